@@ -1,0 +1,205 @@
+"""What the figures show: outlines in mm, curves as points, labels with units.
+
+Positions on a time axis are days counted from any day the composer likes; the
+ticks carry the words, so that drawing formats neither dates nor numbers.
+"""
+
+from dataclasses import dataclass
+
+from reports.content.grade import Grade
+
+Point = tuple[float, float]
+Outline = tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tick:
+    """A place on an axis and the words that stand there."""
+
+    position: float
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axis:
+    """An axis: its label with unit, its range and its ticks."""
+
+    label: str
+    low: float
+    high: float
+    ticks: tuple[Tick, ...]
+
+    def __post_init__(self) -> None:
+        if not self.low < self.high:
+            raise ValueError(
+                f"axis {self.label!r} runs from {self.low:g} to {self.high:g}; "
+                "its low end must lie below its high end"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScaleBar:
+    """A length in mm that is drawn beside a section, and its label."""
+
+    length_mm: float
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dimension:
+    """A measured distance in a section, between two points in mm."""
+
+    start: Point
+    end: Point
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrooveSection:
+    """One groove across the rim: as new, as worn, with the rope in it.
+
+    Outlines run from left to right, x across and y up, in mm; y = 0 is the rim.
+    The worn outline is None where wear could not be worked out.
+    """
+
+    title: str
+    new_outline: Outline
+    worn_outline: Outline | None
+    metal_floor_mm: float
+    rope_centre: Point | None
+    rope_diameter_mm: float | None
+    rope_label: str
+    contact_arcs: tuple[Outline, ...]
+    dimensions: tuple[Dimension, ...]
+    scale_bar: ScaleBar
+    caption: str
+    description: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CurveReading:
+    """One reading of a wear curve with its standard uncertainty in y."""
+
+    x: float
+    y: float
+    uncertainty: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitLine:
+    """A limit, and how far down and up the limit itself is uncertain."""
+
+    value: float
+    low: float
+    high: float
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForecastPoint:
+    """The forecast at one moment: 10 %, 50 % and 90 % of the courses lie below."""
+
+    x: float
+    p10: float
+    p50: float
+    p90: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WearCurve:
+    """Readings over time, the limit and the forecast.
+
+    ``crossing`` marks on the time axis when the limit may be met (early, middle,
+    late); ``events`` are work done; ``outlook`` says it in words.
+    """
+
+    title: str
+    time_axis: Axis
+    value_axis: Axis
+    readings: tuple[CurveReading, ...]
+    limit: LimitLine | None
+    forecast: tuple[ForecastPoint, ...]
+    today: Tick | None
+    crossing: tuple[Tick, ...]
+    events: tuple[Tick, ...]
+    outlook: str
+    caption: str
+    description: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MetalUnderGroove:
+    """The metal that stands under one groove, from top to underside, in mm."""
+
+    label: str
+    top: Point
+    bottom: Point
+    value: str
+    after_cut: str
+    is_thinnest: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RimSection:
+    """The rim cut across all grooves: closed outline of the metal, in mm."""
+
+    title: str
+    metal: Outline
+    thickest_underside: Outline
+    after_cut: Outline
+    thicknesses: tuple[MetalUnderGroove, ...]
+    limit_label: str
+    scale_bar: ScaleBar
+    caption: str
+    description: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TensionBar:
+    """The tension of one rope."""
+
+    label: str
+    value: float
+    value_label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TensionBars:
+    """The tensions of a rope set beside their mean and the band allowed."""
+
+    title: str
+    axis: Axis
+    bars: tuple[TensionBar, ...]
+    mean: Tick
+    allowed_low: Tick | None
+    allowed_high: Tick | None
+    caption: str
+    description: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StripRow:
+    """One machine of a portfolio: its grade and when its first limit may come.
+
+    low, median and high are None where there is no forecast; then ``note`` says
+    why, or what was found instead.
+    """
+
+    label: str
+    grade: Grade
+    low: float | None
+    median: float | None
+    high: float | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PortfolioStrip:
+    """All machines on one time axis."""
+
+    title: str
+    time_axis: Axis
+    today: Tick
+    rows: tuple[StripRow, ...]
+    caption: str
+    description: str

@@ -1,0 +1,147 @@
+"""The condition report: what an owner receives for a building and a period."""
+
+from dataclasses import dataclass
+
+from reports.content.charts import (
+    GrooveSection,
+    PortfolioStrip,
+    RimSection,
+    TensionBars,
+    WearCurve,
+)
+from reports.content.grade import Grade
+from reports.content.pieces import Masthead, Row, Table
+from reports.content.wording import Wording
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """A question an owner asks, answered in plain words on page one."""
+
+    question: str
+    paragraphs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """Something that must be decided, and by when."""
+
+    machine: str
+    matter: str
+    plan_before: str
+    chance: str
+    cost: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Summary:
+    """The first page in plain words."""
+
+    headline: str
+    answers: tuple[Answer, ...]
+    decisions: tuple[Decision, ...]
+    strip: PortfolioStrip | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One criterion applied at one place.
+
+    ``meaning`` says it in plain words; ``cautions`` are texts that must stand
+    beside this finding; ``readings`` name rows of the readings appendix.
+    """
+
+    what: str
+    where: str
+    grade: Grade
+    value: str
+    limit: str
+    margin: str
+    meaning: str
+    criterion: str
+    source: str
+    how_sure: str
+    readings: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotAssessed:
+    """A check that was not made, why, and what would close the gap."""
+
+    what: str
+    reason: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """Something that can be done about a machine. ``blocked`` says why not."""
+
+    name: str
+    addresses: str
+    plan_before: str
+    cost: str
+    consequence: str
+    blocked: str
+    is_recommended: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachinePages:
+    """One machine. ``code`` is unique within the document."""
+
+    code: str
+    name: str
+    place: str
+    grade: Grade
+    summary: str
+    description: tuple[Row, ...]
+    findings: tuple[Finding, ...]
+    groove_sections: tuple[GrooveSection, ...]
+    wear_curves: tuple[WearCurve, ...]
+    rim: RimSection | None
+    tensions: TensionBars | None
+    rope_table: Table | None
+    not_assessed: tuple[NotAssessed, ...]
+    readings: Table | None
+    options: tuple[Option, ...] = ()
+    recommendation: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Criterion:
+    """A limit of a criteria set, where it comes from, how that was checked."""
+
+    name: str
+    limit: str
+    source: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CriteriaSet:
+    """The set of limits that was applied."""
+
+    name: str
+    edition: str
+    note: str
+    criteria: tuple[Criterion, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConditionReport:
+    """Everything the condition report says, and nothing more."""
+
+    masthead: Masthead
+    wording: Wording
+    summary: Summary
+    machines: tuple[MachinePages, ...]
+    criteria_sets: tuple[CriteriaSet, ...]
+    glossary: tuple[Row, ...]
+    method: tuple[Row, ...]
+
+    def __post_init__(self) -> None:
+        codes = [machine.code for machine in self.machines]
+        if len(set(codes)) != len(codes):
+            raise ValueError("two machines have the same code; each must have its own")

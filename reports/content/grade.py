@@ -1,0 +1,23 @@
+"""The five grades of a finding, from the calmest to the most urgent."""
+
+from enum import StrEnum
+
+
+class Grade(StrEnum):
+    """How urgent a finding is. Shown in words, never by colour alone."""
+
+    IN_ORDER = "IN_ORDER"
+    KEEP_AN_EYE_ON = "KEEP_AN_EYE_ON"
+    PLAN_WORK = "PLAN_WORK"
+    ACT_NOW = "ACT_NOW"
+    NOT_ASSESSED = "NOT_ASSESSED"
+
+
+# "Not assessed" stands after "keep an eye on": an unknown is no comfort.
+MOST_URGENT_FIRST = (
+    Grade.ACT_NOW,
+    Grade.PLAN_WORK,
+    Grade.NOT_ASSESSED,
+    Grade.KEEP_AN_EYE_ON,
+    Grade.IN_ORDER,
+)

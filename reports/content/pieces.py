@@ -1,0 +1,108 @@
+"""Small records that every kind of document is made of."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+
+class Paper(StrEnum):
+    """The paper a document is laid out for."""
+
+    A4 = "A4"
+    LETTER = "LETTER"
+
+
+class Align(StrEnum):
+    """Where the text of a column stands."""
+
+    LEFT = "LEFT"
+    RIGHT = "RIGHT"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Party:
+    """Somebody or some place the document names: a name and address lines."""
+
+    name: str
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """A label and what stands beside it, unit included."""
+
+    label: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """A table column: heading, alignment and its share of the width."""
+
+    heading: str
+    align: Align = Align.LEFT
+    share: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table of finished texts. Every row has one text for each column."""
+
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            if len(row) != len(self.columns):
+                raise ValueError(
+                    f"a row of table {self.title!r} has {len(row)} texts; "
+                    f"it must have {len(self.columns)}"
+                )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """One caution: which text in which version, and why it stands here."""
+
+    code: str
+    version: str
+    text: str
+    reason: str = ""
+    on_first_page: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Masthead:
+    """Who, for whom, which period, which number: the head of every document.
+
+    ``deferral`` is the sentence printed at the foot of every page.
+    ``issued_at`` carries its offset and becomes the date inside the file.
+    """
+
+    kind: str
+    title: str
+    number: str
+    revision: int
+    supersedes: str | None
+    issued_at: datetime
+    issued: str
+    period: str
+    contractor: Party
+    owner: Party
+    place: Party
+    language: str
+    paper: Paper
+    deferral: str
+    released: str
+    cautions: tuple[Caution, ...]
+    versions: tuple[Row, ...]
+
+    def __post_init__(self) -> None:
+        if self.issued_at.tzinfo is None:
+            raise ValueError("issued_at has no offset; it must have one")
+        if not self.deferral:
+            raise ValueError("deferral is empty; every page must carry it")
+        if not any(caution.on_first_page for caution in self.cautions):
+            raise ValueError("no caution is for page one; at least one must be")

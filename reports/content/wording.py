@@ -1,0 +1,116 @@
+"""The fixed words of every document, in the reader's language.
+
+The defaults are the English texts. Whoever composes a document for another
+language replaces every field by its translation; drawing translates nothing.
+"""
+
+from dataclasses import dataclass
+
+from reports.content.grade import Grade
+
+
+def gettext_noop(text: str) -> str:
+    """Mark an English text for translation tools, which look for this name."""
+    return text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wording:
+    """Headings and labels. Names in braces are filled in while drawing."""
+
+    grade_in_order: str = gettext_noop("in order")
+    grade_keep_an_eye_on: str = gettext_noop("keep an eye on")
+    grade_plan_work: str = gettext_noop("plan work")
+    grade_act_now: str = gettext_noop("act now")
+    grade_not_assessed: str = gettext_noop("not assessed")
+
+    page_of: str = gettext_noop("Page {page} of {total}")
+    revision: str = gettext_noop("revision {revision}")
+    supersedes: str = gettext_noop("replaces {number}")
+    content_checksum: str = gettext_noop("content sha256 {checksum}")
+    prepared_for: str = gettext_noop("Prepared for")
+    prepared_by: str = gettext_noop("Prepared by")
+    place: str = gettext_noop("Building")
+    period: str = gettext_noop("Period")
+    issued: str = gettext_noop("Issued")
+    please_read: str = gettext_noop("Please read this first")
+
+    at_a_glance: str = gettext_noop("At a glance")
+    decisions: str = gettext_noop("What must be decided")
+    machine: str = gettext_noop("Machine")
+    matter: str = gettext_noop("Matter")
+    plan_before: str = gettext_noop("Plan before")
+    chance: str = gettext_noop("Chance")
+    cost: str = gettext_noop("May cost")
+
+    what_it_is: str = gettext_noop("What it is")
+    findings: str = gettext_noop("Findings, most urgent first")
+    no_findings: str = gettext_noop("No criterion could be assessed on this machine.")
+    value: str = gettext_noop("Read or calculated")
+    limit: str = gettext_noop("Limit")
+    margin: str = gettext_noop("Margin")
+    criterion: str = gettext_noop("Criterion")
+    source: str = gettext_noop("Source")
+    how_sure: str = gettext_noop("How sure")
+    readings: str = gettext_noop("Readings")
+    groove_sections: str = gettext_noop("The groove, as new and as worn")
+    wear_curves: str = gettext_noop("How it wore, and where it is heading")
+    rim: str = gettext_noop("Metal under the grooves")
+    tensions: str = gettext_noop("How the ropes share the load")
+    rope_set: str = gettext_noop("Rope set")
+    options: str = gettext_noop("What can be done")
+    recommendation: str = gettext_noop("The contractor recommends")
+    addresses: str = gettext_noop("Addresses")
+    consequence: str = gettext_noop("Comes with it")
+    blocked: str = gettext_noop("Not open now, because")
+    recommended: str = gettext_noop("recommended")
+    not_assessed: str = gettext_noop("What was not assessed, and why")
+    reason: str = gettext_noop("Reason")
+    remedy: str = gettext_noop("What would close the gap")
+    no_machines: str = gettext_noop("No machine of this place was in service.")
+
+    legend_new: str = gettext_noop("as new")
+    legend_worn: str = gettext_noop("as worn")
+    legend_lost: str = gettext_noop("metal worn away")
+    legend_contact: str = gettext_noop("rope touches here")
+    legend_rope: str = gettext_noop("rope")
+    legend_reading: str = gettext_noop("reading, with its uncertainty")
+    legend_limit: str = gettext_noop("limit, with its uncertainty")
+    legend_median: str = gettext_noop("forecast, middle course")
+    legend_band: str = gettext_noop("8 of 10 courses fall in here")
+    legend_cut: str = gettext_noop("after a cut")
+    legend_thinnest: str = gettext_noop("thinnest")
+    scale: str = gettext_noop("drawn {scale} on the printed page")
+    today: str = gettext_noop("report")
+
+    readings_appendix: str = gettext_noop("Readings behind the findings")
+    criteria: str = gettext_noop("Criteria and their sources")
+    status: str = gettext_noop("How the source was checked")
+    glossary: str = gettext_noop("Words")
+    method: str = gettext_noop("How it is worked out")
+    cautions: str = gettext_noop("Cautions")
+    versions: str = gettext_noop("How this document was made")
+
+    to_measure: str = gettext_noop("To measure, in this order")
+    time_budget: str = gettext_noop("Time")
+    last_value: str = gettext_noop("Last")
+    technician: str = gettext_noop("Technician")
+    visited_on: str = gettext_noop("Date and time")
+    remarks: str = gettext_noop("Remarks")
+
+    overdue: str = gettext_noop("Overdue for measuring")
+    open_findings: str = gettext_noop("Open findings")
+    forecast_record: str = gettext_noop("How good the forecasts were")
+    worklist: str = gettext_noop("Worklist")
+    budget: str = gettext_noop("Budget")
+    nothing_here: str = gettext_noop("Nothing to list.")
+
+    work_done: str = gettext_noop("Work done")
+    as_left: str = gettext_noop("Readings as left")
+    tests_made: str = gettext_noop("Tests made, and by whom")
+    acceptance: str = gettext_noop("Acceptance by the inspector")
+    rope_tag: str = gettext_noop("Rope data for the tag")
+
+    def of_grade(self, grade: Grade) -> str:
+        """Return the words for a grade."""
+        return str(getattr(self, f"grade_{grade.value.lower()}"))
