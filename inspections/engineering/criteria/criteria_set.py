@@ -1,0 +1,156 @@
+"""A named bundle of limits, and what can be asked of it."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from inspections.engineering.criteria.catalogue import DEFINITIONS, row
+from inspections.engineering.criteria.traction_terms import TractionTerms
+from inspections.engineering.limit import Limit
+from inspections.engineering.source import Source
+
+# An inch size written in millimetres may be off by this much.
+_SAME_NOMINAL_MM = 0.1
+
+
+class DiameterRule(StrEnum):
+    """Which of two diameters at right angles is held against the limit."""
+
+    SMALLER = "the smaller of two directions"
+    LARGER = "both directions must be past the limit"
+
+
+class Family(StrEnum):
+    """The family of codes a set belongs to."""
+
+    EN = "EN 81"
+    A17 = "ASME A17"
+    GB = "GB 7588"
+    JAPAN = "Building Standards Act of Japan"
+    HOIST = "not a lift code, for comparison"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CriteriaSet:
+    """Limits, traction rules and dates under one code. Nothing in it is "the law"."""
+
+    code: str
+    title: str
+    family: Family
+    installed_from: date | None
+    installed_before: date | None
+    diameter_rule: DiameterRule
+    traction: TractionTerms
+    source: Source
+    limits: tuple[Limit, ...]
+
+    @property
+    def comparison_only(self) -> bool:
+        """Return whether the set is not written for lifts."""
+        return self.family is Family.HOIST
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """A limit of the closed list that a set does not have."""
+
+    name: str
+    words: str
+    unit: str
+    reason: str
+
+
+def lookup(
+    *,
+    criteria_set: CriteriaSet,
+    key: str,
+    strands: int | None = None,
+    nominal_mm: float | None = None,
+) -> Limit:
+    """Return the limit of a set for one rope; a limit without a value is a gap.
+
+    Parameters
+    ----------
+    criteria_set : the set
+    key : a key of the closed list
+    strands : number of outer strands of the rope [-], None if not known
+    nominal_mm : d, nominal rope diameter [mm], None if not known
+
+    Raises KeyError for a key outside the closed list.
+
+    Source: own bookkeeping; the limit carries its own source.
+
+    >>> from inspections.engineering import criteria
+    >>> japan = criteria.find(code="MLIT_283")
+    >>> lookup(criteria_set=japan, key="breaks_even", strands=8).value
+    32.0
+    """
+    meaning = DEFINITIONS[key]
+    candidates = [each for each in criteria_set.limits if each.key == key]
+    for each in candidates:
+        if _fits(each, strands=strands, nominal_mm=nominal_mm):
+            return each
+    if not candidates:
+        note = f"{criteria_set.code} has no limit for {meaning.words}"
+    else:
+        rows = ", ".join(each.name for each in candidates)
+        note = f"{criteria_set.code} has no row for this rope, only {rows}"
+    return row(
+        key=key,
+        value=None,
+        source=criteria_set.source,
+        strands=strands,
+        nominal_mm=nominal_mm,
+        note=note,
+    )
+
+
+def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
+    """Return what the set does not say, in the order of the closed list.
+
+    Parameters
+    ----------
+    criteria_set : the set
+
+    Raises nothing.
+
+    Source: own bookkeeping.
+
+    >>> from inspections.engineering import criteria
+    >>> newer = criteria.find(code="ASME_A17_6")
+    >>> [each.name for each in gaps(criteria_set=newer)][0]
+    'safety_factor_three_ropes'
+    """
+    present = {each.key for each in criteria_set.limits}
+    missing = []
+    for key, meaning in DEFINITIONS.items():
+        if key not in present:
+            missing.append(
+                Gap(
+                    name=key,
+                    words=meaning.words,
+                    unit=meaning.unit,
+                    reason="the set prints no such limit",
+                )
+            )
+        missing.extend(
+            Gap(
+                name=each.name,
+                words=each.words,
+                unit=each.unit,
+                reason=each.note or "to be entered from the contractor's own copy",
+            )
+            for each in criteria_set.limits
+            if each.key == key and each.value is None
+        )
+    return tuple(missing)
+
+
+def _fits(limit: Limit, *, strands: int | None, nominal_mm: float | None) -> bool:
+    if limit.strands is not None and limit.strands != strands:
+        return False
+    if limit.nominal_mm is None:
+        return True
+    if nominal_mm is None:
+        return False
+    return abs(limit.nominal_mm - nominal_mm) <= _SAME_NOMINAL_MM

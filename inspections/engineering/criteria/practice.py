@@ -1,0 +1,67 @@
+"""Limits that no lift code prints but that every set starts with."""
+
+from inspections.engineering.criteria.catalogue import row
+from inspections.engineering.limit import Limit
+from inspections.engineering.source import Certainty, Source
+
+_PRACTICE = Source(document="practice", certainty=Certainty.COMMON_PRACTICE)
+_TENSION_COURSE = Source(
+    document="trade-journal course on traction sheave maintenance",
+    certainty=Certainty.CONFIRMED,
+)
+_MACHINES = Source(
+    document="GB/T 24478", edition="2009", certainty=Certainty.FROM_MEMORY
+)
+_MEMORY = Source(document="maintenance practice", certainty=Certainty.FROM_MEMORY)
+_EN_81_50 = Source(
+    document="EN 81-50",
+    edition="2014",
+    clause="5.11.2.2.1",
+    certainty=Certainty.CONFIRMED,
+)
+
+SERVICE: tuple[Limit, ...] = (
+    row(
+        key="roping_most",
+        value=2.0,
+        source=Source(document="range of the method", certainty=Certainty.DERIVED),
+        note="above 2:1 the tensions are not computed here",
+    ),
+    row(key="undercut_angle_most", value=106.0, source=_EN_81_50),
+    row(
+        key="tension_spread",
+        value=10.0,
+        source=_TENSION_COURSE,
+        note="against the lowest; judge it against the noise of the gauge",
+    ),
+    row(
+        key="counterweight_runby_least",
+        value=50.0,
+        source=_PRACTICE,
+        note="the code's own run-by depends on buffer and speed; enter it",
+    ),
+    row(
+        key="car_runby_least",
+        value=50.0,
+        source=_PRACTICE,
+        note="the code's own run-by depends on buffer and speed; enter it",
+    ),
+    row(key="speed_least", value=92.0, source=_MEMORY),
+    row(key="speed_most", value=105.0, source=_MEMORY),
+    row(
+        key="bottom_clearance_least",
+        value=0.5,
+        source=_PRACTICE,
+        note="friction falls within 0.01 rope radius after touching: act before it",
+    ),
+    row(key="hardness_least", value=180.0, source=_PRACTICE, note="unhardened iron"),
+    row(
+        key="hardness_spread_most",
+        value=15.0,
+        source=_MACHINES,
+        note="for new machines",
+    ),
+    row(key="groove_diameter_spread_new", value=0.10, source=_MACHINES),
+    row(key="seat_runout_share_new", value=0.05, source=_MACHINES, note="D/2000"),
+    row(key="groove_depth_spread", value=10.0, source=_MEMORY),
+)

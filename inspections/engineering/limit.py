@@ -1,0 +1,105 @@
+"""One limit of a criteria set: its value, unit, side and source."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from inspections.engineering.source import Source
+
+
+class Bound(StrEnum):
+    """The side of a limit on which a value is in order."""
+
+    AT_MOST = "at most"
+    BELOW = "below"
+    AT_LEAST = "at least"
+    ABOVE = "above"
+
+
+class Stage(StrEnum):
+    """What a limit asks for when it is passed."""
+
+    LIMIT = "limit"
+    WATCH = "watch"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """One limit. A value of None is a gap: the set has the rule, not the number.
+
+    `strands` and `nominal_mm` say for which ropes the row holds; None is for all.
+    `replaces` keeps the printed row beside a value that a contractor entered.
+    """
+
+    key: str
+    words: str
+    value: float | None
+    unit: str
+    bound: Bound
+    stage: Stage
+    source: Source
+    strands: int | None = None
+    nominal_mm: float | None = None
+    note: str = ""
+    replaces: "Limit | None" = None
+
+    @property
+    def name(self) -> str:
+        """Return the name by which the row is listed and overridden."""
+        strands = f"/{self.strands}" if self.strands is not None else ""
+        nominal = f"@{self.nominal_mm:g}" if self.nominal_mm is not None else ""
+        return f"{self.key}{strands}{nominal}"
+
+
+def margin(*, limit: Limit, value: float) -> float | None:
+    """Return how far a value is on the good side of a limit; None for a gap.
+
+    Parameters
+    ----------
+    limit : the limit
+    value : the value [unit of the limit]
+
+    Raises nothing. A margin of zero is in order for "at most" and "at least" only.
+
+    Source: own definition; positive is good everywhere.
+
+    >>> from inspections.engineering.source import Certainty
+    >>> source = Source(document="ISO 4344", certainty=Certainty.CONFIRMED)
+    >>> reduction = Limit(
+    ...     key="diameter_reduction_nominal", words="loss of diameter", value=6.0,
+    ...     unit="%", bound=Bound.AT_MOST, stage=Stage.LIMIT, source=source)
+    >>> margin(limit=reduction, value=4.0)
+    2.0
+    """
+    if limit.value is None:
+        return None
+    if limit.bound in (Bound.AT_MOST, Bound.BELOW):
+        return limit.value - value
+    return value - limit.value
+
+
+def is_passed(*, limit: Limit, value: float) -> bool | None:
+    """Return whether a value passes its limit; None for a gap.
+
+    Parameters
+    ----------
+    limit : the limit
+    value : the value [unit of the limit]
+
+    Raises nothing.
+
+    Source: own definition; "5 or more" is met at 5, "more than 4" at 5 as well.
+
+    >>> from inspections.engineering.source import Certainty
+    >>> source = Source(document="WAC 296-155-77105", certainty=Certainty.CONFIRMED)
+    >>> six = Limit(
+    ...     key="breaks_distributed", words="broken wires", value=6.0, unit="wires",
+    ...     bound=Bound.BELOW, stage=Stage.LIMIT, source=source)
+    >>> is_passed(limit=six, value=6.0)
+    True
+    """
+    distance = margin(limit=limit, value=value)
+    if distance is None:
+        return None
+    if limit.bound in (Bound.BELOW, Bound.ABOVE):
+        return distance <= 0.0
+    return distance < 0.0

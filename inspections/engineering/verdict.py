@@ -1,0 +1,164 @@
+"""What comes out when a value is held against a limit."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from inspections.engineering import limit as limits
+from inspections.engineering.limit import Limit, Stage
+from inspections.engineering.source import Source
+from inspections.engineering.validity import require_finite
+
+
+class Outcome(StrEnum):
+    """MET: the criterion for action is met, so the limit is reached or passed."""
+
+    MET = "met"
+    NOT_MET = "not met"
+    NOT_ASSESSED = "not assessed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """One criterion held against one value. It carries no grade.
+
+    `margin` is positive on the good side. `reason` is a sentence to be shown.
+    """
+
+    criterion: str
+    outcome: Outcome
+    value: float | None
+    limit: float | None
+    margin: float | None
+    unit: str
+    stage: Stage
+    source: Source | None
+    reason: str
+
+
+def judge(*, limit: Limit, value: float, note: str = "") -> Verdict:
+    """Return the verdict on a value that is known.
+
+    Parameters
+    ----------
+    limit : the limit, which may be a gap
+    value : the value [unit of the limit]
+    note : what else the reader must know
+
+    Raises OutsideValidity for a value that is not a finite number.
+
+    Source: own definition; see Outcome.
+
+    >>> from inspections.engineering.limit import Bound
+    >>> from inspections.engineering.source import Certainty
+    >>> reduction = Limit(
+    ...     key="diameter_reduction_nominal", words="loss of rope diameter", value=6.0,
+    ...     unit="%", bound=Bound.AT_MOST, stage=Stage.LIMIT,
+    ...     source=Source(document="ISO 4344", certainty=Certainty.CONFIRMED))
+    >>> judge(limit=reduction, value=7.5).outcome
+    <Outcome.MET: 'met'>
+    """
+    require_finite(**{limit.key: value})
+    passed = limits.is_passed(limit=limit, value=value)
+    if passed is None:
+        return not_assessed(
+            limit=limit, value=value, reason="the set has no number for this limit"
+        )
+    side = "past the limit" if passed else "inside the limit"
+    reason = (
+        f"{limit.words} {value:.4g} {limit.unit}, {side} ({limit.bound} "
+        f"{limit.value:.4g} {limit.unit})"
+    )
+    return Verdict(
+        criterion=limit.name,
+        outcome=Outcome.MET if passed else Outcome.NOT_MET,
+        value=value,
+        limit=limit.value,
+        margin=limits.margin(limit=limit, value=value),
+        unit=limit.unit,
+        stage=limit.stage,
+        source=limit.source,
+        reason=f"{reason}; {note}" if note else reason,
+    )
+
+
+def judge_between(
+    *, limit: Limit, low: float, high: float, missing: str, note: str = ""
+) -> Verdict:
+    """Return the verdict on a value known only to lie between two values.
+
+    Both ends on one side of the limit decide; otherwise the answer is "not assessed"
+    and says what is missing. The end nearer to the bad side is kept as the value.
+
+    Parameters
+    ----------
+    limit : the limit, which may be a gap
+    low : the least value it can have [unit of the limit]
+    high : the greatest value it can have [unit of the limit]
+    missing : what would have to be known
+    note : what else the reader must know
+
+    Raises OutsideValidity for an end that is not a finite number.
+
+    Source: own definition; a missing input is said, never guessed.
+
+    >>> from inspections.engineering.limit import Bound
+    >>> from inspections.engineering.source import Certainty
+    >>> in_two_strands = Limit(
+    ...     key="breaks_in_two_strands", words="broken wires in two strands",
+    ...     value=10.0, unit="wires", bound=Bound.AT_MOST, stage=Stage.LIMIT,
+    ...     source=Source(document="ISO 4344", certainty=Certainty.FROM_MEMORY))
+    >>> judge_between(limit=in_two_strands, low=7.0, high=14.0,
+    ...               missing="breaks of the two worst strands").outcome
+    <Outcome.NOT_ASSESSED: 'not assessed'>
+    """
+    at_low = judge(limit=limit, value=low, note=note)
+    at_high = judge(limit=limit, value=high, note=note)
+    if at_low.outcome is at_high.outcome:
+        return at_low if _margin(at_low) < _margin(at_high) else at_high
+    return not_assessed(
+        limit=limit,
+        value=None,
+        reason=(
+            f"{limit.words} between {low:.4g} and {high:.4g} {limit.unit}, "
+            f"the limit {limit.value:.4g} lies between; missing: {missing}"
+        ),
+    )
+
+
+def not_assessed(*, limit: Limit, value: float | None, reason: str) -> Verdict:
+    """Return the verdict that there is none, with its reason.
+
+    Parameters
+    ----------
+    limit : the limit that could not be applied
+    value : the value as far as it is known [unit of the limit]
+    reason : why there is no verdict
+
+    Raises nothing.
+
+    Source: own definition; no verdict is better than a wrong one.
+
+    >>> from inspections.engineering.limit import Bound
+    >>> from inspections.engineering.source import Certainty
+    >>> gap = Limit(
+    ...     key="lay_length_growth", words="growth of the lay length", value=None,
+    ...     unit="%", bound=Bound.AT_MOST, stage=Stage.LIMIT,
+    ...     source=Source(document="-", certainty=Certainty.COMMON_PRACTICE))
+    >>> not_assessed(limit=gap, value=3.0, reason="no number").reason
+    'growth of the lay length: no number'
+    """
+    return Verdict(
+        criterion=limit.name,
+        outcome=Outcome.NOT_ASSESSED,
+        value=value,
+        limit=limit.value,
+        margin=None,
+        unit=limit.unit,
+        stage=limit.stage,
+        source=limit.source,
+        reason=f"{limit.words}: {reason}",
+    )
+
+
+def _margin(verdict: Verdict) -> float:
+    return 0.0 if verdict.margin is None else verdict.margin
