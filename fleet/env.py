@@ -5,8 +5,9 @@ pass `NAME=` when they mean "leave it".
 """
 
 import os
+from enum import Enum
 from pathlib import Path
-from typing import Any
+from typing import Any, overload
 
 import psycopg
 from django.core.exceptions import ImproperlyConfigured
@@ -29,27 +30,46 @@ class SettingOdd(ImproperlyConfigured):
     """A variable holds something that cannot be used; the text says what can."""
 
 
+class Required(Enum):
+    """Stands where a default would: there is none."""
+
+    YES = "required"
+
+
 def _read(name: str, /) -> str | None:
     return os.environ.get(name, "").strip() or None
 
 
-def _missing(name: str, how: str) -> SettingMissing:
-    remedy = how or f"Set it in the environment: export {name}=..."
-    return SettingMissing(f"{name} is not set. {remedy}")
+def _default(name: str, default: str | Required | None, how: str) -> str | None:
+    if isinstance(default, Required):
+        raise SettingMissing(f"{name} is not set. {how or _set(name)}")
+    return default
 
 
-def env_text(name: str, /, *, default: str | None = None, how: str = "") -> str:
-    """Return the text in the variable, or the default.
+def _set(name: str) -> str:
+    return f"Set it in the environment: export {name}=..."
+
+
+def _or_in_file(name: str) -> str:
+    return f"Or name a file that holds it in {name}_FILE."
+
+
+@overload
+def env_text(name: str, /, *, how: str = ...) -> str: ...
+@overload
+def env_text(name: str, /, *, default: str, how: str = ...) -> str: ...
+@overload
+def env_text(name: str, /, *, default: None, how: str = ...) -> str | None: ...
+def env_text(
+    name: str, /, *, default: str | Required | None = Required.YES, how: str = ""
+) -> str | None:
+    """Return the text in the variable, or the default, which may be None.
 
     Without a default the variable must be set; `how` is the remedy that is told
     when it is not. Raises SettingMissing.
     """
     value = _read(name)
-    if value is not None:
-        return value
-    if default is None:
-        raise _missing(name, how)
-    return default
+    return _default(name, default, how) if value is None else value
 
 
 def env_bool(name: str, /, *, default: bool) -> bool:
@@ -107,7 +127,15 @@ def env_choice(name: str, /, *, choices: tuple[str, ...], default: str) -> str:
     return value
 
 
-def env_secret(name: str, /, *, default: str | None = None, how: str = "") -> str:
+@overload
+def env_secret(name: str, /, *, how: str = ...) -> str: ...
+@overload
+def env_secret(name: str, /, *, default: str, how: str = ...) -> str: ...
+@overload
+def env_secret(name: str, /, *, default: None, how: str = ...) -> str | None: ...
+def env_secret(
+    name: str, /, *, default: str | Required | None = Required.YES, how: str = ""
+) -> str | None:
     """Return a secret from the variable, or from the file that `<name>_FILE` names.
 
     Without a default one of the two must be set. No message repeats the secret.
@@ -118,12 +146,9 @@ def env_secret(name: str, /, *, default: str | None = None, how: str = "") -> st
         raise SettingOdd(f"{name} and {name}_FILE are both set; keep one of them.")
     if path is not None:
         return _secret_in_file(f"{name}_FILE", path)
-    if value is not None:
-        return value
-    if default is None:
-        remedy = how or f"Set it in the environment: export {name}=..."
-        raise _missing(name, f"{remedy} Or name a file that holds it in {name}_FILE.")
-    return default
+    if value is None:
+        return _default(name, default, f"{how or _set(name)} {_or_in_file(name)}")
+    return value
 
 
 def _secret_in_file(name: str, path: str) -> str:

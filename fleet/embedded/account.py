@@ -96,7 +96,7 @@ def choose(*, wanted: str | None, data: Path) -> Account:
             return account
     raise EmbeddedDatabaseUnavailable(
         f"PostgreSQL does not run as root, and none of {', '.join(names)} is an "
-        "unprivileged user here. Name an existing one in ROPESEAT_POSTGRES_USER, or "
+        "unprivileged user here. Name an existing one in EMBEDDED_DATABASE_USER, or "
         "start this as an ordinary user."
     )
 

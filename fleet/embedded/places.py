@@ -89,7 +89,7 @@ def places_of(directory: Path) -> Places:
     if found:
         raise EmbeddedDatabaseUnavailable(
             f"The folder {str(directory)!r} has {found.group()!r} in its name, which "
-            "PostgreSQL cannot take. Choose another in ROPESEAT_EMBEDDED_DIRECTORY."
+            "PostgreSQL cannot take. Choose another in EMBEDDED_DATABASE_DIRECTORY."
         )
     return Places(directory=directory, socket=socket_directory(directory))
 

@@ -160,3 +160,11 @@ def test_odd_database_address_is_refused_without_its_password(address):
 
     assert str(raised.value).startswith("DATABASE_OWNER_URL")
     assert "s3c" not in str(raised.value)
+
+
+def test_default_may_be_nothing_at_all(monkeypatch):
+    monkeypatch.delenv("ROPESEAT_KEY", raising=False)
+    monkeypatch.delenv("ROPESEAT_KEY_FILE", raising=False)
+
+    assert env.env_secret("ROPESEAT_KEY", default=None) is None
+    assert env.env_text("ROPESEAT_KEY", default=None) is None

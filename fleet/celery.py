@@ -1,0 +1,44 @@
+"""The Celery application; its settings are chosen in `fleet.broker`."""
+
+import atexit
+import contextlib
+import os
+
+from celery import Celery
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fleet.settings")
+
+SWEEP_EVERY_S = 20.0
+TICK_EVERY_S = 60.0
+
+app = Celery("ropeseat")
+app.config_from_object("django.conf:settings", namespace="CELERY")
+app.autodiscover_tasks()
+
+# A tick that no worker took in time is dropped: the next one finds the same work.
+app.conf.beat_schedule = {
+    "sweep": {
+        "task": "fleet.tasks.sweep",
+        "schedule": SWEEP_EVERY_S,
+        "options": {"expires": SWEEP_EVERY_S},
+    },
+    "nightly": {
+        "task": "fleet.tasks.nightly_tick",
+        "schedule": TICK_EVERY_S,
+        "options": {"expires": TICK_EVERY_S},
+    },
+}
+
+
+def close_connections() -> None:
+    """Close the connections that published messages.
+
+    From Python 3.13 on, a program that has published to PostgreSQL otherwise waits
+    20 seconds for the threads of the connection pool when it exits.
+    """
+    # At exit the broker may be gone already, in as many ways as there are brokers.
+    with contextlib.suppress(Exception):
+        app.pool.force_close_all()
+
+
+atexit.register(close_connections)
