@@ -87,7 +87,8 @@ def judge_between(
     """Return the verdict on a value known only to lie between two values.
 
     Both ends on one side of the limit decide; otherwise the answer is "not assessed"
-    and says what is missing. The end nearer to the bad side is kept as the value.
+    and says what is missing. The end nearer to the limit is kept as the value: it is
+    what is sure where the limit is passed, and the worst there can be where it is not.
 
     Parameters
     ----------
@@ -114,7 +115,7 @@ def judge_between(
     at_low = judge(limit=limit, value=low, note=note)
     at_high = judge(limit=limit, value=high, note=note)
     if at_low.outcome is at_high.outcome:
-        return at_low if _margin(at_low) < _margin(at_high) else at_high
+        return min(at_low, at_high, key=_distance)
     return not_assessed(
         limit=limit,
         value=None,
@@ -160,5 +161,5 @@ def not_assessed(*, limit: Limit, value: float | None, reason: str) -> Verdict:
     )
 
 
-def _margin(verdict: Verdict) -> float:
-    return 0.0 if verdict.margin is None else verdict.margin
+def _distance(verdict: Verdict) -> float:
+    return 0.0 if verdict.margin is None else abs(verdict.margin)

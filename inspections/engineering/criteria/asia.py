@@ -27,6 +27,9 @@ _MLIT = Source(
     clause="summary of wire-rope criteria, 2014",
     certainty=Certainty.CONFIRMED,
 )
+_GB_ACCEPTANCE = Source(
+    document="Chinese acceptance practice", certainty=Certainty.FROM_MEMORY
+)
 _JAPAN_HOIST = Source(
     document="Japanese industrial elevator structure standard",
     clause="art. 40",
@@ -52,6 +55,7 @@ TSG_T7001 = replace(
             source=_TSG,
             note="below 90 % of nominal",
         ),
+        row(key="tension_deviation", value=5.0, source=_GB_ACCEPTANCE),
         *SERVICE,
     ),
 )
@@ -69,6 +73,7 @@ GB_T_31821 = replace(
             if each.key in ("breaks_even", "breaks_in_two_strands", "breaks_adjacent")
             or each.key == "breaks_valley"
         ),
+        row(key="tension_deviation", value=5.0, source=_GB_ACCEPTANCE),
         *SERVICE,
     ),
 )

@@ -1,0 +1,112 @@
+"""Numbers of broken wires known exactly, between bounds or not at all."""
+
+from dataclasses import dataclass
+from math import inf
+
+from inspections.engineering.discard.observation import Observation, Window
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Count:
+    """The least and the greatest number it can be, and what would settle it."""
+
+    low: float
+    high: float
+    missing: str
+
+    @property
+    def unknown(self) -> bool:
+        """Return whether nothing at all was counted."""
+        return self.low == 0.0 and self.high == inf
+
+
+def in_lay(*, seen: Observation, count: int | None, words: str) -> Count:
+    """Return a count as it stands for one lay.
+
+    A count over 30 d bounds the count in a lay from above only.
+
+    Parameters
+    ----------
+    seen : the observation
+    count : the number counted in the observation's window [wires], None if not seen
+    words : what was to be counted
+
+    Raises nothing.
+
+    Source: a lay is about 6.5 d (ISO 4344 practice), so 6 d stands for a lay.
+
+    >>> seen = Observation(nominal_diameter_mm=13.0, window=Window.THIRTY_DIAMETERS)
+    >>> in_lay(seen=seen, count=9, words="broken wires").low
+    0.0
+    """
+    if count is None:
+        return Count(low=0.0, high=inf, missing=words)
+    if seen.window is Window.THIRTY_DIAMETERS:
+        return Count(low=0.0, high=count, missing=f"{words} within one lay, not 30 d")
+    return Count(low=count, high=count, missing=words)
+
+
+def total(*, seen: Observation) -> Count:
+    """Return the number of broken wires in the worst lay.
+
+    Parameters
+    ----------
+    seen : the observation
+
+    Raises nothing.
+
+    Source: own bookkeeping.
+
+    >>> total(seen=Observation(nominal_diameter_mm=13.0, breaks_total=7)).high
+    7
+    """
+    return in_lay(seen=seen, count=seen.breaks_total, words="breaks in the worst lay")
+
+
+def worst_strand(*, seen: Observation) -> Count:
+    """Return the number of broken wires in the worst strand of the worst lay.
+
+    Not counted strand by strand, it lies between the total shared by all strands and
+    the whole total.
+
+    Parameters
+    ----------
+    seen : the observation
+
+    Raises nothing.
+
+    Source: own derivation.
+
+    >>> seen = Observation(nominal_diameter_mm=13.0, strands=8, breaks_total=9)
+    >>> worst_strand(seen=seen).low, worst_strand(seen=seen).high
+    (2, 9)
+    """
+    words = "breaks in the worst strand"
+    if seen.breaks_worst_strand is not None or seen.breaks_total is None:
+        return in_lay(seen=seen, count=seen.breaks_worst_strand, words=words)
+    whole = total(seen=seen)
+    shared = -(-whole.low // seen.strands) if seen.strands else min(whole.low, 1.0)
+    return Count(low=shared, high=whole.high, missing=words)
+
+
+def two_strands(*, seen: Observation) -> Count:
+    """Return the number of broken wires in the two worst strands of the worst lay.
+
+    Parameters
+    ----------
+    seen : the observation
+
+    Raises nothing.
+
+    Source: own derivation: at least the worst strand, at most twice that.
+
+    >>> seen = Observation(
+    ...     nominal_diameter_mm=13.0, breaks_total=9, breaks_worst_strand=5)
+    >>> two_strands(seen=seen).low, two_strands(seen=seen).high
+    (5, 9)
+    """
+    words = "breaks in the two worst strands"
+    if seen.breaks_two_worst_strands is not None:
+        return in_lay(seen=seen, count=seen.breaks_two_worst_strands, words=words)
+    one, whole = worst_strand(seen=seen), total(seen=seen)
+    return Count(low=one.low, high=min(2 * one.high, whole.high), missing=words)

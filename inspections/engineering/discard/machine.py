@@ -1,0 +1,161 @@
+"""What a set limits on the machine in service: tension, run-by, speed, hardness."""
+
+from statistics import fmean
+
+from inspections.engineering.criteria import CriteriaSet, lookup
+from inspections.engineering.limit import Limit
+from inspections.engineering.validity import require_finite, require_positive
+from inspections.engineering.verdict import Verdict, judge, not_assessed
+
+_TWO = 2
+
+
+def judge_tension_spread(
+    *, tensions_n: tuple[float, ...], ropes: int, criteria_set: CriteriaSet
+) -> tuple[Verdict, ...]:
+    """Return the verdicts on highest over lowest tension and on the mean.
+
+    A spread inside the noise of the gauge says nothing: judge the swing as well.
+
+    Parameters
+    ----------
+    tensions_n : T, one tension for each rope of the set [N], > 0; ratios of a
+        clamp gauge do as well
+    ropes : number of ropes in the set [-]
+    criteria_set : the set that holds
+
+    Raises OutsideValidity for a tension that is not positive.
+
+    Source: trade-journal course on traction sheave maintenance: highest and lowest
+    within 10 % of the lowest (confirmed); within 5 % of the mean (from memory).
+
+    >>> from inspections.engineering import criteria
+    >>> judge_tension_spread(tensions_n=(4000.0, 4200.0, 4500.0), ropes=3,
+    ...                      criteria_set=criteria.find(code="EN_81_20"))[0].value
+    12.5
+    """
+    for tension_n in tensions_n:
+        require_positive(tensions_n=tension_n)
+    limits = [
+        lookup(criteria_set=criteria_set, key=key)
+        for key in ("tension_spread", "tension_deviation")
+    ]
+    if len(tensions_n) < max(ropes, _TWO):
+        reason = f"missing: {len(tensions_n)} of {ropes} ropes were read"
+        return tuple(
+            not_assessed(limit=limit, value=None, reason=reason) for limit in limits
+        )
+    mean = fmean(tensions_n)
+    spread = 100.0 * (max(tensions_n) / min(tensions_n) - 1.0)
+    deviation = 100.0 * max(abs(each - mean) for each in tensions_n) / mean
+    return tuple(
+        _judge(limit, value)
+        for limit, value in zip(limits, (spread, deviation), strict=True)
+    )
+
+
+def judge_runby(
+    *,
+    counterweight_mm: float | None,
+    car_mm: float | None,
+    criteria_set: CriteriaSet,
+) -> tuple[Verdict, ...]:
+    """Return the verdicts on the run-by of counterweight and car.
+
+    Parameters
+    ----------
+    counterweight_mm : counterweight to buffer, car at the top landing [mm], negative
+        when it lands before; None if not measured
+    car_mm : car to buffer, car at the bottom landing [mm]; None if not measured
+    criteria_set : the set that holds
+
+    Raises OutsideValidity for a run-by that is not a finite number.
+
+    Source: common practice, no source; the code's run-by depends on buffer and speed.
+
+    >>> from inspections.engineering import criteria
+    >>> judge_runby(counterweight_mm=20.0, car_mm=None,
+    ...             criteria_set=criteria.find(code="EN_81_20"))[0].outcome
+    <Outcome.MET: 'met'>
+    """
+    return tuple(
+        _judge(lookup(criteria_set=criteria_set, key=key), value)
+        for key, value in (
+            ("counterweight_runby_least", counterweight_mm),
+            ("car_runby_least", car_mm),
+        )
+    )
+
+
+def judge_speed(
+    *, speed_m_s: float | None, rated_speed_m_s: float, criteria_set: CriteriaSet
+) -> tuple[Verdict, ...]:
+    """Return the verdicts on car speed against the window round the rated speed.
+
+    Parameters
+    ----------
+    speed_m_s : measured or expected car speed [m/s], > 0; None if not measured
+    rated_speed_m_s : rated car speed [m/s], > 0
+    criteria_set : the set that holds
+
+    Raises OutsideValidity for a speed that is not positive.
+
+    Source: 92 to 105 % of rated speed, half load, EN 81-20 practice (from memory).
+
+    >>> from inspections.engineering import criteria
+    >>> low, high = judge_speed(speed_m_s=1.44, rated_speed_m_s=1.6,
+    ...                         criteria_set=criteria.find(code="EN_81_20"))
+    >>> low.outcome, high.outcome
+    (<Outcome.MET: 'met'>, <Outcome.NOT_MET: 'not met'>)
+    """
+    require_positive(rated_speed_m_s=rated_speed_m_s)
+    share = None
+    if speed_m_s is not None:
+        require_positive(speed_m_s=speed_m_s)
+        share = 100.0 * speed_m_s / rated_speed_m_s
+    return tuple(
+        _judge(lookup(criteria_set=criteria_set, key=key), share)
+        for key in ("speed_least", "speed_most")
+    )
+
+
+def judge_hardness(
+    *, hardness_hb: tuple[float, ...], criteria_set: CriteriaSet
+) -> tuple[Verdict, ...]:
+    """Return the verdicts on the softest place of a rim and on the spread.
+
+    Parameters
+    ----------
+    hardness_hb : readings on the rim land [HB], > 0; the spread needs two
+    criteria_set : the set that holds
+
+    Raises OutsideValidity for a hardness that is not positive.
+
+    Source: common practice, no source (180 HB); GB/T 24478-2009 from memory (15 HB).
+
+    >>> from inspections.engineering import criteria
+    >>> softest, spread = judge_hardness(hardness_hb=(205.0, 212.0, 224.0),
+    ...                                  criteria_set=criteria.find(code="EN_81_20"))
+    >>> softest.margin, spread.value
+    (25.0, 19.0)
+    """
+    for hardness in hardness_hb:
+        require_positive(hardness_hb=hardness)
+    least = min(hardness_hb) if hardness_hb else None
+    spread = None
+    if len(hardness_hb) >= _TWO:
+        spread = max(hardness_hb) - min(hardness_hb)
+    return (
+        _judge(lookup(criteria_set=criteria_set, key="hardness_least"), least),
+        _judge(lookup(criteria_set=criteria_set, key="hardness_spread_most"), spread),
+    )
+
+
+def _judge(limit: Limit, value: float | None) -> Verdict:
+    if value is not None:
+        require_finite(**{limit.key: value})
+    if limit.value is None:
+        return not_assessed(limit=limit, value=value, reason=limit.note)
+    if value is None:
+        return not_assessed(limit=limit, value=None, reason="missing: no reading")
+    return judge(limit=limit, value=value)

@@ -1,0 +1,153 @@
+"""Rouge, worn outer wires and lay length."""
+
+from inspections.engineering.criteria import CriteriaSet, lookup
+from inspections.engineering.discard.observation import Observation
+from inspections.engineering.limit import Limit
+from inspections.engineering.validity import require_positive
+from inspections.engineering.verdict import Verdict, judge, not_assessed
+
+
+def judge_rouge(*, observation: Observation, criteria_set: CriteriaSet) -> Verdict:
+    """Return the verdict on rouge itself: 0 none, 1 trace, 2 heavy.
+
+    Rouge also brings in stricter limits on broken wires and diameter; those verdicts
+    come from judge_breaks and judge_diameter.
+
+    Parameters
+    ----------
+    observation : one rope at its worst place
+    criteria_set : the set that holds
+
+    Raises nothing.
+
+    Source: MLIT Notice 283 (2008): powder so heavy that wires cannot be seen.
+
+    >>> from inspections.engineering import criteria
+    >>> from inspections.engineering.discard.observation import Rouge
+    >>> heavy = Observation(nominal_diameter_mm=12.0, rouge=Rouge.HEAVY)
+    >>> judge_rouge(observation=heavy,
+    ...             criteria_set=criteria.find(code="MLIT_283")).outcome
+    <Outcome.MET: 'met'>
+    """
+    limit = lookup(criteria_set=criteria_set, key="rouge_most")
+    grade = None if observation.rouge is None else float(observation.rouge)
+    return _judge(limit, grade, missing="rouge")
+
+
+def judge_outer_wires(
+    *, observation: Observation, criteria_set: CriteriaSet
+) -> Verdict:
+    """Return the verdict on the wear of an outer wire's diameter.
+
+    Parameters
+    ----------
+    observation : one rope at its worst place
+    criteria_set : the set that holds
+
+    Raises nothing.
+
+    Source: WAC 296-155-77105(u)(ii) and 30 CFR 56.19024(c): one third.
+
+    >>> from inspections.engineering import criteria
+    >>> worn = Observation(nominal_diameter_mm=12.0, outer_wire_wear_ratio=0.4)
+    >>> judge_outer_wires(observation=worn,
+    ...                   criteria_set=criteria.find(code="CFR_30_56")).outcome
+    <Outcome.MET: 'met'>
+    """
+    limit = lookup(criteria_set=criteria_set, key="outer_wire_wear")
+    wear = observation.outer_wire_wear_ratio
+    return _judge(
+        limit, None if wear is None else 100.0 * wear, missing="wear of an outer wire"
+    )
+
+
+def judge_crown_flat(
+    *, observation: Observation, criteria_set: CriteriaSet
+) -> Verdict | None:
+    """Return the verdict on the length of the worn flat on a crown wire.
+
+    The limit is the length at which 70 % of the wire's area is left. None where the
+    strand construction is not known, since the limit hangs on it.
+
+    Parameters
+    ----------
+    observation : one rope at its worst place
+    criteria_set : the set that holds
+
+    Raises nothing.
+
+    Source: MLIT Notice 283 (2008), summary of wire-rope criteria, table of flats.
+
+    >>> from inspections.engineering import criteria
+    >>> from inspections.engineering.discard.observation import OuterStrand
+    >>> worn = Observation(nominal_diameter_mm=12.0, crown_flat_mm=4.3,
+    ...                    outer_strand=OuterStrand.SEALE)
+    >>> judge_crown_flat(observation=worn,
+    ...                  criteria_set=criteria.find(code="MLIT_283")).limit
+    4.2
+    """
+    if observation.outer_strand is None:
+        return None
+    limit = lookup(
+        criteria_set=criteria_set,
+        key=observation.outer_strand.value,
+        nominal_mm=observation.nominal_diameter_mm,
+    )
+    return _judge(limit, observation.crown_flat_mm, missing="flat of a crown wire")
+
+
+def judge_lay_length(*, observation: Observation, criteria_set: CriteriaSet) -> Verdict:
+    """Return the verdict on the growth of the lay length since the rope was fitted.
+
+    A lay that grows says that the core gives way. No set prints a number for lift
+    ropes, so this stays "not assessed" until the contractor enters one.
+
+    Parameters
+    ----------
+    observation : one rope at its worst place
+    criteria_set : the set that holds
+
+    Raises nothing.
+
+    Source: common practice, no source; usual lay about 6.5 d.
+
+    >>> from inspections.engineering import criteria
+    >>> longer = Observation(nominal_diameter_mm=13.0, lay_length_mm=90.0,
+    ...                      lay_length_as_fitted_mm=84.5)
+    >>> judge_lay_length(observation=longer,
+    ...                  criteria_set=criteria.find(code="EN_81_20")).outcome
+    <Outcome.NOT_ASSESSED: 'not assessed'>
+    """
+    limit = lookup(criteria_set=criteria_set, key="lay_length_growth")
+    now_mm, fitted_mm = observation.lay_length_mm, observation.lay_length_as_fitted_mm
+    growth = None
+    if now_mm is not None and fitted_mm is not None:
+        growth = 100.0 * (now_mm - fitted_mm) / fitted_mm
+    return _judge(limit, growth, missing="lay length now and as fitted")
+
+
+def usual_lay_length_mm(*, nominal_diameter_mm: float) -> float:
+    """Return the usual length of a rope lay: 6.5 d.
+
+    Parameters
+    ----------
+    nominal_diameter_mm : d, nominal rope diameter [mm], > 0
+
+    Raises OutsideValidity for a diameter that is not positive.
+
+    Source: technical note with excerpts of ASME A17.1b-2009: 9.5 mm gives 62 mm,
+    12.7 gives 83, 15.9 gives 103.
+
+    >>> round(usual_lay_length_mm(nominal_diameter_mm=12.7))
+    83
+    """
+    require_positive(nominal_diameter_mm=nominal_diameter_mm)
+    return 6.5 * nominal_diameter_mm
+
+
+def _judge(limit: Limit, value: float | None, *, missing: str) -> Verdict:
+    if limit.value is None:
+        return not_assessed(limit=limit, value=value, reason=limit.note)
+    if value is None:
+        return not_assessed(limit=limit, value=None, reason=f"missing: {missing}")
+    return judge(limit=limit, value=value)
