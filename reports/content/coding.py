@@ -35,7 +35,7 @@ def encode(hint: Any, value: Any) -> Any:
     if is_dataclass(value):
         return {
             field.name: encode(inner, getattr(value, field.name))
-            for field, inner in shape(type(value))
+            for field, inner in shape(value.__class__)
         }
     if isinstance(value, tuple):
         return [

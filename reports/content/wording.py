@@ -80,6 +80,9 @@ class Wording:
     legend_band: str = gettext_noop("8 of 10 courses fall in here")
     legend_cut: str = gettext_noop("after a cut")
     legend_thinnest: str = gettext_noop("thinnest")
+    legend_thickest_underside: str = gettext_noop(
+        "underside at the thickest mark round the wheel"
+    )
     scale: str = gettext_noop("drawn {scale} on the printed page")
     today: str = gettext_noop("report")
 

@@ -1,0 +1,1 @@
+"""Figures: one content record in, one vector drawing out, for PDF and for SVG."""

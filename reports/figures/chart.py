@@ -1,0 +1,109 @@
+"""The frame of a chart: a time axis, a value axis, and where things stand."""
+
+from dataclasses import dataclass
+
+from reportlab.graphics import shapes
+
+from reports import content
+from reports.figures import lettering, marks, palette
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plot:
+    """The inner area of a chart in points, and the axes that span it."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+    time_axis: content.Axis
+    value_axis: content.Axis
+
+    def x(self, position: float) -> float:
+        """Return where a position on the time axis stands."""
+        return along(self.time_axis, position, self.left, self.right)
+
+    def y(self, value: float) -> float:
+        """Return where a value stands."""
+        return along(self.value_axis, value, self.bottom, self.top)
+
+    def point(self, position: float, value: float) -> Point:
+        """Return where a position and a value meet."""
+        return self.x(position), self.y(value)
+
+
+def along(axis: content.Axis, position: float, start: float, end: float) -> float:
+    """Return where a position of an axis stands between two ends."""
+    return start + (position - axis.low) / (axis.high - axis.low) * (end - start)
+
+
+def label_room(axis: content.Axis) -> float:
+    """Return the room the labels of a value axis take to its left."""
+    widths = [lettering.width(t.label, size=marks.SMALL) for t in axis.ticks]
+    return max(widths, default=0.0) + 8.0
+
+
+def axes(drawing: shapes.Drawing, plot: Plot) -> None:
+    """Draw both axes with ticks, labels and faint lines across."""
+    for tick in plot.value_axis.ticks:
+        y = plot.y(tick.position)
+        drawing.add(
+            marks.line((plot.left, y), (plot.right, y), colour=palette.RULE, weight=0.3)
+        )
+        words = marks.text(
+            plot.left - 4, y - 2.2, tick.label, size=marks.SMALL, anchor="end"
+        )
+        drawing.add(words)
+    base = ((plot.left, plot.bottom), (plot.right, plot.bottom))
+    drawing.add(marks.line(*base, weight=0.8))
+    drawing.add(
+        marks.text(0, plot.top + 15, plot.value_axis.label, face=lettering.BOLD)
+    )
+    for tick in plot.time_axis.ticks:
+        x = plot.x(tick.position)
+        drawing.add(marks.line((x, plot.bottom), (x, plot.bottom - 3), weight=0.6))
+        drawing.add(
+            marks.text(
+                x, plot.bottom - 10, tick.label, size=marks.SMALL, anchor="middle"
+            )
+        )
+    if plot.time_axis.label:
+        drawing.add(
+            marks.text(
+                plot.right,
+                plot.top + 15,
+                plot.time_axis.label,
+                size=marks.SMALL,
+                anchor="end",
+                colour=palette.SOFT_INK,
+            )
+        )
+
+
+def spread_labels(
+    drawing: shapes.Drawing,
+    plot: Plot,
+    ticks: tuple[content.Tick, ...],
+    *,
+    y: float,
+    face: str = lettering.REGULAR,
+) -> list[float]:
+    """Write labels in one row near their positions, none over another.
+
+    Returns the middle of each label, for the leaders that lead to them.
+    """
+    room = (plot.right - plot.left) / max(1, len(ticks)) - 6
+    shown = [
+        lettering.shortened(tick.label, size=marks.SMALL, room=room, face=face)
+        for tick in ticks
+    ]
+    sizes = [lettering.width(w, size=marks.SMALL, face=face) + 6 for w in shown]
+    wanted = [plot.x(tick.position) for tick in ticks]
+    middles = marks.spread(wanted, sizes, plot.left, plot.right)
+    for words, middle in zip(shown, middles, strict=True):
+        drawing.add(
+            marks.text(middle, y, words, size=marks.SMALL, anchor="middle", face=face)
+        )
+    return middles

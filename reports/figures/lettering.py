@@ -1,0 +1,127 @@
+"""The typeface, and the one rule about which texts it can print.
+
+A text the fonts cannot print, or that could print as something else than it is
+(control characters, direction marks, scripts that need shaping), is refused with
+the name of its field. Nothing is replaced by a box or left out.
+"""
+
+import re
+import unicodedata
+from functools import cache, lru_cache
+from pathlib import Path
+
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+
+REGULAR = "DejaVuSansCondensed"
+BOLD = "DejaVuSansCondensed-Bold"
+OBLIQUE = "DejaVuSansCondensed-Oblique"
+
+LONGEST_TEXT = 4000
+MOST_LINE_BREAKS = 60
+
+_TYPEFACE = Path(__file__).parent / "typeface"
+_PLAIN = re.compile(r"[ -~\n]*")
+_UNPRINTABLE = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+_RIGHT_TO_LEFT = frozenset({"R", "AL", "AN"})
+
+
+class UnprintableText(ValueError):
+    """A text holds a character that the document cannot print as it is."""
+
+    def __init__(self, *, field: str, character: str) -> None:
+        name = unicodedata.name(character, "unnamed")
+        super().__init__(
+            f"{field} holds U+{ord(character):04X} ({name}), "
+            "which the document's fonts cannot print"
+        )
+        self.field = field
+        self.character = character
+
+
+class TextTooLong(ValueError):
+    """A text is longer, or has more line breaks, than a document takes."""
+
+    def __init__(self, *, field: str, count: int, limit: int, of_what: str) -> None:
+        super().__init__(f"{field} has {count} {of_what}; at most {limit} fit")
+        self.field = field
+
+
+@cache
+def register() -> None:
+    """Make the three faces known to the drawing library, once a process."""
+    for name in (REGULAR, BOLD, OBLIQUE):
+        pdfmetrics.registerFont(TTFont(name, str(_TYPEFACE / f"{name}.ttf")))
+    pdfmetrics.registerFontFamily(
+        REGULAR, normal=REGULAR, bold=BOLD, italic=OBLIQUE, boldItalic=BOLD
+    )
+
+
+@cache
+def _letters() -> frozenset[int]:
+    """Return the code points that all three faces have."""
+    register()
+    faces = [pdfmetrics.getFont(name).face for name in (REGULAR, BOLD, OBLIQUE)]
+    return frozenset.intersection(*(frozenset(face.charToGlyph) for face in faces))
+
+
+def printable(text: str, *, field: str) -> str:
+    """Return the text in NFC. Raises UnprintableText and TextTooLong."""
+    _check_length(text, field)
+    if _PLAIN.fullmatch(text):
+        return text
+    composed = unicodedata.normalize("NFC", text)
+    refused = _first_refused(composed)
+    if refused is not None:
+        raise UnprintableText(field=field, character=refused)
+    return composed
+
+
+@lru_cache(maxsize=8192)
+def _first_refused(text: str) -> str | None:
+    return next((letter for letter in text if not _can_print(letter)), None)
+
+
+def _can_print(letter: str) -> bool:
+    if letter == "\n":
+        return True
+    if unicodedata.category(letter) in _UNPRINTABLE:
+        return False
+    if unicodedata.bidirectional(letter) in _RIGHT_TO_LEFT:
+        return False
+    return ord(letter) in _letters()
+
+
+def _check_length(text: str, field: str) -> None:
+    if len(text) > LONGEST_TEXT:
+        raise TextTooLong(
+            field=field, count=len(text), limit=LONGEST_TEXT, of_what="characters"
+        )
+    breaks = text.count("\n")
+    if breaks > MOST_LINE_BREAKS:
+        raise TextTooLong(
+            field=field, count=breaks, limit=MOST_LINE_BREAKS, of_what="line breaks"
+        )
+
+
+def width(text: str, *, size: float, face: str = REGULAR) -> float:
+    """Return how wide a text prints, in points."""
+    register()
+    return float(pdfmetrics.stringWidth(text, face, size))
+
+
+def shortened(text: str, *, size: float, room: float, face: str = REGULAR) -> str:
+    """Return the text, or its beginning with an ellipsis, to fit into the room.
+
+    Only for figures, beside which the full text stands in the document.
+    """
+    if width(text, size=size, face=face) <= room:
+        return text
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if width(text[:middle] + "…", size=size, face=face) <= room:
+            low = middle
+        else:
+            high = middle - 1
+    return text[:low].rstrip() + "…"

@@ -1,0 +1,158 @@
+"""Groove outlines in mm from the groove's measures; plain Python.
+
+x runs across the groove from its middle, y upwards, y = 0 is the rim. A groove
+is given by the height of its profile over x; wear lowers the profile to what a
+rope of circular section sweeps when it sinks straight down, which leaves the
+walls above the rope upright (own derivation; the form assumed for worn grooves).
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import asin, cos, pi, sin, sqrt, tan
+
+Point = tuple[float, float]
+Outline = tuple[Point, ...]
+Height = Callable[[float], float]
+
+_BESIDE_MM = 1e-6  # two points this far apart draw an upright wall
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrooveShape:
+    """A groove's profile as new: heights over x, where it breaks, the seat.
+
+    ``seat_centre_mm`` is the height of the centre of the rope that fits it.
+    """
+
+    height: Height
+    breaks_mm: tuple[float, ...]
+    seat_centre_mm: float
+
+
+def round_groove(
+    *,
+    seat_radius_mm: float,
+    seat_depth_mm: float,
+    groove_angle_rad: float = 0.0,
+    undercut_angle_rad: float = 0.0,
+    slot_depth_mm: float = 0.0,
+) -> GrooveShape:
+    """Return a round groove, undercut if undercut_angle_rad is above zero.
+
+    seat_depth_mm is from the rim to the lowest point of the seat's circle;
+    slot_depth_mm from that same point down to the bottom of the slot, whose
+    walls are parallel and 2·r·sin(β/2) apart. The groove angle opens the mouth.
+    """
+    radius, centre = seat_radius_mm, seat_radius_mm - seat_depth_mm
+    half_slot = radius * sin(undercut_angle_rad / 2)
+    flank_normal = pi / 2 - groove_angle_rad / 2
+    mouth = radius * sin(flank_normal)
+
+    def height(x: float) -> float:
+        side = abs(x)
+        if side < half_slot:
+            return -seat_depth_mm - slot_depth_mm
+        if side <= mouth:
+            return min(0.0, centre - sqrt(max(radius**2 - side**2, 0.0)))
+        if groove_angle_rad <= 0.0:
+            return 0.0
+        start = centre - radius * cos(flank_normal)
+        return min(0.0, start + (side - mouth) / tan(groove_angle_rad / 2))
+
+    return GrooveShape(
+        height=height, breaks_mm=(half_slot, mouth), seat_centre_mm=centre
+    )
+
+
+def v_groove(
+    *,
+    groove_angle_rad: float,
+    apex_depth_mm: float,
+    rope_radius_mm: float,
+    slot_width_mm: float = 0.0,
+    slot_bottom_mm: float = 0.0,
+) -> GrooveShape:
+    """Return a V groove, with a relief slot or a flat if slot_width_mm is not 0.
+
+    apex_depth_mm is from the rim to where the flanks would meet, slot_bottom_mm
+    from the rim to the bottom of the slot or flat.
+    """
+    steepness = 1.0 / tan(groove_angle_rad / 2)
+    half_slot = slot_width_mm / 2
+
+    def height(x: float) -> float:
+        if abs(x) < half_slot:
+            return -slot_bottom_mm
+        return min(0.0, abs(x) * steepness - apex_depth_mm)
+
+    return GrooveShape(
+        height=height,
+        breaks_mm=(half_slot, apex_depth_mm / steepness),
+        seat_centre_mm=rope_radius_mm / sin(groove_angle_rad / 2) - apex_depth_mm,
+    )
+
+
+def outline(
+    *,
+    shape: GrooveShape,
+    half_width_mm: float,
+    rope_radius_mm: float = 0.0,
+    seat_depth_mm: float = 0.0,
+    step_mm: float = 0.1,
+) -> Outline:
+    """Return the profile from -half_width_mm to half_width_mm, worn or as new.
+
+    seat_depth_mm is how far the rope of rope_radius_mm has sunk; 0 gives new.
+    """
+    centre = shape.seat_centre_mm - seat_depth_mm
+    radius = rope_radius_mm if seat_depth_mm > 0.0 else 0.0
+
+    def height(x: float) -> float:
+        as_new = shape.height(x)
+        if abs(x) >= radius:
+            return as_new
+        return min(as_new, centre - sqrt(radius**2 - x**2))
+
+    places = _places((*shape.breaks_mm, radius), half_width_mm, step_mm)
+    return _thinned([(x, round(height(x), 4)) for x in places])
+
+
+def arc(
+    *, centre: Point, radius_mm: float, start_rad: float, end_rad: float
+) -> Outline:
+    """Return points on a circle; the angle counts from straight down, right is +."""
+    count = max(2, int(abs(end_rad - start_rad) * radius_mm / 0.2) + 1)
+    angles = (
+        start_rad + (end_rad - start_rad) * step / (count - 1) for step in range(count)
+    )
+    return tuple(
+        (
+            round(centre[0] + radius_mm * sin(angle), 4),
+            round(centre[1] - radius_mm * cos(angle), 4),
+        )
+        for angle in angles
+    )
+
+
+def slot_edge_angle(*, slot_width_mm: float, rope_radius_mm: float) -> float:
+    """Return the angle from the bottom at which a rope meets the slot's edge [rad]."""
+    return asin(slot_width_mm / (2 * rope_radius_mm))
+
+
+def _places(breaks: Sequence[float], half_width: float, step: float) -> list[float]:
+    count = int(half_width / step)
+    right = {round(index * step, 6) for index in range(count + 1)} | {half_width}
+    for place in breaks:
+        if 0.0 < place < half_width:
+            right |= {place - _BESIDE_MM, place + _BESIDE_MM}
+    return sorted({-x for x in right} | right)
+
+
+def _thinned(points: list[Point]) -> Outline:
+    """Leave out points inside straight level runs; they draw nothing."""
+    kept = [
+        point
+        for before, point, after in zip(points, points[1:], points[2:], strict=False)
+        if not before[1] == point[1] == after[1]
+    ]
+    return (points[0], *kept, points[-1])

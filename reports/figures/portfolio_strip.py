@@ -1,0 +1,109 @@
+"""All machines on one time axis: grade, and when the first limit may come."""
+
+from reportlab.graphics import shapes
+
+from reports import content
+from reports.content import Grade
+from reports.figures import chart, grade_mark, hatching, lettering, marks, palette
+
+ROW = 16.0
+_HEAD = 14.0
+_FOOT = 16.0
+_NAME_ROOM = 130.0
+
+
+def portfolio_strip(
+    *,
+    strip: content.PortfolioStrip,
+    wording: content.Wording,
+    width: float = 490.0,
+) -> shapes.Drawing:
+    """Return the strip; the height follows from the number of machines."""
+    height = _HEAD + ROW * len(strip.rows) + _FOOT
+    drawing = shapes.Drawing(width, height)
+    marks_room = max(
+        grade_mark.mark_width(words=wording.of_grade(grade)) for grade in Grade
+    )
+    left = _NAME_ROOM + marks_room + 12
+    right = width - 10
+    _time_axis(drawing, strip, (left, right))
+    for index, row in enumerate(strip.rows):
+        y = height - _HEAD - (index + 1) * ROW
+        _row(drawing, strip, row, wording, (left, right), y)
+    return drawing
+
+
+def _time_axis(
+    drawing: shapes.Drawing, strip: content.PortfolioStrip, ends: tuple[float, float]
+) -> None:
+    top = drawing.height - _HEAD
+    for tick in strip.time_axis.ticks:
+        x = chart.along(strip.time_axis, tick.position, *ends)
+        drawing.add(marks.line((x, _FOOT - 3), (x, top), colour=palette.RULE))
+        drawing.add(
+            marks.text(x, _FOOT - 11, tick.label, size=marks.SMALL, anchor="middle")
+        )
+    x = chart.along(strip.time_axis, strip.today.position, *ends)
+    drawing.add(marks.line((x, _FOOT), (x, top + 2), weight=0.8))
+    drawing.add(
+        marks.text(x, top + 4, strip.today.label, size=marks.SMALL, anchor="middle")
+    )
+
+
+def _row(
+    drawing: shapes.Drawing,
+    strip: content.PortfolioStrip,
+    row: content.StripRow,
+    wording: content.Wording,
+    ends: tuple[float, float],
+    y: float,
+) -> None:
+    rule = ((0, y), (drawing.width, y))
+    drawing.add(marks.line(*rule, colour=palette.RULE, weight=0.3))
+    name = lettering.shortened(row.label, size=marks.TEXT, room=_NAME_ROOM - 6)
+    drawing.add(marks.text(0, y + 5, name))
+    drawing.add(
+        grade_mark.grade_mark(grade=row.grade, wording=wording, x=_NAME_ROOM, y=y + 2)
+    )
+    after = ends[0] + 4
+    if row.low is not None and row.high is not None:
+        after = _span(drawing, strip, row, ends, y) + 5
+    _note(drawing, row.note, after, ends, y)
+
+
+def _span(
+    drawing: shapes.Drawing,
+    strip: content.PortfolioStrip,
+    row: content.StripRow,
+    ends: tuple[float, float],
+    y: float,
+) -> float:
+    """Draw the early-to-late bar and the middle; return where it ends."""
+    low, high = (
+        min(max(chart.along(strip.time_axis, at, *ends), ends[0]), ends[1])
+        for at in (row.low or 0.0, row.high or 0.0)
+    )
+    high = max(high, low + 1.0)
+    corners = ((low, y + 4), (high, y + 4), (high, y + 12), (low, y + 12))
+    drawing.add(marks.area(corners, fill=palette.BAND, edge=palette.ACCENT))
+    drawing.add(hatching.hatch(corners, spacing=6, colour=palette.ACCENT, weight=0.2))
+    if row.median is not None:
+        x = chart.along(strip.time_axis, row.median, *ends)
+        if ends[0] <= x <= ends[1]:
+            drawing.add(marks.line((x, y + 2.5), (x, y + 13.5), weight=1.8))
+    return high
+
+
+def _note(
+    drawing: shapes.Drawing, note: str, x: float, ends: tuple[float, float], y: float
+) -> None:
+    """Write the note after the bar, or before it where there is no room."""
+    if not note:
+        return
+    wide = lettering.width(note, size=marks.SMALL)
+    if x + wide > drawing.width and x > (ends[0] + ends[1]) / 2:
+        x = max(ends[0] + 4, min(x, drawing.width) - wide - 2)
+    shown = lettering.shortened(note, size=marks.SMALL, room=drawing.width - x)
+    wide = lettering.width(shown, size=marks.SMALL)
+    drawing.add(marks.box(x - 1.5, y + 4, wide + 3, 8, fill=palette.PAPER))
+    drawing.add(marks.text(x, y + 5.5, shown, size=marks.SMALL))

@@ -1,0 +1,1 @@
+"""Drawing documents: content in, bytes out. No database, no clock, no settings."""

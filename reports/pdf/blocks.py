@@ -1,0 +1,162 @@
+"""Building blocks of every document: headings, tables, rows, figures."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from reportlab.graphics.shapes import Drawing
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable, Spacer, Table
+
+from reports import content
+from reports.content import Align
+from reports.figures import grade_mark, lettering, palette
+from reports.pdf import flow, styles
+from reports.pdf.text import Run, paragraph
+
+Commands = list[tuple[Any, ...]]
+
+# Set on all cells of every table: the library's own default is a font that
+# would not be embedded.
+_PLAIN: Commands = [
+    ("FONTNAME", (0, 0), (-1, -1), lettering.REGULAR),
+    ("FONTSIZE", (0, 0), (-1, -1), 7.6),
+    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ("TOPPADDING", (0, 0), (-1, -1), 0),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+]
+
+
+def gap(height: float) -> Spacer:
+    """Return empty room of a height in points."""
+    return Spacer(1, height)
+
+
+def grid(
+    rows: Sequence[Sequence[Any]],
+    widths: Sequence[float],
+    *commands: tuple[Any, ...],
+    repeat_rows: int = 0,
+) -> Table:
+    """Return a table without any lines or padding but those asked for."""
+    return Table(
+        [list(row) for row in rows],
+        colWidths=list(widths),
+        style=[*_PLAIN, *commands],
+        repeatRows=repeat_rows,
+        splitInRow=1,
+        hAlign="LEFT",
+    )
+
+
+def chapter(title: str, *, key: str) -> flow.Anchor:
+    """Return the heading of a chapter."""
+    heading = paragraph(title, style=styles.CHAPTER)
+    return flow.Anchor(heading, key=key, title=title, level=0, gap=8)
+
+
+def section(title: str, body: Flowable, *, width: float) -> flow.Headed:
+    """Return a block under a section heading with a rule."""
+    heading = grid(
+        [[paragraph(title, style=styles.SECTION)]],
+        [width],
+        ("LINEBELOW", (0, 0), (-1, -1), 0.5, palette.RULE),
+        ("TOPPADDING", (0, 0), (-1, -1), 12),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+    )
+    padded = grid([[heading], [gap(6)]], [width])
+    return flow.Headed(padded, body)
+
+
+def rows(
+    pairs: Sequence[content.Row], *, width: float, label_share: float = 0.38
+) -> Table:
+    """Return labels with their values beside them."""
+    lines = [
+        [
+            paragraph(pair.label, style=styles.LABEL),
+            paragraph(pair.value, style=styles.CELL),
+        ]
+        for pair in pairs
+    ] or [["", ""]]
+    return grid(
+        lines,
+        [width * label_share, width * (1 - label_share)],
+        ("LINEBELOW", (0, 0), (-1, -1), 0.3, palette.RULE),
+        ("TOPPADDING", (0, 0), (-1, -1), 2.4),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.4),
+        ("RIGHTPADDING", (0, 0), (0, -1), 6),
+    )
+
+
+def table(table_: content.Table, *, width: float) -> Table:
+    """Return a table of texts; its head is repeated on every page."""
+    total = sum(column.share for column in table_.columns)
+    widths = [width * column.share / total for column in table_.columns]
+    head = [
+        paragraph(column.heading, style=_styles(column)[0]) for column in table_.columns
+    ]
+    lines = [
+        [
+            paragraph(text, style=_styles(column)[1])
+            for text, column in zip(row, table_.columns, strict=True)
+        ]
+        for row in table_.rows
+    ]
+    return grid(
+        [head, *lines],
+        widths,
+        ("LINEBELOW", (0, 0), (-1, 0), 0.8, palette.INK),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.3, palette.RULE),
+        ("TOPPADDING", (0, 0), (-1, -1), 2.6),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.6),
+        ("RIGHTPADDING", (0, 0), (-2, -1), 7),
+        repeat_rows=1,
+    )
+
+
+def _styles(column: content.Column) -> tuple[ParagraphStyle, ParagraphStyle]:
+    if column.align is Align.RIGHT:
+        return styles.HEAD_RIGHT, styles.CELL_RIGHT
+    return styles.HEAD, styles.CELL
+
+
+def titled_table(
+    table_: content.Table, *, width: float, wording: content.Wording
+) -> list[Flowable]:
+    """Return a table under its title, with its note; says so if it is empty."""
+    body: Flowable = table(table_, width=width)
+    if not table_.rows:
+        body = paragraph(wording.nothing_here, style=styles.BODY)
+    blocks: list[Flowable] = [section(table_.title, body, width=width)]
+    if table_.note:
+        blocks += [gap(3), paragraph(table_.note, style=styles.NOTE)]
+    return blocks
+
+
+def mark(grade: content.Grade, wording: content.Wording) -> Drawing:
+    """Return the mark of a grade as a drawing of its own size."""
+    wide = grade_mark.mark_width(words=wording.of_grade(grade))
+    drawing = Drawing(wide, grade_mark.HEIGHT)
+    drawing.add(grade_mark.grade_mark(grade=grade, wording=wording))
+    return drawing
+
+
+def captioned(
+    title: str, drawing: Drawing, caption: str, *, width: float, page_height: float
+) -> flow.Stack:
+    """Return a figure under its title and above its caption, kept together."""
+    parts: list[Flowable] = []
+    if title:
+        parts += [paragraph(title, style=styles.SUBHEAD), gap(4)]
+    parts.append(drawing)
+    if caption:
+        note = grid([[paragraph(caption, style=styles.NOTE)]], [width])
+        parts += [gap(3), note]
+    return flow.Stack(parts, page_height=page_height)
+
+
+def labelled(label: str, text: str, *, style: ParagraphStyle) -> Any:
+    """Return a paragraph that begins with a bold label."""
+    return paragraph([Run(text=f"{label}: ", bold=True), Run(text=text)], style=style)

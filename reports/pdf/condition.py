@@ -1,0 +1,64 @@
+"""The condition report from page one to the cautions."""
+
+from reportlab.platypus import Flowable, PageBreak
+
+from reports import content
+from reports.pdf import appendix, blocks, front, machine, styles
+from reports.pdf.page import Sheet
+from reports.pdf.text import paragraph
+
+
+def story(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
+    """Return the flowables of the whole report."""
+    return [
+        *_first_pages(report, sheet),
+        *_machines(report, sheet),
+        *_appendices(report, sheet),
+    ]
+
+
+def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
+    summary, width = report.summary, sheet.width
+    drawn: list[Flowable] = [
+        *front.masthead(sheet),
+        front.headline(summary.headline, width=width),
+        blocks.gap(8),
+        front.answers(summary, width=width),
+    ]
+    if sheet.masthead.released:
+        drawn += [blocks.gap(6), paragraph(sheet.masthead.released, style=styles.NOTE)]
+    if not report.machines:
+        drawn += [
+            blocks.gap(10),
+            paragraph(sheet.wording.no_machines, style=styles.LEAD),
+        ]
+    if summary.strip is not None and summary.strip.rows:
+        drawn += [
+            PageBreak(),
+            *front.strip(summary.strip, sheet, title=sheet.wording.at_a_glance),
+        ]
+    if summary.decisions:
+        drawn += front.decisions(summary, sheet)
+    return drawn
+
+
+def _machines(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
+    drawn: list[Flowable] = []
+    for index, record in enumerate(report.machines):
+        drawn.append(PageBreak())
+        drawn += machine.pages(record, sheet, key=f"machine-{index}")
+    return drawn
+
+
+def _appendices(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
+    drawn: list[Flowable] = []
+    for part in (
+        appendix.readings(report.machines, sheet),
+        appendix.criteria(report.criteria_sets, sheet),
+        appendix.glossary(report.glossary, sheet),
+        appendix.method(report.method, sheet),
+        appendix.cautions(sheet),
+    ):
+        if part:
+            drawn += [PageBreak(), *part]
+    return drawn

@@ -1,0 +1,85 @@
+"""Content in, the bytes of a PDF out: the same bytes every time."""
+
+import hashlib
+from io import BytesIO
+from typing import Any
+
+from reportlab import rl_config
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable
+
+from reports import content
+from reports.content import ConditionReport
+from reports.figures import lettering
+from reports.pdf import condition, page, printable
+
+# Belt and braces: no text reaches the markup reader unescaped, and if one did,
+# no address and no file may be opened.
+rl_config.trustedHosts = None
+rl_config.trustedSchemes = []
+
+
+def draw(*, document: content.Content) -> bytes:
+    """Return the PDF of a document.
+
+    The same content gives the same bytes, in every process and at any time: the
+    date in the file is that of the content, its identity the content's checksum.
+    Raises UnprintableText and TextTooLong with the path of the field.
+    """
+    lettering.register()
+    printable.check(document)
+    sheet = page.Sheet(
+        masthead=document.masthead,
+        wording=document.wording,
+        checksum=content.checksum(document),
+    )
+    target = BytesIO()
+    _template(target, sheet).build(_story(document, sheet), canvasmaker=_Canvas(sheet))
+    return target.getvalue()
+
+
+def _story(document: content.Content, sheet: page.Sheet) -> list[Flowable]:
+    if isinstance(document, ConditionReport):
+        return condition.story(document, sheet)
+    raise TypeError(f"{type(document).__name__} cannot be drawn")
+
+
+def _template(target: BytesIO, sheet: page.Sheet) -> page.NumberedDocument:
+    masthead = sheet.masthead
+    return page.NumberedDocument(
+        target,
+        pagesize=sheet.size,
+        pageTemplates=page.templates(sheet),
+        title=f"{masthead.title} · {masthead.number}",
+        author=masthead.contractor.name,
+        subject=f"{masthead.kind}: {masthead.place.name}, {masthead.period}",
+        keywords=f"{masthead.number} sha256:{sheet.checksum}",
+        creator="Ropeseat",
+        producer="Ropeseat",
+        lang=masthead.language,
+        initialFontName=lettering.REGULAR,
+        invariant=1,
+        displayDocTitle=1,
+    )
+
+
+class _Canvas:
+    """Makes the canvas of one document: dated and identified by its content."""
+
+    def __init__(self, sheet: page.Sheet) -> None:
+        self._sheet = sheet
+
+    def __call__(self, target: Any, **settings: Any) -> Canvas:
+        canvas = Canvas(target, **settings)
+        moment = self._sheet.masthead.issued_at
+        offset = moment.strftime("%z")
+        dated = f"D:{moment:%Y%m%d%H%M%S}{offset[:3]}'{offset[3:5]}'"
+        canvas.setDateFormatter(lambda *_: dated)
+        # The library would seed the file's identity with a time.
+        canvas._doc.signature = hashlib.md5(
+            self._sheet.checksum.encode(), usedforsecurity=False
+        )
+        canvas.setProducer("Ropeseat")
+        canvas.setViewerPreference("DisplayDocTitle", "true")
+        canvas.showOutline()
+        return canvas

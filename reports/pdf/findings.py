@@ -1,0 +1,93 @@
+"""Findings: the grade, three numbers, plain words, then what stands behind them."""
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable
+
+from reports import content
+from reports.figures import palette
+from reports.pdf import blocks, flow, styles
+from reports.pdf.page import Sheet
+from reports.pdf.text import Run, paragraph
+
+_MARK_ROOM = 84.0
+
+
+def in_order_of_urgency(
+    findings: tuple[content.Finding, ...],
+) -> list[content.Finding]:
+    """Return the findings, the most urgent first, otherwise as they came."""
+    return sorted(
+        findings, key=lambda finding: content.MOST_URGENT_FIRST.index(finding.grade)
+    )
+
+
+def finding(record: content.Finding, sheet: Sheet) -> Flowable:
+    """Return one finding as a block that stays on one page."""
+    wording, room = sheet.wording, sheet.width - _MARK_ROOM
+    title = [Run(text=record.what, bold=True), Run(text=f"  ·  {record.where}")]
+    head = blocks.grid(
+        [[blocks.mark(record.grade, wording), paragraph(title, style=styles.BODY)]],
+        [_MARK_ROOM, room],
+        ("LINEABOVE", (0, 0), (-1, 0), 0.5, palette.RULE),
+        ("TOPPADDING", (0, 0), (-1, -1), 6),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    )
+    numbers = _indented(_numbers(record, wording, room), room)
+    parts: list[Flowable] = [head, numbers]
+    if record.meaning:
+        parts.append(_indented(paragraph(record.meaning, style=styles.BODY), room))
+    for caution in record.cautions:
+        parts.append(_indented(_caution(caution, room), room))
+    parts += [_indented(_behind(record, wording), room), blocks.gap(4)]
+    return flow.Stack(parts, page_height=sheet.body_height)
+
+
+def _indented(block: Flowable, room: float) -> Flowable:
+    return blocks.grid(
+        [["", block]], [_MARK_ROOM, room], ("BOTTOMPADDING", (0, 0), (-1, -1), 3)
+    )
+
+
+def _numbers(
+    record: content.Finding, wording: content.Wording, room: float
+) -> Flowable:
+    labels = (wording.value, wording.limit, wording.margin)
+    values = (record.value, record.limit, record.margin)
+    return blocks.grid(
+        [
+            [paragraph(label, style=styles.LABEL) for label in labels],
+            [paragraph(value, style=_figure_style(value)) for value in values],
+        ],
+        [room * 0.38, room * 0.34, room * 0.28],
+        ("RIGHTPADDING", (0, 0), (-2, -1), 10),
+    )
+
+
+def _figure_style(value: str) -> ParagraphStyle:
+    return styles.FIGURE if len(value) <= 40 else styles.BOLD
+
+
+def _caution(text: str, room: float) -> Flowable:
+    return blocks.grid(
+        [[paragraph(text, style=styles.CAUTION)]],
+        [room],
+        ("BOX", (0, 0), (-1, -1), 0.7, palette.INK),
+        ("LEFTPADDING", (0, 0), (-1, -1), 6),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+        ("TOPPADDING", (0, 0), (-1, -1), 3),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+    )
+
+
+def _behind(record: content.Finding, wording: content.Wording) -> Flowable:
+    pieces = (
+        (wording.criterion, record.criterion),
+        (wording.source, record.source),
+        (wording.how_sure, record.how_sure),
+        (wording.readings, ", ".join(record.readings)),
+    )
+    runs = []
+    for label, text in pieces:
+        if text:
+            runs += [Run(text=f"{label} ", bold=True), Run(text=f"{text}   ")]
+    return paragraph(runs, style=styles.NOTE)

@@ -1,0 +1,136 @@
+"""Page one: whose report, about what, and the answers in plain words."""
+
+from reportlab.platypus import Flowable
+
+from reports import content
+from reports.figures import palette, portfolio_strip
+from reports.pdf import blocks, flow, styles
+from reports.pdf.page import Sheet
+from reports.pdf.text import Run, paragraph
+
+_MOST_STRIP_ROWS = 30
+
+
+def masthead(sheet: Sheet) -> list[Flowable]:
+    """Return the head of page one: contractor, title, and the four facts."""
+    head, wording = sheet.masthead, sheet.wording
+    numbers = [head.number, wording.revision.format(revision=head.revision)]
+    if head.supersedes:
+        numbers.append(wording.supersedes.format(number=head.supersedes))
+    title = paragraph(head.title, style=styles.TITLE)
+    parts = (
+        (wording.prepared_for, head.owner.name, head.owner.lines),
+        (wording.place, head.place.name, head.place.lines),
+        (wording.prepared_by, head.contractor.name, head.contractor.lines),
+        (wording.period, head.period, (f"{wording.issued} {head.issued}", *numbers)),
+    )
+    return [
+        paragraph(head.kind, style=styles.KIND),
+        flow.Anchor(title, key="top", title=head.title, level=0, gap=8),
+        _facts(parts, sheet.width),
+        blocks.gap(10),
+    ]
+
+
+def _facts(
+    parts: tuple[tuple[str, str, tuple[str, ...]], ...], width: float
+) -> Flowable:
+    cells = [
+        [
+            paragraph(label, style=styles.LABEL),
+            paragraph([Run(text=name, bold=True)], style=styles.CELL),
+            *(paragraph(line, style=styles.CELL) for line in lines),
+        ]
+        for label, name, lines in parts
+    ]
+    return blocks.grid(
+        [cells],
+        [width / len(cells)] * len(cells),
+        ("LINEABOVE", (0, 0), (-1, 0), 1.2, palette.INK),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.5, palette.RULE),
+        ("TOPPADDING", (0, 0), (-1, -1), 5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 6),
+        ("RIGHTPADDING", (0, 0), (-2, -1), 10),
+    )
+
+
+def headline(text: str, *, width: float) -> Flowable:
+    """Return the one sentence that matters most."""
+    return blocks.grid(
+        [[paragraph(text, style=styles.HEADLINE)]],
+        [width],
+        ("LINEBEFORE", (0, 0), (0, -1), 3, palette.ACCENT),
+        ("LEFTPADDING", (0, 0), (-1, -1), 10),
+        ("TOPPADDING", (0, 0), (-1, -1), 2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+    )
+
+
+def answers(summary: content.Summary, *, width: float) -> Flowable:
+    """Return the questions of an owner with their answers."""
+    lines = [
+        [
+            paragraph(answer.question, style=styles.QUESTION),
+            [paragraph(text, style=styles.ANSWER) for text in answer.paragraphs],
+        ]
+        for answer in summary.answers
+    ] or [["", ""]]
+    return blocks.grid(
+        lines,
+        [width * 0.3, width * 0.7],
+        ("LINEABOVE", (0, 0), (-1, -1), 0.3, palette.RULE),
+        ("TOPPADDING", (0, 0), (-1, -1), 5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 5),
+        ("RIGHTPADDING", (0, 0), (0, -1), 12),
+    )
+
+
+def decisions(summary: content.Summary, sheet: Sheet) -> list[Flowable]:
+    """Return the table of what must be decided."""
+    wording = sheet.wording
+    columns = (
+        content.Column(heading=wording.machine, share=1.3),
+        content.Column(heading=wording.matter, share=2.6),
+        content.Column(heading=wording.plan_before, share=1.2),
+        content.Column(heading=wording.chance, share=1.5),
+        content.Column(heading=wording.cost, share=1.1),
+    )
+    table = content.Table(
+        title=wording.decisions,
+        columns=columns,
+        rows=tuple(
+            (row.machine, row.matter, row.plan_before, row.chance, row.cost)
+            for row in summary.decisions
+        ),
+    )
+    return blocks.titled_table(table, width=sheet.width, wording=wording)
+
+
+def strip(
+    record: content.PortfolioStrip, sheet: Sheet, *, title: str
+) -> list[Flowable]:
+    """Return the strip, in parts where there are more machines than fit a page."""
+    drawn: list[Flowable] = []
+    for start in range(0, len(record.rows), _MOST_STRIP_ROWS):
+        part = content.PortfolioStrip(
+            title=record.title,
+            time_axis=record.time_axis,
+            today=record.today,
+            rows=record.rows[start : start + _MOST_STRIP_ROWS],
+            caption=record.caption,
+            description=record.description,
+        )
+        last = start + _MOST_STRIP_ROWS >= len(record.rows)
+        figure = blocks.captioned(
+            record.title if start == 0 else "",
+            portfolio_strip.portfolio_strip(
+                strip=part, wording=sheet.wording, width=sheet.width
+            ),
+            record.caption if last else "",
+            width=sheet.width,
+            page_height=sheet.body_height,
+        )
+        drawn.append(
+            blocks.section(title, figure, width=sheet.width) if start == 0 else figure
+        )
+    return drawn

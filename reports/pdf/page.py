@@ -1,0 +1,187 @@
+"""The one page frame: running head, running foot, page numbers, page one's box."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate, Table
+
+from reports import content
+from reports.figures import lettering, palette
+from reports.pdf import blocks, styles
+from reports.pdf.text import Run, paragraph
+
+_TOP = 48.0
+_FIRST_TOP = 40.0
+_FOOT_GAP = 12.0
+_TOTAL_PAGES = "total-pages"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """What the frame of every page of one document needs to know."""
+
+    masthead: content.Masthead
+    wording: content.Wording
+    checksum: str
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Return the paper's width and height in points."""
+        return styles.PAGE_SIZES[self.masthead.paper]
+
+    @property
+    def width(self) -> float:
+        """Return the width between the margins in points."""
+        return styles.body_width(self.masthead.paper)
+
+    @property
+    def foot_height(self) -> float:
+        """Return the room the running foot takes from the paper's lower edge."""
+        deferral = paragraph(self.masthead.deferral, style=styles.FOOT)
+        return float(deferral.wrap(self.width, 1000)[1]) + 46.0
+
+    @property
+    def body_height(self) -> float:
+        """Return the height for text on an ordinary page in points."""
+        return self.size[1] - _TOP - self.foot_height - _FOOT_GAP
+
+
+def templates(sheet: Sheet) -> list[PageTemplate]:
+    """Return the templates ``first`` and ``later``."""
+    box = caution_box(sheet)
+    box_height = box.wrap(sheet.width, sheet.body_height)[1]
+    floor = sheet.foot_height + _FOOT_GAP
+
+    def on_first_page(canvas: Canvas, _: BaseDocTemplate) -> None:
+        _draw_foot(canvas, sheet)
+        box.drawOn(canvas, styles.MARGIN, floor)
+
+    def on_later_page(canvas: Canvas, _: BaseDocTemplate) -> None:
+        _draw_head(canvas, sheet)
+        _draw_foot(canvas, sheet)
+
+    first = _frame(sheet, floor=floor + box_height + 10, top=_FIRST_TOP)
+    return [
+        PageTemplate(
+            "first", [first], onPage=on_first_page, autoNextPageTemplate="later"
+        ),
+        PageTemplate(
+            "later", [_frame(sheet, floor=floor, top=_TOP)], onPage=on_later_page
+        ),
+    ]
+
+
+def _frame(sheet: Sheet, *, floor: float, top: float) -> Frame:
+    return Frame(
+        styles.MARGIN,
+        floor,
+        sheet.width,
+        sheet.size[1] - top - floor,
+        leftPadding=0,
+        rightPadding=0,
+        topPadding=0,
+        bottomPadding=0,
+    )
+
+
+def caution_box(sheet: Sheet) -> Table:
+    """Return the framed cautions of page one."""
+    lines = [[paragraph(sheet.wording.please_read, style=styles.BOLD)]]
+    for caution in sheet.masthead.cautions:
+        if caution.on_first_page:
+            words = f"•  {caution.text}"
+            lines.append([paragraph(words, style=styles.CAUTION)])
+    return blocks.grid(
+        lines,
+        [sheet.width],
+        ("BOX", (0, 0), (-1, -1), 0.9, palette.INK),
+        ("BACKGROUND", (0, 0), (-1, -1), palette.TINT),
+        ("LEFTPADDING", (0, 0), (-1, -1), 9),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 9),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
+        ("TOPPADDING", (0, 0), (-1, 0), 6),
+        ("BOTTOMPADDING", (0, -1), (-1, -1), 7),
+    )
+
+
+def _draw_head(canvas: Canvas, sheet: Sheet) -> None:
+    masthead = sheet.masthead
+    y = sheet.size[1] - 32
+    canvas.setFillColor(palette.SOFT_INK)
+    canvas.setFont(lettering.REGULAR, 7)
+    left = f"{masthead.kind} · {masthead.place.name}"
+    right = masthead.period
+    room = sheet.width - lettering.width(right, size=7) - 16
+    shown = lettering.shortened(left, size=7, room=max(room, sheet.width / 2))
+    canvas.drawString(styles.MARGIN, y, shown)
+    canvas.drawRightString(styles.MARGIN + sheet.width, y, right)
+    _rule(canvas, sheet, y - 5)
+
+
+def _draw_foot(canvas: Canvas, sheet: Sheet) -> None:
+    masthead, wording = sheet.masthead, sheet.wording
+    deferral = paragraph(
+        [Run(text=masthead.deferral, bold=True)], style=styles.FOOT, field="deferral"
+    )
+    height = deferral.wrap(sheet.width, 200)[1]
+    deferral.drawOn(canvas, styles.MARGIN, 40)
+    _rule(canvas, sheet, 40 + height + 4)
+    canvas.setFillColor(palette.SOFT_INK)
+    canvas.setFont(lettering.REGULAR, 6.2)
+    number = " · ".join(
+        (
+            masthead.number,
+            wording.revision.format(revision=masthead.revision),
+            *(
+                (wording.supersedes.format(number=masthead.supersedes),)
+                if masthead.supersedes
+                else ()
+            ),
+        )
+    )
+    canvas.drawString(styles.MARGIN, 30, number)
+    _draw_page_number(canvas, sheet)
+    canvas.setFont(lettering.REGULAR, 5.4)
+    words = wording.content_checksum.format(checksum=sheet.checksum)
+    canvas.drawString(styles.MARGIN, 22, words)
+
+
+def _draw_page_number(canvas: Canvas, sheet: Sheet) -> None:
+    """Write the page number; the total is a form that is filled at the end."""
+    before, after = sheet.wording.page_of.split("{total}")
+    before = before.format(page=canvas.getPageNumber())
+    size, total_room = 6.2, lettering.width("000", size=6.2)
+    x = styles.MARGIN + sheet.width - total_room
+    x -= lettering.width(after, size=size)
+    canvas.drawRightString(x, 30, before)
+    canvas.saveState()
+    canvas.translate(x, 30)
+    canvas.doForm(_TOTAL_PAGES)
+    canvas.restoreState()
+    if after.strip():
+        canvas.drawRightString(styles.MARGIN + sheet.width, 30, after)
+
+
+def _rule(canvas: Canvas, sheet: Sheet, y: float) -> None:
+    canvas.setStrokeColor(palette.RULE)
+    canvas.setLineWidth(0.5)
+    canvas.line(styles.MARGIN, y, styles.MARGIN + sheet.width, y)
+
+
+class NumberedDocument(BaseDocTemplate):  # type: ignore[misc]
+    """A document that fills in the total number of pages at its end."""
+
+    def afterPage(self) -> None:  # noqa: N802, the library's name
+        """Remember how many pages there are."""
+        self.pages = self.page
+
+    def _endBuild(self) -> None:  # noqa: N802, the library's name
+        canvas: Any = self.canv
+        canvas.beginForm(_TOTAL_PAGES, 0, -3, 30, 10)
+        canvas.setFillColor(palette.SOFT_INK)
+        canvas.setFont(lettering.REGULAR, 6.2)
+        canvas.drawString(0, 0, str(self.pages))
+        canvas.endForm()
+        super()._endBuild()

@@ -1,0 +1,58 @@
+"""Sizes, leading and colours of text; measures of the page."""
+
+from typing import Any
+
+from reportlab.lib.enums import TA_RIGHT
+from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.lib.styles import ParagraphStyle
+
+from reports.content import Paper
+from reports.figures import lettering, palette
+
+MARGIN = 50.0
+PAGE_SIZES: dict[Paper, tuple[float, float]] = {Paper.A4: A4, Paper.LETTER: LETTER}
+
+
+def body_width(paper: Paper) -> float:
+    """Return the width between the margins in points."""
+    return PAGE_SIZES[paper][0] - 2 * MARGIN
+
+
+def _style(name: str, size: float, leading: float, **more: Any) -> ParagraphStyle:
+    settings: dict[str, Any] = {
+        "fontName": lettering.REGULAR,
+        "textColor": palette.INK,
+        "splitLongWords": 1,
+    }
+    return ParagraphStyle(name, fontSize=size, leading=leading, **{**settings, **more})
+
+
+KIND = _style("kind", 9, 12, textColor=palette.ACCENT, fontName=lettering.BOLD)
+TITLE = _style("title", 20, 24, fontName=lettering.BOLD)
+HEADLINE = _style("headline", 11.5, 16)
+CHAPTER = _style("chapter", 15, 19, fontName=lettering.BOLD)
+MACHINE = _style("machine", 13, 16, fontName=lettering.BOLD)
+SECTION = _style("section", 9.5, 12, fontName=lettering.BOLD, textColor=palette.ACCENT)
+SUBHEAD = _style("subhead", 8.5, 11, fontName=lettering.BOLD)
+LEAD = _style("lead", 9.5, 13.5)
+BODY = _style("body", 8.5, 12)
+BOLD = _style("bold", 8.5, 12, fontName=lettering.BOLD)
+QUESTION = _style("question", 9, 12.5, fontName=lettering.BOLD)
+ANSWER = _style("answer", 9, 12.5)
+CELL = _style("cell", 7.6, 10)
+CELL_RIGHT = _style("cell-right", 7.6, 10, alignment=TA_RIGHT)
+HEAD = _style("head", 7, 9, fontName=lettering.BOLD, textColor=palette.SOFT_INK)
+HEAD_RIGHT = _style(
+    "head-right",
+    7,
+    9,
+    parent=HEAD,
+    alignment=TA_RIGHT,
+    fontName=lettering.BOLD,
+    textColor=palette.SOFT_INK,
+)
+LABEL = _style("label", 7, 9, textColor=palette.SOFT_INK)
+FIGURE = _style("figure", 9.5, 12, fontName=lettering.BOLD)
+NOTE = _style("note", 7.4, 10, textColor=palette.SOFT_INK)
+CAUTION = _style("caution", 7.8, 10.6)
+FOOT = _style("foot", 6.2, 7.8, textColor=palette.SOFT_INK)

@@ -1,0 +1,49 @@
+"""The one door through which a text becomes a paragraph.
+
+Whatever a person typed is printed literally: it is checked against the fonts,
+escaped, and never read as markup. Nothing else in this package may build a
+paragraph; a test looks for it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from xml.sax.saxutils import escape
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Paragraph
+
+from reports.figures import lettering
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """A piece of a paragraph in one face. ``link`` is a bookmark of our own."""
+
+    text: str
+    bold: bool = False
+    oblique: bool = False
+    link: str = ""
+
+
+def paragraph(
+    text: str | Sequence[Run], *, style: ParagraphStyle, field: str = "text"
+) -> Paragraph:
+    """Return a paragraph that prints the text as it is.
+
+    A line break in the text breaks the line. Raises UnprintableText and
+    TextTooLong, which name the field.
+    """
+    runs = [Run(text=text)] if isinstance(text, str) else text
+    return Paragraph("".join(_markup(run, field) for run in runs), style)
+
+
+def _markup(run: Run, field: str) -> str:
+    printed = escape(lettering.printable(run.text, field=field))
+    printed = printed.replace("\n", "<br/>")
+    if run.bold:
+        printed = f"<b>{printed}</b>"
+    if run.oblique:
+        printed = f"<i>{printed}</i>"
+    if run.link:
+        printed = f'<a href="#{run.link}">{printed}</a>'
+    return printed
