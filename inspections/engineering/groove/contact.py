@@ -1,0 +1,220 @@
+"""Where a rope touches its groove once the seat has sunk by a given depth."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from math import acos, asin, cos, pi, sin, tan
+
+from inspections.engineering.groove.forms import (
+    Groove,
+    RoundGroove,
+    UndercutGroove,
+    VGroove,
+    flank_normal_rad,
+    slot_depth_below_centre_mm,
+)
+from inspections.engineering.validity import (
+    require_not_negative,
+    require_positive,
+)
+
+QUARTER_TURN = pi / 2.0
+
+Arc = tuple[float, float]
+
+
+class SeatState(StrEnum):
+    """What a rope and its seat are to each other."""
+
+    NEW = "NEW"
+    BEDDING = "BEDDING"
+    SEATED = "SEATED"
+    BOTTOMED = "BOTTOMED"
+    LOOSE = "LOOSE"
+    PINCHED = "PINCHED"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """The contact of a rope with its groove, in a cross-section.
+
+    Parameters
+    ----------
+    arcs_rad : contact arcs (from, to) [rad], measured from the groove bottom,
+        positive on the right flank; in order, not overlapping
+    state : what the seat is: new, bedding in, seated or bottomed
+    effective_undercut_rad : β_eff, angle free of contact round the bottom
+        [rad]; 0 where the rope bears at the bottom
+    depth_left_mm : what the seat can still sink before the rope touches the
+        bottom [mm], negative after; None where there is no bottom to touch or
+        nobody knows where it is
+
+    Raises nothing; contact_at makes it.
+
+    Source: derived; the angles are those of EN 81-50:2014 5.11.2.2.1.
+
+    >>> Contact(arcs_rad=((-1.0, 1.0),), state=SeatState.SEATED,
+    ...     effective_undercut_rad=0.0, depth_left_mm=None).arcs_rad
+    ((-1.0, 1.0),)
+    """
+
+    arcs_rad: tuple[Arc, ...]
+    state: SeatState
+    effective_undercut_rad: float
+    depth_left_mm: float | None
+
+
+def bottoming_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float | None:
+    """Return the seat depth at which the rope first touches the groove's bottom.
+
+    Parameters
+    ----------
+    groove : the groove as turned
+    rope_diameter_mm : d, diameter of the rope that sank the seat [mm], > 0
+
+    None for a round groove, which has no bottom of its own, and for an undercut
+    whose bottom clearance is not known.
+
+    Raises OutsideValidity where a V's bottom is too wide for the rope.
+
+    Source: derived. V: s_b = r·(1/sin(γ/2) - 1) - w/(2·tan(γ/2)) + t with
+    r = d/2; undercut: s_b = c0.
+
+    >>> from math import radians
+    >>> bottoming_depth_mm(groove=VGroove(groove_angle_rad=radians(35),
+    ...     bottom_width_mm=6.0, slot_depth_mm=3.0), rope_diameter_mm=13.0)
+    8.6010
+    """
+    require_positive(rope_diameter_mm=rope_diameter_mm)
+    if isinstance(groove, VGroove):
+        radius_mm = rope_diameter_mm / 2.0
+        depth_mm = slot_depth_below_centre_mm(groove=groove, rope_radius_mm=radius_mm)
+        return depth_mm - radius_mm
+    if isinstance(groove, UndercutGroove):
+        return groove.bottom_clearance_mm
+    return None
+
+
+def bedding_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float:
+    """Return the seat depth at which the seat reaches up to the rope's full width.
+
+    Parameters
+    ----------
+    groove : the groove as turned
+    rope_diameter_mm : d, diameter of the rope [mm], > 0
+
+    Up to it the contact arc grows upwards with wear; from it on the arc ends at
+    90° from the bottom.
+
+    Raises OutsideValidity for a diameter that is not positive.
+
+    Source: derived, s = r·tan(γ/4) with r = d/2.
+
+    >>> from math import radians
+    >>> bedding_depth_mm(
+    ...     groove=VGroove(groove_angle_rad=radians(35)), rope_diameter_mm=13.0)
+    1.000
+    """
+    require_positive(rope_diameter_mm=rope_diameter_mm)
+    mouth_rad = pi - 2.0 * flank_normal_rad(groove=groove)
+    return rope_diameter_mm / 2.0 * tan(mouth_rad / 4.0)
+
+
+def contact_at(
+    *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+) -> Contact:
+    """Return the contact after the seat has sunk by a depth, rope and seat fitted.
+
+    Parameters
+    ----------
+    groove : the groove as turned
+    rope_diameter_mm : d, diameter of the rope that made the seat [mm], > 0
+    seat_depth_mm : s, by which the rope's centre has sunk through wear of the
+        seat [mm], >= 0
+
+    Validity: the rope stays round, the seat has taken its shape, and the walls
+    above the rope are those it left behind. A V as new has two arcs of length 0.
+
+    Raises OutsideValidity outside these ranges.
+
+    Source: derived, checked against swept polygons. With θ_n = π/2 - γ/2 and
+    cos ω = 1 - (s/r)·sin(γ/2), a flank bears from θ_n - ω (a V) or from the
+    slot's edge to the lesser of θ_n + ω and π/2; past s_b the bottom bears over
+    ±acos(1 - (s - s_b)/r).
+
+    >>> from math import degrees, radians
+    >>> vee = VGroove(groove_angle_rad=radians(35))
+    >>> worn = contact_at(groove=vee, rope_diameter_mm=13.0, seat_depth_mm=2.0)
+    >>> degrees(worn.effective_undercut_rad)
+    95.3175
+    """
+    require_positive(rope_diameter_mm=rope_diameter_mm)
+    require_not_negative(seat_depth_mm=seat_depth_mm)
+    bottom_mm = bottoming_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
+    low, high = _flank_arc(
+        groove=groove, radius_mm=rope_diameter_mm / 2.0, seat_depth_mm=seat_depth_mm
+    )
+    floor = 0.0
+    if bottom_mm is not None and seat_depth_mm > bottom_mm:
+        floor = _angle_sunk(2.0 * (seat_depth_mm - bottom_mm) / rope_diameter_mm)
+        floor = min(floor, QUARTER_TURN)
+    left_mm = None if bottom_mm is None else bottom_mm - seat_depth_mm
+    bedded_mm = bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
+    return Contact(
+        arcs_rad=_both_flanks(floor=floor, low=low, high=high),
+        state=_state(seat_depth_mm=seat_depth_mm, left_mm=left_mm, bedded_mm=bedded_mm),
+        effective_undercut_rad=0.0 if floor > 0.0 else 2.0 * low,
+        depth_left_mm=left_mm,
+    )
+
+
+def _angle_sunk(sunk_ratio: float) -> float:
+    """Half angle of a circle that dips below a line by a part of its radius."""
+    return acos(max(1.0 - sunk_ratio, -1.0))
+
+
+def _state(
+    *, seat_depth_mm: float, left_mm: float | None, bedded_mm: float
+) -> SeatState:
+    if left_mm is not None and left_mm <= 0.0:
+        return SeatState.BOTTOMED
+    if seat_depth_mm == 0.0:
+        return SeatState.NEW
+    return SeatState.BEDDING if seat_depth_mm < bedded_mm else SeatState.SEATED
+
+
+def _flank_arc(*, groove: Groove, radius_mm: float, seat_depth_mm: float) -> Arc:
+    """Arc on the right flank: from the slot's edge or the seat's, to its top."""
+    normal = flank_normal_rad(groove=groove)
+    omega = _angle_sunk(seat_depth_mm / radius_mm * cos(normal))
+    high = min(normal + omega, QUARTER_TURN)
+    if isinstance(groove, VGroove):
+        edge = asin(groove.bottom_width_mm / (2.0 * radius_mm))
+        return max(normal - omega, edge), high
+    if isinstance(groove, RoundGroove):
+        return 0.0, high
+    sunk_ratio = seat_depth_mm / radius_mm
+    return _slot_edge_rad(groove=groove, sunk_ratio=sunk_ratio), high
+
+
+def _slot_edge_rad(*, groove: UndercutGroove, sunk_ratio: float) -> float:
+    """Angle at which the sunken seat meets the side of the slot.
+
+    The meeting point lies on the circle r·(sin t, cos t) and on the side, which
+    leans by τ: sin(t + τ) = sin(β/2 + τ) - (s/r)·sin τ. Once the sides have
+    met there is no slot left.
+    """
+    taper = groove.slot_taper_rad
+    edge = groove.undercut_angle_rad / 2.0
+    if taper == 0.0:
+        return edge
+    sine = sin(edge + taper) - sunk_ratio * sin(taper)
+    return asin(sine) - taper if sine > sin(taper) else 0.0
+
+
+def _both_flanks(*, floor: float, low: float, high: float) -> tuple[Arc, ...]:
+    """Mirror the right flank's arcs, merging what touches at the bottom."""
+    if floor >= low:
+        return ((-max(floor, high), max(floor, high)),)
+    if floor > 0.0:
+        return ((-high, -low), (-floor, floor), (low, high))
+    return ((-high, -low), (low, high))

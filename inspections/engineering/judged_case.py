@@ -1,0 +1,166 @@
+"""One load case of one groove, from its forces and its seat as worn."""
+
+from math import hypot, sqrt
+
+from inspections.engineering.case_result import CaseResult
+from inspections.engineering.groove.forms import Groove, hardened_at
+from inspections.engineering.machine import Suspension
+from inspections.engineering.tensions import CaseTensions
+from inspections.engineering.traction.friction import standard_factor_ratio
+from inspections.engineering.traction.greatest import (
+    greatest_factor_depth_mm,
+    upper_bound_factor_ratio,
+)
+from inspections.engineering.traction.margin import (
+    exponent,
+    limit_ratio,
+    margin,
+    utilisation,
+    worn_factor_ratio,
+)
+from inspections.engineering.traction.rules import (
+    LoadCase,
+    TractionRules,
+    dynamic_factor,
+    friction_coefficient,
+)
+from inspections.engineering.validity import OutsideValidity
+
+
+def case_result(
+    *,
+    suspension: Suspension,
+    groove: Groove,
+    seat_depths_mm: tuple[float, ...],
+    seat_depth_sd_mm: float,
+    rules: TractionRules,
+    tensions: CaseTensions,
+) -> CaseResult:
+    """Return one load case of one groove, or pair of grooves, as worn.
+
+    Parameters
+    ----------
+    suspension : masses and run of the ropes
+    groove : the groove as turned
+    seat_depths_mm : s of the groove of each pass [mm], >= 0
+    seat_depth_sd_mm : standard deviation of a seat depth [mm], >= 0
+    rules : the code's values
+    tensions : T1 and T2 of the case [N]
+
+    Raises OutsideValidity for an item outside its range.
+
+    Source: EN 81-50:2014 5.11.2 with the friction factor of the worn seat.
+
+    >>> from inspections.engineering.example import EXAMPLE_MACHINE
+    >>> from inspections.engineering.groove import RoundGroove
+    >>> from inspections.engineering.tensions import load_cases
+    >>> from inspections.engineering.traction import EN_81_50
+    >>> loading = load_cases(suspension=EXAMPLE_MACHINE, rules=EN_81_50)[0]
+    >>> case_result(suspension=EXAMPLE_MACHINE, rules=EN_81_50, tensions=loading,
+    ...     groove=RoundGroove(seat_radius_mm=6.9, mouth_angle_rad=0.0),
+    ...     seat_depths_mm=(0.0,), seat_depth_sd_mm=0.0).closes
+    False
+    """
+    case = tensions.case
+    diameter_mm = suspension.rope_diameter_mm
+    angles_rad = suspension.wrap.angles_rad
+    friction = friction_coefficient(
+        rules=rules, case=case, rope_speed_m_s=suspension.rope_speed_m_s
+    )
+    factor = dynamic_factor(
+        rules=rules, case=case, rated_speed_m_s=suspension.rated_speed_m_s
+    )
+
+    def wrapped(factor_ratios: tuple[float, ...]) -> float:
+        return exponent(
+            friction_coefficient=friction,
+            factor_ratios=factor_ratios,
+            angles_rad=angles_rad,
+        )
+
+    def margin_of(factor_ratios: tuple[float, ...]) -> float:
+        return margin(
+            case=case,
+            tension_ratio=tensions.ratio * factor,
+            exponent=wrapped(factor_ratios),
+        )
+
+    def margin_at(shift_mm: float) -> float:
+        return margin_of(_factor_ratios(case, groove, diameter_mm, moved(shift_mm)))
+
+    def moved(shift_mm: float) -> tuple[float, ...]:
+        return tuple(max(depth_mm + shift_mm, 0.0) for depth_mm in seat_depths_mm)
+
+    factor_ratios = _factor_ratios(case, groove, diameter_mm, seat_depths_mm)
+    now = margin_of(factor_ratios)
+    new = _factor_ratios(case, groove, diameter_mm, (0.0,) * len(seat_depths_mm))
+    standard = _standard_ratio(case, groove, diameter_mm, max(seat_depths_mm))
+    passes = len(seat_depths_mm)
+    return CaseResult(
+        tensions=tensions,
+        dynamic_factor=factor,
+        friction_coefficient=friction,
+        factor_ratios=factor_ratios,
+        limit_ratio=limit_ratio(exponent=wrapped(factor_ratios)),
+        utilisation=utilisation(
+            tension_ratio=tensions.ratio * factor, exponent=wrapped(factor_ratios)
+        ),
+        margin=now,
+        margin_sd=hypot(
+            margin_at(-seat_depth_sd_mm) - now, margin_at(seat_depth_sd_mm) - now
+        )
+        / sqrt(2.0),
+        as_new_margin=margin_of(new),
+        standard_margin=None if standard is None else margin_of((standard,) * passes),
+        upper_bound_margin=margin_of(
+            tuple(
+                upper_bound_factor_ratio(
+                    groove=groove, rope_diameter_mm=diameter_mm, seat_depth_mm=depth_mm
+                )
+                for depth_mm in seat_depths_mm
+            )
+        )
+        if case.is_stalled
+        else None,
+        closes=now >= 0.0,
+        accepted_otherwise=case.is_stalled and suspension.drive_stalls,
+        borrowed=rules.borrowed,
+    )
+
+
+def _factor_ratios(
+    case: LoadCase,
+    groove: Groove,
+    rope_diameter_mm: float,
+    seat_depths_mm: tuple[float, ...],
+) -> tuple[float, ...]:
+    """f/μ of each pass as worn; when stalled the greatest from new to worn."""
+    depths_mm = seat_depths_mm
+    if case.is_stalled:
+        depths_mm = tuple(
+            greatest_factor_depth_mm(
+                groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=depth_mm
+            )
+            for depth_mm in seat_depths_mm
+        )
+    return tuple(
+        worn_factor_ratio(
+            groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=depth_mm
+        )
+        for depth_mm in depths_mm
+    )
+
+
+def _standard_ratio(
+    case: LoadCase, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+) -> float | None:
+    """The standard's own form, or None for a V it has none for."""
+    try:
+        return standard_factor_ratio(
+            groove=groove,
+            case=case,
+            hardened=hardened_at(groove=groove, seat_depth_mm=seat_depth_mm),
+            rope_diameter_mm=rope_diameter_mm,
+        )
+    except OutsideValidity:
+        return None

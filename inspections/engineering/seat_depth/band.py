@@ -1,0 +1,123 @@
+"""Seat depth of a V groove from the width of the bright band on its flanks."""
+
+from math import hypot, sin, sqrt
+
+from inspections.engineering.groove.contact import bedding_depth_mm
+from inspections.engineering.groove.forms import VGroove
+from inspections.engineering.seat_depth.measured import Route, SeatDepth
+from inspections.engineering.validity import (
+    OutsideValidity,
+    require_not_negative,
+    require_positive,
+)
+
+GREATEST_FLANK_DIFFERENCE = 0.30
+
+
+def from_seat_band(
+    *,
+    groove: VGroove,
+    left_width_mm: float,
+    right_width_mm: float,
+    rope_diameter_mm: float,
+    width_sd_mm: float,
+    diameter_sd_mm: float,
+) -> SeatDepth:
+    """Return the seat depth of a V groove from the width of its seat bands.
+
+    Parameters
+    ----------
+    groove : the V groove as turned
+    left_width_mm : L, chord of the band on the left flank [mm], >= 0
+    right_width_mm : L on the right flank [mm], >= 0
+    rope_diameter_mm : d = 2r of the rope that made the seat [mm], > 0
+    width_sd_mm : standard uncertainty of one width [mm], >= 0
+    diameter_sd_mm : standard uncertainty of the diameter [mm], >= 0
+
+    Validity: s below r·tan(γ/4), where the band still grows at both ends;
+    widths within 30 % of each other.
+
+    Raises OutsideValidity for a band wider than that, and for bands that
+    differ: the rope runs in at an angle, and this kernel is symmetric.
+
+    Source: derived, ω = asin(L/2r), s = r·(1 - cos ω)/sin(γ/2); the 30 % is
+    common practice, no source.
+
+    >>> from math import radians
+    >>> found = from_seat_band(groove=VGroove(groove_angle_rad=radians(35)),
+    ...     left_width_mm=2.7799, right_width_mm=2.7799, rope_diameter_mm=13.0,
+    ...     width_sd_mm=0.3, diameter_sd_mm=0.0)
+    >>> found.depth_mm, found.sd_mm
+    (0.500, 0.077)
+    """
+    require_positive(rope_diameter_mm=rope_diameter_mm)
+    require_not_negative(
+        left_width_mm=left_width_mm,
+        right_width_mm=right_width_mm,
+        width_sd_mm=width_sd_mm,
+        diameter_sd_mm=diameter_sd_mm,
+    )
+    width_mm = (left_width_mm + right_width_mm) / 2.0
+    if abs(left_width_mm - right_width_mm) > GREATEST_FLANK_DIFFERENCE * width_mm:
+        raise OutsideValidity(
+            name="left_width_mm",
+            value=left_width_mm,
+            rule=f"within 30 % of right_width_mm = {right_width_mm:g}; unequal bands "
+            "mean that the sheave is out of line",
+        )
+    radius_mm, half = rope_diameter_mm / 2.0, groove.groove_angle_rad / 2.0
+    widest_mm = 2.0 * radius_mm * sin(half)
+    if width_mm >= widest_mm:
+        raise OutsideValidity(
+            name="seat_band_width_mm",
+            value=width_mm,
+            rule=f"below {widest_mm:g}, where the band reaches the rope's full width "
+            f"(a depth of {_bedded_mm(groove, rope_diameter_mm):g} mm)",
+        )
+    cosine = sqrt(1.0 - (width_mm / rope_diameter_mm) ** 2)
+    tangent = width_mm / rope_diameter_mm / cosine
+    return SeatDepth(
+        depth_mm=radius_mm * (1.0 - cosine) / sin(half),
+        sd_mm=hypot(
+            tangent / (2.0 * sin(half)) * width_sd_mm / sqrt(2.0),
+            (1.0 / cosine - 1.0) / sin(half) * diameter_sd_mm / 2.0,
+        ),
+        route=Route.SEAT_BAND,
+    )
+
+
+def _bedded_mm(groove: VGroove, rope_diameter_mm: float) -> float:
+    return bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
+
+
+def seat_band_width_mm(
+    *, groove: VGroove, rope_diameter_mm: float, seat_depth_mm: float
+) -> float:
+    """Return how wide the seat band on a V flank is at a seat depth [mm].
+
+    Parameters
+    ----------
+    groove : the V groove as turned
+    rope_diameter_mm : d = 2r [mm], > 0
+    seat_depth_mm : s [mm], >= 0, below r·tan(γ/4)
+
+    What an inspector should see; the inverse of from_seat_band.
+
+    Raises OutsideValidity past that depth.
+
+    Source: derived, L = 2r·sin ω, cos ω = 1 - (s/r)·sin(γ/2).
+
+    >>> from math import radians
+    >>> seat_band_width_mm(groove=VGroove(groove_angle_rad=radians(35)),
+    ...     rope_diameter_mm=13.0, seat_depth_mm=0.5)
+    2.7799
+    """
+    require_not_negative(seat_depth_mm=seat_depth_mm)
+    bedded_mm = _bedded_mm(groove, rope_diameter_mm)
+    if seat_depth_mm >= bedded_mm:
+        raise OutsideValidity(
+            name="seat_depth_mm", value=seat_depth_mm, rule=f"below {bedded_mm:g}"
+        )
+    sunk_ratio = 2.0 * seat_depth_mm / rope_diameter_mm
+    cosine = 1.0 - sunk_ratio * sin(groove.groove_angle_rad / 2.0)
+    return rope_diameter_mm * sqrt(1.0 - cosine**2)

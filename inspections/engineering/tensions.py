@@ -1,0 +1,210 @@
+"""Forces in the rope set on both sides of the sheave, by load case."""
+
+from dataclasses import dataclass
+
+from inspections.engineering.machine import GRAVITY_M_S2, Suspension
+from inspections.engineering.traction.rules import LoadCase, TractionRules
+from inspections.engineering.validity import (
+    OutsideValidity,
+    require_not_negative,
+    require_within,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaseTensions:
+    """The two forces of one load case, at its worst place.
+
+    Parameters
+    ----------
+    case : the load case
+    t1_n : T1, the greater force in the whole rope set [N]; when stalled the
+        one from the weight that still hangs
+    t2_n : T2, the smaller [N]; when stalled the one from the bare ropes
+    car_height_m : where the car stands, above its lowest landing [m]
+    car_load_kg : load in the car [kg]
+    car_is_heavier : whether T1 is on the car's side
+
+    Raises nothing; load_cases makes it.
+
+    Source: EN 81-50:2014 5.11.2.1 (T1 >= T2).
+
+    >>> CaseTensions(case=LoadCase.LOADING, t1_n=24880.0, t2_n=16186.5,
+    ...     car_height_m=0.0, car_load_kg=1250.0, car_is_heavier=True).ratio
+    1.5371
+    """
+
+    case: LoadCase
+    t1_n: float
+    t2_n: float
+    car_height_m: float
+    car_load_kg: float
+    car_is_heavier: bool
+
+    @property
+    def ratio(self) -> float:
+        """T1/T2 [-]."""
+        return self.t1_n / self.t2_n
+
+
+def rope_forces_n(
+    *,
+    suspension: Suspension,
+    car_load_kg: float,
+    car_height_m: float,
+    acceleration_m_s2: float,
+) -> tuple[float, float]:
+    """Return the forces of the whole rope set at the sheave: car side, other side [N].
+
+    Parameters
+    ----------
+    suspension : masses and run of the ropes
+    car_load_kg : load in the car [kg], >= 0
+    car_height_m : y, of the car above its lowest landing [m], from 0 to the travel
+    acceleration_m_s2 : a of the car, upwards positive [m/s²]; below g in size
+
+    Validity: 1:1 and 2:1; of the falls of a 2:1 roping only the live one hangs
+    on the sheave. No guide friction, no rotating masses.
+
+    Raises OutsideValidity outside these ranges.
+
+    Source: derived from statics and Newton's second law; same structure as
+    EN 81-50:2014 5.11.3 (from memory). Car side (P + load + cable/2 per metre
+    of y)·(g + a)/i_r + ropes·(g + i_r·a) + compensation·(g + a)/i_r.
+
+    >>> from inspections.engineering.example import EXAMPLE_MACHINE
+    >>> rope_forces_n(suspension=EXAMPLE_MACHINE, car_load_kg=1250, car_height_m=0,
+    ...     acceleration_m_s2=0)
+    (24880.0, 16186.5)
+    """
+    require_not_negative(car_load_kg=car_load_kg)
+    require_within(low=0.0, high=suspension.travel_m, car_height_m=car_height_m)
+    if not abs(acceleration_m_s2) < GRAVITY_M_S2:
+        raise OutsideValidity(
+            name="acceleration_m_s2",
+            value=acceleration_m_s2,
+            rule=f"below {GRAVITY_M_S2:g} in size",
+        )
+    above_m = suspension.travel_m - car_height_m
+    car_kg = suspension.car_mass_kg + car_load_kg
+    car_kg += suspension.travelling_cable_kg_per_m * car_height_m / 2.0
+    car_kg += suspension.compensation_kg_per_m * car_height_m
+    other_kg = suspension.balancing_mass_kg
+    other_kg += suspension.compensation_kg_per_m * above_m
+    return (
+        _side_n(suspension, car_kg, above_m, acceleration_m_s2),
+        _side_n(suspension, other_kg, car_height_m, -acceleration_m_s2),
+    )
+
+
+def _side_n(
+    suspension: Suspension, hung_kg: float, fall_m: float, upward_m_s2: float
+) -> float:
+    """Force at the sheave from what hangs on one side and its live fall."""
+    roping = suspension.roping
+    hung_n = hung_kg * (GRAVITY_M_S2 + upward_m_s2) / roping
+    ropes_n = suspension.ropes_kg_per_m * fall_m
+    ropes_n *= GRAVITY_M_S2 + roping * upward_m_s2
+    device_n = suspension.tension_device_kg * GRAVITY_M_S2 / (2.0 * roping)
+    return hung_n + ropes_n + device_n
+
+
+def load_cases(
+    *, suspension: Suspension, rules: TractionRules
+) -> tuple[CaseTensions, ...]:
+    """Return the forces of every case a code asks for, each at its worst place.
+
+    Parameters
+    ----------
+    suspension : masses and run of the ropes; forces come out in [N]
+    rules : which cases, with what load and retardation
+
+    Loading: load_factor x rated load, car at the worse end. Braking: full and
+    empty car, either end, either direction. Stalled: empty car at the top with
+    the counterweight landed, or counterweight at the top with the car landed.
+
+    Raises OutsideValidity for a retardation of g or more.
+
+    Source: EN 81-50:2014 5.11.2.1 (wording of the cases confirmed); that a
+    landed weight takes its compensation with it is derived.
+
+    >>> from inspections.engineering.traction.rules import EN_81_50
+    >>> from inspections.engineering.example import EXAMPLE_MACHINE
+    >>> found = load_cases(suspension=EXAMPLE_MACHINE, rules=EN_81_50)
+    >>> [case.ratio for case in found[:3]]
+    [1.5371, 1.5344, 1.6022]
+    """
+    return tuple(
+        _stalled(suspension=suspension, case=case)
+        if case.is_stalled
+        else _worst(suspension=suspension, rules=rules, case=case)
+        for case in rules.cases
+    )
+
+
+def _worst(
+    *, suspension: Suspension, rules: TractionRules, case: LoadCase
+) -> CaseTensions:
+    """The greatest ratio over both ends of travel and both directions."""
+    load_kg = 0.0
+    if case is LoadCase.LOADING:
+        load_kg = rules.load_factor * suspension.rated_load_kg
+    elif case is LoadCase.BRAKING_FULL:
+        load_kg = suspension.rated_load_kg
+    retardation = rules.retardation_m_s2 if case.is_braking else 0.0
+    places = [
+        _at(suspension, case, load_kg, height_m, acceleration)
+        for height_m in (0.0, suspension.travel_m)
+        for acceleration in sorted({retardation, -retardation})
+    ]
+    return max(places, key=lambda place: place.ratio)
+
+
+def _at(
+    suspension: Suspension,
+    case: LoadCase,
+    load_kg: float,
+    height_m: float,
+    acceleration_m_s2: float,
+) -> CaseTensions:
+    car_n, other_n = rope_forces_n(
+        suspension=suspension,
+        car_load_kg=load_kg,
+        car_height_m=height_m,
+        acceleration_m_s2=acceleration_m_s2,
+    )
+    return CaseTensions(
+        case=case,
+        t1_n=max(car_n, other_n),
+        t2_n=min(car_n, other_n),
+        car_height_m=height_m,
+        car_load_kg=load_kg,
+        car_is_heavier=car_n >= other_n,
+    )
+
+
+def _stalled(*, suspension: Suspension, case: LoadCase) -> CaseTensions:
+    """The weight still in the ropes against the bare ropes of the landed one.
+
+    T1 is taken at its least: without load, and without the tension device,
+    whose pull is lost with the landed weight. T2 is the live fall alone; what
+    hangs under the landed weight is carried by the buffer.
+    """
+    car_hangs = case is LoadCase.STALLED_COUNTERWEIGHT
+    hung_kg = suspension.compensation_kg_per_m * suspension.travel_m
+    if car_hangs:
+        hung_kg += suspension.car_mass_kg
+        hung_kg += suspension.travelling_cable_kg_per_m * suspension.travel_m / 2.0
+    else:
+        hung_kg += suspension.balancing_mass_kg
+    ropes_kg = suspension.ropes_kg_per_m * suspension.travel_m
+    hung_n = hung_kg * GRAVITY_M_S2 / suspension.roping
+    ropes_n = ropes_kg * GRAVITY_M_S2
+    return CaseTensions(
+        case=case,
+        t1_n=hung_n,
+        t2_n=ropes_n,
+        car_height_m=suspension.travel_m if car_hangs else 0.0,
+        car_load_kg=0.0,
+        car_is_heavier=car_hangs,
+    )

@@ -1,0 +1,192 @@
+"""What a code of rules says about traction: cases, coefficients, allowances."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from inspections.engineering.validity import (
+    OutsideValidity,
+    require_not_negative,
+    require_positive,
+)
+
+
+class LoadCase(StrEnum):
+    """A situation in which the rope must hold, or must be able to slip."""
+
+    LOADING = "LOADING"
+    BRAKING_FULL = "BRAKING_FULL"
+    BRAKING_EMPTY = "BRAKING_EMPTY"
+    STALLED_COUNTERWEIGHT = "STALLED_COUNTERWEIGHT"
+    STALLED_CAR = "STALLED_CAR"
+
+    @property
+    def is_stalled(self) -> bool:
+        """Whether the rope must slip in this case, and not hold."""
+        return self in (LoadCase.STALLED_COUNTERWEIGHT, LoadCase.STALLED_CAR)
+
+    @property
+    def is_braking(self) -> bool:
+        """Whether the masses are being retarded in this case."""
+        return self in (LoadCase.BRAKING_FULL, LoadCase.BRAKING_EMPTY)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TractionRules:
+    """The traction part of a criteria set.
+
+    Parameters
+    ----------
+    method : name of the method, for people to read
+    source : clause and edition the values come from
+    status : how sure they are: confirmed, derived, from memory, or common
+        practice
+    borrowed : True where the machine's own code prints no traction method and
+        this one is taken from another; there the test decides
+    mu_loading : μ for loading [-], > 0
+    mu_braking_base : μ0 for braking [-], > 0; μ = μ0/(1 + v/v0)
+    braking_speed_m_s : v0 of that formula [m/s], > 0; None for a μ that does
+        not depend on speed
+    mu_stalled : μ for the stalled cases [-], > 0
+    load_factor : load in the car when loading, as part of the rated load [-],
+        >= 1
+    retardation_m_s2 : a of the car in braking [m/s²], >= 0; 0 only where
+        dynamic_factors stand for it
+    cases : the cases the code asks for
+    dynamic_factors : (rated speed up to [m/s], factor [-]) in rising order, by
+        which T1/T2 is multiplied; empty where braking has its own retardation
+    bottom_allowance_mm : clearance to the bottom at which to act, never 0
+        [mm], >= 0
+
+    Raises OutsideValidity outside these ranges.
+
+    Source: EN 81-50:2014 5.11.2 for the standard values (cases confirmed,
+    coefficients from memory); the bottom allowance is common practice.
+
+    >>> rules = TractionRules(method="EN 81-50", source="EN 81-50:2014 5.11.2",
+    ...     status="from memory", borrowed=False)
+    >>> rules.mu_stalled
+    0.2
+    """
+
+    method: str
+    source: str
+    status: str
+    borrowed: bool
+    mu_loading: float = 0.1
+    mu_braking_base: float = 0.1
+    braking_speed_m_s: float | None = 10.0
+    mu_stalled: float = 0.2
+    load_factor: float = 1.25
+    retardation_m_s2: float = 0.5
+    cases: tuple[LoadCase, ...] = tuple(LoadCase)
+    dynamic_factors: tuple[tuple[float, float], ...] = ()
+    bottom_allowance_mm: float = 0.5
+
+    def __post_init__(self) -> None:
+        require_positive(
+            mu_loading=self.mu_loading,
+            mu_braking_base=self.mu_braking_base,
+            mu_stalled=self.mu_stalled,
+        )
+        if self.braking_speed_m_s is not None:
+            require_positive(braking_speed_m_s=self.braking_speed_m_s)
+        require_not_negative(
+            retardation_m_s2=self.retardation_m_s2,
+            bottom_allowance_mm=self.bottom_allowance_mm,
+        )
+        if not self.load_factor >= 1.0:
+            raise OutsideValidity(
+                name="load_factor", value=self.load_factor, rule="1 or more"
+            )
+        if self.retardation_m_s2 == 0.0 and not self.dynamic_factors:
+            raise OutsideValidity(
+                name="retardation_m_s2",
+                value=self.retardation_m_s2,
+                rule="positive where there are no dynamic_factors",
+            )
+
+
+EN_81_50 = TractionRules(
+    method="EN 81-50",
+    source="EN 81-50:2014 5.11.2; same mathematics in EN 81-1:1998 Annex M",
+    status="from memory",
+    borrowed=False,
+)
+
+EN_81_1_1985 = TractionRules(
+    method="EN 81-1:1985",
+    source="EN 81-1:1985 clause 9, T1/T2·C1 <= exp(f·α)",
+    status="from memory",
+    borrowed=False,
+    mu_loading=0.09,
+    mu_braking_base=0.09,
+    braking_speed_m_s=None,
+    retardation_m_s2=0.0,
+    cases=(LoadCase.LOADING, LoadCase.BRAKING_EMPTY),
+    dynamic_factors=((0.63, 1.10), (1.0, 1.15), (1.6, 1.20), (2.5, 1.25)),
+)
+
+
+def friction_coefficient(
+    *, rules: TractionRules, case: LoadCase, rope_speed_m_s: float
+) -> float:
+    """Return the coefficient of friction μ that a code takes for a case [-].
+
+    Parameters
+    ----------
+    rules : the code's values
+    case : the load case
+    rope_speed_m_s : v, speed of the rope at rated car speed [m/s], > 0
+
+    Raises OutsideValidity for a speed that is not positive.
+
+    Source: EN 81-50:2014 5.11.2.2.2 (from memory): 0.1 loading,
+    0.1/(1 + v/10) braking, 0.2 stalled.
+
+    >>> friction_coefficient(
+    ...     rules=EN_81_50, case=LoadCase.BRAKING_FULL, rope_speed_m_s=1.6)
+    0.0862069
+    """
+    require_positive(rope_speed_m_s=rope_speed_m_s)
+    if case.is_stalled:
+        return rules.mu_stalled
+    if case is LoadCase.LOADING:
+        return rules.mu_loading
+    if rules.braking_speed_m_s is None:
+        return rules.mu_braking_base
+    return rules.mu_braking_base / (1.0 + rope_speed_m_s / rules.braking_speed_m_s)
+
+
+def dynamic_factor(
+    *, rules: TractionRules, case: LoadCase, rated_speed_m_s: float
+) -> float:
+    """Return the factor by which a code multiplies the static T1/T2 [-].
+
+    Parameters
+    ----------
+    rules : the code's values
+    case : the load case
+    rated_speed_m_s : rated speed of the car [m/s], > 0
+
+    1 for the stalled cases, and where the code retards the masses instead.
+
+    Raises OutsideValidity for a speed the code's table does not reach.
+
+    Source: EN 81-1:1985 clause 9 (from memory), C1 >= 1.10, 1.15, 1.20, 1.25
+    up to 0.63, 1.0, 1.6, 2.5 m/s.
+
+    >>> dynamic_factor(
+    ...     rules=EN_81_1_1985, case=LoadCase.LOADING, rated_speed_m_s=1.0)
+    1.15
+    """
+    require_positive(rated_speed_m_s=rated_speed_m_s)
+    if case.is_stalled or not rules.dynamic_factors:
+        return 1.0
+    for up_to_m_s, factor in rules.dynamic_factors:
+        if rated_speed_m_s <= up_to_m_s:
+            return factor
+    raise OutsideValidity(
+        name="rated_speed_m_s",
+        value=rated_speed_m_s,
+        rule=f"at most {rules.dynamic_factors[-1][0]:g}, where the table ends",
+    )

@@ -1,0 +1,91 @@
+"""The friction factor of one groove over its whole life, worked out once."""
+
+from math import sin
+
+from inspections.engineering.groove.contact import bedding_depth_mm, bottoming_depth_mm
+from inspections.engineering.groove.forms import Groove, UndercutGroove
+from inspections.engineering.traction.greatest import greatest_factor_depth_mm
+from inspections.engineering.traction.margin import worn_factor_ratio
+
+# Past the bottom the factor falls over a cliff, dips, and climbs again; these
+# parts of the rope's radius are close enough to find the first crossing.
+PAST_BOTTOM_RATIOS = (0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.5)
+
+
+class FactorCurve:
+    """f/μ of a groove against seat depth, each value worked out once.
+
+    Parameters
+    ----------
+    groove : the groove as turned
+    rope_diameter_mm : d [mm], > 0
+
+    Raises OutsideValidity where the rope does not fit the groove.
+
+    Source: derived; worn_factor_ratio and greatest_factor_depth_mm.
+
+    >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
+    >>> vee = VGroove(groove_angle_rad=radians(38))
+    >>> curve = FactorCurve(groove=vee, rope_diameter_mm=13.0)
+    >>> curve.ratio(depth_mm=0.0), curve.ratio(depth_mm=1.0)
+    (3.0716, 2.4251)
+    """
+
+    def __init__(self, *, groove: Groove, rope_diameter_mm: float) -> None:
+        self.groove = groove
+        self.rope_diameter_mm = rope_diameter_mm
+        self.bottom_mm = bottoming_depth_mm(
+            groove=groove, rope_diameter_mm=rope_diameter_mm
+        )
+        self._ratios: dict[float, float] = {}
+        self._greatest: dict[float, float] = {}
+
+    def ratio(self, *, depth_mm: float) -> float:
+        """Return f/μ at a seat depth [mm] [-]."""
+        found = self._ratios.get(depth_mm)
+        if found is None:
+            found = worn_factor_ratio(
+                groove=self.groove,
+                rope_diameter_mm=self.rope_diameter_mm,
+                seat_depth_mm=depth_mm,
+            )
+            self._ratios[depth_mm] = found
+        return found
+
+    def greatest_ratio(self, *, depth_mm: float) -> float:
+        """Return the greatest f/μ between new and a seat depth [mm] [-]."""
+        found = self._greatest.get(depth_mm)
+        if found is None:
+            at_mm = greatest_factor_depth_mm(
+                groove=self.groove,
+                rope_diameter_mm=self.rope_diameter_mm,
+                seat_depth_mm=depth_mm,
+            )
+            found = self.ratio(depth_mm=at_mm)
+            self._greatest[depth_mm] = found
+        return found
+
+    def depths_mm(self) -> tuple[float, ...]:
+        """Return depths [mm], rising from 0, with no double crossing in between."""
+        bedded_mm = bedding_depth_mm(
+            groove=self.groove, rope_diameter_mm=self.rope_diameter_mm
+        )
+        depths = {0.0, bedded_mm, *self._tapered_depths_mm()}
+        if self.bottom_mm is not None:
+            radius_mm = self.rope_diameter_mm / 2.0
+            depths.add(self.bottom_mm)
+            depths.update(
+                self.bottom_mm + part * radius_mm for part in PAST_BOTTOM_RATIOS
+            )
+        return tuple(sorted(depths))
+
+    def _tapered_depths_mm(self) -> tuple[float, ...]:
+        """Where a tapered slot has closed, if it has no bottom that is known."""
+        groove = self.groove
+        if not isinstance(groove, UndercutGroove) or groove.slot_taper_rad == 0.0:
+            return ()
+        taper = groove.slot_taper_rad
+        opening = sin(groove.undercut_angle_rad / 2.0 + taper) - sin(taper)
+        closed_mm = self.rope_diameter_mm / 2.0 * opening / sin(taper)
+        return (closed_mm,) if self.bottom_mm is None else ()
