@@ -14,7 +14,7 @@ MAKING_TIMEOUT_S = 300
 FIRST_WITH_BUILTIN_LOCALES = 17
 
 
-def make(*, places: Places, binaries: Binaries, runner: Account) -> None:
+def make(*, places: Places, binaries: Binaries, runner: Account, durable: bool) -> None:
     """Make the data folder if there is none.
 
     It is made under another name and renamed when complete, so a first run that
@@ -26,7 +26,8 @@ def make(*, places: Places, binaries: Binaries, runner: Account) -> None:
     shutil.rmtree(places.unfinished_data, ignore_errors=True)
     folders.make(places.unfinished_data, mode=OWNER_ONLY, owner=runner)
     ended = runner.run(
-        _initdb(places=places, binaries=binaries), timeout_s=MAKING_TIMEOUT_S
+        _initdb(places=places, binaries=binaries, durable=durable),
+        timeout_s=MAKING_TIMEOUT_S,
     )
     if ended.returncode != 0:
         raise EmbeddedDatabaseUnavailable(
@@ -55,7 +56,7 @@ def check_version(*, places: Places, binaries: Binaries) -> None:
         )
 
 
-def _initdb(*, places: Places, binaries: Binaries) -> list[str]:
+def _initdb(*, places: Places, binaries: Binaries, durable: bool) -> list[str]:
     return [
         str(binaries.program("initdb")),
         f"--pgdata={places.unfinished_data}",
@@ -66,6 +67,7 @@ def _initdb(*, places: Places, binaries: Binaries) -> list[str]:
         "--encoding=UTF8",
         *_locale(binaries.major),
         "--no-instructions",
+        *(() if durable else ("--no-sync",)),
     ]
 
 

@@ -93,7 +93,9 @@ class Server:
 
     def _start(self, where: Places, runner: Account) -> bool:
         programs = binaries.find(wanted=self._binaries, runner=runner)
-        cluster.make(places=where, binaries=programs, runner=runner)
+        cluster.make(
+            places=where, binaries=programs, runner=runner, durable=self._durable
+        )
         cluster.check_version(places=where, binaries=programs)
         access.write(config=where.config, runner=runner, invoker=account.current())
         if liveness.settle(where, wait_s=control.START_WAIT_S):

@@ -1,0 +1,63 @@
+import os
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from fleet import embedded
+
+
+@contextmanager
+def reachable_folder() -> Iterator[Path]:
+    """A short folder that the user who runs the server can enter, also under root."""
+    base = "/tmp" if os.geteuid() == 0 else None
+    path = Path(tempfile.mkdtemp(prefix="rope", dir=base))
+    path.chmod(0o711)
+    yield path
+    shutil.rmtree(path)
+
+
+@pytest.fixture
+def directory() -> Iterator[Path]:
+    """Where a server may be made."""
+    with reachable_folder() as folder:
+        yield folder / "server"
+
+
+@pytest.fixture
+def server(directory: Path) -> Iterator[embedded.Server]:
+    """A server on a machine where there never was one; not started yet."""
+    made = embedded.Server(directory=directory, durable=False)
+    yield made
+    made.stop()
+
+
+@pytest.fixture(scope="session")
+def stopped_before() -> Iterator[Path]:
+    """The folder of a server that has run and was stopped."""
+    with reachable_folder() as folder:
+        made = embedded.Server(directory=folder / "server", durable=False)
+        made.start()
+        made.stop()
+        yield made.directory
+
+
+@pytest.fixture
+def known_server(stopped_before: Path, server: embedded.Server) -> embedded.Server:
+    """A server that has run before; not started yet. Faster than a first run."""
+    subprocess.run(["cp", "-a", stopped_before, server.directory], check=True)
+    return server
+
+
+@pytest.fixture(scope="module")
+def running() -> Iterator[embedded.Server]:
+    """A server that runs, for tests that only look at it."""
+    with reachable_folder() as folder:
+        made = embedded.Server(directory=folder / "server", durable=False)
+        made.start()
+        yield made
+        made.stop()
