@@ -34,10 +34,6 @@ from inspections.engineering.criteria.europe import (
 )
 from inspections.engineering.criteria.overriding import UnknownLimit, override
 from inspections.engineering.criteria.standing import FieldTest, traction_standing
-from inspections.engineering.criteria.traction_terms import (
-    TractionMethod,
-    TractionTerms,
-)
 
 __all__ = [
     "ALL",
@@ -46,8 +42,6 @@ __all__ = [
     "Family",
     "FieldTest",
     "Gap",
-    "TractionMethod",
-    "TractionTerms",
     "UnknownLimit",
     "UnknownSet",
     "find",

@@ -11,7 +11,7 @@ from inspections.engineering.criteria.europe import (
     MACHINE,
 )
 from inspections.engineering.criteria.practice import SERVICE
-from inspections.engineering.criteria.traction_terms import BORROWED, GB_7588_TERMS
+from inspections.engineering.criteria.traction_terms import BORROWED, GB_7588
 from inspections.engineering.limit import Bound
 from inspections.engineering.source import Certainty, Source
 
@@ -43,7 +43,7 @@ TSG_T7001 = replace(
     title="GB 7588 with the discard figures of TSG T7001",
     family=Family.GB,
     installed_from=None,
-    traction=GB_7588_TERMS,
+    traction=GB_7588,
     source=_TSG,
     limits=(
         *MACHINE,

@@ -5,9 +5,9 @@ from datetime import date
 from enum import StrEnum
 
 from inspections.engineering.criteria.catalogue import DEFINITIONS, row
-from inspections.engineering.criteria.traction_terms import TractionTerms
 from inspections.engineering.limit import Limit
 from inspections.engineering.source import Source
+from inspections.engineering.traction.rules import TractionRules
 
 # An inch size written in millimetres may be off by this much.
 _SAME_NOMINAL_MM = 0.1
@@ -40,7 +40,7 @@ class CriteriaSet:
     installed_from: date | None
     installed_before: date | None
     diameter_rule: DiameterRule
-    traction: TractionTerms
+    traction: TractionRules
     source: Source
     limits: tuple[Limit, ...]
 

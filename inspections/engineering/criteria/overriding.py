@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from inspections.engineering.criteria.catalogue import DEFINITIONS, row
 from inspections.engineering.criteria.criteria_set import CriteriaSet
-from inspections.engineering.criteria.traction_terms import TractionTerms
 from inspections.engineering.limit import Limit
 from inspections.engineering.source import Source
+from inspections.engineering.traction.rules import TractionRules
 from inspections.engineering.validity import require_not_negative
 
 _TRACTION = "traction."
@@ -18,7 +18,7 @@ _TRACTION_VALUES = (
     "mu_stalled",
     "load_factor",
     "retardation_m_s2",
-    "c2_v",
+    "bottom_allowance_mm",
 )
 
 
@@ -71,14 +71,18 @@ def override(
 
 
 def _with_traction(
-    traction: TractionTerms, *, name: str, value: float, source: Source
-) -> TractionTerms:
+    traction: TractionRules, *, name: str, value: float, source: Source
+) -> TractionRules:
     field = name.removeprefix(_TRACTION)
     if field not in _TRACTION_VALUES:
         known = ", ".join(_TRACTION + each for each in _TRACTION_VALUES)
         raise UnknownLimit(f"{name} is no traction value; known are {known}")
     changed: dict[str, float] = {field: value}
-    return replace(traction, source=source, **changed)  # type: ignore[arg-type]
+    return replace(
+        traction,
+        source=f"{source.text} for {field}, else {traction.source}",
+        **changed,  # type: ignore[arg-type]
+    )
 
 
 def _put(limits: list[Limit], entered: Limit) -> None:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from inspections.engineering.criteria.criteria_set import CriteriaSet
+from inspections.engineering.criteria.traction_terms import traction_source
 from inspections.engineering.limit import Stage
 from inspections.engineering.validity import require_finite
 from inspections.engineering.verdict import Outcome, Verdict
@@ -64,7 +65,7 @@ def traction_standing(
         margin=margin,
         unit="-",
         stage=Stage.LIMIT,
-        source=criteria_set.traction.source,
+        source=traction_source(rules=criteria_set.traction),
         reason=reason,
     )
 
