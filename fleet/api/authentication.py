@@ -1,0 +1,39 @@
+"""Who is calling: a device by its token, or a person by their session."""
+
+from datetime import timedelta
+from typing import Any
+
+from django.utils import timezone
+from rest_framework import authentication, exceptions
+from rest_framework.request import Request
+
+from fleet import middleware, tokens
+from fleet.models import Token
+
+_NOTE_USE_EVERY = timedelta(minutes=5)
+
+
+class DeviceToken(authentication.BaseAuthentication):
+    """`Authorization: Bearer rseat_...`; sets the request's scope."""
+
+    def authenticate(self, request: Request) -> tuple[Any, Token] | None:
+        word, _, key = request.headers.get("Authorization", "").partition(" ")
+        if word.lower() != "bearer":
+            return None
+        now = timezone.now()
+        token = tokens.find(key=key.strip(), at=now)
+        if token is None:
+            raise exceptions.AuthenticationFailed("The token is not valid.")
+        if token.last_used_at is None or now - token.last_used_at > _NOTE_USE_EVERY:
+            Token.objects.filter(pk=token.pk).update(last_used_at=now)
+        request._request.scope = middleware.scope_of(  # type: ignore[attr-defined]
+            token.membership, token_id=token.pk
+        )
+        return token.membership.person, token
+
+    def authenticate_header(self, request: Request) -> str:
+        return 'Bearer realm="ropeseat"'
+
+
+class Session(authentication.SessionAuthentication):
+    """A logged-in person; the middleware has set the scope already."""

@@ -1,0 +1,86 @@
+"""Request bodies: strict JSON, sized and shaped before anything else looks at it."""
+
+import json
+from typing import Any, NoReturn
+
+from django.conf import settings
+from rest_framework import exceptions
+from rest_framework.parsers import BaseParser
+
+from fleet.errors import TooLarge
+
+MAX_DEPTH = 20
+
+
+class BodyTooLarge(TooLarge):
+    """The body is larger than the service takes."""
+
+    code = "body-too-large"
+
+
+class StrictJSONParser(BaseParser):
+    """JSON as RFC 8259 has it: no NaN, no duplicate keys, no NUL, bounded depth."""
+
+    media_type = "application/json"
+
+    def parse(
+        self, stream: Any, media_type: Any = None, parser_context: Any = None
+    ) -> Any:
+        limit = settings.UPLOAD_MAX_BYTES
+        raw = stream.read(limit + 1)
+        if len(raw) > limit:
+            raise BodyTooLarge(f"the body is larger than {limit:,} bytes")
+        return strict_json(raw)
+
+
+def strict_json(raw: bytes) -> Any:
+    """Return the parsed body. Raises ParseError with the reason in words."""
+    try:
+        found = json.loads(
+            raw.decode("utf-8"),
+            parse_constant=_refuse_constant,
+            parse_float=_plain_float,
+            object_pairs_hook=_unique_keys,
+        )
+    except UnicodeDecodeError as error:
+        raise exceptions.ParseError(f"the body is not UTF-8: {error}") from error
+    except RecursionError as error:
+        raise exceptions.ParseError("the body is nested too deeply") from error
+    except ValueError as error:
+        raise exceptions.ParseError(f"the body is not JSON: {error}") from error
+    _check(found, depth=0)
+    return found
+
+
+def _refuse_constant(name: str) -> NoReturn:
+    raise ValueError(f"{name} is not a JSON number")
+
+
+def _plain_float(text: str) -> float:
+    number = float(text)
+    if number in (float("inf"), float("-inf")):
+        raise ValueError(f"{text[:20]} is too large a number")
+    return number
+
+
+def _unique_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise ValueError("a key stands twice in one object")
+    return found
+
+
+def _check(value: Any, *, depth: int) -> None:
+    """Refuse what PostgreSQL cannot store as text, and what is nested too deeply."""
+    if depth > MAX_DEPTH:
+        raise exceptions.ParseError(f"the body is nested deeper than {MAX_DEPTH}")
+    if isinstance(value, str):
+        if "\0" in value or any("\ud800" <= sign <= "\udfff" for sign in value):
+            raise exceptions.ParseError("a text holds NUL or half a character")
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            _check(key, depth=depth + 1)
+            _check(inner, depth=depth + 1)
+    elif isinstance(value, list):
+        for inner in value:
+            _check(inner, depth=depth + 1)

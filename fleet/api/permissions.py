@@ -1,0 +1,44 @@
+"""Who may do what at the API's door."""
+
+from typing import Any
+
+from rest_framework import permissions
+from rest_framework.request import Request
+
+from fleet.choices import Role, TokenScope
+from fleet.models import Token
+from fleet.tenancy import Scope
+
+
+def scope_of(request: Request) -> Scope:
+    """Return the scope of an authenticated request."""
+    return request._request.scope  # type: ignore[attr-defined,no-any-return]
+
+
+def _token_allows(request: Request, wanted: str) -> bool:
+    return not isinstance(request.auth, Token) or wanted in request.auth.scopes
+
+
+class MemberOnly(permissions.BasePermission):
+    """Members read what their scope shows; the office changes the register."""
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        scope = getattr(request._request, "scope", None)
+        if request.user is None or scope is None:
+            return False
+        if request.method in permissions.SAFE_METHODS:
+            return _token_allows(request, TokenScope.READ)
+        return scope.role == Role.OFFICE and _token_allows(request, TokenScope.WRITE)
+
+
+class MayUpload(permissions.BasePermission):
+    """Technicians and the office bring readings in."""
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        scope = getattr(request._request, "scope", None)
+        return (
+            request.user is not None
+            and scope is not None
+            and scope.role in (Role.TECHNICIAN, Role.OFFICE)
+            and _token_allows(request, TokenScope.UPLOAD)
+        )

@@ -1,0 +1,108 @@
+"""The register's resources, and where longer work stands."""
+
+from typing import Any
+
+from rest_framework import mixins, viewsets
+
+from fleet.api import serializers
+from fleet.api.permissions import scope_of
+from fleet.api.viewsets import Confined, RegisterViewSet
+from fleet.models import (
+    Building,
+    Groove,
+    Job,
+    Machine,
+    Owner,
+    Pulley,
+    Rope,
+    RopeInGroove,
+    RopeSet,
+    Sheave,
+    SheaveGeometry,
+    Work,
+)
+
+
+class OwnerViewSet(RegisterViewSet):
+    queryset = Owner.objects.all()
+    serializer_class = serializers.OwnerSerializer
+    filterset_fields = {"code": ["exact"], "retired_on": ["isnull"]}
+
+
+class BuildingViewSet(RegisterViewSet):
+    queryset = Building.objects.all()
+    serializer_class = serializers.BuildingSerializer
+    filterset_fields = {"owner": ["exact"], "code": ["exact"], "retired_on": ["isnull"]}
+
+
+class MachineViewSet(RegisterViewSet):
+    queryset = Machine.objects.all()
+    serializer_class = serializers.MachineSerializer
+    filterset_fields = {
+        "building": ["exact"],
+        "building__owner": ["exact"],
+        "code": ["exact"],
+        "retired_on": ["isnull"],
+    }
+
+
+class PulleyViewSet(RegisterViewSet):
+    queryset = Pulley.objects.all()
+    serializer_class = serializers.PulleySerializer
+    filterset_fields = {"machine": ["exact"]}
+
+
+class SheaveViewSet(RegisterViewSet):
+    queryset = Sheave.objects.all()
+    serializer_class = serializers.SheaveSerializer
+    filterset_fields = {"machine": ["exact"], "retired_on": ["isnull"]}
+
+
+class SheaveGeometryViewSet(RegisterViewSet):
+    queryset = SheaveGeometry.objects.all()
+    serializer_class = serializers.SheaveGeometrySerializer
+    filterset_fields = {"sheave": ["exact"], "sheave__machine": ["exact"]}
+
+
+class GrooveViewSet(RegisterViewSet):
+    queryset = Groove.objects.all()
+    serializer_class = serializers.GrooveSerializer
+    filterset_fields = {"sheave": ["exact"], "sheave__machine": ["exact"]}
+
+
+class RopeSetViewSet(RegisterViewSet):
+    queryset = RopeSet.objects.all()
+    serializer_class = serializers.RopeSetSerializer
+    filterset_fields = {"machine": ["exact"], "retired_on": ["isnull"]}
+
+
+class RopeViewSet(RegisterViewSet):
+    queryset = Rope.objects.all()
+    serializer_class = serializers.RopeSerializer
+    filterset_fields = {"rope_set": ["exact"], "rope_set__machine": ["exact"]}
+
+
+class RopeInGrooveViewSet(RegisterViewSet):
+    queryset = RopeInGroove.objects.all()
+    serializer_class = serializers.RopeInGrooveSerializer
+    filterset_fields = {"rope": ["exact"], "groove": ["exact"]}
+
+
+class WorkViewSet(RegisterViewSet):
+    queryset = Work.objects.all()
+    serializer_class = serializers.WorkSerializer
+    filterset_fields = {"machine": ["exact"], "kind": ["exact"]}
+
+
+class JobViewSet(Confined, mixins.RetrieveModelMixin, viewsets.GenericViewSet):
+    """The state of one piece of longer work."""
+
+    queryset = Job.objects.all()
+    serializer_class = serializers.JobSerializer
+
+    def get_queryset(self) -> Any:
+        # The job table stands outside row-level security: the filter is the ring.
+        scope = scope_of(self.request)
+        if scope.owner_id is not None:
+            return Job.objects.none()
+        return Job.objects.filter(contractor_id=scope.contractor_id)

@@ -1,0 +1,67 @@
+"""What every resource's view shares: the tenant's scope, versions, no deleting."""
+
+from typing import Any
+
+from django.db.models import F
+from rest_framework import mixins, viewsets
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from fleet import tenancy
+from fleet.api.errors import PreconditionFailed, PreconditionRequired
+from fleet.api.permissions import scope_of
+
+
+class Confined:
+    """A view whose transaction is confined to the caller's contractor."""
+
+    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
+        """Authenticate, then confine, then check: checks may already read rows."""
+        request.user  # noqa: B018  (authentication is what the access does)
+        scope = getattr(request._request, "scope", None)
+        if scope is not None:
+            tenancy.confine(contractor_id=scope.contractor_id)
+        super().initial(request, *args, **kwargs)  # type: ignore[misc]
+
+
+class ConfinedReadViewSet(Confined, viewsets.ReadOnlyModelViewSet):
+    """List and read rows of the caller's scope."""
+
+    def get_queryset(self) -> Any:
+        return super().get_queryset().within(scope_of(self.request))
+
+
+class RegisterViewSet(
+    mixins.CreateModelMixin, mixins.UpdateModelMixin, ConfinedReadViewSet
+):
+    """List, read, create and change; what is no longer used is retired, not deleted.
+
+    A change names the version it changes (If-Match: the ETag that was read).
+    """
+
+    http_method_names = ["get", "head", "options", "post", "patch"]
+
+    def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        row = self.get_object()
+        return Response(self.get_serializer(row).data, headers={"ETag": etag(row)})
+
+    def partial_update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        row = self.get_object()
+        wanted = request.headers.get("If-Match")
+        if wanted is None:
+            raise PreconditionRequired
+        locked = self.get_queryset().select_for_update(of=("self",)).get(pk=row.pk)
+        if wanted not in (etag(locked), "*"):
+            raise PreconditionFailed
+        serializer = self.get_serializer(locked, data=request.data, partial=True)
+        serializer.is_valid(raise_exception=True)
+        serializer.save(version=F("version") + 1)
+        locked.refresh_from_db()
+        return Response(
+            self.get_serializer(locked).data, headers={"ETag": etag(locked)}
+        )
+
+
+def etag(row: Any) -> str:
+    """Return the strong entity tag of a row's current version."""
+    return f'"{row.pk}-{row.version}"'

@@ -1,0 +1,54 @@
+"""What happens around every request of a logged-in person."""
+
+from collections.abc import Callable
+
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+
+from fleet import tenancy
+from fleet.models import Membership
+
+Responder = Callable[[HttpRequest], HttpResponse]
+
+
+class ConfineSession:
+    """Confine a logged-in person's request to the contractor they work for.
+
+    The outer transaction carries the setting that row-level security looks at. A
+    request without a membership sees no tenant's rows at all.
+    """
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if "sessionid" not in request.COOKIES or not request.user.is_authenticated:
+            return self.get_response(request)
+        membership = membership_of(request.user.pk)
+        if membership is None:
+            return self.get_response(request)
+        request.scope = scope_of(membership)  # type: ignore[attr-defined]
+        with transaction.atomic():
+            tenancy.confine(contractor_id=membership.contractor_id)
+            response = self.get_response(request)
+            if response.status_code >= 500:
+                transaction.set_rollback(True)
+        return response
+
+
+def membership_of(person_id: int) -> Membership | None:
+    """Return the person's active membership, if there is one."""
+    return Membership.objects.filter(
+        person_id=person_id, deactivated_at=None, contractor__retired_on=None
+    ).first()
+
+
+def scope_of(membership: Membership, *, token_id: int | None = None) -> tenancy.Scope:
+    """Return what a membership may see."""
+    return tenancy.Scope(
+        contractor_id=membership.contractor_id,
+        membership_id=membership.pk,
+        role=membership.role,
+        owner_id=membership.owner_id,
+        token_id=token_id,
+    )

@@ -1,0 +1,106 @@
+"""Contractors (the tenants), their people and the tokens of their devices.
+
+These tables stand outside row-level security: they are read before the
+contractor of a request is known.
+"""
+
+from django.contrib.auth.models import AbstractUser
+from django.contrib.postgres.fields import ArrayField
+from django.db import models
+from django.db.models import F, Q
+from django.db.models.functions import Now
+
+from fleet import choices
+
+
+class Person(AbstractUser):
+    """Someone who may log in; what they may do is said by a membership."""
+
+
+class Contractor(models.Model):
+    """A lift contractor: the tenant everything else belongs to."""
+
+    name = models.CharField(max_length=200)
+    code = models.SlugField(max_length=50, unique=True)
+    language = models.CharField(max_length=10, default="en")
+    time_zone = models.CharField(max_length=60, default="UTC")
+    nightly_due_at = models.DateTimeField(
+        db_default=Now(), help_text="When the next nightly run starts."
+    )
+    created_at = models.DateTimeField(db_default=Now(), editable=False)
+    retired_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["name", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.name} ({self.code})"
+
+
+class Membership(models.Model):
+    """One person's role at one contractor."""
+
+    person = models.ForeignKey(
+        Person, on_delete=models.PROTECT, related_name="memberships"
+    )
+    contractor = models.ForeignKey(
+        Contractor, on_delete=models.PROTECT, related_name="memberships"
+    )
+    role = models.CharField(max_length=20, choices=choices.Role.choices)
+    owner_id = models.BigIntegerField(
+        null=True,
+        blank=True,
+        help_text="The building owner this reader belongs to (readers only).",
+    )
+    created_at = models.DateTimeField(db_default=Now(), editable=False)
+    deactivated_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["contractor", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["person", "contractor"], name="membership_once_per_contractor"
+            ),
+            models.CheckConstraint(
+                condition=(
+                    Q(role=choices.Role.OWNER_READER, owner_id__isnull=False)
+                    | ~Q(role=choices.Role.OWNER_READER) & Q(owner_id__isnull=True)
+                ),
+                name="membership_reader_has_an_owner",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person} as {self.get_role_display()} ({self.contractor_id})"
+
+
+class Token(models.Model):
+    """A device's key. Only its digest is kept; the key is shown once."""
+
+    membership = models.ForeignKey(
+        Membership, on_delete=models.PROTECT, related_name="tokens"
+    )
+    device = models.CharField(max_length=100)
+    prefix = models.CharField(max_length=12, unique=True)
+    digest = models.CharField(max_length=64)
+    scopes = ArrayField(
+        models.CharField(max_length=10, choices=choices.TokenScope.choices)
+    )
+    created_at = models.DateTimeField(db_default=Now(), editable=False)
+    expires_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True, blank=True)
+    last_used_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["membership", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(expires_at__gt=F("created_at")), name="token_expires_later"
+            ),
+            models.CheckConstraint(
+                condition=Q(scopes__len__gt=0), name="token_has_a_scope"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.device} ({self.prefix})"

@@ -1,0 +1,81 @@
+"""What every row of a contractor has in common."""
+
+from typing import Self
+
+from django.contrib.postgres.fields import DateRangeField
+from django.db import models
+from django.db.models import Func, Q
+from django.db.models.functions import Now
+
+from fleet import tenancy
+from fleet.models.contractor import Contractor
+
+
+class TenantQuerySet(models.QuerySet):
+    """Rows of one contractor; the first of the two rings around a tenant."""
+
+    def within(self, scope: "tenancy.Scope") -> Self:
+        """Return the rows the scope may see."""
+        rows = self.filter(contractor_id=scope.contractor_id)
+        if scope.owner_id is None:
+            return rows
+        return rows.filter(**{self.model.owner_lookup: scope.owner_id})
+
+
+class TenantRow(models.Model):
+    """A row that belongs to one contractor.
+
+    `owner_lookup` leads from the row to its building owner, so that an owner's
+    reader sees the own buildings only.
+    """
+
+    owner_lookup: str = "machine__building__owner_id"
+
+    contractor = models.ForeignKey(
+        Contractor, on_delete=models.PROTECT, related_name="+", editable=False
+    )
+    created_at = models.DateTimeField(db_default=Now(), editable=False)
+    version = models.PositiveIntegerField(default=1, editable=False)
+
+    objects = TenantQuerySet.as_manager()
+
+    class Meta:
+        abstract = True
+
+
+class Sourced(models.Model):
+    """A row whose fields say where their values come from, and how sure they are."""
+
+    sources = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text="Field name -> PLATE, DRAWING, MEASURED or ASSUMED.",
+    )
+    uncertainties = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text="Field name -> standard deviation in the field's own unit.",
+    )
+
+    class Meta:
+        abstract = True
+
+
+class DateRange(Func):
+    """The half-open period [from, to) of two date columns; no end is open."""
+
+    function = "daterange"
+    output_field = DateRangeField()
+
+
+def positive(name: str) -> Q:
+    """A condition for a check: empty, or above zero and finite."""
+    return Q(**{f"{name}__isnull": True}) | Q(**{f"{name}__gt": 0, f"{name}__lt": 1e12})
+
+
+def positive_check(model: str, *names: str) -> models.CheckConstraint:
+    """One check that keeps all the named columns positive and finite."""
+    condition = positive(names[0])
+    for name in names[1:]:
+        condition &= positive(name)
+    return models.CheckConstraint(condition=condition, name=f"{model}_positive")

@@ -1,0 +1,191 @@
+"""Django's settings: every value comes from the environment, none is unsafe.
+
+`manage.py demo` and the tests fill the environment for themselves; everyone else
+sets SECRET_KEY and ALLOWED_HOSTS, and DATABASE_URL unless the embedded server will
+do. `docs/operations.md` lists every variable.
+"""
+
+from pathlib import Path
+
+from fleet import broker, embedded, env
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+
+# --- who we are -----------------------------------------------------------------------
+SECRET_KEY = env.env_secret(
+    "SECRET_KEY",
+    how=(
+        "Set it to a long random text, for instance the output of: "
+        "python3 -c 'import secrets; print(secrets.token_urlsafe(50))'."
+    ),
+)
+DEBUG = False
+ALLOWED_HOSTS = list(env.env_list("ALLOWED_HOSTS"))
+CSRF_TRUSTED_ORIGINS = list(env.env_list("CSRF_TRUSTED_ORIGINS"))
+ROOT_URLCONF = "fleet.urls"
+WSGI_APPLICATION = "fleet.wsgi.application"
+
+# --- https, on unless said otherwise --------------------------------------------------
+_HTTPS = env.env_bool("HTTPS", default=True)
+SESSION_COOKIE_SECURE = _HTTPS
+CSRF_COOKIE_SECURE = _HTTPS
+SECURE_SSL_REDIRECT = _HTTPS
+SECURE_HSTS_SECONDS = (
+    env.env_int("HSTS_SECONDS", default=2_592_000, minimum=0) if _HTTPS else 0
+)
+SECURE_HSTS_INCLUDE_SUBDOMAINS = _HTTPS
+SECURE_HSTS_PRELOAD = False
+SECURE_REDIRECT_EXEMPT = [r"^health/"]
+if env.env_bool("BEHIND_PROXY", default=False):
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+
+# --- database: two roles, two aliases -------------------------------------------------
+# Web and workers act as the app role, which owns nothing and is bound by row-level
+# security; migrations run as the owner, on the alias of that name.
+_APP_URL = env.env_secret("DATABASE_URL", default=None)
+_OWNER_URL = env.env_secret("DATABASE_OWNER_URL", default=None)
+_EMBEDDED_DIRECTORY = Path(
+    env.env_text(
+        "EMBEDDED_DATABASE_DIRECTORY",
+        default=str(embedded.default_directory(project_root=BASE_DIR)),
+    )
+)
+if _APP_URL is None:
+    _APP_URL = embedded.url_for(directory=_EMBEDDED_DIRECTORY, role="app")
+    _OWNER_URL = embedded.url_for(directory=_EMBEDDED_DIRECTORY, role="owner")
+DATABASES = {"default": env.database_settings(_APP_URL)}
+DATABASES["default"]["ATOMIC_REQUESTS"] = True
+if _OWNER_URL is not None:
+    DATABASES["owner"] = env.database_settings(_OWNER_URL, name="DATABASE_OWNER_URL")
+DATABASE_ROUTERS = ["fleet.routers.OwnerMigrates"]
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+# --- queue ----------------------------------------------------------------------------
+CELERY_BROKER_URL = env.env_secret("CELERY_BROKER_URL", default=None)
+if CELERY_BROKER_URL is None:
+    CELERY_BROKER_URL = embedded.broker_url_for(directory=_EMBEDDED_DIRECTORY)
+vars().update(broker.celery_settings(CELERY_BROKER_URL))
+
+# --- parts ----------------------------------------------------------------------------
+INSTALLED_APPS = [
+    "fleet",
+    "inspections",
+    "reports",
+    "rest_framework",
+    "django_filters",
+    "drf_spectacular",
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.messages",
+    "django.contrib.postgres",
+    "django.contrib.sessions",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+]
+AUTH_USER_MODEL = "fleet.Person"
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "fleet.middleware.ConfineSession",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ]
+        },
+    }
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in (
+        "UserAttributeSimilarityValidator",
+        "MinimumLengthValidator",
+        "CommonPasswordValidator",
+        "NumericPasswordValidator",
+    )
+]
+LOGIN_URL = "admin:login"
+
+# --- language and time ----------------------------------------------------------------
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English"), ("de", "Deutsch")]
+TIME_ZONE = "UTC"
+USE_I18N = True
+USE_TZ = True
+
+# --- files ----------------------------------------------------------------------------
+STATIC_URL = "static/"
+STATIC_ROOT = env.env_text("STATIC_ROOT", default=None)
+MEDIA_ROOT = Path(
+    env.env_text("MEDIA_ROOT", default=str(BASE_DIR / ".ropeseat" / "media"))
+)
+FIXTURE_DIRS = [BASE_DIR / "fixtures"]
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_AUTOREFRESH = False
+
+# --- limits ---------------------------------------------------------------------------
+UPLOAD_MAX_BYTES = env.env_int("UPLOAD_MAX_BYTES", default=8_000_000, minimum=1000)
+UPLOAD_MAX_READINGS = env.env_int("UPLOAD_MAX_READINGS", default=10_000, minimum=1)
+DATA_UPLOAD_MAX_MEMORY_SIZE = UPLOAD_MAX_BYTES
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+JOB_MAX_ATTEMPTS = 3
+NIGHTLY_JOBS = ["inspections.tasks.nightly"]
+JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
+
+# --- API ------------------------------------------------------------------------------
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "fleet.api.authentication.DeviceToken",
+        "fleet.api.authentication.Session",
+    ],
+    "DEFAULT_PERMISSION_CLASSES": ["fleet.api.permissions.MemberOnly"],
+    "DEFAULT_PARSER_CLASSES": ["fleet.api.parsers.StrictJSONParser"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PAGINATION_CLASS": "fleet.api.pagination.ById",
+    "DEFAULT_FILTER_BACKENDS": ["fleet.api.filters.StrictFilterBackend"],
+    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "EXCEPTION_HANDLER": "fleet.api.errors.problem_response",
+    "UNAUTHENTICATED_USER": None,
+    "TEST_REQUEST_DEFAULT_FORMAT": "json",
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Ropeseat",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "SERVE_INCLUDE_SCHEMA": False,
+}
+
+# --- mail and logs --------------------------------------------------------------------
+EMAIL_BACKEND = env.env_text(
+    "EMAIL_BACKEND", default="django.core.mail.backends.smtp.EmailBackend"
+)
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {
+        "line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}
+    },
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {
+        "handlers": ["stderr"],
+        "level": env.env_choice(
+            "LOG_LEVEL",
+            choices=("DEBUG", "INFO", "WARNING", "ERROR"),
+            default="INFO",
+        ),
+    },
+}

@@ -1,0 +1,91 @@
+"""Celery's side of the job table: ringing, sweeping and the nightly tick."""
+
+import logging
+from collections.abc import Iterable
+from datetime import datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from celery import current_app, shared_task
+from django.conf import settings
+from django.db import transaction
+from django.utils import timezone
+from kombu.exceptions import OperationalError as BrokerAway
+
+from fleet import jobs
+from fleet.models import Contractor
+
+logger = logging.getLogger(__name__)
+
+NIGHTLY_AT = time(2, 0)
+
+
+def ring(*, job_ids: Iterable[int], kind: str) -> None:
+    """Tell the workers about jobs; if the broker is away, the sweeper tells later."""
+    try:
+        for job_id in job_ids:
+            current_app.send_task(kind, kwargs={"job_id": job_id})
+    except (BrokerAway, OSError) as error:
+        logger.warning("broker away, left to the sweeper: %s", type(error).__name__)
+
+
+def ring_after_commit(*, job_ids: Iterable[int], kind: str) -> None:
+    """Ring as soon as the current transaction has been committed."""
+    ids = list(job_ids)
+    if ids:
+        transaction.on_commit(lambda: ring(job_ids=ids, kind=kind))
+
+
+@shared_task(name="fleet.tasks.sweep")
+def sweep(**_: object) -> None:
+    """Ring again for every job that is due and held by nobody."""
+    for job_id, kind in jobs.due(now=timezone.now()):
+        ring(job_ids=[job_id], kind=kind)
+
+
+@shared_task(name="fleet.tasks.nightly_tick")
+def nightly_tick(**_: object) -> None:
+    """Start the nightly run of every contractor whose time has come."""
+    start_nightly_runs(now=timezone.now())
+
+
+def start_nightly_runs(*, now: datetime) -> list[int]:
+    """Queue the nightly jobs of contractors that are due; safe to call twice.
+
+    The due column is claimed by a conditional update, so two ticks at once start
+    one run.
+    """
+    started: list[int] = []
+    due = Contractor.objects.filter(retired_on=None, nightly_due_at__lte=now)
+    for contractor in due:
+        with transaction.atomic():
+            claimed = Contractor.objects.filter(
+                pk=contractor.pk, nightly_due_at=contractor.nightly_due_at
+            ).update(nightly_due_at=next_night(after=now, zone=contractor.time_zone))
+            if not claimed:
+                continue
+            for kind in settings.NIGHTLY_JOBS:
+                ids = jobs.write(
+                    kind=kind,
+                    contractor_id=contractor.pk,
+                    subject_ids=[contractor.pk],
+                    due_at=now,
+                )
+                ring_after_commit(job_ids=ids, kind=kind)
+                started += ids
+    return started
+
+
+def next_night(*, after: datetime, zone: str) -> datetime:
+    """Return the next 02:00 by the wall clock of a time zone, as an instant.
+
+    Where the clock jumps over 02:00 that night, the first instant after the jump.
+    """
+    place = ZoneInfo(zone)
+    local = after.astimezone(place)
+    day = local.date() if local.time() < NIGHTLY_AT else local.date() + timedelta(1)
+    return datetime.combine(day, NIGHTLY_AT, tzinfo=place).astimezone(ZoneInfo("UTC"))
+
+
+def perform(*, job_id: int, activity: jobs.Activity) -> None:
+    """Do a job on the real clock; what every task of an upper app calls."""
+    jobs.perform(job_id=job_id, activity=activity, clock=timezone.now)

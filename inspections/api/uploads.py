@@ -1,0 +1,133 @@
+"""The one door for readings."""
+
+import hashlib
+from typing import Any
+
+from django.conf import settings
+from django.utils import timezone
+from drf_spectacular.utils import OpenApiExample, extend_schema
+from rest_framework import exceptions, parsers, serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from fleet import tasks
+from fleet.api.parsers import BodyTooLarge, strict_json
+from fleet.api.permissions import MayUpload, scope_of
+from fleet.api.viewsets import Confined
+from inspections import cautions, intake
+from inspections.intake.accept import ASSESS
+
+_LONGEST_KEY = 128
+
+
+class RawJSON(parsers.BaseParser):
+    """Keeps the body as it came, because a repeat is told by its very bytes."""
+
+    media_type = "application/json"
+
+    def parse(
+        self, stream: Any, media_type: Any = None, parser_context: Any = None
+    ) -> bytes:
+        raw: bytes = stream.read(settings.UPLOAD_MAX_BYTES + 1)
+        if len(raw) > settings.UPLOAD_MAX_BYTES:
+            raise BodyTooLarge(
+                f"the body is larger than {settings.UPLOAD_MAX_BYTES:,} bytes"
+            )
+        return raw
+
+
+class _ProblemOut(serializers.Serializer):
+    pointer = serializers.CharField()
+    code = serializers.CharField()
+    detail = serializers.CharField()
+
+
+class _ReadingOut(serializers.Serializer):
+    reference = serializers.CharField()
+    outcome = serializers.ChoiceField(
+        choices=["stored", "already-stored", "conflict", "held", "refused"]
+    )
+    id = serializers.IntegerField(required=False)
+    problem = _ProblemOut(required=False)
+    warning = serializers.CharField(required=False)
+    stop = serializers.CharField(required=False)
+
+
+class UploadAnswer(serializers.Serializer):
+    """The outcome of every reading, in the order they were sent."""
+
+    upload = serializers.IntegerField()
+    counts = serializers.DictField(child=serializers.IntegerField())
+    readings = _ReadingOut(many=True)
+    clock_offset_s = serializers.FloatField(required=False)
+    stop = serializers.CharField(required=False)
+    cautions = serializers.ListField(child=serializers.CharField())
+
+
+_EXAMPLE = {
+    "sent_at": "2026-03-31T15:02:11+02:00",
+    "visits": [
+        {
+            "reference": "2f1c6a0e-visit",
+            "machine": "HL-03",
+            "visited_at": "2026-03-31T14:05:00+02:00",
+            "readings": [
+                {
+                    "reference": "2f1c6a0e-1",
+                    "kind": "rope_diameter",
+                    "rope": 1,
+                    "place": {"station": "car side", "direction": "1"},
+                    "value": "0.463",
+                    "unit": "in",
+                }
+            ],
+        }
+    ],
+}
+
+
+class UploadView(Confined, APIView):
+    """Visits with readings; each reading gets its own outcome."""
+
+    permission_classes = [MayUpload]
+    parser_classes = [RawJSON]
+
+    @extend_schema(
+        request={"application/json": {"type": "object"}},
+        responses={207: UploadAnswer},
+        examples=[OpenApiExample("one reading", value=_EXAMPLE, request_only=True)],
+    )
+    def post(self, request: Request) -> Response:
+        if request.headers.get("Content-Encoding", "identity") != "identity":
+            raise exceptions.UnsupportedMediaType(request.headers["Content-Encoding"])
+        raw = request.data if isinstance(request.data, bytes) else b""
+        scope = scope_of(request)
+        accepted = intake.accept(
+            scope=scope,
+            body=strict_json(raw),
+            fingerprint=hashlib.sha256(raw).hexdigest(),
+            key=_key(request),
+            received_at=timezone.now(),
+            most=settings.UPLOAD_MAX_READINGS,
+        )
+        tasks.ring_after_commit(job_ids=accepted.job_ids, kind=ASSESS)
+        headers = {"Idempotency-Replayed": "true"} if accepted.replayed else {}
+        return Response(
+            {**accepted.answer, "cautions": list(cautions.SHORT)},
+            status=207,
+            headers=headers,
+        )
+
+
+def _key(request: Request) -> str | None:
+    """Return the Idempotency-Key, quoted as a structured field or bare."""
+    found = request.headers.get("Idempotency-Key")
+    if found is None:
+        return None
+    found = found.strip().strip('"')
+    if not 0 < len(found) <= _LONGEST_KEY or not found.isascii():
+        raise exceptions.ParseError(
+            f"Idempotency-Key is 1 to {_LONGEST_KEY} ASCII letters"
+        )
+    return found

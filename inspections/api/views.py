@@ -1,0 +1,108 @@
+"""Reads on what was read, found and forecast."""
+
+from typing import Any
+
+from drf_spectacular.utils import extend_schema
+from rest_framework import generics
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from fleet.api.permissions import scope_of
+from fleet.api.viewsets import Confined, ConfinedReadViewSet
+from fleet.models import Machine
+from inspections import cautions, queries
+from inspections.api import serializers
+from inspections.models import Assessment, Finding, Forecast, Reading, Visit
+
+
+class VisitViewSet(ConfinedReadViewSet):
+    queryset = Visit.objects.all()
+    serializer_class = serializers.VisitSerializer
+    filterset_fields = {
+        "machine": ["exact"],
+        "kind": ["exact"],
+        "visited_at": ["gte", "lt"],
+    }
+
+
+class ReadingViewSet(ConfinedReadViewSet):
+    queryset = Reading.objects.all()
+    serializer_class = serializers.ReadingSerializer
+    filterset_fields = {
+        "machine": ["exact"],
+        "visit": ["exact"],
+        "kind": ["exact"],
+        "groove": ["exact"],
+        "rope": ["exact"],
+        "state": ["exact"],
+        "taken_at": ["gte", "lt"],
+    }
+
+
+class AssessmentViewSet(ConfinedReadViewSet):
+    queryset = Assessment.objects.all()
+    serializer_class = serializers.AssessmentSerializer
+    filterset_fields = {"machine": ["exact"], "grade": ["exact"]}
+
+
+class FindingViewSet(ConfinedReadViewSet):
+    """The findings that stand: those of each machine's latest assessment."""
+
+    queryset = Finding.objects.all()
+    serializer_class = serializers.FindingSerializer
+    filterset_fields = {
+        "machine": ["exact"],
+        "grade": ["exact", "in"],
+        "topic": ["exact"],
+        "stops_service": ["exact"],
+    }
+
+    def get_queryset(self) -> Any:
+        return queries.current_findings(scope=scope_of(self.request))
+
+
+class ForecastViewSet(ConfinedReadViewSet):
+    """The forecasts that stand, of every place."""
+
+    queryset = Forecast.objects.all()
+    serializer_class = serializers.ForecastSerializer
+    filterset_fields = {
+        "machine": ["exact"],
+        "quantity": ["exact"],
+        "state": ["exact"],
+        "plan_before_on": ["lt"],
+    }
+
+    def get_queryset(self) -> Any:
+        return queries.current_forecasts(scope=scope_of(self.request))
+
+
+class ConditionView(Confined, generics.GenericAPIView):
+    """A machine's condition in one answer, with the cautions that belong to it."""
+
+    queryset = Machine.objects.all()
+    serializer_class = serializers.ConditionSerializer
+    pagination_class = None
+    filter_backends = []
+
+    def get_queryset(self) -> Any:
+        return Machine.objects.within(scope_of(self.request))
+
+    @extend_schema(responses=serializers.ConditionSerializer)
+    def get(self, request: Request, pk: int) -> Response:
+        machine = self.get_object()
+        scope = scope_of(request)
+        assessment = (
+            queries.latest_assessments(scope=scope).filter(machine=machine).first()
+        )
+        answer = {
+            "machine": machine.pk,
+            "code": machine.code,
+            "grade": assessment.grade if assessment else None,
+            "as_of": assessment.as_of if assessment else None,
+            "criteria_set": assessment.criteria_set if assessment else None,
+            "findings": queries.current_findings(scope=scope).filter(machine=machine),
+            "forecasts": queries.current_forecasts(scope=scope).filter(machine=machine),
+            "cautions": cautions.SHORT,
+        }
+        return Response(self.get_serializer(answer).data)

@@ -1,0 +1,14 @@
+"""One upload, from its parsed body to an outcome for every reading."""
+
+from inspections.intake.accept import Accepted, accept
+from inspections.intake.decode import NotAnUpload, TooManyReadings
+from inspections.intake.repeat import KeyReused, StillRunning
+
+__all__ = [
+    "Accepted",
+    "KeyReused",
+    "NotAnUpload",
+    "StillRunning",
+    "TooManyReadings",
+    "accept",
+]

@@ -1,0 +1,53 @@
+"""The small shapes that an upload's fields have, each refused in words."""
+
+import re
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from inspections.intake.problems import Refused
+
+_REFERENCE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,63}", re.ASCII)
+
+
+def only(found: Mapping[str, Any], known: set[str], *, pointer: str) -> None:
+    for name in found:
+        if name not in known:
+            raise Refused(
+                "this field is not taken here",
+                pointer=f"{pointer}/{name[:40]}",
+                code="unknown-field",
+            )
+
+
+def reference(value: Any, pointer: str) -> str:
+    if not isinstance(value, str) or not _REFERENCE.fullmatch(value):
+        raise Refused(
+            "a reference is 1 to 64 letters, digits and . _ : -", pointer=pointer
+        )
+    return value
+
+
+def text(value: Any, most: int, pointer: str, *, empty: bool = False) -> str:
+    if not isinstance(value, str) or len(value) > most or not (value or empty):
+        raise Refused(f"a text of at most {most} letters", pointer=pointer)
+    return value
+
+
+def moment(value: Any, *, pointer: str) -> datetime:
+    """Return an instant; a time without its offset is refused, not guessed."""
+    try:
+        found = datetime.fromisoformat(value)
+    except (TypeError, ValueError) as error:
+        raise Refused(
+            "a time is written 2026-03-31T14:05:00+01:00", pointer=pointer
+        ) from error
+    if found.tzinfo is None or found.utcoffset() is None:
+        raise Refused(
+            "the time has no offset; write it like 2026-03-31T14:05:00+01:00",
+            pointer=pointer,
+            code="offset-missing",
+        )
+    if not 1950 <= found.year <= 2200:
+        raise Refused("the year is not between 1950 and 2200", pointer=pointer)
+    return found

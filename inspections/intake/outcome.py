@@ -1,0 +1,55 @@
+"""What became of each reading, and the answer that says so."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Any
+
+from inspections.intake.problems import Problem
+from inspections.models import Upload
+
+SKEW_TOLD_FROM = timedelta(minutes=5)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """One reading's outcome: stored, already-stored, conflict, held or refused."""
+
+    reference: str
+    outcome: str
+    id: int | None = None
+    problem: Problem | None = None
+    warning: str = ""
+    stop: str = ""
+
+    def as_json(self) -> dict[str, Any]:
+        found: dict[str, Any] = {"reference": self.reference, "outcome": self.outcome}
+        if self.id is not None:
+            found["id"] = self.id
+        if self.problem is not None:
+            found["problem"] = self.problem.as_json()
+        if self.warning:
+            found["warning"] = self.warning
+        if self.stop:
+            found["stop"] = self.stop
+        return found
+
+
+def answer(*, row: Upload, outcomes: Sequence[Outcome]) -> dict[str, Any]:
+    """Return the body of the answer: counts, skew, and one entry per reading."""
+    counts: dict[str, int] = {}
+    for outcome in outcomes:
+        counts[outcome.outcome] = counts.get(outcome.outcome, 0) + 1
+    found: dict[str, Any] = {
+        "upload": row.pk,
+        "counts": counts,
+        "readings": [outcome.as_json() for outcome in outcomes],
+    }
+    if row.clock_offset_s is not None:
+        skew = timedelta(seconds=row.clock_offset_s)
+        if abs(skew) > SKEW_TOLD_FROM:
+            found["clock_offset_s"] = row.clock_offset_s
+    stops = sorted({outcome.stop for outcome in outcomes if outcome.stop})
+    if stops:
+        found["stop"] = stops[0]
+    return found

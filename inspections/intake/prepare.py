@@ -1,0 +1,123 @@
+"""A reading made ready to be stored: its place found, its plausibility judged."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from fleet.tenancy import Scope
+from inspections.intake import store
+from inspections.intake.judge import judge
+from inspections.intake.problems import Refused
+from inspections.intake.records import NewReading, NewUpload
+from inspections.intake.resolve import Parts, load_gauges, load_parts
+from inspections.models import Reading
+
+FUTURE_GRACE = timedelta(minutes=5)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surroundings:
+    """What the readings of one upload may refer to, loaded once."""
+
+    parts: Mapping[str, Parts]
+    gauges: Mapping[str, int]
+    corrected: Mapping[str, Reading]
+    latest: datetime
+
+
+def surroundings(
+    *, scope: Scope, upload: NewUpload, received_at: datetime
+) -> Surroundings:
+    """Return everything an upload refers to, in a constant number of queries."""
+    codes = [visit.machine for visit in upload.visits if visit.problem is None]
+    return Surroundings(
+        parts=load_parts(scope=scope, codes=codes),
+        gauges=load_gauges(scope=scope, codes=_named(upload, "gauge")),
+        corrected=_corrected(scope=scope, references=_named(upload, "corrects")),
+        latest=_latest_believable(upload=upload, received_at=received_at),
+    )
+
+
+def ready(
+    *,
+    reading: NewReading,
+    pointer: str,
+    machine: str,
+    visit_id: int,
+    around: Surroundings,
+) -> store.Row:
+    """Return a row to store. Raises Refused with what is wrong."""
+    parts = around.parts[machine]
+    if reading.taken_at > around.latest:
+        raise Refused(
+            "this time lies in the future",
+            pointer=f"{pointer}/taken_at",
+            code="in-the-future",
+        )
+    place = parts.find(reading=reading, pointer=pointer)
+    if reading.gauge and reading.gauge not in around.gauges:
+        raise Refused(
+            f"there is no gauge {reading.gauge!r}",
+            pointer=f"{pointer}/gauge",
+            code="unknown-gauge",
+        )
+    return store.Row(
+        reading=reading,
+        place=place,
+        judgement=judge(
+            kind=reading.kind,
+            value=reading.value,
+            word=reading.word,
+            rope_diameter_mm=place.rope_diameter_mm,
+        ),
+        visit_id=visit_id,
+        machine_id=parts.machine.pk,
+        gauge_id=around.gauges.get(reading.gauge),
+        corrects_id=_corrects(
+            reading, parts=parts, corrected=around.corrected, at=pointer
+        ),
+    )
+
+
+def _corrects(
+    reading: NewReading, *, parts: Parts, corrected: Mapping[str, Reading], at: str
+) -> int | None:
+    if not reading.corrects:
+        return None
+    old = corrected.get(reading.corrects)
+    if old is None or old.machine_id != parts.machine.pk or not reading.note:
+        why = (
+            "a correction says why in its note"
+            if old is not None and not reading.note
+            else f"there is no reading {reading.corrects!r} on this machine"
+        )
+        raise Refused(why, pointer=f"{at}/corrects", code="cannot-correct")
+    return old.pk
+
+
+def _latest_believable(*, upload: NewUpload, received_at: datetime) -> datetime:
+    """Return the latest instant a reading may claim.
+
+    A phone whose clock runs ahead says so by its own sending time; its readings are
+    kept as claimed and the skew is told, up to a day.
+    """
+    ours = received_at + FUTURE_GRACE
+    if upload.sent_at is None:
+        return ours
+    return max(ours, min(upload.sent_at + FUTURE_GRACE, ours + timedelta(days=1)))
+
+
+def _corrected(*, scope: Scope, references: set[str]) -> dict[str, Reading]:
+    if not references:
+        return {}
+    rows = Reading.objects.within(scope).filter(reference__in=references)
+    return {reading.reference: reading for reading in rows}
+
+
+def _named(upload: NewUpload, field: str) -> set[str]:
+    return {
+        getattr(reading, field)
+        for visit in upload.visits
+        for reading in visit.readings
+        if isinstance(reading, NewReading) and getattr(reading, field)
+    }

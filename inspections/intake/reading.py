@@ -1,0 +1,165 @@
+"""One reading of an upload: its kind, place, number and unit, as typed and as meant."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from fleet import units
+from inspections.intake import fields
+from inspections.intake.problems import Refused
+from inspections.intake.records import NewReading
+from inspections.kinds import KINDS, PLACE_VALUES, Kind, Subject
+
+_NUMBERED = (Subject.GROOVE, Subject.ROPE)
+_READING_FIELDS = {
+    "reference",
+    "kind",
+    "groove",
+    "rope",
+    "place",
+    "value",
+    "unit",
+    "taken_at",
+    "gauge",
+    "note",
+    "corrects",
+}
+
+
+def read_reading(
+    reading: Any, *, pointer: str, index: int, visited_at: datetime | None
+) -> NewReading:
+    if not isinstance(reading, dict):
+        raise Refused("a reading is an object", pointer=pointer)
+    fields.only(reading, _READING_FIELDS, pointer=pointer)
+    kind = KINDS.get(str(reading.get("kind")))
+    if kind is None:
+        raise Refused(
+            f"{str(reading.get('kind'))[:40]!r} is no kind of reading",
+            pointer=f"{pointer}/kind",
+            code="unknown-kind",
+        )
+    taken_at = reading.get("taken_at")
+    value, word, typed_unit = _value(reading, kind, pointer=pointer)
+    return NewReading(
+        index=index,
+        reference=fields.reference(reading.get("reference"), f"{pointer}/reference"),
+        kind=kind,
+        number=_number(reading, kind, pointer=pointer),
+        place=_place(reading.get("place", {}), kind, pointer=f"{pointer}/place"),
+        typed_value=reading["value"],
+        typed_unit=typed_unit,
+        value=value,
+        word=word,
+        taken_at=(
+            visited_at
+            if taken_at is None and visited_at is not None
+            else fields.moment(taken_at, pointer=f"{pointer}/taken_at")
+        ),
+        gauge=fields.text(reading.get("gauge", ""), 50, f"{pointer}/gauge", empty=True),
+        note=fields.text(reading.get("note", ""), 500, f"{pointer}/note", empty=True),
+        corrects=(
+            fields.reference(reading["corrects"], f"{pointer}/corrects")
+            if reading.get("corrects") is not None
+            else ""
+        ),
+    )
+
+
+def _value(
+    reading: Mapping[str, Any], kind: Kind, *, pointer: str
+) -> tuple[float | None, str, str]:
+    """Return (canonical value, word, unit as typed); one of the first two is empty."""
+    typed, unit = reading.get("value"), reading.get("unit")
+    if not isinstance(typed, str) or len(typed) > 40:
+        raise Refused(
+            'value is a text, such as "11.8" or "29/64"', pointer=f"{pointer}/value"
+        )
+    if kind.is_worded:
+        if typed not in kind.words:
+            raise Refused(
+                f"{typed!r}: {kind.code} takes {', '.join(kind.words)}",
+                pointer=f"{pointer}/value",
+            )
+        return None, typed, ""
+    if not isinstance(unit, str) or not unit:
+        raise Refused(
+            "a value without a unit is not taken",
+            pointer=f"{pointer}/unit",
+            code="unit-missing",
+        )
+    try:
+        number = units.to_canonical(text=typed, unit=unit, quantity=kind.quantity)
+    except units.UnreadableNumber as error:
+        raise Refused(
+            error.detail, pointer=f"{pointer}/value", code=error.code
+        ) from error
+    except (units.UnknownUnit, units.WrongDimension) as error:
+        raise Refused(
+            error.detail, pointer=f"{pointer}/unit", code=error.code
+        ) from error
+    _check_range(number, kind, pointer=f"{pointer}/value")
+    return number, "", unit
+
+
+def _check_range(number: float, kind: Kind, *, pointer: str) -> None:
+    """Refuse what cannot be: a length below nothing, half a broken wire."""
+    needs_some = kind.low is not None and kind.low.value > 0
+    if not kind.signed and (number < 0 or (needs_some and number == 0)):
+        least = "above 0" if needs_some else "0 or more"
+        raise Refused(
+            f"{kind.code} must be {least}", pointer=pointer, code="out-of-range"
+        )
+    if kind.quantity == "count" and number != int(number):
+        raise Refused(f"{kind.code} is a whole number", pointer=pointer)
+    if abs(number) >= 1e12:
+        raise Refused(f"{kind.code} is too large", pointer=pointer)
+
+
+def _number(reading: Mapping[str, Any], kind: Kind, *, pointer: str) -> int | None:
+    """Return the number of the groove or rope, as the kind asks for one."""
+    for subject in _NUMBERED:
+        given = reading.get(subject.value)
+        if subject is not kind.subject:
+            if given is not None:
+                raise Refused(
+                    f"{kind.code} is not taken on a {subject.value}",
+                    pointer=f"{pointer}/{subject.value}",
+                )
+            continue
+        if not isinstance(given, int) or isinstance(given, bool):
+            raise Refused(
+                f"{kind.code} needs the number of its {subject.value}",
+                pointer=f"{pointer}/{subject.value}",
+            )
+        return given
+    return None
+
+
+def _place(place: Any, kind: Kind, *, pointer: str) -> dict[str, Any]:
+    if not isinstance(place, dict):
+        raise Refused("place is an object", pointer=pointer)
+    for key in kind.place:
+        if key not in place:
+            raise Refused(f"{kind.code} needs {key}", pointer=f"{pointer}/{key}")
+    for key, value in place.items():
+        if key not in kind.place and key not in kind.may:
+            raise Refused(
+                f"{kind.code} has no {key[:40]!r}", pointer=f"{pointer}/{key[:40]}"
+            )
+        _check_place(key, value, pointer=f"{pointer}/{key}")
+    return dict(place)
+
+
+def _check_place(key: str, value: Any, *, pointer: str) -> None:
+    allowed = PLACE_VALUES[key]
+    if allowed:
+        if value not in allowed:
+            raise Refused(f"use one of {', '.join(allowed)}", pointer=pointer)
+    elif key.endswith("_mm"):
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            raise Refused("a number in millimetres", pointer=pointer)
+        if not 0 <= value <= 5000:
+            raise Refused("from 0 to 5000 mm", pointer=pointer)
+    elif not isinstance(value, str) or not 0 < len(value) <= 40:
+        raise Refused("a text of at most 40 letters", pointer=pointer)

@@ -1,0 +1,61 @@
+"""Repeat-safe uploads: one row per call, found again by its idempotency key."""
+
+from datetime import datetime
+
+from django.db import OperationalError, connection, transaction
+
+from fleet.errors import Conflict, Unprocessable
+from fleet.tenancy import Scope
+from inspections.intake.records import NewUpload
+from inspections.models import Upload
+
+
+class KeyReused(Unprocessable):
+    """The idempotency key was used for another body."""
+
+    code = "key-reused"
+
+
+class StillRunning(Conflict):
+    """The first call with this idempotency key has not finished yet."""
+
+    code = "still-running"
+
+
+def open_upload(
+    *,
+    scope: Scope,
+    key: str | None,
+    fingerprint: str,
+    upload: NewUpload,
+    received_at: datetime,
+) -> tuple[Upload, bool]:
+    """Return the upload's own row, and whether an earlier call has made it."""
+    offset = (received_at - upload.sent_at) if upload.sent_at else None
+    fields = Upload(
+        contractor_id=scope.contractor_id,
+        membership_id=scope.membership_id,
+        token_id=scope.token_id,
+        key=key,
+        fingerprint=fingerprint,
+        sent_at=upload.sent_at,
+        received_at=received_at,
+        clock_offset_s=offset.total_seconds() if offset is not None else None,
+    )
+    if key is None:
+        fields.save(force_insert=True)
+        return fields, False
+    try:
+        with transaction.atomic(), connection.cursor() as cursor:
+            # Waits for a first call that is under way, but not for long.
+            cursor.execute("SET LOCAL lock_timeout = '2s'")
+            Upload.objects.bulk_create([fields], ignore_conflicts=True)
+            cursor.execute("SET LOCAL lock_timeout = DEFAULT")
+    except OperationalError as error:
+        raise StillRunning from error
+    stored = Upload.objects.within(scope).get(key=key)
+    if stored.answer is None:
+        return stored, False
+    if stored.fingerprint != fingerprint:
+        raise KeyReused
+    return stored, True

@@ -1,0 +1,135 @@
+"""What the readings mean: assessments, their findings, and the limits that bind."""
+
+from django.contrib.postgres.fields import ArrayField
+from django.db import models
+from django.db.models import Q
+
+from fleet.models import Groove, Machine, Rope, TenantRow
+
+
+class Grade(models.TextChoices):
+    """The grade of a finding, from the quietest to the most urgent."""
+
+    NOT_ASSESSED = "NOT_ASSESSED", "not assessed"
+    IN_ORDER = "IN_ORDER", "in order"
+    KEEP_AN_EYE_ON = "KEEP_AN_EYE_ON", "keep an eye on"
+    PLAN_WORK = "PLAN_WORK", "plan work"
+    ACT_NOW = "ACT_NOW", "act now"
+
+
+class Assessment(TenantRow):
+    """One look at one machine: what went in, and by which rules."""
+
+    machine = models.ForeignKey(
+        Machine, on_delete=models.PROTECT, related_name="assessments"
+    )
+    as_of = models.DateTimeField()
+    criteria_set = models.CharField(max_length=60)
+    kernel_version = models.CharField(max_length=20)
+    inputs = models.JSONField()
+    inputs_digest = models.CharField(max_length=64)
+    grade = models.CharField(max_length=15, choices=Grade.choices)
+
+    class Meta:
+        ordering = ["machine", "-as_of", "-pk"]
+        indexes = [
+            models.Index(
+                fields=["contractor", "machine", "-id"], name="assessment_latest"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"machine {self.machine_id} as of {self.as_of:%Y-%m-%d}"
+
+
+class Finding(TenantRow):
+    """One criterion held against one place, or why it could not be.
+
+    `margin` is positive when good. `detail` keeps every number that the kernel was
+    given and gave, so that a stranger can work it out again.
+    """
+
+    assessment = models.ForeignKey(
+        Assessment, on_delete=models.PROTECT, related_name="findings"
+    )
+    machine = models.ForeignKey(
+        Machine, on_delete=models.PROTECT, related_name="findings"
+    )
+    groove = models.ForeignKey(
+        Groove, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    rope = models.ForeignKey(
+        Rope, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    topic = models.CharField(max_length=40)
+    place = models.CharField(max_length=80, blank=True)
+    grade = models.CharField(max_length=15, choices=Grade.choices)
+    value = models.FloatField(null=True, blank=True)
+    limit = models.FloatField(null=True, blank=True)
+    margin = models.FloatField(null=True, blank=True)
+    unit = models.CharField(max_length=10, blank=True)
+    criterion = models.CharField(max_length=300, blank=True)
+    source = models.CharField(max_length=300, blank=True)
+    how_sure = models.CharField(max_length=60, blank=True)
+    reason = models.CharField(max_length=600, blank=True)
+    stops_service = models.BooleanField(default=False)
+    unconfirmed = models.BooleanField(default=False)
+    detail = models.JSONField(default=dict, blank=True)
+    readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
+
+    class Meta:
+        ordering = ["assessment", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(grade=Grade.NOT_ASSESSED) | ~Q(reason=""),
+                name="finding_not_assessed_says_why",
+            )
+        ]
+        indexes = [
+            models.Index(fields=["contractor", "grade"], name="finding_by_grade")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.topic} {self.place}: {self.grade}"
+
+
+class WearLimit(TenantRow):
+    """The limit that binds at one place, with its own uncertainty.
+
+    One current row per (machine, quantity, place); assessment writes, forecasts read.
+    """
+
+    machine = models.ForeignKey(
+        Machine, on_delete=models.PROTECT, related_name="wear_limits"
+    )
+    groove = models.ForeignKey(
+        Groove, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    rope = models.ForeignKey(
+        Rope, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    quantity = models.CharField(max_length=40)
+    place = models.CharField(max_length=80, blank=True)
+    value = models.FloatField()
+    sd = models.FloatField(default=0.0)
+    reason = models.CharField(max_length=60)
+    criterion = models.CharField(max_length=300, blank=True)
+    dominated_by = models.CharField(max_length=60, blank=True)
+    safety = models.BooleanField(default=True)
+    assessment = models.ForeignKey(
+        Assessment, on_delete=models.PROTECT, related_name="wear_limits"
+    )
+
+    class Meta:
+        ordering = ["machine", "quantity", "place"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["machine", "quantity", "place"], name="wear_limit_binding_once"
+            ),
+            models.CheckConstraint(
+                condition=Q(sd__gte=0, sd__lt=1e6), name="wear_limit_sd_in_range"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} {self.place}: {self.value:g} ± {self.sd:g}"

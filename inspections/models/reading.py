@@ -1,0 +1,105 @@
+"""Readings: kept as typed, never edited; a correction is a new reading."""
+
+from django.db import models
+from django.db.models import Q
+from django.db.models.functions import Now
+
+from fleet.models import Groove, Machine, Rope, Sheave, TenantRow
+from inspections.models.visit import Gauge, Upload, Visit
+
+
+class ReadingState(models.TextChoices):
+    STORED = "STORED", "stored"
+    # Implausibly good: kept and shown, not used until someone confirms it.
+    HELD = "HELD", "held"
+    # Implausible on the unsafe side: acts as if true until it is measured again.
+    UNCONFIRMED = "UNCONFIRMED", "unconfirmed, act as if true"
+
+
+class Reading(TenantRow):
+    """One reading at its place, as typed and in the canonical unit."""
+
+    upload = models.ForeignKey(
+        Upload, on_delete=models.PROTECT, related_name="readings"
+    )
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="readings")
+    machine = models.ForeignKey(
+        Machine, on_delete=models.PROTECT, related_name="readings"
+    )
+    sheave = models.ForeignKey(
+        Sheave, on_delete=models.PROTECT, null=True, blank=True, related_name="readings"
+    )
+    groove = models.ForeignKey(
+        Groove, on_delete=models.PROTECT, null=True, blank=True, related_name="readings"
+    )
+    rope = models.ForeignKey(
+        Rope, on_delete=models.PROTECT, null=True, blank=True, related_name="readings"
+    )
+    reference = models.CharField(max_length=64)
+    kind = models.CharField(max_length=30)
+    place = models.JSONField(default=dict, blank=True)
+    typed_value = models.CharField(max_length=40)
+    typed_unit = models.CharField(max_length=10, blank=True)
+    value = models.FloatField(null=True, blank=True)
+    word = models.CharField(max_length=20, blank=True)
+    taken_at = models.DateTimeField()
+    received_at = models.DateTimeField(db_default=Now(), editable=False)
+    gauge = models.ForeignKey(
+        Gauge, on_delete=models.PROTECT, null=True, blank=True, related_name="readings"
+    )
+    note = models.CharField(max_length=500, blank=True)
+    state = models.CharField(
+        max_length=12, choices=ReadingState.choices, default=ReadingState.STORED
+    )
+    state_reason = models.CharField(max_length=300, blank=True)
+    corrects = models.ForeignKey(
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="corrections",
+    )
+
+    class Meta:
+        ordering = ["machine", "taken_at", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["contractor", "reference"], name="reading_reference_once"
+            ),
+            models.CheckConstraint(
+                condition=(
+                    Q(value__isnull=False, value__gt=-1e12, value__lt=1e12, word="")
+                    | Q(value__isnull=True) & ~Q(word="")
+                ),
+                name="reading_number_or_word",
+            ),
+        ]
+        indexes = [
+            models.Index(
+                fields=["machine", "kind", "taken_at"], name="reading_by_machine"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.typed_value} {self.typed_unit}".rstrip()
+
+
+class ReadingReview(TenantRow):
+    """Someone's word on a held or unconfirmed reading; itself never edited."""
+
+    owner_lookup = "reading__machine__building__owner_id"
+
+    reading = models.ForeignKey(
+        Reading, on_delete=models.PROTECT, related_name="reviews"
+    )
+    accepted = models.BooleanField()
+    membership_id = models.BigIntegerField()
+    why = models.CharField(max_length=500)
+
+    class Meta:
+        ordering = ["reading", "pk"]
+
+    def __str__(self) -> str:
+        return (
+            f"reading {self.reading_id}: {'accepted' if self.accepted else 'set aside'}"
+        )

@@ -1,0 +1,101 @@
+"""Visits, gauges, and the uploads that brought readings in."""
+
+from django.db import models
+from django.db.models import Q
+from django.db.models.functions import Now
+
+from fleet.models import Machine, TenantRow, Work
+
+
+class VisitKind(models.TextChoices):
+    ROUTINE = "ROUTINE", "routine"
+    RIM_SURVEY = "RIM_SURVEY", "rim survey"
+    BALANCE = "BALANCE", "balance and masses"
+    TENSION = "TENSION", "tension"
+    SLIP_TEST = "SLIP_TEST", "slip test"
+    HARDNESS = "HARDNESS", "hardness"
+    CRACK_CHECK = "CRACK_CHECK", "crack check"
+    AS_LEFT = "AS_LEFT", "as left after work"
+
+
+class Gauge(TenantRow):
+    """A measuring tool, with the noise that its readings carry."""
+
+    owner_lookup = "pk"
+
+    code = models.SlugField(max_length=50)
+    name = models.CharField(max_length=100)
+    resolution_mm = models.FloatField(null=True, blank=True)
+    repeatability_mm = models.FloatField(null=True, blank=True)
+    calibration_due_on = models.DateField(null=True, blank=True)
+    retired_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["code", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["contractor", "code"], name="gauge_code_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name} ({self.code})"
+
+
+class Upload(TenantRow):
+    """One call of the upload door, with the answer that was given."""
+
+    owner_lookup = "pk"
+
+    membership_id = models.BigIntegerField()
+    token_id = models.BigIntegerField(null=True, blank=True)
+    key = models.CharField(max_length=128, null=True, blank=True)  # noqa: DJ001
+    fingerprint = models.CharField(max_length=64)
+    sent_at = models.DateTimeField(null=True, blank=True)
+    received_at = models.DateTimeField(db_default=Now(), editable=False)
+    clock_offset_s = models.FloatField(null=True, blank=True)
+    answer = models.JSONField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-received_at", "-pk"]
+        constraints = [
+            # NULL keys are distinct: an upload without a key is never a repeat.
+            models.UniqueConstraint(
+                fields=["contractor", "key"], name="upload_key_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"upload {self.pk}"
+
+
+class Visit(TenantRow):
+    """One visit to one machine, under the client's own reference."""
+
+    machine = models.ForeignKey(
+        Machine, on_delete=models.PROTECT, related_name="visits"
+    )
+    reference = models.CharField(max_length=64)
+    kind = models.CharField(
+        max_length=12, choices=VisitKind.choices, default=VisitKind.ROUTINE
+    )
+    visited_at = models.DateTimeField()
+    membership_id = models.BigIntegerField()
+    work = models.ForeignKey(
+        Work, on_delete=models.PROTECT, null=True, blank=True, related_name="visits"
+    )
+    note = models.CharField(max_length=2000, blank=True)
+
+    class Meta:
+        ordering = ["machine", "-visited_at", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["contractor", "reference"], name="visit_reference_once"
+            ),
+            models.CheckConstraint(
+                condition=~Q(reference=""), name="visit_has_a_reference"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} visit, {self.visited_at:%Y-%m-%d}"
