@@ -1,5 +1,6 @@
 """What a document says: frozen records, nothing about how it looks."""
 
+from reports.content import axes
 from reports.content.charts import (
     Axis,
     CurveReading,
@@ -104,6 +105,7 @@ __all__ = [
     "Tick",
     "WearCurve",
     "Wording",
+    "axes",
     "checksum",
     "from_json",
     "from_plain",

@@ -9,7 +9,7 @@ from reportlab.lib.colors import Color
 from reports import content
 from reports.figures import hatching, legend, lettering, marks, palette, scaling
 
-_LABEL_ROOM = 112.0
+_LABEL_ROOM = 98.0
 _FOOT = 14.0
 _STRANDS = 8
 
@@ -21,13 +21,17 @@ def groove_section(
     width: float = 260.0,
     height: float = 230.0,
 ) -> shapes.Drawing:
-    """Return the section within width and height, in points."""
+    """Return the section within width and height, in points.
+
+    The drawing is no taller than the largest round scale that fits needs.
+    """
     entries = _legend(section, wording)
     foot = _FOOT + legend.height(entries, width)
     place = _placement(section, (width - _LABEL_ROOM, height - foot - 2), foot)
-    drawing = shapes.Drawing(width, height)
+    drawing = shapes.Drawing(width, place.point((0.0, _highest(section)))[1] + 2)
     _metal(drawing, section, place)
     _rope(drawing, section, place)
+    _edges(drawing, section, place)
     for arc in section.contact_arcs:
         contact = marks.path(place.points(arc), colour=palette.ACCENT, weight=2.4)
         drawing.add(contact)
@@ -49,19 +53,23 @@ def _placement(
     section: content.GrooveSection, room: tuple[float, float], foot: float
 ) -> scaling.Placement:
     lowest = min(y for _, y in (*section.new_outline, *(section.worn_outline or ())))
-    rope_top = 0.0
-    if section.rope_centre is not None and section.rope_diameter_mm is not None:
-        rope_top = section.rope_centre[1] + section.rope_diameter_mm / 2
-    ends = [dimension.start for dimension in section.dimensions]
-    ends += [dimension.end for dimension in section.dimensions]
     return scaling.fitting(
         left_mm=section.new_outline[0][0],
         right_mm=section.new_outline[-1][0],
         low_mm=min(lowest, section.metal_floor_mm),
-        high_mm=max(0.0, rope_top, *(y for _, y in ends)) + 0.5,
+        high_mm=_highest(section),
         corner=(0.0, foot),
         room=room,
     )
+
+
+def _highest(section: content.GrooveSection) -> float:
+    heights = [0.0]
+    if section.rope_centre is not None and section.rope_diameter_mm is not None:
+        heights.append(section.rope_centre[1] + section.rope_diameter_mm / 2)
+    for dimension in section.dimensions:
+        heights += [dimension.start[1], dimension.end[1]]
+    return max(heights) + 0.5
 
 
 def _metal(
@@ -73,10 +81,17 @@ def _metal(
     body = [*worn, (worn[-1][0], floor), (worn[0][0], floor)]
     drawing.add(marks.area(body, fill=palette.METAL))
     drawing.add(hatching.hatch(body))
+
+
+def _edges(
+    drawing: shapes.Drawing, section: content.GrooveSection, place: scaling.Placement
+) -> None:
+    """Draw the outlines over the rope, which now lies where metal was."""
+    new = place.points(section.new_outline)
     if section.worn_outline:
-        drawing.add(marks.area([*new, *reversed(worn)], fill=palette.LOST))
-        dashed = marks.path(new, colour=palette.LOST_EDGE, weight=0.7, dash=(3, 2))
+        dashed = marks.path(new, colour=palette.LOST_EDGE, weight=0.8, dash=(3, 2))
         drawing.add(dashed)
+    worn = place.points(section.worn_outline) if section.worn_outline else new
     drawing.add(marks.path(worn, weight=1.3))
 
 
@@ -87,6 +102,15 @@ def _rope(
         return
     x, y = place.point(section.rope_centre)
     radius = section.rope_diameter_mm / 2 * place.points_per_mm
+    disc = _circle(x, y, radius, weight=0.0, colour=palette.INK)
+    disc.fillColor, disc.strokeColor = palette.ROPE, None
+    drawing.add(disc)
+    if section.worn_outline:
+        new, worn = (
+            place.points(outline)
+            for outline in (section.new_outline, section.worn_outline)
+        )
+        drawing.add(marks.area([*new, *reversed(worn)], fill=palette.LOST))
     drawing.add(_circle(x, y, radius, weight=0.9, colour=palette.INK))
     # Strands are a hint that this is a rope; only the outer circle is to scale.
     share = sin(pi / _STRANDS) / (1 + sin(pi / _STRANDS))
@@ -106,7 +130,7 @@ def _circle(
     x: float, y: float, radius: float, *, weight: float, colour: Color
 ) -> shapes.Circle:
     return shapes.Circle(
-        x, y, radius, fillColor=palette.ROPE, strokeColor=colour, strokeWidth=weight
+        x, y, radius, fillColor=None, strokeColor=colour, strokeWidth=weight
     )
 
 

@@ -10,6 +10,7 @@ import unicodedata
 from functools import cache, lru_cache
 from pathlib import Path
 
+from reportlab.graphics import shapes
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
@@ -50,6 +51,9 @@ class TextTooLong(ValueError):
 @cache
 def register() -> None:
     """Make the three faces known to the drawing library, once a process."""
+    # A drawing begins with this font even if no text uses it; the library's own
+    # default would stand in the file without being embedded.
+    shapes.STATE_DEFAULTS["fontName"] = REGULAR
     for name in (REGULAR, BOLD, OBLIQUE):
         pdfmetrics.registerFont(TTFont(name, str(_TYPEFACE / f"{name}.ttf")))
     pdfmetrics.registerFontFamily(

@@ -65,10 +65,10 @@ def _row(
     drawing.add(
         grade_mark.grade_mark(grade=row.grade, wording=wording, x=_NAME_ROOM, y=y + 2)
     )
-    after = ends[0] + 4
+    low = high = ends[0]
     if row.low is not None and row.high is not None:
-        after = _span(drawing, strip, row, ends, y) + 5
-    _note(drawing, row.note, after, ends, y)
+        low, high = _span(drawing, strip, row, ends, y)
+    _note(drawing, row.note, (low, high), ends[0], y)
 
 
 def _span(
@@ -77,8 +77,8 @@ def _span(
     row: content.StripRow,
     ends: tuple[float, float],
     y: float,
-) -> float:
-    """Draw the early-to-late bar and the middle; return where it ends."""
+) -> tuple[float, float]:
+    """Draw the early-to-late bar and the middle; return its two ends."""
     low, high = (
         min(max(chart.along(strip.time_axis, at, *ends), ends[0]), ends[1])
         for at in (row.low or 0.0, row.high or 0.0)
@@ -91,19 +91,24 @@ def _span(
         x = chart.along(strip.time_axis, row.median, *ends)
         if ends[0] <= x <= ends[1]:
             drawing.add(marks.line((x, y + 2.5), (x, y + 13.5), weight=1.8))
-    return high
+    return low, high
 
 
 def _note(
-    drawing: shapes.Drawing, note: str, x: float, ends: tuple[float, float], y: float
+    drawing: shapes.Drawing,
+    note: str,
+    span: tuple[float, float],
+    left: float,
+    y: float,
 ) -> None:
-    """Write the note after the bar, or before it where there is no room."""
+    """Write the note after the bar, or before it where there is more room."""
     if not note:
         return
+    after, before = drawing.width - span[1] - 5, span[0] - left - 8
     wide = lettering.width(note, size=marks.SMALL)
-    if x + wide > drawing.width and x > (ends[0] + ends[1]) / 2:
-        x = max(ends[0] + 4, min(x, drawing.width) - wide - 2)
-    shown = lettering.shortened(note, size=marks.SMALL, room=drawing.width - x)
+    room = after if wide <= after or after >= before else before
+    shown = lettering.shortened(note, size=marks.SMALL, room=room)
     wide = lettering.width(shown, size=marks.SMALL)
+    x = span[1] + 5 if room == after else span[0] - 5 - wide
     drawing.add(marks.box(x - 1.5, y + 4, wide + 3, 8, fill=palette.PAPER))
     drawing.add(marks.text(x, y + 5.5, shown, size=marks.SMALL))

@@ -30,7 +30,8 @@ def rim_section(
         corner=(0.0, foot),
         room=(width - 60, height - foot - 4),
     )
-    drawing = shapes.Drawing(width, height)
+    top = place.point((0.0, max(y for _, y in everything)))[1]
+    drawing = shapes.Drawing(width, top + 3)
     _metal(drawing, rim, place)
     _thicknesses(drawing, rim, wording, place, foot)
     bottom = legend.height(entries, width) + 4

@@ -13,7 +13,7 @@ def wear_curve(
     curve: content.WearCurve,
     wording: content.Wording,
     width: float = 490.0,
-    height: float = 205.0,
+    height: float = 188.0,
 ) -> shapes.Drawing:
     """Return the curve within width and height, in points."""
     entries = _legend(curve, wording)

@@ -50,10 +50,10 @@ def grid(
     )
 
 
-def chapter(title: str, *, key: str) -> flow.Anchor:
-    """Return the heading of a chapter."""
+def chapter(title: str, body: Flowable, *, key: str) -> flow.Headed:
+    """Return the heading of a chapter over its first block."""
     heading = paragraph(title, style=styles.CHAPTER)
-    return flow.Anchor(heading, key=key, title=title, level=0, gap=8)
+    return flow.Headed(flow.Anchor(heading, key=key, title=title, level=0, gap=4), body)
 
 
 def section(title: str, body: Flowable, *, width: float) -> flow.Headed:
@@ -112,6 +112,12 @@ def table(table_: content.Table, *, width: float) -> Table:
         ("TOPPADDING", (0, 0), (-1, -1), 2.6),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2.6),
         ("RIGHTPADDING", (0, 0), (-2, -1), 7),
+        # A column set to the right needs more air before one set to the left.
+        *(
+            ("RIGHTPADDING", (index, 0), (index, -1), 18)
+            for index, column in enumerate(table_.columns[:-1])
+            if column.align is Align.RIGHT
+        ),
         repeat_rows=1,
     )
 

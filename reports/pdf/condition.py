@@ -34,7 +34,6 @@ def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable
         ]
     if summary.strip is not None and summary.strip.rows:
         drawn += [
-            PageBreak(),
             *front.strip(summary.strip, sheet, title=sheet.wording.at_a_glance),
         ]
     if summary.decisions:
@@ -51,14 +50,15 @@ def _machines(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
 
 
 def _appendices(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
-    drawn: list[Flowable] = []
-    for part in (
+    parts = (
         appendix.readings(report.machines, sheet),
         appendix.criteria(report.criteria_sets, sheet),
         appendix.glossary(report.glossary, sheet),
         appendix.method(report.method, sheet),
         appendix.cautions(sheet),
-    ):
+    )
+    drawn: list[Flowable] = [PageBreak()]
+    for part in parts:
         if part:
-            drawn += [PageBreak(), *part]
-    return drawn
+            drawn += [*part, blocks.gap(24)]
+    return drawn[:-1]

@@ -21,15 +21,17 @@ def in_order_of_urgency(
     )
 
 
-def finding(record: content.Finding, sheet: Sheet) -> Flowable:
+def finding(
+    record: content.Finding, sheet: Sheet, *, is_first: bool = False
+) -> Flowable:
     """Return one finding as a block that stays on one page."""
     wording, room = sheet.wording, sheet.width - _MARK_ROOM
     title = [Run(text=record.what, bold=True), Run(text=f"  ·  {record.where}")]
     head = blocks.grid(
         [[blocks.mark(record.grade, wording), paragraph(title, style=styles.BODY)]],
         [_MARK_ROOM, room],
-        ("LINEABOVE", (0, 0), (-1, 0), 0.5, palette.RULE),
-        ("TOPPADDING", (0, 0), (-1, -1), 6),
+        *(() if is_first else (("LINEABOVE", (0, 0), (-1, 0), 0.5, palette.RULE),)),
+        ("TOPPADDING", (0, 0), (-1, -1), 0 if is_first else 6),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
     )
     numbers = _indented(_numbers(record, wording, room), room)
@@ -89,5 +91,6 @@ def _behind(record: content.Finding, wording: content.Wording) -> Flowable:
     runs = []
     for label, text in pieces:
         if text:
-            runs += [Run(text=f"{label} ", bold=True), Run(text=f"{text}   ")]
+            # No break between a label and its first word.
+            runs += [Run(text=f"{label}\u00a0", bold=True), Run(text=f"{text}   ")]
     return paragraph(runs, style=styles.NOTE)

@@ -1,9 +1,7 @@
 """One machine: what it is, what was found, what it looks like, what to do."""
 
-from collections.abc import Sequence
-
 from reportlab.graphics.shapes import Drawing
-from reportlab.platypus import CondPageBreak, Flowable
+from reportlab.platypus import Flowable
 
 from reports import content
 from reports.figures import (
@@ -18,7 +16,8 @@ from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
 _GUTTER = 22.0
-_TALLEST_BESIDE = 1.35
+_ROWS_SHARE = 0.42
+_TALLEST_BESIDE = 330.0
 
 
 def pages(machine: content.MachinePages, sheet: Sheet, *, key: str) -> list[Flowable]:
@@ -56,31 +55,27 @@ def _head(machine: content.MachinePages, sheet: Sheet, *, key: str) -> Flowable:
 
 
 def _what_it_is(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
-    summary = paragraph(machine.summary, style=styles.LEAD)
-    half = (sheet.width - _GUTTER) / 2
-    wording = sheet.wording
-    rows = blocks.rows(machine.description, width=half)
-    tall = rows.wrap(half, sheet.body_height)[1]
-    if not machine.groove_sections:
-        wide = blocks.rows(machine.description, width=sheet.width, label_share=0.3)
-        return [summary, blocks.section(wording.what_it_is, wide, width=sheet.width)]
-    first, *others = (
-        _section_figure(section, sheet, half) for section in machine.groove_sections
-    )
-    beside = first.wrap(half, sheet.body_height)[1] * _TALLEST_BESIDE
-    if tall > max(beside, 250):
-        wide = blocks.rows(machine.description, width=sheet.width, label_share=0.3)
-        others = [first, *others]
-        body: Flowable = wide
+    """Return the facts with the first groove beside them, then further grooves."""
+    room = sheet.width - _GUTTER
+    left, right = room * _ROWS_SHARE, room * (1 - _ROWS_SHARE)
+    figures = [
+        _section_figure(section, sheet, right) for section in machine.groove_sections
+    ]
+    narrow = blocks.rows(machine.description, width=left)
+    if figures and narrow.wrap(left, sheet.body_height)[1] <= _TALLEST_BESIDE:
+        body: Flowable = blocks.grid(
+            [[narrow, "", figures.pop(0)]], [left, _GUTTER, right]
+        )
     else:
-        body = _beside(rows, first, half)
-    blocks_ = [summary, blocks.section(wording.what_it_is, body, width=sheet.width)]
-    if others:
+        body = blocks.rows(machine.description, width=sheet.width, label_share=0.3)
+    wording, width = sheet.wording, sheet.width
+    drawn: list[Flowable] = [paragraph(machine.summary, style=styles.LEAD)]
+    drawn.append(blocks.section(wording.what_it_is, body, width=width))
+    if figures:
         heading = wording.groove_sections
-        paired = _pairs(others, half)
-        blocks_.append(blocks.section(heading, paired[0], width=sheet.width))
-        blocks_ += paired[1:]
-    return blocks_
+        drawn.append(blocks.section(heading, figures[0], width=width))
+        drawn += figures[1:]
+    return drawn
 
 
 def _section_figure(
@@ -98,24 +93,16 @@ def _section_figure(
     )
 
 
-def _beside(left: Flowable, right: Flowable | str, half: float) -> Flowable:
-    return blocks.grid([[left, "", right]], [half, _GUTTER, half])
-
-
-def _pairs(figures: Sequence[Flowable], half: float) -> list[Flowable]:
-    return [
-        _beside(figures[index], (*figures, "")[index + 1], half)
-        for index in range(0, len(figures), 2)
-    ]
-
-
 def _findings(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
     wording = sheet.wording
     if not machine.findings:
         none = paragraph(wording.no_findings, style=styles.BODY)
         return [blocks.section(wording.findings, none, width=sheet.width)]
     ordered = findings.in_order_of_urgency(machine.findings)
-    drawn = [findings.finding(record, sheet) for record in ordered]
+    drawn = [
+        findings.finding(record, sheet, is_first=index == 0)
+        for index, record in enumerate(ordered)
+    ]
     return [blocks.section(wording.findings, drawn[0], width=sheet.width), *drawn[1:]]
 
 
@@ -195,8 +182,3 @@ def _not_assessed(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]
         rows=tuple((gap.what, gap.reason, gap.remedy) for gap in machine.not_assessed),
     )
     return blocks.titled_table(table, width=sheet.width, wording=wording)
-
-
-def page_end(sheet: Sheet) -> CondPageBreak:
-    """Return a break that ends the page unless it has just begun."""
-    return CondPageBreak(sheet.body_height - 1)

@@ -5,6 +5,7 @@ from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate, Table
+from reportlab.platypus.doctemplate import PageBegin
 
 from reports import content
 from reports.figures import lettering, palette
@@ -173,15 +174,14 @@ def _rule(canvas: Canvas, sheet: Sheet, y: float) -> None:
 class NumberedDocument(BaseDocTemplate):  # type: ignore[misc]
     """A document that fills in the total number of pages at its end."""
 
-    def afterPage(self) -> None:  # noqa: N802, the library's name
-        """Remember how many pages there are."""
-        self.pages = self.page
-
     def _endBuild(self) -> None:  # noqa: N802, the library's name
         canvas: Any = self.canv
+        # The last page is still open unless the next one was about to begin.
+        begun = bool(self._hanging) and self._hanging[-1] is PageBegin
+        total = canvas.getPageNumber() - int(begun)
         canvas.beginForm(_TOTAL_PAGES, 0, -3, 30, 10)
         canvas.setFillColor(palette.SOFT_INK)
         canvas.setFont(lettering.REGULAR, 6.2)
-        canvas.drawString(0, 0, str(self.pages))
+        canvas.drawString(0, 0, str(total))
         canvas.endForm()
         super()._endBuild()

@@ -51,7 +51,7 @@ HEAD_RIGHT = _style(
     fontName=lettering.BOLD,
     textColor=palette.SOFT_INK,
 )
-LABEL = _style("label", 7, 9, textColor=palette.SOFT_INK)
+LABEL = _style("label", 7, 10, textColor=palette.SOFT_INK)
 FIGURE = _style("figure", 9.5, 12, fontName=lettering.BOLD)
 NOTE = _style("note", 7.4, 10, textColor=palette.SOFT_INK)
 CAUTION = _style("caution", 7.8, 10.6)
