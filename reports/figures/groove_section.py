@@ -163,7 +163,7 @@ def _dimensions(
 def _wrapped(label: str, room: float) -> list[str]:
     """Break a label into lines; a word wider than the room is shortened."""
     lines: list[str] = []
-    for word in label.split():
+    for word in label.split(" "):  # a no-break space keeps number and unit together
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and lettering.width(longer, size=marks.TEXT) <= room:
             lines[-1] = longer
