@@ -40,7 +40,7 @@ def friction_factor_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:
     >>> friction_factor_ratio(arcs_rad=((-pi / 2, pi / 2),))
     1.273240
     """
-    capacity, bearing = _integrals(arcs_rad)
+    capacity, bearing = contact_integrals(arcs_rad=arcs_rad)
     return capacity / bearing
 
 
@@ -61,7 +61,7 @@ def uniform_pressure_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:
     >>> uniform_pressure_ratio(arcs_rad=((-pi / 2, pi / 2),))
     1.571
     """
-    capacity, _ = _integrals(arcs_rad)
+    capacity, _ = contact_integrals(arcs_rad=arcs_rad)
     length = sum(high - low for low, high in arcs_rad)
     if length == 0.0:
         return friction_factor_ratio(arcs_rad=arcs_rad)
@@ -176,10 +176,23 @@ def standard_factor_ratio(
     )
 
 
-def _integrals(arcs_rad: tuple[Arc, ...]) -> tuple[float, float]:
-    """Return the integrals of cos t and of cos² t over the arcs.
+def contact_integrals(*, arcs_rad: tuple[Arc, ...]) -> tuple[float, float]:
+    """Return the integrals of cos t and of cos² t over contact arcs.
 
-    Written with half width and middle, so that short arcs lose no digits.
+    Parameters
+    ----------
+    arcs_rad : (t1, t2) of each arc [rad], from the groove bottom, within ±π/2,
+        in order; where all are lines of contact, sums of cos t and cos² t
+
+    The first is what friction gets hold of, the second what carries the rope.
+
+    Raises OutsideValidity for arcs out of order or out of range, or none.
+
+    Source: derived; with half width and middle, so that short arcs lose no
+    digits.
+
+    >>> contact_integrals(arcs_rad=((-1.5707963, 1.5707963),))
+    (2.0, 1.5707963)
     """
     _check_arcs(arcs_rad)
     capacity = bearing = 0.0
