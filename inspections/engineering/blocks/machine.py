@@ -1,0 +1,133 @@
+"""Blocks that lie in the machine and its grooves."""
+
+from math import degrees
+
+from inspections.engineering.blocks.records import Block, Blocked, Facts, Suspension
+from inspections.engineering.criteria import CriteriaSet, lookup
+from inspections.engineering.verdict import Outcome, judge
+
+
+def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
+    """Return what blocks an assessment: ropes, roping, masses.
+
+    Parameters
+    ----------
+    facts : what the register and the visit say
+    criteria_set : for the least number of ropes and the range of roping
+
+    Raises nothing; the facts have checked their values.
+
+    Source: range of the method; 34 Pa. Code 7.56(a): three ropes (confirmed).
+
+    >>> from inspections.engineering import criteria
+    >>> on_machine(facts=Facts(roping_ratio=4),
+    ...            criteria_set=criteria.find(code="EN_81_20"))[0].code
+    'roping-above-2-to-1'
+    """
+    found: list[Block] = []
+    if facts.suspension is not Suspension.STEEL_ROPE:
+        found.append(
+            Block(
+                code="not-a-steel-rope",
+                what=Blocked.ASSESSMENT,
+                reason=f"the car hangs on a {facts.suspension}; friction, seat wear "
+                "and discard are known here for bare steel ropes only",
+            )
+        )
+    if facts.lined_grooves:
+        found.append(
+            Block(
+                code="lined-grooves",
+                what=Blocked.ASSESSMENT,
+                reason="the drive grooves are lined; their friction and wear are the "
+                "maker's and are not computed here",
+            )
+        )
+    if _passes(criteria_set, "roping_most", float(facts.roping_ratio)):
+        found.append(
+            Block(
+                code="roping-above-2-to-1",
+                what=Blocked.TRACTION,
+                reason=f"roping is {facts.roping_ratio}:1; tensions are computed for "
+                "1:1 and 2:1 only",
+            )
+        )
+    if facts.missing_masses:
+        found.append(
+            Block(
+                code="missing-mass",
+                what=Blocked.TRACTION,
+                reason="no traction without every mass; missing: "
+                + ", ".join(facts.missing_masses),
+            )
+        )
+    if facts.ropes is not None and _passes(
+        criteria_set, "ropes_least", float(facts.ropes)
+    ):
+        found.append(
+            Block(
+                code="too-few-ropes",
+                what=Blocked.ASSESSMENT,
+                reason=f"{facts.ropes} ropes, {criteria_set.code} asks for "
+                f"{lookup(criteria_set=criteria_set, key='ropes_least').value:g}",
+            )
+        )
+    return tuple(found)
+
+
+def on_groove(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
+    """Return what blocks a groove as it is, or a cut.
+
+    Parameters
+    ----------
+    facts : what the register and the visit say
+    criteria_set : for D/d and the greatest undercut angle
+
+    Raises nothing; the facts have checked their values.
+
+    Source: EN 81-50:2014, 5.11.2.2.1: 106 degrees (confirmed); 34 Pa. Code 7.56(f):
+    D/d 40 (confirmed).
+
+    >>> from inspections.engineering import criteria
+    >>> on_groove(facts=Facts(diameter_ratio_after_cut=39.2),
+    ...           criteria_set=criteria.find(code="EN_81_20"))[0].what
+    <Blocked.CUT: 'cut'>
+    """
+    found: list[Block] = []
+    angle = facts.undercut_angle_rad
+    if angle is not None and _passes(
+        criteria_set, "undercut_angle_most", round(degrees(angle), 6)
+    ):
+        found.append(
+            Block(
+                code="undercut-too-wide",
+                what=Blocked.TRACTION,
+                reason=f"the effective undercut angle is {degrees(angle):.1f} degrees; "
+                "past 106 the pressure at the slot edges is outside the method",
+            )
+        )
+    ratio = facts.diameter_ratio_after_cut
+    if ratio is not None and _passes(criteria_set, "diameter_ratio_least", ratio):
+        found.append(
+            Block(
+                code="diameter-ratio-after-cut",
+                what=Blocked.CUT,
+                reason=f"D/d would be {ratio:.1f} after the cut, below what "
+                f"{criteria_set.code} asks for",
+            )
+        )
+    if facts.hardened_layer_gone:
+        found.append(
+            Block(
+                code="hardened-layer-gone",
+                what=Blocked.CUT,
+                reason="the hardened layer is worn or cut through; the groove counts "
+                "as unhardened until hardened again or given another form",
+            )
+        )
+    return tuple(found)
+
+
+def _passes(criteria_set: CriteriaSet, key: str, value: float) -> bool:
+    limit = lookup(criteria_set=criteria_set, key=key)
+    return judge(limit=limit, value=value).outcome is Outcome.MET

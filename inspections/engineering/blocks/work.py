@@ -1,0 +1,126 @@
+"""Blocks that lie in planned work and in readings."""
+
+from inspections.engineering.blocks.records import Block, Blocked, Facts
+
+_BANDS_DIFFER_PERCENT = 30.0
+_READING_NOISE_MM = 0.1
+
+
+def on_work(*, facts: Facts) -> tuple[Block, ...]:
+    """Return what blocks renewing ropes, equalising or lubricating.
+
+    Parameters
+    ----------
+    facts : what the register and the visit say
+
+    Raises nothing; the facts have checked their values.
+
+    Source: Cal. Code Regs. title 8, 3085.21(h) and WAC 296-96-24163(9): the whole set
+    (confirmed); the rest is common practice.
+
+    >>> [each.code for each in on_work(facts=Facts(ropes=5, ropes_to_renew=1))]
+    ['part-of-a-set']
+    """
+    found: list[Block] = []
+    renew, ropes = facts.ropes_to_renew, facts.ropes
+    if renew is not None and ropes is not None and 0 < renew < ropes:
+        found.append(
+            Block(
+                code="part-of-a-set",
+                what=Blocked.RENEWAL,
+                reason=f"{renew} of {ropes} ropes; a set is renewed whole, since old "
+                "and new ropes stretch and wear differently",
+            )
+        )
+    grades = tuple(f"{grade_mpa:g} MPa" for grade_mpa in facts.grades_mpa)
+    for name, values in (("grade", grades), ("lay", facts.lays)):
+        if len(set(values)) > 1:
+            found.append(
+                Block(
+                    code=f"mixed-{name}",
+                    what=Blocked.RENEWAL,
+                    reason=f"ropes of one set differ in {name}: "
+                    + ", ".join(sorted(set(values))),
+                )
+            )
+    if facts.new_rope_thicker_than_seat:
+        found.append(
+            Block(
+                code="rope-thicker-than-seat",
+                what=Blocked.RENEWAL,
+                reason="new ropes would be pinched in seats worn to a thinner rope; "
+                "renew them together with a cut",
+            )
+        )
+    if facts.uneven_grooves_remain:
+        found.append(
+            Block(
+                code="uneven-feed",
+                what=Blocked.EQUALISING,
+                reason="grooves of different depth feed the ropes unequally; tensions "
+                "set equal drift apart again",
+            )
+        )
+    if facts.slip_or_traction_open:
+        found.append(
+            Block(
+                code="lubrication-while-slip-is-open",
+                what=Blocked.LUBRICATION,
+                reason="no lubricant while slip or traction is an open finding",
+            )
+        )
+    return tuple(found)
+
+
+def on_readings(*, facts: Facts) -> tuple[Block, ...]:
+    """Return readings that cannot be used as they are, and why.
+
+    Parameters
+    ----------
+    facts : what the register and the visit say
+
+    Raises nothing; the facts have checked their values.
+
+    Source: range of the method; common practice, no source.
+
+    >>> on_readings(facts=Facts(crown_rise_mm=0.4))[0].code
+    'crown-rose'
+    """
+    found: list[Block] = []
+    if facts.seat_bands_mm is not None and _differ(facts.seat_bands_mm):
+        left, right = facts.seat_bands_mm
+        found.append(
+            Block(
+                code="uneven-seat-bands",
+                what=Blocked.TRACTION,
+                reason=f"seat bands of {left:g} and {right:g} mm: the rope runs in at "
+                "an angle, which lies outside the symmetric groove computed here",
+            )
+        )
+    growth = facts.diameter_growth_mm
+    if growth is not None and growth > _READING_NOISE_MM:
+        found.append(
+            Block(
+                code="rope-got-thicker",
+                what=Blocked.READING,
+                reason=f"a rope got {growth:.2f} mm thicker without being renewed: it "
+                "can be corrosion of the core or an unrecorded renewal",
+            )
+        )
+    rise = facts.crown_rise_mm
+    if rise is not None and rise > _READING_NOISE_MM:
+        found.append(
+            Block(
+                code="crown-rose",
+                what=Blocked.READING,
+                reason=f"a rope crown rose {rise:.2f} mm: it can be debris in the slot "
+                "or an unrecorded renewal of ropes",
+            )
+        )
+    return tuple(found)
+
+
+def _differ(bands_mm: tuple[float, float]) -> bool:
+    widest = max(bands_mm)
+    share = 100.0 * (widest - min(bands_mm))
+    return widest > 0.0 and share > _BANDS_DIFFER_PERCENT * widest

@@ -1,0 +1,257 @@
+"""Whether a cut fits, why not, and what would have to be known."""
+
+from collections.abc import Callable
+from math import floor
+
+from inspections.engineering import verdict as verdicts
+from inspections.engineering.criteria import CriteriaSet, lookup
+from inspections.engineering.cut import geometry
+from inspections.engineering.cut.records import (
+    Answer,
+    CutPlan,
+    GrooveAfterCut,
+    Hardened,
+    Proof,
+    SeatAt,
+    Sheave,
+)
+from inspections.engineering.limit import Stage
+from inspections.engineering.rim import RimMetal
+from inspections.engineering.validity import (
+    OutsideValidity,
+    require_not_negative,
+    require_positive,
+)
+from inspections.engineering.verdict import Outcome, Verdict
+
+_COVERAGE = 2.0
+
+JudgeAfter = Callable[[float], tuple[Verdict, ...]]
+
+
+def plan(
+    *,
+    sheave: Sheave,
+    seats: tuple[SeatAt, ...],
+    rim: RimMetal,
+    clean_up_mm: float,
+    rope_diameter_mm: float,
+    proof: Proof,
+    criteria_set: CriteriaSet,
+    judge_after: JudgeAfter | None = None,
+) -> CutPlan:
+    """Return the plan of a cut: all grooves to the deepest seat plus clean-up.
+
+    Parameters
+    ----------
+    sheave : form, pitch diameters as new and as last turned [mm], hardened depth [mm]
+    seats : depth of the seat in each groove, at one or more angles [mm]
+    rim : metal under each groove, with the maker's minimum if known [mm]
+    clean_up_mm : c, clean-up below the deepest seat [mm], >= 0
+    rope_diameter_mm : d, nominal diameter of the ropes to be fitted [mm], > 0
+    proof : least diameter [mm], crack check and hardness, as far as known
+    criteria_set : for the least D/d and the speed window
+    judge_after : called with the new pitch diameter [mm]; returns the verdicts on
+        traction and pressure with it, which the plan takes in
+
+    Raises OutsideValidity for no seats, a negative clean-up, a rope diameter that is
+    not positive, or a cut deeper than the sheave.
+
+    Source: geometry; D/d as in the criteria set; a trade note asks for the deepest
+    groove plus 1/16 in (1.6 mm) and refuses a 20 in sheave with 1/2 in ropes.
+
+    >>> from inspections.engineering import criteria
+    >>> from inspections.engineering.cut import GrooveForm
+    >>> unknown = RimMetal(grooves=(), thinnest=None, minimum_mm=None, missing=(),
+    ...                    cautions=())
+    >>> planned = plan(
+    ...     sheave=Sheave(form=GrooveForm.UNDERCUT, pitch_diameter_new_mm=508.0,
+    ...                   pitch_diameter_turned_mm=508.0, hardened_depth_mm=0.0),
+    ...     seats=(SeatAt(groove=1, depth_mm=0.5),), rim=unknown, clean_up_mm=1.6,
+    ...     rope_diameter_mm=12.7, proof=Proof(),
+    ...     criteria_set=criteria.find(code="ASME_A17_1"))
+    >>> planned.answer, planned.pitch_diameter_mm
+    (<Answer.DOES_NOT_FIT: 'does not fit'>, 503.8)
+    """
+    require_not_negative(clean_up_mm=clean_up_mm)
+    require_positive(rope_diameter_mm=rope_diameter_mm)
+    if not seats:
+        raise OutsideValidity(name="number of seats", value=0, rule="1 or more")
+    worst = geometry.deepest(seats=seats)
+    depth_mm = max(worst.depth_mm, 0.0) + clean_up_mm
+    diameter_mm = sheave.pitch_diameter_turned_mm - 2.0 * depth_mm
+    require_positive(pitch_diameter_mm=diameter_mm)
+    grooves = geometry.after_cut(
+        form=sheave.form, seats=seats, rim=rim, clean_up_mm=clean_up_mm
+    )
+    hardened = _hardened(sheave, depth_mm=depth_mm + _COVERAGE * worst.sd_mm)
+    speed_ratio = diameter_mm / sheave.pitch_diameter_new_mm
+    ratio = diameter_mm / rope_diameter_mm
+    unsure = 2.0 * _COVERAGE * worst.sd_mm / diameter_mm
+    judged = (
+        _judge(criteria_set, "diameter_ratio_least", ratio, unsure=unsure),
+        _judge(criteria_set, "speed_least", 100.0 * speed_ratio, unsure=unsure),
+        *(() if judge_after is None else judge_after(diameter_mm)),
+    )
+    failing = _failing(grooves, rim, proof=proof, diameter_mm=diameter_mm)
+    failing += tuple(
+        each.reason
+        for each in judged
+        if each.outcome is Outcome.MET and each.stage is Stage.LIMIT
+    )
+    unknown = _unknown(grooves, rim, judged)
+    left_open = () if judge_after else ("traction and pressure after the cut",)
+    unproven = _unproven(rim, proof)
+    answer = _answer(failing, hardened, unknown, unproven)
+    return CutPlan(
+        answer=answer,
+        reasons=_reasons(failing, hardened),
+        missing=unknown + left_open + unproven,
+        deepest_groove=worst.groove,
+        deepest_seat_mm=worst.depth_mm,
+        clean_up_mm=clean_up_mm,
+        cut_depth_mm=depth_mm,
+        cut_depth_sd_mm=worst.sd_mm,
+        pitch_diameter_mm=diameter_mm,
+        diameter_ratio=ratio,
+        speed_ratio=speed_ratio,
+        hardened=hardened,
+        grooves=grooves,
+        thinnest=_thinnest(grooves),
+        verdicts=judged,
+        further_cuts=_further(answer, grooves, rim, proof, depth_mm, diameter_mm),
+    )
+
+
+def _hardened(sheave: Sheave, *, depth_mm: float) -> Hardened:
+    if sheave.hardened_depth_mm == 0.0:
+        return Hardened.NOT_HARDENED
+    if sheave.rehardened_after:
+        return Hardened.RENEWED
+    if sheave.hardened_depth_mm is None:
+        return Hardened.NOT_KNOWN
+    remains = sheave.hardened_depth_mm > depth_mm
+    return Hardened.REMAINS if remains else Hardened.GONE
+
+
+def _judge(
+    criteria_set: CriteriaSet, key: str, value: float, *, unsure: float
+) -> Verdict:
+    return verdicts.judge_between(
+        limit=lookup(criteria_set=criteria_set, key=key),
+        low=value * (1.0 - unsure),
+        high=value,
+        missing="the depth of the deepest seat more closely",
+    )
+
+
+def _failing(
+    grooves: tuple[GrooveAfterCut, ...],
+    rim: RimMetal,
+    *,
+    proof: Proof,
+    diameter_mm: float,
+) -> tuple[str, ...]:
+    least_mm = rim.minimum_mm or 0.0
+    found = [
+        f"groove {each.number} keeps {each.metal_worst_mm:.1f} mm in the worst case, "
+        f"less than {least_mm:.1f} mm"
+        for each in grooves
+        if each.metal_worst_mm is not None
+        and (each.metal_worst_mm <= 0.0 or each.metal_worst_mm < least_mm)
+    ]
+    smallest = proof.minimum_diameter_mm
+    if smallest is not None and diameter_mm < smallest:
+        found.append(
+            f"pitch diameter {diameter_mm:.1f} mm, the maker's least is "
+            f"{smallest:.1f} mm"
+        )
+    if proof.crack_free is False:
+        found.append("a crack was found")
+    found.extend(each.reason for each in proof.hardness if each.outcome is Outcome.MET)
+    return tuple(found)
+
+
+def _unknown(
+    grooves: tuple[GrooveAfterCut, ...],
+    rim: RimMetal,
+    judged: tuple[Verdict, ...],
+) -> tuple[str, ...]:
+    found = [
+        f"metal or seat depth of groove {each.number}"
+        for each in grooves
+        if each.metal_worst_mm is None
+    ]
+    found.extend(each.reason for each in judged if each.outcome is Outcome.NOT_ASSESSED)
+    if not rim.grooves:
+        found.append("metal of the rim")
+    return tuple(found)
+
+
+def _unproven(rim: RimMetal, proof: Proof) -> tuple[str, ...]:
+    found = []
+    if rim.minimum_mm is None:
+        found.append("the maker's least metal")
+    if proof.minimum_diameter_mm is None:
+        found.append("the maker's least diameter")
+    if proof.crack_free is None:
+        found.append("crack check")
+    judged = [each for each in proof.hardness if each.outcome is Outcome.NOT_MET]
+    if not judged:
+        found.append("hardness")
+    return tuple(found)
+
+
+def _answer(
+    failing: tuple[str, ...],
+    hardened: Hardened,
+    unknown: tuple[str, ...],
+    unproven: tuple[str, ...],
+) -> Answer:
+    if failing:
+        return Answer.DOES_NOT_FIT
+    if hardened is Hardened.GONE:
+        return Answer.BLOCKED
+    if hardened is Hardened.NOT_KNOWN or unknown:
+        return Answer.NOT_ASSESSED
+    return Answer.STRENGTH_NOT_CONFIRMED if unproven else Answer.FITS
+
+
+def _reasons(failing: tuple[str, ...], hardened: Hardened) -> tuple[str, ...]:
+    if hardened is not Hardened.GONE:
+        return failing
+    return (
+        *failing,
+        "the cut takes the hardened layer away; the groove counts as unhardened until "
+        "it is hardened again or given another form",
+    )
+
+
+def _thinnest(grooves: tuple[GrooveAfterCut, ...]) -> int | None:
+    known = [
+        (each.metal_worst_mm, each.number)
+        for each in grooves
+        if each.metal_worst_mm is not None
+    ]
+    return min(known)[1] if known and len(known) == len(grooves) else None
+
+
+def _further(
+    answer: Answer,
+    grooves: tuple[GrooveAfterCut, ...],
+    rim: RimMetal,
+    proof: Proof,
+    depth_mm: float,
+    diameter_mm: float,
+) -> int | None:
+    """Return how many more cuts of this depth fit, by metal and by least diameter."""
+    least_mm, smallest_mm = rim.minimum_mm, proof.minimum_diameter_mm
+    if answer is not Answer.FITS or least_mm is None or smallest_mm is None:
+        return None
+    if depth_mm == 0.0:
+        return None
+    metal = min(
+        each.metal_worst_mm for each in grooves if each.metal_worst_mm is not None
+    )
+    spare_mm = min(metal - least_mm, (diameter_mm - smallest_mm) / 2.0)
+    return floor(spare_mm / depth_mm)
