@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from inspections.engineering.validity import OutsideValidity
 
 GREATEST_STEPS = 200
-EXACT_TO_MM = 1e-10
+EXACT_TO_MM = 1e-9
 
 
 def first_crossing_mm(
@@ -18,10 +18,12 @@ def first_crossing_mm(
     surplus : what is left at a depth [mm]; not negative at the first one
     depths_mm : rising depths [mm] with at most one crossing between neighbours
 
+    At the depth returned the surplus is not negative, 1e-9 mm further it is.
+
     Raises OutsideValidity where the surplus is negative at the first depth.
 
-    Source: derived; false position in its Illinois form, which keeps the root
-    bracketed (Dowell and Jarratt 1971, from memory).
+    Source: derived; bracketing with inverse quadratic steps (Chandrupatla 1997,
+    Advances in Engineering Software 28, from memory).
 
     >>> first_crossing_mm(surplus=lambda s: 2.0 - s * s, depths_mm=(0.0, 1.0, 2.0))
     1.41421356
@@ -32,29 +34,40 @@ def first_crossing_mm(
     for depth_mm in depths_mm[1:]:
         value = surplus(depth_mm)
         if value < 0.0:
-            return _bracketed(surplus, before_mm, before, depth_mm, value)
+            return _bracketed(surplus, (before_mm, before), (depth_mm, value))
         before_mm, before = depth_mm, value
     return None
 
 
-def _bracketed(
-    surplus: Callable[[float], float],
-    low_mm: float,
-    low: float,
-    high_mm: float,
-    high: float,
-) -> float:
-    """Narrow a bracket with low >= 0 > high."""
-    for step in range(GREATEST_STEPS):
-        if high_mm - low_mm < EXACT_TO_MM or low == 0.0:
+Point = tuple[float, float]
+
+
+def _bracketed(surplus: Callable[[float], float], low: Point, high: Point) -> float:
+    """Narrow a bracket whose ends differ in sign; return its end that still holds."""
+    newest, opposite = high, low
+    part = 0.5
+    for _ in range(GREATEST_STEPS):
+        width = opposite[0] - newest[0]
+        if abs(width) < EXACT_TO_MM:
             break
-        middle_mm = (low_mm * high - high_mm * low) / (high - low)
-        if step % 4 == 3 or not low_mm < middle_mm < high_mm:
-            # Near a square root's edge false position creeps: halve instead.
-            middle_mm = (low_mm + high_mm) / 2.0
-        value = surplus(middle_mm)
-        if value < 0.0:
-            high_mm, high, low = middle_mm, value, low / 2.0
+        depth_mm = newest[0] + part * width
+        value = surplus(depth_mm)
+        if (value < 0.0) == (newest[1] < 0.0):
+            third = newest
         else:
-            low_mm, low, high = middle_mm, value, high / 2.0
-    return low_mm
+            third, opposite = opposite, newest
+        newest = (depth_mm, value)
+        part = _next_part(newest, opposite, third)
+    return newest[0] if newest[1] >= 0.0 else opposite[0]
+
+
+def _next_part(newest: Point, opposite: Point, third: Point) -> float:
+    """Where in the bracket to look next: by inverse quadratic, else in the middle."""
+    (a, fa), (b, fb), (c, fc) = newest, opposite, third
+    place, level = (a - b) / (c - b), (fa - fb) / (fc - fb)
+    part = 0.5
+    if level**2 < place and (1.0 - level) ** 2 < 1.0 - place:
+        part = fa / (fb - fa) * fc / (fb - fc)
+        part += (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
+    least = min(0.5, EXACT_TO_MM / 2.0 / max(abs(b - a), EXACT_TO_MM))
+    return min(max(part, least), 1.0 - least)
