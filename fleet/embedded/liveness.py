@@ -35,8 +35,8 @@ def is_answering(places: Places) -> bool:
 def pid_in(lock_file: Path) -> int | None:
     """Return the process number on the first line of a PostgreSQL lock file."""
     try:
-        with lock_file.open(encoding="ascii") as opened:
-            return abs(int(opened.readline())) or None
+        first_line = lock_file.read_bytes().partition(b"\n")[0]
+        return abs(int(first_line)) or None
     except (OSError, ValueError):
         return None
 
@@ -73,12 +73,13 @@ def settle(places: Places, *, wait_s: float) -> bool:
 def remove_stale_locks(places: Places) -> None:
     """Remove lock files whose process number now belongs to another program.
 
-    Those of a dead process stay: PostgreSQL removes them itself, after looking for
-    orphans that still use the shared memory.
+    Also those without a number, left by a full disk. Those of a dead process stay:
+    PostgreSQL removes them itself, after looking for orphans that still use the
+    shared memory.
     """
     for lock_file in (places.pid_file, places.socket_lock):
         pid = pid_in(lock_file)
-        if pid is None or not _exists(pid) or is_our_server(pid, places=places):
+        if pid is not None and (not _exists(pid) or is_our_server(pid, places=places)):
             continue
         if not is_answering(places):
             lock_file.unlink(missing_ok=True)
@@ -101,7 +102,17 @@ def _is_server_by_proc(process: Path, places: Places) -> bool:
         program = _program(process) or os.path.basename(command[0])
     except OSError:
         return False
-    return program.startswith(b"postgres") and os.fsencode(places.data) in command
+    if not program.startswith(b"postgres"):
+        return False
+    return os.fsencode(places.data) in command or _works_in(process, places.data)
+
+
+def _works_in(process: Path, data: Path) -> bool:
+    # A server works in its data folder, also after somebody has moved that.
+    try:
+        return process.joinpath("cwd").samefile(data)
+    except OSError:
+        return False
 
 
 def _program(process: Path) -> bytes | None:

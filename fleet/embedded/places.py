@@ -84,7 +84,7 @@ def places_of(directory: Path) -> Places:
     Raises EmbeddedDatabaseUnavailable if the path has signs that PostgreSQL's own
     start-up cannot pass on.
     """
-    directory = directory.absolute()
+    directory = directory.resolve()  # one server, one socket, whatever the spelling
     found = UNUSABLE_SIGNS.search(str(directory))
     if found:
         raise EmbeddedDatabaseUnavailable(

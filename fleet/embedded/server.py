@@ -45,7 +45,7 @@ class Server:
         `user` the unprivileged user that runs it when this is root. Without
         `durable` it is faster and loses its data when the machine fails; for tests.
         """
-        self.directory = directory.absolute()
+        self.directory = directory.resolve()
         self._binaries = binaries
         self._user = user
         self._durable = durable

@@ -1,6 +1,5 @@
 import os
 import shutil
-import subprocess
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -37,27 +36,24 @@ def server(directory: Path) -> Iterator[embedded.Server]:
 
 
 @pytest.fixture(scope="session")
-def stopped_before() -> Iterator[Path]:
-    """The folder of a server that has run and was stopped."""
-    with reachable_folder() as folder:
-        made = embedded.Server(directory=folder / "server", durable=False)
-        made.start()
-        made.stop()
-        yield made.directory
-
-
-@pytest.fixture
-def known_server(stopped_before: Path, server: embedded.Server) -> embedded.Server:
-    """A server that has run before; not started yet. Faster than a first run."""
-    subprocess.run(["cp", "-a", stopped_before, server.directory], check=True)
-    return server
-
-
-@pytest.fixture(scope="module")
-def running() -> Iterator[embedded.Server]:
-    """A server that runs, for tests that only look at it."""
+def shared_server() -> Iterator[embedded.Server]:
+    """One server for all tests that can do with an old one; a first run is slow."""
     with reachable_folder() as folder:
         made = embedded.Server(directory=folder / "server", durable=False)
         made.start()
         yield made
         made.stop()
+
+
+@pytest.fixture
+def running(shared_server: embedded.Server) -> embedded.Server:
+    """A server that runs."""
+    shared_server.start()
+    return shared_server
+
+
+@pytest.fixture
+def known_server(shared_server: embedded.Server) -> embedded.Server:
+    """A server that has run before and is stopped."""
+    shared_server.stop()
+    return shared_server

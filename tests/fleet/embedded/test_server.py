@@ -99,18 +99,6 @@ def test_data_has_checksums_and_one_order_of_words(running):
     assert found == ("on", "off", "UTF8", "C.UTF-8")
 
 
-def test_server_is_durable_unless_told_otherwise(directory):
-    server = embedded.Server(directory=directory)
-    server.start()
-
-    found = query(
-        server, "SELECT current_setting('fsync'), current_setting('full_page_writes')"
-    )
-    server.stop()
-
-    assert found == ("on", "on")
-
-
 def test_listens_on_no_network_address(running):
     inodes = set()
     for number in Path(f"/proc/{postmaster(running)}/fd").iterdir():
@@ -146,6 +134,8 @@ def test_folders_are_closed_and_the_parent_is_left_alone(server):
 def test_crashed_server_recovers_what_was_committed(directory):
     server = embedded.Server(directory=directory)
     server.start()
+    assert query(server, "SHOW fsync") == query(server, "SHOW full_page_writes")
+    assert query(server, "SHOW fsync") == ("on",)
     with psycopg.connect(server.url(role="owner")) as owner:
         owner.execute("CREATE TABLE kept AS SELECT 7 AS number")
     kill(server)
@@ -205,6 +195,38 @@ def test_unreadable_lock_file_is_no_living_server(directory, content):
     liveness.remove_stale_locks(where)
 
 
+def test_empty_lock_file_is_removed(known_server):
+    where = places.places_of(known_server.directory)
+    where.pid_file.touch()
+
+    assert known_server.start() is True
+
+    assert known_server.is_answering()
+
+
+def test_live_server_is_known_after_its_folder_was_moved(server):
+    server.start()
+    pid = postmaster(server)
+    moved = server.directory.rename(server.directory.with_name("moved"))
+
+    known = liveness.is_our_server(pid, places=places.places_of(moved))
+    moved.rename(server.directory)
+
+    assert known
+
+
+def test_live_server_is_known_by_another_spelling_of_its_path(running):
+    link = running.directory.parent / "link"
+    link.symlink_to(running.directory)
+    same = embedded.Server(directory=link)
+
+    answers = same.is_answering()
+    link.unlink()
+
+    assert answers
+    assert same.url() == running.url()
+
+
 def test_first_run_cut_off_is_begun_again(server):
     where = places.places_of(server.directory)
     where.directory.mkdir(mode=0o711)
@@ -252,8 +274,6 @@ def test_two_supervisors_start_one_server(server):
 
 
 def test_data_of_another_version_is_not_opened(known_server):
-    known_server.start()
-    known_server.stop()
     version = places.places_of(known_server.directory).data / "PG_VERSION"
     made_by = version.read_text()
     version.write_text("14\n")
@@ -276,14 +296,15 @@ def test_folder_that_is_no_database_is_not_touched(server):
 
 
 def test_failed_start_tells_what_the_log_says(known_server):
-    known_server.start()
-    known_server.stop()
     where = places.places_of(known_server.directory)
-    with (where.data / "postgresql.conf").open("a") as opened:
-        opened.write("\nno_such_setting = 1\n")
+    settings = where.data / "postgresql.conf"
+    good = settings.read_text()
+    settings.write_text(f"{good}\nno_such_setting = 1\n")
 
     with pytest.raises(embedded.EmbeddedDatabaseUnavailable, match="no_such_setting"):
         known_server.start()
+
+    settings.write_text(good)
 
 
 def test_long_path_gets_a_short_socket_folder(directory):
