@@ -9,6 +9,8 @@ from reports.figures import lettering, marks, palette
 
 Point = tuple[float, float]
 
+_MOST_LABEL_ROOM = 60.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plot:
@@ -42,44 +44,62 @@ def along(axis: content.Axis, position: float, start: float, end: float) -> floa
 def label_room(axis: content.Axis) -> float:
     """Return the room the labels of a value axis take to its left."""
     widths = [lettering.width(t.label, size=marks.SMALL) for t in axis.ticks]
-    return max(widths, default=0.0) + 8.0
+    return min(max(widths, default=0.0), _MOST_LABEL_ROOM) + 8.0
 
 
 def axes(drawing: shapes.Drawing, plot: Plot) -> None:
     """Draw both axes with ticks, labels and faint lines across."""
+    _value_axis(drawing, plot)
+    _time_axis(drawing, plot)
+    wide = plot.right - plot.left
+    above = plot.top + 15
+    value_label = marks.text(
+        0, above, plot.value_axis.label, face=lettering.BOLD, room=wide * 0.7
+    )
+    time_label = marks.text(
+        plot.right,
+        above,
+        plot.time_axis.label,
+        size=marks.SMALL,
+        anchor="end",
+        colour=palette.SOFT_INK,
+        room=wide * 0.25,
+    )
+    drawing.add(value_label)
+    drawing.add(time_label)
+
+
+def _value_axis(drawing: shapes.Drawing, plot: Plot) -> None:
     for tick in plot.value_axis.ticks:
         y = plot.y(tick.position)
-        drawing.add(
-            marks.line((plot.left, y), (plot.right, y), colour=palette.RULE, weight=0.3)
-        )
+        across = ((plot.left, y), (plot.right, y))
+        drawing.add(marks.line(*across, colour=palette.RULE, weight=0.3))
         words = marks.text(
-            plot.left - 4, y - 2.2, tick.label, size=marks.SMALL, anchor="end"
+            plot.left - 4,
+            y - 2.2,
+            tick.label,
+            size=marks.SMALL,
+            anchor="end",
+            room=plot.left - 4,
         )
         drawing.add(words)
-    base = ((plot.left, plot.bottom), (plot.right, plot.bottom))
-    drawing.add(marks.line(*base, weight=0.8))
-    drawing.add(
-        marks.text(0, plot.top + 15, plot.value_axis.label, face=lettering.BOLD)
-    )
+
+
+def _time_axis(drawing: shapes.Drawing, plot: Plot) -> None:
+    drawing.add(marks.line((plot.left, plot.bottom), (plot.right, plot.bottom)))
+    room = (plot.right - plot.left) / max(1, len(plot.time_axis.ticks)) - 2
     for tick in plot.time_axis.ticks:
         x = plot.x(tick.position)
         drawing.add(marks.line((x, plot.bottom), (x, plot.bottom - 3), weight=0.6))
-        drawing.add(
-            marks.text(
-                x, plot.bottom - 10, tick.label, size=marks.SMALL, anchor="middle"
-            )
+        words = marks.text(
+            x,
+            plot.bottom - 10,
+            tick.label,
+            size=marks.SMALL,
+            anchor="middle",
+            room=room,
         )
-    if plot.time_axis.label:
-        drawing.add(
-            marks.text(
-                plot.right,
-                plot.top + 15,
-                plot.time_axis.label,
-                size=marks.SMALL,
-                anchor="end",
-                colour=palette.SOFT_INK,
-            )
-        )
+        drawing.add(words)
 
 
 def spread_labels(

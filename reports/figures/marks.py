@@ -23,13 +23,20 @@ def text(
     face: str = lettering.REGULAR,
     anchor: str = "start",
     colour: Color = palette.INK,
+    room: float | None = None,
 ) -> shapes.String:
-    """Return one line of text standing on y. Raises UnprintableText."""
+    """Return one line of text standing on y. Raises UnprintableText.
+
+    Where it is wider than ``room``, it ends in an ellipsis.
+    """
     lettering.register()
+    shown = lettering.printable(words, field="figure text").replace("\n", " ")
+    if room is not None:
+        shown = lettering.shortened(shown, size=size, room=room, face=face)
     return shapes.String(
         x,
         y,
-        lettering.printable(words, field="figure text").replace("\n", " "),
+        shown,
         fontName=face,
         fontSize=size,
         textAnchor=anchor,

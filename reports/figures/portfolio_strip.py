@@ -12,6 +12,16 @@ _FOOT = 16.0
 _NAME_ROOM = 130.0
 
 
+def height(rows: int) -> float:
+    """Return the height of a strip with a number of machines, in points."""
+    return _HEAD + ROW * rows + _FOOT
+
+
+def rows_within(room: float) -> int:
+    """Return how many machines a strip of a height holds."""
+    return max(0, int((room - _HEAD - _FOOT) / ROW))
+
+
 def portfolio_strip(
     *,
     strip: content.PortfolioStrip,
@@ -19,8 +29,7 @@ def portfolio_strip(
     width: float = 490.0,
 ) -> shapes.Drawing:
     """Return the strip; the height follows from the number of machines."""
-    height = _HEAD + ROW * len(strip.rows) + _FOOT
-    drawing = shapes.Drawing(width, height)
+    drawing = shapes.Drawing(width, height(len(strip.rows)))
     marks_room = max(
         grade_mark.mark_width(words=wording.of_grade(grade)) for grade in Grade
     )
@@ -28,7 +37,7 @@ def portfolio_strip(
     right = width - 10
     _time_axis(drawing, strip, (left, right))
     for index, row in enumerate(strip.rows):
-        y = height - _HEAD - (index + 1) * ROW
+        y = drawing.height - _HEAD - (index + 1) * ROW
         _row(drawing, strip, row, wording, (left, right), y)
     return drawing
 
@@ -41,12 +50,21 @@ def _time_axis(
         x = chart.along(strip.time_axis, tick.position, *ends)
         drawing.add(marks.line((x, _FOOT - 3), (x, top), colour=palette.RULE))
         drawing.add(
-            marks.text(x, _FOOT - 11, tick.label, size=marks.SMALL, anchor="middle")
+            marks.text(
+                x,
+                _FOOT - 11,
+                tick.label,
+                size=marks.SMALL,
+                anchor="middle",
+                room=(ends[1] - ends[0]) / len(strip.time_axis.ticks),
+            )
         )
     x = chart.along(strip.time_axis, strip.today.position, *ends)
     drawing.add(marks.line((x, _FOOT), (x, top + 2), weight=0.8))
     drawing.add(
-        marks.text(x, top + 4, strip.today.label, size=marks.SMALL, anchor="middle")
+        marks.text(
+            x, top + 4, strip.today.label, size=marks.SMALL, anchor="middle", room=90
+        )
     )
 
 
@@ -60,8 +78,7 @@ def _row(
 ) -> None:
     rule = ((0, y), (drawing.width, y))
     drawing.add(marks.line(*rule, colour=palette.RULE, weight=0.3))
-    name = lettering.shortened(row.label, size=marks.TEXT, room=_NAME_ROOM - 6)
-    drawing.add(marks.text(0, y + 5, name))
+    drawing.add(marks.text(0, y + 5, row.label, room=_NAME_ROOM - 6))
     drawing.add(
         grade_mark.grade_mark(grade=row.grade, wording=wording, x=_NAME_ROOM, y=y + 2)
     )

@@ -104,7 +104,13 @@ def _labels(
             size -= 0.4
         drawing.add(
             marks.text(
-                x, foot - 1 - index * _ROW, words, size=size, face=face, anchor="middle"
+                x,
+                foot - 1 - index * _ROW,
+                words,
+                size=size,
+                face=face,
+                anchor="middle",
+                room=room,
             )
         )
 

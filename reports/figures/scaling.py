@@ -105,5 +105,11 @@ def scale_bar(
     return shapes.Group(
         marks.box(left, bottom, end - left, 2.4, edge=palette.INK, weight=0.4),
         marks.area((*corners, (left, bottom + 2.4)), fill=palette.INK),
-        marks.text(end + 4, bottom - 1.2, f"{bar.label}  ·  {words}", size=marks.SMALL),
+        marks.text(
+            end + 4,
+            bottom - 1.2,
+            f"{bar.label}  ·  {words}",
+            size=marks.SMALL,
+            room=200,
+        ),
     )

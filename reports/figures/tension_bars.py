@@ -64,11 +64,13 @@ def _bar(
         corners = ((left, y + 3), (end, y + 3), (end, y + 12), (left, y + 12))
         drawing.add(hatching.hatch(corners, colour=palette.LOST_EDGE))
     face = lettering.BOLD if outside else lettering.REGULAR
-    name = lettering.shortened(bar.label, size=marks.TEXT, room=left - 4)
-    drawing.add(marks.text(left - 4, y + 5, name, anchor="end"))
-    wide = lettering.width(bar.value_label, size=marks.TEXT, face=face)
+    drawing.add(marks.text(left - 4, y + 5, bar.label, anchor="end", room=left - 4))
+    value = marks.text(
+        left + 5, y + 5, bar.value_label, face=face, room=right - left - 10
+    )
+    wide = lettering.width(value.text, size=marks.TEXT, face=face)
     drawing.add(marks.box(left + 3, y + 4.2, wide + 4, 6.6, fill=palette.PAPER))
-    drawing.add(marks.text(left + 5, y + 5, bar.value_label, face=face))
+    drawing.add(value)
 
 
 def _outside(tensions: content.TensionBars, value: float) -> bool:
@@ -89,9 +91,20 @@ def _axis(
         x = chart.along(tensions.axis, tick.position, left, right)
         drawing.add(marks.line((x, bottom), (x, bottom - 3), weight=0.6))
         drawing.add(
-            marks.text(x, bottom - 10, tick.label, size=marks.SMALL, anchor="middle")
+            marks.text(
+                x,
+                bottom - 10,
+                tick.label,
+                size=marks.SMALL,
+                anchor="middle",
+                room=(right - left) / len(tensions.axis.ticks),
+            )
         )
-    drawing.add(marks.text(left, 3, tensions.axis.label, size=marks.SMALL))
+    drawing.add(
+        marks.text(
+            left, 3, tensions.axis.label, size=marks.SMALL, room=drawing.width - left
+        )
+    )
     x = chart.along(tensions.axis, tensions.mean.position, left, right)
     drawing.add(marks.line((x, bottom), (x, top + 4), weight=0.9))
     _band_words(drawing, tensions, (left, right), top)
@@ -109,10 +122,14 @@ def _band_words(
         if tick is not None
     ]
     wanted = [chart.along(tensions.axis, tick.position, *ends) for tick in ticks]
-    sizes = [lettering.width(tick.label, size=marks.SMALL) + 6 for tick in ticks]
+    room = drawing.width / len(ticks) - 6
+    shown = [
+        lettering.shortened(tick.label, size=marks.SMALL, room=room) for tick in ticks
+    ]
+    sizes = [lettering.width(words, size=marks.SMALL) + 6 for words in shown]
     middles = marks.spread(wanted, sizes, 0.0, drawing.width)
-    for tick, x, middle in zip(ticks, wanted, middles, strict=True):
+    for words, x, middle in zip(shown, wanted, middles, strict=True):
         drawing.add(marks.line((x, top + 1), (middle, top + 11), weight=0.3))
         drawing.add(
-            marks.text(middle, top + 13, tick.label, size=marks.SMALL, anchor="middle")
+            marks.text(middle, top + 13, words, size=marks.SMALL, anchor="middle")
         )

@@ -91,12 +91,18 @@ def _limit_label(
     drawing: shapes.Drawing, label: str, plot: chart.Plot, above: float
 ) -> None:
     y = above + 3 if above + 11 < plot.top else above - 9
-    wide = lettering.width(label, size=marks.TEXT, face=lettering.BOLD)
+    words = marks.text(
+        plot.left + 5,
+        y,
+        label,
+        face=lettering.BOLD,
+        colour=palette.LIMIT,
+        room=plot.right - plot.left - 10,
+    )
+    wide = lettering.width(words.text, size=marks.TEXT, face=lettering.BOLD)
     # White under the words: hatching or the band may run behind them.
     drawing.add(marks.box(plot.left + 3, y - 2, wide + 4, 9, fill=palette.PAPER))
-    drawing.add(
-        marks.text(plot.left + 5, y, label, face=lettering.BOLD, colour=palette.LIMIT)
-    )
+    drawing.add(words)
 
 
 def _moments(

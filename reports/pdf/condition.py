@@ -3,7 +3,7 @@
 from reportlab.platypus import Flowable, PageBreak
 
 from reports import content
-from reports.pdf import appendix, blocks, front, machine, styles
+from reports.pdf import appendix, blocks, front, machine, strip, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
@@ -32,10 +32,8 @@ def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable
             blocks.gap(10),
             paragraph(sheet.wording.no_machines, style=styles.LEAD),
         ]
-    if summary.strip is not None and summary.strip.rows:
-        drawn += [
-            *front.strip(summary.strip, sheet, title=sheet.wording.at_a_glance),
-        ]
+    if summary.strip is not None:
+        drawn += strip.strip(summary.strip, sheet)
     if summary.decisions:
         drawn += front.decisions(summary, sheet)
     return drawn

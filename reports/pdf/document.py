@@ -9,9 +9,9 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
 from reports import content
-from reports.content import ConditionReport
+from reports.content import ConditionReport, FieldSheet, PortfolioReview
 from reports.figures import lettering
-from reports.pdf import condition, page, printable
+from reports.pdf import condition, fieldsheet, page, portfolio, printable, service
 
 # Belt and braces: no text reaches the markup reader unescaped, and if one did,
 # no address and no file may be opened.
@@ -32,6 +32,8 @@ def draw(*, document: content.Content) -> bytes:
         masthead=document.masthead,
         wording=document.wording,
         checksum=content.checksum(document),
+        # A technician reads the cautions before anything else.
+        cautions_at_foot=not isinstance(document, FieldSheet),
     )
     target = BytesIO()
     _template(target, sheet).build(_story(document, sheet), canvasmaker=_Canvas(sheet))
@@ -41,7 +43,11 @@ def draw(*, document: content.Content) -> bytes:
 def _story(document: content.Content, sheet: page.Sheet) -> list[Flowable]:
     if isinstance(document, ConditionReport):
         return condition.story(document, sheet)
-    raise TypeError(f"{type(document).__name__} cannot be drawn")
+    if isinstance(document, FieldSheet):
+        return fieldsheet.story(document, sheet)
+    if isinstance(document, PortfolioReview):
+        return portfolio.story(document, sheet)
+    return service.story(document, sheet)
 
 
 def _template(target: BytesIO, sheet: page.Sheet) -> page.NumberedDocument:

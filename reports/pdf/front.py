@@ -3,12 +3,10 @@
 from reportlab.platypus import Flowable
 
 from reports import content
-from reports.figures import palette, portfolio_strip
+from reports.figures import palette
 from reports.pdf import blocks, flow, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
-
-_MOST_STRIP_ROWS = 30
 
 
 def masthead(sheet: Sheet) -> list[Flowable]:
@@ -104,33 +102,3 @@ def decisions(summary: content.Summary, sheet: Sheet) -> list[Flowable]:
         ),
     )
     return blocks.titled_table(table, width=sheet.width, wording=wording)
-
-
-def strip(
-    record: content.PortfolioStrip, sheet: Sheet, *, title: str
-) -> list[Flowable]:
-    """Return the strip, in parts where there are more machines than fit a page."""
-    drawn: list[Flowable] = []
-    for start in range(0, len(record.rows), _MOST_STRIP_ROWS):
-        part = content.PortfolioStrip(
-            title=record.title,
-            time_axis=record.time_axis,
-            today=record.today,
-            rows=record.rows[start : start + _MOST_STRIP_ROWS],
-            caption=record.caption,
-            description=record.description,
-        )
-        last = start + _MOST_STRIP_ROWS >= len(record.rows)
-        figure = blocks.captioned(
-            record.title if start == 0 else "",
-            portfolio_strip.portfolio_strip(
-                strip=part, wording=sheet.wording, width=sheet.width
-            ),
-            record.caption if last else "",
-            width=sheet.width,
-            page_height=sheet.body_height,
-        )
-        drawn.append(
-            blocks.section(title, figure, width=sheet.width) if start == 0 else figure
-        )
-    return drawn

@@ -25,6 +25,7 @@ class Sheet:
     masthead: content.Masthead
     wording: content.Wording
     checksum: str
+    cautions_at_foot: bool = True
 
     @property
     def size(self) -> tuple[float, float]:
@@ -49,20 +50,26 @@ class Sheet:
 
 
 def templates(sheet: Sheet) -> list[PageTemplate]:
-    """Return the templates ``first`` and ``later``."""
+    """Return the templates ``first`` and ``later``.
+
+    The cautions of page one stand in a box above its foot, unless the document
+    begins with them itself.
+    """
     box = caution_box(sheet)
-    box_height = box.wrap(sheet.width, sheet.body_height)[1]
+    box_height = box.wrap(sheet.width, sheet.body_height)[1] + 10
     floor = sheet.foot_height + _FOOT_GAP
+    lifted = floor + (box_height if sheet.cautions_at_foot else 0.0)
 
     def on_first_page(canvas: Canvas, _: BaseDocTemplate) -> None:
         _draw_foot(canvas, sheet)
-        box.drawOn(canvas, styles.MARGIN, floor)
+        if sheet.cautions_at_foot:
+            box.drawOn(canvas, styles.MARGIN, floor)
 
     def on_later_page(canvas: Canvas, _: BaseDocTemplate) -> None:
         _draw_head(canvas, sheet)
         _draw_foot(canvas, sheet)
 
-    first = _frame(sheet, floor=floor + box_height + 10, top=_FIRST_TOP)
+    first = _frame(sheet, floor=lifted, top=_FIRST_TOP)
     return [
         PageTemplate(
             "first", [first], onPage=on_first_page, autoNextPageTemplate="later"
@@ -113,9 +120,9 @@ def _draw_head(canvas: Canvas, sheet: Sheet) -> None:
     canvas.setFillColor(palette.SOFT_INK)
     canvas.setFont(lettering.REGULAR, 7)
     left = f"{masthead.kind} · {masthead.place.name}"
-    right = masthead.period
+    right = lettering.shortened(masthead.period, size=7, room=sheet.width * 0.4)
     room = sheet.width - lettering.width(right, size=7) - 16
-    shown = lettering.shortened(left, size=7, room=max(room, sheet.width / 2))
+    shown = lettering.shortened(left, size=7, room=room)
     canvas.drawString(styles.MARGIN, y, shown)
     canvas.drawRightString(styles.MARGIN + sheet.width, y, right)
     _rule(canvas, sheet, y - 5)
@@ -142,7 +149,9 @@ def _draw_foot(canvas: Canvas, sheet: Sheet) -> None:
             ),
         )
     )
-    canvas.drawString(styles.MARGIN, 30, number)
+    # The number itself stands in full on page one and in the file's properties.
+    shown = lettering.shortened(number, size=6.2, room=sheet.width * 0.75)
+    canvas.drawString(styles.MARGIN, 30, shown)
     _draw_page_number(canvas, sheet)
     canvas.setFont(lettering.REGULAR, 5.4)
     words = wording.content_checksum.format(checksum=sheet.checksum)

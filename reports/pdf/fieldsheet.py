@@ -1,0 +1,147 @@
+"""The field sheet: cautions first, then what to measure, with boxes to write in."""
+
+from collections.abc import Sequence
+
+from reportlab.graphics.barcode.qr import QrCodeWidget
+from reportlab.graphics.shapes import Drawing
+from reportlab.platypus import Flowable
+
+from reports import content
+from reports.figures import palette
+from reports.pdf import blocks, flow, page, styles
+from reports.pdf.page import Sheet
+from reports.pdf.text import Run, paragraph
+
+_QR = 72.0
+_BOXES_A_ROW = 5
+_BOX_HEIGHT = 25.0
+_NUMBER_ROOM = 24.0
+
+
+def story(document: content.FieldSheet, sheet: Sheet) -> list[Flowable]:
+    """Return the flowables of the whole sheet."""
+    wording = document.wording
+    drawn: list[Flowable] = [
+        _head(document, sheet),
+        blocks.gap(6),
+        page.caution_box(sheet),
+        blocks.gap(8),
+        _field((wording.technician, wording.visited_on), sheet, height=20),
+    ]
+    steps = [
+        _step(number, step, document, sheet)
+        for number, step in enumerate(document.steps, start=1)
+    ]
+    if steps:
+        heading = f"{wording.to_measure}  ·  {wording.time_budget}: "
+        heading += document.time_budget
+        drawn.append(blocks.section(heading, steps[0], width=sheet.width))
+        drawn += steps[1:]
+    else:
+        drawn.append(paragraph(wording.nothing_here, style=styles.BODY))
+    remarks = _field((wording.remarks,), sheet, height=36)
+    return [*drawn, blocks.gap(8), remarks]
+
+
+def _head(document: content.FieldSheet, sheet: Sheet) -> Flowable:
+    """Return what and where in a few lines, with the QR code beside them."""
+    head, room = sheet.masthead, sheet.width - _QR - 16
+    title = f"{document.machine_code}  {document.machine_name}"
+    anchor = flow.Anchor(
+        paragraph(title, style=styles.CHAPTER),
+        key="top",
+        title=head.title,
+        level=0,
+        gap=3,
+    )
+    line = "  ·  ".join(
+        (head.title, head.place.name, head.owner.name, head.contractor.name)
+    )
+    dated = f"{head.number}  ·  {head.period}  ·  {sheet.wording.issued} {head.issued}"
+    facts = blocks.rows(document.description, width=room, label_share=0.3)
+    left = [
+        paragraph(head.kind, style=styles.KIND),
+        anchor,
+        paragraph(line, style=styles.CELL),
+        paragraph(dated, style=styles.CELL),
+        blocks.gap(5),
+        facts,
+    ]
+    return blocks.grid([[left, "", _qr(document.qr_text)]], [room, 16, _QR])
+
+
+def _qr(text: str) -> Drawing:
+    """Return the QR code with the quiet margin the code itself brings."""
+    code = QrCodeWidget(text, barWidth=_QR, barHeight=_QR, barLevel="M")
+    drawing = Drawing(_QR, _QR)
+    drawing.add(code)
+    return drawing
+
+
+def _step(
+    number: int, step: content.SheetStep, document: content.FieldSheet, sheet: Sheet
+) -> Flowable:
+    wording, room = document.wording, sheet.width - _NUMBER_ROOM
+    facts = [
+        Run(text=f"{step.gauge}  ·  {step.time}"),
+        Run(text=f"  ·  {wording.limit}: ", bold=True),
+        Run(text=step.limit),
+    ]
+    head = blocks.grid(
+        [
+            [paragraph(step.what, style=styles.QUESTION)],
+            [paragraph(step.how, style=styles.ANSWER)],
+            [paragraph(facts, style=styles.CAUTION)],
+        ],
+        [room],
+    )
+    inner: list[Flowable] = [head, blocks.gap(3)]
+    for start in range(0, len(step.boxes), _BOXES_A_ROW):
+        part = step.boxes[start : start + _BOXES_A_ROW]
+        inner.append(_boxes(part, step.unit, wording, room))
+    block = blocks.grid(
+        [[paragraph(f"{number}.", style=styles.QUESTION), inner]],
+        [_NUMBER_ROOM, room],
+        ("LINEABOVE", (0, 0), (-1, 0), 0.3, palette.RULE),
+        ("TOPPADDING", (0, 0), (-1, -1), 4),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+    )
+    return flow.Stack([block], page_height=sheet.body_height)
+
+
+def _boxes(
+    boxes: Sequence[content.SheetBox], unit: str, wording: content.Wording, room: float
+) -> Flowable:
+    """Return a row of boxes: what goes in above, the unit inside, the last below."""
+    width = room / _BOXES_A_ROW
+    cells = []
+    for box in boxes:
+        last = f"{wording.last_value}: {box.last}" if box.last else ""
+        inside = blocks.grid(
+            [
+                [paragraph(box.label, style=styles.LABEL)],
+                [paragraph(unit, style=styles.CELL_RIGHT)],
+                [paragraph(last, style=styles.LABEL)],
+            ],
+            [width - 8],
+            ("BOX", (0, 1), (0, 1), 0.8, palette.INK),
+            ("TOPPADDING", (0, 0), (0, 0), 3),
+            ("TOPPADDING", (0, 1), (0, 1), _BOX_HEIGHT - 13),
+            ("BOTTOMPADDING", (0, 1), (0, 1), 3),
+            ("RIGHTPADDING", (0, 1), (0, 1), 4),
+        )
+        cells.append(inside)
+    return blocks.grid([cells], [width] * len(cells))
+
+
+def _field(labels: Sequence[str], sheet: Sheet, *, height: float) -> Flowable:
+    """Return empty fields to write into, side by side."""
+    return blocks.grid(
+        [[paragraph(label, style=styles.LABEL) for label in labels]],
+        [sheet.width / len(labels)] * len(labels),
+        ("BOX", (0, 0), (-1, -1), 0.8, palette.INK),
+        ("INNERGRID", (0, 0), (-1, -1), 0.5, palette.INK),
+        ("LEFTPADDING", (0, 0), (-1, -1), 4),
+        ("TOPPADDING", (0, 0), (-1, -1), 3),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), height),
+    )

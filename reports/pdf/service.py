@@ -1,0 +1,77 @@
+"""The return-to-service record: what was done, left, tested, and accepted."""
+
+from reportlab.platypus import Flowable
+
+from reports import content
+from reports.figures import palette
+from reports.pdf import appendix, blocks, flow, front, styles
+from reports.pdf.page import Sheet
+from reports.pdf.text import Run, paragraph
+
+
+def story(record: content.ReturnToService, sheet: Sheet) -> list[Flowable]:
+    """Return the flowables of the whole record."""
+    wording, width = record.wording, sheet.width
+    title = [
+        Run(text=f"{record.machine_code}  ", bold=True),
+        Run(text=record.machine_name),
+    ]
+    facts = blocks.rows(record.description, width=width, label_share=0.3)
+    drawn: list[Flowable] = [
+        *front.masthead(sheet),
+        paragraph(title, style=styles.MACHINE),
+        blocks.gap(6),
+        front.headline(record.summary, width=width),
+        blocks.section(wording.what_it_is, facts, width=width),
+    ]
+    for table in (record.work_done, record.as_left, record.tests_made):
+        drawn += blocks.titled_table(table, width=width, wording=wording)
+    if record.rope_tag:
+        tag = _tag(record, width * 0.6)
+        drawn.append(blocks.section(wording.rope_tag, tag, width=width))
+    acceptance = _acceptance(record, sheet)
+    drawn.append(blocks.section(wording.acceptance, acceptance, width=width))
+    return [*drawn, blocks.gap(24), *appendix.cautions(sheet)]
+
+
+def _tag(record: content.ReturnToService, width: float) -> Flowable:
+    facts = blocks.rows(record.rope_tag, width=width - 16, label_share=0.45)
+    return blocks.grid(
+        [[facts]],
+        [width],
+        ("BOX", (0, 0), (-1, -1), 1.2, palette.INK),
+        ("LEFTPADDING", (0, 0), (-1, -1), 8),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 8),
+        ("TOPPADDING", (0, 0), (-1, -1), 6),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 6),
+    )
+
+
+def _acceptance(record: content.ReturnToService, sheet: Sheet) -> Flowable:
+    """Return the statement and lines; an empty line is left for the inspector."""
+    acceptance = record.acceptance
+    lines = [
+        [
+            paragraph(line.label, style=styles.LABEL),
+            paragraph(line.value, style=styles.BOLD),
+        ]
+        for line in acceptance.lines
+    ] or [["", ""]]
+    inner = sheet.width - 20
+    fields = blocks.grid(
+        lines,
+        [inner * 0.32, inner * 0.68],
+        ("LINEBELOW", (1, 0), (1, -1), 0.6, palette.INK),
+        ("TOPPADDING", (0, 0), (-1, -1), 12),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    )
+    box = blocks.grid(
+        [[[paragraph(acceptance.statement, style=styles.BODY), fields]]],
+        [sheet.width],
+        ("BOX", (0, 0), (-1, -1), 1.2, palette.INK),
+        ("LEFTPADDING", (0, 0), (-1, -1), 10),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 10),
+        ("TOPPADDING", (0, 0), (-1, -1), 8),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 12),
+    )
+    return flow.Stack([box], page_height=sheet.body_height)
