@@ -104,7 +104,8 @@ def kombu_url(broker_url: str, /) -> str:
     Kombu turns the host to lower case, which breaks the path of a socket, and
     knows no parameters such as sslmode; pgmq joins the parts to a connection string
     without quoting them. So capitals are percent-encoded, odd values are quoted,
-    and parameters travel behind the database's name. Raises BrokerUnknown.
+    and parameters travel behind the database's name. A URL that was treated so
+    stays as it is. Raises BrokerUnknown.
     """
     try:
         parts = conninfo.conninfo_to_dict(f"postgresql{broker_url[len('pgmq') :]}")
@@ -118,7 +119,7 @@ def kombu_url(broker_url: str, /) -> str:
     password = _encoded(_quoted(parts.pop("password", "")))
     host = _encoded(_quoted(parts.pop("host", "localhost")))
     port = parts.pop("port", "5432")
-    database = _quoted(parts.pop("dbname", ""))
+    database = _quoted_database(parts.pop("dbname", ""))
     extra = [f"{name}={_quoted(value)}" for name, value in parts.items()]
     path = _encoded(" ".join([database, *extra]))
     return f"pgmq://{user}{password and ':'}{password}@{host}:{port}/{path}"
@@ -156,6 +157,11 @@ def _quoted(value: object) -> str:
         return text
     escaped = text.replace("\\", "\\\\").replace("'", "\\'")
     return f"'{escaped}'"
+
+
+def _quoted_database(name: object) -> str:
+    # A name with parameters behind it has been through here before.
+    return str(name) if "=" in str(name) else _quoted(name)
 
 
 def _encoded(text: str) -> str:
