@@ -91,13 +91,8 @@ def _time_axis(drawing: shapes.Drawing, plot: Plot) -> None:
     for tick in plot.time_axis.ticks:
         x = plot.x(tick.position)
         drawing.add(marks.line((x, plot.bottom), (x, plot.bottom - 3), weight=0.6))
-        words = marks.text(
-            x,
-            plot.bottom - 10,
-            tick.label,
-            size=marks.SMALL,
-            anchor="middle",
-            room=room,
+        words = marks.centred(
+            x, plot.bottom - 10, tick.label, room=room, within=(0.0, drawing.width)
         )
         drawing.add(words)
 

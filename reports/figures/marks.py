@@ -44,6 +44,22 @@ def text(
     )
 
 
+def centred(
+    x: float,
+    y: float,
+    words: str,
+    *,
+    room: float,
+    within: tuple[float, float],
+    face: str = lettering.REGULAR,
+) -> shapes.String:
+    """Return small text centred on x, moved aside where it would leave the range."""
+    drawn = text(x, y, words, size=SMALL, face=face, anchor="middle", room=room)
+    half = lettering.width(drawn.text, size=SMALL, face=face) / 2
+    drawn.x = min(max(x, within[0] + half), within[1] - half)
+    return drawn
+
+
 def line(
     start: Point,
     end: Point,

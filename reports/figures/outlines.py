@@ -59,8 +59,10 @@ def round_groove(
         start = centre - radius * cos(flank_normal)
         return min(0.0, start + (side - mouth) / tan(groove_angle_rad / 2))
 
+    flank_depth = max(0.0, -(centre - radius * cos(flank_normal)))
+    rim_edge = mouth + flank_depth * tan(groove_angle_rad / 2)
     return GrooveShape(
-        height=height, breaks_mm=(half_slot, mouth), seat_centre_mm=centre
+        height=height, breaks_mm=(half_slot, mouth, rim_edge), seat_centre_mm=centre
     )
 
 

@@ -46,26 +46,16 @@ def _time_axis(
     drawing: shapes.Drawing, strip: content.PortfolioStrip, ends: tuple[float, float]
 ) -> None:
     top = drawing.height - _HEAD
+    within = (0.0, drawing.width)
+    room = (ends[1] - ends[0]) / max(1, len(strip.time_axis.ticks)) - 2
     for tick in strip.time_axis.ticks:
         x = chart.along(strip.time_axis, tick.position, *ends)
         drawing.add(marks.line((x, _FOOT - 3), (x, top), colour=palette.RULE))
-        drawing.add(
-            marks.text(
-                x,
-                _FOOT - 11,
-                tick.label,
-                size=marks.SMALL,
-                anchor="middle",
-                room=(ends[1] - ends[0]) / len(strip.time_axis.ticks),
-            )
-        )
+        label = marks.centred(x, _FOOT - 11, tick.label, room=room, within=within)
+        drawing.add(label)
     x = chart.along(strip.time_axis, strip.today.position, *ends)
     drawing.add(marks.line((x, _FOOT), (x, top + 2), weight=0.8))
-    drawing.add(
-        marks.text(
-            x, top + 4, strip.today.label, size=marks.SMALL, anchor="middle", room=90
-        )
-    )
+    drawing.add(marks.centred(x, top + 4, strip.today.label, room=120, within=within))
 
 
 def _row(

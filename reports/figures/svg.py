@@ -1,0 +1,41 @@
+"""A figure as SVG: the same drawing as in the document, with its words for all."""
+
+from xml.etree import ElementTree
+
+from reportlab.graphics import renderSVG
+from reportlab.graphics.shapes import Drawing
+
+from reports.figures import lettering
+
+_SPACE = "http://www.w3.org/2000/svg"
+# A reader's machine may not have the typeface; the next ones are as narrow.
+_FAMILY = "'DejaVu Sans Condensed','Liberation Sans Narrow','Arial Narrow',sans-serif"
+_FACES = {
+    lettering.REGULAR: "",
+    lettering.BOLD: "font-weight: bold;",
+    lettering.OBLIQUE: "font-style: italic;",
+}
+
+
+def svg(*, drawing: Drawing, title: str, description: str) -> str:
+    """Return the drawing as SVG text with title and description inside.
+
+    The same drawing gives the same text. Raises UnprintableText.
+    """
+    root = ElementTree.fromstring(renderSVG.drawToString(drawing))
+    words = {"title": title, "desc": description}
+    for tag, text in words.items():
+        element = root.find(f"{{{_SPACE}}}{tag}")
+        if element is not None:
+            element.text = lettering.printable(text, field=f"figure {tag}")
+    for element in root.iter(f"{{{_SPACE}}}text"):
+        element.set("style", _styled(element.get("style", "")))
+    root.set("role", "img")
+    ElementTree.register_namespace("", _SPACE)
+    return ElementTree.tostring(root, encoding="unicode")
+
+
+def _styled(style: str) -> str:
+    family, _, rest = style.partition(";")
+    face = family.removeprefix("font-family:").strip()
+    return f"font-family: {_FAMILY};{_FACES[face]}{rest}"
