@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from django.db.models import Exists, OuterRef, QuerySet, Subquery
+from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
 
 from fleet.models import Machine
 from fleet.tenancy import Scope
@@ -32,8 +32,9 @@ def usable_readings(
         .filter(machine__in=machine_ids, taken_at__lte=until)
         .annotate(accepted=Subquery(reviews.values("accepted")[:1]))
         .exclude(Exists(Reading.objects.filter(corrects=OuterRef("pk"))))
-        .exclude(state=ReadingState.HELD, accepted__isnull=True)
-        .exclude(accepted=False)
+        .filter(
+            Q(accepted=True) | Q(accepted__isnull=True) & ~Q(state=ReadingState.HELD)
+        )
         .select_related("gauge", "visit", "groove", "rope")
         .order_by("machine", "taken_at", "pk")
     )

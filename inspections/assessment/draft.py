@@ -1,0 +1,116 @@
+"""A finding or a limit before it is stored."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass, field, is_dataclass, replace
+from math import isfinite
+from typing import Any
+
+from inspections.engineering.verdict import Verdict
+from inspections.models import Grade
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """One criterion at one place; the fields are those of a finding."""
+
+    topic: str
+    grade: str
+    place: str = ""
+    groove_id: int | None = None
+    rope_id: int | None = None
+    value: float | None = None
+    limit: float | None = None
+    margin: float | None = None
+    unit: str = ""
+    criterion: str = ""
+    source: str = ""
+    how_sure: str = ""
+    reason: str = ""
+    stops_service: bool = False
+    unconfirmed: bool = False
+    detail: Mapping[str, Any] = field(default_factory=dict)
+    readings: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitDraft:
+    """The limit that binds one worn quantity at one place."""
+
+    quantity: str
+    place: str
+    value: float
+    sd: float
+    reason: str
+    criterion: str = ""
+    dominated_by: str = ""
+    safety: bool = True
+    groove_id: int | None = None
+    rope_id: int | None = None
+
+
+def not_assessed(*, topic: str, reason: str, **place: Any) -> Draft:
+    """Return the finding that there is none, with its reason."""
+    return Draft(topic=topic, grade=Grade.NOT_ASSESSED, reason=reason, **place)
+
+
+def of_verdict(*, topic: str, grade: str, verdict: Verdict, **rest: Any) -> Draft:
+    """Return a finding from a kernel's verdict, its source and status kept."""
+    source = verdict.source
+    return Draft(
+        topic=topic,
+        grade=grade,
+        value=verdict.value,
+        limit=verdict.limit,
+        margin=verdict.margin,
+        unit="" if verdict.unit == "-" else verdict.unit,
+        criterion=verdict.criterion,
+        source=source.text if source else "",
+        how_sure=str(source.certainty) if source else "",
+        reason=verdict.reason,
+        **rest,
+    )
+
+
+def merged(drafts: Iterable[Draft]) -> list[Draft]:
+    """Return the drafts with equal "not assessed" of several places as one."""
+    found: list[Draft] = []
+    at: dict[tuple[str, str], int] = {}
+    for draft in drafts:
+        if draft.grade != Grade.NOT_ASSESSED:
+            found.append(draft)
+            continue
+        key = (draft.topic, draft.reason)
+        if key not in at:
+            at[key] = len(found)
+            found.append(draft)
+            continue
+        first = found[at[key]]
+        found[at[key]] = replace(
+            first,
+            place=_joined(first.place, draft.place),
+            groove_id=None,
+            rope_id=None,
+            readings=(*first.readings, *draft.readings),
+        )
+    return found
+
+
+def _joined(first: str, second: str) -> str:
+    """Return "groove 1, 2" from "groove 1" and "groove 2"."""
+    word, _, number = second.rpartition(" ")
+    return f"{first}, {number}" if first.startswith(word) and number else first
+
+
+def plain(value: Any) -> Any:
+    """Return a kernel record as JSON-able values, for a finding's detail."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return {name: plain(found) for name, found in asdict(value).items()}
+    if isinstance(value, Mapping):
+        return {str(key): plain(found) for key, found in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [plain(found) for found in value]
+    if isinstance(value, float) and not isfinite(value):
+        return None
+    if value is None or isinstance(value, (bool, int, float, str)):
+        return value
+    return str(value)

@@ -1,0 +1,71 @@
+"""From verdicts and margins to the four grades; our own rules, no source."""
+
+from collections.abc import Iterable
+
+from inspections.assessment.draft import Draft
+from inspections.engineering.verdict import Outcome, Stage, Verdict
+from inspections.models import Grade
+
+# Inside the limit, but nearer than this share of it: worth an eye.
+NEAR_RATIO = 0.2
+# A margin of less than this many standard deviations is not sure to be one.
+SURE_SD = 2.0
+# This share of the wear that a groove can take is used up.
+WORN_RATIO = 0.7
+
+TRACTION = "traction"
+
+URGENCY = (
+    Grade.IN_ORDER,
+    Grade.KEEP_AN_EYE_ON,
+    Grade.PLAN_WORK,
+    Grade.ACT_NOW,
+)
+
+
+def of_verdict(verdict: Verdict, *, safety: bool, sd: float = 0.0) -> str:
+    """Return the grade of a verdict; a passed safety limit is "act now"."""
+    if verdict.outcome is Outcome.NOT_ASSESSED:
+        return Grade.NOT_ASSESSED
+    if verdict.outcome is Outcome.MET:
+        if verdict.stage is Stage.WATCH:
+            return Grade.KEEP_AN_EYE_ON
+        return Grade.ACT_NOW if safety else Grade.PLAN_WORK
+    margin, limit = verdict.margin, verdict.limit
+    if margin is None or limit is None or verdict.stage is Stage.WATCH:
+        return Grade.IN_ORDER
+    if sd and margin < SURE_SD * sd:
+        return Grade.PLAN_WORK
+    if limit and margin < NEAR_RATIO * abs(limit):
+        return Grade.KEEP_AN_EYE_ON
+    return Grade.IN_ORDER
+
+
+def of_margin(
+    *, margin: float, margin_sd: float, depth_mm: float, limit_mm: float | None
+) -> str:
+    """Return the grade of a traction margin that is not negative."""
+    if margin < 0.0:
+        return Grade.ACT_NOW
+    if margin < SURE_SD * margin_sd:
+        return Grade.PLAN_WORK
+    if limit_mm is not None and limit_mm > 0.0 and depth_mm > WORN_RATIO * limit_mm:
+        return Grade.KEEP_AN_EYE_ON
+    return Grade.IN_ORDER
+
+
+def of_machine(drafts: Iterable[Draft]) -> str:
+    """Return a machine's grade: its most urgent finding.
+
+    "In order" needs traction assessed; without it the machine is not assessed.
+    """
+    found, blind = Grade.NOT_ASSESSED, False
+    worst = -1
+    for draft in drafts:
+        if draft.grade == Grade.NOT_ASSESSED:
+            blind = blind or draft.topic == TRACTION
+        else:
+            worst = max(worst, URGENCY.index(Grade(draft.grade)))
+    if worst > 0 or (worst == 0 and not blind):
+        found = URGENCY[worst]
+    return found

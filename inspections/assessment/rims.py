@@ -1,0 +1,186 @@
+"""Rim metal: what is under every groove of the casting, the thinnest named."""
+
+from math import pi, radians
+from statistics import fmean
+
+from fleet.choices import DraftDirection
+from fleet.models import Sheave
+from inspections import inputs
+from inspections.assessment.draft import Draft, not_assessed, plain
+from inspections.engineering import rim
+from inspections.engineering.groove import Groove, bottoming_depth_mm
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import Missing, Snapshot, noise
+from inspections.models import Grade, Reading
+
+RIM_METAL = "rim metal"
+_ANGLES = {"A": 0.0, "B": pi / 2, "C": pi, "D": 3 * pi / 2}
+_THICKER = {
+    DraftDirection.THICKER_AT_GROOVE_ONE: rim.Thicker.TOWARDS_DATUM,
+    DraftDirection.THICKER_AT_LAST_GROOVE: rim.Thicker.AWAY_FROM_DATUM,
+}
+# A groove's chance of having less metal than the maker's minimum that is told; our
+# rule, no source.
+TOLD_FROM = 0.01
+
+
+def findings(snapshot: Snapshot) -> list[Draft]:
+    """Return the finding on rim metal, or why there is none."""
+    try:
+        sheave = snapshot.need_sheave()
+        metal, used = _metal(snapshot, sheave)
+    except (Missing, OutsideValidity) as error:
+        return [not_assessed(topic=RIM_METAL, reason=str(error))]
+    thinnest = next((g for g in metal.grooves if g.number == metal.thinnest), None)
+    if thinnest is None:
+        reason = f"missing: {', '.join(metal.missing)}"
+        return [not_assessed(topic=RIM_METAL, reason=reason, readings=used)]
+    value = thinnest.nominal_mm if thinnest.worst_mm is None else thinnest.worst_mm
+    detail = {"metal": plain(metal), "thinnest_groove": metal.thinnest}
+    place = f"groove {thinnest.number}"
+    if metal.minimum_mm is None:
+        return [
+            Draft(
+                topic=RIM_METAL,
+                grade=Grade.NOT_ASSESSED,
+                place=place,
+                value=value,
+                unit="mm",
+                reason="no minimum from the maker is registered, so the metal is "
+                "told but not judged",
+                detail=detail,
+                readings=used,
+            )
+        ]
+    margin = (value or 0.0) - metal.minimum_mm
+    chance = thinnest.probability_below_minimum
+    return [
+        Draft(
+            topic=RIM_METAL,
+            grade=_grade(margin, chance),
+            place=place,
+            value=value,
+            limit=metal.minimum_mm,
+            margin=margin,
+            unit="mm",
+            criterion="worst case of metal under the thinnest groove",
+            source="the maker's least metal, as registered",
+            how_sure="entered",
+            reason="; ".join(metal.cautions),
+            detail=detail,
+            readings=used,
+        )
+    ]
+
+
+def _grade(margin: float, chance: float | None) -> str:
+    """Grade by nominal chance and worst case; a rim that may be too thin is planned."""
+    if chance is not None and chance > 0.5:
+        return Grade.ACT_NOW
+    if margin < 0.0:
+        return Grade.PLAN_WORK
+    if chance is not None and chance > TOLD_FROM:
+        return Grade.KEEP_AN_EYE_ON
+    return Grade.IN_ORDER
+
+
+def _metal(snapshot: Snapshot, sheave: Sheave) -> tuple[rim.RimMetal, tuple[int, ...]]:
+    """Return the metal under the grooves, and the readings it rests on."""
+    thickness = list(_last_survey(snapshot, sheave))
+    if not thickness:
+        raise Missing("a rim survey: thickness at one or more places")
+    runouts = [
+        r for r in snapshot.of_kind("underside_runout") if r.sheave_id == sheave.pk
+    ]
+    runout = None
+    if runouts and runouts[-1].value is not None:
+        last = runouts[-1]
+        runout = rim.CastRunout(indicator_mm=last.value or 0.0, sd_mm=noise.of(last))
+    metal = rim.metal(
+        grooves=_bottoms(snapshot),
+        readings=tuple(
+            rim.ThicknessReading(
+                axial_mm=float(r.place["axial_mm"]),
+                thickness_mm=r.value or 0.0,
+                sd_mm=noise.of(r),
+                angle_rad=_ANGLES[r.place["mark"]],
+                surface=rim.Surface.LAND,
+            )
+            for r in thickness
+        ),
+        draft=_draft(sheave, thickness),
+        runout=runout,
+        minimum_mm=sheave.minimum_rim_mm,
+    )
+    used = tuple(r.pk for r in thickness) + tuple(r.pk for r in runouts[-1:])
+    return metal, used
+
+
+def _last_survey(snapshot: Snapshot, sheave: Sheave) -> list[Reading]:
+    """Return the land readings of the latest visit that took rim thickness."""
+    found = [
+        r
+        for r in snapshot.of_kind("rim_thickness")
+        if r.sheave_id == sheave.pk and r.place.get("over") == "land"
+    ]
+    return [r for r in found if r.visit_id == found[-1].visit_id]
+
+
+def _draft(sheave: Sheave, thickness: list[Reading]) -> rim.Draft:
+    """Return the draft as known, as a stated range, or to be found from places."""
+    if len({r.place["axial_mm"] for r in thickness}) > 1:
+        return rim.MeasuredDraft()
+    thicker = _THICKER.get(DraftDirection(sheave.draft_direction))
+    if sheave.draft_deg is None:
+        raise Missing("the draft of the underside, or thickness at two places")
+    if sheave.draft_high_deg is not None or thicker is None:
+        high = sheave.draft_high_deg or sheave.draft_deg
+        low = sheave.draft_deg if sheave.draft_high_deg is not None else 0.0
+        return rim.DraftRange(
+            low_rad=radians(low), high_rad=radians(high), thicker=thicker
+        )
+    return rim.KnownDraft(angle_rad=radians(sheave.draft_deg), thicker=thicker)
+
+
+def _bottoms(snapshot: Snapshot) -> tuple[rim.GrooveBottom, ...]:
+    """Return place and depth of every groove's bottom below the rim. Raises Missing.
+
+    The depth is read, or the clearance as new below a rope whose crown was at a
+    known height; it is never taken from a drawing that is not registered.
+    """
+    found = []
+    for row in snapshot.grooves:
+        if row.axial_mm is None:
+            raise Missing(f"the place of groove {row.number} along the rim")
+        depths = [
+            r for r in snapshot.of_kind("groove_bottom_depth") if r.groove_id == row.pk
+        ]
+        depth, sd = _depth(snapshot, row.pk, depths)
+        found.append(
+            rim.GrooveBottom(
+                number=row.number,
+                axial_mm=row.axial_mm,
+                bottom_depth_mm=depth,
+                sd_mm=sd,
+            )
+        )
+    if not found:
+        raise Missing("the grooves of the sheave")
+    return tuple(found)
+
+
+def _depth(
+    snapshot: Snapshot, groove_id: int, depths: list[Reading]
+) -> tuple[float, float]:
+    if depths:
+        last = [r for r in depths if r.visit_id == depths[-1].visit_id]
+        return fmean([r.value or 0.0 for r in last]), noise.of(last[0])
+    baseline = inputs.seats.baselines(snapshot).get(groove_id)
+    groove: Groove = inputs.groove_of(snapshot.need_geometry())
+    if baseline is None:
+        raise Missing("the depth of the groove bottoms below the rim")
+    height, diameter, _ = baseline
+    clearance = bottoming_depth_mm(groove=groove, rope_diameter_mm=diameter)
+    if clearance is None:
+        raise Missing("the depth of the groove bottoms below the rim")
+    return diameter - height + clearance, noise.NOISE_MM["rope_crown_height"] * 1.5

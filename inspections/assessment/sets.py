@@ -1,0 +1,128 @@
+"""The set: how evenly its ropes carry, and what unequal grooves feed."""
+
+from fleet.models import Rope
+from inspections.assessment import grading
+from inspections.assessment.draft import Draft, not_assessed, of_verdict, plain
+from inspections.engineering import discard, tension
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import Snapshot
+from inspections.models import Grade, Reading
+
+TENSION = "rope tension"
+SWING = "tension swing"
+# One reading of a hand force gauge over the reading; common practice, no source.
+GAUGE_SD_RATIO = 0.04
+
+
+def findings(snapshot: Snapshot) -> list[Draft]:
+    """Return spread and swing of the tensions of the latest visit that read them."""
+    by_place = _latest(snapshot)
+    if not by_place:
+        return [not_assessed(topic=TENSION, reason="missing: rope tensions")]
+    drafts: list[Draft] = []
+    ropes = snapshot.ropes
+    position, found = max(by_place.items(), key=lambda item: len(item[1]))
+    drafts += _spread(snapshot, ropes, position, found)
+    bottom, top = by_place.get("bottom"), by_place.get("top")
+    if bottom and top:
+        drafts += _swing(ropes, bottom, top)
+    else:
+        drafts.append(
+            not_assessed(
+                topic=SWING,
+                reason="missing: tensions of every rope at bottom and top; equal "
+                "tensions at one place do not show unequal grooves",
+            )
+        )
+    return drafts
+
+
+def _latest(snapshot: Snapshot) -> dict[str, dict[int, Reading]]:
+    """Return position -> rope id -> reading, of the latest visit, on the car side."""
+    current = {rope.pk for rope in snapshot.ropes}
+    found = [
+        r
+        for r in snapshot.of_kind("rope_tension")
+        if r.rope_id in current and r.place.get("side") == "car"
+    ]
+    by_place: dict[str, dict[int, Reading]] = {}
+    for reading in found:
+        if reading.visit_id == found[-1].visit_id and reading.rope_id is not None:
+            at = by_place.setdefault(reading.place["car_position"], {})
+            at[reading.rope_id] = reading
+    return by_place
+
+
+def _spread(
+    snapshot: Snapshot,
+    ropes: tuple[Rope, ...],
+    position: str,
+    found: dict[int, Reading],
+) -> list[Draft]:
+    values = tuple(r.value or 0.0 for r in found.values())
+    readings = tuple(r.pk for r in found.values())
+    try:
+        verdicts = discard.judge_tension_spread(
+            tensions_n=values, ropes=len(ropes), criteria_set=snapshot.criteria
+        )
+        noise = tension.tension_spread(tensions_n=values, gauge_sd_ratio=GAUGE_SD_RATIO)
+    except OutsideValidity as error:
+        return [not_assessed(topic=TENSION, reason=str(error), readings=readings)]
+    drafts = []
+    for verdict in verdicts:
+        if verdict.limit is None:
+            continue  # A gap of the set, told once for the whole machine.
+        grade = grading.of_verdict(verdict, safety=False)
+        reason = verdict.reason
+        if grade == Grade.KEEP_AN_EYE_ON and not noise.is_unequal:
+            grade = Grade.IN_ORDER
+            reason += "; within what the gauge alone can show"
+        drafts.append(
+            of_verdict(
+                topic=TENSION,
+                grade=grade,
+                verdict=verdict,
+                place=f"car at the {position}",
+                detail={"tensions_n": list(values), "spread": plain(noise)},
+                readings=readings,
+            )
+        )
+    return drafts
+
+
+def _swing(
+    ropes: tuple[Rope, ...], bottom: dict[int, Reading], top: dict[int, Reading]
+) -> list[Draft]:
+    """Return the swing of each rope's share; a swing over noise asks for work."""
+    both = [rope for rope in ropes if rope.pk in bottom and rope.pk in top]
+    readings = tuple(at[rope.pk].pk for rope in both for at in (bottom, top))
+    try:
+        found = tension.tension_swing(
+            bottom_n=tuple(bottom[rope.pk].value or 0.0 for rope in both),
+            top_n=tuple(top[rope.pk].value or 0.0 for rope in both),
+            gauge_sd_ratio=GAUGE_SD_RATIO,
+        )
+    except OutsideValidity as error:
+        return [not_assessed(topic=SWING, reason=str(error), readings=readings)]
+    index, greatest = found.greatest
+    limit = max(found.limit_ratio, found.noise_ratio)
+    return [
+        Draft(
+            topic=SWING,
+            grade=Grade.PLAN_WORK if found.is_unequal else Grade.IN_ORDER,
+            place=f"rope {both[index - 1].number}",
+            value=abs(greatest),
+            limit=limit,
+            margin=limit - abs(greatest),
+            criterion="change of a rope's share of the load between bottom and top",
+            source="common practice, no source; noise derived",
+            how_sure="common practice, no source",
+            reason=(
+                "the grooves feed the ropes unequally: equalising alone does not last"
+                if found.is_unequal
+                else ""
+            ),
+            detail={"swing": plain(found)},
+            readings=readings,
+        )
+    ]

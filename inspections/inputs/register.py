@@ -1,0 +1,211 @@
+"""The register's rows as the kernel's records; what is missing is said."""
+
+from dataclasses import fields, replace
+from math import radians
+
+from fleet.choices import FieldSource, GrooveForm, StalledDrive, SurfaceKind, Wrap
+from fleet.choices import SuspensionKind as Kind
+from fleet.models import Machine, SheaveGeometry
+from inspections.engineering import rope as ropes
+from inspections.engineering import wrap as wraps
+from inspections.engineering.groove import (
+    Groove,
+    RoundGroove,
+    UndercutGroove,
+    VGroove,
+)
+from inspections.engineering.suspension import (
+    RegisterSpread,
+    Suspension,
+    usual_spread,
+)
+from inspections.engineering.tables.ropes import Construction
+from inspections.inputs.snapshot import Missing, Snapshot
+
+_NEEDED = {
+    "car_mass_kg": "car mass",
+    "rated_load_kg": "rated load",
+    "rated_speed_m_s": "rated speed",
+    "travel_m": "travel",
+}
+
+_CONSTRUCTIONS = {
+    ("6x19", "FIBRE"): Construction.SIX_FIBRE,
+    ("8x19", "FIBRE"): Construction.EIGHT_FIBRE,
+    ("6x19", "STEEL"): Construction.SIX_STEEL,
+    ("8x19", "STEEL"): Construction.EIGHT_STEEL,
+}
+
+# Half of what is usual where it was measured, twice where it was assumed; our rule.
+_SURER = {
+    FieldSource.MEASURED: 0.5,
+    FieldSource.DRAWING: 1.0,
+    FieldSource.PLATE: 1.0,
+    FieldSource.ASSUMED: 2.0,
+}
+
+
+def groove_of(geometry: SheaveGeometry) -> Groove:
+    """Return the groove as cut. Raises Missing, OutsideValidity."""
+    if geometry.surface != SurfaceKind.BARE:
+        raise Missing("a method for lined grooves: only bare metal is assessed")
+    angle = geometry.groove_angle_deg
+    hardened = geometry.hardened_depth_mm or 0.0
+    if geometry.form == GrooveForm.V:
+        if angle is None:
+            raise Missing("groove angle")
+        return VGroove(
+            groove_angle_rad=radians(angle),
+            bottom_width_mm=geometry.flat_bottom_width_mm
+            or geometry.slot_width_mm
+            or 0.0,
+            slot_depth_mm=geometry.slot_depth_mm or 0.0,
+            hardened_depth_mm=hardened,
+        )
+    if geometry.seat_radius_mm is None:
+        raise Missing("seat radius")
+    if geometry.form == GrooveForm.ROUND:
+        return RoundGroove(
+            seat_radius_mm=geometry.seat_radius_mm,
+            mouth_angle_rad=radians(angle or 0.0),
+            hardened_depth_mm=hardened,
+        )
+    if geometry.undercut_angle_deg is None:
+        raise Missing("undercut angle")
+    return UndercutGroove(
+        seat_radius_mm=geometry.seat_radius_mm,
+        undercut_angle_rad=radians(geometry.undercut_angle_deg),
+        mouth_angle_rad=radians(angle or 0.0),
+        bottom_clearance_mm=geometry.bottom_clearance_new_mm,
+        slot_taper_rad=radians(geometry.slot_taper_deg or 0.0),
+        hardened_depth_mm=hardened,
+    )
+
+
+def wrap_of(snapshot: Snapshot) -> wraps.Wrap:
+    """Return the wrap, as registered or from the pulleys. Raises Missing."""
+    machine = snapshot.machine
+    double = machine.wrap == Wrap.DOUBLE
+    if machine.wrap_angle_deg is not None:
+        total = radians(machine.wrap_angle_deg)
+        return wraps.Wrap(angles_rad=(total / 2, total / 2) if double else (total,))
+    geometry = snapshot.need_geometry()
+    for pulley in snapshot.pulleys:
+        if pulley.offset_x_mm is not None and pulley.drop_h_mm is not None:
+            if geometry.pitch_diameter_mm is None:
+                raise Missing("pitch diameter")
+            return wraps.wrap_from_geometry(
+                sheave_diameter_mm=geometry.pitch_diameter_mm,
+                pulley_diameter_mm=pulley.diameter_mm,
+                offset_x_mm=pulley.offset_x_mm,
+                drop_h_mm=pulley.drop_h_mm,
+                double=double,
+            )
+    raise Missing("wrap angle, or offset and drop of the deflector")
+
+
+def rope_of(snapshot: Snapshot) -> ropes.RopeProperties:
+    """Return breaking force, mass and area of one rope. Raises Missing."""
+    rope_set = snapshot.need_rope_set()
+    if rope_set.suspension != Kind.STEEL_ROPE:
+        raise Missing("a method for coated ropes and belts: only steel wire ropes")
+    construction = _CONSTRUCTIONS.get((rope_set.strand_class, rope_set.core))
+    if construction is None:
+        raise Missing("rope construction and core, or a construction with factors")
+    if rope_set.outer_grade_mpa is None:
+        raise Missing("rope grade")
+    certificate = ropes.Certificate(
+        breaking_force_n=_scaled(rope_set.breaking_force_kn, 1000.0),
+        mass_kg_per_m=rope_set.mass_kg_m,
+        area_mm2=rope_set.metallic_area_mm2,
+    )
+    outer = float(rope_set.outer_grade_mpa)
+    inner = float(rope_set.inner_grade_mpa or outer)
+    return ropes.properties(
+        construction=construction,
+        rope_diameter_mm=rope_set.nominal_diameter_mm,
+        grade_mpa=ropes.grade_mpa(outer_mpa=outer, inner_mpa=inner),
+        certificate=certificate,
+    )
+
+
+def suspension_of(snapshot: Snapshot) -> Suspension:
+    """Return masses and run of the ropes. Raises Missing, OutsideValidity.
+
+    Masses that hang from the ropes are never taken as nothing because a field is
+    empty: compensation and travelling cable must be entered, 0 if there is none.
+    """
+    machine = snapshot.machine
+    _need_masses(machine)
+    rope_set, geometry = snapshot.need_rope_set(), snapshot.need_geometry()
+    if geometry.pitch_diameter_mm is None:
+        raise Missing("pitch diameter")
+    weighed = machine.counterweight_mass_kg
+    return Suspension(
+        car_mass_kg=machine.car_mass_kg or 0.0,
+        rated_load_kg=machine.rated_load_kg or 0.0,
+        balance_ratio=None if weighed is not None else machine.balance_ratio,
+        counterweight_mass_kg=weighed,
+        roping=machine.roping_ratio,
+        travel_m=machine.travel_m or 0.0,
+        rated_speed_m_s=machine.rated_speed_m_s or 0.0,
+        rope_count=rope_set.ropes_count,
+        rope_diameter_mm=rope_set.nominal_diameter_mm,
+        rope_mass_kg_per_m=rope_of(snapshot).mass_kg_per_m,
+        compensation_kg_per_m=machine.compensation_mass_kg_m or 0.0,
+        travelling_cable_kg_per_m=machine.travelling_cable_mass_kg_m or 0.0,
+        tension_device_kg=machine.tension_device_mass_kg or 0.0,
+        sheave_diameter_mm=geometry.pitch_diameter_mm,
+        wrap=wrap_of(snapshot),
+        drive_stalls=machine.stalled_drive
+        in (StalledDrive.DRIVE_STALLS, StalledDrive.SAFETY_DEVICE),
+    )
+
+
+def _need_masses(machine: Machine) -> None:
+    missing = [words for name, words in _NEEDED.items() if not getattr(machine, name)]
+    if machine.balance_ratio is None and machine.counterweight_mass_kg is None:
+        missing.append("balance or counterweight mass")
+    if machine.compensation_mass_kg_m is None:
+        missing.append("compensation (0 if there is none)")
+    if machine.travelling_cable_mass_kg_m is None:
+        missing.append("travelling cable (0 if negligible)")
+    if machine.roping_ratio > 2:
+        missing.append("a method for roping above 2:1")
+    if missing:
+        raise Missing(*missing)
+
+
+def spread_of(snapshot: Snapshot, suspension: Suspension) -> RegisterSpread:
+    """Return how sure the register is of each item: as entered, else as usual.
+
+    What was measured counts as twice as sure as usual, what was assumed as half.
+    """
+    spread = usual_spread(suspension=suspension)
+    rows = (snapshot.machine, snapshot.need_geometry())
+    in_register = {
+        "car_mass_kg": (0, "car_mass_kg", 1.0),
+        "balance_ratio": (0, "balance_ratio", 1.0),
+        "counterweight_mass_kg": (0, "counterweight_mass_kg", 1.0),
+        "wrap_angle_rad": (0, "wrap_angle_deg", radians(1.0)),
+        "groove_angle_rad": (1, "groove_angle_deg", radians(1.0)),
+        "undercut_angle_rad": (1, "undercut_angle_deg", radians(1.0)),
+        "bottom_clearance_mm": (1, "bottom_clearance_new_mm", 1.0),
+    }
+    changed: dict[str, float] = {}
+    for item in fields(RegisterSpread):
+        if item.name not in in_register:
+            continue
+        index, name, scale = in_register[item.name]
+        row = rows[index]
+        if name in row.uncertainties:
+            changed[item.name] = float(row.uncertainties[name]) * scale
+        else:
+            source = row.sources.get(name)
+            usual = float(getattr(spread, item.name))
+            changed[item.name] = usual * _SURER.get(source, 1.0)
+    return replace(spread, **changed)
+
+
+def _scaled(value: float | None, factor: float) -> float | None:
+    return None if value is None else value * factor
