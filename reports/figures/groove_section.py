@@ -121,9 +121,12 @@ def _rope(
         drawing.add(_circle(*at, radius * share, weight=0.3, colour=palette.HATCH))
     core = radius * (1 - 2 * share)
     drawing.add(_circle(x, y, core, weight=0.3, colour=palette.HATCH))
-    label = lettering.shortened(section.rope_label, size=marks.SMALL, room=2 * core - 3)
-    size = marks.SMALL if label == section.rope_label else 5.0
-    drawing.add(marks.text(x, y - 2, section.rope_label, size=size, anchor="middle"))
+    label = section.rope_label
+    wide = lettering.width(label, size=marks.SMALL)
+    size = marks.SMALL if wide <= 2 * core - 3 else 5.0
+    drawing.add(
+        marks.text(x, y - 2, label, size=size, anchor="middle", room=2 * radius - 6)
+    )
 
 
 def _circle(
