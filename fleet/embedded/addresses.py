@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Literal
 from urllib.parse import quote
 
-from fleet import broker, database_roles
+from fleet import database_roles
 from fleet.embedded import places
 
 Role = Literal["app", "owner", "queue", "admin"]
@@ -28,7 +28,7 @@ def url_for(
 
 def broker_url_for(*, directory: Path, database: str = database_roles.DATABASE) -> str:
     """Return the pgmq:// URL of the queue on the server in a directory."""
-    return broker.kombu_url(f"pgmq://{_rest(directory, 'queue', database)}")
+    return f"pgmq://{_rest(directory, 'queue', database)}"
 
 
 def _rest(directory: Path, role: Role, database: str) -> str:

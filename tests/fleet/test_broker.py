@@ -1,9 +1,8 @@
 import pytest
+from celery import Celery
 from celery.app import defaults
-from kombu import Connection
-from kombu.utils.url import url_to_parts
-from pgmq.base import PGMQConfig
 from psycopg import conninfo
+from psycopg_pool import ConnectionPool
 
 from fleet import broker
 
@@ -71,9 +70,10 @@ def test_other_brokers_are_refused_by_name(url):
         broker.celery_settings(url)
 
 
-def test_unreadable_queue_address_is_refused_without_its_password():
+@pytest.mark.parametrize("address", ["u:s3cret%zz@h/db", "u:s3cret@h", "u:s3cret@h/"])
+def test_unreadable_queue_address_is_refused_without_its_password(address):
     with pytest.raises(broker.BrokerUnknown) as raised:
-        broker.celery_settings("pgmq://u:s3cret%zz@h/db")
+        broker.celery_settings(f"pgmq://{address}")
 
     assert "s3cret" not in str(raised.value)
 
@@ -88,32 +88,26 @@ def test_unreadable_queue_address_is_refused_without_its_password():
         "u@%2Fsrv%2FS%C3%B6hne:5432/ropeseat",
     ],
 )
-def test_address_reaches_the_driver_through_kombu_and_pgmq_unharmed(address):
-    """Kombu lower-cases hosts; pgmq joins the parts without quoting them."""
-    url = broker.kombu_url(f"pgmq://{address}")
+def test_address_reaches_the_driver_through_kombu_and_pgmq_unharmed(
+    address, monkeypatch
+):
+    """Kombu lower-cases hosts; pgmq prefers DATABASE_URL and does not quote."""
+    monkeypatch.setenv("DATABASE_URL", "postgresql://ropeseat_app@other/database")
+    monkeypatch.setenv("CELERY_BROKER_URL", f"pgmq://{address}")
+    app = Celery("test")
+    app.config_from_object(
+        broker.celery_settings(f"pgmq://{address}"), namespace="CELERY"
+    )
+    connection = app.connection_for_write()
+    monkeypatch.setattr(ConnectionPool, "open", lambda *_, **__: None)
 
-    client = Connection(url)
-    sent = PGMQConfig(
-        host=client.hostname,
-        port=str(client.port),
-        database=client.virtual_host,
-        username=client.userid,
-        password=client.password or "",
-        conn_string=None,
-    ).dsn
+    client = connection.transport._get_pgmq_client()
 
+    arrived = conninfo.conninfo_to_dict(client.config.dsn)
     wanted = conninfo.conninfo_to_dict(f"postgresql://{address}")
-    arrived = conninfo.conninfo_to_dict(sent)
     if "password" not in wanted:
         arrived.pop("password")  # pgmq puts in a word of its own where there is none
     assert arrived == wanted
-    assert conninfo.conninfo_to_dict(broker.queue_conninfo(url)) == wanted
-
-
-def test_kombu_form_of_an_address_stays_as_it_is():
-    once = broker.kombu_url(
-        "pgmq://u:a%20b@%2FMy%20Lifts:5432/ropeseat?sslmode=require"
+    assert (
+        conninfo.conninfo_to_dict(broker.queue_conninfo(f"pgmq://{address}")) == wanted
     )
-
-    assert broker.kombu_url(once) == once
-    assert url_to_parts(once).hostname == "'/My Lifts'"
