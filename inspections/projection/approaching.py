@@ -1,0 +1,68 @@
+"""From a fit to the way each series approaches its limit, in years."""
+
+import numpy as np
+
+from inspections.projection import straightening
+from inspections.projection.arrays import Floats, Integers
+from inspections.projection.hyper import Hyperparameters
+from inspections.projection.inference import Inference
+from inspections.projection.passage import Approach
+from inspections.projection.usage import Usage
+
+LEAST_DEVIATION_MM = 1e-6
+
+
+def approach(
+    *,
+    inferred: Inference,
+    class_of_series: Integers,
+    limit_mm: Floats,
+    limit_sd_mm: Floats,
+    hyper: Hyperparameters,
+    usage: Usage | None,
+) -> Approach:
+    """Return margin, rate and all that blurs them, per series, in years.
+
+    The limit's standard deviation enters the margin; the uncertain rate profile (of
+    class and machine) moves margin and rate together; usage turns clock into years.
+    """
+    theta = hyper.curvature[class_of_series]
+    margin = limit_mm - inferred.level
+    steep = straightening.steepness(level=limit_mm, limit=limit_mm, curvature=theta)
+    profile = inferred.bend.variance + hyper.curvature_sd[class_of_series] ** 2
+    on_level = inferred.bend.level_per_unit
+    on_rate = slope_share(inferred, class_of_series, hyper) * (
+        inferred.bend.slope_per_unit / np.exp(inferred.pooled.mean)
+    )
+    positive = np.maximum(margin, LEAST_DEVIATION_MM)
+    joint = 2.0 * profile * on_rate * on_level / positive
+    variance = inferred.level_variance + (steep * limit_sd_mm) ** 2
+    variance += profile * on_level**2
+    pace = np.ones(margin.size) if usage is None else np.exp(usage.log_per_year)
+    wander = hyper.drift[class_of_series] ** 2 / 3.0 * pace
+    usage_variance, growth = 0.0, np.zeros(margin.size)
+    if usage is not None:
+        usage_variance = usage.log_variance
+        wander = wander + usage.wander_variance / 3.0 + usage.log_growth_covariance
+        growth = usage.growth_variance / 4.0
+    rate_variance = inferred.pooled.variance + profile * on_rate**2
+    return Approach(
+        margin=margin,
+        margin_variance=np.maximum(variance, LEAST_DEVIATION_MM**2),
+        log_rate=inferred.pooled.mean + np.log(pace),
+        log_rate_variance=rate_variance + usage_variance,
+        third=-inferred.third,
+        lag=-inferred.sums.centre_clock / pace,
+        joint_variance=np.maximum(joint, -0.9 * rate_variance),
+        wander=np.maximum(wander, 0.0),
+        growth=growth,
+        burst=hyper.burst[class_of_series] ** 2 / pace,
+    )
+
+
+def slope_share(
+    inferred: Inference, class_of_series: Integers, hyper: Hyperparameters
+) -> Floats:
+    """Return the share of the rate's prior variance the readings removed, 0 to 1."""
+    prior = hyper.log_rate_variance[class_of_series]
+    return np.clip(1.0 - inferred.pooled.variance / prior, 0.0, 1.0)

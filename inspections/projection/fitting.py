@@ -1,0 +1,102 @@
+"""The fit of one chunk, twice through its readings.
+
+Once to see which readings do not belong, once without them.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inspections.projection import inference, outliers
+from inspections.projection.arrays import Flags, Floats, Integers
+from inspections.projection.hierarchy import Hierarchy
+from inspections.projection.hyper import Hyperparameters
+from inspections.projection.inference import Belief, Chunk, Inference
+from inspections.projection.observations import observe
+from inspections.projection.series import Readings
+
+SWEEPS = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """The inference of a chunk and what was thought of each reading.
+
+    evidence : (N,) weight before the robust weight [1/mm²]
+    weight : (N,) robust weight, 1 for a reading that belongs
+    flagged : (N,) True for a reading to be measured again
+    """
+
+    chunk: Chunk
+    inferred: Inference
+    evidence: Floats
+    weight: Floats
+    flagged: Flags
+
+
+def fit(
+    *,
+    readings: Readings,
+    hierarchy: Hierarchy,
+    limit_mm: Floats,
+    known_installation: Flags,
+    hyper: Hyperparameters,
+    robust: bool = True,
+) -> Fit:
+    """Return the fit of a chunk none of whose series is empty.
+
+    limit_mm : (S,) > 0 [mm]; known_installation : (S,)
+    """
+    class_of_series = hierarchy.class_of_series
+    observed = observe(
+        readings=readings,
+        class_of_series=class_of_series,
+        limit_mm=limit_mm,
+        known_installation=known_installation.astype(np.float64),
+        hyper=hyper,
+    )
+    chunk = Chunk(
+        observed=observed,
+        hierarchy=hierarchy,
+        class_of_series=class_of_series,
+        limit_mm=limit_mm,
+        hyper=hyper,
+    )
+    belief = inference.before(chunk)
+    counted = observed.counts.astype(np.float64)
+    weight = np.ones(observed.age.size, dtype=np.float32)
+    flagged = np.zeros(observed.age.size, dtype=np.bool_)
+    if robust:
+        belief, at, square = _first_pass(chunk, belief, counted, readings.installation)
+        weight[at] = outliers.robust_weight(square)
+        flagged[at] = square > outliers.CUT**2
+        series = np.searchsorted(observed.starts, at, side="right") - 1
+        counted -= np.bincount(series, 1.0 - weight[at], counted.size)
+    evidence = inference.weigh(chunk, belief.log_rate)
+    inferred = inference.infer(
+        chunk, weight=evidence * weight, counted=counted, belief=belief, sweeps=SWEEPS
+    )
+    return Fit(
+        chunk=chunk,
+        inferred=inferred,
+        evidence=evidence,
+        weight=weight,
+        flagged=flagged,
+    )
+
+
+def _first_pass(
+    chunk: Chunk, belief: Belief, counted: Floats, installation: Flags
+) -> tuple[Belief, Integers, Floats]:
+    """Return a first belief, and the readings over the knee with their squares.
+
+    The installation is a promise, not a reading: it is never suspected.
+    """
+    weight = inference.weigh(chunk, belief.log_rate)
+    fitted = inference.infer(
+        chunk, weight=weight, counted=counted, belief=belief, sweeps=1
+    )
+    square = outliers.residuals(chunk, fitted=fitted, weight=weight).square
+    at = np.flatnonzero(square > np.float32(outliers.KNEE**2))
+    at = at[~installation[at]]
+    return fitted.belief, at, square[at].astype(np.float64)

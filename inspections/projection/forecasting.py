@@ -1,0 +1,185 @@
+"""Forecasts of a whole fleet: readings in, distributions of the date out.
+
+The door of this package for the nightly run.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inspections.projection import fitting, passage, straightening
+from inspections.projection.approaching import approach, slope_share
+from inspections.projection.arrays import Flags, Floats, Integers
+from inspections.projection.hierarchy import Hierarchy, chunks
+from inspections.projection.hyper import Hyperparameters
+from inspections.projection.limits import Limits
+from inspections.projection.series import Readings
+from inspections.projection.usage import Usage
+
+PROBABILITIES = (0.02, 0.10, 0.50, 0.90)
+SERIES_PER_CHUNK = 16_384
+
+FORECAST = 0
+NO_READING = 1
+"""Neither a reading nor a known installation: nothing can be said of this series."""
+NO_LIMIT = 2
+"""The limit or its standard deviation is missing, not finite or not positive."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forecasts:
+    """Answers per series (S,) and per reading (N,). No NaN anywhere.
+
+    quantiles_years : (P, S) years from the last reading until the limit is met;
+        negative: met before it; +inf where ``state`` is not FORECAST
+    chance_before_horizon : chance the limit is met within the horizon, 0 if unknown
+    chance_already : chance it was met by the last reading, 0 if unknown
+    share_learnt : share of the rate's prior variance the readings removed
+    level_mm, level_sd_mm : level at the last reading
+    rate_mm_per_clock : median wear rate at that level
+    state : FORECAST, NO_READING or NO_LIMIT
+    flagged : readings to be measured again; weight : robust weight of each
+    """
+
+    quantiles_years: Floats
+    chance_before_horizon: Floats
+    chance_already: Floats
+    share_learnt: Floats
+    level_mm: Floats
+    level_sd_mm: Floats
+    rate_mm_per_clock: Floats
+    state: Integers
+    flagged: Flags
+    weight: Floats
+
+
+def forecast(
+    *,
+    readings: Readings,
+    hierarchy: Hierarchy,
+    limits: Limits,
+    known_installation: Flags,
+    horizon_years: Floats,
+    hyper: Hyperparameters,
+    usage: Usage | None = None,
+    probabilities: tuple[float, ...] = PROBABILITIES,
+    series_per_chunk: int = SERIES_PER_CHUNK,
+    robust: bool = True,
+) -> Forecasts:
+    """Return the forecast of every series; one series never spoils another's.
+
+    known_installation : (S,) the clock runs from a known installation
+    horizon_years : (S,) from the last reading, e.g. until the next visit
+    usage : (S,) for clocks that count trips; without it the clock is in years
+
+    Series without readings or without a usable limit are set aside with their state.
+    Raises ValueError when the arrays do not fit together.
+    """
+    count = readings.series_count
+    hierarchy.check(series_count=count, class_count=hyper.classes)
+    state = np.full(count, FORECAST, dtype=np.int8)
+    state[~limits.usable] = NO_LIMIT
+    state[readings.counts == 0] = NO_READING
+    result = _blank(readings, state, len(probabilities))
+    for first, after in chunks(hierarchy=hierarchy, series_per_chunk=series_per_chunk):
+        chosen = np.arange(first, after)
+        here = readings.slice(first=first, after=after)
+        tree = hierarchy.slice(first=first, after=after)
+        at = slice(int(readings.bounds[first]), int(readings.bounds[after]))
+        positions: Integers | slice = at
+        fine = state[first:after] == FORECAST
+        if not bool(np.all(fine)):
+            inside = np.flatnonzero(fine)
+            if inside.size == 0:
+                continue
+            chosen = chosen[inside]
+            here, tree = here.select(chosen=inside), tree.select(chosen=inside)
+            mask = np.repeat(fine, np.diff(readings.bounds[first : after + 1]))
+            positions = np.flatnonzero(mask) + at.start
+        fitted = fitting.fit(
+            readings=here,
+            hierarchy=tree,
+            limit_mm=limits.limit_mm[chosen],
+            known_installation=known_installation[chosen],
+            hyper=hyper,
+            robust=robust,
+        )
+        result.flagged[positions] = fitted.flagged
+        result.weight[positions] = fitted.weight
+        _fill(
+            result,
+            chosen,
+            fitted=fitted,
+            class_of_series=tree.class_of_series,
+            limit_mm=limits.limit_mm[chosen],
+            limit_sd_mm=limits.limit_sd_mm[chosen],
+            horizon=horizon_years[chosen],
+            hyper=hyper,
+            usage=None if usage is None else usage.select(chosen),
+            probabilities=probabilities,
+        )
+    return result
+
+
+def _blank(readings: Readings, state: Integers, probabilities: int) -> Forecasts:
+    count = state.size
+    return Forecasts(
+        quantiles_years=np.full((probabilities, count), np.inf),
+        chance_before_horizon=np.zeros(count),
+        chance_already=np.zeros(count),
+        share_learnt=np.zeros(count),
+        level_mm=np.zeros(count),
+        level_sd_mm=np.full(count, np.inf),
+        rate_mm_per_clock=np.zeros(count),
+        state=state,
+        flagged=np.zeros(readings.clock.size, dtype=np.bool_),
+        weight=np.ones(readings.clock.size, dtype=np.float32),
+    )
+
+
+def _fill(
+    result: Forecasts,
+    chosen: Integers,
+    *,
+    fitted: fitting.Fit,
+    class_of_series: Integers,
+    limit_mm: Floats,
+    limit_sd_mm: Floats,
+    horizon: Floats,
+    hyper: Hyperparameters,
+    usage: Usage | None,
+    probabilities: tuple[float, ...],
+) -> None:
+    inferred = fitted.inferred
+    way = approach(
+        inferred=inferred,
+        class_of_series=class_of_series,
+        limit_mm=limit_mm,
+        limit_sd_mm=limit_sd_mm,
+        hyper=hyper,
+        usage=usage,
+    )
+    years = passage.quantiles(approach=way, probabilities=probabilities)
+    if usage is not None:
+        years = usage.calendar(years)
+        horizon = usage.steady(horizon)
+    result.quantiles_years[:, chosen] = years
+    result.chance_before_horizon[chosen] = passage.chance_before(
+        approach=way, horizon=horizon
+    )
+    result.chance_already[chosen] = passage.chance_before(
+        approach=way, horizon=np.zeros(chosen.size)
+    )
+    result.share_learnt[chosen] = slope_share(inferred, class_of_series, hyper)
+    theta = hyper.curvature[class_of_series]
+    rate = np.exp(inferred.pooled.mean)
+    straight = inferred.level - rate * inferred.sums.centre_clock
+    level = straightening.level_of(
+        straight=np.minimum(straight, 1.5 * limit_mm), limit=limit_mm, curvature=theta
+    )
+    steep = straightening.steepness(level=level, limit=limit_mm, curvature=theta)
+    spread = inferred.sums.centre_clock * rate
+    variance = inferred.level_variance + spread**2 * inferred.pooled.variance
+    result.level_mm[chosen] = level
+    result.level_sd_mm[chosen] = np.sqrt(variance) / steep
+    result.rate_mm_per_clock[chosen] = rate / steep

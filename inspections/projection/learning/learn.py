@@ -1,0 +1,122 @@
+"""Weekly learning: hyper-parameters of every class from a fleet.
+
+A few thousand series per class say as much as a million, so whole machines are drawn
+at even steps; every quantity is then learnt in turn, a few rounds over.
+"""
+
+import dataclasses
+
+import numpy as np
+
+from inspections.projection import fitting
+from inspections.projection.arrays import Flags, Floats, Integers
+from inspections.projection.fitting import Fit
+from inspections.projection.hierarchy import Hierarchy
+from inspections.projection.hyper import Hyperparameters
+from inspections.projection.learning import bedding, profile, rates, visits, wander
+from inspections.projection.limits import Limits
+from inspections.projection.series import Readings
+
+ROUNDS = 5
+RATE_STEPS = 4
+MACHINES_PER_CLASS = 2_000
+WANDER_SERIES_PER_CLASS = 1_500
+
+
+@dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
+class _Sample:
+    readings: Readings
+    hierarchy: Hierarchy
+    limit_mm: Floats
+    known: Flags
+
+    def fit(self, hyper: Hyperparameters) -> Fit:
+        return fitting.fit(
+            readings=self.readings,
+            hierarchy=self.hierarchy,
+            limit_mm=self.limit_mm,
+            known_installation=self.known,
+            hyper=hyper,
+        )
+
+
+def learn(
+    *,
+    readings: Readings,
+    hierarchy: Hierarchy,
+    limits: Limits,
+    known_installation: Flags,
+    hyper: Hyperparameters,
+    machines_per_class: int = MACHINES_PER_CLASS,
+) -> Hyperparameters:
+    """Return hyper-parameters learnt from this fleet, beginning at ``hyper``.
+
+    Arguments as for ``forecasting.forecast``. Series without readings or limit are
+    left out; without any usable series ``hyper`` comes back as it was.
+    """
+    hierarchy.check(series_count=readings.series_count, class_count=hyper.classes)
+    usable = limits.usable & (readings.counts > 0)
+    drawn = _drawn(hierarchy.class_of_machine, machines_per_class)
+    chosen = np.flatnonzero(usable & drawn[hierarchy.machine_of_series])
+    if chosen.size == 0:
+        return hyper
+    sample = _Sample(
+        readings=readings.select(chosen=chosen),
+        hierarchy=hierarchy.select(chosen=chosen),
+        limit_mm=limits.limit_mm[chosen],
+        known=known_installation[chosen],
+    )
+    for number in range(ROUNDS):
+        hyper = _round(sample, hyper, last=number == ROUNDS - 1)
+    return _counted(sample, hyper)
+
+
+def _round(sample: _Sample, hyper: Hyperparameters, *, last: bool) -> Hyperparameters:
+    """One turn over all quantities; the last leaves the profile as the rates saw it."""
+    for _ in range(RATE_STEPS):
+        fitted = sample.fit(hyper)
+        hyper = rates.step(fitted=fitted, hyper=hyper)
+    installation = sample.readings.installation
+    learnt = wander.learn(
+        fitted=fitted,
+        installation=installation,
+        classes=hyper.classes,
+        per_class=WANDER_SERIES_PER_CLASS,
+    )
+    share = visits.shared_noise(
+        fitted=fitted,
+        visit=sample.readings.visit,
+        installation=installation,
+        classes=hyper.classes,
+    )
+    hyper = dataclasses.replace(
+        hyper,
+        noise_scale=hyper.noise_scale * learnt.noise,
+        drift=learnt.drift,
+        burst=learnt.burst,
+        visit_share=share,
+    )
+    if not last:
+        hyper = bedding.step(fitted=fitted, installation=installation, hyper=hyper)
+        hyper = profile.step(fitted=fitted, hyper=hyper)
+    return hyper
+
+
+def _drawn(class_of_machine: Integers, most: int) -> Flags:
+    """Choose at most about ``most`` machines of each class, at even steps."""
+    drawn = np.zeros(class_of_machine.size, dtype=np.bool_)
+    for number in np.unique(class_of_machine):
+        of = np.flatnonzero(class_of_machine == number)
+        drawn[of[:: max(1, of.size // most)]] = True
+    return drawn
+
+
+def _counted(sample: _Sample, hyper: Hyperparameters) -> Hyperparameters:
+    tree = sample.hierarchy
+    readings = np.bincount(
+        tree.class_of_series, weights=sample.readings.counts, minlength=hyper.classes
+    )
+    machines = np.bincount(tree.class_of_machine, minlength=hyper.classes)
+    return dataclasses.replace(
+        hyper, readings=readings, machines=machines.astype(np.float64)
+    )

@@ -1,0 +1,138 @@
+"""How much of the scatter is gauge, how much the rate itself: noise, drift and bursts.
+
+Each series is filtered (Kalman: state level and rate, the rate a random walk, the level
+gathering bursts) under every combination of a small grid; the likelihoods of the
+series of a class are added up. The rate starts unknown and the first two readings only
+set the filter, so nothing learnt elsewhere is used twice. Series of one installation
+are not independent: their sum is tempered.
+
+The grid lies on axis 0, series on axis 1, and the loop runs over reading 1, 2, 3, ...
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inspections.projection.arrays import Floats, Integers
+from inspections.projection.fitting import Fit
+
+NOISE = np.array([0.80, 0.90, 1.0, 1.11, 1.25])
+DRIFT = np.array([0.0, 0.03, 0.06, 0.09, 0.13, 0.18, 0.25, 0.35])
+BURST = np.array([0.0, 0.1, 0.2, 0.35, 0.5, 0.75])
+_MOST_READINGS = 200
+_TEMPER = 0.5
+_PRIOR_DRIFT = 0.10
+_PRIOR_BURST = 0.25
+_BURST_PENALTY = 6.0
+"""Log odds against any bursts: small ones look like drift near at hand but do not grow
+with the horizon, so they are believed only when the fleet is clear about them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grid:
+    """All combinations, flat (G,)."""
+
+    noise: Floats
+    drift: Floats
+    burst: Floats
+
+
+def grid() -> Grid:
+    noise, drift, burst = np.meshgrid(NOISE, DRIFT, BURST, indexing="ij")
+    return Grid(noise=noise.ravel(), drift=drift.ravel(), burst=burst.ravel())
+
+
+def log_likelihood(
+    *, fitted: Fit, installation: Floats, chosen: Integers, over: Grid
+) -> Floats:
+    """Return the log likelihood (G, n) of the chosen series, single precision.
+
+    installation : (N,) True for installation readings, whose tolerance is not scaled
+    chosen : (n,) series; those with fewer than three readings tell nothing and give 0
+    """
+    observed = fitted.chunk.observed
+    rate = np.exp(fitted.inferred.pooled.mean)
+    counts = np.minimum(observed.counts, _MOST_READINGS)
+    longest_first = np.argsort(-counts[chosen], kind="stable")
+    order = chosen[longest_first]
+    skip = (observed.counts - counts)[order]
+    begin, count = observed.starts[order] + skip, counts[order]
+    b = rate[order].astype(np.float32)
+    drift = (over.drift**2).astype(np.float32)[:, None] * (b * b)
+    burst = (over.burst**2).astype(np.float32)[:, None] * (b * b)
+    scale = (over.noise**2).astype(np.float32)[:, None]
+    total = np.zeros((scale.size, order.size), dtype=np.float32)
+
+    def variance(at: Integers) -> Floats:
+        own = np.where(fitted.flagged[at], np.float32(1e6), observed.variance[at])
+        return own * np.where(installation[at], np.float32(1.0), scale)
+
+    level = np.broadcast_to(observed.wear[begin], total.shape)
+    slope = np.broadcast_to(b, total.shape)
+    p_level = variance(begin)
+    p_cross = np.zeros_like(total)
+    p_slope = np.broadcast_to(4.0 * b * b, total.shape)
+    for k in range(1, int(count[0])):
+        live = int(np.searchsorted(-count, -k, side="left"))
+        at = begin[:live] + k
+        dt = observed.age[at - 1] - observed.age[at]
+        walk, jitter = drift[:, :live], burst[:, :live]
+        p11, p12, p22 = p_level[:, :live], p_cross[:, :live], p_slope[:, :live]
+        p11 = p11 + dt * (2 * p12 + dt * (p22 + walk * dt / 3) + jitter)
+        p12 = p12 + dt * (p22 + walk * dt / 2)
+        p22 = p22 + walk * dt
+        ahead = level[:, :live] + slope[:, :live] * dt
+        noise = variance(at)
+        spread = p11 + noise
+        gap = observed.wear[at] - ahead
+        k1, k2 = p11 / spread, p12 / spread
+        level, slope = ahead + k1 * gap, slope[:, :live] + k2 * gap
+        if k >= 2:
+            seen = ~fitted.flagged[at]
+            square = np.minimum(gap * gap / spread, np.float32(16.0))
+            total[:, :live] -= 0.5 * seen * (square + np.log(spread))
+        p_level, p_cross = noise * k1, p12 * (1 - k1)
+        p_slope = p22 - k2 * p12
+    result = np.empty_like(total)
+    result[:, longest_first] = total
+    return result
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learnt:
+    """Per class (C,): factor on the noise, drift and burst."""
+
+    noise: Floats
+    drift: Floats
+    burst: Floats
+
+
+def learn(
+    *, fitted: Fit, installation: Floats, classes: int, per_class: int
+) -> Learnt:
+    """Return posterior means over the grid, from at most ``per_class`` series each."""
+    over = grid()
+    of = fitted.chunk.class_of_series
+    prior = (
+        -over.drift / _PRIOR_DRIFT
+        - over.burst / _PRIOR_BURST
+        - _BURST_PENALTY * (over.burst > 0)
+        - 0.5 * (np.log(over.noise) / 0.35) ** 2
+    )
+    noise, drift, burst = np.ones(classes), np.zeros(classes), np.zeros(classes)
+    for number in range(classes):
+        chosen = np.flatnonzero((of == number) & (fitted.chunk.observed.counts >= 3))
+        stride = max(1, chosen.size // per_class)
+        chosen = chosen[::stride]
+        score = prior
+        if chosen.size:
+            likelihood = log_likelihood(
+                fitted=fitted, installation=installation, chosen=chosen, over=over
+            )
+            score = prior + _TEMPER * likelihood.sum(axis=1, dtype=np.float64)
+        share = np.exp(score - score.max())
+        share /= share.sum()
+        noise[number] = np.exp(share @ np.log(over.noise))
+        drift[number] = np.sqrt(share @ over.drift**2)
+        burst[number] = np.sqrt(share @ over.burst**2)
+    return Learnt(noise=noise, drift=drift, burst=burst)

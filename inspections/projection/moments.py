@@ -1,0 +1,99 @@
+"""Weighted sums over the readings of each series: all that is kept of them.
+
+Times are ages a (clock units before the last reading), so u = -a rises with time.
+
+    W = Σw,  ū = Σwu/W,  ȳ = Σwy/W,
+    Suu = Σw(u-ū)²,  Suy = Σw(u-ū)(y-ȳ),  Syy = Σw(y-ȳ)²
+
+With weights 1/variance: slope Suy/Suu with variance 1/Suu, level at the centroid ȳ with
+variance 1/W, independent of each other.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inspections.projection.arrays import Floats, Integers, segment_sum
+
+NO_SPREAD = 1e-9
+"""Floor of Suu·unit²: below it the readings say nothing about the rate."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moments:
+    """Sums per series (S,), double. Clock and level are taken from the last reading.
+
+    precision : W [1/mm²]; centre_clock : ū <= 0; centre_level : ȳ [mm]
+    spread : Suu [clock²/mm²]; cross : Suy [clock/mm]; square : Syy [-]
+    bend_spread, bend_cross : residual sums of (u-ū)² after a line [clock⁴/mm²] and with
+        y [clock²/mm]; bend_slope : Σw(u-ū)³/Suu [clock]
+    """
+
+    precision: Floats
+    centre_clock: Floats
+    centre_level: Floats
+    spread: Floats
+    cross: Floats
+    square: Floats
+    bend_spread: Floats
+    bend_cross: Floats
+    bend_slope: Floats
+
+    @property
+    def slope(self) -> Floats:
+        """Least-squares slope [mm/clock]; 0 where one reading says nothing."""
+        return self.cross / np.maximum(self.spread, NO_SPREAD)
+
+    @property
+    def slope_variance(self) -> Floats:
+        """Variance of the slope [mm²/clock²]; huge where one reading says nothing."""
+        return 1.0 / np.maximum(self.spread, NO_SPREAD)
+
+    def residual_square(self, slope: Floats) -> Floats:
+        """Return Σw(y - line)² for a line of this slope through the centroid [-]."""
+        rest = self.square - 2.0 * slope * self.cross + slope**2 * self.spread
+        return np.maximum(rest, 0.0)
+
+
+def moments(*, age: Floats, wear: Floats, weight: Floats, starts: Integers) -> Moments:
+    """Return the sums of each series.
+
+    age, wear, weight : (N,) single; weight in 1/mm²
+    starts : (S,) segment starts, none empty
+
+    The bend sums tell how far the readings bow away from a straight line.
+    """
+    u = -age
+    wu, wy = weight * u, weight * wear
+    wuu = wu * u
+    total = segment_sum(weight, starts)
+    first = segment_sum(wu, starts) / total
+    level = segment_sum(wy, starts) / total
+    second = segment_sum(wuu, starts)
+    spread = np.maximum(second - first**2 * total, 0.0)
+    cross = segment_sum(wu * wear, starts) - first * level * total
+    square = segment_sum(wy * wear, starts) - level**2 * total
+    third = segment_sum(wuu * u, starts)
+    fourth = segment_sum(wuu * u * u, starts)
+    curve = segment_sum(wuu * wear, starts)
+    third_central = third - 3 * first * second + 2 * first**3 * total
+    fourth_central = (
+        fourth - 4 * first * third + 6 * first**2 * second - 3 * first**4 * total
+    )
+    curve_central = (
+        curve - 2 * first * (cross + first * level * total)
+        + first**2 * level * total - level * spread
+    )
+    slope = third_central / np.maximum(spread, NO_SPREAD)
+    bend = fourth_central - spread**2 / total - slope * third_central
+    return Moments(
+        precision=total,
+        centre_clock=first,
+        centre_level=level,
+        spread=spread,
+        cross=cross,
+        square=np.maximum(square, 0.0),
+        bend_spread=np.maximum(bend, 0.0),
+        bend_cross=curve_central - slope * cross,
+        bend_slope=slope,
+    )

@@ -1,0 +1,80 @@
+"""Readings that do not belong: weighed down and flagged, not followed.
+
+A reading is judged by how far it lies from what the others say, in standard deviations
+(deletion residual: Cook & Weisberg 1982). The prior on the rate counts as one of the
+others, so two or three readings suffice. Weights after Huber (1964), with a cut-off.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inspections.projection.arrays import Floats
+from inspections.projection.inference import Chunk, Inference
+
+KNEE = 2.5
+"""Residuals over this many standard deviations lose weight."""
+CUT = 4.0
+"""Residuals over this many are flagged "measure again"."""
+CUT_WEIGHT = 0.01
+_MOST_LEVERAGE = np.float32(0.98)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Residuals:
+    """residual : (N,) reading less fitted line [mm]; leverage : (N,) its own pull on
+    that line, 0 to 0.98 [-]; weight : (N,) 1/variance it was judged with [1/mm²]"""
+
+    residual: Floats
+    leverage: Floats
+    weight: Floats
+
+    @property
+    def square(self) -> Floats:
+        """Squared deletion residual in standard deviations (N,) [-]."""
+        square: Floats = self.residual * self.residual
+        square *= self.weight
+        square /= np.float32(1.0) - self.leverage
+        return square
+
+
+def residuals(chunk: Chunk, *, fitted: Inference, weight: Floats) -> Residuals:
+    """Return how each reading lies to the fitted line, the machine's bend taken in.
+
+    In the bent coordinate y + δ·g the path is straight with rate b; so in y it is
+    ȳ + (b - δ·∂slope - δκ·t)·d + δκ·(d² - Suu/W), d = u - ū, t the bend's own slope.
+    """
+    sums, bend, spread = fitted.sums, fitted.bend, chunk.observed.spread
+    rate = np.exp(fitted.pooled.mean)
+    bow = bend.mean * bend.kappa
+    centre = sums.centre_clock
+    slope = rate - bend.mean * bend.slope_per_unit - bow * sums.bend_slope
+    level = sums.centre_level - bow * sums.spread / sums.precision
+    prior = fitted.noise_factor / (rate**2 * fitted.pooled.others_variance)
+    d = -chunk.observed.age
+    d -= spread(centre)
+    line = spread(slope)
+    if bool(np.any(bow != 0)):
+        line += spread(bow) * d
+    line *= d
+    line += spread(level)
+    leverage: Floats = d * d
+    leverage *= spread(1.0 / (sums.spread + prior))
+    leverage += spread(1.0 / sums.precision)
+    leverage *= weight
+    np.minimum(leverage, _MOST_LEVERAGE, out=leverage)
+    return Residuals(
+        residual=chunk.observed.wear - line, leverage=leverage, weight=weight
+    )
+
+
+def robust_weight(square: Floats) -> Floats:
+    """Return the weight of a reading whose squared residual is ``square``.
+
+    1 to the knee, knee/|t| above it, 0.01 over the cut.
+
+    >>> robust_weight(np.array([4.0, 9.0, 25.0]))
+    array([1.  , 0.83333333, 0.01])
+    """
+    weight = KNEE / np.sqrt(np.maximum(square, KNEE**2))
+    return np.where(square > CUT**2, CUT_WEIGHT, weight)

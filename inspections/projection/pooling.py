@@ -1,0 +1,136 @@
+"""Series learn from their installation, machine and class.
+
+    β_s ~ N(m_e, τs²),  m_e ~ N(m_m, τe²),  m_m ~ N(μ_c, τm²)
+
+Each series brings a normal message (y_s, ε_s) about β_s + c_e, where c_e is the slope
+error all series of an installation share (one person, one gauge, one zero per visit),
+of variance K_e. One pass up and down the tree gives exact posteriors (Gaussian belief
+propagation on a tree: Pearl 1988; pooling: Gelman & Hill 2007, chapter 12).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inspections.projection.arrays import Floats, group_sum, safe_ratio
+from inspections.projection.hierarchy import Hierarchy
+from inspections.projection.hyper import Hyperparameters
+
+_TINY = 1e-12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pooled:
+    """Posterior of each series' log rate and what all *others* say about it (S,).
+
+    mean, variance : of β given everything
+    shared_square : expected square of the shared error c, as far as it moves the mean
+    others_mean, others_variance : of β + c given all but the series itself
+    epoch_precision, epoch_mean : message of each installation to its machine (E,)
+    machine_precision, machine_information : posterior of each machine (M,)
+    """
+
+    mean: Floats
+    variance: Floats
+    shared_square: Floats
+    others_mean: Floats
+    others_variance: Floats
+    epoch_precision: Floats
+    epoch_mean: Floats
+    machine_precision: Floats
+    machine_information: Floats
+
+
+def pool(
+    *,
+    precision: Floats,
+    information: Floats,
+    shared_variance: Floats,
+    hierarchy: Hierarchy,
+    hyper: Hyperparameters,
+) -> Pooled:
+    """Return the posteriors of all series of a chunk.
+
+    precision, information : (S,) messages 1/ε and y/ε; a little negative where the
+        readings make the rate less certain than the others do
+    shared_variance : (S,) variance of the slope error shared within the installation
+    """
+    epoch, machine = hierarchy.epoch_of_series, hierarchy.machine_of_epoch
+    own = (hyper.series_sd**2)[hierarchy.class_of_epoch][epoch]
+    loose = 1.0 / (1.0 + own * precision)
+    weight, pull = precision * loose, information * loose
+    weights = group_sum(weight, epoch, hierarchy.epochs)
+    pulls = group_sum(pull, epoch, hierarchy.epochs)
+    heavy = np.maximum(weight, _TINY)
+    shared = group_sum(heavy * shared_variance, epoch, hierarchy.epochs)
+    shared /= np.maximum(group_sum(heavy, epoch, hierarchy.epochs), _TINY)
+    tree = _up_and_down(weights, pulls, shared, hierarchy, hyper)
+    above, above_mean = tree.above_variance, tree.above_mean
+    reach = above + shared
+    room = np.maximum(1.0 + weights * reach, 0.2)
+    gain = (pulls - weights * above_mean) / room
+    # posterior of the mean m_e and of the shared error c_e, given the installation
+    m_mean, c_mean = above_mean + above * gain, shared * gain
+    used = weights / room
+    m_variance = above - above**2 * used
+    c_variance = shared - shared**2 * used
+    covariance = -above * shared * used
+    trust = own * weight
+    doubt = 1.0 - trust
+    # one series taken out again: the rest of its installation, then all above it
+    left, left_pull = weights[epoch] - weight, pulls[epoch] - pull
+    reach_of, mean_of = reach[epoch], above_mean[epoch]
+    left_room = np.maximum(1.0 + left * reach_of, 0.2)
+    return Pooled(
+        mean=doubt * m_mean[epoch] + own * pull - trust * c_mean[epoch],
+        variance=(
+            own * loose
+            + doubt**2 * m_variance[epoch]
+            + trust**2 * c_variance[epoch]
+            - 2.0 * trust * doubt * covariance[epoch]
+        ),
+        shared_square=trust * (c_variance + c_mean**2)[epoch],
+        others_mean=mean_of + reach_of * (left_pull - left * mean_of) / left_room,
+        others_variance=reach_of / left_room + own,
+        epoch_precision=tree.epoch_precision,
+        epoch_mean=safe_ratio(pulls, weights),
+        machine_precision=tree.machine_precision,
+        machine_information=tree.machine_information,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Tree:
+    """Messages above the installations: to each machine, and back to each epoch."""
+
+    epoch_precision: Floats
+    machine_precision: Floats
+    machine_information: Floats
+    above_mean: Floats
+    above_variance: Floats
+
+
+def _up_and_down(
+    weights: Floats,
+    pulls: Floats,
+    shared: Floats,
+    hierarchy: Hierarchy,
+    hyper: Hyperparameters,
+) -> _Tree:
+    """Carry each installation's sums to its machine, and the rest back to it."""
+    machine, count = hierarchy.machine_of_epoch, hierarchy.machines
+    between = (hyper.installation_sd**2)[hierarchy.class_of_epoch]
+    room = np.maximum(1.0 + weights * (shared + between), 0.2)
+    precision, information = weights / room, pulls / room
+    prior = 1.0 / (hyper.machine_sd**2)[hierarchy.class_of_machine]
+    mean = hyper.log_rate[hierarchy.class_of_machine]
+    total = prior + group_sum(precision, machine, count)
+    pulled = prior * mean + group_sum(information, machine, count)
+    rest = np.maximum(total[machine] - precision, 0.1 * prior[machine])
+    return _Tree(
+        epoch_precision=precision,
+        machine_precision=np.maximum(total, 0.1 * prior),
+        machine_information=pulled,
+        above_mean=(pulled[machine] - information) / rest,
+        above_variance=1.0 / rest + between,
+    )
