@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 
 from django.conf import settings
-from django.db import connection, transaction
-from django.db.models import F, Q
+from django.db import IntegrityError, connection, transaction
+from django.db.models import F, Q, QuerySet
 
 from fleet import tenancy
 from fleet.choices import JobState
@@ -33,27 +33,31 @@ def write(
 ) -> list[int]:
     """Queue one job per subject and return the ids of those that were new.
 
-    A subject that already waits in the queue is not queued twice. Call it inside the
-    transaction that gives the reason.
+    A subject that already waits in the queue is not queued twice; it is due at the
+    earlier of both times and may be tried afresh. Call it inside the transaction
+    that gives the reason.
     """
-    rows = [
-        (kind, contractor_id, subject_id, str(subject_id), due_at)
-        for subject_id in subject_ids
-    ]
-    if not rows:
+    # In order, so that two writers at once wait for each other in the same order.
+    subjects = sorted(set(subject_ids))
+    if not subjects:
         return []
-    # ON CONFLICT needs the partial index's own condition, which the ORM cannot say.
     with connection.cursor() as cursor:
-        cursor.execute(
-            "INSERT INTO fleet_job (kind, contractor_id, subject_id, key, due_at, "
-            "state, attempts, problem) "
-            "SELECT *, 'QUEUED', 0, '' FROM unnest(%s::text[], %s::bigint[], "
-            "%s::bigint[], %s::text[], %s::timestamptz[]) "
-            "ON CONFLICT (kind, contractor_id, key) WHERE state = 'QUEUED' "
-            "DO NOTHING RETURNING id",
-            [list(column) for column in zip(*rows, strict=True)],
-        )
-        return [row[0] for row in cursor.fetchall()]
+        cursor.execute(_WRITE, [kind, contractor_id, due_at, subjects])
+        return [job_id for job_id, is_new in cursor.fetchall() if is_new]
+
+
+# ON CONFLICT needs the partial index's own condition, which the ORM cannot say. A job
+# that waits already is touched, not skipped: its row stays locked until the cause is
+# committed, so a worker cannot claim it, look too early, and miss the cause.
+_WRITE = """
+INSERT INTO fleet_job
+    (kind, contractor_id, subject_id, key, due_at, state, attempts, problem)
+SELECT %s, %s, subject, subject::text, %s, 'QUEUED', 0, ''
+FROM unnest(%s::bigint[]) AS subject
+ON CONFLICT (kind, contractor_id, key) WHERE state = 'QUEUED'
+DO UPDATE SET due_at = least(fleet_job.due_at, excluded.due_at), attempts = 0
+RETURNING id, xmax = 0
+"""
 
 
 def claim(*, job_id: int, now: datetime) -> Job | None:
@@ -67,7 +71,12 @@ def claim(*, job_id: int, now: datetime) -> Job | None:
     )
     spent = Job.objects.filter(
         takable, pk=job_id, attempts__gte=settings.JOB_MAX_ATTEMPTS
-    ).update(state=JobState.FAILED, finished_at=now)
+    ).update(
+        state=JobState.FAILED,
+        finished_at=now,
+        lease_until=None,
+        problem="its worker died each time",
+    )
     if spent:
         logger.error("job %s failed: tried %s times", job_id, settings.JOB_MAX_ATTEMPTS)
         return None
@@ -83,7 +92,8 @@ def perform(*, job_id: int, activity: Activity, clock: Callable[[], datetime]) -
     """Claim a job and do it; return whether anything was done.
 
     The activity's rows and the job's end are one transaction, confined to the job's
-    contractor. An exception puts the job back with a longer wait, and is raised.
+    contractor. An exception puts the job back with a longer wait, and is raised. A
+    holder whose lease was taken over stores nothing.
     """
     job = claim(job_id=job_id, now=clock())
     if job is None:
@@ -97,21 +107,34 @@ def perform(*, job_id: int, activity: Activity, clock: Callable[[], datetime]) -
             ).update(state=JobState.DONE, finished_at=clock(), lease_until=None)
             if not ended:
                 transaction.set_rollback(True)
+                logger.warning("job %s was taken over; its result is dropped", job.pk)
     except Exception as error:
         _put_back(job=job, problem=error.__class__.__name__, now=clock())
         raise
-    return True
+    return bool(ended)
 
 
 def _put_back(*, job: Job, problem: str, now: datetime) -> None:
-    last = job.attempts >= settings.JOB_MAX_ATTEMPTS
-    Job.objects.filter(pk=job.pk, state=JobState.RUNNING, attempts=job.attempts).update(
-        state=JobState.FAILED if last else JobState.QUEUED,
-        due_at=now + FIRST_RETRY * 4 ** (job.attempts - 1),
-        finished_at=now if last else None,
-        lease_until=None,
-        problem=problem,
-    )
+    held = Job.objects.filter(pk=job.pk, state=JobState.RUNNING, attempts=job.attempts)
+    if job.attempts >= settings.JOB_MAX_ATTEMPTS:
+        _end(held, state=JobState.FAILED, problem=problem, now=now)
+        logger.error("job %s failed: %s", job.pk, problem)
+        return
+    try:
+        with transaction.atomic():
+            held.update(
+                state=JobState.QUEUED,
+                due_at=now + FIRST_RETRY * 4 ** (job.attempts - 1),
+                lease_until=None,
+                problem=problem,
+            )
+    except IntegrityError:
+        # Meanwhile the same subject was queued anew: that job does this one's work.
+        _end(held, state=JobState.CANCELLED, problem=problem, now=now)
+
+
+def _end(held: QuerySet[Job], *, state: str, problem: str, now: datetime) -> None:
+    held.update(state=state, finished_at=now, lease_until=None, problem=problem)
 
 
 def due(*, now: datetime, limit: int = 500) -> Sequence[tuple[int, str]]:

@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 from django.db import transaction
 
-from fleet import tenancy
+from fleet import tenancy, zones
 from fleet.errors import Conflict, Unprocessable
 from fleet.models import (
     Building,
@@ -46,16 +46,23 @@ class UnknownReference(Unprocessable):
     code = "unknown-reference"
 
 
+class UnknownZone(Unprocessable):
+    """A time zone is not in the IANA list."""
+
+    code = "unknown-zone"
+
+
 @transaction.atomic
 def register(*, portfolio: Entry) -> Contractor:
     """Store a contractor with everything it looks after.
 
-    Raises AlreadyRegistered, UnknownReference, and whatever the database's
+    Raises AlreadyRegistered, UnknownReference, UnknownZone, and whatever the database's
     constraints refuse; nothing is stored then.
     """
     fields = portfolio["contractor"]
     if Contractor.objects.filter(code=fields["code"]).exists():
         raise AlreadyRegistered(f"contractor {fields['code']!r} is registered already")
+    _check_zone(fields.get("time_zone", "UTC"))
     contractor = Contractor.objects.create(**fields)
     tenancy.confine(contractor_id=contractor.pk)
     owners = {
@@ -66,6 +73,7 @@ def register(*, portfolio: Entry) -> Contractor:
         _register_person(contractor=contractor, entry=entry, owners=owners)
     for entry in portfolio["buildings"]:
         owner = _find(owners, entry["owner"], what="owner")
+        _check_zone(entry["time_zone"])
         building = _create(
             Building, contractor, entry, without=("machines",), owner=owner
         )
@@ -167,7 +175,13 @@ def _create(
         for name, value in entry.items()
         if name not in without and name not in parents
     }
-    return model.objects.create(contractor=contractor, **fields, **parents)
+    row: Row = model.objects.create(contractor=contractor, **fields, **parents)
+    return row
+
+
+def _check_zone(name: str) -> None:
+    if not zones.is_known(name):
+        raise UnknownZone(f"{name!r} is no IANA time zone")
 
 
 def _find(found: Mapping[Key, Found], key: Key, *, what: str) -> Found:

@@ -18,7 +18,7 @@ def app_role() -> str:
     """Return the database role of web and workers, as the settings name it."""
     from django.conf import settings
 
-    return settings.DATABASES["default"]["USER"]
+    return str(settings.DATABASES["default"]["USER"])
 
 
 class _SqlOperation(Operation):

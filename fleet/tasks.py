@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils import timezone
 from kombu.exceptions import OperationalError as BrokerAway
 
-from fleet import jobs
+from fleet import jobs, zones
 from fleet.models import Contractor
 
 logger = logging.getLogger(__name__)
@@ -19,27 +19,35 @@ logger = logging.getLogger(__name__)
 NIGHTLY_AT = time(2, 0)
 
 
-def ring(*, job_ids: Iterable[int], kind: str) -> None:
-    """Tell the workers about jobs; if the broker is away, the sweeper tells later."""
+def ring(*, job_ids: Iterable[int], kind: str) -> bool:
+    """Tell the workers about jobs; if the broker is away, the sweeper tells later.
+
+    Returns whether the broker took all of them.
+    """
     try:
         for job_id in job_ids:
             current_app.send_task(kind, kwargs={"job_id": job_id})
     except (BrokerAway, OSError) as error:
         logger.warning("broker away, left to the sweeper: %s", type(error).__name__)
+        return False
+    return True
 
 
 def ring_after_commit(*, job_ids: Iterable[int], kind: str) -> None:
     """Ring as soon as the current transaction has been committed."""
     ids = list(job_ids)
     if ids:
-        transaction.on_commit(lambda: ring(job_ids=ids, kind=kind))
+        # Robust: what is committed is answered, whatever the bell does.
+        transaction.on_commit(lambda: ring(job_ids=ids, kind=kind), robust=True)
 
 
 @shared_task(name="fleet.tasks.sweep")
 def sweep(**_: object) -> None:
     """Ring again for every job that is due and held by nobody."""
     for job_id, kind in jobs.due(now=timezone.now()):
-        ring(job_ids=[job_id], kind=kind)
+        if not ring(job_ids=[job_id], kind=kind):
+            # Each further try would wait for the broker again.
+            break
 
 
 @shared_task(name="fleet.tasks.nightly_tick")
@@ -51,27 +59,34 @@ def nightly_tick(**_: object) -> None:
 def start_nightly_runs(*, now: datetime) -> list[int]:
     """Queue the nightly jobs of contractors that are due; safe to call twice.
 
-    The due column is claimed by a conditional update, so two ticks at once start
-    one run.
+    A contractor whose time zone is not known is logged and holds up no other's night.
     """
     started: list[int] = []
     due = Contractor.objects.filter(retired_on=None, nightly_due_at__lte=now)
     for contractor in due:
-        with transaction.atomic():
-            claimed = Contractor.objects.filter(
-                pk=contractor.pk, nightly_due_at=contractor.nightly_due_at
-            ).update(nightly_due_at=next_night(after=now, zone=contractor.time_zone))
-            if not claimed:
-                continue
-            for kind in settings.NIGHTLY_JOBS:
-                ids = jobs.write(
-                    kind=kind,
-                    contractor_id=contractor.pk,
-                    subject_ids=[contractor.pk],
-                    due_at=now,
-                )
-                ring_after_commit(job_ids=ids, kind=kind)
-                started += ids
+        if not zones.is_known(contractor.time_zone):
+            logger.error("no nightly run for contractor %s: its zone", contractor.pk)
+            continue
+        started += _start_nightly_run(contractor=contractor, now=now)
+    return started
+
+
+@transaction.atomic
+def _start_nightly_run(*, contractor: Contractor, now: datetime) -> list[int]:
+    # Claimed by a conditional update, so that two ticks at once start one run.
+    claimed = Contractor.objects.filter(
+        pk=contractor.pk, nightly_due_at=contractor.nightly_due_at
+    ).update(nightly_due_at=next_night(after=now, zone=contractor.time_zone))
+    started: list[int] = []
+    for kind in settings.NIGHTLY_JOBS if claimed else ():
+        ids = jobs.write(
+            kind=kind,
+            contractor_id=contractor.pk,
+            subject_ids=[contractor.pk],
+            due_at=now,
+        )
+        ring_after_commit(job_ids=ids, kind=kind)
+        started += ids
     return started
 
 

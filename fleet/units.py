@@ -14,7 +14,9 @@ import pint
 
 from fleet.errors import DomainError
 
-_registry = pint.UnitRegistry(non_int_type=Decimal, cache_folder=None)
+_registry: pint.UnitRegistry = pint.UnitRegistry(
+    non_int_type=Decimal, cache_folder=None
+)
 
 _DECIMAL = re.compile(r"[+-]?[0-9]{1,9}(\.[0-9]{1,9})?", re.ASCII)
 _FRACTION = re.compile(
@@ -51,7 +53,8 @@ class Quantity:
     units: dict[str, str]
 
 
-# Unit code as typed -> pint's name. A tension gauge's "kg" means kilogram-force.
+# Unit code as typed -> pint's name. A tension gauge that shows "kg" means kgf; it
+# must be sent as kgf, because a kg is not taken for a force.
 QUANTITIES = {
     quantity.name: quantity
     for quantity in (

@@ -4,11 +4,13 @@ import logging
 import sys
 from typing import Any
 
-from django.core.exceptions import PermissionDenied
+from django.conf import settings
+from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.db import IntegrityError, InterfaceError, OperationalError
 from django.http import Http404, HttpRequest, JsonResponse
 from rest_framework import exceptions, status
 from rest_framework.response import Response
+from rest_framework.settings import api_settings
 from rest_framework.views import set_rollback
 
 from fleet.errors import Conflict, DomainError, NotFound, TooLarge, Unprocessable
@@ -31,6 +33,7 @@ _TITLES = {
     403: "This is not allowed to you",
     404: "There is nothing here",
     405: "This method is not taken here",
+    406: "No such form of answer is given here",
     409: "The request does not fit what is stored",
     412: "The object has changed since you read it",
     413: "The request is too large",
@@ -87,6 +90,8 @@ def problem_response(error: Exception, context: dict[str, Any]) -> Response | No
         error = exceptions.NotFound()
     if isinstance(error, PermissionDenied):
         error = exceptions.PermissionDenied()
+    if isinstance(error, RequestDataTooBig):
+        error = TooLarge(f"the body is larger than {settings.UPLOAD_MAX_BYTES:,} bytes")
     if isinstance(error, (OperationalError, InterfaceError)):
         return _outage(error)
     if isinstance(error, IntegrityError):
@@ -164,10 +169,17 @@ def _flatten(details: Any, *, pointer: str) -> list[dict[str, str]]:
         code = str(details["code"]).replace("_", "-")
         return [{"pointer": pointer or "/", "code": code, "detail": message}]
     if isinstance(details, dict):
-        parts = [(f"{pointer}/{key}", value) for key, value in details.items()]
+        parts = [(_step(pointer, str(key)), value) for key, value in details.items()]
     else:
         parts = [(pointer, value) for value in details]
     return [found for path, value in parts for found in _flatten(value, pointer=path)]
+
+
+def _step(pointer: str, key: str) -> str:
+    """Return the pointer one key deeper (RFC 6901); DRF's own word is no key."""
+    if key == api_settings.NON_FIELD_ERRORS_KEY:
+        return pointer
+    return f"{pointer}/{key.replace('~', '~0').replace('/', '~1')}"
 
 
 def _outage(error: Exception) -> Response:
@@ -196,15 +208,30 @@ def not_found(request: HttpRequest, exception: Exception) -> JsonResponse:
 
 def bad_request(request: HttpRequest, exception: Exception) -> JsonResponse:
     """Answer for requests that Django itself refuses."""
-    body = problem(
-        status_code=400, code="bad-request", detail=exception.__class__.__name__
-    )
-    return JsonResponse(body, status=400, content_type=CONTENT_TYPE)
+    if isinstance(exception, RequestDataTooBig):
+        body = problem(
+            status_code=413,
+            code="body-too-large",
+            detail=f"the body is larger than {settings.UPLOAD_MAX_BYTES:,} bytes",
+        )
+    else:
+        body = problem(
+            status_code=400, code="bad-request", detail=exception.__class__.__name__
+        )
+    return JsonResponse(body, status=body["status"], content_type=CONTENT_TYPE)
 
 
 def server_error(request: HttpRequest) -> JsonResponse:
-    """Answer for failures outside the API's own handler, outages told apart."""
-    if isinstance(sys.exception(), (OperationalError, InterfaceError)):
+    """Answer for failures outside the API's own handler.
+
+    Outages are told apart, and so are references that the database checks only at
+    the end of the transaction.
+    """
+    error = sys.exception()
+    if isinstance(error, IntegrityError):
+        body = _of_integrity_error(error)
+        return JsonResponse(body, status=body["status"], content_type=CONTENT_TYPE)
+    if isinstance(error, (OperationalError, InterfaceError)):
         return JsonResponse(
             _outage_body(),
             status=503,

@@ -34,7 +34,7 @@ class ById(BasePagination):
         cursor = signing.dumps([self.binding, self.last], salt="cursor")
         query = self.request.query_params.copy()
         query["cursor"] = cursor
-        return self.request.build_absolute_uri(f"?{query.urlencode()}")
+        return str(self.request.build_absolute_uri(f"?{query.urlencode()}"))
 
     def get_paginated_response_schema(self, schema: dict[str, Any]) -> dict[str, Any]:
         return {
@@ -93,6 +93,6 @@ def _read_cursor(cursor: str | None, binding: str) -> int:
 def _page_size(text: str | None) -> int:
     if text is None:
         return DEFAULT_SIZE
-    if not (text.isascii() and text.isdigit()) or len(text) > 9:
+    if not (text.isascii() and text.isdigit()) or int(text[:9]) == 0:
         raise exceptions.ParseError("page_size must be a whole number above zero.")
-    return max(1, min(int(text), MAX_SIZE))
+    return min(int(text[:9]), MAX_SIZE)

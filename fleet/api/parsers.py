@@ -1,6 +1,7 @@
 """Request bodies: strict JSON, sized and shaped before anything else looks at it."""
 
 import json
+import re
 from typing import Any, NoReturn
 
 from django.conf import settings
@@ -10,6 +11,9 @@ from rest_framework.parsers import BaseParser
 from fleet.errors import TooLarge
 
 MAX_DEPTH = 20
+
+# NUL cannot be stored as text; half a surrogate pair is no character.
+_NO_TEXT = re.compile("[\x00\ud800-\udfff]")
 
 
 class BodyTooLarge(TooLarge):
@@ -26,20 +30,34 @@ class StrictJSONParser(BaseParser):
     def parse(
         self, stream: Any, media_type: Any = None, parser_context: Any = None
     ) -> Any:
-        limit = settings.UPLOAD_MAX_BYTES
-        raw = stream.read(limit + 1)
-        if len(raw) > limit:
-            raise BodyTooLarge(f"the body is larger than {limit:,} bytes")
-        return strict_json(raw)
+        return strict_json(read_body(stream, parser_context))
 
 
-def strict_json(raw: bytes) -> Any:
-    """Return the parsed body. Raises ParseError with the reason in words."""
+def read_body(stream: Any, parser_context: Any) -> bytes:
+    """Return the body's bytes. Raises BodyTooLarge, UnsupportedMediaType."""
+    request = (parser_context or {}).get("request")
+    encoding = request.headers.get("Content-Encoding", "") if request else ""
+    if encoding.lower() not in ("", "identity"):
+        # Nothing is unpacked: a small body must not become a large one.
+        raise exceptions.UnsupportedMediaType(encoding[:40])
+    limit = settings.UPLOAD_MAX_BYTES
+    raw: bytes = stream.read(limit + 1)
+    if len(raw) > limit:
+        raise BodyTooLarge(f"the body is larger than {limit:,} bytes")
+    return raw
+
+
+def strict_json(raw: bytes, *, finite: bool = True) -> Any:
+    """Return the parsed body. Raises ParseError with the reason in words.
+
+    With `finite` off, a number too large for a float is left for the caller to
+    refuse at its place; it is infinite then.
+    """
     try:
         found = json.loads(
             raw.decode("utf-8"),
             parse_constant=_refuse_constant,
-            parse_float=_plain_float,
+            parse_float=_plain_float if finite else float,
             object_pairs_hook=_unique_keys,
         )
     except UnicodeDecodeError as error:
@@ -75,7 +93,7 @@ def _check(value: Any, *, depth: int) -> None:
     if depth > MAX_DEPTH:
         raise exceptions.ParseError(f"the body is nested deeper than {MAX_DEPTH}")
     if isinstance(value, str):
-        if "\0" in value or any("\ud800" <= sign <= "\udfff" for sign in value):
+        if _NO_TEXT.search(value):
             raise exceptions.ParseError("a text holds NUL or half a character")
     elif isinstance(value, dict):
         for key, inner in value.items():

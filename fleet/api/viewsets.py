@@ -24,11 +24,15 @@ class Confined:
         super().initial(request, *args, **kwargs)  # type: ignore[misc]
 
 
-class ConfinedReadViewSet(Confined, viewsets.ReadOnlyModelViewSet):
+class ConfinedReadViewSet(Confined, viewsets.ReadOnlyModelViewSet[Any]):
     """List and read rows of the caller's scope."""
 
+    # int() would read "1_0" as ten.
+    lookup_value_regex = "[0-9]{1,18}"
+
     def get_queryset(self) -> Any:
-        return super().get_queryset().within(scope_of(self.request))
+        rows: Any = super().get_queryset()
+        return rows.within(scope_of(self.request))
 
 
 class RegisterViewSet(
@@ -45,13 +49,27 @@ class RegisterViewSet(
         row = self.get_object()
         return Response(self.get_serializer(row).data, headers={"ETag": etag(row)})
 
+    def create(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        serializer = self.get_serializer(data=request.data)
+        serializer.is_valid(raise_exception=True)
+        row = serializer.save()
+        row.refresh_from_db()
+        return Response(
+            self.get_serializer(row).data,
+            status=201,
+            headers={
+                "ETag": etag(row),
+                "Location": request.build_absolute_uri(f"{request.path}/{row.pk}"),
+            },
+        )
+
     def partial_update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
         row = self.get_object()
         wanted = request.headers.get("If-Match")
         if wanted is None:
             raise PreconditionRequired
         locked = self.get_queryset().select_for_update(of=("self",)).get(pk=row.pk)
-        if wanted not in (etag(locked), "*"):
+        if not _names(wanted, etag(locked)):
             raise PreconditionFailed
         serializer = self.get_serializer(locked, data=request.data, partial=True)
         serializer.is_valid(raise_exception=True)
@@ -65,3 +83,9 @@ class RegisterViewSet(
 def etag(row: Any) -> str:
     """Return the strong entity tag of a row's current version."""
     return f'"{row.pk}-{row.version}"'
+
+
+def _names(if_match: str, tag: str) -> bool:
+    """Tell whether an If-Match header names the tag (RFC 9110, 13.1.1: strongly)."""
+    named = [part.strip() for part in if_match.split(",")]
+    return named == ["*"] or tag in named

@@ -2,11 +2,17 @@
 
 from django.contrib.postgres.constraints import ExclusionConstraint
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from fleet import choices
 from fleet.models.estate import Building
-from fleet.models.tenant import DateRange, Sourced, TenantRow, positive_check
+from fleet.models.tenant import (
+    DateRange,
+    Sourced,
+    TenantRow,
+    between,
+    positive_check,
+)
 
 
 class Machine(TenantRow, Sourced):
@@ -74,6 +80,12 @@ class Machine(TenantRow, Sourced):
                 | Q(balance_ratio__gte=0, balance_ratio__lte=1),
                 name="machine_balance_in_range",
             ),
+            models.CheckConstraint(
+                condition=between("compensation_mass_kg_m", 0, 1000)
+                & between("tension_device_mass_kg", 0, 1e6)
+                & between("travelling_cable_mass_kg_m", 0, 1000),
+                name="machine_cable_masses_in_range",
+            ),
             positive_check(
                 "machine",
                 "car_mass_kg",
@@ -123,6 +135,15 @@ class Pulley(TenantRow, Sourced):
                     ("number", "="),
                     (DateRange("fitted_on", "retired_on"), "&&"),
                 ],
+            ),
+            models.CheckConstraint(
+                condition=Q(retired_on__isnull=True) | Q(retired_on__gt=F("fitted_on")),
+                name="pulley_retired_after_fitting",
+            ),
+            models.CheckConstraint(
+                condition=between("offset_x_mm", -1e5, 1e5)
+                & between("drop_h_mm", -1e5, 1e5),
+                name="pulley_offsets_in_range",
             ),
             positive_check("pulley", "diameter_mm"),
         ]

@@ -6,7 +6,13 @@ from django.db.models import F, Q
 
 from fleet import choices
 from fleet.models.machine import Machine
-from fleet.models.tenant import DateRange, Sourced, TenantRow, positive_check
+from fleet.models.tenant import (
+    DateRange,
+    Sourced,
+    TenantRow,
+    between,
+    positive_check,
+)
 
 
 class Sheave(TenantRow, Sourced):
@@ -64,6 +70,11 @@ class Sheave(TenantRow, Sourced):
                 condition=Q(draft_deg__isnull=True)
                 | Q(draft_deg__gte=0, draft_deg__lte=10),
                 name="sheave_draft_in_range",
+            ),
+            models.CheckConstraint(
+                condition=Q(draft_high_deg__isnull=True)
+                | Q(draft_high_deg__gte=F("draft_deg"), draft_high_deg__lte=10),
+                name="sheave_draft_high_in_range",
             ),
             positive_check(
                 "sheave",
@@ -139,6 +150,10 @@ class SheaveGeometry(TenantRow, Sourced):
                 | Q(hardened_depth_mm__gte=0, hardened_depth_mm__lt=100),
                 name="geometry_hardened_depth_in_range",
             ),
+            models.CheckConstraint(
+                condition=between("slot_taper_deg", 0, 90),
+                name="geometry_slot_taper_in_range",
+            ),
             positive_check(
                 "geometry",
                 "pitch_diameter_mm",
@@ -179,6 +194,9 @@ class Groove(TenantRow):
             models.CheckConstraint(
                 condition=Q(number__gte=1, number__lte=24),
                 name="groove_number_in_range",
+            ),
+            models.CheckConstraint(
+                condition=between("axial_mm", 0, 5000), name="groove_axial_in_range"
             ),
         ]
 

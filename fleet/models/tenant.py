@@ -1,6 +1,6 @@
 """What every row of a contractor has in common."""
 
-from typing import Self
+from typing import Any, Self
 
 from django.contrib.postgres.fields import DateRangeField
 from django.db import models
@@ -11,7 +11,7 @@ from fleet import tenancy
 from fleet.models.contractor import Contractor
 
 
-class TenantQuerySet(models.QuerySet):
+class TenantQuerySet(models.QuerySet[Any]):
     """Rows of one contractor; the first of the two rings around a tenant."""
 
     def within(self, scope: "tenancy.Scope") -> Self:
@@ -19,6 +19,8 @@ class TenantQuerySet(models.QuerySet):
         rows = self.filter(contractor_id=scope.contractor_id)
         if scope.owner_id is None:
             return rows
+        if not self.model.owner_lookup:
+            return self.none()
         return rows.filter(**{self.model.owner_lookup: scope.owner_id})
 
 
@@ -26,7 +28,7 @@ class TenantRow(models.Model):
     """A row that belongs to one contractor.
 
     `owner_lookup` leads from the row to its building owner, so that an owner's
-    reader sees the own buildings only.
+    reader sees the own buildings only; an empty one means that no reader sees any.
     """
 
     owner_lookup: str = "machine__building__owner_id"
@@ -71,6 +73,13 @@ class DateRange(Func):
 def positive(name: str) -> Q:
     """A condition for a check: empty, or above zero and finite."""
     return Q(**{f"{name}__isnull": True}) | Q(**{f"{name}__gt": 0, f"{name}__lt": 1e12})
+
+
+def between(name: str, low: float, high: float) -> Q:
+    """A condition for a check: empty, or from low to high."""
+    return Q(**{f"{name}__isnull": True}) | Q(
+        **{f"{name}__gte": low, f"{name}__lte": high}
+    )
 
 
 def positive_check(model: str, *names: str) -> models.CheckConstraint:

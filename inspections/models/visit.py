@@ -21,7 +21,7 @@ class VisitKind(models.TextChoices):
 class Gauge(TenantRow):
     """A measuring tool, with the noise that its readings carry."""
 
-    owner_lookup = "pk"
+    owner_lookup = ""
 
     code = models.SlugField(max_length=50)
     name = models.CharField(max_length=100)
@@ -45,7 +45,7 @@ class Gauge(TenantRow):
 class Upload(TenantRow):
     """One call of the upload door, with the answer that was given."""
 
-    owner_lookup = "pk"
+    owner_lookup = ""
 
     membership_id = models.BigIntegerField()
     token_id = models.BigIntegerField(null=True, blank=True)
