@@ -7,7 +7,7 @@ from fleet import jobs, tasks
 from fleet.errors import DomainError
 from fleet.models import Job
 from fleet.tenancy import Scope
-from inspections import assessment, queries
+from inspections import assessment, forecasts, queries
 from inspections.intake.accept import ASSESS
 
 
@@ -15,6 +15,12 @@ from inspections.intake.accept import ASSESS
 def assess(*, job_id: int, **_: object) -> None:
     """Assess one machine, unless that has been done already."""
     tasks.perform(job_id=job_id, activity=_assess)
+
+
+@shared_task(name=assessment.PROJECT, throws=(DomainError,))
+def project(*, job_id: int, **_: object) -> None:
+    """Forecast the wear of one machine."""
+    tasks.perform(job_id=job_id, activity=_project)
 
 
 @shared_task(name="inspections.tasks.nightly", throws=(DomainError,))
@@ -29,6 +35,14 @@ def _assess(job: Job) -> None:
         scope=scope, machine_ids=[job.subject_id or 0], as_of=timezone.now()
     )
     tasks.ring_after_commit(job_ids=ids, kind=assessment.PROJECT)
+
+
+def _project(job: Job) -> None:
+    forecasts.project(
+        scope=Scope(contractor_id=job.contractor_id),
+        machine_ids=[job.subject_id or 0],
+        as_of=timezone.now(),
+    )
 
 
 def _nightly(job: Job) -> None:

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from inspections.assessment.draft import Draft
-from inspections.engineering.verdict import Outcome, Stage, Verdict
+from inspections.engineering.limit import Stage
+from inspections.engineering.verdict import Outcome, Verdict
 from inspections.models import Grade
 
 # Inside the limit, but nearer than this share of it: worth an eye.

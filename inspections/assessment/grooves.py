@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import timedelta
+from typing import Any
 
 from fleet.choices import StalledDrive
 from fleet.models import Groove as GrooveRow
@@ -184,7 +185,7 @@ def _traction(
     worn: GrooveAssessment,
     depth_mm: float,
     binding: DepthLimit | None,
-    common: dict,
+    common: dict[str, Any],
 ) -> list[Draft]:
     """Return the traction finding, the stalled case apart where it is not known."""
     drafts = []
@@ -298,10 +299,10 @@ def _bottoms(
     )
     drafts = []
     for row in snapshot.grooves:
-        readings = series.get(row.pk)
-        if not readings or readings[-1].clearance_mm is None:
+        readings = series.get(row.pk, [])
+        last = readings[-1] if readings else None
+        if last is None or last.clearance_mm is None:
             continue
-        last = readings[-1]
         found = verdict.judge(limit=limit, value=last.clearance_mm)
         grade = grading.of_verdict(found, safety=True, sd=last.clearance_sd_mm or 0.0)
         drafts.append(

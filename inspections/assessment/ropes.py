@@ -16,6 +16,7 @@ from inspections.engineering import criteria, discard, rope, suspension, verdict
 from inspections.engineering.criteria import Family
 from inspections.engineering.discard import Observation, Rouge, Window
 from inspections.engineering.groove import UndercutGroove, VGroove
+from inspections.engineering.limit import Stage
 from inspections.engineering.machine import GRAVITY_M_S2
 from inspections.engineering.suspension import LoadCase
 from inspections.engineering.validity import OutsideValidity
@@ -104,7 +105,7 @@ def _is_worth_telling(
 
     A watch limit is told when it is passed; short of that its own limit says more.
     """
-    if found.stage is verdict.Stage.WATCH:
+    if found.stage is Stage.WATCH:
         return found.outcome is verdict.Outcome.MET
     if found.outcome is not verdict.Outcome.NOT_ASSESSED:
         return True

@@ -1,9 +1,12 @@
 """The machine in service: run-by, checks, slip and speed."""
 
+from typing import Any
+
 from inspections.assessment import grading
 from inspections.assessment.draft import Draft, LimitDraft, not_assessed, of_verdict
 from inspections.engineering import criteria, discard
 from inspections.engineering.validity import OutsideValidity
+from inspections.engineering.verdict import Verdict
 from inspections.inputs import Snapshot
 from inspections.models import Grade, Reading, ReadingState
 
@@ -70,7 +73,7 @@ def _speed(snapshot: Snapshot) -> list[Draft]:
     ]
 
 
-def _within(verdict) -> str:  # type: ignore[no-untyped-def]  # noqa: ANN001
+def _within(verdict: Verdict) -> str:
     """Grade one end of a window: near its end is in order."""
     grade = grading.of_verdict(verdict, safety=False)
     return Grade.IN_ORDER if grade == Grade.KEEP_AN_EYE_ON else grade
@@ -137,7 +140,7 @@ def _worded(last: Reading, *, topic: str, bad: str) -> Draft:
     )
 
 
-def _from(last: Reading) -> dict:
+def _from(last: Reading) -> dict[str, Any]:
     return {
         "readings": (last.pk,),
         "unconfirmed": last.state == ReadingState.UNCONFIRMED,

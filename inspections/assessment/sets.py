@@ -74,7 +74,7 @@ def _spread(
             continue  # A gap of the set, told once for the whole machine.
         grade = grading.of_verdict(verdict, safety=False)
         reason = verdict.reason
-        if grade == Grade.KEEP_AN_EYE_ON and not noise.is_unequal:
+        if grade == Grade.KEEP_AN_EYE_ON and not noise.beyond_noise:
             grade = Grade.IN_ORDER
             reason += "; within what the gauge alone can show"
         drafts.append(

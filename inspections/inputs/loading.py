@@ -17,6 +17,7 @@ from fleet.models import (
     RopeSet,
     Sheave,
     SheaveGeometry,
+    Work,
 )
 from fleet.tenancy import Scope
 from inspections import queries
@@ -56,6 +57,10 @@ def load(
         ),
         "machine_id",
     )
+    works = _grouped(
+        Work.objects.within(scope).filter(machine__in=machine_ids, done_on__lte=day),
+        "machine_id",
+    )
     readings: dict[int, list[Reading]] = defaultdict(list)
     for reading in queries.usable_readings(
         scope=scope, machine_ids=machine_ids, until=as_of
@@ -81,6 +86,7 @@ def load(
                     for p in pulleys.get(machine.pk, ())
                     if p.retired_on is None or p.retired_on > day
                 ),
+                works=tuple(works.get(machine.pk, ())),
                 readings=tuple(readings.get(machine.pk, ())),
             )
         )

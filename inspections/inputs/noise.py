@@ -5,6 +5,8 @@ permissible errors of hand gauges (DIN 862 for callipers) and placement; common
 practice, no source for the whole.
 """
 
+from math import sqrt
+
 from inspections.models import Reading
 
 NOISE_MM = {
@@ -30,6 +32,6 @@ def of(reading: Reading) -> float:
     step = gauge.resolution_mm or 0.0
     # Placement on rope or groove does not vanish with a finer gauge: half the usual.
     return max(
-        (gauge.repeatability_mm**2 + step**2 / 12.0) ** 0.5,
+        sqrt(gauge.repeatability_mm**2 + step**2 / 12.0),
         0.5 * usual,
     )

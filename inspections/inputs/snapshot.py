@@ -13,6 +13,7 @@ from fleet.models import (
     RopeSet,
     Sheave,
     SheaveGeometry,
+    Work,
 )
 from inspections.engineering.criteria import CriteriaSet
 from inspections.models import Reading
@@ -47,6 +48,7 @@ class Snapshot:
     ropes: tuple[Rope, ...]
     seats: tuple[RopeInGroove, ...]
     pulleys: tuple[Pulley, ...]
+    works: tuple[Work, ...]
     readings: tuple[Reading, ...]
 
     def need_sheave(self) -> Sheave:

@@ -1,0 +1,197 @@
+"""The worn quantities of a machine as series that rise towards their limits."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from fleet.choices import GrooveForm, WorkKind
+from inspections import inputs
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import Missing, Snapshot, diameters, noise
+from inspections.models import WearLimit
+
+# How far a part may be off nominal when it is new; common practice, no source.
+SEAT_TOLERANCE_MM = 0.10
+AS_FITTED_SD_MM = 0.05
+
+# Class of wear -> a guessed median rate in mm a year, where no fleet has been learnt
+# from yet; assumptions, no source.
+STARTING_RATES = {
+    "seat depth, V": 0.25,
+    "seat depth, undercut": 0.12,
+    "seat depth, round": 0.10,
+    "rope diameter": 0.07,
+    "counterweight run-by": 15.0,
+}
+CLASSES = tuple(STARTING_RATES)
+_SEAT_CLASS = {
+    GrooveForm.V: "seat depth, V",
+    GrooveForm.UNDERCUT: "seat depth, undercut",
+    GrooveForm.ROUND: "seat depth, round",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """One reading of a series; level rises towards the limit [mm]."""
+
+    taken_at: datetime
+    level_mm: float
+    sd_mm: float
+    visit_id: int
+    readings: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WearSeries:
+    """One worn quantity at one place since its part was fitted or cut.
+
+    `shown_from_mm` and `falls` turn a level back into what is measured: the value
+    is shown_from - level where it falls, shown_from + level where it rises.
+    `tolerance_mm` is None where the level at installation is not known.
+    """
+
+    machine_id: int
+    quantity: str
+    place: str
+    groove_id: int | None
+    rope_id: int | None
+    class_name: str
+    begun_on: date
+    tolerance_mm: float | None
+    points: tuple[Point, ...]
+    limit: WearLimit | None
+    limit_level_mm: float | None
+    shown_from_mm: float = 0.0
+    falls: bool = False
+
+
+def of_machine(
+    snapshot: Snapshot, *, limits: Sequence[WearLimit]
+) -> Iterator[WearSeries]:
+    """Yield the series of one machine, with and without readings."""
+    by_place = {(limit.quantity, limit.place): limit for limit in limits}
+    yield from _seats(snapshot, by_place)
+    yield from _diameters(snapshot, by_place)
+    yield from _runby(snapshot, by_place)
+
+
+Limits = Mapping[tuple[str, str], WearLimit]
+
+
+def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
+    geometry = snapshot.geometry
+    if geometry is None:
+        return
+    try:
+        found = inputs.seat_series(snapshot, groove=inputs.groove_of(geometry))
+    except (Missing, OutsideValidity):
+        return
+    for row in snapshot.grooves:
+        place = f"groove {row.number}"
+        limit = limits.get(("seat_depth", place))
+        yield WearSeries(
+            machine_id=snapshot.machine.pk,
+            quantity="seat_depth",
+            place=place,
+            groove_id=row.pk,
+            rope_id=None,
+            class_name=_SEAT_CLASS[GrooveForm(geometry.form)],
+            begun_on=geometry.valid_from,
+            tolerance_mm=SEAT_TOLERANCE_MM,
+            points=tuple(
+                Point(
+                    taken_at=reading.taken_at,
+                    level_mm=reading.seat.depth_mm,
+                    sd_mm=reading.seat.sd_mm,
+                    visit_id=reading.visit_id,
+                    readings=reading.readings,
+                )
+                for reading in found.get(row.pk, ())
+            ),
+            limit=limit,
+            limit_level_mm=limit.value if limit else None,
+        )
+
+
+def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
+    rope_set = snapshot.rope_set
+    if rope_set is None:
+        return
+    nominal = rope_set.nominal_diameter_mm
+    found = diameters.by_rope(snapshot)
+    for rope in snapshot.ropes:
+        place = f"rope {rope.number}"
+        limit = limits.get(("diameter_loss", place))
+        fitted = rope.diameter_as_fitted_mm
+        # A rope is fitted thicker than nominal: its loss counts from there.
+        start = fitted if fitted is not None else nominal
+        least = nominal - limit.value if limit else None
+        yield WearSeries(
+            machine_id=snapshot.machine.pk,
+            quantity="diameter_loss",
+            place=place,
+            groove_id=None,
+            rope_id=rope.pk,
+            class_name="rope diameter",
+            begun_on=rope_set.fitted_on,
+            tolerance_mm=AS_FITTED_SD_MM if fitted is not None else None,
+            points=tuple(
+                Point(
+                    taken_at=diameter.taken_at,
+                    level_mm=start - diameter.mean_mm,
+                    sd_mm=diameter.sd_mm,
+                    visit_id=diameter.visit_id,
+                    readings=diameter.readings,
+                )
+                for diameter in found.get(rope.pk, ())
+            ),
+            limit=limit,
+            limit_level_mm=None if least is None else start - least,
+            shown_from_mm=start,
+            falls=True,
+        )
+
+
+def _runby(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
+    """Yield the run-by since the ropes were fitted or last shortened."""
+    limit = limits.get(("counterweight_runby", ""))
+    rope_set = snapshot.rope_set
+    if limit is None or rope_set is None:
+        return
+    begun = max(
+        [rope_set.fitted_on]
+        + [w.done_on for w in snapshot.works if w.kind == WorkKind.SHORTENING]
+    )
+    readings = [
+        reading
+        for reading in snapshot.of_kind("cwt_runby")
+        if reading.taken_at.date() >= begun and reading.value is not None
+    ]
+    if not readings:
+        return
+    start = readings[0].value or 0.0
+    yield WearSeries(
+        machine_id=snapshot.machine.pk,
+        quantity="counterweight_runby",
+        place="",
+        groove_id=None,
+        rope_id=None,
+        class_name="counterweight run-by",
+        begun_on=begun,
+        tolerance_mm=None,
+        points=tuple(
+            Point(
+                taken_at=reading.taken_at,
+                level_mm=start - (reading.value or 0.0),
+                sd_mm=noise.of(reading),
+                visit_id=reading.visit_id,
+                readings=(reading.pk,),
+            )
+            for reading in readings
+        ),
+        limit=limit,
+        limit_level_mm=start - limit.value,
+        shown_from_mm=start,
+        falls=True,
+    )
