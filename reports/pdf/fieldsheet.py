@@ -14,7 +14,7 @@ from reports.pdf.text import Run, paragraph
 
 _QR = 72.0
 _BOXES_A_ROW = 5
-_BOX_HEIGHT = 25.0
+_BOX_HEIGHT = 23.0
 _NUMBER_ROOM = 24.0
 
 
@@ -24,9 +24,9 @@ def story(document: content.FieldSheet, sheet: Sheet) -> list[Flowable]:
     drawn: list[Flowable] = [
         _head(document, sheet),
         blocks.gap(6),
-        page.caution_box(sheet),
+        page.caution_box(sheet, with_all=True),
         blocks.gap(8),
-        _field((wording.technician, wording.visited_on), sheet, height=20),
+        _fields(sheet),
     ]
     steps = [
         _step(number, step, document, sheet)
@@ -39,8 +39,14 @@ def story(document: content.FieldSheet, sheet: Sheet) -> list[Flowable]:
         drawn += steps[1:]
     else:
         drawn.append(paragraph(wording.nothing_here, style=styles.BODY))
-    remarks = _field((wording.remarks,), sheet, height=36)
-    return [*drawn, blocks.gap(8), remarks]
+    return [*drawn, blocks.gap(6), _made(sheet)]
+
+
+def _made(sheet: Sheet) -> Flowable:
+    """Return in one line how the sheet was made."""
+    facts = [f"{row.label}: {row.value}" for row in sheet.masthead.versions]
+    words = "  ·  ".join(filter(None, (*facts, sheet.masthead.released)))
+    return paragraph(words, style=styles.FOOT)
 
 
 def _head(document: content.FieldSheet, sheet: Sheet) -> Flowable:
@@ -55,7 +61,11 @@ def _head(document: content.FieldSheet, sheet: Sheet) -> Flowable:
         gap=3,
     )
     line = "  ·  ".join(
-        (head.title, head.place.name, head.owner.name, head.contractor.name)
+        (
+            head.title,
+            *(head.place.name, *head.place.lines),
+            *(head.owner.name, head.contractor.name),
+        )
     )
     dated = f"{head.number}  ·  {head.period}  ·  {sheet.wording.issued} {head.issued}"
     facts = blocks.rows(document.description, width=room, label_share=0.3)
@@ -134,14 +144,17 @@ def _boxes(
     return blocks.grid([cells], [width] * len(cells))
 
 
-def _field(labels: Sequence[str], sheet: Sheet, *, height: float) -> Flowable:
-    """Return empty fields to write into, side by side."""
-    return blocks.grid(
+def _fields(sheet: Sheet) -> Flowable:
+    """Return the empty fields for who, when and remarks."""
+    wording = sheet.wording
+    labels = (wording.technician, wording.visited_on, wording.remarks)
+    fields = blocks.grid(
         [[paragraph(label, style=styles.LABEL) for label in labels]],
-        [sheet.width / len(labels)] * len(labels),
+        [sheet.width * share for share in (0.25, 0.2, 0.55)],
         ("BOX", (0, 0), (-1, -1), 0.8, palette.INK),
         ("INNERGRID", (0, 0), (-1, -1), 0.5, palette.INK),
         ("LEFTPADDING", (0, 0), (-1, -1), 4),
-        ("TOPPADDING", (0, 0), (-1, -1), 3),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), height),
+        ("TOPPADDING", (0, 0), (-1, -1), 2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 26),
     )
+    return flow.Stack([fields], page_height=sheet.body_height)

@@ -93,11 +93,11 @@ def _frame(sheet: Sheet, *, floor: float, top: float) -> Frame:
     )
 
 
-def caution_box(sheet: Sheet) -> Table:
-    """Return the framed cautions of page one."""
+def caution_box(sheet: Sheet, *, with_all: bool = False) -> Table:
+    """Return the framed cautions: those of page one, or all of them."""
     lines = [[paragraph(sheet.wording.please_read, style=styles.BOLD)]]
     for caution in sheet.masthead.cautions:
-        if caution.on_first_page:
+        if with_all or caution.on_first_page:
             words = f"•  {caution.text}"
             lines.append([paragraph(words, style=styles.CAUTION)])
     return blocks.grid(
