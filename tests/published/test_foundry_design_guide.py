@@ -27,7 +27,9 @@ def test_printed_draft_rounds_from_thirty_thousandths(draw_in, printed_deg):
     ("draw_in", "printed_deg", "computed_deg"),
     [(0.1, 15, 16.7), (0.2, 10, 8.5), (0.3, 7, 5.7), (0.4, 5, 4.3)],
 )
-def test_printed_draft_of_short_draws_is_not_the_tangent(draw_in, printed_deg, computed_deg):
+def test_printed_draft_of_short_draws_is_not_the_tangent(
+    draw_in, printed_deg, computed_deg
+):
     change_in = draw_in * tan(radians(computed_deg))
 
     assert change_in == pytest.approx(0.030, abs=0.0003)

@@ -99,8 +99,8 @@ def lookup(
         key=key,
         value=None,
         source=criteria_set.source,
-        strands=strands,
-        nominal_mm=nominal_mm,
+        strands=strands if any(each.strands for each in candidates) else None,
+        nominal_mm=nominal_mm if any(each.nominal_mm for each in candidates) else None,
         note=note,
     )
 

@@ -1,0 +1,108 @@
+from dataclasses import replace
+from math import inf, nan
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inspections.engineering import limit as limits
+from inspections.engineering import verdict
+from inspections.engineering.limit import Bound, Limit, Stage
+from inspections.engineering.source import Certainty, Source
+from inspections.engineering.validity import OutsideValidity
+from inspections.engineering.verdict import Outcome
+
+TEN = Limit(
+    key="breaks_even",
+    words="broken wires",
+    value=10.0,
+    unit="wires",
+    bound=Bound.AT_MOST,
+    stage=Stage.LIMIT,
+    source=Source(document="a standard", certainty=Certainty.CONFIRMED),
+)
+
+
+@pytest.mark.parametrize(
+    ("bound", "value", "outcome"),
+    [
+        (Bound.AT_MOST, 10.0, Outcome.NOT_MET),
+        (Bound.AT_MOST, 10.1, Outcome.MET),
+        (Bound.BELOW, 9.9, Outcome.NOT_MET),
+        (Bound.BELOW, 10.0, Outcome.MET),
+        (Bound.AT_LEAST, 10.0, Outcome.NOT_MET),
+        (Bound.AT_LEAST, 9.9, Outcome.MET),
+        (Bound.ABOVE, 10.1, Outcome.NOT_MET),
+        (Bound.ABOVE, 10.0, Outcome.MET),
+    ],
+)
+def test_each_bound_knows_which_side_is_in_order(bound, value, outcome):
+    found = verdict.judge(limit=replace(TEN, bound=bound), value=value)
+
+    assert found.outcome is outcome
+
+
+@given(value=st.floats(-1e6, 1e6), bound=st.sampled_from(Bound))
+def test_a_positive_margin_is_always_good(value, bound):
+    found = verdict.judge(limit=replace(TEN, bound=bound), value=value)
+
+    assert found.margin is not None
+    if found.margin > 0.0:
+        assert found.outcome is Outcome.NOT_MET
+    if found.margin < 0.0:
+        assert found.outcome is Outcome.MET
+
+
+def test_a_gap_gives_no_verdict_and_says_so():
+    gap = replace(TEN, value=None)
+
+    found = verdict.judge(limit=gap, value=3.0)
+
+    assert found.outcome is Outcome.NOT_ASSESSED
+    assert found.margin is None
+    assert "no number" in found.reason
+    assert limits.is_passed(limit=gap, value=3.0) is None
+
+
+@pytest.mark.parametrize("value", [nan, inf])
+def test_a_value_that_is_no_number_is_refused(value):
+    with pytest.raises(OutsideValidity, match="breaks_even is"):
+        verdict.judge(limit=TEN, value=value)
+
+
+def test_reason_names_value_limit_unit_and_note():
+    found = verdict.judge(limit=TEN, value=12.0, note="halved for rouge")
+
+    assert found.reason == (
+        "broken wires 12 wires, past the limit (at most 10 wires); halved for rouge"
+    )
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "outcome", "value"),
+    [
+        (11.0, 20.0, Outcome.MET, 11.0),
+        (2.0, 9.0, Outcome.NOT_MET, 9.0),
+        (9.0, 11.0, Outcome.NOT_ASSESSED, None),
+    ],
+)
+def test_between_bounds_the_sure_end_is_kept(low, high, outcome, value):
+    found = verdict.judge_between(limit=TEN, low=low, high=high, missing="a count")
+
+    assert found.outcome is outcome
+    assert found.value == value
+
+
+def test_between_bounds_a_gap_stays_a_gap():
+    found = verdict.judge_between(
+        limit=replace(TEN, value=None), low=1.0, high=2.0, missing="a count"
+    )
+
+    assert found.outcome is Outcome.NOT_ASSESSED
+
+
+def test_name_of_a_limit_says_for_which_rope_it_holds():
+    row = replace(TEN, strands=8, nominal_mm=12.7)
+
+    assert row.name == "breaks_even/8@12.7"
+    assert TEN.name == "breaks_even"
