@@ -20,6 +20,10 @@ from inspections.engineering.discard.observation import (
     Rouge,
     Window,
 )
+from inspections.engineering.discard.strength import (
+    judge_as_built,
+    judge_safety_factor,
+)
 from inspections.engineering.discard.surface import (
     judge_crown_flat,
     judge_lay_length,
@@ -27,6 +31,7 @@ from inspections.engineering.discard.surface import (
     judge_rouge,
     usual_lay_length_mm,
 )
+from inspections.engineering.discard.value import judge_value
 from inspections.engineering.verdict import Verdict
 
 __all__ = [
@@ -35,6 +40,7 @@ __all__ = [
     "OuterStrand",
     "Rouge",
     "Window",
+    "judge_as_built",
     "judge_breaks",
     "judge_crown_flat",
     "judge_diameter",
@@ -44,8 +50,10 @@ __all__ = [
     "judge_rope",
     "judge_rouge",
     "judge_runby",
+    "judge_safety_factor",
     "judge_speed",
     "judge_tension_spread",
+    "judge_value",
     "usual_lay_length_mm",
 ]
 

@@ -3,9 +3,9 @@
 from statistics import fmean
 
 from inspections.engineering.criteria import CriteriaSet, lookup
-from inspections.engineering.limit import Limit
-from inspections.engineering.validity import require_finite, require_positive
-from inspections.engineering.verdict import Verdict, judge, not_assessed
+from inspections.engineering.discard.value import judge_value
+from inspections.engineering.validity import require_positive
+from inspections.engineering.verdict import Verdict, not_assessed
 
 _TWO = 2
 
@@ -49,7 +49,7 @@ def judge_tension_spread(
     spread = 100.0 * (max(tensions_n) / min(tensions_n) - 1.0)
     deviation = 100.0 * max(abs(each - mean) for each in tensions_n) / mean
     return tuple(
-        _judge(limit, value)
+        judge_value(criteria_set=criteria_set, key=limit.key, value=value)
         for limit, value in zip(limits, (spread, deviation), strict=True)
     )
 
@@ -79,7 +79,7 @@ def judge_runby(
     <Outcome.MET: 'met'>
     """
     return tuple(
-        _judge(lookup(criteria_set=criteria_set, key=key), value)
+        judge_value(criteria_set=criteria_set, key=key, value=value)
         for key, value in (
             ("counterweight_runby_least", counterweight_mm),
             ("car_runby_least", car_mm),
@@ -114,7 +114,7 @@ def judge_speed(
         require_positive(speed_m_s=speed_m_s)
         share = 100.0 * speed_m_s / rated_speed_m_s
     return tuple(
-        _judge(lookup(criteria_set=criteria_set, key=key), share)
+        judge_value(criteria_set=criteria_set, key=key, value=share)
         for key in ("speed_least", "speed_most")
     )
 
@@ -146,16 +146,8 @@ def judge_hardness(
     if len(hardness_hb) >= _TWO:
         spread = max(hardness_hb) - min(hardness_hb)
     return (
-        _judge(lookup(criteria_set=criteria_set, key="hardness_least"), least),
-        _judge(lookup(criteria_set=criteria_set, key="hardness_spread_most"), spread),
+        judge_value(criteria_set=criteria_set, key="hardness_least", value=least),
+        judge_value(
+            criteria_set=criteria_set, key="hardness_spread_most", value=spread
+        ),
     )
-
-
-def _judge(limit: Limit, value: float | None) -> Verdict:
-    if value is not None:
-        require_finite(**{limit.key: value})
-    if limit.value is None:
-        return not_assessed(limit=limit, value=value, reason=limit.note)
-    if value is None:
-        return not_assessed(limit=limit, value=None, reason="missing: no reading")
-    return judge(limit=limit, value=value)

@@ -1,10 +1,10 @@
 """Rouge, worn outer wires and lay length."""
 
-from inspections.engineering.criteria import CriteriaSet, lookup
+from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.discard.observation import Observation
-from inspections.engineering.limit import Limit
+from inspections.engineering.discard.value import judge_value
 from inspections.engineering.validity import require_positive
-from inspections.engineering.verdict import Verdict, judge, not_assessed
+from inspections.engineering.verdict import Verdict
 
 
 def judge_rouge(*, observation: Observation, criteria_set: CriteriaSet) -> Verdict:
@@ -29,9 +29,12 @@ def judge_rouge(*, observation: Observation, criteria_set: CriteriaSet) -> Verdi
     ...             criteria_set=criteria.find(code="MLIT_283")).outcome
     <Outcome.MET: 'met'>
     """
-    limit = lookup(criteria_set=criteria_set, key="rouge_most")
-    grade = None if observation.rouge is None else float(observation.rouge)
-    return _judge(limit, grade, missing="rouge")
+    return judge_value(
+        criteria_set=criteria_set,
+        key="rouge_most",
+        value=None if observation.rouge is None else float(observation.rouge),
+        missing="rouge",
+    )
 
 
 def judge_outer_wires(
@@ -54,10 +57,12 @@ def judge_outer_wires(
     ...                   criteria_set=criteria.find(code="CFR_30_56")).outcome
     <Outcome.MET: 'met'>
     """
-    limit = lookup(criteria_set=criteria_set, key="outer_wire_wear")
     wear = observation.outer_wire_wear_ratio
-    return _judge(
-        limit, None if wear is None else 100.0 * wear, missing="wear of an outer wire"
+    return judge_value(
+        criteria_set=criteria_set,
+        key="outer_wire_wear",
+        value=None if wear is None else 100.0 * wear,
+        missing="wear of an outer wire",
     )
 
 
@@ -88,12 +93,13 @@ def judge_crown_flat(
     """
     if observation.outer_strand is None:
         return None
-    limit = lookup(
+    return judge_value(
         criteria_set=criteria_set,
         key=observation.outer_strand.value,
+        value=observation.crown_flat_mm,
+        missing="flat of a crown wire",
         nominal_mm=observation.nominal_diameter_mm,
     )
-    return _judge(limit, observation.crown_flat_mm, missing="flat of a crown wire")
 
 
 def judge_lay_length(*, observation: Observation, criteria_set: CriteriaSet) -> Verdict:
@@ -118,12 +124,16 @@ def judge_lay_length(*, observation: Observation, criteria_set: CriteriaSet) -> 
     ...                  criteria_set=criteria.find(code="EN_81_20")).outcome
     <Outcome.NOT_ASSESSED: 'not assessed'>
     """
-    limit = lookup(criteria_set=criteria_set, key="lay_length_growth")
     now_mm, fitted_mm = observation.lay_length_mm, observation.lay_length_as_fitted_mm
     growth = None
     if now_mm is not None and fitted_mm is not None:
         growth = 100.0 * (now_mm - fitted_mm) / fitted_mm
-    return _judge(limit, growth, missing="lay length now and as fitted")
+    return judge_value(
+        criteria_set=criteria_set,
+        key="lay_length_growth",
+        value=growth,
+        missing="lay length now and as fitted",
+    )
 
 
 def usual_lay_length_mm(*, nominal_diameter_mm: float) -> float:
@@ -143,11 +153,3 @@ def usual_lay_length_mm(*, nominal_diameter_mm: float) -> float:
     """
     require_positive(nominal_diameter_mm=nominal_diameter_mm)
     return 6.5 * nominal_diameter_mm
-
-
-def _judge(limit: Limit, value: float | None, *, missing: str) -> Verdict:
-    if limit.value is None:
-        return not_assessed(limit=limit, value=value, reason=limit.note)
-    if value is None:
-        return not_assessed(limit=limit, value=None, reason=f"missing: {missing}")
-    return judge(limit=limit, value=value)

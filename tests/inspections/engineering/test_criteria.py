@@ -1,3 +1,4 @@
+from dataclasses import replace
 from datetime import date
 from math import nan
 
@@ -224,3 +225,9 @@ def test_sets_not_written_for_lifts_say_so():
 
 def test_traction_status_becomes_a_certainty():
     assert traction_source(rules=EUROPE.traction).certainty is Certainty.FROM_MEMORY
+
+
+def test_a_stated_traction_status_is_kept():
+    confirmed = replace(EUROPE.traction, status="confirmed")
+
+    assert traction_source(rules=confirmed).certainty is Certainty.CONFIRMED

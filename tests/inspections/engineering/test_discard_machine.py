@@ -3,6 +3,7 @@ from math import nan
 import pytest
 
 from inspections.engineering import criteria, discard
+from inspections.engineering.source import Certainty, Source
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Outcome
 
@@ -105,3 +106,76 @@ def test_a_set_without_the_limit_says_so():
 
     assert low.outcome is Outcome.NOT_ASSESSED
     assert "CFR_30_56 has no limit" in low.reason
+
+
+def test_ropes_as_built_are_held_against_the_set():
+    found = discard.judge_as_built(
+        ropes=2,
+        rope_diameter_mm=8.0,
+        sheave_diameter_mm=315.0,
+        criteria_set=criteria.find(code="ASME_A17_1"),
+    )
+
+    assert {each.outcome for each in found} == {Outcome.MET}
+
+
+@pytest.mark.parametrize(
+    ("code", "given", "outcome"),
+    [
+        ("EN_81_20", {"equivalent_pulleys": 5.0}, Outcome.NOT_MET),
+        ("EN_81_20", {"equivalent_pulleys": 10.0}, Outcome.MET),
+        ("EN_81_20", {}, Outcome.NOT_ASSESSED),
+        ("TSG_T7001", {"equivalent_pulleys": 10.0}, Outcome.MET),
+        ("ASME_A17_1", {"rope_speed_m_s": 2.54}, Outcome.NOT_MET),
+        ("ASME_A17_1", {}, Outcome.NOT_ASSESSED),
+        ("MLIT_283", {"equivalent_pulleys": 5.0}, Outcome.NOT_ASSESSED),
+    ],
+)
+def test_required_safety_factor_goes_by_family(code, given, outcome):
+    found = discard.judge_safety_factor(
+        actual=15.0,
+        ropes=5,
+        diameter_ratio=40.0,
+        criteria_set=criteria.find(code=code),
+        **given,
+    )
+
+    assert found.outcome is outcome
+
+
+def test_two_ropes_have_a_higher_floor_and_an_override_counts():
+    own = criteria.override(
+        criteria_set=EUROPE,
+        values={"safety_factor_three_ropes": 13.0},
+        source=Source(document="own copy", certainty=Certainty.ENTERED),
+    )
+    given = {"actual": 15.0, "diameter_ratio": 40.0, "equivalent_pulleys": 2.0}
+
+    two = discard.judge_safety_factor(ropes=2, criteria_set=EUROPE, **given)
+    three = discard.judge_safety_factor(ropes=3, criteria_set=own, **given)
+
+    assert (two.limit, two.outcome) == (16.0, Outcome.MET)
+    assert (three.limit, three.outcome) == (13.0, Outcome.NOT_MET)
+
+
+def test_an_american_verdict_cites_the_speed_table():
+    found = discard.judge_safety_factor(
+        actual=9.0,
+        ropes=4,
+        diameter_ratio=40.0,
+        rope_speed_m_s=2.54,
+        criteria_set=criteria.find(code="ASME_A17_1"),
+    )
+
+    assert found.limit == pytest.approx(10.25)
+    assert "2.20.3" in found.source.text
+
+
+def test_any_key_can_be_judged_by_its_name():
+    found = discard.judge_value(
+        criteria_set=EUROPE, key="bottom_clearance_least", value=None
+    )
+
+    assert found.outcome is Outcome.NOT_ASSESSED
+    with pytest.raises(KeyError):
+        discard.judge_value(criteria_set=EUROPE, key="nothing", value=1.0)
