@@ -8,7 +8,14 @@ from inspections.engineering.discard.observation import Observation, Window
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Count:
-    """The least and the greatest number it can be, and what would settle it."""
+    """A number of broken wires that may be known between bounds only.
+
+    Parameters
+    ----------
+    low : the least it can be [wires]
+    high : the greatest it can be [wires], infinite where nothing was counted
+    missing : what would settle it
+    """
 
     low: float
     high: float

@@ -12,7 +12,15 @@ _INCH_MM = 25.4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slope:
-    """Growth of thickness along the axle [mm/mm]: nominal, sd and both ends."""
+    """Growth of thickness along the axle, away from the datum face.
+
+    Parameters
+    ----------
+    nominal : expected slope [mm/mm]
+    sd : its standard deviation [mm/mm]
+    low : least slope [mm/mm]
+    high : greatest slope [mm/mm]
+    """
 
     nominal: float
     sd: float

@@ -88,7 +88,7 @@ def thickness_at(
 
 
 def places(*, readings: tuple[LandReading, ...]) -> int:
-    """Return at how many places along the axle readings were taken.
+    """Return at how many places along the axle readings were taken [-].
 
     Parameters
     ----------
@@ -105,7 +105,7 @@ def places(*, readings: tuple[LandReading, ...]) -> int:
 
 
 def disagreement(*, readings: tuple[LandReading, ...], slope: Slope) -> float:
-    """Return by how many standard deviations readings depart from a stated slope.
+    """Return by how many standard deviations readings leave a stated slope [-].
 
     Parameters
     ----------

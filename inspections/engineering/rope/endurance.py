@@ -40,7 +40,7 @@ def endurance_exponent(*, diameter_ratio: float) -> float:
 
 
 def relative_endurance(*, before: Bending, after: Bending) -> float:
-    """Return how many times the trips of `before` a rope makes under `after`.
+    """Return how many times the trips of `before` a rope makes under `after` [-].
 
     A ratio only: the number of trips behind it is not confirmed.
 

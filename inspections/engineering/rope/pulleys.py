@@ -27,7 +27,14 @@ class Edition(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EquivalentPulleys:
-    """N_equiv and what it is made of."""
+    """N_equiv and what it is made of.
+
+    Parameters
+    ----------
+    sheave : N_equiv(t), of the drive sheave [-]
+    pulleys : N_equiv(p), of all pulleys together [-]
+    ratio_factor : K_p, fourth power of D_t over the mean D_p [-]
+    """
 
     sheave: float
     pulleys: float

@@ -28,7 +28,14 @@ class Service(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RequiredFactor:
-    """The required safety factor: the greater of the computed one and the floor."""
+    """The required safety factor: the greater of the computed one and the floor.
+
+    Parameters
+    ----------
+    calculated : from the formula or the table [-]
+    floor : the least the code allows [-], None where it has none
+    source : where the requirement stands
+    """
 
     calculated: float
     floor: float | None

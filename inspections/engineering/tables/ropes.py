@@ -18,7 +18,17 @@ class Construction(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RopeFactors:
-    """K, W and C: breaking force, mass and metallic area over d squared."""
+    """Factors that turn d squared into breaking force, mass and metallic area.
+
+    Parameters
+    ----------
+    breaking_force : K, breaking force over d² and grade [-]
+    mass : W, mass over d² [kg/(100 m mm²)]
+    area : C, metallic area over d² [-], None if not tabulated
+    strands : number of outer strands [-]
+    fibre_core : whether the core is fibre
+    source : where the factors were read
+    """
 
     breaking_force: float
     mass: float

@@ -13,7 +13,14 @@ _ROUNDING = 1e-9
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One printed row: the argument, the value and where it was read."""
+    """One printed row.
+
+    Parameters
+    ----------
+    at : the argument [unit of the table's argument]
+    value : the value [-]
+    source : where it was read
+    """
 
     at: float
     value: float
