@@ -54,10 +54,10 @@ ISO_4344_DISCARD: tuple[Limit, ...] = (
 
 MACHINE: tuple[Limit, ...] = (
     row(key="ropes_least", value=2.0, source=_EN_81_20),
-    row(key="rope_diameter_least", value=8.0, source=_EN_81_20),
+    row(key="rope_diameter_least", value=8.0, source=_TRADE),
     row(key="diameter_ratio_least", value=40.0, source=_TRADE),
     row(key="safety_factor_three_ropes", value=12.0, source=_TRADE),
-    row(key="safety_factor_two_ropes", value=16.0, source=_EN_81_20),
+    row(key="safety_factor_two_ropes", value=16.0, source=_TRADE),
 )
 
 EN_81_20 = CriteriaSet(

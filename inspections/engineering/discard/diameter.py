@@ -2,7 +2,7 @@
 
 from inspections.engineering.criteria import CriteriaSet, DiameterRule, lookup
 from inspections.engineering.discard.observation import Observation, Rouge
-from inspections.engineering.limit import Bound, Limit
+from inspections.engineering.limit import Bound, Limit, is_passed
 from inspections.engineering.verdict import (
     Outcome,
     Verdict,
@@ -99,7 +99,13 @@ def _two_directions(
     # A loss is greatest, a diameter least, in the smaller direction.
     is_loss = limit.bound in (Bound.AT_MOST, Bound.BELOW)
     worse, better = sorted(values, reverse=is_loss)
-    return judge(limit=limit, value=worse if rule is DiameterRule.SMALLER else better)
+    if rule is DiameterRule.SMALLER:
+        return judge(limit=limit, value=worse)
+    one_only = is_passed(limit=limit, value=worse) and not is_passed(
+        limit=limit, value=better
+    )
+    note = "one direction of two is past the limit: watch it" if one_only else ""
+    return judge(limit=limit, value=better, note=note)
 
 
 def _value(seen: Observation, key: str, diameter_mm: float) -> float | None:

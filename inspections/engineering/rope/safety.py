@@ -134,7 +134,7 @@ def floor_en(*, ropes: int, rope_diameter_mm: float) -> float:
     the least.
 
     Source: EN 81-20:2014, 5.5.2.2: 12 for three or more ropes, 16 for two (from
-    memory; the 12 confirmed in a trade summary of GB 7588); 6 to 8 mm with 16 (from
+    memory; both confirmed in a trade summary of GB 7588); 6 to 8 mm with 16 (from
     memory, not certain).
 
     >>> floor_en(ropes=3, rope_diameter_mm=13.0)

@@ -52,6 +52,15 @@ def test_both_directions_must_be_low_in_america(diameters_mm, outcome):
     assert found == {"diameter_least@12.7": outcome}
 
 
+def test_one_low_direction_in_america_is_told():
+    verdicts = discard.judge_diameter(
+        observation=Observation(nominal_diameter_mm=12.7, diameters_mm=(12.5, 11.8)),
+        criteria_set=AMERICA,
+    )
+
+    assert "one direction of two is past the limit" in verdicts[0].reason
+
+
 def test_a_metric_rope_has_no_row_in_the_inch_table():
     found = _diameter(AMERICA, nominal_diameter_mm=13.0, diameters_mm=(11.0, 11.0))
 
