@@ -175,7 +175,8 @@ def _create(
         for name, value in entry.items()
         if name not in without and name not in parents
     }
-    row: Row = model.objects.create(contractor=contractor, **fields, **parents)
+    row = model(contractor=contractor, **fields, **parents)
+    row.save(force_insert=True)
     return row
 
 

@@ -14,7 +14,7 @@ import pint
 
 from fleet.errors import DomainError
 
-_registry: pint.UnitRegistry = pint.UnitRegistry(
+_registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(
     non_int_type=Decimal, cache_folder=None
 )
 

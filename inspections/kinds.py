@@ -39,7 +39,9 @@ class Kind:
 
     A kind has either a `quantity` (its value is a number with a unit) or `words`
     (its value is one of them). `place` names the keys a reading must carry beside
-    its subject's number; `may` those it can carry.
+    its subject's number; `may` those it can carry. An unsafe word of a kind that
+    `stops`, and a number at or below `stops_at_or_below`, take the machine out of
+    service at once.
     """
 
     code: str
@@ -54,6 +56,7 @@ class Kind:
     high: Bound | None = None
     signed: bool = False
     stops: bool = False
+    stops_at_or_below: float | None = None
 
     @property
     def is_worded(self) -> bool:
@@ -160,6 +163,7 @@ _KINDS = (
         low=_low(0.5, unsafe=True),
         high=_high(8.0),
         signed=True,
+        stops_at_or_below=0.0,
     ),
     Kind(
         code="seat_gauge_fit",
@@ -455,7 +459,7 @@ _KINDS = (
         unsafe_words=("defect",),
         place=("part",),
         gauge="eye, dye or feeler",
-        stops=False,
+        stops=True,
     ),
 )
 

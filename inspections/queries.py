@@ -24,19 +24,25 @@ def usable_readings(
     """Return the readings an assessment may rest on, oldest first.
 
     Left out: what a later reading corrects, what is held and not accepted, and what
-    someone has set aside. Unconfirmed readings are in: they act as if true.
+    someone has set aside. Unconfirmed readings are in: they act as if true. A
+    correction that is itself held or set aside takes nothing out.
     """
-    reviews = ReadingReview.objects.filter(reading=OuterRef("pk")).order_by("-pk")
-    return (
-        Reading.objects.within(scope)
+    corrections = _standing(Reading.objects.filter(corrects=OuterRef("pk")))
+    rows: QuerySet[Reading] = (
+        _standing(Reading.objects.within(scope))
         .filter(machine__in=machine_ids, taken_at__lte=until)
-        .annotate(accepted=Subquery(reviews.values("accepted")[:1]))
-        .exclude(Exists(Reading.objects.filter(corrects=OuterRef("pk"))))
-        .filter(
-            Q(accepted=True) | Q(accepted__isnull=True) & ~Q(state=ReadingState.HELD)
-        )
+        .exclude(Exists(corrections))
         .select_related("gauge", "visit", "groove", "rope")
         .order_by("machine", "taken_at", "pk")
+    )
+    return rows
+
+
+def _standing(readings: QuerySet[Reading]) -> QuerySet[Reading]:
+    """Leave out what is held and not accepted, and what someone has set aside."""
+    reviews = ReadingReview.objects.filter(reading=OuterRef("pk")).order_by("-pk")
+    return readings.annotate(accepted=Subquery(reviews.values("accepted")[:1])).filter(
+        Q(accepted=True) | Q(accepted__isnull=True) & ~Q(state=ReadingState.HELD)
     )
 
 

@@ -8,10 +8,13 @@ import re
 from datetime import date, datetime
 from typing import Any
 
-import django_filters
+import django_filters  # type: ignore[import-untyped]
 from django import forms
 from django.db import models
-from django_filters.rest_framework import DjangoFilterBackend, FilterSet
+from django_filters.rest_framework import (  # type: ignore[import-untyped]
+    DjangoFilterBackend,
+    FilterSet,
+)
 from rest_framework import exceptions
 
 PAGE_NAMES = {"cursor", "page_size"}
@@ -67,25 +70,25 @@ class _MomentField(forms.Field):
         return found
 
 
-class IdFilter(django_filters.NumberFilter):
+class IdFilter(django_filters.NumberFilter):  # type: ignore[misc]
     """An id; one that is not there finds nothing, like one out of reach."""
 
     field_class = _IdField
 
 
-class YesNoFilter(django_filters.BooleanFilter):
+class YesNoFilter(django_filters.BooleanFilter):  # type: ignore[misc]
     field_class = _YesNoField
 
 
-class DayFilter(django_filters.DateFilter):
+class DayFilter(django_filters.DateFilter):  # type: ignore[misc]
     field_class = _DayField
 
 
-class MomentFilter(django_filters.IsoDateTimeFilter):
+class MomentFilter(django_filters.IsoDateTimeFilter):  # type: ignore[misc]
     field_class = _MomentField
 
 
-class StrictFilterSet(FilterSet):
+class StrictFilterSet(FilterSet):  # type: ignore[misc]
     """Filters from a model's fields, each with a strict reading of its value."""
 
     FILTER_DEFAULTS = {
@@ -103,7 +106,7 @@ class StrictFilterSet(FilterSet):
         return super().filter_for_lookup(field, lookup_type)
 
 
-class StrictFilterBackend(DjangoFilterBackend):
+class StrictFilterBackend(DjangoFilterBackend):  # type: ignore[misc]
     """django-filter, but an unknown, empty or repeated query parameter is an error."""
 
     filterset_base = StrictFilterSet

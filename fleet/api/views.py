@@ -94,7 +94,7 @@ class WorkViewSet(RegisterViewSet):
     filterset_fields = {"machine": ["exact"], "kind": ["exact"]}
 
 
-class JobViewSet(Confined, mixins.RetrieveModelMixin, viewsets.GenericViewSet):
+class JobViewSet(Confined, mixins.RetrieveModelMixin, viewsets.GenericViewSet[Job]):
     """The state of one piece of longer work."""
 
     queryset = Job.objects.all()

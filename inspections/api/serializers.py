@@ -9,13 +9,13 @@ from inspections.kinds import KINDS
 from inspections.models import Assessment, Finding, Forecast, Reading, Visit
 
 
-class VisitSerializer(serializers.ModelSerializer):
+class VisitSerializer(serializers.ModelSerializer[Visit]):
     class Meta:
         model = Visit
         exclude = ("contractor",)
 
 
-class ReadingSerializer(serializers.ModelSerializer):
+class ReadingSerializer(serializers.ModelSerializer[Reading]):
     """A reading as typed and in the canonical unit."""
 
     canonical = serializers.SerializerMethodField()
@@ -35,7 +35,7 @@ class ReadingSerializer(serializers.ModelSerializer):
         }
 
 
-class FindingSerializer(serializers.ModelSerializer):
+class FindingSerializer(serializers.ModelSerializer[Finding]):
     """One criterion at one place; `margin` is positive when good."""
 
     class Meta:
@@ -43,7 +43,7 @@ class FindingSerializer(serializers.ModelSerializer):
         exclude = ("contractor", "version")
 
 
-class ForecastSerializer(serializers.ModelSerializer):
+class ForecastSerializer(serializers.ModelSerializer[Forecast]):
     """When a limit will be met; P10 is about 1 chance in 10 that it comes before."""
 
     class Meta:
@@ -51,7 +51,7 @@ class ForecastSerializer(serializers.ModelSerializer):
         exclude = ("contractor", "version", "current")
 
 
-class AssessmentSerializer(serializers.ModelSerializer):
+class AssessmentSerializer(serializers.ModelSerializer[Assessment]):
     """What one look at a machine rested on."""
 
     class Meta:
@@ -59,7 +59,7 @@ class AssessmentSerializer(serializers.ModelSerializer):
         exclude = ("contractor", "version")
 
 
-class ConditionSerializer(serializers.Serializer):
+class ConditionSerializer(serializers.Serializer[Any]):
     """A machine's condition: its latest assessment, findings and forecasts."""
 
     machine = serializers.IntegerField()

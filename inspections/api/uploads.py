@@ -12,7 +12,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from fleet import tasks
-from fleet.api.parsers import BodyTooLarge, strict_json
+from fleet.api.parsers import read_body, strict_json
 from fleet.api.permissions import MayUpload, scope_of
 from fleet.api.viewsets import Confined
 from inspections import cautions, intake
@@ -28,22 +28,17 @@ class RawJSON(parsers.BaseParser):
 
     def parse(
         self, stream: Any, media_type: Any = None, parser_context: Any = None
-    ) -> bytes:
-        raw: bytes = stream.read(settings.UPLOAD_MAX_BYTES + 1)
-        if len(raw) > settings.UPLOAD_MAX_BYTES:
-            raise BodyTooLarge(
-                f"the body is larger than {settings.UPLOAD_MAX_BYTES:,} bytes"
-            )
-        return raw
+    ) -> Any:
+        return read_body(stream, parser_context)
 
 
-class _ProblemOut(serializers.Serializer):
+class _ProblemOut(serializers.Serializer[Any]):
     pointer = serializers.CharField()
     code = serializers.CharField()
     detail = serializers.CharField()
 
 
-class _ReadingOut(serializers.Serializer):
+class _ReadingOut(serializers.Serializer[Any]):
     reference = serializers.CharField()
     outcome = serializers.ChoiceField(
         choices=["stored", "already-stored", "conflict", "held", "refused"]
@@ -54,12 +49,22 @@ class _ReadingOut(serializers.Serializer):
     stop = serializers.CharField(required=False)
 
 
-class UploadAnswer(serializers.Serializer):
+class _VisitOut(serializers.Serializer[Any]):
+    reference = serializers.CharField()
+    outcome = serializers.ChoiceField(
+        choices=["stored", "already-stored", "conflict", "refused"]
+    )
+    id = serializers.IntegerField(required=False)
+    problem = _ProblemOut(required=False)
+
+
+class UploadAnswer(serializers.Serializer[Any]):
     """The outcome of every reading, in the order they were sent."""
 
     upload = serializers.IntegerField()
     counts = serializers.DictField(child=serializers.IntegerField())
     readings = _ReadingOut(many=True)
+    visits = _VisitOut(many=True)
     clock_offset_s = serializers.FloatField(required=False)
     stop = serializers.CharField(required=False)
     cautions = serializers.ListField(child=serializers.CharField())
@@ -99,13 +104,11 @@ class UploadView(Confined, APIView):
         examples=[OpenApiExample("one reading", value=_EXAMPLE, request_only=True)],
     )
     def post(self, request: Request) -> Response:
-        if request.headers.get("Content-Encoding", "identity") != "identity":
-            raise exceptions.UnsupportedMediaType(request.headers["Content-Encoding"])
         raw = request.data if isinstance(request.data, bytes) else b""
         scope = scope_of(request)
         accepted = intake.accept(
             scope=scope,
-            body=strict_json(raw),
+            body=strict_json(raw, finite=False),
             fingerprint=hashlib.sha256(raw).hexdigest(),
             key=_key(request),
             received_at=timezone.now(),

@@ -77,7 +77,7 @@ class ForecastViewSet(ConfinedReadViewSet):
         return queries.current_forecasts(scope=scope_of(self.request))
 
 
-class ConditionView(Confined, generics.GenericAPIView):
+class ConditionView(Confined, generics.GenericAPIView[Machine]):
     """A machine's condition in one answer, with the cautions that belong to it."""
 
     queryset = Machine.objects.all()

@@ -50,6 +50,8 @@ def decode(*, body: Any, most: int) -> NewUpload:
     if unknown := set(body) - {"sent_at", "visits"}:
         raise NotAnUpload(f"{sorted(unknown)[0][:60]!r} is not taken here")
     count = sum(_readings_in(visit) for visit in body["visits"])
+    if len(body["visits"]) > most:
+        raise TooManyReadings(f"{len(body['visits']):,} visits; at most {most:,}")
     if count > most:
         raise TooManyReadings(f"{count:,} readings; at most {most:,} at once")
     sent_at = None
@@ -115,7 +117,7 @@ _EMPTY_HEAD: dict[str, Any] = {
 
 def _visit_head(visit: Mapping[str, Any], *, pointer: str) -> dict[str, Any]:
     fields.only(visit, _VISIT_FIELDS, pointer=pointer)
-    kind = visit.get("kind", VisitKind.ROUTINE)
+    kind = visit.get("kind") or VisitKind.ROUTINE
     if kind not in VisitKind.values:
         raise Refused(
             f"{str(kind)[:40]!r} is no kind of visit; use one of "
@@ -130,7 +132,7 @@ def _visit_head(visit: Mapping[str, Any], *, pointer: str) -> dict[str, Any]:
         "visited_at": fields.moment(
             visit.get("visited_at"), pointer=f"{pointer}/visited_at"
         ),
-        "note": fields.text(visit.get("note", ""), 2000, f"{pointer}/note", empty=True),
+        "note": fields.optional(visit, "note", 2000, pointer=pointer),
         "work_kind": work_kind,
         "work_done_on": work_done_on,
     }

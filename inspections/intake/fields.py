@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from inspections.intake.problems import Refused
@@ -10,12 +10,17 @@ from inspections.intake.problems import Refused
 _REFERENCE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,63}", re.ASCII)
 
 
+def step(name: str) -> str:
+    """Return a key as one step of a JSON pointer (RFC 6901), cut to 40 signs."""
+    return name[:40].replace("~", "~0").replace("/", "~1")
+
+
 def only(found: Mapping[str, Any], known: set[str], *, pointer: str) -> None:
     for name in found:
         if name not in known:
             raise Refused(
                 "this field is not taken here",
-                pointer=f"{pointer}/{name[:40]}",
+                pointer=f"{pointer}/{step(name)}",
                 code="unknown-field",
             )
 
@@ -34,6 +39,14 @@ def text(value: Any, most: int, pointer: str, *, empty: bool = False) -> str:
     return value
 
 
+def optional(found: Mapping[str, Any], name: str, most: int, *, pointer: str) -> str:
+    """Return a text that may be missing or null, then empty."""
+    value = found.get(name)
+    if value is None:
+        return ""
+    return text(value, most, f"{pointer}/{name}", empty=True)
+
+
 def moment(value: Any, *, pointer: str) -> datetime:
     """Return an instant; a time without its offset is refused, not guessed."""
     try:
@@ -50,4 +63,5 @@ def moment(value: Any, *, pointer: str) -> datetime:
         )
     if not 1950 <= found.year <= 2200:
         raise Refused("the year is not between 1950 and 2200", pointer=pointer)
-    return found
+    # PostgreSQL knows offsets up to 16 hours only; the instant is the same.
+    return found.astimezone(UTC)

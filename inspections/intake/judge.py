@@ -10,6 +10,11 @@ from inspections.kinds import Bound, Kind
 from inspections.models import ReadingState
 
 MEASURE_AGAIN = "unconfirmed: act as if true, measure again now"
+HELD_BACK = "held: kept and shown, not used until someone confirms it"
+NOT_CHECKED = (
+    "not checked for plausibility: no ropes are registered for that day, so their "
+    "nominal diameter is not known"
+)
 STOP = (
     "Take the machine out of service until a competent person has decided; secure "
     "car and counterweight, lock out. Local code, the authority having jurisdiction "
@@ -32,42 +37,63 @@ def judge(
 ) -> Judgement:
     """Return the judgement on one reading, by its kind's band or words."""
     if kind.is_worded:
-        if word not in kind.unsafe_words:
-            return Judgement()
-        return Judgement(
-            reason=f"{kind.code}: {word}",
-            warning=f"{kind.code}: {word}",
-            stop=STOP,
-        )
+        return _of_word(kind, word)
     if value is None:
         raise ValueError(f"{kind.code} has neither a number nor a word")
-    low = _broken(kind.low, value, rope_diameter_mm, below=True)
-    high = _broken(kind.high, value, rope_diameter_mm, below=False)
-    broken = low or high
-    if broken is None:
+    return _of_number(kind, value, rope_diameter_mm)
+
+
+def _of_word(kind: Kind, word: str) -> Judgement:
+    if word not in kind.unsafe_words:
         return Judgement()
-    bound, limit = broken
-    side = "below" if broken is low else "above"
-    reason = f"{value:g} is {side} {limit:g}, the end of the usual band"
-    if bound.unsafe:
-        return Judgement(
-            state=ReadingState.UNCONFIRMED, reason=reason, warning=MEASURE_AGAIN
-        )
+    said = f"{kind.code}: {word}"
+    return Judgement(reason=said, warning=said, stop=STOP if kind.stops else "")
+
+
+def _of_number(kind: Kind, value: float, rope_diameter_mm: float | None) -> Judgement:
+    stop = ""
+    if kind.stops_at_or_below is not None and value <= kind.stops_at_or_below:
+        stop = STOP
+    low = _broken(kind.low, value, rope_diameter_mm, below=True)
+    broken = low or _broken(kind.high, value, rope_diameter_mm, below=False)
+    if broken is not None:
+        return _outside(value, *broken, below=low is not None, stop=stop)
+    if rope_diameter_mm is None and _needs_diameter(kind):
+        return Judgement(warning=NOT_CHECKED, stop=stop)
+    return Judgement(stop=stop)
+
+
+def _outside(
+    value: float, bound: Bound, limit: float, *, below: bool, stop: str
+) -> Judgement:
+    side = "at or below" if below else "at or above"
     return Judgement(
-        state=ReadingState.HELD,
-        reason=reason,
-        warning="held: kept and shown, not used until someone confirms it",
+        state=ReadingState.UNCONFIRMED if bound.unsafe else ReadingState.HELD,
+        reason=f"{value:g} is {side} {limit:g}, the end of the usual band",
+        warning=MEASURE_AGAIN if bound.unsafe else HELD_BACK,
+        stop=stop,
+    )
+
+
+def _needs_diameter(kind: Kind) -> bool:
+    return any(
+        bound is not None and bound.per_diameter for bound in (kind.low, kind.high)
     )
 
 
 def _broken(
     bound: Bound | None, value: float, rope_diameter_mm: float | None, *, below: bool
 ) -> tuple[Bound, float] | None:
-    """Return the bound that a value breaks, with its limit; None if it keeps it."""
+    """Return the bound that a value breaks, with its limit; None if it keeps it.
+
+    The end of the band itself is outside on the unsafe side and inside on the other:
+    a rope tension of nothing is not usual.
+    """
     if bound is None:
         return None
     limit = bound.at(rope_diameter_mm=rope_diameter_mm)
     if limit is None:
         return None
-    broken = value < limit if below else value > limit
-    return (bound, limit) if broken else None
+    beyond = value < limit if below else value > limit
+    at_unsafe_end = bound.unsafe and value == limit
+    return (bound, limit) if beyond or at_unsafe_end else None

@@ -35,21 +35,42 @@ class Outcome:
         return found
 
 
-def answer(*, row: Upload, outcomes: Sequence[Outcome]) -> dict[str, Any]:
-    """Return the body of the answer: counts, skew, and one entry per reading."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisitOutcome:
+    """One visit's outcome; a conflict leaves the stored visit as it is."""
+
+    reference: str
+    outcome: str
+    id: int | None = None
+    problem: Problem | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        found: dict[str, Any] = {"reference": self.reference, "outcome": self.outcome}
+        if self.id is not None:
+            found["id"] = self.id
+        if self.problem is not None:
+            found["problem"] = self.problem.as_json()
+        return found
+
+
+def answer(
+    *, row: Upload, readings: Sequence[Outcome], visits: Sequence[VisitOutcome]
+) -> dict[str, Any]:
+    """Return the answer: counts, skew, and one entry per reading and per visit."""
     counts: dict[str, int] = {}
-    for outcome in outcomes:
+    for outcome in readings:
         counts[outcome.outcome] = counts.get(outcome.outcome, 0) + 1
     found: dict[str, Any] = {
         "upload": row.pk,
         "counts": counts,
-        "readings": [outcome.as_json() for outcome in outcomes],
+        "readings": [outcome.as_json() for outcome in readings],
+        "visits": [visit.as_json() for visit in visits],
     }
     if row.clock_offset_s is not None:
         skew = timedelta(seconds=row.clock_offset_s)
         if abs(skew) > SKEW_TOLD_FROM:
             found["clock_offset_s"] = row.clock_offset_s
-    stops = sorted({outcome.stop for outcome in outcomes if outcome.stop})
+    stops = sorted({outcome.stop for outcome in readings if outcome.stop})
     if stops:
         found["stop"] = stops[0]
     return found

@@ -10,6 +10,7 @@ from inspections.intake.judge import judge
 from inspections.intake.problems import Refused
 from inspections.intake.records import NewReading, NewUpload
 from inspections.intake.resolve import Parts, load_gauges, load_parts
+from inspections.intake.visits import Registered, load_works
 from inspections.models import Reading
 
 FUTURE_GRACE = timedelta(minutes=5)
@@ -19,10 +20,9 @@ FUTURE_GRACE = timedelta(minutes=5)
 class Surroundings:
     """What the readings of one upload may refer to, loaded once."""
 
-    parts: Mapping[str, Parts]
+    registered: Registered
     gauges: Mapping[str, int]
     corrected: Mapping[str, Reading]
-    latest: datetime
 
 
 def surroundings(
@@ -30,11 +30,15 @@ def surroundings(
 ) -> Surroundings:
     """Return everything an upload refers to, in a constant number of queries."""
     codes = [visit.machine for visit in upload.visits if visit.problem is None]
+    parts = load_parts(scope=scope, codes=codes)
     return Surroundings(
-        parts=load_parts(scope=scope, codes=codes),
+        registered=Registered(
+            parts=parts,
+            works=load_works(scope=scope, visits=upload.visits, parts=parts),
+            latest=_latest_believable(upload=upload, received_at=received_at),
+        ),
         gauges=load_gauges(scope=scope, codes=_named(upload, "gauge")),
         corrected=_corrected(scope=scope, references=_named(upload, "corrects")),
-        latest=_latest_believable(upload=upload, received_at=received_at),
     )
 
 
@@ -43,12 +47,11 @@ def ready(
     reading: NewReading,
     pointer: str,
     machine: str,
-    visit_id: int,
     around: Surroundings,
 ) -> store.Row:
     """Return a row to store. Raises Refused with what is wrong."""
-    parts = around.parts[machine]
-    if reading.taken_at > around.latest:
+    parts = around.registered.parts[machine]
+    if reading.taken_at > around.registered.latest:
         raise Refused(
             "this time lies in the future",
             pointer=f"{pointer}/taken_at",
@@ -63,6 +66,7 @@ def ready(
         )
     return store.Row(
         reading=reading,
+        pointer=pointer,
         place=place,
         judgement=judge(
             kind=reading.kind,
@@ -70,7 +74,6 @@ def ready(
             word=reading.word,
             rope_diameter_mm=place.rope_diameter_mm,
         ),
-        visit_id=visit_id,
         machine_id=parts.machine.pk,
         gauge_id=around.gauges.get(reading.gauge),
         corrects_id=_corrects(
@@ -85,14 +88,15 @@ def _corrects(
     if not reading.corrects:
         return None
     old = corrected.get(reading.corrects)
-    if old is None or old.machine_id != parts.machine.pk or not reading.note:
-        why = (
-            "a correction says why in its note"
-            if old is not None and not reading.note
-            else f"there is no reading {reading.corrects!r} on this machine"
-        )
-        raise Refused(why, pointer=f"{at}/corrects", code="cannot-correct")
-    return old.pk
+    if old is None or old.machine_id != parts.machine.pk:
+        why = f"there is no reading {reading.corrects!r} on this machine"
+    elif old.kind != reading.kind.code:
+        why = f"{reading.corrects!r} is a {old.kind}, no {reading.kind.code}"
+    elif not reading.note:
+        why = "a correction says why in its note"
+    else:
+        return int(old.pk)
+    raise Refused(why, pointer=f"{at}/corrects", code="cannot-correct")
 
 
 def _latest_believable(*, upload: NewUpload, received_at: datetime) -> datetime:

@@ -11,6 +11,7 @@ from inspections.intake.records import NewReading
 from inspections.kinds import KINDS, PLACE_VALUES, Kind, Subject
 
 _NUMBERED = (Subject.GROOVE, Subject.ROPE)
+_MOST_PARTS = 99
 _READING_FIELDS = {
     "reference",
     "kind",
@@ -46,7 +47,7 @@ def read_reading(
         reference=fields.reference(reading.get("reference"), f"{pointer}/reference"),
         kind=kind,
         number=_number(reading, kind, pointer=pointer),
-        place=_place(reading.get("place", {}), kind, pointer=f"{pointer}/place"),
+        place=_place(reading.get("place"), kind, pointer=f"{pointer}/place"),
         typed_value=reading["value"],
         typed_unit=typed_unit,
         value=value,
@@ -56,8 +57,8 @@ def read_reading(
             if taken_at is None and visited_at is not None
             else fields.moment(taken_at, pointer=f"{pointer}/taken_at")
         ),
-        gauge=fields.text(reading.get("gauge", ""), 50, f"{pointer}/gauge", empty=True),
-        note=fields.text(reading.get("note", ""), 500, f"{pointer}/note", empty=True),
+        gauge=fields.optional(reading, "gauge", 50, pointer=pointer),
+        note=fields.optional(reading, "note", 500, pointer=pointer),
         corrects=(
             fields.reference(reading["corrects"], f"{pointer}/corrects")
             if reading.get("corrects") is not None
@@ -80,6 +81,12 @@ def _value(
             raise Refused(
                 f"{typed!r}: {kind.code} takes {', '.join(kind.words)}",
                 pointer=f"{pointer}/value",
+            )
+        if unit not in (None, ""):
+            raise Refused(
+                f"{kind.code} has no unit",
+                pointer=f"{pointer}/unit",
+                code="unit-not-taken",
             )
         return None, typed, ""
     if not isinstance(unit, str) or not unit:
@@ -127,25 +134,37 @@ def _number(reading: Mapping[str, Any], kind: Kind, *, pointer: str) -> int | No
                     pointer=f"{pointer}/{subject.value}",
                 )
             continue
-        if not isinstance(given, int) or isinstance(given, bool):
+        if not isinstance(given, int) or isinstance(given, bool) or given < 1:
             raise Refused(
                 f"{kind.code} needs the number of its {subject.value}",
+                pointer=f"{pointer}/{subject.value}",
+            )
+        if given > _MOST_PARTS:
+            raise Refused(
+                f"no machine has so many {subject.value}s",
                 pointer=f"{pointer}/{subject.value}",
             )
         return given
     return None
 
 
-def _place(place: Any, kind: Kind, *, pointer: str) -> dict[str, Any]:
+def _place(given: Any, kind: Kind, *, pointer: str) -> dict[str, Any]:
+    place = {} if given is None else given
     if not isinstance(place, dict):
         raise Refused("place is an object", pointer=pointer)
     for key in kind.place:
         if key not in place:
-            raise Refused(f"{kind.code} needs {key}", pointer=f"{pointer}/{key}")
+            raise Refused(
+                f"{kind.code} needs {key}",
+                pointer=f"{pointer}/{key}",
+                code="place-missing",
+            )
     for key, value in place.items():
         if key not in kind.place and key not in kind.may:
             raise Refused(
-                f"{kind.code} has no {key[:40]!r}", pointer=f"{pointer}/{key[:40]}"
+                f"{kind.code} has no {key[:40]!r}",
+                pointer=f"{pointer}/{fields.step(key)}",
+                code="unknown-place",
             )
         _check_place(key, value, pointer=f"{pointer}/{key}")
     return dict(place)

@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from django.db import OperationalError, connection, transaction
+from psycopg.errors import LockNotAvailable
 
 from fleet.errors import Conflict, Unprocessable
 from fleet.tenancy import Scope
@@ -22,6 +23,12 @@ class StillRunning(Conflict):
     code = "still-running"
 
 
+def _sender(scope: Scope) -> int:
+    if scope.membership_id is None:
+        raise ValueError("an upload is sent by someone")
+    return scope.membership_id
+
+
 def open_upload(
     *,
     scope: Scope,
@@ -34,7 +41,7 @@ def open_upload(
     offset = (received_at - upload.sent_at) if upload.sent_at else None
     fields = Upload(
         contractor_id=scope.contractor_id,
-        membership_id=scope.membership_id,
+        membership_id=_sender(scope),
         token_id=scope.token_id,
         key=key,
         fingerprint=fingerprint,
@@ -52,7 +59,9 @@ def open_upload(
             Upload.objects.bulk_create([fields], ignore_conflicts=True)
             cursor.execute("SET LOCAL lock_timeout = DEFAULT")
     except OperationalError as error:
-        raise StillRunning from error
+        if isinstance(error.__cause__, LockNotAvailable):
+            raise StillRunning from error
+        raise
     stored = Upload.objects.within(scope).get(key=key)
     if stored.answer is None:
         return stored, False

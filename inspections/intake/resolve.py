@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TypeVar
+from zoneinfo import ZoneInfo
 
 from fleet.models import Groove, Machine, Rope, RopeSet, Sheave
 from fleet.tenancy import Scope
@@ -10,6 +12,8 @@ from inspections.intake.problems import Refused
 from inspections.intake.records import NewReading
 from inspections.kinds import Subject
 from inspections.models import Gauge
+
+Part = TypeVar("Part", Sheave, RopeSet)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,9 +36,14 @@ class Parts:
     grooves: dict[tuple[int, int], int] = field(default_factory=dict)
     ropes: dict[tuple[int, int], int] = field(default_factory=dict)
 
+    def day_of(self, reading: NewReading) -> date:
+        """Return the reading's day by the building's clock, not the phone's."""
+        zone = ZoneInfo(self.machine.building.time_zone)
+        return reading.taken_at.astimezone(zone).date()
+
     def find(self, *, reading: NewReading, pointer: str) -> Place:
         """Return the rows of a reading's place. Raises Refused."""
-        day = reading.taken_at.date()
+        day = self.day_of(reading)
         sheave = _fitted(self.sheaves, day)
         rope_set = _fitted(self.rope_sets, day)
         diameter = rope_set.nominal_diameter_mm if rope_set else None
@@ -67,14 +76,14 @@ class Parts:
         if row is None:
             raise Refused(
                 f"machine {self.machine.code} had no {what} {reading.number} "
-                f"on {reading.taken_at.date()}",
+                f"on {self.day_of(reading)}",
                 pointer=f"{pointer}/{what}",
                 code="no-part",
             )
         return row
 
 
-def _fitted(parts: list, day: date):  # type: ignore[no-untyped-def]  # noqa: ANN202
+def _fitted(parts: Iterable[Part], day: date) -> Part | None:
     for part in parts:
         if part.fitted_on <= day and (part.retired_on is None or day < part.retired_on):
             return part
@@ -84,6 +93,7 @@ def _fitted(parts: list, day: date):  # type: ignore[no-untyped-def]  # noqa: AN
 def load_parts(*, scope: Scope, codes: Iterable[str]) -> dict[str, Parts]:
     """Return the parts of the named machines that the scope reaches, by code."""
     machines = Machine.objects.within(scope).filter(code__in=set(codes))
+    machines = machines.select_related("building")
     found = {machine.pk: Parts(machine=machine) for machine in machines}
     for sheave in Sheave.objects.within(scope).filter(machine__in=found):
         found[sheave.machine_id].sheaves.append(sheave)

@@ -14,7 +14,8 @@ from inspections.intake.resolve import Place
 from inspections.models import Reading
 
 # jsonb in, rows out: COPY is refused on a table with row-level security
-# (PostgreSQL manual, COPY, Notes), and this is one round trip for any number.
+# (PostgreSQL manual, COPY, Notes), and this is one round trip for any number. In
+# order, so that two uploads of the same readings at once cannot block each other.
 _INSERT = """
 INSERT INTO inspections_reading (
     contractor_id, version, upload_id, visit_id, machine_id, sheave_id, groove_id,
@@ -28,6 +29,7 @@ FROM jsonb_to_recordset(%s::jsonb) AS row (
     rope_id bigint, reference text, kind text, place jsonb, typed_value text,
     typed_unit text, value double precision, word text, taken_at timestamptz,
     gauge_id bigint, note text, state text, state_reason text, corrects_id bigint)
+ORDER BY reference
 ON CONFLICT (contractor_id, reference) DO NOTHING
 RETURNING reference, id
 """
@@ -35,12 +37,12 @@ RETURNING reference, id
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One reading ready to be stored."""
+    """One reading ready to be stored, once its visit is."""
 
     reading: NewReading
+    pointer: str
     place: Place
     judgement: Judgement
-    visit_id: int
     machine_id: int
     gauge_id: int | None
     corrects_id: int | None
@@ -48,7 +50,6 @@ class Row:
     def as_json(self) -> dict[str, Any]:
         reading = self.reading
         return {
-            "visit_id": self.visit_id,
             "machine_id": self.machine_id,
             "sheave_id": self.place.sheave_id,
             "groove_id": self.place.groove_id,
@@ -69,11 +70,21 @@ class Row:
         }
 
 
-def insert(*, scope: Scope, upload_id: int, rows: Sequence[Row]) -> dict[str, int]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoredRow:
+    """A reading's row with the visit that it belongs to."""
+
+    row: Row
+    visit_id: int
+
+
+def insert(
+    *, scope: Scope, upload_id: int, rows: Sequence[StoredRow]
+) -> dict[str, int]:
     """Store the rows and return reference -> id of those that were new."""
     if not rows:
         return {}
-    body = json.dumps([row.as_json() for row in rows])
+    body = json.dumps([new.row.as_json() | {"visit_id": new.visit_id} for new in rows])
     with connection.cursor() as cursor:
         cursor.execute(_INSERT, [scope.contractor_id, upload_id, body])
         return dict(cursor.fetchall())

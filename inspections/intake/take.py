@@ -1,0 +1,197 @@
+"""Take the visits and readings of an upload, each on its own, in four looks.
+
+Visits first, then every reading made ready; then the visits that have one (or that
+came without readings) are stored, then the readings. What is wrong with one reading
+never touches another.
+"""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from fleet.tenancy import Scope
+from inspections.intake import store, visits
+from inspections.intake.outcome import Outcome, VisitOutcome
+from inspections.intake.prepare import Surroundings, ready, surroundings
+from inspections.intake.problems import Problem, Refused
+from inspections.intake.records import NewUpload, NewVisit, NotUnderstood
+from inspections.models import Reading, ReadingState, Upload
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """What became of an upload, in the order sent, and the machines it touched."""
+
+    readings: list[Outcome]
+    visits: list[VisitOutcome]
+    machine_ids: set[int]
+
+
+@dataclass(slots=True, kw_only=True)
+class _Desk:
+    """The outcomes as they become known."""
+
+    scope: Scope
+    around: Surroundings
+    readings: dict[int, Outcome] = field(default_factory=dict)
+    visits: dict[str, VisitOutcome] = field(default_factory=dict)
+    rows: dict[str, list[store.Row]] = field(default_factory=dict)
+
+    def refuse(self, visit: NewVisit, problem: Problem, *, outcome: str) -> None:
+        """Refuse a visit, and with it its readings."""
+        self.visits[visit.pointer] = VisitOutcome(
+            reference=visit.reference, outcome=outcome, problem=problem
+        )
+        for reading in visit.readings:
+            own = reading.problem if isinstance(reading, NotUnderstood) else problem
+            self.readings[reading.index] = _refused(reading.reference, own)
+
+
+def take(
+    *, scope: Scope, upload: NewUpload, row: Upload, received_at: datetime
+) -> Taken:
+    """Store what can be stored and return the outcome of everything."""
+    around = surroundings(scope=scope, upload=upload, received_at=received_at)
+    desk = _Desk(scope=scope, around=around)
+    accepted = [visit for visit in upload.visits if _is_ready(desk, visit)]
+    rows = _store_visits(desk, accepted)
+    machine_ids = _store_rows(desk, upload_id=row.pk, rows=rows)
+    return Taken(
+        readings=[desk.readings[index] for index in range(upload.readings_count)],
+        visits=[desk.visits[visit.pointer] for visit in upload.visits],
+        machine_ids=machine_ids,
+    )
+
+
+def _is_ready(desk: _Desk, visit: NewVisit) -> bool:
+    """Make a visit's readings ready; tell whether the visit is worth storing."""
+    try:
+        visits.check(visit=visit, registered=desk.around.registered)
+    except Refused as refused:
+        desk.refuse(visit, refused.as_problem(), outcome="refused")
+        return False
+    rows = desk.rows[visit.pointer] = []
+    for number, reading in enumerate(visit.readings):
+        if isinstance(reading, NotUnderstood):
+            desk.readings[reading.index] = _refused(reading.reference, reading.problem)
+            continue
+        try:
+            rows.append(
+                ready(
+                    reading=reading,
+                    pointer=f"{visit.pointer}/readings/{number}",
+                    machine=visit.machine,
+                    around=desk.around,
+                )
+            )
+        except Refused as refused:
+            desk.readings[reading.index] = _refused(
+                reading.reference, refused.as_problem()
+            )
+    if rows or not visit.readings:
+        return True
+    desk.visits[visit.pointer] = VisitOutcome(
+        reference=visit.reference,
+        outcome="refused",
+        problem=Problem(
+            pointer=visit.pointer,
+            code="nothing-taken",
+            detail="none of its readings could be taken",
+        ),
+    )
+    return False
+
+
+def _store_visits(desk: _Desk, accepted: list[NewVisit]) -> list[store.StoredRow]:
+    """Store the visits and return the rows of readings, each with its visit."""
+    registered = desk.around.registered
+    stored = visits.store(scope=desk.scope, visits=accepted, registered=registered)
+    first: set[str] = set()
+    found: list[store.StoredRow] = []
+    for visit in accepted:
+        row, is_new = stored[visit.reference]
+        parts = registered.parts[visit.machine]
+        problem = visits.difference(visit=visit, stored=row, parts=parts)
+        if row.machine_id != parts.machine.pk and problem is not None:
+            desk.refuse(visit, problem, outcome="conflict")
+            continue
+        fresh = is_new and visit.reference not in first
+        first.add(visit.reference)
+        same = "stored" if fresh else "already-stored"
+        desk.visits[visit.pointer] = VisitOutcome(
+            reference=visit.reference,
+            outcome="conflict" if problem else same,
+            id=row.pk,
+            problem=problem,
+        )
+        found += [
+            store.StoredRow(row=ready_row, visit_id=row.pk)
+            for ready_row in desk.rows[visit.pointer]
+        ]
+    return found
+
+
+def _store_rows(
+    desk: _Desk, *, upload_id: int, rows: list[store.StoredRow]
+) -> set[int]:
+    """Store what is ready, fill in its outcomes, return the machines touched."""
+    first_of: dict[str, store.StoredRow] = {}
+    for new in rows:
+        first_of.setdefault(new.row.reading.reference, new)
+    fresh = store.insert(
+        scope=desk.scope, upload_id=upload_id, rows=list(first_of.values())
+    )
+    repeats = [
+        new.row
+        for new in rows
+        if new.row.reading.reference not in fresh
+        or first_of[new.row.reading.reference] is not new
+    ]
+    before = store.stored_before(scope=desk.scope, rows=repeats) if repeats else {}
+    repeated = {row.reading.index for row in repeats}
+    machine_ids = set()
+    for row in (new.row for new in rows):
+        reading = row.reading
+        if reading.index in repeated:
+            desk.readings[reading.index] = _repeat(row, before[reading.reference])
+            continue
+        machine_ids.add(row.machine_id)
+        held = row.judgement.state == ReadingState.HELD
+        desk.readings[reading.index] = Outcome(
+            reference=reading.reference,
+            outcome="held" if held else "stored",
+            id=fresh[reading.reference],
+            warning=row.judgement.warning,
+            stop=row.judgement.stop,
+        )
+    return machine_ids
+
+
+def _repeat(row: store.Row, stored: Reading) -> Outcome:
+    """Return the outcome of a reference that is stored already.
+
+    Warnings are said again: whoever sends twice has perhaps not seen the answer.
+    """
+    warning, stop = row.judgement.warning, row.judgement.stop
+    if store.is_same(stored=stored, row=row):
+        return Outcome(
+            reference=stored.reference,
+            outcome="already-stored",
+            id=stored.pk,
+            warning=warning,
+            stop=stop,
+        )
+    return Outcome(
+        reference=row.reading.reference,
+        outcome="conflict",
+        problem=Problem(
+            pointer=f"{row.pointer}/reference",
+            code="reference-reused",
+            detail="this reference is stored with other content; nothing was changed",
+        ),
+        warning=warning,
+        stop=stop,
+    )
+
+
+def _refused(reference: str, problem: Problem) -> Outcome:
+    return Outcome(reference=reference, outcome="refused", problem=problem)
