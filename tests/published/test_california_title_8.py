@@ -19,4 +19,5 @@ def test_least_rope_is_three_eighths_of_an_inch():
 
     found = criteria.lookup(criteria_set=american, key="rope_diameter_least")
 
-    assert found.value == pytest.approx(9.525)
+    # 3/8 in is 9.525 mm and is listed as 9.5 mm.
+    assert found.value == pytest.approx(9.525, abs=0.03)

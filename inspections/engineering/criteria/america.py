@@ -17,8 +17,7 @@ _INCH_MM = 25.4
 
 _A17_1 = Source(
     document="ASME A17.1/A17.2",
-    edition="before A17.6",
-    clause="8.11.2.1.3(cc)",
+    clause="8.11.2.1.3(cc), editions before A17.6",
     certainty=Certainty.FROM_MEMORY,
 )
 _A17_1_NOTE = Source(
@@ -48,9 +47,9 @@ _MACHINE: tuple[Limit, ...] = (
     row(key="ropes_least", value=3.0, source=_PENNSYLVANIA),
     row(
         key="rope_diameter_least",
-        value=0.375 * _INCH_MM,
+        value=9.5,
         source=_CALIFORNIA,
-        note="older codes ask for 1/2 inch",
+        note="3/8 inch; older codes ask for 1/2 inch",
     ),
     row(key="diameter_ratio_least", value=40.0, source=_PENNSYLVANIA),
 )

@@ -25,6 +25,13 @@ _GROUP = 4
 _MORE_THAN_ANY_ROPE_HAS = 1000.0
 _REDUCED = ("breaks_even", "breaks_predominant", "breaks_crown_group")
 _MONTHLY = "_monthly"
+# What would say whether a limit applies at all; else it is how the breaks lie.
+_UNSEEN = {
+    "breaks_crown_group": "adjacent breaks across a crown",
+    "breaks_crown_group_monthly": "adjacent breaks across a crown",
+    "breaks_in_one_strand_worn": "wear and rust of the wires",
+    "breaks_in_one_strand_rouge": "rouge",
+}
 
 
 def judge_breaks(
@@ -136,7 +143,7 @@ def _judge(
         return not_assessed(
             limit=limit,
             value=verdict.value,
-            reason="missing: how the breaks lie, rouge and wear of the wires",
+            reason=f"missing: {_UNSEEN.get(limit.key, 'how the breaks lie')}",
         )
     return verdict
 

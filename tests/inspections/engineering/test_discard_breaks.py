@@ -159,6 +159,19 @@ def test_strict_limits_for_worn_wires_wait_for_what_was_not_seen():
     assert few["breaks_in_one_strand_worn"] is Outcome.NOT_MET
 
 
+def test_a_limit_that_may_not_apply_says_what_was_not_seen():
+    verdicts = discard.judge_breaks(
+        observation=Observation(
+            nominal_diameter_mm=12.7, strands=8, breaks_total=20, rouge=Rouge.TRACE
+        ),
+        criteria_set=AMERICA,
+    )
+
+    reasons = {each.criterion: each.reason for each in verdicts}
+    assert "adjacent breaks across a crown" in reasons["breaks_crown_group/8"]
+    assert "how the breaks lie" in reasons["breaks_predominant/8"]
+
+
 def test_shares_need_the_number_of_wires_and_of_strands():
     without = _outcomes(MINES, breaks_total=3)
     strands_unknown = _outcomes(MINES, wires_per_rope=114, breaks_total=3)
