@@ -78,6 +78,7 @@ class Wording:
     legend_limit: str = gettext_noop("limit, with its uncertainty")
     legend_median: str = gettext_noop("forecast, middle course")
     legend_band: str = gettext_noop("8 of 10 courses fall in here")
+    legend_outside: str = gettext_noop("outside the band allowed")
     legend_cut: str = gettext_noop("after a cut")
     legend_thinnest: str = gettext_noop("thinnest")
     legend_thickest_underside: str = gettext_noop(

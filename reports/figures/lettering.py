@@ -18,9 +18,6 @@ REGULAR = "DejaVuSansCondensed"
 BOLD = "DejaVuSansCondensed-Bold"
 OBLIQUE = "DejaVuSansCondensed-Oblique"
 
-LONGEST_TEXT = 4000
-MOST_LINE_BREAKS = 60
-
 _TYPEFACE = Path(__file__).parent / "typeface"
 _PLAIN = re.compile(r"[ -~\n]*")
 _UNPRINTABLE = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
@@ -38,14 +35,6 @@ class UnprintableText(ValueError):
         )
         self.field = field
         self.character = character
-
-
-class TextTooLong(ValueError):
-    """A text is longer, or has more line breaks, than a document takes."""
-
-    def __init__(self, *, field: str, count: int, limit: int, of_what: str) -> None:
-        super().__init__(f"{field} has {count} {of_what}; at most {limit} fit")
-        self.field = field
 
 
 @cache
@@ -70,15 +59,14 @@ def _letters() -> frozenset[int]:
 
 
 def printable(text: str, *, field: str) -> str:
-    """Return the text in NFC. Raises UnprintableText and TextTooLong."""
-    _check_length(text, field)
+    """Return the text in NFC. Raises UnprintableText."""
     if _PLAIN.fullmatch(text):
         return text
-    composed = unicodedata.normalize("NFC", text)
-    refused = _first_refused(composed)
+    normal = unicodedata.normalize("NFC", text)
+    refused = _first_refused(normal)
     if refused is not None:
         raise UnprintableText(field=field, character=refused)
-    return composed
+    return normal
 
 
 @lru_cache(maxsize=8192)
@@ -94,18 +82,6 @@ def _can_print(letter: str) -> bool:
     if unicodedata.bidirectional(letter) in _RIGHT_TO_LEFT:
         return False
     return ord(letter) in _letters()
-
-
-def _check_length(text: str, field: str) -> None:
-    if len(text) > LONGEST_TEXT:
-        raise TextTooLong(
-            field=field, count=len(text), limit=LONGEST_TEXT, of_what="characters"
-        )
-    breaks = text.count("\n")
-    if breaks > MOST_LINE_BREAKS:
-        raise TextTooLong(
-            field=field, count=breaks, limit=MOST_LINE_BREAKS, of_what="line breaks"
-        )
 
 
 def width(text: str, *, size: float, face: str = REGULAR) -> float:

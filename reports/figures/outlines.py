@@ -8,7 +8,8 @@ walls above the rope upright (own derivation; the form assumed for worn grooves)
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import asin, cos, pi, sin, sqrt, tan
+from itertools import pairwise
+from math import asin, cos, hypot, pi, sin, sqrt, tan
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
@@ -151,10 +152,16 @@ def _places(breaks: Sequence[float], half_width: float, step: float) -> list[flo
 
 
 def _thinned(points: list[Point]) -> Outline:
-    """Leave out points inside straight level runs; they draw nothing."""
-    kept = [
-        point
-        for before, point, after in zip(points, points[1:], points[2:], strict=False)
-        if not before[1] == point[1] == after[1]
-    ]
-    return (points[0], *kept, points[-1])
+    """Leave out points inside straight runs; they draw nothing."""
+    kept = [points[0]]
+    for point, after in pairwise(points[1:]):
+        if not _in_line(kept[-1], point, after):
+            kept.append(point)
+    return (*kept, points[-1])
+
+
+def _in_line(before: Point, point: Point, after: Point) -> bool:
+    run, rise = after[0] - before[0], after[1] - before[1]
+    off = run * (point[1] - before[1]) - rise * (point[0] - before[0])
+    # Heights are rounded to 0.0001 mm; half of that again is no corner.
+    return abs(off) <= 1.5e-4 * hypot(run, rise)

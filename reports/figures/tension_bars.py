@@ -3,7 +3,7 @@
 from reportlab.graphics import shapes
 
 from reports import content
-from reports.figures import chart, hatching, lettering, marks, palette
+from reports.figures import chart, hatching, legend, lettering, marks, palette
 
 _ROW = 15.0
 _HEAD = 24.0
@@ -11,20 +11,32 @@ _FOOT = 22.0
 
 
 def tension_bars(
-    *, tensions: content.TensionBars, width: float = 240.0
+    *, tensions: content.TensionBars, wording: content.Wording, width: float = 340.0
 ) -> shapes.Drawing:
     """Return the bars; the height follows from the number of ropes."""
-    height = _HEAD + _ROW * len(tensions.bars) + _FOOT
+    entries = _legend(tensions, wording)
+    foot = _FOOT + legend.height(entries, width)
+    height = _HEAD + _ROW * len(tensions.bars) + foot
     drawing = shapes.Drawing(width, height)
     labels = [lettering.width(bar.label, size=marks.TEXT) for bar in tensions.bars]
     left = min(max(labels, default=0.0), width * 0.3) + 5
     right = width - 12
-    top, bottom = height - _HEAD, _FOOT
+    top, bottom = height - _HEAD, foot
     _allowed(drawing, tensions, (left, right, bottom, top))
     for index, bar in enumerate(tensions.bars):
         _bar(drawing, tensions, bar, (left, right), top - (index + 1) * _ROW)
     _axis(drawing, tensions, (left, right, bottom, top))
+    drawing.add(legend.draw(entries, left=0, bottom=0, width=width))
     return drawing
+
+
+def _legend(
+    tensions: content.TensionBars, wording: content.Wording
+) -> list[legend.Entry]:
+    if not any(_outside(tensions, bar.value) for bar in tensions.bars):
+        return []
+    patch = legend.patch(fill=palette.LOST, edge=palette.INK, hatched=palette.LOST_EDGE)
+    return [legend.Entry(sample=patch, words=wording.legend_outside)]
 
 
 def _allowed(
@@ -97,12 +109,16 @@ def _axis(
                 tick.label,
                 size=marks.SMALL,
                 anchor="middle",
-                room=(right - left) / len(tensions.axis.ticks),
+                room=(right - left) / max(1, len(tensions.axis.ticks)),
             )
         )
     drawing.add(
         marks.text(
-            left, 3, tensions.axis.label, size=marks.SMALL, room=drawing.width - left
+            left,
+            bottom - 19,
+            tensions.axis.label,
+            size=marks.SMALL,
+            room=drawing.width - left,
         )
     )
     x = chart.along(tensions.axis, tensions.mean.position, left, right)

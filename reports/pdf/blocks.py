@@ -13,6 +13,8 @@ from reports.figures import grade_mark, lettering, palette
 from reports.pdf import flow, styles
 from reports.pdf.text import Run, paragraph
 
+_TALLEST_HEAD = 120.0
+
 Commands = list[tuple[Any, ...]]
 
 # Set on all cells of every table: the library's own default is a font that
@@ -118,8 +120,17 @@ def table(table_: content.Table, *, width: float) -> Table:
             for index, column in enumerate(table_.columns[:-1])
             if column.align is Align.RIGHT
         ),
-        repeat_rows=1,
+        repeat_rows=_repeated(head, widths),
     )
+
+
+def _repeated(head: Sequence[Flowable], widths: Sequence[float]) -> int:
+    """Return 1 if a table's head is small enough to be repeated on every page."""
+    heights = (
+        heading.wrap(width, _TALLEST_HEAD)[1]
+        for heading, width in zip(head, widths, strict=True)
+    )
+    return int(max(heights, default=0.0) <= _TALLEST_HEAD)
 
 
 def _styles(column: content.Column) -> tuple[ParagraphStyle, ParagraphStyle]:

@@ -7,6 +7,8 @@ from reportlab.platypus import Flowable
 
 # A block that does not fit into this share of a page is let go across pages.
 _ENOUGH_OF_A_PAGE = 0.75
+# Room in points in which any reasonable heading and the start of a block fit.
+_ENOUGH_ROOM = 480.0
 
 
 class Anchor(Flowable):  # type: ignore[misc]
@@ -24,6 +26,18 @@ class Anchor(Flowable):  # type: ignore[misc]
         self.width, inner = self._heading.wrap(width, height)
         self.height = inner + self._gap
         return width, self.height
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Let a heading taller than a page go on; the bookmark is at its start."""
+        if height < _ENOUGH_ROOM:
+            return []
+        parts: list[Flowable] = self._heading.split(width, height - self._gap)
+        return [self._begun_with(parts[0]), *parts[1:]] if parts else []
+
+    def _begun_with(self, heading: Flowable) -> "Anchor":
+        return Anchor(
+            heading, key=self._key, title=self._title, level=self._level, gap=self._gap
+        )
 
     def draw(self) -> None:
         """Set the bookmark and draw the heading."""
@@ -52,7 +66,8 @@ class Stack(Flowable):  # type: ignore[misc]
         """Let the parts go one by one only where most of a page is not enough."""
         if height < _ENOUGH_OF_A_PAGE * self._page_height:
             return []
-        return self._parts
+        parts = split_to_fit(self._parts[0], width, height)
+        return [*parts, *self._parts[1:]] if parts else []
 
     def draw(self) -> None:
         """Draw the parts from the top down."""
@@ -61,6 +76,17 @@ class Stack(Flowable):  # type: ignore[misc]
             y -= height
             part.drawOn(self.canv, 0, y)
             y -= self._gap
+
+
+def split_to_fit(block: Flowable, width: float, height: float) -> list[Any]:
+    """Return parts of a block of which the first fits; nothing if none would."""
+    if block.wrap(width, height)[1] <= height:
+        return [block]
+    parts: list[Any] = block.split(width, height)
+    if not parts or parts[0] is block:
+        return []
+    first = split_to_fit(parts[0], width, height)
+    return [*first, *parts[1:]] if first else []
 
 
 class Headed(Flowable):  # type: ignore[misc]
@@ -79,9 +105,11 @@ class Headed(Flowable):  # type: ignore[misc]
 
     def split(self, width: float, height: float) -> list[Flowable]:
         """Split the block; nothing if not even its first part fits."""
-        heading = self._heading.wrap(width, height)[1]
-        parts: list[Any] = self._body.split(width, height - heading)
-        return [Headed(self._heading, parts[0]), *parts[1:]] if parts else []
+        room = height - self._heading.wrap(width, height)[1]
+        parts = split_to_fit(self._body, width, room)
+        if parts:
+            return [Headed(self._heading, parts[0]), *parts[1:]]
+        return [self._heading, self._body] if height >= _ENOUGH_ROOM else []
 
     def draw(self) -> None:
         """Draw the heading above the block."""

@@ -147,7 +147,7 @@ def _rim_and_tensions(machine: content.MachinePages, sheet: Sheet) -> list[Flowa
         drawn.append(blocks.section(wording.rim, block, width=sheet.width))
     if machine.tensions is not None:
         figure = tension_bars.tension_bars(
-            tensions=machine.tensions, width=sheet.width * 0.72
+            tensions=machine.tensions, wording=wording, width=sheet.width * 0.72
         )
         block = blocks.captioned(
             machine.tensions.title,

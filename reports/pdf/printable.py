@@ -7,14 +7,63 @@ from typing import Any
 from reports import content
 from reports.figures import lettering
 
+# Fields that hold sentences; all others hold names, numbers and labels.
+PROSE = frozenset(
+    {
+        "blocked",
+        "caption",
+        "consequence",
+        "description",
+        "forecast_remarks",
+        "headline",
+        "how",
+        "meaning",
+        "note",
+        "paragraphs",
+        "reason",
+        "recommendation",
+        "remedy",
+        "rows",
+        "statement",
+        "summary",
+        "text",
+        "value",
+    }
+)
+LONGEST_PROSE, MOST_PROSE_BREAKS = 4000, 60
+LONGEST_NAME, MOST_NAME_BREAKS = 400, 2
+
+
+class TextTooLong(ValueError):
+    """A text is longer, or has more line breaks, than a document takes."""
+
+    def __init__(self, *, field: str, count: int, limit: int, of_what: str) -> None:
+        super().__init__(f"{field} has {count} {of_what}; at most {limit} fit")
+        self.field = field
+
 
 def check(document: content.Content) -> None:
-    """Raise UnprintableText or TextTooLong with the path of the first bad field.
+    """Raise UnprintableText or TextTooLong for the first field that cannot be drawn.
 
-    The path is that of the record, such as ``machines[2].findings[0].where``.
+    The field is named by its path, such as ``machines[2].findings[0].where``.
     """
     for path, text in texts(document):
+        check_length(text, field=path)
         lettering.printable(text, field=path)
+
+
+def check_length(text: str, *, field: str) -> None:
+    """Raise TextTooLong for a text that is too long for its field."""
+    is_prose = field.rpartition(".")[2].partition("[")[0] in PROSE
+    longest = LONGEST_PROSE if is_prose else LONGEST_NAME
+    if len(text) > longest:
+        raise TextTooLong(
+            field=field, count=len(text), limit=longest, of_what="characters"
+        )
+    most = MOST_PROSE_BREAKS if is_prose else MOST_NAME_BREAKS
+    breaks = text.count("\n")
+    if breaks > most:
+        raise TextTooLong(field=field, count=breaks, limit=most, of_what="line breaks")
 
 
 def texts(value: Any, path: str = "") -> Iterator[tuple[str, str]]:

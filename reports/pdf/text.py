@@ -17,12 +17,11 @@ from reports.figures import lettering
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """A piece of a paragraph in one face. ``link`` is a bookmark of our own."""
+    """A piece of a paragraph in one face."""
 
     text: str
     bold: bool = False
     oblique: bool = False
-    link: str = ""
 
 
 def paragraph(
@@ -30,8 +29,7 @@ def paragraph(
 ) -> Paragraph:
     """Return a paragraph that prints the text as it is.
 
-    A line break in the text breaks the line. Raises UnprintableText and
-    TextTooLong, which name the field.
+    A line break in the text breaks the line. Raises UnprintableText.
     """
     runs = [Run(text=text)] if isinstance(text, str) else text
     return Paragraph("".join(_markup(run, field) for run in runs), style)
@@ -44,6 +42,4 @@ def _markup(run: Run, field: str) -> str:
         printed = f"<b>{printed}</b>"
     if run.oblique:
         printed = f"<i>{printed}</i>"
-    if run.link:
-        printed = f'<a href="#{run.link}">{printed}</a>'
     return printed

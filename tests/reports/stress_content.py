@@ -1,9 +1,11 @@
 """Sample reports at their limits: every text long, many machines, none at all."""
 
 from dataclasses import fields, is_dataclass, replace
+from itertools import count
 from typing import Any
 
 from reports import content
+from reports.pdf import printable
 from tests.reports import sample_content, sample_machines
 
 # Long as a whole, and made of one word that no line can hold.
@@ -31,6 +33,54 @@ def long_report(text: str) -> content.ConditionReport:
     """Return the sample report with one text everywhere; labels stay as they are."""
     report = sample_content.report()
     return replace(with_texts(report, text), wording=report.wording)
+
+
+def numbered_report() -> content.ConditionReport:
+    """Return the sample report with another long text in every field."""
+    report = sample_content.report()
+    numbers = count(1)
+
+    def numbered(record: Any, *, is_prose: bool = False) -> Any:
+        if isinstance(record, tuple):
+            return tuple(numbered(item, is_prose=is_prose) for item in record)
+        if type(record) is str:
+            text = f"no{next(numbers)}x " * 400
+            return text[: 1500 if is_prose else 300].strip()
+        if not is_dataclass(record):
+            return record
+        changed = {
+            field.name: numbered(
+                getattr(record, field.name), is_prose=field.name in printable.PROSE
+            )
+            for field in fields(record)
+            if field.name not in _KEPT | {"code", "language", "wording"}
+        }
+        return replace(record, **changed)
+
+    return numbered(report)
+
+
+def with_prose(record: Any, text: str, *, is_prose: bool = False) -> Any:
+    """Return a record with the text of every field that holds sentences replaced."""
+    if isinstance(record, tuple):
+        return tuple(with_prose(item, text, is_prose=is_prose) for item in record)
+    if type(record) is str:
+        return text if is_prose else record
+    if not is_dataclass(record):
+        return record
+    changed = {
+        field.name: with_prose(
+            getattr(record, field.name), text, is_prose=field.name in printable.PROSE
+        )
+        for field in fields(record)
+    }
+    return replace(record, **changed)
+
+
+def wordy_report(text: str) -> content.ConditionReport:
+    """Return the sample report with one text wherever sentences stand."""
+    report = sample_content.report()
+    return replace(with_prose(report, text), masthead=report.masthead)
 
 
 def report_of(count: int) -> content.ConditionReport:

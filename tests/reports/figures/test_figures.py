@@ -39,7 +39,7 @@ def rim(record):
 
 
 def bars(record):
-    return tension_bars.tension_bars(tensions=record)
+    return tension_bars.tension_bars(tensions=record, wording=WORDING)
 
 
 def strip(record):

@@ -129,6 +129,34 @@ def test_every_text_of_the_content_is_printed(name):
         assert opened.folded(words) in text, path
 
 
+def test_no_text_is_lost_where_blocks_go_over_pages():
+    report = stress_content.numbered_report()
+
+    text = opened.whole(document.draw(document=report))
+
+    numbered = [
+        (path, words)
+        for path, words in texts_to_print(report, "numbered")
+        if words.startswith("no") and not _is_figure_word(path)
+    ]
+    assert len(numbered) > 150
+    for path, words in numbered:
+        assert _in_pieces(opened.folded(words), text), path
+
+
+def _is_figure_word(path):
+    """Tell whether a text stands in a figure, which shortens what is too long."""
+    figures = ("groove_sections[", "wear_curves[", ".rim.", ".tensions.")
+    whole = (".caption", ".outlook", ".limit_label")
+    return any(part in path for part in figures) and not path.endswith(whole)
+
+
+def _in_pieces(words, text):
+    """Tell whether all of a text is there: a page may end within it, a column too."""
+    unit = words[: words.index("x") + 1]
+    return text.count(unit) >= words.count(unit)
+
+
 def texts_to_print(made, name):
     """Yield the texts that must be found: not labels that have nothing to label.
 
@@ -241,6 +269,7 @@ LIMITS = {
     "one": lambda: stress_content.report_of(1),
     "long word": lambda: stress_content.long_report(stress_content.LONG_NAME),
     "long sentence": lambda: stress_content.long_report(stress_content.LONG_SENTENCE),
+    "long prose": lambda: stress_content.wordy_report("wordy " * 600 + "end"),
     "sheet": sample_documents.field_sheet,
 }
 

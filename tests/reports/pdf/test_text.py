@@ -157,14 +157,28 @@ def _is_printed(letter):
     return True
 
 
-def test_a_text_beyond_the_longest_is_refused():
-    with pytest.raises(lettering.TextTooLong, match="name has 4001 characters; at mo"):
-        lettering.printable("x" * 4001, field="name")
+@pytest.mark.parametrize(
+    ("field", "text", "message"),
+    [
+        ("machines[0].name", "x" * 401, "has 401 characters; at most 400 fit"),
+        ("machines[0].summary", "x" * 4001, "has 4001 characters; at most 4000 fit"),
+        ("summary.answers[0].paragraphs[1]", "\n" * 61, "has 61 line breaks; at most"),
+        ("masthead.owner.name", "\n" * 3, "has 3 line breaks; at most 2 fit"),
+    ],
+)
+def test_a_text_too_long_for_its_field_is_refused(field, text, message):
+    with pytest.raises(printable.TextTooLong) as refused:
+        printable.check_length(text, field=field)
+
+    assert str(refused.value).startswith(f"{field} {message}")
 
 
-def test_a_text_of_line_breaks_is_refused():
-    with pytest.raises(lettering.TextTooLong, match="name has 61 line breaks"):
-        lettering.printable("\n" * 61, field="name")
+@pytest.mark.parametrize(
+    ("field", "length"),
+    [("machines[0].name", 400), ("machines[0].rope_table.rows[1][2]", 4000)],
+)
+def test_a_text_that_just_fits_its_field_is_taken(field, length):
+    printable.check_length("x" * length, field=field)
 
 
 def test_a_line_break_breaks_the_line():
