@@ -1,13 +1,13 @@
 """The body of an upload as records: shape and types, no look at the database."""
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from fleet.choices import WorkKind
 from fleet.errors import DomainError, TooLarge
 from inspections.intake import fields
-from inspections.intake.problems import Refused
+from inspections.intake.problems import Problem, Refused
 from inspections.intake.reading import read_reading
 from inspections.intake.records import (
     NewReading,
@@ -79,29 +79,39 @@ def _visit(visit: Mapping[str, Any], *, pointer: str, first: int) -> NewVisit:
         head = _visit_head(visit, pointer=pointer)
     except Refused as refused:
         problem = refused.as_problem()
-    readings: list[NewReading | NotUnderstood] = []
-    for number, reading in enumerate(visit["readings"]):
-        place = f"{pointer}/readings/{number}"
+    readings = tuple(
+        _reading(
+            reading,
+            pointer=f"{pointer}/readings/{number}",
+            index=first + number,
+            visited_at=head["visited_at"],
+            visit_problem=problem,
+        )
+        for number, reading in enumerate(visit["readings"])
+    )
+    return NewVisit(pointer=pointer, problem=problem, readings=readings, **head)
+
+
+def _reading(
+    reading: Any,
+    *,
+    pointer: str,
+    index: int,
+    visited_at: datetime | None,
+    visit_problem: Problem | None,
+) -> NewReading | NotUnderstood:
+    """Return the reading, or why it is none: first its visit's fault, then its own."""
+    problem = visit_problem
+    if problem is None:
         try:
-            readings.append(
-                read_reading(
-                    reading,
-                    pointer=place,
-                    index=first + number,
-                    visited_at=head["visited_at"],
-                )
+            return read_reading(
+                reading, pointer=pointer, index=index, visited_at=visited_at
             )
         except Refused as refused:
-            reference = reading.get("reference") if isinstance(reading, dict) else None
-            named = reference[:64] if isinstance(reference, str) else ""
-            readings.append(
-                NotUnderstood(
-                    index=first + number,
-                    reference=named,
-                    problem=refused.as_problem(),
-                )
-            )
-    return NewVisit(pointer=pointer, problem=problem, readings=tuple(readings), **head)
+            problem = refused.as_problem()
+    reference = reading.get("reference") if isinstance(reading, dict) else None
+    named = reference[:64] if isinstance(reference, str) else ""
+    return NotUnderstood(index=index, reference=named, problem=problem)
 
 
 _EMPTY_HEAD: dict[str, Any] = {

@@ -4,6 +4,7 @@ An implausible reading on the unsafe side acts as if true until it is measured a
 only an implausibly good one is held back. The bands are common practice, no source.
 """
 
+import math
 from dataclasses import dataclass
 
 from inspections.kinds import Bound, Kind
@@ -94,6 +95,8 @@ def _broken(
     limit = bound.at(rope_diameter_mm=rope_diameter_mm)
     if limit is None:
         return None
+    # 0.85 x 13 is not quite 11.05 in binary.
+    if math.isclose(value, limit, rel_tol=1e-9, abs_tol=1e-9):
+        return (bound, limit) if bound.unsafe else None
     beyond = value < limit if below else value > limit
-    at_unsafe_end = bound.unsafe and value == limit
-    return (bound, limit) if beyond or at_unsafe_end else None
+    return (bound, limit) if beyond else None
