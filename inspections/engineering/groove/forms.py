@@ -122,8 +122,9 @@ class UndercutGroove:
 
     Raises OutsideValidity outside these ranges.
 
-    Source: EN 81-50:2014 5.11.2.2.1; β at most 106° (1.83 rad), confirmed in
-    the wording of that clause. The bound on τ is one of this program.
+    Source: EN 81-50:2014 5.11.2.2.1; β at most 106°, confirmed in the wording
+    of that clause, which prints 1.83 rad beside it (that is 104.9°; 106° is
+    1.85 rad). The bound on τ is one of this program.
 
     >>> UndercutGroove(seat_radius_mm=6.5, undercut_angle_rad=1.658,
     ...     mouth_angle_rad=0.5236, bottom_clearance_mm=2.0).slot_taper_rad

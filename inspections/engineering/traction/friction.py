@@ -80,8 +80,9 @@ def undercut_factor_ratio(
 
     Raises OutsideValidity outside these ranges.
 
-    Source: EN 81-50:2014 5.11.2.2.1 (from memory, derived again as the arcs
-    ±[β/2, π/2 - γ/2]): 4·(cos(γ/2) - sin(β/2))/(π - β - γ - sin β + sin γ).
+    Source: EN 81-50:2014 5.11.2.2.1 (from memory; derived again as the arcs
+    ±[β/2, π/2 - γ/2]; for γ = 0 it gives the printed values of the trade note
+    "Traction"): 4·(cos(γ/2) - sin(β/2))/(π - β - γ - sin β + sin γ).
 
     >>> from math import radians
     >>> undercut_factor_ratio(
@@ -114,8 +115,8 @@ def vee_factor_ratio(*, groove_angle_rad: float) -> float:
 
     Raises OutsideValidity outside this range.
 
-    Source: EN 81-50:2014 5.11.2.2.1 (from memory), 1/sin(γ/2); the same for V
-    belts in machine-element textbooks (confirmed).
+    Source: EN 81-50:2014 5.11.2.2.1 (from memory), 1/sin(γ/2); gives the printed
+    values of the trade note "Traction", and is the form for V belts (confirmed).
 
     >>> from math import radians
     >>> vee_factor_ratio(groove_angle_rad=radians(38))

@@ -116,6 +116,7 @@ EN_81_50 = TractionRules(
 EN_81_1_1985 = TractionRules(
     method="EN 81-1:1985",
     source="EN 81-1:1985 clause 9, T1/T2·C1 <= exp(f·α)",
+    # μ and the two cases are confirmed by the trade note "Traction".
     status="from memory",
     borrowed=False,
     mu_loading=0.09,

@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 
 from inspections.engineering.validity import OutsideValidity
 
-GREATEST_STEPS = 200
 EXACT_TO_MM = 1e-9
 
 
@@ -46,11 +45,8 @@ def _bracketed(surplus: Callable[[float], float], low: Point, high: Point) -> fl
     """Narrow a bracket whose ends differ in sign; return its end that still holds."""
     newest, opposite = high, low
     part = 0.5
-    for _ in range(GREATEST_STEPS):
-        width = opposite[0] - newest[0]
-        if abs(width) < EXACT_TO_MM:
-            break
-        depth_mm = newest[0] + part * width
+    while abs(opposite[0] - newest[0]) >= EXACT_TO_MM:
+        depth_mm = newest[0] + part * (opposite[0] - newest[0])
         value = surplus(depth_mm)
         if (value < 0.0) == (newest[1] < 0.0):
             third = newest

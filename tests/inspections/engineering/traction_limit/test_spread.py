@@ -4,7 +4,7 @@ from math import radians
 import pytest
 
 from inspections.engineering.example import EXAMPLE_MACHINE
-from inspections.engineering.groove import VGroove
+from inspections.engineering.groove import RoundGroove, UndercutGroove, VGroove
 from inspections.engineering.traction_limit.spread import (
     ITEMS,
     Circumstances,
@@ -22,6 +22,37 @@ NOW = Circumstances(
 @pytest.mark.parametrize("item", [field.name for field in ITEMS])
 def test_shift_by_nothing_changes_nothing(item):
     assert shifted(circumstances=NOW, item=item, by=0.0) in (NOW, None)
+
+
+@pytest.mark.parametrize(
+    ("groove", "item", "changed"),
+    [
+        (
+            RoundGroove(seat_radius_mm=6.5, mouth_angle_rad=0.5),
+            "bottom_clearance_mm",
+            None,
+        ),
+        (
+            RoundGroove(seat_radius_mm=6.5, mouth_angle_rad=0.5),
+            "groove_angle_rad",
+            RoundGroove(seat_radius_mm=6.5, mouth_angle_rad=0.6),
+        ),
+        (
+            UndercutGroove(
+                seat_radius_mm=6.5,
+                undercut_angle_rad=1.6,
+                mouth_angle_rad=0.5,
+                bottom_clearance_mm=None,
+            ),
+            "bottom_clearance_mm",
+            None,
+        ),
+    ],
+)
+def test_groove_is_shifted_in_what_it_has(groove, item, changed):
+    found = shifted(circumstances=replace(NOW, groove=groove), item=item, by=0.1)
+
+    assert (found and found.groove) == changed
 
 
 def test_double_wrap_is_shifted_as_a_whole():
