@@ -58,6 +58,10 @@ def assess_groove(
     seat_depth_sd_mm : standard deviation of a seat depth [mm], >= 0
     rules : the code's values
 
+    Validity: the rope fits its seat (seat_fit; a pinched rope is not assessed).
+    Where nobody knows an undercut's bottom clearance the rope is taken as not
+    yet on the bottom: depth_left_mm of the contact is None then.
+
     Raises OutsideValidity for depths that do not match the wrap, and where an
     item of the machine is outside its range.
 

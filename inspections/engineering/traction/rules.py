@@ -51,7 +51,7 @@ class TractionRules:
         >= 1
     retardation_m_s2 : a of the car in braking [m/s²], >= 0; 0 only where
         dynamic_factors stand for it
-    cases : the cases the code asks for
+    cases : the cases the code asks for, one or more
     dynamic_factors : (rated speed up to [m/s], factor [-]) in rising order, by
         which T1/T2 is multiplied; empty where braking has its own retardation
     bottom_allowance_mm : clearance to the bottom at which to act, never 0
@@ -94,6 +94,8 @@ class TractionRules:
             retardation_m_s2=self.retardation_m_s2,
             bottom_allowance_mm=self.bottom_allowance_mm,
         )
+        if not self.cases:
+            raise OutsideValidity(name="cases", value=0, rule="one case or more")
         if not self.load_factor >= 1.0:
             raise OutsideValidity(
                 name="load_factor", value=self.load_factor, rule="1 or more"

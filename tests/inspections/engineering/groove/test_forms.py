@@ -96,3 +96,9 @@ def test_flat_that_carries_the_rope_when_new_is_refused():
 
     with pytest.raises(OutsideValidity, match=r"clears the bottom"):
         contact_at(groove=groove, rope_diameter_mm=13.0, seat_depth_mm=0.0)
+
+
+def test_angle_of_a_measured_slot_gives_its_width_back():
+    angle_rad = undercut_angle_rad(slot_width_mm=9.585, seat_diameter_mm=13.0)
+
+    assert degrees(angle_rad) == pytest.approx(95.0, abs=0.01)

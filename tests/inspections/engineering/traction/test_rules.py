@@ -71,6 +71,7 @@ def test_dynamic_factor_is_not_extended_past_its_table():
         {"retardation_m_s2": -0.5},
         {"retardation_m_s2": 0.0},
         {"load_factor": 0.9},
+        {"cases": ()},
         {"load_factor": float("nan")},
         {"bottom_allowance_mm": -0.1},
     ],
