@@ -1,0 +1,86 @@
+"""One run of the demo, from the lock to the last process stopped."""
+
+import os
+import signal
+import socket
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import FrameType
+
+from django.db import connection
+
+from fleet import demo_settings
+from fleet.demo import guard, leftovers, ports, progress, serving, steps
+from fleet.demo.guard import Guard
+from fleet.demo.places import Places
+from fleet.demo.processes import Programs
+from fleet.demo.progress import Progress
+
+
+def run(*, once: bool, out: Path | None, port: int | None, fresh: bool) -> None:
+    """Run the demo; everything it starts is stopped when this returns or raises.
+
+    Raises DemoStopped if it cannot go on, KeyboardInterrupt if it is stopped before
+    its reports are made.
+    """
+    places = Places(folder=Path(os.environ[demo_settings.STATE_FOLDER]))
+    telling = progress.on_stdout()
+    lock = leftovers.take_lock(places)
+    try:
+        if leftovers.clear(places):
+            telling.tell("ended processes that an earlier run had left")
+        if fresh:
+            guard.server_of(places).stop()
+            places.empty()
+            telling.tell("removed what earlier runs had made")
+        places.make()
+        with _interruptible(), ports.listen(port=port) as listening:
+            _run(places, telling, listening, once=once, out=out)
+    finally:
+        os.close(lock)
+
+
+def _run(
+    places: Places,
+    telling: Progress,
+    listening: socket.socket,
+    *,
+    once: bool,
+    out: Path | None,
+) -> None:
+    address = f"http://{ports.HOST}:{listening.getsockname()[1]}"
+    programs = Programs(places=places, guard=Guard(places=places), address=address)
+    leftovers.note(places, started=[], address=address)
+    try:
+        steps.take(
+            places=places,
+            telling=telling,
+            programs=programs,
+            listening=listening,
+            out=out,
+            once=once,
+        )
+        if not once:
+            serving.until_interrupted(places=places, programs=programs, telling=telling)
+    finally:
+        telling.tell("stopping the web server, the worker, beat and the database")
+        connection.close()
+        programs.guard.release(meanwhile=programs.reap)
+        telling.tell("everything is stopped")
+
+
+@contextmanager
+def _interruptible() -> Iterator[None]:
+    """Let a request to end, or a closed terminal, count as Ctrl-C."""
+
+    def interrupt(number: int, frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    numbers = (signal.SIGTERM, signal.SIGHUP)
+    before = [signal.signal(number, interrupt) for number in numbers]
+    try:
+        yield
+    finally:
+        for number, handler in zip(numbers, before, strict=True):
+            signal.signal(number, handler)
