@@ -1,0 +1,166 @@
+"""Two contractors with twin estates, every table filled, and who may see which row."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from typing import Any
+
+from fleet.models import Building, Job, Machine, Owner, Pulley, Work
+from inspections.models import (
+    Assessment,
+    Finding,
+    Forecast,
+    Gauge,
+    Grade,
+    Reading,
+    ReadingReview,
+    Upload,
+    Visit,
+    WearLimit,
+)
+from tests import callers, factories
+
+AT = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
+# How a row leads to its owner, said here anew: the application's own words for it
+# are what is tested.
+PATH_TO_OWNER = {
+    "Owner": "pk",
+    "Building": "owner",
+    "Machine": "building__owner",
+    "SheaveGeometry": "sheave__machine__building__owner",
+    "Groove": "sheave__machine__building__owner",
+    "Rope": "rope_set__machine__building__owner",
+    "RopeInGroove": "rope__rope_set__machine__building__owner",
+}
+BY_MACHINE = "machine__building__owner"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class World:
+    """North and south, with the same estate each."""
+
+    north: factories.Cast
+    south: factories.Cast
+
+    def visible(self, model: Any, cast: factories.Cast, role: str) -> set[int]:
+        """Return the ids that a role should see, by the tables themselves."""
+        callers.confine(cast)
+        if model is Job:
+            return ids(Job.objects.filter(contractor_id=cast.contractor.pk))
+        rows = model.objects.filter(contractor=cast.contractor)
+        if role == "OWNER_READER":
+            path = PATH_TO_OWNER.get(model.__name__, BY_MACHINE)
+            owner = Owner.objects.get(code="mill", contractor=cast.contractor)
+            rows = rows.filter(**{path: owner.pk})
+        return ids(rows)
+
+
+def ids(rows: Any) -> set[int]:
+    return set(rows.values_list("pk", flat=True))
+
+
+def world() -> World:
+    """Register both contractors and put a row into every table."""
+    found = World(
+        north=factories.cast(code="north"), south=factories.cast(code="south")
+    )
+    for cast in (found.north, found.south):
+        callers.confine(cast)
+        for code in ("MH-1", "QC-1"):
+            fill(cast, factories.machine(cast.scope(), code))
+    return found
+
+
+def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
+    """Give a machine one row in every table below it."""
+    own = {"contractor": cast.contractor}
+    named = f"{machine.code}{mark}"
+    by = cast.memberships["TECHNICIAN"].pk
+    Pulley.objects.create(
+        **own,
+        machine=machine,
+        number=1,
+        kind="DEFLECTOR",
+        diameter_mm=500,
+        fitted_on=date(2020, 1, 15),
+    )
+    Work.objects.create(
+        **own, machine=machine, kind="LUBRICATION", done_on=date(2025, 1, 1)
+    )
+    Gauge.objects.create(**own, code=f"g-{named}", name="plate calliper")
+    upload = Upload.objects.create(**own, membership_id=by, fingerprint="0" * 64)
+    visit = Visit.objects.create(
+        **own, machine=machine, reference=f"v-{named}", visited_at=AT, membership_id=by
+    )
+    sheave = machine.sheaves.get()
+    reading = Reading.objects.create(
+        **own,
+        upload=upload,
+        visit=visit,
+        machine=machine,
+        sheave=sheave,
+        groove=sheave.grooves.first(),
+        reference=f"r-{named}",
+        kind="bottom_clearance",
+        typed_value="2.0",
+        typed_unit="mm",
+        value=2.0,
+        taken_at=AT,
+    )
+    ReadingReview.objects.create(
+        **own, reading=reading, accepted=True, membership_id=by, why="seen"
+    )
+    assess(cast, machine)
+    Job.objects.create(
+        contractor_id=cast.contractor.pk,
+        kind="inspections.tasks.assess",
+        subject_id=machine.pk,
+        key=named,
+    )
+
+
+def assess(cast: factories.Cast, machine: Machine, *, findings: int = 1) -> None:
+    """Give a machine an assessment with findings, and a forecast."""
+    own = {"contractor": cast.contractor, "machine": machine}
+    assessment = Assessment.objects.create(
+        **own,
+        as_of=AT,
+        criteria_set="EN_81_20",
+        kernel_version="1",
+        inputs={},
+        inputs_digest="0" * 64,
+        grade=Grade.IN_ORDER,
+    )
+    Finding.objects.bulk_create(
+        Finding(
+            **own,
+            assessment=assessment,
+            topic="bottoming",
+            place=f"groove {number}",
+            grade=Grade.IN_ORDER,
+        )
+        for number in range(findings)
+    )
+    WearLimit.objects.get_or_create(
+        **own,
+        quantity="depth",
+        place="groove 1",
+        defaults={"value": 4.0, "reason": "bottoming", "assessment": assessment},
+    )
+    Forecast.objects.update_or_create(
+        **own,
+        quantity="depth",
+        place="groove 1",
+        defaults={"as_of": AT, "state": "NONE", "model_version": "1"},
+    )
+
+
+def grow(cast: factories.Cast, *, machines: int) -> None:
+    """Give a contractor more machines, one row of everything each."""
+    from fleet import registry
+
+    callers.confine(cast)
+    building = Building.objects.get(code="mill-house")
+    for number in range(machines):
+        entry = factories.undercut_machine() | {"code": f"G-{number}"}
+        registry._register_machine(building=building, entry=entry)
+        fill(cast, factories.machine(cast.scope(), f"G-{number}"))
