@@ -33,7 +33,9 @@ _REDIS_OPTIONS = {
 _PGMQ_OPTIONS = {
     "init_extension": False,
     "visibility_timeout": REDELIVERY_S,
-    "wait_time_seconds": 5,
+    # Asking in turns: to wait at one queue would keep the others' messages lying
+    # (measured with three queues: up to 2.8 s instead of 0.2 s).
+    "wait_time_seconds": 0,
     "polling_interval": 0.2,
     "pool_timeout": 2,
 }
