@@ -37,7 +37,7 @@ def safe_ratio(numerator: Floats, denominator: Floats) -> Floats:
     """
     positive = denominator != 0
     divided: Floats = np.divide(
-        numerator, denominator, out=np.zeros_like(denominator), where=positive
+        numerator, denominator, out=np.zeros(np.shape(denominator)), where=positive
     )
     return divided
 

@@ -137,6 +137,8 @@ def infer(
     share = _shared(sums, weight, chunk)
     wander = chunk.of_class(hyper.drift**2) * np.sqrt(12 * sums.spread / sums.precision)
     bursts = _burst_error(sums, observed.counts, chunk)
+    epoch = chunk.hierarchy.epoch_of_series
+    members = np.bincount(epoch, minlength=chunk.hierarchy.epochs)[epoch]
     mean, variance = belief.others_mean, belief.others_variance
     for _ in range(sweeps):
         tilted_mean, tilted_variance, skewness = rate.log_rate_moments(
@@ -150,6 +152,7 @@ def infer(
             variance=tilted_variance,
             prior_mean=mean,
             prior_variance=variance,
+            members=members,
         )
         blur = 1.0 / np.maximum(1.0 + bursts * precision, 0.5)
         precision, information = precision * blur, information * blur

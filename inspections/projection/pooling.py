@@ -17,6 +17,9 @@ from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
 
 _TINY = 1e-12
+_FARTHEST = 7.0
+"""No series strays farther from its class than this many standard deviations."""
+_LEAST_VARIANCE = 1e-8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,17 +84,23 @@ def pool(
     left, left_pull = weights[epoch] - weight, pulls[epoch] - pull
     reach_of, mean_of = reach[epoch], above_mean[epoch]
     left_room = np.maximum(1.0 + left * reach_of, 0.2)
+    mean = doubt * m_mean[epoch] + own * pull - trust * c_mean[epoch]
+    variance = (
+        own * loose
+        + doubt**2 * m_variance[epoch]
+        + trust**2 * c_variance[epoch]
+        - 2.0 * trust * doubt * covariance[epoch]
+    )
+    others_mean = mean_of + reach_of * (left_pull - left * mean_of) / left_room
+    of = hierarchy.class_of_series
+    middle, widest = hyper.log_rate[of], hyper.log_rate_variance[of]
+    far = _FARTHEST * np.sqrt(widest)
     return Pooled(
-        mean=doubt * m_mean[epoch] + own * pull - trust * c_mean[epoch],
-        variance=(
-            own * loose
-            + doubt**2 * m_variance[epoch]
-            + trust**2 * c_variance[epoch]
-            - 2.0 * trust * doubt * covariance[epoch]
-        ),
+        mean=np.clip(mean, middle - far, middle + far),
+        variance=np.clip(variance, _LEAST_VARIANCE, 4.0 * widest),
         shared_square=trust * (c_variance + c_mean**2)[epoch],
-        others_mean=mean_of + reach_of * (left_pull - left * mean_of) / left_room,
-        others_variance=reach_of / left_room + own,
+        others_mean=np.clip(others_mean, middle - far, middle + far),
+        others_variance=np.clip(reach_of / left_room + own, _LEAST_VARIANCE, 4.0 * widest),
         epoch_precision=tree.epoch_precision,
         epoch_mean=safe_ratio(pulls, weights),
         machine_precision=tree.machine_precision,

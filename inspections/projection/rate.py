@@ -14,8 +14,8 @@ from inspections.projection.arrays import Floats
 NODES, WEIGHTS = np.polynomial.hermite_e.hermegauss(7)
 _LOG_WEIGHTS = np.log(WEIGHTS / WEIGHTS.sum()) + 0.5 * NODES**2
 _NEWTON_STEPS = 3
-_LEAST_SHARE = 0.3
-"""A message may take away this share of the prior's precision, no more."""
+_LEAST_SHARE = 0.5
+"""All messages of an installation may take away this share of the prior's precision."""
 
 
 def log_rate_moments(
@@ -86,16 +86,22 @@ def _peak(
 
 
 def message(
-    *, mean: Floats, variance: Floats, prior_mean: Floats, prior_variance: Floats
+    *,
+    mean: Floats,
+    variance: Floats,
+    prior_mean: Floats,
+    prior_variance: Floats,
+    members: Floats,
 ) -> tuple[Floats, Floats]:
     """Return precision and information of the normal that turns prior into posterior.
 
     1/ε = 1/v - 1/v₀,  y/ε = m/v - m₀/v₀. A slope near zero can leave the rate less
-    certain than before: 1/ε is then negative, at least -0.3/v₀.
+    certain than before: 1/ε is then negative. At least -0.5/(n·v₀), so that the n
+    ``members`` of an installation never undo more than half of what is known above.
     """
     precision = 1.0 / variance - 1.0 / prior_variance
     information = mean / variance - prior_mean / prior_variance
-    least = -_LEAST_SHARE / prior_variance
+    least = -_LEAST_SHARE / (members * prior_variance)
     # where the precision is raised, keep the mean the posterior has
     raised = np.maximum(precision, least)
     return raised, information + (raised - precision) * mean

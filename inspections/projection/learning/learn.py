@@ -73,13 +73,13 @@ def learn(
 
 def _round(sample: _Sample, hyper: Hyperparameters, *, last: bool) -> Hyperparameters:
     """One turn over all quantities; the last leaves the profile as the rates saw it."""
+    installation = sample.readings.installation
     for _ in range(RATE_STEPS):
         fitted = sample.fit(hyper)
         hyper = rates.step(fitted=fitted, hyper=hyper)
-    installation = sample.readings.installation
+        hyper = bedding.step(fitted=fitted, installation=installation, hyper=hyper)
     learnt = wander.learn(
         fitted=fitted,
-        installation=installation,
         classes=hyper.classes,
         per_class=WANDER_SERIES_PER_CLASS,
     )
@@ -96,10 +96,7 @@ def _round(sample: _Sample, hyper: Hyperparameters, *, last: bool) -> Hyperparam
         burst=learnt.burst,
         visit_share=share,
     )
-    if not last:
-        hyper = bedding.step(fitted=fitted, installation=installation, hyper=hyper)
-        hyper = profile.step(fitted=fitted, hyper=hyper)
-    return hyper
+    return hyper if last else profile.step(fitted=fitted, hyper=hyper)
 
 
 def _drawn(class_of_machine: Integers, most: int) -> Flags:

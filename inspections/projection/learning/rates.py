@@ -15,7 +15,9 @@ from inspections.projection.hyper import Hyperparameters
 
 FEWEST_MACHINES = 5
 """A class with fewer machines keeps the mean and spread it had."""
-_PRIOR_OBSERVATIONS = 10.0
+_PRIOR_OBSERVATIONS = 20.0
+_LARGEST_SQUARE = 9.0
+"""One stray member tells no more than three standard deviations do."""
 _PRIOR_SERIES_SD = 0.15
 _PRIOR_INSTALLATION_SD = 0.10
 
@@ -114,6 +116,7 @@ def _spread(
     mean = safe_ratio(group_sum(weight * value, group, groups), total)
     room = np.maximum(1.0 - safe_ratio(weight, total[group]), 0.05)
     square = weight * (value - mean[group]) ** 2 / room
+    square = np.minimum(square, _LARGEST_SQUARE)
     member = use & (np.bincount(group, minlength=groups)[group] > 1)
     share, square, of = share[member], square[member], of[member]
     counted = group_sum(share, of, count)

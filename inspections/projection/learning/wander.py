@@ -21,9 +21,11 @@ DRIFT = np.array([0.0, 0.03, 0.06, 0.09, 0.13, 0.18, 0.25, 0.35])
 BURST = np.array([0.0, 0.1, 0.2, 0.35, 0.5, 0.75])
 _MOST_READINGS = 200
 _TEMPER = 0.5
+_BORROWED = 0.3
+"""Weight of the other classes' evidence in a class: one fleet, one use, one people."""
 _PRIOR_DRIFT = 0.10
 _PRIOR_BURST = 0.25
-_BURST_PENALTY = 6.0
+_BURST_PENALTY = 7.0
 """Log odds against any bursts: small ones look like drift near at hand but do not grow
 with the horizon, so they are believed only when the fleet is clear about them."""
 
@@ -43,16 +45,19 @@ def grid() -> Grid:
 
 
 def log_likelihood(
-    *, fitted: Fit, installation: Floats, chosen: Integers, over: Grid
+    *, fitted: Fit, chosen: Integers, over: Grid
 ) -> Floats:
     """Return the log likelihood (G, n) of the chosen series, single precision.
 
-    installation : (N,) True for installation readings, whose tolerance is not scaled
     chosen : (n,) series; those with fewer than three readings tell nothing and give 0
+
+    The installation is left out: how well parts were made and bedded in is learnt
+    elsewhere, and an error there would look like drift.
     """
     observed = fitted.chunk.observed
     rate = np.exp(fitted.inferred.pooled.mean)
-    counts = np.minimum(observed.counts, _MOST_READINGS)
+    measured = observed.counts - observed.installed
+    counts = np.minimum(measured, _MOST_READINGS)
     longest_first = np.argsort(-counts[chosen], kind="stable")
     order = chosen[longest_first]
     skip = (observed.counts - counts)[order]
@@ -65,7 +70,7 @@ def log_likelihood(
 
     def variance(at: Integers) -> Floats:
         own = np.where(fitted.flagged[at], np.float32(1e6), observed.variance[at])
-        return own * np.where(installation[at], np.float32(1.0), scale)
+        return own * scale
 
     level = np.broadcast_to(observed.wear[begin], total.shape)
     slope = np.broadcast_to(b, total.shape)
@@ -107,32 +112,42 @@ class Learnt:
     burst: Floats
 
 
-def learn(
-    *, fitted: Fit, installation: Floats, classes: int, per_class: int
-) -> Learnt:
+def learn(*, fitted: Fit, classes: int, per_class: int) -> Learnt:
     """Return posterior means over the grid, from at most ``per_class`` series each."""
     over = grid()
     of = fitted.chunk.class_of_series
+    observed = fitted.chunk.observed
+    enough = observed.counts - observed.installed >= 3
     prior = (
         -over.drift / _PRIOR_DRIFT
         - over.burst / _PRIOR_BURST
         - _BURST_PENALTY * (over.burst > 0)
         - 0.5 * (np.log(over.noise) / 0.35) ** 2
     )
-    noise, drift, burst = np.ones(classes), np.zeros(classes), np.zeros(classes)
+    evidence = np.zeros((classes, prior.size))
     for number in range(classes):
-        chosen = np.flatnonzero((of == number) & (fitted.chunk.observed.counts >= 3))
+        chosen = np.flatnonzero((of == number) & enough)
         stride = max(1, chosen.size // per_class)
-        chosen = chosen[::stride]
-        score = prior
         if chosen.size:
             likelihood = log_likelihood(
-                fitted=fitted, installation=installation, chosen=chosen, over=over
+                fitted=fitted,
+                chosen=chosen[::stride],
+                over=over,
             )
-            score = prior + _TEMPER * likelihood.sum(axis=1, dtype=np.float64)
-        share = np.exp(score - score.max())
-        share /= share.sum()
-        noise[number] = np.exp(share @ np.log(over.noise))
-        drift[number] = np.sqrt(share @ over.drift**2)
-        burst[number] = np.sqrt(share @ over.burst**2)
-    return Learnt(noise=noise, drift=drift, burst=burst)
+            evidence[number] = _TEMPER * likelihood.sum(axis=1, dtype=np.float64)
+    wander = _over_noise(evidence.sum(axis=0)) - _over_noise(evidence)
+    score = prior + evidence + _BORROWED * wander
+    share = np.exp(score - score.max(axis=1, keepdims=True))
+    share /= share.sum(axis=1, keepdims=True)
+    return Learnt(
+        noise=np.exp(share @ np.log(over.noise)),
+        drift=np.sqrt(share @ over.drift**2),
+        burst=np.sqrt(share @ over.burst**2),
+    )
+
+
+def _over_noise(evidence: Floats) -> Floats:
+    """Return the best evidence for each drift and burst whatever the noise."""
+    shape = (*evidence.shape[:-1], NOISE.size, DRIFT.size * BURST.size)
+    best = evidence.reshape(shape).max(axis=-2, keepdims=True)
+    return np.broadcast_to(best, shape).reshape(evidence.shape)
