@@ -133,6 +133,15 @@ STATIC_ROOT = env.env_text("STATIC_ROOT", default=None)
 MEDIA_ROOT = Path(
     env.env_text("MEDIA_ROOT", default=str(BASE_DIR / ".ropeseat" / "media"))
 )
+STORAGES = {
+    "default": {
+        "BACKEND": "reports.storage.WholeFileStorage",
+        "OPTIONS": {"allow_overwrite": True},
+    },
+    "staticfiles": {
+        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
+    },
+}
 FIXTURE_DIRS = [BASE_DIR / "fixtures"]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False

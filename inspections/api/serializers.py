@@ -4,9 +4,17 @@ from typing import Any
 
 from rest_framework import serializers
 
+from fleet.api.fields import TenantSerializer
 from fleet.units import QUANTITIES
 from inspections.kinds import KINDS
-from inspections.models import Assessment, Finding, Forecast, Reading, Visit
+from inspections.models import Assessment, Finding, Forecast, Gauge, Reading, Visit
+
+
+class GaugeSerializer(TenantSerializer):
+    class Meta:
+        model = Gauge
+        exclude = ("contractor",)
+        read_only_fields = ("id", "version", "created_at")
 
 
 class VisitSerializer(serializers.ModelSerializer[Visit]):

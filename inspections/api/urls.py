@@ -4,6 +4,7 @@ from rest_framework.routers import SimpleRouter
 from inspections.api import uploads, views
 
 router = SimpleRouter(trailing_slash=False)
+router.register("gauges", views.GaugeViewSet)
 router.register("visits", views.VisitViewSet)
 router.register("readings", views.ReadingViewSet)
 router.register("assessments", views.AssessmentViewSet)

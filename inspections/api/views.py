@@ -2,17 +2,24 @@
 
 from typing import Any
 
+from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework import generics
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from fleet.api.permissions import scope_of
-from fleet.api.viewsets import Confined, ConfinedReadViewSet
+from fleet.api.viewsets import Confined, ConfinedReadViewSet, RegisterViewSet
 from fleet.models import Machine
-from inspections import cautions, queries
+from inspections import cautions, condition, queries
 from inspections.api import serializers
-from inspections.models import Assessment, Finding, Forecast, Reading, Visit
+from inspections.models import Assessment, Finding, Forecast, Gauge, Reading, Visit
+
+
+class GaugeViewSet(RegisterViewSet):
+    queryset = Gauge.objects.all()
+    serializer_class = serializers.GaugeSerializer
+    filterset_fields = {"code": ["exact"], "retired_on": ["isnull"]}
 
 
 class VisitViewSet(ConfinedReadViewSet):
@@ -95,14 +102,19 @@ class ConditionView(Confined, generics.GenericAPIView[Machine]):
         assessment = (
             queries.latest_assessments(scope=scope).filter(machine=machine).first()
         )
+        forecasts = list(queries.current_forecasts(scope=scope).filter(machine=machine))
         answer = {
             "machine": machine.pk,
             "code": machine.code,
-            "grade": assessment.grade if assessment else None,
+            "grade": condition.grade_of(
+                assessment=assessment,
+                forecasts=forecasts,
+                today=timezone.now().date(),
+            ),
             "as_of": assessment.as_of if assessment else None,
             "criteria_set": assessment.criteria_set if assessment else None,
             "findings": queries.current_findings(scope=scope).filter(machine=machine),
-            "forecasts": queries.current_forecasts(scope=scope).filter(machine=machine),
+            "forecasts": forecasts,
             "cautions": cautions.SHORT,
         }
         return Response(self.get_serializer(answer).data)

@@ -5,6 +5,7 @@ from dataclasses import asdict, dataclass, field, is_dataclass, replace
 from math import isfinite
 from typing import Any
 
+from inspections.engineering.criteria.catalogue import DEFINITIONS
 from inspections.engineering.verdict import Verdict
 from inspections.models import Grade
 
@@ -63,12 +64,19 @@ def of_verdict(*, topic: str, grade: str, verdict: Verdict, **rest: Any) -> Draf
         limit=verdict.limit,
         margin=verdict.margin,
         unit="" if verdict.unit == "-" else verdict.unit,
-        criterion=verdict.criterion,
+        criterion=_words(verdict.criterion),
         source=source.text if source else "",
         how_sure=str(source.certainty) if source else "",
         reason=verdict.reason,
         **rest,
     )
+
+
+def _words(criterion: str) -> str:
+    """Return what a criterion's key means, or the key itself."""
+    key = criterion.split("/")[0].split("@")[0]
+    definition = DEFINITIONS.get(key)
+    return definition.words if definition else criterion
 
 
 def merged(drafts: Iterable[Draft]) -> list[Draft]:

@@ -24,8 +24,14 @@ URGENCY = (
 )
 
 
-def of_verdict(verdict: Verdict, *, safety: bool, sd: float = 0.0) -> str:
-    """Return the grade of a verdict; a passed safety limit is "act now"."""
+def of_verdict(
+    verdict: Verdict, *, safety: bool, sd: float = 0.0, span: float | None = None
+) -> str:
+    """Return the grade of a verdict; a passed safety limit is "act now".
+
+    `span` is what can be used up between new and limit; without it the limit's own
+    size is taken.
+    """
     if verdict.outcome is Outcome.NOT_ASSESSED:
         return Grade.NOT_ASSESSED
     if verdict.outcome is Outcome.MET:
@@ -37,7 +43,7 @@ def of_verdict(verdict: Verdict, *, safety: bool, sd: float = 0.0) -> str:
         return Grade.IN_ORDER
     if sd and margin < SURE_SD * sd:
         return Grade.PLAN_WORK
-    if limit and margin < NEAR_RATIO * abs(limit):
+    if margin < NEAR_RATIO * (abs(limit) if span is None else span):
         return Grade.KEEP_AN_EYE_ON
     return Grade.IN_ORDER
 

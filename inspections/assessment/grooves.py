@@ -25,6 +25,7 @@ from inspections.engineering.suspension import (
     DepthLimit,
     LimitOutcome,
     LimitReason,
+    RegisterSpread,
     Suspension,
 )
 from inspections.engineering.validity import OutsideValidity
@@ -62,6 +63,22 @@ class _Known:
     suspension: Suspension
     series: dict[int, list[SeatReading]]
     test: FieldTest | None
+    spread: RegisterSpread
+    # In single wrap the limits are the same for every groove of a form; worked out
+    # once. None in double wrap, where they depend on the pair.
+    shared_limits: tuple[DepthLimit, ...] | None
+
+    def limits(self, depths_mm: tuple[float, ...]) -> tuple[DepthLimit, ...]:
+        """Return how deep the seat may sink before each case no longer closes."""
+        if self.shared_limits is not None:
+            return self.shared_limits
+        return suspension.depth_limits(
+            suspension=self.suspension,
+            groove=self.groove,
+            seat_depths_mm=depths_mm,
+            rules=self.snapshot.criteria.traction,
+            spread=self.spread,
+        )
 
 
 def findings(snapshot: Snapshot) -> GrooveFindings:
@@ -70,16 +87,11 @@ def findings(snapshot: Snapshot) -> GrooveFindings:
         groove = inputs.groove_of(snapshot.need_geometry())
         series = inputs.seat_series(snapshot, groove=groove)
     except (Missing, OutsideValidity) as error:
-        return GrooveFindings(drafts=(not_assessed(topic=TRACTION, reason=str(error)),))
+        reason = _with_masses(snapshot, error)
+        return GrooveFindings(drafts=(not_assessed(topic=TRACTION, reason=reason),))
     bottoms = _bottoms(snapshot, series)
     try:
-        known = _Known(
-            snapshot=snapshot,
-            groove=groove,
-            suspension=inputs.suspension_of(snapshot),
-            series=series,
-            test=field_test(snapshot),
-        )
+        known = _known(snapshot, groove, series)
     except (Missing, OutsideValidity) as error:
         lacking = not_assessed(topic=TRACTION, reason=str(error))
         return GrooveFindings(drafts=(lacking, *bottoms))
@@ -91,6 +103,42 @@ def findings(snapshot: Snapshot) -> GrooveFindings:
         drafts += found.drafts
         limits += found.limits
     return GrooveFindings(drafts=(*drafts, *bottoms), limits=tuple(limits))
+
+
+def _with_masses(snapshot: Snapshot, error: Exception) -> str:
+    """Return a reason with whatever else is missing, so that it is asked for once."""
+    try:
+        inputs.suspension_of(snapshot)
+    except (Missing, OutsideValidity) as more:
+        if isinstance(error, Missing) and isinstance(more, Missing):
+            return str(Missing(*dict.fromkeys((*error.names, *more.names))))
+    return str(error)
+
+
+def _known(
+    snapshot: Snapshot, groove: Groove, series: dict[int, list[SeatReading]]
+) -> _Known:
+    """Return what the grooves share. Raises Missing, OutsideValidity."""
+    hung = inputs.suspension_of(snapshot)
+    spread = inputs.spread_of(snapshot, hung)
+    shared = None
+    if len(hung.wrap.angles_rad) == 1 and series:
+        shared = suspension.depth_limits(
+            suspension=hung,
+            groove=groove,
+            seat_depths_mm=(0.0,),
+            rules=snapshot.criteria.traction,
+            spread=spread,
+        )
+    return _Known(
+        snapshot=snapshot,
+        groove=groove,
+        suspension=hung,
+        series=series,
+        test=field_test(snapshot),
+        spread=spread,
+        shared_limits=shared,
+    )
 
 
 def field_test(snapshot: Snapshot) -> FieldTest | None:
@@ -143,14 +191,7 @@ def _of_rope(known: _Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> GrooveFi
             seat_depth_sd_mm=sd,
             rules=rules,
         )
-        spread = inputs.spread_of(known.snapshot, known.suspension)
-        limits = suspension.depth_limits(
-            suspension=known.suspension,
-            groove=known.groove,
-            seat_depths_mm=depths,
-            rules=rules,
-            spread=spread,
-        )
+        limits = known.limits(depths)
     except OutsideValidity as error:
         return GrooveFindings(
             drafts=(not_assessed(topic=TRACTION, reason=str(error), **where),)
@@ -165,7 +206,7 @@ def _of_rope(known: _Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> GrooveFi
         "seat_routes": [str(seat.seat.route) for seat in seats],
         "rules": plain(rules),
         "cases": [plain(case) for case in worn.cases],
-        "register_spread": plain(spread),
+        "register_spread": plain(known.spread),
         "depth_limits": [plain(limit) for limit in limits],
     }
     common = {

@@ -2,18 +2,30 @@
 
 from math import pi, radians
 from statistics import fmean
+from typing import Any
 
-from fleet.choices import DraftDirection
+from fleet.choices import DraftDirection, GrooveForm
 from fleet.models import Sheave
 from inspections import inputs
+from inspections.assessment import running
 from inspections.assessment.draft import Draft, not_assessed, plain
-from inspections.engineering import rim
+from inspections.engineering import cut, rim
 from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, noise
 from inspections.models import Grade, Reading
 
 RIM_METAL = "rim metal"
+NEXT_CUT = "room for a cut"
+# Deepest groove plus 1/16 in, by a trade note on regrooving.
+CLEAN_UP_MM = 1.6
+# No cut fits: worth knowing before the grooves are worn, no danger today; our rule.
+_NO_CUT = Grade.KEEP_AN_EYE_ON
+_FORMS = {
+    GrooveForm.ROUND: cut.GrooveForm.ROUND,
+    GrooveForm.V: cut.GrooveForm.V,
+    GrooveForm.UNDERCUT: cut.GrooveForm.UNDERCUT,
+}
 _ANGLES = {"A": 0.0, "B": pi / 2, "C": pi, "D": 3 * pi / 2}
 _THICKER = {
     DraftDirection.THICKER_AT_GROOVE_ONE: rim.Thicker.TOWARDS_DATUM,
@@ -37,13 +49,12 @@ def findings(snapshot: Snapshot) -> list[Draft]:
         return [not_assessed(topic=RIM_METAL, reason=reason, readings=used)]
     value = thinnest.nominal_mm if thinnest.worst_mm is None else thinnest.worst_mm
     detail = {"metal": plain(metal), "thinnest_groove": metal.thinnest}
-    place = f"groove {thinnest.number}"
     if metal.minimum_mm is None:
         return [
             Draft(
                 topic=RIM_METAL,
                 grade=Grade.NOT_ASSESSED,
-                place=place,
+                place=f"groove {thinnest.number}",
                 value=value,
                 unit="mm",
                 reason="no minimum from the maker is registered, so the metal is "
@@ -52,25 +63,103 @@ def findings(snapshot: Snapshot) -> list[Draft]:
                 readings=used,
             )
         ]
-    margin = (value or 0.0) - metal.minimum_mm
+    return [_judged(metal, thinnest, value, detail, used), *_next_cut(snapshot, metal)]
+
+
+def _judged(
+    metal: rim.RimMetal,
+    thinnest: rim.GrooveMetal,
+    value: float | None,
+    detail: dict[str, Any],
+    used: tuple[int, ...],
+) -> Draft:
+    """Return the thinnest groove's metal against the maker's minimum."""
+    minimum = metal.minimum_mm or 0.0
+    margin = (value or 0.0) - minimum
     chance = thinnest.probability_below_minimum
+    return Draft(
+        topic=RIM_METAL,
+        grade=_grade(margin, chance),
+        place=f"groove {thinnest.number}",
+        value=value,
+        limit=minimum,
+        margin=margin,
+        unit="mm",
+        criterion="worst case of metal under the thinnest groove",
+        source="the maker's least metal, as registered",
+        how_sure="entered",
+        reason="; ".join(metal.cautions),
+        detail=detail,
+        readings=used,
+    )
+
+
+def _next_cut(snapshot: Snapshot, metal: rim.RimMetal) -> list[Draft]:
+    """Return whether a cut would fit: deepest seat plus clean-up, thinnest groove."""
+    geometry, sheave = snapshot.need_geometry(), snapshot.need_sheave()
+    rope_set, turned = snapshot.rope_set, geometry.pitch_diameter_mm
+    new = sheave.pitch_diameter_new_mm
+    groove = inputs.groove_of(geometry)
+    series = inputs.seat_series(snapshot, groove=groove)
+    numbers = {row.pk: row.number for row in snapshot.grooves}
+    seats = tuple(
+        cut.SeatAt(
+            groove=numbers[pk], depth_mm=own[-1].seat.sunk_mm, sd_mm=own[-1].seat.sd_mm
+        )
+        for pk, own in series.items()
+    )
+    if not seats or rope_set is None or turned is None or new is None:
+        reason = "missing: seat depths, rope set or pitch diameters"
+        return [not_assessed(topic=NEXT_CUT, reason=reason)]
+    plan = cut.plan(
+        sheave=cut.Sheave(
+            form=_FORMS[GrooveForm(geometry.form)],
+            pitch_diameter_new_mm=new,
+            pitch_diameter_turned_mm=turned,
+            hardened_depth_mm=geometry.hardened_depth_mm,
+        ),
+        seats=seats,
+        rim=metal,
+        clean_up_mm=CLEAN_UP_MM,
+        rope_diameter_mm=rope_set.nominal_diameter_mm,
+        proof=cut.Proof(
+            minimum_diameter_mm=sheave.minimum_pitch_diameter_mm,
+            crack_free=_crack_free(snapshot),
+            hardness=running.hardness_verdicts(snapshot),
+        ),
+        criteria_set=snapshot.criteria,
+    )
+    after = next((g for g in plan.grooves if g.number == plan.thinnest), None)
+    value = after.metal_worst_mm if after else None
+    known = {cut.Answer.FITS: Grade.IN_ORDER, cut.Answer.DOES_NOT_FIT: _NO_CUT}
     return [
         Draft(
-            topic=RIM_METAL,
-            grade=_grade(margin, chance),
-            place=place,
+            topic=NEXT_CUT,
+            grade=known.get(plan.answer, Grade.NOT_ASSESSED),
+            place=f"groove {plan.thinnest}" if plan.thinnest else "",
             value=value,
             limit=metal.minimum_mm,
-            margin=margin,
+            margin=None if value is None else value - (metal.minimum_mm or 0.0),
             unit="mm",
-            criterion="worst case of metal under the thinnest groove",
-            source="the maker's least metal, as registered",
-            how_sure="entered",
-            reason="; ".join(metal.cautions),
-            detail=detail,
-            readings=used,
+            criterion="metal under the thinnest groove after a cut, worst case",
+            source="geometry; clean-up of 1/16 in by a trade note",
+            how_sure="derived",
+            reason="; ".join((str(plan.answer), *plan.reasons, *plan.missing)),
+            detail={"cut": plain(plan)},
+            readings=tuple({pk for own in series.values() for pk in own[-1].readings}),
         )
     ]
+
+
+def _crack_free(snapshot: Snapshot) -> bool | None:
+    """Return what the last crack check said; "not seen" is not known."""
+    last = None
+    for reading in snapshot.of_kind("check"):
+        if reading.place.get("part") == "crack":
+            last = reading
+    if last is None or last.word == "not seen":
+        return None
+    return last.word == "pass"
 
 
 def _grade(margin: float, chance: float | None) -> str:

@@ -79,7 +79,9 @@ def _of_rope(
         topic = _topic(found.criterion)
         if not _is_worth_telling(found, topic, unread=unread, diameter=diameter):
             continue
-        grade = grading.of_verdict(found, safety=True)
+        grade = grading.of_verdict(
+            found, safety=True, span=_span(found, seen.nominal_diameter_mm)
+        )
         yield of_verdict(
             topic=topic,
             grade=grade,
@@ -114,6 +116,13 @@ def _is_worth_telling(
     if topic == "rope diameter":
         return diameter is not None and found.limit is not None
     return False
+
+
+def _span(found: verdict.Verdict, nominal_mm: float) -> float | None:
+    """Return how much a least diameter lets a rope lose; None for other limits."""
+    if not found.criterion.startswith("diameter_least") or found.limit is None:
+        return None
+    return nominal_mm - found.limit
 
 
 def _topic(criterion: str) -> str:

@@ -79,20 +79,27 @@ def _within(verdict: Verdict) -> str:
     return Grade.IN_ORDER if grade == Grade.KEEP_AN_EYE_ON else grade
 
 
-def _hardness(snapshot: Snapshot) -> list[Draft]:
+def hardness_verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
+    """Return the verdicts on the rim's hardness as last read; none if never read."""
+    values = tuple(r.value for r in _last_hardness(snapshot) if r.value is not None)
+    if not values:
+        return ()
+    return discard.judge_hardness(hardness_hb=values, criteria_set=snapshot.criteria)
+
+
+def _last_hardness(snapshot: Snapshot) -> list[Reading]:
     found = list(snapshot.of_kind("hardness"))
     sheave = snapshot.sheave
-    last = [
+    return [
         r
         for r in found
         if sheave and r.sheave_id == sheave.pk and r.visit_id == found[-1].visit_id
     ]
-    values = tuple(r.value for r in last if r.value is not None)
-    if not values:
-        return []
-    verdicts = discard.judge_hardness(
-        hardness_hb=values, criteria_set=snapshot.criteria
-    )
+
+
+def _hardness(snapshot: Snapshot) -> list[Draft]:
+    verdicts = hardness_verdicts(snapshot)
+    last = _last_hardness(snapshot)
     return [
         of_verdict(
             topic="rim hardness",
@@ -114,22 +121,25 @@ def _seen(snapshot: Snapshot) -> list[Draft]:
             drafts.append(_worded(last, topic=topic, bad="yes"))
     parts = {r.place.get("part", ""): r for r in snapshot.of_kind("check")}
     for part, last in sorted(parts.items()):
-        topic = f"check of {part}"
         if last.word == "not seen":
             drafts.append(
                 not_assessed(
-                    topic=topic, reason="could not be seen", readings=(last.pk,)
+                    topic="check",
+                    place=part,
+                    reason="could not be seen",
+                    readings=(last.pk,),
                 )
             )
         else:
-            drafts.append(_worded(last, topic=topic, bad="defect"))
+            drafts.append(_worded(last, topic="check", bad="defect", place=part))
     return drafts
 
 
-def _worded(last: Reading, *, topic: str, bad: str) -> Draft:
+def _worded(last: Reading, *, topic: str, bad: str, place: str = "") -> Draft:
     is_bad = last.word == bad
     return Draft(
         topic=topic,
+        place=place,
         grade=Grade.ACT_NOW if is_bad else Grade.IN_ORDER,
         criterion=f"{last.kind}: {last.word}",
         source=STOP_SOURCE,

@@ -1,0 +1,36 @@
+"""What is said of a machine today: its findings together with its forecasts."""
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+
+from inspections.models import Assessment, Forecast, ForecastState, Grade
+
+# Work whose planning date lies this near is to be planned; our rule, no source.
+PLAN_AHEAD = timedelta(days=730)
+
+
+def grade_of(
+    *, assessment: Assessment | None, forecasts: Iterable[Forecast], today: date
+) -> str:
+    """Return a machine's grade: its findings' own, raised by a limit that is near.
+
+    A forecast never lowers a grade, and never says more than "plan work".
+    """
+    grade = assessment.grade if assessment else Grade.NOT_ASSESSED
+    if grade in (Grade.ACT_NOW, Grade.PLAN_WORK):
+        return grade
+    first = first_limit(forecasts)
+    due = first.plan_before_on if first else None
+    if due is not None and due <= today + PLAN_AHEAD:
+        return Grade.PLAN_WORK
+    return grade
+
+
+def first_limit(forecasts: Iterable[Forecast]) -> Forecast | None:
+    """Return the forecast whose planning date comes first."""
+    dated = [
+        f
+        for f in forecasts
+        if f.plan_before_on is not None and f.state != ForecastState.BEYOND
+    ]
+    return min(dated, key=lambda f: f.plan_before_on or date.max) if dated else None

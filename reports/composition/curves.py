@@ -1,0 +1,220 @@
+"""Wear curves: readings over time, the limit, and the forecast's dates."""
+
+from datetime import date, timedelta
+
+from inspections.forecasts.series import WearSeries
+from inspections.models import Forecast, ForecastState
+from reports import content
+from reports.composition import words
+from reports.composition.reader import Reader
+
+_TITLES = {
+    "seat_depth": "{place}: how deep the rope has sunk into the metal",
+    "diameter_loss": "{place}: diameter",
+    "counterweight_runby": "Counterweight run-by",
+}
+_LABELS = {
+    "seat_depth": "Seat depth",
+    "diameter_loss": "Rope diameter",
+    "counterweight_runby": "Run-by",
+}
+# A curve of less says nothing a table does not.
+LEAST_READINGS = 2
+
+
+def curve(
+    series: WearSeries,
+    forecast: Forecast | None,
+    *,
+    reader: Reader,
+    today: date,
+    events: tuple[tuple[date, str], ...],
+) -> content.WearCurve | None:
+    """Return the curve of a series; None with too few readings to draw."""
+    if len(series.points) < LEAST_READINGS:
+        return None
+    drawing = _Drawing(series=series, forecast=forecast, reader=reader, today=today)
+    place = series.place[:1].upper() + series.place[1:]
+    return content.WearCurve(
+        title=_TITLES[series.quantity].format(place=place),
+        time_axis=drawing.time_axis(),
+        value_axis=drawing.value_axis(_LABELS[series.quantity]),
+        readings=drawing.readings(),
+        limit=drawing.limit(),
+        forecast=drawing.forecast_points(),
+        today=drawing.tick(today),
+        crossing=drawing.crossing(),
+        events=tuple(
+            content.Tick(position=drawing.x(day), label=label)
+            for day, label in events
+            if day > drawing.first
+        ),
+        outlook=outlook(forecast, reader=reader),
+        caption=_caption(forecast),
+        description=f"{_LABELS[series.quantity]} at {series.place or 'the machine'}, "
+        f"{len(series.points)} readings.",
+    )
+
+
+def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
+    """Return when the limit may be met, in words that promise nothing."""
+    if forecast is None:
+        return "No forecast."
+    if forecast.state == ForecastState.NONE:
+        return f"No date: {forecast.reason}."
+    if forecast.state in (ForecastState.SUSPENDED, ForecastState.BEYOND):
+        return f"{forecast.reason[:1].upper()}{forecast.reason[1:]}."
+    if forecast.state == ForecastState.REACHED:
+        return f"The limit may be met already: {forecast.reason}."
+    parts = []
+    if forecast.p10_on:
+        parts.append(
+            f"about 1 chance in 10 that the limit is met before "
+            f"{reader.day(forecast.p10_on)}"
+        )
+    if forecast.p50_on:
+        parts.append(f"as likely before as after {reader.day(forecast.p50_on)}")
+    if forecast.p90_on:
+        parts.append(
+            f"about 1 chance in 10 that it comes after {reader.day(forecast.p90_on)}"
+        )
+    label = ForecastState(forecast.state).label
+    return (
+        f"{'; '.join(parts)} ({label})."[:1].upper()
+        + (f"{'; '.join(parts)} ({label})."[1:])
+    )
+
+
+def _caption(forecast: Forecast | None) -> str:
+    if forecast is None or not forecast.limit_reason:
+        return ""
+    text = f"Limit: {words.CASES.get(forecast.limit_reason, forecast.limit_reason)}."
+    item = words.REGISTER_ITEMS.get(forecast.limit_dominated_by)
+    if item and forecast.limit_sd:
+        text += f" The limit itself is uncertain, most of all by {item}."
+    return text
+
+
+class _Drawing:
+    """One curve's axes and points; x counts days, y is in the reader's unit."""
+
+    def __init__(
+        self,
+        *,
+        series: WearSeries,
+        forecast: Forecast | None,
+        reader: Reader,
+        today: date,
+    ) -> None:
+        self.series, self.forecast, self.reader = series, forecast, reader
+        self.first = min(series.points[0].taken_at.date(), today) - timedelta(days=60)
+        self.last = max([today, *self._dates()]) + timedelta(days=120)
+
+    def _dates(self) -> list[date]:
+        """Return the forecast's days that fit on the axis, P50 at the least."""
+        if self.forecast is None:
+            return []
+        horizon = self.series.points[-1].taken_at.date() + timedelta(days=3650)
+        days = (self.forecast.p10_on, self.forecast.p50_on, self.forecast.p90_on)
+        return [min(day, horizon) for day in days if day is not None]
+
+    def x(self, day: date) -> float:
+        return float((day - self.first).days)
+
+    def y(self, level_mm: float) -> float:
+        start, falls = self.series.shown_from_mm, self.series.falls
+        shown = start - level_mm if falls else start + level_mm
+        return self.reader.length_number(shown)
+
+    def tick(self, day: date) -> content.Tick:
+        return content.Tick(position=self.x(day), label=self.reader.day(day))
+
+    def readings(self) -> tuple[content.CurveReading, ...]:
+        return tuple(
+            content.CurveReading(
+                x=self.x(point.taken_at.date()),
+                y=self.y(point.level_mm),
+                uncertainty=self.reader.length_number(point.sd_mm),
+            )
+            for point in self.series.points
+        )
+
+    def limit(self) -> content.LimitLine | None:
+        level = self.series.limit_level_mm
+        if level is None or self.series.limit is None:
+            return None
+        sd = self.series.limit.sd
+        ends = sorted((self.y(level - sd), self.y(level + sd)))
+        shown = self.series.shown_from_mm + (-level if self.series.falls else level)
+        return content.LimitLine(
+            value=self.y(level),
+            low=ends[0],
+            high=ends[1],
+            label=f"limit {self.reader.length(shown)}",
+        )
+
+    def forecast_points(self) -> tuple[content.ForecastPoint, ...]:
+        if self.forecast is None:
+            return ()
+        end = self.x(self.last)
+        points: list[content.ForecastPoint] = []
+        for day, *levels in self.forecast.band:
+            at = self.x(date.fromisoformat(day))
+            low, middle, high = sorted(self.y(level) for level in levels)
+            point = content.ForecastPoint(x=at, p10=low, p50=middle, p90=high)
+            if at <= end:
+                points.append(point)
+                continue
+            if points:
+                points.append(_cut(points[-1], point, at=end))
+            break
+        return tuple(points)
+
+    def crossing(self) -> tuple[content.Tick, ...]:
+        if self.forecast is None:
+            return ()
+        days = (self.forecast.p10_on, self.forecast.p50_on, self.forecast.p90_on)
+        if None in days:
+            return ()
+        return tuple(self.tick(day) for day in days if day and day <= self.last)
+
+    def time_axis(self) -> content.Axis:
+        years = content.axes.year_starts(first=self.first, last=self.last, at_most=8)
+        return content.Axis(
+            label="",
+            low=0.0,
+            high=self.x(self.last),
+            ticks=tuple(
+                content.Tick(position=self.x(day), label=str(day.year)) for day in years
+            ),
+        )
+
+    def value_axis(self, label: str) -> content.Axis:
+        values = [r.y - r.uncertainty for r in self.readings()]
+        values += [r.y + r.uncertainty for r in self.readings()]
+        line = self.limit()
+        if line is not None:
+            values += [line.low, line.high]
+        low, high = min(values), max(values)
+        room = max(0.12 * (high - low), 1e-3)
+        low, high = low - room, high + room
+        places = content.axes.nice_positions(low=low, high=high)
+        return content.Axis(
+            label=f"{label} [{self.reader.length_unit()}]",
+            low=low,
+            high=high,
+            ticks=tuple(content.Tick(position=p, label=f"{p:g}") for p in places),
+        )
+
+
+def _cut(
+    before: content.ForecastPoint, after: content.ForecastPoint, *, at: float
+) -> content.ForecastPoint:
+    """Return the point between two, where the axis ends."""
+    share = (at - before.x) / (after.x - before.x)
+    return content.ForecastPoint(
+        x=at,
+        p10=before.p10 + share * (after.p10 - before.p10),
+        p50=before.p50 + share * (after.p50 - before.p50),
+        p90=before.p90 + share * (after.p90 - before.p90),
+    )

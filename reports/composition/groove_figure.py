@@ -1,0 +1,164 @@
+"""The worst groove in section: as new, as worn, with its rope, true to scale."""
+
+from math import radians, sin, tan
+
+from fleet.choices import GrooveForm
+from fleet.models import Groove, SheaveGeometry
+from inspections import inputs
+from inspections.engineering.groove import contact_at
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import Missing, SeatReading, Snapshot
+from reports import content
+from reports.composition.reader import Reader
+from reports.figures import outlines
+
+# Where no crown height as new is known, the rim is drawn this far up the rope.
+_ASSUMED_SEAT_RATIO = 0.75
+
+
+def groove_section(
+    snapshot: Snapshot, *, reader: Reader
+) -> content.GrooveSection | None:
+    """Return the section of the groove whose seat is deepest, or None."""
+    geometry = snapshot.geometry
+    try:
+        kernel = inputs.groove_of(snapshot.need_geometry())
+        series = inputs.seat_series(snapshot, groove=kernel)
+    except (Missing, OutsideValidity):
+        return None
+    rows = [(series[g.pk][-1], g) for g in snapshot.grooves if g.pk in series]
+    if not rows or geometry is None:
+        return None
+    last, row = max(rows, key=lambda pair: pair[0].seat.sunk_mm)
+    baseline = inputs.seats.baselines(snapshot).get(row.pk)
+    diameter = last.rope_diameter_mm
+    if baseline is not None:
+        seat_bottom = baseline[1] - baseline[0]
+        note = "The height of the rim is that read as new."
+    else:
+        seat_bottom = _ASSUMED_SEAT_RATIO * diameter
+        note = "No crown height as new is known: the height of the rim is assumed."
+    shape = _shape(geometry, seat_bottom=seat_bottom, diameter=diameter)
+    if shape is None:
+        return None
+    try:
+        contact = contact_at(
+            groove=kernel, rope_diameter_mm=diameter, seat_depth_mm=last.seat.sunk_mm
+        )
+    except OutsideValidity:
+        return None
+    return _drawn(
+        row,
+        last,
+        shape=shape,
+        arcs=contact.arcs_rad,
+        reader=reader,
+        note=note,
+    )
+
+
+def _shape(
+    geometry: SheaveGeometry, *, seat_bottom: float, diameter: float
+) -> outlines.GrooveShape | None:
+    """Return the outline's shape from the register, None where it says too little."""
+    angle = radians(geometry.groove_angle_deg or 0.0)
+    if geometry.form == GrooveForm.V:
+        centre_above_apex = diameter / 2 / sin(angle / 2)
+        return outlines.v_groove(
+            groove_angle_rad=angle,
+            apex_depth_mm=seat_bottom - diameter / 2 + centre_above_apex,
+            rope_radius_mm=diameter / 2,
+            slot_width_mm=_slot_width(geometry),
+            slot_bottom_mm=_slot_bottom(
+                geometry, seat_bottom=seat_bottom, diameter=diameter
+            ),
+        )
+    if geometry.seat_radius_mm is None:
+        return None
+    return outlines.round_groove(
+        seat_radius_mm=geometry.seat_radius_mm,
+        seat_depth_mm=seat_bottom,
+        groove_angle_rad=angle,
+        undercut_angle_rad=radians(geometry.undercut_angle_deg or 0.0),
+        slot_depth_mm=geometry.bottom_clearance_new_mm or 0.0,
+    )
+
+
+def _slot_width(geometry: SheaveGeometry) -> float:
+    return geometry.slot_width_mm or geometry.flat_bottom_width_mm or 0.0
+
+
+def _slot_bottom(
+    geometry: SheaveGeometry, *, seat_bottom: float, diameter: float
+) -> float:
+    """Return the depth of a V's relief slot or flat below the rim, 0 if it has none."""
+    width = _slot_width(geometry)
+    if width == 0.0:
+        return 0.0
+    half = radians(geometry.groove_angle_deg or 0.0) / 2
+    centre_above_apex = diameter / 2 / sin(half)
+    apex = seat_bottom - diameter / 2 + centre_above_apex
+    mouth = apex - width / 2 / tan(half)
+    return mouth + (geometry.slot_depth_mm or 0.0)
+
+
+def _drawn(
+    row: Groove,
+    last: SeatReading,
+    *,
+    shape: outlines.GrooveShape,
+    arcs: tuple[tuple[float, float], ...],
+    reader: Reader,
+    note: str,
+) -> content.GrooveSection:
+    worn, diameter = last.seat.sunk_mm, last.rope_diameter_mm
+    centre = (0.0, shape.seat_centre_mm - worn)
+    half_width = diameter * 0.82
+    low = centre[1] - diameter
+    dimensions = [
+        content.Dimension(
+            start=(diameter * 0.55, shape.seat_centre_mm),
+            end=(diameter * 0.55, centre[1]),
+            label=f"sunk {reader.length(worn)}",
+        )
+    ]
+    if last.clearance_mm is not None:
+        bottom = centre[1] - diameter / 2
+        dimensions.append(
+            content.Dimension(
+                start=(0.0, bottom),
+                end=(0.0, bottom - max(last.clearance_mm, 0.0)),
+                label=f"clearance {reader.length(last.clearance_mm)}",
+            )
+        )
+    floor = min(low, centre[1] - diameter / 2 - (last.clearance_mm or 0.0) - 4.0)
+    return content.GrooveSection(
+        title=f"Groove {row.number}, the deepest seat",
+        new_outline=outlines.outline(shape=shape, half_width_mm=half_width),
+        worn_outline=outlines.outline(
+            shape=shape,
+            half_width_mm=half_width,
+            rope_radius_mm=diameter / 2,
+            seat_depth_mm=worn,
+        ),
+        metal_floor_mm=min(floor, shape.seat_centre_mm - diameter * 1.6),
+        rope_centre=centre,
+        rope_diameter_mm=diameter,
+        rope_label=reader.length(diameter),
+        contact_arcs=tuple(
+            outlines.arc(
+                centre=centre, radius_mm=diameter / 2, start_rad=start, end_rad=end
+            )
+            for start, end in arcs
+        ),
+        dimensions=tuple(dimensions),
+        scale_bar=content.ScaleBar(length_mm=5.0, label=reader.length(5.0, digits=0)),
+        caption=f"Worn outline worked out from the {_route(last)} read on "
+        f"{reader.day(last.taken_at)}. {note}",
+        description=f"Groove {row.number} with its rope sunk {reader.length(worn)}.",
+    )
+
+
+def _route(last: SeatReading) -> str:
+    """Return what a seat depth was worked out from, in words."""
+    return str(last.seat.route).replace("_", " ").lower()

@@ -1,0 +1,79 @@
+"""What a report is made from; reads only, a constant number of queries."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from fleet.models import Building, Machine, Owner
+from fleet.tenancy import Scope
+from inspections import inputs, queries
+from inspections.forecasts import series
+from inspections.forecasts.series import WearSeries
+from inspections.inputs import Snapshot
+from inspections.models import Assessment, Finding, Forecast, Reading
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineFacts:
+    """Everything known of one machine at a moment."""
+
+    snapshot: Snapshot
+    assessment: Assessment | None
+    findings: tuple[Finding, ...]
+    forecasts: tuple[Forecast, ...]
+    series: tuple[WearSeries, ...]
+    readings: dict[int, Reading]
+
+    @property
+    def machine(self) -> Machine:
+        return self.snapshot.machine
+
+
+def buildings_of(
+    *, scope: Scope, owner: Owner, building: Building | None
+) -> Sequence[Building]:
+    """Return the buildings a report is about."""
+    if building is not None:
+        return [building]
+    rows = Building.objects.within(scope).filter(owner=owner, retired_on=None)
+    return list(rows.order_by("name", "pk"))
+
+
+def facts_of(
+    *, scope: Scope, buildings: Sequence[Building], as_of: datetime
+) -> list[MachineFacts]:
+    """Return the facts of every machine in service in the buildings."""
+    ids = list(
+        queries.active_machines(scope=scope)
+        .filter(building__in=buildings)
+        .order_by("building__name", "code", "pk")
+        .values_list("pk", flat=True)
+    )
+    assessments = {
+        a.machine_id: a
+        for a in queries.latest_assessments(scope=scope).filter(machine__in=ids)
+    }
+    findings: dict[int, list[Finding]] = defaultdict(list)
+    for finding in queries.current_findings(scope=scope).filter(machine__in=ids):
+        findings[finding.machine_id].append(finding)
+    forecasts: dict[int, list[Forecast]] = defaultdict(list)
+    for forecast in queries.current_forecasts(scope=scope).filter(machine__in=ids):
+        forecasts[forecast.machine_id].append(forecast)
+    limits = defaultdict(list)
+    for limit in queries.wear_limits(scope=scope, machine_ids=ids):
+        limits[limit.machine_id].append(limit)
+    snapshots = {
+        s.machine.pk: s for s in inputs.load(scope=scope, machine_ids=ids, as_of=as_of)
+    }
+    return [
+        MachineFacts(
+            snapshot=snapshots[pk],
+            assessment=assessments.get(pk),
+            findings=tuple(findings[pk]),
+            forecasts=tuple(forecasts[pk]),
+            series=tuple(series.of_machine(snapshots[pk], limits=limits[pk])),
+            readings={r.pk: r for r in snapshots[pk].readings},
+        )
+        for pk in ids
+    ]
