@@ -1,10 +1,13 @@
 """The first depth at which a margin turns negative."""
 
 from collections.abc import Callable, Sequence
+from math import sqrt
 
 from inspections.engineering.validity import OutsideValidity
 
 EXACT_TO_MM = 1e-9
+GOLDEN = (sqrt(5.0) - 1.0) / 2.0
+DIP_STEPS = 25
 
 
 def first_crossing_mm(
@@ -15,7 +18,8 @@ def first_crossing_mm(
     Parameters
     ----------
     surplus : what is left at a depth [mm]; not negative at the first one
-    depths_mm : rising depths [mm] with at most one crossing between neighbours
+    depths_mm : rising depths [mm] with at most one crossing between neighbours,
+        but for one dip, whose bottom is looked for
 
     At the depth returned the surplus is not negative, 1e-9 mm further it is.
 
@@ -27,18 +31,52 @@ def first_crossing_mm(
     >>> first_crossing_mm(surplus=lambda s: 2.0 - s * s, depths_mm=(0.0, 1.0, 2.0))
     1.41421356
     """
-    before_mm, before = depths_mm[0], surplus(depths_mm[0])
-    if before < 0.0:
-        raise OutsideValidity(name="surplus", value=before, rule="zero or more as new")
+    points = [(depths_mm[0], surplus(depths_mm[0]))]
+    if points[0][1] < 0.0:
+        raise OutsideValidity(
+            name="surplus", value=points[0][1], rule="zero or more as new"
+        )
     for depth_mm in depths_mm[1:]:
-        value = surplus(depth_mm)
-        if value < 0.0:
-            return _bracketed(surplus, (before_mm, before), (depth_mm, value))
-        before_mm, before = depth_mm, value
-    return None
+        points.append((depth_mm, surplus(depth_mm)))
+        if points[-1][1] < 0.0:
+            return _bracketed(surplus, points[-2], points[-1])
+    return _in_dip(surplus, points)
 
 
 Point = tuple[float, float]
+
+
+def _in_dip(surplus: Callable[[float], float], points: list[Point]) -> float | None:
+    """Look for a crossing in the lowest dip that the points leave room for."""
+    dips = [
+        i
+        for i in range(1, len(points) - 1)
+        if points[i][1] < points[i - 1][1] and points[i][1] <= points[i + 1][1]
+    ]
+    if not dips:
+        return None
+    lowest = min(dips, key=lambda i: points[i][1])
+    dip = _dip(surplus, points[lowest - 1][0], points[lowest + 1][0])
+    return None if dip[1] >= 0.0 else _bracketed(surplus, points[lowest - 1], dip)
+
+
+def _dip(surplus: Callable[[float], float], low_mm: float, high_mm: float) -> Point:
+    """Return the bottom of a dip, by golden section, or the first place below zero."""
+    left_mm = high_mm - GOLDEN * (high_mm - low_mm)
+    right_mm = low_mm + GOLDEN * (high_mm - low_mm)
+    left, right = surplus(left_mm), surplus(right_mm)
+    for _ in range(DIP_STEPS):
+        if min(left, right) < 0.0:
+            break
+        if left < right:
+            high_mm, right_mm, right = right_mm, left_mm, left
+            left_mm = high_mm - GOLDEN * (high_mm - low_mm)
+            left = surplus(left_mm)
+        else:
+            low_mm, left_mm, left = left_mm, right_mm, right
+            right_mm = low_mm + GOLDEN * (high_mm - low_mm)
+            right = surplus(right_mm)
+    return (left_mm, left) if left < right else (right_mm, right)
 
 
 def _bracketed(surplus: Callable[[float], float], low: Point, high: Point) -> float:

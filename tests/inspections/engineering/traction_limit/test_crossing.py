@@ -54,6 +54,26 @@ def test_jump_is_found_where_it_is():
     )
 
 
+@pytest.mark.parametrize("bottom", [0.9, 1.1, 1.7])
+def test_dip_between_the_depths_is_found(bottom):
+    found = first_crossing_mm(
+        surplus=lambda depth: (depth - bottom) ** 2 - 1e-6,
+        depths_mm=(0.0, 0.5, 1.0, 2.0, 3.0),
+    )
+
+    assert found == pytest.approx(bottom - 1e-3, abs=2e-9)
+
+
+@pytest.mark.parametrize("bottom", [0.0, 1.3, 3.0])
+def test_dip_that_stays_above_zero_is_no_crossing(bottom):
+    found = first_crossing_mm(
+        surplus=lambda depth: (depth - bottom) ** 2 + 1e-6,
+        depths_mm=(0.0, 1.0, 2.0, 3.0),
+    )
+
+    assert found is None
+
+
 def test_no_crossing_is_none():
     assert first_crossing_mm(surplus=lambda _: 1.0, depths_mm=(0.0, 1.0)) is None
 
