@@ -1,10 +1,10 @@
 """The Celery application; its settings are chosen in `fleet.broker`."""
 
 import atexit
-import contextlib
 import os
 
 from celery import Celery
+from kombu import pools
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fleet.settings")
 
@@ -36,9 +36,7 @@ def close_connections() -> None:
     From Python 3.13 on, a program that has published to PostgreSQL otherwise waits
     20 seconds for the threads of the connection pool when it exits.
     """
-    # At exit the broker may be gone already, in as many ways as there are brokers.
-    with contextlib.suppress(Exception):
-        app.pool.force_close_all()
+    pools.reset()
 
 
 atexit.register(close_connections)

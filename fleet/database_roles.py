@@ -7,6 +7,7 @@ only. The queue owns nothing but its own schema. PostgreSQL 15 to 18.
 
 import re
 from collections.abc import Mapping
+from typing import Any
 
 from psycopg import Connection, sql
 
@@ -29,7 +30,7 @@ class RoleTooPowerful(RuntimeError):
 
 
 def bootstrap(
-    administrator: Connection[object],
+    administrator: Connection[tuple[Any, ...]],
     /,
     *,
     database: str = DATABASE,
@@ -53,7 +54,7 @@ def bootstrap(
         administrator.execute(_create_database(database))
 
 
-def prepare_database(owner: Connection[object], /) -> None:
+def prepare_database(owner: Connection[tuple[Any, ...]], /) -> None:
     """Give the roles their privileges in the database of the connection.
 
     Run as its owner, before the first migration: tables made later are then the
@@ -114,7 +115,7 @@ def _create_role(role: str) -> sql.Composed:
     ).format(name=sql.Identifier(role), powers=sql.SQL(_POWERS[role]))
 
 
-def _check_powers(administrator: Connection[object], role: str) -> None:
+def _check_powers(administrator: Connection[tuple[Any, ...]], role: str) -> None:
     found = administrator.execute(
         "SELECT FROM pg_roles WHERE rolname = %s AND (rolsuper OR rolbypassrls)", [role]
     ).fetchone()
@@ -125,7 +126,7 @@ def _check_powers(administrator: Connection[object], role: str) -> None:
         )
 
 
-def _database_exists(administrator: Connection[object], database: str) -> bool:
+def _database_exists(administrator: Connection[tuple[Any, ...]], database: str) -> bool:
     return (
         administrator.execute(
             "SELECT FROM pg_database WHERE datname = %s", [database]

@@ -8,6 +8,7 @@ then: a message only says that a job in the job table is due.
 
 import importlib.util
 from pathlib import Path
+from typing import Any
 
 import psycopg
 from psycopg import Connection, sql
@@ -39,7 +40,9 @@ def install_at(*, owner_url: str, broker_url: str) -> bool:
         return install(owner=owner, queue=queue)
 
 
-def install(*, owner: Connection[object], queue: Connection[object]) -> bool:
+def install(
+    *, owner: Connection[tuple[Any, ...]], queue: Connection[tuple[Any, ...]]
+) -> bool:
     """Install the schema with its first queue; return whether anything changed.
 
     Both connections are in autocommit and on the same database. The queue's role
@@ -59,7 +62,9 @@ def install(*, owner: Connection[object], queue: Connection[object]) -> bool:
         )
 
 
-def create_queue(queue: Connection[object], /, *, name: str = DEFAULT_QUEUE) -> None:
+def create_queue(
+    queue: Connection[tuple[Any, ...]], /, *, name: str = DEFAULT_QUEUE
+) -> None:
     """Make a queue if it is missing."""
     queue.execute("SELECT pgmq.create(%s)", [name])
 
@@ -81,7 +86,7 @@ def _folder() -> Path:
     )
 
 
-def _install_as_queue(queue: Connection[object]) -> bool:
+def _install_as_queue(queue: Connection[tuple[Any, ...]]) -> bool:
     with queue.transaction():
         queue.execute("SELECT pg_advisory_xact_lock(%s)", [INSTALLATION_LOCK])
         installed = _installed_version(queue)
@@ -99,7 +104,7 @@ def _install_as_queue(queue: Connection[object]) -> bool:
     return True
 
 
-def _installed_version(queue: Connection[object]) -> str | None:
+def _installed_version(queue: Connection[tuple[Any, ...]]) -> str | None:
     found = queue.execute(
         "SELECT coalesce(obj_description(oid, 'pg_namespace'), 'unknown'), "
         "pg_get_userbyid(nspowner) FROM pg_namespace WHERE nspname = %s",
@@ -107,7 +112,7 @@ def _installed_version(queue: Connection[object]) -> str | None:
     ).fetchone()
     if found is None:
         return None
-    version, owner = tuple(found)
+    version, owner = found
     if owner != queue.info.user:
         raise QueueSchemaUnavailable(
             f"Schema {SCHEMA} belongs to {owner}; it must belong to {queue.info.user}, "
@@ -117,7 +122,7 @@ def _installed_version(queue: Connection[object]) -> str | None:
     return str(version)
 
 
-def _drop(queue: Connection[object], installed: str) -> None:
+def _drop(queue: Connection[tuple[Any, ...]], installed: str) -> None:
     for name, length in queue.execute(
         "SELECT queue_name, queue_length FROM pgmq.metrics_all()"
     ).fetchall():

@@ -6,6 +6,7 @@ DATABASE_URL instead. Importing this starts nothing and needs no Django settings
 """
 
 from fleet.embedded.addresses import Role, broker_url_for, url_for
+from fleet.embedded.configured import configured
 from fleet.embedded.places import default_directory
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
 from fleet.embedded.server import Server
@@ -15,6 +16,7 @@ __all__ = [
     "Role",
     "Server",
     "broker_url_for",
+    "configured",
     "default_directory",
     "url_for",
 ]

@@ -58,7 +58,7 @@ class Account:
             )
         except (OSError, subprocess.SubprocessError) as problem:
             raise EmbeddedDatabaseUnavailable(
-                f"{command[0]} cannot be run as user {self.name}: {problem}"
+                f"{command[0]} cannot be run as user {self.name}: {problem}."
             ) from problem
 
     def _change_of_user(self) -> dict[str, Any]:

@@ -135,7 +135,10 @@ def _checked(folder: Path, runner: Account) -> Binaries:
 
 
 def _major(program: Path, runner: Account) -> int:
-    ended = runner.run([program, "--version"], timeout_s=VERSION_TIMEOUT_S)
+    try:
+        ended = runner.run([program, "--version"], timeout_s=VERSION_TIMEOUT_S)
+    except EmbeddedDatabaseUnavailable as problem:
+        raise EmbeddedDatabaseUnavailable(f"{problem} {REMEDY}") from problem
     found = re.search(r"\(PostgreSQL\) (\d+)", ended.stdout)
     if ended.returncode != 0 or found is None:
         raise EmbeddedDatabaseUnavailable(

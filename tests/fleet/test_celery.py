@@ -33,9 +33,9 @@ def test_application_takes_its_settings_from_the_broker_module(settings):
 
 
 def test_closing_connections_at_exit_never_fails(monkeypatch):
-    def fail():
+    def fail(_):
         raise ConnectionError("the broker is gone")
 
-    monkeypatch.setattr(type(celery_app.pool), "force_close_all", lambda _: fail())
+    monkeypatch.setattr(type(celery_app.pool), "force_close_all", fail)
 
     project.close_connections()

@@ -16,7 +16,7 @@ from tests.fleet.embedded.conftest import reachable_folder
 
 pytestmark = pytest.mark.processes
 
-WAIT_S = 30
+WAIT_S = 60
 EXIT_WITHIN_S = 10
 
 

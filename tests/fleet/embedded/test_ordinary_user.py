@@ -42,7 +42,7 @@ def programs(running):
 def live(project: Path, programs: Path) -> dict[str, object]:
     """Start, ask and stop a server; return what was seen."""
     directory = embedded.default_directory(project_root=project)
-    server = embedded.Server(directory=directory, binaries=programs)
+    server = embedded.Server(directory=directory, binaries=programs, durable=False)
     where = places.places_of(directory)
     try:
         started = (server.start(), server.start())

@@ -1,0 +1,25 @@
+"""The embedded server that the environment describes."""
+
+from pathlib import Path
+
+from fleet import env
+from fleet.embedded import places
+from fleet.embedded.server import Server
+
+
+def configured(*, project_root: Path) -> Server:
+    """Return the server of this copy of the project; nothing is started.
+
+    EMBEDDED_DATABASE_DIRECTORY, EMBEDDED_DATABASE_BINARIES and
+    EMBEDDED_DATABASE_USER override where it lives, the folder of its programs, and
+    who runs it for root.
+    """
+    directory = env.env_text("EMBEDDED_DATABASE_DIRECTORY", default=None)
+    binaries = env.env_text("EMBEDDED_DATABASE_BINARIES", default=None)
+    return Server(
+        directory=Path(directory)
+        if directory
+        else places.default_directory(project_root=project_root),
+        binaries=Path(binaries) if binaries else None,
+        user=env.env_text("EMBEDDED_DATABASE_USER", default=None),
+    )
