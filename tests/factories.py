@@ -29,7 +29,12 @@ def portfolio(*, code: str = "north") -> dict[str, Any]:
         ],
         "owners": [
             {"name": "Mill Estate", "code": "mill"},
-            {"name": "Quay Homes", "code": "quay", "unit_family": "INCH"},
+            {
+                "name": "Quay Homes",
+                "code": "quay",
+                "unit_family": "INCH",
+                "paper": "LETTER",
+            },
         ],
         "buildings": [
             {

@@ -100,7 +100,10 @@ def _changes(
     )
     if last is None or last.content is None:
         return ("This is the first report on this place.",)
-    before = {m["code"]: m["grade"] for m in last.content["machines"]}
+    frozen = content.from_plain(last.content)
+    if not isinstance(frozen, content.ConditionReport):
+        return (f"Report {last.number} was of another kind.",)
+    before = {page.code: page.grade for page in frozen.machines}
     wording = content.Wording()
     lines = []
     for one in facts:
@@ -111,7 +114,7 @@ def _changes(
             lines.append(f"{code} was added.")
         elif was != now:
             lines.append(
-                f"{code}: {wording.of_grade(content.Grade(was))} → "
+                f"{code}: {wording.of_grade(was)} → "
                 f"{wording.of_grade(content.Grade(now))}."
             )
     return tuple(lines) or (f"No grade has changed since report {last.number}.",)

@@ -27,8 +27,9 @@ def shape(record: type) -> tuple[tuple[Field[Any], Any], ...]:
 def encode(hint: Any, value: Any) -> Any:
     """Return a value as JSON knows it.
 
-    A float field gives a float even if an int was put in, so that content gives
-    the same bytes before it was stored and after it was read back.
+    A float field gives a float even if an int was put in, and a zero without sign,
+    so that content gives the same bytes before it was stored and after it was read
+    back: jsonb knows no negative zero.
     """
     if value is None:
         return None
@@ -45,7 +46,7 @@ def encode(hint: Any, value: Any) -> Any:
         return value.value
     if isinstance(value, datetime):
         return value.isoformat()
-    return float(value) if hint is float else value
+    return float(value) + 0.0 if hint is float else value
 
 
 def decode(hint: Any, stored: Any, place: str = "") -> Any:

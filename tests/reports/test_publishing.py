@@ -1,0 +1,233 @@
+"""A report is composed, frozen, drawn and stored; each of them once."""
+
+import hashlib
+from datetime import UTC, date, datetime
+
+import pytest
+from django.test import Client
+
+from fleet.choices import JobState
+from fleet.models import Building, Job
+from inspections import assessment, forecasts
+from reports import content, publishing
+from reports.models import Report, ReportState
+from reports.pdf import document
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+NOW = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
+PERIOD = {"period_start": date(2026, 1, 1), "period_end": date(2026, 4, 1)}
+
+
+@pytest.fixture
+def north(settings, tmp_path):
+    settings.MEDIA_ROOT = str(tmp_path)
+    return factories.cast()
+
+
+def readings(cast):
+    """Upload two visits to MH-1, assess and project it."""
+    for visit, clearance in (("2025-05-04", "3.1"), ("2026-05-04", "2.6")):
+        items = []
+        for n in range(1, 6):
+            for direction in "12":
+                items.append(
+                    {
+                        "reference": f"d-{visit}-{n}-{direction}",
+                        "kind": "rope_diameter",
+                        "rope": n,
+                        "place": {"direction": direction},
+                        "value": "12.9",
+                        "unit": "mm",
+                    }
+                )
+            items.append(
+                {
+                    "reference": f"c-{visit}-{n}",
+                    "kind": "bottom_clearance",
+                    "groove": n,
+                    "value": clearance,
+                    "unit": "mm",
+                }
+            )
+        body = {
+            "visits": [
+                {
+                    "reference": f"v-{visit}",
+                    "machine": "MH-1",
+                    "visited_at": f"{visit}T10:00:00+01:00",
+                    "readings": items,
+                }
+            ]
+        }
+        answer = Client().post(
+            "/api/v1/uploads",
+            body,
+            content_type="application/json",
+            headers=cast.headers("TECHNICIAN"),
+        )
+        assert set(answer.json()["counts"]) == {"stored"}, answer.content
+    scope = cast.scope()
+    machine = factories.machine(scope)
+    assessment.assess(scope=scope, machine_ids=[machine.pk], as_of=NOW)
+    forecasts.project(scope=scope, machine_ids=[machine.pk], as_of=NOW)
+
+
+def asked(cast, **changes):
+    scope = cast.scope()
+    building = Building.objects.within(scope).get(code="mill-house")
+    values = PERIOD | changes
+    return publishing.request(
+        scope=scope, owner=building.owner, building=building, now=NOW, **values
+    )[0]
+
+
+def test_published_report_is_frozen_and_its_file_is_what_its_content_draws(north):
+    readings(north)
+    report = asked(north)
+
+    done = publishing.publish(scope=north.scope(), report_id=report.pk, issued_at=NOW)
+
+    report.refresh_from_db()
+    stored = report.file.read()
+    report.file.close()
+    frozen = content.from_plain(report.content)
+    assert done
+    assert report.state == ReportState.PUBLISHED
+    assert report.file_sha256 == hashlib.sha256(stored).hexdigest()
+    assert report.checksum == content.checksum(frozen)
+    assert document.draw(document=frozen) == stored
+
+
+def test_second_run_changes_nothing(north):
+    report = asked(north)
+    publishing.publish(scope=north.scope(), report_id=report.pk, issued_at=NOW)
+    before = Report.objects.values().get(pk=report.pk)
+
+    again = publishing.publish(scope=north.scope(), report_id=report.pk, issued_at=NOW)
+
+    assert not again
+    assert Report.objects.values().get(pk=report.pk) == before
+
+
+def test_same_period_again_is_a_revision_that_names_the_one_it_replaces(north):
+    first = asked(north)
+    publishing.publish(scope=north.scope(), report_id=first.pk, issued_at=NOW)
+    first.refresh_from_db()
+    old = first.file.read()
+    first.file.close()
+
+    second = asked(north)
+    publishing.publish(scope=north.scope(), report_id=second.pk, issued_at=NOW)
+
+    second.refresh_from_db()
+    first.refresh_from_db()
+    kept = first.file.read()
+    first.file.close()
+    assert (second.revision, second.supersedes) == (2, first)
+    masthead = content.from_plain(second.content).masthead
+    assert masthead.supersedes == f"{first.number} revision 1"
+    assert kept == old
+    assert second.file.name != first.file.name
+
+
+def test_report_that_is_being_made_is_not_asked_for_twice(north):
+    asked(north)
+
+    with pytest.raises(publishing.StillDue):
+        asked(north)
+
+
+def test_period_that_runs_backwards_is_refused(north):
+    with pytest.raises(publishing.PeriodRunsBackwards):
+        asked(north, period_end=date(2025, 1, 1))
+
+
+def test_name_the_font_lacks_fails_the_report_and_names_the_field(north):
+    scope = north.scope()
+    Building.objects.within(scope).filter(code="mill-house").update(name="Mill 🏠")
+    report = asked(north)
+
+    publishing.publish(scope=scope, report_id=report.pk, issued_at=NOW)
+
+    report.refresh_from_db()
+    assert report.state == ReportState.FAILED
+    assert "masthead" in report.problem
+    assert not report.file
+
+
+def test_report_says_what_was_found_and_what_was_not_made(north):
+    readings(north)
+    report = asked(north)
+
+    publishing.publish(scope=north.scope(), report_id=report.pk, issued_at=NOW)
+
+    report.refresh_from_db()
+    machine = content.from_plain(report.content).machines[0]
+    whats = {finding.what for finding in machine.findings}
+    missing = {item.what for item in machine.not_assessed}
+    assert "Traction of the ropes on the sheave" in whats
+    assert "Clearance between rope and groove bottom" in whats
+    assert any(item.startswith("Metal under the grooves") for item in missing)
+    assert machine.groove_sections
+    assert machine.wear_curves
+
+
+def test_owner_with_inches_reads_inches_on_letter_paper(north):
+    scope = north.scope()
+    building = Building.objects.within(scope).get(code="quay-court")
+    report, _ = publishing.request(
+        scope=scope, owner=building.owner, building=building, now=NOW, **PERIOD
+    )
+
+    publishing.publish(scope=scope, report_id=report.pk, issued_at=NOW)
+
+    report.refresh_from_db()
+    frozen = content.from_plain(report.content)
+    rows = {row.label: row.value for row in frozen.machines[0].description}
+    assert frozen.masthead.paper == content.Paper.LETTER
+    assert rows["Sheave"] == "23.6 in as new"
+    assert rows["Rated load, speed"] == "2205 lb, 315 ft/min"
+
+
+def test_office_asks_over_http_and_owner_fetches_the_file(north):
+    body = {
+        "building": Building.objects.within(north.scope()).get(code="mill-house").pk
+    }
+    body |= {key: str(value) for key, value in PERIOD.items()}
+
+    answer = Client().post(
+        "/api/v1/reports",
+        body,
+        content_type="application/json",
+        headers=north.headers("OFFICE"),
+    )
+
+    assert answer.status_code == 202, answer.content
+    job = Job.objects.get(pk=answer.json()["job"])
+    assert job.state == JobState.QUEUED
+    assert answer["Location"].endswith(f"/api/v1/jobs/{job.pk}")
+    address = f"/api/v1/reports/{answer.json()['id']}"
+    waiting = Client().get(f"{address}/file", headers=north.headers("OWNER_READER"))
+    assert waiting.status_code == 404
+    publishing.publish(
+        scope=north.scope(), report_id=answer.json()["id"], issued_at=NOW
+    )
+    fetched = Client().get(f"{address}/file", headers=north.headers("OWNER_READER"))
+    assert b"".join(fetched.streaming_content).startswith(b"%PDF")
+    fetched.close()
+
+
+def test_owner_cannot_fetch_another_owners_report(north):
+    scope = north.scope()
+    building = Building.objects.within(scope).get(code="quay-court")
+    report, _ = publishing.request(
+        scope=scope, owner=building.owner, building=building, now=NOW, **PERIOD
+    )
+
+    answer = Client().get(
+        f"/api/v1/reports/{report.pk}", headers=north.headers("OWNER_READER")
+    )
+
+    assert answer.status_code == 404
