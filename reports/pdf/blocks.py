@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable, Spacer, Table
 from reports import content
 from reports.content import Align
 from reports.figures import grade_mark, lettering, palette
-from reports.pdf import flow, styles
+from reports.pdf import flow, styles, tagging
 from reports.pdf.text import Run, paragraph
 
 _TALLEST_HEAD = 120.0
@@ -30,6 +30,46 @@ _PLAIN: Commands = [
 ]
 
 
+class Grid(Table):  # type: ignore[misc]
+    """A table whose rules and backgrounds are decoration in the structure."""
+
+    def _drawLines(self) -> None:  # noqa: N802, the library's name
+        with tagging.marked(self.canv, ""):
+            super()._drawLines()
+
+    def _drawBkgrnd(self) -> None:  # noqa: N802, the library's name
+        with tagging.marked(self.canv, ""):
+            super()._drawBkgrnd()
+
+
+class DataTable(Grid):
+    """A grid that is a table in the structure, too, with its head as such."""
+
+    def draw(self) -> None:
+        """Draw the table as an element that holds rows and cells."""
+        self._renderCB = _tag_cells
+        tags_cells = isinstance(self.canv, tagging.TaggedCanvas)
+        if tags_cells:
+            self.canv.open_element("Table")
+        super().draw()
+        if tags_cells:
+            self.canv.close_element()
+
+
+def _tag_cells(table_: Table, event: str, *place: Any) -> None:
+    """Open and close rows and cells; the library calls this while it draws."""
+    canvas = table_.canv
+    if not isinstance(canvas, tagging.TaggedCanvas):
+        return
+    if event == "startRow":
+        canvas.open_element("TR")
+    elif event == "startCell":
+        is_head = bool(table_.repeatRows) and place[0] == 0
+        canvas.open_element("TH" if is_head else "TD")
+    elif event in ("endRow", "endCell"):
+        canvas.close_element()
+
+
 def gap(height: float) -> Spacer:
     """Return empty room of a height in points."""
     return Spacer(1, height)
@@ -40,9 +80,10 @@ def grid(
     widths: Sequence[float],
     *commands: tuple[Any, ...],
     repeat_rows: int = 0,
+    kind: type[Grid] = Grid,
 ) -> Table:
     """Return a table without any lines or padding but those asked for."""
-    return Table(
+    return kind(
         [list(row) for row in rows],
         colWidths=list(widths),
         style=[*_PLAIN, *commands],
@@ -121,6 +162,7 @@ def table(table_: content.Table, *, width: float) -> Table:
             if column.align is Align.RIGHT
         ),
         repeat_rows=_repeated(head, widths),
+        kind=DataTable,
     )
 
 
@@ -152,22 +194,31 @@ def titled_table(
     return blocks
 
 
-def mark(grade: content.Grade, wording: content.Wording) -> Drawing:
+def mark(grade: content.Grade, wording: content.Wording) -> flow.Figure:
     """Return the mark of a grade as a drawing of its own size."""
     wide = grade_mark.mark_width(words=wording.of_grade(grade))
     drawing = Drawing(wide, grade_mark.HEIGHT)
     drawing.add(grade_mark.grade_mark(grade=grade, wording=wording))
-    return drawing
+    return flow.Figure(drawing)
 
 
 def captioned(
-    title: str, drawing: Drawing, caption: str, *, width: float, page_height: float
+    drawing: Drawing,
+    *,
+    title: str,
+    caption: str,
+    description: str,
+    width: float,
+    page_height: float,
 ) -> flow.Stack:
-    """Return a figure under its title and above its caption, kept together."""
+    """Return a figure under its title and above its caption, kept together.
+
+    The description is what a reader hears who does not see the figure.
+    """
     parts: list[Flowable] = []
     if title:
         parts += [paragraph(title, style=styles.SUBHEAD), gap(4)]
-    parts.append(drawing)
+    parts.append(flow.Figure(drawing, description))
     if caption:
         note = grid([[paragraph(caption, style=styles.NOTE)]], [width])
         parts += [gap(3), note]

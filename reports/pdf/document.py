@@ -11,7 +11,15 @@ from reportlab.platypus import Flowable
 from reports import content
 from reports.content import ConditionReport, FieldSheet, PortfolioReview
 from reports.figures import lettering
-from reports.pdf import condition, fieldsheet, page, portfolio, printable, service
+from reports.pdf import (
+    condition,
+    fieldsheet,
+    page,
+    portfolio,
+    printable,
+    service,
+    tagging,
+)
 
 # Belt and braces: no text reaches the markup reader unescaped, and if one did,
 # no address and no file may be opened.
@@ -76,7 +84,7 @@ class _Canvas:
         self._sheet = sheet
 
     def __call__(self, target: Any, **settings: Any) -> Canvas:
-        canvas = Canvas(target, **settings)
+        canvas = tagging.TaggedCanvas(target, **settings)
         moment = self._sheet.masthead.issued_at
         offset = moment.strftime("%z")
         dated = f"D:{moment:%Y%m%d%H%M%S}{offset[:3]}'{offset[3:5]}'"

@@ -60,13 +60,8 @@ def _head(document: content.FieldSheet, sheet: Sheet) -> Flowable:
         level=0,
         gap=3,
     )
-    line = "  ·  ".join(
-        (
-            head.title,
-            *(head.place.name, *head.place.lines),
-            *(head.owner.name, head.contractor.name),
-        )
-    )
+    names = (head.title, head.place.name, *head.place.lines)
+    line = "  ·  ".join((*names, head.owner.name, head.contractor.name))
     dated = f"{head.number}  ·  {head.period}  ·  {sheet.wording.issued} {head.issued}"
     facts = blocks.rows(document.description, width=room, label_share=0.3)
     left = [
@@ -80,23 +75,22 @@ def _head(document: content.FieldSheet, sheet: Sheet) -> Flowable:
     return blocks.grid([[left, "", _qr(document.qr_text)]], [room, 16, _QR])
 
 
-def _qr(text: str) -> Drawing:
+def _qr(text: str) -> Flowable:
     """Return the QR code with the quiet margin the code itself brings."""
     code = QrCodeWidget(text, barWidth=_QR, barHeight=_QR, barLevel="M")
     drawing = Drawing(_QR, _QR)
     drawing.add(code)
-    return drawing
+    return flow.Figure(drawing, f"QR: {text}")
 
 
 def _step(
     number: int, step: content.SheetStep, document: content.FieldSheet, sheet: Sheet
 ) -> Flowable:
     wording, room = document.wording, sheet.width - _NUMBER_ROOM
-    facts = [
-        Run(text=f"{step.gauge}  ·  {step.time}"),
-        Run(text=f"  ·  {wording.limit}: ", bold=True),
-        Run(text=step.limit),
-    ]
+    facts = [Run(text="  ·  ".join(filter(None, (step.gauge, step.time))))]
+    if step.limit:
+        facts.append(Run(text=f"  ·  {wording.limit}: ", bold=True))
+        facts.append(Run(text=step.limit))
     head = blocks.grid(
         [
             [paragraph(step.what, style=styles.QUESTION)],
@@ -105,18 +99,19 @@ def _step(
         ],
         [room],
     )
-    inner: list[Flowable] = [head, blocks.gap(3)]
-    for start in range(0, len(step.boxes), _BOXES_A_ROW):
-        part = step.boxes[start : start + _BOXES_A_ROW]
-        inner.append(_boxes(part, step.unit, wording, room))
-    block = blocks.grid(
-        [[paragraph(f"{number}.", style=styles.QUESTION), inner]],
+    first = blocks.grid(
+        [[paragraph(f"{number}.", style=styles.QUESTION), head]],
         [_NUMBER_ROOM, room],
         ("LINEABOVE", (0, 0), (-1, 0), 0.3, palette.RULE),
         ("TOPPADDING", (0, 0), (-1, -1), 4),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
     )
-    return flow.Stack([block], page_height=sheet.body_height)
+    parts: list[Flowable] = [first]
+    for start in range(0, len(step.boxes), _BOXES_A_ROW):
+        row = step.boxes[start : start + _BOXES_A_ROW]
+        boxes = _boxes(row, step.unit, wording, room)
+        parts.append(blocks.grid([["", boxes]], [_NUMBER_ROOM, room]))
+    return flow.Stack([*parts, blocks.gap(4)], page_height=sheet.body_height)
 
 
 def _boxes(

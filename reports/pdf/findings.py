@@ -10,6 +10,7 @@ from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
 _MARK_ROOM = 84.0
+_NOTHING = "–"
 
 
 def in_order_of_urgency(
@@ -26,7 +27,9 @@ def finding(
 ) -> Flowable:
     """Return one finding as a block that stays on one page."""
     wording, room = sheet.wording, sheet.width - _MARK_ROOM
-    title = [Run(text=record.what, bold=True), Run(text=f"  ·  {record.where}")]
+    title = [Run(text=record.what, bold=True)]
+    if record.where:
+        title.append(Run(text=f"  ·  {record.where}"))
     head = blocks.grid(
         [[blocks.mark(record.grade, wording), paragraph(title, style=styles.BODY)]],
         [_MARK_ROOM, room],
@@ -54,7 +57,7 @@ def _numbers(
     record: content.Finding, wording: content.Wording, room: float
 ) -> Flowable:
     labels = (wording.value, wording.limit, wording.margin)
-    values = (record.value, record.limit, record.margin)
+    values = [text or _NOTHING for text in (record.value, record.limit, record.margin)]
     return blocks.grid(
         [
             [paragraph(label, style=styles.LABEL) for label in labels],

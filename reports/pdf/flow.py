@@ -3,12 +3,34 @@
 from collections.abc import Sequence
 from typing import Any
 
+from reportlab.graphics.shapes import Drawing
 from reportlab.platypus import Flowable
+
+from reports.pdf import tagging
 
 # A block that does not fit into this share of a page is let go across pages.
 _ENOUGH_OF_A_PAGE = 0.75
 # Room in points in which any reasonable heading and the start of a block fit.
 _ENOUGH_ROOM = 480.0
+
+
+class Figure(Flowable):  # type: ignore[misc]
+    """A drawing with a text alternative for readers who do not see it."""
+
+    def __init__(self, drawing: Drawing, alternative: str = "") -> None:
+        super().__init__()
+        self._drawing, self._alternative = drawing, alternative
+        self.width, self.height = drawing.width, drawing.height
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Return the size of the drawing."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw it as one element; without an alternative its words are its text."""
+        role = "Figure" if self._alternative else "P"
+        with tagging.marked(self.canv, role, self._alternative):
+            self._drawing.drawOn(self.canv, 0, 0)
 
 
 class Anchor(Flowable):  # type: ignore[misc]
@@ -113,5 +135,5 @@ class Headed(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Draw the heading above the block."""
-        self._body.drawOn(self.canv, 0, 0)
         self._heading.drawOn(self.canv, 0, self._body_height)
+        self._body.drawOn(self.canv, 0, 0)

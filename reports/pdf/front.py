@@ -4,7 +4,7 @@ from reportlab.platypus import Flowable
 
 from reports import content
 from reports.figures import palette
-from reports.pdf import blocks, flow, styles
+from reports.pdf import blocks, flow, page, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
@@ -27,7 +27,15 @@ def masthead(sheet: Sheet) -> list[Flowable]:
         flow.Anchor(title, key="top", title=head.title, level=0, gap=8),
         _facts(parts, sheet.width),
         blocks.gap(10),
+        *_cautions(sheet),
     ]
+
+
+def _cautions(sheet: Sheet) -> list[Flowable]:
+    """Return the cautions where page one has no room for them above its foot."""
+    if sheet.has_cautions_at_foot:
+        return []
+    return [page.caution_box(sheet), blocks.gap(10)]
 
 
 def _facts(

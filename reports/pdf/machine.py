@@ -1,17 +1,12 @@
 """One machine: what it is, what was found, what it looks like, what to do."""
 
-from reportlab.graphics.shapes import Drawing
+from collections.abc import Sequence
+
 from reportlab.platypus import Flowable
 
 from reports import content
-from reports.figures import (
-    groove_section,
-    palette,
-    rim_section,
-    tension_bars,
-    wear_curve,
-)
-from reports.pdf import blocks, findings, flow, options, styles
+from reports.figures import palette
+from reports.pdf import blocks, exhibits, findings, flow, options, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
@@ -26,8 +21,9 @@ def pages(machine: content.MachinePages, sheet: Sheet, *, key: str) -> list[Flow
         _head(machine, sheet, key=key),
         *_what_it_is(machine, sheet),
         *_findings(machine, sheet),
-        *_curves(machine, sheet),
-        *_rim_and_tensions(machine, sheet),
+        *exhibits.curves(machine, sheet),
+        *exhibits.rim(machine, sheet),
+        *exhibits.tensions(machine, sheet),
         *_rope_set(machine, sheet),
         *options.options(machine, sheet),
         *_not_assessed(machine, sheet),
@@ -56,41 +52,61 @@ def _head(machine: content.MachinePages, sheet: Sheet, *, key: str) -> Flowable:
 
 def _what_it_is(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
     """Return the facts with the first groove beside them, then further grooves."""
-    room = sheet.width - _GUTTER
-    left, right = room * _ROWS_SHARE, room * (1 - _ROWS_SHARE)
-    figures = [
-        _section_figure(section, sheet, right) for section in machine.groove_sections
-    ]
-    narrow = blocks.rows(machine.description, width=left)
-    if figures and narrow.wrap(left, sheet.body_height)[1] <= _TALLEST_BESIDE:
-        body: Flowable = blocks.grid(
-            [[narrow, "", figures.pop(0)]], [left, _GUTTER, right]
-        )
-    else:
-        body = blocks.rows(machine.description, width=sheet.width, label_share=0.3)
     wording, width = sheet.wording, sheet.width
     drawn: list[Flowable] = [paragraph(machine.summary, style=styles.LEAD)]
-    drawn.append(blocks.section(wording.what_it_is, body, width=width))
-    if figures:
-        heading = wording.groove_sections
-        drawn.append(blocks.section(heading, figures[0], width=width))
-        drawn += figures[1:]
+    grooves = machine.groove_sections
+    beside = _facts_beside_groove(machine, sheet)
+    if beside is not None:
+        grooves = grooves[1:]
+        drawn.append(blocks.section(wording.what_it_is, beside, width=width))
+    elif machine.description:
+        facts = blocks.rows(machine.description, width=width, label_share=0.3)
+        drawn.append(blocks.section(wording.what_it_is, facts, width=width))
+    if grooves:
+        first, *others = _in_pairs(grooves, sheet)
+        drawn.append(blocks.section(wording.groove_sections, first, width=width))
+        drawn += others
     return drawn
 
 
-def _section_figure(
-    section: content.GrooveSection, sheet: Sheet, width: float
+def _facts_beside_groove(
+    machine: content.MachinePages, sheet: Sheet
+) -> Flowable | None:
+    """Return facts and first groove side by side, if both are short enough."""
+    if not machine.groove_sections:
+        return None
+    room = sheet.width - _GUTTER
+    left, right = room * _ROWS_SHARE, room * (1 - _ROWS_SHARE)
+    facts = blocks.rows(machine.description, width=left)
+    groove = exhibits.groove(machine.groove_sections[0], sheet, width=right)
+    if not _are_short((facts, left), (groove, right)):
+        return None
+    return _together([[facts, "", groove]], [left, _GUTTER, right], sheet)
+
+
+def _in_pairs(grooves: Sequence[content.GrooveSection], sheet: Sheet) -> list[Flowable]:
+    """Return the grooves two by two; one by one where captions are long."""
+    half = (sheet.width - _GUTTER) / 2
+    figures = [exhibits.groove(section, sheet, width=half) for section in grooves]
+    if not _are_short(*((figure, half) for figure in figures)):
+        return [exhibits.groove(section, sheet, width=half) for section in grooves]
+    padded: list[Flowable | str] = [*figures, *[""] * (len(figures) % 2)]
+    return [
+        _together([[one, "", other], [blocks.gap(10)]], [half, _GUTTER, half], sheet)
+        for one, other in zip(padded[::2], padded[1::2], strict=True)
+    ]
+
+
+def _are_short(*blocks_: tuple[Flowable, float]) -> bool:
+    """Tell whether blocks may stand in one row, which must never be torn."""
+    return all(block.wrap(wide, 1e4)[1] <= _TALLEST_BESIDE for block, wide in blocks_)
+
+
+def _together(
+    rows: Sequence[Sequence[Flowable | str]], widths: Sequence[float], sheet: Sheet
 ) -> Flowable:
-    drawing = groove_section.groove_section(
-        section=section, wording=sheet.wording, width=width
-    )
-    return blocks.captioned(
-        section.title,
-        drawing,
-        section.caption,
-        width=width,
-        page_height=sheet.body_height,
-    )
+    filled = [[*row, *[""] * (len(widths) - len(row))] for row in rows]
+    return flow.Stack([blocks.grid(filled, widths)], page_height=sheet.body_height)
 
 
 def _findings(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
@@ -104,60 +120,6 @@ def _findings(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
         for index, record in enumerate(ordered)
     ]
     return [blocks.section(wording.findings, drawn[0], width=sheet.width), *drawn[1:]]
-
-
-def _curves(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
-    drawn: list[Flowable] = []
-    for curve in machine.wear_curves:
-        figure = wear_curve.wear_curve(
-            curve=curve, wording=sheet.wording, width=sheet.width
-        )
-        words = "  ".join(text for text in (curve.outlook, curve.caption) if text)
-        block = blocks.captioned(
-            curve.title,
-            figure,
-            words,
-            width=sheet.width,
-            page_height=sheet.body_height,
-        )
-        drawn.append(
-            block
-            if not drawn
-            else flow.Stack([blocks.gap(10), block], page_height=sheet.body_height)
-        )
-    if drawn:
-        heading = sheet.wording.wear_curves
-        drawn[0] = blocks.section(heading, drawn[0], width=sheet.width)
-    return drawn
-
-
-def _rim_and_tensions(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
-    drawn: list[Flowable] = []
-    wording, page_height = sheet.wording, sheet.body_height
-    if machine.rim is not None:
-        figure: Drawing = rim_section.rim_section(
-            rim=machine.rim, wording=wording, width=sheet.width
-        )
-        words = "  ".join(
-            text for text in (machine.rim.limit_label, machine.rim.caption) if text
-        )
-        block = blocks.captioned(
-            machine.rim.title, figure, words, width=sheet.width, page_height=page_height
-        )
-        drawn.append(blocks.section(wording.rim, block, width=sheet.width))
-    if machine.tensions is not None:
-        figure = tension_bars.tension_bars(
-            tensions=machine.tensions, wording=wording, width=sheet.width * 0.72
-        )
-        block = blocks.captioned(
-            machine.tensions.title,
-            figure,
-            machine.tensions.caption,
-            width=sheet.width,
-            page_height=page_height,
-        )
-        drawn.append(blocks.section(wording.tensions, block, width=sheet.width))
-    return drawn
 
 
 def _rope_set(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:

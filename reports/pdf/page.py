@@ -9,12 +9,14 @@ from reportlab.platypus.doctemplate import PageBegin
 
 from reports import content
 from reports.figures import lettering, palette
-from reports.pdf import blocks, styles
+from reports.pdf import blocks, styles, tagging
 from reports.pdf.text import Run, paragraph
 
 _TOP = 48.0
 _FIRST_TOP = 40.0
 _FOOT_GAP = 12.0
+# The largest share of page one that cautions may take above its foot.
+_LARGEST_CAUTIONS = 0.45
 _TOTAL_PAGES = "total-pages"
 
 
@@ -26,6 +28,12 @@ class Sheet:
     wording: content.Wording
     checksum: str
     cautions_at_foot: bool = True
+
+    @property
+    def has_cautions_at_foot(self) -> bool:
+        """Tell whether page one keeps room for the cautions above its foot."""
+        tallest = self.body_height * _LARGEST_CAUTIONS
+        return self.cautions_at_foot and caution_height(self) <= tallest
 
     @property
     def size(self) -> tuple[float, float]:
@@ -56,18 +64,18 @@ def templates(sheet: Sheet) -> list[PageTemplate]:
     begins with them itself.
     """
     box = caution_box(sheet)
-    box_height = box.wrap(sheet.width, sheet.body_height)[1] + 10
     floor = sheet.foot_height + _FOOT_GAP
-    lifted = floor + (box_height if sheet.cautions_at_foot else 0.0)
+    at_foot = sheet.has_cautions_at_foot
+    lifted = floor + (caution_height(sheet) + 10 if at_foot else 0.0)
+    box.wrap(sheet.width, sheet.body_height)
 
     def on_first_page(canvas: Canvas, _: BaseDocTemplate) -> None:
-        _draw_foot(canvas, sheet)
-        if sheet.cautions_at_foot:
+        _draw_furniture(canvas, sheet, with_head=False)
+        if at_foot:
             box.drawOn(canvas, styles.MARGIN, floor)
 
     def on_later_page(canvas: Canvas, _: BaseDocTemplate) -> None:
-        _draw_head(canvas, sheet)
-        _draw_foot(canvas, sheet)
+        _draw_furniture(canvas, sheet, with_head=True)
 
     first = _frame(sheet, floor=lifted, top=_FIRST_TOP)
     return [
@@ -93,6 +101,11 @@ def _frame(sheet: Sheet, *, floor: float, top: float) -> Frame:
     )
 
 
+def caution_height(sheet: Sheet) -> float:
+    """Return the height of the box of cautions in points."""
+    return float(caution_box(sheet).wrap(sheet.width, sheet.body_height)[1])
+
+
 def caution_box(sheet: Sheet, *, with_all: bool = False) -> Table:
     """Return the framed cautions: those of page one, or all of them."""
     lines = [[paragraph(sheet.wording.please_read, style=styles.BOLD)]]
@@ -114,6 +127,20 @@ def caution_box(sheet: Sheet, *, with_all: bool = False) -> Table:
     )
 
 
+def _draw_furniture(canvas: Canvas, sheet: Sheet, *, with_head: bool) -> None:
+    """Draw what stands on every page; in the file's structure it is decoration."""
+    deferral = paragraph(
+        [Run(text=sheet.masthead.deferral, bold=True)], style=styles.FOOT
+    )
+    height = deferral.wrap(sheet.width, 200)[1]
+    deferral.drawOn(canvas, styles.MARGIN, 40)
+    with tagging.marked(canvas, ""):
+        _rule(canvas, sheet, 40 + height + 4)
+        if with_head:
+            _draw_head(canvas, sheet)
+        _draw_foot(canvas, sheet)
+
+
 def _draw_head(canvas: Canvas, sheet: Sheet) -> None:
     masthead = sheet.masthead
     y = sheet.size[1] - 32
@@ -130,12 +157,6 @@ def _draw_head(canvas: Canvas, sheet: Sheet) -> None:
 
 def _draw_foot(canvas: Canvas, sheet: Sheet) -> None:
     masthead, wording = sheet.masthead, sheet.wording
-    deferral = paragraph(
-        [Run(text=masthead.deferral, bold=True)], style=styles.FOOT, field="deferral"
-    )
-    height = deferral.wrap(sheet.width, 200)[1]
-    deferral.drawOn(canvas, styles.MARGIN, 40)
-    _rule(canvas, sheet, 40 + height + 4)
     canvas.setFillColor(palette.SOFT_INK)
     canvas.setFont(lettering.REGULAR, 6.2)
     number = " · ".join(

@@ -6,7 +6,7 @@ from reportlab.platypus import Flowable
 
 from reports import content
 from reports.figures import portfolio_strip
-from reports.pdf import blocks, styles
+from reports.pdf import blocks, styles, tagging
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
@@ -44,7 +44,8 @@ class StripRows(Flowable):  # type: ignore[misc]
         drawing = portfolio_strip.portfolio_strip(
             strip=self._strip, wording=self._wording, width=self._wide
         )
-        drawing.drawOn(self.canv, 0, 0)
+        with tagging.marked(self.canv, "Figure", self._strip.description):
+            drawing.drawOn(self.canv, 0, 0)
 
 
 def strip(record: content.PortfolioStrip, sheet: Sheet) -> list[Flowable]:

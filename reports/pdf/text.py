@@ -13,6 +13,26 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph
 
 from reports.figures import lettering
+from reports.pdf import tagging
+
+# What a paragraph is to a reader who hears the document; foots are decoration.
+_ROLES = {
+    "title": "H1",
+    "chapter": "H1",
+    "machine": "H1",
+    "section": "H2",
+    "subhead": "H3",
+    "foot": "",
+}
+
+
+class TaggedParagraph(Paragraph):  # type: ignore[misc]
+    """A paragraph that stands in the document's structure."""
+
+    def draw(self) -> None:
+        """Draw the lines as one element of the role of their style."""
+        with tagging.marked(self.canv, _ROLES.get(self.style.name, "P")):
+            super().draw()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +52,7 @@ def paragraph(
     A line break in the text breaks the line. Raises UnprintableText.
     """
     runs = [Run(text=text)] if isinstance(text, str) else text
-    return Paragraph("".join(_markup(run, field) for run in runs), style)
+    return TaggedParagraph("".join(_markup(run, field) for run in runs), style)
 
 
 def _markup(run: Run, field: str) -> str:

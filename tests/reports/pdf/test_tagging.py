@@ -1,0 +1,128 @@
+"""The structure tree: whole, in reading order, with words for every figure."""
+
+from itertools import pairwise
+
+import pytest
+from pypdf.generic import ArrayObject, ContentStream
+
+from reports.pdf import document
+from tests.reports import sample_content, sample_documents
+from tests.reports.pdf import opened
+
+TEXT_OPERATORS = {b"Tj", b"TJ", b"'", b'"'}
+STROKES = {b"S", b"s", b"f", b"F", b"B", b"b", b"f*", b"B*"}
+
+
+@pytest.fixture(scope="module")
+def reader(drawn):
+    return opened.reader(drawn)
+
+
+def elements(reader):
+    """Return all elements below the root in the order of the tree."""
+    found = []
+
+    def walk(element):
+        found.append(element)
+        for kid in element["/K"]:
+            if not isinstance(kid, int):
+                walk(kid.get_object())
+
+    walk(reader.trailer["/Root"]["/StructTreeRoot"]["/K"].get_object())
+    return found
+
+
+def depths(page, reader):
+    """Yield each operator of a page with how deep in marked content it stands."""
+    depth = 0
+    for _, operator in ContentStream(page.get_contents(), reader).operations:
+        if operator in (b"BDC", b"BMC"):
+            depth += 1
+        yield operator, depth
+        if operator == b"EMC":
+            depth -= 1
+    assert depth == 0
+
+
+def test_the_file_says_that_it_is_tagged(reader):
+    root = reader.trailer["/Root"]
+
+    assert root["/MarkInfo"]["/Marked"] is not None
+    assert str(root["/MarkInfo"]["/Marked"]) == "True"
+    assert root["/Lang"] == "en"
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"] is not None
+
+
+def test_every_text_and_stroke_is_content_or_decoration_and_never_both(reader):
+    for page in reader.pages:
+        for operator, depth in depths(page, reader):
+            assert depth <= 1
+            if operator in TEXT_OPERATORS | STROKES:
+                assert depth == 1, operator
+
+
+def test_every_marked_piece_leads_to_its_element(reader):
+    numbers = reader.trailer["/Root"]["/StructTreeRoot"]["/ParentTree"]["/Nums"]
+
+    for index, page in enumerate(reader.pages):
+        assert page["/StructParents"] == index
+        assert numbers[2 * index] == index
+        for mark, element in enumerate(numbers[2 * index + 1].get_object()):
+            assert element.get_object()["/K"] == ArrayObject([mark])
+            assert element.get_object()["/Pg"].get_object() == page
+
+
+def test_every_figure_has_the_words_of_its_record(reader):
+    report = sample_content.report()
+    said = [e["/Alt"] for e in elements(reader) if e["/S"] == "/Figure"]
+
+    records = [report.summary.strip]
+    for machine in report.machines:
+        records += [*machine.groove_sections, *machine.wear_curves]
+        records += [r for r in (machine.rim, machine.tensions) if r is not None]
+
+    assert said == [record.description for record in records]
+
+
+def test_headings_come_in_order_and_tables_have_heads(reader):
+    roles = [element["/S"] for element in elements(reader)]
+
+    headings = [role for role in roles if role.startswith("/H")]
+    assert headings[0] == "/H1"
+    levels = [int(role[2:]) for role in headings]
+    assert all(b - a <= 1 for a, b in pairwise(levels))
+    assert roles.count("/Table") >= 6
+    assert roles.count("/TH") > roles.count("/Table")
+    assert roles.count("/TR") > roles.count("/Table")
+
+
+def test_rows_stand_in_tables_and_cells_in_rows(reader):
+    allowed = {"/TR": {"/Table"}, "/TD": {"/TR"}, "/TH": {"/TR"}}
+
+    for element in elements(reader):
+        if element["/S"] in allowed:
+            assert element["/P"].get_object()["/S"] in allowed[element["/S"]]
+
+
+def test_a_heading_is_read_before_what_it_heads(reader):
+    roles = [element["/S"] for element in elements(reader)]
+
+    after = [roles[i + 1] for i, role in enumerate(roles[:-1]) if role == "/H2"]
+
+    assert "/H1" not in after
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        sample_documents.field_sheet,
+        sample_documents.portfolio_review,
+        sample_documents.return_to_service,
+    ],
+)
+def test_the_other_documents_are_tagged_throughout(make):
+    reader = opened.reader(document.draw(document=make()))
+
+    for page in reader.pages:
+        for operator, depth in depths(page, reader):
+            assert depth == 1 or operator not in TEXT_OPERATORS | STROKES
