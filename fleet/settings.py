@@ -169,6 +169,8 @@ REST_FRAMEWORK = {
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "EXCEPTION_HANDLER": "fleet.api.errors.problem_response",
     "UNAUTHENTICATED_USER": None,
+    # ?format= would be a query parameter outside every list's own.
+    "URL_FORMAT_OVERRIDE": None,
     "TEST_REQUEST_DEFAULT_FORMAT": "json",
 }
 SPECTACULAR_SETTINGS = {

@@ -70,3 +70,14 @@ def is_problem(answer: Any, status: int, code: str) -> bool:
     assert body["status"] == status, body
     assert body["code"] == code, body
     return True
+
+
+def upload_for_real(cast: factories.Cast, body: Any, **headers: str) -> Any:
+    """Send an upload outside any transaction of the test's own."""
+    named = {name.replace("_", "-"): value for name, value in headers.items()}
+    return Client(raise_request_exception=False).post(
+        "/api/v1/uploads",
+        json.dumps(body),
+        content_type="application/json",
+        headers=cast.headers("TECHNICIAN") | named,
+    )

@@ -154,13 +154,13 @@ def assess(cast: factories.Cast, machine: Machine, *, findings: int = 1) -> None
     )
 
 
-def grow(cast: factories.Cast, *, machines: int) -> None:
+def grow(cast: factories.Cast, *, machines: int, mark: str = "grown") -> None:
     """Give a contractor more machines, one row of everything each."""
     from fleet import registry
 
     callers.confine(cast)
     building = Building.objects.get(code="mill-house")
     for number in range(machines):
-        entry = factories.undercut_machine() | {"code": f"G-{number}"}
+        entry = factories.undercut_machine() | {"code": f"{mark}-{number}"}
         registry._register_machine(building=building, entry=entry)
-        fill(cast, factories.machine(cast.scope(), f"G-{number}"))
+        fill(cast, factories.machine(cast.scope(), f"{mark}-{number}"))

@@ -1,0 +1,196 @@
+"""Uploads that come twice, at once, or cut off; rows 8, 9, 11 and 12."""
+
+import socket
+import threading
+from collections import Counter
+
+import pytest
+from django.db import connection, transaction
+from django.test import LiveServerTestCase
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from fleet import tenancy
+from inspections.models import Reading, Upload, Visit
+from tests import callers, factories
+
+GOOD = {"value": "11.8", "unit": "mm"}
+
+# Ways to spoil a reading; each is refused, whatever stands beside it.
+SPOILT = (
+    {"unit": "kg"},
+    {"value": "11,8"},
+    {"value": "NaN"},
+    {"rope": 9},
+    {"kind": "nothing"},
+    {"colour": 1},
+    {"taken_at": "2026-05-04T10:00:00"},
+)
+
+
+def at_once(*sends):
+    """Run the calls in threads that start together; return their answers."""
+    start, answers = threading.Barrier(len(sends)), [None] * len(sends)
+
+    def run(number, send):
+        start.wait(20)
+        try:
+            answers[number] = send()
+        finally:
+            connection.close()
+
+    threads = [
+        threading.Thread(target=run, args=(number, send))
+        for number, send in enumerate(sends)
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(60)
+    return answers
+
+
+def counted(cast):
+    with tenancy.acting_for(contractor_id=cast.contractor.pk):
+        return Upload.objects.count(), Visit.objects.count(), Reading.objects.count()
+
+
+# --- at once --------------------------------------------------------------------------
+@pytest.mark.django_db(transaction=True)
+def test_eight_taps_with_one_key_have_one_effect_and_one_answer():
+    cast = factories.cast()
+    body = factories.upload(GOOD, GOOD | {"rope": 2})
+
+    answers = at_once(
+        *[lambda: callers.upload_for_real(cast, body, Idempotency_Key="tap")] * 8
+    )
+
+    # A call that would have to wait too long for the first is told so.
+    assert {a.status_code for a in answers} <= {207, 409}
+    given_back = [a.json() for a in answers if a.status_code == 207]
+    assert all(answer == given_back[0] for answer in given_back)
+    assert counted(cast) == (1, 1, 2)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_eight_taps_without_a_key_store_each_reading_once():
+    cast = factories.cast()
+    readings = [GOOD | {"reference": f"r{n}", "rope": 1 + n % 5} for n in range(20)]
+
+    def send(order):
+        return lambda: callers.upload_for_real(cast, factories.upload(*order))
+
+    # Half of them the other way round: they must not block each other for ever.
+    answers = at_once(*[send(readings), send(readings[::-1])] * 4)
+
+    assert [a.status_code for a in answers] == [207] * 8
+    told = Counter(e["outcome"] for a in answers for e in a.json()["readings"])
+    assert told == {"stored": 20, "already-stored": 140}
+    assert counted(cast)[1:] == (1, 20)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_first_call_that_is_still_running_is_waited_for_but_not_for_long():
+    cast = factories.cast()
+    body = factories.upload(GOOD)
+    holds, done = threading.Event(), threading.Event()
+
+    def hold():
+        with tenancy.acting_for(contractor_id=cast.contractor.pk):
+            Upload.objects.create(
+                contractor=cast.contractor, membership_id=1, key="slow", fingerprint="x"
+            )
+            holds.set()
+            done.wait(20)
+            transaction.set_rollback(True)
+        connection.close()
+
+    first = threading.Thread(target=hold)
+    first.start()
+    holds.wait(10)
+    try:
+        answer = callers.upload_for_real(cast, body, Idempotency_Key="slow")
+    finally:
+        done.set()
+        first.join(10)
+
+    assert callers.is_problem(answer, 409, "still-running")
+    assert (
+        callers.upload_for_real(cast, body, Idempotency_Key="slow").status_code == 207
+    )
+
+
+# --- cut off --------------------------------------------------------------------------
+class CutOff(LiveServerTestCase):
+    """A real socket: the phone goes into the lift shaft in the middle of a body."""
+
+    def test_a_body_cut_off_stores_nothing(self):
+        cast = factories.cast()
+        key = cast.headers("TECHNICIAN")["Authorization"]
+        head = (
+            "POST /api/v1/uploads HTTP/1.1\r\nHost: localhost\r\n"
+            f"Authorization: {key}\r\nContent-Type: application/json\r\n"
+            "Content-Length: 5000\r\nConnection: close\r\n\r\n"
+        )
+        address = self.server_thread.host, self.server_thread.port
+
+        with socket.create_connection(address, timeout=10) as phone:
+            phone.sendall(head.encode() + b'{"visits": [{"reference": "v')
+            phone.shutdown(socket.SHUT_WR)
+            phone.recv(65536)
+
+        assert counted(cast) == (0, 0, 0)
+
+
+# --- any mix --------------------------------------------------------------------------
+entries = st.lists(
+    st.tuples(
+        st.integers(0, 7),
+        st.one_of(st.none(), st.sampled_from(SPOILT)),
+        st.sampled_from(["11.8", "11.9"]),
+    ),
+    max_size=12,
+)
+
+
+@pytest.mark.django_db
+@settings(
+    max_examples=25,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
+@given(mixes=st.lists(entries, min_size=1, max_size=3))
+def test_any_mix_adds_up_and_twice_is_once(north, mixes):
+    with transaction.atomic():
+        expected = {}
+        for mix in mixes:
+            body = factories.upload(
+                *[
+                    GOOD | {"reference": f"r{name}", "value": value} | (spoilt or {})
+                    for name, spoilt, value in mix
+                ]
+            )
+            first, second = callers.upload(north, body), callers.upload(north, body)
+            assert (first.status_code, second.status_code) == (207, 207)
+            _check(mix, first.json(), second.json(), expected)
+            callers.confine(north)
+            stored = dict(Reading.objects.values_list("reference", "typed_value"))
+            assert stored == expected
+        transaction.set_rollback(True)
+
+
+def _check(mix, first, second, expected):
+    assert len(first["readings"]) == len(mix)
+    assert sum(first["counts"].values()) == len(mix)
+    for (name, spoilt, value), told, again in zip(
+        mix, first["readings"], second["readings"], strict=True
+    ):
+        reference = f"r{name}"
+        if spoilt is not None:
+            assert told["outcome"] == again["outcome"] == "refused"
+            continue
+        is_new = reference not in expected
+        same = expected.setdefault(reference, value) == value
+        repeated = "already-stored" if same else "conflict"
+        assert told["outcome"] == ("stored" if is_new else repeated)
+        assert again["outcome"] == repeated
