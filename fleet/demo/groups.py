@@ -4,6 +4,7 @@ A number alone proves nothing, it may belong to anybody by now; together with th
 moment its process was started it does.
 """
 
+import contextlib
 import os
 import signal
 import subprocess
@@ -40,23 +41,21 @@ def is_alive(group: int) -> bool:
 
 
 def end(groups: Iterable[int], *, grace_s: float = GRACE_S) -> None:
-    """End the groups: asked first, all at once, then killed if they stay."""
+    """End the groups: their leaders asked first, all at once, then killed if they stay.
+
+    A leader ends its own children in order; it could not if they were asked too.
+    """
     living = [group for group in groups if is_alive(group)]
     for group in living:
-        _signal(group, signal.SIGTERM)
+        with contextlib.suppress(ProcessLookupError, PermissionError):
+            os.kill(group, signal.SIGTERM)
     deadline = time.monotonic() + grace_s
     while living and time.monotonic() < deadline:
         time.sleep(POLL_S)
         living = [group for group in living if is_alive(group)]
     for group in living:
-        _signal(group, signal.SIGKILL)
-
-
-def _signal(group: int, number: signal.Signals) -> None:
-    try:
-        os.killpg(group, number)
-    except (ProcessLookupError, PermissionError):
-        return
+        with contextlib.suppress(ProcessLookupError, PermissionError):
+            os.killpg(group, signal.SIGKILL)
 
 
 def _stat(pid: int) -> list[str]:

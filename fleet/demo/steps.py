@@ -7,7 +7,16 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
-from fleet.demo import database, register, reports, serving, story, summary, waiting
+from fleet.demo import (
+    database,
+    findings,
+    register,
+    reports,
+    serving,
+    story,
+    summary,
+    waiting,
+)
 from fleet.demo.client import Client
 from fleet.demo.places import Places
 from fleet.demo.problems import DemoStopped
@@ -47,9 +56,10 @@ def take(
         paths = [Path(shutil.copy(path, out)) for path in paths]
     telling.show(
         summary.text(
-            office=office,
+            found=findings.of_portfolio(office=office),
             people=opening.people,
             reports=paths,
+            address=programs.address,
             folder=places.folder,
             once=once,
         )
