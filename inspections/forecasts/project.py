@@ -116,11 +116,11 @@ def _row(
 def _shown(
     one: WearSeries, number: int, *, columns: Columns, answers: Forecasts
 ) -> dates.Shown:
+    if not one.points:
+        return dates.Shown(state=ForecastState.NONE, reason="no reading yet")
     state = int(answers.state[number])
     if state in _WHY_NOT:
         return dates.Shown(state=ForecastState.NONE, reason=_WHY_NOT[state])
-    if not one.points:
-        return dates.Shown(state=ForecastState.NONE, reason="no reading yet")
     last = int(columns.arranged.readings.bounds[number + 1]) - 1
     p02, p10, p50, p90 = (float(y) for y in answers.quantiles_years[:, number])
     return dates.show(
