@@ -58,5 +58,5 @@ def _appendices(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]
     drawn: list[Flowable] = [PageBreak()]
     for part in parts:
         if part:
-            drawn += [*part, blocks.gap(24)]
+            drawn += [*part, blocks.gap(14)]
     return drawn[:-1]
