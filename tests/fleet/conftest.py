@@ -11,9 +11,3 @@ def north() -> factories.Cast:
 @pytest.fixture
 def south() -> factories.Cast:
     return factories.cast(code="south")
-
-
-@pytest.fixture(autouse=True)
-def no_bell(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Keep the broker out: a test that listens to the bell puts its own in."""
-    monkeypatch.setattr("celery.current_app.send_task", lambda *_, **__: None)
