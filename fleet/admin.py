@@ -1,0 +1,211 @@
+"""The register's pages for the office, and the server's for its administrator."""
+
+from typing import Any
+
+from django.contrib import admin
+from django.contrib.auth.admin import UserAdmin
+from django.http import HttpRequest
+
+from fleet import zones
+from fleet.models import (
+    Building,
+    Contractor,
+    Groove,
+    Machine,
+    Membership,
+    Owner,
+    Person,
+    Pulley,
+    Rope,
+    RopeInGroove,
+    RopeSet,
+    Sheave,
+    SheaveGeometry,
+    Token,
+    Work,
+)
+from fleet.tenant_admin import TenantAdmin, TenantInline
+
+admin.site.site_header = admin.site.site_title = "Ropeseat"
+admin.site.index_title = "Office"
+
+
+# --- the server's administrator -------------------------------------------------------
+class MembershipInline(admin.TabularInline):  # type: ignore[type-arg]
+    model = Membership
+    extra = 0
+    autocomplete_fields = ("person",)
+
+
+@admin.register(Contractor)
+class ContractorAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
+    list_display = ("name", "code", "time_zone", "nightly_due_at", "retired_on")
+    search_fields = ("name", "code")
+    inlines = (MembershipInline,)
+
+    def formfield_for_dbfield(
+        self, db_field: Any, request: HttpRequest | None, **kwargs: Any
+    ) -> Any:
+        field = super().formfield_for_dbfield(db_field, request, **kwargs)
+        if db_field.name == "time_zone" and field is not None:
+            field.validators.append(zones.check)
+        return field
+
+    def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return False
+
+
+@admin.register(Person)
+class PersonAdmin(UserAdmin):  # type: ignore[type-arg]
+    """People who may log in."""
+
+
+@admin.register(Token)
+class TokenAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
+    """Devices' keys: looked at and revoked here, issued by command."""
+
+    list_display = ("device", "membership", "expires_at", "revoked_at", "last_used_at")
+    list_select_related = ("membership__person",)
+    search_fields = ("device", "prefix", "membership__person__username")
+    fields = ("device", "membership", "scopes", "expires_at", "revoked_at")
+    readonly_fields = ("membership", "scopes", "expires_at")
+
+    def has_add_permission(self, request: HttpRequest) -> bool:
+        return False
+
+    def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return False
+
+
+# --- the office -----------------------------------------------------------------------
+@admin.register(Owner)
+class OwnerAdmin(TenantAdmin):
+    list_display = ("name", "code", "email", "language", "unit_family", "retired_on")
+    list_filter = (
+        "language",
+        "unit_family",
+        ("retired_on", admin.EmptyFieldListFilter),
+    )
+    search_fields = ("name", "code", "email")
+
+
+@admin.register(Building)
+class BuildingAdmin(TenantAdmin):
+    list_display = ("name", "code", "owner", "time_zone", "criteria_set", "retired_on")
+    list_select_related = ("owner",)
+    list_filter = ("criteria_set", ("retired_on", admin.EmptyFieldListFilter))
+    search_fields = ("name", "code", "owner__name")
+    autocomplete_fields = ("owner",)
+
+    def formfield_for_dbfield(
+        self, db_field: Any, request: HttpRequest | None, **kwargs: Any
+    ) -> Any:
+        field = super().formfield_for_dbfield(db_field, request, **kwargs)
+        if db_field.name == "time_zone" and field is not None:
+            field.validators.append(zones.check)
+        return field
+
+
+class PulleyInline(TenantInline):
+    model = Pulley
+    exclude = ("sources", "uncertainties")
+
+
+class SheaveInline(TenantInline):
+    model = Sheave
+    fields = ("fitted_on", "retired_on", "pitch_diameter_new_mm", "rim_construction")
+
+
+@admin.register(Machine)
+class MachineAdmin(TenantAdmin):
+    list_display = ("code", "name", "building", "drive_kind", "wrap", "retired_on")
+    list_select_related = ("building",)
+    list_filter = ("drive_kind", "wrap", ("retired_on", admin.EmptyFieldListFilter))
+    search_fields = ("code", "name", "building__name", "building__owner__name")
+    autocomplete_fields = ("building",)
+    inlines = (SheaveInline, PulleyInline)
+
+
+class GeometryInline(TenantInline):
+    model = SheaveGeometry
+    verbose_name_plural = "Sheave geometries"
+    exclude = ("sources", "uncertainties")
+
+
+class GrooveInline(TenantInline):
+    model = Groove
+
+
+class RopeSetInline(TenantInline):
+    model = RopeSet
+    fields = (
+        "machine",
+        "fitted_on",
+        "retired_on",
+        "ropes_count",
+        "nominal_diameter_mm",
+    )
+    autocomplete_fields = ("machine",)
+
+
+@admin.register(Sheave)
+class SheaveAdmin(TenantAdmin):
+    list_display = ("machine", "fitted_on", "retired_on", "pitch_diameter_new_mm")
+    list_select_related = ("machine",)
+    list_filter = ("rim_construction", ("retired_on", admin.EmptyFieldListFilter))
+    search_fields = ("machine__code", "machine__name")
+    autocomplete_fields = ("machine",)
+    inlines = (GeometryInline, GrooveInline, RopeSetInline)
+
+
+class RopeInline(TenantInline):
+    model = Rope
+
+
+@admin.register(RopeSet)
+class RopeSetAdmin(TenantAdmin):
+    list_display = (
+        "machine",
+        "fitted_on",
+        "retired_on",
+        "ropes_count",
+        "nominal_diameter_mm",
+        "certificate",
+    )
+    list_select_related = ("machine",)
+    list_filter = ("strand_class", ("retired_on", admin.EmptyFieldListFilter))
+    search_fields = ("machine__code", "machine__name", "certificate")
+    autocomplete_fields = ("machine", "sheave")
+    inlines = (RopeInline,)
+
+
+class SeatInline(TenantInline):
+    model = RopeInGroove
+    raw_id_fields = ("groove",)
+
+
+@admin.register(Groove)
+class GrooveAdmin(TenantAdmin):
+    list_display = ("number", "sheave", "mark", "axial_mm")
+    list_select_related = ("sheave__machine",)
+    search_fields = ("sheave__machine__code", "mark")
+    autocomplete_fields = ("sheave",)
+
+
+@admin.register(Rope)
+class RopeAdmin(TenantAdmin):
+    list_display = ("number", "rope_set", "car_hitch", "counterweight_hitch")
+    list_select_related = ("rope_set__machine",)
+    search_fields = ("rope_set__machine__code",)
+    autocomplete_fields = ("rope_set",)
+    inlines = (SeatInline,)
+
+
+@admin.register(Work)
+class WorkAdmin(TenantAdmin):
+    list_display = ("machine", "kind", "done_on", "done_by")
+    list_select_related = ("machine",)
+    list_filter = ("kind",)
+    date_hierarchy = "done_on"
+    search_fields = ("machine__code", "machine__name", "done_by", "note")
+    autocomplete_fields = ("machine", "sheave", "rope_set")
