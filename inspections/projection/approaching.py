@@ -10,6 +10,10 @@ from inspections.projection.passage import Approach
 from inspections.projection.usage import Usage
 
 LEAST_DEVIATION_MM = 1e-6
+DRIFT_AHEAD = 1.25
+"""Variance of drift ahead over what was seen behind. On simulated fleets with a known
+drift, learning finds about five sixths of it: parts that ran ahead were replaced, and
+part of a drift passes for bursts."""
 
 
 def approach(
@@ -39,7 +43,7 @@ def approach(
     variance = inferred.level_variance + (steep * limit_sd_mm) ** 2
     variance += profile * on_level**2
     pace = np.ones(margin.size) if usage is None else np.exp(usage.log_per_year)
-    wander = hyper.drift[class_of_series] ** 2 / 3.0 * pace
+    wander = DRIFT_AHEAD * hyper.drift[class_of_series] ** 2 / 3.0 * pace
     usage_variance, growth = 0.0, np.zeros(margin.size)
     if usage is not None:
         usage_variance = usage.log_variance

@@ -25,7 +25,7 @@ _BORROWED = 0.3
 """Weight of the other classes' evidence in a class: one fleet, one use, one people."""
 _PRIOR_DRIFT = 0.10
 _PRIOR_BURST = 0.25
-_BURST_PENALTY = 7.0
+_BURST_PENALTY = 3.0
 """Log odds against any bursts: small ones look like drift near at hand but do not grow
 with the horizon, so they are believed only when the fleet is clear about them."""
 
