@@ -178,6 +178,10 @@ SPECTACULAR_SETTINGS = {
     "VERSION": "1",
     "OAS_VERSION": "3.1.0",
     "SERVE_INCLUDE_SCHEMA": False,
+    "POSTPROCESSING_HOOKS": [
+        "drf_spectacular.hooks.postprocess_schema_enums",
+        "fleet.api.openapi.add_problems",
+    ],
 }
 
 # --- mail and logs --------------------------------------------------------------------

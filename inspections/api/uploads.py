@@ -5,7 +5,7 @@ from typing import Any
 
 from django.conf import settings
 from django.utils import timezone
-from drf_spectacular.utils import OpenApiExample, extend_schema
+from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
 from rest_framework import exceptions, parsers, serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -16,6 +16,7 @@ from fleet.api.parsers import read_body, strict_json
 from fleet.api.permissions import MayUpload, scope_of
 from fleet.api.viewsets import Confined
 from inspections import cautions, intake
+from inspections.api.upload_schema import UPLOAD
 from inspections.intake.accept import ASSESS
 
 _LONGEST_KEY = 128
@@ -70,6 +71,14 @@ class UploadAnswer(serializers.Serializer[Any]):
     cautions = serializers.ListField(child=serializers.CharField())
 
 
+_IDEMPOTENCY_KEY = OpenApiParameter(
+    name="Idempotency-Key",
+    location=OpenApiParameter.HEADER,
+    description=(
+        "Up to 128 ASCII letters, such as a UUID. The same key with the same body gets "
+        "the stored answer back (Idempotency-Replayed: true); with another body 422."
+    ),
+)
 _EXAMPLE = {
     "sent_at": "2026-03-31T15:02:11+02:00",
     "visits": [
@@ -99,7 +108,8 @@ class UploadView(Confined, APIView):
     parser_classes = [RawJSON]
 
     @extend_schema(
-        request={"application/json": {"type": "object"}},
+        request={"application/json": UPLOAD},
+        parameters=[_IDEMPOTENCY_KEY],
         responses={207: UploadAnswer},
         examples=[OpenApiExample("one reading", value=_EXAMPLE, request_only=True)],
     )
