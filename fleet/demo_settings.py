@@ -99,7 +99,10 @@ def open_folder(state: Path) -> None:
 
 
 def _fill(*, state: Path, secret_key: str) -> None:
-    for name in (*NOT_FOR_THE_DEMO, *(n for n in os.environ if n.startswith(LIBPQ_PREFIX))):
+    for name in (
+        *NOT_FOR_THE_DEMO,
+        *(n for n in os.environ if n.startswith(LIBPQ_PREFIX)),
+    ):
         os.environ.pop(name, None)
     os.environ |= {
         "DJANGO_SETTINGS_MODULE": "fleet.settings",

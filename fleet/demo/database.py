@@ -23,7 +23,7 @@ def prepare(*, places: Places) -> None:
     try:
         queue_schema.install_at(
             owner_url=guard.server_of(places).url(role="owner"),
-            broker_url=settings.CELERY_BROKER_URL,
+            broker_url=str(settings.CELERY_BROKER_URL),
         )
     except queue_schema.QueueSchemaUnavailable as problem:
         raise DemoStopped(str(problem)) from problem

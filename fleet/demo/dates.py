@@ -18,8 +18,8 @@ def days_between(*, reference_date: str, today: date) -> int:
 def shifted(entry: Any, /, *, days: int) -> Any:
     """Return a copy of nested lists and mappings with every date moved.
 
-    Dates are recognised by the names of their keys and by their shape: `..._on` and `valid_from` are
-    days, `..._at` instants, which keep their offset and so their time of day.
+    Dates are recognised by their keys and by their shape: `..._on` and `valid_from`
+    are days, `..._at` instants, which keep their offset and so their time of day.
     """
     if isinstance(entry, dict):
         return {key: _value(key, value, days) for key, value in entry.items()}

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Any
 
 from fleet.demo.client import Client
@@ -25,6 +26,7 @@ class MachineFound:
     name: str
     building: str
     grade: str
+    as_of: date | None
     matters: tuple[Mapping[str, Any], ...]
     gaps: tuple[Mapping[str, Any], ...]
     forecast: Mapping[str, Any] | None
@@ -55,6 +57,7 @@ def of_machine(
         name=machine["name"],
         building=building,
         grade=condition["grade"] or "NOT_ASSESSED",
+        as_of=_day(condition["as_of"]),
         matters=_worst_of_each_topic(findings),
         gaps=tuple(f for f in findings if f["grade"] == "NOT_ASSESSED"),
         forecast=_earliest(condition["forecasts"]),
@@ -85,6 +88,10 @@ def _urgency(finding: Mapping[str, Any]) -> tuple[int, float]:
     margin, limit = finding["margin"], finding["limit"]
     nearness = 0.0 if margin is None else margin / abs(limit or 1.0)
     return rank(finding["grade"]), nearness
+
+
+def _day(instant: str | None) -> date | None:
+    return datetime.fromisoformat(instant).date() if instant else None
 
 
 def _earliest(forecasts: Sequence[Mapping[str, Any]]) -> Mapping[str, Any] | None:

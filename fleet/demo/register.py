@@ -32,9 +32,7 @@ def register(*, portfolio: Mapping[str, Any]) -> Contractor:
     """Register the portfolio; its first night is the coming one."""
     contractor = registry.register(portfolio=portfolio)
     Contractor.objects.filter(pk=contractor.pk).update(
-        nightly_due_at=tasks.next_night(
-            after=timezone.now(), zone=contractor.time_zone
-        )
+        nightly_due_at=tasks.next_night(after=timezone.now(), zone=contractor.time_zone)
     )
     return contractor
 

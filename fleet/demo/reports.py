@@ -24,7 +24,7 @@ class Wanted:
 
 def ask_for(*, office: Client, today: date) -> list[Wanted]:
     """Ask for a report on every building that has none yet."""
-    newest: dict[int, Mapping[str, Any]] = {}
+    newest: dict[int, dict[str, Any]] = {}
     for report in office.list("/api/v1/reports"):
         if report["building"] is not None and report["state"] != "FAILED":
             newest[report["building"]] = report
@@ -33,9 +33,7 @@ def ask_for(*, office: Client, today: date) -> list[Wanted]:
         known = newest.get(building["id"])
         report = known or _ask(office, building, today)
         wanted.append(
-            Wanted(
-                building=building, report_id=report["id"], is_new=known is None
-            )
+            Wanted(building=building, report_id=report["id"], is_new=known is None)
         )
     return wanted
 

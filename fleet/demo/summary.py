@@ -2,6 +2,7 @@
 
 import textwrap
 from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,9 @@ from fleet.demo.findings import MachineFound
 WIDTH = 88
 INDENT = " " * 17
 MOST_MATTERS = 3
-MOST_GAPS = 1
+MOST_GAPS = 3
+# In order, and nothing to plan before this: no date is shown.
+NEAR = timedelta(days=5 * 365)
 
 GRADES = {
     "ACT_NOW": "ACT NOW",
@@ -59,38 +62,58 @@ def text(
 
 def _machine(machine: MachineFound) -> str:
     head = f"  {GRADES[machine.grade]:<14} {machine.code}: {machine.name}"
-    lines = [f"{head}, {machine.building}"]
-    lines += [_matter(finding) for finding in machine.matters[:MOST_MATTERS]]
+    lines = [_matter(finding) for finding in machine.matters[:MOST_MATTERS]]
     if len(machine.matters) > MOST_MATTERS:
         lines.append(f"and {len(machine.matters) - MOST_MATTERS} more, see the report")
-    if machine.grade == "NOT_ASSESSED":
-        lines += [_matter(finding) for finding in machine.gaps[:MOST_GAPS]]
-    if machine.forecast is not None:
-        lines.append(_forecast(machine.forecast))
-    return "\n".join([lines[0], *(_wrapped(line, INDENT) for line in lines[1:])])
+    if machine.forecast is not None and _is_near(machine):
+        lines.append(_forecast(machine.forecast, machine.as_of))
+    if machine.gaps:
+        lines.append(_not_assessed(machine.gaps))
+    wrapped = (_wrapped(line, INDENT) for line in lines)
+    return "\n".join([f"{head}, {machine.building}", *wrapped])
 
 
 def _matter(finding: Mapping[str, Any]) -> str:
     place = f", {finding['place']}" if finding["place"] else ""
+    reason = finding["reason"]
     numbers = ""
     if finding["value"] is not None and finding["limit"] is not None:
         unit = f" {finding['unit']}" if finding["unit"] else ""
-        value, limit = f"{finding['value']:.3g}{unit}", f"{finding['limit']:.3g}{unit}"
-        numbers = f" is {value}, the limit {limit}"
-    reason = f": {finding['reason']}" if finding["reason"] else ""
-    return f"{finding['topic']}{place}{numbers}{reason}"
+        numbers = f"{finding['value']:.3g}{unit}, limit {finding['limit']:.3g}{unit}"
+    if not reason:
+        return f"{finding['topic']}{place}: {numbers}"
+    has_numbers = any(sign.isdigit() for sign in reason)
+    added = f" ({numbers})" if numbers and not has_numbers else ""
+    return f"{finding['topic']}{place}: {reason}{added}"
 
 
-def _forecast(forecast: Mapping[str, Any]) -> str:
+def _is_near(machine: MachineFound) -> bool:
+    """Return whether the forecast matters here: anything open, or a date near."""
+    if machine.grade != "IN_ORDER" or machine.forecast is None:
+        return True
+    first = date.fromisoformat(machine.forecast["plan_before_on"])
+    return machine.as_of is None or first < machine.as_of + NEAR
+
+
+def _forecast(forecast: Mapping[str, Any], as_of: date | None) -> str:
     quantity = QUANTITIES.get(forecast["quantity"], forecast["quantity"])
     place = f", {forecast['place']}" if forecast["place"] else ""
+    first = forecast["plan_before_on"]
+    past = as_of is not None and date.fromisoformat(first) <= as_of
+    passed = ", which has passed" if past else ""
     span = ""
     if forecast["p10_on"] and forecast["p90_on"]:
         span = (
             f"; 8 of 10 courses meet the limit between {forecast['p10_on']} and "
             f"{forecast['p90_on']}"
         )
-    return f"plan before {forecast['plan_before_on']} ({quantity}{place}{span})"
+    return f"plan before {first}{passed} ({quantity}{place}{span})"
+
+
+def _not_assessed(gaps: Sequence[Mapping[str, Any]]) -> str:
+    topics = list(dict.fromkeys(gap["topic"] for gap in gaps))
+    more = f" and {len(topics) - MOST_GAPS} more" if len(topics) > MOST_GAPS else ""
+    return f"not assessed: {', '.join(topics[:MOST_GAPS])}{more}; the report says why"
 
 
 def _doors(
