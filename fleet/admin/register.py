@@ -1,83 +1,26 @@
-"""The register's pages for the office, and the server's for its administrator."""
+"""The register's pages for the office: machines, sheaves, rope sets, work done."""
 
 from typing import Any
 
 from django.contrib import admin
-from django.contrib.auth.admin import UserAdmin
-from django.http import HttpRequest
 
 from fleet import zones
+from fleet.admin.tenant import TenantAdmin, TenantInline
 from fleet.models import (
     Building,
-    Contractor,
     Groove,
     Machine,
-    Membership,
     Owner,
-    Person,
     Pulley,
     Rope,
     RopeInGroove,
     RopeSet,
     Sheave,
     SheaveGeometry,
-    Token,
     Work,
 )
-from fleet.tenant_admin import TenantAdmin, TenantInline
-
-admin.site.site_header = admin.site.site_title = "Ropeseat"
-admin.site.index_title = "Office"
 
 
-# --- the server's administrator -------------------------------------------------------
-class MembershipInline(admin.TabularInline):  # type: ignore[type-arg]
-    model = Membership
-    extra = 0
-    autocomplete_fields = ("person",)
-
-
-@admin.register(Contractor)
-class ContractorAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
-    list_display = ("name", "code", "time_zone", "nightly_due_at", "retired_on")
-    search_fields = ("name", "code")
-    inlines = (MembershipInline,)
-
-    def formfield_for_dbfield(
-        self, db_field: Any, request: HttpRequest | None, **kwargs: Any
-    ) -> Any:
-        field = super().formfield_for_dbfield(db_field, request, **kwargs)
-        if db_field.name == "time_zone" and field is not None:
-            field.validators.append(zones.check)
-        return field
-
-    def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
-        return False
-
-
-@admin.register(Person)
-class PersonAdmin(UserAdmin):  # type: ignore[type-arg]
-    """People who may log in."""
-
-
-@admin.register(Token)
-class TokenAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
-    """Devices' keys: looked at and revoked here, issued by command."""
-
-    list_display = ("device", "membership", "expires_at", "revoked_at", "last_used_at")
-    list_select_related = ("membership__person",)
-    search_fields = ("device", "prefix", "membership__person__username")
-    fields = ("device", "membership", "scopes", "expires_at", "revoked_at")
-    readonly_fields = ("membership", "scopes", "expires_at")
-
-    def has_add_permission(self, request: HttpRequest) -> bool:
-        return False
-
-    def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
-        return False
-
-
-# --- the office -----------------------------------------------------------------------
 @admin.register(Owner)
 class OwnerAdmin(TenantAdmin):
     list_display = ("name", "code", "email", "language", "unit_family", "retired_on")
@@ -97,9 +40,7 @@ class BuildingAdmin(TenantAdmin):
     search_fields = ("name", "code", "owner__name")
     autocomplete_fields = ("owner",)
 
-    def formfield_for_dbfield(
-        self, db_field: Any, request: HttpRequest | None, **kwargs: Any
-    ) -> Any:
+    def formfield_for_dbfield(self, db_field: Any, request: Any, **kwargs: Any) -> Any:
         field = super().formfield_for_dbfield(db_field, request, **kwargs)
         if db_field.name == "time_zone" and field is not None:
             field.validators.append(zones.check)

@@ -5,19 +5,17 @@ rows of the office's own contractor only. Who may is decided by the membership's
 not by Django's permissions.
 """
 
-import re
+from collections.abc import Mapping
 from typing import Any
 
-from django import forms
 from django.contrib import admin
 from django.db import models
 from django.http import HttpRequest
 
+from fleet.admin import forms
 from fleet.choices import Role
 from fleet.models import TenantRow
 from fleet.tenancy import Scope
-
-_NUMBER = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,9})?", re.ASCII)
 
 
 def scope_of(request: HttpRequest) -> Scope | None:
@@ -31,49 +29,16 @@ def is_office(request: HttpRequest) -> bool:
     return scope is not None and scope.role == Role.OFFICE
 
 
-class NumberField(forms.FloatField):
-    """A number in ASCII digits; the stock field also takes 1_000 and other scripts."""
-
-    def to_python(self, value: Any) -> float | None:
-        text = str(value).strip() if value is not None else ""
-        if text and not _NUMBER.fullmatch(text):
-            raise forms.ValidationError(
-                "Write a number with ASCII digits, such as 11.8.", code="invalid"
-            )
-        return super().to_python(text)
+_NUMBERS: Mapping[Any, Any] = {models.FloatField: {"form_class": forms.NumberField}}
 
 
-class OwnedForm(forms.ModelForm):  # type: ignore[type-arg]
-    """A form whose row belongs to the office's contractor before it is checked.
-
-    Without it the rules that name the contractor, such as a code used once, would
-    be left to the database, whose refusal is no message beside a field.
-    """
-
-    contractor_id: int | None = None
-
-    def _get_validation_exclusions(self) -> set[str]:
-        excluded: set[str] = super()._get_validation_exclusions()
-        return excluded - {"contractor"}
-
-    def _post_clean(self) -> None:
-        self.instance.contractor_id = self.contractor_id
-        super()._post_clean()
-
-
-def _owned_form(request: HttpRequest) -> type[OwnedForm]:
+def _contractor_id(request: HttpRequest) -> int | None:
     scope = scope_of(request)
-    contractor_id = scope.contractor_id if scope is not None else None
-    return type("OwnedForm", (OwnedForm,), {"contractor_id": contractor_id})
-
-
-_NUMBERS: dict[Any, Any] = {models.FloatField: {"form_class": NumberField}}
+    return scope.contractor_id if scope is not None else None
 
 
 class _OfficeOnly:
     """Permissions by role; a row is retired, not deleted."""
-
-    formfield_overrides = _NUMBERS
 
     def has_module_permission(self, request: HttpRequest) -> bool:
         return is_office(request)
@@ -100,19 +65,21 @@ class _OfficeOnly:
 class TenantInline(_OfficeOnly, admin.TabularInline):  # type: ignore[type-arg]
     """Children of a row on its own page."""
 
+    formfield_overrides = _NUMBERS
     extra = 0
     show_change_link = True
     can_delete = False
 
     def get_formset(self, request: HttpRequest, obj: Any = None, **kwargs: Any) -> Any:
         return super().get_formset(
-            request, obj, **{"form": _owned_form(request)} | kwargs
+            request, obj, **{"form": forms.owned_form(_contractor_id(request))} | kwargs
         )
 
 
 class TenantAdmin(_OfficeOnly, admin.ModelAdmin):  # type: ignore[type-arg]
     """A page over one contractor's rows."""
 
+    formfield_overrides = _NUMBERS
     list_per_page = 50
     show_full_result_count = False
     save_on_top = True
@@ -121,7 +88,7 @@ class TenantAdmin(_OfficeOnly, admin.ModelAdmin):  # type: ignore[type-arg]
     def get_form(
         self, request: HttpRequest, obj: Any = None, change: bool = False, **kwargs: Any
     ) -> Any:
-        owned = {"form": _owned_form(request)}
+        owned = {"form": forms.owned_form(_contractor_id(request))}
         return super().get_form(request, obj, change, **owned | kwargs)
 
     def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> Any:

@@ -1,0 +1,10 @@
+"""The pages at /admin/: the register's for the office, the server's for its keeper."""
+
+from django.contrib import admin
+
+from fleet.admin import register, server
+
+__all__ = ["register", "server"]
+
+admin.site.site_header = admin.site.site_title = "Ropeseat"
+admin.site.index_title = "Office"

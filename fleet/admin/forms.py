@@ -1,0 +1,43 @@
+"""Forms whose numbers are strict and whose rows belong to a contractor."""
+
+import re
+from typing import Any
+
+from django import forms
+
+_NUMBER = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,9})?", re.ASCII)
+
+
+class NumberField(forms.FloatField):
+    """A number in ASCII digits; the stock field also takes 1_000 and other scripts."""
+
+    def to_python(self, value: Any) -> Any:
+        text = str(value).strip() if value is not None else ""
+        if text and not _NUMBER.fullmatch(text):
+            raise forms.ValidationError(
+                "Write a number with ASCII digits, such as 11.8.", code="invalid"
+            )
+        return super().to_python(text)
+
+
+class OwnedForm(forms.ModelForm):  # type: ignore[type-arg]
+    """A form whose row belongs to the office's contractor before it is checked.
+
+    Without it the rules that name the contractor, such as a code used once, would
+    be left to the database, whose refusal is no message beside a field.
+    """
+
+    contractor_id: int | None = None
+
+    def _get_validation_exclusions(self) -> set[str]:
+        excluded: set[str] = super()._get_validation_exclusions()  # type: ignore[misc]
+        return excluded - {"contractor"}
+
+    def _post_clean(self) -> None:
+        self.instance.contractor_id = self.contractor_id
+        super()._post_clean()  # type: ignore[misc]
+
+
+def owned_form(contractor_id: int | None) -> type[OwnedForm]:
+    """Return a form class for the rows of one contractor."""
+    return type("OwnedForm", (OwnedForm,), {"contractor_id": contractor_id})
