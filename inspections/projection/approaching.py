@@ -42,9 +42,10 @@ def approach(
     joint = 2.0 * profile * on_rate * on_level / positive
     variance = inferred.level_variance + (steep * limit_sd_mm) ** 2
     variance += profile * on_level**2
-    pace = np.ones(margin.size) if usage is None else np.exp(usage.log_per_year)
+    pace = np.ones_like(margin) if usage is None else np.exp(usage.log_per_year)
     wander = DRIFT_AHEAD * hyper.drift[class_of_series] ** 2 / 3.0 * pace
-    usage_variance, growth = 0.0, np.zeros(margin.size)
+    usage_variance: Floats = np.zeros_like(margin)
+    growth: Floats = np.zeros_like(margin)
     if usage is not None:
         usage_variance = usage.log_variance
         wander = wander + usage.wander_variance / 3.0 + usage.log_growth_covariance

@@ -11,17 +11,19 @@ Flags = NDArray[np.bool_]
 
 
 def segment_sum(values: Floats, starts: Integers) -> Floats:
-    """Return the sum of each segment, float64, shape of ``starts``.
+    """Return the sum of each segment in the precision of ``values``.
 
     values : (N,) in any unit; NaN would spread over its own segment
     starts : (S,) index of the first value of each segment; no segment is empty
     """
-    return np.add.reduceat(values, starts).astype(np.float64)
+    total: Floats = np.add.reduceat(values, starts)
+    return total
 
 
 def group_sum(values: Floats, group: Integers, count: int) -> Floats:
     """Return the sum of ``values`` in each of ``count`` groups; an empty group is 0."""
-    return np.bincount(group, weights=values, minlength=count)
+    total = np.bincount(group, weights=values, minlength=count)
+    return total.astype(values.dtype, copy=False)
 
 
 def group_count(group: Integers, count: int) -> Integers:
@@ -37,7 +39,10 @@ def safe_ratio(numerator: Floats, denominator: Floats) -> Floats:
     """
     positive = denominator != 0
     divided: Floats = np.divide(
-        numerator, denominator, out=np.zeros(np.shape(denominator)), where=positive
+        numerator,
+        denominator,
+        out=np.zeros(np.shape(denominator), np.result_type(numerator, 1.0)),
+        where=positive,
     )
     return divided
 

@@ -78,8 +78,9 @@ def learn(*, counts: Counts) -> CountClass:
     """
     rope = np.repeat(np.arange(counts.machine.size), np.diff(counts.bounds))
     highest = _running_maximum(counts)
-    before_count, before_clock = _previous(highest, counts), _previous(
-        counts.clock, counts
+    before_count, before_clock = (
+        _previous(highest, counts),
+        _previous(counts.clock, counts),
     )
     evidence = conditional_log_likelihood(
         increment=highest - before_count,
@@ -87,7 +88,9 @@ def learn(*, counts: Counts) -> CountClass:
         end=counts.clock,
         rope=rope,
     )
-    evidence = evidence - 0.5 * ((EXPONENTS - _PRIOR_EXPONENT) / _PRIOR_EXPONENT_SD) ** 2
+    evidence = (
+        evidence - 0.5 * ((EXPONENTS - _PRIOR_EXPONENT) / _PRIOR_EXPONENT_SD) ** 2
+    )
     share = np.exp(evidence - evidence.max())
     exponent = float(share @ EXPONENTS / share.sum())
     some = np.flatnonzero(np.diff(counts.bounds) > 0)
@@ -140,7 +143,9 @@ def forecast(
     return result
 
 
-def beta_prime_quantile(probability: float, shape: Floats, rate_shape: Floats) -> Floats:
+def beta_prime_quantile(
+    probability: float, shape: Floats, rate_shape: Floats
+) -> Floats:
     """Return the quantile of G(shape)/G(rate_shape), each gamma with unit scale.
 
     Cube roots of gamma variables are nearly normal (Wilson & Hilferty, PNAS 17, 1931;
@@ -152,7 +157,8 @@ def beta_prime_quantile(probability: float, shape: Floats, rate_shape: Floats) -
     lead = np.maximum(v * v - z * z * b, 1e-6)
     root = np.sqrt(np.maximum(u * u * v * v - lead * (u * u - z * z * a), 0.0))
     cube = np.maximum((u * v + np.sign(z) * root) / lead, 1e-9)
-    return shape / rate_shape * cube**3
+    quantile: Floats = shape / rate_shape * cube**3
+    return quantile
 
 
 def _running_maximum(counts: Counts) -> Floats:
@@ -162,7 +168,8 @@ def _running_maximum(counts: Counts) -> Floats:
         return count
     rope = np.repeat(np.arange(counts.machine.size), np.diff(counts.bounds))
     step = float(count.max()) + 1.0
-    return np.maximum.accumulate(count + rope * step) - rope * step
+    highest: Floats = np.maximum.accumulate(count + rope * step) - rope * step
+    return highest
 
 
 def _previous(values: Floats, counts: Counts) -> Floats:
@@ -230,7 +237,8 @@ def _true_count(
     true = full / detection
     spread = np.sqrt(np.maximum(true, 0.0) * detection * (1.0 - detection))
     found = detection * true + _EXPECTED_MAXIMUM[looks] * spread
-    return full + np.maximum(true - found, 0.0)
+    behind: Floats = full + np.maximum(true - found, 0.0)
+    return behind
 
 
 def _factors(
@@ -278,9 +286,8 @@ def _posterior(
     others_shape = learnt.machine_shape + sum_k[machine] - total * worth
     others_rate = learnt.machine_shape + sum_e[machine] - expected * worth
     factor = others_shape / others_rate
-    own = 1.0 / learnt.rope_shape
     # what one more look would add is not known: it blurs λ as a wider factor would
     unseen = (1.0 - learnt.detection) / learnt.detection
-    own = own + unseen / np.maximum(total, 1.0)
+    own = 1.0 / learnt.rope_shape + unseen / np.maximum(total, 1.0)
     prior = 1.0 / (own + 1.0 / others_shape + own / others_shape)
     return prior + total, prior / (learnt.rate * factor) + use

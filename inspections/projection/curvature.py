@@ -43,6 +43,12 @@ class Bend:
     stretch: Floats
 
 
+def vary(hyper: Hyperparameters) -> bool:
+    """Return whether any class has machines that differ from it."""
+    others = hyper.curvature_weights[:, CURVATURE_STEPS != 0.0]
+    return bool(np.any(others > 0))
+
+
 def evidence(
     *,
     moments: Moments,
@@ -89,7 +95,8 @@ def _wandering(
     span = np.sqrt(12.0 * moments.spread / moments.precision)
     span = np.maximum(span, 0.1)
     shown = 0.3 * hyper.drift[of] ** 2 / span + 4.3 * hyper.burst[of] ** 2 / span**3
-    return shown * rate**2
+    bow: Floats = shown * rate**2
+    return bow
 
 
 def step_weights(*, score: Floats, weight: Floats, prior: Floats) -> Floats:
@@ -99,7 +106,8 @@ def step_weights(*, score: Floats, weight: Floats, prior: Floats) -> Floats:
     exponent += np.log(np.maximum(prior, 1e-12))
     exponent -= exponent.max(axis=1, keepdims=True)
     share: Floats = np.exp(exponent)
-    return share / share.sum(axis=1, keepdims=True)
+    share /= share.sum(axis=1, keepdims=True)
+    return share
 
 
 def bend(
@@ -118,6 +126,20 @@ def bend(
     """
     depth = np.clip(level / limit_mm, 0.0, 1.0)
     kappa = rate**2 / (2.0 * limit_mm)
+    slope = rate * (0.5 - depth) - kappa * moments.bend_slope
+    height = 0.5 * limit_mm * depth * (1.0 - depth)
+    height = height - kappa * moments.spread / moments.precision
+    nothing = np.zeros_like(rate)
+    if not vary(hyper):
+        return Bend(
+            mean=nothing,
+            variance=nothing,
+            rate=rate,
+            kappa=kappa,
+            slope_per_unit=slope,
+            level_per_unit=height,
+            stretch=np.ones_like(rate),
+        )
     score, weight = evidence(
         moments=moments,
         rate=rate,
@@ -132,16 +154,15 @@ def bend(
         prior=hyper.curvature_weights[hierarchy.class_of_machine],
     )
     machine = hierarchy.machine_of_series
-    mean = share @ CURVATURE_STEPS
-    variance = share @ CURVATURE_STEPS**2 - mean**2
+    mean = (share @ CURVATURE_STEPS).astype(rate.dtype)
+    variance = (share @ CURVATURE_STEPS**2).astype(rate.dtype) - mean**2
     mean_of_series = mean[machine]
     return Bend(
         mean=mean_of_series,
         variance=np.maximum(variance[machine], 0.0),
         rate=rate,
         kappa=kappa,
-        slope_per_unit=rate * (0.5 - depth) - kappa * moments.bend_slope,
-        level_per_unit=0.5 * limit_mm * depth * (1.0 - depth)
-        - kappa * moments.spread / moments.precision,
+        slope_per_unit=slope,
+        level_per_unit=height,
         stretch=np.maximum(1.0 + mean_of_series * (0.5 - depth), 0.3),
     )

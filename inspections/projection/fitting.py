@@ -15,7 +15,7 @@ from inspections.projection.inference import Belief, Chunk, Inference
 from inspections.projection.observations import observe
 from inspections.projection.series import Readings
 
-SWEEPS = 2
+SWEEPS = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,17 +42,19 @@ def fit(
     known_installation: Flags,
     hyper: Hyperparameters,
     robust: bool = True,
+    bends: bool = False,
 ) -> Fit:
     """Return the fit of a chunk none of whose series is empty.
 
     limit_mm : (S,) > 0 [mm]; known_installation : (S,)
+    bends : sum up how readings bow in any case (for learning)
     """
     class_of_series = hierarchy.class_of_series
     observed = observe(
         readings=readings,
         class_of_series=class_of_series,
         limit_mm=limit_mm,
-        known_installation=known_installation.astype(np.float64),
+        known_installation=known_installation.astype(hyper.log_rate.dtype),
         hyper=hyper,
     )
     chunk = Chunk(
@@ -63,7 +65,7 @@ def fit(
         hyper=hyper,
     )
     belief = inference.before(chunk)
-    counted = observed.counts.astype(np.float64)
+    counted = observed.counts.astype(hyper.log_rate.dtype)
     weight = np.ones(observed.age.size, dtype=np.float32)
     flagged = np.zeros(observed.age.size, dtype=np.bool_)
     if robust:
@@ -71,10 +73,16 @@ def fit(
         weight[at] = outliers.robust_weight(square)
         flagged[at] = square > outliers.CUT**2
         series = np.searchsorted(observed.starts, at, side="right") - 1
-        counted -= np.bincount(series, 1.0 - weight[at], counted.size)
+        lost = np.bincount(series, 1.0 - weight[at], counted.size)
+        counted -= lost.astype(counted.dtype)
     evidence = inference.weigh(chunk, belief.log_rate)
     inferred = inference.infer(
-        chunk, weight=evidence * weight, counted=counted, belief=belief, sweeps=SWEEPS
+        chunk,
+        weight=evidence * weight,
+        counted=counted,
+        belief=belief,
+        sweeps=SWEEPS,
+        bends=bends,
     )
     return Fit(
         chunk=chunk,

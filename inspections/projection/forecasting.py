@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from inspections.projection import fitting, passage, straightening
+from inspections.projection import hyper as hyperparameters
 from inspections.projection.approaching import approach, slope_share
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.hierarchy import Hierarchy, chunks
@@ -17,7 +18,7 @@ from inspections.projection.series import Readings
 from inspections.projection.usage import Usage
 
 PROBABILITIES = (0.02, 0.10, 0.50, 0.90)
-SERIES_PER_CHUNK = 16_384
+SERIES_PER_CHUNK = 32_768
 
 FORECAST = 0
 NO_READING = 1
@@ -80,6 +81,7 @@ def forecast(
     state = np.full(count, FORECAST, dtype=np.int8)
     state[~limits.usable] = NO_LIMIT
     state[readings.counts == 0] = NO_READING
+    single = hyperparameters.single(hyper)
     result = _blank(readings, state, len(probabilities))
     for first, after in chunks(hierarchy=hierarchy, series_per_chunk=series_per_chunk):
         chosen = np.arange(first, after)
@@ -99,9 +101,9 @@ def forecast(
         fitted = fitting.fit(
             readings=here,
             hierarchy=tree,
-            limit_mm=limits.limit_mm[chosen],
+            limit_mm=limits.limit_mm[chosen].astype(np.float32),
             known_installation=known_installation[chosen],
-            hyper=hyper,
+            hyper=single,
             robust=robust,
         )
         result.flagged[positions] = fitted.flagged
@@ -111,10 +113,10 @@ def forecast(
             chosen,
             fitted=fitted,
             class_of_series=tree.class_of_series,
-            limit_mm=limits.limit_mm[chosen],
-            limit_sd_mm=limits.limit_sd_mm[chosen],
-            horizon=horizon_years[chosen],
-            hyper=hyper,
+            limit_mm=limits.limit_mm[chosen].astype(np.float32),
+            limit_sd_mm=limits.limit_sd_mm[chosen].astype(np.float32),
+            horizon=horizon_years[chosen].astype(np.float32),
+            hyper=single,
             usage=None if usage is None else usage.select(chosen),
             probabilities=probabilities,
         )
@@ -168,7 +170,7 @@ def _fill(
         approach=way, horizon=horizon
     )
     result.chance_already[chosen] = passage.chance_before(
-        approach=way, horizon=np.zeros(chosen.size)
+        approach=way, horizon=np.zeros_like(horizon)
     )
     result.share_learnt[chosen] = slope_share(inferred, class_of_series, hyper)
     theta = hyper.curvature[class_of_series]

@@ -95,6 +95,16 @@ def starting(*, rate_per_clock: Floats) -> Hyperparameters:
     )
 
 
+def single(hyper: Hyperparameters) -> Hyperparameters:
+    """Return the hyper-parameters in single precision; forecasts are made in it."""
+    return Hyperparameters(
+        **{
+            field.name: getattr(hyper, field.name).astype(np.float32)
+            for field in fields(hyper)
+        }
+    )
+
+
 def to_record(hyper: Hyperparameters) -> dict[str, Any]:
     """Return plain lists and numbers, fit for JSON, with the version of the form."""
     record: dict[str, Any] = {"version": RECORD_VERSION}

@@ -31,6 +31,13 @@ class Chunk:
     limit_mm: Floats
     hyper: Hyperparameters
 
+    @property
+    def members(self) -> Floats:
+        """Return how many series each series' installation has (S,)."""
+        epoch = self.hierarchy.epoch_of_series
+        members = np.bincount(epoch, minlength=self.hierarchy.epochs)
+        return members.astype(self.limit_mm.dtype)[epoch]
+
     def of_class(self, per_class: Floats) -> Floats:
         """Return a class's value for each of its series (S,)."""
         return per_class[self.class_of_series]
@@ -110,15 +117,26 @@ def weigh(chunk: Chunk, log_rate: Floats) -> Floats:
 
 
 def infer(
-    chunk: Chunk, *, weight: Floats, counted: Floats, belief: Belief, sweeps: int
+    chunk: Chunk,
+    *,
+    weight: Floats,
+    counted: Floats,
+    belief: Belief,
+    sweeps: int,
+    bends: bool = False,
 ) -> Inference:
     """Return the posterior of all series after ``sweeps`` rounds of messages.
 
     weight : (N,) [1/mm²]; counted : (S,) readings that count, for the noise
+    bends : sum up how readings bow even where no machine may differ from its class
     """
     observed, hyper = chunk.observed, chunk.hyper
     sums = moments(
-        age=observed.age, wear=observed.wear, weight=weight, starts=observed.starts
+        age=observed.age,
+        wear=observed.wear,
+        weight=weight,
+        starts=observed.starts,
+        bends=bends or curvature.vary(hyper),
     )
     factor = _noise_factor(sums, counted, belief, chunk)
     level = sums.centre_level + observed.last_wear
@@ -137,8 +155,7 @@ def infer(
     share = _shared(sums, weight, chunk)
     wander = chunk.of_class(hyper.drift**2) * np.sqrt(12 * sums.spread / sums.precision)
     bursts = _burst_error(sums, observed.counts, chunk)
-    epoch = chunk.hierarchy.epoch_of_series
-    members = np.bincount(epoch, minlength=chunk.hierarchy.epochs)[epoch]
+    members = chunk.members
     mean, variance = belief.others_mean, belief.others_variance
     for _ in range(sweeps):
         tilted_mean, tilted_variance, skewness = rate.log_rate_moments(
@@ -176,7 +193,7 @@ def infer(
         ),
         precision=precision,
         information=information,
-        third=skewness * pooled.variance**1.5 - 3.0 * square**2,
+        third=skewness * pooled.variance * np.sqrt(pooled.variance) - 3.0 * square**2,
         sums=sums,
         bend=bend,
         slope=slope,
@@ -201,7 +218,8 @@ def _noise_factor(
     freedom = np.maximum(counted - 1.0 - known / (1.0 + known), 0.0)
     residual = sums.residual_square(slope)
     factor = (NOISE_PRIOR_READINGS + residual) / (NOISE_PRIOR_READINGS + freedom)
-    return np.clip(factor, *NOISE_FACTOR_RANGE)
+    held: Floats = np.clip(factor, *NOISE_FACTOR_RANGE)
+    return held
 
 
 def _burst_error(sums: Moments, counts: Integers, chunk: Chunk) -> Floats:
@@ -212,7 +230,7 @@ def _burst_error(sums: Moments, counts: Integers, chunk: Chunk) -> Floats:
     """
     burst = chunk.of_class(chunk.hyper.burst**2)
     span = np.maximum(np.sqrt(12.0 * sums.spread / sums.precision), 0.1)
-    return burst / span * np.maximum(1.0 - 2.0 / counts, 0.0)
+    return burst / span * np.maximum(1.0 - 2.0 / counts.astype(span.dtype), 0.0)
 
 
 def _shared(sums: Moments, weight: Floats, chunk: Chunk) -> Floats:
@@ -223,6 +241,6 @@ def _shared(sums: Moments, weight: Floats, chunk: Chunk) -> Floats:
     observed = chunk.observed
     first = observed.starts
     arm = -observed.age[first] - sums.centre_clock
-    alone = weight[first] * arm**2 / np.maximum(sums.spread, 1e-30)
+    alone = weight[first] * arm**2 / np.maximum(sums.spread, 1e-20)
     alone = np.clip(np.where(observed.installed, alone, 0.0), 0.0, 1.0)
     return chunk.of_class(chunk.hyper.visit_share) * (1.0 - alone)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection.arrays import Floats
+from inspections.projection.arrays import Flags, Floats
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,9 +17,9 @@ class Limits:
     limit_sd_mm: Floats
 
     @property
-    def usable(self) -> Floats:
+    def usable(self) -> Flags:
         """True (S,) where a forecast can be made towards the limit."""
-        usable: Floats = (
+        usable: Flags = (
             np.isfinite(self.limit_mm)
             & (self.limit_mm > 0)
             & np.isfinite(self.limit_sd_mm)

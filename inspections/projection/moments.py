@@ -9,6 +9,7 @@ With weights 1/variance: slope Suy/Suu with variance 1/Suu, level at the centroi
 variance 1/W, independent of each other.
 """
 
+import dataclasses
 from dataclasses import dataclass
 
 import numpy as np
@@ -55,8 +56,10 @@ class Moments:
         return np.maximum(rest, 0.0)
 
 
-def moments(*, age: Floats, wear: Floats, weight: Floats, starts: Integers) -> Moments:
-    """Return the sums of each series.
+def moments(
+    *, age: Floats, wear: Floats, weight: Floats, starts: Integers, bends: bool
+) -> Moments:
+    """Return the sums of each series; without ``bends`` the bend sums are zero.
 
     age, wear, weight : (N,) single; weight in 1/mm²
     starts : (S,) segment starts, none empty
@@ -70,30 +73,47 @@ def moments(*, age: Floats, wear: Floats, weight: Floats, starts: Integers) -> M
     first = segment_sum(wu, starts) / total
     level = segment_sum(wy, starts) / total
     second = segment_sum(wuu, starts)
-    spread = np.maximum(second - first**2 * total, 0.0)
+    spread = np.maximum(second - first * first * total, 0.0)
     cross = segment_sum(wu * wear, starts) - first * level * total
-    square = segment_sum(wy * wear, starts) - level**2 * total
-    third = segment_sum(wuu * u, starts)
-    fourth = segment_sum(wuu * u * u, starts)
-    curve = segment_sum(wuu * wear, starts)
-    third_central = third - 3 * first * second + 2 * first**3 * total
-    fourth_central = (
-        fourth - 4 * first * third + 6 * first**2 * second - 3 * first**4 * total
-    )
-    curve_central = (
-        curve - 2 * first * (cross + first * level * total)
-        + first**2 * level * total - level * spread
-    )
-    slope = third_central / np.maximum(spread, NO_SPREAD)
-    bend = fourth_central - spread**2 / total - slope * third_central
-    return Moments(
+    square = segment_sum(wy * wear, starts) - level * level * total
+    straight = Moments(
         precision=total,
         centre_clock=first,
         centre_level=level,
         spread=spread,
         cross=cross,
         square=np.maximum(square, 0.0),
+        bend_spread=np.zeros_like(total),
+        bend_cross=np.zeros_like(total),
+        bend_slope=np.zeros_like(total),
+    )
+    if not bends:
+        return straight
+    curve = segment_sum(wuu * wear, starts)
+    wuu *= u
+    third = segment_sum(wuu, starts)
+    wuu *= u
+    return _bent(straight, second, third, segment_sum(wuu, starts), curve)
+
+
+def _bent(
+    sums: Moments, second: Floats, third: Floats, fourth: Floats, curve: Floats
+) -> Moments:
+    """Return the sums with those of the parabola, from moments about the last reading.
+
+    second, third, fourth : Σwu², Σwu³, Σwu⁴; curve : Σwu²y
+    """
+    total, c, level = sums.precision, sums.centre_clock, sums.centre_level
+    cc = c * c
+    third_central = third - 3 * c * second + 2 * cc * c * total
+    fourth_central = fourth - 4 * c * third + 6 * cc * second - 3 * cc * cc * total
+    uy = sums.cross + c * level * total
+    curve_central = curve - 2 * c * uy + cc * level * total - level * sums.spread
+    slope = third_central / np.maximum(sums.spread, NO_SPREAD)
+    bend = fourth_central - sums.spread * sums.spread / total - slope * third_central
+    return dataclasses.replace(
+        sums,
         bend_spread=np.maximum(bend, 0.0),
-        bend_cross=curve_central - slope * cross,
+        bend_cross=curve_central - slope * sums.cross,
         bend_slope=slope,
     )

@@ -70,11 +70,13 @@ def observe(
     bedding = hyper.bedding_mm[class_of_series] * known_installation
     spread = hyper.bedding_sd_mm[class_of_series] * known_installation
     if bool(np.any(bedding != 0)) or bool(np.any(spread > 0)):
-        early = np.exp(readings.clock.astype(np.float32) * np.float32(-1 / BEDDING_YEARS))
+        early = np.exp(
+            readings.clock.astype(np.float32) * np.float32(-1 / BEDDING_YEARS)
+        )
         wear += np.repeat(bedding.astype(np.float32), counts) * early
         variance += np.repeat((spread**2).astype(np.float32), counts) * early * early
-    last_wear = wear[last].astype(np.float64)
-    wear -= np.repeat(last_wear.astype(np.float32), counts)
+    last_wear = wear[last]
+    wear -= np.repeat(last_wear, counts)
     return Observations(
         age=age.astype(np.float32),
         wear=wear,

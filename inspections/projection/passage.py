@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from inspections.projection import normal
-from inspections.projection.arrays import Flags, Floats
+from inspections.projection.arrays import Flags, Floats, Integers
 
 LONGEST = 60.0
 """Quantiles are cut here [clock units]; beyond it nothing is claimed."""
@@ -24,10 +24,11 @@ _CLEAR = 0.25
 """s/D below which the log-normal form holds (1.5 % on P10 and P90)."""
 _WANDER_UNTIL = 25.0
 _LONGEST_LOG = 12.0
-_FIXED_POINT_STEPS = 4
-_NEWTON_STEPS = 9
-_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(11)
-_SHARES = _WEIGHTS / _WEIGHTS.sum()
+_FIXED_POINT_STEPS = 3
+_NEWTON_STEPS = 6
+_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(9)
+_SHARES = (_WEIGHTS / _WEIGHTS.sum()).astype(np.float32)
+_DEVIATES = _NODES.astype(np.float32, copy=False)[:, None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +56,7 @@ class Approach:
     growth: Floats
     burst: Floats
 
-    def select(self, chosen: Floats) -> "Approach":
+    def select(self, chosen: Integers) -> "Approach":
         return Approach(
             **{name: getattr(self, name)[chosen] for name in self.__slots__}
         )
@@ -91,7 +92,7 @@ def quantiles(*, approach: Approach, probabilities: tuple[float, ...]) -> Floats
     Finite input gives finite output.
     """
     form = _form(approach)
-    lag = approach.lag.astype(np.float32)
+    lag = approach.lag.astype(np.float32, copy=False)
     result = np.empty((len(probabilities), lag.size))
     median = np.exp(form.centre) - lag
     for row, probability in enumerate(probabilities):
@@ -114,14 +115,14 @@ def chance_before(*, approach: Approach, horizon: Floats) -> Floats:
     """Return the chance (S,) that the limit is met within ``horizon`` (S,) from the
     last reading [clock]; horizon 0 gives the chance that it is met already."""
     form = _form(approach)
-    until = np.maximum(horizon + approach.lag, 1e-9).astype(np.float32)
-    ahead = horizon.astype(np.float32)
+    until = np.maximum(horizon + approach.lag, 1e-9).astype(np.float32, copy=False)
+    ahead = horizon.astype(np.float32, copy=False)
     deviation = form.deviation(ahead)
     z = (np.log(until) - form.middle(ahead)) / deviation
     z = np.clip(z, np.float32(-9.0), np.float32(9.0))
     lean = form.third / (6 * deviation**3)
     z = z - lean * (np.clip(z * z, np.float32(0.0), np.float32(6.0)) - 1)
-    chance = normal.cumulative(z).astype(np.float64)
+    chance = normal.cumulative(z)
     close = np.flatnonzero(~form.clear)
     if close.size:
         chosen = approach.select(close)
@@ -140,12 +141,12 @@ def _form(approach: Approach) -> _Form:
     c0 = approach.log_rate_variance + relative + approach.joint_variance
     burst = approach.burst * np.exp(2.0 * approach.log_rate) / margin**2
     return _Form(
-        centre=np.minimum(centre, 30.0).astype(np.float32),
-        c0=np.maximum(c0, 1e-8).astype(np.float32),
-        c1=(approach.wander + burst).astype(np.float32),
-        c2=approach.growth.astype(np.float32),
-        third=approach.third.astype(np.float32),
-        lead=(0.25 * approach.wander).astype(np.float32),
+        centre=np.minimum(centre, 30.0).astype(np.float32, copy=False),
+        c0=np.maximum(c0, 1e-8).astype(np.float32, copy=False),
+        c1=(approach.wander + burst).astype(np.float32, copy=False),
+        c2=approach.growth.astype(np.float32, copy=False),
+        third=approach.third.astype(np.float32, copy=False),
+        lead=(0.25 * approach.wander).astype(np.float32, copy=False),
         clear=clear,
     )
 
@@ -156,7 +157,7 @@ def _close_nodes(approach: Approach) -> tuple[Floats, Floats, Floats]:
     ahead = np.clip(expected - approach.lag, 0.0, _WANDER_UNTIL)
     wide = approach.wander * ahead + approach.growth * ahead**2
     deviation = np.sqrt(approach.log_rate_variance + wide)
-    exponent = approach.log_rate + _NODES[:, None] * np.minimum(deviation, 3.0)
+    exponent = approach.log_rate + _DEVIATES * np.minimum(deviation, 3.0)
     rates = np.exp(np.clip(exponent, -30.0, 30.0))
     # bursts between centroid and limit blur the margin
     blur = approach.burst * np.exp(2.0 * approach.log_rate) * ahead
@@ -182,7 +183,7 @@ def _close_quantiles(approach: Approach, probabilities: tuple[float, ...]) -> Fl
         z = normal.deviate(probability)
         low = (margin - 8.0 * deviation) / rates[0]
         low = np.minimum(low, (margin - 8.0 * deviation) / rates[-1])
-        high = np.full(margin.size, 4.0 * LONGEST) + approach.lag
+        high = approach.lag + 4.0 * LONGEST
         time = np.clip((margin + z * deviation) / rate, low, high)
         for _ in range(_NEWTON_STEPS):
             chance, density = _close_cumulative(time, rates, margin, deviation)

@@ -58,7 +58,7 @@ def pool(
         readings make the rate less certain than the others do
     shared_variance : (S,) variance of the slope error shared within the installation
     """
-    epoch, machine = hierarchy.epoch_of_series, hierarchy.machine_of_epoch
+    epoch = hierarchy.epoch_of_series
     own = (hyper.series_sd**2)[hierarchy.class_of_epoch][epoch]
     loose = 1.0 / (1.0 + own * precision)
     weight, pull = precision * loose, information * loose
@@ -100,7 +100,9 @@ def pool(
         variance=np.clip(variance, _LEAST_VARIANCE, 4.0 * widest),
         shared_square=trust * (c_variance + c_mean**2)[epoch],
         others_mean=np.clip(others_mean, middle - far, middle + far),
-        others_variance=np.clip(reach_of / left_room + own, _LEAST_VARIANCE, 4.0 * widest),
+        others_variance=np.clip(
+            reach_of / left_room + own, _LEAST_VARIANCE, 4.0 * widest
+        ),
         epoch_precision=tree.epoch_precision,
         epoch_mean=safe_ratio(pulls, weights),
         machine_precision=tree.machine_precision,

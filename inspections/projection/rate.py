@@ -24,37 +24,37 @@ def log_rate_moments(
     """Return mean, variance and skewness of β given the prior N(β) and the measured
     slope, N(slope | exp β, slope_variance).
 
-    All (S,), slope in mm/clock; single precision inside, double out. A slope <= 0 is
+    All (S,), slope in mm/clock; single precision inside. A slope <= 0 is
     noise and gives a posterior below the prior; a huge ``slope_variance`` gives the
     prior back.
     """
-    mean = prior_mean.astype(np.float32)
-    precision = (1.0 / prior_variance).astype(np.float32)
-    measured = slope.astype(np.float32)
+    mean = prior_mean.astype(np.float32, copy=False)
+    precision = (1.0 / prior_variance).astype(np.float32, copy=False)
+    measured = slope.astype(np.float32, copy=False)
     floor = 1e-8 * slope * slope + 1e-24
-    sharpness = (1.0 / np.maximum(slope_variance, floor)).astype(np.float32)
+    sharpness = (1.0 / np.maximum(slope_variance, floor)).astype(np.float32, copy=False)
     peak, width = _peak(mean, precision, measured, sharpness)
     log_density = np.empty((NODES.size, *peak.shape), dtype=np.float32)
-    for row, node in enumerate(NODES.astype(np.float32)):
+    for row, node in enumerate(NODES.astype(np.float32, copy=False)):
         beta = peak + width * node
         gap = np.exp(beta) - measured
         beta -= mean
         log_density[row] = gap * gap * sharpness + beta * beta * precision
     log_density *= np.float32(-0.5)
-    log_density += _LOG_WEIGHTS.astype(np.float32)[:, None]
+    log_density += _LOG_WEIGHTS.astype(np.float32, copy=False)[:, None]
     log_density -= log_density.max(axis=0)
     share = np.exp(log_density, out=log_density)
     share /= share.sum(axis=0)
-    nodes = NODES.astype(np.float32)
+    nodes = NODES.astype(np.float32, copy=False)
     offset = nodes @ share
     variance = (nodes * nodes) @ share - offset * offset
     third = (nodes**3) @ share - offset * (3 * variance + offset * offset)
     skewness = third / np.maximum(variance, np.float32(1e-6)) ** 1.5
-    width64 = width.astype(np.float64)
+    kind = prior_mean.dtype
     return (
-        peak.astype(np.float64) + width64 * offset,
-        np.maximum(width64**2 * variance, 1e-8),
-        np.clip(skewness, -1.0, 1.0).astype(np.float64),
+        (peak + width * offset).astype(kind, copy=False),
+        np.maximum(width * width * variance, np.float32(1e-8)).astype(kind, copy=False),
+        np.clip(skewness, np.float32(-1.0), np.float32(1.0)).astype(kind, copy=False),
     )
 
 

@@ -118,7 +118,9 @@ def record(
         early=share(EARLY),
         late=share(LATE),
         coverage_error=error,
-        pinball_low=safe_ratio(group_sum(np.where(met, loss, 0.0), group, groups), known),
+        pinball_low=safe_ratio(
+            group_sum(np.where(met, loss, 0.0), group, groups), known
+        ),
         doubtful=(judged >= _FEWEST)
         & (np.abs(hits - nominal) > 2.0 * np.maximum(error, 0.01)),
     )

@@ -116,9 +116,7 @@ def arrange(
     _check_lengths(n, clock, level_mm, noise_mm, visit, installation)
     outcome = _outcome(series, clock, level_mm, noise_mm, series_count)
     usable = np.flatnonzero(outcome == KEPT)
-    order = usable[
-        np.lexsort((~installation[usable], clock[usable], series[usable]))
-    ]
+    order = usable[np.lexsort((~installation[usable], clock[usable], series[usable]))]
     first = _first_of_instant(series[order], clock[order], installation[order])
     starts = np.flatnonzero(first)
     outcome[order[~first]] = MERGED

@@ -11,14 +11,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection.arrays import Floats, Integers
+from inspections.projection.arrays import Flags, Floats, Integers
 
 GROWTH_YEARS = 10.0
 """A trend of usage is carried this far ahead; then usage stays where it is."""
 LEAST_HISTORY_YEARS = 0.3
 """With less of a counter than this the calendar is the better clock."""
 MOST_YEARS = 8
-WANDER_PER_YEAR = 0.04**2
+WANDER_PER_YEAR = 0.02**2
 """Variance the log usage of a machine gathers in a year beyond its trend (judgement,
 no source)."""
 _PRIOR_GROWTH_SD = 0.05
@@ -50,7 +50,7 @@ class Usage:
     growth_variance: Floats
     log_growth_covariance: Floats
     wander_variance: Floats
-    known: Floats
+    known: Flags
 
     def select(self, chosen: Integers) -> "Usage":
         """Return the entries at the given positions (e.g. machine of each series)."""
@@ -74,7 +74,8 @@ class Usage:
         growth = np.where(np.abs(self.growth) < 1e-6, 1e-6, self.growth)
         growing = np.expm1(growth * np.minimum(years, GROWTH_YEARS)) / growth
         reached = np.exp(growth * GROWTH_YEARS)
-        return growing + np.maximum(years - GROWTH_YEARS, 0.0) * reached
+        steady: Floats = growing + np.maximum(years - GROWTH_YEARS, 0.0) * reached
+        return steady
 
 
 def forecast_usage(*, years: Floats, count: Floats, bounds: Integers) -> Usage:
@@ -90,7 +91,7 @@ def forecast_usage(*, years: Floats, count: Floats, bounds: Integers) -> Usage:
     """
     log_usage, ago, part = _yearly(years, count, bounds)
     seen = np.isfinite(log_usage)
-    known = seen.any(axis=0)
+    known: Flags = np.any(seen, axis=0)
     counts = np.diff(bounds)
     last = np.maximum(bounds[1:] - 1, 0)
     span = years[last] - years[np.minimum(bounds[:-1], last)] if years.size else last
@@ -159,10 +160,10 @@ class _Fleet:
 
 
 def _fleet(
-    log_usage: Floats, ago: Floats, part: Floats, seen: Floats, often: Floats
+    log_usage: Floats, ago: Floats, part: Floats, seen: Flags, often: Flags
 ) -> _Fleet:
     """Return what the fleet shows, by a few steps of expectation-maximisation."""
-    use = seen.any(axis=0)
+    use: Flags = np.any(seen, axis=0)
     fleet = _Fleet(
         level=0.0,
         level_sd=_PRIOR_LEVEL_SD,
@@ -172,9 +173,8 @@ def _fleet(
     if not bool(seen.any()):
         return fleet
     fleet = dataclasses.replace(fleet, noise=fleet.noise[use])
-    usage, back, short, there = (
-        column[:, use] for column in (log_usage, ago, part, seen)
-    )
+    usage, back, short = log_usage[:, use], ago[:, use], part[:, use]
+    there = seen[:, use]
     extra = _PRIOR_MACHINES
     count = float(use.sum()) + extra
     for _ in range(_ROUNDS):
@@ -197,7 +197,7 @@ def _fleet(
     return dataclasses.replace(fleet, noise=_spread_out(fleet.noise, use, often))
 
 
-def _noise(square: Floats, years: Floats, often: Floats) -> Floats:
+def _noise(square: Floats, years: Floats, often: Flags) -> Floats:
     """Return the noise of a year for each machine, learnt in its group."""
     noise = np.empty(often.size)
     for group in (often, ~often):
@@ -206,7 +206,7 @@ def _noise(square: Floats, years: Floats, often: Floats) -> Floats:
     return noise
 
 
-def _spread_out(noise: Floats, use: Floats, often: Floats) -> Floats:
+def _spread_out(noise: Floats, use: Flags, often: Flags) -> Floats:
     """Return the noise of all machines from that of the machines in use."""
     whole = np.full(often.size, _PRIOR_NOISE_SD)
     whole[use] = noise
@@ -214,7 +214,7 @@ def _spread_out(noise: Floats, use: Floats, often: Floats) -> Floats:
 
 
 def _posterior(
-    log_usage: Floats, ago: Floats, part: Floats, seen: Floats, fleet: _Fleet
+    log_usage: Floats, ago: Floats, part: Floats, seen: Flags, fleet: _Fleet
 ) -> tuple[Floats, Floats, Floats, Floats, Floats]:
     """Return mean, growth, their variances and covariance per machine (M,)."""
     noise = fleet.noise**2 + part * _PART_YEAR_SD**2

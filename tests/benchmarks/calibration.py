@@ -90,7 +90,7 @@ def forecast(fleet: Fleet, *, on_usage: bool) -> np.ndarray:
 def scored(quantiles: np.ndarray, truth: np.ndarray) -> dict[str, float]:
     """Return coverage (uncapped) and losses of remaining years capped to 0..25."""
     q = np.minimum(np.sort(quantiles, axis=0), 60.0)
-    low, middle, high = q[P10], q[P50], q[P90]
+    low, high = q[P10], q[P90]
     cut = np.clip(q, 0.0, LONGEST_SCORED)
     years = np.clip(truth, 0.0, LONGEST_SCORED)
     inner = (years > 0.5) & (years < LONGEST_SCORED)
@@ -157,9 +157,9 @@ def _strata(fleet, quantiles, current, common, rival) -> dict[str, dict[str, flo
         both = inside[common]
         if both.any():
             truth = fleet.remaining_years[common[both]]
-            strata[name]["p10_loss_3"] = scored(
-                quantiles[:, common[both]], truth
-            )["p10_loss"]
+            strata[name]["p10_loss_3"] = scored(quantiles[:, common[both]], truth)[
+                "p10_loss"
+            ]
             strata[name]["least_squares_p10_loss_3"] = scored(rival[:, both], truth)[
                 "p10_loss"
             ]
@@ -248,7 +248,8 @@ def main() -> None:
         )
     for law, row in report["counts"].items():
         sys.stdout.write(
-            f"counts {law:20s} coverage {row['coverage80']:.3f} crps {row['crps']:.3f}\n"
+            f"counts {law:20s} coverage {row['coverage80']:.3f}"
+            f" crps {row['crps']:.3f}\n"
         )
 
 

@@ -97,7 +97,6 @@ def run(*, seeds: list[int], groups: int) -> dict[str, dict[str, float]]:
     for name, law in LAWS.items():
         rows = [score_one(seed=seed, groups=groups, **law) for seed in seeds]
         result[name] = {
-            key: round(float(np.mean([row[key] for row in rows])), 4)
-            for key in rows[0]
+            key: round(float(np.mean([row[key] for row in rows])), 4) for key in rows[0]
         }
     return result

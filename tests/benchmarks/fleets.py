@@ -120,7 +120,13 @@ class _Columns:
         self.series: dict[str, list] = {
             name: []
             for name in (
-                "counts", "epoch", "limit", "remaining", "current", "known", "visits"
+                "counts",
+                "epoch",
+                "limit",
+                "remaining",
+                "current",
+                "known",
+                "visits",
             )
         }
         self.epochs: list[int] = []

@@ -14,16 +14,16 @@ _PRIOR_SD_MM = 0.05
 _LARGEST_MM2 = 1.0
 
 
-def step(*, fitted: Fit, installation: Flags, hyper: Hyperparameters) -> Hyperparameters:
+def step(
+    *, fitted: Fit, installation: Flags, hyper: Hyperparameters
+) -> Hyperparameters:
     """Return the hyper-parameters with bedding-in moved towards what is seen.
 
     The installation's deletion residual r/(1 - leverage) has mean -c, where c is the
     bedding-in not yet allowed for, and variance σ²/(1 - leverage) + spread².
     """
     chunk = fitted.chunk
-    judged = outliers.residuals(
-        chunk, fitted=fitted.inferred, weight=fitted.evidence
-    )
+    judged = outliers.residuals(chunk, fitted=fitted.inferred, weight=fitted.evidence)
     at = np.flatnonzero(installation & (judged.leverage < 0.97))
     series = np.searchsorted(chunk.observed.starts, at, side="right") - 1
     of = chunk.class_of_series[series]

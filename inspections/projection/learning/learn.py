@@ -37,6 +37,7 @@ class _Sample:
             limit_mm=self.limit_mm,
             known_installation=self.known,
             hyper=hyper,
+            bends=True,
         )
 
 
@@ -115,5 +116,7 @@ def _counted(sample: _Sample, hyper: Hyperparameters) -> Hyperparameters:
     )
     machines = np.bincount(tree.class_of_machine, minlength=hyper.classes)
     return dataclasses.replace(
-        hyper, readings=readings, machines=machines.astype(np.float64)
+        hyper,
+        readings=readings.astype(np.float64),
+        machines=machines.astype(np.float64),
     )

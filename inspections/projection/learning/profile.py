@@ -12,7 +12,7 @@ import dataclasses
 import numpy as np
 
 from inspections.projection import curvature
-from inspections.projection.arrays import Floats
+from inspections.projection.arrays import Floats, group_sum
 from inspections.projection.fitting import Fit
 from inspections.projection.hyper import CURVATURE_STEPS, Hyperparameters
 
@@ -94,8 +94,9 @@ def _shares(score: Floats, weight: Floats) -> Floats:
 def _believed(theta: float, error: float) -> float:
     """Return θ drawn to zero while it is under its doubt: θ·(1 - (doubt/θ)⁴)."""
     theta = float(np.clip(theta, -_CURVATURE_RANGE, _CURVATURE_RANGE))
-    doubt = np.hypot(2.0 * error, _DOUBTFUL)
-    return theta * max(0.0, 1.0 - (doubt / max(abs(theta), 1e-9)) ** 4)
+    doubt = float(np.hypot(2.0 * error, _DOUBTFUL))
+    kept = 1.0 - (doubt / max(abs(theta), 1e-9)) ** 4
+    return theta * max(0.0, float(kept))
 
 
 def _moved(shares: Floats, by: float) -> Floats:
@@ -104,4 +105,4 @@ def _moved(shares: Floats, by: float) -> Floats:
         return shares
     steps = np.clip(CURVATURE_STEPS - by, CURVATURE_STEPS[0], CURVATURE_STEPS[-1])
     at = np.abs(steps[:, None] - CURVATURE_STEPS).argmin(axis=1)
-    return np.bincount(at, weights=shares, minlength=CURVATURE_STEPS.size)
+    return group_sum(shares, at, CURVATURE_STEPS.size)

@@ -9,7 +9,7 @@ import dataclasses
 
 import numpy as np
 
-from inspections.projection.arrays import Floats, Integers, group_sum, safe_ratio
+from inspections.projection.arrays import Flags, Floats, Integers, group_sum, safe_ratio
 from inspections.projection.fitting import Fit
 from inspections.projection.hyper import Hyperparameters
 
@@ -98,7 +98,7 @@ def _spread(
     value: Floats,
     weight: Floats,
     share: Floats,
-    use: Floats,
+    use: Flags,
     group: Integers,
     groups: int,
     of: Integers,
@@ -128,4 +128,5 @@ def _spread(
         counted + _PRIOR_OBSERVATIONS
     )
     held = np.where(counted > 0, held, spread**2)
-    return np.sqrt(np.clip(held, least**2, 1.0))
+    found: Floats = np.sqrt(np.clip(held, least**2, 1.0))
+    return found

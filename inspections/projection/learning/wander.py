@@ -44,9 +44,7 @@ def grid() -> Grid:
     return Grid(noise=noise.ravel(), drift=drift.ravel(), burst=burst.ravel())
 
 
-def log_likelihood(
-    *, fitted: Fit, chosen: Integers, over: Grid
-) -> Floats:
+def log_likelihood(*, fitted: Fit, chosen: Integers, over: Grid) -> Floats:
     """Return the log likelihood (G, n) of the chosen series, single precision.
 
     chosen : (n,) series; those with fewer than three readings tell nothing and give 0
