@@ -75,18 +75,20 @@ def test_eight_taps_with_one_key_have_one_effect_and_one_answer():
 @pytest.mark.django_db(transaction=True)
 def test_eight_taps_without_a_key_store_each_reading_once():
     cast = factories.cast()
-    readings = [GOOD | {"reference": f"r{n}", "rope": 1 + n % 5} for n in range(20)]
+    readings = [GOOD | {"reference": f"r{n}", "rope": 1 + n % 5} for n in range(500)]
 
-    def send(order):
-        return lambda: callers.upload_for_real(cast, factories.upload(*order))
+    def send(order, visit):
+        body = factories.upload(*order, reference=visit)
+        return lambda: callers.upload_for_real(cast, body)
 
-    # Half of them the other way round: they must not block each other for ever.
-    answers = at_once(*[send(readings), send(readings[::-1])] * 4)
+    # Half of them the other way round and under another visit, so that nothing else
+    # makes them take turns: they must not block each other for ever.
+    answers = at_once(*[send(readings, "a"), send(readings[::-1], "b")] * 4)
 
     assert [a.status_code for a in answers] == [207] * 8
     told = Counter(e["outcome"] for a in answers for e in a.json()["readings"])
-    assert told == {"stored": 20, "already-stored": 140}
-    assert counted(cast)[1:] == (1, 20)
+    assert told == {"stored": 500, "already-stored": 3500}
+    assert counted(cast)[1:] == (2, 500)
 
 
 @pytest.mark.django_db(transaction=True)
