@@ -1,6 +1,6 @@
 """Who is calling: a device by its token, or a person by their session."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.utils import timezone
@@ -25,7 +25,7 @@ class DeviceToken(authentication.BaseAuthentication):
         if token is None:
             raise exceptions.AuthenticationFailed("The token is not valid.")
         if token.last_used_at is None or now - token.last_used_at > _NOTE_USE_EVERY:
-            Token.objects.filter(pk=token.pk).update(last_used_at=now)
+            _note_use(token, at=now)
         request._request.scope = middleware.scope_of(  # type: ignore[attr-defined]
             token.membership, token_id=token.pk
         )
@@ -33,6 +33,14 @@ class DeviceToken(authentication.BaseAuthentication):
 
     def authenticate_header(self, request: Request) -> str:
         return 'Bearer realm="ropeseat"'
+
+
+def _note_use(token: Token, *, at: datetime) -> None:
+    # Never waited for: the row stays locked until the request's transaction ends, and
+    # a phone may send several uploads at once.
+    free = Token.objects.filter(pk=token.pk).order_by()
+    free = free.select_for_update(skip_locked=True, of=("self",))
+    Token.objects.filter(pk__in=free.values("pk")).update(last_used_at=at)
 
 
 class Session(authentication.SessionAuthentication):
