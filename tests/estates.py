@@ -17,6 +17,7 @@ from inspections.models import (
     Visit,
     WearLimit,
 )
+from reports.models import Report
 from tests import callers, factories
 
 AT = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
@@ -25,6 +26,7 @@ AT = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
 PATH_TO_OWNER = {
     "Owner": "pk",
     "Building": "owner",
+    "Report": "owner",
     "Machine": "building__owner",
     "SheaveGeometry": "sheave__machine__building__owner",
     "Groove": "sheave__machine__building__owner",
@@ -110,6 +112,14 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
         **own, reading=reading, accepted=True, membership_id=by, why="seen"
     )
     assess(cast, machine)
+    Report.objects.create(
+        **own,
+        owner=machine.building.owner,
+        building=machine.building,
+        period_start=date(2026, 1, 1),
+        period_end=date(2026, 4, 1),
+        number=f"R-{named}",
+    )
     Job.objects.create(
         contractor_id=cast.contractor.pk,
         kind="inspections.tasks.assess",

@@ -27,6 +27,7 @@ from fleet.models import (
     Work,
 )
 from inspections.models import Assessment, Finding, Forecast, Gauge, Reading, Visit
+from reports.models import Report
 from tests import callers, estates
 
 pytestmark = pytest.mark.django_db
@@ -41,6 +42,7 @@ class Route:
     model: type | None = None
     writable: bool = False
     readers: bool = True
+    own_answer: int = 200
 
 
 REGISTER = {
@@ -69,16 +71,20 @@ LISTS = {
 LISTS |= {f"api/v1/{name}": Route(model=m) for name, m in READ_ONLY.items()}
 # An owner's reader has no business with the contractor's tools.
 LISTS["api/v1/gauges"] = Route(model=Gauge, writable=True, readers=False)
+LISTS["api/v1/reports"] = Route(model=Report, writable=True)
 DETAILS = {f"{path}/<pk>": route for path, route in LISTS.items()}
 DETAILS |= {
     "api/v1/machines/<pk>/condition": Route(model=Machine),
+    "api/v1/reports/<pk>": Route(model=Report),
+    # These are due and have no file yet, which is said only of one's own.
+    "api/v1/reports/<pk>/file": Route(model=Report, own_answer=404),
     "api/v1/jobs/<pk>": Route(model=Job, readers=False),
 }
 # Anyone may ask; nothing of a contractor is in the answer.
 OPEN = {"", "health/live", "health/ready", "api/v1/schema"}
 # Tested by rows of their own: uploads in tests/inspections/api/test_uploads.py, the
-# admin in tests/fleet/test_admin.py, the reports' in tests/reports.
-ELSEWHERE = ("api/v1/uploads", "admin/", "api/v1/reports", "api/v1/figures", "static/")
+# admin in tests/fleet/test_admin.py.
+ELSEWHERE = ("api/v1/uploads", "admin/")
 
 
 def routes(resolver=None, prefix=""):
@@ -145,7 +151,9 @@ def test_an_object_out_of_reach_is_as_absent_as_one_that_is_not_there(world, rol
 
         assert callers.is_problem(missing, 404, "not-found")
         for pk in own:
-            assert read(world.north, path, pk, role).status_code == 200, path
+            answer = read(world.north, path, pk, role)
+            assert answer.status_code == route.own_answer, path
+            assert answer.content != missing.content, path
         for pk in foreign | beyond:
             answer = read(world.north, path, pk, role)
             assert (answer.status_code, answer.content) == (404, missing.content), path
