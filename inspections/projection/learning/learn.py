@@ -67,9 +67,24 @@ def learn(
         limit_mm=limits.limit_mm[chosen],
         known=known_installation[chosen],
     )
+    hyper = _begin(sample, hyper)
     for number in range(ROUNDS):
         hyper = _round(sample, hyper, last=number == ROUNDS - 1)
     return _counted(sample, hyper)
+
+
+def _begin(sample: _Sample, hyper: Hyperparameters) -> Hyperparameters:
+    """Give a common curvature the first word: drift could explain it away.
+
+    Later rounds weigh it against the drift found, and drop it if drift suffices.
+    """
+    steady = dataclasses.replace(
+        hyper, drift=np.full(hyper.classes, 0.02), burst=np.zeros(hyper.classes)
+    )
+    for _ in range(RATE_STEPS):
+        fitted = sample.fit(steady)
+        steady = rates.step(fitted=fitted, hyper=steady)
+    return profile.step(fitted=fitted, hyper=steady)
 
 
 def _round(sample: _Sample, hyper: Hyperparameters, *, last: bool) -> Hyperparameters:

@@ -20,6 +20,8 @@ NOISE = np.array([0.80, 0.90, 1.0, 1.11, 1.25])
 DRIFT = np.array([0.0, 0.03, 0.06, 0.09, 0.13, 0.18, 0.25, 0.35])
 BURST = np.array([0.0, 0.1, 0.2, 0.35, 0.5, 0.75])
 _MOST_READINGS = 200
+_FEWEST_SERIES = 30
+"""A class with fewer series of three readings counts their installations as readings."""
 _TEMPER = 0.5
 _BORROWED = 0.3
 """Weight of the other classes' evidence in a class: one fleet, one use, one people."""
@@ -44,17 +46,19 @@ def grid() -> Grid:
     return Grid(noise=noise.ravel(), drift=drift.ravel(), burst=burst.ravel())
 
 
-def log_likelihood(*, fitted: Fit, chosen: Integers, over: Grid) -> Floats:
+def log_likelihood(
+    *, fitted: Fit, chosen: Integers, over: Grid, installed: bool = False
+) -> Floats:
     """Return the log likelihood (G, n) of the chosen series, single precision.
 
     chosen : (n,) series; those with fewer than three readings tell nothing and give 0
 
-    The installation is left out: how well parts were made and bedded in is learnt
-    elsewhere, and an error there would look like drift.
+    The installation is left out unless ``installed``: how well parts were made and
+    bedded in is learnt elsewhere, and an error there would look like drift.
     """
     observed = fitted.chunk.observed
     rate = np.exp(fitted.inferred.pooled.mean)
-    measured = observed.counts - observed.installed
+    measured = observed.counts - (0 if installed else observed.installed)
     counts = np.minimum(measured, _MOST_READINGS)
     longest_first = np.argsort(-counts[chosen], kind="stable")
     order = chosen[longest_first]
@@ -125,12 +129,16 @@ def learn(*, fitted: Fit, classes: int, per_class: int) -> Learnt:
     evidence = np.zeros((classes, prior.size))
     for number in range(classes):
         chosen = np.flatnonzero((of == number) & enough)
+        installed = chosen.size < _FEWEST_SERIES
+        if installed:
+            chosen = np.flatnonzero((of == number) & (observed.counts >= 3))
         stride = max(1, chosen.size // per_class)
         if chosen.size:
             likelihood = log_likelihood(
                 fitted=fitted,
                 chosen=chosen[::stride],
                 over=over,
+                installed=installed,
             )
             evidence[number] = _TEMPER * likelihood.sum(axis=1, dtype=np.float64)
     wander = _over_noise(evidence.sum(axis=0)) - _over_noise(evidence)
