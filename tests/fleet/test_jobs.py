@@ -1,12 +1,10 @@
 """The job table: no work lost, none done twice, none tried for ever."""
 
-import threading
 from datetime import timedelta
 
 import pytest
-from django.db import connection, transaction
 
-from fleet import jobs, tenancy
+from fleet import jobs
 from fleet.choices import JobState
 from fleet.models import Job, Owner
 from tests import callers, factories
@@ -116,7 +114,7 @@ def test_a_job_whose_holder_died_is_claimed_when_its_lease_is_over(settings):
 
 
 def test_a_job_that_kills_its_worker_three_times_fails(settings, caplog):
-    # Row 3: a poison task is no loop.
+    # Fault 3: a poison task is no loop.
     [job_id] = write(1)
     now = NOW
     for _ in range(3):
@@ -244,68 +242,3 @@ def test_the_sweeper_takes_the_longest_waiting_first_and_not_all_at_once():
     ids = [write(n, due_at=NOW - timedelta(minutes=n))[0] for n in range(3)]
 
     assert [job_id for job_id, _ in jobs.due(now=NOW, limit=2)] == [ids[2], ids[1]]
-
-
-# --- two at once ----------------------------------------------------------------------
-@pytest.mark.django_db(transaction=True)
-def test_a_cause_is_never_missed_by_a_worker_that_claims_meanwhile():
-    """The lost wake-up: the waiting job must not be claimed and done before the
-    transaction that relies on it has been committed."""
-    [job_id] = write(1)
-    joined, claimed = threading.Event(), threading.Event()
-    order = []
-
-    def claim():
-        joined.wait(10)
-        claimed.set()
-        jobs.claim(job_id=job_id, now=NOW)
-        order.append("claimed")
-        connection.close()
-
-    worker = threading.Thread(target=claim)
-    worker.start()
-    with transaction.atomic():
-        assert write(1) == []
-        joined.set()
-        claimed.wait(10)
-        worker.join(0.3)
-        order.append("committed")
-    worker.join(10)
-
-    assert order == ["committed", "claimed"]
-
-
-@pytest.mark.django_db(transaction=True)
-def test_eight_workers_claim_a_job_once():
-    [job_id] = write(1)
-    start, taken = threading.Barrier(8), []
-
-    def claim():
-        start.wait(10)
-        if jobs.claim(job_id=job_id, now=NOW):
-            taken.append(threading.get_ident())
-        connection.close()
-
-    workers = [threading.Thread(target=claim) for _ in range(8)]
-    for worker in workers:
-        worker.start()
-    for worker in workers:
-        worker.join(10)
-
-    assert len(taken) == 1
-
-
-@pytest.mark.django_db(transaction=True)
-def test_result_and_end_are_one_transaction():
-    cast = factories.cast()
-    [job_id] = write(1, contractor_id=cast.contractor.pk)
-
-    def rename(job):
-        assert connection.in_atomic_block
-        Owner.objects.update(name="renamed")
-
-    perform(job_id, rename)
-
-    with tenancy.acting_for(contractor_id=cast.contractor.pk):
-        assert set(Owner.objects.values_list("name", flat=True)) == {"renamed"}
-    assert Job.objects.get(pk=job_id).state == JobState.DONE

@@ -57,7 +57,7 @@ def test_the_bell_rings_only_when_the_cause_is_committed(rung):
 
 @pytest.mark.django_db(transaction=True)
 def test_an_upload_is_answered_while_the_broker_is_away(broker_away, rung, monkeypatch):
-    # Rows 4 and 5: stored, answered, queued; rung by the sweeper once it can be.
+    # Faults 4 and 5: stored, answered, queued; rung by the sweeper once it can be.
     def fail(kind, kwargs):
         raise BrokerAway("refused")
 

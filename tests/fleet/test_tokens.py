@@ -146,7 +146,7 @@ def test_the_last_use_is_noted_but_not_at_every_call(north):
 
 
 def test_a_key_appears_in_no_log_and_no_answer(north, caplog):
-    # Row 39, with a failure on the way.
+    # Fault 39, with a failure on the way.
     caplog.set_level("DEBUG")
     secret = north.keys["OFFICE"].split("_", 2)[2]
 

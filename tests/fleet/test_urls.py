@@ -141,7 +141,7 @@ def test_a_list_shows_own_rows_only(world, role):
 
 @pytest.mark.parametrize("role", ROLES)
 def test_an_object_out_of_reach_is_as_absent_as_one_that_is_not_there(world, role):
-    # Row 34: the same status and the same body.
+    # Fault 34: the same status and the same body.
     for path, route in DETAILS.items():
         sees_any = route.readers or role != "OWNER_READER"
         own = world.visible(route.model, world.north, role) if sees_any else set()
@@ -243,7 +243,7 @@ def test_without_the_applications_scope_a_foreign_object_is_still_absent(world):
 
 
 def test_a_cursor_of_one_contractor_is_no_use_to_another(world):
-    # Row 27.
+    # Fault 27.
     for path in LISTS:
         mine = callers.call(world.north, "GET", f"/{path}?page_size=1").json()["next"]
 

@@ -62,7 +62,7 @@ def test_a_content_type_that_is_not_taken_is_a_problem_body(north, path, content
     assert callers.is_problem(answer, 415, "unsupported-media-type")
 
 
-# --- bodies; rows 20 to 26 ------------------------------------------------------------
+# --- bodies; faults 20 to 26 ------------------------------------------------------------
 DEEP = b"[" * 5000 + b"]" * 5000
 BODIES = {
     "nothing": b"",
@@ -102,7 +102,7 @@ def test_a_body_that_cannot_be_read_is_a_problem_body(north, path, body):
 @pytest.mark.parametrize("encoding", ["gzip", "br", "deflate", "GZIP", "x"])
 @pytest.mark.parametrize("path", ["owners", "uploads"])
 def test_a_packed_body_is_not_unpacked(north, path, encoding):
-    # Row 25.
+    # Fault 25.
     answer = callers.call(
         north, "POST", f"/api/v1/{path}", raw=b"{}", Content_Encoding=encoding
     )
@@ -179,7 +179,7 @@ def test_every_status_the_api_answers_has_a_title():
 
 
 def test_a_host_that_is_not_ours_is_a_problem_body():
-    # Row 55: the answer to a forged host names no host.
+    # Fault 55: the answer to a forged host names no host.
     answer = Client(raise_request_exception=False).get(
         "/api/v1/owners", headers={"Host": "evil.example"}
     )
@@ -196,7 +196,7 @@ def test_a_forwarded_host_is_not_believed(north):
     assert answer.json()["next"].startswith("http://testserver/")
 
 
-# --- the database away; row 6 ---------------------------------------------------------
+# --- the database away; fault 6 ---------------------------------------------------------
 @pytest.mark.django_db(transaction=True)
 def test_a_connection_killed_mid_request_is_answered_503_and_the_next_one_works(
     monkeypatch,

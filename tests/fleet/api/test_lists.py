@@ -21,7 +21,7 @@ def get(cast, path, **how):
     return callers.call(cast, "GET", f"/api/v1/{path}", **how)
 
 
-# --- filters; rows 27 to 31 -----------------------------------------------------------
+# --- filters; faults 27 to 31 -----------------------------------------------------------
 @pytest.mark.parametrize(
     "query",
     [
@@ -108,7 +108,7 @@ def test_filters_narrow(world):
 
 
 def test_a_filter_by_an_id_out_of_reach_finds_what_one_of_nothing_finds(world):
-    # Row 34: neither another contractor's nor another owner's building can be told
+    # Fault 34: neither another contractor's nor another owner's building can be told
     # from one that is not there.
     callers.confine(world.south)
     foreign = Machine.objects.first().building_id
@@ -180,7 +180,7 @@ def test_a_signed_cursor_of_another_shape_is_refused(north, content):
     assert callers.is_problem(answer, 400, "parse-error")
 
 
-# --- a fixed number of queries; row 32 ------------------------------------------------
+# --- a fixed number of queries; fault 32 ------------------------------------------------
 def test_every_list_needs_as_many_queries_for_sixty_rows_as_for_ten(world):
     estates.grow(world.north, machines=8)
     few = {path: queries(world.north, path, 10) for path in LISTS}

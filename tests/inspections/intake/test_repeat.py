@@ -1,4 +1,4 @@
-"""Uploads that come twice, at once, or cut off; rows 8, 9, 11 and 12."""
+"""Uploads that come twice, at once, or cut off; faults 8, 9, 11 and 12."""
 
 import socket
 import threading
