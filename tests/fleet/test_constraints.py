@@ -47,7 +47,7 @@ def test_not_even_the_owner_of_the_table_changes_a_reading():
     }
 
 
-# --- what must never be; plain SQL as the app role (faults 16 and 35) -------------------
+# --- what must never be; plain SQL as the app role (faults 16 and 35) -----------------
 @pytest.mark.parametrize("value", ["NaN", "Infinity", "-Infinity", "0", "-1", "1e13"])
 def test_a_mass_that_cannot_be_is_refused_by_the_database(world, value):
     callers.confine(world.north)

@@ -12,7 +12,7 @@ from tests.fleet.plain_sql import rows
 pytestmark = pytest.mark.django_db
 
 
-# --- the setting's life; fault 37 -------------------------------------------------------
+# --- the setting's life; fault 37 -----------------------------------------------------
 @pytest.mark.django_db(transaction=True)
 def test_the_setting_is_gone_after_the_transaction():
     cast = factories.cast()

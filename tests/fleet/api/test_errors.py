@@ -62,7 +62,7 @@ def test_a_content_type_that_is_not_taken_is_a_problem_body(north, path, content
     assert callers.is_problem(answer, 415, "unsupported-media-type")
 
 
-# --- bodies; faults 20 to 26 ------------------------------------------------------------
+# --- bodies; faults 20 to 26 ----------------------------------------------------------
 DEEP = b"[" * 5000 + b"]" * 5000
 BODIES = {
     "nothing": b"",
@@ -196,7 +196,7 @@ def test_a_forwarded_host_is_not_believed(north):
     assert answer.json()["next"].startswith("http://testserver/")
 
 
-# --- the database away; fault 6 ---------------------------------------------------------
+# --- the database away; fault 6 -------------------------------------------------------
 @pytest.mark.django_db(transaction=True)
 def test_a_connection_killed_mid_request_is_answered_503_and_the_next_one_works(
     monkeypatch,

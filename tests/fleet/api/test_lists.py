@@ -21,7 +21,7 @@ def get(cast, path, **how):
     return callers.call(cast, "GET", f"/api/v1/{path}", **how)
 
 
-# --- filters; faults 27 to 31 -----------------------------------------------------------
+# --- filters; faults 27 to 31 ---------------------------------------------------------
 @pytest.mark.parametrize(
     "query",
     [
@@ -180,7 +180,7 @@ def test_a_signed_cursor_of_another_shape_is_refused(north, content):
     assert callers.is_problem(answer, 400, "parse-error")
 
 
-# --- a fixed number of queries; fault 32 ------------------------------------------------
+# --- a fixed number of queries; fault 32 ----------------------------------------------
 def test_every_list_needs_as_many_queries_for_sixty_rows_as_for_ten(world):
     estates.grow(world.north, machines=8)
     few = {path: queries(world.north, path, 10) for path in LISTS}

@@ -11,7 +11,7 @@ from tests.fleet.api.register_calls import OWNER, first, patch, post
 pytestmark = pytest.mark.django_db
 
 
-# --- fields: unknown, read-only, mistyped (faults 15, 16, 21, 38) -----------------------
+# --- fields: unknown, read-only, mistyped (faults 15, 16, 21, 38) ---------------------
 @pytest.mark.parametrize(
     "field", ["colour", "contractor", "contractor_id", "id", "version", "created_at"]
 )

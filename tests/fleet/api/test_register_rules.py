@@ -9,7 +9,7 @@ from tests.fleet.api.register_calls import OWNER, first, get, new_sheave, patch,
 pytestmark = pytest.mark.django_db
 
 
-# --- references (fault 34) --------------------------------------------------------------
+# --- references (fault 34) ------------------------------------------------------------
 def test_a_foreign_reference_is_as_absent_as_one_that_is_not_there(north, south):
     foreign = first(south, Owner).pk
     building = first(north, Building)

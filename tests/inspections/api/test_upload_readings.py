@@ -55,7 +55,7 @@ def test_a_signed_quantity_may_be_negative(north):
     assert Reading.objects.get().value == -1.2
 
 
-# --- each refusal, its pointer and its code; faults 14, 16, 17, 18, 19 ------------------
+# --- each refusal, its pointer and its code; faults 14, 16, 17, 18, 19 ----------------
 @pytest.mark.parametrize(
     ("reading", "pointer", "code"),
     [

@@ -10,7 +10,7 @@ from tests.inspections.api.upload_answers import GOOD, outcomes
 pytestmark = pytest.mark.django_db
 
 
-# --- repeats; faults 8 to 11 ------------------------------------------------------------
+# --- repeats; faults 8 to 11 ----------------------------------------------------------
 def test_the_same_upload_twice_stores_nothing_new(north):
     body = factories.upload(GOOD, GOOD | {"rope": 2}, GOOD | {"unit": "kg", "rope": 3})
 

@@ -163,7 +163,7 @@ def test_a_correction_of_another_kind_or_machine_is_refused(north):
     assert only_problem(other_machine)["code"] == "cannot-correct"
 
 
-# --- clocks; fault 13 -------------------------------------------------------------------
+# --- clocks; fault 13 -----------------------------------------------------------------
 def test_a_phone_ahead_of_time_keeps_its_times_and_is_told_so(north):
     ahead = (datetime.now(tz=UTC) + timedelta(hours=3)).isoformat()
     body = factories.upload(GOOD, visited_at=ahead) | {"sent_at": ahead}

@@ -15,7 +15,7 @@ from tests.inspections.api.upload_answers import GOOD, outcomes
 pytestmark = pytest.mark.django_db
 
 
-# --- the whole call; faults 20 to 26 ----------------------------------------------------
+# --- the whole call; faults 20 to 26 --------------------------------------------------
 @pytest.mark.parametrize(
     "body",
     [
@@ -131,7 +131,7 @@ def test_an_upload_only_token_uploads_and_reads_nothing(north):
     assert callers.is_problem(read, 403, "permission-denied")
 
 
-# --- the job it causes; faults 4 and 5 --------------------------------------------------
+# --- the job it causes; faults 4 and 5 ------------------------------------------------
 def test_an_upload_queues_one_assessment_for_each_machine_it_touched(north):
     body = factories.upload(GOOD, GOOD | {"rope": 2})
     body["visits"] += factories.upload(
