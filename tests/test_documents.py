@@ -1,0 +1,190 @@
+"""What the documents claim, held against the project itself."""
+
+import re
+import subprocess
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from inspections.engineering import criteria
+from inspections.engineering.source import Certainty
+
+ROOT = Path(__file__).parents[1]
+DOCUMENTS = sorted(
+    [ROOT / "README.md", ROOT / "DEVELOPERS.md", *(ROOT / "docs").rglob("*.md")]
+)
+
+# Patterns, written so that none of them finds itself.
+FORBIDDEN = {
+    "a package registry's host": (r"pypi\.", r"pythonhosted\."),
+    "a folder of the machine it was written on": (r"(?<![\w/])/" + "work/",),
+    "what the project was made from": (
+        r"\b(trade|reliability|readings|style|design)\.md\b",
+        r"\bthe talk\b",
+        r"\btranscripts?\b",
+    ),
+}
+# Texts of others, taken in as they are, and bytes.
+NOT_OURS = {".ttf", ".png", ".pdf"}
+
+
+def text(name):
+    return (ROOT / name).read_text(encoding="utf-8")
+
+
+def section(name, heading):
+    """Return what stands under a heading of the second rank."""
+    parts = re.split(r"^## (.+)$", text(name), flags=re.MULTILINE)
+    return dict(zip(parts[1::2], parts[2::2], strict=True))[heading]
+
+
+def fenced(words, language):
+    return re.findall(rf"^```{language}\n(.*?)^```", words, re.MULTILINE | re.DOTALL)
+
+
+def environment_names(path):
+    """Return the variables a module reads through fleet.env."""
+    return set(re.findall(r'env_\w+\(\s*"([A-Z_]+)"', text(path)))
+
+
+def direct_dependencies():
+    project = tomllib.loads(text("pyproject.toml"))["project"]
+    every = [*project["dependencies"], *project["optional-dependencies"]["test"]]
+    return {re.split(r"[<>=~!\[; ]", one, maxsplit=1)[0] for one in every}
+
+
+def committed_files():
+    done = subprocess.run(
+        ["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, check=False
+    )
+    if done.returncode:
+        pytest.skip("this copy of the project is no git clone")
+    paths = [ROOT / name for name in done.stdout.decode().split("\0") if name]
+    return [p for p in paths if p.suffix not in NOT_OURS and p.is_file()]
+
+
+def test_quick_start_has_two_commands_and_nothing_else():
+    commands = fenced(section("README.md", "Quick start"), "[a-z]*")
+
+    assert len(commands) == 2
+    assert all(command.count("\n") == 1 for command in commands)
+    assert fenced(section("README.md", "Quick start"), "sh") == commands
+
+
+def test_quick_start_names_files_that_exist():
+    commands = " ".join(fenced(section("README.md", "Quick start"), "sh"))
+    named = re.findall(r"-r (\S+)", commands) + re.findall(
+        r"python (\S+\.py)", commands
+    )
+
+    assert named == ["requirements.txt", ".ci/requirements.txt", "manage.py"]
+    assert all((ROOT / name).is_file() for name in named)
+
+
+@pytest.mark.parametrize("path", ["fleet/settings.py", "fleet/embedded/configured.py"])
+def test_every_variable_is_in_operations(path):
+    names = environment_names(path)
+    missing = {n for n in names if f"`{n}`" not in text("docs/operations.md")}
+
+    assert names
+    assert not missing
+
+
+def test_no_variable_of_the_settings_is_told_that_nobody_reads():
+    tables = re.findall(r"^\| `([A-Z_]+)` \|", text("docs/operations.md"), re.MULTILINE)
+    read = environment_names("fleet/settings.py")
+    read |= environment_names("fleet/embedded/configured.py")
+    others = {"DJANGO_SETTINGS_MODULE", "DEMO_DIRECTORY"}
+
+    assert set(tables) - others == read
+
+
+def test_every_direct_dependency_has_its_reason():
+    told = re.findall(r"^\| ([a-z-]+)", text("docs/dependencies.md"), re.MULTILINE)
+
+    assert direct_dependencies() <= set(told)
+    assert set(told) - {"package", "---"} <= direct_dependencies()
+
+
+def test_every_dependency_is_told_with_the_version_that_is_pinned():
+    pinned = re.findall(
+        r"^([a-z-]+)==(\S+)", text(".ci/requirements.txt"), re.MULTILINE
+    )
+    told = dict(
+        re.findall(
+            r"^\| ([a-z-]+)(?:\[\w+\])? \| ([0-9., ]+) \|",
+            text("docs/dependencies.md"),
+            re.MULTILINE,
+        )
+    )
+    wrong = {
+        (name, version)
+        for name, version in pinned
+        if name in told and version not in told[name].split(", ")
+    }
+
+    assert not wrong
+
+
+def test_every_source_of_the_criteria_is_in_sources():
+    sources = text("docs/sources.md")
+    documents = {
+        limit.source.document
+        for each in criteria.ALL
+        for limit in each.limits
+        if limit.source.certainty is not Certainty.ENTERED
+    } | {each.source.document for each in criteria.ALL if each.source}
+    missing = {document for document in documents if document not in sources}
+
+    assert len(documents) > 15
+    assert not missing
+
+
+def test_every_source_of_the_kernels_tables_is_in_sources():
+    kernel = ROOT / "inspections" / "engineering"
+    words = "".join(p.read_text(encoding="utf-8") for p in kernel.rglob("*.py"))
+    examples = re.compile(r"^\s*(>>>|\.\.\. ).*$", re.MULTILINE)
+    documents = set(re.findall(r'\bdocument="([^"]+)"', examples.sub("", words)))
+    missing = {d for d in documents if d not in text("docs/sources.md")}
+
+    assert len(documents) > 20
+    assert not missing
+
+
+@pytest.mark.parametrize("path", DOCUMENTS, ids=lambda p: str(p.relative_to(ROOT)))
+def test_links_lead_to_files(path):
+    words = path.read_text(encoding="utf-8")
+    links = re.findall(r"\]\(([^)#]+?)(?:#[^)]*)?\)", words)
+    dead = [
+        link
+        for link in links
+        if "://" not in link and not (path.parent / link).exists()
+    ]
+
+    assert not dead
+
+
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md", "docs/architecture.md"])
+def test_paths_between_backticks_exist(name):
+    tops = ("fleet/", "inspections/", "reports/", "tests/", "docs/", "fixtures/")
+    named = re.findall(r"`([\w./-]+)`", text(name))
+    gone = [p for p in named if p.startswith(tops) and not (ROOT / p).exists()]
+
+    assert not gone
+
+
+def test_picture_of_the_report_is_small():
+    assert (ROOT / "docs/images/report-page.png").stat().st_size < 250_000
+
+
+@pytest.mark.parametrize("what", FORBIDDEN)
+def test_no_committed_file_names(what):
+    found = [
+        (str(path.relative_to(ROOT)), word)
+        for path in committed_files()
+        for word in FORBIDDEN[what]
+        if re.search(word, path.read_text(encoding="utf-8", errors="replace").lower())
+    ]
+
+    assert not found
