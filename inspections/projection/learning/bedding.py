@@ -12,6 +12,10 @@ from inspections.projection.hyper import Hyperparameters
 _PRIOR_SD_MM = 0.05
 """Bedding-in of a class nobody has seen is 0 +- this [mm]."""
 _LARGEST_MM2 = 1.0
+_MOST_LEVERAGE = 0.9
+_DAMPING = 0.7
+_LARGEST_STEP, _LEAST, _LARGEST = 0.1, -0.1, 0.5
+"""In parts of the class's mean limit: one step, and the range of bedding-in."""
 
 
 def step(
@@ -24,7 +28,7 @@ def step(
     """
     chunk = fitted.chunk
     judged = outliers.residuals(chunk, fitted=fitted.inferred, weight=fitted.evidence)
-    at = np.flatnonzero(installation & (judged.leverage < 0.97))
+    at = np.flatnonzero(installation & (judged.leverage < _MOST_LEVERAGE))
     series = np.searchsorted(chunk.observed.starts, at, side="right") - 1
     of = chunk.class_of_series[series]
     room = 1.0 - judged.leverage[at].astype(np.float64)
@@ -43,6 +47,11 @@ def step(
     )
     # evidence already counts the present spread: the excess is what is missing from it
     spread = np.clip(hyper.bedding_sd_mm**2 + 0.7 * excess, 0.0, _LARGEST_MM2)
+    series_of = chunk.class_of_series
+    members = np.maximum(np.bincount(series_of, minlength=count), 1)
+    limit = group_sum(chunk.limit_mm, series_of, count) / members
+    move = np.clip(_DAMPING * more, -_LARGEST_STEP * limit, _LARGEST_STEP * limit)
+    lost = np.clip(hyper.bedding_mm + move, _LEAST * limit, _LARGEST * limit)
     return dataclasses.replace(
-        hyper, bedding_mm=hyper.bedding_mm + more, bedding_sd_mm=np.sqrt(spread)
+        hyper, bedding_mm=lost, bedding_sd_mm=np.sqrt(np.minimum(spread, limit**2))
     )

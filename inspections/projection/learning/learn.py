@@ -53,7 +53,8 @@ def learn(
     """Return hyper-parameters learnt from this fleet, beginning at ``hyper``.
 
     Arguments as for ``forecasting.forecast``. Series without readings or limit are
-    left out; without any usable series ``hyper`` comes back as it was.
+    left out; without any usable series ``hyper`` comes back as it was. Should a round
+    end in numbers that are not finite, the round before it stands.
     """
     hierarchy.check(series_count=readings.series_count, class_count=hyper.classes)
     usable = limits.usable & (readings.counts > 0)
@@ -69,7 +70,10 @@ def learn(
     )
     hyper = _begin(sample, hyper)
     for number in range(ROUNDS):
-        hyper = _round(sample, hyper, last=number == ROUNDS - 1)
+        found = _round(sample, hyper, last=number == ROUNDS - 1)
+        if not _finite(found):
+            break
+        hyper = found
     return _counted(sample, hyper)
 
 
@@ -113,6 +117,13 @@ def _round(sample: _Sample, hyper: Hyperparameters, *, last: bool) -> Hyperparam
         visit_share=share,
     )
     return hyper if last else profile.step(fitted=fitted, hyper=hyper)
+
+
+def _finite(hyper: Hyperparameters) -> bool:
+    return all(
+        bool(np.all(np.isfinite(getattr(hyper, field.name))))
+        for field in dataclasses.fields(hyper)
+    )
 
 
 def _drawn(class_of_machine: Integers, most: int) -> Flags:

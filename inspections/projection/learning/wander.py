@@ -90,7 +90,7 @@ def log_likelihood(
         p22 = p22 + walk * dt
         ahead = level[:, :live] + slope[:, :live] * dt
         noise = variance(at)
-        spread = p11 + noise
+        spread = np.maximum(p11, 0.0) + noise
         gap = observed.wear[at] - ahead
         k1, k2 = p11 / spread, p12 / spread
         level, slope = ahead + k1 * gap, slope[:, :live] + k2 * gap

@@ -1,0 +1,72 @@
+"""Quantiles of the passage against simulation of the same quantities."""
+
+import numpy as np
+import pytest
+
+from inspections.projection import passage
+from inspections.projection.passage import Approach
+
+DRAWS = 400_000
+
+
+def approach(**changes):
+    values = {
+        "margin": 1.5,
+        "margin_variance": 0.05**2,
+        "log_rate": np.log(0.2),
+        "log_rate_variance": 0.2**2,
+        "third": 0.0,
+        "lag": 1.0,
+        "joint_variance": 0.0,
+        "wander": 0.0,
+        "growth": 0.0,
+        "burst": 0.0,
+    } | changes
+    return Approach(**{name: np.array([float(v)]) for name, v in values.items()})
+
+
+def simulated(case, probabilities):
+    rng = np.random.default_rng(5)
+    margin = case.margin[0] + np.sqrt(case.margin_variance[0]) * rng.standard_normal(
+        DRAWS
+    )
+    deviation = np.sqrt(case.log_rate_variance[0])
+    rate = np.exp(case.log_rate[0] + deviation * rng.standard_normal(DRAWS))
+    return np.quantile(margin / rate - case.lag[0], probabilities)
+
+
+@pytest.mark.parametrize(
+    ("margin", "deviation", "spread"),
+    [(1.5, 0.05, 0.2), (1.5, 0.3, 0.4), (0.3, 0.15, 0.3), (0.05, 0.1, 0.2)],
+)
+def test_quantiles_agree_with_simulation(margin, deviation, spread):
+    case = approach(
+        margin=margin, margin_variance=deviation**2, log_rate_variance=spread**2
+    )
+    probabilities = (0.02, 0.1, 0.5, 0.9)
+
+    found = passage.quantiles(approach=case, probabilities=probabilities)[:, 0]
+
+    expected = simulated(case, probabilities)
+    assert found == pytest.approx(expected, rel=0.02, abs=0.03 * margin / 0.2 + 0.02)
+
+
+@pytest.mark.parametrize("margin", [1.5, 0.2])
+def test_chance_inverts_the_quantile(margin):
+    case = approach(margin=margin, margin_variance=0.1**2, wander=0.005)
+
+    p10 = passage.quantiles(approach=case, probabilities=(0.1,))[0]
+
+    if p10[0] > 0:
+        chance = passage.chance_before(approach=case, horizon=p10)
+        assert chance[0] == pytest.approx(0.1, abs=0.01)
+
+
+def test_wandering_rate_widens_far_dates_most():
+    calm = passage.quantiles(approach=approach(), probabilities=(0.1, 0.9))[:, 0]
+
+    wandering = passage.quantiles(
+        approach=approach(wander=0.02**2 * 8), probabilities=(0.1, 0.9)
+    )[:, 0]
+
+    assert wandering[1] - calm[1] > calm[0] - wandering[0] > 0
