@@ -31,7 +31,7 @@ def course(
     ahead: Floats,
     probabilities: tuple[float, ...] = (0.1, 0.5, 0.9),
 ) -> Course:
-    """Return the level of each series ``ahead`` (S,) clock units after its last reading.
+    """Return the level of each series ``ahead`` (S,) of its last reading [clock].
 
     For series with readings; call once per point of a curve. The level is the sum of a
     normal part (level, bursts) and a log-normal one (rate): to each side the squares

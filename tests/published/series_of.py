@@ -51,8 +51,6 @@ def arguments(
             machine_of_epoch=np.arange(count),
             class_of_machine=np.zeros(count, dtype=int),
         ),
-        "limits": Limits(
-            limit_mm=np.full(count, limit), limit_sd_mm=np.zeros(count)
-        ),
+        "limits": Limits(limit_mm=np.full(count, limit), limit_sd_mm=np.zeros(count)),
         "known_installation": np.ones(count, dtype=bool),
     }

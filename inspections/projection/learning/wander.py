@@ -21,7 +21,7 @@ DRIFT = np.array([0.0, 0.03, 0.06, 0.09, 0.13, 0.18, 0.25, 0.35])
 BURST = np.array([0.0, 0.1, 0.2, 0.35, 0.5, 0.75])
 _MOST_READINGS = 200
 _FEWEST_SERIES = 30
-"""A class with fewer series of three readings counts their installations as readings."""
+"""A class with fewer series of three readings has their installations count too."""
 _TEMPER = 0.5
 _BORROWED = 0.3
 """Weight of the other classes' evidence in a class: one fleet, one use, one people."""
