@@ -22,6 +22,8 @@ BURST = np.array([0.0, 0.1, 0.2, 0.35, 0.5, 0.75])
 _MOST_READINGS = 200
 _FEWEST_SERIES = 30
 """A class with fewer series of three readings has their installations count too."""
+_FLAGGED = np.float32(1e3)
+"""A flagged reading has this many times the variance: as good as left out."""
 _TEMPER = 0.5
 _BORROWED = 0.3
 """Weight of the other classes' evidence in a class: one fleet, one use, one people."""
@@ -71,7 +73,7 @@ def log_likelihood(
     total = np.zeros((scale.size, order.size), dtype=np.float32)
 
     def variance(at: Integers) -> Floats:
-        own = np.where(fitted.flagged[at], np.float32(1e6), observed.variance[at])
+        own = observed.variance[at] * (1 + _FLAGGED * fitted.flagged[at])
         return own * scale
 
     level = np.broadcast_to(observed.wear[begin], total.shape)
@@ -101,6 +103,8 @@ def log_likelihood(
         p_level, p_cross = noise * k1, p12 * (1 - k1)
         p_slope = p22 - k2 * p12
     result = np.empty_like(total)
+    # a series no filter can follow (levels beyond single precision) tells nothing
+    total[:, ~np.isfinite(total).all(axis=0)] = 0.0
     result[:, longest_first] = total
     return result
 
