@@ -73,8 +73,8 @@ def robust_weight(square: Floats) -> Floats:
 
     1 to the knee, knee/|t| above it, 0.01 over the cut.
 
-    >>> robust_weight(np.array([4.0, 9.0, 25.0]))
-    array([1.  , 0.83333333, 0.01])
+    >>> robust_weight(np.array([4.0, 9.0, 25.0])).round(2)
+    array([1.  , 0.83, 0.01])
     """
     weight = KNEE / np.sqrt(np.maximum(square, KNEE**2))
     return np.where(square > CUT**2, CUT_WEIGHT, weight)

@@ -92,7 +92,8 @@ def log_likelihood(
         p22 = p22 + walk * dt
         ahead = level[:, :live] + slope[:, :live] * dt
         noise = variance(at)
-        spread = np.maximum(p11, 0.0) + noise
+        p11 = np.maximum(p11, np.float32(0.0))
+        spread = p11 + noise
         gap = observed.wear[at] - ahead
         k1, k2 = p11 / spread, p12 / spread
         level, slope = ahead + k1 * gap, slope[:, :live] + k2 * gap
@@ -101,7 +102,9 @@ def log_likelihood(
             square = np.minimum(gap * gap / spread, np.float32(16.0))
             total[:, :live] -= 0.5 * seen * (square + np.log(spread))
         p_level, p_cross = noise * k1, p12 * (1 - k1)
-        p_slope = p22 - k2 * p12
+        # rounding must not turn a variance negative
+        p_slope = np.maximum(p22 - k2 * p12, np.float32(0.0))
+        p_cross = np.minimum(p_cross, np.sqrt(p_level * p_slope))
     result = np.empty_like(total)
     # a series no filter can follow (levels beyond single precision) tells nothing
     total[:, ~np.isfinite(total).all(axis=0)] = 0.0
