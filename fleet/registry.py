@@ -4,11 +4,12 @@ Used for the demo and for first registrations; all or nothing.
 """
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from typing import Any, TypeVar
 
 from django.db import transaction
 
-from fleet import tenancy, zones
+from fleet import jobs, tenancy, zones
 from fleet.errors import Conflict, Unprocessable
 from fleet.models import (
     Building,
@@ -80,6 +81,24 @@ def register(*, portfolio: Entry) -> Contractor:
         for machine in entry.get("machines", ()):
             _register_machine(building=building, entry=machine)
     return contractor
+
+
+def reassess(
+    *, scope: tenancy.Scope, row: TenantRow, kind: str, now: datetime
+) -> list[int]:
+    """Queue a job for every machine that a change of a row touches; return their ids.
+
+    Rows that lead to no machine, such as an owner, queue nothing.
+    """
+    if not row.from_machine:
+        return []
+    machines = Machine.objects.within(scope).filter(**{row.from_machine: row.pk})
+    return jobs.write(
+        kind=kind,
+        contractor_id=scope.contractor_id,
+        subject_ids=machines.filter(retired_on=None).values_list("pk", flat=True),
+        due_at=now,
+    )
 
 
 def _register_person(

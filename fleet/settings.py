@@ -50,7 +50,13 @@ _EMBEDDED_DIRECTORY = Path(
         default=str(embedded.default_directory(project_root=BASE_DIR)),
     )
 )
+_GIVEN_URL = _APP_URL
 if _APP_URL is None:
+    if _OWNER_URL is not None:
+        raise env.SettingMissing(
+            "DATABASE_OWNER_URL is set and DATABASE_URL is not. Set both to one "
+            "server, or none for the embedded database."
+        )
     _APP_URL = embedded.url_for(directory=_EMBEDDED_DIRECTORY, role="app")
     _OWNER_URL = embedded.url_for(directory=_EMBEDDED_DIRECTORY, role="owner")
 DATABASES = {"default": env.database_settings(_APP_URL)}
@@ -63,6 +69,12 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 # --- queue ----------------------------------------------------------------------------
 CELERY_BROKER_URL = env.env_secret("CELERY_BROKER_URL", default=None)
 if CELERY_BROKER_URL is None:
+    if _GIVEN_URL is not None:
+        raise env.SettingMissing(
+            "CELERY_BROKER_URL is not set, and DATABASE_URL names a server of its own. "
+            "Set it to a broker: amqp://... (RabbitMQ), redis://..., or pgmq://... on "
+            "that same server."
+        )
     CELERY_BROKER_URL = embedded.broker_url_for(directory=_EMBEDDED_DIRECTORY)
 vars().update(broker.celery_settings(CELERY_BROKER_URL))
 
@@ -138,9 +150,7 @@ STORAGES = {
         "BACKEND": "reports.storage.WholeFileStorage",
         "OPTIONS": {"allow_overwrite": True},
     },
-    "staticfiles": {
-        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
-    },
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 FIXTURE_DIRS = [BASE_DIR / "fixtures"]
 WHITENOISE_USE_FINDERS = True
@@ -153,6 +163,8 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = UPLOAD_MAX_BYTES
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 JOB_MAX_ATTEMPTS = 3
 NIGHTLY_JOBS = ["inspections.tasks.nightly"]
+# Queued for every machine that a change of the register touches.
+REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
 
 # --- API ------------------------------------------------------------------------------

@@ -2,12 +2,14 @@
 
 from typing import Any
 
+from django.conf import settings
 from django.db.models import F
+from django.utils import timezone
 from rest_framework import mixins, viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from fleet import tenancy
+from fleet import registry, tasks, tenancy
 from fleet.api.errors import PreconditionFailed, PreconditionRequired
 from fleet.api.permissions import scope_of
 
@@ -54,6 +56,7 @@ class RegisterViewSet(
         serializer.is_valid(raise_exception=True)
         row = serializer.save()
         row.refresh_from_db()
+        self._look_again(row)
         return Response(
             self.get_serializer(row).data,
             status=201,
@@ -75,9 +78,18 @@ class RegisterViewSet(
         serializer.is_valid(raise_exception=True)
         serializer.save(version=F("version") + 1)
         locked.refresh_from_db()
+        self._look_again(locked)
         return Response(
             self.get_serializer(locked).data, headers={"ETag": etag(locked)}
         )
+
+    def _look_again(self, row: Any) -> None:
+        """Have the machines assessed that a change of the register touches."""
+        kind = settings.REGISTER_CHANGE_JOB
+        ids = registry.reassess(
+            scope=scope_of(self.request), row=row, kind=kind, now=timezone.now()
+        )
+        tasks.ring_after_commit(job_ids=ids, kind=kind)
 
 
 def etag(row: Any) -> str:

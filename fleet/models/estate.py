@@ -42,6 +42,7 @@ class Building(TenantRow):
     """A building with its time zone and the criteria set its machines follow."""
 
     owner_lookup = "owner_id"
+    from_machine = "building"
 
     owner = models.ForeignKey(Owner, on_delete=models.PROTECT, related_name="buildings")
     name = models.CharField(max_length=200)

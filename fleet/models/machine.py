@@ -23,6 +23,7 @@ class Machine(TenantRow, Sourced):
     """
 
     owner_lookup = "building__owner_id"
+    from_machine = "pk"
 
     building = models.ForeignKey(
         Building, on_delete=models.PROTECT, related_name="machines"
@@ -104,6 +105,8 @@ class Machine(TenantRow, Sourced):
 
 class Pulley(TenantRow, Sourced):
     """A pulley in the ropes' path, other than the drive sheave."""
+
+    from_machine = "pulleys"
 
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="pulleys"

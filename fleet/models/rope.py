@@ -13,6 +13,8 @@ from fleet.models.tenant import DateRange, Sourced, TenantRow, positive_check
 class RopeSet(TenantRow, Sourced):
     """A matched set of ropes, renewed as a whole."""
 
+    from_machine = "rope_sets"
+
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="rope_sets"
     )
@@ -80,6 +82,7 @@ class Rope(TenantRow):
     """One rope of a set, with both its hitches."""
 
     owner_lookup = "rope_set__machine__building__owner_id"
+    from_machine = "rope_sets__ropes"
 
     rope_set = models.ForeignKey(
         RopeSet, on_delete=models.PROTECT, related_name="ropes"
@@ -109,6 +112,7 @@ class RopeInGroove(TenantRow):
     """Which groove a rope runs in; in double wrap a rope has two."""
 
     owner_lookup = "rope__rope_set__machine__building__owner_id"
+    from_machine = "rope_sets__ropes__seats"
 
     rope = models.ForeignKey(Rope, on_delete=models.PROTECT, related_name="seats")
     groove = models.ForeignKey(Groove, on_delete=models.PROTECT, related_name="seats")

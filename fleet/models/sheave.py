@@ -22,6 +22,8 @@ class Sheave(TenantRow, Sourced):
     need not run true.
     """
 
+    from_machine = "sheaves"
+
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="sheaves"
     )
@@ -93,6 +95,7 @@ class SheaveGeometry(TenantRow, Sourced):
     """The grooves as cut: a new row only when metal is taken or added."""
 
     owner_lookup = "sheave__machine__building__owner_id"
+    from_machine = "sheaves__geometries"
 
     sheave = models.ForeignKey(
         Sheave, on_delete=models.PROTECT, related_name="geometries"
@@ -175,6 +178,7 @@ class Groove(TenantRow):
     """One groove's place on the sheave; number 1 is told by a painted mark."""
 
     owner_lookup = "sheave__machine__building__owner_id"
+    from_machine = "sheaves__grooves"
 
     sheave = models.ForeignKey(Sheave, on_delete=models.PROTECT, related_name="grooves")
     number = models.PositiveSmallIntegerField()

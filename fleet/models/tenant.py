@@ -32,6 +32,8 @@ class TenantRow(models.Model):
     """
 
     owner_lookup: str = "machine__building__owner_id"
+    # From a machine to rows of this kind: whose machines does a change touch?
+    from_machine: str = ""
 
     contractor = models.ForeignKey(
         Contractor, on_delete=models.PROTECT, related_name="+", editable=False

@@ -12,6 +12,8 @@ from fleet.models.tenant import TenantRow
 class Work(TenantRow):
     """One piece of work, as it was reported done."""
 
+    from_machine = "works"
+
     machine = models.ForeignKey(Machine, on_delete=models.PROTECT, related_name="works")
     kind = models.CharField(max_length=20, choices=choices.WorkKind.choices)
     done_on = models.DateField()
