@@ -1,0 +1,59 @@
+"""Learning finds what a fleet was made with."""
+
+import numpy as np
+import pytest
+
+from inspections.projection.learning.learn import learn
+from tests.benchmarks import calibration, fleets
+from tests.benchmarks.fleets import CLASSES
+
+
+def learnt(law):
+    fleet = fleets.make_fleet(seed=402, groups=600, law=law)
+    given = calibration.arranged(fleet, clock=fleet.years)
+    return learn(**given, hyper=calibration.beginnings())
+
+
+@pytest.fixture(scope="module")
+def even():
+    return learnt("linear")
+
+
+def test_rates_and_spreads_of_an_even_fleet_are_found(even):
+    rates = np.array([c.median_mm_per_year for c in CLASSES])
+    spreads = np.array([c.machine_sd for c in CLASSES])
+
+    assert np.exp(even.log_rate) == pytest.approx(rates, rel=0.25)
+    assert even.machine_sd == pytest.approx(spreads, rel=0.3)
+
+
+def test_gauges_half_as_bad_as_promised_are_noticed(even):
+    assert even.noise_scale == pytest.approx(np.full(4, 1 / 1.5), rel=0.12)
+
+
+def test_even_wear_is_left_straight_and_without_drift(even):
+    assert np.abs(even.curvature).max() < 0.15
+    assert even.drift.max() < 0.09
+    assert even.burst.max() < 0.15
+
+
+def test_wear_that_speeds_up_is_found():
+    assert (learnt("accel").curvature > 0.5).all()
+
+
+def test_wear_in_bursts_is_found():
+    assert learnt("gamma").burst == pytest.approx(np.full(4, 0.5), abs=0.12)
+
+
+def test_bedding_in_is_found():
+    loss = np.array([0.12 * c.limit_mm * np.exp(0.045) for c in CLASSES])
+
+    assert learnt("runin").bedding_mm == pytest.approx(loss, rel=0.25)
+
+
+def test_fleet_without_series_teaches_nothing(even):
+    fleet = fleets.make_fleet(seed=402, groups=10, law="linear")
+    given = calibration.arranged(fleet, clock=fleet.years)
+    given["limits"].limit_mm[:] = np.nan
+
+    assert learn(**given, hyper=even) is even
