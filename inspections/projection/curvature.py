@@ -94,7 +94,9 @@ def _wandering(
     of = hierarchy.class_of_series
     span = np.sqrt(12.0 * moments.spread / moments.precision)
     span = np.maximum(span, 0.1)
-    shown = 0.3 * hyper.drift[of] ** 2 / span + 4.3 * hyper.burst[of] ** 2 / span**3
+    shown = 0.3 * hyper.drift[of] ** 2 / span + 4.3 * hyper.burst[of] ** 2 / (
+        span * span * span
+    )
     bow: Floats = shown * rate**2
     return bow
 

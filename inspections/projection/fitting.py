@@ -16,6 +16,7 @@ from inspections.projection.observations import observe
 from inspections.projection.series import Readings
 
 SWEEPS = 1
+"""Rounds of messages in the second pass; without a first pass one more."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +82,7 @@ def fit(
         weight=evidence * weight,
         counted=counted,
         belief=belief,
-        sweeps=SWEEPS,
+        sweeps=SWEEPS if robust else SWEEPS + 1,
         bends=bends,
     )
     return Fit(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection import fitting, passage, straightening
+from inspections.projection import arrays, fitting, passage, straightening
 from inspections.projection import hyper as hyperparameters
 from inspections.projection.approaching import approach, slope_share
 from inspections.projection.arrays import Flags, Floats, Integers
@@ -84,36 +84,34 @@ def forecast(
     single = hyperparameters.single(hyper)
     result = _blank(readings, state, len(probabilities))
     for first, after in chunks(hierarchy=hierarchy, series_per_chunk=series_per_chunk):
-        chosen = np.arange(first, after)
+        inside = np.flatnonzero(state[first:after] == FORECAST)
+        if inside.size == 0:
+            continue
+        chosen = inside + first
         here = readings.slice(first=first, after=after)
         tree = hierarchy.slice(first=first, after=after)
-        at = slice(int(readings.bounds[first]), int(readings.bounds[after]))
-        positions: Integers | slice = at
-        fine = state[first:after] == FORECAST
-        if not bool(np.all(fine)):
-            inside = np.flatnonzero(fine)
-            if inside.size == 0:
-                continue
-            chosen = chosen[inside]
+        run = slice(int(readings.bounds[first]), int(readings.bounds[after]))
+        at: Integers | slice = run
+        if inside.size < after - first:
+            starts, counts = readings.bounds[chosen], readings.counts[chosen]
+            at = arrays.segment_positions(starts, counts)
             here, tree = here.select(chosen=inside), tree.select(chosen=inside)
-            mask = np.repeat(fine, np.diff(readings.bounds[first : after + 1]))
-            positions = np.flatnonzero(mask) + at.start
+        limit_mm = limits.limit_mm[chosen].astype(np.float32)
         fitted = fitting.fit(
             readings=here,
             hierarchy=tree,
-            limit_mm=limits.limit_mm[chosen].astype(np.float32),
+            limit_mm=limit_mm,
             known_installation=known_installation[chosen],
             hyper=single,
             robust=robust,
         )
-        result.flagged[positions] = fitted.flagged
-        result.weight[positions] = fitted.weight
+        result.flagged[at], result.weight[at] = fitted.flagged, fitted.weight
         _fill(
             result,
             chosen,
             fitted=fitted,
             class_of_series=tree.class_of_series,
-            limit_mm=limits.limit_mm[chosen].astype(np.float32),
+            limit_mm=limit_mm,
             limit_sd_mm=limits.limit_sd_mm[chosen].astype(np.float32),
             horizon=horizon_years[chosen].astype(np.float32),
             hyper=single,

@@ -151,18 +151,60 @@ def infer(
     )
     noise = factor * bend.stretch**2
     slope = sums.slope + bend.mean * bend.slope_per_unit * (sums.spread > 0)
-    slope_variance = noise * sums.slope_variance
-    share = _shared(sums, weight, chunk)
-    wander = chunk.of_class(hyper.drift**2) * np.sqrt(12 * sums.spread / sums.precision)
-    bursts = _burst_error(sums, observed.counts, chunk)
+    seen = _Slope(
+        slope=slope,
+        variance=noise * sums.slope_variance,
+        shared=_shared(sums, weight, chunk),
+        wander=_wandered(sums, chunk),
+        bursts=_burst_error(sums, observed.counts, chunk),
+    )
+    exchanged = _exchange(chunk, seen, belief, sweeps)
+    return Inference(
+        pooled=exchanged.pooled,
+        precision=exchanged.precision,
+        information=exchanged.information,
+        third=exchanged.third,
+        sums=sums,
+        bend=bend,
+        slope=slope,
+        level=level + bend.mean * bend.level_per_unit,
+        slope_variance=seen.variance,
+        level_variance=noise / sums.precision,
+        noise_factor=factor,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Slope:
+    """The measured slope (S,): value, variance by noise, the share of that which all
+    series of the visits have in common, and variances of its logarithm by wander of
+    the rate (shared too) and by bursts."""
+
+    slope: Floats
+    variance: Floats
+    shared: Floats
+    wander: Floats
+    bursts: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Exchanged:
+    pooled: pooling.Pooled
+    precision: Floats
+    information: Floats
+    third: Floats
+
+
+def _exchange(chunk: Chunk, seen: _Slope, belief: Belief, sweeps: int) -> _Exchanged:
+    """Pass messages between the series and all others, ``sweeps`` times over."""
     members = chunk.members
     mean, variance = belief.others_mean, belief.others_variance
     for _ in range(sweeps):
         tilted_mean, tilted_variance, skewness = rate.log_rate_moments(
             prior_mean=mean,
             prior_variance=variance,
-            slope=slope,
-            slope_variance=(1.0 - share) * slope_variance,
+            slope=seen.slope,
+            slope_variance=(1.0 - seen.shared) * seen.variance,
         )
         precision, information = rate.message(
             mean=tilted_mean,
@@ -171,21 +213,22 @@ def infer(
             prior_variance=variance,
             members=members,
         )
-        blur = 1.0 / np.maximum(1.0 + bursts * precision, 0.5)
+        blur = 1.0 / np.maximum(1.0 + seen.bursts * precision, 0.5)
         precision, information = precision * blur, information * blur
-        common = share * slope_variance * np.exp(-2.0 * tilted_mean)
+        common = seen.shared * seen.variance * np.exp(-2.0 * tilted_mean)
         common /= 1.0 + common / variance
         pooled = pooling.pool(
             precision=precision,
             information=information,
-            shared_variance=common + wander / 3.0,
+            shared_variance=common + seen.wander,
             hierarchy=chunk.hierarchy,
-            hyper=hyper,
+            hyper=chunk.hyper,
         )
         mean, variance = pooled.others_mean, pooled.others_variance
     # a shared error of the slope is additive in b, not in log b: second order in c
-    square = pooled.shared_square * common / (common + wander / 3.0 + 1e-12)
-    return Inference(
+    square = pooled.shared_square * common / (common + seen.wander + 1e-12)
+    deviation = np.sqrt(pooled.variance)
+    return _Exchanged(
         pooled=dataclasses.replace(
             pooled,
             mean=pooled.mean - 0.5 * square,
@@ -193,15 +236,15 @@ def infer(
         ),
         precision=precision,
         information=information,
-        third=skewness * pooled.variance * np.sqrt(pooled.variance) - 3.0 * square**2,
-        sums=sums,
-        bend=bend,
-        slope=slope,
-        level=level + bend.mean * bend.level_per_unit,
-        slope_variance=slope_variance,
-        level_variance=noise / sums.precision,
-        noise_factor=factor,
+        third=skewness * pooled.variance * deviation - 3.0 * square**2,
     )
+
+
+def _wandered(sums: Moments, chunk: Chunk) -> Floats:
+    """Return the variance of the mean log rate of the span about that at its end."""
+    span = np.sqrt(12 * sums.spread / sums.precision)
+    wandered: Floats = chunk.of_class(chunk.hyper.drift**2) * span / 3.0
+    return wandered
 
 
 def _noise_factor(

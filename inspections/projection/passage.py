@@ -120,7 +120,7 @@ def chance_before(*, approach: Approach, horizon: Floats) -> Floats:
     deviation = form.deviation(ahead)
     z = (np.log(until) - form.middle(ahead)) / deviation
     z = np.clip(z, np.float32(-9.0), np.float32(9.0))
-    lean = form.third / (6 * deviation**3)
+    lean = form.third / (6 * deviation * deviation * deviation)
     z = z - lean * (np.clip(z * z, np.float32(0.0), np.float32(6.0)) - 1)
     chance = normal.cumulative(z)
     close = np.flatnonzero(~form.clear)

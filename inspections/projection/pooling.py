@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection.arrays import Floats, group_sum, safe_ratio
+from inspections.projection.arrays import Floats, Integers, group_sum, safe_ratio
 from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
 
@@ -68,46 +68,66 @@ def pool(
     shared = group_sum(heavy * shared_variance, epoch, hierarchy.epochs)
     shared /= np.maximum(group_sum(heavy, epoch, hierarchy.epochs), _TINY)
     tree = _up_and_down(weights, pulls, shared, hierarchy, hyper)
-    above, above_mean = tree.above_variance, tree.above_mean
-    reach = above + shared
-    room = np.maximum(1.0 + weights * reach, 0.2)
-    gain = (pulls - weights * above_mean) / room
-    # posterior of the mean m_e and of the shared error c_e, given the installation
-    m_mean, c_mean = above_mean + above * gain, shared * gain
-    used = weights / room
-    m_variance = above - above**2 * used
-    c_variance = shared - shared**2 * used
-    covariance = -above * shared * used
-    trust = own * weight
-    doubt = 1.0 - trust
+    mean, variance, square = _posterior(
+        weights, pulls, shared, tree, epoch, own * weight, own * pull, own * loose
+    )
     # one series taken out again: the rest of its installation, then all above it
     left, left_pull = weights[epoch] - weight, pulls[epoch] - pull
-    reach_of, mean_of = reach[epoch], above_mean[epoch]
-    left_room = np.maximum(1.0 + left * reach_of, 0.2)
-    mean = doubt * m_mean[epoch] + own * pull - trust * c_mean[epoch]
-    variance = (
-        own * loose
-        + doubt**2 * m_variance[epoch]
-        + trust**2 * c_variance[epoch]
-        - 2.0 * trust * doubt * covariance[epoch]
-    )
-    others_mean = mean_of + reach_of * (left_pull - left * mean_of) / left_room
+    reach = (tree.above_variance + shared)[epoch]
+    above = tree.above_mean[epoch]
+    room = np.maximum(1.0 + left * reach, 0.2)
+    others_mean = above + reach * (left_pull - left * above) / room
     of = hierarchy.class_of_series
     middle, widest = hyper.log_rate[of], hyper.log_rate_variance[of]
     far = _FARTHEST * np.sqrt(widest)
     return Pooled(
         mean=np.clip(mean, middle - far, middle + far),
         variance=np.clip(variance, _LEAST_VARIANCE, 4.0 * widest),
-        shared_square=trust * (c_variance + c_mean**2)[epoch],
+        shared_square=square,
         others_mean=np.clip(others_mean, middle - far, middle + far),
-        others_variance=np.clip(
-            reach_of / left_room + own, _LEAST_VARIANCE, 4.0 * widest
-        ),
+        others_variance=np.clip(reach / room + own, _LEAST_VARIANCE, 4.0 * widest),
         epoch_precision=tree.epoch_precision,
         epoch_mean=safe_ratio(pulls, weights),
         machine_precision=tree.machine_precision,
         machine_information=tree.machine_information,
     )
+
+
+def _posterior(
+    weights: Floats,
+    pulls: Floats,
+    shared: Floats,
+    tree: "_Tree",
+    epoch: Integers,
+    trust: Floats,
+    pull: Floats,
+    own: Floats,
+) -> tuple[Floats, Floats, Floats]:
+    """Return mean and variance of β and the share of E c² in it, per series.
+
+    weights, pulls, shared : (E,) sums and shared error of each installation
+    trust : (S,) weight of the series' own message against m_e; pull : that message
+        times its weight; own : variance it would have alone
+
+    First the joint posterior of m_e and c_e, then β_s = (1 - h)·m_e + h·(y_s - c_e).
+    """
+    above = tree.above_variance
+    room = np.maximum(1.0 + weights * (above + shared), 0.2)
+    gain = (pulls - weights * tree.above_mean) / room
+    m_mean, c_mean = tree.above_mean + above * gain, shared * gain
+    used = weights / room
+    m_variance = above - above**2 * used
+    c_variance = shared - shared**2 * used
+    covariance = -above * shared * used
+    doubt = 1.0 - trust
+    mean = doubt * m_mean[epoch] + pull - trust * c_mean[epoch]
+    variance = (
+        own
+        + doubt**2 * m_variance[epoch]
+        + trust**2 * c_variance[epoch]
+        - 2.0 * trust * doubt * covariance[epoch]
+    )
+    return mean, variance, trust * (c_variance + c_mean**2)[epoch]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -49,7 +49,8 @@ def log_rate_moments(
     offset = nodes @ share
     variance = (nodes * nodes) @ share - offset * offset
     third = (nodes**3) @ share - offset * (3 * variance + offset * offset)
-    skewness = third / np.maximum(variance, np.float32(1e-6)) ** 1.5
+    safe = np.maximum(variance, np.float32(1e-6))
+    skewness = third / (safe * np.sqrt(safe))
     kind = prior_mean.dtype
     return (
         (peak + width * offset).astype(kind, copy=False),
