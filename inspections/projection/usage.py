@@ -29,7 +29,11 @@ _PART_YEAR_SD = 0.25
 """Extra noise of less than a year: its season is not the whole year's."""
 _OFTEN_YEARS = 0.4
 """A counter read at least this often on the mean shows each year's usage cleanly."""
-_ROUNDS = 6
+_SHARED_ENDS = 0.5
+"""Years that follow each other share a counter reading, so their errors cancel: the
+variance of level and trend is about half that of independent years (found on simulated
+counters)."""
+_ROUNDS = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,12 +104,13 @@ def forecast_usage(*, years: Floats, count: Floats, bounds: Integers) -> Usage:
     mean, growth, v_mean, v_growth, covariance = _posterior(
         log_usage, ago, part, seen, fleet
     )
+    certain = np.where(seen.sum(axis=0) >= 2, _SHARED_ENDS, 1.0)
     return Usage(
         log_per_year=mean,
-        log_variance=v_mean,
+        log_variance=certain * v_mean,
         growth=growth,
-        growth_variance=v_growth,
-        log_growth_covariance=covariance,
+        growth_variance=certain * v_growth,
+        log_growth_covariance=certain * covariance,
         wander_variance=np.full(known.size, WANDER_PER_YEAR),
         known=known,
     )

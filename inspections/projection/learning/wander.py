@@ -59,57 +59,67 @@ def log_likelihood(
     bedded in is learnt elsewhere, and an error there would look like drift.
     """
     observed = fitted.chunk.observed
-    rate = np.exp(fitted.inferred.pooled.mean)
     measured = observed.counts - (0 if installed else observed.installed)
     counts = np.minimum(measured, _MOST_READINGS)
     longest_first = np.argsort(-counts[chosen], kind="stable")
     order = chosen[longest_first]
-    skip = (observed.counts - counts)[order]
-    begin, count = observed.starts[order] + skip, counts[order]
-    b = rate[order].astype(np.float32)
-    drift = (over.drift**2).astype(np.float32)[:, None] * (b * b)
-    burst = (over.burst**2).astype(np.float32)[:, None] * (b * b)
+    begin = observed.starts[order] + (observed.counts - counts)[order]
+    rate = np.exp(fitted.inferred.pooled.mean)[order].astype(np.float32)
+    total = _filtered(fitted, begin, counts[order], rate, over)
+    # a series no filter can follow (levels beyond single precision) tells nothing
+    total[:, ~np.isfinite(total).all(axis=0)] = 0.0
+    result = np.empty_like(total)
+    result[:, longest_first] = total
+    return result
+
+
+def _filtered(
+    fitted: Fit, begin: Integers, count: Integers, rate: Floats, over: Grid
+) -> Floats:
+    """Filter series of falling length under each combination; return the evidence.
+
+    begin, count : (n,) first reading and number of readings; rate : (n,) [mm/clock]
+    """
+    observed = fitted.chunk.observed
+    drift = (over.drift**2).astype(np.float32)[:, None] * (rate * rate)
+    burst = (over.burst**2).astype(np.float32)[:, None] * (rate * rate)
     scale = (over.noise**2).astype(np.float32)[:, None]
-    total = np.zeros((scale.size, order.size), dtype=np.float32)
+    zero = np.float32(0.0)
 
     def variance(at: Integers) -> Floats:
         own = observed.variance[at] * (1 + _FLAGGED * fitted.flagged[at])
         return own * scale
 
-    level = np.broadcast_to(observed.wear[begin], total.shape)
-    slope = np.broadcast_to(b, total.shape)
-    p_level = variance(begin)
-    p_cross = np.zeros_like(total)
-    p_slope = np.broadcast_to(4.0 * b * b, total.shape)
-    for k in range(1, int(count[0])):
+    total: Floats = np.zeros((scale.size, count.size), dtype=np.float32)
+    level: Floats = np.broadcast_to(observed.wear[begin], total.shape)
+    slope: Floats = np.broadcast_to(rate, total.shape)
+    # variances of level and rate, and their covariance; the rate begins unknown
+    p11, p12 = variance(begin), np.zeros_like(total)
+    p22: Floats = np.broadcast_to(4.0 * rate * rate, total.shape)
+    for k in range(1, int(count.max(initial=1))):
         live = int(np.searchsorted(-count, -k, side="left"))
         at = begin[:live] + k
         dt = observed.age[at - 1] - observed.age[at]
         walk, jitter = drift[:, :live], burst[:, :live]
-        p11, p12, p22 = p_level[:, :live], p_cross[:, :live], p_slope[:, :live]
+        p11, p12, p22 = p11[:, :live], p12[:, :live], p22[:, :live]
         p11 = p11 + dt * (2 * p12 + dt * (p22 + walk * dt / 3) + jitter)
         p12 = p12 + dt * (p22 + walk * dt / 2)
         p22 = p22 + walk * dt
-        ahead = level[:, :live] + slope[:, :live] * dt
+        p11 = np.maximum(p11, zero)
         noise = variance(at)
-        p11 = np.maximum(p11, np.float32(0.0))
         spread = p11 + noise
+        ahead = level[:, :live] + slope[:, :live] * dt
         gap = observed.wear[at] - ahead
         k1, k2 = p11 / spread, p12 / spread
         level, slope = ahead + k1 * gap, slope[:, :live] + k2 * gap
         if k >= 2:
-            seen = ~fitted.flagged[at]
             square = np.minimum(gap * gap / spread, np.float32(16.0))
-            total[:, :live] -= 0.5 * seen * (square + np.log(spread))
-        p_level, p_cross = noise * k1, p12 * (1 - k1)
+            total[:, :live] -= 0.5 * ~fitted.flagged[at] * (square + np.log(spread))
         # rounding must not turn a variance negative
-        p_slope = np.maximum(p22 - k2 * p12, np.float32(0.0))
-        p_cross = np.minimum(p_cross, np.sqrt(p_level * p_slope))
-    result = np.empty_like(total)
-    # a series no filter can follow (levels beyond single precision) tells nothing
-    total[:, ~np.isfinite(total).all(axis=0)] = 0.0
-    result[:, longest_first] = total
-    return result
+        p22 = np.maximum(p22 - k2 * p12, zero)
+        p11 = noise * k1
+        p12 = np.minimum(p12 * (1 - k1), np.sqrt(p11 * p22))
+    return total
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
