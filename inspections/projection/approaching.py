@@ -65,6 +65,22 @@ def approach(
     )
 
 
+def limit_share(
+    *, way: Approach, limit_sd_mm: Floats, steepness: Floats, ahead_years: Floats
+) -> Floats:
+    """Return the share of the date's variance that the limit's own deviation makes.
+
+    steepness : (S,) dy/dx at the limit; ahead_years : (S,) median time left. Over one
+    half, measuring what the limit rests on says more than another reading of wear.
+    """
+    by_limit = (steepness * limit_sd_mm) ** 2
+    ahead = np.clip(ahead_years, 0.0, 25.0)
+    by_rate = way.log_rate_variance + (way.wander + way.growth * ahead) * ahead
+    worn = np.maximum(way.margin, 0.0) ** 2 * by_rate
+    share: Floats = by_limit / (way.margin_variance + worn)
+    return np.clip(share, 0.0, 1.0)
+
+
 def slope_share(
     inferred: Inference, class_of_series: Integers, hyper: Hyperparameters
 ) -> Floats:

@@ -9,7 +9,7 @@ import numpy as np
 
 from inspections.projection import arrays, fitting, passage, straightening
 from inspections.projection import hyper as hyperparameters
-from inspections.projection.approaching import approach, slope_share
+from inspections.projection.approaching import approach, limit_share, slope_share
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.hierarchy import Hierarchy, chunks
 from inspections.projection.hyper import Hyperparameters
@@ -23,6 +23,8 @@ SERIES_PER_CHUNK = 32_768
 FORECAST = 0
 NO_READING = 1
 """Neither a reading nor a known installation: nothing can be said of this series."""
+NOT_COMPUTABLE = 3
+"""The numbers are beyond single precision (a limit of nothing, wear of kilometres)."""
 NO_LIMIT = 2
 """The limit or its standard deviation is missing, not finite or not positive."""
 
@@ -36,9 +38,10 @@ class Forecasts:
     chance_before_horizon : chance the limit is met within the horizon, 0 if unknown
     chance_already : chance it was met by the last reading, 0 if unknown
     share_learnt : share of the rate's prior variance the readings removed
+    limit_share : share of the date's variance that the limit's own deviation makes
     level_mm, level_sd_mm : level at the last reading
     rate_mm_per_clock : median wear rate at that level
-    state : FORECAST, NO_READING or NO_LIMIT
+    state : FORECAST, NO_READING, NO_LIMIT or NOT_COMPUTABLE
     flagged : readings to be measured again; weight : robust weight of each
     """
 
@@ -46,6 +49,7 @@ class Forecasts:
     chance_before_horizon: Floats
     chance_already: Floats
     share_learnt: Floats
+    limit_share: Floats
     level_mm: Floats
     level_sd_mm: Floats
     rate_mm_per_clock: Floats
@@ -83,6 +87,39 @@ def forecast(
     state[readings.counts == 0] = NO_READING
     single = hyperparameters.single(hyper)
     result = _blank(readings, state, len(probabilities))
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+        _forecast_all(
+            result,
+            readings,
+            hierarchy,
+            limits,
+            known_installation,
+            horizon_years,
+            single,
+            usage,
+            probabilities,
+            series_per_chunk,
+            robust,
+        )
+    _set_aside(result)
+    return result
+
+
+def _forecast_all(
+    result: Forecasts,
+    readings: Readings,
+    hierarchy: Hierarchy,
+    limits: Limits,
+    known_installation: Flags,
+    horizon_years: Floats,
+    single: Hyperparameters,
+    usage: Usage | None,
+    probabilities: tuple[float, ...],
+    series_per_chunk: int,
+    robust: bool,
+) -> None:
+    """Fill the answers chunk by chunk, machines whole, set-aside series left out."""
+    state = result.state
     for first, after in chunks(hierarchy=hierarchy, series_per_chunk=series_per_chunk):
         inside = np.flatnonzero(state[first:after] == FORECAST)
         if inside.size == 0:
@@ -118,7 +155,28 @@ def forecast(
             usage=None if usage is None else usage.select(chosen),
             probabilities=probabilities,
         )
-    return result
+
+
+def _set_aside(result: Forecasts) -> None:
+    """Turn what could not be computed into a state, so that no NaN comes out."""
+    unknown_is_zero = (
+        result.chance_before_horizon,
+        result.chance_already,
+        result.share_learnt,
+        result.limit_share,
+        result.level_mm,
+        result.rate_mm_per_clock,
+    )
+    bad = np.isnan(result.quantiles_years).any(axis=0) | np.isnan(result.level_sd_mm)
+    for column in unknown_is_zero:
+        bad |= np.isnan(column)
+    if not bool(bad.any()):
+        return
+    result.state[bad] = NOT_COMPUTABLE
+    result.quantiles_years[:, bad] = np.inf
+    result.level_sd_mm[bad] = np.inf
+    for column in unknown_is_zero:
+        column[bad] = 0.0
 
 
 def _blank(readings: Readings, state: Integers, probabilities: int) -> Forecasts:
@@ -128,6 +186,7 @@ def _blank(readings: Readings, state: Integers, probabilities: int) -> Forecasts
         chance_before_horizon=np.zeros(count),
         chance_already=np.zeros(count),
         share_learnt=np.zeros(count),
+        limit_share=np.zeros(count),
         level_mm=np.zeros(count),
         level_sd_mm=np.full(count, np.inf),
         rate_mm_per_clock=np.zeros(count),
@@ -172,6 +231,14 @@ def _fill(
     )
     result.share_learnt[chosen] = slope_share(inferred, class_of_series, hyper)
     theta = hyper.curvature[class_of_series]
+    result.limit_share[chosen] = limit_share(
+        way=way,
+        limit_sd_mm=limit_sd_mm,
+        steepness=straightening.steepness(
+            level=limit_mm, limit=limit_mm, curvature=theta
+        ),
+        ahead_years=np.maximum(way.margin, 0.0) / np.exp(way.log_rate) - way.lag,
+    )
     rate = np.exp(inferred.pooled.mean)
     straight = inferred.level - rate * inferred.sums.centre_clock
     level = straightening.level_of(

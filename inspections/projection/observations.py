@@ -13,6 +13,9 @@ from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.hyper import BEDDING_YEARS, Hyperparameters
 from inspections.projection.series import Readings
 
+_MOST_LIMITS = 1e3
+_FARTHEST = (np.float32(-20.0), np.float32(20.0))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Observations:
@@ -62,7 +65,7 @@ def observe(
     last = readings.bounds[1:] - 1
     theta = hyper.curvature[class_of_series] if curvature is None else curvature
     age = np.repeat(readings.clock[last], counts) - readings.clock
-    level = readings.level_mm.astype(np.float32)
+    level = _bounded(readings.level_mm, limit_mm, counts).astype(np.float32)
     wear, slope_squared = _straightened(level, limit_mm, theta, counts)
     variance = _gauge_variance(readings, class_of_series, hyper)
     if slope_squared is not None:
@@ -89,6 +92,14 @@ def observe(
     )
 
 
+def _bounded(level: Floats, limit_mm: Floats, counts: Integers) -> Floats:
+    """Return levels cut at a thousand limits: beyond is no measurement, an outlier."""
+    if level.size == 0 or np.abs(level).max() <= _MOST_LIMITS * limit_mm.min():
+        return level
+    most = _MOST_LIMITS * np.repeat(limit_mm, counts)
+    return np.clip(level, -most, most)
+
+
 def _straightened(
     level: Floats, limit_mm: Floats, theta: Floats, counts: Integers
 ) -> tuple[Floats, Floats | None]:
@@ -97,7 +108,8 @@ def _straightened(
         return level, None
     theta = straightening.regular(theta)
     exponent = np.repeat((-theta / limit_mm).astype(np.float32), counts)
-    decay = np.exp(exponent * level)
+    # a level e**20 limits away is no level; clipping keeps it finite, and an outlier
+    decay = np.exp(np.clip(exponent * level, _FARTHEST[0], _FARTHEST[1]))
     scale = (-limit_mm / np.expm1(-theta)).astype(np.float32)
     scale_of_reading = np.repeat(scale, counts)
     slope = exponent * scale_of_reading * decay

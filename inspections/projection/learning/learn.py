@@ -68,12 +68,15 @@ def learn(
         limit_mm=limits.limit_mm[chosen],
         known=known_installation[chosen],
     )
-    hyper = _begin(sample, hyper)
-    for number in range(ROUNDS):
-        found = _round(sample, hyper, last=number == ROUNDS - 1)
-        if not _finite(found):
-            break
-        hyper = found
+    # wild levels may overflow on the way: the finished numbers decide, not the steps
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+        begun = _begin(sample, hyper)
+        hyper = begun if _finite(begun) else hyper
+        for number in range(ROUNDS):
+            found = _round(sample, hyper, last=number == ROUNDS - 1)
+            if not _finite(found):
+                break
+            hyper = found
     return _counted(sample, hyper)
 
 

@@ -116,6 +116,18 @@ def test_uncertain_limit_widens_the_date_both_ways(arguments, class_values):
     assert unsure.quantiles_years[3, 0] > sure.quantiles_years[3, 0]
 
 
+def test_share_of_the_limit_says_what_to_measure_first(arguments, class_values):
+    shares = [
+        forecasting.forecast(
+            **arguments(STEADY, limit_sd_mm=deviation), hyper=class_values
+        ).limit_share[0]
+        for deviation in (0.0, 0.2, 1.5)
+    ]
+
+    assert shares[0] == 0.0
+    assert 0.0 < shares[1] < 0.5 < shares[2] <= 1.0
+
+
 def test_arrays_that_do_not_fit_are_refused(arguments, class_values):
     given = arguments(STEADY, STEADY, epochs=[1, 0], machines=[0, 0])
 
