@@ -12,13 +12,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection import normal
+from inspections.projection import detection, normal
 from inspections.projection.arrays import Floats, Integers, group_sum
+from inspections.projection.detection import Counts as Counts
 
 EXPONENTS = np.linspace(0.6, 4.0, 69)
-DETECTIONS = np.array([1.0, 0.98, 0.95, 0.92, 0.9, 0.875, 0.85, 0.8, 0.75, 0.7])
 _PRIOR_EXPONENT, _PRIOR_EXPONENT_SD = 2.0, 0.7
-_EXPECTED_MAXIMUM = np.array([0.0, 0.0, 0.56, 0.85, 1.03, 1.16, 1.27, 1.35, 1.42])
 LONGEST = 60.0
 
 
@@ -36,21 +35,6 @@ class CountClass:
     machine_shape: float
     rope_shape: float
     detection: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Counts:
-    """Counts at visits (N,), sorted by rope and clock; ropes (S,) on machines.
-
-    clock : since the rope was hung, > 0; count : broken wires seen, worst lay
-    bounds : (S + 1,); machine : (S,) 0 .. machines - 1
-    """
-
-    clock: Floats
-    count: Floats
-    bounds: Integers
-    machine: Integers
-    machines: int
 
 
 def conditional_log_likelihood(
@@ -77,10 +61,10 @@ def learn(*, counts: Counts) -> CountClass:
     Without any broken wire the prior exponent and a rate from half a break.
     """
     rope = np.repeat(np.arange(counts.machine.size), np.diff(counts.bounds))
-    highest = _running_maximum(counts)
+    highest = detection.running_maximum(counts)
     before_count, before_clock = (
-        _previous(highest, counts),
-        _previous(counts.clock, counts),
+        detection.previous(highest, counts),
+        detection.previous(counts.clock, counts),
     )
     evidence = conditional_log_likelihood(
         increment=highest - before_count,
@@ -96,8 +80,8 @@ def learn(*, counts: Counts) -> CountClass:
     some = np.flatnonzero(np.diff(counts.bounds) > 0)
     last = counts.bounds[some + 1] - 1
     use = counts.clock[last] ** exponent
-    detection = _detection(counts, rope, exponent)
-    total = _true_count(highest[last], counts, detection, exponent)[some]
+    found = detection.detected_share(counts, rope, exponent)
+    total = detection.true_count(highest[last], counts, found, exponent)[some]
     rate, machine_shape, rope_shape = _factors(
         total, use, counts.machine[some], counts.machines
     )
@@ -106,7 +90,7 @@ def learn(*, counts: Counts) -> CountClass:
         rate=rate,
         machine_shape=machine_shape,
         rope_shape=rope_shape,
-        detection=detection,
+        detection=found,
     )
 
 
@@ -126,11 +110,11 @@ def forecast(
     visits = np.diff(counts.bounds)
     some = visits > 0
     last = np.maximum(counts.bounds[1:] - 1, 0)
-    highest = _running_maximum(counts)
+    highest = detection.running_maximum(counts)
     seen = np.where(some, highest[last], 0.0) if highest.size else np.zeros(some.size)
     now = np.where(some, counts.clock[last], 0.0) if highest.size else seen
     use = now**learnt.exponent
-    total = _true_count(seen, counts, learnt.detection, learnt.exponent)
+    total = detection.true_count(seen, counts, learnt.detection, learnt.exponent)
     shape, rate = _posterior(total, use, counts, learnt)
     need = limit - total
     met = (limit - seen) <= 0
@@ -159,86 +143,6 @@ def beta_prime_quantile(
     cube = np.maximum((u * v + np.sign(z) * root) / lead, 1e-9)
     quantile: Floats = shape / rate_shape * cube**3
     return quantile
-
-
-def _running_maximum(counts: Counts) -> Floats:
-    """Return the highest count so far of each rope (N,): wires do not mend."""
-    count = counts.count
-    if count.size == 0:
-        return count
-    rope = np.repeat(np.arange(counts.machine.size), np.diff(counts.bounds))
-    step = float(count.max()) + 1.0
-    highest: Floats = np.maximum.accumulate(count + rope * step) - rope * step
-    return highest
-
-
-def _previous(values: Floats, counts: Counts) -> Floats:
-    """Return the value before each of a rope's visits, 0 before the first."""
-    before = np.zeros(values.size)
-    before[1:] = values[:-1]
-    first = counts.bounds[:-1][np.diff(counts.bounds) > 0]
-    before[first] = 0.0
-    return before
-
-
-def _detection(counts: Counts, rope: Integers, exponent: float) -> float:
-    """Return the share of broken wires an inspection finds, from counts that fall.
-
-    A count falls only where wires were missed: over pairs of visits the expected fall
-    of two binomial counts with a Poisson rise between them is matched to what is seen.
-    """
-    inner = np.ones(counts.count.size, dtype=np.bool_)
-    inner[counts.bounds[:-1][np.diff(counts.bounds) > 0]] = False
-    at = np.flatnonzero(inner)
-    if at.size == 0:
-        return 1.0
-    highest = _running_maximum(counts)
-    level = np.maximum(highest[at - 1], 0.0)
-    fall = float(np.maximum(counts.count[at - 1] - counts.count[at], 0.0).sum())
-    if fall == 0.0:
-        return 1.0
-    last = counts.bounds[rope[at] + 1] - 1
-    rise = highest[last] / counts.clock[last] ** exponent
-    rise = rise * (counts.clock[at] ** exponent - counts.clock[at - 1] ** exponent)
-    expected = [_expected_fall(level, rise, p) for p in DETECTIONS]
-    return float(np.interp(fall, expected, DETECTIONS))
-
-
-def _expected_fall(level: Floats, rise: Floats, detection: float) -> float:
-    missed = 2.0 * level * (1.0 - detection)
-    deviation = np.sqrt(missed + rise) + 1e-9
-    z = rise / deviation
-    density = np.exp(-0.5 * z * z) * 0.3989422804
-    fall = deviation * density - rise * normal.cumulative(-z)
-    return float(np.sum(np.where(missed > 0, np.maximum(fall, 0.0), 0.0)))
-
-
-def _true_count(
-    seen: Floats, counts: Counts, detection: float, exponent: float
-) -> Floats:
-    """Return the expected true count behind the highest count seen (S,).
-
-    One look finds p·K; the best of n looks about √(K·p·(1-p)) times the expected
-    maximum of n normal deviates more. Looks count while the rope was nearly as it is.
-    """
-    if detection >= 1.0:
-        return seen
-    size = counts.machine.size
-    visits = np.diff(counts.bounds)
-    rope = np.repeat(np.arange(size), visits)
-    last = np.maximum(counts.bounds[1:] - 1, 0)
-    now = counts.clock[last] if counts.clock.size else np.ones(size)
-    recent = counts.clock >= 0.9 ** (1.0 / exponent) * now[rope]
-    looks = np.minimum(np.bincount(rope[recent], minlength=size), 8)
-    full = np.full(size, 0.0)
-    full[: seen.size] = seen if seen.size == size else 0.0
-    if seen.size != size:
-        full[visits > 0] = seen
-    true = full / detection
-    spread = np.sqrt(np.maximum(true, 0.0) * detection * (1.0 - detection))
-    found = detection * true + _EXPECTED_MAXIMUM[looks] * spread
-    behind: Floats = full + np.maximum(true - found, 0.0)
-    return behind
 
 
 def _factors(

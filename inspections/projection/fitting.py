@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from inspections.projection import chunk as chunks
 from inspections.projection import inference, outliers
 from inspections.projection.arrays import Flags, Floats, Integers
+from inspections.projection.chunk import Belief, Chunk
 from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
-from inspections.projection.inference import Belief, Chunk, Inference
+from inspections.projection.inference import Inference
 from inspections.projection.observations import observe
 from inspections.projection.series import Readings
 
@@ -65,7 +67,7 @@ def fit(
         limit_mm=limit_mm,
         hyper=hyper,
     )
-    belief = inference.before(chunk)
+    belief = chunks.before(chunk)
     counted = observed.counts.astype(hyper.log_rate.dtype)
     weight = np.ones(observed.age.size, dtype=np.float32)
     flagged = np.zeros(observed.age.size, dtype=np.bool_)
@@ -76,7 +78,7 @@ def fit(
         series = np.searchsorted(observed.starts, at, side="right") - 1
         lost = np.bincount(series, 1.0 - weight[at], counted.size)
         counted -= lost.astype(counted.dtype)
-    evidence = inference.weigh(chunk, belief.log_rate)
+    evidence = chunks.weigh(chunk, belief.log_rate)
     inferred = inference.infer(
         chunk,
         weight=evidence * weight,
@@ -101,7 +103,7 @@ def _first_pass(
 
     The installation is a promise, not a reading: it is never suspected.
     """
-    weight = inference.weigh(chunk, belief.log_rate)
+    weight = chunks.weigh(chunk, belief.log_rate)
     fitted = inference.infer(
         chunk, weight=weight, counted=counted, belief=belief, sweeps=1
     )

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from inspections.projection.arrays import Floats
-from inspections.projection.inference import Chunk, Inference
+from inspections.projection.chunk import Chunk
+from inspections.projection.inference import Inference
 
 KNEE = 2.5
 """Residuals over this many standard deviations lose weight."""
