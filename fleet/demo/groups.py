@@ -30,8 +30,11 @@ def mark_of(pid: int) -> str:
 def is_alive(group: int) -> bool:
     """Return whether a process of the group still runs; the dead count as gone."""
     if not PROC.joinpath("self").exists():
-        states = _ps("-o", "stat=", "-g", str(group)).split()
-        return any(not state.startswith(ZOMBIES) for state in states)
+        listed = [line.split() for line in _ps("-A", "-o", "pgid=,stat=").splitlines()]
+        return any(
+            int(owner) == group and not state.startswith(ZOMBIES)
+            for owner, state in listed
+        )
     found = (_stat(int(path.name)) for path in PROC.glob("[0-9]*"))
     return any(
         int(fields[2]) == group and fields[0] not in ZOMBIES

@@ -2,7 +2,7 @@
 
 import os
 
-from fleet.demo import groups
+from fleet.demo import groups, guard
 from fleet.demo.places import Places, read_json, write_json
 from fleet.demo.problems import DemoStopped
 from fleet.embedded import EmbeddedDatabaseUnavailable, locking
@@ -37,14 +37,15 @@ def clear(places: Places) -> bool:
             pass
     except EmbeddedDatabaseUnavailable as problem:
         raise DemoStopped(str(problem)) from problem
+    if not places.processes.exists():
+        return False
     found = read_json(places.processes)
-    places.processes.unlink(missing_ok=True)
     left = [
         int(group)
         for group, mark in found.get("groups", {}).items()
         if mark and groups.mark_of(int(group)) == mark
     ]
-    groups.end(left)
+    guard.stop(places=places, watched=left, late_start_s=0.0)
     return bool(left)
 
 

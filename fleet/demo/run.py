@@ -16,9 +16,10 @@ from fleet.demo.guard import Guard
 from fleet.demo.places import Places
 from fleet.demo.processes import Programs
 from fleet.demo.progress import Progress
+from fleet.demo.wishes import Wishes
 
 
-def run(*, once: bool, out: Path | None, port: int | None, fresh: bool) -> None:
+def run(*, wishes: Wishes) -> None:
     """Run the demo; everything it starts is stopped when this returns or raises.
 
     Raises DemoStopped if it cannot go on, KeyboardInterrupt if it is stopped before
@@ -30,13 +31,13 @@ def run(*, once: bool, out: Path | None, port: int | None, fresh: bool) -> None:
     try:
         if leftovers.clear(places):
             telling.tell("ended processes that an earlier run had left")
-        if fresh:
+        if wishes.fresh:
             guard.server_of(places).stop()
             places.empty()
             telling.tell("removed what earlier runs had made")
         places.make()
-        with _interruptible(), ports.listen(port=port) as listening:
-            _run(places, telling, listening, once=once, out=out)
+        with _interruptible(), ports.listen(port=wishes.port) as listening:
+            _run(places, telling, listening, wishes)
     finally:
         os.close(lock)
 
@@ -45,9 +46,7 @@ def _run(
     places: Places,
     telling: Progress,
     listening: socket.socket,
-    *,
-    once: bool,
-    out: Path | None,
+    wishes: Wishes,
 ) -> None:
     address = f"http://{ports.HOST}:{listening.getsockname()[1]}"
     programs = Programs(places=places, guard=Guard(places=places), address=address)
@@ -58,10 +57,9 @@ def _run(
             telling=telling,
             programs=programs,
             listening=listening,
-            out=out,
-            once=once,
+            wishes=wishes,
         )
-        if not once:
+        if not wishes.once:
             serving.until_interrupted(places=places, programs=programs, telling=telling)
     finally:
         telling.tell("stopping the web server, the worker, beat and the database")

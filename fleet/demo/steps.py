@@ -24,6 +24,7 @@ from fleet.demo.processes import Programs
 from fleet.demo.progress import Progress
 from fleet.demo.story import Opening, Script
 from fleet.demo.waiting import JobCounts
+from fleet.demo.wishes import Wishes
 from fleet.demo_settings import PROJECT_ROOT
 
 RING_TIMEOUT_S = 60
@@ -35,12 +36,11 @@ def take(
     telling: Progress,
     programs: Programs,
     listening: socket.socket,
-    out: Path | None,
-    once: bool,
+    wishes: Wishes,
 ) -> None:
     """Take every step up to the summary. Raises DemoStopped."""
     _start_database(places, telling)
-    script = story.read(places=places)
+    script = story.read(places=places, fixtures=wishes.fixtures)
     opening = _open(places, telling, script)
     waiting_jobs = register.release_jobs(contractor=opening.contractor)
     _start_programs(telling, programs, listening)
@@ -51,9 +51,8 @@ def take(
     _bring_readings(places, telling, script, office=office, technician=technician)
     _await_jobs(telling, programs, opening, "assessed and forecast")
     paths = _make_reports(places, telling, programs, opening, office=office)
-    if out is not None:
-        out.mkdir(parents=True, exist_ok=True)
-        paths = [Path(shutil.copy(path, out)) for path in paths]
+    if wishes.out is not None:
+        paths = _copy(paths, wishes.out)
     telling.show(
         summary.text(
             found=findings.of_portfolio(office=office),
@@ -61,7 +60,7 @@ def take(
             reports=paths,
             address=programs.address,
             folder=places.folder,
-            once=once,
+            once=wishes.once,
         )
     )
 
@@ -153,6 +152,14 @@ def _make_reports(
     paths = reports.fetch(office=office, wanted=wanted, folder=places.reports)
     telling.tell(f"fetched {len(paths)} reports")
     return paths
+
+
+def _copy(paths: list[Path], out: Path) -> list[Path]:
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        return [Path(shutil.copy(path, out)) for path in paths]
+    except OSError as problem:
+        raise DemoStopped(f"The reports cannot be copied: {problem}") from problem
 
 
 def _ring() -> None:

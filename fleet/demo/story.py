@@ -11,8 +11,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from django.conf import settings
-
 from fleet.choices import Role
 from fleet.demo import dates, register
 from fleet.demo.client import Client
@@ -20,8 +18,8 @@ from fleet.demo.places import Places, read_json, write_json
 from fleet.demo.problems import DemoStopped
 from fleet.models import Contractor
 
-PORTFOLIO = "demo/portfolio.json"
-UPLOADS = "demo/uploads.json"
+PORTFOLIO = "portfolio.json"
+UPLOADS = "uploads.json"
 OF_THE_STORY = ("reference_date", "gauges")
 
 
@@ -48,12 +46,12 @@ class Opening:
         return next(p["token"] for p in self.people if p["role"] == role)
 
 
-def read(*, places: Places) -> Script:
+def read(*, places: Places, fixtures: Path) -> Script:
     """Return the script; a later run reads it with the dates of the first.
 
     Raises DemoStopped if the fixtures are missing.
     """
-    portfolio, uploads = _fixture(PORTFOLIO), _fixture(UPLOADS)
+    portfolio, uploads = _fixture(fixtures / PORTFOLIO), _fixture(fixtures / UPLOADS)
     days = read_json(places.story).get("days")
     if days is None:
         days = dates.days_between(
@@ -135,9 +133,10 @@ def clients(*, address: str, opening: Opening) -> tuple[Client, Client]:
     )
 
 
-def _fixture(name: str) -> dict[str, Any]:
-    for folder in settings.FIXTURE_DIRS:
-        path = Path(folder) / name
-        if path.exists():
-            return dict(json.loads(path.read_text(encoding="utf-8")))
-    raise DemoStopped(f"fixtures/{name} is missing; check out the project again.")
+def _fixture(path: Path) -> dict[str, Any]:
+    try:
+        return dict(json.loads(path.read_text(encoding="utf-8")))
+    except (OSError, ValueError) as problem:
+        raise DemoStopped(
+            f"{path} cannot be read: {problem}. Check out the project again."
+        ) from problem

@@ -1,5 +1,6 @@
 """`manage.py demo`: see the whole job done on an invented portfolio."""
 
+import dataclasses
 from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
@@ -8,6 +9,8 @@ from django.core.management.base import BaseCommand, CommandError
 
 from fleet.demo import run
 from fleet.demo.problems import DemoStopped
+from fleet.demo.wishes import Wishes
+from fleet.demo_settings import PROJECT_ROOT
 
 INTERRUPTED = 130
 
@@ -38,14 +41,18 @@ class Command(BaseCommand):
             "--fresh", action="store_true", help="begin anew: forget earlier runs"
         )
 
+        parser.add_argument(
+            "--fixtures",
+            type=Path,
+            metavar="DIR",
+            default=PROJECT_ROOT / "fixtures" / "demo",
+            help="folder of another portfolio.json and uploads.json",
+        )
+
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            run.run(
-                once=options["once"],
-                out=options["out"],
-                port=options["port"],
-                fresh=options["fresh"],
-            )
+            names = [field.name for field in dataclasses.fields(Wishes)]
+            run.run(wishes=Wishes(**{name: options[name] for name in names}))
         except DemoStopped as problem:
             raise CommandError(str(problem)) from problem
         except KeyboardInterrupt:
