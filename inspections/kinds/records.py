@@ -1,0 +1,63 @@
+"""What a kind of reading says: its subject, quantity or words, place and band."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Subject(StrEnum):
+    """What a reading is taken on."""
+
+    MACHINE = "machine"
+    SHEAVE = "sheave"
+    GROOVE = "groove"
+    ROPE = "rope"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """One end of the band: a number, or a multiple of the nominal rope diameter."""
+
+    value: float
+    per_diameter: bool = False
+    unsafe: bool = False
+
+    def at(self, *, rope_diameter_mm: float | None) -> float | None:
+        """Return the bound in the canonical unit; None if the diameter is missing."""
+        if not self.per_diameter:
+            return self.value
+        return None if rope_diameter_mm is None else self.value * rope_diameter_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """One kind of reading.
+
+    A kind has either a `quantity` (its value is a number with a unit) or `words`
+    (its value is one of them). `place` names the keys a reading must carry beside
+    its subject's number; `may` those it can carry. An unsafe word of a kind that
+    `stops`, and a number at or below `stops_at_or_below`, take the machine out of
+    service at once.
+    """
+
+    code: str
+    subject: Subject
+    quantity: str = ""
+    words: tuple[str, ...] = ()
+    unsafe_words: tuple[str, ...] = ()
+    place: tuple[str, ...] = ()
+    may: tuple[str, ...] = ()
+    gauge: str = ""
+    low: Bound | None = None
+    high: Bound | None = None
+    signed: bool = False
+    stops: bool = False
+    stops_at_or_below: float | None = None
+
+    @property
+    def is_worded(self) -> bool:
+        return bool(self.words)
+
+
+def bound(value: float, *, d: bool = False, unsafe: bool = False) -> Bound:
+    """Return one end of a band; `d` makes it a multiple of the rope diameter."""
+    return Bound(value=value, per_diameter=d, unsafe=unsafe)
