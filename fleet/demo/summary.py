@@ -45,7 +45,8 @@ def text(
 ) -> str:
     """Return the summary: machines most urgent first, files, addresses, cautions."""
     parts = [
-        "\nWHAT WAS FOUND, most urgent first (everything is invented)\n",
+        "\nWHAT WAS FOUND, most urgent first. Everything is invented; the reports say why\n"
+        "something was not assessed.\n",
         *(_machine(machine) for machine in found),
         "\nREPORTS\n",
         *(f"  {path}" for path in reports),
@@ -113,7 +114,7 @@ def _forecast(forecast: Mapping[str, Any], as_of: date | None) -> str:
 def _not_assessed(gaps: Sequence[Mapping[str, Any]]) -> str:
     topics = list(dict.fromkeys(gap["topic"] for gap in gaps))
     more = f" and {len(topics) - MOST_GAPS} more" if len(topics) > MOST_GAPS else ""
-    return f"not assessed: {', '.join(topics[:MOST_GAPS])}{more}; the report says why"
+    return f"not assessed: {', '.join(topics[:MOST_GAPS])}{more}"
 
 
 def _doors(
