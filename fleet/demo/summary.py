@@ -45,10 +45,9 @@ def text(
 ) -> str:
     """Return the summary: machines most urgent first, files, addresses, cautions."""
     parts = [
-        "\nWHAT WAS FOUND, most urgent first. Everything is invented; the reports say why\n"
-        "something was not assessed.\n",
+        "\nWHAT WAS FOUND, most urgent first (everything is invented)\n",
         *(_machine(machine) for machine in found),
-        "\nREPORTS\n",
+        "\nREPORTS, which also say why something was not assessed\n",
         *(f"  {path}" for path in reports),
     ]
     if not once:
