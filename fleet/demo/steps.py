@@ -130,7 +130,13 @@ def _await_jobs(
             f"  the worker has done {counts.done} jobs, {counts.pending} wait"
         )
 
-    counts = waiting.until_done(contractor=opening.contractor, meanwhile=meanwhile)
+    def revive() -> None:
+        if database.start(places=programs.places):
+            telling.tell("the database had ended and was started again")
+
+    counts = waiting.until_done(
+        contractor=opening.contractor, meanwhile=meanwhile, revive=revive
+    )
     telling.tell(f"{done}: {counts.done} jobs are done")
     for failure in waiting.failures(contractor=opening.contractor):
         telling.tell(f"  failed: {failure}")

@@ -4,6 +4,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from django.db import OperationalError, connection
 from django.db.models import Count
 
 from fleet.choices import JobState
@@ -40,15 +41,22 @@ def until_done(
     *,
     contractor: Contractor,
     meanwhile: Callable[[JobCounts], None],
+    revive: Callable[[], object],
     standstill_s: float = STANDSTILL_S,
 ) -> JobCounts:
     """Wait until no job is pending; return the counts.
 
+    `revive` is called when the database has ended, and starts it again.
     Raises DemoStopped if nothing moves for a long time.
     """
     last, since = None, time.monotonic()
     while True:
-        counts = count_jobs(contractor=contractor)
+        try:
+            counts = count_jobs(contractor=contractor)
+        except OperationalError:
+            connection.close()
+            revive()
+            continue
         if counts.pending == 0:
             return counts
         if counts != last:

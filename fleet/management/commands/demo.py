@@ -11,6 +11,7 @@ from fleet.demo import run
 from fleet.demo.problems import DemoStopped
 from fleet.demo.wishes import Wishes
 from fleet.demo_settings import PROJECT_ROOT
+from fleet.embedded import EmbeddedDatabaseUnavailable
 
 INTERRUPTED = 130
 
@@ -53,7 +54,7 @@ class Command(BaseCommand):
         try:
             names = [field.name for field in dataclasses.fields(Wishes)]
             run.run(wishes=Wishes(**{name: options[name] for name in names}))
-        except DemoStopped as problem:
+        except (DemoStopped, EmbeddedDatabaseUnavailable, OSError) as problem:
             raise CommandError(str(problem)) from problem
         except KeyboardInterrupt:
             raise CommandError(
