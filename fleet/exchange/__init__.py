@@ -1,0 +1,1 @@
+"""The register in and out as files: CSV in, CSV and JSON lines out."""
