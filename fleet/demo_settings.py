@@ -40,7 +40,7 @@ WALK_THROUGH = 0o711
 FILE_OF_OWNER_ONLY = 0o600
 
 # A worker that was killed holds its job this long; the default is for real offices.
-JOB_LEASE_S = 120
+JOB_LEASE_S = 60
 
 
 def prepare() -> None:
