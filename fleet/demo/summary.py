@@ -120,18 +120,17 @@ def _doors(
     people: Sequence[Mapping[str, str]], address: str, folder: Path
 ) -> list[str]:
     office = next(person for person in people if person["role"] == "OFFICE")
+    others = [p for p in people if p["role"] != "OFFICE"]
     return [
         "\nLOOK AROUND\n",
         f"  the office's pages   {address}/admin/",
+        f"                       as {office['username']} ({office['name']}), "
+        f"password {office['password']}",
         f"  the API, described   {address}/api/v1/schema",
-        f"  {'user':<12} {'password':<16} role",
-        *(
-            f"  {p['username']:<12} {p['password']:<16} {ROLES[p['role']]}, {p['name']}"
-            for p in people
-        ),
-        f"  Tokens for the API are in {folder / 'logins.json'}. For instance:",
+        *(f"  {ROLES[p['role']]:<20} {p['name']}, by token only" for p in others),
+        f"  Each one's token is in {folder / 'logins.json'}, new with each run.",
         f"  curl -H 'Authorization: Bearer {office['token']}' \\",
-        f"       {address}/api/v1/findings?grade=ACT_NOW",
+        f"       '{address}/api/v1/findings?grade=PLAN_WORK'",
     ]
 
 
