@@ -1,6 +1,8 @@
+from django.urls import path
 from rest_framework.routers import SimpleRouter
 
-from fleet.api import views
+from fleet.api import exchange, views
+from fleet.exchange.register import RESOURCES
 
 router = SimpleRouter(trailing_slash=False)
 router.register("owners", views.OwnerViewSet)
@@ -16,4 +18,20 @@ router.register("rope-seats", views.RopeInGrooveViewSet)
 router.register("works", views.WorkViewSet)
 router.register("jobs", views.JobViewSet)
 
-urlpatterns = router.urls
+# One address for each kind of file, so that the app above adds its own beside them.
+imports = [
+    address
+    for name in RESOURCES
+    for address in (
+        path(f"imports/{name}", exchange.ImportView.as_view(resource=name)),
+        path(f"imports/{name}/template", exchange.TemplateView.as_view(resource=name)),
+    )
+]
+exports = [
+    path(f"exports/{name}", exchange.ExportView.as_view(resource=name))
+    for name in (
+        *(f"{name}.{suffix}" for name in RESOURCES for suffix in ("csv", "jsonl")),
+        "register.zip",
+    )
+]
+urlpatterns = [*router.urls, *imports, *exports]

@@ -139,7 +139,8 @@ class Number(Column):
 class Whole(Column):
     @property
     def takes(self) -> str:
-        return "a whole number"
+        measure = measures.split(self.name)[1]
+        return "a whole number" + (f" in {measure.canonical}" if measure else "")
 
     def value_of(self, text: str, *, dialect: Dialect, factor: Fraction) -> int:
         exact = factor * numbers.read_whole(text=text)

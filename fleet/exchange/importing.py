@@ -2,76 +2,22 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from datetime import datetime
 
 from django.db import transaction
 
+from fleet import jobs
 from fleet.exchange import header, parsing, plan, writing
 from fleet.exchange.dialect import Dialect
+from fleet.exchange.outcome import Change, Outcome
 from fleet.exchange.plan import Plan
 from fleet.exchange.problems import RowError
 from fleet.exchange.resource import Resource
 from fleet.exchange.table import read_table
+from fleet.models import Machine
 from fleet.tenancy import Scope
 
 MOST_ROWS = 50_000
-MOST_SHOWN = 1000
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
-    """One row that is created or changed: column -> (what stands, what will)."""
-
-    row: int
-    name: str
-    is_new: bool
-    fields: dict[str, tuple[str, str]]
-
-    def as_json(self) -> dict[str, Any]:
-        found: dict[str, Any] = {
-            "row": self.row,
-            "name": self.name,
-            "what": "created" if self.is_new else "changed",
-        }
-        if not self.is_new:
-            found["fields"] = {
-                column: {"from": old, "to": new}
-                for column, (old, new) in self.fields.items()
-            }
-        return found
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
-    """What a file does, or would do; nothing is stored if there are errors."""
-
-    resource: str
-    rows: int = 0
-    unchanged: int = 0
-    changes: tuple[Change, ...] = ()
-    errors: tuple[RowError, ...] = ()
-    stored: bool = False
-
-    @property
-    def created(self) -> int:
-        return sum(change.is_new for change in self.changes)
-
-    @property
-    def changed(self) -> int:
-        return len(self.changes) - self.created
-
-    def as_json(self) -> dict[str, Any]:
-        return {
-            "resource": self.resource,
-            "stored": self.stored,
-            "rows": self.rows,
-            "created": self.created,
-            "changed": self.changed,
-            "unchanged": self.unchanged,
-            "changes": [change.as_json() for change in self.changes[:MOST_SHOWN]],
-            "changes_not_shown": max(0, len(self.changes) - MOST_SHOWN),
-            "errors": [error.as_json() for error in self.errors],
-        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +53,19 @@ def bring_in(
     return [replace(each, stored=not (dry_run or refused)) for each in outcomes]
 
 
+def reassess(
+    *, scope: Scope, outcomes: Sequence[Outcome], kind: str, now: datetime
+) -> list[int]:
+    """Queue a job for every machine that stored files touch; return their ids."""
+    machines = {pk for each in outcomes if each.stored for pk in each.machine_ids}
+    return jobs.write(
+        kind=kind,
+        contractor_id=scope.contractor_id,
+        subject_ids=machines,
+        due_at=now,
+    )
+
+
 def _bring_in(*, scope: Scope, file: File, dialect: Dialect, most: int) -> Outcome:
     resource = file.resource
     table = read_table(content=file.content, dialect=dialect, most=most)
@@ -120,9 +79,23 @@ def _bring_in(*, scope: Scope, file: File, dialect: Dialect, most: int) -> Outco
     errors = [error for row in rows for error in row.errors] + found.errors
     if not found.errors:
         errors += writing.store(plan=found)
-        if not errors:
-            writing.check_references()
-    return _outcome(found, rows=len(rows), errors=errors, headings=headings)
+    if errors:
+        return _outcome(found, rows=len(rows), errors=errors, headings=headings)
+    writing.check_references()
+    outcome = _outcome(found, rows=len(rows), errors=[], headings=headings)
+    return replace(outcome, machine_ids=_touched(scope, found))
+
+
+def _touched(scope: Scope, found: Plan) -> tuple[int, ...]:
+    """Return the machines in service that the new and changed rows belong to."""
+    lookup = found.resource.model.from_machine
+    rows = [p.instance.pk for p in found.planned if p.is_new or p.changes]
+    if not lookup or not rows:
+        return ()
+    machines = Machine.objects.within(scope).filter(
+        **{f"{lookup}__in": rows}, retired_on=None
+    )
+    return tuple(machines.order_by("pk").values_list("pk", flat=True).distinct())
 
 
 def _half_references(

@@ -50,7 +50,7 @@ def _measures() -> dict[str, Measure]:
         for ending, factors in (
             ("kg_m", {"kg/m": Fraction(1), "lb/ft": pound / foot_m}),
             ("m_s2", {"m/s2": Fraction(1), "ft/s2": foot_m}),
-            ("m_s", {"m/s": Fraction(1), "ft/min": _of("speed", "ft/min")}),
+            ("m_s", {"m/s": Fraction(1), "ft/min": foot_m / 60}),
             ("mm2", {"mm2": Fraction(1), "in2": inch**2}),
             (
                 "mpa",

@@ -82,9 +82,9 @@ DETAILS |= {
 }
 # Anyone may ask; nothing of a contractor is in the answer.
 OPEN = {"", "health/live", "health/ready", "api/v1/schema"}
-# Tested by rows of their own: uploads in tests/inspections/api/test_uploads.py, the
-# admin in tests/fleet/test_admin.py.
-ELSEWHERE = ("api/v1/uploads", "admin/")
+# Tested by rows of their own: uploads in tests/inspections/api/test_uploads.py, files
+# in and out in test_exchange.py of both apps, the admin in tests/fleet/test_admin.py.
+ELSEWHERE = ("api/v1/uploads", "api/v1/imports/", "api/v1/exports/", "admin/")
 
 
 def routes(resolver=None, prefix=""):

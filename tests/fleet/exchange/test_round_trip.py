@@ -17,7 +17,7 @@ from tests.fleet.exchange import files
 
 pytestmark = pytest.mark.django_db
 
-# Row 53: what begins a formula, and what looks like our own prefix.
+# Fault 53: what begins a formula, and what looks like our own prefix.
 NASTY = [
     "=1+1",
     "+1",
@@ -105,7 +105,7 @@ def test_two_works_of_one_kind_on_one_day_stay_two():
 
 @pytest.mark.parametrize("text", NASTY)
 def test_text_that_could_run_is_defused_and_comes_back(text):
-    # Row 53 (OWASP CSV Injection; ASVS 5.0, 1.2.10; confirmed).
+    # Fault 53 (OWASP CSV Injection; ASVS 5.0, 1.2.10; confirmed).
     scope = files.empty_scope()
     Owner.objects.create(contractor_id=scope.contractor_id, code="o", name=text)
     out = files.take_out(scope, "owners")
