@@ -2,8 +2,16 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
+from typing import Any
 
-from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
+from django.db.models import (
+    BooleanField,
+    ExpressionWrapper,
+    OuterRef,
+    Q,
+    QuerySet,
+    Subquery,
+)
 
 from fleet.models import Machine
 from fleet.tenancy import Scope
@@ -24,25 +32,36 @@ def usable_readings(
     """Return the readings an assessment may rest on, oldest first.
 
     Left out: what a later reading corrects, what is held and not accepted, and what
-    someone has set aside. Unconfirmed readings are in: they act as if true. A
-    correction that is itself held or set aside takes nothing out.
+    someone has set aside. Unconfirmed readings are in: they act as if true; each
+    reading's `accepted` says whether someone has confirmed it. A correction that is
+    itself held or set aside takes nothing out.
     """
-    corrections = _standing(Reading.objects.filter(corrects=OuterRef("pk")))
+    # Every part looks at these machines only: a contractor has many readings.
+    own = Reading.objects.within(scope).filter(machine__in=list(machine_ids))
+    accepted = _reviewed(own, accepted=True)
+    standing = own.filter(
+        ~Q(pk__in=_reviewed(own, accepted=False)),
+        ~Q(state=ReadingState.HELD) | Q(pk__in=accepted),
+    )
+    corrected = standing.filter(corrects__isnull=False).values("corrects_id")
     rows: QuerySet[Reading] = (
-        _standing(Reading.objects.within(scope))
-        .filter(machine__in=machine_ids, taken_at__lte=until)
-        .exclude(Exists(corrections))
+        standing.filter(taken_at__lte=until)
+        .exclude(pk__in=corrected)
+        .annotate(
+            accepted=ExpressionWrapper(Q(pk__in=accepted), output_field=BooleanField())
+        )
         .select_related("gauge", "visit", "groove", "rope")
-        .order_by("machine", "taken_at", "pk")
+        .order_by("machine_id", "taken_at", "pk")
     )
     return rows
 
 
-def _standing(readings: QuerySet[Reading]) -> QuerySet[Reading]:
-    """Leave out what is held and not accepted, and what someone has set aside."""
-    reviews = ReadingReview.objects.filter(reading=OuterRef("pk")).order_by("-pk")
-    return readings.annotate(accepted=Subquery(reviews.values("accepted")[:1])).filter(
-        Q(accepted=True) | Q(accepted__isnull=True) & ~Q(state=ReadingState.HELD)
+def _reviewed(readings: QuerySet[Reading], *, accepted: bool) -> QuerySet[Any]:
+    """Return the ids of the readings whose latest review says so."""
+    reviews = ReadingReview.objects.filter(reading__in=readings.values("pk"))
+    latest = reviews.order_by("reading_id", "-pk").distinct("reading_id")
+    return reviews.filter(pk__in=latest.values("pk"), accepted=accepted).values(
+        "reading_id"
     )
 
 

@@ -2,21 +2,49 @@
 
 import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 from fleet import jobs
 from fleet.tenancy import Scope
 from inspections import inputs
-from inspections.assessment import grading, grooves, rims, ropes, running, sets, storing
-from inspections.assessment.draft import Draft, LimitDraft, merged, not_assessed
+from inspections.assessment import (
+    blocked_work,
+    bottoms,
+    carrying,
+    changes,
+    creep,
+    grading,
+    hardened,
+    known,
+    pairs,
+    pressure,
+    rim_metal,
+    ropes,
+    running,
+    seat_depths,
+    seat_fit,
+    seen,
+    sets,
+    storing,
+    strength,
+    traction,
+    ways,
+)
+from inspections.assessment.draft import Draft, LimitDraft, merged, not_assessed, plain
 from inspections.engineering import criteria
-from inspections.inputs import Snapshot
+from inspections.inputs import Snapshot, is_unconfirmed
 
 # Raised whenever the same inputs could give another finding.
-KERNEL_VERSION = "1"
+KERNEL_VERSION = "2"
 PROJECT = "inspections.tasks.project"
+# Machines loaded, judged and stored at a time: enough to share the queries, few
+# enough that their readings do not fill the memory.
+TOGETHER = 100
+
+Judged = tuple[list[Draft], list[LimitDraft], dict[str, Any]]
 
 
 def assess(
@@ -28,52 +56,120 @@ def assess(
     second run changes nothing. The jobs that project the changed machines are
     written with the findings; their ids are returned.
     """
-    changed: list[storing.Outcome] = []
-    stored = storing.last_digests(scope=scope, machine_ids=machine_ids)
-    for snapshot in inputs.load(scope=scope, machine_ids=machine_ids, as_of=as_of):
+    changed: list[int] = []
+    # In the order of their ids, so that two runs wait for each other and not both.
+    ordered = sorted(set(machine_ids))
+    for start in range(0, len(ordered), TOGETHER):
+        some = ordered[start : start + TOGETHER]
+        changed += _assess(scope, some, as_of)
+    return tuple(
+        jobs.write(
+            kind=PROJECT,
+            contractor_id=scope.contractor_id,
+            subject_ids=changed,
+            due_at=as_of,
+        )
+    )
+
+
+def _assess(scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> list[int]:
+    """Assess some machines; return those whose findings changed."""
+    last = storing.last_assessments(scope=scope, machine_ids=machine_ids)
+    snapshots = inputs.load(scope=scope, machine_ids=machine_ids, as_of=as_of)
+    fresh: list[tuple[Snapshot, dict[str, Any], str]] = []
+    for snapshot in snapshots:
         facts = _facts(snapshot)
         digest = hashlib.sha256(_canonical(facts)).hexdigest()
-        if stored.get(snapshot.machine.pk) == digest:
-            continue
-        drafts, limits = judge(snapshot)
-        changed.append(
+        before = last.get(snapshot.machine.pk)
+        if before is None or before.digest != digest:
+            fresh.append((snapshot, facts, digest))
+    doubted = [s.machine.pk for s, _, _ in fresh if _unconfirmed(s)]
+    earlier = storing.open_findings(
+        scope=scope, assessments=[last[pk].pk for pk in doubted if pk in last]
+    )
+    outcomes = []
+    for snapshot, facts, digest in fresh:
+        drafts, limits, shared = judge(snapshot)
+        pk = snapshot.machine.pk
+        drafts = carrying.carried_over(drafts, earlier.get(pk, ()))
+        outcomes.append(
             storing.Outcome(
-                machine_id=snapshot.machine.pk,
+                machine_id=pk,
                 as_of=as_of,
                 criteria_set=snapshot.criteria.code,
                 kernel_version=KERNEL_VERSION,
-                inputs=facts,
+                inputs={"rows": facts, "shared": shared},
                 inputs_digest=digest,
                 grade=grading.of_machine(drafts),
                 drafts=tuple(drafts),
                 limits=tuple(limits),
             )
         )
-    storing.store(scope=scope, outcomes=changed)
-    return tuple(
-        jobs.write(
-            kind=PROJECT,
-            contractor_id=scope.contractor_id,
-            subject_ids=[outcome.machine_id for outcome in changed],
-            due_at=as_of,
-        )
-    )
+    storing.store(scope=scope, outcomes=outcomes)
+    return [outcome.machine_id for outcome in outcomes]
 
 
-def judge(snapshot: Snapshot) -> tuple[list[Draft], list[LimitDraft]]:
-    """Return every finding of one machine, and the limits that bind its wear."""
-    worn = grooves.findings(snapshot)
-    of_ropes, rope_limits = ropes.findings(snapshot)
-    of_machine, machine_limits = running.findings(snapshot)
+def judge(snapshot: Snapshot) -> Judged:
+    """Return every finding of one machine, the limits that bind, and what they share.
+
+    A finding's detail names what it takes from the shared numbers.
+    """
+    whole = known.know(snapshot)
+    worn = traction.findings(whole)
+    of_ropes, rope_limits = ropes.findings(whole)
+    of_machine, machine_limits = running.findings(whole)
     drafts = [
         *worn.drafts,
+        *bottoms.findings(whole),
+        *seat_fit.findings(whole),
+        *ways.findings(whole),
+        *changes.findings(whole),
+        *seat_depths.findings(whole),
+        *pairs.findings(whole),
+        *hardened.findings(whole),
+        *pressure.findings(whole),
+        *creep.findings(whole),
         *of_ropes,
-        *rims.findings(snapshot),
-        *sets.findings(snapshot),
+        *strength.findings(whole),
+        *rim_metal.findings(whole),
+        *sets.findings(whole),
         *of_machine,
-        *_gaps(snapshot),
+        *seen.findings(whole),
+        *whole.differing,
     ]
-    return merged(drafts), [*worn.limits, *rope_limits, *machine_limits]
+    drafts += blocked_work.findings(whole, drafts)
+    drafts += _gaps(snapshot)
+    limits = [*worn.limits, *rope_limits, *machine_limits]
+    return merged(_doubted(snapshot, drafts)), limits, _shared(whole)
+
+
+def _doubted(snapshot: Snapshot, drafts: Sequence[Draft]) -> Iterator[Draft]:
+    """Yield the drafts, those that rest on an unconfirmed reading marked so."""
+    doubted = _unconfirmed(snapshot)
+    for draft in drafts:
+        if doubted and not doubted.isdisjoint(draft.readings):
+            yield replace(draft, unconfirmed=True)
+        else:
+            yield draft
+
+
+def _unconfirmed(snapshot: Snapshot) -> set[int]:
+    return {reading.pk for reading in snapshot.readings if is_unconfirmed(reading)}
+
+
+def _shared(whole: known.Known) -> dict[str, Any]:
+    """Return the numbers that several findings of the machine rest on, once."""
+    shared: dict[str, Any] = plain(
+        {
+            "suspension": whole.suspension,
+            "groove_as_cut": whole.groove,
+            "groove_kind": type(whole.groove).__name__ if whole.groove else None,
+            "rules": whole.rules,
+            "register_spread": whole.spread,
+            "depth_limits": whole.limits,
+        }
+    )
+    return shared
 
 
 def _gaps(snapshot: Snapshot) -> list[Draft]:
@@ -92,7 +188,7 @@ def _gaps(snapshot: Snapshot) -> list[Draft]:
 
 
 def _facts(snapshot: Snapshot) -> dict[str, Any]:
-    """Return what an assessment rests on: row versions and reading ids."""
+    """Return what an assessment rests on: row versions, reading ids, what time did."""
     rows = {
         "machine": snapshot.machine,
         "building": snapshot.machine.building,
@@ -100,6 +196,7 @@ def _facts(snapshot: Snapshot) -> dict[str, Any]:
         "geometry": snapshot.geometry,
         "rope_set": snapshot.rope_set,
     }
+    test = known.field_test(snapshot)
     return {
         "kernel": KERNEL_VERSION,
         "criteria_set": snapshot.criteria.code,
@@ -108,7 +205,11 @@ def _facts(snapshot: Snapshot) -> dict[str, Any]:
         "ropes": [[r.pk, r.version] for r in snapshot.ropes],
         "seats": [[s.pk, s.version] for s in snapshot.seats],
         "pulleys": [[p.pk, p.version] for p in snapshot.pulleys],
+        "works": [[w.pk, w.version] for w in snapshot.works],
         "readings": [r.pk for r in snapshot.readings],
+        "unconfirmed": sorted(_unconfirmed(snapshot)),
+        # A traction test grows stale without anything being written.
+        "field_test_is_stale": test.stale if test else None,
     }
 
 

@@ -1,7 +1,8 @@
 """A finding or a limit before it is stored."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass, field, is_dataclass, replace
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from functools import cache
 from math import isfinite
 from typing import Any
 
@@ -111,14 +112,23 @@ def _joined(first: str, second: str) -> str:
 
 def plain(value: Any) -> Any:
     """Return a kernel record as JSON-able values, for a finding's detail."""
-    if is_dataclass(value) and not isinstance(value, type):
-        return {name: plain(found) for name, found in asdict(value).items()}
+    kind: Any = type(value)
+    if kind is float:
+        return value if isfinite(value) else None
+    if value is None or kind in _AS_THEY_ARE:
+        return value
+    if kind in (tuple, list):
+        return [plain(found) for found in value]
+    if is_dataclass(value):
+        return {name: plain(getattr(value, name)) for name in _names(kind)}
     if isinstance(value, Mapping):
         return {str(key): plain(found) for key, found in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [plain(found) for found in value]
-    if isinstance(value, float) and not isfinite(value):
-        return None
-    if value is None or isinstance(value, (bool, int, float, str)):
-        return value
-    return str(value)
+    return int(value) if isinstance(value, int) else str(value)
+
+
+_AS_THEY_ARE = (bool, int, str)
+
+
+@cache
+def _names(kind: Any) -> tuple[str, ...]:
+    return tuple(each.name for each in fields(kind))

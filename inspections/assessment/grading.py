@@ -24,6 +24,16 @@ URGENCY = (
 )
 
 
+OPEN = (Grade.PLAN_WORK, Grade.ACT_NOW)
+
+
+def urgency(draft: Draft) -> int:
+    """Return how urgent a finding is, from -1 for one that was not assessed."""
+    if draft.grade == Grade.NOT_ASSESSED:
+        return -1
+    return URGENCY.index(Grade(draft.grade))
+
+
 def of_verdict(
     verdict: Verdict, *, safety: bool, sd: float = 0.0, span: float | None = None
 ) -> str:
@@ -66,13 +76,9 @@ def of_machine(drafts: Iterable[Draft]) -> str:
 
     "In order" needs traction assessed; without it the machine is not assessed.
     """
-    found, blind = Grade.NOT_ASSESSED, False
-    worst = -1
-    for draft in drafts:
-        if draft.grade == Grade.NOT_ASSESSED:
-            blind = blind or draft.topic == TRACTION
-        else:
-            worst = max(worst, URGENCY.index(Grade(draft.grade)))
+    found = list(drafts)
+    worst = max((urgency(draft) for draft in found), default=-1)
+    blind = any(urgency(d) < 0 and d.topic == TRACTION for d in found)
     if worst > 0 or (worst == 0 and not blind):
-        found = URGENCY[worst]
-    return found
+        return URGENCY[worst]
+    return Grade.NOT_ASSESSED

@@ -1,10 +1,10 @@
-"""Ropes: diameter, broken wires, rouge, safety factor and D/d."""
+"""Ropes against the set's discard criteria: diameter, broken wires, rouge, lay."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Any
 
-from fleet.choices import GrooveForm
 from fleet.models import Rope
-from inspections.assessment import grading
+from inspections.assessment import changes, grading
 from inspections.assessment.draft import (
     Draft,
     LimitDraft,
@@ -12,59 +12,61 @@ from inspections.assessment.draft import (
     of_verdict,
     plain,
 )
-from inspections.engineering import criteria, discard, rope, suspension, verdict
-from inspections.engineering.criteria import Family
+from inspections.assessment.known import Known
+from inspections.engineering import criteria, discard, verdict
+from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.discard import Observation, Rouge, Window
-from inspections.engineering.groove import UndercutGroove, VGroove
 from inspections.engineering.limit import Stage
-from inspections.engineering.machine import GRAVITY_M_S2
-from inspections.engineering.suspension import LoadCase
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs import Missing, Snapshot, diameters, groove_of, suspension_of
+from inspections.inputs import Missing, Snapshot, diameters, is_unconfirmed
 from inspections.inputs.diameters import VisitDiameter
-from inspections.inputs.register import rope_of
-from inspections.models import Grade, Reading, ReadingState
+from inspections.models import Grade, Reading
 
 DIAMETER_LOSS = "diameter_loss"
+DISCARD = "rope discard"
 _ROUGE = {"none": Rouge.NONE, "trace": Rouge.TRACE, "heavy": Rouge.HEAVY}
 _WINDOWS = {
     "lay": Window.LAY,
     "6d": Window.SIX_DIAMETERS,
     "30d": Window.THIRTY_DIAMETERS,
 }
-_EDITIONS = {"EN_81_1_1998": rope.Edition.EN_81_1_1998}
 _BREAKS = ("breaks_total", "breaks_worst_strand", "breaks_adjacent", "breaks_valley")
 
 
-def findings(snapshot: Snapshot) -> tuple[list[Draft], list[LimitDraft]]:
-    """Return what the readings say of each rope, and the set's safety factor."""
+def findings(known: Known) -> tuple[list[Draft], list[LimitDraft]]:
+    """Return what the readings say of each rope, and how thin each may get."""
     drafts: list[Draft] = []
     limits: list[LimitDraft] = []
+    snapshot, reason = known.snapshot, known.stops("ropes")
     try:
         rope_set = snapshot.need_rope_set()
     except Missing as error:
-        return [not_assessed(topic="ropes", reason=str(error))], []
+        return [not_assessed(topic=DISCARD, reason=str(error))], []
+    if reason:
+        return [not_assessed(topic=DISCARD, reason=reason)], []
     series = diameters.by_rope(snapshot)
+    least = _diameter_loss(snapshot.criteria, rope_set.nominal_diameter_mm)
     for row in snapshot.ropes:
-        own = series.get(row.pk, [])
-        drafts += _of_rope(snapshot, row, own[-1] if own else None)
-        limits += _diameter_limit(snapshot, row, nominal=rope_set.nominal_diameter_mm)
-    drafts += _safety(snapshot)
+        drafts += _of_rope(snapshot, row, series.get(row.pk, []))
+        if least is not None:
+            limits.append(_diameter_limit(row, *least))
     return drafts, limits
 
 
 def _of_rope(
-    snapshot: Snapshot, row: Rope, diameter: VisitDiameter | None
+    snapshot: Snapshot, row: Rope, series: Sequence[VisitDiameter]
 ) -> Iterator[Draft]:
+    diameter = series[-1] if series else None
     place = {"place": f"rope {row.number}", "rope_id": row.pk}
     breaks = {kind: _worst(snapshot, kind, row) for kind in _BREAKS}
     rouge = snapshot.latest("rouge", rope_id=row.pk)
-    used = [r for r in (*breaks.values(), rouge) if r is not None]
+    lay = snapshot.latest("lay_length", rope_id=row.pk)
+    used = [r for r in (*breaks.values(), rouge, lay) if r is not None]
     try:
-        seen = _observation(snapshot, diameter, breaks, rouge)
+        seen = _observation(snapshot, diameter, breaks, rouge, lay)
         verdicts = discard.judge_rope(observation=seen, criteria_set=snapshot.criteria)
     except (Missing, OutsideValidity) as error:
-        yield not_assessed(topic="rope discard", reason=str(error), **place)
+        yield not_assessed(topic=DISCARD, reason=str(error), **place)
         return
     unread = not any(breaks.values())
     if unread:
@@ -75,8 +77,16 @@ def _of_rope(
         yield not_assessed(
             topic="rope diameter", reason="missing: no diameter reading", **place
         )
+    unconfirmed = any(is_unconfirmed(r) for r in used) or bool(
+        diameter and diameter.unconfirmed
+    )
+    detail = {"observation": _seen_only(seen)}
+    readings = tuple(r.pk for r in used) + (diameter.readings if diameter else ())
+    hides_loss = changes.grew(snapshot, series) > 0.0
     for found in verdicts:
         topic = _topic(found.criterion)
+        if hides_loss and topic == "rope diameter" and not _is_met(found):
+            continue  # A rope that got thicker is asked about, not found in order.
         if not _is_worth_telling(found, topic, unread=unread, diameter=diameter):
             continue
         grade = grading.of_verdict(
@@ -88,12 +98,23 @@ def _of_rope(
             verdict=found,
             **place,
             stops_service=grade == Grade.ACT_NOW,
-            unconfirmed=any(r.state == ReadingState.UNCONFIRMED for r in used)
-            or bool(diameter and diameter.unconfirmed),
-            detail={"observation": plain(seen)},
-            readings=tuple(r.pk for r in used)
-            + (diameter.readings if diameter else ()),
+            unconfirmed=unconfirmed,
+            detail=detail,
+            readings=readings,
         )
+
+
+def _is_met(found: verdict.Verdict) -> bool:
+    return found.outcome is verdict.Outcome.MET
+
+
+def _seen_only(seen: Observation) -> dict[str, Any]:
+    """Return what was seen of a rope; what was not seen stays out."""
+    return {
+        name: value
+        for name, value in plain(seen).items()
+        if value is not None and value != []
+    }
 
 
 def _is_worth_telling(
@@ -138,6 +159,7 @@ def _observation(
     diameter: VisitDiameter | None,
     breaks: dict[str, Reading | None],
     rouge: Reading | None,
+    lay: Reading | None,
 ) -> Observation:
     """Return what was seen of a rope. Raises Missing, OutsideValidity."""
     rope_set = snapshot.need_rope_set()
@@ -149,6 +171,12 @@ def _observation(
         for kind, reading in breaks.items()
         if reading is not None and reading.value is not None
     }
+    if total is not None and any(
+        part is not None and part.taken_at > total.taken_at for part in breaks.values()
+    ):
+        # A strand counted after the whole rope: wires do not heal, so the rope has
+        # at least as many broken ones as its worst strand.
+        counts["breaks_total"] = max(counts.values())
     return Observation(
         nominal_diameter_mm=rope_set.nominal_diameter_mm,
         strands=int(strands) if strands.isdigit() else None,
@@ -159,6 +187,8 @@ def _observation(
         breaks_valley=counts.get("breaks_valley"),
         rouge=_ROUGE[rouge.word] if rouge else None,
         diameters_mm=diameter.thinnest_place_mm if diameter else (),
+        lay_length_mm=lay.value if lay else None,
+        lay_length_as_fitted_mm=rope_set.lay_length_mm,
     )
 
 
@@ -172,143 +202,34 @@ def _worst(snapshot: Snapshot, kind: str, row: Rope) -> Reading | None:
     return max(last, key=lambda reading: reading.value or 0.0)
 
 
-def _diameter_limit(
-    snapshot: Snapshot, row: Rope, *, nominal: float
-) -> Iterator[LimitDraft]:
-    """Yield the loss of diameter at which the set's criterion is met."""
+def _diameter_loss(
+    criteria_set: CriteriaSet, nominal_mm: float
+) -> tuple[float, str] | None:
+    """Return the loss of diameter at which a criterion is met, and its words."""
     reduction = criteria.lookup(
-        criteria_set=snapshot.criteria, key="diameter_reduction_nominal"
+        criteria_set=criteria_set, key="diameter_reduction_nominal"
     )
     least = criteria.lookup(
-        criteria_set=snapshot.criteria, key="diameter_least", nominal_mm=nominal
+        criteria_set=criteria_set, key="diameter_least", nominal_mm=nominal_mm
     )
     losses = []
     if reduction.value is not None:
-        losses.append((nominal * reduction.value / 100.0, reduction))
+        losses.append((nominal_mm * reduction.value / 100.0, reduction))
     if least.value is not None:
-        losses.append((nominal - least.value, least))
-    if losses:
-        loss, limit = min(losses, key=lambda pair: pair[0])
-        yield LimitDraft(
-            quantity=DIAMETER_LOSS,
-            place=f"rope {row.number}",
-            value=loss,
-            sd=0.0,
-            reason="ROPE_DIAMETER",
-            criterion=f"{limit.words}; {limit.source.text}"[:300],
-            rope_id=row.pk,
-        )
+        losses.append((nominal_mm - least.value, least))
+    if not losses:
+        return None
+    loss_mm, limit = min(losses, key=lambda pair: pair[0])
+    return loss_mm, f"{limit.words}; {limit.source.text}"[:300]
 
 
-def _safety(snapshot: Snapshot) -> Iterator[Draft]:
-    """Yield the ropes' safety factor and D/d against the set's family."""
-    try:
-        hung = suspension_of(snapshot)
-        one = rope_of(snapshot)
-        ratio = rope.diameter_ratio(
-            sheave_diameter_mm=hung.sheave_diameter_mm,
-            rope_diameter_mm=hung.rope_diameter_mm,
-        )
-    except (Missing, OutsideValidity) as error:
-        yield not_assessed(topic="rope safety factor", reason=str(error))
-        return
-    limit = criteria.lookup(criteria_set=snapshot.criteria, key="diameter_ratio_least")
-    found = verdict.judge(limit=limit, value=round(ratio, 3))
-    yield of_verdict(
-        topic="sheave over rope diameter",
-        grade=_as_built(found),
-        verdict=found,
-        detail={"sheave_diameter_mm": hung.sheave_diameter_mm},
-    )
-    load_n = _suspended_load_n(hung, snapshot)
-    if load_n is None:
-        yield not_assessed(
-            topic="rope safety factor", reason="the set names no loading case"
-        )
-        return
-    actual = rope.actual_factor(
-        breaking_force_n=one.breaking_force_n,
-        ropes=hung.rope_count,
-        roping_ratio=hung.roping,
-        suspended_load_n=load_n,
-    )
-    try:
-        required = _required(snapshot, hung, ratio)
-    except (Missing, OutsideValidity) as error:
-        yield not_assessed(topic="rope safety factor", reason=str(error))
-        return
-    margin = actual - required.required
-    yield Draft(
-        topic="rope safety factor",
-        grade=Grade.IN_ORDER if margin >= 0 else Grade.PLAN_WORK,
-        value=actual,
-        limit=required.required,
-        margin=margin,
-        criterion="breaking force of the set over its static load",
-        source=required.source.text,
-        how_sure=str(required.source.certainty),
-        reason="" if margin >= 0 else "below what the set's family requires",
-        detail={
-            "breaking_force_n": one.breaking_force_n,
-            "from_certificate": list(one.from_certificate),
-            "suspended_load_n": load_n,
-            "diameter_ratio": ratio,
-            "required_calculated": required.calculated,
-            "required_floor": required.floor,
-        },
-    )
-
-
-def _as_built(found: verdict.Verdict) -> str:
-    """Grade what is built in: at the limit is how it was made, no wear."""
-    if found.outcome is verdict.Outcome.NOT_ASSESSED:
-        return Grade.NOT_ASSESSED
-    return (
-        Grade.IN_ORDER
-        if found.outcome is verdict.Outcome.NOT_MET
-        else Grade.KEEP_AN_EYE_ON
-    )
-
-
-def _suspended_load_n(hung: suspension.Suspension, snapshot: Snapshot) -> float | None:
-    """Return what hangs from the ropes at rated load, car lowest, in newtons."""
-    rules = snapshot.criteria.traction
-    for case in suspension.load_cases(suspension=hung, rules=rules):
-        if case.case is LoadCase.LOADING:
-            overload = (rules.load_factor - 1.0) * hung.rated_load_kg * GRAVITY_M_S2
-            return case.t1_n * hung.roping - overload
-    return None
-
-
-def _required(
-    snapshot: Snapshot, hung: suspension.Suspension, ratio: float
-) -> rope.RequiredFactor:
-    """Return the required factor of the set's family. Raises Missing."""
-    if snapshot.criteria.family is Family.A17:
-        return rope.required_a17(rope_speed_m_s=hung.rope_speed_m_s)
-    geometry = snapshot.need_geometry()
-    groove = groove_of(geometry)
-    if geometry.form == GrooveForm.V and isinstance(groove, VGroove):
-        at_sheave = rope.sheave_equivalent_v(
-            groove_angle_rad=groove.groove_angle_rad,
-            edition=_EDITIONS.get(snapshot.criteria.code, rope.Edition.EN_81_50_2014),
-        )
-    elif isinstance(groove, UndercutGroove):
-        at_sheave = rope.sheave_equivalent_undercut(
-            undercut_angle_rad=groove.undercut_angle_rad
-        )
-    else:
-        at_sheave = 1.0
-    pulleys = snapshot.pulleys
-    bends = rope.equivalent_pulleys(
-        sheave_equivalent=at_sheave * len(hung.wrap.angles_rad),
-        sheave_diameter_mm=hung.sheave_diameter_mm,
-        pulley_diameters_mm=tuple(p.diameter_mm for p in pulleys),
-        reverse_bends=sum(p.bend == "REVERSE" for p in pulleys),
-    )
-    return rope.required_en(
-        equivalent_pulleys=bends.total,
-        diameter_ratio=ratio,
-        ropes=hung.rope_count,
-        rope_diameter_mm=hung.rope_diameter_mm,
+def _diameter_limit(row: Rope, loss_mm: float, criterion: str) -> LimitDraft:
+    return LimitDraft(
+        quantity=DIAMETER_LOSS,
+        place=f"rope {row.number}",
+        value=loss_mm,
+        sd=0.0,
+        reason="ROPE_DIAMETER",
+        criterion=criterion,
+        rope_id=row.pk,
     )

@@ -1,46 +1,73 @@
-"""The machine in service: run-by, checks, slip and speed."""
+"""The machine in service: run-by of counterweight and car, speed, hardness."""
 
 from typing import Any
 
 from inspections.assessment import grading
 from inspections.assessment.draft import Draft, LimitDraft, not_assessed, of_verdict
+from inspections.assessment.known import Known
 from inspections.engineering import criteria, discard
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Verdict
 from inspections.inputs import Snapshot
-from inspections.models import Grade, Reading, ReadingState
+from inspections.models import Grade, Reading
 
 RUNBY = "counterweight run-by"
 RUNBY_LOSS = "counterweight_runby"
-STOP_SOURCE = "common practice, no source: out of service until a competent person"
+_KEYS = {
+    "cwt_runby": "counterweight_runby_least",
+    "car_runby": "car_runby_least",
+}
+CAR_RUNBY = "car run-by"
 
 
-def findings(snapshot: Snapshot) -> tuple[list[Draft], list[LimitDraft]]:
-    """Return what was read on the machine as a whole."""
-    drafts, limits = _runby(snapshot)
-    return [*drafts, *_speed(snapshot), *_hardness(snapshot), *_seen(snapshot)], limits
+def findings(known: Known) -> tuple[list[Draft], list[LimitDraft]]:
+    """Return what was measured on the machine as a whole, and the run-by's limit."""
+    snapshot = known.snapshot
+    drafts = [
+        _runby(snapshot, "cwt_runby", RUNBY),
+        *_car_runby(snapshot),
+        *_speed(snapshot),
+        *_hardness(snapshot),
+    ]
+    return drafts, _runby_limit(snapshot)
 
 
-def _runby(snapshot: Snapshot) -> tuple[list[Draft], list[LimitDraft]]:
-    last = snapshot.latest("cwt_runby")
+def _runby(snapshot: Snapshot, kind: str, topic: str) -> Draft:
+    last = snapshot.latest(kind)
     if last is None or last.value is None:
-        return [not_assessed(topic=RUNBY, reason="missing: counterweight run-by")], []
-    verdict = discard.judge_runby(
-        counterweight_mm=last.value, car_mm=None, criteria_set=snapshot.criteria
-    )[0]
-    grade = grading.of_verdict(verdict, safety=True)
-    draft = of_verdict(
-        topic=RUNBY, grade=grade, verdict=verdict, **_from(last), stops_service=False
+        return not_assessed(topic=topic, reason=f"missing: {topic}")
+    key = _KEYS[kind]
+    verdict = discard.judge_value(
+        criteria_set=snapshot.criteria, key=key, value=last.value
     )
+    return of_verdict(
+        topic=topic,
+        grade=grading.of_verdict(verdict, safety=True),
+        verdict=verdict,
+        detail={"key": key, "value": last.value},
+        **_from(last),
+    )
+
+
+def _car_runby(snapshot: Snapshot) -> list[Draft]:
+    """Return the car's run-by where it was read; ropes that stretch lengthen it."""
+    if snapshot.latest("car_runby") is None:
+        return []
+    return [_runby(snapshot, "car_runby", CAR_RUNBY)]
+
+
+def _runby_limit(snapshot: Snapshot) -> list[LimitDraft]:
+    last = snapshot.latest("cwt_runby")
     limit = criteria.lookup(
         criteria_set=snapshot.criteria, key="counterweight_runby_least"
     )
-    least = limit.value or 0.0
-    return [draft], [
+    if last is None or limit.value is None:
+        return []
+    return [
         LimitDraft(
             quantity=RUNBY_LOSS,
             place="",
-            value=least,
+            value=limit.value,
             sd=0.0,
             reason="RUNBY",
             criterion=f"{limit.words}; {limit.source.text}"[:300],
@@ -67,6 +94,7 @@ def _speed(snapshot: Snapshot) -> list[Draft]:
             topic="car speed",
             grade=_within(verdict),
             verdict=verdict,
+            detail={"speed_m_s": last.value, "rated_speed_m_s": rated},
             **_from(last),
         )
         for verdict in verdicts
@@ -105,6 +133,7 @@ def _hardness(snapshot: Snapshot) -> list[Draft]:
             topic="rim hardness",
             grade=grading.of_verdict(verdict, safety=False),
             verdict=verdict,
+            detail={"hardness_hb": [r.value for r in last]},
             readings=tuple(r.pk for r in last),
         )
         for verdict in verdicts
@@ -112,46 +141,5 @@ def _hardness(snapshot: Snapshot) -> list[Draft]:
     ]
 
 
-def _seen(snapshot: Snapshot) -> list[Draft]:
-    """Return what was seen by eye; "not seen" is never "pass"."""
-    drafts = []
-    for kind, topic in (("slip_seen", "rope slip"), ("brake_slide_seen", "brake")):
-        last = snapshot.latest(kind)
-        if last is not None:
-            drafts.append(_worded(last, topic=topic, bad="yes"))
-    parts = {r.place.get("part", ""): r for r in snapshot.of_kind("check")}
-    for part, last in sorted(parts.items()):
-        if last.word == "not seen":
-            drafts.append(
-                not_assessed(
-                    topic="check",
-                    place=part,
-                    reason="could not be seen",
-                    readings=(last.pk,),
-                )
-            )
-        else:
-            drafts.append(_worded(last, topic="check", bad="defect", place=part))
-    return drafts
-
-
-def _worded(last: Reading, *, topic: str, bad: str, place: str = "") -> Draft:
-    is_bad = last.word == bad
-    return Draft(
-        topic=topic,
-        place=place,
-        grade=Grade.ACT_NOW if is_bad else Grade.IN_ORDER,
-        criterion=f"{last.kind}: {last.word}",
-        source=STOP_SOURCE,
-        how_sure="common practice, no source",
-        reason=f"reported {last.word} on {last.taken_at:%Y-%m-%d}",
-        stops_service=is_bad,
-        readings=(last.pk,),
-    )
-
-
 def _from(last: Reading) -> dict[str, Any]:
-    return {
-        "readings": (last.pk,),
-        "unconfirmed": last.state == ReadingState.UNCONFIRMED,
-    }
+    return {"readings": (last.pk,)}

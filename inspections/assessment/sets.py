@@ -1,8 +1,11 @@
 """The set: how evenly its ropes carry, and what unequal grooves feed."""
 
+from typing import Any
+
 from fleet.models import Rope
 from inspections.assessment import grading
 from inspections.assessment.draft import Draft, not_assessed, of_verdict, plain
+from inspections.assessment.known import Known
 from inspections.engineering import discard, tension
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot
@@ -14,8 +17,9 @@ SWING = "tension swing"
 GAUGE_SD_RATIO = 0.04
 
 
-def findings(snapshot: Snapshot) -> list[Draft]:
+def findings(known: Known) -> list[Draft]:
     """Return spread and swing of the tensions of the latest visit that read them."""
+    snapshot = known.snapshot
     by_place = _latest(snapshot)
     if not by_place:
         return [not_assessed(topic=TENSION, reason="missing: rope tensions")]
@@ -83,7 +87,12 @@ def _spread(
                 grade=grade,
                 verdict=verdict,
                 place=f"car at the {position}",
-                detail={"tensions_n": list(values), "spread": plain(noise)},
+                detail={
+                    "tensions_n": list(values),
+                    "ropes": len(ropes),
+                    "gauge_sd_ratio": GAUGE_SD_RATIO,
+                    "spread": plain(noise),
+                },
                 readings=readings,
             )
         )
@@ -96,12 +105,12 @@ def _swing(
     """Return the swing of each rope's share; a swing over noise asks for work."""
     both = [rope for rope in ropes if rope.pk in bottom and rope.pk in top]
     readings = tuple(at[rope.pk].pk for rope in both for at in (bottom, top))
+    given: dict[str, Any] = {
+        "bottom_n": tuple(bottom[rope.pk].value or 0.0 for rope in both),
+        "top_n": tuple(top[rope.pk].value or 0.0 for rope in both),
+    }
     try:
-        found = tension.tension_swing(
-            bottom_n=tuple(bottom[rope.pk].value or 0.0 for rope in both),
-            top_n=tuple(top[rope.pk].value or 0.0 for rope in both),
-            gauge_sd_ratio=GAUGE_SD_RATIO,
-        )
+        found = tension.tension_swing(**given, gauge_sd_ratio=GAUGE_SD_RATIO)
     except OutsideValidity as error:
         return [not_assessed(topic=SWING, reason=str(error), readings=readings)]
     index, greatest = found.greatest
@@ -122,7 +131,11 @@ def _swing(
                 if found.is_unequal
                 else ""
             ),
-            detail={"swing": plain(found)},
+            detail={
+                **plain(given),
+                "gauge_sd_ratio": GAUGE_SD_RATIO,
+                "swing": plain(found),
+            },
             readings=readings,
         )
     ]

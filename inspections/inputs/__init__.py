@@ -1,16 +1,31 @@
 """The only place where rows become kernel records."""
 
 from inspections.inputs.loading import load
-from inspections.inputs.register import groove_of, spread_of, suspension_of, wrap_of
-from inspections.inputs.seats import SeatReading, seat_series
-from inspections.inputs.snapshot import Missing, Snapshot
+from inspections.inputs.register import (
+    groove_of,
+    rope_of,
+    spread_of,
+    suspension_of,
+    wrap_of,
+)
+from inspections.inputs.seats import (
+    GrooveSeats,
+    SeatReading,
+    groove_seats,
+    seat_series,
+)
+from inspections.inputs.snapshot import Missing, Snapshot, is_unconfirmed
 
 __all__ = [
+    "GrooveSeats",
     "Missing",
     "SeatReading",
     "Snapshot",
     "groove_of",
+    "groove_seats",
+    "is_unconfirmed",
     "load",
+    "rope_of",
     "seat_series",
     "spread_of",
     "suspension_of",

@@ -8,8 +8,8 @@ from math import sqrt
 from statistics import fmean
 
 from inspections.inputs import noise
-from inspections.inputs.snapshot import Snapshot
-from inspections.models import Reading, ReadingState
+from inspections.inputs.snapshot import Snapshot, is_unconfirmed
+from inspections.models import Reading
 
 # A diameter read longer ago than this says nothing about a seat read today.
 STALE_AFTER = timedelta(days=400)
@@ -31,6 +31,10 @@ class VisitDiameter:
 
 def by_rope(snapshot: Snapshot) -> dict[int, list[VisitDiameter]]:
     """Return each rope's diameters, visit by visit, oldest first."""
+    return snapshot.once("diameters", lambda: _by_rope(snapshot))
+
+
+def _by_rope(snapshot: Snapshot) -> dict[int, list[VisitDiameter]]:
     groups: dict[tuple[int, int], list[Reading]] = defaultdict(list)
     for reading in snapshot.of_kind("rope_diameter"):
         if reading.rope_id is not None and reading.value is not None:
@@ -48,7 +52,7 @@ def by_rope(snapshot: Snapshot) -> dict[int, list[VisitDiameter]]:
                 sd_mm=scatter / sqrt(len(values)),
                 thinnest_place_mm=_thinnest_place(readings),
                 readings=tuple(r.pk for r in readings),
-                unconfirmed=any(r.state == ReadingState.UNCONFIRMED for r in readings),
+                unconfirmed=any(is_unconfirmed(r) for r in readings),
             )
         )
     for series in found.values():

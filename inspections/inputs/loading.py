@@ -1,96 +1,83 @@
 """Load machines with their parts and readings, in a constant number of queries."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
-from datetime import date, datetime
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
 from functools import cache
 from typing import Any
 
-from django.db.models import F
-
-from fleet.models import (
-    Groove,
-    Machine,
-    Pulley,
-    Rope,
-    RopeInGroove,
-    RopeSet,
-    Sheave,
-    SheaveGeometry,
-    Work,
-)
+from fleet.models import Groove, Machine, Rope
 from fleet.tenancy import Scope
 from inspections import queries
 from inspections.engineering import criteria
 from inspections.engineering.source import Certainty, Source
+from inspections.inputs import parts as register
+from inspections.inputs.parts import Parts
 from inspections.inputs.snapshot import Snapshot
-from inspections.models import Reading
+from inspections.models import Gauge, Reading, Visit
 
 
 def load(
     *, scope: Scope, machine_ids: Sequence[int], as_of: datetime
 ) -> list[Snapshot]:
     """Return a snapshot of each machine as it stands at a moment."""
-    day = as_of.date()
-    machines = Machine.objects.within(scope).filter(pk__in=machine_ids)
-    sheaves = _fitted_by(Sheave.objects.within(scope), machine_ids, day)
-    rope_sets = _fitted_by(RopeSet.objects.within(scope), machine_ids, day)
-    geometries = _geometries(scope, sheaves.values(), day)
-    grooves = _grouped(
-        Groove.objects.within(scope).filter(sheave__in=sheaves.values()), "sheave_id"
+    parts = register.load(scope=scope, machine_ids=machine_ids, day=as_of.date())
+    readings = _readings(scope, machine_ids, as_of, parts)
+    return [
+        _snapshot(machine, as_of, parts, tuple(readings.get(machine.pk, ())))
+        for machine in register.machines(scope=scope, machine_ids=machine_ids)
+    ]
+
+
+def _snapshot(
+    machine: Machine, as_of: datetime, parts: Parts, readings: tuple[Reading, ...]
+) -> Snapshot:
+    sheave = parts.sheaves.get(machine.pk)
+    rope_set = parts.rope_sets.get(machine.pk)
+    pulleys = parts.pulleys_of.get(machine.pk, ())
+    return Snapshot(
+        as_of=as_of,
+        machine=machine,
+        criteria=criteria_of(machine),
+        sheave=sheave,
+        geometry=parts.geometries.get(sheave.pk) if sheave else None,
+        grooves=tuple(parts.grooves_of.get(sheave.pk, ())) if sheave else (),
+        rope_set=rope_set,
+        ropes=tuple(parts.ropes_of.get(rope_set.pk, ())) if rope_set else (),
+        seats=tuple(parts.seats_of.get(sheave.pk, ())) if sheave else (),
+        pulleys=tuple(p for p in pulleys if register.is_fitted(p, parts.day)),
+        works=tuple(parts.works_of.get(machine.pk, ())),
+        readings=readings,
     )
-    ropes = _grouped(
-        Rope.objects.within(scope).filter(rope_set__in=rope_sets.values()),
-        "rope_set_id",
+
+
+def _readings(
+    scope: Scope, machine_ids: Sequence[int], as_of: datetime, parts: Parts
+) -> dict[int, list[Reading]]:
+    """Return the usable readings by machine, each with visit, gauge, groove, rope."""
+    rows = list(
+        queries.usable_readings(scope=scope, machine_ids=machine_ids, until=as_of)
+        .select_related(None)
+        .defer("created_at", "received_at")
     )
-    # Earlier sets too: an old reading is judged with the rope that ran then.
-    seats = _grouped(
-        RopeInGroove.objects.within(scope)
-        .filter(groove__sheave__in=sheaves.values())
-        .select_related("rope__rope_set")
-        .annotate(sheave_id=F("groove__sheave_id")),
-        "sheave_id",
-    )
-    pulleys = _grouped(
-        Pulley.objects.within(scope).filter(
-            machine__in=machine_ids, fitted_on__lte=day
-        ),
-        "machine_id",
-    )
-    works = _grouped(
-        Work.objects.within(scope).filter(machine__in=machine_ids, done_on__lte=day),
-        "machine_id",
-    )
-    readings: dict[int, list[Reading]] = defaultdict(list)
-    for reading in queries.usable_readings(
-        scope=scope, machine_ids=machine_ids, until=as_of
-    ):
-        readings[reading.machine_id].append(reading)
-    snapshots = []
-    for machine in machines.select_related("building").order_by("pk"):
-        sheave = sheaves.get(machine.pk)
-        rope_set = rope_sets.get(machine.pk)
-        snapshots.append(
-            Snapshot(
-                as_of=as_of,
-                machine=machine,
-                criteria=criteria_of(machine),
-                sheave=sheave,
-                geometry=geometries.get(sheave.pk) if sheave else None,
-                grooves=tuple(grooves.get(sheave.pk, ())) if sheave else (),
-                rope_set=rope_set,
-                ropes=tuple(ropes.get(rope_set.pk, ())) if rope_set else (),
-                seats=tuple(seats.get(sheave.pk, ())) if sheave else (),
-                pulleys=tuple(
-                    p
-                    for p in pulleys.get(machine.pk, ())
-                    if p.retired_on is None or p.retired_on > day
-                ),
-                works=tuple(works.get(machine.pk, ())),
-                readings=tuple(readings.get(machine.pk, ())),
-            )
-        )
-    return snapshots
+    # A reading that may be seen is seen with its gauge, whoever looks.
+    whole = replace(scope, owner_id=None)
+    loaded: dict[str, tuple[Any, dict[int, Any]]] = {
+        "visit": (Visit.objects.within(whole).select_related("work"), {}),
+        "gauge": (Gauge.objects.within(whole), {}),
+        "groove": (Groove.objects.within(whole), parts.grooves),
+        "rope": (Rope.objects.within(whole), parts.ropes),
+    }
+    for name, (query, known) in loaded.items():
+        wanted = {vars(row)[f"{name}_id"] for row in rows} - {None}
+        # Nothing is asked for a second time; an empty question is none.
+        more = query.in_bulk(wanted - known.keys())
+        register.tie(rows, name, {**known, **more})
+    found: dict[int, list[Reading]] = defaultdict(list)
+    for row in rows:
+        found[vars(row)["machine_id"]].append(row)
+    return found
 
 
 def criteria_of(machine: Machine) -> criteria.CriteriaSet:
@@ -122,32 +109,4 @@ def _criteria(
                 certainty=Certainty.ENTERED,
             ),
         )
-    return found
-
-
-def _fitted_by(rows: Any, machine_ids: Iterable[int], day: date) -> dict[int, Any]:
-    """Return the part fitted on a day, by machine."""
-    found = rows.filter(machine__in=machine_ids, fitted_on__lte=day).order_by(
-        "fitted_on"
-    )
-    return {
-        row.machine_id: row
-        for row in found
-        if row.retired_on is None or row.retired_on > day
-    }
-
-
-def _geometries(
-    scope: Scope, sheaves: Iterable[Sheave], day: date
-) -> dict[int, SheaveGeometry]:
-    rows = SheaveGeometry.objects.within(scope).filter(
-        sheave__in=list(sheaves), valid_from__lte=day
-    )
-    return {row.sheave_id: row for row in rows.order_by("valid_from")}
-
-
-def _grouped(rows: Any, key: str) -> dict[int, list[Any]]:
-    found: dict[int, list[Any]] = defaultdict(list)
-    for row in rows:
-        found[getattr(row, key)].append(row)
     return found

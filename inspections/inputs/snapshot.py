@@ -1,8 +1,10 @@
 """One machine as it stands on a day, with the readings that may be used."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
 from datetime import date, datetime
+from typing import Any, TypeVar
 
 from fleet.models import (
     Groove,
@@ -16,7 +18,17 @@ from fleet.models import (
     Work,
 )
 from inspections.engineering.criteria import CriteriaSet
-from inspections.models import Reading
+from inspections.models import Reading, ReadingState
+
+Found = TypeVar("Found")
+
+
+def is_unconfirmed(reading: Reading) -> bool:
+    """Return whether a reading acts as if true and nobody has yet confirmed it."""
+    return (
+        reading.state == ReadingState.UNCONFIRMED
+        and getattr(reading, "accepted", None) is not True
+    )
 
 
 class Missing(Exception):
@@ -50,6 +62,16 @@ class Snapshot:
     pulleys: tuple[Pulley, ...]
     works: tuple[Work, ...]
     readings: tuple[Reading, ...]
+    _known: dict[str, Any] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    def once(self, name: str, make: Callable[[], Found]) -> Found:
+        """Return what `make` gives, made the first time only."""
+        if name not in self._known:
+            self._known[name] = make()
+        found: Found = self._known[name]
+        return found
 
     def need_sheave(self) -> Sheave:
         """Return the drive sheave. Raises Missing."""
@@ -92,12 +114,31 @@ class Snapshot:
 
     def of_kind(self, *kinds: str) -> Iterator[Reading]:
         """Yield the readings of some kinds, oldest first."""
-        return (reading for reading in self.readings if reading.kind in kinds)
+        by_kind = self.once("readings by kind", self._by_kind)
+        if len(kinds) == 1:
+            return iter(by_kind.get(kinds[0], ()))
+        found = [reading for kind in kinds for reading in by_kind.get(kind, ())]
+        return iter(sorted(found, key=lambda reading: (reading.taken_at, reading.pk)))
+
+    def _by_kind(self) -> dict[str, list[Reading]]:
+        found: dict[str, list[Reading]] = defaultdict(list)
+        for reading in self.readings:
+            found[reading.kind].append(reading)
+        return found
 
     def latest(self, kind: str, **wanted: object) -> Reading | None:
         """Return the latest reading of a kind with the given attributes."""
-        found = None
-        for reading in self.of_kind(kind):
+        found = self.once("readings by kind", self._by_kind).get(kind, [])
+        for reading in reversed(found):
             if all(getattr(reading, name) == value for name, value in wanted.items()):
-                found = reading
-        return found
+                return reading
+        return None
+
+    def last_visit(self, *kinds: str, **wanted: object) -> list[Reading]:
+        """Return the readings of some kinds that the latest visit with any took."""
+        found = [
+            reading
+            for reading in self.of_kind(*kinds)
+            if all(getattr(reading, name) == value for name, value in wanted.items())
+        ]
+        return [r for r in found if r.visit_id == found[-1].visit_id]

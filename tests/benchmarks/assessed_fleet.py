@@ -226,7 +226,9 @@ class _Maker:
                             flank=flank,
                         )
                 else:
-                    yield self._one(on_groove, "bottom_clearance", self._near(3.5-sunk))
+                    yield self._one(
+                        on_groove, "bottom_clearance", self._near(3.5 - sunk)
+                    )
                 for kind, most in (("breaks_total", 4), ("breaks_worst_strand", 2)):
                     yield self._one(
                         on_rope, kind, self.draw.randrange(most), window="lay"

@@ -4,28 +4,19 @@ from math import pi, radians
 from statistics import fmean
 from typing import Any
 
-from fleet.choices import DraftDirection, GrooveForm
+from fleet.choices import DraftDirection
 from fleet.models import Sheave
 from inspections import inputs
-from inspections.assessment import running
+from inspections.assessment import next_cut
 from inspections.assessment.draft import Draft, not_assessed, plain
-from inspections.engineering import cut, rim
+from inspections.assessment.known import Known
+from inspections.engineering import rim
 from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, noise
 from inspections.models import Grade, Reading
 
 RIM_METAL = "rim metal"
-NEXT_CUT = "room for a cut"
-# Deepest groove plus 1/16 in, by a trade note on regrooving.
-CLEAN_UP_MM = 1.6
-# No cut fits: worth knowing before the grooves are worn, no danger today; our rule.
-_NO_CUT = Grade.KEEP_AN_EYE_ON
-_FORMS = {
-    GrooveForm.ROUND: cut.GrooveForm.ROUND,
-    GrooveForm.V: cut.GrooveForm.V,
-    GrooveForm.UNDERCUT: cut.GrooveForm.UNDERCUT,
-}
 _ANGLES = {"A": 0.0, "B": pi / 2, "C": pi, "D": 3 * pi / 2}
 _THICKER = {
     DraftDirection.THICKER_AT_GROOVE_ONE: rim.Thicker.TOWARDS_DATUM,
@@ -36,11 +27,12 @@ _THICKER = {
 TOLD_FROM = 0.01
 
 
-def findings(snapshot: Snapshot) -> list[Draft]:
-    """Return the finding on rim metal, or why there is none."""
+def findings(known: Known) -> list[Draft]:
+    """Return the findings on rim metal and on room for a cut, or why there are none."""
+    snapshot = known.snapshot
     try:
         sheave = snapshot.need_sheave()
-        metal, used = _metal(snapshot, sheave)
+        metal, given, used = _metal(snapshot, sheave)
     except (Missing, OutsideValidity) as error:
         return [not_assessed(topic=RIM_METAL, reason=str(error))]
     thinnest = next((g for g in metal.grooves if g.number == metal.thinnest), None)
@@ -48,7 +40,11 @@ def findings(snapshot: Snapshot) -> list[Draft]:
         reason = f"missing: {', '.join(metal.missing)}"
         return [not_assessed(topic=RIM_METAL, reason=reason, readings=used)]
     value = thinnest.nominal_mm if thinnest.worst_mm is None else thinnest.worst_mm
-    detail = {"metal": plain(metal), "thinnest_groove": metal.thinnest}
+    detail = {
+        "given": plain(given) | {"draft_kind": type(given["draft"]).__name__},
+        "metal": plain(metal),
+        "thinnest_groove": metal.thinnest,
+    }
     if metal.minimum_mm is None:
         return [
             Draft(
@@ -63,7 +59,10 @@ def findings(snapshot: Snapshot) -> list[Draft]:
                 readings=used,
             )
         ]
-    return [_judged(metal, thinnest, value, detail, used), *_next_cut(snapshot, metal)]
+    return [
+        _judged(metal, thinnest, value, detail, used),
+        *next_cut.findings(known, metal),
+    ]
 
 
 def _judged(
@@ -94,74 +93,6 @@ def _judged(
     )
 
 
-def _next_cut(snapshot: Snapshot, metal: rim.RimMetal) -> list[Draft]:
-    """Return whether a cut would fit: deepest seat plus clean-up, thinnest groove."""
-    geometry, sheave = snapshot.need_geometry(), snapshot.need_sheave()
-    rope_set, turned = snapshot.rope_set, geometry.pitch_diameter_mm
-    new = sheave.pitch_diameter_new_mm
-    groove = inputs.groove_of(geometry)
-    series = inputs.seat_series(snapshot, groove=groove)
-    numbers = {row.pk: row.number for row in snapshot.grooves}
-    seats = tuple(
-        cut.SeatAt(
-            groove=numbers[pk], depth_mm=own[-1].seat.sunk_mm, sd_mm=own[-1].seat.sd_mm
-        )
-        for pk, own in series.items()
-    )
-    if not seats or rope_set is None or turned is None or new is None:
-        reason = "missing: seat depths, rope set or pitch diameters"
-        return [not_assessed(topic=NEXT_CUT, reason=reason)]
-    plan = cut.plan(
-        sheave=cut.Sheave(
-            form=_FORMS[GrooveForm(geometry.form)],
-            pitch_diameter_new_mm=new,
-            pitch_diameter_turned_mm=turned,
-            hardened_depth_mm=geometry.hardened_depth_mm,
-        ),
-        seats=seats,
-        rim=metal,
-        clean_up_mm=CLEAN_UP_MM,
-        rope_diameter_mm=rope_set.nominal_diameter_mm,
-        proof=cut.Proof(
-            minimum_diameter_mm=sheave.minimum_pitch_diameter_mm,
-            crack_free=_crack_free(snapshot),
-            hardness=running.hardness_verdicts(snapshot),
-        ),
-        criteria_set=snapshot.criteria,
-    )
-    after = next((g for g in plan.grooves if g.number == plan.thinnest), None)
-    value = after.metal_worst_mm if after else None
-    known = {cut.Answer.FITS: Grade.IN_ORDER, cut.Answer.DOES_NOT_FIT: _NO_CUT}
-    return [
-        Draft(
-            topic=NEXT_CUT,
-            grade=known.get(plan.answer, Grade.NOT_ASSESSED),
-            place=f"groove {plan.thinnest}" if plan.thinnest else "",
-            value=value,
-            limit=metal.minimum_mm,
-            margin=None if value is None else value - (metal.minimum_mm or 0.0),
-            unit="mm",
-            criterion="metal under the thinnest groove after a cut, worst case",
-            source="geometry; clean-up of 1/16 in by a trade note",
-            how_sure="derived",
-            reason="; ".join((str(plan.answer), *plan.reasons, *plan.missing)),
-            detail={"cut": plain(plan)},
-            readings=tuple({pk for own in series.values() for pk in own[-1].readings}),
-        )
-    ]
-
-
-def _crack_free(snapshot: Snapshot) -> bool | None:
-    """Return what the last crack check said; "not seen" is not known."""
-    last = None
-    for reading in snapshot.of_kind("check"):
-        if reading.place.get("part") == "crack":
-            last = reading
-    if last is None or last.word == "not seen":
-        return None
-    return last.word == "pass"
-
-
 def _grade(margin: float, chance: float | None) -> str:
     """Grade by nominal chance and worst case; a rim that may be too thin is planned."""
     if chance is not None and chance > 0.5:
@@ -173,8 +104,10 @@ def _grade(margin: float, chance: float | None) -> str:
     return Grade.IN_ORDER
 
 
-def _metal(snapshot: Snapshot, sheave: Sheave) -> tuple[rim.RimMetal, tuple[int, ...]]:
-    """Return the metal under the grooves, and the readings it rests on."""
+def _metal(
+    snapshot: Snapshot, sheave: Sheave
+) -> tuple[rim.RimMetal, dict[str, Any], tuple[int, ...]]:
+    """Return the metal under the grooves, what it is from, and the readings."""
     thickness = list(_last_survey(snapshot, sheave))
     if not thickness:
         raise Missing("a rim survey: thickness at one or more places")
@@ -185,24 +118,25 @@ def _metal(snapshot: Snapshot, sheave: Sheave) -> tuple[rim.RimMetal, tuple[int,
     if runouts and runouts[-1].value is not None:
         last = runouts[-1]
         runout = rim.CastRunout(indicator_mm=last.value or 0.0, sd_mm=noise.of(last))
-    metal = rim.metal(
-        grooves=_bottoms(snapshot),
-        readings=tuple(
-            rim.ThicknessReading(
-                axial_mm=float(r.place["axial_mm"]),
-                thickness_mm=r.value or 0.0,
-                sd_mm=noise.of(r),
-                angle_rad=_ANGLES[r.place["mark"]],
-                surface=rim.Surface.LAND,
-            )
-            for r in thickness
-        ),
-        draft=_draft(sheave, thickness),
-        runout=runout,
-        minimum_mm=sheave.minimum_rim_mm,
-    )
+    given: dict[str, Any] = {
+        "grooves": _bottoms(snapshot),
+        "readings": tuple(_thickness(reading) for reading in thickness),
+        "draft": _draft(sheave, thickness),
+        "runout": runout,
+        "minimum_mm": sheave.minimum_rim_mm,
+    }
     used = tuple(r.pk for r in thickness) + tuple(r.pk for r in runouts[-1:])
-    return metal, used
+    return rim.metal(**given), given, used
+
+
+def _thickness(reading: Reading) -> rim.ThicknessReading:
+    return rim.ThicknessReading(
+        axial_mm=float(reading.place["axial_mm"]),
+        thickness_mm=reading.value or 0.0,
+        sd_mm=noise.of(reading),
+        angle_rad=_ANGLES[reading.place["mark"]],
+        surface=rim.Surface.LAND,
+    )
 
 
 def _last_survey(snapshot: Snapshot, sheave: Sheave) -> list[Reading]:

@@ -1,0 +1,51 @@
+"""Work that is blocked as things stand: told before somebody orders it."""
+
+from collections.abc import Iterator, Sequence
+
+from inspections.assessment import creep, seat_depths, seat_fit, seen, sets
+from inspections.assessment.draft import Draft, not_assessed
+from inspections.assessment.grading import TRACTION
+from inspections.assessment.known import Known
+from inspections.engineering import blocks
+from inspections.engineering.blocks import Blocked, Facts
+from inspections.engineering.groove import SeatState
+from inspections.models import Grade
+
+_OPEN = (Grade.PLAN_WORK, Grade.ACT_NOW)
+_TOPICS = {
+    Blocked.RENEWAL: "renewing ropes alone",
+    Blocked.EQUALISING: "equalising",
+    Blocked.LUBRICATION: "lubricating",
+    Blocked.TRACTION: TRACTION,
+}
+
+
+def findings(known: Known, drafts: Sequence[Draft]) -> Iterator[Draft]:
+    """Yield the work that the other findings block, each with its reason."""
+    slip_topics = (TRACTION, seen.SLIP, creep.CREEP)
+    facts = Facts(
+        new_rope_thicker_than_seat=any(_is_pinched(draft) for draft in drafts),
+        uneven_grooves_remain=any(
+            (draft.topic == sets.SWING and draft.grade in _OPEN)
+            or (
+                draft.topic == seat_depths.DEPTHS
+                and draft.grade == Grade.KEEP_AN_EYE_ON
+            )
+            for draft in drafts
+        ),
+        slip_or_traction_open=any(
+            draft.topic in slip_topics and draft.grade in _OPEN for draft in drafts
+        ),
+    )
+    for block in blocks.find(facts=facts, criteria_set=known.snapshot.criteria):
+        yield not_assessed(
+            topic=_TOPICS[block.what],
+            reason=f"blocked: {block.reason}",
+            detail={"block": block.code},
+        )
+
+
+def _is_pinched(draft: Draft) -> bool:
+    if draft.topic != seat_fit.SEAT_FIT or "fit" not in draft.detail:
+        return False
+    return bool(draft.detail["fit"]["state"] == SeatState.PINCHED.value)

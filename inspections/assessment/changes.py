@@ -1,0 +1,104 @@
+"""What changed the wrong way without work that explains it: asked about."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from math import hypot
+from statistics import fmean
+
+from fleet.choices import WorkKind
+from inspections.assessment.draft import Draft, not_assessed
+from inspections.assessment.known import Known
+from inspections.engineering import blocks
+from inspections.engineering.blocks import Facts
+from inspections.inputs import Snapshot, diameters
+from inspections.inputs.diameters import VisitDiameter
+from inspections.inputs.seats import GrooveVisit, groove_visits
+
+CROWN = "crown height"
+THICKER = "rope got thicker"
+# A rise of less than this many standard deviations is noise; our rule.
+RISE_SD = 3.0
+_RENEWED = (WorkKind.ROPING, WorkKind.REGROOVING, WorkKind.RIM_RENEWAL)
+
+
+def findings(known: Known) -> Iterator[Draft]:
+    """Yield crowns that rose and ropes that got thicker, each with the question."""
+    snapshot = known.snapshot
+    by_groove = groove_visits(snapshot)
+    for row in snapshot.grooves:
+        yield from _crown(snapshot, by_groove.get(row.pk, ()), row.number, row.pk)
+    series = diameters.by_rope(snapshot)
+    for rope in snapshot.ropes:
+        yield from _rope(snapshot, series.get(rope.pk, []), rope.number, rope.pk)
+
+
+def grew(snapshot: Snapshot, series: Sequence[VisitDiameter]) -> float:
+    """Return by how much a rope got thicker at its last visit [mm], 0 for noise."""
+    if len(series) < 2:
+        return 0.0
+    before, last = series[-2:]
+    if _was_renewed(snapshot, before.taken_at.date(), last.taken_at.date()):
+        return 0.0
+    growth_mm = last.mean_mm - before.mean_mm
+    return growth_mm if growth_mm > RISE_SD * hypot(before.sd_mm, last.sd_mm) else 0.0
+
+
+def _crown(
+    snapshot: Snapshot, visits: Sequence[GrooveVisit], number: int, groove_id: int
+) -> Iterator[Draft]:
+    read = [visit for visit in visits if visit.pick("rope_crown_height")]
+    if len(read) < 2:
+        return
+    before, last = read[-2:]
+    if _was_renewed(snapshot, before.taken_at.date(), last.taken_at.date()):
+        return
+    heights = [fmean(v.values("rope_crown_height")) for v in (before, last)]
+    rise_mm = heights[1] - heights[0]
+    sd_mm = hypot(before.sd("rope_crown_height"), last.sd("rope_crown_height"))
+    if rise_mm <= RISE_SD * sd_mm:
+        return
+    facts = Facts(crown_rise_mm=rise_mm)
+    for block in blocks.find(facts=facts, criteria_set=snapshot.criteria):
+        yield not_assessed(
+            topic=CROWN,
+            place=f"groove {number}",
+            groove_id=groove_id,
+            reason=block.reason,
+            value=rise_mm,
+            unit="mm",
+            detail={"heights_mm": heights, "sd_mm": sd_mm, "block": block.code},
+            readings=tuple(r.pk for v in (before, last) for r in v.readings),
+        )
+
+
+def _rope(
+    snapshot: Snapshot, series: Sequence[VisitDiameter], number: int, rope_id: int
+) -> Iterator[Draft]:
+    growth_mm = grew(snapshot, series)
+    if growth_mm <= 0.0:
+        return
+    before, last = series[-2:]
+    facts = Facts(diameter_growth_mm=growth_mm)
+    for block in blocks.find(facts=facts, criteria_set=snapshot.criteria):
+        yield not_assessed(
+            topic=THICKER,
+            place=f"rope {number}",
+            rope_id=rope_id,
+            reason=block.reason,
+            value=growth_mm,
+            unit="mm",
+            detail={
+                "diameters_mm": [before.mean_mm, last.mean_mm],
+                "sd_mm": hypot(before.sd_mm, last.sd_mm),
+                "block": block.code,
+            },
+            readings=(*before.readings, *last.readings),
+        )
+
+
+def _was_renewed(snapshot: Snapshot, after: date, until: date) -> bool:
+    """Return whether work explains the change: new ropes or newly cut grooves."""
+    return any(
+        after <= work.done_on <= until and work.kind in _RENEWED
+        for work in snapshot.works
+    )

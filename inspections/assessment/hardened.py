@@ -1,0 +1,65 @@
+"""A hardened layer: how much of it the seats have worn away."""
+
+from collections.abc import Iterator
+
+from inspections.assessment.draft import Draft
+from inspections.assessment.grading import SURE_SD
+from inspections.assessment.known import Known
+from inspections.engineering.groove import VGroove, hardened_at
+from inspections.inputs import SeatReading
+from inspections.models import Grade
+
+HARDENED = "hardened layer"
+
+
+def findings(known: Known) -> Iterator[Draft]:
+    """Yield what is left of the hardened layer in the deepest seat of the sheave."""
+    cut = known.groove
+    if cut is None or cut.hardened_depth_mm <= 0.0 or known.stops("traction"):
+        return
+    numbers = {row.pk: row.number for row in known.snapshot.grooves}
+    ends = [end for seats in known.seats.values() for end in seats.last]
+    if not ends:
+        return
+    last = max(ends, key=lambda end: end.seat.sunk_mm)
+    depth_mm = last.seat.sunk_mm
+    left_mm = cut.hardened_depth_mm - depth_mm
+    grade, reason = Grade.IN_ORDER, ""
+    if not hardened_at(groove=cut, seat_depth_mm=depth_mm):
+        grade, reason = Grade.PLAN_WORK, _gone(cut)
+    elif left_mm < SURE_SD * last.whole_sd_mm:
+        grade, reason = Grade.KEEP_AN_EYE_ON, "the layer may be worn through already"
+    yield _draft(numbers[last.groove_id], last, cut.hardened_depth_mm, grade, reason)
+
+
+def _gone(cut: object) -> str:
+    said = "worn through: the groove counts as unhardened and wears faster from here"
+    if isinstance(cut, VGroove) and cut.bottom_width_mm == 0.0:
+        said += "; a V that is not hardened must have an undercut"
+    return said
+
+
+def _draft(
+    number: int, last: SeatReading, layer_mm: float, grade: str, reason: str
+) -> Draft:
+    return Draft(
+        topic=HARDENED,
+        grade=grade,
+        place=f"groove {number}",
+        groove_id=last.groove_id,
+        value=last.seat.sunk_mm,
+        limit=layer_mm,
+        margin=layer_mm - last.seat.sunk_mm,
+        unit="mm",
+        criterion="depth of the seat against the depth of the hardened layer",
+        source="EN 81-50:2014, 5.11.2.3.1: V grooves that are not hardened",
+        how_sure="from memory",
+        reason=reason,
+        detail={
+            "shared": ["groove_as_cut"],
+            "seat_depth_mm": last.seat.sunk_mm,
+            "seat_depth_sd_mm": last.whole_sd_mm,
+        },
+        readings=last.readings,
+        unconfirmed=last.unconfirmed,
+    )

@@ -1,0 +1,225 @@
+"""What the topics of one machine share: worked out once, or why it could not be."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from typing import TypeVar
+
+from inspections import inputs
+from inspections.assessment import register
+from inspections.assessment.draft import Draft
+from inspections.engineering import blocks, suspension
+from inspections.engineering.blocks import Block, Facts
+from inspections.engineering.criteria import FieldTest
+from inspections.engineering.groove import Groove
+from inspections.engineering.rope import RopeProperties
+from inspections.engineering.suspension import (
+    CaseTensions,
+    DepthLimit,
+    RegisterSpread,
+    Suspension,
+    TractionRules,
+)
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import GrooveSeats, Missing, Snapshot
+from inspections.models import VisitKind
+
+TEST_IS_STALE_AFTER = timedelta(days=365)
+
+# What each block of a machine stops; a rope that is condemned is condemned anyway.
+_STOPS = {
+    "not-a-steel-rope": {"traction", "pressure", "strength", "ropes"},
+    "lined-grooves": {"traction", "pressure"},
+    "roping-above-2-to-1": {"traction", "pressure", "strength"},
+    "too-few-ropes": {"traction", "strength"},
+}
+_HANGS_ON = {
+    "STEEL_ROPE": blocks.Suspension.STEEL_ROPE,
+    "COATED_ROPE": blocks.Suspension.COATED_ROPE,
+    "BELT": blocks.Suspension.BELT,
+}
+
+Made = TypeVar("Made")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What is known of one machine; None where something lacks.
+
+    `lacking` says in one sentence what keeps traction from being worked out, ""
+    where nothing does. `limits` are those of every groove of a single wrap; None in
+    double wrap, where they depend on the pair. `differing` are the findings on what
+    was read otherwise than the register has it.
+    """
+
+    snapshot: Snapshot
+    rules: TractionRules
+    test: FieldTest | None
+    blocks: tuple[Block, ...]
+    lacking: str
+    groove: Groove | None = None
+    rope: RopeProperties | None = None
+    suspension: Suspension | None = None
+    spread: RegisterSpread | None = None
+    seats: Mapping[int, GrooveSeats]
+    cases: tuple[CaseTensions, ...] = ()
+    limits: tuple[DepthLimit, ...] | None = None
+    differing: tuple[Draft, ...] = ()
+
+    @property
+    def rope_stiffness_n(self) -> float | None:
+        """E·A of one rope by register and certificate [N]; None if not known."""
+        rope_set = self.snapshot.rope_set
+        modulus_mpa = rope_set.modulus_mpa if rope_set else None
+        area_mm2 = self.rope.area_mm2 if self.rope else None
+        return modulus_mpa * area_mm2 if modulus_mpa and area_mm2 else None
+
+    def stops(self, topic: str) -> str:
+        """Return why a topic is blocked on the whole machine, "" if it is not."""
+        reasons = [b.reason for b in self.blocks if topic in _STOPS.get(b.code, ())]
+        return "; ".join(reasons)
+
+    def limits_at(self, depths_mm: tuple[float, ...]) -> tuple[DepthLimit, ...]:
+        """Return how deep the seat may sink before each case no longer closes.
+
+        Raises Missing where masses or groove are not known.
+        """
+        if self.limits is not None:
+            return self.limits
+        if self.suspension is None or self.groove is None or self.spread is None:
+            raise Missing("masses and groove")
+        return suspension.depth_limits(
+            suspension=self.suspension,
+            groove=self.groove,
+            seat_depths_mm=depths_mm,
+            rules=self.rules,
+            spread=self.spread,
+        )
+
+
+def know(snapshot: Snapshot) -> Known:
+    """Return what is known of a machine; nothing is raised for what lacks."""
+    rules = rules_of(snapshot)
+    groove, no_groove = _tried(lambda: inputs.groove_of(snapshot.need_geometry()))
+    rope, _ = _tried(lambda: inputs.rope_of(snapshot))
+    hung, no_hung = _tried(lambda: inputs.suspension_of(snapshot))
+    seats = inputs.groove_seats(snapshot, groove=groove) if groove else {}
+    known = Known(
+        snapshot=snapshot,
+        rules=rules,
+        test=field_test(snapshot),
+        blocks=_blocks(snapshot),
+        lacking=_said_once(no_groove, no_hung),
+        groove=groove,
+        rope=rope,
+        suspension=hung,
+        seats=seats,
+    )
+    if groove is None or hung is None or known.stops("traction"):
+        return known
+    return _with_limits(known, groove, hung)
+
+
+def rules_of(snapshot: Snapshot) -> TractionRules:
+    """Return the set's traction rules, with the machine's own harder braking."""
+    rules = snapshot.criteria.traction
+    braking = snapshot.machine.braking_deceleration_m_s2
+    if braking is None or braking <= rules.retardation_m_s2:
+        return rules
+    return replace(rules, retardation_m_s2=braking)
+
+
+def field_test(snapshot: Snapshot) -> FieldTest | None:
+    """Return the latest traction test; stale after a change or a year (our rule)."""
+    latest = None
+    for reading in snapshot.of_kind("slip_seen"):
+        if reading.visit.kind == VisitKind.SLIP_TEST:
+            latest = reading
+    if latest is None:
+        return None
+    changed = [p.fitted_on for p in (snapshot.rope_set, snapshot.sheave) if p]
+    if snapshot.geometry is not None:
+        changed.append(snapshot.geometry.valid_from)
+    tested_on = latest.taken_at.date()
+    return FieldTest(
+        passed=latest.word == "no",
+        tested_on=tested_on,
+        stale=any(day > tested_on for day in changed)
+        or snapshot.as_of - latest.taken_at > TEST_IS_STALE_AFTER,
+    )
+
+
+def _with_limits(known: Known, groove: Groove, hung: Suspension) -> Known:
+    """Return what is known with tensions and limits, or with what keeps them."""
+    snapshot, rules = known.snapshot, known.rules
+    try:
+        spread = inputs.spread_of(snapshot, hung)
+        deepest_mm = max(
+            (end.seat.sunk_mm for s in known.seats.values() for end in s.last),
+            default=0.0,
+        )
+        used, differing = register.worse_of(
+            snapshot,
+            groove=groove,
+            hung=hung,
+            spread=spread,
+            rules=rules,
+            depth_mm=deepest_mm,
+        )
+        cases = suspension.load_cases(suspension=used, rules=rules)
+        whole = replace(
+            known,
+            suspension=used,
+            differing=differing,
+            cases=cases,
+            spread=_shared_out(spread, known.seats),
+        )
+        if len(used.wrap.angles_rad) > 1 or not known.seats:
+            return whole
+        return replace(whole, limits=whole.limits_at((0.0,)))
+    except (Missing, OutsideValidity) as error:
+        return replace(known, lacking=str(error), suspension=None)
+
+
+def _shared_out(
+    spread: RegisterSpread, seats: Mapping[int, GrooveSeats]
+) -> RegisterSpread:
+    """Leave the clearance as cut out where every depth was worked out from it.
+
+    Depth and limit are then off by the same amount, which cancels between them.
+    """
+    ends = [s.series[-1] for s in seats.values() if s.routes]
+    if ends and all(end.clearance_mm is not None for end in ends):
+        return replace(spread, bottom_clearance_mm=0.0)
+    return spread
+
+
+def _blocks(snapshot: Snapshot) -> tuple[Block, ...]:
+    """Return what blocks the machine as a whole."""
+    rope_set, geometry = snapshot.rope_set, snapshot.geometry
+    hangs_on = blocks.Suspension.STEEL_ROPE
+    if rope_set is not None:
+        hangs_on = _HANGS_ON[rope_set.suspension]
+    facts = Facts(
+        suspension=hangs_on,
+        lined_grooves=geometry is not None and geometry.surface == "LINED",
+        roping_ratio=snapshot.machine.roping_ratio,
+        ropes=rope_set.ropes_count if rope_set else None,
+    )
+    return blocks.find(facts=facts, criteria_set=snapshot.criteria)
+
+
+def _tried(make: Callable[[], Made]) -> tuple[Made | None, Exception | None]:
+    try:
+        return make(), None
+    except (Missing, OutsideValidity) as error:
+        return None, error
+
+
+def _said_once(*errors: Exception | None) -> str:
+    """Return what lacks in one sentence, so that all of it is asked for at once."""
+    found = [error for error in errors if error is not None]
+    names = dict.fromkeys(n for e in found if isinstance(e, Missing) for n in e.names)
+    said = [str(Missing(*names))] if names else []
+    said += [str(error) for error in found if not isinstance(error, Missing)]
+    return "; ".join(dict.fromkeys(said))

@@ -1,0 +1,101 @@
+"""Room for another cut of the grooves: does it fit, and what is left after it."""
+
+from typing import Any
+
+from fleet.choices import GrooveForm
+from inspections.assessment import running
+from inspections.assessment.draft import Draft, not_assessed, plain
+from inspections.assessment.known import Known
+from inspections.engineering import cut, rim
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import Missing, Snapshot
+from inspections.models import Grade
+
+NEXT_CUT = "room for a cut"
+# Deepest groove plus 1/16 in, by a trade note on regrooving.
+CLEAN_UP_MM = 1.6
+# No cut fits: worth knowing before the grooves are worn, no danger today; our rule.
+_NO_CUT = Grade.KEEP_AN_EYE_ON
+_FORMS = {
+    GrooveForm.ROUND: cut.GrooveForm.ROUND,
+    GrooveForm.V: cut.GrooveForm.V,
+    GrooveForm.UNDERCUT: cut.GrooveForm.UNDERCUT,
+}
+
+
+def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
+    """Return whether a cut would fit: deepest seat plus clean-up, thinnest groove."""
+    try:
+        given, used = _given(known)
+        plan = cut.plan(rim=metal, criteria_set=known.snapshot.criteria, **given)
+    except (Missing, OutsideValidity) as error:
+        return [not_assessed(topic=NEXT_CUT, reason=str(error))]
+    after = next((g for g in plan.grooves if g.number == plan.thinnest), None)
+    value = after.metal_worst_mm if after else None
+    grades = {cut.Answer.FITS: Grade.IN_ORDER, cut.Answer.DOES_NOT_FIT: _NO_CUT}
+    return [
+        Draft(
+            topic=NEXT_CUT,
+            grade=grades.get(plan.answer, Grade.NOT_ASSESSED),
+            place=f"groove {plan.thinnest}" if plan.thinnest else "",
+            value=value,
+            limit=metal.minimum_mm,
+            margin=None if value is None else value - (metal.minimum_mm or 0.0),
+            unit="mm",
+            criterion="metal under the thinnest groove after a cut, worst case",
+            source="geometry; clean-up of 1/16 in by a trade note",
+            how_sure="derived",
+            reason="; ".join((str(plan.answer), *plan.reasons, *plan.missing)),
+            detail={"given": plain(given), "cut": plain(plan)},
+            readings=used,
+        )
+    ]
+
+
+def _given(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
+    """Return what a cut is planned from. Raises Missing, OutsideValidity."""
+    snapshot = known.snapshot
+    geometry, sheave = snapshot.need_geometry(), snapshot.need_sheave()
+    rope_set, turned = snapshot.rope_set, geometry.pitch_diameter_mm
+    new = sheave.pitch_diameter_new_mm
+    numbers = {row.pk: row.number for row in snapshot.grooves}
+    ends = {
+        pk: max(seats.last, key=lambda end: end.seat.sunk_mm)
+        for pk, seats in known.seats.items()
+        if seats.last
+    }
+    if not ends or rope_set is None or turned is None or new is None:
+        raise Missing("seat depths, rope set or pitch diameters")
+    given = {
+        "sheave": cut.Sheave(
+            form=_FORMS[GrooveForm(geometry.form)],
+            pitch_diameter_new_mm=new,
+            pitch_diameter_turned_mm=turned,
+            hardened_depth_mm=geometry.hardened_depth_mm,
+        ),
+        "seats": tuple(
+            cut.SeatAt(
+                groove=numbers[pk], depth_mm=end.seat.sunk_mm, sd_mm=end.whole_sd_mm
+            )
+            for pk, end in ends.items()
+        ),
+        "clean_up_mm": CLEAN_UP_MM,
+        "rope_diameter_mm": rope_set.nominal_diameter_mm,
+        "proof": cut.Proof(
+            minimum_diameter_mm=sheave.minimum_pitch_diameter_mm,
+            crack_free=_crack_free(snapshot),
+            hardness=running.hardness_verdicts(snapshot),
+        ),
+    }
+    return given, tuple({pk for end in ends.values() for pk in end.readings})
+
+
+def _crack_free(snapshot: Snapshot) -> bool | None:
+    """Return what the last crack check said; "not seen" is not known."""
+    last = None
+    for reading in snapshot.of_kind("check"):
+        if reading.place.get("part") == "crack":
+            last = reading
+    if last is None or last.word == "not seen":
+        return None
+    return last.word == "pass"

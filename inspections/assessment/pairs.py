@@ -1,0 +1,123 @@
+"""Double wrap: the two grooves of one rope against each other, a tight limit."""
+
+from collections.abc import Iterator
+from math import hypot, pi, sqrt
+
+from fleet.choices import PulleyKind
+from fleet.models import Groove as GrooveRow
+from fleet.models import Pulley
+from inspections.assessment.draft import Draft, not_assessed, plain
+from inspections.assessment.known import Known
+from inspections.engineering import tension
+from inspections.engineering.suspension import CaseTensions, LoadCase, Suspension
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import Missing, SeatReading
+from inspections.models import Grade
+
+PAIR = "pair of grooves"
+
+
+def findings(known: Known) -> Iterator[Draft]:
+    """Yield the difference between the two seats of every rope of a double wrap."""
+    hung = known.suspension
+    if hung is None or len(hung.wrap.angles_rad) < 2 or known.stops("traction"):
+        return
+    for rope in known.snapshot.ropes:
+        rows = known.snapshot.grooves_of(rope=rope)
+        where = {
+            "place": "groove " + " and ".join(str(row.number) for row in rows),
+            "rope_id": rope.pk,
+        }
+        try:
+            yield _judged(known, hung, rows, where)
+        except (Missing, OutsideValidity) as error:
+            yield not_assessed(topic=PAIR, reason=str(error), **where)
+
+
+def _judged(
+    known: Known,
+    hung: Suspension,
+    rows: tuple[GrooveRow, ...],
+    where: dict[str, object],
+) -> Draft:
+    """Return the finding on one rope's pair. Raises Missing, OutsideValidity."""
+    first, second = _ends(known, rows)
+    if known.rope_stiffness_n is None:
+        raise Missing("the ropes' modulus or metallic area")
+    given = {
+        "first_depth_mm": first.seat.sunk_mm,
+        "second_depth_mm": second.seat.sunk_mm,
+        "depth_sd_mm": max(first.seat.sd_mm, second.seat.sd_mm),
+        "rope_force_n": _mean_force_n(known.cases, hung),
+        "loop_length_m": _loop_m(known, hung),
+        "rope_stiffness_n": known.rope_stiffness_n,
+    }
+    found = tension.judge_pair(**given)
+    grade = Grade.PLAN_WORK if found.is_unequal else Grade.IN_ORDER
+    reason = ""
+    if found.is_unequal:
+        reason = (
+            f"one turn makes {found.tension_per_turn_n:.0f} N in the loop if nothing "
+            "slips: the seats wear each other; they are cut together"
+        )
+    elif not found.can_be_judged:
+        grade = Grade.NOT_ASSESSED
+        reason = (
+            f"readings that scatter by {given['depth_sd_mm']:.2f} mm cannot tell a "
+            f"difference of {found.limit_mm:.2f} mm; none beyond the scatter was seen"
+        )
+    limit_mm = max(found.limit_mm, found.noise_mm)
+    return Draft(
+        topic=PAIR,
+        grade=grade,
+        value=found.difference_mm,
+        limit=limit_mm,
+        margin=limit_mm - found.difference_mm,
+        unit="mm",
+        criterion="difference of seat depth between the two grooves of one rope",
+        source="derived; 10 % of the rope's force per turn is a rule of this program",
+        how_sure="derived",
+        reason=reason,
+        detail={**given, "pair": plain(found)},
+        readings=tuple({*first.readings, *second.readings}),
+        unconfirmed=first.unconfirmed or second.unconfirmed,
+        **where,  # type: ignore[arg-type]
+    )
+
+
+def _ends(known: Known, rows: tuple[GrooveRow, ...]) -> tuple[SeatReading, SeatReading]:
+    ends = [
+        known.seats[row.pk].series[-1]
+        for row in rows
+        if row.pk in known.seats and known.seats[row.pk].routes
+    ]
+    if len(ends) != 2 or ends[0].seat.route != ends[1].seat.route:
+        raise Missing("seat depths of both grooves, found in the same way")
+    return ends[0], ends[1]
+
+
+def _mean_force_n(cases: tuple[CaseTensions, ...], hung: Suspension) -> float:
+    """Return the mean force of one rope between the two sides, car loaded."""
+    for case in cases:
+        if case.case in (LoadCase.LOADING, LoadCase.BRAKING_FULL):
+            return (case.t1_n + case.t2_n) / 2.0 / hung.rope_count
+    raise Missing("a loading case in the set")
+
+
+def _loop_m(known: Known, hung: Suspension) -> float:
+    """Return the length of the loop over the secondary sheave [m]. Raises Missing."""
+    for pulley in known.snapshot.pulleys:
+        if pulley.kind == PulleyKind.SECONDARY:
+            return _loop_over(pulley, hung.sheave_diameter_mm)
+    raise Missing("the secondary sheave, with its offset and drop")
+
+
+def _loop_over(pulley: Pulley, sheave_diameter_mm: float) -> float:
+    if pulley.offset_x_mm is None or pulley.drop_h_mm is None:
+        raise Missing("offset and drop of the secondary sheave")
+    centres_mm = hypot(pulley.offset_x_mm, pulley.drop_h_mm)
+    step_mm = (sheave_diameter_mm - pulley.diameter_mm) / 2.0
+    if centres_mm <= abs(step_mm):
+        raise Missing("an offset and drop of the secondary sheave that can be")
+    straight_mm = sqrt(centres_mm**2 - step_mm**2)
+    return (2.0 * straight_mm + pi * pulley.diameter_mm / 2.0) / 1000.0

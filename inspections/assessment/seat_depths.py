@@ -1,0 +1,120 @@
+"""How equal the seats of the set are, and what unequal ones feed."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from statistics import fmean
+from typing import Any
+
+from inspections.assessment.draft import Draft, of_verdict, plain
+from inspections.assessment.known import Known
+from inspections.engineering import discard, tension
+from inspections.engineering.groove import Groove
+from inspections.engineering.verdict import Outcome
+from inspections.inputs import SeatReading
+from inspections.models import Grade
+
+DEPTHS = "seat depths in the set"
+KEY = "groove_depth_spread"
+# Equal seats read with noise show more than this in one case out of a hundred.
+NOISE_PROBABILITY = 0.99
+
+
+def findings(known: Known) -> Iterator[Draft]:
+    """Yield the difference between the deepest and the shallowest seat."""
+    snapshot, rope_set = known.snapshot, known.snapshot.rope_set
+    seats = _comparable(known)
+    if rope_set is None or known.groove is None or len(seats) < 2:
+        return
+    depths = [seat.seat.depth_mm for seat in seats]
+    spread_mm = max(depths) - min(depths)
+    sd_mm = max(seat.seat.sd_mm for seat in seats)
+    noise_mm = sd_mm * tension.range_quantile(
+        count=len(seats), probability=NOISE_PROBABILITY
+    )
+    found = discard.judge_value(
+        criteria_set=snapshot.criteria,
+        key=KEY,
+        value=100.0 * spread_mm / rope_set.nominal_diameter_mm,
+    )
+    feed = _feed(known, known.groove, seats)
+    grade, reason = Grade.IN_ORDER, "within what the gauges alone can show"
+    if found.outcome is Outcome.NOT_ASSESSED:
+        grade, reason = Grade.NOT_ASSESSED, found.reason
+    elif spread_mm > noise_mm:
+        grade, reason = Grade.KEEP_AN_EYE_ON, _said(feed)
+    draft = of_verdict(
+        topic=DEPTHS,
+        grade=grade,
+        verdict=found,
+        detail={
+            "shared": ["groove_as_cut", "suspension"],
+            "key": KEY,
+            "nominal_diameter_mm": rope_set.nominal_diameter_mm,
+            "seat_depths_mm": depths,
+            "rope_diameters_mm": [seat.rope_diameter_mm for seat in seats],
+            "seat_depth_sd_mm": sd_mm,
+            "noise_mm": noise_mm,
+            **feed,
+        },
+        readings=tuple({pk for seat in seats for pk in seat.readings}),
+        unconfirmed=any(seat.unconfirmed for seat in seats),
+    )
+    yield replace(draft, reason=reason)
+
+
+def _comparable(known: Known) -> list[SeatReading]:
+    """Return the latest depths that one visit read by one route in all grooves."""
+    ends = [s.series[-1] for s in known.seats.values() if s.routes]
+    if not ends:
+        return []
+    newest = max(ends, key=lambda end: end.taken_at)
+    return [
+        end
+        for end in ends
+        if end.visit_id == newest.visit_id and end.seat.route == newest.seat.route
+    ]
+
+
+def _feed(known: Known, cut: Groove, seats: Sequence[SeatReading]) -> dict[str, Any]:
+    """Return what the greatest difference of running radius feeds, and its force.
+
+    Thin ropes run on a smaller radius as deep seats do.
+    """
+    hung, stiffness_n = known.suspension, known.rope_stiffness_n
+    if hung is None:
+        return {}
+    mean_mm = fmean([seat.rope_diameter_mm for seat in seats])
+    radii = [
+        tension.radius_from_diameter_mm(
+            groove=cut,
+            diameter_difference_mm=seat.rope_diameter_mm - mean_mm,
+            on_edges=False,
+        )
+        - seat.seat.depth_mm
+        for seat in seats
+    ]
+    feed = tension.feed_difference(
+        radius_difference_mm=max(radii) - min(radii),
+        sheave_diameter_mm=hung.sheave_diameter_mm,
+        rope_travel_m=hung.rope_travel_m,
+    )
+    detail: dict[str, Any] = {"feed": plain(feed)}
+    if stiffness_n is not None:
+        detail["rope_stiffness_n"] = stiffness_n
+        detail["tension_if_nothing_slips_n"] = tension.tension_from_feed_n(
+            feed_mm=feed.per_trip_mm,
+            free_length_m=hung.rope_travel_m,
+            rope_stiffness_n=stiffness_n,
+        )
+    return detail
+
+
+def _said(feed: dict[str, Any]) -> str:
+    if not feed:
+        return "more than the gauges alone can show"
+    each = feed["feed"]
+    return (
+        "more than the gauges alone can show: the sheave feeds one rope "
+        f"{abs(each['per_trip_mm']):.1f} mm more per trip than another; read the "
+        "tensions at bottom and top"
+    )

@@ -1,0 +1,82 @@
+"""What was seen by eye, and how the car levels; "not seen" is never "pass"."""
+
+from collections.abc import Iterator
+
+from inspections.assessment.draft import Draft, not_assessed
+from inspections.assessment.known import Known
+from inspections.inputs import Snapshot
+from inspections.models import Grade, Reading
+
+SLIP = "rope slip"
+BRAKE = "brake"
+LEVELLING = "levelling"
+STOP_SOURCE = "common practice, no source: out of service until a competent person"
+# Usual levelling, and the end of what is still plausible; common practice, no source.
+USUAL_LEVELLING_MM = 10.0
+WORST_LEVELLING_MM = 35.0
+
+
+def findings(known: Known) -> Iterator[Draft]:
+    """Yield slip and brake slide as reported, every check, and the worst levelling."""
+    snapshot = known.snapshot
+    for kind, topic in (("slip_seen", SLIP), ("brake_slide_seen", BRAKE)):
+        last = snapshot.latest(kind)
+        if last is not None:
+            yield _worded(last, topic=topic, bad="yes")
+    parts = {r.place.get("part", ""): r for r in snapshot.of_kind("check")}
+    for part, last in sorted(parts.items()):
+        if last.word == "not seen":
+            yield not_assessed(
+                topic="check",
+                place=part,
+                reason="could not be seen",
+                readings=(last.pk,),
+            )
+        else:
+            yield _worded(last, topic="check", bad="defect", place=part)
+    yield from _levelling(snapshot)
+
+
+def _worded(last: Reading, *, topic: str, bad: str, place: str = "") -> Draft:
+    is_bad = last.word == bad
+    return Draft(
+        topic=topic,
+        place=place,
+        grade=Grade.ACT_NOW if is_bad else Grade.IN_ORDER,
+        criterion=f"{last.kind}: {last.word}",
+        source=STOP_SOURCE,
+        how_sure="common practice, no source",
+        reason=f"reported {last.word} on {last.taken_at:%Y-%m-%d}",
+        stops_service=is_bad,
+        readings=(last.pk,),
+    )
+
+
+def _levelling(snapshot: Snapshot) -> Iterator[Draft]:
+    """Yield the worst levelling of the last visit; slip and brake show there too."""
+    read = [r for r in snapshot.last_visit("levelling_error") if r.value is not None]
+    if not read:
+        return
+    worst = max(read, key=lambda reading: abs(reading.value or 0.0))
+    off_mm = abs(worst.value or 0.0)
+    grade, reason = Grade.IN_ORDER, ""
+    if off_mm > USUAL_LEVELLING_MM:
+        grade = Grade.KEEP_AN_EYE_ON
+        reason = "more than usual: slip, brake or controller; read the rope marks"
+    if off_mm > WORST_LEVELLING_MM:
+        grade = Grade.PLAN_WORK
+    yield Draft(
+        topic=LEVELLING,
+        place=f"floor {worst.place.get('floor', '')}".strip(),
+        grade=grade,
+        value=off_mm,
+        limit=USUAL_LEVELLING_MM,
+        margin=USUAL_LEVELLING_MM - off_mm,
+        unit="mm",
+        criterion="levelling error",
+        source="common practice, no source",
+        how_sure="common practice, no source",
+        reason=reason,
+        detail={"levelling_errors_mm": [r.value for r in read]},
+        readings=tuple(r.pk for r in read),
+    )

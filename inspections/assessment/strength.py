@@ -1,0 +1,146 @@
+"""The ropes as built: how many, how thick, how bent, and their safety factor."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from fleet.choices import Bend
+from inspections.assessment.draft import Draft, not_assessed, of_verdict
+from inspections.assessment.known import Known
+from inspections.engineering import discard, rope, tensions
+from inspections.engineering.criteria import Family
+from inspections.engineering.groove import UndercutGroove, VGroove
+from inspections.engineering.suspension import Suspension
+from inspections.engineering.validity import OutsideValidity
+from inspections.engineering.verdict import Outcome, Verdict
+from inspections.inputs import Missing
+from inspections.models import Grade
+
+SAFETY = "rope safety factor"
+RATIO = "sheave over rope diameter"
+_TOPICS = {
+    "ropes_least": "number of ropes",
+    "rope_diameter_least": "nominal rope diameter",
+    "diameter_ratio_least": RATIO,
+}
+_EDITIONS = {"EN_81_1_1998": rope.Edition.EN_81_1_1998}
+
+
+def findings(known: Known) -> Iterator[Draft]:
+    """Yield ropes, diameter and D/d as built, and the safety factor."""
+    yield from _as_built(known)
+    reason = known.stops("strength")
+    if reason:
+        yield not_assessed(topic=SAFETY, reason=reason)
+        return
+    try:
+        yield _safety(known)
+    except (Missing, OutsideValidity) as error:
+        yield not_assessed(topic=SAFETY, reason=str(error))
+
+
+def _as_built(known: Known) -> Iterator[Draft]:
+    rope_set, geometry = known.snapshot.rope_set, known.snapshot.geometry
+    if rope_set is None or geometry is None or geometry.pitch_diameter_mm is None:
+        yield not_assessed(topic=RATIO, reason="missing: pitch diameter or rope set")
+        return
+    given: dict[str, Any] = {
+        "ropes": rope_set.ropes_count,
+        "rope_diameter_mm": rope_set.nominal_diameter_mm,
+        "sheave_diameter_mm": geometry.pitch_diameter_mm,
+    }
+    try:
+        verdicts = discard.judge_as_built(**given, criteria_set=known.snapshot.criteria)
+    except OutsideValidity as error:
+        yield not_assessed(topic=RATIO, reason=str(error))
+        return
+    for found in verdicts:
+        topic = _TOPICS[found.criterion.split("/")[0].split("@")[0]]
+        # How it was made and not wear; a breach is told, what is in order is told
+        # once, by the diameters.
+        if topic == RATIO or found.outcome is Outcome.MET:
+            grade = _built_grade(found)
+            yield of_verdict(topic=topic, grade=grade, verdict=found, detail=given)
+
+
+def _built_grade(found: Verdict) -> str:
+    if found.outcome is Outcome.NOT_ASSESSED:
+        return Grade.NOT_ASSESSED
+    is_met = found.outcome is Outcome.MET
+    return Grade.KEEP_AN_EYE_ON if is_met else Grade.IN_ORDER
+
+
+def _safety(known: Known) -> Draft:
+    """Return the safety factor. Raises Missing, OutsideValidity."""
+    hung, one = known.suspension, known.rope
+    if hung is None or one is None:
+        raise Missing(known.lacking.removeprefix("missing: ") or "the ropes' strength")
+    force_n, _ = tensions.rope_forces_n(
+        suspension=hung,
+        car_load_kg=hung.rated_load_kg,
+        car_height_m=0.0,
+        acceleration_m_s2=0.0,
+    )
+    given: dict[str, Any] = {
+        "breaking_force_n": one.breaking_force_n,
+        "ropes": hung.rope_count,
+        "roping_ratio": hung.roping,
+        # The whole weight hung on the car side, not the force at the sheave.
+        "suspended_load_n": force_n * hung.roping,
+    }
+    actual = rope.actual_factor(**given)
+    ratio = rope.diameter_ratio(
+        sheave_diameter_mm=hung.sheave_diameter_mm,
+        rope_diameter_mm=hung.rope_diameter_mm,
+    )
+    bends = None
+    if known.snapshot.criteria.family is not Family.A17:
+        bends = _equivalent_pulleys(known, hung)
+    asked: dict[str, Any] = {
+        "actual": actual,
+        "ropes": hung.rope_count,
+        "diameter_ratio": ratio,
+        "equivalent_pulleys": bends,
+        "rope_speed_m_s": hung.rope_speed_m_s,
+    }
+    found = discard.judge_safety_factor(**asked, criteria_set=known.snapshot.criteria)
+    grade = Grade.NOT_ASSESSED
+    if found.outcome is not Outcome.NOT_ASSESSED:
+        is_met = found.outcome is Outcome.MET
+        grade = Grade.PLAN_WORK if is_met else Grade.IN_ORDER
+    return of_verdict(
+        topic=SAFETY,
+        grade=grade,
+        verdict=found,
+        detail={
+            "load": given,
+            "asked": asked,
+            "criteria_set": known.snapshot.criteria.code,
+            "from_certificate": list(one.from_certificate),
+        },
+    )
+
+
+def _equivalent_pulleys(known: Known, hung: Suspension) -> float:
+    """Return N, equivalent number of pulleys. Raises Missing, OutsideValidity."""
+    cut = known.groove
+    if cut is None:
+        raise Missing("the groove as cut")
+    at_sheave = 1.0
+    if isinstance(cut, VGroove):
+        at_sheave = rope.sheave_equivalent_v(
+            groove_angle_rad=cut.groove_angle_rad,
+            edition=_EDITIONS.get(
+                known.snapshot.criteria.code, rope.Edition.EN_81_50_2014
+            ),
+        )
+    elif isinstance(cut, UndercutGroove):
+        at_sheave = rope.sheave_equivalent_undercut(
+            undercut_angle_rad=cut.undercut_angle_rad
+        )
+    pulleys = known.snapshot.pulleys
+    return rope.equivalent_pulleys(
+        sheave_equivalent=at_sheave * len(hung.wrap.angles_rad),
+        sheave_diameter_mm=hung.sheave_diameter_mm,
+        pulley_diameters_mm=tuple(p.diameter_mm for p in pulleys),
+        reverse_bends=sum(p.bend == Bend.REVERSE for p in pulleys),
+    ).total

@@ -1,0 +1,16 @@
+"""Seat depths of every groove, visit by visit, from whatever was measured."""
+
+from inspections.inputs.seats.records import GrooveSeats, Refused, SeatReading
+from inspections.inputs.seats.routes import groove_seats, seat_series
+from inspections.inputs.seats.visits import GrooveVisit, baselines, groove_visits
+
+__all__ = [
+    "GrooveSeats",
+    "GrooveVisit",
+    "Refused",
+    "SeatReading",
+    "baselines",
+    "groove_seats",
+    "groove_visits",
+    "seat_series",
+]

@@ -1,0 +1,82 @@
+"""Seat depths as worked out, and what could not be."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from math import hypot
+
+from inspections.engineering.seat_depth import SeatDepth
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeatReading:
+    """The seat depth of one groove at one visit, and what it rests on.
+
+    `seat.sd_mm` is the scatter from visit to visit. `offset_sd_mm` is what all depths
+    of the route share, such as the clearance as cut; a depth left until the rope
+    bottoms has the same share, so that it cancels there.
+    """
+
+    groove_id: int
+    visit_id: int
+    taken_at: datetime
+    seat: SeatDepth
+    clearance_mm: float | None
+    clearance_sd_mm: float | None
+    rope_diameter_mm: float
+    readings: tuple[int, ...]
+    unconfirmed: bool
+    offset_sd_mm: float = 0.0
+
+    @property
+    def whole_sd_mm(self) -> float:
+        """The standard deviation of the depth as such, all it rests on counted."""
+        return hypot(self.seat.sd_mm, self.offset_sd_mm)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """Readings of one groove at one visit that lie outside what a route holds for."""
+
+    groove_id: int
+    visit_id: int
+    taken_at: datetime
+    route: str
+    reason: str
+    readings: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrooveSeats:
+    """Everything worked out of one groove's readings, route by route."""
+
+    routes: tuple[tuple[SeatReading, ...], ...]
+    refused: tuple[Refused, ...]
+
+    @property
+    def series(self) -> tuple[SeatReading, ...]:
+        """The depths of the route read most recently, oldest first; () if none.
+
+        Routes differ in bias, so a series keeps to one. Where several were read
+        together the first in the order of preference is taken.
+        """
+        if not self.routes:
+            return ()
+        return max(self.routes, key=lambda route: route[-1].taken_at)
+
+    @property
+    def last(self) -> tuple[SeatReading, ...]:
+        """The latest depth of each route that the latest visit gave."""
+        ends = [route[-1] for route in self.routes]
+        newest = max((end.taken_at for end in ends), default=None)
+        return tuple(end for end in ends if end.taken_at == newest)
+
+    @property
+    def refused_since(self) -> Refused | None:
+        """The latest refusal at or after the latest depth, None if there is none."""
+        if not self.refused:
+            return None
+        latest = self.refused[-1]
+        series = self.series
+        if series and series[-1].taken_at > latest.taken_at:
+            return None
+        return latest

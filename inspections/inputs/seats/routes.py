@@ -1,0 +1,198 @@
+"""From what was read at a groove to its seat depth, each way by its own route.
+
+In the order of preference: seat bands of a V, clearance to the bottom, crown height
+against the one as new.
+"""
+
+from collections.abc import Callable, Iterator
+from statistics import fmean
+
+from inspections.engineering import seat_depth
+from inspections.engineering.groove import Groove, VGroove, bottoming_depth_mm
+from inspections.engineering.seat_depth import Clearance, SeatDepth
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs.seats.records import GrooveSeats, Refused, SeatReading
+from inspections.inputs.seats.visits import GrooveVisit, baselines, groove_visits
+from inspections.inputs.snapshot import Snapshot, is_unconfirmed
+
+# How far the clearance as cut may be off, where a seat depth is wanted as such: of a
+# slot as cut, and of a V, where half a degree of its angle makes 0.3 mm.
+NEW_CLEARANCE_SD_MM = 0.15
+NEW_V_CLEARANCE_SD_MM = 0.30
+
+Route = Callable[[GrooveVisit], SeatReading | None]
+
+
+def seat_series(snapshot: Snapshot, *, groove: Groove) -> dict[int, list[SeatReading]]:
+    """Return the seat depths of each groove by its id, oldest first.
+
+    Only readings since the grooves were cut count. A groove without a usable route
+    has no entry.
+    """
+    return {
+        groove_id: list(seats.series)
+        for groove_id, seats in groove_seats(snapshot, groove=groove).items()
+        if seats.routes
+    }
+
+
+def groove_seats(snapshot: Snapshot, *, groove: Groove) -> dict[int, GrooveSeats]:
+    """Return every route's seat depths of each groove by its id, and refusals."""
+    return snapshot.once("seats", lambda: _groove_seats(snapshot, groove))
+
+
+def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
+    routes = tuple(_routes(snapshot, groove))
+    found = {}
+    for groove_id, visits in groove_visits(snapshot).items():
+        series: dict[str, list[SeatReading]] = {name: [] for name, _ in routes}
+        refused = []
+        for visit in visits:
+            for name, route in routes:
+                try:
+                    reading = route(visit)
+                except OutsideValidity as error:
+                    refused.append(_refused(visit, name, error))
+                    continue
+                if reading is not None:
+                    series[name].append(reading)
+        found[groove_id] = GrooveSeats(
+            routes=tuple(tuple(each) for each in series.values() if each),
+            refused=tuple(refused),
+        )
+    return found
+
+
+def _refused(visit: GrooveVisit, route: str, error: OutsideValidity) -> Refused:
+    return Refused(
+        groove_id=visit.groove.pk,
+        visit_id=visit.visit_id,
+        taken_at=visit.taken_at,
+        route=route,
+        reason=str(error),
+        readings=_used(visit),
+    )
+
+
+def _routes(snapshot: Snapshot, groove: Groove) -> Iterator[tuple[str, Route]]:
+    rope_set = snapshot.rope_set
+    if isinstance(groove, VGroove):
+        yield "seat band", _by_band(groove)
+    if rope_set is not None:
+        nominal_mm = rope_set.nominal_diameter_mm
+        if bottoming_depth_mm(groove=groove, rope_diameter_mm=nominal_mm) is not None:
+            yield "clearance", _by_clearance(groove, nominal_mm)
+    yield "crown height", _by_crown(groove, snapshot)
+
+
+def _by_clearance(groove: Groove, nominal_mm: float) -> Route:
+    """Return the route from the clearance, read or worked out from depths."""
+    is_v = isinstance(groove, VGroove)
+    offset_sd_mm = NEW_V_CLEARANCE_SD_MM if is_v else NEW_CLEARANCE_SD_MM
+
+    def route(visit: GrooveVisit) -> SeatReading | None:
+        clearance = _clearance(visit)
+        if clearance is None:
+            return None
+        seat = seat_depth.from_clearance(
+            groove=groove,
+            clearance=clearance,
+            baseline_diameter_mm=nominal_mm,
+            rope_diameter_mm=visit.diameter.mean_mm,
+            # What the clearance as cut is off is the same in every visit, and in the
+            # depth at which the rope bottoms: it is told apart, not counted twice.
+            new_clearance_sd_mm=0.0,
+            diameter_sd_mm=visit.diameter.sd_mm,
+        )
+        return _reading(visit, seat, clearance=clearance, offset_sd_mm=offset_sd_mm)
+
+    return route
+
+
+def _clearance(visit: GrooveVisit) -> Clearance | None:
+    direct = visit.values("bottom_clearance")
+    if direct:
+        return Clearance(clearance_mm=min(direct), sd_mm=visit.sd("bottom_clearance"))
+    depths = visit.values("groove_bottom_depth")
+    crowns = visit.values("rope_crown_height")
+    if not depths or not crowns:
+        return None
+    return seat_depth.clearance_from_depths(
+        bottom_depth_mm=min(depths),
+        crown_height_mm=min(crowns),
+        rope_diameter_mm=visit.diameter.mean_mm,
+        bottom_depth_sd_mm=visit.sd("groove_bottom_depth"),
+        crown_height_sd_mm=visit.sd("rope_crown_height"),
+        diameter_sd_mm=visit.diameter.sd_mm,
+    )
+
+
+def _by_band(groove: VGroove) -> Route:
+    """Return the route from the bands on both flanks of a V."""
+
+    def route(visit: GrooveVisit) -> SeatReading | None:
+        left = visit.values("seat_band_width", flank="left")
+        right = visit.values("seat_band_width", flank="right")
+        if not left or not right:
+            return None
+        seat = seat_depth.from_seat_band(
+            groove=groove,
+            left_width_mm=fmean(left),
+            right_width_mm=fmean(right),
+            rope_diameter_mm=visit.diameter.mean_mm,
+            width_sd_mm=visit.sd("seat_band_width"),
+            diameter_sd_mm=visit.diameter.sd_mm,
+        )
+        return _reading(visit, seat)
+
+    return route
+
+
+def _by_crown(groove: Groove, snapshot: Snapshot) -> Route:
+    """Return the route from crown heights against the baseline as new."""
+    as_new = baselines(snapshot)
+
+    def route(visit: GrooveVisit) -> SeatReading | None:
+        heights = visit.values("rope_crown_height")
+        baseline = as_new.get(visit.groove.pk)
+        if not heights or baseline is None:
+            return None
+        height_mm, diameter_mm, _ = baseline
+        seat = seat_depth.from_crown_height(
+            groove=groove,
+            baseline_height_mm=height_mm,
+            height_mm=fmean(heights),
+            baseline_diameter_mm=diameter_mm,
+            rope_diameter_mm=visit.diameter.mean_mm,
+            height_sd_mm=visit.sd("rope_crown_height"),
+            diameter_sd_mm=visit.diameter.sd_mm,
+        )
+        return _reading(visit, seat)
+
+    return route
+
+
+def _reading(
+    visit: GrooveVisit,
+    seat: SeatDepth,
+    *,
+    clearance: Clearance | None = None,
+    offset_sd_mm: float = 0.0,
+) -> SeatReading:
+    return SeatReading(
+        groove_id=visit.groove.pk,
+        visit_id=visit.visit_id,
+        taken_at=visit.taken_at,
+        seat=seat,
+        clearance_mm=clearance.clearance_mm if clearance else None,
+        clearance_sd_mm=clearance.sd_mm if clearance else None,
+        rope_diameter_mm=visit.diameter.mean_mm,
+        readings=_used(visit),
+        unconfirmed=visit.diameter.unconfirmed
+        or any(is_unconfirmed(r) for r in visit.readings),
+        offset_sd_mm=offset_sd_mm,
+    )
+
+
+def _used(visit: GrooveVisit) -> tuple[int, ...]:
+    return (*(r.pk for r in visit.readings), *visit.diameter.readings)

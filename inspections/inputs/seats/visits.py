@@ -1,0 +1,141 @@
+"""What was read at each groove, visit by visit, with the rope that was in it."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import sqrt
+from statistics import fmean
+
+from fleet.choices import WorkKind
+from fleet.models import Groove as GrooveRow
+from inspections.inputs import diameters, noise
+from inspections.inputs.diameters import VisitDiameter
+from inspections.inputs.snapshot import Snapshot
+from inspections.models import Reading, VisitKind
+
+# A crown read this long after the grooves were cut is no baseline any more.
+BASELINE_WITHIN = timedelta(days=60)
+_CUTS = (WorkKind.REGROOVING, WorkKind.SHEAVE_REPLACEMENT, WorkKind.RIM_RENEWAL)
+_KINDS = (
+    "rope_crown_height",
+    "seat_band_width",
+    "groove_bottom_depth",
+    "bottom_clearance",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrooveVisit:
+    """Everything read at one groove in one visit, with the rope that was in it."""
+
+    groove: GrooveRow
+    visit_id: int
+    taken_at: datetime
+    readings: tuple[Reading, ...]
+    diameter: VisitDiameter
+
+    def values(self, kind: str, **place: str) -> list[float]:
+        """Return the numbers of a kind read at some place."""
+        return [r.value for r in self.pick(kind, **place) if r.value is not None]
+
+    def pick(self, kind: str, **place: str) -> list[Reading]:
+        """Return the readings of a kind at some place."""
+        return [
+            r
+            for r in self.readings
+            if r.kind == kind and all(r.place.get(k) == v for k, v in place.items())
+        ]
+
+    def sd(self, kind: str) -> float:
+        """Return the standard deviation of a kind's mean [mm]."""
+        found = self.pick(kind)
+        return fmean([noise.of(r) for r in found]) / sqrt(len(found))
+
+
+Visits = Mapping[int, Sequence[GrooveVisit]]
+
+
+def groove_visits(snapshot: Snapshot) -> Visits:
+    """Return the visits to each groove since its cut, by its id, oldest first.
+
+    A visit counts where the diameter of the rope in the groove is known for it.
+    """
+    return snapshot.once("groove visits", lambda: _groove_visits(snapshot))
+
+
+def _groove_visits(snapshot: Snapshot) -> Visits:
+    geometry = snapshot.geometry
+    if geometry is None:
+        return {}
+    groups: dict[tuple[int, int], list[Reading]] = defaultdict(list)
+    for reading in snapshot.of_kind(*_KINDS):
+        if reading.groove_id and reading.taken_at.date() >= geometry.valid_from:
+            groups[reading.groove_id, reading.visit_id].append(reading)
+    by_id = {groove.pk: groove for groove in snapshot.grooves}
+    found: dict[int, list[GrooveVisit]] = defaultdict(list)
+    for (groove_id, visit_id), readings in groups.items():
+        groove = by_id.get(groove_id)
+        if groove is None:
+            continue
+        first = readings[0].taken_at
+        diameter = _diameter(snapshot, groove, visit_id, first)
+        if diameter is not None:
+            found[groove_id].append(
+                GrooveVisit(
+                    groove=groove,
+                    visit_id=visit_id,
+                    taken_at=first,
+                    readings=tuple(readings),
+                    diameter=diameter,
+                )
+            )
+    for visits in found.values():
+        visits.sort(key=lambda visit: visit.taken_at)
+    return found
+
+
+def _diameter(
+    snapshot: Snapshot, groove: GrooveRow, visit_id: int, at: datetime
+) -> VisitDiameter | None:
+    rope = snapshot.rope_in(groove=groove, on=at.date())
+    if rope is None:
+        return None
+    series = diameters.by_rope(snapshot).get(rope.pk, [])
+    return diameters.at(series, visit_id=visit_id, taken_at=at)
+
+
+def baselines(snapshot: Snapshot) -> dict[int, tuple[float, float, tuple[int, ...]]]:
+    """Return (crown height, rope diameter, reading ids) as new, by groove.
+
+    As new is: read as left after the cut, or within sixty days of it.
+    """
+    return snapshot.once("baselines", lambda: _baselines(snapshot))
+
+
+def _baselines(snapshot: Snapshot) -> dict[int, tuple[float, float, tuple[int, ...]]]:
+    geometry = snapshot.geometry
+    if geometry is None:
+        return {}
+    found = {}
+    for groove_id, visits in groove_visits(snapshot).items():
+        for visit in visits:
+            heights = visit.pick("rope_crown_height")
+            age = visit.taken_at.date() - geometry.valid_from
+            if heights and (_is_as_left(heights[0]) or age <= BASELINE_WITHIN):
+                found[groove_id] = (
+                    fmean(visit.values("rope_crown_height")),
+                    visit.diameter.mean_mm,
+                    tuple(r.pk for r in heights),
+                )
+                break
+    return found
+
+
+def _is_as_left(reading: Reading) -> bool:
+    work = reading.visit.work
+    return (
+        reading.visit.kind == VisitKind.AS_LEFT
+        and work is not None
+        and work.kind in _CUTS
+    )
