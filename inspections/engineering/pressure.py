@@ -8,6 +8,7 @@ from inspections.engineering.groove.forms import Groove, UndercutGroove, VGroove
 from inspections.engineering.traction.friction import contact_integrals
 from inspections.engineering.validity import (
     OutsideValidity,
+    require_finite,
     require_not_negative,
     require_positive,
 )
@@ -129,7 +130,11 @@ def pressure_mpa(
         rope_diameter_mm=rope_diameter_mm,
         sheave_diameter_mm=sheave_diameter_mm,
     )
-    return factor * rope_force_n / (rope_diameter_mm * sheave_diameter_mm)
+    bearing_mm2 = rope_diameter_mm * sheave_diameter_mm
+    require_positive(bearing_mm2=bearing_mm2)
+    pressure = factor * rope_force_n / bearing_mm2
+    require_finite(pressure_mpa=pressure)
+    return pressure
 
 
 def pressure_limit_mpa(*, rope_speed_m_s: float) -> float:
@@ -149,7 +154,9 @@ def pressure_limit_mpa(*, rope_speed_m_s: float) -> float:
     7.269231
     """
     require_positive(rope_speed_m_s=rope_speed_m_s)
-    return (12.5 + 4.0 * rope_speed_m_s) / (1.0 + rope_speed_m_s)
+    limit = (12.5 + 4.0 * rope_speed_m_s) / (1.0 + rope_speed_m_s)
+    require_finite(pressure_limit_mpa=limit)
+    return limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

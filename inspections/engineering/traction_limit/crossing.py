@@ -8,6 +8,7 @@ from inspections.engineering.validity import OutsideValidity
 EXACT_TO_MM = 1e-9
 GOLDEN = (sqrt(5.0) - 1.0) / 2.0
 DIP_STEPS = 25
+MOST_STEPS = 200
 
 
 def first_crossing_mm(
@@ -80,11 +81,18 @@ def _dip(surplus: Callable[[float], float], low_mm: float, high_mm: float) -> Po
 
 
 def _bracketed(surplus: Callable[[float], float], low: Point, high: Point) -> float:
-    """Narrow a bracket whose ends differ in sign; return its end that still holds."""
+    """Narrow a bracket whose ends differ in sign; return its end that still holds.
+
+    Should the steps run out, that end is still on the safe side of the crossing.
+    """
     newest, opposite = high, low
     part = 0.5
-    while abs(opposite[0] - newest[0]) >= EXACT_TO_MM:
+    for _ in range(MOST_STEPS):
+        if abs(opposite[0] - newest[0]) < EXACT_TO_MM:
+            break
         depth_mm = newest[0] + part * (opposite[0] - newest[0])
+        if depth_mm in (newest[0], opposite[0]):
+            break  # So far out that no number lies between the ends.
         value = surplus(depth_mm)
         if (value < 0.0) == (newest[1] < 0.0):
             third = newest

@@ -18,6 +18,7 @@ from inspections.engineering.suspension import (
     depth_limits,
 )
 from inspections.engineering.traction import EN_81_1_1985, EN_81_50
+from inspections.engineering.traction_limit.crossing import first_crossing_mm
 from inspections.engineering.validity import OutsideValidity
 
 wild = st.sampled_from([nan, inf, -inf, 0.0, -1.0, 1e-300, 1e-6, 30.0, 1e9, 1e300])
@@ -174,4 +175,22 @@ def test_seat_depth_that_is_no_depth_is_refused(depth):
             seat_depths_mm=(depth,),
             seat_depth_sd_mm=0.0,
             rules=EN_81_50,
+        )
+
+
+def test_crossing_so_far_out_that_no_number_lies_between_still_ends():
+    depth = first_crossing_mm(surplus=lambda s: 1e17 - s, depths_mm=(0.0, 1e18))
+
+    assert depth == pytest.approx(1e17)
+
+
+def test_pressure_that_is_no_number_is_refused():
+    with pytest.raises(OutsideValidity):
+        groove_pressure(
+            groove=VGroove(groove_angle_rad=0.7),
+            seat_depth_mm=0.0,
+            rope_force_n=30.0,
+            rope_diameter_mm=1e-300,
+            sheave_diameter_mm=1e-6,
+            rope_speed_m_s=1e-300,
         )
