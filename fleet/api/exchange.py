@@ -70,7 +70,7 @@ class AsItIs(negotiation.DefaultContentNegotiation):
         return renderers[0], renderers[0].media_type
 
 
-class _ErrorOut(serializers.Serializer[Any]):
+class ErrorOut(serializers.Serializer[Any]):
     pointer = serializers.CharField()
     row = serializers.IntegerField()
     column = serializers.CharField()
@@ -78,7 +78,7 @@ class _ErrorOut(serializers.Serializer[Any]):
     detail = serializers.CharField()
 
 
-class _ChangeOut(serializers.Serializer[Any]):
+class ChangeOut(serializers.Serializer[Any]):
     row = serializers.IntegerField()
     name = serializers.CharField()
     what = serializers.ChoiceField(choices=["created", "changed"])
@@ -94,9 +94,9 @@ class ImportAnswer(serializers.Serializer[Any]):
     created = serializers.IntegerField()
     changed = serializers.IntegerField()
     unchanged = serializers.IntegerField()
-    changes = _ChangeOut(many=True)
+    changes = ChangeOut(many=True)
     changes_not_shown = serializers.IntegerField()
-    errors = _ErrorOut(many=True)  # type: ignore[assignment]
+    errors = ErrorOut(many=True)  # type: ignore[assignment]
 
 
 class ImportView(Confined, APIView):
@@ -143,8 +143,13 @@ class TemplateView(APIView):
     @extend_schema(responses={(200, "application/zip"): OpenApiTypes.BINARY})
     def get(self, request: Request) -> Any:
         no_parameters(request)
-        packed = templates.archive(resource=self.find(self.resource), at=timezone.now())
-        return _file(HttpResponse(packed), f"{self.resource}-template.zip")
+        return _file(HttpResponse(self.packed()), f"{self.resource}-template.zip")
+
+    def packed(self) -> bytes:
+        """Return the example and the guide as a ZIP file."""
+        return templates.of_resource(
+            resource=self.find(self.resource), at=timezone.now()
+        )
 
     def find(self, name: str) -> Any:
         return RESOURCES[name]

@@ -77,7 +77,7 @@ class Resource:
 
     `key` names the attributes that make a row the same row as a stored one. A
     `numbered` resource may hold several rows under one key: they are told apart by
-    the order in which they were stored.
+    the order in which they were stored. `meanings` and `example` are for templates.
     """
 
     name: str
@@ -86,6 +86,8 @@ class Resource:
     references: tuple[Reference, ...] = ()
     numbered: bool = False
     companion: Companion | None = None
+    meanings: Mapping[str, str] | None = None
+    example: Mapping[str, str] | None = None
 
     @cached_property
     def columns(self) -> tuple[Column, ...]:

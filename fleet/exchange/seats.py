@@ -99,21 +99,22 @@ class SeatPlan:
             )
         return changes, errors
 
-    def store(self) -> None:
-        """Store the new seats; their ropes are stored already."""
-        for seat in (new for new in self.new if new.stored is not None):
-            RopeInGroove.objects.within(self.scope).filter(pk=seat.stored.pk).update(  # type: ignore[union-attr]
-                groove=seat.groove_id, version=F("version") + 1
-            )
+    def store(self, new: Sequence[NewSeat]) -> None:
+        """Store seats; their ropes are stored already."""
+        for seat in new:
+            if seat.stored is not None:
+                RopeInGroove.objects.within(self.scope).filter(
+                    pk=seat.stored.pk
+                ).update(groove=seat.groove_id, version=F("version") + 1)
         RopeInGroove.objects.bulk_create(
             RopeInGroove(
                 contractor_id=self.scope.contractor_id,
-                rope_id=new.rope.pk,
-                groove_id=new.groove_id,
-                pass_number=PASSES[new.column],
+                rope_id=seat.rope.pk,
+                groove_id=seat.groove_id,
+                pass_number=PASSES[seat.column],
             )
-            for new in self.new
-            if new.stored is None and new.rope.pk is not None
+            for seat in new
+            if seat.stored is None
         )
 
 

@@ -32,38 +32,53 @@ off again when the file is brought in.
 """
 
 
-def csv_template(*, name: str, columns: Sequence[Column]) -> bytes:
+def csv_template(*, columns: Sequence[Column], example: Mapping[str, str]) -> bytes:
     """Return the header and one example row."""
-    example = EXAMPLE.get(name, {})
     header = [column.name for column in columns]
-    cells = [_example(example, column) for column in columns]
+    cells = [example.get(column.name, "") for column in columns]
     return b"".join(write_chunks([header, cells]))
 
 
-def guide(*, name: str, columns: Sequence[Column], key: Sequence[str]) -> bytes:
+def guide(
+    *,
+    name: str,
+    columns: Sequence[Column],
+    key: Sequence[str],
+    meanings: Mapping[str, str] = MEANING,
+) -> bytes:
     """Return what each column means, takes, and which units it may have."""
-    lines = list(_lines(columns, key))
+    lines = list(_lines(columns, key, meanings))
     return (_head(name, columns) + "\n".join(lines) + "\n").encode()
 
 
-def archive(*, resource: Resource, at: datetime) -> bytes:
-    """Return both as one ZIP file."""
+def of_resource(*, resource: Resource, at: datetime) -> bytes:
+    """Return both, for a resource of the register, as one ZIP file."""
+    columns = resource.columns
+    return archive(
+        name=resource.name,
+        example=csv_template(
+            columns=columns, example=resource.example or EXAMPLE[resource.name]
+        ),
+        guide=guide(
+            name=resource.name,
+            columns=columns,
+            key=resource.key_columns,
+            meanings={**MEANING, **(resource.meanings or {})},
+        ),
+        at=at,
+    )
+
+
+def archive(*, name: str, example: bytes, guide: bytes, at: datetime) -> bytes:
+    """Return an example and its guide as one ZIP file."""
     packed = io.BytesIO()
-    name, columns = resource.name, resource.columns
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as found:
         for file, content in (
-            (f"{name}.csv", csv_template(name=name, columns=columns)),
-            (
-                f"{name}-columns.txt",
-                guide(name=name, columns=columns, key=resource.key_columns),
-            ),
+            (f"{name}.csv", example),
+            (f"{name}-columns.txt", guide),
         ):
             found.writestr(zipfile.ZipInfo(file, at.timetuple()[:6]), content)
     return packed.getvalue()
-
-
-def _example(example: Mapping[str, str], column: Column) -> str:
-    return example.get(column.name, "")
 
 
 def _head(name: str, columns: Sequence[Column]) -> str:
@@ -81,7 +96,9 @@ def _head(name: str, columns: Sequence[Column]) -> str:
     )
 
 
-def _lines(columns: Sequence[Column], key: Sequence[str]) -> Iterator[str]:
+def _lines(
+    columns: Sequence[Column], key: Sequence[str], meanings: Mapping[str, str]
+) -> Iterator[str]:
     for column in columns:
         notes = [f"takes {column.takes}"]
         measure = measures.split(column.name)[1]
@@ -91,9 +108,9 @@ def _lines(columns: Sequence[Column], key: Sequence[str]) -> Iterator[str]:
             notes.append("tells which row is meant")
         elif column.is_needed:
             notes.append("needed for a new row")
-        yield f"{column.name}: {meaning(column)}. ({'; '.join(notes)})"
+        yield f"{column.name}: {meaning(column, meanings)}. ({'; '.join(notes)})"
 
 
-def meaning(column: Column) -> str:
+def meaning(column: Column, meanings: Mapping[str, str] = MEANING) -> str:
     """Return what a column means, in words."""
-    return MEANING.get(column.name) or str(column.field.help_text).rstrip(".")
+    return meanings.get(column.name) or str(column.field.help_text).rstrip(".")

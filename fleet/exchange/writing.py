@@ -1,6 +1,7 @@
 """Planned rows into the database; what it refuses is said row by row."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from django.db import IntegrityError, connection, transaction
@@ -10,6 +11,7 @@ from fleet.exchange import rules
 from fleet.exchange.plan import Plan, Planned
 from fleet.exchange.problems import RowError
 from fleet.exchange.resource import Resource
+from fleet.exchange.seats import NewSeat, SeatPlan
 
 _CHUNK = 500
 
@@ -31,7 +33,7 @@ def store(*, plan: Plan) -> list[RowError]:
         resource=plan.resource,
     )
     if plan.seats is not None and not errors:
-        errors += _store_seats(plan)
+        errors += _store_seats(plan.seats, resource=plan.resource)
     return errors
 
 
@@ -82,16 +84,26 @@ def _try(rows: Sequence[Planned], storing: Storing) -> IntegrityError | None:
     return None
 
 
-def _store_seats(plan: Plan) -> list[RowError]:
-    if plan.seats is None:
+def _store_seats(seats: SeatPlan, *, resource: Resource) -> list[RowError]:
+    """Store where ropes run: all at once, and one by one where that fails."""
+    if _try_seats(seats, seats.new) is None:
         return []
+    errors = []
+    for new in seats.new:
+        refusal = _try_seats(seats, [new])
+        if refusal is not None:
+            error = _error(new.row, refusal, resource=resource)
+            errors.append(replace(error, column=new.column))
+    return errors
+
+
+def _try_seats(seats: SeatPlan, new: Sequence[NewSeat]) -> IntegrityError | None:
     try:
         with transaction.atomic():
-            plan.seats.store()
+            seats.store(new)
     except IntegrityError as error:
-        rows = sorted({new.row for new in plan.seats.new})
-        return [_error(row, error, resource=plan.resource) for row in rows]
-    return []
+        return error
+    return None
 
 
 def _error(row: int, refusal: IntegrityError, *, resource: Resource) -> RowError:

@@ -1,8 +1,9 @@
 from django.urls import path
 from rest_framework.routers import SimpleRouter
 
-from inspections.api import uploads, views
+from inspections.api import exchange, uploads, views
 
+_SUFFIXES = ("csv", "jsonl")
 router = SimpleRouter(trailing_slash=False)
 router.register("gauges", views.GaugeViewSet)
 router.register("visits", views.VisitViewSet)
@@ -11,7 +12,25 @@ router.register("assessments", views.AssessmentViewSet)
 router.register("findings", views.FindingViewSet)
 router.register("forecasts", views.ForecastViewSet)
 
+exports = [
+    path(f"exports/{name}", exchange.ExportView.as_view(resource=name))
+    for name in (
+        *(f"{o.name}.{suffix}" for o in exchange.OUTGOING for suffix in _SUFFIXES),
+        "everything.zip",
+    )
+]
 urlpatterns = [
+    path("imports/gauges", exchange.GaugesImportView.as_view(resource="gauges")),
+    path(
+        "imports/gauges/template",
+        exchange.GaugesTemplateView.as_view(resource="gauges"),
+    ),
+    path("imports/readings", exchange.ReadingsImportView.as_view()),
+    path(
+        "imports/readings/template",
+        exchange.ReadingsTemplateView.as_view(resource="readings"),
+    ),
+    *exports,
     path("uploads", uploads.UploadView.as_view(), name="uploads"),
     path(
         "machines/<int:pk>/condition", views.ConditionView.as_view(), name="condition"

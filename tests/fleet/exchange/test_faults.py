@@ -396,6 +396,20 @@ def test_a_rope_can_be_moved_to_another_groove_but_not_out_of_all(scope):
 
 
 @pytest.mark.django_db
+def test_a_rope_does_not_run_in_one_groove_twice(scope):
+    text = (
+        "machine,sheave_fitted_on,rope_set_fitted_on,number,groove,second_groove\n"
+        "MH-1,2020-01-15,2020-01-15,1,1,2\n"
+        "MH-1,2020-01-15,2020-01-15,2,2,2\n"
+    )
+
+    outcome = bring_in(scope, "ropes", text)
+
+    assert said(outcome) == [(3, "second_groove", "conflict")]
+    assert "on its other pass" in outcome.errors[0].detail
+
+
+@pytest.mark.django_db
 def test_a_work_names_a_rope_set_wholly_or_not_at_all(scope):
     half = bring_in(
         scope,

@@ -8,7 +8,9 @@ from tests.fleet.exchange import files
 
 
 def template(resource):
-    return templates.csv_template(name=resource.name, columns=resource.columns)
+    return templates.csv_template(
+        columns=resource.columns, example=templates.EXAMPLE[resource.name]
+    )
 
 
 @pytest.mark.django_db

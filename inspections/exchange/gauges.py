@@ -1,0 +1,22 @@
+"""The file of gauges: brought in and taken out as the register's files are."""
+
+from fleet.exchange.resource import Resource
+from inspections.models import Gauge
+
+GAUGES = Resource(
+    name="gauges",
+    model=Gauge,
+    key=("code",),
+    meanings={
+        "resolution_mm": "The least step that it shows",
+        "repeatability_mm": "Standard deviation of repeated readings",
+        "calibration_due_on": "Day by which it must be calibrated again",
+    },
+    example={
+        "code": "plate-1",
+        "name": "plate calliper, digital",
+        "resolution_mm": "0.01",
+        "repeatability_mm": "0.03",
+        "calibration_due_on": "2027-05-31",
+    },
+)
