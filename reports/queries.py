@@ -1,11 +1,12 @@
 """What a report is made from; reads only, a constant number of queries."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fleet.models import Building, Machine, Owner
+from fleet.errors import NotFound
+from fleet.models import Building, Machine, Membership, Owner
 from fleet.tenancy import Scope
 from inspections import inputs, queries
 from inspections.forecasts import series
@@ -31,7 +32,7 @@ class MachineFacts:
 
 
 def buildings_of(
-    *, scope: Scope, owner: Owner, building: Building | None
+    *, scope: Scope, owner: Owner | None, building: Building | None
 ) -> Sequence[Building]:
     """Return the buildings a report is about."""
     if building is not None:
@@ -50,6 +51,28 @@ def facts_of(
         .order_by("building__name", "code", "pk")
         .values_list("pk", flat=True)
     )
+    return _facts(scope=scope, ids=ids, as_of=as_of)
+
+
+def facts_of_machine(
+    *, scope: Scope, machine_id: int | None, as_of: datetime
+) -> MachineFacts:
+    """Return the facts of one machine. Raises NotFound."""
+    found = _facts(scope=scope, ids=[machine_id or 0], as_of=as_of)
+    if not found:
+        raise NotFound("no such machine")
+    return found[0]
+
+
+def people_of(*, scope: Scope, membership_ids: Iterable[int]) -> dict[int, str]:
+    """Return members' names by the id of their membership."""
+    rows = Membership.objects.filter(
+        pk__in=set(membership_ids), contractor_id=scope.contractor_id
+    ).select_related("person")
+    return {row.pk: row.person.get_full_name() or row.person.username for row in rows}
+
+
+def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[MachineFacts]:
     assessments = {
         a.machine_id: a
         for a in queries.latest_assessments(scope=scope).filter(machine__in=ids)
@@ -76,4 +99,5 @@ def facts_of(
             readings={r.pk: r for r in snapshots[pk].readings},
         )
         for pk in ids
+        if pk in snapshots
     ]

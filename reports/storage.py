@@ -23,7 +23,17 @@ class WholeFileStorage(FileSystemStorage):
                 os.fsync(file.fileno())
             os.chmod(temporary, 0o640)
             os.replace(temporary, target)
+            _sync_folder(target.parent)
         except BaseException:
             Path(temporary).unlink(missing_ok=True)
             raise
         return name.replace("\\", "/")
+
+
+def _sync_folder(folder: Path) -> None:
+    """Write the new name itself to disk: a row that names the file outlives a crash."""
+    opened = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)

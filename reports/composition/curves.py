@@ -2,21 +2,25 @@
 
 from datetime import date, timedelta
 
+from django.utils.translation import gettext, gettext_noop, ngettext
+from django.utils.translation import gettext as _
+
 from inspections.forecasts.series import WearSeries
-from inspections.models import Forecast, ForecastState
+from inspections.models import Forecast
 from reports import content
 from reports.composition import words
+from reports.composition.outlook import caption, outlook
 from reports.composition.reader import Reader
 
 _TITLES = {
-    "seat_depth": "{place}: how deep the rope has sunk into the metal",
-    "diameter_loss": "{place}: diameter",
-    "counterweight_runby": "Counterweight run-by",
+    "seat_depth": gettext_noop("%(place)s: how deep the rope has sunk into the metal"),
+    "diameter_loss": gettext_noop("%(place)s: diameter"),
+    "counterweight_runby": gettext_noop("Counterweight run-by"),
 }
 _LABELS = {
-    "seat_depth": "Seat depth",
-    "diameter_loss": "Rope diameter",
-    "counterweight_runby": "Run-by",
+    "seat_depth": gettext_noop("Seat depth"),
+    "diameter_loss": gettext_noop("Rope diameter"),
+    "counterweight_runby": gettext_noop("Run-by"),
 }
 # A curve of less says nothing a table does not.
 LEAST_READINGS = 2
@@ -34,11 +38,13 @@ def curve(
     if len(series.points) < LEAST_READINGS:
         return None
     drawing = _Drawing(series=series, forecast=forecast, reader=reader, today=today)
-    place = series.place[:1].upper() + series.place[1:]
+    label = gettext(_LABELS[series.quantity])
+    place = words.place(series.place)
     return content.WearCurve(
-        title=_TITLES[series.quantity].format(place=place),
+        title=gettext(_TITLES[series.quantity])
+        % {"place": place[:1].upper() + place[1:]},
         time_axis=drawing.time_axis(),
-        value_axis=drawing.value_axis(_LABELS[series.quantity]),
+        value_axis=drawing.value_axis(label),
         readings=drawing.readings(),
         limit=drawing.limit(),
         forecast=drawing.forecast_points(),
@@ -50,49 +56,18 @@ def curve(
             if day > drawing.first
         ),
         outlook=outlook(forecast, reader=reader),
-        caption=_caption(forecast),
-        description=f"{_LABELS[series.quantity]} at {series.place or 'the machine'}, "
-        f"{len(series.points)} readings.",
-    )
-
-
-def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
-    """Return when the limit may be met, in words that promise nothing."""
-    if forecast is None:
-        return "No forecast."
-    if forecast.state == ForecastState.NONE:
-        return f"No date: {forecast.reason}."
-    if forecast.state in (ForecastState.SUSPENDED, ForecastState.BEYOND):
-        return f"{forecast.reason[:1].upper()}{forecast.reason[1:]}."
-    if forecast.state == ForecastState.REACHED:
-        return f"The limit may be met already: {forecast.reason}."
-    parts = []
-    if forecast.p10_on:
-        parts.append(
-            f"about 1 chance in 10 that the limit is met before "
-            f"{reader.day(forecast.p10_on)}"
+        caption=caption(forecast),
+        description=ngettext(
+            "%(label)s at %(place)s, %(count)s reading.",
+            "%(label)s at %(place)s, %(count)s readings.",
+            len(series.points),
         )
-    if forecast.p50_on:
-        parts.append(f"as likely before as after {reader.day(forecast.p50_on)}")
-    if forecast.p90_on:
-        parts.append(
-            f"about 1 chance in 10 that it comes after {reader.day(forecast.p90_on)}"
-        )
-    label = ForecastState(forecast.state).label
-    return (
-        f"{'; '.join(parts)} ({label})."[:1].upper()
-        + (f"{'; '.join(parts)} ({label})."[1:])
+        % {
+            "label": label,
+            "place": place or _("the machine"),
+            "count": len(series.points),
+        },
     )
-
-
-def _caption(forecast: Forecast | None) -> str:
-    if forecast is None or not forecast.limit_reason:
-        return ""
-    text = f"Limit: {words.CASES.get(forecast.limit_reason, forecast.limit_reason)}."
-    item = words.REGISTER_ITEMS.get(forecast.limit_dominated_by)
-    if item and forecast.limit_sd:
-        text += f" The limit itself is uncertain, most of all by {item}."
-    return text
 
 
 class _Drawing:
@@ -150,7 +125,7 @@ class _Drawing:
             value=self.y(level),
             low=ends[0],
             high=ends[1],
-            label=f"limit {self.reader.length(shown)}",
+            label=_("limit %(length)s") % {"length": self.reader.length(shown)},
         )
 
     def forecast_points(self) -> tuple[content.ForecastPoint, ...]:
@@ -203,7 +178,9 @@ class _Drawing:
             label=f"{label} [{self.reader.length_unit()}]",
             low=low,
             high=high,
-            ticks=tuple(content.Tick(position=p, label=f"{p:g}") for p in places),
+            ticks=tuple(
+                content.Tick(position=p, label=self.reader.plain(p)) for p in places
+            ),
         )
 
 

@@ -3,9 +3,11 @@
 from collections.abc import Sequence
 from itertools import groupby
 
+from django.utils.translation import gettext as _
+
 from inspections.models import Finding, Grade
 from reports import content
-from reports.composition import words
+from reports.composition import cautions, words
 from reports.composition.reader import Reader
 
 ORDER = {
@@ -15,52 +17,93 @@ ORDER = {
     Grade.IN_ORDER: 3,
     Grade.NOT_ASSESSED: 4,
 }
-
-STOP = (
-    "Take this machine out of service until a competent person has decided. Low "
-    "traction also takes away protection by brakes that act on the sheave."
-)
+ASKING = (Grade.ACT_NOW, Grade.PLAN_WORK, Grade.KEEP_AN_EYE_ON)
 
 
 def listed(
     findings: Sequence[Finding], *, reader: Reader, labels: dict[int, str]
 ) -> tuple[content.Finding, ...]:
-    """Return the assessed findings, most urgent first.
+    """Return the findings that ask for something, most urgent first.
 
     One criterion with one grade at several places is listed once, by the place with
-    the least margin. `labels` name the readings in the appendix.
+    the least margin; the appendix has every place. `labels` name the readings there.
     """
-    assessed = [f for f in findings if f.grade != Grade.NOT_ASSESSED]
+    asking = [f for f in findings if f.grade in ASKING]
     return tuple(
-        _entry(group, reader=reader, labels=labels) for group in _groups(assessed)
+        _entry(group, reader=reader, labels=labels) for group in groups(asking)
     )
 
 
 def not_assessed(findings: Sequence[Finding]) -> tuple[content.NotAssessed, ...]:
-    """Return the checks that were not made, each with its reason."""
+    """Return the checks that were not made, each reason with its places once."""
+    missing: dict[tuple[str, str], list[str]] = {}
+    for finding in findings:
+        if finding.grade == Grade.NOT_ASSESSED:
+            places = missing.setdefault((finding.topic, finding.reason), [])
+            if finding.place:
+                places.append(words.place(finding.place))
     return tuple(
         content.NotAssessed(
-            what=_joined(words.topic(f.topic).what, f.place),
-            reason=f.reason,
-            remedy=words.topic(f.topic).remedy,
+            what=_joined(words.topic(topic).what, ", ".join(dict.fromkeys(places))),
+            reason=words.said(reason),
+            remedy=words.topic(topic).remedy,
         )
-        for f in findings
-        if f.grade == Grade.NOT_ASSESSED
+        for (topic, reason), places in missing.items()
     )
 
 
-def _groups(findings: Sequence[Finding]) -> list[list[Finding]]:
+def groups(findings: Sequence[Finding]) -> list[list[Finding]]:
     """Return findings grouped by grade and criterion, the least margin first."""
 
     def key(finding: Finding) -> tuple[object, ...]:
         return (ORDER[Grade(finding.grade)], finding.topic, finding.criterion)
 
     ordered = sorted(findings, key=key)
-    groups = [list(group) for _, group in groupby(ordered, key=key)]
-    for group in groups:
-        group.sort(key=lambda f: (f.margin is None, f.margin))
-    groups.sort(key=lambda g: (ORDER[Grade(g[0].grade)], g[0].topic, g[0].pk))
-    return groups
+    found = [list(group) for _key, group in groupby(ordered, key=key)]
+    for group in found:
+        group.sort(key=lambda f: (f.margin is None, f.margin, f.pk))
+    found.sort(key=lambda g: (ORDER[Grade(g[0].grade)], g[0].topic, g[0].pk))
+    return found
+
+
+def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
+    """Return value, limit and margin as an owner reads them."""
+    worst = finding.detail.get("worst", "STALLED")
+    is_held = finding.topic == "traction" and not worst.startswith("STALLED")
+    if is_held and finding.margin is not None:
+        used = 100.0 * (1.0 - finding.margin)
+        return {
+            "value": _("%(percent)s %% of what holds is used")
+            % {"percent": f"{used:.0f}"},
+            "limit": "100 %",
+            "margin": f"{100.0 * finding.margin:+.0f} %".replace("-", "−"),
+        }
+    if finding.value is None and finding.criterion:
+        return {"value": seen(finding), "limit": "–", "margin": "–"}
+    return {
+        "value": reader.quantity(finding.value, finding.unit),
+        "limit": reader.quantity(finding.limit, finding.unit),
+        "margin": reader.quantity(finding.margin, finding.unit, signed=True),
+    }
+
+
+def seen(finding: Finding) -> str:
+    """Return the word that was reported, such as "pass"; a dash for no word."""
+    word = finding.criterion.rpartition(": ")[2] if ": " in finding.criterion else ""
+    return words.said(word) or "–"
+
+
+def criterion(finding: Finding) -> str:
+    """Return what a finding was held against, in words."""
+    kind, colon, word = finding.criterion.partition(": ")
+    if colon:
+        return f"{words.kind(kind)}: {words.said(word)}"
+    return words.said(finding.criterion.replace("_", " "))
+
+
+def how_sure(finding: Finding) -> str:
+    """Return how sure the source is, in words."""
+    return words.said(finding.how_sure.replace("_", " ").lower()) or "–"
 
 
 def _entry(
@@ -72,40 +115,25 @@ def _entry(
         what=words.topic(worst.topic).what,
         where=_where(group),
         grade=content.Grade(worst.grade),
-        **_figures(worst, reader=reader),
-        meaning=words.meaning(worst),
-        criterion=worst.criterion.replace("_", " "),
-        source=worst.source or "–",
-        how_sure=worst.how_sure.replace("_", " ").lower() or "–",
+        **figures(worst, reader=reader),
+        meaning=words.meaning(worst, reader=reader),
+        criterion=criterion(worst) or "–",
+        source=words.said(worst.source) or "–",
+        how_sure=how_sure(worst),
         readings=_short(readings),
-        cautions=(STOP,) if worst.stops_service else (),
+        cautions=(cautions.stop(),) if any(f.stops_service for f in group) else (),
     )
 
 
 def _where(group: Sequence[Finding]) -> str:
     worst = group[0]
     if len(group) == 1:
-        return worst.place or "machine"
+        return words.place(worst.place) or _("machine")
     if worst.margin is None:
-        return ", ".join(finding.place for finding in group if finding.place)
-    return f"{worst.place}, the least of {len(group)} places"
-
-
-def _figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
-    """Return value, limit and margin as an owner reads them."""
-    worst = finding.detail.get("worst", "STALLED")
-    is_held = finding.topic == "traction" and not worst.startswith("STALLED")
-    if is_held and finding.margin is not None:
-        used = 100.0 * (1.0 - finding.margin)
-        return {
-            "value": f"{used:.0f} % of what holds is used",
-            "limit": "100 %",
-            "margin": f"{100.0 * finding.margin:+.0f} %".replace("-", "−"),
-        }
-    return {
-        "value": reader.quantity(finding.value, finding.unit),
-        "limit": reader.quantity(finding.limit, finding.unit),
-        "margin": reader.quantity(finding.margin, finding.unit, signed=True),
+        return ", ".join(words.place(f.place) for f in group if f.place)
+    return _("%(place)s, the least of %(count)s places") % {
+        "place": words.place(worst.place),
+        "count": len(group),
     }
 
 

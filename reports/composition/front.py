@@ -1,18 +1,23 @@
 """Page one: what an owner asks, answered in plain words."""
 
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date
 
-from inspections import condition
-from inspections.models import Finding, Forecast, Grade
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from inspections.models import Finding, Grade
 from reports import content
-from reports.composition import findings, machine, words
+from reports.composition import machine, words
+from reports.composition.decisions import decisions_on
 from reports.composition.reader import Reader
+from reports.composition.strip import strip
 from reports.queries import MachineFacts
 
-LOOK_AHEAD = condition.PLAN_AHEAD
-
 Located = tuple[MachineFacts, Finding]
+
+# Page one names this many lines of one kind; the machine pages have them all.
+MOST_LINES = 8
 
 
 def summary(
@@ -36,36 +41,32 @@ def summary(
         if finding.grade == Grade.NOT_ASSESSED
     ]
     checks = sum(len(f.findings) for f in facts)
-    decisions = [d for f in facts for d in _decisions(f, reader=reader, today=today)]
+    decisions = [d for f in facts for d in decisions_on(f, reader=reader, today=today)]
     return content.Summary(
         headline=_headline(facts, past, open_checks, checks),
         answers=(
             content.Answer(
-                question="Was anything found past a limit?",
+                question=_("Was anything found past a limit?"),
                 paragraphs=_past(past, facts),
             ),
             content.Answer(
-                question="Which checks were not made?",
-                paragraphs=_not_made(open_checks, checks),
+                question=_("Which checks were not made?"),
+                paragraphs=_not_made(open_checks, checks, facts),
             ),
             content.Answer(
-                question="What must be decided, and by when?",
-                paragraphs=(
-                    ("See the table below.",)
-                    if decisions
-                    else ("Nothing within the next two years by today's readings.",)
-                ),
+                question=_("What must be decided, and by when?"),
+                paragraphs=(_to_decide(decisions),),
             ),
             content.Answer(
-                question="What may it cost?",
-                paragraphs=("Not estimated in this report.",),
+                question=_("What may it cost?"),
+                paragraphs=(_("Not estimated in this report."),),
             ),
             content.Answer(
-                question="What changed since the last report?", paragraphs=changes
+                question=_("What changed since the last report?"), paragraphs=changes
             ),
         ),
         decisions=tuple(decisions),
-        strip=_strip(facts, reader=reader, today=today),
+        strip=strip(facts, reader=reader, today=today),
     )
 
 
@@ -76,167 +77,96 @@ def _headline(
     checks: int,
 ) -> str:
     if not facts:
-        return "No machine of this place was in service."
+        return _("No machine of this place was in service.")
     if past:
-        codes = list(dict.fromkeys(f.machine.code for f, _ in past))
-        first = f"A limit was passed on {', '.join(codes)}."
+        codes = list(dict.fromkeys(f.machine.code for f, _finding in past))
+        first = _("A limit was passed on %(machines)s.") % {"machines": _some(codes)}
     else:
-        first = "No reading passed a limit of the criteria set."
-    made = checks - len(open_checks)
-    return f"{first} {made} of {checks} checks were made on {len(facts)} machines."
+        first = _("No reading passed a limit of the criteria set.")
+    second = ngettext(
+        "%(made)s of %(all)s checks were made on %(count)s machine.",
+        "%(made)s of %(all)s checks were made on %(count)s machines.",
+        len(facts),
+    ) % {"made": checks - len(open_checks), "all": checks, "count": len(facts)}
+    return f"{first} {second}"
+
+
+def _some(names: Sequence[str]) -> str:
+    """Return names in a row; how many more where there are too many."""
+    if len(names) <= MOST_LINES:
+        return ", ".join(names)
+    return _("%(names)s and %(count)s more") % {
+        "names": ", ".join(names[:MOST_LINES]),
+        "count": len(names) - MOST_LINES,
+    }
 
 
 def _past(past: Sequence[Located], facts: Sequence[MachineFacts]) -> tuple[str, ...]:
     if not past:
-        codes = ", ".join(f.machine.code for f in facts) or "–"
-        return (f"No reading passed a limit of the set applied ({codes}).",)
+        return (
+            _("No reading passed a limit of the set applied (%(machines)s).")
+            % {"machines": _some([f.machine.code for f in facts]) or "–"},
+        )
     lines: dict[tuple[str, str], list[str]] = {}
     for f, finding in past:
         what = words.topic(finding.topic).what
-        lines.setdefault((f.machine.code, what), []).append(finding.place)
-    return tuple(
-        f"{code}: {what.lower()}{_places(places)}."
-        for (code, what), places in lines.items()
+        lines.setdefault((f.machine.code, what), []).append(words.place(finding.place))
+    return _shortened(
+        [f"{code}: {what}{_places(places)}." for (code, what), places in lines.items()]
     )
 
 
 def _places(places: Sequence[str]) -> str:
-    named = ", ".join(dict.fromkeys(place for place in places if place))
-    return f" ({named})" if named else ""
+    named = list(dict.fromkeys(place for place in places if place))
+    return f" ({_some(named)})" if named else ""
 
 
-def _not_made(open_checks: Sequence[Located], checks: int) -> tuple[str, ...]:
+def _not_made(
+    open_checks: Sequence[Located], checks: int, facts: Sequence[MachineFacts]
+) -> tuple[str, ...]:
+    never = [f.machine.code for f in facts if f.assessment is None]
+    lines = []
+    if never:
+        lines.append(
+            _("Not assessed at all: %(machines)s.") % {"machines": _some(never)}
+        )
     if not open_checks:
-        return (f"All {checks} checks were made.",)
+        every = ngettext(
+            "The one check was made.", "All %(count)s checks were made.", checks
+        )
+        return (*lines, *((every % {"count": checks},) if checks else ()))
     by_machine: dict[str, list[str]] = {}
     for f, finding in open_checks:
         by_machine.setdefault(f.machine.code, []).append(
-            words.topic(finding.topic).what.lower()
+            words.topic(finding.topic).what
         )
-    lines = [
-        f"{code}: {', '.join(dict.fromkeys(topics))}."
+    lines += [
+        f"{code}: {'; '.join(dict.fromkeys(topics))}."
         for code, topics in by_machine.items()
     ]
-    return (
-        f"{len(open_checks)} of {checks}; a check that was not made is not a check "
-        "that was passed.",
-        *lines,
+    first = _(
+        "%(open)s of %(all)s; a check that was not made is not a check that was passed."
+    ) % {"open": len(open_checks), "all": checks}
+    return (first, *_shortened(lines))
+
+
+def _shortened(lines: list[str]) -> tuple[str, ...]:
+    if len(lines) <= MOST_LINES:
+        return tuple(lines)
+    rest = len(lines) - MOST_LINES
+    more = ngettext(
+        "%(count)s more line stands on the machine pages.",
+        "%(count)s more lines stand on the machine pages.",
+        rest,
     )
+    return (*lines[:MOST_LINES], more % {"count": rest})
 
 
-def _decisions(
-    facts: MachineFacts, *, reader: Reader, today: date
-) -> list[content.Decision]:
-    """Return what must be decided of one machine: findings first, then forecasts."""
-    code = facts.machine.code
-    decided: dict[str, content.Decision] = {}
-    for finding in machine.urgent(facts):
-        matter = words.topic(finding.topic).decision
-        now = finding.grade == Grade.ACT_NOW
-        decided.setdefault(
-            matter,
-            content.Decision(
-                machine=code,
-                matter=matter,
-                plan_before="now" if now else _when(facts, reader=reader),
-                chance="limit passed" if now else "",
-                cost="not estimated",
-            ),
-        )
-    first = machine.first_limit(facts)
-    due = first.plan_before_on if first else None
-    if first is not None and due is not None and not decided:
-        if due > today + LOOK_AHEAD:
-            return []
-        decided[""] = content.Decision(
-            machine=code,
-            matter=_matter(first),
-            plan_before=reader.day(due) if due > today else "now",
-            chance=_chance(first, today=today),
-            cost="not estimated",
-        )
-    return list(decided.values())
-
-
-def _when(facts: MachineFacts, *, reader: Reader) -> str:
-    first = machine.first_limit(facts)
-    if first is None or first.plan_before_on is None:
-        return "next visit"
-    return reader.day(first.plan_before_on)
-
-
-def _chance(forecast: Forecast, *, today: date) -> str:
-    """Return the chance that goes with a planning date."""
-    if forecast.plan_before_on is not None and forecast.plan_before_on <= today:
-        return "more than 1 in 50 that the limit is met already or soon"
-    if forecast.plan_before_on == forecast.p02_on:
-        return "about 1 in 50 that the limit is met before"
-    return "about 1 in 10 that the limit is met before"
-
-
-def _matter(forecast: Forecast) -> str:
-    topic = {
-        "seat_depth": "bottom clearance",
-        "diameter_loss": "rope diameter",
-        "counterweight_runby": "counterweight run-by",
-    }[forecast.quantity]
-    return words.topic(topic).decision
-
-
-def _strip(
-    facts: Sequence[MachineFacts], *, reader: Reader, today: date
-) -> content.PortfolioStrip | None:
-    """Return all machines on one time axis."""
-    if not facts:
-        return None
-    start, end = today - timedelta(days=90), today + timedelta(days=3650)
-
-    def x(day: date) -> float:
-        return float((day - start).days)
-
-    years = content.axes.year_starts(first=start, last=end, at_most=11)
-    rows = []
-    for one in facts:
-        first = machine.first_limit(one)
-        grade = machine.grade_of(one, today=today)
-        days = (first.p10_on, first.p50_on, first.p90_on) if first else (None,) * 3
-        shown = [None if d is None else min(max(x(d), 0.0), x(end)) for d in days]
-        if None in shown:
-            shown = [None, None, None]
-        found = machine.urgent(one)
-        rows.append(
-            content.StripRow(
-                label=f"{one.machine.code} {one.machine.name}",
-                grade=content.Grade(grade),
-                low=shown[0],
-                median=shown[1],
-                high=shown[2],
-                note=_strip_note(first, found),
-            )
-        )
-    order = {grade: n for n, grade in enumerate(findings.ORDER)}
-    rows.sort(key=lambda row: order[Grade(row.grade)])
-    return content.PortfolioStrip(
-        title="When each machine may meet its first limit",
-        time_axis=content.Axis(
-            label="",
-            low=0.0,
-            high=x(end),
-            ticks=tuple(
-                content.Tick(position=x(day), label=str(day.year)) for day in years
-            ),
-        ),
-        today=content.Tick(position=x(today), label=reader.day(today)),
-        rows=tuple(rows),
-        caption="The bar holds 8 of 10 courses of wear, the stroke is the middle one; "
-        "what lies beyond ten years is cut off.",
-        description=f"{len(rows)} machines on a time axis of ten years.",
-    )
-
-
-def _strip_note(first: Forecast | None, found: Sequence[Finding]) -> str:
-    if found:
-        return words.topic(found[0].topic).what.lower()
-    if first is None:
-        return "no date can be given"
-    return words.CASES.get(first.limit_reason, "")
+def _to_decide(decisions: Sequence[content.Decision]) -> str:
+    if not decisions:
+        return _("Nothing within the next two years by today's readings.")
+    return ngettext(
+        "One matter; see the table below.",
+        "%(count)s matters; see the table below.",
+        len(decisions),
+    ) % {"count": len(decisions)}

@@ -2,6 +2,8 @@
 
 from math import radians, sin, tan
 
+from django.utils.translation import gettext as _
+
 from fleet.choices import GrooveForm
 from fleet.models import Groove, SheaveGeometry
 from inspections import inputs
@@ -9,6 +11,7 @@ from inspections.engineering.groove import contact_at
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading, Snapshot
 from reports import content
+from reports.composition import words
 from reports.composition.reader import Reader
 from reports.figures import outlines
 
@@ -34,10 +37,10 @@ def groove_section(
     diameter = last.rope_diameter_mm
     if baseline is not None:
         seat_bottom = baseline[1] - baseline[0]
-        note = "The height of the rim is that read as new."
+        note = _("The height of the rim is that read as new.")
     else:
         seat_bottom = _ASSUMED_SEAT_RATIO * diameter
-        note = "No crown height as new is known: the height of the rim is assumed."
+        note = _("No crown height as new is known: the height of the rim is assumed.")
     shape = _shape(geometry, seat_bottom=seat_bottom, diameter=diameter)
     if shape is None:
         return None
@@ -119,7 +122,7 @@ def _drawn(
         content.Dimension(
             start=(diameter * 0.55, shape.seat_centre_mm),
             end=(diameter * 0.55, centre[1]),
-            label=f"sunk {reader.length(worn)}",
+            label=_("sunk %(length)s") % {"length": _fixed(reader.length(worn))},
         )
     ]
     if last.clearance_mm is not None:
@@ -128,12 +131,13 @@ def _drawn(
             content.Dimension(
                 start=(0.0, bottom),
                 end=(0.0, bottom - max(last.clearance_mm, 0.0)),
-                label=f"clearance {reader.length(last.clearance_mm)}",
+                label=_("clearance %(length)s")
+                % {"length": _fixed(reader.length(last.clearance_mm))},
             )
         )
     floor = min(low, centre[1] - diameter / 2 - (last.clearance_mm or 0.0) - 4.0)
     return content.GrooveSection(
-        title=f"Groove {row.number}, the deepest seat",
+        title=_("Groove %(number)s, the deepest seat") % {"number": row.number},
         new_outline=outlines.outline(shape=shape, half_width_mm=half_width),
         worn_outline=outlines.outline(
             shape=shape,
@@ -153,12 +157,19 @@ def _drawn(
         ),
         dimensions=tuple(dimensions),
         scale_bar=content.ScaleBar(length_mm=5.0, label=reader.length(5.0, digits=0)),
-        caption=f"Worn outline worked out from the {_route(last)} read on "
-        f"{reader.day(last.taken_at)}. {note}",
-        description=f"Groove {row.number} with its rope sunk {reader.length(worn)}.",
+        caption=_("Worn outline worked out from %(route)s, read on %(day)s.")
+        % {"route": _route(last), "day": reader.day(last.taken_at)}
+        + f" {note}",
+        description=_("Groove %(number)s with its rope sunk %(length)s.")
+        % {"number": row.number, "length": reader.length(worn)},
     )
 
 
 def _route(last: SeatReading) -> str:
     """Return what a seat depth was worked out from, in words."""
-    return str(last.seat.route).replace("_", " ").lower()
+    return words.said(str(last.seat.route).replace("_", " ").lower())
+
+
+def _fixed(text: str) -> str:
+    """Keep a number and its unit on one line."""
+    return text.replace(" ", "\N{NO-BREAK SPACE}")

@@ -1,72 +1,106 @@
-"""How one reader takes numbers and dates: units by family, dates in words."""
+"""How one reader takes numbers and dates: units by family, marks by language."""
 
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from django.utils import formats
+from django.utils.translation import gettext as _
+
 from fleet import units
 
 # The unit a finding carries -> the quantity it measures and the digits worth printing.
-_QUANTITY_OF = {"mm": ("length", 2), "N": ("force", 0), "m/s": ("speed", 2)}
+_QUANTITY_OF = {
+    "mm": ("length", 2),
+    "N": ("force", 0),
+    "kg": ("mass", 0),
+    "m/s": ("speed", 2),
+}
+_MINUS = "−"
+_NEWTONS_A_POUND = 4.4482216152605
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reader:
-    """The reader of one document."""
+    """The reader of one document; their language must be the active one."""
 
     family: str
     zone: ZoneInfo
+    language: str = "en"
+
+    @property
+    def is_metric(self) -> bool:
+        """Return whether lengths are read in millimetres."""
+        return self.family == "METRIC"
+
+    def local(self, text: str) -> str:
+        """Return a number's text with the decimal mark of the language."""
+        mark = formats.get_format("DECIMAL_SEPARATOR", lang=self.language)
+        return text.replace(".", mark)
+
+    def plain(self, value: float) -> str:
+        """Return a number as short as it is, for an axis or a count."""
+        return self.local(f"{value:g}").replace("-", _MINUS)
+
+    def ratio(self, value: float) -> str:
+        """Return a number with two digits after its mark."""
+        return self.local(f"{value:.2f}")
 
     def length(self, value_mm: float, *, digits: int = 2) -> str:
         """Return a length with its unit."""
-        return units.show(
-            value=value_mm, quantity="length", family=self.family, digits=digits
-        )
+        return self._shown(value_mm, "length", digits)
 
     def force(self, value_n: float) -> str:
         """Return a force with its unit."""
-        if self.family == "METRIC":
-            return f"{value_n / 1000.0:.2f} kN"
-        return units.show(value=value_n, quantity="force", family=self.family, digits=0)
+        if self.is_metric:
+            return self.local(f"{value_n / 1000.0:.2f} kN")
+        return self._shown(value_n, "force", 0)
+
+    def force_scale(self) -> tuple[float, str]:
+        """Return what one unit of a force axis is [N], and the unit."""
+        return (1000.0, "kN") if self.is_metric else (_NEWTONS_A_POUND, "lbf")
 
     def mass(self, value_kg: float) -> str:
         """Return a mass with its unit."""
-        return units.show(value=value_kg, quantity="mass", family=self.family, digits=0)
+        return self._shown(value_kg, "mass", 0)
 
     def speed(self, value_m_s: float) -> str:
         """Return a speed with its unit."""
-        digits = 2 if self.family == "METRIC" else 0
-        return units.show(
-            value=value_m_s, quantity="speed", family=self.family, digits=digits
-        )
+        return self._shown(value_m_s, "speed", 2 if self.is_metric else 0)
 
     def quantity(self, value: float | None, unit: str, *, signed: bool = False) -> str:
         """Return a finding's value in the reader's unit; "none" is a dash."""
         if value is None:
             return "–"
         if unit in _QUANTITY_OF:
-            name, digits = _QUANTITY_OF[unit]
-            text = units.show(
-                value=value, quantity=name, family=self.family, digits=digits
-            )
+            text = self._shown(value, *_QUANTITY_OF[unit])
         else:
-            text = f"{value:.3g} {unit}".rstrip()
+            digits = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+            text = self.local(f"{digits} {_(unit) if unit else ''}".rstrip())
         if signed and value >= 0:
             text = f"+{text}"
-        return text.replace("-", "−")
+        return text.replace("-", _MINUS)
 
     def day(self, moment: date | datetime) -> str:
         """Return a day in words, by the building's own calendar."""
         if isinstance(moment, datetime):
             moment = moment.astimezone(self.zone).date()
-        return f"{moment.day} {moment:%b %Y}"
+        # Translators: how a day is written, in Django's own signs for dates.
+        return formats.date_format(moment, _("j M Y"))
 
     def length_unit(self) -> str:
         """Return the unit that lengths are read in."""
-        return "in" if self.family == "INCH" else "mm"
+        return "mm" if self.is_metric else "in"
 
     def length_number(self, value_mm: float) -> float:
         """Return a length as a number in the reader's unit, for an axis."""
         return units.from_canonical(
             value=value_mm, unit=self.length_unit(), quantity="length"
+        )
+
+    def _shown(self, value: float, quantity: str, digits: int) -> str:
+        return self.local(
+            units.show(
+                value=value, quantity=quantity, family=self.family, digits=digits
+            )
         )

@@ -2,8 +2,12 @@
 
 from collections.abc import Sequence
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from inspections.models import Finding
 from reports import content
+from reports.composition import words
 from reports.composition.reader import Reader
 
 
@@ -20,7 +24,6 @@ def rim_section(
         return None
     least = [_metal(g) for g in grooves]
     left, right = grooves[0]["axial_mm"] - 12.0, grooves[-1]["axial_mm"] + 12.0
-    under = [(g["axial_mm"], -g["nominal_mm"]) for g in grooves]
     thick = [
         (g["axial_mm"], -(2 * g["nominal_mm"] - value))
         for g, value in zip(grooves, least, strict=True)
@@ -35,7 +38,7 @@ def rim_section(
     )
     minimum = metal["minimum_mm"]
     return content.RimSection(
-        title="Metal from groove bottom to underside",
+        title=_("Metal from groove bottom to underside"),
         metal=tuple(outline),
         thickest_underside=tuple(thick),
         after_cut=(),
@@ -51,15 +54,18 @@ def rim_section(
             for groove, value in zip(grooves, least, strict=True)
         ),
         limit_label=(
-            f"the maker's least metal: {reader.length(minimum, digits=1)}"
+            _("the maker's least metal: %(length)s")
+            % {"length": reader.length(minimum, digits=1)}
             if minimum is not None
-            else "the maker's least metal is not known"
+            else _("the maker's least metal is not known")
         ),
         scale_bar=content.ScaleBar(length_mm=20.0, label=reader.length(20.0, digits=0)),
-        caption="Drawn from the groove bottoms down, at the worst place round the "
-        "rim (readings two standard deviations low, run-out at its worst).",
-        description=f"Rim with {len(under)} grooves; the thinnest is groove "
-        f"{metal['thinnest']}.",
+        caption=_(
+            "Drawn from the groove bottoms down, at the worst place round the rim "
+            "(readings two standard deviations low, run-out at its worst)."
+        ),
+        description=_("Rim with %(count)s grooves; the thinnest is groove %(number)s.")
+        % {"count": len(grooves), "number": metal["thinnest"]},
     )
 
 
@@ -79,33 +85,42 @@ def tension_bars(
     mean = sum(values) / len(values)
     lowest = min(values)
     allowed = lowest * (1.0 + found.limit / 100.0)
-    scale = 1000.0 if reader.family == "METRIC" else 4.4482216152605
-    unit = "kN" if reader.family == "METRIC" else "lbf"
+    scale, unit = reader.force_scale()
     high = max([*values, allowed]) / scale * 1.15
     places = content.axes.nice_positions(low=0.0, high=high)
     return content.TensionBars(
-        title=f"Rope tensions, {found.place}",
+        title=_("Rope tensions, %(place)s") % {"place": words.place(found.place)},
         axis=content.Axis(
-            label=f"Tension [{unit}]",
+            label=_("Tension [%(unit)s]") % {"unit": unit},
             low=0.0,
             high=high,
-            ticks=tuple(content.Tick(position=p, label=f"{p:g}") for p in places),
+            ticks=tuple(
+                content.Tick(position=p, label=reader.plain(p)) for p in places
+            ),
         ),
         bars=tuple(
             content.TensionBar(
-                label=f"rope {number}",
+                label=words.place(f"rope {number}"),
                 value=value / scale,
                 value_label=reader.force(value),
             )
             for number, value in enumerate(values, start=1)
         ),
-        mean=content.Tick(position=mean / scale, label=f"mean {reader.force(mean)}"),
+        mean=content.Tick(
+            position=mean / scale,
+            label=_("mean %(force)s") % {"force": reader.force(mean)},
+        ),
         allowed_low=content.Tick(
-            position=lowest / scale, label=f"lowest {reader.force(lowest)}"
+            position=lowest / scale,
+            label=_("lowest %(force)s") % {"force": reader.force(lowest)},
         ),
         allowed_high=content.Tick(
-            position=allowed / scale, label=f"lowest + {found.limit:g} %"
+            position=allowed / scale,
+            label=_("lowest + %(percent)s %%") % {"percent": reader.plain(found.limit)},
         ),
-        caption="Read on the car side, ropes in their order on the sheave.",
-        description=f"Tensions of {len(values)} ropes.",
+        caption=_("Read on the car side, ropes in their order on the sheave."),
+        description=ngettext(
+            "Tension of %(count)s rope.", "Tensions of %(count)s ropes.", len(values)
+        )
+        % {"count": len(values)},
     )

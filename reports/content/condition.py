@@ -89,7 +89,10 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MachinePages:
-    """One machine. ``code`` is unique within the document."""
+    """One machine. ``code`` is unique within the document.
+
+    ``findings`` are those that ask for something; ``checks`` has every one.
+    """
 
     code: str
     name: str
@@ -105,6 +108,7 @@ class MachinePages:
     rope_table: Table | None
     not_assessed: tuple[NotAssessed, ...]
     readings: Table | None
+    checks: Table | None = None
     options: tuple[Option, ...] = ()
     recommendation: str = ""
 

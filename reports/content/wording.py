@@ -45,7 +45,10 @@ class Wording:
 
     what_it_is: str = gettext_noop("What it is")
     findings: str = gettext_noop("Findings, most urgent first")
-    no_findings: str = gettext_noop("No criterion could be assessed on this machine.")
+    no_findings: str = gettext_noop(
+        "No finding asks for anything. Checks that were made stand in the appendix, "
+        "those that were not stand below."
+    )
     value: str = gettext_noop("Read or calculated")
     limit: str = gettext_noop("Limit")
     margin: str = gettext_noop("Margin")
@@ -87,6 +90,7 @@ class Wording:
     scale: str = gettext_noop("drawn {scale} on the printed page")
     today: str = gettext_noop("report")
 
+    checks_appendix: str = gettext_noop("Every check, with its value and limit")
     readings_appendix: str = gettext_noop("Readings behind the findings")
     criteria: str = gettext_noop("Criteria and their sources")
     status: str = gettext_noop("How the source was checked")

@@ -10,6 +10,15 @@ from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
 
+def checks(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flowable]:
+    """Return every check of all machines; nothing where none was made."""
+    tables = [machine.checks for machine in machines if machine.checks is not None]
+    drawn: list[Flowable] = []
+    for table in tables:
+        drawn += blocks.titled_table(table, width=sheet.width, wording=sheet.wording)
+    return _under(sheet.wording.checks_appendix, drawn, key="checks")
+
+
 def readings(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flowable]:
     """Return the readings of all machines; nothing where there are none."""
     tables = [machine.readings for machine in machines if machine.readings is not None]

@@ -49,6 +49,7 @@ def _machines(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
 
 def _appendices(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
     parts = (
+        appendix.checks(report.machines, sheet),
         appendix.readings(report.machines, sheet),
         appendix.criteria(report.criteria_sets, sheet),
         appendix.glossary(report.glossary, sheet),

@@ -1,0 +1,62 @@
+"""Where mails stand, which addresses refuse them, and links out of mails."""
+
+from django.http import FileResponse
+from django.utils import timezone
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import extend_schema
+from rest_framework.decorators import action
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from fleet.api.permissions import scope_of
+from fleet.api.viewsets import ConfinedReadViewSet
+from reports import delivery
+from reports.api import serializers
+from reports.api.reports import file_of
+from reports.models import Delivery, RefusedAddress
+
+
+class DeliveryViewSet(ConfinedReadViewSet):
+    """Each report's mails: taken, waiting for the next try, refused, failed."""
+
+    queryset = Delivery.objects.all()
+    serializer_class = serializers.DeliverySerializer
+    filterset_fields = {"report": ["exact"], "state": ["exact"]}
+
+
+class RefusedAddressViewSet(ConfinedReadViewSet):
+    """Addresses whose server refused mail for good; nothing is sent there."""
+
+    queryset = RefusedAddress.objects.all()
+    serializer_class = serializers.RefusedAddressSerializer
+    filterset_fields = {"cleared_at": ["isnull"]}
+
+    @extend_schema(request=None, responses=serializers.RefusedAddressSerializer)
+    @action(detail=True, methods=["post"])
+    def clear(self, request: Request, pk: str) -> Response:
+        """Let mail be sent to this address again."""
+        scope = scope_of(request)
+        found = delivery.clear(
+            scope=scope,
+            address_id=int(pk),
+            membership_id=scope.membership_id or 0,
+            now=timezone.now(),
+        )
+        return Response(self.get_serializer(found).data)
+
+
+class ReportLink(APIView):
+    """The file behind a link out of a mail; the link itself is the permission."""
+
+    authentication_classes = ()
+    permission_classes = ()
+
+    @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
+    def get(self, request: Request, signed: str) -> FileResponse:
+        """Return the report that was too large to attach."""
+        opened = delivery.open_link(signed=signed, now=timezone.now())
+        answer = file_of(opened.report)
+        answer["Referrer-Policy"] = "no-referrer"
+        answer["X-Robots-Tag"] = "noindex"
+        return answer

@@ -1,0 +1,108 @@
+"""What changed since the last report on the same place."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from fleet.tenancy import Scope
+from reports import content
+from reports.composition import machine, words
+from reports.composition.reader import Reader
+from reports.composition.wording import wording
+from reports.models import Report, ReportState
+from reports.queries import MachineFacts
+
+MOST_LINES = 12
+
+
+def changes(
+    *,
+    scope: Scope,
+    report: Report,
+    facts: Sequence[MachineFacts],
+    reader: Reader,
+    today: date,
+) -> tuple[str, ...]:
+    """Return the changes, in whole sentences; that there are none, where so."""
+    last = (
+        Report.objects.within(scope)
+        .filter(
+            kind=report.kind,
+            owner=report.owner,
+            building=report.building,
+            state=ReportState.PUBLISHED,
+        )
+        .exclude(pk=report.pk)
+        .order_by("-issued_at")
+        .first()
+    )
+    if last is None or last.content is None or last.issued_at is None:
+        return (_("This is the first report on this place."),)
+    frozen = content.from_plain(last.content)
+    if not isinstance(frozen, content.ConditionReport):
+        return (_("This is the first report on this place."),)
+    since = last.issued_at.astimezone(reader.zone).date()
+    first = _("Since report %(number)s of %(day)s:") % {
+        "number": last.number,
+        "day": reader.day(since),
+    }
+    lines = list(_lines(frozen, facts, since=since, reader=reader, today=today))
+    if len(lines) > MOST_LINES:
+        more = _("and %(count)s changes more, on the machine pages.")
+        rest = {"count": len(lines) - MOST_LINES}
+        lines = [*lines[:MOST_LINES], more % rest]
+    return (first, *(lines or [_("no grade has changed and no work was reported.")]))
+
+
+def _lines(
+    frozen: content.ConditionReport,
+    facts: Sequence[MachineFacts],
+    *,
+    since: date,
+    reader: Reader,
+    today: date,
+) -> Iterator[str]:
+    before = {page.code: page for page in frozen.machines}
+    for one in facts:
+        code = one.machine.code
+        was = before.pop(code, None)
+        if was is None:
+            yield _("%(machine)s was added.") % {"machine": code}
+            continue
+        now = content.Grade(machine.grade_of(one, today=today))
+        if was.grade != now:
+            yield f"{code}: {wording().of_grade(was.grade)} → " + (
+                f"{wording().of_grade(now)}."
+            )
+        yield from _since(one, since=since, reader=reader)
+    for code in before:
+        yield _("%(machine)s is no longer in this report.") % {"machine": code}
+
+
+def _since(facts: MachineFacts, *, since: date, reader: Reader) -> Iterator[str]:
+    """Yield the work done and the readings taken after a day."""
+    code = facts.machine.code
+    for work in facts.snapshot.works:
+        if work.done_on >= since:
+            yield _("%(machine)s: %(work)s on %(day)s.") % {
+                "machine": code,
+                "work": words.said(str(work.get_kind_display())),
+                "day": reader.day(work.done_on),
+            }
+    new = [
+        r
+        for r in facts.snapshot.readings
+        if r.taken_at.astimezone(reader.zone).date() > since
+    ]
+    if new:
+        yield ngettext(
+            "%(machine)s: %(count)s new reading, the last of %(day)s.",
+            "%(machine)s: %(count)s new readings, the last of %(day)s.",
+            len(new),
+        ) % {
+            "machine": code,
+            "count": len(new),
+            "day": reader.day(max(r.taken_at for r in new)),
+        }

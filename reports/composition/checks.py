@@ -1,0 +1,83 @@
+"""The appendix of checks: every finding with its value, limit, margin and source."""
+
+from collections.abc import Sequence
+
+from django.utils.translation import gettext as _
+
+from inspections.models import Finding, Grade
+from reports import content
+from reports.composition import findings, words
+from reports.composition.reader import Reader
+from reports.composition.wording import wording
+
+
+def table(
+    found: Sequence[Finding], *, title: str, reader: Reader
+) -> content.Table | None:
+    """Return every check of one machine, one line for each criterion and limit.
+
+    The values of all places stand in that line, so that none is left out. None
+    where no check was made.
+    """
+    made = [f for f in found if f.grade != Grade.NOT_ASSESSED]
+    if not made:
+        return None
+    rows: list[tuple[str, ...]] = []
+    for group in findings.groups(made):
+        rows += _lines(group, reader=reader)
+    return content.Table(
+        title=title,
+        columns=(
+            content.Column(heading=_("Check"), share=2.0),
+            content.Column(heading=_("Read or calculated"), share=2.1),
+            content.Column(heading=_("Limit"), share=0.9),
+            content.Column(heading=_("Least margin"), share=0.9),
+            content.Column(heading=_("Grade"), share=0.9),
+            content.Column(heading=_("Source, and how sure"), share=2.3),
+        ),
+        rows=tuple(rows),
+    )
+
+
+def _lines(group: Sequence[Finding], *, reader: Reader) -> list[tuple[str, ...]]:
+    """Return a line for each limit and source within a group, least margin first."""
+    lines: dict[tuple[str, str, str], list[tuple[Finding, str, str]]] = {}
+    for finding in group:
+        shown = findings.figures(finding, reader=reader)
+        key = (shown["limit"], finding.source, finding.how_sure)
+        lines.setdefault(key, []).append((finding, shown["value"], shown["margin"]))
+    return [
+        (
+            _what(members[0][0]),
+            _values([(f.place, value) for f, value, _margin in members]),
+            limit,
+            members[0][2],
+            wording().of_grade(content.Grade(members[0][0].grade)),
+            _source(members[0][0]),
+        )
+        for (limit, _source_text, _sure), members in lines.items()
+    ]
+
+
+def _what(finding: Finding) -> str:
+    what, criterion = words.topic(finding.topic).what, findings.criterion(finding)
+    if not criterion or criterion.lower() == what.lower():
+        return what
+    return f"{what}: {criterion}"
+
+
+def _values(found: Sequence[tuple[str, str]]) -> str:
+    """Return the values with their places; places of one value stand together."""
+    by_value: dict[str, list[str]] = {}
+    for place, value in found:
+        by_value.setdefault(value, []).append(words.place(place))
+    texts = []
+    for value, places in by_value.items():
+        named = ", ".join(place for place in places if place)
+        texts.append(f"{named}: {value}" if named else value)
+    return "; ".join(texts)
+
+
+def _source(finding: Finding) -> str:
+    source, sure = words.said(finding.source) or "–", findings.how_sure(finding)
+    return source if sure in ("–", source) or sure in source else f"{source} ({sure})"

@@ -1,0 +1,52 @@
+"""The condition report of a building or an owner's estate."""
+
+from datetime import datetime
+
+from django.utils.translation import gettext as _
+
+from fleet.tenancy import Scope
+from reports import content, queries
+from reports.composition import appendix, front, machine
+from reports.composition.changes import changes
+from reports.composition.masthead import masthead, place_of, reader_of, versions
+from reports.composition.wording import wording
+from reports.models import Report
+
+
+def condition_report(
+    *, scope: Scope, report: Report, issued_at: datetime
+) -> content.ConditionReport:
+    """Return the content of a condition report; a constant number of queries."""
+    buildings = queries.buildings_of(
+        scope=scope, owner=report.owner, building=report.building
+    )
+    reader = reader_of(report, buildings)
+    today = issued_at.astimezone(reader.zone).date()
+    facts = queries.facts_of(scope=scope, buildings=buildings, as_of=issued_at)
+    place = place_of(report, buildings)
+    return content.ConditionReport(
+        masthead=masthead(
+            report,
+            reader=reader,
+            issued_at=issued_at,
+            kind=_("Condition report"),
+            title=_("Drive sheaves and ropes: %(place)s") % {"place": place.name},
+            place=place,
+            versions=versions(facts),
+        ),
+        wording=wording(),
+        summary=front.summary(
+            facts,
+            reader=reader,
+            today=today,
+            changes=changes(
+                scope=scope, report=report, facts=facts, reader=reader, today=today
+            ),
+        ),
+        machines=tuple(machine.pages(f, reader=reader, today=today) for f in facts),
+        criteria_sets=appendix.criteria_sets(
+            (f.snapshot.criteria for f in facts), reader=reader
+        ),
+        glossary=appendix.glossary(),
+        method=appendix.method(),
+    )

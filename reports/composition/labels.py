@@ -1,0 +1,151 @@
+"""Short names of load cases, register items and readings, marked for translation."""
+
+from django.utils.translation import gettext_noop
+
+CASES = {
+    "LOADING": gettext_noop("car being loaded to 125 %"),
+    "BRAKING_FULL": gettext_noop("full car braking on its way down"),
+    "BRAKING_EMPTY": gettext_noop("empty car braking on its way up"),
+    "STALLED_COUNTERWEIGHT": gettext_noop(
+        "counterweight landed, machine still turning"
+    ),
+    "STALLED_CAR": gettext_noop("car landed, machine still turning"),
+    "BOTTOMING": gettext_noop("rope reaching the bottom of its groove"),
+    "ROPE_DIAMETER": gettext_noop("rope diameter"),
+    "RUNBY": gettext_noop("counterweight run-by"),
+}
+
+REGISTER_ITEMS = {
+    "car_mass_kg": gettext_noop("the mass of the empty car"),
+    "balance_ratio": gettext_noop("the balance"),
+    "counterweight_mass_kg": gettext_noop("the mass of the counterweight"),
+    "wrap_angle_rad": gettext_noop("the angle of wrap"),
+    "friction_ratio": gettext_noop("the friction coefficient"),
+    "groove_angle_rad": gettext_noop("the groove angle"),
+    "undercut_angle_rad": gettext_noop("the undercut angle"),
+    "bottom_clearance_mm": gettext_noop("the clearance as new"),
+    "rope_diameter_mm": gettext_noop("the rope diameter"),
+}
+
+QUANTITIES = {
+    "seat_depth": gettext_noop("seat depth"),
+    "diameter_loss": gettext_noop("rope diameter"),
+    "counterweight_runby": gettext_noop("counterweight run-by"),
+}
+
+KINDS = {
+    "rope_diameter": gettext_noop("rope diameter"),
+    "rope_crown_height": gettext_noop("rope crown above the rim"),
+    "rope_crown_step": gettext_noop("step between rope crowns"),
+    "seat_band_width": gettext_noop("width of the seat band"),
+    "groove_bottom_depth": gettext_noop("depth of the groove bottom"),
+    "bottom_clearance": gettext_noop("clearance under the rope"),
+    "seat_gauge_fit": gettext_noop("radius gauge in the seat"),
+    "slot_width": gettext_noop("slot width"),
+    "seat_runout": gettext_noop("run-out of the seat"),
+    "seat_diameter_difference": gettext_noop("difference of seat diameters"),
+    "rim_thickness": gettext_noop("metal under the groove"),
+    "underside_runout": gettext_noop("run-out of the rim's underside"),
+    "hardness": gettext_noop("hardness"),
+    "rope_tension": gettext_noop("rope tension"),
+    "tension_index": gettext_noop("tension against the mean"),
+    "wave_time": gettext_noop("time of ten wave returns"),
+    "spring_length": gettext_noop("length of the hitch spring"),
+    "breaks_total": gettext_noop("broken wires, all"),
+    "breaks_worst_strand": gettext_noop("broken wires, worst strand"),
+    "breaks_adjacent": gettext_noop("broken wires side by side"),
+    "breaks_valley": gettext_noop("broken wires in the valleys"),
+    "lay_length": gettext_noop("lay length"),
+    "crown_wire_flat": gettext_noop("flat on the outer wires"),
+    "rouge": gettext_noop("rouge"),
+    "lubrication": gettext_noop("lubrication"),
+    "twist": gettext_noop("twist"),
+    "rope_mark_offset": gettext_noop("offset of the rope mark"),
+    "slip_seen": gettext_noop("slip seen"),
+    "brake_slide_seen": gettext_noop("brake seen to slide"),
+    "levelling_error": gettext_noop("levelling error"),
+    "cwt_runby": gettext_noop("counterweight run-by"),
+    "car_runby": gettext_noop("car run-by"),
+    "travel_speed": gettext_noop("car speed"),
+    "trip_counter": gettext_noop("trip counter"),
+    "balance_load": gettext_noop("balance"),
+    "car_mass": gettext_noop("mass of the empty car"),
+    "wrap_offset_x": gettext_noop("offset of the deflector"),
+    "wrap_drop_h": gettext_noop("drop of the deflector"),
+    "check": gettext_noop("looked at by eye"),
+}
+
+# Words that rows of the register and of readings carry; marked here so that the
+# catalogue of reports has them.
+SEEN = (
+    gettext_noop("pass"),
+    gettext_noop("defect"),
+    gettext_noop("not seen"),
+    gettext_noop("yes"),
+    gettext_noop("no"),
+    gettext_noop("none"),
+    gettext_noop("trace"),
+    gettext_noop("heavy"),
+    gettext_noop("seen"),
+    gettext_noop("dry"),
+    gettext_noop("smudge"),
+    gettext_noop("wet"),
+)
+PARTS = (
+    gettext_noop("crack"),
+    gettext_noop("rim bolts"),
+    gettext_noop("hub"),
+    gettext_noop("bearing"),
+    gettext_noop("brake"),
+    gettext_noop("keeper"),
+    gettext_noop("fastening"),
+    gettext_noop("alignment"),
+    gettext_noop("machine"),
+    gettext_noop("car at the top"),
+    gettext_noop("car at the middle"),
+    gettext_noop("car at the bottom"),
+)
+REGISTER_WORDS = (
+    gettext_noop("geared"),
+    gettext_noop("gearless"),
+    gettext_noop("single wrap"),
+    gettext_noop("double wrap"),
+    gettext_noop("fibre core"),
+    gettext_noop("steel core"),
+    gettext_noop("re-roping"),
+    gettext_noop("shortening"),
+    gettext_noop("equalising"),
+    gettext_noop("regrooving"),
+    gettext_noop("renewing the rim"),
+    gettext_noop("sheave replacement"),
+    gettext_noop("lubrication"),
+    gettext_noop("unconfirmed, act as if true"),
+    gettext_noop("held"),
+    gettext_noop("stored"),
+)
+STATES = (
+    gettext_noop("from other machines only"),
+    gettext_noop("provisional"),
+    gettext_noop("established"),
+    gettext_noop("no forecast"),
+    gettext_noop("no limit seen within 25 years at today's rate"),
+    gettext_noop("the last reading does not fit the others: measure again"),
+    gettext_noop("no reading yet"),
+    gettext_noop("no limit is known for this place"),
+    gettext_noop("one reading and no known start: rates of other machines only"),
+    gettext_noop("the band is too wide for more than an earliest date"),
+)
+CERTAINTIES = (
+    gettext_noop("confirmed"),
+    gettext_noop("derived"),
+    gettext_noop("from memory, to be confirmed"),
+    gettext_noop("common practice, no source"),
+    gettext_noop("entered by the contractor"),
+)
+BOUNDS_AND_UNITS = (
+    gettext_noop("at most"),
+    gettext_noop("below"),
+    gettext_noop("at least"),
+    gettext_noop("above"),
+    gettext_noop("wires"),
+)

@@ -1,0 +1,56 @@
+"""When a limit may be met, in words that promise nothing."""
+
+from django.utils.translation import gettext as _
+
+from inspections.models import Forecast, ForecastState
+from reports.composition import words
+from reports.composition.reader import Reader
+
+
+def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
+    """Return when the limit may be met; why no date is given where none is."""
+    if forecast is None:
+        return _("No forecast.")
+    reason = words.said(forecast.reason)
+    if forecast.state == ForecastState.NONE:
+        return _("No date: %(reason)s.") % {"reason": reason}
+    if forecast.state in (ForecastState.SUSPENDED, ForecastState.BEYOND):
+        return words.sentence(reason)
+    if forecast.state == ForecastState.REACHED:
+        return _("The limit may be met already: %(reason)s.") % {"reason": reason}
+    text = words.sentence("; ".join(_chances(forecast, reader=reader)))
+    label = words.said(str(ForecastState(forecast.state).label))
+    return f"{text} ({label})"
+
+
+def _chances(forecast: Forecast, *, reader: Reader) -> list[str]:
+    parts = []
+    if forecast.p10_on:
+        parts.append(
+            _("about 1 chance in 10 that the limit is met before %(day)s")
+            % {"day": reader.day(forecast.p10_on)}
+        )
+    if forecast.p50_on:
+        parts.append(
+            _("as likely before as after %(day)s")
+            % {"day": reader.day(forecast.p50_on)}
+        )
+    if forecast.p90_on:
+        parts.append(
+            _("about 1 chance in 10 that it comes after %(day)s")
+            % {"day": reader.day(forecast.p90_on)}
+        )
+    return parts
+
+
+def caption(forecast: Forecast | None) -> str:
+    """Return what sets the limit, and what it is uncertain by."""
+    if forecast is None or not forecast.limit_reason:
+        return ""
+    text = _("Limit: %(limit)s.") % {"limit": words.case(forecast.limit_reason)}
+    item = words.register_item(forecast.limit_dominated_by)
+    if item and forecast.limit_sd:
+        text += " " + _("The limit itself is uncertain, most of all by %(item)s.") % {
+            "item": item
+        }
+    return text

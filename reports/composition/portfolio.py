@@ -1,0 +1,223 @@
+"""The portfolio review: what is late, what is open, how good the forecasts were."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from fleet.tenancy import Scope
+from inspections.models import Finding
+from reports import content, periods, review
+from reports.composition import findings, strip, words
+from reports.composition.masthead import form_version, masthead, place_of, reader_of
+from reports.composition.reader import Reader
+from reports.composition.wording import wording
+from reports.models import Report
+from reports.review import ForecastScore, Overdue, Standing
+
+# A table or strip longer than this is not read; how many more there are is said.
+MOST_ROWS = 60
+
+
+def portfolio_review(
+    *, scope: Scope, report: Report, issued_at: datetime
+) -> content.PortfolioReview:
+    """Return the review of all machines; a constant number of queries."""
+    reader = reader_of(report, [])
+    today = issued_at.astimezone(reader.zone).date()
+    period = periods.Period(start=report.period_start, end=report.period_end)
+    overdue = review.overdue(scope=scope, today=today)
+    found = review.open_findings(scope=scope)
+    standings = review.standings(scope=scope, today=today)
+    scores = review.forecast_scores(
+        scope=scope, bounds=periods.bounds(period=period, zone=reader.zone)
+    )
+    gaps, machines = review.gaps_count(scope=scope), review.machines_count(scope=scope)
+    return content.PortfolioReview(
+        masthead=masthead(
+            report,
+            reader=reader,
+            issued_at=issued_at,
+            kind=_("Portfolio review"),
+            title=_("All machines of %(contractor)s")
+            % {"contractor": report.contractor.name},
+            place=place_of(report, []),
+            versions=(form_version(),),
+        ),
+        wording=wording(),
+        headline=_headline(len(overdue), found),
+        figures=_figures(machines, len(overdue), found, gaps, scores, reader=reader),
+        strip=_strip(standings, reader=reader, today=today),
+        overdue=_overdue_table(overdue, reader=reader),
+        open_findings=_findings_table(found, reader=reader),
+        forecast_record=_record(scores),
+        forecast_remarks=_remarks(scores),
+    )
+
+
+def _headline(late: int, found: Sequence[Finding]) -> str:
+    first = ngettext(
+        "%(count)s machine is overdue for measuring,",
+        "%(count)s machines are overdue for measuring,",
+        late,
+    ) % {"count": late}
+    second = ngettext(
+        "%(count)s finding is open.", "%(count)s findings are open.", len(found)
+    ) % {"count": len(found)}
+    return f"{first} {second}"
+
+
+def _figures(
+    machines: int,
+    late: int,
+    found: Sequence[Finding],
+    gaps: int,
+    scores: Sequence[ForecastScore],
+    *,
+    reader: Reader,
+) -> tuple[content.Row, ...]:
+    tried = sum(score.tried for score in scores)
+    inside = sum(score.inside for score in scores)
+    stopped = len({f.machine_id for f in found if f.stops_service})
+    share = f"{round(100 * inside / tried)} %" if tried else "–"
+    pairs = (
+        (_("machines in service"), machines),
+        (_("overdue for measuring"), late),
+        (_("open findings"), len(found)),
+        (_("machines to be out of service"), stopped),
+        (_("checks not made"), gaps),
+    )
+    return (
+        *(content.Row(label=label, value=str(value)) for label, value in pairs),
+        content.Row(label=_("forecasts met within their band"), value=share),
+    )
+
+
+def _strip(
+    standings: Sequence[Standing], *, reader: Reader, today: date
+) -> content.PortfolioStrip | None:
+    """Return the machines that are due first on one time axis."""
+    rows = [
+        strip.row(
+            label=f"{one.code} {one.name}",
+            grade=one.grade,
+            first=one.first,
+            urgent=(),
+            today=today,
+        )
+        for one in standings[:MOST_ROWS]
+    ]
+    return strip.drawn(rows, reader=reader, today=today)
+
+
+def _overdue_table(overdue: Sequence[Overdue], *, reader: Reader) -> content.Table:
+    return content.Table(
+        title=_("Overdue for measuring"),
+        columns=(
+            content.Column(heading=_("Machine"), share=2.0),
+            content.Column(heading=_("Building"), share=1.6),
+            content.Column(heading=_("Last visit")),
+            content.Column(heading=_("Due")),
+            content.Column(heading=_("Late by"), align=content.Align.RIGHT, share=0.8),
+        ),
+        rows=tuple(
+            (
+                f"{one.code} {one.name}",
+                one.building,
+                reader.day(one.last_on) if one.last_on else _("never"),
+                reader.day(one.due_on),
+                ngettext("%(count)s day", "%(count)s days", one.late_days)
+                % {"count": one.late_days},
+            )
+            for one in overdue[:MOST_ROWS]
+        ),
+        note=_and_more(len(overdue)),
+    )
+
+
+def _findings_table(found: Sequence[Finding], *, reader: Reader) -> content.Table:
+    rows = []
+    for finding in found[:MOST_ROWS]:
+        shown = findings.figures(finding, reader=reader)
+        what = words.topic(finding.topic).what
+        place = words.place(finding.place)
+        rows.append(
+            (
+                finding.machine.code,
+                f"{what}: {place}" if place else what,
+                shown["value"],
+                shown["limit"],
+                wording().of_grade(content.Grade(finding.grade)),
+                _("yes") if finding.stops_service else "",
+            )
+        )
+    return content.Table(
+        title=_("Open findings"),
+        columns=(
+            content.Column(heading=_("Machine"), share=1.2),
+            content.Column(heading=_("Finding"), share=2.6),
+            content.Column(heading=_("Read or calculated"), share=1.2),
+            content.Column(heading=_("Limit")),
+            content.Column(heading=_("Grade")),
+            content.Column(heading=_("Stops service"), share=0.7),
+        ),
+        rows=tuple(rows),
+        note=_and_more(len(found)),
+    )
+
+
+def _and_more(count: int) -> str:
+    if count <= MOST_ROWS:
+        return ""
+    rest = count - MOST_ROWS
+    more = ngettext(
+        "%(count)s more is not listed here.",
+        "%(count)s more are not listed here.",
+        rest,
+    )
+    return more % {"count": rest}
+
+
+def _record(scores: Sequence[ForecastScore]) -> content.Table:
+    return content.Table(
+        title=_("How good the forecasts were"),
+        columns=(
+            content.Column(heading=_("What"), share=1.6),
+            content.Column(heading=_("Forecasts tried"), align=content.Align.RIGHT),
+            content.Column(heading=_("Within the band"), align=content.Align.RIGHT),
+            content.Column(heading=_("Expected (8 of 10)"), align=content.Align.RIGHT),
+            content.Column(heading=_("Wore more"), align=content.Align.RIGHT),
+            content.Column(heading=_("Wore less"), align=content.Align.RIGHT),
+        ),
+        rows=tuple(
+            (
+                words.quantity(score.quantity),
+                str(score.tried),
+                str(score.inside),
+                str(round(0.8 * score.tried)),
+                str(score.above),
+                str(score.below),
+            )
+            for score in scores
+        ),
+        note=_(
+            "The last forecast made before the period, held against what was read at "
+            "the same place in the period."
+        ),
+    )
+
+
+def _remarks(scores: Sequence[ForecastScore]) -> tuple[str, ...]:
+    if not scores:
+        return (_("No forecast could be tried in this period."),)
+    return tuple(
+        _("%(what)s: more wear than forecast at %(count)s of %(all)s places.")
+        % {
+            "what": words.quantity(score.quantity),
+            "count": score.above,
+            "all": score.tried,
+        }
+        for score in scores
+        if score.above > 0.2 * score.tried
+    )

@@ -1,0 +1,205 @@
+"""The return-to-service record: work done, as left, tested, to be accepted."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from django.utils.translation import gettext as _
+
+from fleet.models import RopeSet, Work
+from fleet.tenancy import Scope
+from inspections.models import Reading, Visit, VisitKind
+from reports import content, periods, queries
+from reports.composition import readings, words
+from reports.composition.description import description, ropes
+from reports.composition.masthead import masthead, reader_of, versions
+from reports.composition.reader import Reader
+from reports.composition.wording import wording
+from reports.models import Report
+from reports.queries import MachineFacts
+
+# Readings that are the outcome of a test, whatever the visit was for.
+_TESTS = ("slip_seen", "brake_slide_seen", "check", "balance_load", "rope_mark_offset")
+
+
+def return_to_service(
+    *, scope: Scope, report: Report, issued_at: datetime
+) -> content.ReturnToService:
+    """Return the record of what was done at a machine in the report's days."""
+    facts = queries.facts_of_machine(
+        scope=scope, machine_id=report.machine_id, as_of=issued_at
+    )
+    machine = facts.machine
+    reader = reader_of(report, [machine.building])
+    period = periods.Period(start=report.period_start, end=report.period_end)
+    works = [work for work in facts.snapshot.works if work.done_on in period]
+    found = [
+        reading
+        for reading in facts.snapshot.readings
+        if reading.taken_at.astimezone(reader.zone).date() in period
+    ]
+    tests = [reading for reading in found if reading.kind in _TESTS]
+    as_left = [
+        reading
+        for reading in found
+        if reading.visit.kind == VisitKind.AS_LEFT and reading not in tests
+    ]
+    people = queries.people_of(
+        scope=scope, membership_ids={r.visit.membership_id for r in found}
+    )
+    lines = (machine.building.address,) if machine.building.address else ()
+    return content.ReturnToService(
+        masthead=masthead(
+            report,
+            reader=reader,
+            issued_at=issued_at,
+            kind=_("Return-to-service record"),
+            title=_("Work on %(machine)s") % {"machine": machine.code},
+            place=content.Party(name=machine.building.name, lines=lines),
+            versions=versions([facts]),
+        ),
+        wording=wording(),
+        machine_code=machine.code,
+        machine_name=machine.name,
+        summary=_summary(facts, works, tests),
+        description=description(facts.snapshot, reader=reader),
+        work_done=_work_done(works, reader=reader),
+        as_left=_as_left(as_left, reader=reader),
+        tests_made=_tests_made(tests, reader=reader, people=people),
+        rope_tag=_rope_tag(facts.snapshot.rope_set, reader=reader),
+        acceptance=_acceptance(),
+    )
+
+
+def _summary(
+    facts: MachineFacts, works: Sequence[Work], tests: Sequence[Reading]
+) -> str:
+    parts = [_("No work was reported in these days.")]
+    if works:
+        kinds = dict.fromkeys(words.said(str(w.get_kind_display())) for w in works)
+        parts = [_("Work reported: %(works)s.") % {"works": ", ".join(kinds)}]
+    if not tests:
+        parts.append(_("No test was reported."))
+    stops = dict.fromkeys(
+        words.topic(f.topic).what for f in facts.findings if f.stops_service
+    )
+    if stops:
+        parts.append(
+            _("Findings that keep this machine out of service: %(topics)s.")
+            % {"topics": "; ".join(stops)}
+        )
+    parts.append(_("This record says what was done and read; it is no acceptance."))
+    return " ".join(parts)
+
+
+def _work_done(works: Iterable[Work], *, reader: Reader) -> content.Table:
+    return content.Table(
+        title=_("Work done"),
+        columns=(
+            content.Column(heading=_("Work"), share=1.2),
+            content.Column(heading=_("Done on"), share=0.9),
+            content.Column(heading=_("By"), share=1.2),
+            content.Column(heading=_("Remark"), share=2.0),
+        ),
+        rows=tuple(
+            (
+                words.said(str(work.get_kind_display())),
+                reader.day(work.done_on),
+                work.done_by or _("not stated"),
+                work.note,
+            )
+            for work in works
+        ),
+    )
+
+
+def _as_left(found: Iterable[Reading], *, reader: Reader) -> content.Table:
+    return content.Table(
+        title=_("Readings as left"),
+        columns=(
+            content.Column(heading=_("What"), share=1.6),
+            content.Column(heading=_("Where"), share=1.6),
+            content.Column(heading=_("As read"), align=content.Align.RIGHT, share=0.9),
+            content.Column(heading=_("Taken"), share=0.9),
+            content.Column(heading=_("No."), share=0.7),
+        ),
+        rows=tuple(
+            (
+                words.kind(reading.kind),
+                readings.place_of(reading),
+                readings.typed(reading),
+                reader.day(reading.taken_at),
+                f"R{reading.pk}",
+            )
+            for reading in found
+        ),
+        note=_("Readings of the visit that was reported as left after work."),
+    )
+
+
+def _tests_made(
+    tests: Iterable[Reading], *, reader: Reader, people: dict[int, str]
+) -> content.Table:
+    return content.Table(
+        title=_("Tests made, and by whom"),
+        columns=(
+            content.Column(heading=_("Test"), share=1.5),
+            content.Column(heading=_("Result"), share=1.5),
+            content.Column(heading=_("By"), share=1.2),
+            content.Column(heading=_("Made on"), share=0.9),
+        ),
+        rows=tuple(
+            (
+                f"{words.kind(reading.kind)}: {_test_place(reading)}".rstrip(": "),
+                readings.typed(reading),
+                _by(reading.visit, people),
+                reader.day(reading.taken_at),
+            )
+            for reading in tests
+        ),
+    )
+
+
+def _test_place(reading: Reading) -> str:
+    named = readings.place_of(reading)
+    return "" if named == _("machine") else named
+
+
+def _by(visit: Visit, people: dict[int, str]) -> str:
+    return people.get(visit.membership_id, _("not known"))
+
+
+def _rope_tag(rope_set: RopeSet | None, *, reader: Reader) -> tuple[content.Row, ...]:
+    """Return what the tag at the ropes says; what is not known is said."""
+    if rope_set is None:
+        return ()
+    unknown = _("not known")
+    strength = unknown
+    if rope_set.breaking_force_kn:
+        strength = reader.force(1000.0 * rope_set.breaking_force_kn)
+    grades = [rope_set.outer_grade_mpa, rope_set.inner_grade_mpa]
+    grade = " / ".join(f"{g} N/mm²" for g in grades if g) or unknown
+    return (
+        content.Row(label=_("Ropes"), value=ropes(rope_set, reader=reader)),
+        content.Row(label=_("Wire grade, outer / inner"), value=grade),
+        content.Row(label=_("Breaking force of one rope"), value=strength),
+        content.Row(label=_("Certificate"), value=rope_set.certificate or unknown),
+        content.Row(label=_("Fitted on"), value=reader.day(rope_set.fitted_on)),
+    )
+
+
+def _acceptance() -> content.Acceptance:
+    return content.Acceptance(
+        statement=_(
+            "To be filled in by the inspector alone. Until then this record says what "
+            "was done, not that it was accepted."
+        ),
+        lines=tuple(
+            content.Row(label=label, value="")
+            for label in (
+                _("Inspector"),
+                _("Authority"),
+                _("Accepted, refused, with conditions"),
+                _("Date and signature"),
+            )
+        ),
+    )

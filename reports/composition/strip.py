@@ -1,0 +1,107 @@
+"""All machines on one time axis: when each may meet its first limit."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from inspections.models import Finding, Forecast, Grade
+from reports import content
+from reports.composition import findings, machine, words
+from reports.composition.reader import Reader
+from reports.queries import MachineFacts
+
+_BEFORE, _AHEAD = timedelta(days=90), timedelta(days=3650)
+
+
+def strip(
+    facts: Sequence[MachineFacts], *, reader: Reader, today: date
+) -> content.PortfolioStrip | None:
+    """Return all machines of a place on one time axis; None without machines."""
+    rows = [
+        row(
+            label=f"{one.machine.code} {one.machine.name}",
+            grade=machine.grade_of(one, today=today),
+            first=machine.first_limit(one),
+            urgent=machine.urgent(one),
+            today=today,
+        )
+        for one in facts
+    ]
+    return drawn(rows, reader=reader, today=today)
+
+
+def row(
+    *,
+    label: str,
+    grade: str,
+    first: Forecast | None,
+    urgent: Sequence[Finding],
+    today: date,
+) -> content.StripRow:
+    """Return one machine's line."""
+    days = (first.p10_on, first.p50_on, first.p90_on) if first else (None,) * 3
+    shown = [_x(day, today=today) for day in days]
+    if None in shown:
+        shown = [None, None, None]
+    return content.StripRow(
+        label=label,
+        grade=content.Grade(grade),
+        low=shown[0],
+        median=shown[1],
+        high=shown[2],
+        note=_note(first, urgent),
+    )
+
+
+def drawn(
+    rows: Sequence[content.StripRow], *, reader: Reader, today: date
+) -> content.PortfolioStrip | None:
+    """Return the strip of some lines, most urgent first; None without lines."""
+    if not rows:
+        return None
+    start, end = today - _BEFORE, today + _AHEAD
+    years = content.axes.year_starts(first=start, last=end, at_most=11)
+    order = {content.Grade(grade): n for grade, n in findings.ORDER.items()}
+    return content.PortfolioStrip(
+        title=_("When each machine may meet its first limit"),
+        time_axis=content.Axis(
+            label="",
+            low=0.0,
+            high=float((end - start).days),
+            ticks=tuple(
+                content.Tick(position=float((day - start).days), label=str(day.year))
+                for day in years
+            ),
+        ),
+        today=content.Tick(position=float(_BEFORE.days), label=reader.day(today)),
+        rows=tuple(sorted(rows, key=lambda one: order[one.grade])),
+        caption=_(
+            "The bar holds 8 of 10 courses of wear, the stroke is the middle one; "
+            "what lies beyond ten years is cut off."
+        ),
+        description=ngettext(
+            "%(count)s machine on a time axis of ten years.",
+            "%(count)s machines on a time axis of ten years.",
+            len(rows),
+        )
+        % {"count": len(rows)},
+    )
+
+
+def _x(day: date | None, *, today: date) -> float | None:
+    """Return a day's place on the axis, held within its ends."""
+    if day is None:
+        return None
+    last = (_BEFORE + _AHEAD).days
+    return float(min(max((day - today + _BEFORE).days, 0), last))
+
+
+def _note(first: Forecast | None, urgent: Sequence[Finding]) -> str:
+    if urgent:
+        act_now = [f for f in urgent if f.grade == Grade.ACT_NOW] or urgent
+        return words.topic(act_now[0].topic).what
+    if first is None:
+        return _("no date can be given")
+    return words.case(first.limit_reason) if first.limit_reason else ""

@@ -1,0 +1,12 @@
+"""Findings' topics in plain words.
+
+Words that promise nothing: a report says what was read and worked out, never that
+something is safe.
+"""
+
+from reports.composition.topics import grooves, ropes, running
+from reports.composition.topics.record import Topic
+
+TOPICS = grooves.TOPICS | ropes.TOPICS | running.TOPICS
+
+__all__ = ["TOPICS", "Topic"]

@@ -1,0 +1,126 @@
+"""Topics of the sheave and its grooves."""
+
+from django.utils.translation import gettext_noop
+
+from reports.composition.topics.record import Topic
+
+TOPICS = {
+    "traction": Topic(
+        what=gettext_noop("Traction of the ropes on the sheave"),
+        meaning=gettext_noop(
+            "The ropes are held by friction alone; the margin is what the worn "
+            "groove holds beyond what the load asks for."
+        ),
+        decision=gettext_noop("Regroove with new ropes, or replace the drive sheave"),
+        remedy=gettext_noop(
+            "Enter what is missing in the register, or measure the grooves"
+        ),
+    ),
+    "traction, stalled": Topic(
+        what=gettext_noop("Traction with car or counterweight landed"),
+        meaning=gettext_noop(
+            "When car or counterweight has landed, the ropes must slip unless "
+            "the drive itself stops."
+        ),
+        decision=gettext_noop("State how the stalled drive is stopped"),
+        remedy=gettext_noop("Enter how the stalled drive is stopped"),
+    ),
+    "bottom clearance": Topic(
+        what=gettext_noop("Clearance between rope and groove bottom"),
+        meaning=gettext_noop(
+            "When the rope touches the bottom of its groove, traction is lost "
+            "within a few hundredths of a millimetre of wear."
+        ),
+        decision=gettext_noop("Regroove with new ropes, or replace the drive sheave"),
+        remedy=gettext_noop("Measure the clearance with wire or feeler"),
+    ),
+    "seat fit": Topic(
+        what=gettext_noop("Fit of the rope in its seat"),
+        meaning=gettext_noop(
+            "A rope thicker than its seat is pinched and wears it; one much thinner "
+            "lies on a narrow strip."
+        ),
+        decision=gettext_noop("Have the seats measured before new ropes are fitted"),
+        remedy=gettext_noop("Radius gauges in the open lower arc"),
+    ),
+    "seat depths in the set": Topic(
+        what=gettext_noop("How equal the seats of the set are"),
+        meaning=gettext_noop(
+            "Ropes on unequal seats travel unequal ways and slip against each other."
+        ),
+        decision=gettext_noop(
+            "Plan to regroove all grooves to one depth, with new ropes"
+        ),
+        remedy=gettext_noop("Read the same height at every groove"),
+    ),
+    "pair of grooves": Topic(
+        what=gettext_noop("Both grooves of one rope in double wrap"),
+        meaning=gettext_noop(
+            "A rope that runs through two grooves of unequal depth is strained "
+            "between them."
+        ),
+        decision=gettext_noop(
+            "Plan to regroove all grooves to one depth, with new ropes"
+        ),
+        remedy=gettext_noop("Read both grooves of every rope"),
+    ),
+    "crown height": Topic(
+        what=gettext_noop("Change of the rope's height in its groove"),
+        meaning=gettext_noop(
+            "A height that falls tells how the seat sinks, also where no other "
+            "reading can be taken."
+        ),
+        decision=gettext_noop("Measure the grooves"),
+        remedy=gettext_noop("Read the crown height at the same marks again"),
+    ),
+    "groove pressure": Topic(
+        what=gettext_noop("Pressure between rope and groove"),
+        meaning=gettext_noop("High pressure wears ropes and grooves faster."),
+        decision=gettext_noop("Plan for faster wear"),
+        remedy=gettext_noop("Enter groove, masses and rope diameter"),
+    ),
+    "hardened layer": Topic(
+        what=gettext_noop("Hardened layer of the groove"),
+        meaning=gettext_noop(
+            "Below a hardened layer the softer metal wears many times faster."
+        ),
+        decision=gettext_noop("Measure more often; plan the next cut or sheave"),
+        remedy=gettext_noop("Enter the depth of the hardened layer"),
+    ),
+    "ways of measuring the seat": Topic(
+        what=gettext_noop("Do the ways of measuring the seat agree?"),
+        meaning=gettext_noop(
+            "Two ways of measuring the same seat should give the same depth."
+        ),
+        decision=gettext_noop("Measure again with both gauges"),
+        remedy=gettext_noop("Measure with a second gauge"),
+    ),
+    "rim metal": Topic(
+        what=gettext_noop("Metal under the grooves"),
+        meaning=gettext_noop(
+            "The thinnest place round the rim decides, after taper and run-out "
+            "of the casting."
+        ),
+        decision=gettext_noop(
+            "No further cut on this rim without the maker's word; plan a new sheave"
+        ),
+        remedy=gettext_noop(
+            "A rim survey: thickness at several places and marks, run-out"
+        ),
+    ),
+    "room for a cut": Topic(
+        what=gettext_noop("Room for another cut of the grooves"),
+        meaning=gettext_noop(
+            "A cut goes to the deepest seat plus clean-up in every groove; the "
+            "thinnest groove decides whether it fits."
+        ),
+        decision=gettext_noop("Plan a new sheave or rim instead of regrooving"),
+        remedy=gettext_noop("The maker's least metal, a crack check and hardness"),
+    ),
+    "rim hardness": Topic(
+        what=gettext_noop("Hardness of the rim"),
+        meaning=gettext_noop("Soft or patchy iron wears faster."),
+        decision=gettext_noop("Plan for faster wear"),
+        remedy=gettext_noop("A portable tester on the rim lands"),
+    ),
+}

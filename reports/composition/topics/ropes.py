@@ -1,0 +1,105 @@
+"""Topics of the rope set."""
+
+from django.utils.translation import gettext_noop
+
+from reports.composition.topics.record import Topic
+
+TOPICS = {
+    "broken wires": Topic(
+        what=gettext_noop("Broken wires"),
+        meaning=gettext_noop(
+            "Counted on the worst length of the rope that was looked at."
+        ),
+        decision=gettext_noop("Renew the whole rope set"),
+        remedy=gettext_noop(
+            "Count broken wires by eye and cloth, ropes stopped and locked out"
+        ),
+    ),
+    "rope diameter": Topic(
+        what=gettext_noop("Rope diameter"),
+        meaning=gettext_noop(
+            "A rope that has grown thin has lost metal or its core has settled."
+        ),
+        decision=gettext_noop("Renew the whole rope set"),
+        remedy=gettext_noop("Measure each rope in two directions"),
+    ),
+    "rope got thicker": Topic(
+        what=gettext_noop("Rope thicker than before"),
+        meaning=gettext_noop(
+            "Ropes do not get thicker by themselves: a reading or the register is "
+            "wrong, or ropes were changed."
+        ),
+        decision=gettext_noop("Measure again"),
+        remedy=gettext_noop("Measure each rope in two directions"),
+    ),
+    "rope discard": Topic(
+        what=gettext_noop("Rope condition"),
+        meaning=gettext_noop(
+            "The criteria for discarding a rope could not be applied."
+        ),
+        decision=gettext_noop("Have the ropes looked at"),
+        remedy=gettext_noop("Correct the readings named here"),
+    ),
+    "rouge most": Topic(
+        what=gettext_noop("Rouge (the rope's own red-brown powder)"),
+        meaning=gettext_noop(
+            "Rouge comes from wires rubbing inside the rope and makes other "
+            "limits stricter."
+        ),
+        decision=gettext_noop("Renew the whole rope set"),
+        remedy=gettext_noop("Look at the ropes, stopped and locked out"),
+    ),
+    "sheave over rope diameter": Topic(
+        what=gettext_noop("Sheave diameter over rope diameter"),
+        meaning=gettext_noop("Ropes bent over a small sheave tire sooner."),
+        decision=gettext_noop("Check the rope diameter against the sheave"),
+        remedy=gettext_noop("Enter sheave and rope diameter"),
+    ),
+    "rope safety factor": Topic(
+        what=gettext_noop("Safety factor of the ropes"),
+        meaning=gettext_noop("Breaking force of all ropes over what hangs from them."),
+        decision=gettext_noop("Check the rope set against the load"),
+        remedy=gettext_noop("Enter rope construction, grade, masses and pulleys"),
+    ),
+    "rope tension": Topic(
+        what=gettext_noop("How evenly the ropes carry"),
+        meaning=gettext_noop(
+            "A rope that carries more than the others wears its groove faster."
+        ),
+        decision=gettext_noop("Equalise the tensions"),
+        remedy=gettext_noop("Read the tension of every rope at bottom and top"),
+    ),
+    "tension swing": Topic(
+        what=gettext_noop("Change of the ropes' shares over the travel"),
+        meaning=gettext_noop(
+            "Shares that change between bottom and top show grooves of unequal "
+            "depth; equalising alone does not last then."
+        ),
+        decision=gettext_noop(
+            "Have the grooves measured; plan regrooving with new ropes"
+        ),
+        remedy=gettext_noop("Read the tension of every rope at bottom and top"),
+    ),
+    "renewing ropes alone": Topic(
+        what=gettext_noop("Renewing ropes without cutting the grooves"),
+        meaning=gettext_noop("New ropes in worn seats are pinched and wear fast."),
+        decision=gettext_noop("Cut the grooves with new ropes"),
+        remedy=gettext_noop("Measure the seats"),
+    ),
+    "equalising": Topic(
+        what=gettext_noop("Equalising the tensions"),
+        meaning=gettext_noop(
+            "Equalising does not last while grooves are of unequal depth."
+        ),
+        decision=gettext_noop("Have the grooves measured first"),
+        remedy=gettext_noop("Read the depths of all grooves"),
+    ),
+    "lubricating": Topic(
+        what=gettext_noop("Lubricating the ropes"),
+        meaning=gettext_noop(
+            "Oil on ropes that slip takes away the traction that is left."
+        ),
+        decision=gettext_noop("No oil until slip is explained"),
+        remedy=gettext_noop("A slip test by two competent persons"),
+    ),
+}

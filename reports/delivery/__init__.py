@@ -1,0 +1,20 @@
+"""Reports on their way by mail: one row for each report and address."""
+
+from reports.delivery.attempt import Begun, begin, close_spent, record
+from reports.delivery.links import Opened, open_link
+from reports.delivery.queueing import DELIVER, clear, queue
+from reports.delivery.sending import Answer, send
+
+__all__ = [
+    "DELIVER",
+    "Answer",
+    "Begun",
+    "Opened",
+    "begin",
+    "clear",
+    "close_spent",
+    "open_link",
+    "queue",
+    "record",
+    "send",
+]

@@ -1,0 +1,112 @@
+"""The mail that brings a report: text and HTML, with the file or a link to it."""
+
+import hashlib
+import re
+from datetime import datetime
+from typing import Any
+
+from django.conf import settings
+from django.core.mail import EmailMultiAlternatives
+from django.template.loader import render_to_string
+from django.utils import formats, translation
+from django.utils.translation import gettext as _
+
+from reports import content
+from reports.delivery import links
+from reports.models import Delivery, DeliveryState, Report
+
+# A mail grows by a third when its attachment is encoded, and many servers take
+# 10 MB; common practice, no source.
+ATTACH_AT_MOST_BYTES = 6_000_000
+
+
+class Undeliverable(Exception):
+    """This mail is not sent; the text says why."""
+
+    def __init__(self, reason: str, *, state: str = DeliveryState.FAILED) -> None:
+        super().__init__(reason)
+        self.state = state
+
+
+def compose(*, delivery: Delivery, now: datetime) -> EmailMultiAlternatives:
+    """Return the mail of a delivery. Raises Undeliverable."""
+    report = delivery.report
+    if report.owner is not None and report.owner.retired_on is not None:
+        raise Undeliverable(
+            "the owner is no longer looked after", state=DeliveryState.CANCELLED
+        )
+    drawn = _stored(report)
+    is_attached = len(drawn) <= ATTACH_AT_MOST_BYTES or not links.base_address()
+    with translation.override(report.language):
+        words = _words(report)
+        if not is_attached:
+            words["link"] = links.make_link(delivery=delivery, now=now)
+            words["link_until"] = _day(delivery.link_until)
+        message = EmailMultiAlternatives(
+            subject=_one_line(words["subject"], field="the subject"),
+            body=render_to_string("reports/mail.txt", words),
+            to=[delivery.address],
+            headers={
+                "Message-ID": delivery.message_id,
+                # RFC 3834: no machine shall answer this.
+                "Auto-Submitted": "auto-generated",
+            },
+        )
+        message.attach_alternative(
+            render_to_string("reports/mail.html", words), "text/html"
+        )
+    if is_attached:
+        name = f"{report.number}-r{report.revision}.pdf"
+        message.attach(name, drawn, "application/pdf")
+    return message
+
+
+def _stored(report: Report) -> bytes:
+    """Return the stored file, whole. Raises Undeliverable."""
+    try:
+        with report.file.open("rb") as file:
+            drawn: bytes = file.read()
+    except FileNotFoundError as error:
+        raise Undeliverable("the report's file is missing") from error
+    if hashlib.sha256(drawn).hexdigest() != report.file_sha256:
+        raise Undeliverable("the report's file is not the one that was stored")
+    return drawn
+
+
+def _words(report: Report) -> dict[str, Any]:
+    frozen = content.from_plain(report.content)
+    masthead = frozen.masthead
+    subject = _("%(kind)s: %(place)s, %(period)s") % {
+        "kind": masthead.kind,
+        "place": masthead.place.name,
+        "period": masthead.period,
+    }
+    return {
+        "subject": subject,
+        "masthead": masthead,
+        "language": report.language,
+        "headline": _headline(frozen),
+        "cautions": [c.text for c in masthead.cautions if c.on_first_page],
+        "sender": settings.DEFAULT_FROM_EMAIL,
+    }
+
+
+def _headline(frozen: content.Content) -> str:
+    if isinstance(frozen, content.ConditionReport):
+        return frozen.summary.headline
+    if isinstance(frozen, content.PortfolioReview):
+        return frozen.headline
+    if isinstance(frozen, content.ReturnToService):
+        return frozen.summary
+    return ""
+
+
+def _one_line(text: str, *, field: str) -> str:
+    """Return text that can stand in a header. Raises Undeliverable."""
+    if re.search(r"[\x00-\x1f\x7f\x85\u2028\u2029]", text):
+        raise Undeliverable(f"{field} holds a line break or another control character")
+    return text
+
+
+def _day(moment: datetime | None) -> str:
+    return formats.date_format(moment, "DATE_FORMAT") if moment else ""

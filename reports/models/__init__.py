@@ -1,0 +1,22 @@
+"""The tables of what people receive."""
+
+from reports.models.delivery import Delivery, DeliveryState, RefusedAddress
+from reports.models.plan import PlanState, ReportPlan
+from reports.models.report import (
+    MOST_RECIPIENTS,
+    Report,
+    ReportKind,
+    ReportState,
+)
+
+__all__ = [
+    "MOST_RECIPIENTS",
+    "Delivery",
+    "DeliveryState",
+    "PlanState",
+    "RefusedAddress",
+    "Report",
+    "ReportKind",
+    "ReportPlan",
+    "ReportState",
+]
