@@ -1,0 +1,318 @@
+"""Findings on ropes as built, pressure, creep, pairs, the register, what was seen."""
+
+from datetime import date
+
+import pytest
+
+from inspections.models import Gauge, Grade
+from tests.inspections.assessment.snapshots import (
+    ROUND,
+    diameters,
+    found,
+    on_every_rope,
+    one,
+    snapshot,
+    take,
+    worn,
+)
+
+FINE = Gauge(pk=1, code="fine", repeatability_mm=0.005, resolution_mm=0.01)
+
+
+class TestPressure:
+    def test_is_information_with_its_source_named(self):
+        draft = one(snapshot(*worn(4.0)), "groove pressure")
+
+        # 95 degrees: 11.0904 x T/(n d D); limit (12.5 + 4 v)/(1 + v), as quoted.
+        force_n = draft.detail["rope_force_n"]
+        assert draft.value == pytest.approx(11.0904 * force_n / (13 * 600), rel=1e-4)
+        assert draft.limit == pytest.approx(7.269231)
+        assert draft.grade == Grade.IN_ORDER
+        assert "EN 81-1:1985" in draft.source
+
+    def test_never_asks_for_more_than_an_eye(self):
+        heavy = {"car_mass_kg": 6000.0, "rated_load_kg": 4000.0}
+
+        draft = one(snapshot(*worn(4.0), machine=heavy), "groove pressure")
+        assert draft.margin < 0.0
+        assert draft.grade == Grade.KEEP_AN_EYE_ON
+
+    def test_has_no_value_as_worn_without_a_seat_depth(self):
+        draft = one(snapshot(), "groove pressure")
+
+        assert draft.detail["as_worn_mpa"] is None
+        assert draft.place == ""
+
+
+class TestStrength:
+    def test_factor_counts_the_whole_hung_weight(self):
+        draft = one(snapshot(), "rope safety factor")
+
+        # (1200 + 1000) kg and five ropes of 30 m: 86.19 kg, with F_min 74.28 kN.
+        hung_n = (2200 + 30 * 5 * 0.57460) * 9.81
+        assert draft.detail["load"]["suspended_load_n"] == pytest.approx(hung_n, 1e-4)
+        assert draft.value == pytest.approx(5 * 74_274 / hung_n, rel=1e-3)
+
+    def test_below_what_is_required_is_work_to_plan(self):
+        heavy = {"car_mass_kg": 6000.0, "rated_load_kg": 4000.0}
+
+        draft = one(snapshot(machine=heavy), "rope safety factor")
+        assert draft.grade == Grade.PLAN_WORK
+
+    def test_small_sheave_is_worth_an_eye_and_no_wear(self):
+        small = ROUND | {"pitch_diameter_mm": 500.0}
+
+        draft = one(snapshot(geometry=small), "sheave over rope diameter")
+        assert draft.grade == Grade.KEEP_AN_EYE_ON
+        assert draft.value == pytest.approx(500 / 13)
+
+    def test_missing_grade_is_said(self):
+        draft = one(snapshot(rope_set={"outer_grade_mpa": None}), "rope safety factor")
+
+        assert "rope grade" in draft.reason
+
+
+class TestCreep:
+    def marks(self, offset, runs=3, load="empty", frame="kept", **rest):
+        return [
+            take(
+                "rope_mark_offset",
+                offset,
+                rope=1,
+                travel="round trip",
+                load=load,
+                frame_mark=frame,
+            )
+            for _ in range(runs)
+        ]
+
+    def test_within_elastic_creep_is_in_order(self):
+        draft = one(snapshot(*worn(4.0), *self.marks(8.0)), "creep over the sheave")
+
+        assert draft.grade == Grade.IN_ORDER
+        assert draft.detail["found"]["over_floor"] is False
+
+    def test_far_beyond_creep_noise_and_floor_is_slip_and_stops(self):
+        of = snapshot(*worn(4.0), *self.marks(90.0))
+
+        draft = one(of, "creep over the sheave")
+        assert draft.grade == Grade.ACT_NOW
+        assert draft.stops_service
+        assert one(of, "lubricating").reason.startswith("blocked: no lubricant")
+
+    def test_two_runs_are_not_enough(self):
+        of = snapshot(*worn(4.0), *self.marks(90.0, runs=2))
+
+        draft = one(of, "creep over the sheave")
+        assert draft.reason == "offsets_mm is 2; it must be 3 runs or more"
+
+    def test_sheave_that_moved_against_its_frame_is_a_brake_matter(self):
+        of = snapshot(*worn(4.0), *self.marks(90.0, frame="moved"))
+
+        assert "check the brake" in one(of, "creep over the sheave").reason
+
+    def test_loaded_car_is_not_compared(self):
+        of = snapshot(*worn(4.0), *self.marks(90.0, load="rated"))
+
+        assert "empty car" in one(of, "creep over the sheave").reason
+
+    def test_unknown_modulus_is_said_and_not_guessed(self):
+        of = snapshot(*worn(4.0), *self.marks(8.0), rope_set={"modulus_mpa": None})
+
+        assert "modulus" in one(of, "creep over the sheave").reason
+
+
+class TestPair:
+    def machine(self, first, second, pulleys=None, gauge=FINE, **rope_set):
+        secondary = {
+            "kind": "SECONDARY",
+            "diameter_mm": 600.0,
+            "offset_x_mm": 700.0,
+            "drop_h_mm": 500.0,
+        }
+        heights = [
+            take("rope_crown_height", value, groove=n, mark="A", on=day, gauge=gauge)
+            for day, depths in (
+                (date(2020, 2, 1), (0.0, 0.0)),
+                (date(2026, 5, 4), (first, second)),
+            )
+            for n, value in ((1, 3 - depths[0]), (2, 3 - depths[1]))
+        ]
+        return snapshot(
+            *diameters(13.2, on=date(2020, 2, 1), gauge=gauge),
+            *diameters(13.2, gauge=gauge),
+            *heights,
+            geometry=ROUND,
+            double=True,
+            machine={"wrap": "DOUBLE", "wrap_angle_deg": 320.0},
+            pulleys=(secondary,) if pulleys is None else pulleys,
+            rope_set=rope_set,
+        )
+
+    def test_of_unequal_grooves_is_work_to_plan(self):
+        draft = one(self.machine(0.2, 0.8), "pair of grooves", "groove 1 and 2")
+
+        assert draft.grade == Grade.PLAN_WORK
+        assert draft.margin < 0.0
+
+    def test_within_the_scatter_is_not_called_equal(self):
+        draft = one(
+            self.machine(0.2, 0.21, gauge=None), "pair of grooves", "groove 1 and 2"
+        )
+
+        assert draft.grade == Grade.NOT_ASSESSED
+        assert "cannot tell a difference" in draft.reason
+
+    @pytest.mark.parametrize(
+        ("rest", "words"),
+        [
+            ({"pulleys": ()}, "the secondary sheave"),
+            ({"modulus_mpa": None}, "modulus"),
+        ],
+    )
+    def test_says_what_it_lacks(self, rest, words):
+        of = self.machine(0.2, 0.8, **rest)
+
+        assert words in one(of, "pair of grooves", "groove 1 and 2").reason
+
+
+class TestRegister:
+    def test_heavier_car_as_weighed_is_used_where_it_gives_the_smaller_margin(self):
+        plain = one(snapshot(*worn(4.0)), "traction", "groove 1")
+        of = snapshot(*worn(4.0), take("balance_load", 0.60))
+
+        told = one(of, "register against readings")
+        assert told.grade == Grade.KEEP_AN_EYE_ON
+        assert told.detail["used"] == "the reading"
+        assert told.detail["least_margins"][1] < told.detail["least_margins"][0]
+        # It no longer closes as new, which is said instead of a verdict.
+        assert one(of, "traction").grade == Grade.NOT_ASSESSED
+        assert plain.grade != Grade.NOT_ASSESSED
+
+    def test_reading_that_flatters_does_not_replace_the_register(self):
+        plain = one(snapshot(*worn(4.0)), "traction", "groove 1")
+        of = snapshot(*worn(4.0), take("car_mass", 1500.0))
+
+        assert one(of, "register against readings").detail["used"] == "the register"
+        assert one(of, "traction", "groove 1").margin == plain.margin
+
+    def test_agreement_is_not_told(self):
+        of = snapshot(*worn(4.0), take("car_mass", 1210.0), take("balance_load", 0.46))
+
+        assert not found(of, "register against readings")
+
+
+class TestSeen:
+    def test_not_seen_is_never_pass(self):
+        of = snapshot(take("check", word="not seen", part="crack"))
+
+        draft = one(of, "check", "crack")
+        assert (draft.grade, draft.reason) == (Grade.NOT_ASSESSED, "could not be seen")
+
+    @pytest.mark.parametrize(
+        ("kind", "word", "topic"),
+        [
+            ("slip_seen", "yes", "rope slip"),
+            ("brake_slide_seen", "yes", "brake"),
+        ],
+    )
+    def test_slip_and_brake_slide_stop_service(self, kind, word, topic):
+        draft = one(snapshot(take(kind, word=word)), topic)
+
+        assert draft.grade == Grade.ACT_NOW
+        assert draft.stops_service
+
+    @pytest.mark.parametrize(
+        ("error", "grade"),
+        [
+            (-8.0, Grade.IN_ORDER),
+            (-20.0, Grade.KEEP_AN_EYE_ON),
+            (40.0, Grade.PLAN_WORK),
+        ],
+    )
+    def test_levelling_is_graded_by_size_whatever_its_sign(self, error, grade):
+        of = snapshot(take("levelling_error", error, floor="3"))
+
+        assert one(of, "levelling").grade == grade
+
+
+class TestTension:
+    def test_swing_over_noise_is_work_to_plan_and_blocks_equalising(self):
+        bottom = [4000.0, 4000.0, 4000.0, 4000.0, 6000.0]
+        readings = [
+            take("rope_tension", value, rope=n, side="car", car_position=position)
+            for position, values in (("bottom", bottom), ("top", bottom[::-1]))
+            for n, value in enumerate(values, 1)
+        ]
+        of = snapshot(*readings)
+
+        assert one(of, "tension swing").grade == Grade.PLAN_WORK
+        assert found(of, "equalising")
+
+    def test_nothing_read_is_said(self):
+        assert one(snapshot(), "rope tension").reason == "missing: rope tensions"
+
+
+class TestRopes:
+    def test_strand_counted_later_raises_the_rope_it_lies_in(self):
+        of = snapshot(
+            take("breaks_total", 2, rope=1, window="lay", on=date(2025, 1, 1)),
+            take("breaks_worst_strand", 9, rope=1, window="lay"),
+        )
+
+        drafts = found(of, "broken wires", "rope 1")
+        assert drafts[0].detail["observation"]["breaks_total"] == 9
+
+    def test_counts_of_one_visit_that_contradict_each_other_are_refused(self):
+        of = snapshot(
+            take("breaks_total", 2, rope=1, window="lay"),
+            take("breaks_worst_strand", 9, rope=1, window="lay"),
+        )
+
+        draft = one(of, "rope discard", "rope 1")
+        assert "breaks_worst_strand is 9; it must be at most" in draft.reason
+
+    def test_condemned_rope_stops_service(self):
+        of = snapshot(*on_every_rope("breaks_total", 60, window="lay"))
+
+        drafts = found(of, "broken wires", "rope 3")
+        assert any(d.grade == Grade.ACT_NOW and d.stops_service for d in drafts)
+
+
+class TestRim:
+    def survey(self, thickness, minimum):
+        return snapshot(
+            *worn(3.0),
+            *[take("groove_bottom_depth", 18.0, groove=n) for n in range(1, 6)],
+            *[
+                take("rim_thickness", thickness, axial_mm=mm, mark=mark, over="land")
+                for mm in ("5", "110")
+                for mark in ("A", "B", "C", "D")
+            ],
+            take("underside_runout", 1.0),
+            sheave={"minimum_rim_mm": minimum},
+        )
+
+    def test_worst_case_below_the_makers_minimum_is_work_to_plan(self):
+        draft = one(self.survey(36.0, 18.0), "rim metal")
+
+        assert draft.grade in (Grade.PLAN_WORK, Grade.ACT_NOW)
+        assert draft.detail["metal"]["thinnest"]
+
+    def test_without_the_makers_minimum_metal_is_told_and_not_judged(self):
+        draft = one(self.survey(36.0, None), "rim metal")
+
+        assert draft.grade == Grade.NOT_ASSESSED
+        assert draft.value is not None
+
+    def test_cut_without_proof_is_not_called_strong(self):
+        draft = one(self.survey(45.0, 15.0), "room for a cut")
+
+        assert draft.reason.startswith("fits geometrically, strength not confirmed")
+
+
+def test_blocked_work_is_not_told_where_nothing_blocks_it():
+    of = snapshot(*worn(4.0), machine={"wrap_angle_deg": 180.0})
+
+    assert not found(of, "lubricating")
+    assert not found(of, "equalising")

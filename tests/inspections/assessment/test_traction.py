@@ -1,0 +1,237 @@
+"""Traction from readings: worked out, blocked or said to lack something.
+
+The machine is the worked case of a study note (own, derived): 1:1, 1200/1000 kg, 0.45,
+30 m, five 13 mm ropes, wrap 165 degrees; ratios 1.5371, 1.5344 and 1.6022 against
+limits 1.7647 and 1.6317 in an undercut of 95 degrees with a mouth of 30 as new.
+"""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from inspections.models import Grade
+from tests.inspections.assessment.snapshots import (
+    BEFORE,
+    UNDERCUT,
+    V,
+    found,
+    one,
+    snapshot,
+    take,
+    worn,
+)
+
+NEW = worn(4.0)
+
+
+def test_groove_as_new_gives_the_ratios_and_limits_of_the_worked_case():
+    as_in_the_note = UNDERCUT | {"seat_radius_mm": 6.5}
+    draft = one(snapshot(*NEW, geometry=as_in_the_note), "traction", "groove 1")
+
+    cases = {case["tensions"]["case"]: case for case in draft.detail["cases"]}
+    ratio = {
+        name: case["tensions"]["t1_n"] / case["tensions"]["t2_n"]
+        for name, case in cases.items()
+    }
+    assert ratio["LOADING"] == pytest.approx(1.5371, abs=5e-5)
+    assert ratio["BRAKING_FULL"] == pytest.approx(1.5344, abs=5e-5)
+    assert ratio["BRAKING_EMPTY"] == pytest.approx(1.6022, abs=5e-5)
+    assert cases["LOADING"]["limit_ratio"] == pytest.approx(1.7647, abs=5e-5)
+    assert cases["BRAKING_EMPTY"]["limit_ratio"] == pytest.approx(1.6317, abs=5e-5)
+    assert draft.detail["worst"] == "BRAKING_EMPTY"
+    assert draft.margin == cases["BRAKING_EMPTY"]["margin"]
+
+
+def test_every_groove_is_told_with_the_readings_it_rests_on():
+    drafts = found(snapshot(*NEW), "traction")
+
+    assert [draft.place for draft in drafts] == [f"groove {n}" for n in range(1, 6)]
+    assert all(draft.readings for draft in drafts)
+
+
+def test_no_readings_says_what_a_seat_depth_needs():
+    draft = one(snapshot(), "traction")
+
+    assert draft.grade == Grade.NOT_ASSESSED
+    assert draft.reason.startswith("no seat depth: it needs")
+
+
+@pytest.mark.parametrize(
+    ("field", "words"),
+    [
+        ("car_mass_kg", "car mass"),
+        ("rated_load_kg", "rated load"),
+        ("balance_ratio", "balance or counterweight mass"),
+        ("travelling_cable_mass_kg_m", "travelling cable (0 if negligible)"),
+        ("compensation_mass_kg_m", "compensation (0 if there is none)"),
+        ("wrap_angle_deg", "wrap angle, or offset and drop of the deflector"),
+    ],
+)
+def test_a_missing_item_is_said_and_never_guessed(field, words):
+    draft = one(snapshot(*NEW, machine={field: None}), "traction")
+
+    assert draft.grade == Grade.NOT_ASSESSED
+    assert words in draft.reason
+
+
+def test_seat_past_its_bottom_is_acted_on_at_once_and_stops_service():
+    drafts = found(snapshot(*worn(-0.2)), "traction", "groove 3")
+
+    assert drafts[0].grade == Grade.ACT_NOW
+    assert drafts[0].stops_service
+    assert drafts[0].margin < 0.0
+
+
+def test_roping_above_two_to_one_is_blocked_with_the_reason():
+    draft = one(snapshot(*NEW, machine={"roping_ratio": 4}), "traction")
+
+    assert draft.grade == Grade.NOT_ASSESSED
+    assert "roping is 4:1" in draft.reason
+
+
+def test_lined_grooves_are_blocked_and_nothing_of_them_is_judged():
+    lined = snapshot(
+        *NEW,
+        geometry={
+            "form": "ROUND",
+            "surface": "LINED",
+            "pitch_diameter_mm": 600.0,
+            "seat_radius_mm": 6.8,
+            "groove_angle_deg": 30.0,
+        },
+    )
+
+    assert "the drive grooves are lined" in one(lined, "traction").reason
+    assert not found(lined, "bottom clearance")
+
+
+@pytest.mark.parametrize("kind", ["COATED_ROPE", "BELT"])
+def test_belts_and_coated_ropes_are_registered_but_not_judged(kind):
+    of = snapshot(
+        *NEW,
+        take("breaks_total", 3, rope=1, window="lay"),
+        rope_set={"suspension": kind},
+    )
+
+    assert one(of, "traction").grade == Grade.NOT_ASSESSED
+    assert one(of, "rope discard").grade == Grade.NOT_ASSESSED
+    assert not found(of, "broken wires")
+
+
+def test_fewer_ropes_than_the_set_asks_for_blocks_traction():
+    of = snapshot(
+        *worn(4.0, grooves=2),
+        criteria_set="ASME_A17_1",
+        rope_set={"ropes_count": 2},
+    )
+
+    assert "2 ropes, ASME_A17_1 asks for 3" in one(of, "traction").reason
+
+
+def test_a_failed_field_test_outranks_a_calculation_that_closes():
+    of = snapshot(*NEW, take("slip_seen", word="yes", visit_kind="SLIP_TEST"))
+
+    assert {d.grade for d in found(of, "traction")} == {Grade.ACT_NOW}
+
+
+def test_a_failed_field_test_is_told_where_nothing_can_be_calculated():
+    of = snapshot(
+        *NEW,
+        take("slip_seen", word="yes", visit_kind="SLIP_TEST"),
+        machine={"car_mass_kg": None},
+    )
+
+    draft = one(of, "traction")
+    assert draft.grade == Grade.ACT_NOW
+    assert draft.stops_service
+    assert "failed and outranks" in draft.reason
+
+
+def test_a_borrowed_method_needs_a_test_that_is_not_stale():
+    old = take("slip_seen", word="no", visit_kind="SLIP_TEST", on=date(2024, 5, 1))
+    new = replace(old, on=date(2026, 5, 1))
+
+    without = found(snapshot(*NEW, criteria_set="ASME_A17_1"), "traction")
+    stale = found(snapshot(*NEW, old, criteria_set="ASME_A17_1"), "traction")
+    fresh = found(snapshot(*NEW, new, criteria_set="ASME_A17_1"), "traction")
+
+    assert {d.grade for d in without} == {Grade.NOT_ASSESSED}
+    assert {d.grade for d in stale} == {Grade.NOT_ASSESSED}
+    assert Grade.NOT_ASSESSED not in {d.grade for d in fresh}
+
+
+def test_a_machine_that_does_not_close_as_new_says_so_and_gets_no_limit():
+    from inspections.assessment.assess import judge
+
+    of = snapshot(*NEW, machine={"car_mass_kg": 700.0, "wrap_angle_deg": 140.0})
+
+    drafts, limits, _ = judge(of)
+    told = [d for d in drafts if d.topic == "traction"]
+    assert {d.grade for d in told} == {Grade.NOT_ASSESSED}
+    assert told[0].reason.startswith("the calculation does not close with the groove")
+    assert not [limit for limit in limits if limit.quantity == "seat_depth"]
+
+
+def test_stalled_case_is_told_apart_where_the_register_does_not_know_the_drive():
+    of = snapshot(
+        *[
+            take("seat_band_width", 1.0, groove=n, flank=flank)
+            for n in range(1, 6)
+            for flank in ("left", "right")
+        ],
+        *NEW[:10],
+        geometry=V,
+        machine={
+            "stalled_drive": "UNKNOWN",
+            "car_mass_kg": 300.0,
+            "rated_load_kg": 300.0,
+            "travel_m": 60.0,
+        },
+    )
+
+    apart = found(of, "traction, stalled")
+    assert apart
+    assert {d.grade for d in apart} == {Grade.NOT_ASSESSED}
+    assert "does not say whether the drive itself stalls" in apart[0].reason
+
+
+def test_uneven_flanks_stop_traction_with_the_kernels_sentence():
+    of = snapshot(
+        *NEW[:10],
+        take("seat_band_width", 2.0, groove=1, flank="left"),
+        take("seat_band_width", 4.0, groove=1, flank="right"),
+        geometry=V,
+    )
+
+    draft = one(of, "traction", "groove 1")
+    assert draft.grade == Grade.NOT_ASSESSED
+    assert "left_width_mm is 2; it must be within 30 %" in draft.reason
+    assert "sheave is out of line" in draft.reason
+
+
+def test_an_older_good_reading_does_not_hide_a_newer_refused_one():
+    def bands(left, right, on):
+        return [
+            take("seat_band_width", left, groove=1, flank="left", on=on),
+            take("seat_band_width", right, groove=1, flank="right", on=on),
+        ]
+
+    of = snapshot(
+        *NEW[:10],
+        *[replace(each, on=BEFORE) for each in NEW[:10]],
+        *bands(2.0, 2.0, BEFORE),
+        *bands(2.0, 4.0, NEW[0].on),
+        geometry=V,
+    )
+
+    assert one(of, "traction", "groove 1").grade == Grade.NOT_ASSESSED
+
+
+def test_harder_braking_of_the_machine_is_used_and_softer_is_not():
+    usual = one(snapshot(*NEW), "traction", "groove 1")
+    hard = snapshot(*NEW, machine={"braking_deceleration_m_s2": 0.52})
+    soft = snapshot(*NEW, machine={"braking_deceleration_m_s2": 0.2})
+
+    assert one(hard, "traction", "groove 1").margin < usual.margin
+    assert one(soft, "traction", "groove 1").margin == usual.margin
