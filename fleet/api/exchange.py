@@ -9,14 +9,14 @@ from django.utils import timezone
 from django.utils.http import parse_header_parameters
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, extend_schema
-from rest_framework import exceptions, negotiation, parsers, serializers
+from rest_framework import exceptions, negotiation, parsers
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from fleet import tasks
 from fleet.api import errors
-from fleet.api.exchange_schema import FileSchema
+from fleet.api.exchange_schema import FileSchema, ImportAnswer
 from fleet.api.parsers import read_body
 from fleet.api.permissions import scope_of
 from fleet.api.viewsets import Confined
@@ -68,35 +68,6 @@ class AsItIs(negotiation.DefaultContentNegotiation):
         self, request: Any, renderers: Any, format_suffix: Any = None
     ) -> Any:
         return renderers[0], renderers[0].media_type
-
-
-class ErrorOut(serializers.Serializer[Any]):
-    pointer = serializers.CharField()
-    row = serializers.IntegerField()
-    column = serializers.CharField()
-    code = serializers.CharField()
-    detail = serializers.CharField()
-
-
-class ChangeOut(serializers.Serializer[Any]):
-    row = serializers.IntegerField()
-    name = serializers.CharField()
-    what = serializers.ChoiceField(choices=["created", "changed"])
-    fields = serializers.DictField(required=False)  # type: ignore[assignment]
-
-
-class ImportAnswer(serializers.Serializer[Any]):
-    """What the file does, or would do; rows are counted as a spreadsheet does."""
-
-    resource = serializers.CharField()
-    stored = serializers.BooleanField()
-    rows = serializers.IntegerField()
-    created = serializers.IntegerField()
-    changed = serializers.IntegerField()
-    unchanged = serializers.IntegerField()
-    changes = ChangeOut(many=True)
-    changes_not_shown = serializers.IntegerField()
-    errors = ErrorOut(many=True)  # type: ignore[assignment]
 
 
 class ImportView(Confined, APIView):

@@ -4,6 +4,7 @@ from typing import Any
 
 from drf_spectacular.openapi import AutoSchema
 from drf_spectacular.types import OpenApiTypes
+from rest_framework import serializers
 
 _TYPE_OF = {
     "csv": "text/csv",
@@ -24,3 +25,32 @@ class FileSchema(AutoSchema):
         if self.method == "GET" and suffix in _TYPE_OF:
             return {(200, _TYPE_OF[suffix]): OpenApiTypes.BINARY}
         return super().get_response_serializers()
+
+
+class ErrorOut(serializers.Serializer[Any]):
+    pointer = serializers.CharField()
+    row = serializers.IntegerField()
+    column = serializers.CharField()
+    code = serializers.CharField()
+    detail = serializers.CharField()
+
+
+class ChangeOut(serializers.Serializer[Any]):
+    row = serializers.IntegerField()
+    name = serializers.CharField()
+    what = serializers.ChoiceField(choices=["created", "changed"])
+    fields = serializers.DictField(required=False)  # type: ignore[assignment]
+
+
+class ImportAnswer(serializers.Serializer[Any]):
+    """What the file does, or would do; rows are counted as a spreadsheet does."""
+
+    resource = serializers.CharField()
+    stored = serializers.BooleanField()
+    rows = serializers.IntegerField()
+    created = serializers.IntegerField()
+    changed = serializers.IntegerField()
+    unchanged = serializers.IntegerField()
+    changes = ChangeOut(many=True)
+    changes_not_shown = serializers.IntegerField()
+    errors = ErrorOut(many=True)  # type: ignore[assignment]

@@ -13,7 +13,7 @@ from rest_framework.views import APIView
 
 from fleet import tasks
 from fleet.api import exchange
-from fleet.api.exchange_schema import FileSchema
+from fleet.api.exchange_schema import ErrorOut, FileSchema
 from fleet.api.permissions import scope_of
 from fleet.api.viewsets import Confined
 from fleet.exchange import exporting, templates
@@ -47,7 +47,7 @@ class ReadingsAnswer(serializers.Serializer[Any]):
     visits = serializers.DictField(child=serializers.IntegerField())
     notices = NoticeOut(many=True)
     notices_not_shown = serializers.IntegerField()
-    errors = exchange.ErrorOut(many=True)  # type: ignore[assignment]
+    errors = ErrorOut(many=True)  # type: ignore[assignment]
     stop = serializers.CharField(required=False)
     cautions = serializers.ListField(child=serializers.CharField())
 

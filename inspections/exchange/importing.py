@@ -45,6 +45,12 @@ class _Tally:
     errors: list[RowError] = field(default_factory=list)
     job_ids: list[int] = field(default_factory=list)
 
+    @property
+    def has_news(self) -> bool:
+        """Whether anything was new to the register of readings."""
+        fresh = sum(self.counts[word] for word in _TAKEN) + self.visits["stored"]
+        return fresh > 0
+
     def add(self, batch: Batch, accepted: intake.Accepted) -> None:
         self.job_ids += accepted.job_ids
         for line, visit in zip(
@@ -57,7 +63,8 @@ class _Tally:
             batch.reading_lines, accepted.answer["readings"], strict=True
         ):
             self.counts[reading["outcome"]] += 1
-            if "problem" in reading:
+            # A visit's own fault has been told once, at the visit's first row.
+            if "problem" in reading and "/readings" in reading["problem"]["pointer"]:
                 self._refuse(line, reading["problem"])
             warning, stop = reading.get("warning", ""), reading.get("stop", "")
             if warning or stop:
@@ -71,27 +78,35 @@ class _Tally:
                 )
 
     def _refuse(self, line: Line, problem: Mapping[str, str]) -> None:
-        steps = problem["pointer"].split("/")[3:]
-        of_reading = steps[:1] == ["readings"]
-        if not of_reading and problem["code"] != "nothing-taken":
-            # Told at the visit's own row already, for each of its readings.
-            column = _VISIT_COLUMNS.get("/".join(steps), "visit")
-        elif problem["code"] == "nothing-taken":
+        if problem["code"] == "nothing-taken":
+            # Each of the visit's readings says why.
             return
-        else:
-            column = steps[-1] if len(steps) > 2 else "kind"
-        detail = problem["detail"]
-        if problem["code"] == "reference-reused" and rows.is_made(line.reference):
-            detail = (
-                "a reading of this kind at this place and time is stored with another "
-                "value; give this one a reference of its own, or let it correct that "
-                "one"
+        self.errors.append(
+            RowError(
+                row=line.row,
+                column=_column(problem["pointer"]),
+                code=problem["code"],
+                detail=_detail(line, problem),
             )
-        error = RowError(
-            row=line.row, column=column, code=problem["code"], detail=detail
         )
-        if of_reading or error not in self.errors:
-            self.errors.append(error)
+
+
+def _column(pointer: str) -> str:
+    """Return the column that an upload's pointer leads to."""
+    # "", "visits", the visit's number, and then what is wrong with it.
+    steps = pointer.split("/")[3:]
+    if steps[:1] == ["readings"]:
+        return steps[-1] if len(steps) > 2 else "kind"
+    return _VISIT_COLUMNS.get("/".join(steps), "visit")
+
+
+def _detail(line: Line, problem: Mapping[str, str]) -> str:
+    if problem["code"] != "reference-reused" or not rows.is_made(line.reference):
+        return problem["detail"]
+    return (
+        "a reading of this kind at this place and time is stored with another value; "
+        "give this one a reference of its own, or let it correct that one"
+    )
 
 
 def bring_in(
@@ -118,21 +133,21 @@ def bring_in(
     codes = {p.values["machine"] for p in parsed if "machine" in p.values}
     reader = rows.Reader(unit=found.unit, zones=_zones(scope, codes))
     turns, ring = batches.waves(lines=reader.read(rows=parsed))
-    tally = _Tally(errors=[*(e for p in parsed for e in p.errors), *reader.errors])
-    tally.errors += ring
+    unread = [error for p in parsed for error in p.errors]
+    tally = _Tally(errors=[*unread, *reader.errors, *ring])
+    fingerprint = hashlib.sha256(content).hexdigest()
     with transaction.atomic():
         for batch in batches.batches(waves=turns, most=most_at_once):
             accepted = intake.accept(
                 scope=scope,
                 body={"visits": list(batch.visits)},
-                fingerprint=hashlib.sha256(content).hexdigest(),
+                fingerprint=fingerprint,
                 key=None,
                 received_at=received_at,
                 most=most_at_once,
             )
             tally.add(batch, accepted)
-        is_new = any(tally.counts[word] for word in _TAKEN) or tally.visits["stored"]
-        keep = not (dry_run or tally.errors) and bool(is_new)
+        keep = tally.has_news and not (dry_run or tally.errors)
         if not keep:
             transaction.set_rollback(True)
     return _outcome(tally, rows=len(parsed), written=found.written, kept=keep)
