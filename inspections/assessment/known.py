@@ -103,7 +103,12 @@ def know(snapshot: Snapshot) -> Known:
     groove, no_groove = _tried(lambda: inputs.groove_of(snapshot.need_geometry()))
     rope, _ = _tried(lambda: inputs.rope_of(snapshot))
     hung, no_hung = _tried(lambda: inputs.suspension_of(snapshot))
-    seats = inputs.groove_seats(snapshot, groove=groove) if groove else {}
+    seats: Mapping[int, GrooveSeats] = {}
+    if groove is not None:
+        cut = groove
+        found, no_groove = _tried(lambda: inputs.groove_seats(snapshot, groove=cut))
+        # A groove that no rope of this set fits is as good as none.
+        groove, seats = (None, {}) if found is None else (groove, found)
     known = Known(
         snapshot=snapshot,
         rules=rules,
