@@ -78,7 +78,10 @@ def open_findings(*, scope: Scope) -> list[Finding]:
 def overdue(*, scope: Scope, today: date) -> list[Overdue]:
     """Return the machines that are late for measuring, the latest first."""
     planned = dict(
-        _dated(scope).order_by().values_list("machine_id").annotate(first=Min("plan_before_on"))
+        _dated(scope)
+        .order_by()
+        .values_list("machine_id")
+        .annotate(first=Min("plan_before_on"))
     )
     rows = (
         queries.active_machines(scope=scope)
@@ -208,7 +211,9 @@ def _last_each(scope: Scope, **when: datetime) -> dict[Key, Kept]:
         .filter(**when)
         .order_by("machine_id", "quantity", "place", "-as_of", "-pk")
         .distinct("machine_id", "quantity", "place")
-        .values_list("machine_id", "quantity", "place", "level", "readings_used", "band")
+        .values_list(
+            "machine_id", "quantity", "place", "level", "readings_used", "band"
+        )
     )
     return {
         (machine, quantity, place): (level, used, band)

@@ -20,6 +20,9 @@ from reports.models import Report
 from reports.queries import MachineFacts
 
 USUAL_MINUTES = 30
+_OPEN = (Grade.ACT_NOW, Grade.PLAN_WORK)
+# Its limit is a share of a calculation, nothing a gauge shows.
+_CALCULATED = ("traction", "traction, stalled", "groove pressure")
 
 
 def field_sheet(
@@ -32,8 +35,12 @@ def field_sheet(
     machine = facts.machine
     reader = reader_of(report, [machine.building])
     minutes = report.minutes or USUAL_MINUTES
-    asked = {f.topic for f in facts.findings if f.grade != Grade.IN_ORDER}
-    inside, outside = within(steps_for(facts.snapshot), minutes=minutes, asked=asked)
+    inside, outside = within(
+        steps_for(facts.snapshot),
+        minutes=minutes,
+        open_topics={f.topic for f in facts.findings if f.grade in _OPEN},
+        gaps={f.topic for f in facts.findings if f.grade == Grade.NOT_ASSESSED},
+    )
     lines = (machine.building.address,) if machine.building.address else ()
     return content.FieldSheet(
         masthead=masthead(
@@ -64,9 +71,7 @@ def field_sheet(
 def _open(facts: MachineFacts) -> Iterator[content.Row]:
     """Yield what is known to be wrong, before anything is touched."""
     topics = dict.fromkeys(
-        words.topic(f.topic).what
-        for f in facts.findings
-        if f.grade in (Grade.ACT_NOW, Grade.PLAN_WORK)
+        words.topic(f.topic).what for f in facts.findings if f.grade in _OPEN
     )
     if topics:
         yield content.Row(label=_("Open findings"), value="; ".join(topics))
@@ -118,7 +123,8 @@ def _limit(step: Step, facts: MachineFacts, *, reader: Reader) -> str:
     """Return the limits that the findings of a step were held against."""
     texts: dict[str, None] = {}
     for finding in facts.findings:
-        if finding.topic in step.topics and finding.limit is not None:
+        is_read = finding.topic in step.topics and finding.topic not in _CALCULATED
+        if is_read and finding.limit is not None:
             texts[_limit_text(finding, reader=reader)] = None
     return "; ".join(list(texts)[:3])
 

@@ -1,5 +1,9 @@
 """The readings behind the findings, labelled by their own ids."""
 
+from collections.abc import Iterable, Sequence
+from datetime import date
+from itertools import groupby
+
 from django.utils.translation import gettext as _
 
 from inspections.models import Reading, ReadingState
@@ -7,6 +11,9 @@ from reports import content
 from reports.composition import words
 from reports.composition.reader import Reader
 from reports.queries import MachineFacts
+
+# A cell with more readings than this would not be read.
+_MOST_A_CELL = 24
 
 
 def readings_table(
@@ -16,38 +23,56 @@ def readings_table(
 
     A label is the reading's id, which the API answers to.
     """
-    used = sorted({pk for f in facts.findings for pk in f.readings})
-    found = [facts.readings[pk] for pk in used if pk in facts.readings]
-    labels = {reading.pk: f"R{reading.pk}" for reading in found}
+    used = {pk for f in facts.findings for pk in f.readings}
+    found = [facts.readings[pk] for pk in sorted(used) if pk in facts.readings]
+    labels = {reading.pk: label(reading) for reading in found}
     if not found:
         return labels, None
-    return labels, content.Table(
-        title=f"{facts.machine.code}  {facts.machine.name}",
+    title = f"{facts.machine.code}  {facts.machine.name}"
+    return labels, grouped(found, title=title, reader=reader)
+
+
+def label(reading: Reading) -> str:
+    """Return what a reading is called in every document."""
+    return f"R{reading.pk}"
+
+
+def grouped(found: Iterable[Reading], *, title: str, reader: Reader) -> content.Table:
+    """Return readings of one day and kind in one line, each with place and value."""
+
+    def key(reading: Reading) -> tuple[date, str]:
+        return reading.taken_at.astimezone(reader.zone).date(), reading.kind
+
+    rows: list[tuple[str, ...]] = []
+    ordered = sorted(found, key=lambda r: (*key(r), _place_order(r), r.pk))
+    for (day, kind), members in groupby(ordered, key=key):
+        together = list(members)
+        shared = _shared(together)
+        for start in range(0, len(together), _MOST_A_CELL):
+            part = together[start : start + _MOST_A_CELL]
+            what = words.kind(kind)
+            rows.append(
+                (
+                    reader.day(day),
+                    f"{what} ({', '.join(shared)})" if shared else what,
+                    "; ".join(_said(reading, shared) for reading in part),
+                )
+            )
+    return content.Table(
+        title=title,
         columns=(
-            content.Column(heading=_("No."), share=0.7),
-            content.Column(heading=_("What"), share=1.6),
-            content.Column(heading=_("Where"), share=1.8),
-            content.Column(heading=_("As read"), align=content.Align.RIGHT, share=0.9),
-            content.Column(heading=_("Taken"), share=1.0),
-            content.Column(heading=_("Remark"), share=1.0),
+            content.Column(heading=_("Taken"), share=0.8),
+            content.Column(heading=_("What"), share=1.5),
+            content.Column(heading=_("Number, where, as read"), share=4.0),
         ),
-        rows=tuple(_row(reading, reader=reader) for reading in found),
+        rows=tuple(rows),
         note=_("Values and units as they were typed, not converted."),
     )
 
 
 def place_of(reading: Reading) -> str:
     """Return where a reading was taken."""
-    parts: list[str] = []
-    if reading.groove is not None:
-        parts.append(words.place(f"groove {reading.groove.number}"))
-    if reading.rope is not None:
-        parts.append(words.place(f"rope {reading.rope.number}"))
-    parts += [
-        f"{words.said(key.replace('_', ' '))} {words.said(str(value))}"
-        for key, value in reading.place.items()
-    ]
-    return ", ".join(parts) or _("machine")
+    return ", ".join(_place_parts(reading)) or _("machine")
 
 
 def typed(reading: Reading) -> str:
@@ -58,17 +83,48 @@ def typed(reading: Reading) -> str:
     return f"{reading.typed_value} {unit}".rstrip()
 
 
-def _row(reading: Reading, *, reader: Reader) -> tuple[str, ...]:
+def _said(reading: Reading, shared: Sequence[str]) -> str:
+    parts = [part for part in _place_parts(reading) if part not in shared]
+    where = f" {', '.join(parts)}:" if parts else ""
+    remark = _remark(reading)
+    return f"{label(reading)}{where} {typed(reading)}" + (
+        f" ({remark})" if remark else ""
+    )
+
+
+def _remark(reading: Reading) -> str:
     remarks = []
     if reading.state != ReadingState.STORED:
-        remarks.append(words.said(reading.get_state_display()))
+        remarks.append(words.said(str(reading.get_state_display())))
     if reading.corrects_id is not None:
         remarks.append(_("corrects R%(id)s") % {"id": reading.corrects_id})
+    return ", ".join(remarks)
+
+
+def _shared(found: Sequence[Reading]) -> list[str]:
+    """Return the parts of the place that all of several readings have."""
+    if len(found) < 2:
+        return []
+    first, *others = [_place_parts(reading) for reading in found]
+    return [part for part in first if all(part in other for other in others)]
+
+
+def _place_parts(reading: Reading) -> list[str]:
+    parts: list[str] = []
+    if reading.groove is not None:
+        parts.append(words.place(f"groove {reading.groove.number}"))
+    if reading.rope is not None:
+        parts.append(words.place(f"rope {reading.rope.number}"))
+    parts += [
+        f"{words.said(key.replace('_', ' '))} {words.said(str(value))}"
+        for key, value in reading.place.items()
+    ]
+    return parts
+
+
+def _place_order(reading: Reading) -> tuple[int, int, str]:
     return (
-        f"R{reading.pk}",
-        words.kind(reading.kind),
-        place_of(reading),
-        typed(reading),
-        reader.day(reading.taken_at),
-        ", ".join(remarks),
+        reading.groove.number if reading.groove is not None else 0,
+        reading.rope.number if reading.rope is not None else 0,
+        str(sorted(reading.place.items())),
     )

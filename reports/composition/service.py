@@ -63,7 +63,7 @@ def return_to_service(
         summary=_summary(facts, works, tests),
         description=description(facts.snapshot, reader=reader),
         work_done=_work_done(works, reader=reader),
-        as_left=_as_left(as_left, reader=reader),
+        as_left=readings.grouped(as_left, title=_("Readings as left"), reader=reader),
         tests_made=_tests_made(tests, reader=reader, people=people),
         rope_tag=_rope_tag(facts.snapshot.rope_set, reader=reader),
         acceptance=_acceptance(),
@@ -109,30 +109,6 @@ def _work_done(works: Iterable[Work], *, reader: Reader) -> content.Table:
             )
             for work in works
         ),
-    )
-
-
-def _as_left(found: Iterable[Reading], *, reader: Reader) -> content.Table:
-    return content.Table(
-        title=_("Readings as left"),
-        columns=(
-            content.Column(heading=_("What"), share=1.6),
-            content.Column(heading=_("Where"), share=1.6),
-            content.Column(heading=_("As read"), align=content.Align.RIGHT, share=0.9),
-            content.Column(heading=_("Taken"), share=0.9),
-            content.Column(heading=_("No."), share=0.7),
-        ),
-        rows=tuple(
-            (
-                words.kind(reading.kind),
-                readings.place_of(reading),
-                readings.typed(reading),
-                reader.day(reading.taken_at),
-                f"R{reading.pk}",
-            )
-            for reading in found
-        ),
-        note=_("Readings of the visit that was reported as left after work."),
     )
 
 

@@ -155,30 +155,40 @@ HARDNESS = Step(
 _BY_FORM = {GrooveForm.UNDERCUT: CLEARANCES}
 # In the order they are done; the first ones are part of every visit.
 _ALWAYS = (SEEN, DIAMETERS, CROWNS)
-_THEN = (BREAKS, ROUGE, RUNBY, TENSIONS, HARDNESS)
+_THEN = (BREAKS, ROUGE, RUNBY)
+# Visits of their own, where time is left or a finding asks for them.
+_EXTRA = (TENSIONS, HARDNESS)
 
 
 def steps_for(snapshot: Snapshot) -> list[Step]:
     """Return what can be measured at a machine, in working order."""
     form = snapshot.geometry.form if snapshot.geometry else ""
     groove = _BY_FORM.get(GrooveForm(form), BANDS) if form else BANDS
-    return [*_ALWAYS, groove, *_THEN]
+    return [*_ALWAYS, groove, *_THEN, *_EXTRA]
 
 
 def within(
-    steps: Sequence[Step], *, minutes: int, asked: set[str]
+    steps: Sequence[Step], *, minutes: int, open_topics: set[str], gaps: set[str]
 ) -> tuple[list[Step], list[Step]]:
     """Return the steps that fit into a time, and those that do not.
 
-    What a finding or a gap asks for goes first, then the usual order; the steps that
-    fit are returned in working order.
+    Slip and brake come first always, then what an open finding asks for, then the
+    usual visit, then what would close a gap; the steps that fit are returned in
+    working order.
     """
-    wanted = sorted(
-        range(len(steps)), key=lambda n: (not asked & set(steps[n].topics), n)
-    )
+
+    def rank(number: int) -> tuple[int, int]:
+        step = steps[number]
+        topics = set(step.topics)
+        if step is SEEN or topics & open_topics:
+            return (0, number)
+        if step in _EXTRA:
+            return (2 if topics & gaps else 3, number)
+        return (1, number)
+
     fitting: set[int] = set()
     left = minutes
-    for number in wanted:
+    for number in sorted(range(len(steps)), key=rank):
         if steps[number].minutes <= left:
             fitting.add(number)
             left -= steps[number].minutes
