@@ -34,3 +34,19 @@ def first_limit(forecasts: Iterable[Forecast]) -> Forecast | None:
         if f.plan_before_on is not None and f.state != ForecastState.BEYOND
     ]
     return min(dated, key=lambda f: f.plan_before_on or date.max) if dated else None
+
+
+def next_visit(forecasts: Iterable[Forecast]) -> date | None:
+    """Return when the machine is due by its usual gap between visits."""
+    return min((f.next_visit_on for f in forecasts if f.next_visit_on), default=None)
+
+
+def visit_before(forecasts: Iterable[Forecast]) -> date | None:
+    """Return the day before which the next visit should come, if it should be early.
+
+    The chance of meeting a safety limit before the usual visit is above 1 % then, or
+    above what the contractor has set lower: our rule, no source.
+    """
+    return min(
+        (f.visit_before_on for f in forecasts if f.visit_before_on), default=None
+    )

@@ -7,6 +7,7 @@ from typing import Any
 from django.db.models import (
     BooleanField,
     ExpressionWrapper,
+    F,
     OuterRef,
     Q,
     QuerySet,
@@ -19,9 +20,12 @@ from inspections.models import (
     Assessment,
     Finding,
     Forecast,
+    ForecastRun,
     Reading,
     ReadingReview,
     ReadingState,
+    RunCause,
+    RunState,
     WearLimit,
 )
 
@@ -90,8 +94,41 @@ def current_findings(*, scope: Scope) -> QuerySet[Finding]:
 
 
 def current_forecasts(*, scope: Scope) -> QuerySet[Forecast]:
-    """Return the forecasts that stand, of every place."""
-    return Forecast.objects.within(scope).filter(current=True)
+    """Return the forecasts that stand, of every place, each with its run."""
+    return Forecast.objects.within(scope).filter(current=True).select_related("run")
+
+
+def first_limits(*, scope: Scope) -> QuerySet[Forecast]:
+    """Return of each machine the standing forecast whose planning date comes first.
+
+    A machine without any date is there too, with one of its forecasts.
+    """
+    first = (
+        Forecast.objects.within(scope)
+        .filter(current=True, machine=OuterRef("machine"))
+        .order_by(F("plan_before_on").asc(nulls_last=True), "pk")
+        .values("pk")[:1]
+    )
+    rows: QuerySet[Forecast] = (
+        current_forecasts(scope=scope)
+        .filter(pk=Subquery(first))
+        .select_related("run", "machine")
+        .order_by(F("plan_before_on").asc(nulls_last=True), "pk")
+    )
+    return rows
+
+
+def latest_run(*, scope: Scope) -> ForecastRun | None:
+    """Return the contractor's last finished run of the whole fleet."""
+    return (
+        ForecastRun.objects.filter(
+            contractor_id=scope.contractor_id,
+            cause=RunCause.NIGHT,
+            state=RunState.DONE,
+        )
+        .order_by("-pk")
+        .first()
+    )
 
 
 def wear_limits(*, scope: Scope, machine_ids: Iterable[int]) -> Sequence[WearLimit]:

@@ -10,6 +10,9 @@ from fleet.tenancy import Scope
 from inspections import assessment, forecasts, queries
 from inspections.intake.accept import ASSESS
 
+LEARN = "inspections.tasks.learn"
+FORECAST_FLEET = "inspections.tasks.forecast_fleet"
+
 
 @shared_task(name=ASSESS, throws=(DomainError,))
 def assess(*, job_id: int, **_: object) -> None:
@@ -25,8 +28,21 @@ def project(*, job_id: int, **_: object) -> None:
 
 @shared_task(name="inspections.tasks.nightly", throws=(DomainError,))
 def nightly(*, job_id: int, **_: object) -> None:
-    """Queue the assessment of every machine of one contractor."""
+    """Queue the night's work of one contractor."""
     tasks.perform(job_id=job_id, activity=_nightly)
+
+
+@shared_task(name=LEARN, throws=(DomainError,))
+def learn(*, job_id: int, **_: object) -> None:
+    """Learn from one contractor's fleet; renew what all contractors share."""
+    tasks.perform(job_id=job_id, activity=_learn)
+    forecasts.learning.pool(now=timezone.now())
+
+
+@shared_task(name=FORECAST_FLEET, throws=(DomainError,))
+def forecast_fleet(*, job_id: int, **_: object) -> None:
+    """Score past forecasts of one contractor, then forecast its whole fleet."""
+    tasks.perform(job_id=job_id, activity=_forecast_fleet)
 
 
 def _assess(job: Job) -> None:
@@ -46,11 +62,28 @@ def _project(job: Job) -> None:
 
 
 def _nightly(job: Job) -> None:
+    """Write the jobs of the night: look at every machine, learn, forecast the fleet."""
+    scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
+    machines = queries.active_machines(scope=scope).values_list("pk", flat=True)
+    run_id = forecasts.order_run(scope=scope, now=now)
+    subjects = {ASSESS: list(machines), FORECAST_FLEET: [run_id]}
+    if forecasts.learning.is_due(scope=scope, now=now):
+        subjects[LEARN] = [job.contractor_id]
+    for kind, ids in subjects.items():
+        written = jobs.write(
+            kind=kind, contractor_id=job.contractor_id, subject_ids=ids, due_at=now
+        )
+        tasks.ring_after_commit(job_ids=written, kind=kind)
+
+
+def _learn(job: Job) -> None:
+    now = timezone.now()
     scope = Scope(contractor_id=job.contractor_id)
-    ids = jobs.write(
-        kind=ASSESS,
-        contractor_id=job.contractor_id,
-        subject_ids=queries.active_machines(scope=scope).values_list("pk", flat=True),
-        due_at=timezone.now(),
-    )
-    tasks.ring_after_commit(job_ids=ids, kind=ASSESS)
+    if forecasts.learning.is_due(scope=scope, now=now):
+        forecasts.learning.learn(scope=scope, now=now)
+
+
+def _forecast_fleet(job: Job) -> None:
+    scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
+    forecasts.scoring.score(scope=scope, now=now)
+    forecasts.run_fleet(scope=scope, run_id=job.subject_id or 0, now=now)

@@ -9,13 +9,19 @@ from inspections.models import (
     Assessment,
     Finding,
     Forecast,
+    ForecastRun,
+    ForecastScore,
     Gauge,
     Grade,
+    Hyperparameters,
+    PlanningRule,
     Reading,
     ReadingReview,
+    TrackPoint,
     Upload,
     Visit,
     WearLimit,
+    WearTrack,
 )
 from reports.models import Report
 from tests import callers, factories
@@ -160,8 +166,51 @@ def assess(cast: factories.Cast, machine: Machine, *, findings: int = 1) -> None
         **own,
         quantity="depth",
         place="groove 1",
-        defaults={"as_of": AT, "state": "NONE", "model_version": "1"},
+        defaults={
+            "as_of": AT,
+            "state": "NONE",
+            "model_version": "1",
+            "track": track(cast, machine),
+            "run": run(cast, machine),
+        },
     )
+
+
+def track(cast: factories.Cast, machine: Machine) -> WearTrack:
+    """Return the machine's course of wear, with one point."""
+    own = {"contractor": cast.contractor, "machine": machine}
+    found, _ = WearTrack.objects.get_or_create(
+        **own,
+        quantity="depth",
+        place="groove 1",
+        begun_on=date(2020, 1, 15),
+        defaults={"class_name": "seat depth, undercut", "prepared_by": "1"},
+    )
+    for visit in machine.visits.all():
+        TrackPoint.objects.get_or_create(
+            **own, track=found, visit=visit, taken_at=AT, level=1.0, sd=0.1
+        )
+    return found
+
+
+def run(cast: factories.Cast, machine: Machine) -> ForecastRun:
+    """Return a run of the model for the machine, with what it rests on."""
+    own = {"contractor": cast.contractor}
+    learnt, _ = Hyperparameters.objects.get_or_create(
+        **own, learnt_at=AT, model_version="1", defaults={"record": {}}
+    )
+    PlanningRule.objects.get_or_create(**own)
+    ForecastScore.objects.get_or_create(
+        **own, class_name=f"wear of {machine.code}", scored_on=AT.date()
+    )
+    found, _ = ForecastRun.objects.get_or_create(
+        **own,
+        cause="NIGHT",
+        model_version=machine.code[:20],
+        started_at=AT,
+        hyperparameters=learnt,
+    )
+    return found
 
 
 def grow(cast: factories.Cast, *, machines: int, mark: str = "grown") -> None:

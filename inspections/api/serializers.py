@@ -7,7 +7,16 @@ from rest_framework import serializers
 from fleet.api.fields import TenantSerializer
 from fleet.units import QUANTITIES
 from inspections.kinds import KINDS
-from inspections.models import Assessment, Finding, Forecast, Gauge, Reading, Visit
+from inspections.models import (
+    Assessment,
+    Finding,
+    Forecast,
+    ForecastRun,
+    ForecastScore,
+    Gauge,
+    Reading,
+    Visit,
+)
 
 
 class GaugeSerializer(TenantSerializer):
@@ -54,9 +63,85 @@ class FindingSerializer(serializers.ModelSerializer[Finding]):
 class ForecastSerializer(serializers.ModelSerializer[Forecast]):
     """When a limit will be met; P10 is about 1 chance in 10 that it comes before."""
 
+    band = serializers.ReadOnlyField(
+        help_text="Points [day, low, middle, high]; straight lines to the dates."
+    )
+    hyperparameters = serializers.IntegerField(
+        source="run.hyperparameters_id", allow_null=True, read_only=True, default=None
+    )
+
     class Meta:
         model = Forecast
-        exclude = ("contractor", "version", "current")
+        exclude = ("contractor", "version", "current", "track")
+
+
+class FirstLimitSerializer(ForecastSerializer):
+    """The limit that a machine is likely to meet first, with the machine's code."""
+
+    machine_code = serializers.CharField(source="machine.code", read_only=True)
+
+
+class CurvePointSerializer(serializers.Serializer[Any]):
+    """A level by the model: 8 of 10 courses of wear lie between low and high."""
+
+    on = serializers.DateField()
+    low = serializers.FloatField()
+    middle = serializers.FloatField()
+    high = serializers.FloatField()
+
+
+class CurveReadingSerializer(serializers.Serializer[Any]):
+    """A level as read, with its standard deviation."""
+
+    on = serializers.DateField()
+    level = serializers.FloatField()
+    sd = serializers.FloatField()
+    left_out = serializers.BooleanField()
+
+
+class CurveSerializer(serializers.Serializer[Any]):
+    """One forecast over time; levels rise to the limit.
+
+    A gauge shows `shown_from - level` where the value falls, else
+    `shown_from + level`. Without a middle date there is no band; `reason` says why.
+    """
+
+    forecast = ForecastSerializer()
+    readings = CurveReadingSerializer(many=True)
+    points = CurvePointSerializer(many=True)
+    reason = serializers.CharField(allow_blank=True)
+    shown_from = serializers.FloatField()
+    falls = serializers.BooleanField()
+    cautions = serializers.ListField(child=serializers.CharField())
+
+
+class MachineForecastSerializer(serializers.Serializer[Any]):
+    """A machine's forecasts: the first limit and which, and when to come again."""
+
+    machine = serializers.IntegerField()
+    code = serializers.CharField()
+    first_limit = ForecastSerializer(allow_null=True)
+    next_visit_on = serializers.DateField(allow_null=True)
+    visit_before_on = serializers.DateField(allow_null=True)
+    forecasts = ForecastSerializer(many=True)
+    fleet_run_finished_at = serializers.DateTimeField(allow_null=True)
+    cautions = serializers.ListField(child=serializers.CharField())
+
+
+class ForecastRunSerializer(serializers.ModelSerializer[ForecastRun]):
+    """One run of the model; what it forecast became current in one step."""
+
+    class Meta:
+        model = ForecastRun
+        exclude = ("contractor", "version")
+
+
+class ForecastScoreSerializer(serializers.ModelSerializer[ForecastScore]):
+    """How one class's past forecasts have done; of 100 intervals 80 should hold."""
+
+    class Meta:
+        model = ForecastScore
+        exclude = ("contractor", "version")
 
 
 class AssessmentSerializer(serializers.ModelSerializer[Assessment]):

@@ -1,7 +1,7 @@
 from django.urls import path
 from rest_framework.routers import SimpleRouter
 
-from inspections.api import exchange, uploads, views
+from inspections.api import exchange, forecasts, uploads, views
 
 _SUFFIXES = ("csv", "jsonl")
 router = SimpleRouter(trailing_slash=False)
@@ -10,7 +10,10 @@ router.register("visits", views.VisitViewSet)
 router.register("readings", views.ReadingViewSet)
 router.register("assessments", views.AssessmentViewSet)
 router.register("findings", views.FindingViewSet)
-router.register("forecasts", views.ForecastViewSet)
+router.register("forecasts", forecasts.ForecastViewSet)
+router.register("forecast-runs", forecasts.ForecastRunViewSet)
+router.register("forecast-scores", forecasts.ForecastScoreViewSet)
+router.register("first-limits", forecasts.FirstLimitViewSet, "first-limit")
 
 exports = [
     path(f"exports/{name}", exchange.ExportView.as_view(resource=name))
@@ -34,6 +37,11 @@ urlpatterns = [
     path("uploads", uploads.UploadView.as_view(), name="uploads"),
     path(
         "machines/<int:pk>/condition", views.ConditionView.as_view(), name="condition"
+    ),
+    path(
+        "machines/<int:pk>/forecast",
+        forecasts.MachineForecastView.as_view(),
+        name="machine-forecast",
     ),
     *router.urls,
 ]

@@ -13,7 +13,7 @@ from fleet.api.viewsets import Confined, ConfinedReadViewSet, RegisterViewSet
 from fleet.models import Machine
 from inspections import cautions, condition, queries
 from inspections.api import serializers
-from inspections.models import Assessment, Finding, Forecast, Gauge, Reading, Visit
+from inspections.models import Assessment, Finding, Gauge, Reading, Visit
 
 
 class GaugeViewSet(RegisterViewSet):
@@ -66,22 +66,6 @@ class FindingViewSet(ConfinedReadViewSet):
 
     def get_queryset(self) -> Any:
         return queries.current_findings(scope=scope_of(self.request))
-
-
-class ForecastViewSet(ConfinedReadViewSet):
-    """The forecasts that stand, of every place."""
-
-    queryset = Forecast.objects.all()
-    serializer_class = serializers.ForecastSerializer
-    filterset_fields = {
-        "machine": ["exact"],
-        "quantity": ["exact"],
-        "state": ["exact"],
-        "plan_before_on": ["lt"],
-    }
-
-    def get_queryset(self) -> Any:
-        return queries.current_forecasts(scope=scope_of(self.request))
 
 
 class ConditionView(Confined, generics.GenericAPIView[Machine]):

@@ -1,5 +1,15 @@
 """When each limit will be met: readings as series, the model, dates stored."""
 
-from inspections.forecasts.project import project
+from inspections.forecasts import learning, scoring
+from inspections.forecasts.curves import Curve, curve
+from inspections.forecasts.project import order_run, project, run_fleet
 
-__all__ = ["project"]
+__all__ = [
+    "Curve",
+    "curve",
+    "learning",
+    "order_run",
+    "project",
+    "run_fleet",
+    "scoring",
+]

@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from math import hypot
 
-from fleet.choices import GrooveForm, WorkKind
+from fleet.choices import GrooveForm, RopeCore, WorkKind
 from inspections import inputs
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, diameters, noise
@@ -15,12 +16,18 @@ SEAT_TOLERANCE_MM = 0.10
 AS_FITTED_SD_MM = 0.05
 
 # Class of wear -> a guessed median rate in mm a year, where no fleet has been learnt
-# from yet; assumptions, no source.
+# from yet; assumptions, no source. A class keeps kinds of wear apart: form of the
+# groove, hardened or not, core of the rope.
 STARTING_RATES = {
     "seat depth, V": 0.25,
+    "seat depth, V, hardened": 0.15,
     "seat depth, undercut": 0.12,
+    "seat depth, undercut, hardened": 0.08,
     "seat depth, round": 0.10,
+    "seat depth, round, hardened": 0.07,
     "rope diameter": 0.07,
+    "rope diameter, fibre core": 0.07,
+    "rope diameter, steel core": 0.05,
     "counterweight run-by": 15.0,
 }
 CLASSES = tuple(STARTING_RATES)
@@ -29,6 +36,13 @@ _SEAT_CLASS = {
     GrooveForm.UNDERCUT: "seat depth, undercut",
     GrooveForm.ROUND: "seat depth, round",
 }
+_ROPE_CLASS = {
+    RopeCore.FIBRE: "rope diameter, fibre core",
+    RopeCore.STEEL: "rope diameter, steel core",
+}
+# The depth at which the rope bottoms shares its offset with the depths read; the depth
+# at which a traction case no longer closes does not.
+BOTTOMING = "BOTTOMING"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +54,7 @@ class Point:
     sd_mm: float
     visit_id: int
     readings: tuple[int, ...]
+    confirmed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +63,8 @@ class WearSeries:
 
     `shown_from_mm` and `falls` turn a level back into what is measured: the value
     is shown_from - level where it falls, shown_from + level where it rises.
-    `tolerance_mm` is None where the level at installation is not known.
+    `tolerance_mm` is None where the level at installation is not known. Broken wires
+    are such a series too, in wires instead of millimetres.
     """
 
     machine_id: int
@@ -62,6 +78,7 @@ class WearSeries:
     points: tuple[Point, ...]
     limit: WearLimit | None
     limit_level_mm: float | None
+    limit_sd_mm: float = 0.0
     shown_from_mm: float = 0.0
     falls: bool = False
 
@@ -87,18 +104,24 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
         found = inputs.seat_series(snapshot, groove=inputs.groove_of(geometry))
     except (Missing, OutsideValidity):
         return
+    confirmed = _confirmed(snapshot)
+    class_name = _SEAT_CLASS[GrooveForm(geometry.form)]
+    if geometry.hardened_depth_mm:
+        class_name += ", hardened"
     for row in snapshot.grooves:
         place = f"groove {row.number}"
         limit = limits.get(("seat_depth", place))
+        read = found.get(row.pk, ())
+        offset_mm = max((reading.offset_sd_mm for reading in read), default=0.0)
         yield WearSeries(
             machine_id=snapshot.machine.pk,
             quantity="seat_depth",
             place=place,
             groove_id=row.pk,
             rope_id=None,
-            class_name=_SEAT_CLASS[GrooveForm(geometry.form)],
+            class_name=class_name,
             begun_on=geometry.valid_from,
-            tolerance_mm=SEAT_TOLERANCE_MM,
+            tolerance_mm=hypot(SEAT_TOLERANCE_MM, offset_mm),
             points=tuple(
                 Point(
                     taken_at=reading.taken_at,
@@ -106,12 +129,25 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
                     sd_mm=reading.seat.sd_mm,
                     visit_id=reading.visit_id,
                     readings=reading.readings,
+                    confirmed=confirmed.issuperset(reading.readings),
                 )
-                for reading in found.get(row.pk, ())
+                for reading in read
             ),
             limit=limit,
             limit_level_mm=limit.value if limit else None,
+            limit_sd_mm=_seat_limit_sd(limit, offset_mm),
         )
+
+
+def _seat_limit_sd(limit: WearLimit | None, offset_mm: float) -> float:
+    if limit is None:
+        return 0.0
+    return limit.sd if limit.reason == BOTTOMING else hypot(limit.sd, offset_mm)
+
+
+def _confirmed(snapshot: Snapshot) -> set[int]:
+    """Return the readings of which someone has said that they are right."""
+    return {r.pk for r in snapshot.readings if getattr(r, "accepted", None) is True}
 
 
 def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
@@ -120,6 +156,7 @@ def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
         return
     nominal = rope_set.nominal_diameter_mm
     found = diameters.by_rope(snapshot)
+    confirmed = _confirmed(snapshot)
     for rope in snapshot.ropes:
         place = f"rope {rope.number}"
         limit = limits.get(("diameter_loss", place))
@@ -133,7 +170,9 @@ def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
             place=place,
             groove_id=None,
             rope_id=rope.pk,
-            class_name="rope diameter",
+            class_name=_ROPE_CLASS.get(RopeCore(rope_set.core), "rope diameter")
+            if rope_set.core
+            else "rope diameter",
             begun_on=rope_set.fitted_on,
             tolerance_mm=AS_FITTED_SD_MM if fitted is not None else None,
             points=tuple(
@@ -143,11 +182,13 @@ def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
                     sd_mm=diameter.sd_mm,
                     visit_id=diameter.visit_id,
                     readings=diameter.readings,
+                    confirmed=confirmed.issuperset(diameter.readings),
                 )
                 for diameter in found.get(rope.pk, ())
             ),
             limit=limit,
             limit_level_mm=None if least is None else start - least,
+            limit_sd_mm=limit.sd if limit else 0.0,
             shown_from_mm=start,
             falls=True,
         )
@@ -171,6 +212,7 @@ def _runby(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
     if not readings:
         return
     start = readings[0].value or 0.0
+    confirmed = _confirmed(snapshot)
     yield WearSeries(
         machine_id=snapshot.machine.pk,
         quantity="counterweight_runby",
@@ -187,11 +229,13 @@ def _runby(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
                 sd_mm=noise.of(reading),
                 visit_id=reading.visit_id,
                 readings=(reading.pk,),
+                confirmed=reading.pk in confirmed,
             )
             for reading in readings
         ),
         limit=limit,
         limit_level_mm=start - limit.value,
+        limit_sd_mm=limit.sd,
         shown_from_mm=start,
         falls=True,
     )

@@ -1,9 +1,14 @@
 """When a limit will be met, as a distribution of dates."""
 
+from datetime import date
+from typing import Any
+
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
 from fleet.models import Groove, Machine, Rope, TenantRow
+from inspections.models.learnt import ForecastRun
+from inspections.models.track import WearTrack
 
 
 class ForecastState(models.TextChoices):
@@ -18,8 +23,20 @@ class ForecastState(models.TextChoices):
     REACHED = "REACHED", "may already be at the limit"
 
 
+class Verdict(models.TextChoices):
+    """What became of a forecast's interval from P10 to P90."""
+
+    HIT = "HIT", "the limit was met inside it"
+    EARLY = "EARLY", "the limit was met before it"
+    LATE = "LATE", "the limit was met after it, or is not met yet"
+
+
 class Forecast(TenantRow):
-    """The forecast of one worn quantity at one place, from one run of the model."""
+    """The forecast of one worn quantity at one place, from one run of the model.
+
+    Levels, rates and limits are in the unit of the quantity: millimetres, or broken
+    wires. `last_on` is the day of the last reading, from which the dates count.
+    """
 
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="forecasts"
@@ -30,34 +47,68 @@ class Forecast(TenantRow):
     rope = models.ForeignKey(
         Rope, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
+    track = models.ForeignKey(
+        WearTrack,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="forecasts",
+    )
+    run = models.ForeignKey(
+        ForecastRun,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
+    )
     quantity = models.CharField(max_length=40)
     place = models.CharField(max_length=80, blank=True)
+    class_name = models.CharField(max_length=60, blank=True)
+    clock = models.CharField(
+        max_length=5,
+        default="YEARS",
+        help_text="YEARS, or TRIPS where every machine of the class has a counter.",
+    )
     as_of = models.DateTimeField()
     current = models.BooleanField(default=True)
     state = models.CharField(max_length=12, choices=ForecastState.choices)
     reason = models.CharField(max_length=300, blank=True)
+    caution = models.CharField(max_length=300, blank=True)
     level = models.FloatField(null=True, blank=True)
     level_sd = models.FloatField(null=True, blank=True)
     rate_per_year = models.FloatField(null=True, blank=True)
-    rate_log_sd = models.FloatField(null=True, blank=True)
+    share_learnt = models.FloatField(null=True, blank=True)
     limit = models.FloatField(null=True, blank=True)
     limit_sd = models.FloatField(null=True, blank=True)
     limit_reason = models.CharField(max_length=60, blank=True)
     limit_dominated_by = models.CharField(max_length=60, blank=True)
+    limit_share = models.FloatField(null=True, blank=True)
+    measure_first = models.CharField(
+        max_length=60,
+        blank=True,
+        help_text="The register's field that blurs this date most: measure it first.",
+    )
+    safety = models.BooleanField(default=True)
+    last_on = models.DateField(null=True, blank=True)
     p02_on = models.DateField(null=True, blank=True)
     p10_on = models.DateField(null=True, blank=True)
     p50_on = models.DateField(null=True, blank=True)
     p90_on = models.DateField(null=True, blank=True)
     plan_before_on = models.DateField(null=True, blank=True)
     chance_already = models.FloatField(null=True, blank=True)
-    band = models.JSONField(
-        default=list,
+    next_visit_on = models.DateField(null=True, blank=True)
+    chance_before_next_visit = models.FloatField(null=True, blank=True)
+    visit_before_on = models.DateField(
+        null=True,
         blank=True,
-        help_text="Points of the curve: [date, low, middle, high] in millimetres.",
+        help_text="Set where the next visit should come earlier than usual.",
     )
     model_version = models.CharField(max_length=20)
     readings_used = ArrayField(models.BigIntegerField(), default=list, blank=True)
     readings_left_out = ArrayField(models.BigIntegerField(), default=list, blank=True)
+    verdict = models.CharField(max_length=5, choices=Verdict.choices, blank=True)
+    verdict_on = models.DateField(null=True, blank=True)
 
     class Meta:
         ordering = ["machine", "quantity", "place", "-pk"]
@@ -68,6 +119,34 @@ class Forecast(TenantRow):
                 name="forecast_current_once",
             )
         ]
+        indexes = [
+            models.Index(
+                fields=["contractor", "plan_before_on"],
+                condition=models.Q(current=True),
+                name="forecast_by_plan",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.quantity} {self.place}: {self.state}"
+
+    @property
+    def band(self) -> list[list[Any]]:
+        """Points [day, low, middle, high] from the last reading to the dates.
+
+        Straight lines from the level to the limit at P90, P50 and P10; none where
+        not all three dates are shown. The course by the model: `forecasts.curve`.
+        """
+        if self.level is None or self.limit is None or self.last_on is None:
+            return []
+        days = [d for d in (self.p90_on, self.p50_on, self.p10_on) if d is not None]
+        if len(days) < 3 or min(days) <= self.last_on:
+            return []
+        level, start = self.level, self.last_on
+        rates = [(self.limit - level) / (day - start).days for day in days]
+        return [_at(day, start, level, rates) for day in sorted({start, *days})]
+
+
+def _at(day: date, start: date, level: float, rates: list[float]) -> list[Any]:
+    past = (day - start).days
+    return [day.isoformat(), *(level + rate * past for rate in rates)]

@@ -26,7 +26,16 @@ from fleet.models import (
     SheaveGeometry,
     Work,
 )
-from inspections.models import Assessment, Finding, Forecast, Gauge, Reading, Visit
+from inspections.models import (
+    Assessment,
+    Finding,
+    Forecast,
+    ForecastRun,
+    ForecastScore,
+    Gauge,
+    Reading,
+    Visit,
+)
 from reports.models import Report
 from tests import callers, estates
 
@@ -71,10 +80,16 @@ LISTS = {
 LISTS |= {f"api/v1/{name}": Route(model=m) for name, m in READ_ONLY.items()}
 # An owner's reader has no business with the contractor's tools.
 LISTS["api/v1/gauges"] = Route(model=Gauge, writable=True, readers=False)
+LISTS["api/v1/forecast-runs"] = Route(model=ForecastRun, readers=False)
+LISTS["api/v1/forecast-scores"] = Route(model=ForecastScore, readers=False)
 LISTS["api/v1/reports"] = Route(model=Report, writable=True)
 DETAILS = {f"{path}/<pk>": route for path, route in LISTS.items()}
+# One forecast of each machine; the twins' machines have one each.
+LISTS["api/v1/first-limits"] = Route(model=Forecast)
 DETAILS |= {
     "api/v1/machines/<pk>/condition": Route(model=Machine),
+    "api/v1/machines/<pk>/forecast": Route(model=Machine),
+    "api/v1/forecasts/<pk>/curve": Route(model=Forecast),
     "api/v1/reports/<pk>": Route(model=Report),
     # These are due and have no file yet, which is said only of one's own.
     "api/v1/reports/<pk>/file": Route(model=Report, own_answer=404),

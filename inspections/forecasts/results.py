@@ -1,0 +1,235 @@
+"""Forecasts into the database: copied into a temporary table and inserted from there.
+
+COPY straight into a table with row-level security is refused (PostgreSQL manual, COPY,
+Notes); a temporary table has none, and the INSERT from it is held against the policy.
+"""
+
+import json
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+from django.db import connection
+
+from inspections.forecasts import breaks, clocks, copying, showing
+from inspections.forecasts.computing import Answer
+from inspections.forecasts.loading import CLASSES
+from inspections.models import TrackPoint
+
+_COLUMNS = {
+    "track": "int8",
+    "state": "int4",
+    "reason": "int4",
+    "caution": "int4",
+    "has_reading": "bool",
+    "on_trips": "bool",
+    "level": "float8",
+    "level_sd": "float8",
+    "rate": "float8",
+    "share_learnt": "float8",
+    "limit_share": "float8",
+    "last_on": "date",
+    "p02_on": "date",
+    "p10_on": "date",
+    "p50_on": "date",
+    "p90_on": "date",
+    "plan_on": "date",
+    "already": "float8",
+    "next_visit_on": "date",
+    "before_visit": "float8",
+    "visit_before_on": "date",
+}
+_TYPES = {"bool": "boolean"}
+TABLE = "forecast_results"
+# More than this share of a date's variance comes from the limit itself; our rule.
+LIMIT_DOMINATES = 0.5
+
+
+def begin() -> None:
+    """Make the temporary table of this transaction."""
+    columns = ", ".join(f"{n} {_TYPES.get(k, k)}" for n, k in _COLUMNS.items())
+    with connection.cursor() as cursor:
+        cursor.execute(f"CREATE TEMPORARY TABLE {TABLE} ({columns}) ON COMMIT DROP")
+
+
+def store(
+    *,
+    answers: Sequence[Answer],
+    contractor_id: int,
+    run_id: int,
+    as_of: datetime,
+    model_version: str,
+    cautions: dict[str, str],
+) -> int:
+    """Make the forecasts of some machines current; return how many.
+
+    What they replace is kept as history once a month and for every change of the
+    readings behind it; a repetition is not.
+    """
+    texts: dict[str, int] = {"": 0}
+    left_out: dict[int, list[int]] = {}
+    machines: set[int] = set()
+    for answer in answers:
+        machines |= set(answer.tracks.machine.tolist())
+        left_out |= _left_out(answer)
+        rows = _rows(answer, as_of, texts, cautions)
+        copying.write(TABLE, columns=_COLUMNS, rows=rows)
+    said = [
+        {"track": track, "left_out": sorted(ids)} for track, ids in left_out.items()
+    ]
+    words = list(texts)
+    with connection.cursor() as cursor:
+        cursor.execute(_FORGET, [json.dumps(said), sorted(machines), as_of, as_of])
+        cursor.execute(_SUPERSEDE, [sorted(machines)])
+        cursor.execute(
+            _INSERT,
+            [
+                contractor_id,
+                run_id,
+                as_of,
+                model_version,
+                words,
+                words,
+                words,
+                LIMIT_DOMINATES,
+                json.dumps(said),
+            ],
+        )
+        stored = cursor.rowcount
+        cursor.execute(f"TRUNCATE {TABLE}")
+    return int(stored)
+
+
+def _rows(
+    answer: Answer, as_of: datetime, texts: dict[str, int], cautions: dict[str, str]
+) -> dict[str, np.ndarray]:
+    """Return the columns of the open tracks' forecasts."""
+    chosen = answer.tracks.open
+    said = answer.said
+
+    def number(text: str) -> int:
+        return texts.setdefault(text, len(texts))
+
+    def numbers(values: Sequence[str]) -> np.ndarray:
+        return np.array([number(text) for text in values], dtype=np.int32)[chosen]
+
+    last = answer.last.astype("datetime64[s]").astype("datetime64[D]")
+
+    def day(years: np.ndarray) -> np.ndarray:
+        return copying.days(showing.days(last=last, years=years))[chosen]
+
+    today = np.datetime64(as_of.date(), "D")
+    soonest = np.maximum(showing.days(last=last, years=said.visit), today)
+    names = [CLASSES[kind] for kind in answer.tracks.class_number.tolist()]
+    due = answer.next_visit.astype("datetime64[s]").astype("datetime64[D]")
+    columns = {
+        "track": answer.tracks.id,
+        "has_reading": answer.has_reading,
+        "on_trips": answer.on_trips,
+        "level": answer.level,
+        "level_sd": np.where(np.isfinite(answer.level_sd), answer.level_sd, -1.0),
+        "rate": answer.rate_per_year,
+        "share_learnt": answer.share_learnt,
+        "limit_share": answer.limit_share,
+        "already": answer.chance_already,
+        "before_visit": answer.chance_before_visit,
+        "last_on": copying.days(last),
+        "next_visit_on": copying.days(due),
+        "visit_before_on": copying.days(soonest),
+    }
+    return {name: column[chosen] for name, column in columns.items()} | {
+        "state": numbers(said.state),
+        "reason": numbers([text[:300] for text in said.reason]),
+        "caution": numbers([cautions.get(name, "") for name in names]),
+        "p02_on": day(said.p02),
+        "p10_on": day(said.p10),
+        "p50_on": day(said.p50),
+        "p90_on": day(said.p90),
+        "plan_on": day(said.plan),
+    }
+
+
+def _left_out(answer: Answer) -> dict[int, list[int]]:
+    """Return the readings that a forecast set aside, by track."""
+    tracks, points = answer.left_out.tolist()
+    if not points:
+        return {}
+    of_point = dict(
+        TrackPoint.objects.filter(pk__in=points).values_list("pk", "readings")
+    )
+    found: dict[int, list[int]] = defaultdict(list)
+    for track, point in zip(tracks, points, strict=True):
+        found[track] += of_point[point]
+    return found
+
+
+def standing_cautions(scores: dict[str, str]) -> dict[str, str]:
+    """Return what must be said of every forecast of a class, by class."""
+    found: dict[str, Any] = dict.fromkeys(breaks.CLASSES, breaks.CAUTION)
+    for name, words in scores.items():
+        found[name] = f"{words}; {found[name]}" if name in found else words
+    return {name: text[:300] for name, text in found.items()}
+
+
+_LEFT_OUT = (
+    "LEFT JOIN jsonb_to_recordset(%s::jsonb) AS o(track bigint, left_out bigint[]) "
+    "ON o.track = t.id "
+)
+_USED = (
+    "CASE WHEN o.left_out IS NULL THEN t.readings ELSE "
+    "ARRAY(SELECT unnest(t.readings) EXCEPT SELECT unnest(o.left_out) ORDER BY 1) END"
+)
+
+# A standing forecast is a repetition if it was made in the same month from the same
+# readings; it has no verdict yet then, and the new one says the same and more.
+_FORGET = f"""
+DELETE FROM inspections_forecast f USING inspections_weartrack t {_LEFT_OUT}
+WHERE f.current AND f.machine_id = ANY(%s::bigint[]) AND f.track_id = t.id
+  AND date_trunc('month', f.as_of AT TIME ZONE 'UTC')
+      = date_trunc('month', %s::timestamptz AT TIME ZONE 'UTC')
+  AND f.as_of <= %s AND f.readings_used = {_USED} AND f.verdict = ''
+"""
+_SUPERSEDE = """
+UPDATE inspections_forecast SET current = false
+WHERE current AND machine_id = ANY(%s::bigint[])
+"""
+
+
+def _dated(*names: str) -> str:
+    return ", ".join(f"nullif(r.{name}, 'infinity'::date)" for name in names)
+
+
+_INSERT = f"""
+INSERT INTO inspections_forecast
+    (contractor_id, version, machine_id, groove_id, rope_id, track_id, run_id,
+     quantity, place, class_name, clock, as_of, current, model_version,
+     state, reason, caution, level, level_sd, rate_per_year, share_learnt,
+     "limit", limit_sd, limit_reason, limit_dominated_by, limit_share, measure_first,
+     safety, last_on, p02_on, p10_on, p50_on, p90_on, plan_before_on, chance_already,
+     next_visit_on, chance_before_next_visit, visit_before_on,
+     readings_used, readings_left_out, verdict)
+SELECT %s, 1, t.machine_id, t.groove_id, t.rope_id, t.id, %s,
+     t.quantity, t.place, t.class_name,
+     CASE WHEN r.on_trips THEN '{clocks.TRIPS}' ELSE '{clocks.YEARS}' END,
+     %s, true, %s,
+     (%s::text[])[r.state + 1], (%s::text[])[r.reason + 1],
+     (%s::text[])[r.caution + 1],
+     CASE WHEN r.has_reading THEN r.level END,
+     CASE WHEN r.has_reading THEN nullif(r.level_sd, -1) END,
+     CASE WHEN r.has_reading THEN r.rate END,
+     r.share_learnt, t.limit_level, t.limit_sd, t.limit_reason, t.limit_dominated_by,
+     r.limit_share,
+     CASE WHEN r.limit_share > %s THEN t.limit_dominated_by ELSE '' END, t.safety,
+     {_dated("last_on", "p02_on", "p10_on", "p50_on", "p90_on", "plan_on")},
+     r.already, {_dated("next_visit_on")}, r.before_visit,
+     {_dated("visit_before_on")}, {_USED}, coalesce(o.left_out, '{{}}'), ''
+FROM {TABLE} r JOIN inspections_weartrack t ON t.id = r.track {_LEFT_OUT}
+"""
+
+
+def end() -> None:
+    """Drop the temporary table; another run of the transaction may begin."""
+    with connection.cursor() as cursor:
+        cursor.execute(f"DROP TABLE {TABLE}")

@@ -1,0 +1,233 @@
+"""How good were we: past forecasts against what was read since.
+
+A forecast has its verdict as soon as the limit is met or its P90 has passed. The rates
+of a class are taken over whole cohorts only (forecasts whose P90 has passed, and, for
+the early side, those whose P10 has): what ends early would else be counted first.
+"""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+from django.db import connection
+
+from fleet.tenancy import Scope
+from inspections.forecasts.loading import CLASSES, DAYS_A_YEAR
+from inspections.models import ForecastScore, Verdict
+from inspections.projection import scoring as kernel
+from inspections.projection.scoring import INTERVAL, Record
+
+FEWEST = 30
+_VERDICTS = {
+    kernel.HIT: Verdict.HIT,
+    kernel.EARLY: Verdict.EARLY,
+    kernel.LATE: Verdict.LATE,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Past:
+    """Past forecasts with P10 and P90 (n,): what was said and what came of it.
+
+    low, high, elapsed : years from the forecast's last reading; elapsed until the
+        limit was met, the part renewed, or today
+    met : the limit was met; p10_passed, p90_passed : the days have come
+    """
+
+    id: np.ndarray
+    class_number: np.ndarray
+    machine: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+    elapsed: np.ndarray
+    met: np.ndarray
+    p10_passed: np.ndarray
+    p90_passed: np.ndarray
+
+
+def score(*, scope: Scope, now: datetime) -> int:
+    """Give past forecasts their verdicts, and each class its score of the day.
+
+    Returns how many forecasts have a verdict that had none. Can run twice.
+    """
+    past = _past(scope, now.date())
+    if past.id.size == 0:
+        return 0
+    given = _give_verdicts(past, now.date())
+    for row in _scores(scope, past, now.date()):
+        ForecastScore.objects.update_or_create(
+            contractor_id=scope.contractor_id,
+            class_name=row.class_name,
+            scored_on=row.scored_on,
+            defaults={
+                each.attname: getattr(row, each.attname)
+                for each in ForecastScore._meta.concrete_fields
+                if each.attname not in _NOT_SET
+            },
+        )
+    return given
+
+
+_NOT_SET = (
+    "id",
+    "contractor_id",
+    "created_at",
+    "version",
+    "class_name",
+    "scored_on",
+)
+
+
+def doubts(*, scope: Scope) -> dict[str, str]:
+    """Return what to say of classes whose last score is doubtful."""
+    rows = (
+        ForecastScore.objects.within(scope)
+        .order_by("class_name", "-scored_on")
+        .distinct("class_name")
+    )
+    return {row.class_name: row.words for row in rows if row.doubtful}
+
+
+# The day a limit was met lies between two readings, on the straight line that joins
+# them; a track's own limit may have moved, so the forecast's is taken.
+_PAST = """
+WITH judged AS (
+    SELECT f.id, f.class_name, f.machine_id, f.track_id, f.last_on, f.p10_on, f.p90_on,
+           f."limit" AS bound, t.closed_on
+    FROM inspections_forecast f
+    JOIN inspections_weartrack t ON t.id = f.track_id
+    WHERE f.p10_on IS NOT NULL AND f.p90_on IS NOT NULL AND f.last_on IS NOT NULL
+      AND f."limit" IS NOT NULL AND f.state <> 'REACHED'
+      AND f.class_name = ANY(%s::text[]) AND f.contractor_id = %s
+)
+SELECT j.id, array_position(%s::text[], j.class_name::text) - 1, j.machine_id,
+       j.last_on, j.p10_on, j.p90_on, j.closed_on, crossing.met_on
+FROM judged j
+LEFT JOIN LATERAL (
+    SELECT (p.taken_at - (p.taken_at - p.before_at)
+            * ((p.level - j.bound) / nullif(p.level - p.before, 0)))::date AS met_on
+    FROM (
+        SELECT taken_at, level, lag(level) OVER w AS before,
+               lag(taken_at) OVER w AS before_at
+        FROM inspections_trackpoint WHERE track_id = j.track_id
+        WINDOW w AS (ORDER BY taken_at)
+    ) p
+    WHERE p.taken_at::date > j.last_on AND p.level >= j.bound AND p.before < j.bound
+    ORDER BY p.taken_at LIMIT 1
+) crossing ON true
+ORDER BY j.id
+"""
+
+
+def _past(scope: Scope, today: date) -> Past:
+    with connection.cursor() as cursor:
+        cursor.execute(_PAST, [list(CLASSES), scope.contractor_id, list(CLASSES)])
+        rows = cursor.fetchall()
+    low, high, elapsed, met = [], [], [], []
+    for _, _, _, last_on, p10_on, p90_on, closed_on, met_on in rows:
+        end = met_on or min(closed_on or today, today)
+        low.append((p10_on - last_on).days / DAYS_A_YEAR)
+        high.append((p90_on - last_on).days / DAYS_A_YEAR)
+        elapsed.append((end - last_on).days / DAYS_A_YEAR)
+        met.append(met_on is not None)
+    return Past(
+        id=np.array([row[0] for row in rows], dtype=np.int64),
+        class_number=np.array([row[1] for row in rows], dtype=np.int64),
+        machine=np.array([row[2] for row in rows], dtype=np.int64),
+        low=np.array(low, dtype=np.float64),
+        high=np.array(high, dtype=np.float64),
+        elapsed=np.array(elapsed, dtype=np.float64),
+        met=np.array(met, dtype=np.bool_),
+        p10_passed=np.array([row[4] <= today for row in rows], dtype=np.bool_),
+        p90_passed=np.array([row[5] <= today for row in rows], dtype=np.bool_),
+    )
+
+
+def _give_verdicts(past: Past, today: date) -> int:
+    found = kernel.verdicts(
+        low=past.low, high=past.high, elapsed=past.elapsed, met=past.met
+    )
+    closed = found != kernel.OPEN
+    words = [str(_VERDICTS[code]) for code in found[closed].tolist()]
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "UPDATE inspections_forecast f SET verdict = v.verdict, verdict_on = %s "
+            "FROM unnest(%s::bigint[], %s::text[]) AS v(id, verdict) "
+            "WHERE f.id = v.id AND f.verdict <> v.verdict",
+            [today, past.id[closed].tolist(), words],
+        )
+        return int(cursor.rowcount)
+
+
+def _scores(scope: Scope, past: Past, today: date) -> list[ForecastScore]:
+    whole = _record(past, past.p90_passed)
+    begun, early, error = _early(past)
+    rows = []
+    for number in np.unique(past.class_number).tolist():
+        early_doubt = begun[number] >= FEWEST and early[number] - INTERVAL[0] > (
+            2.0 * max(error[number], 0.01)
+        )
+        row = ForecastScore(
+            class_name=CLASSES[number],
+            scored_on=today,
+            judged=int(whole.judged[number]),
+            hits=float(whole.hits[number]),
+            early=float(whole.early[number]),
+            late=float(whole.late[number]),
+            coverage_error=float(whole.coverage_error[number]),
+            pinball_low_years=float(whole.pinball_low[number]),
+            begun=int(begun[number]),
+            begun_early=float(early[number]),
+            begun_error=float(error[number]),
+            doubtful=bool(whole.doubtful[number] or early_doubt),
+        )
+        row.words = _words(row)
+        rows.append(row)
+    return rows
+
+
+def _record(past: Past, cohort: np.ndarray) -> Record:
+    return kernel.record(
+        low=past.low[cohort],
+        high=past.high[cohort],
+        elapsed=past.elapsed[cohort],
+        met=past.met[cohort],
+        group=past.class_number[cohort],
+        machine=past.machine[cohort],
+        groups=len(CLASSES),
+    )
+
+
+def _early(past: Past) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return per class: forecasts whose P10 has passed, the share early, its error.
+
+    The error takes a machine's forecasts as one cluster.
+    """
+    cohort = past.p10_passed
+    group, machine = past.class_number[cohort], past.machine[cohort]
+    early = past.met[cohort] & (past.elapsed[cohort] < past.low[cohort])
+    count = np.bincount(group, minlength=len(CLASSES)).astype(np.float64)
+    share = np.bincount(group, weights=early, minlength=len(CLASSES)) / np.maximum(
+        count, 1.0
+    )
+    _, cluster = np.unique(np.stack([group, machine]), axis=1, return_inverse=True)
+    summed = np.bincount(cluster.ravel(), weights=early - share[group])
+    of = np.zeros(summed.size, dtype=np.int64)
+    of[cluster.ravel()] = group
+    variance = np.bincount(of, weights=summed**2, minlength=len(CLASSES))
+    return count, share, np.sqrt(variance) / np.maximum(count, 1.0)
+
+
+def _words(row: ForecastScore) -> str:
+    if not row.judged and not row.begun:
+        return "no forecast of this class can be judged yet"
+    text = (
+        f"of {row.judged} past forecasts of this class about "
+        f"{round(100 * row.hits)} in 100 held, {round(100 * row.early)} came early"
+    )
+    if not row.judged:
+        text = (
+            f"of {row.begun} past forecasts of this class about "
+            f"{round(100 * row.begun_early)} in 100 came before their earliest date"
+        )
+    return f"{text}: read its dates with care" if row.doubtful else text
