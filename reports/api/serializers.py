@@ -32,7 +32,10 @@ class Address(StrictText):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(
-            max_length=_LONGEST_ADDRESS, validators=[validate_email], **kwargs
+            max_length=_LONGEST_ADDRESS,
+            trim_whitespace=False,
+            validators=[validate_email],
+            **kwargs,
         )
 
 

@@ -5,8 +5,9 @@ from datetime import datetime
 from django.db import transaction
 
 from fleet import jobs
+from fleet.choices import JobState
 from fleet.errors import Conflict, NotFound
-from fleet.models import Membership
+from fleet.models import Job, Membership
 from fleet.tenancy import Scope
 from reports.models import Report, ReportState
 from reports.publishing.order import PUBLISH
@@ -35,13 +36,20 @@ def release(
     report.save(
         update_fields=["released_by_id", "released_by_name", "released_at", "state"]
     )
-    ids = jobs.write(
+    jobs.write(
         kind=PUBLISH,
         contractor_id=scope.contractor_id,
         subject_ids=[report.pk],
         due_at=now,
     )
-    return report, ids
+    # Its own, or one that still waits from before.
+    queued = Job.objects.filter(
+        kind=PUBLISH,
+        contractor_id=scope.contractor_id,
+        key=str(report.pk),
+        state=JobState.QUEUED,
+    )
+    return report, list(queued.values_list("pk", flat=True))
 
 
 @transaction.atomic
