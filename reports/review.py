@@ -3,22 +3,25 @@
 Reads only; a constant number of queries, however many machines there are.
 """
 
-from bisect import bisect_left
-from collections import defaultdict
-from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
-from django.db.models import Max, Min, QuerySet
+from django.db.models import Count, Max, Min, Q, QuerySet
 
 from fleet.tenancy import Scope
 from inspections import condition, queries
-from inspections.models import Finding, Forecast, ForecastState, Grade, Reading
+from inspections.models import (
+    Finding,
+    Forecast,
+    ForecastScore,
+    ForecastState,
+    Grade,
+    Verdict,
+)
 
-# A machine is measured once a year at least, and once more before its first limit
-# is to be planned for; common practice, no source.
+# A machine is measured once a year at least, earlier where its forecasts ask for it;
+# common practice, no source.
 LONGEST_INTERVAL = timedelta(days=365)
-SHORTEST_INTERVAL = timedelta(days=90)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,14 +47,19 @@ class Standing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ForecastScore:
-    """How often what was read fell into the band that had been forecast."""
+class ForecastRecord:
+    """What became of one class of forecasts: their limits met in, before, after."""
 
-    quantity: str
-    tried: int
-    inside: int
-    above: int
-    below: int
+    class_name: str
+    hits: int
+    early: int
+    late: int
+    words: str
+
+    @property
+    def judged(self) -> int:
+        """Return how many were judged."""
+        return self.hits + self.early + self.late
 
 
 def machines_count(*, scope: Scope) -> int:
@@ -77,11 +85,12 @@ def open_findings(*, scope: Scope) -> list[Finding]:
 
 def overdue(*, scope: Scope, today: date) -> list[Overdue]:
     """Return the machines that are late for measuring, the latest first."""
-    planned = dict(
-        _dated(scope)
+    early = dict(
+        queries.current_forecasts(scope=scope)
+        .filter(visit_before_on__isnull=False)
         .order_by()
         .values_list("machine_id")
-        .annotate(first=Min("plan_before_on"))
+        .annotate(first=Min("visit_before_on"))
     )
     rows = (
         queries.active_machines(scope=scope)
@@ -91,8 +100,8 @@ def overdue(*, scope: Scope, today: date) -> list[Overdue]:
     found = []
     for pk, code, name, building, last_at, created_at in rows:
         last_on = last_at.date() if last_at else None
-        interval = _interval(last_on or created_at.date(), planned.get(pk))
-        due_on = (last_on + interval) if last_on else created_at.date()
+        due_on = last_on + LONGEST_INTERVAL if last_on else created_at.date()
+        due_on = min(due_on, early.get(pk, due_on))
         if due_on < today:
             found.append(
                 Overdue(
@@ -105,14 +114,6 @@ def overdue(*, scope: Scope, today: date) -> list[Overdue]:
                 )
             )
     return sorted(found, key=lambda one: (-one.late_days, one.code))
-
-
-def _interval(last_on: date, plan_before: date | None) -> timedelta:
-    """Return how long after a reading the next one is due."""
-    if plan_before is None:
-        return LONGEST_INTERVAL
-    half_way = (plan_before - last_on) / 2
-    return max(SHORTEST_INTERVAL, min(LONGEST_INTERVAL, half_way))
 
 
 def standings(*, scope: Scope, today: date) -> list[Standing]:
@@ -153,98 +154,44 @@ def _due(one: Standing) -> date:
 
 
 def _dated(scope: Scope) -> QuerySet[Forecast]:
-    """Return the standing forecasts that lead to a date, without their bands."""
+    """Return the standing forecasts that lead to a date."""
     return (
         queries.current_forecasts(scope=scope)
         .filter(plan_before_on__isnull=False, machine__retired_on=None)
         .exclude(state=ForecastState.BEYOND)
-        .defer("band", "readings_used", "readings_left_out")
+        .defer("readings_used", "readings_left_out")
     )
 
 
-def forecast_scores(
-    *, scope: Scope, bounds: tuple[datetime, datetime]
-) -> list[ForecastScore]:
-    """Return, for each worn quantity, how forecasts met what was read in a period.
-
-    The last forecast made before the period is held against the level worked out
-    from the readings in it, on the day of the last of them.
-    """
-    start, end = bounds
-    before = _last_each(scope, as_of__lt=start)
-    after = _last_each(scope, as_of__gte=start, as_of__lt=end)
-    newest = {key: max(used) for key, (_level, used, _band) in after.items() if used}
-    taken = dict(
-        Reading.objects.within(scope)
-        .filter(pk__in=newest.values(), taken_at__gte=start, taken_at__lt=end)
-        .values_list("pk", "taken_at")
+def forecast_scores(*, scope: Scope, period: tuple[date, date]) -> list[ForecastRecord]:
+    """Return, class by class, how the forecasts fared that were judged in a period."""
+    start, end = period
+    words = dict(
+        ForecastScore.objects.within(scope)
+        .filter(scored_on__lt=end)
+        .order_by("class_name", "-scored_on")
+        .distinct("class_name")
+        .values_list("class_name", "words")
     )
-    counts: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0])
-    for key, reading_id in newest.items():
-        old = before.get(key)
-        if old is None or reading_id not in taken or reading_id in old[1]:
-            continue
-        level = after[key][0]
-        side = _side(level, old[2], on=taken[reading_id].date())
-        if side is not None:
-            counts[key[1]][side] += 1
-    return [
-        ForecastScore(
-            quantity=quantity,
-            tried=sum(found),
-            below=found[0],
-            inside=found[1],
-            above=found[2],
-        )
-        for quantity, found in sorted(counts.items())
-    ]
-
-
-Key = tuple[int, str, str]
-Kept = tuple[float | None, Sequence[int], list[list[object]]]
-
-
-def _last_each(scope: Scope, **when: datetime) -> dict[Key, Kept]:
-    """Return the last forecast of every place made at some time."""
-    rows = (
+    judged = (
         Forecast.objects.within(scope)
-        .filter(**when)
-        .order_by("machine_id", "quantity", "place", "-as_of", "-pk")
-        .distinct("machine_id", "quantity", "place")
-        .values_list(
-            "machine_id", "quantity", "place", "level", "readings_used", "band"
+        .filter(verdict_on__gte=start, verdict_on__lt=end)
+        .exclude(verdict="")
+        .order_by("class_name")
+        .values_list("class_name")
+        .annotate(
+            hits=Count("pk", filter=Q(verdict=Verdict.HIT)),
+            early=Count("pk", filter=Q(verdict=Verdict.EARLY)),
+            late=Count("pk", filter=Q(verdict=Verdict.LATE)),
         )
     )
-    return {
-        (machine, quantity, place): (level, used, band)
-        for machine, quantity, place, level, used, band in rows.iterator()
-    }
-
-
-def _side(level: float | None, band: list[list[object]], *, on: date) -> int | None:
-    """Return 0, 1 or 2 for a level below, within or above a band on a day.
-
-    None where the band does not reach that day.
-    """
-    days = [str(point[0]) for point in band]
-    at = bisect_left(days, on.isoformat())
-    if level is None or not days or at == len(days) or days[0] > on.isoformat():
-        return None
-    after, before = band[at], band[max(at - 1, 0)]
-    span = (_day(after[0]) - _day(before[0])).days
-    share = (on - _day(before[0])).days / span if span else 1.0
-    low, high = (
-        _number(before[n]) + share * (_number(after[n]) - _number(before[n]))
-        for n in (1, 3)
-    )
-    if level < low:
-        return 0
-    return 2 if level > high else 1
-
-
-def _day(value: object) -> date:
-    return date.fromisoformat(str(value))
-
-
-def _number(value: object) -> float:
-    return float(str(value))
+    return [
+        ForecastRecord(
+            class_name=name,
+            hits=hits,
+            early=early,
+            late=late,
+            words=words.get(name, ""),
+        )
+        for name, hits, early, late in judged
+    ]

@@ -23,7 +23,7 @@ from inspections.models import (
     WearLimit,
     WearTrack,
 )
-from reports.models import Report
+from reports.models import Delivery, RefusedAddress, Report, ReportPlan
 from tests import callers, factories
 
 AT = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
@@ -118,19 +118,42 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
         **own, reading=reading, accepted=True, membership_id=by, why="seen"
     )
     assess(cast, machine)
-    Report.objects.create(
-        **own,
-        owner=machine.building.owner,
-        building=machine.building,
-        period_start=date(2026, 1, 1),
-        period_end=date(2026, 4, 1),
-        number=f"R-{named}",
-    )
+    send(cast, machine, named=named)
     Job.objects.create(
         contractor_id=cast.contractor.pk,
         kind="inspections.tasks.assess",
         subject_id=machine.pk,
         key=named,
+    )
+
+
+def send(cast: factories.Cast, machine: Machine, *, named: str) -> None:
+    """Give a machine's building a plan, a published report, and a refused mail."""
+    own = {"contractor": cast.contractor}
+    place = {"owner": machine.building.owner, "building": machine.building}
+    plan = ReportPlan.objects.create(**own, **place, next_due_at=AT)
+    report = Report.objects.create(
+        **own,
+        **place,
+        plan=plan,
+        machine=machine,
+        period_start=date(2026, 1, 1),
+        period_end=date(2026, 4, 1),
+        number=f"R-{named}",
+        state="PUBLISHED",
+        checksum="0" * 64,
+        file="reports/none.pdf",
+        file_sha256="0" * 64,
+    )
+    delivery = Delivery.objects.create(
+        **own,
+        report=report,
+        address="anna@mill.example",
+        message_id=f"<{named}@lifts.example>",
+        next_try_at=AT,
+    )
+    RefusedAddress.objects.create(
+        **own, address=f"{named}@mill.example", delivery=delivery, refused_at=AT
     )
 
 

@@ -35,7 +35,7 @@ def curve(
     events: tuple[tuple[date, str], ...],
 ) -> content.WearCurve | None:
     """Return the curve of a series; None with too few readings to draw."""
-    if len(series.points) < LEAST_READINGS:
+    if series.quantity not in _TITLES or len(series.points) < LEAST_READINGS:
         return None
     drawing = _Drawing(series=series, forecast=forecast, reader=reader, today=today)
     label = gettext(_LABELS[series.quantity])

@@ -15,6 +15,7 @@ _TOPIC_OF = {
     "seat_depth": "bottom clearance",
     "diameter_loss": "rope diameter",
     "counterweight_runby": "counterweight run-by",
+    "broken_wires": "broken wires",
 }
 
 
@@ -74,4 +75,9 @@ def _chance(forecast: Forecast, *, today: date) -> str:
         return _("more than 1 in 50 that the limit is met already or soon")
     if forecast.plan_before_on == forecast.p02_on:
         return _("about 1 in 50 that the limit is met before")
-    return _("about 1 in 10 that the limit is met before")
+    if forecast.plan_before_on == forecast.p10_on:
+        return _("about 1 in 10 that the limit is met before")
+    # The contractor plans more cautiously than that.
+    if forecast.safety:
+        return _("less than 1 in 50 that the limit is met before")
+    return _("less than 1 in 10 that the limit is met before")

@@ -53,4 +53,6 @@ def caption(forecast: Forecast | None) -> str:
         text += " " + _("The limit itself is uncertain, most of all by %(item)s.") % {
             "item": item
         }
+    if forecast.caution:
+        text += f" {words.sentence(words.said(forecast.caution))}"
     return text

@@ -8,13 +8,13 @@ from django.utils.translation import ngettext
 
 from fleet.tenancy import Scope
 from inspections.models import Finding
-from reports import content, periods, review
+from reports import content, review
 from reports.composition import findings, strip, words
 from reports.composition.masthead import form_version, masthead, place_of, reader_of
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.models import Report
-from reports.review import ForecastScore, Overdue, Standing
+from reports.review import ForecastRecord, Overdue, Standing
 
 # A table or strip longer than this is not read; how many more there are is said.
 MOST_ROWS = 60
@@ -26,12 +26,11 @@ def portfolio_review(
     """Return the review of all machines; a constant number of queries."""
     reader = reader_of(report, [])
     today = issued_at.astimezone(reader.zone).date()
-    period = periods.Period(start=report.period_start, end=report.period_end)
     overdue = review.overdue(scope=scope, today=today)
     found = review.open_findings(scope=scope)
     standings = review.standings(scope=scope, today=today)
     scores = review.forecast_scores(
-        scope=scope, bounds=periods.bounds(period=period, zone=reader.zone)
+        scope=scope, period=(report.period_start, report.period_end)
     )
     gaps, machines = review.gaps_count(scope=scope), review.machines_count(scope=scope)
     return content.PortfolioReview(
@@ -73,12 +72,12 @@ def _figures(
     late: int,
     found: Sequence[Finding],
     gaps: int,
-    scores: Sequence[ForecastScore],
+    scores: Sequence[ForecastRecord],
     *,
     reader: Reader,
 ) -> tuple[content.Row, ...]:
-    tried = sum(score.tried for score in scores)
-    inside = sum(score.inside for score in scores)
+    tried = sum(score.judged for score in scores)
+    inside = sum(score.hits for score in scores)
     stopped = len({f.machine_id for f in found if f.stops_service})
     share = f"{round(100 * inside / tried)} %" if tried else "–"
     pairs = (
@@ -179,45 +178,41 @@ def _and_more(count: int) -> str:
     return more % {"count": rest}
 
 
-def _record(scores: Sequence[ForecastScore]) -> content.Table:
+def _record(scores: Sequence[ForecastRecord]) -> content.Table:
+    right = content.Align.RIGHT
     return content.Table(
         title=_("How good the forecasts were"),
         columns=(
-            content.Column(heading=_("What"), share=1.6),
-            content.Column(heading=_("Forecasts tried"), align=content.Align.RIGHT),
-            content.Column(heading=_("Within the band"), align=content.Align.RIGHT),
-            content.Column(heading=_("Expected (8 of 10)"), align=content.Align.RIGHT),
-            content.Column(heading=_("Wore more"), align=content.Align.RIGHT),
-            content.Column(heading=_("Wore less"), align=content.Align.RIGHT),
+            content.Column(heading=_("Kind of wear"), share=1.8),
+            content.Column(heading=_("Judged in the period"), align=right),
+            content.Column(heading=_("Met within the band"), align=right),
+            content.Column(heading=_("Expected (8 of 10)"), align=right),
+            content.Column(heading=_("Met earlier"), align=right),
+            content.Column(heading=_("Met later"), align=right),
         ),
         rows=tuple(
             (
-                words.quantity(score.quantity),
-                str(score.tried),
-                str(score.inside),
-                str(round(0.8 * score.tried)),
-                str(score.above),
-                str(score.below),
+                words.said(score.class_name),
+                str(score.judged),
+                str(score.hits),
+                str(round(0.8 * score.judged)),
+                str(score.early),
+                str(score.late),
             )
             for score in scores
         ),
         note=_(
-            "The last forecast made before the period, held against what was read at "
-            "the same place in the period."
+            "A forecast is judged when its limit is met, or when its latest date has "
+            "passed. Earlier is the unsafe side."
         ),
     )
 
 
-def _remarks(scores: Sequence[ForecastScore]) -> tuple[str, ...]:
+def _remarks(scores: Sequence[ForecastRecord]) -> tuple[str, ...]:
     if not scores:
-        return (_("No forecast could be tried in this period."),)
+        return (_("No forecast came to its end in this period."),)
     return tuple(
-        _("%(what)s: more wear than forecast at %(count)s of %(all)s places.")
-        % {
-            "what": words.quantity(score.quantity),
-            "count": score.above,
-            "all": score.tried,
-        }
+        f"{words.said(score.class_name)}: {words.said(score.words)}."
         for score in scores
-        if score.above > 0.2 * score.tried
+        if score.words
     )

@@ -36,7 +36,7 @@ from inspections.models import (
     Reading,
     Visit,
 )
-from reports.models import Report
+from reports.models import Delivery, RefusedAddress, Report, ReportPlan
 from tests import callers, estates
 
 pytestmark = pytest.mark.django_db
@@ -83,6 +83,9 @@ LISTS["api/v1/gauges"] = Route(model=Gauge, writable=True, readers=False)
 LISTS["api/v1/forecast-runs"] = Route(model=ForecastRun, readers=False)
 LISTS["api/v1/forecast-scores"] = Route(model=ForecastScore, readers=False)
 LISTS["api/v1/reports"] = Route(model=Report, writable=True)
+LISTS["api/v1/report-plans"] = Route(model=ReportPlan, writable=True, readers=False)
+LISTS["api/v1/deliveries"] = Route(model=Delivery, readers=False)
+LISTS["api/v1/refused-addresses"] = Route(model=RefusedAddress, readers=False)
 DETAILS = {f"{path}/<pk>": route for path, route in LISTS.items()}
 # One forecast of each machine; the twins' machines have one each.
 LISTS["api/v1/first-limits"] = Route(model=Forecast)
@@ -91,15 +94,28 @@ DETAILS |= {
     "api/v1/machines/<pk>/forecast": Route(model=Machine),
     "api/v1/forecasts/<pk>/curve": Route(model=Forecast),
     "api/v1/reports/<pk>": Route(model=Report),
-    # These are due and have no file yet, which is said only of one's own.
+    # Their file and content are missing, which is said only of one's own.
     "api/v1/reports/<pk>/file": Route(model=Report, own_answer=404),
+    "api/v1/reports/<pk>/figures": Route(model=Report, own_answer=404),
     "api/v1/jobs/<pk>": Route(model=Job, readers=False),
 }
 # Anyone may ask; nothing of a contractor is in the answer.
 OPEN = {"", "health/live", "health/ready", "api/v1/schema"}
 # Tested by rows of their own: uploads in tests/inspections/api/test_uploads.py, files
-# in and out in test_exchange.py of both apps, the admin in tests/fleet/test_admin.py.
-ELSEWHERE = ("api/v1/uploads", "api/v1/imports/", "api/v1/exports/", "admin/")
+# in and out in test_exchange.py of both apps, the admin in tests/fleet/test_admin.py,
+# what is done to reports and links out of mails in tests/reports.
+ELSEWHERE = (
+    "api/v1/uploads",
+    "api/v1/imports/",
+    "api/v1/exports/",
+    "admin/",
+    "api/v1/reports/<pk>/release",
+    "api/v1/reports/<pk>/withdraw",
+    "api/v1/reports/<pk>/send",
+    "api/v1/reports/<pk>/figures/",
+    "api/v1/refused-addresses/<pk>/clear",
+    "api/v1/report-links/",
+)
 
 
 def routes(resolver=None, prefix=""):

@@ -1,86 +1,20 @@
 """A report is composed, frozen, drawn and stored; each of them once."""
 
 import hashlib
-from datetime import UTC, date, datetime
+from datetime import date
 
 import pytest
 from django.test import Client
 
 from fleet.choices import JobState
 from fleet.models import Building, Job
-from inspections import assessment, forecasts
 from reports import content, publishing
 from reports.models import Report, ReportState
 from reports.pdf import document
-from tests import factories
+from tests.reports.machine_readings import readings
+from tests.reports.orders import NOW, PERIOD, asked
 
 pytestmark = pytest.mark.django_db
-
-NOW = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
-PERIOD = {"period_start": date(2026, 1, 1), "period_end": date(2026, 4, 1)}
-
-
-@pytest.fixture
-def north(settings, tmp_path):
-    settings.MEDIA_ROOT = str(tmp_path)
-    return factories.cast()
-
-
-def readings(cast):
-    """Upload two visits to MH-1, assess and project it."""
-    for visit, clearance in (("2025-05-04", "3.1"), ("2026-05-04", "2.6")):
-        items = []
-        for n in range(1, 6):
-            for direction in "12":
-                items.append(
-                    {
-                        "reference": f"d-{visit}-{n}-{direction}",
-                        "kind": "rope_diameter",
-                        "rope": n,
-                        "place": {"direction": direction},
-                        "value": "12.9",
-                        "unit": "mm",
-                    }
-                )
-            items.append(
-                {
-                    "reference": f"c-{visit}-{n}",
-                    "kind": "bottom_clearance",
-                    "groove": n,
-                    "value": clearance,
-                    "unit": "mm",
-                }
-            )
-        body = {
-            "visits": [
-                {
-                    "reference": f"v-{visit}",
-                    "machine": "MH-1",
-                    "visited_at": f"{visit}T10:00:00+01:00",
-                    "readings": items,
-                }
-            ]
-        }
-        answer = Client().post(
-            "/api/v1/uploads",
-            body,
-            content_type="application/json",
-            headers=cast.headers("TECHNICIAN"),
-        )
-        assert set(answer.json()["counts"]) == {"stored"}, answer.content
-    scope = cast.scope()
-    machine = factories.machine(scope)
-    assessment.assess(scope=scope, machine_ids=[machine.pk], as_of=NOW)
-    forecasts.project(scope=scope, machine_ids=[machine.pk], as_of=NOW)
-
-
-def asked(cast, **changes):
-    scope = cast.scope()
-    building = Building.objects.within(scope).get(code="mill-house")
-    order = publishing.Order(
-        owner=building.owner, building=building, **(PERIOD | changes)
-    )
-    return publishing.request(scope=scope, order=order, now=NOW)[0]
 
 
 def test_published_report_is_frozen_and_its_file_is_what_its_content_draws(north):
