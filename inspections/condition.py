@@ -14,12 +14,14 @@ def grade_of(
 ) -> str:
     """Return a machine's grade: its findings' own, raised by a limit that is near.
 
-    A forecast never lowers a grade, and never says more than "plan work".
+    A forecast never lowers a grade, and never says more than "plan work"; one that
+    rests on other machines alone says nothing of this one.
     """
     grade = assessment.grade if assessment else Grade.NOT_ASSESSED
     if grade in (Grade.ACT_NOW, Grade.PLAN_WORK):
         return grade
-    first = first_limit(forecasts)
+    own = [f for f in forecasts if f.state != ForecastState.PRIOR_ONLY]
+    first = first_limit(own)
     due = first.plan_before_on if first else None
     if due is not None and due <= today + PLAN_AHEAD:
         return Grade.PLAN_WORK
