@@ -13,6 +13,9 @@ from inspections.models import Grade, Reading
 
 TENSION = "rope tension"
 SWING = "tension swing"
+FORCE, INDEX = "rope_tension", "tension_index"
+# Shares are no newtons: they have a name of their own.
+_NAMES = {FORCE: "tensions_n", INDEX: "tension_indices"}
 # One reading of a hand force gauge over the reading; common practice, no source.
 GAUGE_SD_RATIO = 0.04
 
@@ -44,11 +47,9 @@ def findings(known: Known) -> list[Draft]:
 def _latest(snapshot: Snapshot) -> dict[str, dict[int, Reading]]:
     """Return position -> rope id -> reading, of the latest visit, on the car side."""
     current = {rope.pk for rope in snapshot.ropes}
-    found = [
-        r
-        for r in snapshot.of_kind("rope_tension")
-        if r.rope_id in current and r.place.get("side") == "car"
-    ]
+    # Shares of a clamp gauge do as well as forces, where no forces were read.
+    forces = list(snapshot.of_kind(FORCE)) or snapshot.of_kind(INDEX)
+    found = [r for r in forces if r.rope_id in current and r.place.get("side") == "car"]
     by_place: dict[str, dict[int, Reading]] = {}
     for reading in found:
         if reading.visit_id == found[-1].visit_id and reading.rope_id is not None:
@@ -88,7 +89,7 @@ def _spread(
                 verdict=verdict,
                 place=f"car at the {position}",
                 detail={
-                    "tensions_n": list(values),
+                    _NAMES[next(iter(found.values())).kind]: list(values),
                     "ropes": len(ropes),
                     "gauge_sd_ratio": GAUGE_SD_RATIO,
                     "spread": plain(noise),

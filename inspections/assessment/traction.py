@@ -7,7 +7,7 @@ from typing import Any
 from fleet.choices import StalledDrive
 from fleet.models import Groove as GrooveRow
 from fleet.models import Rope
-from inspections.assessment import grading, seat_fit, wear_limits
+from inspections.assessment import grading, seat_fit, undercut, wear_limits
 from inspections.assessment.draft import (
     Draft,
     LimitDraft,
@@ -143,9 +143,10 @@ def _seats(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> list[SeatRead
             raise Missing(f"{refused.route}: {refused.reason}")
         if seats is None or not seats.last:
             raise Missing(NO_SEAT)
-        blocked = seat_fit.blocks_traction(known, row=row, rope=rope)
-        if blocked:
-            raise Missing(blocked)
+        for topic in (seat_fit, undercut):
+            blocked = topic.blocks_traction(known, row=row, rope=rope)
+            if blocked:
+                raise Missing(blocked)
         found.append(max(seats.last, key=lambda end: end.seat.sunk_mm))
     return found
 

@@ -1,5 +1,6 @@
 """Findings on ropes as built, pressure, creep, pairs, the register, what was seen."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -251,6 +252,39 @@ class TestTension:
 
     def test_nothing_read_is_said(self):
         assert one(snapshot(), "rope tension").reason == "missing: rope tensions"
+
+    def test_shares_of_a_clamp_gauge_are_judged_and_not_called_newtons(self):
+        readings = [
+            take("tension_index", value, rope=n, side="car", car_position="top")
+            for n, value in enumerate((1.0, 1.0, 1.0, 1.0, 1.3), 1)
+        ]
+
+        draft = one(snapshot(*readings), "rope tension")
+        assert draft.value == pytest.approx(30.0)
+        assert "tensions_n" not in draft.detail
+        assert draft.detail["tension_indices"][-1] == 1.3
+
+
+class TestMachined:
+    def test_runout_past_what_a_new_machine_has_is_worth_an_eye(self):
+        of = snapshot(
+            take("seat_runout", 0.5, groove=2), take("seat_runout", 0.1, groove=1)
+        )
+
+        draft = one(of, "run-out of the seats")
+        assert draft.grade == Grade.KEEP_AN_EYE_ON
+        assert (draft.place, draft.value) == (
+            "groove 2",
+            pytest.approx(100 * 0.5 / 600),
+        )
+
+    def test_difference_of_worn_grooves_is_not_held_against_new_machining(self):
+        worn_out = take("seat_diameter_difference", 0.6, groove=2)
+        as_left = replace(worn_out, visit_kind="AS_LEFT")
+
+        assert not found(snapshot(worn_out), "grooves as left")
+        draft = one(snapshot(as_left), "grooves as left")
+        assert draft.grade == Grade.KEEP_AN_EYE_ON
 
 
 class TestRopes:

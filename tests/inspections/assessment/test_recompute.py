@@ -5,6 +5,8 @@ names. The kernel is called anew and must come to the stored value and margin.
 """
 
 import json
+from datetime import date
+from math import hypot
 from typing import Any
 
 import pytest
@@ -76,6 +78,9 @@ def rich():
         *marks,
         *survey,
         take("underside_runout", 1.2),
+        take("seat_runout", 0.2, groove=2),
+        take("seat_diameter_difference", 0.08, groove=3, visit_kind="AS_LEFT"),
+        take("levelling_error", -12.0, floor="2"),
         take("cwt_runby", 210.0),
         take("car_runby", 190.0),
         take("travel_speed", 1.58),
@@ -93,9 +98,20 @@ def hardened_v():
     return snapshot(*diameters(), *bands, geometry=V)
 
 
-def double_wrap():
-    from datetime import date
+def disagreeing():
+    """Return a groove of which crown and clearance say different depths."""
+    cut_on = date(2024, 1, 15)
+    return snapshot(
+        *diameters(on=cut_on, gauge=FINE),
+        take("rope_crown_height", 3.0, groove=1, mark="A", on=cut_on, gauge=FINE),
+        *diameters(gauge=FINE),
+        take("rope_crown_height", 0.5, groove=1, mark="A", gauge=FINE),
+        take("bottom_clearance", 3.0, groove=1, gauge=FINE),
+        cut_on=cut_on,
+    )
 
+
+def double_wrap():
     heights = [
         take("rope_crown_height", 3.0 - down * n / 9, groove=n, mark="A", on=day)
         for day, down in ((date(2020, 2, 1), 0.0), (date(2026, 5, 4), 1.0))
@@ -117,6 +133,9 @@ def double_wrap():
             },
         ),
     )
+
+
+MACHINES = (rich, hardened_v, double_wrap, disagreeing)
 
 
 def stored(of):
@@ -299,7 +318,27 @@ def hardness(draft, detail, shared):
     return found.value, found.margin
 
 
+def runout(draft, detail, shared):
+    value = 100.0 * detail["runout_mm"] / detail["sheave_diameter_mm"]
+    found = discard.judge_value(criteria_set=SET, key=detail["key"], value=value)
+    return found.value, found.margin
+
+
+def levelling(draft, detail, shared):
+    value = max(abs(each) for each in detail["levelling_errors_mm"])
+    return value, 10.0 - value
+
+
+def ways(draft, detail, shared):
+    apart = abs(detail["depths_mm"][0] - detail["depths_mm"][1])
+    return apart, 3.0 * hypot(*detail["sd_mm"]) - apart
+
+
 ANEW = {
+    "run-out of the seats": runout,
+    "grooves as left": by_key,
+    "levelling": levelling,
+    "ways of measuring the seat": ways,
     "traction": traction,
     "bottom clearance": by_key,
     "counterweight run-by": by_key,
@@ -324,7 +363,7 @@ ANEW = {
 APART = {"room for a cut"}
 
 
-@pytest.mark.parametrize("machine", [rich, hardened_v, double_wrap])
+@pytest.mark.parametrize("machine", MACHINES)
 def test_every_figure_follows_from_what_is_stored(machine):
     seen = set()
 
@@ -342,7 +381,7 @@ def test_every_figure_follows_from_what_is_stored(machine):
 def test_every_topic_that_has_figures_was_recomputed_somewhere():
     told = {
         draft.topic
-        for machine in (rich, hardened_v, double_wrap)
+        for machine in MACHINES
         for draft, _, _ in stored(machine())
         if draft.margin is not None
     }

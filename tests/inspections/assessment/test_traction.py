@@ -235,3 +235,18 @@ def test_harder_braking_of_the_machine_is_used_and_softer_is_not():
 
     assert one(hard, "traction", "groove 1").margin < usual.margin
     assert one(soft, "traction", "groove 1").margin == usual.margin
+
+
+def test_slot_worn_past_the_methods_range_is_blocked_with_the_angle():
+    """106 degrees: EN 81-50:2014, 5.11.2.2.1 (confirmed)."""
+    wide = [take("slot_width", 10.6, groove=n) for n in range(1, 6)]
+
+    draft = one(snapshot(*NEW, *wide), "traction")
+    assert draft.grade == Grade.NOT_ASSESSED
+    assert "the effective undercut angle is 109.3 degrees" in draft.reason
+
+
+def test_slot_read_within_the_range_blocks_nothing():
+    narrow = [take("slot_width", 10.2, groove=n) for n in range(1, 6)]
+
+    assert len(found(snapshot(*NEW, *narrow), "traction")) == 5

@@ -1,0 +1,49 @@
+"""How wide the slot stands under each rope: past the method's range it blocks."""
+
+from math import sin
+
+from fleet.models import Groove as GrooveRow
+from fleet.models import Rope
+from inspections.assessment.known import Known
+from inspections.engineering import blocks
+from inspections.engineering.blocks import Facts
+from inspections.engineering.groove import UndercutGroove, undercut_angle_rad
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import diameters
+
+
+def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> str:
+    """Return why the undercut keeps traction from being assessed, "" if it does not.
+
+    The angle is that of the slot, as read or as cut, under the rope as read: a rope
+    that has grown thin stands over a wider angle.
+    """
+    cut = known.groove
+    series = diameters.by_rope(known.snapshot).get(rope.pk, [])
+    if not isinstance(cut, UndercutGroove) or not series:
+        return ""
+    width_mm = _slot_width_mm(known, cut, row)
+    try:
+        angle_rad = undercut_angle_rad(
+            slot_width_mm=width_mm, seat_diameter_mm=series[-1].mean_mm
+        )
+    except OutsideValidity as error:
+        return str(error)
+    found = blocks.find(
+        facts=Facts(undercut_angle_rad=angle_rad),
+        criteria_set=known.snapshot.criteria,
+    )
+    return "; ".join(block.reason for block in found)
+
+
+def _slot_width_mm(known: Known, cut: UndercutGroove, row: GrooveRow) -> float:
+    """Return the widest reading of the last visit since the cut, else as cut."""
+    geometry = known.snapshot.need_geometry()
+    read = [
+        r.value
+        for r in known.snapshot.last_visit("slot_width", groove_id=row.pk)
+        if r.value is not None and r.taken_at.date() >= geometry.valid_from
+    ]
+    return max(
+        read, default=2.0 * cut.seat_radius_mm * sin(cut.undercut_angle_rad / 2.0)
+    )
