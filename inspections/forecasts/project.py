@@ -58,7 +58,7 @@ def run_fleet(*, scope: Scope, run_id: int, now: datetime) -> int:
     _lock(scope, None)
     run = ForecastRun.objects.within(scope).get(pk=run_id)
     if run.state != RunState.WAITING:
-        return run.forecasts
+        return int(run.forecasts)
     run.started_at = now
     machines = list(queries.active_machines(scope=scope).values_list("pk", flat=True))
     ready = set(

@@ -113,12 +113,13 @@ def _rows(
         return texts.setdefault(text, len(texts))
 
     def numbers(values: Sequence[str]) -> np.ndarray:
-        return np.array([number(text) for text in values], dtype=np.int32)[chosen]
+        numbered = np.array([number(text) for text in values], dtype=np.int32)
+        return np.asarray(numbered[chosen])
 
     last = answer.last.astype("datetime64[s]").astype("datetime64[D]")
 
     def day(years: np.ndarray) -> np.ndarray:
-        return copying.days(showing.days(last=last, years=years))[chosen]
+        return np.asarray(copying.days(showing.days(last=last, years=years))[chosen])
 
     today = np.datetime64(as_of.date(), "D")
     soonest = np.maximum(showing.days(last=last, years=said.visit), today)

@@ -1,5 +1,7 @@
 """The figures of a report as SVG, drawn from what the report froze."""
 
+from typing import Any
+
 from django.http import HttpResponse
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema
@@ -13,7 +15,7 @@ from reports import content, drawings
 from reports.api.reports import ReportViewSet as PlainReportViewSet
 
 
-class FigureSerializer(serializers.Serializer[drawings.Named]):
+class FigureSerializer(serializers.Serializer[Any]):
     """One figure of a report."""
 
     key = serializers.CharField()

@@ -80,7 +80,7 @@ def clear(
     """Let mail be sent to a refused address again. Raises NotFound."""
     rows = RefusedAddress.objects.within(scope).filter(pk=address_id)
     rows.filter(cleared_at=None).update(cleared_at=now, cleared_by_id=membership_id)
-    found = rows.first()
+    found: RefusedAddress | None = rows.first()
     if found is None:
         raise NotFound
     return found

@@ -133,7 +133,7 @@ class Report(TenantRow):
     file_sha256 = models.CharField(max_length=64, blank=True)
     issued_at = models.DateTimeField(null=True, blank=True)
 
-    objects = ReportQuerySet.as_manager()
+    objects = ReportQuerySet.as_manager()  # type: ignore[misc]
 
     class Meta:
         ordering = ["owner", "-period_end", "-revision", "pk"]
