@@ -190,6 +190,18 @@ SPECTACULAR_SETTINGS = {
     "VERSION": "1",
     "OAS_VERSION": "3.1.0",
     "SERVE_INCLUDE_SCHEMA": False,
+    "ENUM_NAME_OVERRIDES": {
+        "JobStateEnum": "fleet.choices.JobState",
+        "WorkKindEnum": "fleet.choices.WorkKind",
+        "PulleyKindEnum": "fleet.choices.PulleyKind",
+        "VisitKindEnum": "inspections.models.VisitKind",
+        "ReadingStateEnum": "inspections.models.ReadingState",
+        "ForecastStateEnum": "inspections.models.ForecastState",
+        "ForecastRunStateEnum": "inspections.models.RunState",
+        "ReportStateEnum": "reports.models.ReportState",
+        "ReportKindEnum": "reports.models.ReportKind",
+        "DeliveryStateEnum": "reports.models.DeliveryState",
+    },
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",
         "fleet.api.openapi.add_problems",

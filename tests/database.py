@@ -14,7 +14,7 @@ from django.core.management import call_command
 from django.db import connections
 from psycopg import sql
 
-from fleet import database_roles, embedded, queue_schema
+from fleet import broker, database_roles, embedded, queue_schema
 from tests import environment
 
 LOCK_TIMEOUT = "SET lock_timeout = '10s'"
@@ -53,11 +53,30 @@ def create() -> None:
 def drop() -> None:
     """Remove the test database, whoever is still connected to it."""
     connections.close_all()
+    _send_queue_role_away()
     with _maintenance() as owner:
         owner.execute(
             sql.SQL("DROP DATABASE IF EXISTS {} WITH (FORCE)").format(
                 sql.Identifier(_name())
             )
+        )
+
+
+def _send_queue_role_away() -> None:
+    """End the queue role's own connections, which the owner may not.
+
+    A test that really rang the bell leaves some in the sender's pool.
+    """
+    url = os.environ["CELERY_BROKER_URL"]
+    if not broker.is_postgresql(url):
+        return
+    with psycopg.connect(
+        broker.queue_conninfo(url), dbname="postgres", autocommit=True
+    ) as queue:
+        queue.execute(
+            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
+            "WHERE datname = %s AND usename = current_user",
+            [_name()],
         )
 
 

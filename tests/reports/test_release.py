@@ -55,7 +55,6 @@ def test_only_the_office_sees_a_draft(north, waiting):
 
     drawn = callers.call(north, "GET", f"{address}/file")
     assert b"".join(drawn.streaming_content).startswith(b"%PDF")
-    drawn.close()
     for path in (address, f"{address}/file", f"{address}/figures"):
         answer = callers.call(north, "GET", path, role="OWNER_READER")
         assert callers.is_problem(answer, 404, "not-found")
