@@ -22,7 +22,7 @@ FORBIDDEN = {
     "what the project was made from": (
         r"\b(trade|reliability|readings|style|design)\.md\b",
         r"\bthe talk\b",
-        r"\btranscripts?\b",
+        r"\btrans" + r"cripts?\b",
     ),
 }
 # Texts of others, taken in as they are, and bytes.

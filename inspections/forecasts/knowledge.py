@@ -1,7 +1,8 @@
 """What is known of each class of wear: learnt by a contractor, shared, or assumed."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, fields, replace
+from math import exp, log
 from typing import Any
 
 import numpy as np
@@ -121,8 +122,8 @@ def shrunk(*, own: Knowledge, prior: Knowledge) -> Knowledge:
     broken = {}
     for name, mine in own.broken.items():
         count = own.rope_machines.get(name, 0.0)
-        share = count / (count + WORTH_OF_PRIOR_MACHINES)
-        broken[name] = _mean([(share, mine), (1 - share, prior.broken[name])])
+        own_share = count / (count + WORTH_OF_PRIOR_MACHINES)
+        broken[name] = _mean([(own_share, mine), (1 - own_share, prior.broken[name])])
     return replace(own, wear=Wear(**columns), broken=broken)
 
 
@@ -151,15 +152,21 @@ def pooled(*, fleets: Sequence[Knowledge]) -> Knowledge:
 
 
 def _mean(weighted: Sequence[tuple[float, CountClass]]) -> CountClass:
-    """Return the weighted geometric mean; each number of a class is positive."""
+    """Return the weighted mean of classes of broken wires.
+
+    Logarithm of the rate and exponent together, so that the logarithm of the breaks
+    at any age is the mean too; shapes by their logarithm.
+    """
     total = sum(weight for weight, _ in weighted)
+
+    def mean(values: Iterable[float]) -> float:
+        pairs = zip((weight for weight, _ in weighted), values, strict=True)
+        return sum(weight * value for weight, value in pairs) / total
+
     return CountClass(
-        **{
-            each.name: float(
-                np.exp(
-                    sum(w * np.log(getattr(k, each.name)) for w, k in weighted) / total
-                )
-            )
-            for each in fields(CountClass)
-        }
+        exponent=mean(each.exponent for _, each in weighted),
+        rate=exp(mean(log(each.rate) for _, each in weighted)),
+        machine_shape=exp(mean(log(each.machine_shape) for _, each in weighted)),
+        rope_shape=exp(mean(log(each.rope_shape) for _, each in weighted)),
+        detection=mean(each.detection for _, each in weighted),
     )
