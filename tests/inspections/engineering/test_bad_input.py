@@ -18,6 +18,7 @@ from inspections.engineering.suspension import (
     depth_limits,
 )
 from inspections.engineering.traction import EN_81_1_1985, EN_81_50
+from inspections.engineering.traction_limit import crossing
 from inspections.engineering.traction_limit.crossing import first_crossing_mm
 from inspections.engineering.validity import OutsideValidity
 
@@ -194,3 +195,11 @@ def test_pressure_that_is_no_number_is_refused():
             sheave_diameter_mm=1e-6,
             rope_speed_m_s=1e-300,
         )
+
+
+def test_search_that_runs_out_of_steps_stays_on_the_safe_side(monkeypatch):
+    monkeypatch.setattr(crossing, "MOST_STEPS", 1)
+
+    depth = first_crossing_mm(surplus=lambda s: 2.0 - s * s, depths_mm=(0.0, 2.0))
+
+    assert depth <= 2.0**0.5
