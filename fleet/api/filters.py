@@ -17,6 +17,8 @@ from django_filters.rest_framework import (  # type: ignore[import-untyped]
 )
 from rest_framework import exceptions
 
+from fleet.api import ordering
+
 PAGE_NAMES = {"cursor", "page_size"}
 
 _ID = re.compile(r"[0-9]{1,18}", re.ASCII)
@@ -116,6 +118,7 @@ class StrictFilterBackend(DjangoFilterBackend):  # type: ignore[misc]
         filter_class = self.get_filterset_class(view, queryset)
         if filter_class is not None:
             known |= set(filter_class.base_filters)
+        known |= ordering.query_names(view)
         for name, values in request.query_params.lists():
             if name not in known:
                 raise exceptions.ParseError(

@@ -15,7 +15,8 @@ def scope_of(request: Request) -> Scope:
     return request._request.scope  # type: ignore[attr-defined,no-any-return]
 
 
-def _token_allows(request: Request, wanted: str) -> bool:
+def token_allows(request: Request, wanted: str) -> bool:
+    """Return whether the request's token, if it has one, bears a scope."""
     return not isinstance(request.auth, Token) or wanted in request.auth.scopes
 
 
@@ -27,8 +28,8 @@ class MemberOnly(permissions.BasePermission):
         if request.user is None or scope is None:
             return False
         if request.method in permissions.SAFE_METHODS:
-            return _token_allows(request, TokenScope.READ)
-        return scope.role == Role.OFFICE and _token_allows(request, TokenScope.WRITE)
+            return token_allows(request, TokenScope.READ)
+        return scope.role == Role.OFFICE and token_allows(request, TokenScope.WRITE)
 
 
 class MayUpload(permissions.BasePermission):
@@ -40,5 +41,5 @@ class MayUpload(permissions.BasePermission):
             request.user is not None
             and scope is not None
             and scope.role in (Role.TECHNICIAN, Role.OFFICE)
-            and _token_allows(request, TokenScope.UPLOAD)
+            and token_allows(request, TokenScope.UPLOAD)
         )

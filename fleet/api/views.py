@@ -6,7 +6,12 @@ from rest_framework import mixins, viewsets
 
 from fleet.api import serializers
 from fleet.api.permissions import scope_of
-from fleet.api.viewsets import Confined, RegisterViewSet
+from fleet.api.viewsets import (
+    Confined,
+    ConfinedReadViewSet,
+    RegisterViewSet,
+    Sorted,
+)
 from fleet.models import (
     Building,
     Groove,
@@ -26,18 +31,24 @@ from fleet.models import (
 class OwnerViewSet(RegisterViewSet):
     queryset = Owner.objects.all()
     serializer_class = serializers.OwnerSerializer
+    ordering_fields = ("code", "name")
+    search_fields = ("code", "name")
     filterset_fields = {"code": ["exact"], "retired_on": ["isnull"]}
 
 
 class BuildingViewSet(RegisterViewSet):
     queryset = Building.objects.all()
     serializer_class = serializers.BuildingSerializer
+    ordering_fields = ("code", "name")
+    search_fields = ("code", "name", "address")
     filterset_fields = {"owner": ["exact"], "code": ["exact"], "retired_on": ["isnull"]}
 
 
 class MachineViewSet(RegisterViewSet):
     queryset = Machine.objects.all()
     serializer_class = serializers.MachineSerializer
+    ordering_fields = ("code", "name", "installed_on")
+    search_fields = ("code", "name", "building__name")
     filterset_fields = {
         "building": ["exact"],
         "building__owner": ["exact"],
@@ -49,36 +60,45 @@ class MachineViewSet(RegisterViewSet):
 class PulleyViewSet(RegisterViewSet):
     queryset = Pulley.objects.all()
     serializer_class = serializers.PulleySerializer
+    ordering_fields = ("fitted_on",)
     filterset_fields = {"machine": ["exact"]}
 
 
 class SheaveViewSet(RegisterViewSet):
     queryset = Sheave.objects.all()
     serializer_class = serializers.SheaveSerializer
+    ordering_fields = ("fitted_on",)
+    search_fields = ("machine__code", "material")
     filterset_fields = {"machine": ["exact"], "retired_on": ["isnull"]}
 
 
 class SheaveGeometryViewSet(RegisterViewSet):
     queryset = SheaveGeometry.objects.all()
     serializer_class = serializers.SheaveGeometrySerializer
+    ordering_fields = ("valid_from",)
     filterset_fields = {"sheave": ["exact"], "sheave__machine": ["exact"]}
 
 
 class GrooveViewSet(RegisterViewSet):
     queryset = Groove.objects.all()
     serializer_class = serializers.GrooveSerializer
+    ordering_fields = ("number",)
+    search_fields = ("mark",)
     filterset_fields = {"sheave": ["exact"], "sheave__machine": ["exact"]}
 
 
 class RopeSetViewSet(RegisterViewSet):
     queryset = RopeSet.objects.all()
     serializer_class = serializers.RopeSetSerializer
+    ordering_fields = ("fitted_on",)
+    search_fields = ("machine__code", "certificate")
     filterset_fields = {"machine": ["exact"], "retired_on": ["isnull"]}
 
 
 class RopeViewSet(RegisterViewSet):
     queryset = Rope.objects.all()
     serializer_class = serializers.RopeSerializer
+    ordering_fields = ("number",)
     filterset_fields = {"rope_set": ["exact"], "rope_set__machine": ["exact"]}
 
 
@@ -88,9 +108,13 @@ class RopeInGrooveViewSet(RegisterViewSet):
     filterset_fields = {"rope": ["exact"], "groove": ["exact"]}
 
 
-class WorkViewSet(RegisterViewSet):
+class WorkViewSet(Sorted, ConfinedReadViewSet):
+    """Work as it was reported done; reporting is one act, at the machine."""
+
     queryset = Work.objects.all()
     serializer_class = serializers.WorkSerializer
+    ordering_fields = ("done_on",)
+    search_fields = ("machine__code", "done_by", "note")
     filterset_fields = {"machine": ["exact"], "kind": ["exact"]}
 
 

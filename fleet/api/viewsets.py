@@ -11,6 +11,8 @@ from rest_framework.response import Response
 
 from fleet import registry, tasks, tenancy
 from fleet.api.errors import PreconditionFailed, PreconditionRequired
+from fleet.api.filters import StrictFilterBackend
+from fleet.api.ordering import ByOrder, SearchBackend
 from fleet.api.permissions import scope_of
 
 
@@ -37,8 +39,17 @@ class ConfinedReadViewSet(Confined, viewsets.ReadOnlyModelViewSet[Any]):
         return rows.within(scope_of(self.request))
 
 
+class Sorted:
+    """A list that can be ordered and searched, where the view says by what."""
+
+    pagination_class: Any = ByOrder
+    filter_backends: Any = [StrictFilterBackend, SearchBackend]
+    ordering_fields: tuple[str, ...] = ()
+    search_fields: tuple[str, ...] = ()
+
+
 class RegisterViewSet(
-    mixins.CreateModelMixin, mixins.UpdateModelMixin, ConfinedReadViewSet
+    Sorted, mixins.CreateModelMixin, mixins.UpdateModelMixin, ConfinedReadViewSet
 ):
     """List, read, create and change; what is no longer used is retired, not deleted.
 

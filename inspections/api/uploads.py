@@ -71,7 +71,7 @@ class UploadAnswer(serializers.Serializer[Any]):
     cautions = serializers.ListField(child=serializers.CharField())
 
 
-_IDEMPOTENCY_KEY = OpenApiParameter(
+IDEMPOTENCY_KEY = OpenApiParameter(
     name="Idempotency-Key",
     location=OpenApiParameter.HEADER,
     description=(
@@ -109,7 +109,7 @@ class UploadView(Confined, APIView):
 
     @extend_schema(
         request={"application/json": UPLOAD},
-        parameters=[_IDEMPOTENCY_KEY],
+        parameters=[IDEMPOTENCY_KEY],
         responses={207: UploadAnswer},
         examples=[OpenApiExample("one reading", value=_EXAMPLE, request_only=True)],
     )
@@ -120,7 +120,7 @@ class UploadView(Confined, APIView):
             scope=scope,
             body=strict_json(raw, finite=False),
             fingerprint=hashlib.sha256(raw).hexdigest(),
-            key=_key(request),
+            key=idempotency_key(request),
             received_at=timezone.now(),
             most=settings.UPLOAD_MAX_READINGS,
         )
@@ -133,7 +133,7 @@ class UploadView(Confined, APIView):
         )
 
 
-def _key(request: Request) -> str | None:
+def idempotency_key(request: Request) -> str | None:
     """Return the Idempotency-Key, quoted as a structured field or bare."""
     found = request.headers.get("Idempotency-Key")
     if found is None:

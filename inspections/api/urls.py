@@ -1,7 +1,7 @@
 from django.urls import path
 from rest_framework.routers import SimpleRouter
 
-from inspections.api import exchange, forecasts, uploads, views
+from inspections.api import exchange, forecasts, uploads, views, works
 
 _SUFFIXES = ("csv", "jsonl")
 router = SimpleRouter(trailing_slash=False)
@@ -43,5 +43,6 @@ urlpatterns = [
         forecasts.MachineForecastView.as_view(),
         name="machine-forecast",
     ),
+    path("machines/<int:pk>/works", works.MachineWorkView.as_view(), name="work"),
     *router.urls,
 ]

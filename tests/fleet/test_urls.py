@@ -65,9 +65,9 @@ REGISTER = {
     "rope-sets": RopeSet,
     "ropes": Rope,
     "rope-seats": RopeInGroove,
-    "works": Work,
 }
 READ_ONLY = {
+    "works": Work,
     "visits": Visit,
     "readings": Reading,
     "assessments": Assessment,
@@ -103,12 +103,14 @@ DETAILS |= {
 OPEN = {"", "health/live", "health/ready", "api/v1/schema"}
 # Tested by rows of their own: uploads in tests/inspections/api/test_uploads.py, files
 # in and out in test_exchange.py of both apps, the admin in tests/fleet/test_admin.py,
-# what is done to reports and links out of mails in tests/reports.
+# work done in tests/inspections/completion, reviews and photos in
+# tests/inspections/api, what is done to reports and links out of mails in tests/reports.
 ELSEWHERE = (
     "api/v1/uploads",
     "api/v1/imports/",
     "api/v1/exports/",
     "admin/",
+    "api/v1/machines/<pk>/works",
     "api/v1/reports/<pk>/release",
     "api/v1/reports/<pk>/withdraw",
     "api/v1/reports/<pk>/send",

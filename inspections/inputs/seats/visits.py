@@ -3,9 +3,10 @@
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from math import sqrt
 from statistics import fmean
+from zoneinfo import ZoneInfo
 
 from fleet.choices import WorkKind
 from fleet.models import Groove as GrooveRow
@@ -70,7 +71,7 @@ def _groove_visits(snapshot: Snapshot) -> Visits:
         return {}
     groups: dict[tuple[int, int], list[Reading]] = defaultdict(list)
     for reading in snapshot.of_kind(*_KINDS):
-        if reading.groove_id and reading.taken_at.date() >= geometry.valid_from:
+        if reading.groove_id and _is_since_cut(snapshot, reading, geometry.valid_from):
             groups[reading.groove_id, reading.visit_id].append(reading)
     by_id = {groove.pk: groove for groove in snapshot.grooves}
     found: dict[int, list[GrooveVisit]] = defaultdict(list)
@@ -95,10 +96,27 @@ def _groove_visits(snapshot: Snapshot) -> Visits:
     return found
 
 
+def _is_since_cut(snapshot: Snapshot, reading: Reading, cut_on: date) -> bool:
+    """Return whether a reading was taken in the grooves as they were cut.
+
+    On the day of a cut that is registered as work only what was read as left was:
+    the rest is how the old grooves were found.
+    """
+    day = _day(snapshot, reading.taken_at)
+    if day != cut_on or reading.visit.kind == VisitKind.AS_LEFT:
+        return day >= cut_on
+    return not any(w.done_on == cut_on and w.kind in _CUTS for w in snapshot.works)
+
+
+def _day(snapshot: Snapshot, moment: datetime) -> date:
+    """Return a moment's day by the building's clock, as parts are dated."""
+    return moment.astimezone(ZoneInfo(snapshot.machine.building.time_zone)).date()
+
+
 def _diameter(
     snapshot: Snapshot, groove: GrooveRow, visit_id: int, at: datetime
 ) -> VisitDiameter | None:
-    rope = snapshot.rope_in(groove=groove, on=at.date())
+    rope = snapshot.rope_in(groove=groove, on=_day(snapshot, at))
     if rope is None:
         return None
     series = diameters.by_rope(snapshot).get(rope.pk, [])

@@ -28,10 +28,18 @@ def get(cast, path, **how):
         "colour=red",
         "machine__code=MH-1",
         "building__contractor=1",
-        "ordering=name",
+        "ordering=building",
+        "ordering=--name",
+        "ordering=",
+        "ordering=name,code",
+        "ordering=name&ordering=code",
+        "ordering=building__name",
         "code__regex=[",
         "code__icontains=M",
-        "search=x",
+        "search=",
+        "search=%00",
+        "search=x&search=y",
+        f"search={'x' * 101}",
         "Code=MH-1",
         "page=2",
         "format=api",
@@ -178,6 +186,55 @@ def test_a_signed_cursor_of_another_shape_is_refused(north, content):
     answer = get(north, f"machines?cursor={cursor}")
 
     assert callers.is_problem(answer, 400, "parse-error")
+
+
+# --- order and search -----------------------------------------------------------------
+@pytest.mark.parametrize("ordering", ["code", "-code", "installed_on", "-installed_on"])
+def test_a_list_in_order_holds_every_row_once_page_by_page(world, ordering):
+    estates.grow(world.north, machines=6)
+    callers.confine(world.north)
+    machines = Machine.objects.filter(contractor=world.north.contractor)
+    for number, machine in enumerate(machines.order_by("pk")[:4]):
+        # Two of the same day, and the rest without one.
+        machine.installed_on = f"20{15 + number // 2}-03-01"
+        machine.save()
+    path, seen = f"machines?page_size=3&ordering={ordering}", []
+    while path:
+        body = get(world.north, path).json()
+        seen += body["results"]
+        path = body["next"] and body["next"].removeprefix("http://testserver/api/v1/")
+
+    assert len({row["id"] for row in seen}) == len(seen) == 8
+    name = ordering.removeprefix("-")
+    known = [row[name] for row in seen if row[name] is not None]
+    assert known == sorted(known, reverse=ordering.startswith("-"))
+    assert [row[name] for row in seen][len(known) :] == [None] * (8 - len(known))
+
+
+def test_a_cursor_of_one_order_is_no_use_in_another(world):
+    address = get(world.north, "machines?page_size=1&ordering=code").json()["next"]
+    cursor = address.split("cursor=")[1].split("&")[0]
+
+    for query in ("", "ordering=-code&", "ordering=name&"):
+        answer = get(world.north, f"machines?{query}cursor={cursor}")
+        assert callers.is_problem(answer, 400, "parse-error")
+
+
+def test_a_search_finds_parts_of_names_and_nothing_out_of_reach(world):
+    def found(query, role="OFFICE"):
+        answer = get(world.north, f"machines?{query}", role=role)
+        assert answer.status_code == 200, answer.content
+        return [row["code"] for row in answer.json()["results"]]
+
+    assert found("search=quay%20court") == ["QC-1"]
+    assert found("search=lift%201&ordering=-code") == ["QC-1", "MH-1"]
+    assert found("search=quay", role="OWNER_READER") == []
+    assert found("search=%25") == found("search=_") == found("search=\\") == []
+
+
+def test_a_list_of_readings_has_no_order_to_ask_for(north):
+    for query in ("ordering=id", "search=x"):
+        assert callers.is_problem(get(north, f"readings?{query}"), 400, "parse-error")
 
 
 # --- a fixed number of queries; fault 32 ----------------------------------------------

@@ -69,14 +69,6 @@ def test_a_whole_machine_can_be_registered_piece_by_piece(north):
     )
     rope = made("ropes", rope_set=rope_set, number=1)
     made("rope-seats", rope=rope, groove=groove)
-    made(
-        "works",
-        machine=machine,
-        kind="ROPING",
-        done_on="2020-02-29",
-        rope_set=rope_set,
-        sheave=sheave,
-    )
 
 
 # --- versions -------------------------------------------------------------------------

@@ -69,16 +69,6 @@ def test_parts_of_two_machines_are_not_joined(north):
         ),
         post(
             north,
-            "works",
-            {
-                "machine": one.pk,
-                "sheave": sheave.pk,
-                "kind": "REGROOVING",
-                "done_on": "2024-01-01",
-            },
-        ),
-        post(
-            north,
             "rope-seats",
             {"rope": rope.pk, "groove": groove.pk, "pass_number": 2},
         ),

@@ -145,7 +145,10 @@ def snapshot(
 ) -> Snapshot:
     """Return a machine with readings; the dictionaries change what it is."""
     building = Building(
-        pk=1, criteria_set=criteria_set, criteria_overrides=overrides or {}
+        time_zone="UTC",
+        pk=1,
+        criteria_set=criteria_set,
+        criteria_overrides=overrides or {},
     )
     row = Machine(pk=1, building=building, **(_MACHINE | (machine or {})))
     wheel = Sheave(
