@@ -1,11 +1,12 @@
 """Questions over readings, findings and forecasts; reads only."""
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from django.db.models import (
     BooleanField,
+    Exists,
     ExpressionWrapper,
     F,
     OuterRef,
@@ -28,6 +29,10 @@ from inspections.models import (
     RunState,
     WearLimit,
 )
+
+# A reading may be dated after now by a phone's clock.
+_FOR_EVER = datetime(2999, 1, 1, tzinfo=UTC)
+_PLACE = ("kind", "sheave_id", "groove_id", "rope_id", "place")
 
 
 def usable_readings(
@@ -66,6 +71,28 @@ def _reviewed(readings: QuerySet[Reading], *, accepted: bool) -> QuerySet[Any]:
     latest = reviews.order_by("reading_id", "-pk").distinct("reading_id")
     return reviews.filter(pk__in=latest.values("pk"), accepted=accepted).values(
         "reading_id"
+    )
+
+
+def readings_to_confirm(*, scope: Scope) -> QuerySet[Reading]:
+    """Return held and unconfirmed readings that nobody has spoken of or corrected."""
+    spoken_of = ReadingReview.objects.filter(reading=OuterRef("pk"))
+    corrected = Reading.objects.filter(corrects=OuterRef("pk"))
+    rows: QuerySet[Reading] = Reading.objects.within(scope).filter(
+        ~Q(state=ReadingState.STORED), ~Exists(spoken_of), ~Exists(corrected)
+    )
+    return rows
+
+
+def last_readings(*, scope: Scope, machine_id: int) -> QuerySet[Reading]:
+    """Return the latest usable reading of each kind at each place of a machine.
+
+    Places are those of the parts they were read on: a rope that has gone keeps its own.
+    """
+    return (
+        usable_readings(scope=scope, machine_ids=[machine_id], until=_FOR_EVER)
+        .order_by(*_PLACE, "-taken_at", "-pk")
+        .distinct(*_PLACE)
     )
 
 

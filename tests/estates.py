@@ -20,6 +20,7 @@ from inspections.models import (
     TrackPoint,
     Upload,
     Visit,
+    VisitPhoto,
     WearLimit,
     WearTrack,
 )
@@ -98,6 +99,19 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
     upload = Upload.objects.create(**own, membership_id=by, fingerprint="0" * 64)
     visit = Visit.objects.create(
         **own, machine=machine, reference=f"v-{named}", visited_at=AT, membership_id=by
+    )
+    VisitPhoto.objects.create(
+        **own,
+        visit=visit,
+        machine=machine,
+        membership_id=by,
+        file="photos/none.jpg",
+        media_type="image/jpeg",
+        size_bytes=1,
+        width_px=1,
+        height_px=1,
+        sha256="0" * 64,
+        sent_sha256="0" * 64,
     )
     sheave = machine.sheaves.get()
     reading = Reading.objects.create(

@@ -1,13 +1,23 @@
 from django.urls import path
 from rest_framework.routers import SimpleRouter
 
-from inspections.api import exchange, forecasts, uploads, views, works
+from inspections.api import (
+    exchange,
+    forecasts,
+    photos,
+    reviews,
+    uploads,
+    views,
+    works,
+)
 
 _SUFFIXES = ("csv", "jsonl")
 router = SimpleRouter(trailing_slash=False)
 router.register("gauges", views.GaugeViewSet)
 router.register("visits", views.VisitViewSet)
 router.register("readings", views.ReadingViewSet)
+router.register("readings-to-confirm", reviews.ToConfirmViewSet, "to-confirm")
+router.register("photos", photos.PhotoViewSet)
 router.register("assessments", views.AssessmentViewSet)
 router.register("findings", views.FindingViewSet)
 router.register("forecasts", forecasts.ForecastViewSet)
@@ -44,5 +54,7 @@ urlpatterns = [
         name="machine-forecast",
     ),
     path("machines/<int:pk>/works", works.MachineWorkView.as_view(), name="work"),
+    path("readings/<int:pk>/review", reviews.ReadingReviewView.as_view()),
+    path("visits/<int:pk>/photos", photos.VisitPhotoView.as_view()),
     *router.urls,
 ]

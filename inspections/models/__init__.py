@@ -11,6 +11,7 @@ from inspections.models.learnt import (
     RunState,
     SharedPrior,
 )
+from inspections.models.photo import VisitPhoto
 from inspections.models.reading import Reading, ReadingReview, ReadingState
 from inspections.models.track import TrackPoint, WearTrack
 from inspections.models.visit import Gauge, Upload, Visit, VisitKind
@@ -37,6 +38,7 @@ __all__ = [
     "Verdict",
     "Visit",
     "VisitKind",
+    "VisitPhoto",
     "WearLimit",
     "WearTrack",
 ]

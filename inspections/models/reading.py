@@ -77,7 +77,13 @@ class Reading(TenantRow):
         indexes = [
             models.Index(
                 fields=["machine", "kind", "taken_at"], name="reading_by_machine"
-            )
+            ),
+            # Few of many: those that may wait for someone's word.
+            models.Index(
+                fields=["contractor", "id"],
+                condition=~Q(state=ReadingState.STORED),
+                name="reading_to_confirm",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -35,6 +35,7 @@ from inspections.models import (
     Gauge,
     Reading,
     Visit,
+    VisitPhoto,
 )
 from reports.models import Delivery, RefusedAddress, Report, ReportPlan
 from tests import callers, estates
@@ -70,6 +71,7 @@ READ_ONLY = {
     "works": Work,
     "visits": Visit,
     "readings": Reading,
+    "photos": VisitPhoto,
     "assessments": Assessment,
     "findings": Finding,
     "forecasts": Forecast,
@@ -93,6 +95,8 @@ DETAILS |= {
     "api/v1/machines/<pk>/condition": Route(model=Machine),
     "api/v1/machines/<pk>/forecast": Route(model=Machine),
     "api/v1/forecasts/<pk>/curve": Route(model=Forecast),
+    # Its file is missing, which is said only of one's own.
+    "api/v1/photos/<pk>/file": Route(model=VisitPhoto, own_answer=404),
     "api/v1/reports/<pk>": Route(model=Report),
     # Their file and content are missing, which is said only of one's own.
     "api/v1/reports/<pk>/file": Route(model=Report, own_answer=404),
@@ -111,6 +115,9 @@ ELSEWHERE = (
     "api/v1/exports/",
     "admin/",
     "api/v1/machines/<pk>/works",
+    "api/v1/readings-to-confirm",
+    "api/v1/readings/<pk>/review",
+    "api/v1/visits/<pk>/photos",
     "api/v1/reports/<pk>/release",
     "api/v1/reports/<pk>/withdraw",
     "api/v1/reports/<pk>/send",

@@ -1,0 +1,6 @@
+"""Photos of visits: looked at by their content, made clean, stored under our names."""
+
+from inspections.photos.cleaning import MEDIA_TYPES, NotAPhoto, TooManyPixels
+from inspections.photos.keeping import Kept, TooManyPhotos, keep
+
+__all__ = ["MEDIA_TYPES", "Kept", "NotAPhoto", "TooManyPhotos", "TooManyPixels", "keep"]

@@ -1,0 +1,100 @@
+"""A photo as sent -> the same picture with nothing else in it.
+
+The picture is decoded and written anew, so that position, camera, comments, thumbnails
+and whatever is hidden behind the picture stay out. Sizes are read from the header
+before anything is decoded: a small file can unpack to a very large picture.
+"""
+
+import io
+import warnings
+from dataclasses import dataclass
+
+from PIL import Image, ImageOps
+
+from fleet.errors import TooLarge, Unprocessable
+
+# A telephone's camera makes 12 to 50 million.
+MOST_PIXELS = 50_000_000
+LONGEST_SIDE_PX = 20_000
+QUALITY = 88
+# Pillow's name of the format -> media type and suffix of the file.
+MEDIA_TYPES = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
+SUFFIXES = {"JPEG": "jpg", "PNG": "png", "WEBP": "webp"}
+_MODES = {"JPEG": ("RGB", "L"), "PNG": ("RGB", "L", "RGBA"), "WEBP": ("RGB", "RGBA")}
+
+
+class NotAPhoto(Unprocessable):
+    """The body is no whole JPEG, PNG or WebP picture."""
+
+    code = "not-a-photo"
+
+
+class TooManyPixels(TooLarge):
+    """The picture has more pixels than are taken."""
+
+    code = "too-many-pixels"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CleanPhoto:
+    """A picture written anew: its bytes, format and size."""
+
+    content: bytes
+    format: str
+    width_px: int
+    height_px: int
+
+
+def clean(content: bytes) -> CleanPhoto:
+    """Return a photo's picture, upright. Raises NotAPhoto, TooManyPixels.
+
+    The format is told by the content; what a sender says of it is not asked.
+    """
+    # A warning about a large picture is a refusal here.
+    with warnings.catch_warnings(action="error"):
+        try:
+            return _clean(content)
+        except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+            raise TooManyPixels(f"more than {MOST_PIXELS:,} pixels") from error
+        except (NotAPhoto, TooManyPixels):
+            raise
+        except Exception as error:
+            # What a decoder raises on a broken file is not a closed list.
+            raise NotAPhoto(
+                f"this is no whole JPEG, PNG or WebP picture ({type(error).__name__})"
+            ) from error
+
+
+def _clean(content: bytes) -> CleanPhoto:
+    with Image.open(io.BytesIO(content), formats=tuple(MEDIA_TYPES)) as picture:
+        found, (width, height) = str(picture.format), picture.size
+        if width * height > MOST_PIXELS or max(width, height) > LONGEST_SIDE_PX:
+            raise TooManyPixels(
+                f"{width} x {height} pixels; at most {MOST_PIXELS:,} and "
+                f"{LONGEST_SIDE_PX:,} on a side"
+            )
+        if getattr(picture, "n_frames", 1) != 1:
+            raise NotAPhoto("a picture that moves is not taken")
+        picture.load()
+        upright = ImageOps.exif_transpose(picture)
+        bare = _bare(upright, found)
+    out = io.BytesIO()
+    bare.save(out, format=found, quality=QUALITY)
+    return CleanPhoto(
+        content=out.getvalue(),
+        format=found,
+        width_px=bare.width,
+        height_px=bare.height,
+    )
+
+
+def _bare(picture: Image.Image, found: str) -> Image.Image:
+    """Return the pixels alone, in a mode that the format can write."""
+    modes = _MODES[found]
+    if picture.mode not in modes:
+        see_through = "A" in picture.mode or "transparency" in picture.info
+        wanted = "RGBA" if see_through and "RGBA" in modes else "RGB"
+        picture = picture.convert(wanted)
+    bare = Image.new(picture.mode, picture.size)
+    bare.paste(picture)
+    return bare

@@ -1,0 +1,69 @@
+"""A visit's photo into storage and register; the same photo again is the same row."""
+
+import hashlib
+from dataclasses import dataclass
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import transaction
+
+from fleet.errors import Conflict, NotFound
+from fleet.tenancy import Scope
+from inspections.models import Visit, VisitPhoto
+from inspections.photos.cleaning import MEDIA_TYPES, SUFFIXES, clean
+
+MOST_A_VISIT = 60
+
+
+class TooManyPhotos(Conflict):
+    """The visit has as many photos as are kept."""
+
+    code = "too-many-photos"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """The photo's row, and whether it was there already."""
+
+    photo: VisitPhoto
+    repeated: bool
+
+
+@transaction.atomic
+def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> Kept:
+    """Store a photo clean under a name of our own.
+
+    Raises NotFound, NotAPhoto, TooManyPixels, TooManyPhotos.
+    """
+    if scope.membership_id is None:
+        raise ValueError("a photo is sent by someone")
+    rows = Visit.objects.within(scope).filter(pk=visit_id)
+    visit = rows.select_for_update().first()
+    if visit is None:
+        raise NotFound
+    sent = hashlib.sha256(content).hexdigest()
+    photos = VisitPhoto.objects.within(scope).filter(visit=visit)
+    before = photos.filter(sent_sha256=sent).first()
+    if before is not None:
+        return Kept(photo=before, repeated=True)
+    if photos.count() >= MOST_A_VISIT:
+        raise TooManyPhotos(f"a visit keeps at most {MOST_A_VISIT} photos")
+    found = clean(content)
+    stored = hashlib.sha256(found.content).hexdigest()
+    # Named by its content: what a broken-off call left is written over by the next.
+    name = f"photos/{scope.contractor_id}/{visit.pk}/{stored}.{SUFFIXES[found.format]}"
+    photo = VisitPhoto.objects.create(
+        contractor_id=scope.contractor_id,
+        visit=visit,
+        machine_id=visit.machine_id,
+        membership_id=scope.membership_id,
+        caption=caption,
+        file=default_storage.save(name, ContentFile(found.content)),
+        media_type=MEDIA_TYPES[found.format],
+        size_bytes=len(found.content),
+        width_px=found.width_px,
+        height_px=found.height_px,
+        sha256=stored,
+        sent_sha256=sent,
+    )
+    return Kept(photo=photo, repeated=False)
