@@ -140,7 +140,7 @@ def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.CriteriaSet:
             gaps,
         ) % {"count": gaps}
     rules = one.traction
-    borrowed = f" ({_('borrowed method')})" if rules.borrowed else ""
+    borrowed = _(" (borrowed method)") if rules.borrowed else ""
     method_row = content.Criterion(
         name=_("traction") + borrowed,
         limit=_("friction %(loading)s loading, %(stalled)s stalled")

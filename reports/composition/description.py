@@ -86,7 +86,7 @@ def _masses(machine: Machine, *, reader: Reader) -> str:
 
 def _assumed(row: Machine | SheaveGeometry, name: str) -> str:
     is_assumed = row.sources.get(name) == FieldSource.ASSUMED
-    return f" ({_('assumed')})" if is_assumed else ""
+    return _(" (assumed)") if is_assumed else ""
 
 
 def _sheave(snapshot: Snapshot, *, reader: Reader) -> str:

@@ -45,7 +45,7 @@ def not_assessed(findings: Sequence[Finding]) -> tuple[content.NotAssessed, ...]
     return tuple(
         content.NotAssessed(
             what=_joined(words.topic(topic).what, ", ".join(dict.fromkeys(places))),
-            reason=words.said(reason),
+            reason=words.reason(reason),
             remedy=words.topic(topic).remedy,
         )
         for (topic, reason), places in missing.items()

@@ -11,7 +11,7 @@ def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
     """Return when the limit may be met; why no date is given where none is."""
     if forecast is None:
         return _("No forecast.")
-    reason = words.said(forecast.reason)
+    reason = words.reason(forecast.reason)
     if forecast.state == ForecastState.NONE:
         return _("No date: %(reason)s.") % {"reason": reason}
     if forecast.state in (ForecastState.SUSPENDED, ForecastState.BEYOND):
@@ -54,5 +54,5 @@ def caption(forecast: Forecast | None) -> str:
             "item": item
         }
     if forecast.caution:
-        text += f" {words.sentence(words.said(forecast.caution))}"
+        text += f" {words.sentence(words.reason(forecast.caution))}"
     return text

@@ -2,7 +2,7 @@
 
 import re
 
-from django.utils.translation import gettext
+from django.utils.translation import get_language, gettext
 from django.utils.translation import gettext as _
 
 from inspections.models import Finding, Grade
@@ -10,12 +10,27 @@ from reports.composition.labels import CASES, KINDS, QUANTITIES, REGISTER_ITEMS
 from reports.composition.reader import Reader
 from reports.composition.topics import TOPICS, Topic
 
+# Reasons that say once more what value, limit and margin say already.
+_ECHO = re.compile(r"(inside the limit \(|past the limit \(|calculation closes \()")
 _NUMBERED = re.compile(r"(groove|rope) ([0-9, ]+)")
 
 
 def said(text: str) -> str:
     """Return a stored text in the active language, as it is where none is known."""
     return gettext(text) if text else ""
+
+
+def reason(text: str) -> str:
+    """Return a stored reason; said to be in English where no translation is known.
+
+    Reasons carry numbers and names of the moment: not all of them can be listed, and
+    none may be left out.
+    """
+    found = said(text)
+    is_foreign = found == text and get_language() not in (None, "en")
+    if text and is_foreign:
+        return _("%(text)s [in English]") % {"text": text.rstrip(".")}
+    return found
 
 
 def topic(name: str) -> Topic:
@@ -73,8 +88,8 @@ def meaning(finding: Finding, *, reader: Reader) -> str:
         parts.append(_closest_case(finding, reader=reader))
     if finding.unconfirmed:
         parts.append(_("A reading behind this is unconfirmed; it is taken as true."))
-    if finding.grade != Grade.IN_ORDER and finding.reason:
-        parts.append(sentence(said(finding.reason)))
+    if finding.grade != Grade.IN_ORDER and not _ECHO.search(finding.reason):
+        parts.append(sentence(reason(finding.reason)))
     return " ".join(part for part in parts if part)
 
 
@@ -98,5 +113,7 @@ def _closest_case(finding: Finding, *, reader: Reader) -> str:
 
 
 def sentence(text: str) -> str:
-    """Return a text with a capital first letter and one full stop."""
+    """Return a text with a capital first letter and one full stop; empty for none."""
+    if not text:
+        return ""
     return text[:1].upper() + text[1:].rstrip(".") + "."

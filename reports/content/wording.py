@@ -18,6 +18,7 @@ def gettext_noop(text: str) -> str:
 class Wording:
     """Headings and labels. Names in braces are filled in while drawing."""
 
+    decimal_mark: str = "."
     grade_in_order: str = gettext_noop("in order")
     grade_keep_an_eye_on: str = gettext_noop("keep an eye on")
     grade_plan_work: str = gettext_noop("plan work")

@@ -101,7 +101,8 @@ def scale_bar(
     end = left + bar.length_mm * placement.points_per_mm
     middle = (left + end) / 2
     corners = ((left, bottom), (middle, bottom), (middle, bottom + 2.4))
-    words = wording.scale.format(scale=placement.ratio_words)
+    ratio = placement.ratio_words.replace(".", wording.decimal_mark)
+    words = wording.scale.format(scale=ratio)
     return shapes.Group(
         marks.box(left, bottom, end - left, 2.4, edge=palette.INK, weight=0.4),
         marks.area((*corners, (left, bottom + 2.4)), fill=palette.INK),
