@@ -104,6 +104,7 @@ class PhotoViewSet(ConfinedReadViewSet):
         tag = f'"{photo.sha256}"'
         unchanged = get_conditional_response(request._request, etag=tag)
         if unchanged is not None:
+            unchanged["ETag"] = tag
             return unchanged
         try:
             opened = default_storage.open(photo.file)

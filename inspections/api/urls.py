@@ -4,10 +4,12 @@ from rest_framework.routers import SimpleRouter
 from inspections.api import (
     exchange,
     forecasts,
+    machine_pages,
     photos,
     reviews,
     uploads,
     views,
+    worklists,
     works,
 )
 
@@ -53,6 +55,8 @@ urlpatterns = [
         forecasts.MachineForecastView.as_view(),
         name="machine-forecast",
     ),
+    path("machines/<int:pk>/page", machine_pages.MachinePageView.as_view()),
+    path("machines/<int:pk>/worklist", worklists.WorklistView.as_view()),
     path("machines/<int:pk>/works", works.MachineWorkView.as_view(), name="work"),
     path("readings/<int:pk>/review", reviews.ReadingReviewView.as_view()),
     path("visits/<int:pk>/photos", photos.VisitPhotoView.as_view()),

@@ -94,6 +94,8 @@ LISTS["api/v1/first-limits"] = Route(model=Forecast)
 DETAILS |= {
     "api/v1/machines/<pk>/condition": Route(model=Machine),
     "api/v1/machines/<pk>/forecast": Route(model=Machine),
+    "api/v1/machines/<pk>/page": Route(model=Machine),
+    "api/v1/machines/<pk>/worklist": Route(model=Machine),
     "api/v1/forecasts/<pk>/curve": Route(model=Forecast),
     # Its file is missing, which is said only of one's own.
     "api/v1/photos/<pk>/file": Route(model=VisitPhoto, own_answer=404),

@@ -1,0 +1,112 @@
+"""A machine on one page: what stands there, what was read, found and is to come."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db.models import Prefetch, Q
+
+from fleet.errors import NotFound
+from fleet.models import (
+    Groove,
+    Machine,
+    Pulley,
+    Rope,
+    RopeInGroove,
+    RopeSet,
+    Sheave,
+    SheaveGeometry,
+    Work,
+)
+from fleet.tenancy import Scope
+from inspections import condition, queries
+from inspections.models import Assessment, Finding, Forecast, Grade, Reading
+
+# What a person has to do something about, or has to know that it is not known.
+_OPEN = (Grade.ACT_NOW, Grade.PLAN_WORK, Grade.KEEP_AN_EYE_ON, Grade.NOT_ASSESSED)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """Everything a person needs to see of one machine; None where there is nothing."""
+
+    machine: Machine
+    pulleys: Sequence[Pulley]
+    sheave: Sheave | None
+    geometries: Sequence[SheaveGeometry]
+    grooves: Sequence[Groove]
+    rope_set: RopeSet | None
+    ropes: Sequence[Rope]
+    works: Sequence[Work]
+    last_readings: Sequence[Reading]
+    to_confirm: Sequence[Reading]
+    assessment: Assessment | None
+    grade: str
+    findings: Sequence[Finding]
+    forecasts: Sequence[Forecast]
+
+    @property
+    def geometry(self) -> SheaveGeometry | None:
+        """The grooves as cut last; earlier cuts stand before it in `geometries`."""
+        return self.geometries[-1] if self.geometries else None
+
+
+def page(*, scope: Scope, machine_id: int, as_of: datetime) -> Page:
+    """Return a machine's page, in a constant number of queries. Raises NotFound."""
+    rows = Machine.objects.within(scope).select_related("building__owner")
+    machine = rows.filter(pk=machine_id).first()
+    if machine is None:
+        raise NotFound
+    day = as_of.astimezone(ZoneInfo(machine.building.time_zone)).date()
+    fitted = Q(retired_on=None) | Q(retired_on__gt=day)
+    own: dict[str, Any] = {"machine": machine, "fitted_on__lte": day}
+    sheave = Sheave.objects.within(scope).filter(fitted, **own).first()
+    rope_set = RopeSet.objects.within(scope).filter(fitted, **own).first()
+    assessment = queries.latest_assessments(scope=scope).filter(machine=machine).first()
+    forecasts = list(queries.current_forecasts(scope=scope).filter(machine=machine))
+    seats = RopeInGroove.objects.within(scope).select_related("groove")
+    return Page(
+        machine=machine,
+        pulleys=list(Pulley.objects.within(scope).filter(fitted, **own)),
+        sheave=sheave,
+        geometries=list(
+            SheaveGeometry.objects.within(scope).filter(
+                sheave=sheave, valid_from__lte=day
+            )
+        ),
+        grooves=list(Groove.objects.within(scope).filter(sheave=sheave)),
+        rope_set=rope_set,
+        ropes=list(
+            Rope.objects.within(scope)
+            .filter(rope_set=rope_set)
+            .prefetch_related(Prefetch("seats", queryset=seats))
+        ),
+        works=list(Work.objects.within(scope).filter(machine=machine)),
+        last_readings=_last_readings(scope, machine, sheave, rope_set),
+        to_confirm=list(
+            queries.readings_to_confirm(scope=scope)
+            .filter(machine=machine)
+            .order_by("pk")
+        ),
+        assessment=assessment,
+        grade=condition.grade_of(
+            assessment=assessment, forecasts=forecasts, today=as_of.date()
+        ),
+        findings=list(
+            queries.current_findings(scope=scope).filter(
+                machine=machine, grade__in=_OPEN
+            )
+        ),
+        forecasts=forecasts,
+    )
+
+
+def _last_readings(
+    scope: Scope, machine: Machine, sheave: Sheave | None, rope_set: RopeSet | None
+) -> list[Reading]:
+    """Return the latest readings on the parts fitted now; earlier parts have theirs."""
+    rows = queries.last_readings(scope=scope, machine_id=machine.pk)
+    own = Q(sheave=None) | Q(sheave=sheave)
+    return list(rows.filter(own, Q(rope=None) | Q(rope__rope_set=rope_set)))

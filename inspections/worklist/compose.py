@@ -1,0 +1,302 @@
+"""The worklist of one machine: due readings, in steps that fit the time."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import datetime
+from math import inf
+from typing import Any
+
+from fleet.tenancy import Scope
+from fleet.units import QUANTITIES
+from inspections.cautions import SHORT
+from inspections.inputs import is_unconfirmed
+from inspections.kinds import KINDS, Kind, Subject
+from inspections.models import Reading, VisitKind
+from inspections.worklist import facts as known
+from inspections.worklist import ordering, reasons, surprising
+from inspections.worklist.facts import Facts, Place
+from inspections.worklist.ordering import Candidate, Why
+from inspections.worklist.records import (
+    Item,
+    Last,
+    Limit,
+    ListedStep,
+    OtherVisit,
+    Reason,
+    Worklist,
+)
+from inspections.worklist.steps import (
+    AGAIN_MINUTES,
+    STEPS,
+    Step,
+    Wanted,
+    steps_of,
+    usual_minutes,
+)
+
+_BASELINE = Reason(why=Why.BASELINE, words="as left: the new wear begins here")
+_AGAIN = "once more"
+_SAFETY = (
+    "Stop the ropes and lock the drive out before anything is touched; no hand between "
+    "rope and sheave. What is seen on the running machine is seen from a distance.",
+)
+_OF_VISIT = {
+    VisitKind.RIM_SURVEY: "Two people; car and counterweight secured.",
+    VisitKind.SLIP_TEST: "Two people; nobody in or on the car, doors kept shut.",
+    VisitKind.BALANCE: "Weights are moved by two people; the car is secured meanwhile.",
+}
+
+
+def worklist(
+    *,
+    scope: Scope,
+    machine_id: int,
+    visit: str,
+    minutes: int | None,
+    as_of: datetime,
+) -> Worklist:
+    """Return what to measure on a machine. Raises NotFound.
+
+    Without minutes the visit has its usual ones.
+    """
+    facts = known.load(scope=scope, machine_id=machine_id, as_of=as_of)
+    budget = usual_minutes(visit) if minutes is None else minutes
+    listed = [*_again(facts, visit), *_listed(facts, steps_of(visit), visit)]
+    chosen = ordering.choose(_candidates(listed), minutes=budget)
+    by_code = {step.code: step for step in listed}
+    machine = facts.snapshot.machine
+    return Worklist(
+        machine=machine.pk,
+        code=machine.code,
+        visit=visit,
+        as_of=as_of,
+        minutes=budget,
+        minutes_planned=chosen.minutes,
+        cautions=_cautions(facts, visit),
+        steps=tuple(by_code[each.code] for each in chosen.done),
+        left_out=tuple(by_code[each.code] for each in chosen.left),
+        other_visits=tuple(_others(facts, visit)),
+    )
+
+
+def _cautions(facts: Facts, visit: str) -> tuple[str, ...]:
+    """Return what is said before anything is measured: what stops the machine first."""
+    stopped = [f for f in facts.findings if f.stops_service]
+    said = [
+        f"Out of service until a competent person has decided: {f.topic}"
+        f"{' ' + f.place if f.place else ''}."
+        for f in stopped
+    ]
+    of_visit = [_OF_VISIT[VisitKind(visit)]] if visit in _OF_VISIT else []
+    return (*dict.fromkeys(said), *_SAFETY, *of_visit, *SHORT)
+
+
+def _candidates(listed: Sequence[ListedStep]) -> list[Candidate]:
+    return [
+        Candidate(
+            code=step.code,
+            minutes=step.minutes,
+            position=position,
+            weight=step.weight,
+            reasons=tuple(r.why for item in step.items for r in item.reasons),
+        )
+        for position, step in enumerate(listed)
+    ]
+
+
+def _listed(facts: Facts, steps: Sequence[Step], visit: str) -> Iterator[ListedStep]:
+    """Yield the steps of which some reading is due, with what is due of them."""
+    for step in steps:
+        items = [item for wanted in step.wanted for item in _items(facts, wanted, step)]
+        if visit == VisitKind.AS_LEFT:
+            items = [
+                replace(item, reasons=(*item.reasons, _BASELINE)) for item in items
+            ]
+        due = tuple(item for item in items if item.reasons)
+        if due:
+            yield ListedStep(
+                code=step.code,
+                words=step.words,
+                minutes=step.minutes,
+                weight=step.weight,
+                items=due,
+            )
+
+
+def _items(facts: Facts, wanted: Wanted, step: Step) -> Iterator[Item]:
+    """Yield the readings of one kind, due or not, place by place."""
+    usual = KINDS[wanted.kinds[0]]
+    if usual.subject is Subject.GROOVE and facts.form not in (*wanted.forms, ""):
+        return
+    for place in facts.places(usual.subject):
+        read = _read(facts, wanted, place, step)
+        for at in _ats(wanted, [*read, *_waiting(facts, wanted, place)]):
+            there = [r for r in read if _is_at(r, wanted, at)]
+            kind = KINDS[there[-1].kind] if there else usual
+            yield _item(
+                facts,
+                kind=kind,
+                or_kinds=tuple(k for k in wanted.kinds if k != kind.code),
+                place=place,
+                at=_told(at, there),
+                read=there,
+                why=reasons.of_item(facts, wanted, place, at, there),
+            )
+
+
+def _read(facts: Facts, wanted: Wanted, place: Place, step: Step) -> list[Reading]:
+    """Return what was read of a kind at a place, oldest first."""
+    found = [r for kind in wanted.kinds for r in facts.readings.get((kind, place), ())]
+    if step.visit == VisitKind.SLIP_TEST:
+        # A look in passing is no test.
+        found = [r for r in found if r.visit.kind == VisitKind.SLIP_TEST]
+    return sorted(found, key=lambda reading: (reading.taken_at, reading.pk))
+
+
+def _waiting(facts: Facts, wanted: Wanted, place: Place) -> list[Reading]:
+    return [
+        reading
+        for reading in facts.to_confirm
+        if reading.kind in wanted.kinds and known.place_of(reading) == place
+    ]
+
+
+def _ats(wanted: Wanted, read: Sequence[Reading]) -> list[dict[str, Any]]:
+    """Return the places to read: the usual ones, and where it was read before."""
+    found = {_key(wanted, at): at for at in wanted.at}
+    for reading in read if wanted.apart else ():
+        at = {key: reading.place.get(key) for key in wanted.apart}
+        found.setdefault(_key(wanted, at), at)
+    return [found[key] for key in sorted(found)]
+
+
+def _key(wanted: Wanted, at: dict[str, Any]) -> tuple[str, ...]:
+    return tuple(str(at.get(key)) for key in wanted.apart)
+
+
+def _is_at(reading: Reading, wanted: Wanted, at: dict[str, Any]) -> bool:
+    return all(reading.place.get(key) == at.get(key) for key in wanted.apart)
+
+
+def _told(at: dict[str, Any], read: Sequence[Reading]) -> dict[str, Any]:
+    """Return where to read: as last time, where the place is told more closely."""
+    return {**at, **read[-1].place} if read else dict(at)
+
+
+def _item(
+    facts: Facts,
+    *,
+    kind: Kind,
+    or_kinds: tuple[str, ...],
+    place: Place,
+    at: dict[str, Any],
+    read: Sequence[Reading],
+    why: tuple[Reason, ...],
+) -> Item:
+    unit = QUANTITIES[kind.quantity].canonical if kind.quantity else ""
+    last = _last(read[-1], unit) if read else None
+    return Item(
+        kind=kind.code,
+        or_kinds=or_kinds,
+        subject=kind.subject.value,
+        number=place.number,
+        place=at,
+        gauge=kind.gauge,
+        unit=unit,
+        reasons=tuple(sorted(why, key=lambda reason: reason.why)),
+        last=last,
+        limit=_limit(facts, last),
+        surprising=surprising.expect(
+            kind=kind, last=last, rope_diameter_mm=facts.rope_diameter_mm
+        ),
+    )
+
+
+def _last(reading: Reading, unit: str) -> Last:
+    return Last(
+        id=reading.pk,
+        value=reading.value,
+        unit=unit,
+        word=reading.word,
+        taken_at=reading.taken_at,
+        unconfirmed=is_unconfirmed(reading),
+    )
+
+
+def _limit(facts: Facts, last: Last | None) -> Limit | None:
+    """Return the limit of the very number read, else the one with the least margin."""
+    if last is None:
+        return None
+    judged = [
+        f for f in facts.findings if f.limit is not None and last.id in f.readings
+    ]
+    if not judged:
+        return None
+    nearest = min(
+        judged,
+        key=lambda f: (
+            (f.value, f.unit) != (last.value, last.unit),
+            f.margin if f.margin is not None else inf,
+        ),
+    )
+    return Limit(
+        of=nearest.topic,
+        judged=nearest.value,
+        value=nearest.limit or 0.0,
+        unit=nearest.unit,
+        criterion=nearest.criterion,
+    )
+
+
+def _again(facts: Facts, visit: str) -> Iterator[ListedStep]:
+    """Yield a step of what waits for a word and no other step of the visit asks."""
+    asked = {kind for s in steps_of(visit) for w in s.wanted for kind in w.kinds}
+    items = []
+    for reading in facts.to_confirm:
+        place = known.place_of(reading)
+        if place is None or reading.kind in asked or not _is_fitted(facts, place):
+            continue
+        items.append(
+            _item(
+                facts,
+                kind=KINDS[reading.kind],
+                or_kinds=(),
+                place=place,
+                at=dict(reading.place),
+                read=[reading],
+                why=(reasons.waiting(reading),),
+            )
+        )
+    if items:
+        yield ListedStep(
+            code=_AGAIN,
+            words="readings that wait to be confirmed",
+            minutes=AGAIN_MINUTES * len(items),
+            weight=0,
+            items=tuple(items),
+        )
+
+
+def _is_fitted(facts: Facts, place: Place) -> bool:
+    """Return whether the part that was read is still there to be read."""
+    return place in facts.places(place.subject)
+
+
+def _others(facts: Facts, visit: str) -> Iterator[OtherVisit]:
+    """Yield the other kinds of visit that are due, with the most pressing reasons."""
+    if visit == VisitKind.AS_LEFT:
+        return
+    for other in dict.fromkeys(step.visit for step in STEPS):
+        if other == visit:
+            continue
+        listed = list(_listed(facts, steps_of(other), other))
+        why = sorted(
+            {r for step in listed for item in step.items for r in item.reasons},
+            key=lambda reason: (reason.why, reason.words),
+        )
+        if why:
+            yield OtherVisit(
+                visit=other,
+                minutes=sum(step.minutes for step in listed),
+                reasons=tuple(why[:3]),
+            )

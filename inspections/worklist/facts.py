@@ -1,0 +1,142 @@
+"""What is known of a machine that decides what to measure, loaded once."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from fleet.choices import GrooveForm
+from fleet.errors import NotFound
+from fleet.tenancy import Scope
+from inspections import inputs, queries
+from inspections.inputs import Snapshot
+from inspections.kinds import KINDS, Subject
+from inspections.models import Finding, Forecast, Reading
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A subject of readings: the machine, its sheave, a groove or a rope."""
+
+    subject: Subject
+    id: int | None = None
+    number: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """A machine's parts and readings, findings, forecasts, and what waits for a word.
+
+    `readings` are the usable ones of the parts fitted today, of grooves since their
+    cut, by kind and place, oldest first.
+    """
+
+    snapshot: Snapshot
+    readings: Mapping[tuple[str, Place], list[Reading]]
+    to_confirm: tuple[Reading, ...]
+    findings: tuple[Finding, ...]
+    forecasts: tuple[Forecast, ...]
+
+    @property
+    def today(self) -> date:
+        return self.day_of(self.snapshot.as_of)
+
+    @property
+    def form(self) -> str:
+        """The form of the grooves, "" where it is not known."""
+        geometry = self.snapshot.geometry
+        return GrooveForm(geometry.form).value if geometry else ""
+
+    @property
+    def rope_diameter_mm(self) -> float | None:
+        rope_set = self.snapshot.rope_set
+        return rope_set.nominal_diameter_mm if rope_set else None
+
+    def day_of(self, moment: datetime) -> date:
+        """Return a moment's day by the building's clock."""
+        zone = ZoneInfo(self.snapshot.machine.building.time_zone)
+        return moment.astimezone(zone).date()
+
+    def places(self, subject: Subject) -> tuple[Place, ...]:
+        """Return the subjects of a kind that there are: grooves that hold a rope."""
+        snapshot = self.snapshot
+        if subject is Subject.MACHINE:
+            return (Place(subject=subject),)
+        if subject is Subject.SHEAVE:
+            sheave = snapshot.sheave
+            return (Place(subject=subject, id=sheave.pk),) if sheave else ()
+        if subject is Subject.ROPE:
+            return tuple(
+                Place(subject=subject, id=rope.pk, number=rope.number)
+                for rope in snapshot.ropes
+            )
+        fitted = {rope.pk for rope in snapshot.ropes}
+        laid = {seat.groove_id for seat in snapshot.seats if seat.rope_id in fitted}
+        return tuple(
+            Place(subject=subject, id=groove.pk, number=groove.number)
+            for groove in snapshot.grooves
+            if groove.pk in laid or not laid
+        )
+
+
+def load(*, scope: Scope, machine_id: int, as_of: datetime) -> Facts:
+    """Return the facts of one machine, in a constant number of queries.
+
+    Raises NotFound for a machine out of reach.
+    """
+    found = inputs.load(scope=scope, machine_ids=[machine_id], as_of=as_of)
+    if not found:
+        raise NotFound
+    [snapshot] = found
+    of_machine = {"machine": machine_id}
+    facts = Facts(
+        snapshot=snapshot,
+        readings={},
+        to_confirm=tuple(
+            queries.readings_to_confirm(scope=scope).filter(**of_machine).order_by("pk")
+        ),
+        findings=tuple(queries.current_findings(scope=scope).filter(**of_machine)),
+        forecasts=tuple(queries.current_forecasts(scope=scope).filter(**of_machine)),
+    )
+    return Facts(
+        snapshot=snapshot,
+        readings=_by_place(facts),
+        to_confirm=facts.to_confirm,
+        findings=facts.findings,
+        forecasts=facts.forecasts,
+    )
+
+
+def place_of(reading: Reading) -> Place | None:
+    """Return what a reading was taken on, None for a kind that is no more."""
+    kind = KINDS.get(reading.kind)
+    if kind is None:
+        return None
+    if kind.subject is Subject.ROPE and reading.rope is not None:
+        return Place(
+            subject=kind.subject, id=reading.rope_id, number=reading.rope.number
+        )
+    if kind.subject is Subject.GROOVE and reading.groove is not None:
+        return Place(
+            subject=kind.subject, id=reading.groove_id, number=reading.groove.number
+        )
+    if kind.subject is Subject.SHEAVE:
+        return Place(subject=kind.subject, id=reading.sheave_id)
+    return Place(subject=kind.subject)
+
+
+def _by_place(facts: Facts) -> dict[tuple[str, Place], list[Reading]]:
+    geometry = facts.snapshot.geometry
+    found: dict[tuple[str, Place], list[Reading]] = {}
+    for reading in facts.snapshot.readings:
+        place = place_of(reading)
+        if place is None:
+            continue
+        # What was read of grooves before their cut says nothing of them now.
+        cut_on = geometry.valid_from if geometry else date.min
+        if (
+            place.subject is not Subject.GROOVE
+            or facts.day_of(reading.taken_at) >= cut_on
+        ):
+            found.setdefault((reading.kind, place), []).append(reading)
+    return found

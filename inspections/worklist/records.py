@@ -1,0 +1,106 @@
+"""The records of a worklist: what to read where, why, and what would surprise."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from inspections.worklist.ordering import Why
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """Why a reading is due, in words."""
+
+    why: Why
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Last:
+    """The latest usable reading of a place, in the canonical unit."""
+
+    id: int
+    value: float | None
+    unit: str
+    word: str
+    taken_at: datetime
+    unconfirmed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """The limit that the last reading, or what it was worked into, was held against.
+
+    `of` is the finding's topic, `judged` its value: a mean, a share, a depth.
+    """
+
+    of: str
+    judged: float | None
+    value: float
+    unit: str
+    criterion: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surprising:
+    """What should make the reader measure once more; None and "" where nothing is.
+
+    Numbers are in the canonical unit.
+    """
+
+    at_or_below: float | None = None
+    at_or_above: float | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One reading to take."""
+
+    kind: str
+    or_kinds: tuple[str, ...]
+    subject: str
+    number: int | None
+    place: dict[str, Any]
+    gauge: str
+    unit: str
+    reasons: tuple[Reason, ...]
+    last: Last | None
+    limit: Limit | None
+    surprising: Surprising
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListedStep:
+    """Readings taken in one go."""
+
+    code: str
+    words: str
+    minutes: int
+    weight: int
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherVisit:
+    """A visit of another kind that is due as well."""
+
+    visit: str
+    minutes: int
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worklist:
+    """What to measure on one machine at one visit."""
+
+    machine: int
+    code: str
+    visit: str
+    as_of: datetime
+    minutes: int
+    minutes_planned: int
+    cautions: tuple[str, ...]
+    steps: tuple[ListedStep, ...]
+    left_out: tuple[ListedStep, ...]
+    other_visits: tuple[OtherVisit, ...]

@@ -1,0 +1,79 @@
+"""What would be surprising at a place: a part that grew, a value outside the band.
+
+Wear goes one way. A reading better than the last one by more than three times the
+scatter of both is more likely an error than a repair; our rule, no source. The usual
+bands are those of intake: common practice, no source.
+"""
+
+from math import sqrt
+
+from inspections.inputs import noise
+from inspections.kinds import Bound, Kind
+from inspections.worklist.records import Last, Surprising
+
+SD = 3.0
+_FALLS = (
+    "rope_diameter",
+    "rope_crown_height",
+    "bottom_clearance",
+    "cwt_runby",
+    "rim_thickness",
+)
+_RISES = ("seat_band_width", "groove_bottom_depth", "car_runby")
+_COUNTS_UP = (
+    "trip_counter",
+    "breaks_total",
+    "breaks_worst_strand",
+    "breaks_adjacent",
+    "breaks_valley",
+)
+
+
+def expect(
+    *, kind: Kind, last: Last | None, rope_diameter_mm: float | None
+) -> Surprising:
+    """Return what would surprise at a place, by its last reading and the usual band."""
+    if kind.is_worded:
+        return Surprising(words=_of_words(kind, last))
+    low = _at(kind.low, rope_diameter_mm)
+    high = _at(kind.high, rope_diameter_mm)
+    said = [_band(low, high)] if (low, high) != (None, None) else []
+    value = last.value if last is not None else None
+    if value is not None:
+        apart = SD * sqrt(2.0) * noise.NOISE_MM.get(kind.code, 0.0)
+        if kind.code in _FALLS and _is_nearer(value + apart, high, above=True):
+            high = value + apart
+            said.append(f"above {high:.4g} it would have grown since the last time")
+        if kind.code in _RISES and _is_nearer(value - apart, low, above=False):
+            low = value - apart
+            said.append(f"below {low:.4g} it would have shrunk since the last time")
+        if kind.code in _COUNTS_UP and value > 0:
+            low = value - 1.0
+            said.append(f"fewer than the {value:g} of last time")
+    return Surprising(at_or_below=low, at_or_above=high, words="; ".join(said))
+
+
+def _of_words(kind: Kind, last: Last | None) -> str:
+    told = [f"{word}: told at once" for word in kind.unsafe_words]
+    if not kind.unsafe_words and last is not None and last.word in kind.words:
+        now = kind.words.index(last.word)
+        far = [w for place, w in enumerate(kind.words) if abs(place - now) > 1]
+        told += [f"{word}, after {last.word} last time" for word in far]
+    return "; ".join(told)
+
+
+def _at(bound: Bound | None, rope_diameter_mm: float | None) -> float | None:
+    return bound.at(rope_diameter_mm=rope_diameter_mm) if bound else None
+
+
+def _is_nearer(limit: float, other: float | None, *, above: bool) -> bool:
+    return other is None or (limit < other if above else limit > other)
+
+
+def _band(low: float | None, high: float | None) -> str:
+    ends = [
+        f"{word} {end:.4g}"
+        for word, end in (("from", low), ("to", high))
+        if end is not None
+    ]
+    return f"usual {' '.join(ends)}"
