@@ -1,0 +1,377 @@
+"""What each document says: complete, in plain words, in a fixed number of queries."""
+
+from datetime import date, timedelta
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from pypdf import PdfReader
+
+from fleet.models import Building, Machine, Work
+from inspections.models import Finding, Forecast, Grade, Reading, Verdict, Visit
+from reports import content, publishing
+from reports.composition import compose, findings, steps, words
+from reports.composition.reader import Reader
+from reports.models import ReportKind
+from tests import callers, estates, factories
+from tests.reports.machine_readings import readings
+from tests.reports.orders import NOW, PERIOD, asked, made
+
+pytestmark = pytest.mark.django_db
+
+
+def of_machine(cast, kind, **order):
+    callers.confine(cast)
+    machine = factories.machine(cast.scope())
+    whole = {"kind": kind, "owner": machine.building.owner, "machine": machine} | order
+    report, _ = publishing.request(
+        scope=cast.scope(),
+        order=publishing.Order(building=machine.building, **(PERIOD | whole)),
+        now=NOW,
+    )
+    return report
+
+
+def composed(cast, report, at=NOW):
+    return compose(scope=cast.scope(), report=report, issued_at=at)
+
+
+def again(reading, reference, **changes):
+    """Store a reading like another; readings themselves are never changed."""
+    reading.pk, reading.reference = None, reference
+    for name, value in changes.items():
+        setattr(reading, name, value)
+    reading.save()
+
+
+def squeezed(text):
+    return "".join(text.split())
+
+
+def printed(report):
+    with report.file.open("rb") as file:
+        return squeezed("".join(page.extract_text() for page in PdfReader(file).pages))
+
+
+# --- the condition report -------------------------------------------------------------
+def test_the_printed_text_has_every_findings_value_limit_and_source(north):
+    readings(north)
+    report = made(north)
+    reader = Reader(family="METRIC", zone=NOW.tzinfo)
+
+    text = printed(report)
+
+    found = Finding.objects.exclude(grade=Grade.NOT_ASSESSED)
+    assert found.count() > 15
+    for finding in found:
+        shown = findings.figures(finding, reader=reader)
+        for said in (shown["value"], shown["limit"], finding.source):
+            assert squeezed(said) in text, (finding, said)
+        assert squeezed(words.topic(finding.topic).what) in text
+
+
+def test_the_printed_text_has_every_gap_with_its_reason(north):
+    readings(north)
+    report = made(north)
+
+    text = printed(report)
+
+    gaps = Finding.objects.filter(grade=Grade.NOT_ASSESSED)
+    assert gaps.count() > 2
+    for gap in gaps:
+        assert squeezed(gap.reason) in text, gap
+
+
+def test_the_printed_text_has_the_cautions_on_page_one_and_at_every_foot(north):
+    report = made(north)
+    frozen = content.from_plain(report.content)
+
+    with report.file.open("rb") as file:
+        pages = [squeezed(page.extract_text()) for page in PdfReader(file).pages]
+
+    for caution in frozen.masthead.cautions:
+        assert any(squeezed(caution.text) in page for page in pages)
+        if caution.on_first_page:
+            assert squeezed(caution.text) in pages[0]
+    assert all(squeezed(frozen.masthead.deferral) in page for page in pages)
+    assert all(report.checksum in page for page in pages)
+    assert all(report.number in page for page in pages)
+
+
+def test_readings_are_named_by_their_own_ids(north):
+    readings(north)
+
+    frozen = composed(north, asked(north))
+
+    table = frozen.machines[0].readings
+    listed = " ".join(row[-1] for row in table.rows)
+    used = {pk for f in Finding.objects.all() for pk in f.readings}
+    assert used
+    for reading in Reading.objects.filter(pk__in=used):
+        assert f"R{reading.pk} " in f"{listed} "
+
+
+def test_page_one_answers_the_five_questions(north):
+    readings(north)
+
+    summary = composed(north, asked(north)).summary
+
+    assert [answer.question for answer in summary.answers] == [
+        "Was anything found past a limit?",
+        "Which checks were not made?",
+        "What must be decided, and by when?",
+        "What may it cost?",
+        "What changed since the last report?",
+    ]
+    assert all(answer.paragraphs for answer in summary.answers)
+
+
+@pytest.mark.parametrize(
+    "promise",
+    ["safe to", "is safe", "approved", "guarantee", "fine to", "still holds", "cures"],
+)
+def test_no_word_promises_anything(north, promise):
+    readings(north)
+    made_ = made(north)
+
+    assert squeezed(promise) not in printed(made_).lower()
+
+
+def test_changes_tell_of_grades_work_and_readings_since_the_last_report(north):
+    first = made(north)
+    readings(north)
+    machine = factories.machine(north.scope())
+    Work.objects.create(
+        contractor=north.contractor,
+        machine=machine,
+        kind="SHORTENING",
+        done_on=NOW.date() + timedelta(days=2),
+    )
+    later_on = {"taken_at": NOW + timedelta(days=1)}
+    again(Reading.objects.filter(kind="rope_diameter").first(), "new-1", **later_on)
+    again(Reading.objects.filter(kind="rope_diameter").last(), "new-2", **later_on)
+
+    later = composed(
+        north,
+        asked(north, period_end=date(2026, 7, 1)),
+        at=NOW + timedelta(days=3),
+    )
+
+    said = "\n".join(later.summary.answers[-1].paragraphs)
+    assert f"Since report {first.number} of 1 Jun 2026" in said
+    assert "MH-1: not assessed → " in said
+    assert "MH-1: shortening on 3 Jun 2026." in said
+    assert "new readings, the last of 2 Jun 2026" in said
+
+
+def test_work_done_stands_on_the_curves(north):
+    readings(north)
+    machine = factories.machine(north.scope())
+    Work.objects.create(
+        contractor=north.contractor,
+        machine=machine,
+        kind="LUBRICATION",
+        done_on=date(2025, 9, 1),
+    )
+
+    frozen = composed(north, asked(north))
+
+    events = [e.label for curve in frozen.machines[0].wear_curves for e in curve.events]
+    assert "lubrication" in events
+
+
+# --- a fixed number of queries --------------------------------------------------------
+@pytest.mark.parametrize("kind", ["CONDITION_REPORT", "PORTFOLIO_REVIEW"])
+def test_composing_needs_as_many_queries_for_ten_machines_as_for_two(north, kind):
+    callers.confine(north)
+    place = Building.objects.get(code="mill-house")
+    order = {"owner": place.owner, "building": place}
+    if kind == "PORTFOLIO_REVIEW":
+        order = {}
+    report, _ = publishing.request(
+        scope=north.scope(),
+        order=publishing.Order(kind=kind, **order, **PERIOD),
+        now=NOW,
+    )
+    estates.grow(north, machines=1, mark="first")
+    with CaptureQueriesContext(connection) as few:
+        composed(north, report)
+    estates.grow(north, machines=8)
+
+    with CaptureQueriesContext(connection) as many:
+        composed(north, report)
+
+    assert len(many) == len(few)
+    assert len(few) < 25
+
+
+# --- the field sheet ------------------------------------------------------------------
+def test_a_field_sheet_fits_its_time_and_begins_with_slip_and_brake(north):
+    readings(north)
+
+    for minutes in (5, 30, 120):
+        sheet = composed(north, of_machine(north, "FIELD_SHEET", minutes=minutes))
+        used = sum(int(step.time.split()[0]) for step in sheet.steps)
+        assert used <= minutes
+        assert sheet.steps[0].what == steps.SEEN.what
+        publishing_done(north)
+
+
+def publishing_done(cast):
+    """Let the next sheet of the same days be asked for."""
+    from reports.models import Report
+
+    Report.objects.update(state="CANCELLED")
+
+
+def test_a_field_sheet_has_a_box_for_every_place_with_its_last_value(north):
+    readings(north)
+
+    sheet = composed(north, of_machine(north, ReportKind.FIELD_SHEET))
+
+    diameters = next(s for s in sheet.steps if s.what == "Rope diameter")
+    assert len(diameters.boxes) == 10
+    assert diameters.boxes[0].label == "rope 1, direction 1"
+    assert diameters.boxes[0].last == "12.9 mm"
+    assert diameters.unit == "mm"
+    clearance = next(s for s in sheet.steps if s.what.startswith("Clearance"))
+    assert "mm" in clearance.limit
+    assert sheet.qr_text == "MH-1"
+
+
+def test_what_an_open_finding_asks_for_comes_before_the_usual_visit():
+    plan = [steps.SEEN, steps.DIAMETERS, steps.CROWNS, steps.TENSIONS]
+
+    inside, outside = steps.within(
+        plan, minutes=20, open_topics={"tension swing"}, gaps=set()
+    )
+
+    assert inside == [steps.SEEN, steps.TENSIONS]
+    assert outside == [steps.DIAMETERS, steps.CROWNS]
+
+
+def test_a_v_sheave_is_measured_by_its_seat_bands(north):
+    callers.confine(north)
+    machine = Machine.objects.get(code="QC-1")
+    report, _ = publishing.request(
+        scope=north.scope(),
+        order=publishing.Order(
+            kind="FIELD_SHEET",
+            owner=machine.building.owner,
+            building=machine.building,
+            machine=machine,
+            **PERIOD,
+        ),
+        now=NOW,
+    )
+
+    sheet = composed(north, report)
+
+    assert "Width of the seat band on both flanks" in [s.what for s in sheet.steps]
+    assert next(s for s in sheet.steps if s.what == "Rope diameter").unit == "in"
+
+
+# --- the return-to-service record -----------------------------------------------------
+def test_the_record_has_the_work_the_readings_the_tests_and_an_empty_acceptance(north):
+    readings(north)
+    machine = factories.machine(north.scope())
+    Work.objects.create(
+        contractor=north.contractor,
+        machine=machine,
+        kind="ROPING",
+        done_on=date(2026, 5, 4),
+        done_by="two of our own",
+    )
+    visit = Visit.objects.filter(visited_at__year=2026).get()
+    visit.kind = "AS_LEFT"
+    visit.save()
+    again(
+        Reading.objects.filter(visit=visit).first(),
+        "slip",
+        kind="slip_seen",
+        value=None,
+        word="no",
+        rope=None,
+        groove=None,
+        typed_value="no",
+        typed_unit="",
+        place={},
+    )
+    report = of_machine(
+        north,
+        "RETURN_TO_SERVICE",
+        period_start=date(2026, 5, 1),
+        period_end=date(2026, 6, 1),
+    )
+
+    record = composed(north, report)
+
+    assert record.work_done.rows[0][:3] == (
+        "re-roping",
+        "4 May 2026",
+        "two of our own",
+    )
+    assert any("clearance under the rope" in row[1] for row in record.as_left.rows)
+    assert record.tests_made.rows == (("slip seen", "no", "north-tech", "4 May 2026"),)
+    assert all(line.value == "" for line in record.acceptance.lines)
+    assert {row.label for row in record.rope_tag} >= {"Ropes", "Certificate"}
+
+
+def test_a_record_without_work_says_so(north):
+    record = composed(north, of_machine(north, "RETURN_TO_SERVICE"))
+
+    assert "No work was reported in these days." in record.summary
+    assert "No test was reported." in record.summary
+    assert "no acceptance" in record.summary
+
+
+# --- the portfolio review -------------------------------------------------------------
+def review(cast):
+    callers.confine(cast)
+    report, _ = publishing.request(
+        scope=cast.scope(),
+        order=publishing.Order(
+            kind="PORTFOLIO_REVIEW",
+            period_start=date(2026, 1, 1),
+            period_end=date(2026, 7, 1),
+        ),
+        now=NOW,
+    )
+    return composed(cast, report, at=NOW + timedelta(days=500))
+
+
+def test_the_review_lists_what_is_overdue_the_latest_first(north):
+    readings(north)
+
+    rows = review(north).overdue.rows
+
+    assert [row[0].split()[0] for row in rows] == ["QC-1", "MH-1"] or [
+        row[0].split()[0] for row in rows
+    ] == ["MH-1", "QC-1"]
+    measured = next(row for row in rows if row[0].startswith("MH-1"))
+    assert measured[2:4] == ("4 May 2026", "4 May 2027")
+    assert next(row for row in rows if row[0].startswith("QC-1"))[2] == "never"
+
+
+def test_the_review_tells_hits_and_misses_of_the_forecasts(north):
+    readings(north)
+    some = list(Forecast.objects.all()[:3])
+    assert len(some) == 3
+    for forecast, verdict in zip(
+        some, (Verdict.HIT, Verdict.HIT, Verdict.EARLY), strict=True
+    ):
+        forecast.verdict, forecast.verdict_on = verdict, date(2026, 3, 1)
+        forecast.class_name = "rope diameter"
+        forecast.save()
+
+    frozen = review(north)
+
+    assert frozen.forecast_record.rows == (("rope diameter", "3", "2", "2", "1", "0"),)
+    figures = {row.label: row.value for row in frozen.figures}
+    assert figures["forecasts met within their band"] == "67 %"
+
+
+def test_a_review_without_judged_forecasts_says_so(north):
+    frozen = review(north)
+
+    assert frozen.forecast_remarks == ("No forecast came to its end in this period.",)
