@@ -15,8 +15,7 @@ def scope_of(request: Request) -> Scope:
     return request._request.scope  # type: ignore[attr-defined,no-any-return]
 
 
-def token_allows(request: Request, wanted: str) -> bool:
-    """Return whether the request's token, if it has one, bears a scope."""
+def _token_allows(request: Request, wanted: str) -> bool:
     return not isinstance(request.auth, Token) or wanted in request.auth.scopes
 
 
@@ -28,8 +27,8 @@ class MemberOnly(permissions.BasePermission):
         if request.user is None or scope is None:
             return False
         if request.method in permissions.SAFE_METHODS:
-            return token_allows(request, TokenScope.READ)
-        return scope.role == Role.OFFICE and token_allows(request, TokenScope.WRITE)
+            return _token_allows(request, TokenScope.READ)
+        return scope.role == Role.OFFICE and _token_allows(request, TokenScope.WRITE)
 
 
 class MayUpload(permissions.BasePermission):
@@ -41,5 +40,20 @@ class MayUpload(permissions.BasePermission):
             request.user is not None
             and scope is not None
             and scope.role in (Role.TECHNICIAN, Role.OFFICE)
-            and token_allows(request, TokenScope.UPLOAD)
+            and _token_allows(request, TokenScope.UPLOAD)
         )
+
+
+class MayReport(permissions.BasePermission):
+    """Technicians report with the token that uploads, the office with one that writes.
+
+    For what changes more than readings: work done, a word on a reading.
+    """
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        scope = getattr(request._request, "scope", None)
+        if request.user is None or scope is None:
+            return False
+        if scope.role == Role.TECHNICIAN:
+            return _token_allows(request, TokenScope.UPLOAD)
+        return scope.role == Role.OFFICE and _token_allows(request, TokenScope.WRITE)

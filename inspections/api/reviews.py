@@ -12,7 +12,7 @@ from rest_framework.views import APIView
 from fleet import tasks
 from fleet.api import strict_fields
 from fleet.api.fields import StrictSerializer
-from fleet.api.permissions import MayUpload, scope_of
+from fleet.api.permissions import MayReport, scope_of
 from fleet.api.viewsets import Confined
 from inspections import queries, reviews
 from inspections.api.serializers import ReadingSerializer
@@ -45,7 +45,7 @@ class ReviewOut(serializers.ModelSerializer[ReadingReview]):
 class ReadingReviewView(Confined, APIView):
     """Accept a reading or set it aside; the machine is assessed again."""
 
-    permission_classes = [MayUpload]
+    permission_classes = [MayReport]
 
     @extend_schema(
         request=ReviewIn,

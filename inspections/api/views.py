@@ -28,6 +28,7 @@ class VisitViewSet(ConfinedReadViewSet):
     filterset_fields = {
         "machine": ["exact"],
         "kind": ["exact"],
+        "work": ["exact"],
         "visited_at": ["gte", "lt"],
     }
 

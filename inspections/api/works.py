@@ -11,7 +11,7 @@ from drf_spectacular.utils import (
     extend_schema,
     extend_schema_field,
 )
-from rest_framework import permissions, serializers
+from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -20,9 +20,9 @@ from fleet import tasks
 from fleet.api import strict_fields
 from fleet.api.fields import StrictSerializer, TenantSerializer
 from fleet.api.parsers import strict_json
-from fleet.api.permissions import scope_of, token_allows
+from fleet.api.permissions import MayReport, scope_of
 from fleet.api.viewsets import Confined
-from fleet.choices import Role, TokenScope, WorkKind
+from fleet.choices import WorkKind
 from fleet.models import Groove, Rope, RopeSet, Sheave, SheaveGeometry
 from inspections import cautions, completion
 from inspections.api.upload_schema import VISIT
@@ -46,18 +46,6 @@ _AS_LEFT: dict[str, Any] = {
         if name not in ("machine", "kind", "work")
     },
 }
-
-
-class MayReportWork(permissions.BasePermission):
-    """Technicians report work with the token that uploads; the office by writing."""
-
-    def has_permission(self, request: Request, view: Any) -> bool:
-        scope = getattr(request._request, "scope", None)
-        if request.user is None or scope is None:
-            return False
-        if scope.role == Role.TECHNICIAN:
-            return token_allows(request, TokenScope.UPLOAD)
-        return scope.role == Role.OFFICE and token_allows(request, TokenScope.WRITE)
 
 
 class NewRope(TenantSerializer):
@@ -199,7 +187,7 @@ _EXAMPLE = {
 class MachineWorkView(Confined, APIView):
     """Report work done on a machine, with the readings as left."""
 
-    permission_classes = [MayReportWork]
+    permission_classes = [MayReport]
     parser_classes = [RawJSON]
 
     @extend_schema(

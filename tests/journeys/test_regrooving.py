@@ -121,3 +121,36 @@ def test_a_cut_ends_the_old_wear_and_begins_the_new(north):
     # Old readings are still judged with the grooves and ropes of their day.
     assert seats(north, machine, BEFORE) == worn
     assert [year for year, _ in seats(north, machine, AFTER)[1]] == [2026]
+
+
+def test_what_was_found_on_the_morning_of_the_cut_is_no_beginning(north):
+    # In Sydney the night shift ends on the day before by UTC.
+    callers.confine(north)
+    machine = factories.machine(north.scope())
+    type(machine.building).objects.filter(pk=machine.building_id).update(
+        time_zone="Australia/Sydney"
+    )
+    found = [
+        {"reference": f"f-{kind}", "kind": kind, where: 1, "value": value, "unit": "mm"}
+        | {"groove" if where == "rope" else "rope": None}
+        for kind, where, value in (
+            ("bottom_clearance", "groove", "0.8"),
+            ("rope_diameter", "rope", "12.6"),
+        )
+    ]
+    at = {"reference": "found", "visited_at": "2026-05-04T01:00:00+10:00"}
+    callers.upload(north, factories.upload(*found, **at))
+    left = [
+        {"kind": "rope_diameter", "rope": 1, "value": "13.3", "unit": "mm"},
+        {"kind": "bottom_clearance", "groove": 1, "value": "3.85", "unit": "mm"},
+    ]
+    visit = reports.as_left(*left, visited_at="2026-05-04T07:30:00+10:00")
+
+    answer = reports.send(north, reports.regrooving(as_left=visit))
+
+    assert answer.status_code == 201, answer.content
+    assert "found-that-day" in {n["code"] for n in answer.json()["notices"]}
+    [series] = seats(north, machine, AFTER).values()
+    # 4.0 mm as cut for 13.0 mm ropes, 3.85 mm left under 13.3 mm: hardly any depth.
+    assert len(series) == 1
+    assert series[0][1] == pytest.approx(0.0, abs=0.3)

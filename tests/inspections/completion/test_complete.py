@@ -1,11 +1,13 @@
 """Work reported done: what each kind changes, what is kept, who may report it."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from fleet import tokens
 from fleet.models import (
     Groove,
     Job,
@@ -180,6 +182,9 @@ def test_what_was_read_as_left_is_kept_with_the_work(north):
     assert reading.rope.rope_set_id == body["rope_set"]
     assert (reading.visit.kind, reading.visit.note) == ("AS_LEFT", "all new")
     assert reading.visit.work_id == body["works"][0]["id"]
+    address = f"/api/v1/visits?work={reading.visit.work_id}"
+    listed = callers.call(north, "GET", address).json()["results"]
+    assert [visit["reference"] for visit in listed] == ["left-1"]
 
 
 def test_a_condemning_reading_as_left_is_answered_at_once(north):
@@ -294,6 +299,23 @@ def test_office_and_technician_report_and_nobody_else(north, south):
     with callers.without_scope():
         answer = callers.call(north, "POST", address, report)
     assert callers.is_problem(answer, 404, "not-found")
+
+
+def test_a_token_that_only_reads_or_uploads_is_not_the_offices_pen(north):
+    report = {"kind": "SHORTENING", "done_on": reports.DONE_ON}
+    for role, scopes, status in (
+        ("OFFICE", ["READ", "UPLOAD"], 403),
+        ("OFFICE", ["WRITE"], 201),
+        ("TECHNICIAN", ["READ"], 403),
+    ):
+        key = tokens.issue(
+            membership=north.memberships[role],
+            device="other",
+            scopes=scopes,
+            issued_at=datetime.now(tz=UTC) - timedelta(minutes=1),
+        )
+        cast = replace(north, keys=north.keys | {role: key})
+        assert reports.send(cast, report, role=role).status_code == status, scopes
 
 
 def test_a_report_needs_as_many_queries_for_twelve_ropes_as_for_five(north):

@@ -1,10 +1,10 @@
 """Work that cannot have been as reported, and days between other days."""
 
-from datetime import date
+from datetime import date, datetime
 
 import pytest
 
-from fleet.models import Machine, RopeSet, SheaveGeometry, Work
+from fleet.models import Job, Machine, RopeSet, SheaveGeometry, Work
 from inspections.models import Reading, ReadingReview
 from tests import callers, factories
 from tests.inspections.completion import reports
@@ -304,3 +304,43 @@ def test_what_was_found_on_the_day_of_the_work_counts_to_neither_wear(north):
     assert told["found-that-day"].startswith("1 readings of 2026-05-04")
     callers.confine(north)
     assert Reading.objects.get().rope.rope_set.retired_on == date(2026, 5, 4)
+
+
+# --- odd days; faults 14, 15 and 49 ---------------------------------------------------
+@pytest.mark.parametrize(
+    "day",
+    ["2023-02-29", "2026-04-31", "0001-01-01", "9999-12-31", "2026-5-4", "20260504", 5],
+)
+def test_a_day_that_is_none_or_unlikely_is_refused(north, day):
+    answer = reports.send(north, {"kind": "LUBRICATION", "done_on": day})
+
+    assert callers.is_problem(answer, 400, "invalid")
+    assert answer.json()["errors"][0]["pointer"] == "/done_on"
+
+
+def test_the_last_of_february_is_a_day(north):
+    answer = reports.send(north, {"kind": "LUBRICATION", "done_on": "2024-02-29"})
+
+    assert answer.status_code == 201
+
+
+def test_the_future_begins_by_the_buildings_clock(north, monkeypatch):
+    # 03:30 UTC on the 5th is half past midnight in Halifax and the 5th in Lisbon: the
+    # machine in Halifax can report the 5th, and at 02:30 UTC it cannot yet.
+    report = {"kind": "LUBRICATION", "done_on": "2026-05-05"}
+    for clock, status in (("02:30", 422), ("03:30", 201)):
+        now = datetime.fromisoformat(f"2026-05-05T{clock}:00+00:00")
+        monkeypatch.setattr("inspections.api.works.timezone.now", lambda now=now: now)
+        assert reports.send(north, report, code="QC-1").status_code == status, clock
+
+
+def test_a_retired_machine_keeps_its_past_and_takes_what_was_done_before(north):
+    callers.confine(north)
+    Machine.objects.filter(code="MH-1").update(retired_on="2026-05-20")
+    Job.objects.all().delete()
+
+    answer = reports.send(north, reports.roping())
+
+    assert answer.status_code == 201
+    # Nobody looks at a machine that is out of service.
+    assert not Job.objects.exists()
