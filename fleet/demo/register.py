@@ -18,7 +18,7 @@ PASSWORD_BYTES = 9
 
 SCOPES: Mapping[str, tuple[str, ...]] = {
     Role.OFFICE: (TokenScope.READ, TokenScope.WRITE),
-    Role.TECHNICIAN: (TokenScope.UPLOAD,),
+    Role.TECHNICIAN: (TokenScope.READ, TokenScope.UPLOAD),
     Role.OWNER_READER: (TokenScope.READ,),
 }
 
