@@ -65,8 +65,8 @@ def judge(*, limit: Limit, value: float, note: str = "") -> Verdict:
         )
     side = "past the limit" if passed else "inside the limit"
     reason = (
-        f"{limit.words} {value:.4g} {limit.unit}, {side} ({limit.bound} "
-        f"{limit.value:.4g} {limit.unit})"
+        f"{limit.words} {_written(value, limit)}, {side} ({limit.bound} "
+        f"{_written(limit.value, limit)})"
     )
     return Verdict(
         criterion=limit.name,
@@ -120,7 +120,7 @@ def judge_between(
         limit=limit,
         value=None,
         reason=(
-            f"{limit.words} between {low:.4g} and {high:.4g} {limit.unit}, "
+            f"{limit.words} between {low:.4g} and {_written(high, limit)}, "
             f"the limit {limit.value:.4g} lies between; missing: {missing}"
         ),
     )
@@ -159,6 +159,11 @@ def not_assessed(*, limit: Limit, value: float | None, reason: str) -> Verdict:
         source=limit.source,
         reason=f"{limit.words}: {reason}",
     )
+
+
+def _written(value: float | None, limit: Limit) -> str:
+    """Return a value in the limit's unit, of which a ratio has none."""
+    return f"{value:.4g}" if limit.unit == "-" else f"{value:.4g} {limit.unit}"
 
 
 def _distance(verdict: Verdict) -> float:

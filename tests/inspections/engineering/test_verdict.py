@@ -78,6 +78,14 @@ def test_reason_names_value_limit_unit_and_note():
     )
 
 
+def test_a_ratio_is_written_without_a_unit():
+    ratio = replace(TEN, words="safety factor", unit="-", bound=Bound.AT_LEAST)
+
+    found = verdict.judge(limit=ratio, value=21.3)
+
+    assert found.reason == "safety factor 21.3, inside the limit (at least 10)"
+
+
 @pytest.mark.parametrize(
     ("low", "high", "outcome", "value"),
     [
