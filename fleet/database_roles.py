@@ -45,11 +45,7 @@ def bootstrap(
         administrator.execute(_create_role(role))
         _check_powers(administrator, role)
     for role, password in (passwords or {}).items():
-        administrator.execute(
-            sql.SQL("ALTER ROLE {} PASSWORD {}").format(
-                sql.Identifier(role), sql.Literal(password)
-            )
-        )
+        administrator.execute(_set_password(role, password))
     if not _database_exists(administrator, database):
         administrator.execute(_create_database(database))
 
@@ -65,10 +61,13 @@ def prepare_database(owner: Connection[tuple[Any, ...]], /) -> None:
         owner.execute(sql.SQL(statement).format(database=database))
 
 
-def script(*, database: str = DATABASE) -> str:
+def script(
+    *, database: str = DATABASE, passwords: Mapping[str, str] | None = None
+) -> str:
     """Return the same as a psql script, for the administrator of a real server.
 
-    Raises ValueError if the name is not plain lower-case letters, digits and _.
+    With passwords it is a secret itself. Raises ValueError if the database's name is
+    not plain lower-case letters, digits and _.
     """
     if not _PLAIN_NAME.fullmatch(database):
         raise ValueError(
@@ -82,9 +81,10 @@ def script(*, database: str = DATABASE) -> str:
     ]
     return "\n".join(
         [
-            "-- psql script; run it as a superuser. Then give each role a password:",
-            *(f"--   \\password {role}" for role in _POWERS),
+            "-- psql script; run it as a superuser.",
+            "\\set ON_ERROR_STOP on",
             *roles,
+            *_password_lines(passwords or {}),
             f"SELECT $$ {_create_database(database).as_string()} $$",
             f"WHERE NOT EXISTS (SELECT FROM pg_database WHERE datname = '{database}')",
             "\\gexec",
@@ -106,6 +106,23 @@ _PRIVILEGES = (
     "ALTER DEFAULT PRIVILEGES IN SCHEMA public "
     f"GRANT USAGE, SELECT ON SEQUENCES TO {APP}",
 )
+
+
+def _password_lines(passwords: Mapping[str, str]) -> list[str]:
+    without = [role for role in _POWERS if role not in passwords]
+    return [
+        *(
+            f"{_set_password(role, given).as_string()};"
+            for role, given in passwords.items()
+        ),
+        *(f"-- Give it a password: \\password {role}" for role in without),
+    ]
+
+
+def _set_password(role: str, password: str) -> sql.Composed:
+    return sql.SQL("ALTER ROLE {} PASSWORD {}").format(
+        sql.Identifier(role), sql.Literal(password)
+    )
 
 
 def _create_role(role: str) -> sql.Composed:

@@ -1,0 +1,76 @@
+"""`manage.py roles`: the psql script that makes the database and its three roles."""
+
+from argparse import ArgumentParser
+from typing import Any
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connections
+from psycopg import conninfo
+
+from fleet import broker, database_roles
+
+
+class Command(BaseCommand):
+    help = (
+        "Print the psql script that makes the database and its roles; a superuser of "
+        "the server runs it. It can be repeated."
+    )
+    # Nothing is there yet that could be checked.
+    requires_system_checks = ()
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument(
+            "--with-passwords",
+            action="store_true",
+            help="set the passwords that the configured addresses hold; "
+            "the script is then a secret",
+        )
+
+    def handle(self, *, with_passwords: bool, **_: Any) -> None:
+        """Print it, or say which address does not fit."""
+        try:
+            script = database_roles.script(
+                database=_database(),
+                passwords=_passwords() if with_passwords else None,
+            )
+        except ValueError as problem:
+            raise CommandError(str(problem)) from problem
+        self.stdout.write(script, ending="")
+
+
+def _database() -> str:
+    return str(connections["default"].settings_dict["NAME"])
+
+
+def _passwords() -> dict[str, str]:
+    """Return the password of each role; raises CommandError where one is missing."""
+    found = {}
+    for name, role, (user, password) in _addresses():
+        if user != role:
+            raise CommandError(f"{name} is of the role {user!r}; it must be {role}.")
+        if not password:
+            raise CommandError(f"{name} holds no password for {role}.")
+        found[role] = password
+    return found
+
+
+def _addresses() -> list[tuple[str, str, tuple[str, str]]]:
+    if "owner" not in connections:
+        raise CommandError("DATABASE_OWNER_URL is not set; its password is needed.")
+    addresses = [
+        ("DATABASE_OWNER_URL", database_roles.OWNER, _of_alias("owner")),
+        ("DATABASE_URL", database_roles.APP, _of_alias("default")),
+    ]
+    if broker.is_postgresql(settings.CELERY_BROKER_URL):
+        queue = conninfo.conninfo_to_dict(
+            broker.queue_conninfo(settings.CELERY_BROKER_URL)
+        )
+        given = str(queue.get("user", "")), str(queue.get("password", ""))
+        addresses.append(("CELERY_BROKER_URL", database_roles.QUEUE, given))
+    return addresses
+
+
+def _of_alias(alias: str) -> tuple[str, str]:
+    given = connections[alias].settings_dict
+    return str(given["USER"]), str(given["PASSWORD"])
