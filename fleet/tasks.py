@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils import timezone
 from kombu.exceptions import OperationalError as BrokerAway
 
-from fleet import jobs, zones
+from fleet import jobs, ticks, zones
 from fleet.models import Contractor
 
 logger = logging.getLogger(__name__)
@@ -44,16 +44,20 @@ def ring_after_commit(*, job_ids: Iterable[int], kind: str) -> None:
 @shared_task(name="fleet.tasks.sweep")
 def sweep(**_: object) -> None:
     """Ring again for every job that is due and held by nobody."""
-    for job_id, kind in jobs.due(now=timezone.now()):
+    now = timezone.now()
+    for job_id, kind in jobs.due(now=now):
         if not ring(job_ids=[job_id], kind=kind):
             # Each further try would wait for the broker again.
             break
+    ticks.note(name=ticks.SWEEP, at=now)
 
 
 @shared_task(name="fleet.tasks.nightly_tick")
 def nightly_tick(**_: object) -> None:
     """Start the nightly run of every contractor whose time has come."""
-    start_nightly_runs(now=timezone.now())
+    now = timezone.now()
+    start_nightly_runs(now=now)
+    ticks.note(name=ticks.NIGHTLY, at=now)
 
 
 def start_nightly_runs(*, now: datetime) -> list[int]:

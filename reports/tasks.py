@@ -5,7 +5,7 @@ from typing import Protocol
 from celery import shared_task
 from django.utils import timezone
 
-from fleet import jobs, tasks, tenancy
+from fleet import jobs, tasks, tenancy, ticks
 from fleet.celery import TICK_EVERY_S, app
 from fleet.choices import JobState
 from fleet.errors import DomainError
@@ -32,8 +32,10 @@ class Closing(Protocol):
 @shared_task(name=PLAN_TICK)
 def plan_tick(**_: object) -> None:
     """Ask for the reports of plans whose time has come."""
-    ids = plans.start_due(now=timezone.now())
+    now = timezone.now()
+    ids = plans.start_due(now=now)
     tasks.ring(job_ids=ids, kind=publishing.PUBLISH)
+    ticks.note(name="plans", at=now)
 
 
 @shared_task(name=publishing.PUBLISH, throws=(DomainError,))

@@ -7,6 +7,7 @@ from fleet.models.machine import Machine, Pulley
 from fleet.models.rope import Rope, RopeInGroove, RopeSet
 from fleet.models.sheave import Groove, Sheave, SheaveGeometry
 from fleet.models.tenant import Sourced, TenantQuerySet, TenantRow
+from fleet.models.tick import Tick
 from fleet.models.work import Work
 
 __all__ = [
@@ -27,6 +28,7 @@ __all__ = [
     "Sourced",
     "TenantQuerySet",
     "TenantRow",
+    "Tick",
     "Token",
     "Work",
 ]

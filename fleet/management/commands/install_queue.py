@@ -18,7 +18,7 @@ class Command(BaseCommand):
 
     def handle(self, **_: Any) -> None:
         """Make it and say what was done, or what is in the way."""
-        if not broker.is_postgresql(settings.CELERY_BROKER_URL):
+        if not broker.is_postgresql(str(settings.CELERY_BROKER_URL)):
             self.stdout.write("Nothing to do: the broker is not PostgreSQL.")
             return
         if "owner" not in connections:
@@ -35,7 +35,7 @@ class Command(BaseCommand):
 
 
 def _install() -> bool:
-    conninfo = broker.queue_conninfo(settings.CELERY_BROKER_URL)
+    conninfo = broker.queue_conninfo(str(settings.CELERY_BROKER_URL))
     connections["owner"].ensure_connection()
     with psycopg.connect(conninfo, autocommit=True) as queue:
         return queue_schema.install(owner=connections["owner"].connection, queue=queue)

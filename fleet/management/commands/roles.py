@@ -62,9 +62,9 @@ def _addresses() -> list[tuple[str, str, tuple[str, str]]]:
         ("DATABASE_OWNER_URL", database_roles.OWNER, _of_alias("owner")),
         ("DATABASE_URL", database_roles.APP, _of_alias("default")),
     ]
-    if broker.is_postgresql(settings.CELERY_BROKER_URL):
+    if broker.is_postgresql(str(settings.CELERY_BROKER_URL)):
         queue = conninfo.conninfo_to_dict(
-            broker.queue_conninfo(settings.CELERY_BROKER_URL)
+            broker.queue_conninfo(str(settings.CELERY_BROKER_URL))
         )
         given = str(queue.get("user", "")), str(queue.get("password", ""))
         addresses.append(("CELERY_BROKER_URL", database_roles.QUEUE, given))
