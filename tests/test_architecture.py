@@ -12,6 +12,8 @@ PURE = [
     "inspections.engineering.cut",
     "inspections.projection",
     "inspections.projection.forecasting",
+    "inspections.decisions.records",
+    "inspections.decisions.thresholds",
     "inspections.kinds",
     "reports.content",
     "reports.periods",

@@ -1,0 +1,89 @@
+"""What can be done about a machine, and how what is open is named."""
+
+from enum import StrEnum
+
+
+class OptionKind(StrEnum):
+    """A course to take with a machine, from the least work to the most."""
+
+    WATCH = "WATCH"
+    MEASURE_FIRST = "MEASURE_FIRST"
+    EQUALISE = "EQUALISE"
+    LUBRICATE = "LUBRICATE"
+    SHORTEN = "SHORTEN"
+    RE_ROPE = "RE_ROPE"
+    REGROOVE_IN_PLACE = "REGROOVE_IN_PLACE"
+    REGROOVE_IN_SHOP = "REGROOVE_IN_SHOP"
+    RENEW_RIM = "RENEW_RIM"
+    REPLACE_SHEAVE = "REPLACE_SHEAVE"
+
+    @property
+    def words(self) -> str:
+        """What a reader is shown."""
+        return _WORDS[self]
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether all grooves are turned deeper."""
+        return self in (OptionKind.REGROOVE_IN_PLACE, OptionKind.REGROOVE_IN_SHOP)
+
+    @property
+    def renews_grooves(self) -> bool:
+        """Whether the seats are as turned afterwards."""
+        return self.is_cut or self in (OptionKind.RENEW_RIM, OptionKind.REPLACE_SHEAVE)
+
+    @property
+    def renews_ropes(self) -> bool:
+        """Whether a whole matched rope set is fitted with it."""
+        return self.renews_grooves or self is OptionKind.RE_ROPE
+
+    @property
+    def is_work(self) -> bool:
+        """Whether something on the machine is changed."""
+        return self not in (OptionKind.WATCH, OptionKind.MEASURE_FIRST)
+
+
+_WORDS = {
+    OptionKind.WATCH: "watch",
+    OptionKind.MEASURE_FIRST: "measure or have it examined first",
+    OptionKind.EQUALISE: "equalise the rope tensions",
+    OptionKind.LUBRICATE: "clean and lubricate the ropes",
+    OptionKind.SHORTEN: "shorten the ropes",
+    OptionKind.RE_ROPE: "re-rope",
+    OptionKind.REGROOVE_IN_PLACE: "regroove in place and re-rope",
+    OptionKind.REGROOVE_IN_SHOP: "regroove in the shop and re-rope",
+    OptionKind.RENEW_RIM: "renew the rim and re-rope",
+    OptionKind.REPLACE_SHEAVE: "replace the sheave and re-rope",
+}
+
+
+class Urgency(StrEnum):
+    """The grade of a finding; the same codes as the findings' rows."""
+
+    NOT_ASSESSED = "NOT_ASSESSED"
+    IN_ORDER = "IN_ORDER"
+    KEEP_AN_EYE_ON = "KEEP_AN_EYE_ON"
+    PLAN_WORK = "PLAN_WORK"
+    ACT_NOW = "ACT_NOW"
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the finding asks for work."""
+        return self in (Urgency.PLAN_WORK, Urgency.ACT_NOW)
+
+
+class Part(StrEnum):
+    """What is bought for a piece of work."""
+
+    ROPE_SET = "ROPE_SET"
+    RIM = "RIM"
+    SHEAVE = "SHEAVE"
+    LUBRICANT = "LUBRICANT"
+
+
+class Possible(StrEnum):
+    """Whether an option can be carried out, as far as is known."""
+
+    YES = "YES"
+    NO = "NO"
+    NOT_KNOWN = "NOT_KNOWN"

@@ -1,0 +1,118 @@
+"""What is said over a horizon: the comparison of options, and the budget."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from inspections.decisions.records.facts import AheadLimit
+from inspections.decisions.records.kind import OptionKind, Possible
+from inspections.decisions.records.option import Cost, Reason
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """What following a machine into the future needs of one kind of work.
+
+    further_cuts : cuts that fit after this one, None if not known; cuts only
+    """
+
+    kind: OptionKind
+    possible: Possible
+    cost: Cost
+    further_cuts: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedMachine:
+    """A machine as the budget follows it.
+
+    offers : one for each kind of work that was worked out
+    chosen, planned_on : work somebody of the office has chosen, and its day
+    """
+
+    machine_key: int
+    ahead: tuple[AheadLimit, ...]
+    offers: tuple[Offer, ...]
+    chosen: OptionKind | None = None
+    planned_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """One option followed over the horizon.
+
+    cost_* : sum over the horizon: expected, and with 1 and 9 chances in 10 below; None
+        where a cost is missing, which `missing` names
+    visits : expected visits with the machine out of service
+    visits_p10, visits_p90 : 1 and 9 chances in 10 below
+    works : expected number of works by kind over the horizon
+    """
+
+    kind: OptionKind
+    cost_mean: float | None
+    cost_p10: float | None
+    cost_p90: float | None
+    visits_mean: float
+    visits_p10: float
+    visits_p90: float
+    works: tuple[tuple[OptionKind, float], ...]
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """The options side by side over the horizon, in the order of OptionKind.
+
+    cheapest : None where no cost can be compared
+    ties : kinds whose expected cost cannot be told from the cheapest one's
+    chance_cheapest : share of draws in which the cheapest one is the cheapest
+    doubts : why the comparison is not sure
+    left_out : options that were not followed, each with its reason
+    """
+
+    horizon_years: float
+    draws: int
+    currency: str
+    courses: tuple[Course, ...]
+    cheapest: OptionKind | None
+    ties: tuple[OptionKind, ...]
+    chance_cheapest: float | None
+    doubts: tuple[Reason, ...]
+    left_out: tuple[tuple[OptionKind, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """A sum over the portfolio: mean, and P10 to P90 of the joint distribution."""
+
+    mean: float
+    p10: float
+    p90: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quarter:
+    """What one quarter is expected to ask for."""
+
+    begins_on: date
+    counts: tuple[tuple[OptionKind, Expected], ...]
+    cost: Expected
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Budget:
+    """The portfolio by quarter, and in sum.
+
+    A sum of quarters' P90 is not the P90 of the sum, which `whole` has. `without_dates`
+    are machines of which no date may be shown, and which are in no number here;
+    `without_cost` is work that is counted and costs nothing here because a rate is
+    missing.
+    """
+
+    currency: str
+    draws: int
+    quarters: tuple[Quarter, ...]
+    whole: Quarter
+    machines: int
+    without_dates: tuple[int, ...]
+    without_cost: tuple[tuple[OptionKind, str], ...]
+    cautions: tuple[str, ...]

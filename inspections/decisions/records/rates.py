@@ -1,0 +1,71 @@
+"""The contractor's own prices and lead times. None is "not known"."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import isfinite
+
+from inspections.decisions.records.kind import OptionKind, Part
+from inspections.engineering.validity import OutsideValidity, require_not_negative
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """A least, a likely and a greatest value, in rising order."""
+
+    low: float
+    mid: float
+    high: float
+
+    def __post_init__(self) -> None:
+        """Raise OutsideValidity for values that are negative or not in order."""
+        if not all(map(isfinite, (self.low, self.mid, self.high))):
+            raise OutsideValidity(name="mid", value=self.mid, rule="a finite number")
+        require_not_negative(low=self.low)
+        if not self.low <= self.mid <= self.high:
+            raise OutsideValidity(
+                name="mid",
+                value=self.mid,
+                rule=f"from low = {self.low:g} to high = {self.high:g}",
+            )
+
+
+def exactly(value: float) -> Band:
+    """Return a band without width. Raises OutsideValidity for a negative value."""
+    return Band(low=value, mid=value, high=value)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rates:
+    """What work costs this contractor; what has no entry is not known.
+
+    currency : its code, "" if not known
+    hourly : one person's hour
+    hours : persons' hours by kind of work
+    rope_per_m : a metre of one rope
+    parts : price of a part (sheave, rim, lubricant), and of a rope set where no price
+        of a metre is given
+    hoisting : one hoisting of a sheave or rim, in and out of the building
+    shop : turning in the shop, or hire of the cutter in place, by kind of work
+    """
+
+    currency: str = ""
+    hourly: Band | None = None
+    hours: Mapping[OptionKind, Band] = field(default_factory=dict)
+    rope_per_m: Band | None = None
+    parts: Mapping[Part, Band] = field(default_factory=dict)
+    hoisting: Band | None = None
+    shop: Mapping[OptionKind, Band] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeadTimes:
+    """Days from order to delivery by part or shop, and to get access.
+
+    parts_days : from order to delivery
+    shop_days : from order to the work's begin, by kind of work
+    access_days : to agree a day on which the machine can be stopped
+    """
+
+    parts_days: Mapping[Part, int] = field(default_factory=dict)
+    shop_days: Mapping[OptionKind, int] = field(default_factory=dict)
+    access_days: int | None = None
