@@ -7,6 +7,8 @@ from typing import Any
 from fleet.models import Building, Job, Machine, Owner, Pulley, Work
 from inspections.models import (
     Assessment,
+    CalendarFeed,
+    DueWork,
     Finding,
     Forecast,
     ForecastRun,
@@ -14,9 +16,13 @@ from inspections.models import (
     Gauge,
     Grade,
     Hyperparameters,
+    OptionSet,
+    PlannedStep,
+    PlannedWork,
     PlanningRule,
     Reading,
     ReadingReview,
+    Terms,
     TrackPoint,
     Upload,
     Visit,
@@ -39,6 +45,7 @@ PATH_TO_OWNER = {
     "Groove": "sheave__machine__building__owner",
     "Rope": "rope_set__machine__building__owner",
     "RopeInGroove": "rope__rope_set__machine__building__owner",
+    "PlannedStep": "planned_work__machine__building__owner",
 }
 BY_MACHINE = "machine__building__owner"
 
@@ -132,12 +139,54 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
         **own, reading=reading, accepted=True, membership_id=by, why="seen"
     )
     assess(cast, machine)
+    decide(cast, machine, named=named)
     send(cast, machine, named=named)
     Job.objects.create(
         contractor_id=cast.contractor.pk,
         kind="inspections.tasks.assess",
         subject_id=machine.pk,
         key=named,
+    )
+
+
+def decide(cast: factories.Cast, machine: Machine, *, named: str) -> None:
+    """Give a machine options, planned work, and a line on the list of what is due."""
+    own = {"contractor": cast.contractor}
+    by = cast.memberships["OFFICE"].pk
+    OptionSet.objects.create(
+        **own, machine=machine, as_of=AT, rules_version="1", inputs_digest="0" * 64
+    )
+    planned = PlannedWork.objects.create(
+        **own,
+        machine=machine,
+        kind="RE_ROPE",
+        due_before_on=date(2026, 10, 1),
+        chosen_by=by,
+        chosen_at=AT,
+    )
+    PlannedStep.objects.create(
+        **own, planned_work=planned, state="PLANNED", membership_id=by, words="chosen"
+    )
+    DueWork.objects.create(
+        **own,
+        machine=machine,
+        building=machine.building,
+        owner=machine.building.owner,
+        planned_work=planned,
+        state="PLANNED",
+        kind="RE_ROPE",
+        due_before_on=date(2026, 10, 1),
+        rank_on=date(2026, 10, 1),
+        grade=Grade.PLAN_WORK,
+        part="rope 13 mm 8x19",
+        part_count=5,
+    )
+    last = Terms.objects.filter(**own, subject="THRESHOLDS").first()
+    Terms.objects.create(
+        **own, subject="THRESHOLDS", replaces=last, membership_id=by, why=named
+    )
+    CalendarFeed.objects.create(
+        **own, name=named, prefix=named[:12], digest="0" * 64, membership_id=by
     )
 
 

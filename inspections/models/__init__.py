@@ -1,5 +1,6 @@
 """What was read, what it means, when it will matter."""
 
+from inspections.models.calendar_feed import CalendarFeed
 from inspections.models.finding import Assessment, Finding, Grade, WearLimit
 from inspections.models.forecast import Forecast, ForecastState, Verdict
 from inspections.models.learnt import (
@@ -11,13 +12,25 @@ from inspections.models.learnt import (
     RunState,
     SharedPrior,
 )
+from inspections.models.option_set import DueState, DueWork, OptionSet
 from inspections.models.photo import VisitPhoto
+from inspections.models.planned_work import (
+    OPEN_STATES,
+    PlannedStep,
+    PlannedWork,
+    PlanState,
+)
 from inspections.models.reading import Reading, ReadingReview, ReadingState
+from inspections.models.terms import Subject, Terms
 from inspections.models.track import TrackPoint, WearTrack
 from inspections.models.visit import Gauge, Upload, Visit, VisitKind
 
 __all__ = [
+    "OPEN_STATES",
     "Assessment",
+    "CalendarFeed",
+    "DueState",
+    "DueWork",
     "Finding",
     "Forecast",
     "ForecastRun",
@@ -26,6 +39,10 @@ __all__ = [
     "Gauge",
     "Grade",
     "Hyperparameters",
+    "OptionSet",
+    "PlanState",
+    "PlannedStep",
+    "PlannedWork",
     "PlanningRule",
     "Reading",
     "ReadingReview",
@@ -33,6 +50,8 @@ __all__ = [
     "RunCause",
     "RunState",
     "SharedPrior",
+    "Subject",
+    "Terms",
     "TrackPoint",
     "Upload",
     "Verdict",
