@@ -126,6 +126,8 @@ def _run(
 def _finish(run: ForecastRun, row: Hyperparameters | None, now: datetime) -> None:
     run.state = RunState.DONE
     run.finished_at = now
+    # whoever ordered it, this code has done it
+    run.model_version = MODEL_VERSION
     run.hyperparameters = row
     run.save()
 

@@ -73,9 +73,10 @@ def fit(
     flagged = np.zeros(observed.age.size, dtype=np.bool_)
     if robust:
         belief, at, square = _first_pass(chunk, belief, counted, readings.installation)
-        weight[at] = outliers.robust_weight(square)
-        flagged[at] = square > outliers.CUT**2
         series = np.searchsorted(observed.starts, at, side="right") - 1
+        stray = outliers.stray(square, series)
+        weight[at] = outliers.robust_weight(square, stray)
+        flagged[at] = stray
         lost = np.bincount(series, 1.0 - weight[at], counted.size)
         counted -= lost.astype(counted.dtype)
     evidence = chunks.weigh(chunk, belief.log_rate)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection.arrays import Floats
+from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.chunk import Chunk
 from inspections.projection.inference import Inference
 
@@ -18,6 +18,7 @@ KNEE = 2.5
 CUT = 4.0
 """Residuals over this many are flagged "measure again"."""
 CUT_WEIGHT = 0.01
+_OF_LARGEST = 0.5
 _MOST_LEVERAGE = np.float32(0.98)
 
 
@@ -69,13 +70,33 @@ def residuals(chunk: Chunk, *, fitted: Inference, weight: Floats) -> Residuals:
     )
 
 
-def robust_weight(square: Floats) -> Floats:
+def stray(square: Floats, series: Integers) -> Flags:
+    """Return which of the doubtful readings are strays, to be measured again.
+
+    square : (n,) squared residuals over the knee; series : (n,) of each, never falling
+
+    Over the cut, and over half of the series' largest: a reading that lies far off
+    draws the line and makes all others look wrong as well.
+
+    >>> stray(np.array([900.0, 36.0, 25.0]), np.array([3, 3, 4]))
+    array([ True, False,  True])
+    """
+    if square.size == 0:
+        return np.zeros(0, dtype=np.bool_)
+    first = np.flatnonzero(np.diff(series, prepend=-1))
+    counts = np.diff(first, append=series.size)
+    largest = np.repeat(np.maximum.reduceat(square, first), counts)
+    far: Flags = (square > CUT**2) & (square > _OF_LARGEST**2 * largest)
+    return far
+
+
+def robust_weight(square: Floats, stray: Flags) -> Floats:
     """Return the weight of a reading whose squared residual is ``square``.
 
-    1 to the knee, knee/|t| above it, 0.01 over the cut.
+    1 to the knee, knee/|t| above it, 0.01 for a stray.
 
-    >>> robust_weight(np.array([4.0, 9.0, 25.0])).round(2)
-    array([1.  , 0.83, 0.01])
+    >>> robust_weight(np.array([4.0, 9.0, 25.0]), np.array([False, False, True]))
+    array([1.        , 0.83333333, 0.01      ])
     """
     weight = KNEE / np.sqrt(np.maximum(square, KNEE**2))
-    return np.where(square > CUT**2, CUT_WEIGHT, weight)
+    return np.where(stray, CUT_WEIGHT, weight)

@@ -70,13 +70,13 @@ def make(*, machines: int, seed: int = 11) -> Contractor:
     with transaction.atomic():
         contractor = Contractor.objects.create(name="Measured Lifts", code="measured")
         tenancy.confine(contractor_id=contractor.pk)
-        parts = _register(contractor, machines)
+        parts = register(contractor, machines)
     reader = assessed_readings.Reader(random.Random(seed))
     assessed_readings.copy_in(reader.readings(parts))
     return contractor
 
 
-def _register(contractor: Contractor, count: int) -> Parts:
+def register(contractor: Contractor, count: int) -> Parts:
     """Store machines with their sheaves, ropes and visits."""
     own = {"contractor": contractor}
     gauge = Gauge.objects.create(

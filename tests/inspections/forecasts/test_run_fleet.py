@@ -1,0 +1,229 @@
+"""The nightly run: all of a fleet or none of it, twice without harm."""
+
+from datetime import timedelta
+
+import pytest
+
+from fleet.tenancy import acting_for
+from inspections import forecasts
+from inspections.forecasts import loading, results, tracks
+from inspections.forecasts.knowledge import MODEL_VERSION
+from inspections.models import (
+    Forecast,
+    ForecastRun,
+    ForecastState,
+    RunCause,
+    RunState,
+    WearTrack,
+)
+from tests import callers, factories
+from tests.inspections.forecasts import stored
+from tests.inspections.forecasts.stored import NOW, STEADY
+
+pytestmark = pytest.mark.django_db
+
+NIGHT = timedelta(days=1)
+
+
+@pytest.fixture
+def north():
+    found = factories.cast()
+    callers.confine(found)
+    return found
+
+
+def test_run_forecasts_every_machine_and_says_what_it_rested_on(north):
+    machines = stored.estate(north, count=4)
+
+    run = stored.night(north)
+
+    assert (run.state, run.cause, run.model_version) == (
+        RunState.DONE,
+        RunCause.NIGHT,
+        MODEL_VERSION,
+    )
+    # two machines of the register without readings besides
+    assert (run.machines, run.tracks, run.readings) == (6, 14, 48)
+    assert run.forecasts == Forecast.objects.filter(current=True).count() == 14
+    found = stored.current(machines[0])
+    assert found.run_id == run.pk
+    assert found.model_version == MODEL_VERSION
+    assert found.readings_used == WearTrack.objects.get(pk=found.track_id).readings
+    assert found.p02_on < found.p10_on < found.p50_on < found.p90_on
+
+
+def test_stray_reading_is_named_among_those_left_out(north):
+    machine = stored.machines(north, count=1)[0]
+    levels = [*STEADY[:3], (3.5, 3.4), *STEADY[3:]]
+    row = stored.track(machine, levels=levels)
+
+    stored.night(north)
+
+    found = stored.current(machine)
+    assert found.readings_left_out == [row.readings[3]]
+    assert row.readings[3] not in found.readings_used
+
+
+def test_run_that_is_done_is_left_alone(north):
+    stored.estate(north, count=2)
+    run = stored.night(north)
+    before = list(Forecast.objects.order_by("pk").values())
+
+    with acting_for(contractor_id=north.contractor.pk) as scope:
+        again = forecasts.run_fleet(scope=scope, run_id=run.pk, now=NOW + NIGHT)
+
+    assert again == run.forecasts
+    assert list(Forecast.objects.order_by("pk").values()) == before
+
+
+def test_second_night_says_the_same_and_keeps_no_repetition(north):
+    stored.estate(north, count=2)
+    stored.night(north)
+    before = stored.said(north.scope())
+
+    stored.night(north, now=NOW + NIGHT)
+
+    after = stored.said(north.scope())
+    assert [row["place"] for row in after] == [row["place"] for row in before]
+    assert [row["p10_on"] for row in after] == [row["p10_on"] for row in before]
+
+
+def test_forecast_from_other_readings_is_kept_as_history(north):
+    machine = stored.machines(north, count=1)[0]
+    row = stored.track(machine, levels=STEADY)
+    stored.night(north)
+    stored.add(row, [(6.3, 1.3)])
+
+    stored.night(north, now=NOW + NIGHT)
+
+    rows = Forecast.objects.filter(machine=machine).order_by("as_of")
+    assert [(f.current, len(f.readings_used)) for f in rows] == [(False, 6), (True, 7)]
+
+
+def test_waiting_run_of_an_earlier_night_is_overtaken(north):
+    stored.estate(north, count=1)
+    with acting_for(contractor_id=north.contractor.pk) as scope:
+        missed = forecasts.order_run(scope=scope, now=NOW - NIGHT)
+
+    stored.night(north)
+
+    assert ForecastRun.objects.get(pk=missed).state == RunState.SUPERSEDED
+
+
+def test_run_that_fails_half_way_leaves_yesterdays_forecasts(north, monkeypatch):
+    stored.estate(north, count=4)
+    stored.night(north)
+    before = list(Forecast.objects.order_by("pk").values())
+    monkeypatch.setattr(loading, "TRACKS_A_CHUNK", 4)
+    calls, store = [], results.store
+
+    def store_twice(**given):
+        calls.append(given)
+        if len(calls) == 3:
+            raise RuntimeError("out of memory")
+        return store(**given)
+
+    monkeypatch.setattr(results, "store", store_twice)
+
+    with pytest.raises(RuntimeError):
+        stored.night(north, now=NOW + 40 * NIGHT)
+
+    callers.confine(north)
+    assert len(calls) == 3
+    assert list(Forecast.objects.order_by("pk").values()) == before
+
+
+def test_chunks_cut_at_machines_change_nothing(north, monkeypatch):
+    stored.estate(north, count=4)
+    stored.night(north)
+    whole = stored.said(north.scope())
+    Forecast.objects.all().delete()
+    monkeypatch.setattr(loading, "TRACKS_A_CHUNK", 4)
+
+    stored.night(north)
+
+    parts = stored.said(north.scope())
+    assert [(r["p10_on"], r["p90_on"], r["state"]) for r in parts] == [
+        (r["p10_on"], r["p90_on"], r["state"]) for r in whole
+    ]
+
+
+def test_run_touches_no_other_contractor(north):
+    south = factories.cast(code="south")
+    callers.confine(south)
+    stored.estate(south, count=1)
+    callers.confine(north)
+    stored.estate(north, count=1)
+
+    stored.night(north)
+
+    callers.confine(south)
+    assert not Forecast.objects.exists()
+
+
+def test_one_bad_course_does_not_spoil_the_batch(north):
+    good, bad = stored.machines(north, count=2)
+    stored.track(good, levels=STEADY)
+    stored.track(bad, levels=[(1.0, 1e300), (2.0, -1e300)], limit_level=1e-300)
+
+    run = stored.night(north)
+
+    assert run.state == RunState.DONE
+    assert stored.current(good).state != ForecastState.NONE
+    assert stored.current(bad).state in (ForecastState.NONE, ForecastState.SUSPENDED)
+    assert stored.current(bad).reason
+
+
+def test_machines_never_prepared_are_made_ready_by_the_run(north):
+    machine = factories.machine(north.scope())
+
+    stored.night(north)
+
+    assert WearTrack.objects.filter(machine=machine).exists()
+    assert stored.current(machine).state == ForecastState.NONE
+
+
+# Fault 56: tracks that another version of the code has made are made anew.
+def test_courses_of_another_version_are_made_anew(north):
+    machine = factories.machine(north.scope())
+    stored.track(machine, levels=STEADY, place="groove 77", prepared_by="0")
+
+    stored.night(north)
+
+    old = WearTrack.objects.get(machine=machine, place="groove 77")
+    assert old.closed_on is not None
+    assert old.prepared_by == tracks.PREPARED_BY
+
+
+# Fault 56: a run that another version ordered says which version has done it.
+def test_run_names_the_version_that_did_it(north):
+    stored.estate(north, count=1)
+    with acting_for(contractor_id=north.contractor.pk) as scope:
+        run_id = forecasts.order_run(scope=scope, now=NOW)
+        ForecastRun.objects.filter(pk=run_id).update(model_version="0")
+
+        forecasts.run_fleet(scope=scope, run_id=run_id, now=NOW)
+
+    assert ForecastRun.objects.get(pk=run_id).model_version == MODEL_VERSION
+
+
+def test_thousands_of_places_without_readings_have_a_row_each(north):
+    machine = stored.machines(north, count=1)[0]
+    row = stored.track(machine, levels=(), place="place 0")
+    own = {
+        field.attname: getattr(row, field.attname)
+        for field in WearTrack._meta.concrete_fields
+        if field.attname not in ("id", "created_at", "place")
+    }
+    WearTrack.objects.bulk_create(
+        WearTrack(**own, place=f"place {n}") for n in range(1, 3000)
+    )
+
+    stored.night(north)
+
+    rows = Forecast.objects.filter(machine=machine, current=True)
+    assert rows.count() == 3000
+    assert not rows.exclude(p10_on=None).exists()
+    assert set(rows.values_list("state", "reason")) == {
+        (ForecastState.NONE, "no reading yet")
+    }
