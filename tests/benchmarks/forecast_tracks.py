@@ -57,8 +57,16 @@ def _visits(
         for number, day in enumerate(days[::-1].tolist()):
             moment = NOW - timedelta(days=day)
             rows.append(
-                (contractor.pk, 1, machine.pk, f"{machine.pk}-{number}", "INSPECTION")
-                + (moment, 1, "")
+                (
+                    contractor.pk,
+                    1,
+                    machine.pk,
+                    f"{machine.pk}-{number}",
+                    "INSPECTION",
+                    moment,
+                    1,
+                    "",
+                )
             )
     _copy(owner, "inspections_visit", _VISIT, rows)
     found = owner.execute(
@@ -84,9 +92,27 @@ def _tracks(
                 reading += len(own)
                 groove, rope = (part.pk, None) if of == "grooves" else (None, part.pk)
                 rows.append(
-                    (contractor.pk, 1, machine.pk, groove, rope, kind[0])
-                    + (f"{name} {part.number}", kind[1], BEGUN, 0.1, kind[3], 0.1)
-                    + ("BOTTOMING", "", True, 0.0, False, own, PREPARED_BY)
+                    (
+                        contractor.pk,
+                        1,
+                        machine.pk,
+                        groove,
+                        rope,
+                        kind[0],
+                        f"{name} {part.number}",
+                        kind[1],
+                        BEGUN,
+                        0.1,
+                        kind[3],
+                        0.1,
+                        "BOTTOMING",
+                        "",
+                        True,
+                        0.0,
+                        False,
+                        own,
+                        PREPARED_BY,
+                    )
                 )
     _copy(owner, "inspections_weartrack", _TRACK, rows)
     found = owner.execute(
@@ -115,8 +141,18 @@ def _points(
                         moments, (rate * years + scatter).tolist(), strict=True
                     ):
                         yield (
-                            (contractor.pk, 1, track, machine.pk, visit, moment)
-                            + (round(level, 3), kind[4], False, [reading])
+                            (
+                                contractor.pk,
+                                1,
+                                track,
+                                machine.pk,
+                                visit,
+                                moment,
+                                round(level, 3),
+                                kind[4],
+                                False,
+                                [reading],
+                            )
                         )
                         reading += 1
 
