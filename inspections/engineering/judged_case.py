@@ -1,5 +1,6 @@
 """One load case of one groove, from its forces and its seat as worn."""
 
+from dataclasses import dataclass
 from math import hypot, sqrt
 
 from inspections.engineering.case_result import CaseResult
@@ -63,68 +64,90 @@ def case_result(
     """
     case = tensions.case
     diameter_mm = suspension.rope_diameter_mm
-    angles_rad = suspension.wrap.angles_rad
-    friction = friction_coefficient(
-        rules=rules, case=case, rope_speed_m_s=suspension.rope_speed_m_s
-    )
     factor = dynamic_factor(
         rules=rules, case=case, rated_speed_m_s=suspension.rated_speed_m_s
     )
+    pull = _Pull(
+        case=case,
+        tension_ratio=tensions.ratio * factor,
+        friction_coefficient=friction_coefficient(
+            rules=rules, case=case, rope_speed_m_s=suspension.rope_speed_m_s
+        ),
+        angles_rad=suspension.wrap.angles_rad,
+    )
 
-    def wrapped(factor_ratios: tuple[float, ...]) -> float:
-        return exponent(
-            friction_coefficient=friction,
-            factor_ratios=factor_ratios,
-            angles_rad=angles_rad,
-        )
+    def margin_at(depths_mm: tuple[float, ...]) -> float:
+        return pull.margin(_factor_ratios(case, groove, diameter_mm, depths_mm))
 
-    def margin_of(factor_ratios: tuple[float, ...]) -> float:
-        return margin(
-            case=case,
-            tension_ratio=tensions.ratio * factor,
-            exponent=wrapped(factor_ratios),
-        )
-
-    def margin_at(shift_mm: float) -> float:
-        return margin_of(_factor_ratios(case, groove, diameter_mm, moved(shift_mm)))
-
-    def moved(shift_mm: float) -> tuple[float, ...]:
-        return tuple(max(depth_mm + shift_mm, 0.0) for depth_mm in seat_depths_mm)
-
-    factor_ratios = _factor_ratios(case, groove, diameter_mm, seat_depths_mm)
-    now = margin_of(factor_ratios)
-    new = _factor_ratios(case, groove, diameter_mm, (0.0,) * len(seat_depths_mm))
+    worn = _factor_ratios(case, groove, diameter_mm, seat_depths_mm)
+    now = pull.margin(worn)
+    either_side = (
+        margin_at(_moved(seat_depths_mm, shift_mm)) - now
+        for shift_mm in (-seat_depth_sd_mm, seat_depth_sd_mm)
+    )
     standard = _standard_ratio(case, groove, diameter_mm, max(seat_depths_mm))
-    passes = len(seat_depths_mm)
     return CaseResult(
         tensions=tensions,
         dynamic_factor=factor,
-        friction_coefficient=friction,
-        factor_ratios=factor_ratios,
-        limit_ratio=limit_ratio(exponent=wrapped(factor_ratios)),
+        friction_coefficient=pull.friction_coefficient,
+        factor_ratios=worn,
+        limit_ratio=limit_ratio(exponent=pull.exponent(worn)),
         utilisation=utilisation(
-            tension_ratio=tensions.ratio * factor, exponent=wrapped(factor_ratios)
+            tension_ratio=pull.tension_ratio, exponent=pull.exponent(worn)
         ),
         margin=now,
-        margin_sd=hypot(
-            margin_at(-seat_depth_sd_mm) - now, margin_at(seat_depth_sd_mm) - now
-        )
-        / sqrt(2.0),
-        as_new_margin=margin_of(new),
-        standard_margin=None if standard is None else margin_of((standard,) * passes),
-        upper_bound_margin=margin_of(
-            tuple(
-                upper_bound_factor_ratio(
-                    groove=groove, rope_diameter_mm=diameter_mm, seat_depth_mm=depth_mm
-                )
-                for depth_mm in seat_depths_mm
-            )
+        margin_sd=hypot(*either_side) / sqrt(2.0),
+        as_new_margin=margin_at((0.0,) * len(seat_depths_mm)),
+        standard_margin=None
+        if standard is None
+        else pull.margin((standard,) * len(seat_depths_mm)),
+        upper_bound_margin=pull.margin(
+            _upper_bounds(groove, diameter_mm, seat_depths_mm)
         )
         if case.is_stalled
         else None,
         closes=now >= 0.0,
         accepted_otherwise=case.is_stalled and suspension.drive_stalls,
         borrowed=rules.borrowed,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pull:
+    """What a case asks of friction, whatever the groove gives."""
+
+    case: LoadCase
+    tension_ratio: float
+    friction_coefficient: float
+    angles_rad: tuple[float, ...]
+
+    def exponent(self, factor_ratios: tuple[float, ...]) -> float:
+        return exponent(
+            friction_coefficient=self.friction_coefficient,
+            factor_ratios=factor_ratios,
+            angles_rad=self.angles_rad,
+        )
+
+    def margin(self, factor_ratios: tuple[float, ...]) -> float:
+        return margin(
+            case=self.case,
+            tension_ratio=self.tension_ratio,
+            exponent=self.exponent(factor_ratios),
+        )
+
+
+def _moved(seat_depths_mm: tuple[float, ...], shift_mm: float) -> tuple[float, ...]:
+    return tuple(max(depth_mm + shift_mm, 0.0) for depth_mm in seat_depths_mm)
+
+
+def _upper_bounds(
+    groove: Groove, rope_diameter_mm: float, seat_depths_mm: tuple[float, ...]
+) -> tuple[float, ...]:
+    return tuple(
+        upper_bound_factor_ratio(
+            groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=depth_mm
+        )
+        for depth_mm in seat_depths_mm
     )
 
 
