@@ -18,6 +18,11 @@ logger = logging.getLogger(__name__)
 
 NIGHTLY_AT = time(2, 0)
 
+# From here on one message names all jobs, and whoever takes it rings for each: the
+# caller of a large upload need not wait for hundreds of messages.
+MOST_BELLS = 10
+RING_EACH = "fleet.tasks.ring_each"
+
 
 def ring(*, job_ids: Iterable[int], kind: str) -> bool:
     """Tell the workers about jobs; if the broker is away, the sweeper tells later.
@@ -38,7 +43,23 @@ def ring_after_commit(*, job_ids: Iterable[int], kind: str) -> None:
     ids = list(job_ids)
     if ids:
         # Robust: what is committed is answered, whatever the bell does.
-        transaction.on_commit(lambda: ring(job_ids=ids, kind=kind), robust=True)
+        transaction.on_commit(lambda: _ring_few_or_many(ids, kind), robust=True)
+
+
+def _ring_few_or_many(ids: list[int], kind: str) -> None:
+    if len(ids) <= MOST_BELLS:
+        ring(job_ids=ids, kind=kind)
+        return
+    try:
+        current_app.send_task(RING_EACH, kwargs={"job_ids": ids, "kind": kind})
+    except (BrokerAway, OSError) as error:
+        logger.warning("broker away, left to the sweeper: %s", type(error).__name__)
+
+
+@shared_task(name=RING_EACH)
+def ring_each(*, job_ids: list[int], kind: str, **_: object) -> None:
+    """Ring for jobs that one message named together."""
+    ring(job_ids=job_ids, kind=kind)
 
 
 @shared_task(name="fleet.tasks.sweep")

@@ -18,7 +18,9 @@ _registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(
     non_int_type=Decimal, cache_folder=None
 )
 
-_DECIMAL = re.compile(r"[+-]?[0-9]{1,9}(\.[0-9]{1,9})?", re.ASCII)
+_DECIMAL = re.compile(
+    r"(?P<sign>[+-]?)(?P<whole>[0-9]{1,9})(\.(?P<part>[0-9]{1,9}))?", re.ASCII
+)
 _FRACTION = re.compile(
     r"(?P<sign>[+-]?)((?P<whole>[0-9]{1,6}) )?"
     r"(?P<top>[0-9]{1,5})/(?P<bottom>[0-9]{1,5})",
@@ -103,16 +105,22 @@ def read_number(text: str) -> Fraction:
     Accepts "11.8", "-0.3", "29/64" and "1 3/16"; nothing else: no exponent, no
     thousands mark, no comma, no digits of other scripts.
     """
-    if _DECIMAL.fullmatch(text):
-        return Fraction(text)
-    match = _FRACTION.fullmatch(text)
-    if match is None or int(match["bottom"]) == 0:
+    return Fraction(*_read_parts(text))
+
+
+def _read_parts(text: str) -> tuple[int, int]:
+    """Return a typed number as top and bottom of a fraction, not shortened."""
+    if match := _DECIMAL.fullmatch(text):
+        sign, whole, part = match["sign"], match["whole"], match["part"] or ""
+        top, bottom = int(whole + part), 10 ** len(part)
+    elif (match := _FRACTION.fullmatch(text)) and int(match["bottom"]):
+        sign, bottom = match["sign"], int(match["bottom"])
+        top = int(match["whole"] or 0) * bottom + int(match["top"])
+    else:
         raise UnreadableNumber(
             f"{text[:40]!r} is not a number; write it like 11.8, 29/64 or 1 3/16"
         )
-    part = Fraction(int(match["top"]), int(match["bottom"]))
-    number = int(match["whole"] or 0) + part
-    return -number if match["sign"] == "-" else number
+    return (-top if sign == "-" else top), bottom
 
 
 @cache
@@ -140,7 +148,10 @@ def to_canonical(*, text: str, unit: str, quantity: str) -> float:
 
     Raises UnreadableNumber, UnknownUnit or WrongDimension.
     """
-    return float(read_number(text) * factor(quantity=quantity, unit=unit))
+    top, bottom = _read_parts(text)
+    times = factor(quantity=quantity, unit=unit)
+    # Whole numbers divide to the nearest float: as exact as the fraction itself.
+    return (top * times.numerator) / (bottom * times.denominator)
 
 
 def from_canonical(*, value: float, unit: str, quantity: str) -> float:

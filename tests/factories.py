@@ -145,9 +145,14 @@ class Cast:
         return {"Authorization": f"Bearer {self.keys[role]}"}
 
 
-def cast(*, code: str = "north", at: datetime | None = None) -> Cast:
-    """Register a contractor and give each of its people a token."""
-    contractor = registry.register(portfolio=portfolio(code=code))
+def cast(
+    *,
+    code: str = "north",
+    at: datetime | None = None,
+    entry: dict[str, Any] | None = None,
+) -> Cast:
+    """Register a contractor, as `entry` says, and give each of its people a token."""
+    contractor = registry.register(portfolio=entry or portfolio(code=code))
     found = {m.role: m for m in Membership.objects.filter(contractor=contractor)}
     scopes = {
         "OFFICE": ["READ", "WRITE", "UPLOAD"],

@@ -12,8 +12,10 @@ from fleet.errors import TooLarge
 
 MAX_DEPTH = 20
 
-# NUL cannot be stored as text; half a surrogate pair is no character.
+# NUL cannot be stored as text; half a surrogate pair is no character. In a body that
+# is UTF-8 and JSON both can only come as an escape.
 _NO_TEXT = re.compile("[\x00\ud800-\udfff]")
+_ESCAPED_NO_TEXT = re.compile(r"\\u(?:0000|[dD][89a-fA-F])")
 
 
 class BodyTooLarge(TooLarge):
@@ -54,8 +56,9 @@ def strict_json(raw: bytes, *, finite: bool = True) -> Any:
     refuse at its place; it is infinite then.
     """
     try:
+        text = raw.decode("utf-8")
         found = json.loads(
-            raw.decode("utf-8"),
+            text,
             parse_constant=_refuse_constant,
             parse_float=_plain_float if finite else float,
             object_pairs_hook=_unique_keys,
@@ -66,7 +69,9 @@ def strict_json(raw: bytes, *, finite: bool = True) -> Any:
         raise exceptions.ParseError("the body is nested too deeply") from error
     except ValueError as error:
         raise exceptions.ParseError(f"the body is not JSON: {error}") from error
-    _check(found, depth=0)
+    _check_depth(found)
+    if _ESCAPED_NO_TEXT.search(text):
+        _check_texts(found)
     return found
 
 
@@ -88,17 +93,31 @@ def _unique_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return found
 
 
-def _check(value: Any, *, depth: int) -> None:
-    """Refuse what PostgreSQL cannot store as text, and what is nested too deeply."""
-    if depth > MAX_DEPTH:
-        raise exceptions.ParseError(f"the body is nested deeper than {MAX_DEPTH}")
+def _check_depth(found: Any) -> None:
+    """Refuse what is nested too deeply; level by level, quick for long lists."""
+    level = [found]
+    for _ in range(MAX_DEPTH):
+        level = [
+            inner
+            for value in level
+            if isinstance(value, (dict, list))
+            for inner in (value.values() if isinstance(value, dict) else value)
+            if isinstance(inner, (dict, list))
+        ]
+        if not level:
+            return
+    raise exceptions.ParseError(f"the body is nested deeper than {MAX_DEPTH}")
+
+
+def _check_texts(value: Any) -> None:
+    """Refuse what PostgreSQL cannot store as text, in keys too."""
     if isinstance(value, str):
         if _NO_TEXT.search(value):
             raise exceptions.ParseError("a text holds NUL or half a character")
     elif isinstance(value, dict):
         for key, inner in value.items():
-            _check(key, depth=depth + 1)
-            _check(inner, depth=depth + 1)
+            _check_texts(key)
+            _check_texts(inner)
     elif isinstance(value, list):
         for inner in value:
-            _check(inner, depth=depth + 1)
+            _check_texts(inner)

@@ -4,7 +4,7 @@ Everything happens in the caller's transaction, the answer's own row included, s
 that a repeat finds either all of it or nothing.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -13,7 +13,7 @@ from fleet import jobs
 from fleet.tenancy import Scope
 from inspections.intake.decode import decode
 from inspections.intake.outcome import answer
-from inspections.intake.repeat import open_upload
+from inspections.intake.repeat import open_upload, same_call
 from inspections.intake.take import take
 from inspections.models import Upload
 
@@ -29,6 +29,17 @@ class Accepted:
     replayed: bool = False
 
 
+def answered_before(
+    *, scope: Scope, fingerprint: str, key: str | None
+) -> Accepted | None:
+    """Return the stored answer to the very same call; None where there is none.
+
+    A short way, before the body is so much as parsed; `accept` finds repeats too.
+    """
+    row = same_call(scope=scope, key=key, fingerprint=fingerprint)
+    return row and Accepted(answer=row.answer or {}, replayed=True)
+
+
 def accept(
     *,
     scope: Scope,
@@ -37,10 +48,12 @@ def accept(
     key: str | None,
     received_at: datetime,
     most: int,
+    told: Callable[[dict[str, Any]], dict[str, Any]] = dict,
 ) -> Accepted:
     """Store an upload's good readings and return the outcome of every one.
 
-    With a key, the same body again gets the stored answer. Raises NotAnUpload,
+    With a key, the same body again gets the stored answer. `told` puts the answer in
+    the words of the body's own form, before it is stored. Raises NotAnUpload,
     TooManyReadings, KeyReused, StillRunning.
     """
     upload = decode(body=body, most=most)
@@ -54,7 +67,7 @@ def accept(
     if repeated:
         return Accepted(answer=row.answer or {}, replayed=True)
     taken = take(scope=scope, upload=upload, row=row, received_at=received_at)
-    found = answer(row=row, readings=taken.readings, visits=taken.visits)
+    found = told(answer(row=row, readings=taken.readings, visits=taken.visits))
     Upload.objects.within(scope).filter(pk=row.pk).update(answer=found)
     job_ids = jobs.write(
         kind=ASSESS,

@@ -29,6 +29,17 @@ def _sender(scope: Scope) -> int:
     return scope.membership_id
 
 
+def same_call(*, scope: Scope, key: str | None, fingerprint: str) -> Upload | None:
+    """Return the answered upload with this key and body, if there is one."""
+    if key is None:
+        return None
+    return (
+        Upload.objects.within(scope)
+        .filter(key=key, fingerprint=fingerprint, answer__isnull=False)
+        .first()
+    )
+
+
 def open_upload(
     *,
     scope: Scope,

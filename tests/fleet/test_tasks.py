@@ -25,7 +25,9 @@ def rung(monkeypatch):
     monkeypatch.setattr(
         tasks.current_app,
         "send_task",
-        lambda kind, kwargs: found.append((kind, kwargs["job_id"])),
+        lambda kind, kwargs: found.append(
+            (kind, kwargs.get("job_id", kwargs.get("job_ids")))
+        ),
     )
     return found
 
@@ -53,6 +55,27 @@ def test_the_bell_rings_only_when_the_cause_is_committed(rung):
         transaction.set_rollback(True)
 
     assert rung == [(KIND, 1), (KIND, 2)]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_one_message_rings_for_the_many_jobs_of_a_large_upload(rung):
+    many = list(range(1, tasks.MOST_BELLS + 2))
+
+    with transaction.atomic():
+        tasks.ring_after_commit(job_ids=many, kind=KIND)
+
+    assert rung == [(tasks.RING_EACH, many)]
+    rung.clear()
+    tasks.ring_each(job_ids=many, kind=KIND)
+    assert rung == [(KIND, number) for number in many]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_many_jobs_are_left_to_the_sweeper_while_the_broker_is_away(broker_away):
+    with transaction.atomic():
+        tasks.ring_after_commit(job_ids=range(100), kind=KIND)
+
+    assert broker_away == [tasks.RING_EACH]
 
 
 @pytest.mark.django_db(transaction=True)

@@ -1,0 +1,1 @@
+"""How fast and how safely readings come in, and how lists stand a large portfolio."""
