@@ -82,6 +82,14 @@ DEFAULTS = Thresholds(
             stricter=Stricter.HIGHER,
         ),
         _row(
+            "open_finding_years",
+            "an open finding that is not urgent is answered within this time",
+            "years",
+            0.5,
+            (0.0, 2.0),
+            stricter=Stricter.LOWER,
+        ),
+        _row(
             "short_life_years",
             "re-roping alone is pointless where the grooves are due within this time",
             "years",
@@ -109,6 +117,21 @@ DEFAULTS = Thresholds(
             "years",
             1.0,
             (0.0, 5.0),
+        ),
+        _row(
+            "tie_chance",
+            "options count as equal in cost from this chance of being cheaper on",
+            "",
+            0.25,
+            (0.05, 0.5),
+        ),
+        _row(
+            "cuts_of_new_sheave",
+            "cuts that a new sheave or rim is taken to allow",
+            "",
+            1.0,
+            (0.0, 5.0),
+            source="common practice, no source: one or two",
         ),
         _row(
             "rate_spread",

@@ -1,0 +1,82 @@
+"""What an option costs by the contractor's own rates, or what is missing to say it."""
+
+from collections.abc import Iterator
+
+from inspections.decisions.records import (
+    Band,
+    Cost,
+    MachineFacts,
+    OptionKind,
+    Part,
+    Rates,
+    exactly,
+)
+
+_HOISTED = (
+    OptionKind.REGROOVE_IN_SHOP,
+    OptionKind.RENEW_RIM,
+    OptionKind.REPLACE_SHEAVE,
+)
+_PARTS = {
+    OptionKind.LUBRICATE: Part.LUBRICANT,
+    OptionKind.RENEW_RIM: Part.RIM,
+    OptionKind.REPLACE_SHEAVE: Part.SHEAVE,
+}
+
+Item = tuple[str, Band | None]
+
+
+def estimate(*, kind: OptionKind, facts: MachineFacts, rates: Rates) -> Cost:
+    """Return the cost of one option; watching costs nothing beside the usual visits.
+
+    Sums of low, likely and high values: all items low, or all high, at once.
+    """
+    if kind is OptionKind.WATCH:
+        return Cost(currency=rates.currency, low=0.0, mid=0.0, high=0.0)
+    items = list(_items(kind, facts, rates))
+    missing = [name for name, band in items if band is None]
+    if not rates.currency:
+        missing.append("currency")
+    if missing:
+        return Cost(currency=rates.currency, missing=tuple(missing))
+    bands = [band for _, band in items if band is not None]
+    return Cost(
+        currency=rates.currency,
+        low=sum(band.low for band in bands),
+        mid=sum(band.mid for band in bands),
+        high=sum(band.high for band in bands),
+    )
+
+
+def _items(kind: OptionKind, facts: MachineFacts, rates: Rates) -> Iterator[Item]:
+    hours = rates.hours.get(kind)
+    if hours is None:
+        yield f"hours to {kind.words}", None
+    if rates.hourly is None:
+        yield "price of an hour", None
+    if hours is not None and rates.hourly is not None:
+        yield "labour", _times(hours, rates.hourly)
+    if kind.renews_ropes:
+        yield _rope_set(facts, rates)
+    part = _PARTS.get(kind)
+    if part is not None:
+        yield f"price of a {part.value.lower()}", rates.parts.get(part)
+    if kind.is_cut:
+        yield f"shop or cutter to {kind.words}", rates.shop.get(kind)
+    if kind in _HOISTED:
+        yield "hoisting", rates.hoisting
+
+
+def _rope_set(facts: MachineFacts, rates: Rates) -> Item:
+    by_metre, name = rates.rope_per_m, "price of a rope set, or of a metre of rope"
+    if by_metre is None:
+        return name, rates.parts.get(Part.ROPE_SET)
+    if facts.rope_count is None or facts.rope_length_m is None:
+        return "number and length of the ropes", rates.parts.get(Part.ROPE_SET)
+    return name, _times(by_metre, exactly(facts.rope_count * facts.rope_length_m))
+
+
+def _times(one: Band, other: Band) -> Band:
+    return Band(
+        low=one.low * other.low, mid=one.mid * other.mid, high=one.high * other.high
+    )

@@ -1,0 +1,93 @@
+"""What every option says in the same way: what it answers, by when, at what cost."""
+
+from typing import Any
+
+from inspections.decisions import costing, timing
+from inspections.decisions.matters import Matter
+from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.situation import Situation
+
+STOPPED = (
+    "Take the machine out of service until a competent person has decided: {matters}."
+)
+NOT_AN_ORDER = (
+    "Worked out from readings of one day and from the register; it is no inspection, "
+    "no order and no permission to run. Local code, the authority having jurisdiction "
+    "and the licensed inspector decide."
+)
+COMPETENT = (
+    "Only by competent persons: isolate and lock out, prove dead, land and secure the "
+    "counterweight and hold the car independently before ropes are lifted."
+)
+_NOTHING_ASKED = Reason(text="nothing that is open or near asks for it")
+
+
+def draft(
+    *, situation: Situation, kind: OptionKind, possible: Possible, **rest: Any
+) -> Option:
+    """Return an option with what all of them have, and the rest as given."""
+    answered = tuple(m for m in situation.matters if kind in m.answered_by)
+    left = tuple(m for m in situation.matters if kind not in m.answered_by)
+    renewed = situation.limits_renewed(kind)
+    when = timing.of_option(
+        kind=kind,
+        answered=answered,
+        renewed=renewed,
+        lead_times=situation.lead_times,
+        within_years=situation.thresholds.value("open_finding_years"),
+        as_of=situation.as_of,
+    )
+    blocked = rest.pop("blocked_because", ())
+    pointless = rest.pop("pointless_because", ())
+    if kind.is_work and kind is not OptionKind.LUBRICATE and not answered:
+        pointless = (*pointless, _NOTHING_ASKED)
+    return Option(
+        kind=kind,
+        possible=_possible(situation, kind, possible, bool(blocked)),
+        blocked_because=blocked,
+        pointless_because=pointless,
+        addresses=tuple(matter.key for matter in answered),
+        leaves_open=tuple(matter.key for matter in left),
+        leaves_stop_open=any(matter.stops for matter in left),
+        limits_renewed=tuple(limit.key for limit in renewed),
+        measure_before=_measure(situation, kind, rest.pop("measure_before", ())),
+        plan_before_on=when.plan_before_on,
+        order_by_on=when.order_by_on,
+        lead_days=when.lead_days,
+        cost=costing.estimate(kind=kind, facts=situation.facts, rates=situation.rates),
+        out_of_service=situation.is_out_of_service,
+        cautions=(*_cautions(situation, kind), *rest.pop("cautions", ())),
+        reasons=(*rest.pop("reasons", ()), *when.reasons, *_answers(answered)),
+        **rest,
+    )
+
+
+def _possible(
+    situation: Situation, kind: OptionKind, possible: Possible, blocked: bool
+) -> Possible:
+    if blocked or possible is Possible.NO:
+        return Possible.NO
+    if situation.facts.uncomputable and kind.is_work:
+        return Possible.NOT_KNOWN
+    return possible
+
+
+def _measure(
+    situation: Situation, kind: OptionKind, asked: tuple[str, ...]
+) -> tuple[str, ...]:
+    if situation.facts.uncomputable and kind.is_work:
+        asked = (*asked, situation.facts.uncomputable)
+    return tuple(dict.fromkeys(asked))
+
+
+def _cautions(situation: Situation, kind: OptionKind) -> tuple[str, ...]:
+    stopping = [matter.words for matter in situation.matters if matter.stops]
+    found = [STOPPED.format(matters="; ".join(stopping))] if stopping else []
+    found.append(NOT_AN_ORDER)
+    if kind.is_work:
+        found.append(COMPETENT)
+    return tuple(found)
+
+
+def _answers(answered: tuple[Matter, ...]) -> tuple[Reason, ...]:
+    return tuple(Reason(text=f"answers: {matter.words}") for matter in answered)

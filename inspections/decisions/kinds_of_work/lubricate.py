@@ -1,0 +1,38 @@
+"""Clean and lubricate the ropes."""
+
+from inspections.decisions import grip
+from inspections.decisions.kinds_of_work import drafting
+from inspections.decisions.matters import Subject
+from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.situation import Situation
+from inspections.engineering import blocks
+
+PRACTICE = "common practice, no source"
+SPARING = (
+    "Only the lubricant and the amount that the rope's maker names: too much of it "
+    "lets the ropes slide when the car is accelerated or stopped."
+)
+
+
+def work_out(*, situation: Situation) -> Option:
+    """Return the option to lubricate; blocked while slip or traction is open."""
+    facts = situation.facts
+    found = blocks.find(
+        facts=blocks.Facts(slip_or_traction_open=situation.has_open(Subject.GRIP)),
+        criteria_set=facts.criteria_set,
+    )
+    traction_unknown = not grip.is_known(grip.unchanged(facts=facts))
+    return drafting.draft(
+        situation=situation,
+        kind=OptionKind.LUBRICATE,
+        possible=Possible.NOT_KNOWN if traction_unknown else Possible.YES,
+        blocked_because=tuple(
+            Reason(text=block.reason, source=PRACTICE)
+            for block in found
+            if block.what is blocks.Blocked.LUBRICATION
+        ),
+        measure_before=("traction as worn, in every case",) if traction_unknown else (),
+        margins=grip.unchanged(facts=facts),
+        cautions=(SPARING,),
+        reasons=(Reason(text="upkeep: it answers no finding", source=PRACTICE),),
+    )

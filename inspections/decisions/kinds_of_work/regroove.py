@@ -1,0 +1,146 @@
+"""Regroove, in place or in the shop: all grooves to one depth, with new ropes."""
+
+from typing import Any
+
+from inspections.decisions import grip
+from inspections.decisions.kinds_of_work import drafting, re_rope
+from inspections.decisions.planned_cut import GEOMETRY
+from inspections.decisions.records import (
+    MarginChange,
+    Option,
+    OptionKind,
+    Possible,
+    Reason,
+)
+from inspections.decisions.situation import Situation
+from inspections.engineering.cut import CutPlan
+
+DERIVED = "derived"
+TRACTION = "EN 81-50:2014, 5.11.2 (from memory); seats as turned"
+RESET = (
+    "After the cut set car speed, encoder, slow-down and levelling again; the governor "
+    "runs faster against the car."
+)
+IN_PLACE = (
+    "In place the grooves run as true as the machine's own bearings: check run-out "
+    "before and after, and catch every chip.",
+)
+IN_SHOP = (
+    "Before the sheave is lifted out: how it is fastened on its shaft, and whether it "
+    "can be pulled without damage.",
+)
+
+
+def in_place(*, situation: Situation) -> Option:
+    """Return the option to cut the grooves where the sheave stands."""
+    return _cut(situation, OptionKind.REGROOVE_IN_PLACE, IN_PLACE)
+
+
+def in_shop(*, situation: Situation) -> Option:
+    """Return the option to take the sheave out and cut it on a lathe."""
+    return _cut(situation, OptionKind.REGROOVE_IN_SHOP, IN_SHOP)
+
+
+def _cut(situation: Situation, kind: OptionKind, cautions: tuple[str, ...]) -> Option:
+    facts, planned = situation.facts, situation.cut
+    plan = planned.plan
+    margins = grip.with_new_seats(
+        facts=facts, pitch_diameter_mm=plan.pitch_diameter_mm if plan else None
+    )
+    against = (*planned.against, *does_not_hold(situation, margins))
+    measure = list(planned.missing)
+    if not grip.is_known(margins):
+        measure.append(grip.UNKNOWN)
+    possible = planned.possible
+    if measure and possible is Possible.YES:
+        possible = Possible.NOT_KNOWN
+    return drafting.draft(
+        situation=situation,
+        kind=kind,
+        possible=Possible.NO if against else possible,
+        probability_possible=planned.probability,
+        pointless_because=_last_cut(situation, plan),
+        measure_before=tuple(measure),
+        margins=margins,
+        cut=plan,
+        cautions=(RESET, *cautions),
+        reasons=(
+            *against,
+            *_says(situation, plan),
+            re_rope.WHOLE_SET,
+            re_rope.retension(situation),
+        ),
+        **_after(situation, plan),
+    )
+
+
+def does_not_hold(
+    situation: Situation, margins: tuple[MarginChange, ...]
+) -> tuple[Reason, ...]:
+    """Return why traction is against work that renews the seats."""
+    row = situation.thresholds.row("margin_after_least")
+    failing = grip.failing(margins=margins, least=row.value)
+    if not failing:
+        return ()
+    return (
+        Reason(
+            text="traction does not close with the seats as turned: "
+            + ", ".join(failing),
+            source=TRACTION,
+        ),
+    )
+
+
+def _after(situation: Situation, plan: CutPlan | None) -> dict[str, Any]:
+    if plan is None:
+        return {}
+    hung = situation.facts.suspension
+    return {
+        "pitch_diameter_after_mm": plan.pitch_diameter_mm,
+        "diameter_ratio_after": plan.diameter_ratio,
+        "speed_ratio_after": plan.speed_ratio,
+        "speed_after_m_s": hung.rated_speed_m_s * plan.speed_ratio if hung else None,
+    }
+
+
+def _says(situation: Situation, plan: CutPlan | None) -> tuple[Reason, ...]:
+    if plan is None:
+        return ()
+    clean_up = situation.thresholds.row("clean_up_mm")
+    found = [
+        Reason(
+            text=f"cut of {plan.cut_depth_mm:.2f} mm: deepest seat "
+            f"{plan.deepest_seat_mm:.2f} mm in groove {plan.deepest_groove} and "
+            f"{plan.clean_up_mm:g} mm clean-up",
+            source=clean_up.source,
+        ),
+        Reason(
+            text=f"car speed {100.0 * plan.speed_ratio:.1f} % of that with the sheave "
+            f"as new, groove pressure {100.0 / plan.speed_ratio:.1f} %; the required "
+            "safety factor of the ropes rises as D/d falls and is to be checked",
+            source=DERIVED,
+        ),
+    ]
+    thinnest = next((g for g in plan.grooves if g.number == plan.thinnest), None)
+    if thinnest is not None and thinnest.metal_worst_mm is not None:
+        found.append(
+            Reason(
+                text=f"groove {thinnest.number} is the thinnest and keeps "
+                f"{thinnest.metal_worst_mm:.1f} mm in the worst case",
+                source=GEOMETRY,
+            )
+        )
+    return tuple(found)
+
+
+def _last_cut(situation: Situation, plan: CutPlan | None) -> tuple[Reason, ...]:
+    """Return that no further cut would fit, where that makes the cut pointless."""
+    least = situation.thresholds.value("further_cuts_least")
+    if plan is None or plan.further_cuts is None or plan.further_cuts >= least:
+        return ()
+    return (
+        Reason(
+            text=f"{plan.further_cuts} further cuts would fit after it, "
+            f"{least:g} asked for: the sheave has to be replaced with the next wear"
+        ),
+    )

@@ -1,0 +1,40 @@
+"""Renew a bolted rim, with new ropes."""
+
+from inspections.decisions import grip
+from inspections.decisions.kinds_of_work import drafting, re_rope, regroove
+from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.situation import Situation
+
+_ANSWERS = {True: Possible.YES, False: Possible.NO, None: Possible.NOT_KNOWN}
+
+
+def work_out(*, situation: Situation) -> Option:
+    """Return the option to renew the rim; only a bolted rim can be renewed alone."""
+    facts = situation.facts
+    sheave = facts.sheave
+    new_mm = sheave.pitch_diameter_new_mm if sheave else None
+    margins = grip.with_new_seats(facts=facts, pitch_diameter_mm=new_mm)
+    against = regroove.does_not_hold(situation, margins)
+    measure = []
+    if facts.rim_is_renewable is None:
+        measure.append("whether the rim is bolted on and can be had")
+    if facts.rim_is_renewable is False:
+        against = (
+            Reason(text="the rim is one with the sheave", source="the register"),
+            *against,
+        )
+    if not grip.is_known(margins):
+        measure.append(grip.UNKNOWN)
+    possible = _ANSWERS[facts.rim_is_renewable]
+    if measure and possible is Possible.YES:
+        possible = Possible.NOT_KNOWN
+    return drafting.draft(
+        situation=situation,
+        kind=OptionKind.RENEW_RIM,
+        possible=Possible.NO if against else possible,
+        measure_before=tuple(measure),
+        margins=margins,
+        pitch_diameter_after_mm=new_mm,
+        cautions=("Check bolts and their holes, and the run-out after fitting.",),
+        reasons=(*against, re_rope.WHOLE_SET, re_rope.retension(situation)),
+    )

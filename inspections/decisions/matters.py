@@ -1,0 +1,167 @@
+"""What asks for something to be done, and which kinds of work answer it."""
+
+from dataclasses import dataclass, replace
+from datetime import date
+from enum import StrEnum
+
+from inspections.decisions.dates import years_on
+from inspections.decisions.records import (
+    AheadLimit,
+    MachineFacts,
+    OpenFinding,
+    OptionKind,
+    Thresholds,
+    Urgency,
+)
+
+
+class Subject(StrEnum):
+    """What a finding or a limit is about, as far as work can answer it."""
+
+    GRIP = "traction and slip"
+    SEATS = "seats of the grooves"
+    ROPES = "ropes"
+    TENSION = "tensions"
+    FEED = "feed of the ropes"
+    RUNBY = "run-by"
+    RIM = "rim"
+    ASIDE = "no work of this list"
+
+
+_GROOVES = tuple(kind for kind in OptionKind if kind.renews_grooves)
+_ROPES = (OptionKind.RE_ROPE, *_GROOVES)
+ANSWERED_BY = {
+    Subject.GRIP: _GROOVES,
+    Subject.SEATS: _GROOVES,
+    Subject.FEED: _GROOVES,
+    Subject.ROPES: _ROPES,
+    Subject.TENSION: (OptionKind.EQUALISE, *_ROPES),
+    Subject.RUNBY: (OptionKind.SHORTEN, *_ROPES),
+    Subject.RIM: (OptionKind.RENEW_RIM, OptionKind.REPLACE_SHEAVE),
+    # No work of the list answers it: somebody has to look before anything is decided.
+    Subject.ASIDE: (OptionKind.MEASURE_FIRST,),
+}
+# Topics of findings by their names; any other is set aside and left to a person.
+SUBJECTS = {
+    "traction": Subject.GRIP,
+    "bottom clearance": Subject.GRIP,
+    "creep over the sheave": Subject.GRIP,
+    "rope slip": Subject.GRIP,
+    "seat fit": Subject.SEATS,
+    "seat depths in the set": Subject.SEATS,
+    "pair of grooves": Subject.SEATS,
+    "hardened layer": Subject.SEATS,
+    "run-out of the seats": Subject.SEATS,
+    "grooves as left": Subject.SEATS,
+    "rope discard": Subject.ROPES,
+    "broken wires": Subject.ROPES,
+    "rope diameter": Subject.ROPES,
+    "rope tension": Subject.TENSION,
+    "tension swing": Subject.FEED,
+    "counterweight run-by": Subject.RUNBY,
+    "car run-by": Subject.RUNBY,
+    "rim metal": Subject.RIM,
+}
+OF_QUANTITY = {
+    "seat_depth": Subject.GRIP,
+    "diameter_loss": Subject.ROPES,
+    "broken_wires": Subject.ROPES,
+    "counterweight_runby": Subject.RUNBY,
+}
+# Not assessed, these are asked for before anything else is believed; our rule.
+NEEDED = ("traction", "bottom clearance", "rope discard")
+# Such a finding takes the machine out of service: failed traction, slip, discard.
+_STOPPING = (Subject.GRIP, Subject.ROPES)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Matter:
+    """One thing that asks for work: an open finding, or a limit that is near.
+
+    `answered_by` are the kinds of work that end it. `is_finding` tells a finding from
+    a limit that is only near, and from something that is not assessed.
+    """
+
+    key: str
+    words: str
+    subject: Subject
+    answered_by: tuple[OptionKind, ...]
+    is_finding: bool = False
+    is_urgent: bool = False
+    stops: bool = False
+
+
+def of_machine(
+    *, facts: MachineFacts, thresholds: Thresholds, as_of: date
+) -> tuple[Matter, ...]:
+    """Return all that asks for something, findings first."""
+    until = years_on(as_of, thresholds.value("near_years"))
+    found = (
+        *(_finding(each) for each in facts.findings if is_open(each)),
+        *(
+            _unknown(each)
+            for each in facts.findings
+            if each.grade is Urgency.NOT_ASSESSED and each.topic in NEEDED
+        ),
+        *(_near(each) for each in facts.ahead if is_near(each, until)),
+    )
+    return tuple(map(_for_a_person, found)) if facts.uncomputable else found
+
+
+def _for_a_person(matter: Matter) -> Matter:
+    """Return a matter of a machine that nothing can be worked out for."""
+    answers = dict.fromkeys((OptionKind.MEASURE_FIRST, *matter.answered_by))
+    return replace(matter, answered_by=tuple(answers))
+
+
+def is_open(finding: OpenFinding) -> bool:
+    """Return whether a finding asks for work."""
+    return finding.grade.is_open or finding.stop
+
+
+def is_near(limit: AheadLimit, until: date) -> bool:
+    """Return whether a limit of this machine's own is to be planned for by a day."""
+    day = limit.plan_before_on
+    return limit.own and day is not None and day <= until
+
+
+def _finding(finding: OpenFinding) -> Matter:
+    subject = SUBJECTS.get(finding.topic, Subject.ASIDE)
+    urgent = finding.stop or finding.grade is Urgency.ACT_NOW
+    stops = finding.stop or (urgent and subject in _STOPPING)
+    answers = ANSWERED_BY[subject]
+    if finding.unconfirmed and not stops and OptionKind.MEASURE_FIRST not in answers:
+        answers = (OptionKind.MEASURE_FIRST, *answers)
+    return Matter(
+        key=finding.key,
+        words=_words(finding.topic, finding.place),
+        subject=subject,
+        answered_by=answers,
+        is_finding=True,
+        is_urgent=urgent,
+        stops=stops,
+    )
+
+
+def _unknown(finding: OpenFinding) -> Matter:
+    return Matter(
+        key=finding.key,
+        words=f"{_words(finding.topic, finding.place)} is not assessed",
+        subject=Subject.ASIDE,
+        answered_by=ANSWERED_BY[Subject.ASIDE],
+    )
+
+
+def _near(limit: AheadLimit) -> Matter:
+    subject = OF_QUANTITY.get(limit.quantity, Subject.ASIDE)
+    return Matter(
+        key=limit.key,
+        words=f"{_words(limit.quantity.replace('_', ' '), limit.place)} by "
+        f"{limit.plan_before_on}",
+        subject=subject,
+        answered_by=ANSWERED_BY[subject],
+    )
+
+
+def _words(topic: str, place: str) -> str:
+    return f"{topic}, {place}" if place else topic

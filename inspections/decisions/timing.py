@@ -1,0 +1,109 @@
+"""By when an option is to be carried out, and by when to order for it."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from inspections.decisions.dates import years_on
+from inspections.decisions.matters import Matter
+from inspections.decisions.records import (
+    AheadLimit,
+    LeadTimes,
+    OptionKind,
+    Part,
+    Reason,
+)
+
+_BOUGHT = {
+    OptionKind.LUBRICATE: (Part.LUBRICANT,),
+    OptionKind.RE_ROPE: (Part.ROPE_SET,),
+    OptionKind.REGROOVE_IN_PLACE: (Part.ROPE_SET,),
+    OptionKind.REGROOVE_IN_SHOP: (Part.ROPE_SET,),
+    OptionKind.RENEW_RIM: (Part.RIM, Part.ROPE_SET),
+    OptionKind.REPLACE_SHEAVE: (Part.SHEAVE, Part.ROPE_SET),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timing:
+    """Days of one option; None where not known, which `reasons` explains."""
+
+    plan_before_on: date | None
+    order_by_on: date | None
+    lead_days: int | None
+    reasons: tuple[Reason, ...]
+
+
+def of_option(
+    *,
+    kind: OptionKind,
+    answered: tuple[Matter, ...],
+    renewed: tuple[AheadLimit, ...],
+    lead_times: LeadTimes,
+    within_years: float,
+    as_of: date,
+) -> Timing:
+    """Return the days of an option.
+
+    To be carried out before the first planning date of the limits it renews; at once
+    where it answers an urgent finding, within `within_years` where it answers another.
+    Ordered by that day less the longest lead time and the time to get access.
+    """
+    if not kind.is_work:
+        return Timing(plan_before_on=None, order_by_on=None, lead_days=None, reasons=())
+    plan_before = _plan_before(answered, renewed, as_of, within_years)
+    lead_days, missing = _lead(kind, lead_times)
+    reasons = []
+    if missing:
+        reasons.append(Reason(text=f"no day to order by: missing {', '.join(missing)}"))
+    if plan_before is None:
+        reasons.append(Reason(text="no planning date of a limit belongs to it"))
+    order_by = None
+    if plan_before is not None and lead_days is not None:
+        order_by = plan_before - timedelta(days=lead_days)
+        if order_by < as_of:
+            reasons.append(Reason(text=f"the day to order by, {order_by}, is past"))
+    return Timing(
+        plan_before_on=plan_before,
+        order_by_on=order_by,
+        lead_days=lead_days,
+        reasons=tuple(reasons),
+    )
+
+
+def _plan_before(
+    answered: tuple[Matter, ...],
+    renewed: tuple[AheadLimit, ...],
+    as_of: date,
+    within_years: float,
+) -> date | None:
+    dated = [each.plan_before_on for each in renewed if each.plan_before_on]
+    findings = [matter for matter in answered if matter.is_finding]
+    if any(matter.is_urgent for matter in findings):
+        dated.append(as_of)
+    elif findings:
+        # Always the same day, so that a later forecast never makes it earlier.
+        dated.append(years_on(as_of, within_years))
+    return min(dated, default=None)
+
+
+def _lead(
+    kind: OptionKind, lead_times: LeadTimes
+) -> tuple[int | None, tuple[str, ...]]:
+    """Return the days from order to work, or what is missing to say them."""
+    days: list[int] = []
+    missing = []
+    for part in _BOUGHT.get(kind, ()):
+        if part in lead_times.parts_days:
+            days.append(lead_times.parts_days[part])
+        else:
+            missing.append(f"lead time of a {part.value.lower().replace('_', ' ')}")
+    if kind.is_cut:
+        if kind in lead_times.shop_days:
+            days.append(lead_times.shop_days[kind])
+        else:
+            missing.append(f"lead time to {kind.words}")
+    if lead_times.access_days is None:
+        missing.append("days to get access")
+    if missing or lead_times.access_days is None:
+        return None, tuple(missing)
+    return max(days, default=0) + lead_times.access_days, ()
