@@ -6,6 +6,8 @@ import os
 from celery import Celery
 from kombu import pools
 
+from fleet import heartbeat
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fleet.settings")
 
 SWEEP_EVERY_S = 20.0
@@ -14,6 +16,7 @@ TICK_EVERY_S = 60.0
 app = Celery("ropeseat")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks()
+heartbeat.connect()
 
 # A tick that no worker took in time is dropped: the next one finds the same work.
 app.conf.beat_schedule = {

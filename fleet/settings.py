@@ -167,6 +167,16 @@ NIGHTLY_JOBS = ["inspections.tasks.nightly"]
 REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
 
+# --- watchers -------------------------------------------------------------------------
+METRICS_TOKEN = env.env_secret("METRICS_TOKEN", default=None)
+METRICS_SOURCES = [
+    "fleet.metrics.work.families",
+    "inspections.metrics.families",
+    "reports.metrics.families",
+]
+# Touched by a worker or beat as long as it works; the health command looks at it.
+HEARTBEAT_FILE = env.env_text("HEARTBEAT_FILE", default=None)
+
 # --- API ------------------------------------------------------------------------------
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": [

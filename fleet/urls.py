@@ -5,11 +5,13 @@ from django.urls import include, path
 from drf_spectacular.views import SpectacularAPIView
 
 from fleet import health
+from fleet.metrics import page as metrics
 
 urlpatterns = [
     path("", health.front_door, name="front-door"),
     path("health/live", health.live, name="health-live"),
     path("health/ready", health.ready, name="health-ready"),
+    path("metrics", metrics.page, name="metrics"),
     path("admin/", admin.site.urls),
     path(
         "api/v1/schema",

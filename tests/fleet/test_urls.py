@@ -107,12 +107,14 @@ DETAILS |= {
 }
 # Anyone may ask; nothing of a contractor is in the answer.
 OPEN = {"", "health/live", "health/ready", "api/v1/schema"}
-# Tested by rows of their own: uploads in tests/inspections/api/test_uploads.py, files
-# in and out in test_exchange.py of both apps, the admin in tests/fleet/test_admin.py,
+# Tested by rows of their own: metrics in tests/fleet/metrics, uploads in
+# tests/inspections/api/test_uploads.py, files in and out in test_exchange.py of both
+# apps, the admin in tests/fleet/test_admin.py,
 # work done in tests/inspections/completion, reviews and photos in
 # tests/inspections/api, what is done to reports and links out of mails in
 # tests/reports.
 ELSEWHERE = (
+    "metrics",
     "api/v1/uploads",
     "api/v1/imports/",
     "api/v1/exports/",

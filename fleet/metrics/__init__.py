@@ -1,0 +1,1 @@
+"""What a watcher reads: numbers of the whole installation, nothing of a contractor."""
