@@ -31,6 +31,15 @@ _FORMAT = {
     "encoding": dialect.ENCODINGS,
     "dates": tuple(dialect.DATES),
 }
+FORMAT_PARAMETERS = [
+    OpenApiParameter(
+        name,
+        enum=list(taken),
+        default=taken[0],
+        description="How the file is written; nothing is guessed.",
+    )
+    for name, taken in _FORMAT.items()
+]
 IMPORT_PARAMETERS = [
     OpenApiParameter(
         "dry_run",
@@ -38,15 +47,7 @@ IMPORT_PARAMETERS = [
         default="true",
         description="Only what would happen is said, unless this is false.",
     ),
-    *(
-        OpenApiParameter(
-            name,
-            enum=list(taken),
-            default=taken[0],
-            description="How the file is written; nothing is guessed.",
-        )
-        for name, taken in _FORMAT.items()
-    ),
+    *FORMAT_PARAMETERS,
 ]
 
 
@@ -167,24 +168,37 @@ def read_format(request: Request) -> tuple[Dialect, bool]:
 
     Raises ParseError and UnknownFormat.
     """
-    found = {}
-    for name, values in request.query_params.lists():
-        if name not in (*_FORMAT, "dry_run") or len(values) != 1:
-            raise exceptions.ParseError(
-                f"{name[:40]!r} is not taken here, or stands twice; use "
-                f"{', '.join(_FORMAT)} and dry_run"
-            )
-        found[name] = values[0]
-    dry_run = found.pop("dry_run", "true")
+    form, others = read_dialect(request, also=("dry_run",))
+    dry_run = others.get("dry_run", "true")
     if dry_run not in ("true", "false"):
         raise exceptions.ParseError("dry_run is true or false")
+    return form, dry_run == "true"
+
+
+def read_dialect(
+    request: Request, *, also: tuple[str, ...] = ()
+) -> tuple[Dialect, dict[str, str]]:
+    """Return the format that the query declares, and its other parameters.
+
+    Raises ParseError and UnknownFormat.
+    """
+    taken = (*_FORMAT, *also)
+    found = {}
+    for name, values in request.query_params.lists():
+        if name not in taken or len(values) != 1:
+            raise exceptions.ParseError(
+                f"{name[:40]!r} is not taken here, or stands twice; use "
+                f"{', '.join(taken)}"
+            )
+        found[name] = values[0]
+    others = {name: found.pop(name) for name in also if name in found}
     form = dialect.declared(**found)
     charset = parse_header_parameters(request.content_type or "")[1].get("charset")
     if charset and charset.lower() != form.encoding.removesuffix("-sig"):
         raise exceptions.ParseError(
             f"the header says charset {charset[:20]!r}, the query {form.encoding}"
         )
-    return form, dry_run == "true"
+    return form, others
 
 
 def body_of(request: Request) -> bytes:

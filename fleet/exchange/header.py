@@ -3,15 +3,17 @@
 import difflib
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from fleet.exchange import measures
 from fleet.exchange.columns import Column
+from fleet.exchange.dialect import DECIMAL_MARKS, Dialect
 from fleet.exchange.problems import RowError
 from fleet.exchange.resource import SERVERS_OWN, Resource
 
 HEADER_ROW = 1
+_WITH_MARK = re.compile(r"(?P<rest>.*?) ?\(decimal (?P<mark>[^()]*)\)", re.DOTALL)
 _WITH_UNIT = re.compile(r"(?P<name>[^\[\]]+?) ?\[(?P<unit>[^\[\]]*)\]")
 
 
@@ -23,6 +25,13 @@ class Heading:
     heading: str
     column: Column
     factor: Fraction = Fraction(1)
+    decimal_mark: str = ""
+
+    def dialect(self, dialect: Dialect) -> Dialect:
+        """Return the file's format with the decimal mark that this column declares."""
+        if not self.decimal_mark:
+            return dialect
+        return replace(dialect, decimal_mark=self.decimal_mark)
 
 
 class _Wrong(Exception):
@@ -40,7 +49,7 @@ def match(
     errors = []
     for index, heading in enumerate(header):
         try:
-            one = _heading(index, heading, columns)
+            one = _declared(index, heading, columns)
             if any(other.column.name == one.column.name for other in found):
                 raise _Wrong("column-twice", f"{one.column.name} stands twice")
             found.append(one)
@@ -67,6 +76,18 @@ def _error(column: str, wrong: _Wrong) -> RowError:
     return RowError(
         row=HEADER_ROW, column=column[:80], code=wrong.code, detail=wrong.detail
     )
+
+
+def _declared(index: int, heading: str, columns: Sequence[Column]) -> Heading:
+    """Return a heading, with the decimal mark that it may declare at its end."""
+    match = _WITH_MARK.fullmatch(heading)
+    if match is None:
+        return _heading(index, heading, columns)
+    if match["mark"] not in DECIMAL_MARKS:
+        marks = " or ".join(f"(decimal {mark})" for mark in DECIMAL_MARKS)
+        raise _Wrong("unknown-format", f"write {marks} at its end, or nothing")
+    found = _heading(index, match["rest"], columns)
+    return replace(found, heading=heading, decimal_mark=DECIMAL_MARKS[match["mark"]])
 
 
 def _heading(index: int, heading: str, columns: Sequence[Column]) -> Heading:

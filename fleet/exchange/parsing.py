@@ -41,7 +41,9 @@ def _row(row: Row, headings: Sequence[Heading], dialect: Dialect, width: int) ->
     for heading in headings:
         try:
             values[heading.column.name] = heading.column.read(
-                row.cells[heading.index], dialect=dialect, factor=heading.factor
+                row.cells[heading.index],
+                dialect=heading.dialect(dialect),
+                factor=heading.factor,
             )
         except CellRefused as refused:
             errors.append(

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.conf import settings
 from django.utils import timezone
+from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
 from rest_framework import exceptions, parsers, serializers
 from rest_framework.request import Request
@@ -12,11 +13,14 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from fleet import tasks
+from fleet.api import exchange
 from fleet.api.parsers import read_body, strict_json
 from fleet.api.permissions import MayUpload, scope_of
 from fleet.api.viewsets import Confined
 from inspections import cautions, intake
 from inspections.api.upload_schema import UPLOAD
+from inspections.exchange import uploading
+from inspections.exchange.reading_file import HeaderRefused
 from inspections.intake.accept import ASSESS
 
 _LONGEST_KEY = 128
@@ -40,6 +44,9 @@ class _ProblemOut(serializers.Serializer[Any]):
 
 
 class _ReadingOut(serializers.Serializer[Any]):
+    row = serializers.IntegerField(
+        required=False, help_text="Of a file: its row, as a spreadsheet counts."
+    )
     reference = serializers.CharField()
     outcome = serializers.ChoiceField(
         choices=["stored", "already-stored", "conflict", "held", "refused"]
@@ -51,6 +58,9 @@ class _ReadingOut(serializers.Serializer[Any]):
 
 
 class _VisitOut(serializers.Serializer[Any]):
+    row = serializers.IntegerField(
+        required=False, help_text="Of a file: the visit's first row."
+    )
     reference = serializers.CharField()
     outcome = serializers.ChoiceField(
         choices=["stored", "already-stored", "conflict", "refused"]
@@ -79,6 +89,16 @@ IDEMPOTENCY_KEY = OpenApiParameter(
         "the stored answer back (Idempotency-Replayed: true); with another body 422."
     ),
 )
+SENT_AT = OpenApiParameter(
+    name="sent_at",
+    type=OpenApiTypes.DATETIME,
+    description="Of a file: when it is sent by the sender's own clock.",
+)
+_CSV_EXAMPLE = (
+    "machine,visit,visited_at,reference,kind,rope,station,direction,value [in]\r\n"
+    "HL-03,2f1c6a0e-visit,2026-03-31T14:05:00+02:00,2f1c6a0e-1,rope_diameter,1,"
+    "car side,1,0.463\r\n"
+)
 _EXAMPLE = {
     "sent_at": "2026-03-31T15:02:11+02:00",
     "visits": [
@@ -102,28 +122,41 @@ _EXAMPLE = {
 
 
 class UploadView(Confined, APIView):
-    """Visits with readings; each reading gets its own outcome."""
+    """Visits with readings; each reading gets its own outcome.
+
+    As JSON, or as a CSV file with one reading in each row. In a file the unit stands
+    in the column `unit`, or once in the header as `value [mm]`; the decimal mark of a
+    column stands in its heading, as `value [mm] (decimal comma)`, or for the whole
+    file in the query.
+    """
 
     permission_classes = [MayUpload]
-    parser_classes = [RawJSON]
+    parser_classes = [RawJSON, exchange.CsvParser]
 
     @extend_schema(
-        request={"application/json": UPLOAD},
-        parameters=[IDEMPOTENCY_KEY],
+        request={"application/json": UPLOAD, "text/csv": OpenApiTypes.STR},
+        parameters=[IDEMPOTENCY_KEY, SENT_AT, *exchange.FORMAT_PARAMETERS],
         responses={207: UploadAnswer},
-        examples=[OpenApiExample("one reading", value=_EXAMPLE, request_only=True)],
+        examples=[
+            OpenApiExample(
+                "one reading",
+                value=_EXAMPLE,
+                request_only=True,
+                media_type="application/json",
+            ),
+            OpenApiExample(
+                "one row",
+                value=_CSV_EXAMPLE,
+                request_only=True,
+                media_type="text/csv",
+            ),
+        ],
     )
     def post(self, request: Request) -> Response:
-        raw = request.data if isinstance(request.data, bytes) else b""
-        scope = scope_of(request)
-        accepted = intake.accept(
-            scope=scope,
-            body=strict_json(raw, finite=False),
-            fingerprint=hashlib.sha256(raw).hexdigest(),
-            key=idempotency_key(request),
-            received_at=timezone.now(),
-            most=settings.UPLOAD_MAX_READINGS,
-        )
+        try:
+            accepted = _accept(request)
+        except HeaderRefused as refused:
+            return exchange.refusal([error.as_json() for error in refused.errors])
         tasks.ring_after_commit(job_ids=accepted.job_ids, kind=ASSESS)
         headers = {"Idempotency-Replayed": "true"} if accepted.replayed else {}
         return Response(
@@ -131,6 +164,34 @@ class UploadView(Confined, APIView):
             status=207,
             headers=headers,
         )
+
+
+def _accept(request: Request) -> intake.Accepted:
+    """Take the body as the form that its content type says."""
+    raw = request.data if isinstance(request.data, bytes) else b""
+    scope, received_at = scope_of(request), timezone.now()
+    if (request.content_type or "").split(";")[0].strip().lower() == "text/csv":
+        form, others = exchange.read_dialect(request, also=("sent_at",))
+        return uploading.accept(
+            scope=scope,
+            content=raw,
+            dialect=form,
+            sent_at=others.get("sent_at"),
+            key=idempotency_key(request),
+            received_at=received_at,
+            most=settings.UPLOAD_MAX_READINGS,
+        )
+    exchange.no_parameters(request)
+    fingerprint, key = hashlib.sha256(raw).hexdigest(), idempotency_key(request)
+    before = intake.answered_before(scope=scope, fingerprint=fingerprint, key=key)
+    return before or intake.accept(
+        scope=scope,
+        body=strict_json(raw, finite=False),
+        fingerprint=fingerprint,
+        key=key,
+        received_at=received_at,
+        most=settings.UPLOAD_MAX_READINGS,
+    )
 
 
 def idempotency_key(request: Request) -> str | None:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fleet import units
 from fleet.exchange import header
@@ -10,7 +10,7 @@ from fleet.exchange.header import HEADER_ROW, Heading
 from fleet.exchange.problems import RowError
 from inspections.exchange.reading_columns import TAKEN
 
-_VALUE = re.compile(r"value ?\[(?P<unit>[^\[\]]*)\]")
+_VALUE = re.compile(r"value ?\[(?P<unit>[^\[\]]*)\](?P<mark> ?\(.*\))?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +28,7 @@ def read(*, names: Sequence[str]) -> tuple[Headings, list[RowError]]:
     errors: list[RowError] = []
     for name in names:
         match = _VALUE.fullmatch(name)
-        plain.append("value" if match else name)
+        plain.append("value" + (match["mark"] or "") if match else name)
         if match is not None:
             unit = match["unit"]
             errors += _unit_errors(name, unit, names)
@@ -37,8 +37,9 @@ def read(*, names: Sequence[str]) -> tuple[Headings, list[RowError]]:
     there = {heading.column.name for heading in found}
     if not there & {"visited_at", "visited_on"}:
         errors += header.missing(headings=found, names=("visited_at",))
-    written = {heading.column.name: names[heading.index] for heading in found}
-    return Headings(columns=tuple(found), unit=unit, written=written), errors
+    shown = tuple(replace(one, heading=names[one.index]) for one in found)
+    written = {one.column.name: one.heading for one in shown}
+    return Headings(columns=shown, unit=unit, written=written), errors
 
 
 def _unit_errors(name: str, unit: str, names: Sequence[str]) -> list[RowError]:
