@@ -27,6 +27,7 @@ from inspections.models import (
     ReadingState,
     RunCause,
     RunState,
+    Terms,
     WearLimit,
 )
 
@@ -166,3 +167,9 @@ def wear_limits(*, scope: Scope, machine_ids: Iterable[int]) -> Sequence[WearLim
 def active_machines(*, scope: Scope) -> QuerySet[Machine]:
     """Return the machines that are in service, by id."""
     return Machine.objects.within(scope).filter(retired_on=None).order_by("pk")
+
+
+def standing_terms(*, scope: Scope) -> Sequence[Terms]:
+    """Return the contractor's terms that count: the latest on each subject."""
+    rows = Terms.objects.within(scope).order_by("subject", "-pk").distinct("subject")
+    return list(rows)

@@ -7,7 +7,7 @@ from fleet import jobs, tasks
 from fleet.errors import DomainError
 from fleet.models import Job
 from fleet.tenancy import Scope
-from inspections import assessment, forecasts, queries
+from inspections import assessment, forecasts, options, queries
 from inspections.intake.accept import ASSESS
 
 LEARN = "inspections.tasks.learn"
@@ -45,6 +45,18 @@ def forecast_fleet(*, job_id: int, **_: object) -> None:
     tasks.perform(job_id=job_id, activity=_forecast_fleet)
 
 
+@shared_task(name=options.OF_MACHINE, throws=(DomainError,))
+def work_out_options(*, job_id: int, **_: object) -> None:
+    """Work out what can be done about one machine."""
+    tasks.perform(job_id=job_id, activity=_options)
+
+
+@shared_task(name=options.OF_CHUNK, throws=(DomainError,))
+def work_out_options_of_chunk(*, job_id: int, **_: object) -> None:
+    """Work out what can be done about the machines from one on, a chunk of them."""
+    tasks.perform(job_id=job_id, activity=_options_of_chunk)
+
+
 def _assess(job: Job) -> None:
     scope = Scope(contractor_id=job.contractor_id)
     ids = assessment.assess(
@@ -54,9 +66,34 @@ def _assess(job: Job) -> None:
 
 
 def _project(job: Job) -> None:
+    now = timezone.now()
     forecasts.project(
         scope=Scope(contractor_id=job.contractor_id),
         machine_ids=[job.subject_id or 0],
+        as_of=now,
+    )
+    # In the same transaction: new forecasts without new options are not seen.
+    ids = jobs.write(
+        kind=options.OF_MACHINE,
+        contractor_id=job.contractor_id,
+        subject_ids=[job.subject_id or 0],
+        due_at=now,
+    )
+    tasks.ring_after_commit(job_ids=ids, kind=options.OF_MACHINE)
+
+
+def _options(job: Job) -> None:
+    options.recompute(
+        scope=Scope(contractor_id=job.contractor_id),
+        machine_ids=[job.subject_id or 0],
+        as_of=timezone.now(),
+    )
+
+
+def _options_of_chunk(job: Job) -> None:
+    options.recompute_chunk(
+        scope=Scope(contractor_id=job.contractor_id),
+        first_id=job.subject_id or 0,
         as_of=timezone.now(),
     )
 
@@ -87,3 +124,5 @@ def _forecast_fleet(job: Job) -> None:
     scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
     forecasts.scoring.score(scope=scope, now=now)
     forecasts.run_fleet(scope=scope, run_id=job.subject_id or 0, now=now)
+    ids = options.order_all(scope=scope, now=now)
+    tasks.ring_after_commit(job_ids=ids, kind=options.OF_CHUNK)

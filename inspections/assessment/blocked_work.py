@@ -12,9 +12,10 @@ from inspections.engineering.groove import SeatState
 from inspections.models import Grade
 
 _OPEN = (Grade.PLAN_WORK, Grade.ACT_NOW)
+EQUALISING = "equalising"
 _TOPICS = {
     Blocked.RENEWAL: "renewing ropes alone",
-    Blocked.EQUALISING: "equalising",
+    Blocked.EQUALISING: EQUALISING,
     Blocked.LUBRICATION: "lubricating",
     Blocked.TRACTION: TRACTION,
 }

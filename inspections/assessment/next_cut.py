@@ -26,7 +26,7 @@ _FORMS = {
 def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
     """Return whether a cut would fit: deepest seat plus clean-up, thinnest groove."""
     try:
-        given, used = _given(known)
+        given, used = cut_from(known)
         plan = cut.plan(rim=metal, criteria_set=known.snapshot.criteria, **given)
     except (Missing, OutsideValidity) as error:
         return [not_assessed(topic=NEXT_CUT, reason=str(error))]
@@ -52,7 +52,7 @@ def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
     ]
 
 
-def _given(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
+def cut_from(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
     """Return what a cut is planned from. Raises Missing, OutsideValidity."""
     snapshot = known.snapshot
     geometry, sheave = snapshot.need_geometry(), snapshot.need_sheave()

@@ -32,7 +32,7 @@ def findings(known: Known) -> list[Draft]:
     snapshot = known.snapshot
     try:
         sheave = snapshot.need_sheave()
-        metal, given, used = _metal(snapshot, sheave)
+        metal, given, used = metal_under(snapshot, sheave)
     except (Missing, OutsideValidity) as error:
         return [not_assessed(topic=RIM_METAL, reason=str(error))]
     thinnest = next((g for g in metal.grooves if g.number == metal.thinnest), None)
@@ -104,7 +104,7 @@ def _grade(margin: float, chance: float | None) -> str:
     return Grade.IN_ORDER
 
 
-def _metal(
+def metal_under(
     snapshot: Snapshot, sheave: Sheave
 ) -> tuple[rim.RimMetal, dict[str, Any], tuple[int, ...]]:
     """Return the metal under the grooves, what it is from, and the readings."""

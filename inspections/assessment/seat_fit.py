@@ -120,12 +120,9 @@ def _fit(known: Known, *, row: GrooveRow, rope: Rope) -> _Fit | None:
 
 
 def _worked_out(snapshot: Snapshot, row: GrooveRow, rope: Rope) -> _Fit | None:
-    gauged = _gauged(snapshot, row)
+    gauged, radius_mm = _gauged(snapshot, row), radius_read(snapshot, row)
     series = diameters.by_rope(snapshot).get(rope.pk, [])
-    if not gauged or not series:
-        return None
-    radius_mm = _radius_mm(gauged)
-    if radius_mm is None:
+    if radius_mm is None or not series:
         return None
     last = series[-1]
     return _Fit(
@@ -135,6 +132,15 @@ def _worked_out(snapshot: Snapshot, row: GrooveRow, rope: Rope) -> _Fit | None:
         readings=(*(r.pk for r in gauged), *last.readings),
         unconfirmed=last.unconfirmed or any(is_unconfirmed(r) for r in gauged),
     )
+
+
+def radius_read(snapshot: Snapshot, row: GrooveRow) -> float | None:
+    """Return a seat's radius by the gauges tried since its cut, None if none were.
+
+    Raises OutsideValidity for gauges that contradict each other.
+    """
+    gauged = _gauged(snapshot, row)
+    return _radius_mm(gauged) if gauged else None
 
 
 def _gauged(snapshot: Snapshot, row: GrooveRow) -> list[Reading]:

@@ -2,6 +2,7 @@
 
 from inspections.inputs.loading import load
 from inspections.inputs.register import (
+    deflector_of,
     groove_of,
     rope_of,
     spread_of,
@@ -15,12 +16,15 @@ from inspections.inputs.seats import (
     seat_series,
 )
 from inspections.inputs.snapshot import Missing, Snapshot, is_unconfirmed
+from inspections.inputs.terms import Standing, standing_terms
 
 __all__ = [
     "GrooveSeats",
     "Missing",
     "SeatReading",
     "Snapshot",
+    "Standing",
+    "deflector_of",
     "groove_of",
     "groove_seats",
     "is_unconfirmed",
@@ -28,6 +32,7 @@ __all__ = [
     "rope_of",
     "seat_series",
     "spread_of",
+    "standing_terms",
     "suspension_of",
     "wrap_of",
 ]

@@ -5,7 +5,7 @@ from math import radians
 
 from fleet.choices import FieldSource, GrooveForm, StalledDrive, SurfaceKind, Wrap
 from fleet.choices import SuspensionKind as Kind
-from fleet.models import Machine, SheaveGeometry
+from fleet.models import Machine, Pulley, SheaveGeometry
 from inspections.engineering import rope as ropes
 from inspections.engineering import wrap as wraps
 from inspections.engineering.groove import (
@@ -90,18 +90,26 @@ def wrap_of(snapshot: Snapshot) -> wraps.Wrap:
         total = radians(machine.wrap_angle_deg)
         return wraps.Wrap(angles_rad=(total / 2, total / 2) if double else (total,))
     geometry = snapshot.need_geometry()
+    deflector = deflector_of(snapshot)
+    if deflector is None:
+        raise Missing("wrap angle, or offset and drop of the deflector")
+    if geometry.pitch_diameter_mm is None:
+        raise Missing("pitch diameter")
+    return wraps.wrap_from_geometry(
+        sheave_diameter_mm=geometry.pitch_diameter_mm,
+        pulley_diameter_mm=deflector.diameter_mm,
+        offset_x_mm=deflector.offset_x_mm or 0.0,
+        drop_h_mm=deflector.drop_h_mm or 0.0,
+        double=double,
+    )
+
+
+def deflector_of(snapshot: Snapshot) -> Pulley | None:
+    """Return the pulley that sets the wrap, with its place; None if none has one."""
     for pulley in snapshot.pulleys:
         if pulley.offset_x_mm is not None and pulley.drop_h_mm is not None:
-            if geometry.pitch_diameter_mm is None:
-                raise Missing("pitch diameter")
-            return wraps.wrap_from_geometry(
-                sheave_diameter_mm=geometry.pitch_diameter_mm,
-                pulley_diameter_mm=pulley.diameter_mm,
-                offset_x_mm=pulley.offset_x_mm,
-                drop_h_mm=pulley.drop_h_mm,
-                double=double,
-            )
-    raise Missing("wrap angle, or offset and drop of the deflector")
+            return pulley
+    return None
 
 
 def rope_of(snapshot: Snapshot) -> ropes.RopeProperties:

@@ -1,0 +1,81 @@
+"""The contractor's own rates, lead times and thresholds as records of a decision."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from fleet.tenancy import Scope
+from inspections import queries
+from inspections.decisions import thresholds
+from inspections.decisions.records import (
+    Band,
+    LeadTimes,
+    OptionKind,
+    Part,
+    Rates,
+    Thresholds,
+)
+from inspections.models import Subject, Terms
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """The terms that count now, and the rows that say them: subject -> id or None."""
+
+    rates: Rates
+    lead_times: LeadTimes
+    thresholds: Thresholds
+    rows: Mapping[str, int | None]
+
+
+def standing_terms(*, scope: Scope) -> Standing:
+    """Return the terms that count now; what was never said is not known."""
+    rows = {row.subject: row for row in queries.standing_terms(scope=scope)}
+    return Standing(
+        rates=rates_of(rows.get(Subject.RATES)),
+        lead_times=lead_times_of(rows.get(Subject.LEAD_TIMES)),
+        thresholds=thresholds_of(rows.get(Subject.THRESHOLDS)),
+        rows={name: rows[name].pk if name in rows else None for name in Subject.values},
+    )
+
+
+def rates_of(row: Terms | None) -> Rates:
+    """Return a row's rates. Raises OutsideValidity for a band that is out of order."""
+    if row is None:
+        return Rates()
+    said = row.said
+    return Rates(
+        currency=row.currency,
+        hourly=_band(said.get("hourly")),
+        hours={OptionKind(k): _sure(v) for k, v in said.get("hours", {}).items()},
+        rope_per_m=_band(said.get("rope_per_m")),
+        parts={Part(k): _sure(v) for k, v in said.get("parts", {}).items()},
+        hoisting=_band(said.get("hoisting")),
+        shop={OptionKind(k): _sure(v) for k, v in said.get("shop", {}).items()},
+    )
+
+
+def lead_times_of(row: Terms | None) -> LeadTimes:
+    """Return a row's lead times."""
+    said: Mapping[str, Any] = row.said if row else {}
+    return LeadTimes(
+        parts_days={Part(k): int(v) for k, v in said.get("parts_days", {}).items()},
+        shop_days={OptionKind(k): int(v) for k, v in said.get("shop_days", {}).items()},
+        access_days=said.get("access_days"),
+    )
+
+
+def thresholds_of(row: Terms | None) -> Thresholds:
+    """Return the thresholds with a row's changes. Raises OutsideValidity."""
+    said: Mapping[str, float] = row.said if row else {}
+    return thresholds.changed(changes=said)
+
+
+def _band(said: Mapping[str, str] | None) -> Band | None:
+    return None if said is None else _sure(said)
+
+
+def _sure(said: Mapping[str, str]) -> Band:
+    return Band(
+        low=float(said["low"]), mid=float(said["mid"]), high=float(said["high"])
+    )

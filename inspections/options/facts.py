@@ -1,0 +1,216 @@
+"""Rows as the facts of a decision; what is missing stays missing."""
+
+from collections.abc import Callable, Iterator
+from typing import TypeVar
+
+from fleet.choices import RimConstruction, Wrap
+from inspections import condition, inputs
+from inspections.assessment import (
+    blocked_work,
+    known,
+    next_cut,
+    rim_metal,
+    seat_depths,
+    seat_fit,
+    sets,
+)
+from inspections.assessment.known import Known
+from inspections.decisions.records import (
+    AheadLimit,
+    CaseMargin,
+    Deflector,
+    MachineFacts,
+    OpenFinding,
+    Urgency,
+)
+from inspections.engineering import groove
+from inspections.engineering.cut import Proof, SeatAt, Sheave
+from inspections.engineering.groove import SeatState
+from inspections.engineering.rim import RimMetal
+from inspections.engineering.traction import LoadCase
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import Missing, Snapshot
+from inspections.models import Finding, Forecast, ForecastState, Grade
+from inspections.options.loading import Judged
+
+Made = TypeVar("Made")
+
+_EVEN = (Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON)
+_MISSING = "missing: "
+
+
+def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
+    """Return everything that is known of a machine for a decision about it."""
+    whole = known.know(snapshot)
+    rope_set, sheave = snapshot.rope_set, snapshot.sheave
+    cut, proof = _cut(whole)
+    return MachineFacts(
+        machine_key=snapshot.machine.pk,
+        criteria_set=snapshot.criteria,
+        rope_diameter_mm=rope_set.nominal_diameter_mm if rope_set else None,
+        rope_count=rope_set.ropes_count if rope_set else None,
+        sheave=cut[0] if cut else None,
+        seats=cut[1] if cut else (),
+        rim=_rim(snapshot),
+        proof=proof,
+        suspension=whole.suspension,
+        groove=whole.groove,
+        traction_rules=whole.rules,
+        deflector=_deflector(snapshot),
+        margins=_margins(judged),
+        new_rope_is_pinched=_is_pinched(snapshot),
+        feed_is_equal=_feeds_equally(judged),
+        rim_is_renewable=_rim_is_renewable(sheave.rim_construction if sheave else ""),
+        next_visit_on=condition.next_visit(judged.forecasts),
+        visit_before_on=condition.visit_before(judged.forecasts),
+        findings=tuple(_findings(judged)),
+        ahead=tuple(_ahead(row) for row in judged.forecasts),
+        unmeasured=unmeasured(judged),
+        uncomputable=whole.stops("ropes"),
+    )
+
+
+def _findings(judged: Judged) -> Iterator[OpenFinding]:
+    """Yield the findings, each under a key of its own that lasts."""
+    taken: dict[str, int] = {}
+    for row in judged.findings:
+        key = f"{row.topic}/{row.place}" if row.place else row.topic
+        number = taken[key] = taken.get(key, 0) + 1
+        yield _finding(row, key if number == 1 else f"{key} ({number})")
+
+
+def _finding(row: Finding, key: str) -> OpenFinding:
+    return OpenFinding(
+        key=key,
+        topic=row.topic,
+        grade=Urgency(row.grade),
+        place=row.place,
+        criterion=row.criterion,
+        reason=row.reason,
+        status=row.how_sure,
+        value=row.value,
+        limit=row.limit,
+        unit=row.unit,
+        stop=row.stops_service,
+        unconfirmed=row.unconfirmed,
+    )
+
+
+def _ahead(row: Forecast) -> AheadLimit:
+    return AheadLimit(
+        quantity=row.quantity,
+        place=row.place,
+        safety=row.safety,
+        reason=row.limit_reason,
+        wear_class=row.class_name,
+        level=row.level,
+        limit=row.limit,
+        limit_sd=row.limit_sd or 0.0,
+        rate_per_year=row.rate_per_year,
+        last_on=row.last_on,
+        p02_on=row.p02_on,
+        p10_on=row.p10_on,
+        p50_on=row.p50_on,
+        p90_on=row.p90_on,
+        plan_before_on=row.plan_before_on,
+        chance_already=row.chance_already,
+        measure_first=row.measure_first,
+        own=row.state != ForecastState.PRIOR_ONLY,
+    )
+
+
+def _margins(judged: Judged) -> tuple[CaseMargin, ...]:
+    """Return the least margin of each load case over all ropes."""
+    found: dict[LoadCase, CaseMargin] = {}
+    for said in judged.cases:
+        case = LoadCase(said["tensions"]["case"])
+        before = found.get(case)
+        if before is None or said["margin"] < (before.now or 0.0):
+            found[case] = CaseMargin(
+                case=case,
+                now=said["margin"],
+                as_new=said["as_new_margin"],
+                met_otherwise=said["accepted_otherwise"],
+            )
+    return tuple(found[case] for case in LoadCase if case in found)
+
+
+def _cut(
+    whole: Known,
+) -> tuple[tuple[Sheave, tuple[SeatAt, ...]] | None, Proof]:
+    """Return what a cut is planned from, None where something of it lacks."""
+    found = _tried(lambda: next_cut.cut_from(whole)[0])
+    if found is None:
+        return None, Proof()
+    return (found["sheave"], found["seats"]), found["proof"]
+
+
+def _rim(snapshot: Snapshot) -> RimMetal | None:
+    return _tried(lambda: rim_metal.metal_under(snapshot, snapshot.need_sheave())[0])
+
+
+def _deflector(snapshot: Snapshot) -> Deflector | None:
+    pulley = inputs.deflector_of(snapshot)
+    if snapshot.machine.wrap_angle_deg is not None or pulley is None:
+        return None
+    return Deflector(
+        pulley_diameter_mm=pulley.diameter_mm,
+        offset_x_mm=pulley.offset_x_mm or 0.0,
+        drop_h_mm=pulley.drop_h_mm or 0.0,
+        double=snapshot.machine.wrap == Wrap.DOUBLE,
+    )
+
+
+def _is_pinched(snapshot: Snapshot) -> bool | None:
+    """Return whether a rope of the nominal diameter would be pinched in any seat."""
+    if snapshot.rope_set is None:
+        return None
+    diameter_mm, known_ones = snapshot.rope_set.nominal_diameter_mm, 0
+    for row in snapshot.grooves:
+        radius_mm = _radius(snapshot, row)
+        if radius_mm is None:
+            continue
+        known_ones += 1
+        fit = groove.seat_fit(rope_diameter_mm=diameter_mm, seat_radius_mm=radius_mm)
+        if fit.state is SeatState.PINCHED:
+            return True
+    return False if known_ones and known_ones == len(snapshot.grooves) else None
+
+
+def _radius(snapshot: Snapshot, row: object) -> float | None:
+    return _tried(lambda: seat_fit.radius_read(snapshot, row))  # type: ignore[arg-type]
+
+
+def _feeds_equally(judged: Judged) -> bool | None:
+    """Return whether the grooves feed the ropes equally, as the findings have it."""
+    blocked = blocked_work.EQUALISING
+    if any(f.topic == blocked and f.reason for f in judged.findings):
+        return False
+    swings = [f.grade for f in judged.findings if f.topic == sets.SWING]
+    depths = [f.grade for f in judged.findings if f.topic == seat_depths.DEPTHS]
+    if any(grade in _EVEN for grade in swings) or Grade.IN_ORDER in depths:
+        return True
+    return None
+
+
+def _rim_is_renewable(construction: str) -> bool | None:
+    return None if not construction else construction == RimConstruction.BOLTED
+
+
+def unmeasured(judged: Judged) -> tuple[str, ...]:
+    """Return what lacks, in the findings' own words, and what blurs a date most."""
+    found = [
+        name
+        for row in judged.findings
+        if row.grade == Grade.NOT_ASSESSED and row.reason.startswith(_MISSING)
+        for name in row.reason.removeprefix(_MISSING).split("; ")
+    ]
+    found += [f.measure_first for f in judged.forecasts if f.measure_first]
+    return tuple(dict.fromkeys(found))
+
+
+def _tried(make: Callable[[], Made]) -> Made | None:
+    try:
+        return make()
+    except (Missing, OutsideValidity):
+        return None

@@ -1,0 +1,139 @@
+"""Options into the database: one row a machine, replaced in one statement."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from fleet.models import Machine, RopeSet
+from fleet.tenancy import Scope
+from inspections.assessment.draft import plain
+from inspections.decisions.records import Option
+from inspections.models import Grade, OptionSet
+from inspections.options.loading import Judged
+
+_UPDATED = (
+    "as_of",
+    "rules_version",
+    "inputs_digest",
+    "terms",
+    "facts",
+    "options",
+    "first_kind",
+    "out_of_service",
+    "version",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkedOut:
+    """The options of one machine, ready to be stored, and what they rest on."""
+
+    machine: Machine
+    judged: Judged
+    digest: str
+    rules: str
+    terms: Mapping[str, int | None]
+    rope_set: RopeSet | None
+    options: tuple[Option, ...]
+
+
+def digests(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, str]:
+    """Return the digest of the inputs of each machine's stored options."""
+    rows = OptionSet.objects.within(scope).filter(machine__in=machine_ids)
+    return dict(rows.values_list("machine_id", "inputs_digest"))
+
+
+def store(*, scope: Scope, worked_out: Sequence[WorkedOut], as_of: datetime) -> None:
+    """Store the options; each machine's version is counted up."""
+    if not worked_out:
+        return
+    ids = [each.machine.pk for each in worked_out]
+    rows = OptionSet.objects.within(scope).filter(machine__in=ids)
+    versions = dict(rows.values_list("machine_id", "version"))
+    OptionSet.objects.bulk_create(
+        [
+            _row(scope, each, versions.get(each.machine.pk, 0), as_of)
+            for each in worked_out
+        ],
+        update_conflicts=True,
+        unique_fields=["machine"],
+        update_fields=_UPDATED,
+    )
+
+
+def _row(scope: Scope, each: WorkedOut, version: int, as_of: datetime) -> OptionSet:
+    return OptionSet(
+        contractor_id=scope.contractor_id,
+        machine=each.machine,
+        version=version + 1,
+        as_of=as_of,
+        rules_version=each.rules,
+        inputs_digest=each.digest,
+        terms=dict(each.terms),
+        facts=_summary(each),
+        options=[as_json(option) for option in each.options],
+        first_kind=each.options[0].kind if each.options else "",
+        out_of_service=any(option.out_of_service for option in each.options),
+    )
+
+
+def _summary(each: WorkedOut) -> dict[str, Any]:
+    """Return what the options rest on, by the ids under which it can be read."""
+    assessment = each.judged.assessment
+    rope_set = each.rope_set
+    return {
+        "assessment": assessment.pk if assessment else None,
+        "grade": assessment.grade if assessment else Grade.NOT_ASSESSED,
+        "forecasts": [row.pk for row in each.judged.forecasts],
+        "part": part_of(rope_set) if rope_set else "",
+        "part_count": rope_set.ropes_count if rope_set else 0,
+        "risk": risk_of(each.judged),
+    }
+
+
+def part_of(rope_set: RopeSet) -> str:
+    """Return a rope as it is ordered, in words: the same words are the same rope."""
+    grades = [g for g in (rope_set.outer_grade_mpa, rope_set.inner_grade_mpa) if g]
+    words = [
+        f"rope {rope_set.nominal_diameter_mm:g} mm",
+        rope_set.strand_class,
+        rope_set.get_core_display() if rope_set.core else "",
+        f"{'/'.join(map(str, grades))} MPa" if grades else "",
+    ]
+    return ", ".join(word for word in words if word)
+
+
+def risk_of(judged: Judged) -> float:
+    """Return the chance that a safety limit is met before the usual next visit."""
+    if any(row.stops_service for row in judged.findings):
+        return 1.0
+    chances = [
+        max(row.chance_already or 0.0, row.chance_before_next_visit or 0.0)
+        for row in judged.forecasts
+        if row.safety
+    ]
+    return min(max(chances, default=0.0), 1.0)
+
+
+def as_json(option: Option) -> dict[str, Any]:
+    """Return an option as it is stored and shown."""
+    said: dict[str, Any] = plain(option)
+    return said | {
+        "words": option.kind.words,
+        "margins": [
+            {"case": str(m.case), "before": m.before, "after": m.after}
+            | {"met_otherwise": m.met_otherwise}
+            for m in option.margins
+        ],
+    }
+
+
+def stored(*, scope: Scope, machine_ids: Sequence[int]) -> Iterator[OptionSet]:
+    """Yield the stored options of some machines, with machine and building."""
+    yield from (
+        OptionSet.objects.within(scope)
+        .filter(machine__in=machine_ids)
+        .select_related("machine__building")
+        .order_by("machine_id")
+    )
