@@ -1,9 +1,40 @@
 """Work and cost of a portfolio by quarter, from the joint distribution."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
+from itertools import islice
 
-from inspections.decisions.records import Budget, PlannedMachine, Thresholds
+import numpy as np
+
+from inspections.decisions.dates import years_between
+from inspections.decisions.future import following, lives
+from inspections.decisions.future.answers import (
+    KINDS,
+    NUMBER,
+    answers_of,
+    bands,
+    priced,
+)
+from inspections.decisions.future.following import Future, Works
+from inspections.decisions.future.lives import Floats
+from inspections.decisions.records import (
+    Budget,
+    Expected,
+    OptionKind,
+    PlannedMachine,
+    Quarter,
+    Thresholds,
+)
+
+CHUNK = 64
+"""Machines followed at once; bounds the memory, not the result."""
+_MOST_QUARTERS = 80
+CAUTIONS = (
+    "Expected from forecasts, not ordered work: a quarter's P90 is passed in one of "
+    "ten such quarters.",
+    "Work falls on the day a limit is met; planned work should come before it.",
+    "Quarters' P10 and P90 do not add up; the whole has its own.",
+)
 
 
 def by_quarter(
@@ -15,5 +46,161 @@ def by_quarter(
     quarters: int = 12,
     draws: int = 1000,
 ) -> Budget:
-    """Return counts and cost of the coming quarters with P10 and P90."""
-    raise NotImplementedError
+    """Return counts and cost of the coming quarters with P10 and P90.
+
+    Each draw is one possible future of the whole portfolio: works of all machines are
+    summed in it, and quantiles are taken of the sums. Machines of one class share what
+    is not known of their rate, all share what is not known of a price. The order of
+    the machines does not matter. The first quarter is the one `as_of` lies in.
+
+    Raises ValueError for a number of quarters that is not from 1 to 80, fewer than 100
+    draws, or amounts in more than one currency.
+    """
+    _check(quarters, draws)
+    begins = tuple(_quarter_starts(as_of, quarters + 1))
+    edges = np.array([years_between(as_of, day) for day in begins])
+    edges[0] = 0.0
+    deviates = lives.Deviates(seed=seed, draws=draws, thresholds=thresholds)
+    sums = _Sums(edges=edges, deviates=deviates)
+    undated: list[int] = []
+    left = iter(sorted(machines, key=lambda machine: machine.machine_key))
+    while chunk := list(islice(left, CHUNK)):
+        undated += [each.machine_key for each in chunk if _is_undated(each)]
+        sums.begin(chunk)
+        for works in following.follow(
+            futures=[_future(machine, as_of) for machine in chunk],
+            horizon_years=float(edges[-1]),
+            deviates=deviates,
+            thresholds=thresholds,
+            as_of=as_of,
+        ):
+            sums.add(works)
+    return Budget(
+        currency=sums.currency,
+        draws=draws,
+        quarters=tuple(sums.quarter(n, day) for n, day in enumerate(begins[:-1])),
+        whole=sums.whole(begins[0]),
+        machines=sums.machines,
+        without_dates=tuple(undated),
+        without_cost=sums.without_cost,
+        cautions=CAUTIONS,
+    )
+
+
+def _check(quarters: int, draws: int) -> None:
+    if not 1 <= quarters <= _MOST_QUARTERS:
+        raise ValueError(
+            f"quarters is {quarters}; it must be from 1 to {_MOST_QUARTERS}"
+        )
+    if draws < 100:
+        raise ValueError(f"draws is {draws}; it must be 100 or more")
+
+
+def _quarter_starts(as_of: date, count: int) -> Iterator[date]:
+    first = as_of.year * 4 + (as_of.month - 1) // 3
+    for number in range(first, first + count):
+        yield date(number // 4, 3 * (number % 4) + 1, 1)
+
+
+def _future(machine: PlannedMachine, as_of: date) -> Future:
+    day = machine.planned_on or as_of
+    return Future(
+        machine_key=machine.machine_key,
+        limits=lives.grouped(machine.ahead),
+        answers=answers_of(offers=machine.offers),
+        chosen=machine.chosen,
+        chosen_years=max(years_between(as_of, day), 0.0),
+    )
+
+
+def _is_undated(machine: PlannedMachine) -> bool:
+    return machine.chosen is None and not any(map(lives.has_date, machine.ahead))
+
+
+class _Sums:
+    """Counts (kinds, quarters, draws) and cost (quarters, draws) of the portfolio."""
+
+    def __init__(self, *, edges: Floats, deviates: lives.Deviates) -> None:
+        self._edges, self._draws = edges, deviates.draws
+        shape = (len(KINDS), edges.size - 1, deviates.draws)
+        self._counts, self._cost = np.zeros(shape), np.zeros(shape[1:])
+        self._uniform = np.stack([deviates.uniform(n) for n in range(len(KINDS))])
+        self._bands = np.empty((3, 0, len(KINDS)))
+        self._missing: dict[tuple[OptionKind, str], None] = {}
+        self._chunk: Sequence[PlannedMachine] = ()
+        self.currency = ""
+        self.machines = 0
+
+    def begin(self, chunk: Sequence[PlannedMachine]) -> None:
+        """Take the rates of the next machines."""
+        self._chunk = chunk
+        self.machines += len(chunk)
+        self._bands = bands(offers=[machine.offers for machine in chunk])
+        for machine in chunk:
+            for offer in machine.offers:
+                if offer.cost.is_estimated:
+                    self._take_currency(offer.cost.currency)
+
+    def add(self, works: Works) -> None:
+        """Add a batch of works of these machines."""
+        quarter = np.searchsorted(self._edges, works.years, side="right") - 1
+        size, draws = self._edges.size - 1, self._draws
+        index = (works.kind * size + quarter) * draws + works.draw
+        counts = np.bincount(index, minlength=self._counts.size)
+        self._counts += counts.reshape(self._counts.shape)
+        low, mid, high = self._bands[:, works.row, works.kind]
+        uniform = self._uniform[works.kind, works.draw]
+        prices = priced(low=low, mid=mid, high=high, uniform=uniform)
+        self._note_missing(works, np.isnan(prices))
+        cost = np.bincount(
+            quarter * draws + works.draw,
+            weights=np.nan_to_num(prices),
+            minlength=self._cost.size,
+        )
+        self._cost += cost.reshape(self._cost.shape)
+
+    def quarter(self, number: int, begins_on: date) -> Quarter:
+        """Return one quarter."""
+        return _summed(begins_on, self._counts[:, number], self._cost[number])
+
+    def whole(self, begins_on: date) -> Quarter:
+        """Return all quarters together, summed within each draw."""
+        return _summed(begins_on, self._counts.sum(axis=1), self._cost.sum(axis=0))
+
+    @property
+    def without_cost(self) -> tuple[tuple[OptionKind, str], ...]:
+        """Return work that was counted without a cost, and what is missing for it."""
+        return tuple(sorted(self._missing, key=lambda pair: (NUMBER[pair[0]], pair[1])))
+
+    def _take_currency(self, currency: str) -> None:
+        if self.currency and currency != self.currency:
+            raise ValueError(
+                f"currency is {currency}; the budget is in {self.currency} already"
+            )
+        self.currency = currency
+
+    def _note_missing(self, works: Works, unpriced: np.ndarray) -> None:
+        pairs = np.unique(works.row[unpriced] * len(KINDS) + works.kind[unpriced])
+        for pair in pairs.tolist():
+            row, number = divmod(pair, len(KINDS))
+            kind = KINDS[number]
+            offers = [o for o in self._chunk[row].offers if o.kind is kind]
+            names = offers[0].cost.missing if offers else ("an offer for it",)
+            self._missing.update(dict.fromkeys((kind, name) for name in names))
+
+
+def _summed(begins_on: date, counts: Floats, cost: Floats) -> Quarter:
+    return Quarter(
+        begins_on=begins_on,
+        counts=tuple(
+            (kind, _expected(of_kind))
+            for kind, of_kind in zip(KINDS, counts, strict=True)
+            if of_kind.any()
+        ),
+        cost=_expected(cost),
+    )
+
+
+def _expected(values: Floats) -> Expected:
+    low, high = np.quantile(values, (0.1, 0.9), method="inverted_cdf")
+    return Expected(mean=float(values.mean()), p10=float(low), p90=float(high))

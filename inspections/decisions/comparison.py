@@ -3,13 +3,26 @@
 from collections.abc import Sequence
 from datetime import date
 
+import numpy as np
+
+from inspections.decisions.future import doubts, following, lives
+from inspections.decisions.future.answers import KINDS, answers_of, bands, priced
+from inspections.decisions.future.following import Future
+from inspections.decisions.future.lives import Floats
+from inspections.decisions.future.wearing import visits_of
 from inspections.decisions.records import (
     Comparison,
+    Course,
     MachineFacts,
     Offer,
     Option,
+    OptionKind,
+    Possible,
     Thresholds,
 )
+
+_VISITS = np.array([visits_of(kind) for kind in KINDS])
+_MOST_YEARS = 40.0
 
 
 def compare(
@@ -22,10 +35,164 @@ def compare(
     horizon_years: float = 15.0,
     draws: int = 2000,
 ) -> Comparison:
-    """Return expected cost and visits out of service of each option."""
-    raise NotImplementedError
+    """Return expected cost and visits out of service of each option.
+
+    Each option is carried out on the first day; what follows is renewed as it runs
+    out. All options meet the same draws, whatever their order. Costs are today's,
+    without interest.
+
+    Raises ValueError for a horizon that is not positive or above 40 years, or fewer
+    than 100 draws.
+    """
+    _check(horizon_years, draws)
+    ordered = sorted(options, key=lambda option: KINDS.index(option.kind))
+    left_out = tuple((o.kind, why) for o in ordered if (why := _left_out(o)))
+    followed = [option for option in ordered if not _left_out(option)]
+    offers = offers_of(options=ordered)
+    limits = lives.grouped(facts.ahead)
+    futures = [
+        Future(
+            machine_key=facts.machine_key,
+            limits=limits,
+            answers=answers_of(offers=offers),
+            chosen=option.kind if option.kind.is_work else None,
+        )
+        for option in followed
+    ]
+    deviates = lives.Deviates(seed=seed, draws=draws, thresholds=thresholds)
+    sums = _Sums(offers=offers, futures=len(futures), deviates=deviates)
+    if futures:
+        for works in following.follow(
+            futures=futures,
+            horizon_years=horizon_years,
+            deviates=deviates,
+            thresholds=thresholds,
+            as_of=as_of,
+        ):
+            sums.add(works)
+    courses = tuple(sums.course(row, o) for row, o in enumerate(followed))
+    cheapest, ties, chance = sums.cheapest(followed, thresholds.value("tie_chance"))
+    return Comparison(
+        horizon_years=horizon_years,
+        draws=draws,
+        currency=next((o.cost.currency for o in ordered), ""),
+        courses=courses,
+        cheapest=cheapest,
+        ties=ties,
+        chance_cheapest=chance,
+        doubts=doubts.of_machine(limits=limits, options=ordered, ties=ties),
+        left_out=left_out,
+    )
 
 
 def offers_of(*, options: Sequence[Option]) -> tuple[Offer, ...]:
     """Return what the future of a machine is followed with."""
-    raise NotImplementedError
+    return tuple(
+        Offer(
+            kind=option.kind,
+            possible=option.possible,
+            cost=option.cost,
+            further_cuts=option.cut.further_cuts if option.cut else None,
+        )
+        for option in options
+    )
+
+
+def _check(horizon_years: float, draws: int) -> None:
+    if not 0.0 < horizon_years <= _MOST_YEARS:
+        raise ValueError(
+            f"horizon_years is {horizon_years:g}; it must be above 0 and at most "
+            f"{_MOST_YEARS:g}"
+        )
+    if draws < 100:
+        raise ValueError(f"draws is {draws}; it must be 100 or more")
+
+
+def _left_out(option: Option) -> str:
+    """Return why an option is not followed, or ""."""
+    if option.kind is OptionKind.MEASURE_FIRST:
+        return "measuring decides between the others; it is no course of its own"
+    if option.possible is Possible.NO:
+        return "not possible or blocked"
+    if option.leaves_stop_open:
+        return "it leaves open what stops service"
+    return ""
+
+
+class _Sums:
+    """Cost, visits and works of each option in each draw."""
+
+    def __init__(
+        self, *, offers: tuple[Offer, ...], futures: int, deviates: lives.Deviates
+    ) -> None:
+        shape = (futures, deviates.draws)
+        self._cost, self._visits = np.zeros(shape), np.zeros(shape)
+        self._works = np.zeros((futures, len(KINDS)))
+        self._missing = {offer.kind: offer.cost.missing for offer in offers}
+        low, mid, high = bands(offers=[offers])[:, 0, :, None]
+        uniform = np.stack([deviates.uniform(n) for n in range(len(KINDS))])
+        self._prices = priced(low=low, mid=mid, high=high, uniform=uniform)
+
+    def add(self, works: following.Works) -> None:
+        """Add a batch; a draw has at most one work of an option in it."""
+        prices = self._prices[works.kind, works.draw]
+        self._cost[works.row, works.draw] += np.nan_to_num(prices)
+        self._visits[works.row, works.draw] += _VISITS[works.kind]
+        index = works.row * len(KINDS) + works.kind
+        found = np.bincount(index, minlength=self._works.size)
+        self._works += found.reshape(self._works.shape)
+
+    def course(self, row: int, option: Option) -> Course:
+        """Return what became of one option."""
+        missing = self._lacking(row)
+        cost, visits = self._cost[row], self._visits[row]
+        low, high = np.quantile(cost, (0.1, 0.9))
+        works = self._works[row] / cost.size
+        return Course(
+            kind=option.kind,
+            cost_mean=None if missing else float(cost.mean()),
+            cost_p10=None if missing else float(low),
+            cost_p90=None if missing else float(high),
+            visits_mean=float(visits.mean()),
+            visits_p10=float(np.quantile(visits, 0.1)),
+            visits_p90=float(np.quantile(visits, 0.9)),
+            works=tuple((k, float(n)) for k, n in zip(KINDS, works, strict=True) if n),
+            missing=missing,
+        )
+
+    def cheapest(
+        self, followed: list[Option], tie_chance: float
+    ) -> tuple[OptionKind | None, tuple[OptionKind, ...], float | None]:
+        """Return the cheapest option, those that may be as cheap, and how sure."""
+        known = [row for row in range(len(followed)) if not self._lacking(row)]
+        if len(known) < 2:
+            return None, (), None
+        cost: Floats = self._cost[known]
+        best = int(np.argmin(cost.mean(axis=1)))
+        ties = tuple(
+            followed[known[row]].kind
+            for row in range(len(known))
+            if row != best and _is_tied(cost[row] - cost[best], tie_chance)
+        )
+        sure = float((cost[best] <= cost.min(axis=0)).mean())
+        return followed[known[best]].kind, ties, sure
+
+    def _lacking(self, row: int) -> tuple[str, ...]:
+        lacking: dict[str, None] = {}
+        for number, kind in enumerate(KINDS):
+            if self._works[row, number] and np.isnan(self._prices[number, 0]):
+                names = self._missing.get(kind) or (f"an offer to {kind.words}",)
+                lacking.update(dict.fromkeys(names))
+        return tuple(lacking)
+
+
+def _is_tied(dearer_by: Floats, tie_chance: float) -> bool:
+    """Return whether one option's cost cannot be told from the cheapest one's.
+
+    It is cheaper in enough of the draws, or the mean difference is within two standard
+    errors of the drawing.
+    """
+    error = float(dearer_by.std()) / dearer_by.size**0.5
+    return bool(
+        (dearer_by < 0.0).mean() >= tie_chance or dearer_by.mean() <= 2.0 * error
+    )

@@ -7,6 +7,7 @@ from inspections.engineering import suspension
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.wrap import wrap_from_geometry
 
+SOURCE = "EN 81-50:2014, 5.11.2 (from memory); seats as turned"
 UNKNOWN = "what traction is computed from: masses, wrap and groove as turned"
 
 

@@ -1,11 +1,56 @@
 """The data a shop needs to turn the grooves of a sheave."""
 
+from inspections.decisions import grip, order_lines, planned_cut
+from inspections.decisions.kinds_of_work import drafting
+from inspections.decisions.planned_cut import PlannedCut
 from inspections.decisions.records import (
     GrooveDrawing,
+    GrooveToTurn,
     MachineFacts,
     OptionKind,
+    Possible,
+    Reason,
     RegrooveOrder,
     Thresholds,
+)
+from inspections.engineering.cut import CutPlan, GrooveAfterCut
+
+PRACTICE = "common practice, no source"
+LANDS = Reason(
+    text="rim lands and rope keepers: turn the lands or set the keepers so that the "
+    "gap to the ropes is as before; the ropes lie deeper after the cut",
+    source="geometry; common practice, no source",
+)
+BEFORE = (
+    Reason(text="crack check of rim, web and hub before any cut", source=PRACTICE),
+    Reason(
+        text="run-out of the axle seat and of the rim as clamped, before the first cut",
+        source=PRACTICE,
+    ),
+    LANDS,
+)
+AFTER = (
+    Reason(
+        text="pitch diameters of all grooves over a ball or rod: equal within 0.10 mm",
+        source="GB/T 24478-2009 (from memory)",
+    ),
+    Reason(
+        text="run-out of every seat: at most D/2000",
+        source="GB/T 24478-2009 (from memory)",
+    ),
+    Reason(
+        text="hardness at four places round every groove: spread at most 15 HB",
+        source="GB/T 24478-2009 (from memory)",
+    ),
+    Reason(text="form by groove gauge in every groove", source=PRACTICE),
+    Reason(
+        text="rim metal under every groove at four angles, and a second crack check",
+        source=PRACTICE,
+    ),
+    Reason(
+        text="stamp of the new pitch diameter on the sheave; it goes into the register",
+        source="our rule",
+    ),
 )
 
 
@@ -16,5 +61,91 @@ def draw_up(
     thresholds: Thresholds,
     kind: OptionKind = OptionKind.REGROOVE_IN_SHOP,
 ) -> RegrooveOrder:
-    """Return the order: what to turn, what must stay, what to measure after."""
-    raise NotImplementedError
+    """Return the order: what to turn, what must stay, what to measure after.
+
+    Nothing is filled in that neither the register nor a reading has. The order may not
+    be placed while the cut is not known to fit, traction does not close after it, or a
+    value is missing that the tool is set by.
+
+    Raises ValueError for a kind of work that does not cut.
+    """
+    if not kind.is_cut:
+        raise ValueError(f"kind is {kind}; it must be one that cuts grooves")
+    planned = planned_cut.plan(facts=facts, thresholds=thresholds)
+    lines, lacking = order_lines.of_order(facts=facts, drawing=drawing, cut=planned)
+    missing = tuple(dict.fromkeys((*planned.missing, *lacking)))
+    because = (*_against(facts, planned, thresholds), *_wanting(missing))
+    return RegrooveOrder(
+        kind=kind,
+        may_be_placed=planned.possible is Possible.YES and not because,
+        because=because,
+        lines=lines,
+        grooves=_grooves(facts, drawing, planned.plan),
+        before_turning=BEFORE,
+        after_turning=AFTER,
+        missing=missing,
+        cautions=(drafting.NOT_AN_ORDER, drafting.COMPETENT),
+    )
+
+
+def _against(
+    facts: MachineFacts, planned: PlannedCut, thresholds: Thresholds
+) -> tuple[Reason, ...]:
+    margins = grip.with_new_seats(
+        facts=facts,
+        pitch_diameter_mm=planned.plan.pitch_diameter_mm if planned.plan else None,
+    )
+    least = thresholds.value("margin_after_least")
+    failing = grip.failing(margins=margins, least=least)
+    found = list(planned.against)
+    if failing:
+        text = f"traction does not close after the cut: {', '.join(failing)}"
+        found.append(Reason(text=text, source=grip.SOURCE))
+    if not grip.is_known(margins):
+        found.append(Reason(text="traction after the cut is not assessed"))
+    return tuple(found)
+
+
+def _wanting(missing: tuple[str, ...]) -> tuple[Reason, ...]:
+    if not missing:
+        return ()
+    return (Reason(text=f"missing: {'; '.join(missing)}"),)
+
+
+def _grooves(
+    facts: MachineFacts, drawing: GrooveDrawing, plan: CutPlan | None
+) -> tuple[GrooveToTurn, ...]:
+    """Return every groove that is known of, with what is taken and what stays."""
+    places = dict(drawing.axial_mm)
+    metal = {each.number: each for each in facts.rim.grooves} if facts.rim else {}
+    after = {each.number: each for each in plan.grooves} if plan else {}
+    return tuple(
+        _groove(
+            number,
+            places.get(number),
+            metal[number].nominal_mm if number in metal else None,
+            after.get(number),
+            plan,
+        )
+        for number in sorted({*places, *metal, *after})
+    )
+
+
+def _groove(
+    number: int,
+    axial_mm: float | None,
+    metal_mm: float | None,
+    after: GrooveAfterCut | None,
+    plan: CutPlan | None,
+) -> GrooveToTurn:
+    return GrooveToTurn(
+        number=number,
+        axial_mm=axial_mm,
+        seat_depth_mm=after.seat_depth_mm if after else None,
+        turn_at_seat_mm=after.removed_at_seat_mm if after else None,
+        metal_now_mm=metal_mm,
+        metal_after_mm=after.metal_mm if after else None,
+        metal_after_worst_mm=after.metal_worst_mm if after else None,
+        is_deepest=plan is not None and number == plan.deepest_groove,
+        is_thinnest=plan is not None and number == plan.thinnest,
+    )

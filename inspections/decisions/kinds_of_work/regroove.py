@@ -16,7 +16,6 @@ from inspections.decisions.situation import Situation
 from inspections.engineering.cut import CutPlan
 
 DERIVED = "derived"
-TRACTION = "EN 81-50:2014, 5.11.2 (from memory); seats as turned"
 RESET = (
     "After the cut set car speed, encoder, slow-down and levelling again; the governor "
     "runs faster against the car."
@@ -86,7 +85,7 @@ def does_not_hold(
         Reason(
             text="traction does not close with the seats as turned: "
             + ", ".join(failing),
-            source=TRACTION,
+            source=grip.SOURCE,
         ),
     )
 

@@ -71,6 +71,7 @@ class AheadLimit:
     chance_already: float | None = None
     measure_first: str = ""
     own: bool = True
+    beyond: bool = False
 
     @property
     def key(self) -> str:
