@@ -167,13 +167,18 @@ NIGHTLY_JOBS = ["inspections.tasks.nightly"]
 REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
 
-# --- watchers -------------------------------------------------------------------------
+# --- watching and tidying -------------------------------------------------------------
 METRICS_TOKEN = env.env_secret("METRICS_TOKEN", default=None)
 METRICS_SOURCES = [
     "fleet.metrics.work.families",
     "inspections.metrics.families",
     "reports.metrics.families",
 ]
+PRUNED = {
+    "jobs": "fleet.pruning.jobs",
+    "sessions": "fleet.pruning.sessions",
+    "upload answers": "inspections.pruning.answers",
+}
 # Touched by a worker or beat as long as it works; the health command looks at it.
 HEARTBEAT_FILE = env.env_text("HEARTBEAT_FILE", default=None)
 
@@ -222,6 +227,18 @@ SPECTACULAR_SETTINGS = {
 EMAIL_BACKEND = env.env_text(
     "EMAIL_BACKEND", default="django.core.mail.backends.smtp.EmailBackend"
 )
+EMAIL_HOST = env.env_text("EMAIL_HOST", default="localhost")
+EMAIL_PORT = env.env_int("EMAIL_PORT", default=25, minimum=1, maximum=65535)
+EMAIL_HOST_USER = env.env_text("EMAIL_HOST_USER", default="")
+EMAIL_HOST_PASSWORD = env.env_secret("EMAIL_HOST_PASSWORD", default="")
+_EMAIL_SECURITY = env.env_choice(
+    "EMAIL_SECURITY", choices=("none", "starttls", "tls"), default="none"
+)
+EMAIL_USE_TLS = _EMAIL_SECURITY == "starttls"
+EMAIL_USE_SSL = _EMAIL_SECURITY == "tls"
+DEFAULT_FROM_EMAIL = env.env_text("EMAIL_FROM", default="ropeseat@localhost")
+# What links in mails begin with; without it every report is attached.
+PUBLIC_URL = env.env_text("PUBLIC_URL", default="")
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,

@@ -92,7 +92,8 @@ def test_every_variable_is_in_operations(path):
 
 
 def test_no_variable_of_the_settings_is_told_that_nobody_reads():
-    tables = re.findall(r"^\| `([A-Z_]+)` \|", text("docs/operations.md"), re.MULTILINE)
+    rows = re.findall(r"^\| (`[A-Z_`, ]+) \|", text("docs/operations.md"), re.MULTILINE)
+    tables = re.findall(r"`((?!ROPESEAT)[A-Z_]+)`", " ".join(rows))
     read = environment_names("fleet/settings.py")
     read |= environment_names("fleet/embedded/configured.py")
     others = {"DJANGO_SETTINGS_MODULE", "DEMO_DIRECTORY"}

@@ -1,4 +1,4 @@
-"""What an installer types: roles, queue, first contractor."""
+"""What an installer types: roles, queue, first contractor, keys."""
 
 import io
 import json
@@ -11,7 +11,7 @@ from django.core.management import CommandError, call_command
 from django.db import connections
 
 from fleet import database_roles
-from fleet.models import Contractor, Machine, Person
+from fleet.models import Contractor, Machine, Membership, Person, Token
 from tests import callers, factories
 
 QUEUE_URL = "pgmq://ropeseat_queue:q%40@db/ropeseat"
@@ -160,3 +160,48 @@ def test_a_file_that_cannot_be_taken_stores_nothing(portfolio_file, content, tol
 def test_a_contractor_that_is_there_already_is_told(north, portfolio_file):
     with pytest.raises(CommandError, match="registered already"):
         printed("register_portfolio", portfolio_file(factories.portfolio()))
+
+
+# --- keys of devices ------------------------------------------------------------------
+def issue(username="north-tech", contractor="north", **options):
+    given = {"device": "tablet 1", "scopes": ["UPLOAD", "READ"]} | options
+    return printed("issue_token", username, contractor=contractor, **given).strip()
+
+
+@pytest.mark.django_db
+def test_a_key_is_printed_alone_and_opens_what_it_should(north):
+    key = issue(days=30)
+
+    answer = callers.call(
+        None, "GET", "/api/v1/machines", Authorization=f"Bearer {key}"
+    )
+    assert answer.status_code == 200
+    token = Token.objects.get(device="tablet 1")
+    assert token.membership == north.memberships["TECHNICIAN"]
+    assert token.scopes == ["READ", "UPLOAD"]
+    assert (token.expires_at - token.created_at).days in (29, 30)
+    assert key not in str(token.__dict__)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("days", [0, 366])
+def test_a_key_is_good_for_a_year_at_most(north, days):
+    with pytest.raises(CommandError, match=f"--days is {days}"):
+        issue(days=days)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("username", "contractor"), [("nobody", "north"), ("north-tech", "south")]
+)
+def test_nobody_gets_a_key_for_elsewhere(north, username, contractor):
+    with pytest.raises(CommandError, match="Nobody active"):
+        issue(username, contractor)
+
+
+@pytest.mark.django_db
+def test_who_has_left_gets_no_key(north):
+    Membership.objects.update(deactivated_at=datetime(2026, 6, 1, tzinfo=UTC))
+
+    with pytest.raises(CommandError, match="Nobody active"):
+        issue()
