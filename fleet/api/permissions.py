@@ -57,3 +57,14 @@ class MayReport(permissions.BasePermission):
         if scope.role == Role.TECHNICIAN:
             return _token_allows(request, TokenScope.UPLOAD)
         return scope.role == Role.OFFICE and _token_allows(request, TokenScope.WRITE)
+
+
+class OfficeOnly(permissions.BasePermission):
+    """The office reads and changes; what stands here is the contractor's business."""
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        scope = getattr(request._request, "scope", None)
+        if request.user is None or scope is None or scope.role != Role.OFFICE:
+            return False
+        reads = request.method in permissions.SAFE_METHODS
+        return _token_allows(request, TokenScope.READ if reads else TokenScope.WRITE)

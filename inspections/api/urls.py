@@ -7,11 +7,13 @@ from inspections.api import (
     machine_pages,
     photos,
     reviews,
+    terms,
     uploads,
     views,
     worklists,
     works,
 )
+from inspections.models import Subject
 
 _SUFFIXES = ("csv", "jsonl")
 router = SimpleRouter(trailing_slash=False)
@@ -25,6 +27,7 @@ router.register("findings", views.FindingViewSet)
 router.register("forecasts", forecasts.ForecastViewSet)
 router.register("forecast-runs", forecasts.ForecastRunViewSet)
 router.register("forecast-scores", forecasts.ForecastScoreViewSet)
+router.register("urgent-mails", views.UrgentMailViewSet)
 router.register("first-limits", forecasts.FirstLimitViewSet, "first-limit")
 
 exports = [
@@ -46,6 +49,17 @@ urlpatterns = [
         exchange.ReadingsTemplateView.as_view(resource="readings"),
     ),
     *exports,
+    path("rates", terms.RatesView.as_view()),
+    path("lead-times", terms.LeadTimesView.as_view()),
+    path("thresholds", terms.ThresholdsView.as_view()),
+    *(
+        path(f"{name}/history", terms.TermsHistoryView.as_view(subject=subject))
+        for name, subject in (
+            ("rates", Subject.RATES),
+            ("lead-times", Subject.LEAD_TIMES),
+            ("thresholds", Subject.THRESHOLDS),
+        )
+    ),
     path("uploads", uploads.UploadView.as_view(), name="uploads"),
     path(
         "machines/<int:pk>/condition", views.ConditionView.as_view(), name="condition"

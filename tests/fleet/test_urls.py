@@ -34,6 +34,7 @@ from inspections.models import (
     ForecastScore,
     Gauge,
     Reading,
+    UrgentMail,
     Visit,
     VisitPhoto,
 )
@@ -82,6 +83,7 @@ LISTS = {
 LISTS |= {f"api/v1/{name}": Route(model=m) for name, m in READ_ONLY.items()}
 # An owner's reader has no business with the contractor's tools.
 LISTS["api/v1/gauges"] = Route(model=Gauge, writable=True, readers=False)
+LISTS["api/v1/urgent-mails"] = Route(model=UrgentMail, readers=False)
 LISTS["api/v1/forecast-runs"] = Route(model=ForecastRun, readers=False)
 LISTS["api/v1/forecast-scores"] = Route(model=ForecastScore, readers=False)
 LISTS["api/v1/reports"] = Route(model=Report, writable=True)
@@ -129,6 +131,10 @@ ELSEWHERE = (
     "api/v1/reports/<pk>/figures/",
     "api/v1/refused-addresses/<pk>/clear",
     "api/v1/report-links/",
+    # The office's alone: tests/inspections/planning.
+    "api/v1/rates",
+    "api/v1/lead-times",
+    "api/v1/thresholds",
 )
 
 

@@ -1,0 +1,1 @@
+"""From an option to work: terms, choices, changes, results, and what lies ahead."""

@@ -1,0 +1,27 @@
+"""Why a choice or a change is not taken; nothing is stored then."""
+
+from fleet.errors import Conflict, Unprocessable
+
+
+class NotOffered(Conflict):
+    """The machine has no such option, or it cannot be chosen as things stand."""
+
+    code = "option-not-offered"
+
+
+class NotOpen(Conflict):
+    """The planned work is done or dropped already."""
+
+    code = "planned-work-closed"
+
+
+class NotThisWay(Unprocessable):
+    """Planned work does not change like this."""
+
+    code = "not-this-way"
+
+
+class TermsRefused(Unprocessable):
+    """A rate, lead time or threshold cannot have this value."""
+
+    code = "out-of-range"

@@ -1,0 +1,84 @@
+"""Rates, lead times and thresholds as the contractor says them: added to, never edited.
+
+Every change is a new row that names the one it replaces, its author and the reason;
+options are worked out anew with it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+
+from fleet.tenancy import Scope
+from inspections import inputs, options, queries
+from inspections.engineering.validity import OutsideValidity
+from inspections.models import Subject, Terms
+from inspections.planning.problems import TermsRefused
+
+_READ = {
+    Subject.RATES: inputs.terms.rates_of,
+    Subject.LEAD_TIMES: inputs.terms.lead_times_of,
+    Subject.THRESHOLDS: inputs.terms.thresholds_of,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """The new row, and the jobs that work out the options anew."""
+
+    row: Terms
+    job_ids: tuple[int, ...]
+
+
+def standing(*, scope: Scope, subject: str) -> Terms | None:
+    """Return the row that counts on a subject, None where nothing was ever said."""
+    rows = queries.standing_terms(scope=scope)
+    return next((row for row in rows if row.subject == subject), None)
+
+
+@transaction.atomic
+def change(
+    *,
+    scope: Scope,
+    subject: str,
+    changes: Mapping[str, Any],
+    currency: str | None,
+    why: str,
+    now: datetime,
+) -> Written:
+    """Store what is said now; a name that is given as None is not known any more.
+
+    Names that are not given stay as they are. Raises TermsRefused, and IntegrityError
+    for two changes of one state at once.
+    """
+    last = standing(scope=scope, subject=subject)
+    said = {**(last.said if last else {}), **changes}
+    row = Terms(
+        contractor_id=scope.contractor_id,
+        subject=subject,
+        said={name: value for name, value in said.items() if value is not None},
+        currency=(last.currency if last else "") if currency is None else currency,
+        replaces=last,
+        membership_id=scope.membership_id or 0,
+        why=why,
+    )
+    _check(row)
+    row.save(force_insert=True)
+    row.refresh_from_db()
+    ids = options.order_all(scope=scope, now=now)
+    return Written(row=row, job_ids=tuple(ids))
+
+
+def _check(row: Terms) -> None:
+    """Raise TermsRefused where the row says what cannot be."""
+    if row.subject == Subject.RATES and not row.currency:
+        raise TermsRefused(
+            "rates need a currency, such as EUR: an amount without one is not known",
+            pointer="/currency",
+        )
+    try:
+        _READ[Subject(row.subject)](row)
+    except OutsideValidity as error:
+        raise TermsRefused(str(error), pointer=f"/{error.name}") from error
