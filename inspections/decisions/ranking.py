@@ -22,11 +22,7 @@ def ranked(*, situation: Situation, options: tuple[Option, ...]) -> tuple[Option
     is not known whether it is possible keeps its place, says what to measure, and is
     not recommended before that: a greater work is not advised for want of a reading.
     """
-    costed = all(
-        option.cost.is_estimated
-        for option in options
-        if option.kind.is_work and option.possible is not Possible.NO
-    )
+    costed = all(option.cost.is_estimated for option in options if _competes(option))
     ordered = sorted(options, key=_key(situation, costed))
     first = ordered[0]
     unsure = _undecided(first)
@@ -42,6 +38,16 @@ def ranked(*, situation: Situation, options: tuple[Option, ...]) -> tuple[Option
             ),
         )
         for rank, option in enumerate(ordered, start=1)
+    )
+
+
+def _competes(option: Option) -> bool:
+    """Return whether an option's cost says anything about the order."""
+    return (
+        bool(option.addresses)
+        and option.kind.is_work
+        and option.possible is not Possible.NO
+        and not option.is_pointless
     )
 
 
