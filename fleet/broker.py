@@ -11,6 +11,8 @@ import psycopg
 from django.core.exceptions import ImproperlyConfigured
 from psycopg import conninfo
 
+from fleet import dead_letters
+
 # A task is killed after 15 minutes, before any broker hands it out a second time
 # (20 minutes below, RabbitMQ's own limit is 30).
 TASK_LIMIT_S = 900
@@ -82,12 +84,18 @@ def celery_settings(broker_url: str, /) -> dict[str, Any]:
     settings = _COMMON | {"CELERY_BROKER_URL": broker_url}
     if scheme == "pgmq":
         settings |= _pgmq_settings(broker_url)
-    elif scheme.startswith("amqp"):
+    elif is_rabbitmq(broker_url):
         settings["CELERY_BROKER_TRANSPORT_OPTIONS"] = dict(_AMQP_OPTIONS)
         settings["CELERY_TASK_DEFAULT_QUEUE_TYPE"] = "quorum"
+        settings["CELERY_TASK_QUEUES"] = [dead_letters.work_queue()]
     elif scheme.startswith("redis"):
         settings["CELERY_BROKER_TRANSPORT_OPTIONS"] = dict(_REDIS_OPTIONS)
     return settings
+
+
+def is_rabbitmq(broker_url: str, /) -> bool:
+    """Return whether the queue lives in RabbitMQ. Raises BrokerUnknown."""
+    return _scheme(broker_url).startswith("amqp")
 
 
 def is_postgresql(broker_url: str, /) -> bool:

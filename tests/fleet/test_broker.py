@@ -47,6 +47,21 @@ def test_rabbitmq_gets_quorum_queues_and_confirms():
 
     assert settings["CELERY_TASK_DEFAULT_QUEUE_TYPE"] == "quorum"
     assert settings["CELERY_BROKER_TRANSPORT_OPTIONS"]["confirm_publish"] is True
+    (queue,) = settings["CELERY_TASK_QUEUES"]
+    assert queue.name == "celery"
+    assert queue.durable
+    assert queue.queue_arguments == {
+        "x-queue-type": "quorum",
+        "x-delivery-limit": 20,
+        "x-dead-letter-exchange": "",
+        "x-dead-letter-routing-key": "celery.dead",
+    }
+
+
+@pytest.mark.parametrize("url", SUPPORTED)
+def test_a_broker_is_told_by_its_address(url):
+    assert broker.is_rabbitmq(url) == url.startswith("amqp")
+    assert broker.is_postgresql(url) == url.startswith("pgmq")
 
 
 def test_redis_never_waits_for_ever():
