@@ -28,7 +28,6 @@ class PlainReading(serializers.ModelSerializer[Reading]):
         model = Reading
         list_serializer_class = _Together
         fields = (
-            "upload",
             "visit",
             "machine",
             "sheave",
@@ -61,17 +60,16 @@ def prepare(
     return json.dumps(content).encode()
 
 
-def store(cast: factories.Cast, content: bytes) -> float:
-    """Store the rows in one transaction; return the seconds, commit included."""
+def store(cast: factories.Cast, content: bytes, *, upload_id: int) -> float:
+    """Store the rows in one transaction; return the seconds, commit included.
+
+    The upload is given once: read again for each row, its stored answer would make
+    the plain way slower than it need be.
+    """
     begun = time.perf_counter()
     with transaction.atomic():
         callers.confine(cast)
-        serializer = PlainReading(
-            data=[
-                {**row, "contractor": cast.contractor.pk} for row in json.loads(content)
-            ],
-            many=True,
-        )
+        serializer = PlainReading(data=json.loads(content), many=True)
         serializer.is_valid(raise_exception=True)
-        serializer.save(contractor=cast.contractor)
+        serializer.save(contractor_id=cast.contractor.pk, upload_id=upload_id)
     return time.perf_counter() - begun

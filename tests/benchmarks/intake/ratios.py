@@ -74,14 +74,15 @@ def to_plain_serializer(bench: Bench, *, pairs: int) -> dict[str, Any]:
     ours, theirs = [], []
     for pair in range(pairs):
         reply = bench.fresh(f"p{pair}")
+        upload_id = json.loads(reply.body)["upload"]
         content = plain.prepare(
             bench.cast,
-            upload_id=json.loads(reply.body)["upload"],
+            upload_id=upload_id,
             old_mark=f"p{pair}",
             new_mark=f"q{pair}",
         )
         ours.append(reply.seconds)
-        theirs.append(plain.store(bench.cast, content))
+        theirs.append(plain.store(bench.cast, content, upload_id=upload_id))
     return {
         "ratio_to_plain_serializer": _median_ratio(theirs, ours),
         "plain_serializer_s": round(median(theirs), 3),
