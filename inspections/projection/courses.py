@@ -9,6 +9,7 @@ from inspections.projection.approaching import DRIFT_AHEAD
 from inspections.projection.arrays import Flags, Floats
 from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
+from inspections.projection.observations import in_runs
 from inspections.projection.series import Readings
 
 
@@ -38,7 +39,7 @@ def course(
     of the two distances from the median are added.
     """
     fitted = fitting.fit(
-        readings=readings,
+        readings=in_runs(readings),
         hierarchy=hierarchy,
         limit_mm=limit_mm,
         known_installation=known_installation,

@@ -14,8 +14,7 @@ from inspections.projection.chunk import Belief, Chunk
 from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
 from inspections.projection.inference import Inference
-from inspections.projection.observations import observe
-from inspections.projection.series import Readings
+from inspections.projection.observations import Laid, observe
 
 SWEEPS = 1
 """Rounds of messages in the second pass; without a first pass one more."""
@@ -26,6 +25,8 @@ class Fit:
     """The inference of a chunk and what was thought of each reading.
 
     evidence : (N,) weight before the robust weight [1/mm²]
+    All (N,) in the layout of the readings that were given.
+
     weight : (N,) robust weight, 1 for a reading that belongs
     flagged : (N,) True for a reading to be measured again
     """
@@ -39,7 +40,7 @@ class Fit:
 
 def fit(
     *,
-    readings: Readings,
+    readings: Laid,
     hierarchy: Hierarchy,
     limit_mm: Floats,
     known_installation: Flags,
@@ -68,13 +69,13 @@ def fit(
         hyper=hyper,
     )
     belief = chunks.before(chunk)
-    counted = observed.counts.astype(hyper.log_rate.dtype)
+    counted = observed.layout.counts.astype(hyper.log_rate.dtype)
     weight = np.ones(observed.age.size, dtype=np.float32)
     flagged = np.zeros(observed.age.size, dtype=np.bool_)
     if robust:
         belief, at, square = _first_pass(chunk, belief, counted, readings.installation)
-        series = np.searchsorted(observed.starts, at, side="right") - 1
-        stray = outliers.stray(square, series)
+        series = observed.layout.series_of(at)
+        stray = outliers.stray(square=square, series=series, count=counted.size)
         weight[at] = outliers.robust_weight(square, stray)
         flagged[at] = stray
         lost = np.bincount(series, 1.0 - weight[at], counted.size)

@@ -7,13 +7,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection import arrays, fitting, passage, straightening
+from inspections.projection import (
+    arrays,
+    fitting,
+    layout,
+    observations,
+    passage,
+    straightening,
+)
 from inspections.projection import hyper as hyperparameters
 from inspections.projection.approaching import approach, limit_share, slope_share
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.hierarchy import Hierarchy, chunks
 from inspections.projection.hyper import Hyperparameters
 from inspections.projection.limits import Limits
+from inspections.projection.observations import Laid
 from inspections.projection.series import Readings
 from inspections.projection.usage import Usage
 
@@ -119,30 +127,30 @@ def _forecast_all(
     robust: bool,
 ) -> None:
     """Fill the answers chunk by chunk, machines whole, set-aside series left out."""
-    state = result.state
+    state, counts = result.state, readings.counts
     for first, after in chunks(hierarchy=hierarchy, series_per_chunk=series_per_chunk):
         inside = np.flatnonzero(state[first:after] == FORECAST)
         if inside.size == 0:
             continue
+        # the best-read in front, as the columns of their readings want it
+        inside = inside[np.argsort(-counts[inside + first], kind="stable")]
         chosen = inside + first
         here = readings.slice(first=first, after=after)
-        tree = hierarchy.slice(first=first, after=after)
-        run = slice(int(readings.bounds[first]), int(readings.bounds[after]))
-        at: Integers | slice = run
-        if inside.size < after - first:
-            starts, counts = readings.bounds[chosen], readings.counts[chosen]
-            at = arrays.segment_positions(starts, counts)
-            here, tree = here.select(chosen=inside), tree.select(chosen=inside)
+        laid, at = _laid(here, inside)
+        tree = hierarchy.slice(first=first, after=after).take(chosen=inside)
         limit_mm = limits.limit_mm[chosen].astype(np.float32)
         fitted = fitting.fit(
-            readings=here,
+            readings=laid,
             hierarchy=tree,
             limit_mm=limit_mm,
             known_installation=known_installation[chosen],
             hyper=single,
             robust=robust,
         )
-        result.flagged[at], result.weight[at] = fitted.flagged, fitted.weight
+        doubted = np.flatnonzero(fitted.weight < 1.0)
+        where = at[doubted] + readings.bounds[first]
+        result.flagged[where] = fitted.flagged[doubted]
+        result.weight[where] = fitted.weight[doubted]
         _fill(
             result,
             chosen,
@@ -155,6 +163,15 @@ def _forecast_all(
             usage=None if usage is None else usage.select(chosen),
             probabilities=probabilities,
         )
+
+
+def _laid(here: Readings, inside: Integers) -> tuple[Laid, Integers]:
+    """Return a chunk's readings as they are fastest, and where each one was."""
+    counts = here.counts[inside]
+    if int(counts[0]) <= layout.MOST_COLUMNS:
+        return observations.in_columns(readings=here, chosen=inside)
+    at = arrays.segment_positions(here.bounds[inside], counts)
+    return observations.in_runs(here.select(chosen=inside)), at
 
 
 def _set_aside(result: Forecasts) -> None:
@@ -218,16 +235,17 @@ def _fill(
         hyper=hyper,
         usage=usage,
     )
-    years = passage.quantiles(approach=way, probabilities=probabilities)
+    form = passage.form_of(way)
+    years = passage.quantiles(approach=way, probabilities=probabilities, form=form)
     if usage is not None:
         years = usage.calendar(years)
         horizon = usage.steady(horizon)
     result.quantiles_years[:, chosen] = years
     result.chance_before_horizon[chosen] = passage.chance_before(
-        approach=way, horizon=horizon
+        approach=way, horizon=horizon, form=form
     )
     result.chance_already[chosen] = passage.chance_before(
-        approach=way, horizon=np.zeros_like(horizon)
+        approach=way, horizon=np.zeros_like(horizon), form=form
     )
     result.share_learnt[chosen] = slope_share(inferred, class_of_series, hyper)
     theta = hyper.curvature[class_of_series]

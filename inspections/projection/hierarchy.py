@@ -74,6 +74,14 @@ class Hierarchy:
             class_of_machine=self.class_of_machine[machine],
         )
 
+    def take(self, *, chosen: Integers) -> "Hierarchy":
+        """Return the hierarchy of the chosen series in the order given, gaps left."""
+        return Hierarchy(
+            epoch_of_series=self.epoch_of_series[chosen],
+            machine_of_epoch=self.machine_of_epoch,
+            class_of_machine=self.class_of_machine,
+        )
+
     def slice(self, *, first: int, after: int) -> "Hierarchy":
         """Return the part of series first .. after - 1 (cut at machine bounds)."""
         epoch = self.epoch_of_series[first:after]

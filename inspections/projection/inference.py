@@ -73,7 +73,7 @@ def infer(
         age=observed.age,
         wear=observed.wear,
         weight=weight,
-        starts=observed.starts,
+        layout=observed.layout,
         bends=bends or curvature.vary(hyper),
     )
     factor = _noise_factor(sums, counted, belief, chunk)
@@ -94,7 +94,7 @@ def infer(
         variance=noise * sums.slope_variance,
         shared=_shared(sums, weight, chunk),
         wander=_wandered(sums, chunk),
-        bursts=_burst_error(sums, observed.counts, chunk),
+        bursts=_burst_error(sums, observed.layout.counts, chunk),
     )
     exchanged = exchange.exchange(chunk=chunk, seen=seen, belief=belief, sweeps=sweeps)
     return Inference(
@@ -154,7 +154,7 @@ def _shared(sums: Moments, weight: Floats, chunk: Chunk) -> Floats:
     ρ of what the readings contribute; the installation's w·(u - ū)²/Suu is its own.
     """
     observed = chunk.observed
-    first = observed.starts
+    first = observed.layout.first
     arm = -observed.age[first] - sums.centre_clock
     alone = weight[first] * arm**2 / np.maximum(sums.spread, 1e-20)
     alone = np.clip(np.where(observed.installed, alone, 0.0), 0.0, 1.0)

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection.arrays import Floats, Integers, segment_sum
+from inspections.projection.arrays import Floats
+from inspections.projection.layout import Layout
 
 NO_SPREAD = 1e-9
 """Floor of Suu·unit²: below it the readings say nothing about the rate."""
@@ -57,25 +58,25 @@ class Moments:
 
 
 def moments(
-    *, age: Floats, wear: Floats, weight: Floats, starts: Integers, bends: bool
+    *, age: Floats, wear: Floats, weight: Floats, layout: Layout, bends: bool
 ) -> Moments:
     """Return the sums of each series; without ``bends`` the bend sums are zero.
 
     age, wear, weight : (N,) single; weight in 1/mm²
-    starts : (S,) segment starts, none empty
+    layout : which readings are whose; no series is empty
 
     The bend sums tell how far the readings bow away from a straight line.
     """
     u = -age
     wu, wy = weight * u, weight * wear
     wuu = wu * u
-    total = segment_sum(weight, starts)
-    first = segment_sum(wu, starts) / total
-    level = segment_sum(wy, starts) / total
-    second = segment_sum(wuu, starts)
+    total = layout.sum(weight)
+    first = layout.sum(wu) / total
+    level = layout.sum(wy) / total
+    second = layout.sum(wuu)
     spread = np.maximum(second - first * first * total, 0.0)
-    cross = segment_sum(wu * wear, starts) - first * level * total
-    square = segment_sum(wy * wear, starts) - level * level * total
+    cross = layout.sum(wu * wear) - first * level * total
+    square = layout.sum(wy * wear) - level * level * total
     straight = Moments(
         precision=total,
         centre_clock=first,
@@ -89,11 +90,11 @@ def moments(
     )
     if not bends:
         return straight
-    curve = segment_sum(wuu * wear, starts)
+    curve = layout.sum(wuu * wear)
     wuu *= u
-    third = segment_sum(wuu, starts)
+    third = layout.sum(wuu)
     wuu *= u
-    return _bent(straight, second, third, segment_sum(wuu, starts), curve)
+    return _bent(straight, second, third, layout.sum(wuu), curve)
 
 
 def _bent(

@@ -70,23 +70,20 @@ def residuals(chunk: Chunk, *, fitted: Inference, weight: Floats) -> Residuals:
     )
 
 
-def stray(square: Floats, series: Integers) -> Flags:
+def stray(*, square: Floats, series: Integers, count: int) -> Flags:
     """Return which of the doubtful readings are strays, to be measured again.
 
-    square : (n,) squared residuals over the knee; series : (n,) of each, never falling
+    square : (n,) squared residuals over the knee; series : (n,) 0 .. count - 1
 
     Over the cut, and over half of the series' largest: a reading that lies far off
     draws the line and makes all others look wrong as well.
 
-    >>> stray(np.array([900.0, 36.0, 25.0]), np.array([3, 3, 4]))
+    >>> stray(square=np.array([900.0, 36.0, 25.0]), series=np.array([3, 3, 4]), count=5)
     array([ True, False,  True])
     """
-    if square.size == 0:
-        return np.zeros(0, dtype=np.bool_)
-    first = np.flatnonzero(np.diff(series, prepend=-1))
-    counts = np.diff(first, append=series.size)
-    largest = np.repeat(np.maximum.reduceat(square, first), counts)
-    far: Flags = (square > CUT**2) & (square > _OF_LARGEST**2 * largest)
+    largest = np.zeros(count)
+    np.maximum.at(largest, series, square)
+    far: Flags = (square > CUT**2) & (square > _OF_LARGEST**2 * largest[series])
     return far
 
 

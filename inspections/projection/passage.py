@@ -63,7 +63,7 @@ class Approach:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Form:
+class Form:
     """The log-normal form: log T' ~ N(centre, c0 + c1·h + c2·h²)."""
 
     centre: Floats
@@ -85,13 +85,15 @@ class _Form:
         return self.centre - self.lead * h
 
 
-def quantiles(*, approach: Approach, probabilities: tuple[float, ...]) -> Floats:
+def quantiles(
+    *, approach: Approach, probabilities: tuple[float, ...], form: Form | None = None
+) -> Floats:
     """Return quantiles (P, S) of the time from the last reading to the limit.
 
     Negative: the limit was met before the last reading. At most ``LONGEST``.
-    Finite input gives finite output.
+    Finite input gives finite output. ``form`` saves working it out again.
     """
-    form = _form(approach)
+    form = form_of(approach) if form is None else form
     lag = approach.lag.astype(np.float32, copy=False)
     result = np.empty((len(probabilities), lag.size))
     median = np.exp(form.centre) - lag
@@ -111,10 +113,12 @@ def quantiles(*, approach: Approach, probabilities: tuple[float, ...]) -> Floats
     return np.minimum(result, LONGEST)
 
 
-def chance_before(*, approach: Approach, horizon: Floats) -> Floats:
+def chance_before(
+    *, approach: Approach, horizon: Floats, form: Form | None = None
+) -> Floats:
     """Return the chance (S,) that the limit is met within ``horizon`` (S,) from the
     last reading [clock]; horizon 0 gives the chance that it is met already."""
-    form = _form(approach)
+    form = form_of(approach) if form is None else form
     until = np.maximum(horizon + approach.lag, 1e-9).astype(np.float32, copy=False)
     ahead = horizon.astype(np.float32, copy=False)
     deviation = form.deviation(ahead)
@@ -131,7 +135,7 @@ def chance_before(*, approach: Approach, horizon: Floats) -> Floats:
     return np.clip(chance, 0.0, 1.0)
 
 
-def _form(approach: Approach) -> _Form:
+def form_of(approach: Approach) -> Form:
     """Return the log-normal form, in single precision; harmless where not clear."""
     relative = approach.margin_variance / np.maximum(approach.margin, 1e-9) ** 2
     clear = (approach.margin > 0) & (relative < _CLEAR**2)
@@ -140,7 +144,7 @@ def _form(approach: Approach) -> _Form:
     centre = np.log(margin) - 0.5 * relative - approach.log_rate
     c0 = approach.log_rate_variance + relative + approach.joint_variance
     burst = approach.burst * np.exp(2.0 * approach.log_rate) / margin**2
-    return _Form(
+    return Form(
         centre=np.minimum(centre, 30.0).astype(np.float32, copy=False),
         c0=np.maximum(c0, 1e-8).astype(np.float32, copy=False),
         c1=(approach.wander + burst).astype(np.float32, copy=False),
@@ -167,30 +171,31 @@ def _close_nodes(approach: Approach) -> tuple[Floats, Floats, Floats]:
 def _close_cumulative(
     time: Floats, rates: Floats, margin: Floats, deviation: Floats
 ) -> tuple[Floats, Floats]:
-    """Return P(T' <= time) and its density, (S,) each."""
-    z = np.clip((rates * time - margin) / deviation, -12.0, 12.0)
-    chance = _SHARES @ normal.cumulative(z)
-    density = _SHARES @ (rates * np.exp(-0.5 * z * z)) / deviation * 0.3989422804
-    return chance, density
+    """Return P(T' <= time) and its density, each of the shape of ``time``: (S,) or
+    (P, S)."""
+    z = rates * time[..., None, :] - margin
+    z /= deviation
+    np.clip(z, np.float32(-12.0), np.float32(12.0), out=z)
+    chance = np.einsum("k,...ks->...s", _SHARES, normal.cumulative(z))
+    height = rates * np.exp(np.float32(-0.5) * z * z)
+    density = np.einsum("k,...ks->...s", _SHARES, height) / deviation
+    return chance, density * np.float32(0.3989422804)
 
 
 def _close_quantiles(approach: Approach, probabilities: tuple[float, ...]) -> Floats:
     """Solve P(T' <= t) = p by Newton's method kept within a shrinking bracket."""
     rates, margin, deviation = _close_nodes(approach)
-    rate = np.exp(approach.log_rate)
-    result = np.empty((len(probabilities), margin.size))
-    for row, probability in enumerate(probabilities):
-        z = normal.deviate(probability)
-        low = (margin - 8.0 * deviation) / rates[0]
-        low = np.minimum(low, (margin - 8.0 * deviation) / rates[-1])
-        high = approach.lag + 4.0 * LONGEST
-        time = np.clip((margin + z * deviation) / rate, low, high)
-        for _ in range(_NEWTON_STEPS):
-            chance, density = _close_cumulative(time, rates, margin, deviation)
-            under = chance < probability
-            low, high = np.where(under, time, low), np.where(under, high, time)
-            step = time - (chance - probability) / np.maximum(density, 1e-12)
-            inside = (step > low) & (step < high)
-            time = np.where(inside, step, 0.5 * (low + high))
-        result[row] = time - approach.lag
-    return np.maximum.accumulate(result, axis=0)
+    wanted = np.array(probabilities, dtype=np.float32)[:, None]
+    z = np.array([normal.deviate(p) for p in probabilities], dtype=np.float32)[:, None]
+    low = (margin - 8.0 * deviation) / rates[0]
+    low = np.minimum(low, (margin - 8.0 * deviation) / rates[-1])
+    high = approach.lag + 4.0 * LONGEST
+    time = np.clip((margin + z * deviation) / np.exp(approach.log_rate), low, high)
+    for _ in range(_NEWTON_STEPS):
+        chance, density = _close_cumulative(time, rates, margin, deviation)
+        under = chance < wanted
+        low, high = np.where(under, time, low), np.where(under, high, time)
+        step = time - (chance - wanted) / np.maximum(density, 1e-12)
+        inside = (step >= low) & (step <= high)
+        time = np.where(inside, step, 0.5 * (low + high))
+    return np.maximum.accumulate(time - approach.lag, axis=0)

@@ -29,7 +29,7 @@ def step(
     chunk = fitted.chunk
     judged = outliers.residuals(chunk, fitted=fitted.inferred, weight=fitted.evidence)
     at = np.flatnonzero(installation & (judged.leverage < _MOST_LEVERAGE))
-    series = np.searchsorted(chunk.observed.starts, at, side="right") - 1
+    series = chunk.observed.layout.series_of(at)
     of = chunk.class_of_series[series]
     room = 1.0 - judged.leverage[at].astype(np.float64)
     missing = -judged.residual[at] / room

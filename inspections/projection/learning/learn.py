@@ -15,6 +15,7 @@ from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
 from inspections.projection.learning import bedding, profile, rates, visits, wander
 from inspections.projection.limits import Limits
+from inspections.projection.observations import in_runs
 from inspections.projection.series import Readings
 
 ROUNDS = 5
@@ -32,7 +33,7 @@ class _Sample:
 
     def fit(self, hyper: Hyperparameters) -> Fit:
         return fitting.fit(
-            readings=self.readings,
+            readings=in_runs(self.readings),
             hierarchy=self.hierarchy,
             limit_mm=self.limit_mm,
             known_installation=self.known,

@@ -22,7 +22,7 @@ def shared_noise(
     judged = outliers.residuals(
         fitted.chunk, fitted=fitted.inferred, weight=fitted.evidence
     )
-    counts = fitted.chunk.observed.counts
+    counts = fitted.chunk.observed.layout.counts
     use = ~installation & ~fitted.flagged & np.repeat(counts >= 3, counts)
     r = judged.residual[use] * np.sqrt(judged.weight[use] / (1 - judged.leverage[use]))
     of = np.repeat(fitted.chunk.class_of_series, counts)[use]

@@ -59,11 +59,12 @@ def log_likelihood(
     bedded in is learnt elsewhere, and an error there would look like drift.
     """
     observed = fitted.chunk.observed
-    measured = observed.counts - (0 if installed else observed.installed)
+    runs = observed.layout
+    measured = runs.counts - (0 if installed else observed.installed)
     counts = np.minimum(measured, _MOST_READINGS)
     longest_first = np.argsort(-counts[chosen], kind="stable")
     order = chosen[longest_first]
-    begin = observed.starts[order] + (observed.counts - counts)[order]
+    begin = runs.first[order] + (runs.counts - counts)[order]
     rate = np.exp(fitted.inferred.pooled.mean)[order].astype(np.float32)
     total = _filtered(fitted, begin, counts[order], rate, over)
     # a series no filter can follow (levels beyond single precision) tells nothing
@@ -136,7 +137,8 @@ def learn(*, fitted: Fit, classes: int, per_class: int) -> Learnt:
     over = grid()
     of = fitted.chunk.class_of_series
     observed = fitted.chunk.observed
-    enough = observed.counts - observed.installed >= 3
+    readings = observed.layout.counts
+    enough = readings - observed.installed >= 3
     prior = (
         -over.drift / _PRIOR_DRIFT
         - over.burst / _PRIOR_BURST
@@ -148,7 +150,7 @@ def learn(*, fitted: Fit, classes: int, per_class: int) -> Learnt:
         chosen = np.flatnonzero((of == number) & enough)
         installed = chosen.size < _FEWEST_SERIES
         if installed:
-            chosen = np.flatnonzero((of == number) & (observed.counts >= 3))
+            chosen = np.flatnonzero((of == number) & (readings >= 3))
         stride = max(1, chosen.size // per_class)
         if chosen.size:
             likelihood = log_likelihood(

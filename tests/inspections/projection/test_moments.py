@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from inspections.projection import moments
+from inspections.projection import layout, moments
 
 
 def sums(t, y, w):
@@ -10,7 +10,7 @@ def sums(t, y, w):
         age=age,
         wear=(y - y[-1]).astype(np.float32),
         weight=w.astype(np.float32),
-        starts=np.array([0]),
+        layout=layout.Runs(starts=np.array([0]), counts=np.array([t.size])),
         bends=True,
     )
 
