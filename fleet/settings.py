@@ -228,6 +228,7 @@ EMAIL_BACKEND = env.env_text(
     "EMAIL_BACKEND", default="django.core.mail.backends.smtp.EmailBackend"
 )
 EMAIL_HOST = env.env_text("EMAIL_HOST", default="localhost")
+        "UrgentMailStateEnum": "inspections.models.MailState",
 EMAIL_PORT = env.env_int("EMAIL_PORT", default=25, minimum=1, maximum=65535)
 EMAIL_HOST_USER = env.env_text("EMAIL_HOST_USER", default="")
 EMAIL_HOST_PASSWORD = env.env_secret("EMAIL_HOST_PASSWORD", default="")

@@ -34,6 +34,7 @@ from reports.models import Delivery, RefusedAddress, Report, ReportPlan
 from tests import callers, factories
 
 AT = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
+    UrgentMail,
 # How a row leads to its owner, said here anew: the application's own words for it
 # are what is tested.
 PATH_TO_OWNER = {
@@ -121,6 +122,14 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
         sent_sha256="0" * 64,
     )
     sheave = machine.sheaves.get()
+    UrgentMail.objects.create(
+        **own,
+        upload=upload,
+        membership_id=cast.memberships["OFFICE"].pk,
+        address="office@lifts.example",
+        message_id=f"<urgent-{named}@lifts.example>",
+        next_try_at=AT,
+    )
     reading = Reading.objects.create(
         **own,
         upload=upload,

@@ -17,7 +17,7 @@ from fleet.api.exchange_schema import ErrorOut, FileSchema
 from fleet.api.permissions import scope_of
 from fleet.api.viewsets import Confined
 from fleet.exchange import exporting, templates
-from inspections import cautions
+from inspections import cautions, urgent
 from inspections.exchange import importing, reading_columns
 from inspections.exchange.exporting import Readings, Reviews
 from inspections.exchange.gauges import GAUGES
@@ -49,6 +49,7 @@ class ReadingsAnswer(serializers.Serializer[Any]):
     notices_not_shown = serializers.IntegerField()
     errors = ErrorOut(many=True)  # type: ignore[assignment]
     stop = serializers.CharField(required=False)
+    told = serializers.CharField(required=False)
     cautions = serializers.ListField(child=serializers.CharField())
 
 
@@ -83,6 +84,7 @@ class ReadingsImportView(Confined, APIView):
             received_at=timezone.now(),
             most_at_once=settings.UPLOAD_MAX_READINGS,
         )
+        tasks.ring_after_commit(job_ids=outcome.mail_job_ids, kind=urgent.WARN)
         tasks.ring_after_commit(job_ids=outcome.job_ids, kind=ASSESS)
         if outcome.errors and not dry_run:
             return exchange.refusal([error.as_json() for error in outcome.errors])

@@ -15,6 +15,7 @@ from inspections.models import (
     ForecastScore,
     Gauge,
     Reading,
+    UrgentMail,
     Visit,
 )
 
@@ -24,6 +25,23 @@ class GaugeSerializer(TenantSerializer):
         model = Gauge
         exclude = ("contractor",)
         read_only_fields = ("id", "version", "created_at")
+
+
+class UrgentMailSerializer(serializers.ModelSerializer[UrgentMail]):
+    class Meta:
+        model = UrgentMail
+        fields = (
+            "id",
+            "upload",
+            "membership_id",
+            "address",
+            "state",
+            "attempts",
+            "next_try_at",
+            "last_answer",
+            "sent_at",
+            "created_at",
+        )
 
 
 class VisitSerializer(serializers.ModelSerializer[Visit]):

@@ -17,7 +17,7 @@ from fleet.api import exchange
 from fleet.api.parsers import read_body, strict_json
 from fleet.api.permissions import MayUpload, scope_of
 from fleet.api.viewsets import Confined
-from inspections import cautions, intake
+from inspections import cautions, intake, urgent
 from inspections.api.upload_schema import UPLOAD
 from inspections.exchange import uploading
 from inspections.exchange.reading_file import HeaderRefused
@@ -78,6 +78,9 @@ class UploadAnswer(serializers.Serializer[Any]):
     visits = _VisitOut(many=True)
     clock_offset_s = serializers.FloatField(required=False)
     stop = serializers.CharField(required=False)
+    told = serializers.CharField(
+        required=False, help_text="Who is being told of what acts at once."
+    )
     cautions = serializers.ListField(child=serializers.CharField())
 
 
@@ -157,6 +160,7 @@ class UploadView(Confined, APIView):
             accepted = _accept(request)
         except HeaderRefused as refused:
             return exchange.refusal([error.as_json() for error in refused.errors])
+        tasks.ring_after_commit(job_ids=accepted.mail_job_ids, kind=urgent.WARN)
         tasks.ring_after_commit(job_ids=accepted.job_ids, kind=ASSESS)
         headers = {"Idempotency-Replayed": "true"} if accepted.replayed else {}
         return Response(

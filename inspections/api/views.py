@@ -13,7 +13,14 @@ from fleet.api.viewsets import Confined, ConfinedReadViewSet, RegisterViewSet
 from fleet.models import Machine
 from inspections import cautions, condition, queries
 from inspections.api import serializers
-from inspections.models import Assessment, Finding, Gauge, Reading, Visit
+from inspections.models import (
+    Assessment,
+    Finding,
+    Gauge,
+    Reading,
+    UrgentMail,
+    Visit,
+)
 
 
 class GaugeViewSet(RegisterViewSet):
@@ -45,6 +52,14 @@ class ReadingViewSet(ConfinedReadViewSet):
         "state": ["exact"],
         "taken_at": ["gte", "lt"],
     }
+
+
+class UrgentMailViewSet(ConfinedReadViewSet):
+    """Mails about readings that act at once: sent, waiting, or not delivered."""
+
+    queryset = UrgentMail.objects.all()
+    serializer_class = serializers.UrgentMailSerializer
+    filterset_fields = {"upload": ["exact"], "state": ["exact"]}
 
 
 class AssessmentViewSet(ConfinedReadViewSet):

@@ -38,6 +38,8 @@ class Outcome:
     errors: tuple[RowError, ...] = ()
     stored: bool = False
     job_ids: tuple[int, ...] = ()
+    mail_job_ids: tuple[int, ...] = ()
+    told: str = ""
 
     def as_json(self) -> dict[str, Any]:
         found: dict[str, Any] = {
@@ -53,4 +55,6 @@ class Outcome:
         # Said once more, whatever else is cut short.
         if stops := sorted({notice.stop for notice in self.notices if notice.stop}):
             found["stop"] = stops[0]
+        if self.told:
+            found["told"] = self.told
         return found

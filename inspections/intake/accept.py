@@ -11,6 +11,7 @@ from typing import Any
 
 from fleet import jobs
 from fleet.tenancy import Scope
+from inspections import urgent
 from inspections.intake.decode import decode
 from inspections.intake.outcome import answer
 from inspections.intake.repeat import open_upload, same_call
@@ -26,6 +27,7 @@ class Accepted:
 
     answer: Mapping[str, Any]
     job_ids: tuple[int, ...] = ()
+    mail_job_ids: tuple[int, ...] = ()
     replayed: bool = False
 
 
@@ -67,7 +69,12 @@ def accept(
     if repeated:
         return Accepted(answer=row.answer or {}, replayed=True)
     taken = take(scope=scope, upload=upload, row=row, received_at=received_at)
-    found = told(answer(row=row, readings=taken.readings, visits=taken.visits))
+    whole = answer(row=row, readings=taken.readings, visits=taken.visits)
+    mail_job_ids: tuple[int, ...] = ()
+    if taken.acts_at_once:
+        being_told = urgent.tell(scope=scope, upload_id=row.pk, now=received_at)
+        whole["told"], mail_job_ids = being_told.words, being_told.job_ids
+    found = told(whole)
     Upload.objects.within(scope).filter(pk=row.pk).update(answer=found)
     job_ids = jobs.write(
         kind=ASSESS,
@@ -75,4 +82,4 @@ def accept(
         subject_ids=taken.machine_ids,
         due_at=received_at,
     )
-    return Accepted(answer=found, job_ids=tuple(job_ids))
+    return Accepted(answer=found, job_ids=tuple(job_ids), mail_job_ids=mail_job_ids)

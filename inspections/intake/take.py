@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from fleet.tenancy import Scope
+from inspections import urgent
 from inspections.intake import store, visits
 from inspections.intake.outcome import Outcome, VisitOutcome
 from inspections.intake.prepare import Surroundings, ready, surroundings
@@ -24,6 +25,7 @@ class Taken:
     readings: list[Outcome]
     visits: list[VisitOutcome]
     machine_ids: set[int]
+    acts_at_once: bool
 
 
 @dataclass(slots=True, kw_only=True)
@@ -35,6 +37,8 @@ class _Desk:
     readings: dict[int, Outcome] = field(default_factory=dict)
     visits: dict[str, VisitOutcome] = field(default_factory=dict)
     rows: dict[str, list[store.Row]] = field(default_factory=dict)
+    # Whether something new was stored that asks for action before all else.
+    acts_at_once: bool = False
 
     def refuse(self, visit: NewVisit, problem: Problem, *, outcome: str) -> None:
         """Refuse a visit, and with it its readings."""
@@ -59,6 +63,7 @@ def take(
         readings=[desk.readings[index] for index in range(upload.readings_count)],
         visits=[desk.visits[visit.pointer] for visit in upload.visits],
         machine_ids=machine_ids,
+        acts_at_once=desk.acts_at_once,
     )
 
 
@@ -155,6 +160,7 @@ def _store_rows(
             desk.readings[reading.index] = _repeat(row, before[reading.reference])
             continue
         machine_ids.add(row.machine_id)
+        desk.acts_at_once = desk.acts_at_once or _acts(row)
         held = row.judgement.state == ReadingState.HELD
         desk.readings[reading.index] = Outcome(
             reference=reading.reference,
@@ -164,6 +170,16 @@ def _store_rows(
             stop=row.judgement.stop,
         )
     return machine_ids
+
+
+def _acts(row: store.Row) -> bool:
+    reading = row.reading
+    return urgent.acts_at_once(
+        kind=reading.kind,
+        state=row.judgement.state,
+        value=reading.value,
+        word=reading.word,
+    )
 
 
 def _repeat(row: store.Row, stored: Reading) -> Outcome:

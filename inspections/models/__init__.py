@@ -23,6 +23,7 @@ from inspections.models.planned_work import (
 from inspections.models.reading import Reading, ReadingReview, ReadingState
 from inspections.models.terms import Subject, Terms
 from inspections.models.track import TrackPoint, WearTrack
+from inspections.models.urgent import MailState, UrgentMail
 from inspections.models.visit import Gauge, Upload, Visit, VisitKind
 
 __all__ = [
@@ -39,6 +40,7 @@ __all__ = [
     "Gauge",
     "Grade",
     "Hyperparameters",
+    "MailState",
     "OptionSet",
     "PlanState",
     "PlannedStep",
@@ -54,6 +56,7 @@ __all__ = [
     "Terms",
     "TrackPoint",
     "Upload",
+    "UrgentMail",
     "Verdict",
     "Visit",
     "VisitKind",

@@ -12,10 +12,10 @@ from django.conf import settings
 from django.core.mail import EmailMessage
 
 from fleet import jobs
+from fleet.mailing import Answer, Result
 from fleet.models import Job
 from fleet.tenancy import Scope
 from reports.delivery import letter, queueing
-from reports.delivery.sending import Answer, Result
 from reports.models import Delivery, DeliveryState, RefusedAddress
 
 logger = logging.getLogger(__name__)

@@ -1,0 +1,62 @@
+"""Mails about readings that ask for action at once: one row for each person told."""
+
+from django.db import models
+from django.db.models import Q
+
+from fleet.models import TenantRow
+from inspections.models.visit import Upload
+
+
+class MailState(models.TextChoices):
+    QUEUED = "QUEUED", "waiting to be sent"
+    # Committed before the server is called; a sender that dies is seen by it.
+    SENDING = "SENDING", "being sent"
+    SENT = "SENT", "taken by the mail server"
+    REFUSED = "REFUSED", "address refused"
+    FAILED = "FAILED", "not delivered"
+
+
+class UrgentMail(TenantRow):
+    """What one upload asks for at once, on its way to one person of the office.
+
+    Written in the upload's own transaction. Its words are made of the upload's
+    readings, which never change; a mail that may have been taken although the
+    server's answer was lost is sent again under the same Message-ID.
+    """
+
+    owner_lookup = ""
+
+    upload = models.ForeignKey(
+        Upload, on_delete=models.PROTECT, related_name="urgent_mails"
+    )
+    membership_id = models.BigIntegerField()
+    address = models.EmailField()
+    message_id = models.CharField(max_length=200)
+    state = models.CharField(
+        max_length=10, choices=MailState.choices, default=MailState.QUEUED
+    )
+    attempts = models.PositiveSmallIntegerField(default=0)
+    next_try_at = models.DateTimeField()
+    last_answer = models.CharField(
+        max_length=300, blank=True, help_text="What the mail server said last."
+    )
+    sent_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-upload", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["upload", "address"], name="urgent_mail_once_per_address"
+            ),
+            models.UniqueConstraint(
+                fields=["contractor", "message_id"], name="urgent_mail_message_id_once"
+            ),
+            models.CheckConstraint(
+                condition=Q(state="SENT", sent_at__isnull=False)
+                | ~Q(state="SENT") & Q(sent_at__isnull=True),
+                name="urgent_mail_sent_has_a_time",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"upload {self.upload_id}, urgent mail {self.pk}: {self.state}"

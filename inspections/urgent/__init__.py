@@ -1,0 +1,16 @@
+"""Readings that ask for action at once: the office is told by mail, now."""
+
+from inspections.urgent.acting import acts_at_once
+from inspections.urgent.attempt import Begun, begin, close_spent, record
+from inspections.urgent.telling import WARN, Told, tell
+
+__all__ = [
+    "WARN",
+    "Begun",
+    "Told",
+    "acts_at_once",
+    "begin",
+    "close_spent",
+    "record",
+    "tell",
+]

@@ -1,0 +1,169 @@
+"""The words of an urgent mail: which machine, what was read, what to do now."""
+
+import re
+from collections.abc import Iterator, Sequence
+from zoneinfo import ZoneInfo
+
+from django.core.mail import EmailMessage
+from django.utils import translation
+from django.utils.translation import gettext as _
+
+from fleet.models import Machine
+from fleet.tenancy import Scope
+from fleet.units import QUANTITIES
+from inspections.kinds import KINDS
+from inspections.models import Reading, ReadingState, UrgentMail
+from inspections.urgent import acting
+
+MOST_READINGS = 40
+_PASSED = re.compile(r"(?P<value>\S+) is at or (?P<side>below|above) (?P<limit>\S+),")
+_CONTROL = re.compile(r"[\x00-\x1f\x7f\x85\u2028\u2029]+")
+
+
+def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
+    """Return the mail, in the contractor's language."""
+    readings = acting.readings_of(scope=scope, upload_id=mail.upload_id)
+    with translation.override(mail.contractor.language):
+        return EmailMessage(
+            subject=_subject(readings),
+            body="\n".join(_lines(readings, mail=mail)),
+            to=[mail.address],
+            headers={
+                "Message-ID": mail.message_id,
+                # RFC 3834: no machine shall answer this.
+                "Auto-Submitted": "auto-generated",
+                "Importance": "high",
+            },
+        )
+
+
+def _subject(readings: Sequence[Reading]) -> str:
+    codes = list(dict.fromkeys(row.machine.code for row in readings))
+    more = f" +{len(codes) - 3}" if len(codes) > 3 else ""
+    return _("Act now: %(machines)s") % {"machines": ", ".join(codes[:3]) + more}
+
+
+def _lines(readings: Sequence[Reading], *, mail: UrgentMail) -> Iterator[str]:
+    yield _("Readings were taken that ask for action before anything is calculated.")
+    if any(row.state == ReadingState.UNCONFIRMED for row in readings):
+        yield _(
+            "Some lie outside what is usual, on the unsafe side. They are unconfirmed: "
+            "act as if they were true, and have them measured again now."
+        )
+    seen: int | None = None
+    for row in readings[:MOST_READINGS]:
+        if row.machine_id != seen:
+            seen = row.machine_id
+            yield from ("", *_machine(row.machine))
+        yield from _reading(row)
+    if len(readings) > MOST_READINGS:
+        yield ""
+        yield _("%(count)s further readings of this upload are not listed here.") % {
+            "count": len(readings) - MOST_READINGS
+        }
+    yield from ("", _("What to do now"), *(f"- {text}" for text in _steps(readings)))
+    yield ""
+    yield _("This mail was written by a machine from upload %(upload)s.") % {
+        "upload": mail.upload_id
+    }
+
+
+def _steps(readings: Sequence[Reading]) -> Iterator[str]:
+    if any(_stops(row) for row in readings):
+        yield _(
+            "Where it says so above: take the machine out of service until a competent "
+            "person has decided. Secure car and counterweight."
+        )
+    yield _(
+        "Before anyone measures again: isolate and lock out, prove dead, secure car "
+        "and counterweight. Never touch, gauge or wipe moving ropes."
+    )
+    yield _(
+        "These are readings of one day as they were sent. This is no inspection and no "
+        "permission to run. Local code, the authority having jurisdiction and the "
+        "licensed inspector decide."
+    )
+
+
+def _machine(machine: Machine) -> Iterator[str]:
+    yield _("Lift %(code)s, %(name)s, %(building)s") % {
+        "code": _plain(machine.code),
+        "name": _plain(machine.name),
+        "building": _plain(machine.building.name),
+    }
+
+
+def _reading(row: Reading) -> Iterator[str]:
+    zone = ZoneInfo(row.machine.building.time_zone)
+    typed = _known(row.word) if row.word else row.typed_value
+    said = " ".join(part for part in (typed, row.typed_unit) if part)
+    yield _("- %(what)s: %(said)s (read %(when)s, reference %(reference)s)") % {
+        "what": ", ".join((_kind(row.kind), *_place(row))),
+        "said": said,
+        "when": row.taken_at.astimezone(zone).strftime("%Y-%m-%d %H:%M %Z"),
+        "reference": row.reference,
+    }
+    yield "  " + _limit(row)
+    if row.state == ReadingState.UNCONFIRMED:
+        yield "  " + _("Unconfirmed: act as if true, measure again now.")
+    if _stops(row):
+        yield "  " + _(
+            "Take the machine out of service until a competent person has decided."
+        )
+    if row.note:
+        yield "  " + _("Note: %(note)s") % {"note": _plain(row.note)}
+
+
+def _limit(row: Reading) -> str:
+    """Return what was passed and where that limit comes from."""
+    kind = KINDS.get(row.kind)
+    passed = _PASSED.match(row.state_reason)
+    if passed is not None:
+        text = _(
+            "%(value)s is at or above %(limit)s, the end of the usual band. Source of "
+            "the band: common practice, no published source."
+        )
+        if passed["side"] == "below":
+            text = _(
+                "%(value)s is at or below %(limit)s, the end of the usual band. Source "
+                "of the band: common practice, no published source."
+            )
+        unit = f" {QUANTITIES[kind.quantity].canonical}" if kind is not None else ""
+        return text % {n: f"{passed[n]}{unit}" for n in ("value", "limit")}
+    if kind is not None and kind.stops_at_or_below is not None:
+        text = _(
+            "At or below %(limit)s the rope has no clearance left. Source: common "
+            "practice, no published source."
+        )
+        return text % {"limit": f"{kind.stops_at_or_below:g}"}
+    return _("Seen by a person; it needs no limit. Source: the reading itself.")
+
+
+def _stops(row: Reading) -> bool:
+    kind = KINDS.get(row.kind)
+    return kind is not None and acting.is_stopping(
+        kind=kind, value=row.value, word=row.word
+    )
+
+
+def _kind(code: str) -> str:
+    return _known(code.replace("_", " "))
+
+
+def _place(row: Reading) -> Iterator[str]:
+    if row.groove is not None:
+        yield _("groove %(number)s") % {"number": row.groove.number}
+    if row.rope is not None:
+        yield _("rope %(number)s") % {"number": row.rope.number}
+    for key, value in row.place.items():
+        yield f"{_known(key.replace('_', ' '))} {_known(_plain(str(value)))}"
+
+
+def _known(text: str) -> str:
+    """Return a word of the closed lists in the active language; others as they are."""
+    return translation.gettext(text) if text else ""
+
+
+def _plain(text: str) -> str:
+    """Return text on one line: nothing in a name may begin a line of its own."""
+    return _CONTROL.sub(" ", text)

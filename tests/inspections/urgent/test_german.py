@@ -1,0 +1,48 @@
+"""German of the urgent mails is complete, and the compiled file is the written one."""
+
+import ast
+import gettext
+from pathlib import Path
+
+import pytest
+
+from inspections.kinds import KINDS
+
+INSPECTIONS = Path(__file__).resolve().parents[3] / "inspections"
+LOCALE = INSPECTIONS / "locale" / "de" / "LC_MESSAGES"
+
+
+@pytest.fixture(scope="module")
+def german():
+    with (LOCALE / "django.mo").open("rb") as file:
+        return gettext.GNUTranslations(file)
+
+
+def marked():
+    tree = ast.parse((INSPECTIONS / "urgent" / "letter.py").read_text(encoding="utf-8"))
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "_":
+            yield ast.literal_eval(node.args[0])
+
+
+def test_every_text_and_every_kind_has_its_german(german):
+    texts = {*marked(), *(kind.replace("_", " ") for kind in KINDS)}
+
+    missing = {text for text in texts if text not in german._catalog}
+
+    assert not missing
+
+
+def test_the_compiled_file_says_what_the_written_one_says(german):
+    lines = (LOCALE / "django.po").read_text(encoding="utf-8").splitlines()
+    written = dict(
+        zip(
+            (ast.literal_eval(x[6:]) for x in lines if x.startswith('msgid "')),
+            (ast.literal_eval(x[7:]) for x in lines if x.startswith('msgstr "')),
+            strict=True,
+        )
+    )
+
+    assert {k: v for k, v in german._catalog.items() if k} == {
+        k: v for k, v in written.items() if k
+    }
