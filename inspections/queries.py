@@ -1,7 +1,7 @@
 """Questions over readings, findings and forecasts; reads only."""
 
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 from django.db.models import (
@@ -13,7 +13,9 @@ from django.db.models import (
     Q,
     QuerySet,
     Subquery,
+    Value,
 )
+from django.db.models.functions import Coalesce
 
 from fleet.models import Machine
 from fleet.tenancy import Scope
@@ -33,6 +35,7 @@ from inspections.models import (
 
 # A reading may be dated after now by a phone's clock.
 _FOR_EVER = datetime(2999, 1, 1, tzinfo=UTC)
+_NEVER = Value(date.max)
 _PLACE = ("kind", "sheave_id", "groove_id", "rope_id", "place")
 
 
@@ -109,14 +112,9 @@ def latest_assessments(*, scope: Scope) -> QuerySet[Assessment]:
 
 def current_findings(*, scope: Scope) -> QuerySet[Finding]:
     """Return the findings of each machine's latest assessment."""
-    latest = (
-        Assessment.objects.filter(machine=OuterRef("machine"))
-        .order_by("-pk")
-        .values("pk")[:1]
-    )
     return (
         Finding.objects.within(scope)
-        .filter(assessment=Subquery(latest))
+        .filter(current=True)
         .select_related("machine", "groove", "rope")
     )
 
@@ -131,15 +129,17 @@ def first_limits(*, scope: Scope) -> QuerySet[Forecast]:
 
     A machine without any date is there too, with one of its forecasts.
     """
-    first = (
-        Forecast.objects.within(scope)
-        .filter(current=True, machine=OuterRef("machine"))
-        .order_by(F("plan_before_on").asc(nulls_last=True), "pk")
-        .values("pk")[:1]
+    # Not "the first of all", but "none before it": in the order of the index the
+    # reading stops with the page, however many machines there are.
+    own = Forecast.objects.within(scope).filter(
+        current=True, machine=OuterRef("machine")
     )
+    own = own.annotate(day=Coalesce("plan_before_on", _NEVER))
+    here = Coalesce(OuterRef("plan_before_on"), _NEVER)
+    sooner = own.filter(Q(day__lt=here) | Q(day=here, pk__lt=OuterRef("pk")))
     rows: QuerySet[Forecast] = (
         current_forecasts(scope=scope)
-        .filter(pk=Subquery(first))
+        .filter(~Exists(sooner))
         .select_related("run", "machine")
         .order_by(F("plan_before_on").asc(nulls_last=True), "pk")
     )

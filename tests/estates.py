@@ -241,6 +241,7 @@ def assess(cast: factories.Cast, machine: Machine, *, findings: int = 1) -> None
         inputs_digest="0" * 64,
         grade=Grade.IN_ORDER,
     )
+    Finding.objects.filter(machine=machine).update(current=False)
     Finding.objects.bulk_create(
         Finding(
             **own,

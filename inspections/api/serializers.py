@@ -75,7 +75,7 @@ class FindingSerializer(serializers.ModelSerializer[Finding]):
 
     class Meta:
         model = Finding
-        exclude = ("contractor", "version")
+        exclude = ("contractor", "version", "current")
 
 
 class ForecastSerializer(serializers.ModelSerializer[Forecast]):

@@ -83,7 +83,10 @@ def _draft(row: Finding) -> Draft:
 
 
 def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
-    """Store assessments with their findings; the limits replace the old ones."""
+    """Store assessments with their findings; what was found before stands no more.
+
+    The limits replace the old ones.
+    """
     if not outcomes:
         return
     assessments = Assessment.objects.bulk_create(
@@ -100,9 +103,10 @@ def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
         for outcome in outcomes
     )
     pairs = [(row.pk, each) for row, each in zip(assessments, outcomes, strict=True)]
-    WearLimit.objects.within(scope).filter(
-        machine__in=[outcome.machine_id for outcome in outcomes]
-    ).delete()
+    machine_ids = [outcome.machine_id for outcome in outcomes]
+    standing = Finding.objects.within(scope).filter(current=True)
+    standing.filter(machine__in=machine_ids).update(current=False)
+    WearLimit.objects.within(scope).filter(machine__in=machine_ids).delete()
     with connection.cursor() as cursor:
         for statement, rows in (
             (_FINDINGS, _findings(pairs)),

@@ -76,6 +76,8 @@ class Finding(TenantRow):
     unconfirmed = models.BooleanField(default=False)
     detail = models.JSONField(default=dict, blank=True)
     readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
+    # Of the machine's latest assessment; the next one takes it away.
+    current = models.BooleanField(default=True, db_default=True, editable=False)
 
     class Meta:
         ordering = ["assessment", "pk"]
@@ -86,7 +88,18 @@ class Finding(TenantRow):
             )
         ]
         indexes = [
-            models.Index(fields=["contractor", "grade"], name="finding_by_grade")
+            models.Index(fields=["contractor", "grade"], name="finding_by_grade"),
+            # What stands is a small part of what was ever found, and all that is read.
+            models.Index(
+                fields=["contractor", "id"],
+                condition=Q(current=True),
+                name="finding_current",
+            ),
+            models.Index(
+                fields=["machine"],
+                condition=Q(current=True),
+                name="finding_current_of_machine",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -121,9 +121,9 @@ class Forecast(TenantRow):
         ]
         indexes = [
             models.Index(
-                fields=["contractor", "plan_before_on"],
+                fields=["contractor", "plan_before_on", "id"],
                 condition=models.Q(current=True),
-                name="forecast_by_plan",
+                name="forecast_first_to_plan",
             ),
         ]
 
