@@ -1,0 +1,162 @@
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from inspections.assessment import (
+    bottoms,
+    creep,
+    hardened,
+    machined,
+    pairs,
+    ropes,
+    running,
+    seat_depths,
+    seat_fit,
+    seen,
+    sets,
+    wear_limits,
+)
+from inspections.assessment import rim_metal as rims
+from inspections.assessment.grading import TRACTION
+from inspections.decisions import matters, thresholds
+from inspections.decisions.matters import Subject
+from inspections.decisions.records import OptionKind, Urgency
+from inspections.forecasts import breaks
+from inspections.models import Grade
+from tests.inspections.decisions import machines
+
+
+def of(**facts):
+    return matters.of_machine(
+        facts=replace(machines.SOUND, **facts),
+        thresholds=thresholds.DEFAULTS,
+        as_of=machines.AS_OF,
+    )
+
+
+def test_topics_are_named_as_the_assessment_names_them():
+    named = {
+        TRACTION,
+        bottoms.BOTTOM,
+        creep.CREEP,
+        seen.SLIP,
+        seat_fit.SEAT_FIT,
+        seat_depths.DEPTHS,
+        pairs.PAIR,
+        hardened.HARDENED,
+        machined.RUNOUT,
+        machined.EQUAL,
+        ropes.DISCARD,
+        "broken wires",
+        "rope diameter",
+        sets.TENSION,
+        sets.SWING,
+        running.RUNBY,
+        running.CAR_RUNBY,
+        rims.RIM_METAL,
+    }
+
+    assert set(matters.SUBJECTS) == named
+
+
+def test_quantities_are_named_as_the_forecasts_name_them():
+    assert set(matters.OF_QUANTITY) == {
+        wear_limits.SEAT_DEPTH,
+        ropes.DIAMETER_LOSS,
+        running.RUNBY_LOSS,
+        breaks.BROKEN_WIRES,
+    }
+
+
+def test_urgencies_are_the_grades_of_findings():
+    assert {each.value for each in Urgency} == set(Grade.values)
+
+
+def test_every_subject_has_work_that_answers_it():
+    assert set(matters.ANSWERED_BY) == set(Subject)
+    assert all(matters.ANSWERED_BY.values())
+
+
+@pytest.mark.parametrize(
+    ("grade", "is_open"),
+    [
+        (Urgency.NOT_ASSESSED, False),
+        (Urgency.IN_ORDER, False),
+        (Urgency.KEEP_AN_EYE_ON, False),
+        (Urgency.PLAN_WORK, True),
+        (Urgency.ACT_NOW, True),
+    ],
+)
+def test_a_finding_is_open_by_its_grade(grade, is_open):
+    found = of(findings=(machines.finding("rope tension", grade),), ahead=())
+
+    assert bool(found) is is_open
+
+
+@pytest.mark.parametrize("topic", ["traction", "rope slip", "rope discard"])
+def test_failed_traction_slip_and_discard_stop_the_machine(topic):
+    (matter,) = of(findings=(machines.finding(topic, Urgency.ACT_NOW),), ahead=())
+
+    assert matter.stops
+
+
+def test_an_urgent_finding_on_something_else_does_not_stop_unless_it_says_so():
+    (said, unsaid) = of(
+        findings=(
+            machines.finding("brake", Urgency.ACT_NOW, stop=True),
+            machines.finding("car run-by", Urgency.ACT_NOW),
+        ),
+        ahead=(),
+    )
+
+    assert said.stops
+    assert said.answered_by == (OptionKind.MEASURE_FIRST,)
+    assert unsaid.is_urgent
+    assert not unsaid.stops
+
+
+def test_an_unconfirmed_finding_can_be_answered_by_measuring_unless_it_stops():
+    (milder, stopping) = of(
+        findings=(
+            machines.finding("rope tension", unconfirmed=True),
+            machines.finding("rope discard", Urgency.ACT_NOW, unconfirmed=True),
+        ),
+        ahead=(),
+    )
+
+    assert OptionKind.MEASURE_FIRST in milder.answered_by
+    assert OptionKind.MEASURE_FIRST not in stopping.answered_by
+
+
+def test_traction_that_is_not_assessed_asks_for_measuring():
+    (matter,) = of(
+        findings=(machines.finding("traction", Urgency.NOT_ASSESSED),), ahead=()
+    )
+
+    assert not matter.is_finding
+    assert matter.words == "traction is not assessed"
+    assert matter.answered_by == (OptionKind.MEASURE_FIRST,)
+
+
+@pytest.mark.parametrize(("days", "near"), [(729, True), (732, False)])
+def test_a_limit_is_near_within_two_years(days, near):
+    plan = machines.AS_OF + timedelta(days=days)
+
+    found = of(ahead=(machines.ahead(plan=plan, p50=date(2040, 1, 1)),))
+
+    assert bool(found) is near
+
+
+def test_a_limit_that_rests_on_other_machines_alone_is_not_near():
+    assert of(ahead=(machines.ahead(plan=machines.AS_OF, own=False),)) == ()
+
+
+def test_a_machine_that_nothing_can_be_worked_out_for_asks_for_a_person():
+    (matter,) = of(
+        findings=(machines.finding("rope discard", Urgency.ACT_NOW),),
+        ahead=(),
+        uncomputable="the car hangs on a belt",
+    )
+
+    assert matter.answered_by[0] is OptionKind.MEASURE_FIRST
