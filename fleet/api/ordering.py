@@ -19,7 +19,7 @@ class ByOrder(pagination.ById):
     """
 
     def paginate_queryset(self, queryset: Any, request: Any, view: Any = None) -> Any:
-        asked = request.query_params.get("ordering")
+        asked = request.query_params.get("ordering", usual_ordering(view))
         if asked is None:
             return super().paginate_queryset(queryset, request, view)
         allowed = ordering_fields(view)
@@ -65,7 +65,7 @@ class ByOrder(pagination.ById):
                     "name": "ordering",
                     "in": "query",
                     "required": False,
-                    "description": "By id where it is left out.",
+                    "description": _left_out(usual_ordering(view)),
                     "schema": {"type": "string", "enum": names},
                 }
             )
@@ -102,6 +102,16 @@ class SearchBackend(BaseFilterBackend):
                 "schema": {"type": "string", "maxLength": LONGEST_SEARCH},
             }
         ]
+
+
+def usual_ordering(view: Any) -> str | None:
+    """Return the order of a view's list where none is asked for; None is by id."""
+    found: str | None = getattr(view, "usual_ordering", None)
+    return found
+
+
+def _left_out(usual: str | None) -> str:
+    return f"By {usual or 'id'} where it is left out."
 
 
 def ordering_fields(view: Any) -> tuple[str, ...]:

@@ -83,7 +83,7 @@ class RegisterViewSet(
         if wanted is None:
             raise PreconditionRequired
         locked = self.get_queryset().select_for_update(of=("self",)).get(pk=row.pk)
-        if not _names(wanted, etag(locked)):
+        if not names_tag(wanted, etag(locked)):
             raise PreconditionFailed
         serializer = self.get_serializer(locked, data=request.data, partial=True)
         serializer.is_valid(raise_exception=True)
@@ -108,7 +108,7 @@ def etag(row: Any) -> str:
     return f'"{row.pk}-{row.version}"'
 
 
-def _names(if_match: str, tag: str) -> bool:
+def names_tag(if_match: str, tag: str) -> bool:
     """Tell whether an If-Match header names the tag (RFC 9110, 13.1.1: strongly)."""
     named = [part.strip() for part in if_match.split(",")]
     return named == ["*"] or tag in named

@@ -2,10 +2,13 @@ from django.urls import path
 from rest_framework.routers import SimpleRouter
 
 from inspections.api import (
+    due_works,
     exchange,
     forecasts,
     machine_pages,
+    options,
     photos,
+    planned_works,
     reviews,
     terms,
     uploads,
@@ -29,6 +32,8 @@ router.register("forecast-runs", forecasts.ForecastRunViewSet)
 router.register("forecast-scores", forecasts.ForecastScoreViewSet)
 router.register("urgent-mails", views.UrgentMailViewSet)
 router.register("first-limits", forecasts.FirstLimitViewSet, "first-limit")
+router.register("planned-works", planned_works.PlannedWorkViewSet)
+router.register("due-works", due_works.DueWorkViewSet)
 
 exports = [
     path(f"exports/{name}", exchange.ExportView.as_view(resource=name))
@@ -69,6 +74,7 @@ urlpatterns = [
         forecasts.MachineForecastView.as_view(),
         name="machine-forecast",
     ),
+    path("machines/<int:pk>/options", options.MachineOptionsView.as_view()),
     path("machines/<int:pk>/page", machine_pages.MachinePageView.as_view()),
     path("machines/<int:pk>/worklist", worklists.WorklistView.as_view()),
     path("machines/<int:pk>/works", works.MachineWorkView.as_view(), name="work"),

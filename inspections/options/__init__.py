@@ -1,5 +1,6 @@
 """What can be done about machines: worked out from their rows, and stored."""
 
+from inspections.options import due
 from inspections.options.working_out import (
     CHUNK,
     OF_CHUNK,
@@ -13,6 +14,7 @@ __all__ = [
     "CHUNK",
     "OF_CHUNK",
     "OF_MACHINE",
+    "due",
     "order_all",
     "recompute",
     "recompute_chunk",

@@ -17,6 +17,7 @@ from fleet.models import (
     Groove,
     Job,
     Machine,
+    Membership,
     Owner,
     Pulley,
     Rope,
@@ -24,15 +25,18 @@ from fleet.models import (
     RopeSet,
     Sheave,
     SheaveGeometry,
+    Token,
     Work,
 )
 from inspections.models import (
     Assessment,
+    DueWork,
     Finding,
     Forecast,
     ForecastRun,
     ForecastScore,
     Gauge,
+    PlannedWork,
     Reading,
     UrgentMail,
     Visit,
@@ -87,15 +91,22 @@ LISTS["api/v1/urgent-mails"] = Route(model=UrgentMail, readers=False)
 LISTS["api/v1/forecast-runs"] = Route(model=ForecastRun, readers=False)
 LISTS["api/v1/forecast-scores"] = Route(model=ForecastScore, readers=False)
 LISTS["api/v1/reports"] = Route(model=Report, writable=True)
+LISTS["api/v1/planned-works"] = Route(model=PlannedWork, writable=True)
 LISTS["api/v1/report-plans"] = Route(model=ReportPlan, writable=True, readers=False)
 LISTS["api/v1/deliveries"] = Route(model=Delivery, readers=False)
 LISTS["api/v1/refused-addresses"] = Route(model=RefusedAddress, readers=False)
+# Each person sees the own entry and the own tokens, the office everyone's.
+LISTS["api/v1/people"] = Route(model=Membership, writable=True)
+LISTS["api/v1/tokens"] = Route(model=Token, writable=True)
 DETAILS = {f"{path}/<pk>": route for path, route in LISTS.items()}
+DETAILS["api/v1/tokens/<pk>"] = Route(model=Token)
 # One forecast of each machine; the twins' machines have one each.
 LISTS["api/v1/first-limits"] = Route(model=Forecast)
+LISTS["api/v1/due-works"] = Route(model=DueWork)
 DETAILS |= {
     "api/v1/machines/<pk>/condition": Route(model=Machine),
     "api/v1/machines/<pk>/forecast": Route(model=Machine),
+    "api/v1/machines/<pk>/options": Route(model=Machine),
     "api/v1/machines/<pk>/page": Route(model=Machine),
     "api/v1/machines/<pk>/worklist": Route(model=Machine),
     "api/v1/forecasts/<pk>/curve": Route(model=Forecast),
@@ -108,7 +119,7 @@ DETAILS |= {
     "api/v1/jobs/<pk>": Route(model=Job, readers=False),
 }
 # Anyone may ask; nothing of a contractor is in the answer.
-OPEN = {"", "health/live", "health/ready", "api/v1/schema"}
+OPEN = {"", "health/live", "health/ready", "api/v1/schema", "log-in"}
 # Tested by rows of their own: metrics in tests/fleet/metrics, uploads in
 # tests/inspections/api/test_uploads.py, files in and out in test_exchange.py of both
 # apps, the admin in tests/fleet/test_admin.py,
@@ -135,6 +146,8 @@ ELSEWHERE = (
     "api/v1/rates",
     "api/v1/lead-times",
     "api/v1/thresholds",
+    # Groups and a file of the list of what is due: tests/inspections/planning.
+    "api/v1/due-works/",
 )
 
 

@@ -1,0 +1,246 @@
+"""The portfolio's list: what is due, by day, by risk, by building, by part."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from django.core import signing
+from django.db.models import Q
+from django.http import HttpResponse
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import extend_schema
+from rest_framework import exceptions, mixins, serializers, viewsets
+from rest_framework.decorators import action
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from fleet.api import pagination
+from fleet.api.filters import IdFilter, StrictFilterSet
+from fleet.api.permissions import scope_of
+from fleet.api.viewsets import Confined, Sorted
+from fleet.choices import Role
+from fleet.exchange.neutral import neutralise
+from fleet.exchange.table import write_chunks
+from inspections import cautions
+from inspections.models import DueWork
+from inspections.planning import kinds, portfolio
+
+_MONEY = ("cost_low", "cost_high", "currency")
+MOST_LINES = 20_000
+
+
+class DueWorkOut(serializers.ModelSerializer[DueWork]):
+    """One line: what, at which machine, by when, why. Cost is the office's alone."""
+
+    words = serializers.SerializerMethodField()
+    machine_code = serializers.CharField(source="machine.code", read_only=True)
+    machine_name = serializers.CharField(source="machine.name", read_only=True)
+    building_name = serializers.CharField(source="building.name", read_only=True)
+    cautions = serializers.SerializerMethodField()
+
+    class Meta:
+        model = DueWork
+        exclude = ("contractor", "version", "created_at", "rank_on")
+
+    def get_words(self, row: DueWork) -> str:
+        """The kind in words."""
+        return kinds.WORDS.get(row.kind, row.kind)
+
+    def get_cautions(self, row: DueWork) -> list[str]:
+        return list(cautions.SHORT)
+
+    def to_representation(self, row: DueWork) -> dict[str, Any]:
+        shown = super().to_representation(row)
+        if scope_of(self.context["request"]).role != Role.OFFICE:
+            for name in _MONEY:
+                shown.pop(name)
+        return shown
+
+
+class _Hoisting(serializers.Serializer[Any]):
+    due_before_on = serializers.DateField(allow_null=True)
+    lines = serializers.ListField(child=serializers.IntegerField())
+
+
+class DueByBuildingOut(serializers.Serializer[Any]):
+    """One building; each hoisting lifts the heavy parts of its lines at one go."""
+
+    building = serializers.IntegerField()
+    building_code = serializers.CharField()
+    building_name = serializers.CharField()
+    due_before_on = serializers.DateField(allow_null=True)
+    order_by_on = serializers.DateField(allow_null=True)
+    works = serializers.IntegerField()
+    machines = serializers.IntegerField()
+    hoistings = _Hoisting(many=True)
+    lines = serializers.ListField(child=serializers.IntegerField())
+
+
+class DueByPartOut(serializers.Serializer[Any]):
+    """One kind of rope: for how many machines, how many of them, and by when."""
+
+    part = serializers.CharField()
+    count = serializers.IntegerField()
+    due_before_on = serializers.DateField(allow_null=True)
+    order_by_on = serializers.DateField(allow_null=True)
+    works = serializers.IntegerField()
+    machines = serializers.IntegerField()
+    lines = serializers.ListField(child=serializers.IntegerField())
+
+
+class DueWorkFilter(StrictFilterSet):
+    building = IdFilter(field_name="building")
+    owner = IdFilter(field_name="owner")
+
+    class Meta:
+        model = DueWork
+        fields = {
+            "machine": ["exact"],
+            "kind": ["exact", "in"],
+            "state": ["exact"],
+            "grade": ["exact"],
+            "part": ["exact"],
+            "due_before_on": ["gte", "lt"],
+            "order_by_on": ["lt"],
+            "risk": ["gte"],
+            "out_of_service": ["exact"],
+            "hoists": ["exact"],
+            "planned_work": ["isnull"],
+        }
+
+
+class ByFirstDay(pagination.ById):
+    """Pages of groups in the order of their first day, with the list's own cursor."""
+
+    def paginate_queryset(self, queryset: Any, request: Any, view: Any = None) -> Any:
+        self.request = request
+        self.binding = pagination._binding(request)
+        size = pagination._page_size(request.query_params.get("page_size"))
+        after = self._after(request.query_params.get("cursor"))
+        rows = list(queryset.filter(after)[: size + 1])
+        self.more = len(rows) > size
+        last = rows[size - 1] if self.more else None
+        self.last = [last["first_on"].isoformat(), last["key"]] if last else None
+        return rows[:size]
+
+    def _after(self, cursor: str | None) -> Q:
+        if cursor is None:
+            return Q()
+        try:
+            bound_to, (day, key) = signing.loads(cursor, salt="cursor")
+        except (signing.BadSignature, ValueError, TypeError):
+            bound_to, day, key = None, "", 0
+        if bound_to != self.binding:
+            raise exceptions.ParseError("The cursor does not belong to this list.")
+        return Q(first_on__gt=day) | Q(first_on=day, key__gt=key)
+
+
+class DueWorkViewSet(
+    Sorted, Confined, mixins.ListModelMixin, viewsets.GenericViewSet[DueWork]
+):
+    """Proposed and planned work of the whole portfolio, the earliest day first."""
+
+    queryset = DueWork.objects.all()
+    serializer_class = DueWorkOut
+    filterset_class = DueWorkFilter
+    usual_ordering = "rank_on"
+    ordering_fields = ("rank_on", "order_by_on", "risk")
+    search_fields = ("machine__code", "machine__name", "building__name")
+
+    def get_queryset(self) -> Any:
+        return DueWork.objects.within(scope_of(self.request)).select_related(
+            "machine", "building"
+        )
+
+    @extend_schema(responses=DueByBuildingOut(many=True))
+    @action(detail=False, url_path="by-building", pagination_class=ByFirstDay)
+    def by_building(self, request: Request) -> Response:
+        """What is due by building, and which heavy parts can be lifted at one go."""
+        rows = self.filter_queryset(self.get_queryset()).select_related(None)
+        groups = self.paginate_queryset(portfolio.by_building(rows)) or []
+        lines = DueWork.objects.within(scope_of(request)).in_bulk(
+            [pk for group in groups if group["hoists_count"] for pk in group["lines"]]
+        )
+        shown = [
+            group
+            | {
+                "building": group["building_id"],
+                "building_code": group["building__code"],
+                "building_name": group["building__name"],
+                "due_before_on": _known(group["first_on"]),
+                "hoistings": portfolio.hoistings(
+                    lines[pk] for pk in group["lines"] if pk in lines
+                ),
+            }
+            for group in groups
+        ]
+        return self.get_paginated_response(DueByBuildingOut(shown, many=True).data)
+
+    @extend_schema(responses=DueByPartOut(many=True))
+    @action(detail=False, url_path="by-part", pagination_class=ByFirstDay)
+    def by_part(self, request: Request) -> Response:
+        """What has to be ordered: the same rope for several machines is one order."""
+        rows = self.filter_queryset(self.get_queryset()).select_related(None)
+        groups = self.paginate_queryset(portfolio.by_part(rows)) or []
+        shown = [
+            group | {"due_before_on": _known(group["first_on"])} for group in groups
+        ]
+        return self.get_paginated_response(DueByPartOut(shown, many=True).data)
+
+    @extend_schema(responses={(200, "text/csv"): OpenApiTypes.BINARY})
+    @action(detail=False, url_path="csv", pagination_class=None)
+    def csv(self, request: Request) -> HttpResponse:
+        """The same list as a file, at most 20,000 lines."""
+        rows = self.filter_queryset(self.get_queryset()).order_by("rank_on", "pk")
+        money = scope_of(request).role == Role.OFFICE
+        lines = _lines(list(rows[:MOST_LINES]), money=money)
+        answer = HttpResponse(
+            b"".join(write_chunks(lines)),
+            content_type="text/csv; charset=utf-8; header=present",
+        )
+        answer["Content-Disposition"] = 'attachment; filename="due-works.csv"'
+        answer["X-Content-Type-Options"] = "nosniff"
+        return answer
+
+
+def _known(day: Any) -> Any:
+    """Return a day, None for the one that stands for "not known"."""
+    return None if day is None or day.year == 9999 else day
+
+
+_COLUMNS = (
+    "machine_code",
+    "machine_name",
+    "building",
+    "state",
+    "kind",
+    "words",
+    "window_from_on",
+    "due_before_on",
+    "order_by_on",
+    "risk",
+    "grade",
+    "out_of_service",
+    "part",
+    "part_count",
+    "reason",
+)
+
+
+def _lines(rows: Sequence[DueWork], *, money: bool) -> Iterator[list[str]]:
+    yield [*_COLUMNS, *(_MONEY if money else ())]
+    for row in rows:
+        found = {
+            "machine_code": row.machine.code,
+            "machine_name": row.machine.name,
+            "building": row.building.name,
+            "words": kinds.WORDS.get(row.kind, row.kind),
+        }
+        cells = [found.get(name, getattr(row, name, "")) for name in _COLUMNS]
+        cells += [getattr(row, name) for name in _MONEY] if money else []
+        yield [_cell(value) for value in cells]
+
+
+def _cell(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return "" if value is None else neutralise(str(value))

@@ -1,0 +1,157 @@
+"""What can be done about a machine, as worked out last."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from drf_spectacular.utils import OpenApiParameter, extend_schema
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from fleet.api.permissions import scope_of
+from fleet.api.viewsets import Confined, etag
+from fleet.choices import Role
+from fleet.errors import NotFound
+from fleet.models import Machine
+from fleet.tenancy import Scope
+from inspections import cautions, inputs
+from inspections.api.terms import ThresholdOut
+from inspections.decisions.records import OptionKind, Possible
+from inspections.models import OptionSet, Terms
+
+
+class ReasonOut(serializers.Serializer[Any]):
+    """One sentence, and its source: a document, geometry, or "our rule"."""
+
+    text = serializers.CharField()
+    source = serializers.CharField()  # type: ignore[assignment]
+
+
+class CostOut(serializers.Serializer[Any]):
+    """An amount by the contractor's own rates, or what is missing to say it."""
+
+    currency = serializers.CharField(allow_blank=True)
+    low = serializers.FloatField(allow_null=True)
+    mid = serializers.FloatField(allow_null=True)
+    high = serializers.FloatField(allow_null=True)
+    missing = serializers.ListField(child=serializers.CharField())
+
+
+class MarginOut(serializers.Serializer[Any]):
+    """Traction of one load case before and after; null is not assessed."""
+
+    case = serializers.CharField()
+    before = serializers.FloatField(allow_null=True)
+    after = serializers.FloatField(allow_null=True)
+    met_otherwise = serializers.BooleanField()
+
+
+class OptionOut(serializers.Serializer[Any]):
+    """One course: what it answers, whether it can be taken, by when, what it leaves.
+
+    `cost` is shown to the office only.
+    """
+
+    kind = serializers.ChoiceField(choices=[str(kind) for kind in OptionKind])
+    words = serializers.CharField()
+    rank = serializers.IntegerField()
+    recommended = serializers.BooleanField()
+    possible = serializers.ChoiceField(choices=[str(each) for each in Possible])
+    probability_possible = serializers.FloatField(allow_null=True)
+    blocked_because = ReasonOut(many=True)
+    pointless_because = ReasonOut(many=True)
+    addresses = serializers.ListField(child=serializers.CharField())
+    leaves_open = serializers.ListField(child=serializers.CharField())
+    leaves_stop_open = serializers.BooleanField()
+    measure_before = serializers.ListField(child=serializers.CharField())
+    margins = MarginOut(many=True)
+    pitch_diameter_after_mm = serializers.FloatField(allow_null=True)
+    diameter_ratio_after = serializers.FloatField(allow_null=True)
+    speed_after_m_s = serializers.FloatField(allow_null=True)
+    speed_ratio_after = serializers.FloatField(allow_null=True)
+    cut = serializers.JSONField(allow_null=True)
+    next_reading_on = serializers.DateField(allow_null=True)
+    plan_before_on = serializers.DateField(allow_null=True)
+    order_by_on = serializers.DateField(allow_null=True)
+    lead_days = serializers.IntegerField(allow_null=True)
+    cost = CostOut(required=False)
+    out_of_service = serializers.BooleanField()
+    cautions = serializers.ListField(child=serializers.CharField())
+    reasons = ReasonOut(many=True)
+
+
+class MachineOptionsOut(serializers.Serializer[Any]):
+    """The options of a machine, the first in rank first.
+
+    `as_of` is null while nothing has been worked out. `changed_thresholds` are those
+    that the contractor has set, which are not the defaults the rules came with.
+    """
+
+    machine = serializers.IntegerField()
+    code = serializers.CharField()
+    as_of = serializers.DateTimeField(allow_null=True)
+    version = serializers.IntegerField(allow_null=True)
+    rules_version = serializers.CharField(allow_blank=True)
+    inputs_digest = serializers.CharField(allow_blank=True)
+    assessment = serializers.IntegerField(allow_null=True)
+    out_of_service = serializers.BooleanField()
+    changed_thresholds = ThresholdOut(many=True)
+    options = OptionOut(many=True)
+    cautions = serializers.ListField(child=serializers.CharField())
+
+
+def for_reader(option: Mapping[str, Any], *, scope: Scope) -> dict[str, Any]:
+    """Return an option as this reader may see it: what it costs is the office's."""
+    shown = dict(option)
+    if scope.role != Role.OFFICE:
+        shown.pop("cost", None)
+    return shown
+
+
+def machine_of(scope: Scope, pk: int) -> Machine:
+    """Return a machine within reach. Raises NotFound."""
+    machine: Machine | None = Machine.objects.within(scope).filter(pk=pk).first()
+    if machine is None:
+        raise NotFound
+    return machine
+
+
+class MachineOptionsView(Confined, APIView):
+    """Every option of a machine with its reasons, dates and what it leaves open."""
+
+    @extend_schema(
+        parameters=[OpenApiParameter("id", int, OpenApiParameter.PATH)],
+        responses=MachineOptionsOut,
+    )
+    def get(self, request: Request, pk: int) -> Response:
+        scope = scope_of(request)
+        machine = machine_of(scope, pk)
+        found = OptionSet.objects.within(scope).filter(machine=machine).first()
+        answer = {
+            "machine": machine.pk,
+            "code": machine.code,
+            "as_of": found.as_of if found else None,
+            "version": found.version if found else None,
+            "rules_version": found.rules_version if found else "",
+            "inputs_digest": found.inputs_digest if found else "",
+            "assessment": found.facts.get("assessment") if found else None,
+            "out_of_service": found.out_of_service if found else False,
+            "changed_thresholds": _changed(found),
+            "options": [
+                for_reader(option, scope=scope)
+                for option in (found.options if found else ())
+            ],
+            "cautions": cautions.SHORT,
+        }
+        headers = {"ETag": etag(found)} if found else {}
+        return Response(MachineOptionsOut(answer).data, headers=headers)
+
+
+def _changed(found: OptionSet | None) -> Any:
+    """Return the thresholds that were changed when the options were worked out."""
+    row_id = found.terms.get("THRESHOLDS") if found else None
+    if row_id is None or found is None:
+        return ()
+    row = Terms.objects.filter(contractor_id=found.contractor_id, pk=row_id).first()
+    return inputs.terms.thresholds_of(row).changed

@@ -1,0 +1,177 @@
+"""Planned work: chosen by the office, seen by whoever has to do with the machine."""
+
+from typing import Any
+
+from django.db.models import Prefetch
+from django.utils import timezone
+from drf_spectacular.utils import OpenApiExample, extend_schema
+from rest_framework import mixins, serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from fleet.api import strict_fields
+from fleet.api.errors import PreconditionFailed, PreconditionRequired
+from fleet.api.fields import StrictSerializer
+from fleet.api.permissions import scope_of
+from fleet.api.viewsets import ConfinedReadViewSet, Sorted, etag, names_tag
+from fleet.choices import Role
+from inspections import cautions
+from inspections.decisions.records import OptionKind
+from inspections.models import PlannedStep, PlannedWork, PlanState
+from inspections.planning import changing, choosing, kinds
+from inspections.planning.choosing import Choice
+
+_SETTABLE = [PlanState.PLANNED, PlanState.ORDERED, PlanState.DONE, PlanState.DROPPED]
+
+
+class ChoiceIn(StrictSerializer):
+    """The option that is chosen; days that are left out are the option's own."""
+
+    machine = strict_fields.StrictInteger(min_value=1)
+    option = serializers.ChoiceField(choices=[str(kind) for kind in OptionKind])
+    window_from_on = strict_fields.StrictDate(required=False)
+    due_before_on = strict_fields.StrictDate(required=False)
+    note = strict_fields.StrictText(max_length=2000, required=False, allow_blank=True)
+    although = strict_fields.StrictText(
+        max_length=400,
+        required=False,
+        help_text="Why it is chosen though it would not help as things stand.",
+    )
+
+
+class PlanChangeIn(StrictSerializer):
+    """A new state, other days or another note; `words` say what happened."""
+
+    state = serializers.ChoiceField(choices=_SETTABLE, required=False)
+    window_from_on = strict_fields.StrictDate(required=False, allow_null=True)
+    due_before_on = strict_fields.StrictDate(required=False, allow_null=True)
+    order_by_on = strict_fields.StrictDate(required=False, allow_null=True)
+    note = strict_fields.StrictText(max_length=2000, required=False, allow_blank=True)
+    words = strict_fields.StrictText(max_length=500, required=False)
+
+
+class PlannedStepOut(serializers.ModelSerializer[PlannedStep]):
+    class Meta:
+        model = PlannedStep
+        fields = ("state", "at", "membership_id", "words")
+
+
+class PlannedWorkOut(serializers.ModelSerializer[PlannedWork]):
+    """What was planned, by whom and when, how it went, and what was found.
+
+    What it was expected to cost is in `planned`, for the office only.
+    """
+
+    words = serializers.SerializerMethodField()
+    machine_code = serializers.CharField(source="machine.code", read_only=True)
+    reported_as = serializers.SerializerMethodField()
+    planned = serializers.SerializerMethodField()
+    steps = PlannedStepOut(many=True, read_only=True)
+    cautions = serializers.SerializerMethodField()
+
+    class Meta:
+        model = PlannedWork
+        exclude = ("contractor",)
+
+    def get_words(self, row: PlannedWork) -> str:
+        """The kind in words."""
+        return kinds.WORDS.get(row.kind, row.kind)
+
+    def get_reported_as(self, row: PlannedWork) -> str | None:
+        """The kind of work it is reported as; null where it is not reported."""
+        return kinds.REPORTED_AS.get(row.kind)
+
+    def get_planned(self, row: PlannedWork) -> dict[str, Any]:
+        """The option as it stood when it was chosen."""
+        if scope_of(self.context["request"]).role == Role.OFFICE:
+            return dict(row.planned)
+        return {name: v for name, v in row.planned.items() if name != "cost"}
+
+    def get_cautions(self, row: PlannedWork) -> list[str]:
+        return list(cautions.SHORT)
+
+
+class PlannedWorkViewSet(Sorted, mixins.CreateModelMixin, ConfinedReadViewSet):
+    """List and read planned work; the office chooses and changes it."""
+
+    queryset = PlannedWork.objects.all()
+    serializer_class = PlannedWorkOut
+    http_method_names = ["get", "head", "options", "post", "patch"]
+    ordering_fields = ("due_before_on", "order_by_on", "done_on")
+    search_fields = ("machine__code", "machine__name", "machine__building__name")
+    filterset_fields = {
+        "machine": ["exact"],
+        "machine__building": ["exact"],
+        "kind": ["exact"],
+        "state": ["exact"],
+        "due_before_on": ["gte", "lt"],
+        "follows": ["exact"],
+    }
+
+    def get_queryset(self) -> Any:
+        steps = PlannedStep.objects.order_by("pk")
+        return (
+            super()
+            .get_queryset()
+            .select_related("machine")
+            .prefetch_related(Prefetch("steps", queryset=steps))
+        )
+
+    def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        return self._answer(self.get_object())
+
+    @extend_schema(
+        request=ChoiceIn,
+        responses={201: PlannedWorkOut},
+        examples=[
+            OpenApiExample(
+                "chosen",
+                value={"machine": 7, "option": "RE_ROPE", "note": "with the neighbour"},
+                request_only=True,
+            )
+        ],
+    )
+    def create(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        given = ChoiceIn(data=request.data)
+        given.is_valid(raise_exception=True)
+        fields = dict(given.validated_data)
+        row = choosing.choose(
+            scope=scope_of(request),
+            machine_id=fields.pop("machine"),
+            choice=Choice(kind=fields.pop("option"), **fields),
+            now=timezone.now(),
+        )
+        where = request.build_absolute_uri(f"{request.path}/{row.pk}")
+        return self._answer(row, status=201, Location=where)
+
+    @extend_schema(request=PlanChangeIn, responses=PlannedWorkOut)
+    def partial_update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        row = self.get_object()
+        wanted = request.headers.get("If-Match")
+        if wanted is None:
+            raise PreconditionRequired
+        rows = PlannedWork.objects.within(scope_of(request))
+        locked = rows.select_for_update(of=("self",)).get(pk=row.pk)
+        if not names_tag(wanted, etag(locked)):
+            raise PreconditionFailed
+        given = PlanChangeIn(data=request.data)
+        given.is_valid(raise_exception=True)
+        changes = dict(given.validated_data)
+        words = changes.pop("words", "")
+        changed = changing.change(
+            scope=scope_of(request),
+            row=locked,
+            changes=changes,
+            words=words,
+            now=timezone.now(),
+        )
+        return self._answer(changed)
+
+    def _answer(
+        self, row: PlannedWork, *, status: int = 200, **headers: str
+    ) -> Response:
+        return Response(
+            self.get_serializer(row).data,
+            status=status,
+            headers={"ETag": etag(row), **headers},
+        )

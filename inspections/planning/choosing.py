@@ -1,0 +1,193 @@
+"""Someone of the office picks an option: it becomes planned work with a due window."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from django.db import transaction
+
+from fleet.errors import NotFound
+from fleet.models import Machine
+from fleet.tenancy import Scope
+from inspections import options
+from inspections.decisions.records import OptionKind, Possible
+from inspections.models import OPEN_STATES, OptionSet, PlannedWork, PlanState
+from inspections.planning import kinds, steps
+from inspections.planning.problems import NotOffered, NotThisWay
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """What was picked; days that are not given are the option's own.
+
+    `although` says why an option is taken that would not help as things stand.
+    """
+
+    kind: str
+    window_from_on: date | None = None
+    due_before_on: date | None = None
+    note: str = ""
+    although: str = ""
+
+
+@transaction.atomic
+def choose(
+    *, scope: Scope, machine_id: int, choice: Choice, now: datetime
+) -> PlannedWork:
+    """Store an option of a machine as planned work.
+
+    The option is kept as it stood. Raises NotFound, NotOffered, NotThisWay, and
+    IntegrityError where the same kind is planned already.
+    """
+    machine = _locked(scope, machine_id)
+    option_set = OptionSet.objects.within(scope).filter(machine=machine).first()
+    option = _option(option_set, choice)
+    window = _window(option, choice, now.date())
+    row: PlannedWork = PlannedWork.objects.create(
+        contractor_id=scope.contractor_id,
+        machine=machine,
+        kind=choice.kind,
+        chosen_by=scope.membership_id,
+        chosen_at=now,
+        note=choice.note,
+        planned=_as_chosen(option_set, option),
+        order_by_on=option["order_by_on"],
+        **window,
+    )
+    words = f"chosen: {kinds.WORDS[choice.kind]}"
+    if choice.although:
+        words = f"{words}, although: {choice.although}"
+    steps.note(row, by=scope.membership_id, words=words)
+    options.due.refresh(scope=scope, machine_ids=[machine.pk])
+    row.refresh_from_db()
+    return row
+
+
+def _locked(scope: Scope, machine_id: int) -> Machine:
+    rows = Machine.objects.within(scope).filter(pk=machine_id)
+    machine: Machine | None = rows.select_for_update(of=("self",)).first()
+    if machine is None:
+        raise NotFound
+    return machine
+
+
+def _option(option_set: OptionSet | None, choice: Choice) -> Mapping[str, Any]:
+    """Return the option of this kind. Raises NotOffered, NotThisWay."""
+    found: Mapping[str, Any] | None = next(
+        (
+            each
+            for each in (option_set.options if option_set else ())
+            if each["kind"] == choice.kind
+        ),
+        None,
+    )
+    if found is None:
+        raise NotOffered(
+            "no options are worked out for this machine yet; they follow its next "
+            "forecast",
+            pointer="/option",
+        )
+    why_not = _why_not(found)
+    if why_not:
+        raise NotOffered(why_not, pointer="/option")
+    doubts = [each["text"] for each in found["pointless_because"]]
+    if doubts and not choice.although:
+        raise NotThisWay(
+            f"as things stand it would not help: {'; '.join(doubts)}. Say in "
+            "`although` why it is chosen all the same",
+            pointer="/although",
+        )
+    return found
+
+
+def _why_not(option: Mapping[str, Any]) -> str:
+    """Return why an option cannot be chosen at all, "" if it can."""
+    blocked = [each["text"] for each in option["blocked_because"]]
+    if blocked:
+        return f"it is blocked: {'; '.join(blocked)}"
+    if option["possible"] == Possible.NO:
+        reasons = [each["text"] for each in option["reasons"]]
+        return f"it is not possible: {'; '.join(reasons)}"
+    if option["out_of_service"] and option["kind"] == OptionKind.WATCH:
+        return (
+            "a finding stops service: watching is no answer; the machine is out of "
+            "service until a competent person has decided"
+        )
+    return ""
+
+
+def _window(
+    option: Mapping[str, Any], choice: Choice, today: date
+) -> dict[str, date | None]:
+    """Return the days of the work: as given, else the option's own. Raises NotThisWay.
+
+    It can begin when the parts are there.
+    """
+    due = choice.due_before_on or _day(option["plan_before_on"])
+    due = due or _day(option["next_reading_on"])
+    begin = choice.window_from_on
+    if begin is None and option["lead_days"] is not None:
+        ready = today + timedelta(days=int(option["lead_days"]))
+        begin = ready if due is None or ready <= due else None
+    if begin is not None and due is not None and due < begin:
+        raise NotThisWay(
+            f"due_before_on is {due}; it must not come before {begin}",
+            pointer="/due_before_on",
+        )
+    return {"window_from_on": begin, "due_before_on": due}
+
+
+def _day(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None
+
+
+def _as_chosen(
+    option_set: OptionSet | None, option: Mapping[str, Any]
+) -> dict[str, Any]:
+    """Return the option as it stood, and on what it was worked out."""
+    if option_set is None:
+        return dict(option)
+    return {
+        **option,
+        "worked_out": {
+            "as_of": option_set.as_of.isoformat(),
+            "version": option_set.version,
+            "rules_version": option_set.rules_version,
+            "inputs_digest": option_set.inputs_digest,
+            "terms": option_set.terms,
+            "assessment": option_set.facts.get("assessment"),
+        },
+    }
+
+
+def follow_up(
+    *,
+    scope: Scope,
+    machine: Machine,
+    kind: str,
+    window: tuple[date, date],
+    after: PlannedWork | None,
+    words: str,
+    now: datetime,
+) -> PlannedWork | None:
+    """Plan work that other work has brought about; None where it is planned already."""
+    already = PlannedWork.objects.within(scope).filter(
+        machine=machine, kind=kind, state__in=OPEN_STATES
+    )
+    if already.exists():
+        return None
+    row: PlannedWork = PlannedWork.objects.create(
+        contractor_id=scope.contractor_id,
+        machine=machine,
+        kind=kind,
+        state=PlanState.PLANNED,
+        chosen_by=scope.membership_id,
+        chosen_at=now,
+        window_from_on=window[0],
+        due_before_on=window[1],
+        follows=after,
+        planned={"kind": kind, "reasons": [{"text": words, "source": "our rule"}]},
+    )
+    steps.note(row, by=scope.membership_id, words=words)
+    return row
