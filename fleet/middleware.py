@@ -38,9 +38,7 @@ class ConfineSession:
 
 def membership_of(person_id: int) -> Membership | None:
     """Return the person's active membership, if there is one."""
-    return Membership.objects.filter(
-        person_id=person_id, deactivated_at=None, contractor__retired_on=None
-    ).first()
+    return Membership.objects.usable().filter(person_id=person_id).first()
 
 
 def scope_of(membership: Membership, *, token_id: int | None = None) -> tenancy.Scope:

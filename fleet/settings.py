@@ -36,7 +36,9 @@ SECURE_HSTS_SECONDS = (
 SECURE_HSTS_INCLUDE_SUBDOMAINS = _HTTPS
 SECURE_HSTS_PRELOAD = False
 SECURE_REDIRECT_EXEMPT = [r"^health/"]
-if env.env_bool("BEHIND_PROXY", default=False):
+# Whether a proxy of our own writes X-Forwarded-Proto and the end of X-Forwarded-For.
+BEHIND_PROXY = env.env_bool("BEHIND_PROXY", default=False)
+if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
 # --- database: two roles, two aliases -------------------------------------------------
@@ -104,6 +106,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "fleet.api.limits.LimitRequests",
     "fleet.middleware.ConfineSession",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -130,7 +133,11 @@ AUTH_PASSWORD_VALIDATORS = [
         "NumericPasswordValidator",
     )
 ]
-LOGIN_URL = "admin:login"
+LOGIN_URL = "log-in"
+LOGIN_REDIRECT_URL = "account"
+LOGOUT_REDIRECT_URL = "log-in"
+# How long a mailed link to set a password is good.
+PASSWORD_RESET_TIMEOUT = 7 * 86_400
 
 # --- language and time ----------------------------------------------------------------
 LANGUAGE_CODE = "en"
@@ -161,11 +168,20 @@ UPLOAD_MAX_BYTES = env.env_int("UPLOAD_MAX_BYTES", default=8_000_000, minimum=10
 UPLOAD_MAX_READINGS = env.env_int("UPLOAD_MAX_READINGS", default=10_000, minimum=1)
 DATA_UPLOAD_MAX_MEMORY_SIZE = UPLOAD_MAX_BYTES
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+# 0 is no limit. A telephone that sends again after each cut line stays far below.
+REQUESTS_PER_MINUTE = env.env_int("REQUESTS_PER_MINUTE", default=1200, minimum=0)
+TOKEN_GUESSES_PER_MINUTE = env.env_int(
+    "TOKEN_GUESSES_PER_MINUTE", default=60, minimum=0
+)
+LOGIN_TRIES = env.env_int("LOGIN_TRIES", default=10, minimum=0)
 JOB_MAX_ATTEMPTS = 3
 NIGHTLY_JOBS = ["inspections.tasks.nightly"]
 # Queued for every machine that a change of the register touches.
+# What goes out beside the register, named by the apps above.
+EXPORTS = ["inspections.exchange.outgoing.OUTGOING", "reports.exports.OUTGOING"]
 REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
+JOB_RING_AGAIN_S = env.env_int("JOB_RING_AGAIN_S", default=180, minimum=1)
 
 # --- watching and tidying -------------------------------------------------------------
 METRICS_TOKEN = env.env_secret("METRICS_TOKEN", default=None)
@@ -215,6 +231,7 @@ SPECTACULAR_SETTINGS = {
         "ForecastRunStateEnum": "inspections.models.RunState",
         "ReportStateEnum": "reports.models.ReportState",
         "ReportKindEnum": "reports.models.ReportKind",
+        "UrgentMailStateEnum": "inspections.models.MailState",
         "DeliveryStateEnum": "reports.models.DeliveryState",
     },
     "POSTPROCESSING_HOOKS": [
@@ -228,7 +245,6 @@ EMAIL_BACKEND = env.env_text(
     "EMAIL_BACKEND", default="django.core.mail.backends.smtp.EmailBackend"
 )
 EMAIL_HOST = env.env_text("EMAIL_HOST", default="localhost")
-        "UrgentMailStateEnum": "inspections.models.MailState",
 EMAIL_PORT = env.env_int("EMAIL_PORT", default=25, minimum=1, maximum=65535)
 EMAIL_HOST_USER = env.env_text("EMAIL_HOST_USER", default="")
 EMAIL_HOST_PASSWORD = env.env_secret("EMAIL_HOST_PASSWORD", default="")

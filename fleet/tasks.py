@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils import timezone
 from kombu.exceptions import OperationalError as BrokerAway
 
-from fleet import jobs, ticks, zones
+from fleet import jobs, people, ticks, zones
 from fleet.models import Contractor
 
 logger = logging.getLogger(__name__)
@@ -64,12 +64,15 @@ def ring_each(*, job_ids: list[int], kind: str, **_: object) -> None:
 
 @shared_task(name="fleet.tasks.sweep")
 def sweep(**_: object) -> None:
-    """Ring again for every job that is due and held by nobody."""
+    """Ring for jobs that are due, held by nobody, and were not rung lately."""
     now = timezone.now()
+    rung = []
     for job_id, kind in jobs.due(now=now):
         if not ring(job_ids=[job_id], kind=kind):
             # Each further try would wait for the broker again.
             break
+        rung.append(job_id)
+    jobs.note_rung(job_ids=rung, now=now)
     ticks.note(name=ticks.SWEEP, at=now)
 
 
@@ -129,3 +132,9 @@ def next_night(*, after: datetime, zone: str) -> datetime:
 def perform(*, job_id: int, activity: jobs.Activity) -> None:
     """Do a job on the real clock; what every task of an upper app calls."""
     jobs.perform(job_id=job_id, activity=activity, clock=timezone.now)
+
+
+@shared_task(name=people.SEND_LINK)
+def send_link(*, job_id: int, **_: object) -> None:
+    """Mail someone the link to set a password."""
+    perform(job_id=job_id, activity=people.send)

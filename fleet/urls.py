@@ -1,10 +1,11 @@
 """The composition root of addresses: each app's own, named by dotted string."""
 
 from django.contrib import admin
+from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 from drf_spectacular.views import SpectacularAPIView
 
-from fleet import health
+from fleet import health, pages
 from fleet.metrics import page as metrics
 
 urlpatterns = [
@@ -12,6 +13,15 @@ urlpatterns = [
     path("health/live", health.live, name="health-live"),
     path("health/ready", health.ready, name="health-ready"),
     path("metrics", metrics.page, name="metrics"),
+    path("log-in", pages.LogIn.as_view(), name="log-in"),
+    path("log-out", LogoutView.as_view(), name="log-out"),
+    path("account", pages.account, name="account"),
+    path("account/password", pages.ChangePassword.as_view(), name="change-password"),
+    path(
+        "set-password/<uidb64>/<token>",
+        pages.SetPassword.as_view(),
+        name="set-password",
+    ),
     path("admin/", admin.site.urls),
     path(
         "api/v1/schema",

@@ -2,9 +2,12 @@
 
 from django.contrib import admin
 
+from fleet import pages
 from fleet.admin import register, server
 
 __all__ = ["register", "server"]
 
 admin.site.site_header = admin.site.site_title = "Ropeseat"
 admin.site.index_title = "Office"
+# Passwords are tried in one place, where tries are counted.
+admin.site.login = pages.admins_login  # type: ignore[method-assign]

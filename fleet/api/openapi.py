@@ -37,6 +37,7 @@ _EVERYWHERE = {
     "401": "Who you are is not known.",
     "403": "This is not allowed to you.",
     "406": "No such form of answer is given.",
+    "429": "Too many requests; send the same again after Retry-After.",
     "500": "Something went wrong on the server.",
     "503": "The database does not answer; send the same again after Retry-After.",
 }
@@ -87,7 +88,7 @@ class SessionScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-
             "type": "apiKey",
             "in": "cookie",
             "name": "sessionid",
-            "description": "Someone who has logged in at /admin/.",
+            "description": "Someone who has logged in at /log-in.",
         }
 
 

@@ -1,7 +1,8 @@
 from django.urls import path
 from rest_framework.routers import SimpleRouter
 
-from fleet.api import exchange, views
+from fleet.api import exchange, people, tokens, views
+from fleet.exchange import everything
 from fleet.exchange.register import RESOURCES
 
 router = SimpleRouter(trailing_slash=False)
@@ -17,6 +18,8 @@ router.register("ropes", views.RopeViewSet)
 router.register("rope-seats", views.RopeInGrooveViewSet)
 router.register("works", views.WorkViewSet)
 router.register("jobs", views.JobViewSet)
+router.register("people", people.PeopleViewSet)
+router.register("tokens", tokens.TokenViewSet)
 
 # One address for each kind of file, so that the app above adds its own beside them.
 imports = [
@@ -30,8 +33,11 @@ imports = [
 exports = [
     path(f"exports/{name}", exchange.ExportView.as_view(resource=name))
     for name in (
-        *(f"{name}.{suffix}" for name in RESOURCES for suffix in ("csv", "jsonl")),
+        *(f"{n}.{form}" for n in everything.outgoing() for form in ("csv", "jsonl")),
         "register.zip",
+        "everything.zip",
+        "everything.jsonl.zip",
     )
 ]
-urlpatterns = [*router.urls, *imports, *exports]
+me = path("me", people.MeView.as_view(), name="me")
+urlpatterns = [*router.urls, me, *imports, *exports]

@@ -6,6 +6,7 @@ from fleet.models.job import Job
 from fleet.models.machine import Machine, Pulley
 from fleet.models.rope import Rope, RopeInGroove, RopeSet
 from fleet.models.sheave import Groove, Sheave, SheaveGeometry
+from fleet.models.tally import Tally
 from fleet.models.tenant import Sourced, TenantQuerySet, TenantRow
 from fleet.models.tick import Tick
 from fleet.models.work import Work
@@ -26,6 +27,7 @@ __all__ = [
     "Sheave",
     "SheaveGeometry",
     "Sourced",
+    "Tally",
     "TenantQuerySet",
     "TenantRow",
     "Tick",

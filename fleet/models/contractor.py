@@ -9,12 +9,29 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Now
+from django.utils.crypto import salted_hmac
 
 from fleet import choices
 
 
 class Person(AbstractUser):
     """Someone who may log in; what they may do is said by a membership."""
+
+    session_epoch = models.PositiveIntegerField(
+        default=0,
+        db_default=0,
+        editable=False,
+        help_text="Raised to end every session at once.",
+    )
+
+    def _get_session_auth_hash(self, secret: str | None = None) -> str:
+        # Django's own, with the epoch beside the password.
+        return salted_hmac(
+            "fleet.models.Person.session",
+            f"{self.session_epoch}/{self.password}",
+            secret=secret,
+            algorithm="sha256",
+        ).hexdigest()
 
 
 class Contractor(models.Model):
@@ -37,6 +54,19 @@ class Contractor(models.Model):
         return f"{self.name} ({self.code})"
 
 
+class MembershipQuerySet(models.QuerySet["Membership"]):
+    """Memberships; outside the second ring, so each query names the contractor."""
+
+    def usable(self) -> "MembershipQuerySet":
+        """Return those that let someone do something."""
+        return self.filter(
+            Q(invited_at=None) | Q(joined_at__isnull=False),
+            deactivated_at=None,
+            person__is_active=True,
+            contractor__retired_on=None,
+        )
+
+
 class Membership(models.Model):
     """One person's role at one contractor."""
 
@@ -53,7 +83,16 @@ class Membership(models.Model):
         help_text="The building owner this reader belongs to (readers only).",
     )
     created_at = models.DateTimeField(db_default=Now(), editable=False)
+    version = models.PositiveIntegerField(default=1, db_default=1, editable=False)
+    invited_at = models.DateTimeField(
+        null=True, editable=False, help_text="When the last invitation was asked for."
+    )
+    joined_at = models.DateTimeField(
+        null=True, editable=False, help_text="When the invited person set a password."
+    )
     deactivated_at = models.DateTimeField(null=True, blank=True)
+
+    objects = MembershipQuerySet.as_manager()
 
     class Meta:
         ordering = ["contractor", "pk"]
@@ -73,6 +112,11 @@ class Membership(models.Model):
     def __str__(self) -> str:
         return f"{self.person} as {self.get_role_display()} ({self.contractor_id})"
 
+    def is_usable(self) -> bool:
+        """Tell whether it lets anyone do anything: not invited only, not ended."""
+        waits = self.invited_at is not None and self.joined_at is None
+        return self.deactivated_at is None and not waits
+
 
 class Token(models.Model):
     """A device's key. Only its digest is kept; the key is shown once."""
@@ -90,6 +134,9 @@ class Token(models.Model):
     expires_at = models.DateTimeField()
     revoked_at = models.DateTimeField(null=True, blank=True)
     last_used_at = models.DateTimeField(null=True, blank=True)
+    replaces = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
 
     class Meta:
         ordering = ["membership", "pk"]
