@@ -11,7 +11,8 @@ from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.db import IntegrityError, connection, transaction
-from django.db.models import F, Q, QuerySet
+from django.db.models import DurationField, F, Q, QuerySet
+from django.db.models.functions import Coalesce, Greatest, Least
 
 from fleet import tenancy
 from fleet.choices import JobState
@@ -20,8 +21,11 @@ from fleet.models import Job
 logger = logging.getLogger(__name__)
 
 FIRST_RETRY = timedelta(seconds=10)
+# However long a job has waited, the sweeper tells of it again at least so often.
+RING_AGAIN_AT_MOST = timedelta(hours=1)
 
 Activity = Callable[[Job], None]
+_SPAN = DurationField()
 
 
 def write(
@@ -84,6 +88,7 @@ def claim(*, job_id: int, now: datetime) -> Job | None:
         state=JobState.RUNNING,
         attempts=F("attempts") + 1,
         lease_until=now + timedelta(seconds=settings.JOB_LEASE_S),
+        rung_at=None,
     )
     return Job.objects.get(pk=job_id) if taken else None
 
@@ -138,12 +143,29 @@ def _end(held: QuerySet[Job], *, state: str, problem: str, now: datetime) -> Non
 
 
 def due(*, now: datetime, limit: int = 500) -> Sequence[tuple[int, str]]:
-    """Return (id, kind) of jobs that wait for a worker, the longest waiting first."""
+    """Return (id, kind) of jobs that no worker has heard of, the longest waiting first.
+
+    Due, held by nobody, and not rung by the sweeper lately: again only after as long
+    as it had waited then, so that a backlog does not fill the broker. Whoever claims a
+    job takes that note away: if the holder dies, it is rung when its lease is over.
+    """
+    waited = F("rung_at") - Coalesce("lease_until", "due_at")
+    soonest = timedelta(seconds=settings.JOB_RING_AGAIN_S)
+    again = Least(Greatest(waited, soonest), RING_AGAIN_AT_MOST, output_field=_SPAN)
     return list(
         Job.objects.filter(
             Q(state=JobState.QUEUED, due_at__lte=now)
             | Q(state=JobState.RUNNING, lease_until__lte=now)
         )
+        .filter(Q(rung_at=None) | Q(rung_at__lte=now - again))
         .order_by("due_at", "pk")
         .values_list("pk", "kind")[:limit]
     )
+
+
+def note_rung(*, job_ids: Iterable[int], now: datetime) -> None:
+    """Note that the workers were told of jobs, unless someone holds them by now."""
+    Job.objects.filter(
+        Q(state=JobState.QUEUED) | Q(state=JobState.RUNNING, lease_until__lte=now),
+        pk__in=list(job_ids),
+    ).update(rung_at=now)

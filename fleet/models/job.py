@@ -31,6 +31,9 @@ class Job(models.Model):
     attempts = models.PositiveSmallIntegerField(default=0)
     due_at = models.DateTimeField(db_default=Now())
     lease_until = models.DateTimeField(null=True, blank=True)
+    rung_at = models.DateTimeField(
+        null=True, blank=True, help_text="When the sweeper told the workers last."
+    )
     created_at = models.DateTimeField(db_default=Now(), editable=False)
     finished_at = models.DateTimeField(null=True, blank=True)
     problem = models.CharField(

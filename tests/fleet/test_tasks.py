@@ -4,6 +4,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
+import time_machine
 from django.db import transaction
 from hypothesis import given
 from hypothesis import strategies as st
@@ -124,6 +125,73 @@ def test_a_sweep_does_not_wait_for_a_dead_broker_at_every_job(broker_away):
     tasks.sweep()
 
     assert len(broker_away) == 1
+
+
+@pytest.mark.django_db
+def test_a_sweep_rings_a_waiting_job_again_only_after_a_while(rung):
+    [job_id] = jobs.write(kind=KIND, contractor_id=1, subject_ids=[7], due_at=NOW)
+    heard = []
+
+    with time_machine.travel(NOW, tick=False) as clock:
+        for _ in range(360):
+            tasks.sweep()
+            if rung:
+                heard.append((datetime.now(tz=UTC) - NOW) // timedelta(seconds=20))
+                rung.clear()
+            clock.shift(timedelta(seconds=20))
+
+    # In sweeps of 20 s: at once, after 3 minutes, then after as long as it had waited,
+    # and at least once an hour. All lost bells are made good.
+    assert heard == [0, 9, 18, 36, 72, 144, 288]
+    assert Job.objects.get(pk=job_id).state == JobState.QUEUED
+
+
+@pytest.mark.django_db
+def test_a_sweep_comes_to_every_job_of_a_backlog(rung):
+    written = jobs.write(
+        kind=KIND, contractor_id=1, subject_ids=range(1200), due_at=NOW
+    )
+
+    with time_machine.travel(NOW, tick=False) as clock:
+        for _ in range(3):
+            tasks.sweep()
+            clock.shift(timedelta(seconds=20))
+
+    assert [job_id for _, job_id in rung] == written
+
+
+@pytest.mark.django_db
+def test_a_job_whose_holder_died_is_rung_as_soon_as_its_lease_is_over(rung, settings):
+    settings.JOB_LEASE_S = 60
+    [job_id] = jobs.write(kind=KIND, contractor_id=1, subject_ids=[7], due_at=NOW)
+
+    with time_machine.travel(NOW, tick=False) as clock:
+        tasks.sweep()
+        assert jobs.claim(job_id=job_id, now=NOW)
+        clock.shift(timedelta(seconds=59))
+        tasks.sweep()
+        assert len(rung) == 1
+        clock.shift(timedelta(seconds=1))
+        tasks.sweep()
+
+    assert rung == [(KIND, job_id)] * 2
+
+
+@pytest.mark.django_db
+def test_a_bell_that_the_broker_did_not_take_is_rung_at_the_next_sweep(
+    broker_away, rung, monkeypatch
+):
+    [job_id] = jobs.write(kind=KIND, contractor_id=1, subject_ids=[7], due_at=NOW)
+    tasks.sweep()
+    monkeypatch.setattr(
+        tasks.current_app,
+        "send_task",
+        lambda kind, kwargs: rung.append((kind, kwargs["job_id"])),
+    )
+
+    tasks.sweep()
+
+    assert rung == [(KIND, job_id)]
 
 
 @pytest.mark.django_db
