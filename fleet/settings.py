@@ -177,9 +177,9 @@ LOGIN_TRIES = env.env_int("LOGIN_TRIES", default=10, minimum=0)
 JOB_MAX_ATTEMPTS = 3
 NIGHTLY_JOBS = ["inspections.tasks.nightly"]
 # Queued for every machine that a change of the register touches.
+REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 # What goes out beside the register, named by the apps above.
 EXPORTS = ["inspections.exchange.outgoing.OUTGOING", "reports.exports.OUTGOING"]
-REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
 JOB_RING_AGAIN_S = env.env_int("JOB_RING_AGAIN_S", default=180, minimum=1)
 

@@ -20,10 +20,10 @@ from fleet.api.exchange_schema import FileSchema, ImportAnswer
 from fleet.api.parsers import read_body
 from fleet.api.permissions import scope_of
 from fleet.api.viewsets import Confined
-from fleet.exchange import dialect, exporting, importing, templates
+from fleet.exchange import dialect, everything, exporting, importing, templates
 from fleet.exchange.dialect import Dialect
 from fleet.exchange.outcome import Outcome
-from fleet.exchange.register import REGISTER, RESOURCES
+from fleet.exchange.register import RESOURCES
 
 _FORMAT = {
     "delimiter": tuple(dialect.DELIMITERS),
@@ -143,17 +143,18 @@ class ExportView(Confined, APIView):
     def pieces(self, *, scope: Any) -> Iterator[bytes]:
         """Return the file piece by piece."""
         name, _, suffix = self.resource.rpartition(".")
-        outgoing = self.outgoing()
         if suffix == "zip":
+            whole = everything.register if name == "register" else everything.outgoing
             return exporting.archive_pieces(
-                scope=scope, outgoing=list(outgoing.values()), at=timezone.now()
+                scope=scope,
+                outgoing=list(whole().values()),
+                at=timezone.now(),
+                form="jsonl" if name.endswith(".jsonl") else "csv",
             )
+        outgoing = everything.outgoing()[name]
         if suffix == "csv":
-            return exporting.csv_pieces(scope=scope, outgoing=outgoing[name])
-        return exporting.json_line_pieces(scope=scope, outgoing=outgoing[name])
-
-    def outgoing(self) -> dict[str, exporting.Outgoing]:
-        return {each.name: exporting.Register(resource=each) for each in REGISTER}
+            return exporting.csv_pieces(scope=scope, outgoing=outgoing)
+        return exporting.json_line_pieces(scope=scope, outgoing=outgoing)
 
 
 _TYPE_OF = {

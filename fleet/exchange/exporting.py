@@ -87,27 +87,24 @@ def csv_pieces(*, scope: Scope, outgoing: Outgoing) -> Iterator[bytes]:
 def json_line_pieces(*, scope: Scope, outgoing: Outgoing) -> Iterator[bytes]:
     """Stream one JSON object a line."""
     with _reading(scope):
-        pending: list[str] = []
-        for record in outgoing.records(scope=scope):
-            pending.append(json.dumps(record, ensure_ascii=False, default=_plain))
-            if len(pending) == _ROWS_AT_ONCE:
-                yield _joined(pending)
-        if pending:
-            yield _joined(pending)
+        yield from _json_lines(scope, outgoing)
 
 
 def archive_pieces(
-    *, scope: Scope, outgoing: Sequence[Outgoing], at: datetime
+    *, scope: Scope, outgoing: Sequence[Outgoing], at: datetime, form: str = "csv"
 ) -> Iterator[bytes]:
-    """Stream a ZIP file with one CSV file for each, all of the same instant."""
-    sink = _Sink()
+    """Stream a ZIP file with one file for each, all of the same instant.
+
+    The form is csv or jsonl.
+    """
+    sink, write = _Sink(), _FORMS[form]
     with _reading(scope), zipfile.ZipFile(sink, "w") as archive:
         for one in outgoing:
-            entry = zipfile.ZipInfo(f"{one.name}.csv", date_time=at.timetuple()[:6])
+            entry = zipfile.ZipInfo(f"{one.name}.{form}", date_time=at.timetuple()[:6])
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.external_attr = 0o644 << 16
             with archive.open(entry, "w", force_zip64=True) as packed:
-                for piece in _csv(scope, one):
+                for piece in write(scope, one):
                     packed.write(piece)
                     yield sink.drained()
     yield sink.drained()
@@ -129,6 +126,19 @@ def _reading(scope: Scope) -> Iterator[None]:
 def _csv(scope: Scope, outgoing: Outgoing) -> Iterator[bytes]:
     yield from write_chunks([outgoing.header()])
     yield from write_chunks(outgoing.lines(scope=scope))
+
+
+def _json_lines(scope: Scope, outgoing: Outgoing) -> Iterator[bytes]:
+    pending: list[str] = []
+    for record in outgoing.records(scope=scope):
+        pending.append(json.dumps(record, ensure_ascii=False, default=_plain))
+        if len(pending) == _ROWS_AT_ONCE:
+            yield _joined(pending)
+    if pending:
+        yield _joined(pending)
+
+
+_FORMS = {"csv": _csv, "jsonl": _json_lines}
 
 
 def _plain(value: Any) -> str:

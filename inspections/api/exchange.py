@@ -16,18 +16,11 @@ from fleet.api import exchange
 from fleet.api.exchange_schema import ErrorOut, FileSchema
 from fleet.api.permissions import scope_of
 from fleet.api.viewsets import Confined
-from fleet.exchange import exporting, templates
+from fleet.exchange import templates
 from inspections import cautions, urgent
 from inspections.exchange import importing, reading_columns
-from inspections.exchange.exporting import Readings, Reviews
 from inspections.exchange.gauges import GAUGES
 from inspections.intake.accept import ASSESS
-
-OUTGOING: tuple[exporting.Outgoing, ...] = (
-    exporting.Register(resource=GAUGES),
-    Readings(),
-    Reviews(),
-)
 
 
 class NoticeOut(serializers.Serializer[Any]):
@@ -107,8 +100,3 @@ class ReadingsTemplateView(exchange.TemplateView):
             ),
             at=timezone.now(),
         )
-
-
-class ExportView(exchange.ExportView):
-    def outgoing(self) -> dict[str, exporting.Outgoing]:
-        return super().outgoing() | {each.name: each for each in OUTGOING}

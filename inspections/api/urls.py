@@ -18,7 +18,6 @@ from inspections.api import (
 )
 from inspections.models import Subject
 
-_SUFFIXES = ("csv", "jsonl")
 router = SimpleRouter(trailing_slash=False)
 router.register("gauges", views.GaugeViewSet)
 router.register("visits", views.VisitViewSet)
@@ -35,13 +34,6 @@ router.register("first-limits", forecasts.FirstLimitViewSet, "first-limit")
 router.register("planned-works", planned_works.PlannedWorkViewSet)
 router.register("due-works", due_works.DueWorkViewSet)
 
-exports = [
-    path(f"exports/{name}", exchange.ExportView.as_view(resource=name))
-    for name in (
-        *(f"{o.name}.{suffix}" for o in exchange.OUTGOING for suffix in _SUFFIXES),
-        "everything.zip",
-    )
-]
 urlpatterns = [
     path("imports/gauges", exchange.GaugesImportView.as_view(resource="gauges")),
     path(
@@ -53,7 +45,6 @@ urlpatterns = [
         "imports/readings/template",
         exchange.ReadingsTemplateView.as_view(resource="readings"),
     ),
-    *exports,
     path("rates", terms.RatesView.as_view()),
     path("lead-times", terms.LeadTimesView.as_view()),
     path("thresholds", terms.ThresholdsView.as_view()),

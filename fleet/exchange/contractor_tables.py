@@ -1,0 +1,83 @@
+"""The contractor, its people and their devices on the way out; nothing secret."""
+
+from typing import Any
+
+from fleet.choices import Role
+from fleet.exchange.tables import Table
+from fleet.models import Contractor, Membership, Token
+from fleet.tenancy import Scope
+
+
+def _contractor(scope: Scope) -> Any:
+    return Contractor.objects.filter(pk=scope.contractor_id)
+
+
+def _people(scope: Scope) -> Any:
+    rows = Membership.objects.filter(contractor_id=scope.contractor_id).order_by("pk")
+    return rows if _sees_everyone(scope) else rows.filter(pk=scope.membership_id)
+
+
+def _tokens(scope: Scope) -> Any:
+    rows = Token.objects.filter(membership__contractor_id=scope.contractor_id)
+    rows = rows.order_by("pk")
+    if _sees_everyone(scope):
+        return rows
+    return rows.filter(membership_id=scope.membership_id)
+
+
+def _sees_everyone(scope: Scope) -> bool:
+    """The office does, and the server's own administrator, who is no member."""
+    return scope.membership_id is None or scope.role == Role.OFFICE
+
+
+CONTRACTOR_TABLES = (
+    Table(
+        name="contractor",
+        rows=_contractor,
+        columns={
+            name: name
+            for name in (
+                "code",
+                "name",
+                "language",
+                "time_zone",
+                "created_at",
+                "retired_on",
+            )
+        },
+    ),
+    Table(
+        name="people",
+        rows=_people,
+        columns={
+            "membership_id": "pk",
+            "username": "person__username",
+            "first_name": "person__first_name",
+            "last_name": "person__last_name",
+            "email": "person__email",
+            "role": "role",
+            "owner_id": "owner_id",
+            "created_at": "created_at",
+            "deactivated_at": "deactivated_at",
+            "last_login": "person__last_login",
+        },
+    ),
+    Table(
+        name="tokens",
+        rows=_tokens,
+        # The prefix is on the device's label; the digest stays here.
+        columns={
+            name: name
+            for name in (
+                "membership_id",
+                "device",
+                "prefix",
+                "scopes",
+                "created_at",
+                "expires_at",
+                "revoked_at",
+                "last_used_at",
+            )
+        },
+    ),
+)

@@ -1,0 +1,44 @@
+"""`manage.py export_contractor`: take everything of a contractor out as a ZIP file."""
+
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+
+from fleet.exchange import everything, exporting
+from fleet.models import Contractor
+from fleet.tenancy import Scope
+
+
+class Command(BaseCommand):
+    help = (
+        "Take everything of a contractor out as a ZIP file: register, people, "
+        "readings, findings, forecasts, work, reports. Nothing secret is in it."
+    )
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("out", type=Path, metavar="FILE.zip")
+        parser.add_argument("--contractor", required=True, metavar="CODE")
+        parser.add_argument(
+            "--json-lines", action="store_true", help="JSON lines instead of CSV"
+        )
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        contractor = Contractor.objects.filter(code=options["contractor"]).first()
+        if contractor is None:
+            raise CommandError(f"There is no contractor {options['contractor']!r}.")
+        pieces = exporting.archive_pieces(
+            scope=Scope(contractor_id=contractor.pk),
+            outgoing=list(everything.outgoing().values()),
+            at=timezone.now(),
+            form="jsonl" if options["json_lines"] else "csv",
+        )
+        try:
+            # Never over a file that is there: it may be the only copy.
+            with options["out"].open("xb") as file:
+                file.writelines(pieces)
+        except OSError as problem:
+            raise CommandError(str(problem)) from problem
+        self.stdout.write(f"Written to {options['out']}.")

@@ -1,0 +1,36 @@
+"""What was read, what it means and what was decided, on its way out."""
+
+from fleet.exchange.exporting import Outgoing, Register
+from fleet.exchange.tables import TenantTable
+from inspections import models
+from inspections.exchange.exporting import Readings, Reviews
+from inspections.exchange.gauges import GAUGES
+
+_SECRET = ("digest",)
+
+OUTGOING: tuple[Outgoing, ...] = (
+    Register(resource=GAUGES),
+    Readings(),
+    Reviews(),
+    TenantTable(model=models.Visit, name="visits"),
+    # The file itself is fetched by the photo's own address.
+    TenantTable(model=models.VisitPhoto, name="photos"),
+    TenantTable(model=models.Upload, name="uploads"),
+    TenantTable(model=models.UrgentMail, name="urgent-mails"),
+    TenantTable(model=models.Assessment, name="assessments"),
+    TenantTable(model=models.Finding, name="findings"),
+    TenantTable(model=models.WearLimit, name="wear-limits"),
+    TenantTable(model=models.WearTrack, name="wear-tracks"),
+    TenantTable(model=models.TrackPoint, name="track-points"),
+    TenantTable(model=models.Forecast, name="forecasts"),
+    TenantTable(model=models.ForecastRun, name="forecast-runs"),
+    TenantTable(model=models.ForecastScore, name="forecast-scores"),
+    TenantTable(model=models.Hyperparameters, name="hyperparameters"),
+    TenantTable(model=models.PlanningRule, name="planning-rules"),
+    TenantTable(model=models.OptionSet, name="option-sets"),
+    TenantTable(model=models.PlannedWork, name="planned-works"),
+    TenantTable(model=models.PlannedStep, name="planned-steps"),
+    TenantTable(model=models.DueWork, name="due-works"),
+    TenantTable(model=models.Terms, name="terms"),
+    TenantTable(model=models.CalendarFeed, name="calendar-feeds", leave_out=_SECRET),
+)

@@ -1,0 +1,13 @@
+"""What people received, on its way out: reports as frozen, and their mails."""
+
+from fleet.exchange.exporting import Outgoing
+from fleet.exchange.tables import TenantTable
+from reports import models
+
+OUTGOING: tuple[Outgoing, ...] = (
+    TenantTable(model=models.ReportPlan, name="report-plans"),
+    # The drawn file is fetched by the report's own address.
+    TenantTable(model=models.Report, name="reports"),
+    TenantTable(model=models.Delivery, name="deliveries", leave_out=("link_key",)),
+    TenantTable(model=models.RefusedAddress, name="refused-addresses"),
+)
