@@ -1,14 +1,47 @@
 """Traction before and after work, case by case."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from inspections.decisions.records import MachineFacts, MarginChange
+from inspections.decisions.records import MachineFacts, MarginChange, Reason, Thresholds
 from inspections.engineering import suspension
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.wrap import wrap_from_geometry
 
 SOURCE = "EN 81-50:2014, 5.11.2 (from memory); seats as turned"
 UNKNOWN = "what traction is computed from: masses, wrap and groove as turned"
+
+TEST_AFTER = (
+    "Test the traction after the work, before the machine runs again: a failed test "
+    "outranks any calculation."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """What traction says of work that renews the seats.
+
+    against : why it must not be done; missing : what has to be known first
+    """
+
+    against: tuple[Reason, ...] = ()
+    missing: tuple[str, ...] = ()
+
+
+def held(
+    *, facts: MachineFacts, margins: tuple[MarginChange, ...], thresholds: Thresholds
+) -> Held:
+    """Return whether traction holds with the seats as turned.
+
+    Where the criteria set borrows its method the calculation forbids nothing and
+    allows nothing: a test decides.
+    """
+    failing = _failing(margins, least=thresholds.value("margin_after_least"))
+    text = f"traction does not close with the seats as turned: {', '.join(failing)}"
+    if not failing:
+        return Held(missing=() if is_known(margins) else (UNKNOWN,))
+    if facts.criteria_set.traction.borrowed:
+        return Held(missing=(f"a traction test, since by a borrowed method {text}",))
+    return Held(against=(Reason(text=text, source=SOURCE),))
 
 
 def unchanged(*, facts: MachineFacts) -> tuple[MarginChange, ...]:
@@ -59,6 +92,8 @@ def with_new_seats(
     try:
         cases = _computed(facts, pitch_diameter_mm)
     except OutsideValidity:
+        cases = ()
+    if not cases:
         return not_assessed(facts=facts)
     return tuple(
         MarginChange(
@@ -71,8 +106,7 @@ def with_new_seats(
     )
 
 
-def failing(*, margins: tuple[MarginChange, ...], least: float) -> tuple[str, ...]:
-    """Return the cases that do not close after the work, with their margins."""
+def _failing(margins: tuple[MarginChange, ...], *, least: float) -> tuple[str, ...]:
     return tuple(
         f"{each.case.value} {each.after:.3f}"
         for each in margins

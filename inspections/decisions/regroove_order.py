@@ -2,7 +2,6 @@
 
 from inspections.decisions import grip, order_lines, planned_cut
 from inspections.decisions.kinds_of_work import drafting
-from inspections.decisions.planned_cut import PlannedCut
 from inspections.decisions.records import (
     GrooveDrawing,
     GrooveToTurn,
@@ -43,6 +42,7 @@ AFTER = (
         source="GB/T 24478-2009 (from memory)",
     ),
     Reason(text="form by groove gauge in every groove", source=PRACTICE),
+    Reason(text="a traction test before the machine runs again", source=PRACTICE),
     Reason(
         text="rim metal under every groove at four angles, and a second crack check",
         source=PRACTICE,
@@ -73,8 +73,16 @@ def draw_up(
         raise ValueError(f"kind is {kind}; it must be one that cuts grooves")
     planned = planned_cut.plan(facts=facts, thresholds=thresholds)
     lines, lacking = order_lines.of_order(facts=facts, drawing=drawing, cut=planned)
-    missing = tuple(dict.fromkeys((*planned.missing, *lacking)))
-    because = (*_against(facts, planned, thresholds), *_wanting(missing))
+    held = grip.held(
+        facts=facts,
+        margins=grip.with_new_seats(
+            facts=facts,
+            pitch_diameter_mm=planned.plan.pitch_diameter_mm if planned.plan else None,
+        ),
+        thresholds=thresholds,
+    )
+    missing = tuple(dict.fromkeys((*planned.missing, *lacking, *held.missing)))
+    because = (*planned.against, *held.against, *_wanting(missing))
     return RegrooveOrder(
         kind=kind,
         may_be_placed=planned.possible is Possible.YES and not because,
@@ -86,24 +94,6 @@ def draw_up(
         missing=missing,
         cautions=(drafting.NOT_AN_ORDER, drafting.COMPETENT),
     )
-
-
-def _against(
-    facts: MachineFacts, planned: PlannedCut, thresholds: Thresholds
-) -> tuple[Reason, ...]:
-    margins = grip.with_new_seats(
-        facts=facts,
-        pitch_diameter_mm=planned.plan.pitch_diameter_mm if planned.plan else None,
-    )
-    least = thresholds.value("margin_after_least")
-    failing = grip.failing(margins=margins, least=least)
-    found = list(planned.against)
-    if failing:
-        text = f"traction does not close after the cut: {', '.join(failing)}"
-        found.append(Reason(text=text, source=grip.SOURCE))
-    if not grip.is_known(margins):
-        found.append(Reason(text="traction after the cut is not assessed"))
-    return tuple(found)
 
 
 def _wanting(missing: tuple[str, ...]) -> tuple[Reason, ...]:

@@ -152,11 +152,9 @@ def _median_life(limit: AheadLimit) -> float | None:
 
 def _years(limit: AheadLimit, z: Floats, as_of: date) -> Floats:
     """Return the years from a day to the limit at some normal deviates."""
-    if limit.beyond:
-        return np.full(z.shape, NEVER)
     points = _points(limit)
-    if points is None:
-        raise ValueError(f"{limit.key} has no date to draw from")
+    if limit.beyond or points is None:
+        return np.full(z.shape, NEVER)
     deviates, values, in_logs, slope = points
     found = np.interp(z, deviates, values)
     low, high = z < deviates[0], z > deviates[-1]

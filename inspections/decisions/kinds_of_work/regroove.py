@@ -6,7 +6,6 @@ from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting, re_rope
 from inspections.decisions.planned_cut import GEOMETRY
 from inspections.decisions.records import (
-    MarginChange,
     Option,
     OptionKind,
     Possible,
@@ -46,10 +45,9 @@ def _cut(situation: Situation, kind: OptionKind, cautions: tuple[str, ...]) -> O
     margins = grip.with_new_seats(
         facts=facts, pitch_diameter_mm=plan.pitch_diameter_mm if plan else None
     )
-    against = (*planned.against, *does_not_hold(situation, margins))
-    measure = list(planned.missing)
-    if not grip.is_known(margins):
-        measure.append(grip.UNKNOWN)
+    held = grip.held(facts=facts, margins=margins, thresholds=situation.thresholds)
+    against = (*planned.against, *held.against)
+    measure = (*planned.missing, *held.missing)
     possible = planned.possible
     if measure and possible is Possible.YES:
         possible = Possible.NOT_KNOWN
@@ -59,10 +57,10 @@ def _cut(situation: Situation, kind: OptionKind, cautions: tuple[str, ...]) -> O
         possible=Possible.NO if against else possible,
         probability_possible=planned.probability,
         pointless_because=_last_cut(situation, plan),
-        measure_before=tuple(measure),
+        measure_before=measure,
         margins=margins,
         cut=plan,
-        cautions=(RESET, *cautions),
+        cautions=(grip.TEST_AFTER, RESET, *cautions),
         reasons=(
             *against,
             *_says(situation, plan),
@@ -70,23 +68,6 @@ def _cut(situation: Situation, kind: OptionKind, cautions: tuple[str, ...]) -> O
             re_rope.retension(situation),
         ),
         **_after(situation, plan),
-    )
-
-
-def does_not_hold(
-    situation: Situation, margins: tuple[MarginChange, ...]
-) -> tuple[Reason, ...]:
-    """Return why traction is against work that renews the seats."""
-    row = situation.thresholds.row("margin_after_least")
-    failing = grip.failing(margins=margins, least=row.value)
-    if not failing:
-        return ()
-    return (
-        Reason(
-            text="traction does not close with the seats as turned: "
-            + ", ".join(failing),
-            source=grip.SOURCE,
-        ),
     )
 
 

@@ -1,10 +1,11 @@
 """Renew a bolted rim, with new ropes."""
 
 from inspections.decisions import grip
-from inspections.decisions.kinds_of_work import drafting, re_rope, regroove
+from inspections.decisions.kinds_of_work import drafting, re_rope
 from inspections.decisions.records import Option, OptionKind, Possible, Reason
 from inspections.decisions.situation import Situation
 
+AFTER_FITTING = "Check bolts and their holes, and the run-out after fitting."
 _ANSWERS = {True: Possible.YES, False: Possible.NO, None: Possible.NOT_KNOWN}
 
 
@@ -14,8 +15,8 @@ def work_out(*, situation: Situation) -> Option:
     sheave = facts.sheave
     new_mm = sheave.pitch_diameter_new_mm if sheave else None
     margins = grip.with_new_seats(facts=facts, pitch_diameter_mm=new_mm)
-    against = regroove.does_not_hold(situation, margins)
-    measure = []
+    held = grip.held(facts=facts, margins=margins, thresholds=situation.thresholds)
+    against, measure = held.against, list(held.missing)
     if facts.rim_is_renewable is None:
         measure.append("whether the rim is bolted on and can be had")
     if facts.rim_is_renewable is False:
@@ -23,8 +24,6 @@ def work_out(*, situation: Situation) -> Option:
             Reason(text="the rim is one with the sheave", source="the register"),
             *against,
         )
-    if not grip.is_known(margins):
-        measure.append(grip.UNKNOWN)
     possible = _ANSWERS[facts.rim_is_renewable]
     if measure and possible is Possible.YES:
         possible = Possible.NOT_KNOWN
@@ -35,6 +34,6 @@ def work_out(*, situation: Situation) -> Option:
         measure_before=tuple(measure),
         margins=margins,
         pitch_diameter_after_mm=new_mm,
-        cautions=("Check bolts and their holes, and the run-out after fitting.",),
+        cautions=(grip.TEST_AFTER, AFTER_FITTING),
         reasons=(*against, re_rope.WHOLE_SET, re_rope.retension(situation)),
     )

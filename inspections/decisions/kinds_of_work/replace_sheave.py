@@ -1,10 +1,11 @@
 """Replace the sheave by one of the same form, with new ropes."""
 
 from inspections.decisions import grip
-from inspections.decisions.kinds_of_work import drafting, re_rope, regroove
+from inspections.decisions.kinds_of_work import drafting, re_rope
 from inspections.decisions.records import Option, OptionKind, Possible
 from inspections.decisions.situation import Situation
 
+AFTER_FITTING = "Check the fastening on the shaft, run-out and hardness after fitting."
 OTHER_FORM = "a sheave of another form, calculated anew"
 
 
@@ -18,17 +19,17 @@ def work_out(*, situation: Situation) -> Option:
     sheave = facts.sheave
     new_mm = sheave.pitch_diameter_new_mm if sheave else None
     margins = grip.with_new_seats(facts=facts, pitch_diameter_mm=new_mm)
-    against = regroove.does_not_hold(situation, margins)
-    measure = [OTHER_FORM] if against else []
-    if not grip.is_known(margins):
-        measure.append(grip.UNKNOWN)
+    held = grip.held(facts=facts, margins=margins, thresholds=situation.thresholds)
+    against, measure = held.against, held.missing
+    if against:
+        measure = (OTHER_FORM, *measure)
     return drafting.draft(
         situation=situation,
         kind=OptionKind.REPLACE_SHEAVE,
         possible=Possible.NOT_KNOWN if against else Possible.YES,
-        measure_before=tuple(measure),
+        measure_before=measure,
         margins=margins,
         pitch_diameter_after_mm=new_mm,
-        cautions=("Fastening on the shaft, run-out and hardness after fitting.",),
+        cautions=(grip.TEST_AFTER, AFTER_FITTING),
         reasons=(*against, re_rope.WHOLE_SET, re_rope.retension(situation)),
     )

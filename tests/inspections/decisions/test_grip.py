@@ -3,8 +3,9 @@ from math import radians
 
 import pytest
 
-from inspections.decisions import grip
+from inspections.decisions import grip, thresholds
 from inspections.decisions.records import Deflector
+from inspections.engineering import criteria
 from inspections.engineering.traction import LoadCase
 from inspections.engineering.wrap import wrap_from_geometry
 from tests.inspections.decisions import machines
@@ -36,6 +37,12 @@ def test_without_margins_they_are_computed():
 
     # Printed check value: T1/T2 of 1.5371 against 1.7647 held; 1 - ln/ln.
     assert found[LoadCase.LOADING] == pytest.approx(0.2431, abs=5e-5)
+
+
+def test_without_a_diameter_the_sheave_is_taken_as_it_is():
+    facts = replace(machines.SOUND, margins=())
+
+    assert after(facts, None) == after(facts, 600.0)
 
 
 def test_a_smaller_sheave_changes_the_wrap_where_it_follows_from_geometry():
@@ -92,4 +99,32 @@ def test_nothing_is_known_of_nothing():
 
     assert found == ()
     assert not grip.is_known(found)
-    assert grip.failing(margins=found, least=0.0) == ()
+    held = grip.held(facts=facts, margins=found, thresholds=thresholds.DEFAULTS)
+    assert held.against == ()
+    assert held.missing == (grip.UNKNOWN,)
+
+
+def test_a_borrowed_method_forbids_nothing_and_asks_for_a_test():
+    facts = replace(
+        machines.SOUND,
+        criteria_set=criteria.find(code="ASME_A17_1"),
+        margins=machines.margins(-0.1, -0.02),
+    )
+
+    held = grip.held(
+        facts=facts,
+        margins=grip.with_new_seats(facts=facts, pitch_diameter_mm=594.0),
+        thresholds=thresholds.DEFAULTS,
+    )
+
+    assert held.against == ()
+    assert "a traction test" in held.missing[0]
+
+
+def test_without_masses_nothing_is_said_of_a_smaller_wrap():
+    facts = replace(WITH_PULLEY, suspension=None)
+
+    found = grip.with_new_seats(facts=facts, pitch_diameter_mm=594.0)
+
+    assert [change.before for change in found] == [0.15] * 5
+    assert not grip.is_known(found)
