@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.db.models import Prefetch
 from django.utils import timezone
 from drf_spectacular.utils import OpenApiExample, extend_schema
 from rest_framework import mixins, serializers
@@ -66,7 +65,6 @@ class PlannedWorkOut(serializers.ModelSerializer[PlannedWork]):
     machine_code = serializers.CharField(source="machine.code", read_only=True)
     reported_as = serializers.SerializerMethodField()
     planned = serializers.SerializerMethodField()
-    steps = PlannedStepOut(many=True, read_only=True)
     cautions = serializers.SerializerMethodField()
 
     class Meta:
@@ -91,6 +89,12 @@ class PlannedWorkOut(serializers.ModelSerializer[PlannedWork]):
         return list(cautions.SHORT)
 
 
+class PlannedWorkDetailOut(PlannedWorkOut):
+    """The same with every step on the way, the first one first."""
+
+    steps = PlannedStepOut(many=True, read_only=True)
+
+
 class PlannedWorkViewSet(Sorted, mixins.CreateModelMixin, ConfinedReadViewSet):
     """List and read planned work; the office chooses and changes it."""
 
@@ -109,20 +113,15 @@ class PlannedWorkViewSet(Sorted, mixins.CreateModelMixin, ConfinedReadViewSet):
     }
 
     def get_queryset(self) -> Any:
-        steps = PlannedStep.objects.order_by("pk")
-        return (
-            super()
-            .get_queryset()
-            .select_related("machine")
-            .prefetch_related(Prefetch("steps", queryset=steps))
-        )
+        return super().get_queryset().select_related("machine")
 
+    @extend_schema(responses=PlannedWorkDetailOut)
     def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
         return self._answer(self.get_object())
 
     @extend_schema(
         request=ChoiceIn,
-        responses={201: PlannedWorkOut},
+        responses={201: PlannedWorkDetailOut},
         examples=[
             OpenApiExample(
                 "chosen",
@@ -144,7 +143,7 @@ class PlannedWorkViewSet(Sorted, mixins.CreateModelMixin, ConfinedReadViewSet):
         where = request.build_absolute_uri(f"{request.path}/{row.pk}")
         return self._answer(row, status=201, Location=where)
 
-    @extend_schema(request=PlanChangeIn, responses=PlannedWorkOut)
+    @extend_schema(request=PlanChangeIn, responses=PlannedWorkDetailOut)
     def partial_update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
         row = self.get_object()
         wanted = request.headers.get("If-Match")
@@ -170,8 +169,9 @@ class PlannedWorkViewSet(Sorted, mixins.CreateModelMixin, ConfinedReadViewSet):
     def _answer(
         self, row: PlannedWork, *, status: int = 200, **headers: str
     ) -> Response:
+        shown = PlannedWorkDetailOut(row, context=self.get_serializer_context())
         return Response(
-            self.get_serializer(row).data,
+            shown.data,
             status=status,
             headers={"ETag": etag(row), **headers},
         )

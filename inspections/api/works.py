@@ -133,6 +133,11 @@ class WorkIn(StrictSerializer):
         max_length=_MOST_PARTS,  # type: ignore[call-arg]
     )
     as_left = AsLeftField(required=False)
+    planned_work = strict_fields.StrictInteger(
+        required=False,
+        min_value=1,
+        help_text="The planned work that is done with it.",
+    )
 
 
 class _WorkOut(serializers.Serializer[Any]):
@@ -151,6 +156,14 @@ class _NoticeOut(serializers.Serializer[Any]):
     detail = serializers.CharField()
 
 
+class _FollowUpOut(serializers.Serializer[Any]):
+    id = serializers.IntegerField()
+    kind = serializers.CharField()
+    words = serializers.CharField()
+    window_from_on = serializers.DateField(allow_null=True)
+    due_before_on = serializers.DateField(allow_null=True)
+
+
 class WorkAnswer(serializers.Serializer[Any]):
     """The parts after the work, those that ended, and what lacks or needs a look."""
 
@@ -161,6 +174,8 @@ class WorkAnswer(serializers.Serializer[Any]):
     ended = _EndedOut(many=True)
     notices = _NoticeOut(many=True)
     as_left = UploadAnswer(allow_null=True)
+    planned_work = serializers.IntegerField(allow_null=True)
+    follow_ups = _FollowUpOut(many=True)
     stop = serializers.CharField(required=False)
     cautions = serializers.ListField(child=serializers.CharField())
 

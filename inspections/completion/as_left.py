@@ -18,6 +18,7 @@ from inspections.models import Upload, VisitKind
 # Read later than this the state is no longer the one that was left; our rule.
 WITHIN = timedelta(days=60)
 _AT, _HERE = "/visits/0", "/as_left"
+_TAKEN = ("stored", "already-stored")
 _OURS = {"machine", "kind", "work"}
 # Kinds of work -> the readings that make a baseline, one of each group.
 _BASELINE: Mapping[str, tuple[tuple[str, ...], ...]] = {
@@ -92,6 +93,31 @@ def store(
     for entry in (*found["readings"], *found["visits"]):
         if "problem" in entry:
             entry["problem"]["pointer"] = _here(entry["problem"]["pointer"])
+    return found
+
+
+def values(
+    *, upload: NewUpload, read: dict[str, Any] | None
+) -> dict[str, list[tuple[int | None, float]]]:
+    """Return what was stored as left: by kind, the part's number and the value.
+
+    Readings that were refused or are held prove nothing.
+    """
+    taken = {
+        each["reference"]
+        for each in (read or {}).get("readings", ())
+        if each["outcome"] in _TAKEN
+    }
+    found: dict[str, list[tuple[int | None, float]]] = {}
+    for visit in upload.visits:
+        for reading in visit.readings:
+            if (
+                isinstance(reading, NewReading)
+                and reading.value is not None
+                and reading.reference in taken
+            ):
+                of_kind = found.setdefault(reading.kind.code, [])
+                of_kind.append((reading.number, reading.value))
     return found
 
 

@@ -31,6 +31,8 @@ from inspections.completion.report import Notice, WorkReport
 from inspections.intake.accept import ASSESS
 from inspections.intake.repeat import open_upload
 from inspections.models import Upload
+from inspections.planning import finishing
+from inspections.planning.found import Done
 
 _NEW_SHEAVE = (WorkKind.RIM_RENEWAL, WorkKind.SHEAVE_REPLACEMENT)
 # What an assessment says of work that its findings block, by the kind of work.
@@ -90,12 +92,28 @@ def complete(
     if repeated:
         return Completed(answer=row.answer or {}, replayed=True)
     days.check(scope=scope, machine=machine, report=work, received_at=received_at)
+    planned = finishing.named(
+        scope=scope, machine=machine, pk=work.planned_work, kind=work.kind
+    )
     before = periods.standing(scope=scope, machine=machine, day=work.done_on)
     now = _changed(scope, machine, before, work)
     works = _store_works(scope, machine, work, now)
     read = as_left.store(scope=scope, upload=upload, row=row, received_at=received_at)
     now.notices += as_left.notices(report=work, upload=upload)
-    answer = _answer(works, before, now, read)
+    done = Done(
+        kind=work.kind,
+        done_on=work.done_on,
+        works=tuple(row.pk for row in works),
+        before=before.geometry,
+        geometry=now.geometry if work.geometry is not None else None,
+        grooves=len(now.grooves),
+        rope_set=now.rope_set if work.rope_set is not None else None,
+        readings=as_left.values(upload=upload, read=read),
+    )
+    follow_ups = finishing.finish(
+        scope=scope, machine=machine, planned=planned, done=done, now=received_at
+    )
+    answer = _answer(works, before, now, read) | finishing.as_json(planned, follow_ups)
     Upload.objects.within(scope).filter(pk=row.pk).update(answer=answer)
     job_ids = jobs.write(
         kind=ASSESS,

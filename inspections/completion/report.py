@@ -55,6 +55,7 @@ class WorkReport:
     sheave: Fields | None = None
     grooves: tuple[Fields, ...] | None = None
     as_left: Fields | None = None
+    planned_work: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
