@@ -331,6 +331,21 @@ class TestRegroove:
         assert found.possible is Possible.NO
         assert found.diameter_ratio_after < 40.0
 
+    def test_a_20_in_sheave_with_half_inch_ropes_is_not_cut(self):
+        """As a trade note on regrooving says: it stands at D/d of 40 already."""
+        inches = Sheave(
+            form=GrooveForm.UNDERCUT,
+            pitch_diameter_new_mm=20 * 25.4,
+            pitch_diameter_turned_mm=20 * 25.4,
+            hardened_depth_mm=0.0,
+        )
+        proof = replace(machines.SOUND.proof, minimum_diameter_mm=None)
+
+        found = of(CUT, sheave=inches, proof=proof, rope_diameter_mm=12.7)
+
+        assert found.possible is Possible.NO
+        assert "D/d would be" in texts(found.reasons)
+
     def test_a_stricter_ratio_of_the_contractor_forbids_it(self):
         found = of(CUT, changes={"diameter_ratio_least": 46.0})
 
