@@ -57,17 +57,22 @@ def prepare_database(owner: Connection[tuple[Any, ...]], /) -> None:
     application's to read and write, but never its own. Can be repeated.
     """
     database = sql.Identifier(owner.info.dbname)
-    for statement in _PRIVILEGES:
+    for statement in (*_PRIVILEGES, *_LATER_TABLES):
         owner.execute(sql.SQL(statement).format(database=database))
 
 
 def script(
-    *, database: str = DATABASE, passwords: Mapping[str, str] | None = None
+    *,
+    database: str = DATABASE,
+    passwords: Mapping[str, str] | None = None,
+    for_restore: bool = False,
 ) -> str:
     """Return the same as a psql script, for the administrator of a real server.
 
-    With passwords it is a secret itself. Raises ValueError if the database's name is
-    not plain lower-case letters, digits and _.
+    With passwords it is a secret itself. For a restore it leaves out the rights on
+    tables that are made later: the dump brings its own, and where both are in force
+    the application could change what is append-only. Raises ValueError if the
+    database's name is not plain lower-case letters, digits and _.
     """
     if not _PLAIN_NAME.fullmatch(database):
         raise ValueError(
@@ -77,7 +82,8 @@ def script(
     roles = [_create_role(role).as_string() + ";" for role in _POWERS]
     name = sql.Identifier(database)
     privileges = [
-        sql.SQL(part).format(database=name).as_string() for part in _PRIVILEGES
+        sql.SQL(part).format(database=name).as_string()
+        for part in (_PRIVILEGES if for_restore else (*_PRIVILEGES, *_LATER_TABLES))
     ]
     return "\n".join(
         [
@@ -101,6 +107,8 @@ _PRIVILEGES = (
     f"GRANT CONNECT, TEMPORARY ON DATABASE {{database}} TO {APP}",
     f"GRANT CONNECT ON DATABASE {{database}} TO {QUEUE}",
     f"GRANT USAGE ON SCHEMA public TO {APP}",
+)
+_LATER_TABLES = (
     "ALTER DEFAULT PRIVILEGES IN SCHEMA public "
     f"GRANT SELECT, INSERT, UPDATE, DELETE ON TABLES TO {APP}",
     "ALTER DEFAULT PRIVILEGES IN SCHEMA public "

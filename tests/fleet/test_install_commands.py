@@ -80,6 +80,14 @@ def test_an_address_that_does_not_fit_is_told(
         printed("roles", with_passwords=True)
 
 
+def test_a_dumps_own_rights_are_left_to_it(addresses):
+    whole, shorter = printed("roles"), printed("roles", for_restore=True)
+
+    assert whole.count("ALTER DEFAULT PRIVILEGES") == 2
+    assert shorter.count("ALTER DEFAULT PRIVILEGES") == 0
+    assert "GRANT USAGE ON SCHEMA public TO ropeseat_app" in shorter
+
+
 def test_script_stops_at_the_first_error():
     assert "\\set ON_ERROR_STOP on" in database_roles.script()
 
@@ -137,6 +145,15 @@ def test_a_contractor_is_registered_from_a_file(portfolio_file):
     factories.forget_tenant()
     callers.tenancy.confine(contractor_id=contractor.pk)
     assert Machine.objects.count() == 2
+
+
+@pytest.mark.django_db
+def test_a_contractor_is_registered_from_the_standard_input(monkeypatch):
+    monkeypatch.setattr("sys.stdin", io.StringIO(json.dumps(factories.portfolio())))
+
+    printed("register_portfolio", "-")
+
+    assert Contractor.objects.get().code == "north"
 
 
 def _without_owners():

@@ -1,6 +1,7 @@
 """`manage.py register_portfolio FILE`: a contractor with all it looks after."""
 
 import json
+import sys
 from argparse import ArgumentParser
 from collections.abc import Mapping
 from pathlib import Path
@@ -30,7 +31,8 @@ ODD = (
 class Command(BaseCommand):
     help = (
         "Register a new contractor with people, owners, buildings and machines from "
-        "one JSON file in the form of fixtures/demo/portfolio.json. All or nothing."
+        "one JSON file in the form of fixtures/demo/portfolio.json; - reads the "
+        "standard input. All or nothing."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -49,7 +51,8 @@ class Command(BaseCommand):
 
 
 def _read(path: Path) -> Mapping[str, Any]:
-    found = json.loads(path.read_text(encoding="utf-8"))
+    is_piped = str(path) == "-"
+    found = json.loads(sys.stdin.read() if is_piped else path.read_text("utf-8"))
     if not isinstance(found, dict):
         raise ValueError("it is no JSON object")
     return found

@@ -27,12 +27,19 @@ class Command(BaseCommand):
             "the script is then a secret",
         )
 
-    def handle(self, *, with_passwords: bool, **_: Any) -> None:
+        parser.add_argument(
+            "--for-restore",
+            action="store_true",
+            help="leave out the rights that a dump brings with it",
+        )
+
+    def handle(self, *, with_passwords: bool, for_restore: bool, **_: Any) -> None:
         """Print it, or say which address does not fit."""
         try:
             script = database_roles.script(
                 database=_database(),
                 passwords=_passwords() if with_passwords else None,
+                for_restore=for_restore,
             )
         except ValueError as problem:
             raise CommandError(str(problem)) from problem
