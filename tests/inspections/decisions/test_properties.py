@@ -10,7 +10,7 @@ from hypothesis import strategies as some
 from inspections.decisions import comparison, matters, options, thresholds
 from inspections.decisions.records import OptionKind, Possible, Urgency
 from inspections.engineering.cut import Proof
-from tests.inspections.decisions import machines
+from tests.inspections.decisions import machines, worked
 
 MANY = settings(
     max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow]
@@ -277,3 +277,24 @@ def test_permutations_of_three_options_give_one_answer():
     }
 
     assert len(answers) == 1
+
+
+@MANY
+@given(
+    land=some.floats(45.0, 65.0),
+    thicker=some.floats(0.0, 10.0),
+    draft=some.floats(0.0, 3.0),
+    indicator=some.floats(0.0, 3.0),
+)
+def test_a_thicker_casting_never_makes_a_cut_impossible(
+    land, thicker, draft, indicator
+):
+    def cut(land_mm):
+        metal = worked.metal(land_mm=land_mm, draft_deg=draft, indicator_mm=indicator)
+        found = work_out(replace(worked.FIRST, rim=metal))
+        return next(o for o in found if o.kind is OptionKind.REGROOVE_IN_SHOP)
+
+    before, after = cut(land), cut(land + thicker)
+
+    assert before.possible is Possible.NO or after.possible is Possible.YES
+    assert after.probability_possible >= before.probability_possible
