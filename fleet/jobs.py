@@ -104,7 +104,7 @@ def perform(*, job_id: int, activity: Activity, clock: Callable[[], datetime]) -
     if job is None:
         return False
     try:
-        with tenancy.acting_for(contractor_id=job.contractor_id):
+        with tenancy.acting_for(contractor_id=job.contractor_id, via=job.kind):
             activity(job)
             # Only the holder of the lease may end the job.
             ended = Job.objects.filter(

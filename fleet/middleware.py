@@ -25,15 +25,32 @@ class ConfineSession:
         if "sessionid" not in request.COOKIES or not request.user.is_authenticated:
             return self.get_response(request)
         membership = membership_of(request.user.pk)
-        if membership is None:
-            return self.get_response(request)
-        request.scope = scope_of(membership)  # type: ignore[attr-defined]
+        if membership is not None:
+            request.scope = scope_of(membership)  # type: ignore[attr-defined]
         with transaction.atomic():
-            tenancy.confine(contractor_id=membership.contractor_id)
+            if membership is None:
+                tenancy.act_as(actor_of(request, person_id=request.user.pk))
+            else:
+                tenancy.confine(
+                    contractor_id=membership.contractor_id,
+                    actor=actor_of(request, person_id=request.user.pk),
+                )
             response = self.get_response(request)
             if response.status_code >= 500:
                 transaction.set_rollback(True)
         return response
+
+
+def actor_of(request: HttpRequest, *, person_id: int | None) -> tenancy.Actor:
+    """Return who acts in a request, as it is written beside each change."""
+    scope = getattr(request, "scope", None)
+    return tenancy.Actor(
+        membership_id=getattr(scope, "membership_id", None),
+        token_id=getattr(scope, "token_id", None),
+        person_id=person_id,
+        via=f"{request.method} {request.path}",
+        request=getattr(request, "request_id", ""),
+    )
 
 
 def membership_of(person_id: int) -> Membership | None:

@@ -13,8 +13,8 @@ from django.utils import timezone
 from django.utils.decorators import method_decorator
 from django.utils.http import urlencode
 
-from fleet import guessing, people
-from fleet.middleware import membership_of
+from fleet import guessing, people, tenancy
+from fleet.middleware import actor_of, membership_of
 from fleet.models import Membership
 from fleet.people.links import LinkTokens
 
@@ -62,7 +62,9 @@ class SetPassword(auth_views.PasswordResetConfirmView):
 
     def form_valid(self, form: Any) -> HttpResponse:
         assert self.membership is not None
+        person_id = self.membership.person_id
         with transaction.atomic():
+            tenancy.act_as(actor_of(self.request, person_id=person_id))
             Membership.objects.filter(pk=self.membership.pk, joined_at=None).update(
                 joined_at=timezone.now()
             )

@@ -21,7 +21,7 @@ def app_role() -> str:
     return str(settings.DATABASES["default"]["USER"])
 
 
-class _SqlOperation(Operation):
+class SqlOperation(Operation):
     """An operation that changes the database but not Django's picture of it."""
 
     reversible = True
@@ -57,7 +57,7 @@ class _SqlOperation(Operation):
         raise NotImplementedError
 
 
-class GrantToApp(_SqlOperation):
+class GrantToApp(SqlOperation):
     """Let the app role use the schema's tables and sequences, those to come too."""
 
     def forwards(self, state: ProjectState, app_label: str) -> list[str]:
@@ -86,7 +86,7 @@ class GrantToApp(_SqlOperation):
         return "Grant the app role its rights"
 
 
-class ConfineToContractor(_SqlOperation):
+class ConfineToContractor(SqlOperation):
     """Turn on row-level security for models and tie their references together."""
 
     def __init__(self, *models: str) -> None:
@@ -137,7 +137,7 @@ class ConfineToContractor(_SqlOperation):
         return f"Confine {', '.join(self.models)} to their contractor"
 
 
-class AppendOnly(_SqlOperation):
+class AppendOnly(SqlOperation):
     """Refuse UPDATE and DELETE on a model's table, by right and by trigger."""
 
     def __init__(self, model: str) -> None:

@@ -96,6 +96,7 @@ class StrictFilterSet(FilterSet):  # type: ignore[misc]
     FILTER_DEFAULTS = {
         **FilterSet.FILTER_DEFAULTS,
         models.ForeignKey: {"filter_class": IdFilter},
+        models.BigIntegerField: {"filter_class": IdFilter},
         models.BooleanField: {"filter_class": YesNoFilter},
         models.DateField: {"filter_class": DayFilter},
         models.DateTimeField: {"filter_class": MomentFilter},

@@ -1,7 +1,7 @@
 from django.urls import path
 from rest_framework.routers import SimpleRouter
 
-from fleet.api import exchange, people, tokens, views
+from fleet.api import audit, exchange, people, tokens, views
 from fleet.exchange import everything
 from fleet.exchange.register import RESOURCES
 
@@ -19,6 +19,7 @@ router.register("rope-seats", views.RopeInGrooveViewSet)
 router.register("works", views.WorkViewSet)
 router.register("jobs", views.JobViewSet)
 router.register("people", people.PeopleViewSet)
+router.register("audit", audit.AuditViewSet)
 router.register("tokens", tokens.TokenViewSet)
 
 # One address for each kind of file, so that the app above adds its own beside them.

@@ -9,7 +9,7 @@ from rest_framework import mixins, viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from fleet import registry, tasks, tenancy
+from fleet import middleware, registry, tasks, tenancy
 from fleet.api.errors import PreconditionFailed, PreconditionRequired
 from fleet.api.filters import StrictFilterBackend
 from fleet.api.ordering import ByOrder, SearchBackend
@@ -21,10 +21,11 @@ class Confined:
 
     def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
         """Authenticate, then confine, then check: checks may already read rows."""
-        request.user  # noqa: B018  (authentication is what the access does)
+        user = request.user
         scope = getattr(request._request, "scope", None)
         if scope is not None:
-            tenancy.confine(contractor_id=scope.contractor_id)
+            actor = middleware.actor_of(request._request, person_id=user.pk)
+            tenancy.confine(contractor_id=scope.contractor_id, actor=actor)
         super().initial(request, *args, **kwargs)  # type: ignore[misc]
 
 

@@ -1,5 +1,6 @@
 """What stands where: contractors, estates, machines, sheaves, ropes, work, jobs."""
 
+from fleet.models.change import Act, Change
 from fleet.models.contractor import Contractor, Membership, Person, Token
 from fleet.models.estate import Building, Owner
 from fleet.models.job import Job
@@ -12,7 +13,9 @@ from fleet.models.tick import Tick
 from fleet.models.work import Work
 
 __all__ = [
+    "Act",
     "Building",
+    "Change",
     "Contractor",
     "Groove",
     "Job",

@@ -56,7 +56,9 @@ class Command(BaseCommand):
             dates=options["dates"],
         )
         kind = settings.REGISTER_CHANGE_JOB
-        with tenancy.acting_for(contractor_id=contractor.pk) as scope:
+        with tenancy.acting_for(
+            contractor_id=contractor.pk, via="manage.py import_register"
+        ) as scope:
             outcomes = importing.bring_in(
                 scope=scope,
                 files=folders.read_files(paths=options["paths"]),
