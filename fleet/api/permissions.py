@@ -68,3 +68,17 @@ class OfficeOnly(permissions.BasePermission):
             return False
         reads = request.method in permissions.SAFE_METHODS
         return _token_allows(request, TokenScope.READ if reads else TokenScope.WRITE)
+
+
+class StaffOnly(permissions.BasePermission):
+    """The office and technicians read; an owner's reader has no business here."""
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        scope = getattr(request._request, "scope", None)
+        return (
+            request.user is not None
+            and scope is not None
+            and scope.role in (Role.OFFICE, Role.TECHNICIAN)
+            and request.method in permissions.SAFE_METHODS
+            and _token_allows(request, TokenScope.READ)
+        )

@@ -64,7 +64,7 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         next_visit_on=condition.next_visit(judged.forecasts),
         visit_before_on=condition.visit_before(judged.forecasts),
         findings=tuple(_findings(judged)),
-        ahead=tuple(_ahead(row) for row in judged.forecasts),
+        ahead=tuple(ahead_of(row) for row in judged.forecasts),
         unmeasured=unmeasured(judged),
         uncomputable=whole.stops("ropes"),
     )
@@ -96,7 +96,8 @@ def _finding(row: Finding, key: str) -> OpenFinding:
     )
 
 
-def _ahead(row: Forecast) -> AheadLimit:
+def ahead_of(row: Forecast) -> AheadLimit:
+    """Return a forecast as the limit that lies ahead."""
     return AheadLimit(
         quantity=row.quantity,
         place=row.place,
@@ -116,6 +117,7 @@ def _ahead(row: Forecast) -> AheadLimit:
         chance_already=row.chance_already,
         measure_first=row.measure_first,
         own=row.state != ForecastState.PRIOR_ONLY,
+        beyond=row.state == ForecastState.BEYOND,
     )
 
 

@@ -8,7 +8,8 @@ from typing import Any
 from fleet.models import Machine, RopeSet
 from fleet.tenancy import Scope
 from inspections.assessment.draft import plain
-from inspections.decisions.records import Option
+from inspections.decisions import portfolio
+from inspections.decisions.records import MachineFacts, Option
 from inspections.models import Grade, OptionSet
 from inspections.options.loading import Judged
 
@@ -35,6 +36,7 @@ class WorkedOut:
     rules: str
     terms: Mapping[str, int | None]
     rope_set: RopeSet | None
+    facts: MachineFacts
     options: tuple[Option, ...]
 
 
@@ -79,9 +81,10 @@ def _row(scope: Scope, each: WorkedOut, version: int, as_of: datetime) -> Option
 
 
 def _summary(each: WorkedOut) -> dict[str, Any]:
-    """Return what the options rest on, by the ids under which it can be read."""
+    """Return what the options rest on, and what lists and budget need of them."""
     assessment = each.judged.assessment
     rope_set = each.rope_set
+    followed = portfolio.machine_of(facts=each.facts, options=each.options)
     return {
         "assessment": assessment.pk if assessment else None,
         "grade": assessment.grade if assessment else Grade.NOT_ASSESSED,
@@ -89,6 +92,9 @@ def _summary(each: WorkedOut) -> dict[str, Any]:
         "part": part_of(rope_set) if rope_set else "",
         "part_count": rope_set.ropes_count if rope_set else 0,
         "risk": risk_of(each.judged),
+        "offers": plain(followed.offers),
+        "asked": followed.chosen,
+        "asked_on": plain(followed.planned_on),
     }
 
 

@@ -9,7 +9,7 @@ from fleet.models import Machine
 from fleet.tenancy import Scope
 from inspections import inputs, queries
 from inspections.decisions import options
-from inspections.inputs import Standing
+from inspections.inputs import Snapshot, Standing
 from inspections.options import due, facts, loading, storing
 from inspections.options.loading import Judged
 
@@ -83,28 +83,34 @@ def _some(
             fresh[pk] = _Fresh(judged=judged, digest=digest)
     snapshots = inputs.load(scope=scope, machine_ids=list(fresh), as_of=as_of)
     worked_out = [
-        storing.WorkedOut(
-            machine=snapshot.machine,
-            judged=fresh[snapshot.machine.pk].judged,
-            digest=fresh[snapshot.machine.pk].digest,
-            rules=RULES_VERSION,
-            terms=terms.rows,
-            rope_set=snapshot.rope_set,
-            options=options.work_out(
-                facts=facts.facts_of(
-                    snapshot=snapshot, judged=fresh[snapshot.machine.pk].judged
-                ),
-                rates=terms.rates,
-                lead_times=terms.lead_times,
-                thresholds=terms.thresholds,
-                as_of=as_of.date(),
-            ),
-        )
+        _worked_out(snapshot, fresh[snapshot.machine.pk], terms, as_of)
         for snapshot in snapshots
     ]
     storing.store(scope=scope, worked_out=worked_out, as_of=as_of)
     due.refresh(scope=scope, machine_ids=[each.machine.pk for each in worked_out])
     return len(worked_out)
+
+
+def _worked_out(
+    snapshot: Snapshot, fresh: _Fresh, terms: Standing, as_of: datetime
+) -> storing.WorkedOut:
+    known = facts.facts_of(snapshot=snapshot, judged=fresh.judged)
+    return storing.WorkedOut(
+        machine=snapshot.machine,
+        judged=fresh.judged,
+        digest=fresh.digest,
+        rules=RULES_VERSION,
+        terms=terms.rows,
+        rope_set=snapshot.rope_set,
+        facts=known,
+        options=options.work_out(
+            facts=known,
+            rates=terms.rates,
+            lead_times=terms.lead_times,
+            thresholds=terms.thresholds,
+            as_of=as_of.date(),
+        ),
+    )
 
 
 def _lock(scope: Scope, machine_ids: Sequence[int]) -> None:

@@ -1,0 +1,311 @@
+"""Over a horizon: options side by side, the portfolio's budget, the shop's order."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.utils import timezone
+from drf_spectacular.utils import OpenApiParameter, extend_schema
+from rest_framework import exceptions, serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from fleet.api.permissions import OfficeOnly, StaffOnly, scope_of
+from fleet.api.viewsets import Confined
+from inspections import cautions
+from inspections.api.options import ReasonOut
+from inspections.api.terms import ThresholdOut
+from inspections.assessment.draft import plain
+from inspections.decisions import comparison, regroove_order
+from inspections.decisions.records import OptionKind
+from inspections.options import live
+from inspections.planning import budgeting
+
+_KINDS = [str(kind) for kind in OptionKind]
+_LARGEST_SEED = 2**31 - 1
+
+
+class _WorksOut(serializers.Serializer[Any]):
+    kind = serializers.ChoiceField(choices=_KINDS)
+    expected = serializers.FloatField()
+
+
+class CourseOut(serializers.Serializer[Any]):
+    """One option followed over the horizon; a cost that is missing is named."""
+
+    kind = serializers.ChoiceField(choices=_KINDS)
+    cost_mean = serializers.FloatField(allow_null=True)
+    cost_p10 = serializers.FloatField(allow_null=True)
+    cost_p90 = serializers.FloatField(allow_null=True)
+    visits_mean = serializers.FloatField()
+    visits_p10 = serializers.FloatField()
+    visits_p90 = serializers.FloatField()
+    works = _WorksOut(many=True)
+    missing = serializers.ListField(child=serializers.CharField())
+
+
+class _LeftOutOut(serializers.Serializer[Any]):
+    kind = serializers.ChoiceField(choices=_KINDS)
+    why = serializers.CharField()
+
+
+class ComparisonOut(serializers.Serializer[Any]):
+    """The options side by side; the same seed draws the same futures."""
+
+    machine = serializers.IntegerField()
+    code = serializers.CharField()
+    seed = serializers.IntegerField()
+    horizon_years = serializers.FloatField()
+    draws = serializers.IntegerField()
+    currency = serializers.CharField(allow_blank=True)
+    courses = CourseOut(many=True)
+    cheapest = serializers.CharField(allow_null=True)
+    ties = serializers.ListField(child=serializers.CharField())
+    chance_cheapest = serializers.FloatField(allow_null=True)
+    doubts = ReasonOut(many=True)
+    left_out = _LeftOutOut(many=True)
+    changed_thresholds = ThresholdOut(many=True)
+    cautions = serializers.ListField(child=serializers.CharField())
+
+
+class ExpectedOut(serializers.Serializer[Any]):
+    mean = serializers.FloatField()
+    p10 = serializers.FloatField()
+    p90 = serializers.FloatField()
+
+
+class _CountOut(serializers.Serializer[Any]):
+    kind = serializers.ChoiceField(choices=_KINDS)
+    expected = ExpectedOut()
+
+
+class QuarterOut(serializers.Serializer[Any]):
+    begins_on = serializers.DateField()
+    counts = _CountOut(many=True)
+    cost = ExpectedOut()
+
+
+class _WithoutCostOut(serializers.Serializer[Any]):
+    kind = serializers.ChoiceField(choices=_KINDS)
+    missing = serializers.CharField()
+
+
+class BudgetOut(serializers.Serializer[Any]):
+    """The coming quarters and their sum, P10 to P90 of the joint distribution.
+
+    `without_dates` are ids of machines that are in no number here.
+    """
+
+    currency = serializers.CharField(allow_blank=True)
+    seed = serializers.IntegerField()
+    draws = serializers.IntegerField()
+    machines = serializers.IntegerField()
+    quarters = QuarterOut(many=True)
+    whole = QuarterOut()
+    without_dates = serializers.ListField(child=serializers.IntegerField())
+    without_cost = _WithoutCostOut(many=True)
+    cautions = serializers.ListField(child=serializers.CharField())
+
+
+class _LineOut(serializers.Serializer[Any]):
+    name = serializers.CharField()
+    words = serializers.CharField()
+    value = serializers.FloatField(allow_null=True)
+    unit = serializers.CharField(allow_blank=True)
+    lower = serializers.FloatField(allow_null=True)
+    upper = serializers.FloatField(allow_null=True)
+    text = serializers.CharField(allow_blank=True)
+    source = serializers.CharField(allow_blank=True)  # type: ignore[assignment]
+
+
+class _GrooveToTurnOut(serializers.Serializer[Any]):
+    number = serializers.IntegerField()
+    axial_mm = serializers.FloatField(allow_null=True)
+    seat_depth_mm = serializers.FloatField(allow_null=True)
+    turn_at_seat_mm = serializers.FloatField(allow_null=True)
+    metal_now_mm = serializers.FloatField(allow_null=True)
+    metal_after_mm = serializers.FloatField(allow_null=True)
+    metal_after_worst_mm = serializers.FloatField(allow_null=True)
+    is_deepest = serializers.BooleanField()
+    is_thinnest = serializers.BooleanField()
+
+
+class RegrooveOrderOut(serializers.Serializer[Any]):
+    """What a shop needs. Nothing missing is filled in; `missing` names it."""
+
+    machine = serializers.IntegerField()
+    code = serializers.CharField()
+    as_of = serializers.DateTimeField()
+    kind = serializers.ChoiceField(choices=_KINDS)
+    may_be_placed = serializers.BooleanField()
+    because = ReasonOut(many=True)
+    lines = _LineOut(many=True)
+    grooves = _GrooveToTurnOut(many=True)
+    before_turning = ReasonOut(many=True)
+    after_turning = ReasonOut(many=True)
+    missing = serializers.ListField(child=serializers.CharField())
+    cautions = serializers.ListField(child=serializers.CharField())
+
+
+_ID = OpenApiParameter("id", int, OpenApiParameter.PATH)
+_SEED = OpenApiParameter("seed", int, description="The same seed, the same draws.")
+
+
+class ComparisonView(Confined, APIView):
+    """The options of a machine over a horizon: expected cost and visits."""
+
+    permission_classes = [OfficeOnly]
+
+    @extend_schema(
+        parameters=[
+            _ID,
+            _SEED,
+            OpenApiParameter("horizon_years", int, description="1 to 40; else 15."),
+            OpenApiParameter("draws", int, description="100 to 10,000; else 2,000."),
+        ],
+        responses=ComparisonOut,
+    )
+    def get(self, request: Request, pk: int) -> Response:
+        asked = _numbers(
+            request,
+            seed=(1, 0, _LARGEST_SEED),
+            horizon_years=(15, 1, 40),
+            draws=(2000, 100, 10_000),
+        )
+        found = live.look(scope=scope_of(request), machine_id=pk, as_of=timezone.now())
+        compared = comparison.compare(
+            options=found.options,
+            facts=found.facts,
+            thresholds=found.terms.thresholds,
+            as_of=timezone.now().date(),
+            seed=asked["seed"],
+            horizon_years=float(asked["horizon_years"]),
+            draws=asked["draws"],
+        )
+        answer: dict[str, Any] = plain(compared) | {
+            "machine": pk,
+            "code": found.code,
+            "seed": asked["seed"],
+            "left_out": [{"kind": k, "why": w} for k, w in compared.left_out],
+            "changed_thresholds": found.terms.thresholds.changed,
+            "cautions": cautions.SHORT,
+        }
+        for course in answer["courses"]:
+            course["works"] = _named(course["works"])
+        return Response(ComparisonOut(answer).data)
+
+
+class BudgetView(Confined, APIView):
+    """Expected work and cost of the portfolio by quarter."""
+
+    permission_classes = [OfficeOnly]
+
+    @extend_schema(
+        parameters=[
+            _SEED,
+            OpenApiParameter("quarters", int, description="1 to 40; else 12."),
+            OpenApiParameter("draws", int, description="100 to 2,000; else 500."),
+            OpenApiParameter("building", int),
+            OpenApiParameter("owner", int),
+        ],
+        responses=BudgetOut,
+    )
+    def get(self, request: Request) -> Response:
+        asked = _numbers(
+            request,
+            seed=(1, 0, _LARGEST_SEED),
+            quarters=(12, 1, 40),
+            draws=(500, 100, 2000),
+            building=(0, 1, 10**18),
+            owner=(0, 1, 10**18),
+        )
+        found = budgeting.by_quarter(
+            scope=scope_of(request),
+            quarters=asked["quarters"],
+            seed=asked["seed"],
+            draws=asked["draws"],
+            building_id=asked["building"] or None,
+            owner_id=asked["owner"] or None,
+            now=timezone.now(),
+        )
+        answer: dict[str, Any] = plain(found) | {
+            "seed": asked["seed"],
+            "without_cost": [{"kind": k, "missing": m} for k, m in found.without_cost],
+            "cautions": [*found.cautions, *cautions.SHORT],
+        }
+        for quarter in (*answer["quarters"], answer["whole"]):
+            quarter["counts"] = _named(quarter["counts"])
+        return Response(BudgetOut(answer).data)
+
+
+class RegrooveOrderView(Confined, APIView):
+    """The data a shop needs to turn the grooves of a machine's sheave."""
+
+    permission_classes = [StaffOnly]
+
+    @extend_schema(
+        parameters=[
+            _ID,
+            OpenApiParameter(
+                "kind", str, enum=[k for k in _KINDS if OptionKind(k).is_cut]
+            ),
+        ],
+        responses=RegrooveOrderOut,
+    )
+    def get(self, request: Request, pk: int) -> Response:
+        kind = _cut_kind(request)
+        now = timezone.now()
+        found = live.look(scope=scope_of(request), machine_id=pk, as_of=now)
+        order = regroove_order.draw_up(
+            facts=found.facts,
+            drawing=found.drawing,
+            thresholds=found.terms.thresholds,
+            kind=kind,
+        )
+        answer: dict[str, Any] = plain(order) | {
+            "machine": pk,
+            "code": found.code,
+            "as_of": now,
+            "cautions": [*order.cautions, *cautions.SHORT],
+        }
+        return Response(RegrooveOrderOut(answer).data)
+
+
+def _named(pairs: list[list[Any]]) -> list[dict[str, Any]]:
+    return [{"kind": kind, "expected": expected} for kind, expected in pairs]
+
+
+def _cut_kind(request: Request) -> OptionKind:
+    """Return the kind of cut that is asked for. Raises ParseError."""
+    for name, values in request.query_params.lists():
+        if name != "kind" or len(values) != 1:
+            raise exceptions.ParseError(f"{name[:40]!r} is not taken here, or twice")
+    text = request.query_params.get("kind", OptionKind.REGROOVE_IN_SHOP)
+    cuts = [str(kind) for kind in OptionKind if kind.is_cut]
+    if text not in cuts:
+        raise exceptions.ParseError(f"kind is one of {', '.join(cuts)}")
+    return OptionKind(text)
+
+
+def _numbers(request: Request, **taken: tuple[int, int, int]) -> Mapping[str, int]:
+    """Return whole numbers of the query: (default, least, most) each.
+
+    Raises ParseError for anything else, and for names that are not taken.
+    """
+    found = {name: default for name, (default, _, _) in taken.items()}
+    for name, values in request.query_params.lists():
+        if name not in taken or len(values) != 1:
+            raise exceptions.ParseError(
+                f"{name[:40]!r} is not taken here, or twice; there are "
+                f"{', '.join(taken)}"
+            )
+        _, least, most = taken[name]
+        text = values[0]
+        if not (text.isascii() and text.isdigit() and len(text) < 20) or not (
+            least <= int(text) <= most
+        ):
+            raise exceptions.ParseError(
+                f"{name} is a whole number from {least:,} to {most:,}"
+            )
+        found[name] = int(text)
+    return found

@@ -1,0 +1,47 @@
+"""The options of one machine worked out now, with the facts they rest on."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fleet.errors import NotFound
+from fleet.tenancy import Scope
+from inspections import inputs
+from inspections.decisions import options
+from inspections.decisions.records import GrooveDrawing, MachineFacts, Option
+from inspections.inputs import Standing
+from inspections.options import drawing, facts, loading
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Live:
+    """What is known of a machine now, on which terms, and what can be done."""
+
+    code: str
+    facts: MachineFacts
+    drawing: GrooveDrawing
+    terms: Standing
+    options: tuple[Option, ...]
+
+
+def look(*, scope: Scope, machine_id: int, as_of: datetime) -> Live:
+    """Return facts and options of a machine as they stand now. Raises NotFound."""
+    snapshots = inputs.load(scope=scope, machine_ids=[machine_id], as_of=as_of)
+    if not snapshots:
+        raise NotFound
+    [snapshot] = snapshots
+    judged = loading.judged(scope=scope, machine_ids=[machine_id])[machine_id]
+    known = facts.facts_of(snapshot=snapshot, judged=judged)
+    terms = inputs.standing_terms(scope=scope)
+    return Live(
+        code=snapshot.machine.code,
+        facts=known,
+        drawing=drawing.drawing_of(snapshot),
+        terms=terms,
+        options=options.work_out(
+            facts=known,
+            rates=terms.rates,
+            lead_times=terms.lead_times,
+            thresholds=terms.thresholds,
+            as_of=as_of.date(),
+        ),
+    )

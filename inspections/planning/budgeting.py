@@ -1,0 +1,162 @@
+"""The budget of a portfolio: expected work and cost by quarter, from stored options."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, datetime
+from typing import Any
+
+from django.db.models import Q
+
+from fleet.tenancy import Scope
+from inspections import inputs, queries
+from inspections.decisions import budget
+from inspections.decisions.records import (
+    AheadLimit,
+    Budget,
+    Cost,
+    Offer,
+    OptionKind,
+    PlannedMachine,
+    Possible,
+)
+from inspections.models import (
+    OPEN_STATES,
+    Forecast,
+    ForecastState,
+    OptionSet,
+    PlannedWork,
+)
+from inspections.options import facts
+
+# Machines read at a time; bounds the memory, not the result.
+TOGETHER = 500
+# Only what a limit ahead is made of: a portfolio has many forecasts.
+_NEEDED = (
+    "machine_id",
+    "quantity",
+    "place",
+    "safety",
+    "limit_reason",
+    "class_name",
+    "level",
+    "limit",
+    "limit_sd",
+    "rate_per_year",
+    "last_on",
+    "p02_on",
+    "p10_on",
+    "p50_on",
+    "p90_on",
+    "plan_before_on",
+    "chance_already",
+    "measure_first",
+    "state",
+)
+_DATED = (
+    Q(p02_on__isnull=False)
+    | Q(p10_on__isnull=False)
+    | Q(p50_on__isnull=False)
+    | Q(state=ForecastState.BEYOND)
+)
+
+
+Work = tuple[OptionKind | None, date | None]
+_NOTHING: Work = (None, None)
+
+
+def by_quarter(
+    *,
+    scope: Scope,
+    quarters: int,
+    seed: int,
+    draws: int,
+    building_id: int | None,
+    owner_id: int | None,
+    now: datetime,
+) -> Budget:
+    """Return the coming quarters of the machines in service, with P10 and P90.
+
+    Work that somebody has chosen, or else that an open finding asks for, comes on its
+    day instead of when a limit is met.
+    """
+    machines = queries.active_machines(scope=scope)
+    if building_id is not None:
+        machines = machines.filter(building=building_id)
+    if owner_id is not None:
+        machines = machines.filter(building__owner=owner_id)
+    terms = inputs.standing_terms(scope=scope)
+    return budget.by_quarter(
+        machines=_machines(scope, list(machines.values_list("pk", flat=True))),
+        thresholds=terms.thresholds,
+        as_of=now.date(),
+        seed=seed,
+        quarters=quarters,
+        draws=draws,
+    )
+
+
+def _machines(scope: Scope, ids: Sequence[int]) -> Iterator[PlannedMachine]:
+    """Yield the machines as the budget follows them, some read at a time."""
+    chosen = _chosen(scope)
+    for start in range(0, len(ids), TOGETHER):
+        some = ids[start : start + TOGETHER]
+        ahead = _ahead(scope, some)
+        rows = OptionSet.objects.within(scope).filter(machine__in=some)
+        stored = {
+            pk: (offers or (), _asked(kind, day))
+            for pk, offers, kind, day in rows.values_list(
+                "machine_id", "facts__offers", "facts__asked", "facts__asked_on"
+            )
+        }
+        for pk in some:
+            offers, asked = stored.get(pk, ((), _NOTHING))
+            kind, day = chosen.get(pk, asked)
+            yield PlannedMachine(
+                machine_key=pk,
+                ahead=tuple(ahead.get(pk, ())),
+                offers=tuple(_offer(said) for said in offers),
+                chosen=kind,
+                planned_on=day,
+            )
+
+
+def _ahead(scope: Scope, ids: Sequence[int]) -> dict[int, list[AheadLimit]]:
+    found: dict[int, list[AheadLimit]] = defaultdict(list)
+    rows = Forecast.objects.within(scope).filter(_DATED, machine__in=ids, current=True)
+    for row in rows.order_by("pk").only(*_NEEDED):
+        found[row.machine_id].append(facts.ahead_of(row))
+    return found
+
+
+def _asked(kind: str | None, day: str | None) -> Work:
+    """Return the work that an open finding asks for, as it was stored."""
+    if kind is None:
+        return _NOTHING
+    return OptionKind(kind), date.fromisoformat(day) if day else None
+
+
+def _chosen(scope: Scope) -> dict[int, Work]:
+    """Return the greatest work that is planned for each machine, and its day."""
+    found: dict[int, Work] = {}
+    order = list(OptionKind)
+    rows = PlannedWork.objects.within(scope).filter(state__in=OPEN_STATES)
+    for machine_id, name, due in rows.values_list(
+        "machine_id", "kind", "due_before_on"
+    ):
+        kind = OptionKind.__members__.get(name)
+        if kind is None or not kind.is_work:
+            continue
+        before = found.get(machine_id)
+        if before is None or order.index(kind) > order.index(before[0] or kind):
+            found[machine_id] = (kind, due)
+    return found
+
+
+def _offer(said: Mapping[str, Any]) -> Offer:
+    cost = dict(said["cost"])
+    return Offer(
+        kind=OptionKind(said["kind"]),
+        possible=Possible(said["possible"]),
+        cost=Cost(**{**cost, "missing": tuple(cost["missing"])}),
+        further_cuts=said["further_cuts"],
+    )
