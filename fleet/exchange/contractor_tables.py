@@ -14,7 +14,7 @@ def _contractor(scope: Scope) -> Any:
 
 def _people(scope: Scope) -> Any:
     rows = Membership.objects.filter(contractor_id=scope.contractor_id).order_by("pk")
-    return rows if _sees_everyone(scope) else rows.filter(pk=scope.membership_id)
+    return rows if _sees_everyone(scope) else rows.filter(pk=scope.membership_id or 0)
 
 
 def _tokens(scope: Scope) -> Any:
@@ -22,7 +22,7 @@ def _tokens(scope: Scope) -> Any:
     rows = rows.order_by("pk")
     if _sees_everyone(scope):
         return rows
-    return rows.filter(membership_id=scope.membership_id)
+    return rows.filter(membership_id=scope.membership_id or 0)
 
 
 def _sees_everyone(scope: Scope) -> bool:

@@ -17,7 +17,7 @@ from fleet.api.exchange_schema import ErrorOut, FileSchema
 from fleet.api.permissions import scope_of
 from fleet.api.viewsets import Confined
 from fleet.exchange import templates
-from inspections import cautions, urgent
+from inspections import cautions
 from inspections.exchange import importing, reading_columns
 from inspections.exchange.gauges import GAUGES
 from inspections.intake.accept import ASSESS
@@ -77,7 +77,6 @@ class ReadingsImportView(Confined, APIView):
             received_at=timezone.now(),
             most_at_once=settings.UPLOAD_MAX_READINGS,
         )
-        tasks.ring_after_commit(job_ids=outcome.mail_job_ids, kind=urgent.WARN)
         tasks.ring_after_commit(job_ids=outcome.job_ids, kind=ASSESS)
         if outcome.errors and not dry_run:
             return exchange.refusal([error.as_json() for error in outcome.errors])

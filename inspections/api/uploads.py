@@ -17,7 +17,7 @@ from fleet.api import exchange
 from fleet.api.parsers import read_body, strict_json
 from fleet.api.permissions import MayUpload, scope_of
 from fleet.api.viewsets import Confined
-from inspections import cautions, intake, urgent
+from inspections import cautions, intake
 from inspections.api.upload_schema import UPLOAD
 from inspections.exchange import uploading
 from inspections.exchange.reading_file import HeaderRefused
@@ -160,7 +160,6 @@ class UploadView(Confined, APIView):
             accepted = _accept(request)
         except HeaderRefused as refused:
             return exchange.refusal([error.as_json() for error in refused.errors])
-        tasks.ring_after_commit(job_ids=accepted.mail_job_ids, kind=urgent.WARN)
         tasks.ring_after_commit(job_ids=accepted.job_ids, kind=ASSESS)
         headers = {"Idempotency-Replayed": "true"} if accepted.replayed else {}
         return Response(

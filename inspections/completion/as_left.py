@@ -89,7 +89,9 @@ def store(
             pointer=_here(visit.problem.pointer),
             code=visit.problem.code,
         )
-    found = outcome.answer(row=row, readings=taken.readings, visits=taken.visits)
+    found = outcome.answer(
+        row=row, readings=taken.readings, visits=taken.visits, told=taken.told
+    )
     for entry in (*found["readings"], *found["visits"]):
         if "problem" in entry:
             entry["problem"]["pointer"] = _here(entry["problem"]["pointer"])

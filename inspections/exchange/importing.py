@@ -31,7 +31,6 @@ class _Tally:
     notices: list[Notice] = field(default_factory=list)
     errors: list[RowError] = field(default_factory=list)
     job_ids: list[int] = field(default_factory=list)
-    mail_job_ids: list[int] = field(default_factory=list)
     told: str = ""
 
     @property
@@ -42,7 +41,6 @@ class _Tally:
 
     def add(self, batch: Batch, accepted: intake.Accepted) -> None:
         self.job_ids += accepted.job_ids
-        self.mail_job_ids += accepted.mail_job_ids
         self.told = accepted.answer.get("told", self.told)
         for line, visit in zip(
             batch.visit_lines, accepted.answer["visits"], strict=True
@@ -138,6 +136,5 @@ def _outcome(tally: _Tally, *, file: ReadingFile, kept: bool) -> Outcome:
         ),
         stored=kept,
         job_ids=tuple(tally.job_ids) if kept else (),
-        mail_job_ids=tuple(tally.mail_job_ids) if kept else (),
         told=tally.told if kept else "",
     )

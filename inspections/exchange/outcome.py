@@ -38,7 +38,6 @@ class Outcome:
     errors: tuple[RowError, ...] = ()
     stored: bool = False
     job_ids: tuple[int, ...] = ()
-    mail_job_ids: tuple[int, ...] = ()
     told: str = ""
 
     def as_json(self) -> dict[str, Any]:

@@ -11,7 +11,6 @@ from typing import Any
 
 from fleet import jobs
 from fleet.tenancy import Scope
-from inspections import urgent
 from inspections.intake.decode import decode
 from inspections.intake.outcome import answer
 from inspections.intake.repeat import open_upload, same_call
@@ -27,7 +26,6 @@ class Accepted:
 
     answer: Mapping[str, Any]
     job_ids: tuple[int, ...] = ()
-    mail_job_ids: tuple[int, ...] = ()
     replayed: bool = False
 
 
@@ -39,7 +37,9 @@ def answered_before(
     A short way, before the body is so much as parsed; `accept` finds repeats too.
     """
     row = same_call(scope=scope, key=key, fingerprint=fingerprint)
-    return row and Accepted(answer=row.answer or {}, replayed=True)
+    if row is None:
+        return None
+    return Accepted(answer=row.answer or {}, replayed=True)
 
 
 def accept(
@@ -69,12 +69,9 @@ def accept(
     if repeated:
         return Accepted(answer=row.answer or {}, replayed=True)
     taken = take(scope=scope, upload=upload, row=row, received_at=received_at)
-    whole = answer(row=row, readings=taken.readings, visits=taken.visits)
-    mail_job_ids: tuple[int, ...] = ()
-    if taken.acts_at_once:
-        being_told = urgent.tell(scope=scope, upload_id=row.pk, now=received_at)
-        whole["told"], mail_job_ids = being_told.words, being_told.job_ids
-    found = told(whole)
+    found = told(
+        answer(row=row, readings=taken.readings, visits=taken.visits, told=taken.told)
+    )
     Upload.objects.within(scope).filter(pk=row.pk).update(answer=found)
     job_ids = jobs.write(
         kind=ASSESS,
@@ -82,4 +79,4 @@ def accept(
         subject_ids=taken.machine_ids,
         due_at=received_at,
     )
-    return Accepted(answer=found, job_ids=tuple(job_ids), mail_job_ids=mail_job_ids)
+    return Accepted(answer=found, job_ids=tuple(job_ids))

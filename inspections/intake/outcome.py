@@ -54,7 +54,11 @@ class VisitOutcome:
 
 
 def answer(
-    *, row: Upload, readings: Sequence[Outcome], visits: Sequence[VisitOutcome]
+    *,
+    row: Upload,
+    readings: Sequence[Outcome],
+    visits: Sequence[VisitOutcome],
+    told: str,
 ) -> dict[str, Any]:
     """Return the answer: counts, skew, and one entry per reading and per visit."""
     counts: dict[str, int] = {}
@@ -73,4 +77,6 @@ def answer(
     stops = sorted({outcome.stop for outcome in readings if outcome.stop})
     if stops:
         found["stop"] = stops[0]
+    if told:
+        found["told"] = told
     return found

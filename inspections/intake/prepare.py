@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from fleet.tenancy import Scope
-from inspections.intake import store
+from inspections.intake import gauging, store
 from inspections.intake.judge import judge
 from inspections.intake.problems import Refused
 from inspections.intake.records import NewReading, NewUpload
 from inspections.intake.resolve import Parts, load_gauges, load_parts
 from inspections.intake.visits import Registered, load_works
-from inspections.models import Reading
+from inspections.models import Gauge, Reading
 
 FUTURE_GRACE = timedelta(minutes=5)
 
@@ -21,7 +21,7 @@ class Surroundings:
     """What the readings of one upload may refer to, loaded once."""
 
     registered: Registered
-    gauges: Mapping[str, int]
+    gauges: Mapping[str, Gauge]
     corrected: Mapping[str, Reading]
 
 
@@ -58,24 +58,36 @@ def ready(
             code="in-the-future",
         )
     place = parts.find(reading=reading, pointer=pointer)
-    if reading.gauge and reading.gauge not in around.gauges:
+    gauge = around.gauges.get(reading.gauge)
+    if reading.gauge and gauge is None:
         raise Refused(
             f"there is no gauge {reading.gauge!r}",
             pointer=f"{pointer}/gauge",
             code="unknown-gauge",
         )
+    day = parts.day_of(reading)
+    if gauge is not None and gauge.retired_on is not None and gauge.retired_on <= day:
+        raise Refused(
+            f"gauge {gauge.code!r} was retired on {gauge.retired_on}",
+            pointer=f"{pointer}/gauge",
+            code="retired-gauge",
+        )
     return store.Row(
         reading=reading,
         pointer=pointer,
         place=place,
-        judgement=judge(
-            kind=reading.kind,
-            value=reading.value,
-            word=reading.word,
-            rope_diameter_mm=place.rope_diameter_mm,
+        judgement=gauging.said_too(
+            judge(
+                kind=reading.kind,
+                value=reading.value,
+                word=reading.word,
+                rope_diameter_mm=place.rope_diameter_mm,
+            ),
+            gauge=gauge,
+            day=day,
         ),
         machine_id=parts.machine.pk,
-        gauge_id=around.gauges.get(reading.gauge),
+        gauge_id=gauge.pk if gauge is not None else None,
         corrects_id=_corrects(
             reading, parts=parts, corrected=around.corrected, at=pointer
         ),

@@ -110,7 +110,8 @@ def load_parts(*, scope: Scope, codes: Iterable[str]) -> dict[str, Parts]:
     return {parts.machine.code: parts for parts in found.values()}
 
 
-def load_gauges(*, scope: Scope, codes: Iterable[str]) -> dict[str, int]:
-    """Return the ids of the named gauges, by code."""
-    rows = Gauge.objects.within(scope).filter(code__in=set(codes))
-    return dict(rows.values_list("code", "pk"))
+def load_gauges(*, scope: Scope, codes: Iterable[str]) -> dict[str, Gauge]:
+    """Return the named gauges, by code."""
+    wanted = set(codes)
+    rows = Gauge.objects.within(scope).filter(code__in=wanted) if wanted else ()
+    return {gauge.code: gauge for gauge in rows}

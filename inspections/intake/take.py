@@ -20,12 +20,15 @@ from inspections.models import Reading, ReadingState, Upload
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Taken:
-    """What became of an upload, in the order sent, and the machines it touched."""
+    """What became of an upload, in the order sent, and the machines it touched.
+
+    `told` says who is being told of what acts at once; empty if nothing does.
+    """
 
     readings: list[Outcome]
     visits: list[VisitOutcome]
     machine_ids: set[int]
-    acts_at_once: bool
+    told: str
 
 
 @dataclass(slots=True, kw_only=True)
@@ -63,7 +66,11 @@ def take(
         readings=[desk.readings[index] for index in range(upload.readings_count)],
         visits=[desk.visits[visit.pointer] for visit in upload.visits],
         machine_ids=machine_ids,
-        acts_at_once=desk.acts_at_once,
+        told=(
+            urgent.tell(scope=scope, upload_id=row.pk, now=received_at)
+            if desk.acts_at_once
+            else ""
+        ),
     )
 
 

@@ -2,12 +2,11 @@
 
 from inspections.urgent.acting import acts_at_once
 from inspections.urgent.attempt import Begun, begin, close_spent, record
-from inspections.urgent.telling import WARN, Told, tell
+from inspections.urgent.telling import WARN, tell
 
 __all__ = [
     "WARN",
     "Begun",
-    "Told",
     "acts_at_once",
     "begin",
     "close_spent",

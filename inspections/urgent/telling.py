@@ -1,13 +1,12 @@
 """Write a mail for everyone in the office, in the transaction of the upload."""
 
 import uuid
-from dataclasses import dataclass
 from datetime import datetime
 from email.utils import parseaddr
 
 from django.conf import settings
 
-from fleet import jobs
+from fleet import jobs, tasks
 from fleet.choices import Role
 from fleet.models import Membership
 from fleet.tenancy import Scope
@@ -21,18 +20,11 @@ NOBODY = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
-    """Who is being told, in words for the sender, and the jobs that tell them."""
+def tell(*, scope: Scope, upload_id: int, now: datetime) -> str:
+    """Write the mails of an upload whose readings act at once, with their jobs.
 
-    words: str
-    job_ids: tuple[int, ...] = ()
-
-
-def tell(*, scope: Scope, upload_id: int, now: datetime) -> Told:
-    """Write the mails of an upload whose readings act at once, and their jobs.
-
-    Call it once, in the transaction that stores the readings.
+    Returns who is being told, in words for the sender. Call it once, in the
+    transaction that stores the readings; the workers are rung when it is committed.
     """
     mails = UrgentMail.objects.bulk_create(
         UrgentMail(
@@ -46,18 +38,18 @@ def tell(*, scope: Scope, upload_id: int, now: datetime) -> Told:
         for address, membership_id in _office(scope).items()
     )
     if not mails:
-        return Told(words=NOBODY)
+        return NOBODY
     job_ids = jobs.write(
         kind=WARN,
         contractor_id=scope.contractor_id,
         subject_ids=[mail.pk for mail in mails],
         due_at=now,
     )
+    tasks.ring_after_commit(job_ids=job_ids, kind=WARN)
     people = "1 person" if len(mails) == 1 else f"{len(mails)} people"
-    return Told(
-        words=f"mail goes to {people} of the office now; it may be late or unread, "
-        "so tell whoever is in charge of the machine yourself too",
-        job_ids=tuple(job_ids),
+    return (
+        f"mail goes to {people} of the office now; it may be late or unread, so tell "
+        "whoever is in charge of the machine yourself too"
     )
 
 

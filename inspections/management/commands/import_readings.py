@@ -14,7 +14,6 @@ from fleet.errors import DomainError
 from fleet.exchange import dialect
 from fleet.models import Membership
 from fleet.tenancy import Scope
-from inspections import urgent
 from inspections.exchange import importing
 from inspections.exchange.outcome import Outcome
 from inspections.intake.accept import ASSESS
@@ -87,7 +86,6 @@ class Command(BaseCommand):
                 received_at=timezone.now(),
                 most_at_once=settings.UPLOAD_MAX_READINGS,
             )
-            tasks.ring_after_commit(job_ids=outcome.mail_job_ids, kind=urgent.WARN)
             tasks.ring_after_commit(job_ids=outcome.job_ids, kind=ASSESS)
         return outcome
 

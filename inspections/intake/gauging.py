@@ -1,0 +1,29 @@
+"""What is to be said of the gauge that a reading was taken with."""
+
+from dataclasses import replace
+from datetime import date
+
+from inspections.intake.judge import Judgement
+from inspections.models import Gauge
+
+
+def said_too(judgement: Judgement, *, gauge: Gauge | None, day: date) -> Judgement:
+    """Return the judgement, with it that the gauge's calibration was overdue.
+
+    The reading is taken all the same: it is better than none, and whoever uses it is
+    told. It acts or is held as it would be otherwise.
+    """
+    if gauge is None or not is_overdue(gauge=gauge, day=day):
+        return judgement
+    overdue = (
+        f"gauge {gauge.code} was due for calibration on {gauge.calibration_due_on}; "
+        "have it calibrated, and read again with another one what matters"
+    )
+    told = "; ".join(part for part in (judgement.warning, overdue) if part)
+    return replace(judgement, warning=told)
+
+
+def is_overdue(*, gauge: Gauge, day: date) -> bool:
+    """Tell whether the gauge's calibration had run out by that day."""
+    due = gauge.calibration_due_on
+    return due is not None and due < day
