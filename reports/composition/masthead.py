@@ -18,7 +18,7 @@ from reports.composition.reader import Reader
 from reports.models import Report
 from reports.queries import MachineFacts
 
-CONTENT_VERSION = "2"
+CONTENT_VERSION = "3"
 
 
 def reader_of(report: Report, buildings: Sequence[Building]) -> Reader:

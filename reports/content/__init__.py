@@ -46,6 +46,7 @@ from reports.content.pieces import (
     Table,
 )
 from reports.content.portfolio import PortfolioReview
+from reports.content.regroove import RegrooveSheet
 from reports.content.serial import (
     Content,
     checksum,
@@ -91,6 +92,7 @@ __all__ = [
     "Point",
     "PortfolioReview",
     "PortfolioStrip",
+    "RegrooveSheet",
     "ReturnToService",
     "RimSection",
     "Row",

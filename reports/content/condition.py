@@ -24,13 +24,19 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """Something that must be decided, and by when."""
+    """Something that must be decided, and by when.
+
+    ``advice`` is what the contractor advises or has chosen, ``order_by`` the day
+    before which parts have to be ordered for it.
+    """
 
     machine: str
     matter: str
     plan_before: str
     chance: str
     cost: str
+    advice: str = ""
+    order_by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +82,12 @@ class NotAssessed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
-    """Something that can be done about a machine. ``blocked`` says why not."""
+    """Something that can be done about a machine. ``blocked`` says why not.
+
+    ``possible`` says whether it can be carried out, with its chance; ``pointless``
+    why it would not help; ``measure_before`` what must be known to decide on it.
+    ``cost`` is a sum, or what is missing for one; no rate of the contractor's.
+    """
 
     name: str
     addresses: str
@@ -85,6 +96,12 @@ class Option:
     consequence: str
     blocked: str
     is_recommended: bool
+    possible: str = ""
+    order_by: str = ""
+    leaves_open: str = ""
+    measure_before: str = ""
+    pointless: str = ""
+    is_chosen: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,6 +128,7 @@ class MachinePages:
     checks: Table | None = None
     options: tuple[Option, ...] = ()
     recommendation: str = ""
+    options_cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,15 +8,22 @@ from reports.content.wording import Wording
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetBox:
-    """One box to write into, with the last value and the unit beside it."""
+    """One box to write into, with the last value and the unit beside it.
+
+    ``watch`` says at which values to measure once more.
+    """
 
     label: str
     last: str
+    watch: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetStep:
-    """One thing to measure: what, how, with what, the limit, the boxes."""
+    """One thing to measure: what, how, with what, the limit, the boxes.
+
+    ``why`` says for what reason it is due, ``watch`` what would surprise in any box.
+    """
 
     what: str
     how: str
@@ -25,6 +32,8 @@ class SheetStep:
     limit: str
     unit: str
     boxes: tuple[SheetBox, ...]
+    why: str = ""
+    watch: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

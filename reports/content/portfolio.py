@@ -22,3 +22,6 @@ class PortfolioReview:
     forecast_remarks: tuple[str, ...]
     worklist: Table | None = None
     budget: Table | None = None
+    by_building: Table | None = None
+    by_part: Table | None = None
+    budget_remarks: tuple[str, ...] = ()

@@ -12,15 +12,19 @@ from reports.content.coding import ContentUnreadable, decode, encode
 from reports.content.condition import ConditionReport
 from reports.content.fieldsheet import FieldSheet
 from reports.content.portfolio import PortfolioReview
+from reports.content.regroove import RegrooveSheet
 from reports.content.service import ReturnToService
 
-Content = ConditionReport | FieldSheet | PortfolioReview | ReturnToService
+Content = (
+    ConditionReport | FieldSheet | PortfolioReview | RegrooveSheet | ReturnToService
+)
 
 SCHEMA = 1
 _KINDS: dict[str, type[Content]] = {
     "condition-report": ConditionReport,
     "field-sheet": FieldSheet,
     "portfolio-review": PortfolioReview,
+    "regroove-order": RegrooveSheet,
     "return-to-service": ReturnToService,
 }
 

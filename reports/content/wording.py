@@ -65,6 +65,13 @@ class Wording:
     options: str = gettext_noop("What can be done")
     recommendation: str = gettext_noop("The contractor recommends")
     addresses: str = gettext_noop("Addresses")
+    possible: str = gettext_noop("Possible")
+    order_by: str = gettext_noop("Order by")
+    advice: str = gettext_noop("Advised or chosen")
+    leaves_open: str = gettext_noop("Leaves open")
+    measure_before: str = gettext_noop("To be known first")
+    pointless: str = gettext_noop("Would not help, because")
+    chosen: str = gettext_noop("chosen")
     consequence: str = gettext_noop("Comes with it")
     blocked: str = gettext_noop("Not open now, because")
     recommended: str = gettext_noop("recommended")
@@ -103,6 +110,7 @@ class Wording:
     to_measure: str = gettext_noop("To measure, in this order")
     time_budget: str = gettext_noop("Time")
     last_value: str = gettext_noop("Last")
+    due_because: str = gettext_noop("Due")
     technician: str = gettext_noop("Technician")
     visited_on: str = gettext_noop("Date and time")
     remarks: str = gettext_noop("Remarks")
@@ -112,6 +120,8 @@ class Wording:
     forecast_record: str = gettext_noop("How good the forecasts were")
     worklist: str = gettext_noop("Worklist")
     budget: str = gettext_noop("Budget")
+    due_by_building: str = gettext_noop("Due by building")
+    due_by_part: str = gettext_noop("To order, by part")
     nothing_here: str = gettext_noop("Nothing to list.")
 
     work_done: str = gettext_noop("Work done")
@@ -119,6 +129,10 @@ class Wording:
     tests_made: str = gettext_noop("Tests made, and by whom")
     acceptance: str = gettext_noop("Acceptance by the inspector")
     rope_tag: str = gettext_noop("Rope data for the tag")
+
+    not_known: str = gettext_noop("What is not known")
+    section_to_turn: str = gettext_noop("The groove to be turned")
+    sign: str = gettext_noop("The shop")
 
     def of_grade(self, grade: Grade) -> str:
         """Return the words for a grade."""
