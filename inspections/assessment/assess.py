@@ -16,6 +16,7 @@ from inspections.assessment import (
     carrying,
     changes,
     creep,
+    gauges,
     grading,
     hardened,
     known,
@@ -137,6 +138,7 @@ def judge(snapshot: Snapshot) -> Judged:
         *sets.findings(whole),
         *of_machine,
         *seen.findings(whole),
+        *gauges.findings(whole),
         *whole.differing,
     ]
     drafts += blocked_work.findings(whole, drafts)
@@ -209,6 +211,9 @@ def _facts(snapshot: Snapshot) -> dict[str, Any]:
         "pulleys": [[p.pk, p.version] for p in snapshot.pulleys],
         "works": [[w.pk, w.version] for w in snapshot.works],
         "readings": [r.pk for r in snapshot.readings],
+        "gauges": sorted(
+            {(g.pk, g.version) for r in snapshot.readings if (g := r.gauge)}
+        ),
         "unconfirmed": sorted(_unconfirmed(snapshot)),
         # A traction test grows stale without anything being written.
         "field_test_is_stale": test.stale if test else None,

@@ -5,6 +5,7 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import Machine, TenantRow, Work
+from fleet.models.tenant import between
 
 
 class VisitKind(models.TextChoices):
@@ -25,9 +26,17 @@ class Gauge(TenantRow):
 
     code = models.SlugField(max_length=50)
     name = models.CharField(max_length=100)
-    resolution_mm = models.FloatField(null=True, blank=True)
-    repeatability_mm = models.FloatField(null=True, blank=True)
-    calibration_due_on = models.DateField(null=True, blank=True)
+    resolution_mm = models.FloatField(
+        null=True, blank=True, help_text="The least step that it shows."
+    )
+    repeatability_mm = models.FloatField(
+        null=True, blank=True, help_text="Standard deviation of repeated readings."
+    )
+    calibration_due_on = models.DateField(
+        null=True,
+        blank=True,
+        help_text="Readings after this day are said to be doubtful.",
+    )
     retired_on = models.DateField(null=True, blank=True)
 
     class Meta:
@@ -35,7 +44,13 @@ class Gauge(TenantRow):
         constraints = [
             models.UniqueConstraint(
                 fields=["contractor", "code"], name="gauge_code_once"
-            )
+            ),
+            # Hand gauges and tapes; what is outside is a slip of the pen or the unit.
+            models.CheckConstraint(
+                condition=between("resolution_mm", 1e-4, 10)
+                & between("repeatability_mm", 1e-4, 50),
+                name="gauge_noise_in_range",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -11,6 +11,14 @@ TOPICS = {
         decision=gettext_noop("Out of service until a competent person has decided"),
         remedy=gettext_noop("Look again"),
     ),
+    "gauge calibration": Topic(
+        what=gettext_noop("Calibration of a gauge"),
+        meaning=gettext_noop(
+            "What was read with a gauge whose calibration had run out may be off."
+        ),
+        decision=gettext_noop("Have the gauge calibrated and read again"),
+        remedy=gettext_noop("Read again with a calibrated gauge"),
+    ),
     "counterweight run-by": Topic(
         what=gettext_noop("Counterweight run-by"),
         meaning=gettext_noop(

@@ -1,0 +1,49 @@
+"""Gauges whose calibration had run out when what stands today was read with them."""
+
+from collections.abc import Iterator
+from zoneinfo import ZoneInfo
+
+from inspections.assessment.draft import Draft
+from inspections.assessment.known import Known
+from inspections.inputs import Snapshot
+from inspections.models import Gauge, Grade, Reading
+
+
+def findings(known: Known) -> Iterator[Draft]:
+    """Yield one finding for each gauge that was overdue at the last visit of a kind.
+
+    The readings are used all the same; the finding says that they may be off.
+    """
+    snapshot = known.snapshot
+    found: dict[int, list[Reading]] = {}
+    gauges: dict[int, Gauge] = {}
+    for kind in sorted({reading.kind for reading in snapshot.readings}):
+        for reading in snapshot.last_visit(kind):
+            gauge = reading.gauge
+            if gauge is not None and _is_overdue(gauge, reading, snapshot):
+                gauges[gauge.pk] = gauge
+                found.setdefault(gauge.pk, []).append(reading)
+    for pk, readings in sorted(found.items()):
+        yield _finding(gauges[pk], readings)
+
+
+def _is_overdue(gauge: Gauge, reading: Reading, snapshot: Snapshot) -> bool:
+    zone = ZoneInfo(snapshot.machine.building.time_zone)
+    due = gauge.calibration_due_on
+    return due is not None and due < reading.taken_at.astimezone(zone).date()
+
+
+def _finding(gauge: Gauge, readings: list[Reading]) -> Draft:
+    count = len(readings)
+    which = "1 reading was" if count == 1 else f"{count} readings were"
+    return Draft(
+        topic="gauge calibration",
+        place=gauge.code,
+        grade=Grade.KEEP_AN_EYE_ON,
+        criterion="calibrated when it was used",
+        source="common practice, no source",
+        how_sure="common practice, no source",
+        reason=f"{which} taken with it after its calibration was due on "
+        f"{gauge.calibration_due_on}; they are used and may be off",
+        readings=tuple(reading.pk for reading in readings),
+    )
