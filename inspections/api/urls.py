@@ -2,6 +2,7 @@ from django.urls import path
 from rest_framework.routers import SimpleRouter
 
 from inspections.api import (
+    calendars,
     due_works,
     exchange,
     forecasts,
@@ -33,6 +34,7 @@ router.register("forecast-scores", forecasts.ForecastScoreViewSet)
 router.register("urgent-mails", views.UrgentMailViewSet)
 router.register("first-limits", forecasts.FirstLimitViewSet, "first-limit")
 router.register("planned-works", planned_works.PlannedWorkViewSet)
+router.register("calendar-feeds", calendars.CalendarFeedViewSet)
 router.register("due-works", due_works.DueWorkViewSet)
 
 urlpatterns = [
@@ -66,6 +68,7 @@ urlpatterns = [
         forecasts.MachineForecastView.as_view(),
         name="machine-forecast",
     ),
+    path("calendars/<str:address>.ics", calendars.CalendarView.as_view()),
     path("budget", outlook.BudgetView.as_view()),
     path("machines/<int:pk>/comparison", outlook.ComparisonView.as_view()),
     path("machines/<int:pk>/regroove-order", outlook.RegrooveOrderView.as_view()),

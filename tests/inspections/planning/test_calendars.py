@@ -1,0 +1,263 @@
+"""Calendars of planned work: the text by the RFC, the address kept secret.
+
+The text is read by a parser that is not ours (icalendar), and its lines are held
+against RFC 5545, 3.1, 3.3.11, 3.6 and 3.8.4.7 (confirmed).
+"""
+
+import hmac
+import re
+from datetime import UTC, date, datetime
+
+import icalendar
+import pytest
+import time_machine
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fleet.models import Contractor
+from inspections.models import CalendarFeed
+from inspections.planning import calendar_text
+from inspections.planning.calendar_text import Event
+from tests import callers, estates, factories
+
+EVENT = Event(
+    uid="0d3e6b0e-2f0e-5c0a-9a53-0d3a4f8f4a10",
+    on=date(2026, 9, 1),
+    summary="MH-1: re-rope; five ropes, 13 mm \\ 8x19",
+    description="erste Zeile\nzweite Zeile: Łódź, über 75 Zeichen lang, " + "ß" * 60,
+    location="Mill House",
+    changed_at=datetime(2026, 5, 5, 8, 0, tzinfo=UTC),
+    sequence=2,
+    is_settled=True,
+)
+
+
+def written(*events):
+    return calendar_text.write(name="Mill", events=events, refresh_hours=12)
+
+
+def lines_of(content):
+    assert content.endswith(b"\r\n")
+    return content[:-2].split(b"\r\n")
+
+
+# --- the text -------------------------------------------------------------------------
+def test_a_calendar_is_read_back_as_it_was_meant():
+    found = icalendar.Calendar.from_ical(written(EVENT))
+
+    [event] = found.walk("VEVENT")
+    assert str(found["VERSION"]) == "2.0"
+    assert str(event["UID"]) == EVENT.uid
+    assert str(event["SUMMARY"]) == EVENT.summary
+    assert str(event["DESCRIPTION"]) == EVENT.description
+    assert event["DTSTART"].dt == date(2026, 9, 1)
+    assert event["DTEND"].dt == date(2026, 9, 2)
+    assert event["DTSTAMP"].dt == EVENT.changed_at
+    assert (int(event["SEQUENCE"]), str(event["STATUS"])) == (2, "CONFIRMED")
+
+
+def test_lines_are_folded_at_75_octets_and_no_letter_is_parted():
+    for line in lines_of(written(EVENT)):
+        assert len(line) <= 75
+        assert b"\n" not in line
+        assert b"\r" not in line
+        line.decode()
+
+
+@given(st.text(max_size=300))
+def test_any_text_survives_escaping_and_folding(text):
+    line = f"SUMMARY:{calendar_text.escaped(text)}"
+
+    folded = calendar_text.folded(line)
+
+    assert all(len(piece) <= 75 for piece in folded.split(b"\r\n"))
+    assert folded.replace(b"\r\n ", b"").removesuffix(b"\r\n").decode() == line
+
+
+@given(st.text(st.characters(exclude_categories=["Cc", "Cs"]), max_size=200))
+def test_any_text_is_read_back_by_another_parser(text):
+    from dataclasses import replace
+
+    found = icalendar.Calendar.from_ical(written(replace(EVENT, summary=text)))
+
+    [event] = found.walk("VEVENT")
+    assert str(event["SUMMARY"]) == text
+
+
+def test_each_property_that_the_rfc_asks_for_stands_once():
+    names = [line.split(b":")[0].split(b";")[0] for line in lines_of(written(EVENT))]
+
+    for name in (b"PRODID", b"VERSION", b"UID", b"DTSTAMP", b"DTSTART", b"DTEND"):
+        assert names.count(name) == 1, name
+
+
+def test_an_empty_calendar_still_has_a_component():
+    found = icalendar.Calendar.from_ical(written())
+
+    assert [part.name for part in found.subcomponents] == ["VTIMEZONE"]
+
+
+# --- the address ----------------------------------------------------------------------
+@pytest.fixture
+def filled(north):
+    """A contractor with planned work on two owners' machines."""
+    callers.confine(north)
+    for code in ("MH-1", "QC-1"):
+        machine = factories.machine(north.scope(), code)
+        estates.decide(north, machine, named=code)
+    return north
+
+
+def issue(cast, role="OFFICE", **body):
+    return callers.call(
+        cast, "POST", "/api/v1/calendar-feeds", {"name": "office"} | body, role=role
+    )
+
+
+def path_of(answer):
+    assert answer.status_code == 201, answer.content
+    return answer.json()["address"].removeprefix("http://testserver")
+
+
+def read(path, **headers):
+    return callers.call(None, "GET", path, **headers)
+
+
+@pytest.mark.django_db
+def test_the_offices_calendar_has_all_planned_work(filled):
+    answer = read(path_of(issue(filled)))
+
+    assert answer.status_code == 200, answer.content
+    assert answer["Content-Type"] == "text/calendar; charset=utf-8"
+    events = icalendar.Calendar.from_ical(answer.content).walk("VEVENT")
+    assert {str(event["SUMMARY"]).split(":")[0] for event in events} == {"MH-1", "QC-1"}
+    assert all(event["DTSTART"].dt == date(2026, 10, 1) for event in events)
+    assert "no permission to run" in str(events[0]["DESCRIPTION"])
+
+
+@pytest.mark.django_db
+def test_an_owners_calendar_has_the_own_buildings_only(filled):
+    callers.confine(filled)
+    owner = factories.machine(filled.scope(), "QC-1").building.owner
+
+    answer = read(path_of(issue(filled, name="Quay", owner=owner.pk)))
+
+    [event] = icalendar.Calendar.from_ical(answer.content).walk("VEVENT")
+    assert str(event["SUMMARY"]).startswith("QC-1")
+
+
+@pytest.mark.django_db
+def test_the_same_work_keeps_its_uid_and_the_same_calendar_its_tag(filled):
+    path = path_of(issue(filled))
+
+    first, again = read(path), read(path)
+
+    assert first.content == again.content
+    assert first["ETag"] == again["ETag"]
+    unchanged = read(path, If_None_Match=first["ETag"])
+    assert (unchanged.status_code, unchanged.content) == (304, b"")
+    ids = re.findall(rb"UID:(.*)\r\n", first.content)
+    assert len(ids) == len(set(ids)) == 2
+    assert "max-age=3600" in first["Cache-Control"]
+    assert first["Last-Modified"]
+
+
+@pytest.mark.django_db
+def test_only_a_digest_of_the_secret_is_kept(filled):
+    secret = path_of(issue(filled)).rpartition("-")[2].removesuffix(".ics")
+
+    callers.confine(filled)
+    row = CalendarFeed.objects.get(name="office")
+    assert secret not in str(vars(row))
+    listed = callers.call(filled, "GET", "/api/v1/calendar-feeds").content.decode()
+    assert secret not in listed
+    assert row.digest not in listed
+
+
+@pytest.mark.django_db
+def test_a_revoked_address_and_a_wrong_one_look_alike(filled):
+    made = issue(filled)
+    path = path_of(made)
+    wrong = f"{path[:-6]}xx.ics"
+    revoked = callers.call(
+        filled, "POST", f"/api/v1/calendar-feeds/{made.json()['id']}/revoke"
+    )
+
+    answers = [read(path), read(wrong), read("/api/v1/calendars/nonsense.ics")]
+
+    assert revoked.json()["revoked_at"] is not None
+    assert {(a.status_code, a.content) for a in answers} == {(404, answers[0].content)}
+    assert callers.is_problem(answers[0], 404, "not-found")
+
+
+@pytest.mark.django_db
+def test_the_secret_is_compared_in_constant_time_even_without_a_row(
+    filled, monkeypatch
+):
+    path, compared, real = path_of(issue(filled)), [], hmac.compare_digest
+
+    def spy(one, other):
+        compared.append((one, other))
+        return real(one, other)
+
+    monkeypatch.setattr("inspections.planning.feeds.hmac.compare_digest", spy)
+    prefix = path.split("-")[1]
+    for address in (path, path.replace(prefix, "0" * 12)):
+        compared.clear()
+        read(address)
+        assert len(compared) == 1, address
+
+
+@pytest.mark.django_db
+def test_an_address_opens_nothing_of_another_contractor(filled):
+    south = factories.cast(code="south")
+    path = path_of(issue(filled))
+    own, other = filled.contractor.pk, south.contractor.pk
+
+    answer = read(path.replace(f"/c{own}-", f"/c{other}-"))
+
+    assert callers.is_problem(answer, 404, "not-found")
+
+
+@pytest.mark.django_db
+def test_a_retired_contractors_calendar_ends(filled):
+    path = path_of(issue(filled))
+    Contractor.objects.filter(pk=filled.contractor.pk).update(retired_on="2026-01-01")
+
+    assert callers.is_problem(read(path), 404, "not-found")
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("role", ["TECHNICIAN", "OWNER_READER"])
+def test_only_the_office_makes_and_sees_addresses(filled, role):
+    assert callers.is_problem(issue(filled, role), 403, "permission-denied")
+    listed = callers.call(filled, "GET", "/api/v1/calendar-feeds", role=role)
+    assert callers.is_problem(listed, 403, "permission-denied")
+
+
+@pytest.mark.django_db
+def test_an_owner_out_of_reach_gets_no_address(filled):
+    assert callers.is_problem(issue(filled, owner=10**9), 404, "not-found")
+
+
+@pytest.mark.django_db
+def test_a_change_of_the_plan_changes_the_calendar(filled):
+    path = path_of(issue(filled))
+    before = read(path)
+    [plan, _] = callers.call(filled, "GET", "/api/v1/planned-works").json()["results"]
+    with time_machine.travel("2026-12-01T08:00:00+00:00", tick=True):
+        changed = callers.call(
+            filled,
+            "PATCH",
+            f"/api/v1/planned-works/{plan['id']}",
+            {"state": "ORDERED", "due_before_on": "2026-12-24"},
+            If_Match="*",
+        )
+    assert changed.status_code == 200, changed.content
+
+    after = read(path)
+
+    assert after["ETag"] != before["ETag"]
+    events = icalendar.Calendar.from_ical(after.content).walk("VEVENT")
+    [moved] = [e for e in events if e["DTSTART"].dt == date(2026, 12, 24)]
+    assert (str(moved["STATUS"]), int(moved["SEQUENCE"])) == ("CONFIRMED", 1)
