@@ -159,6 +159,8 @@ ELSEWHERE = (
     "api/v1/lead-times",
     "api/v1/thresholds",
     "api/v1/budget",
+    "api/v1/calendar-feeds",
+    "api/v1/calendars/",
     "api/v1/machines/<pk>/comparison",
     "api/v1/machines/<pk>/regroove-order",
     # Groups and a file of the list of what is due: tests/inspections/planning.

@@ -36,8 +36,8 @@ def test_the_description_is_valid_openapi(fresh):
     validate_schema(fresh)
 
 
-# A link out of a mail: its signature says what it opens, nobody logs in.
-SIGNED = "/api/v1/report-links/"
+# A link out of a mail, a calendar's address: they say what they open, nobody logs in.
+SIGNED = ("/api/v1/report-links/", "/api/v1/calendars/")
 
 
 def test_every_operation_names_its_problems_and_who_may_call(fresh):
