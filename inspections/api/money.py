@@ -4,6 +4,8 @@ import re
 from decimal import Decimal
 from typing import Any
 
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from fleet.api.fields import StrictSerializer
@@ -11,6 +13,7 @@ from fleet.api.fields import StrictSerializer
 _AMOUNT = re.compile(r"[0-9]{1,9}(\.[0-9]{1,2})?", re.ASCII)
 
 
+@extend_schema_field(OpenApiTypes.STR)
 class AmountField(serializers.Field[Any, Any, Any, Any]):
     """A decimal number as text, such as "1250.00"; at most two places, not negative."""
 

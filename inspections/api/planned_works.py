@@ -20,8 +20,6 @@ from inspections.models import PlannedStep, PlannedWork, PlanState
 from inspections.planning import changing, choosing, kinds
 from inspections.planning.choosing import Choice
 
-_SETTABLE = [PlanState.PLANNED, PlanState.ORDERED, PlanState.DONE, PlanState.DROPPED]
-
 
 class ChoiceIn(StrictSerializer):
     """The option that is chosen; days that are left out are the option's own."""
@@ -41,7 +39,7 @@ class ChoiceIn(StrictSerializer):
 class PlanChangeIn(StrictSerializer):
     """A new state, other days or another note; `words` say what happened."""
 
-    state = serializers.ChoiceField(choices=_SETTABLE, required=False)
+    state = serializers.ChoiceField(choices=PlanState.choices, required=False)
     window_from_on = strict_fields.StrictDate(required=False, allow_null=True)
     due_before_on = strict_fields.StrictDate(required=False, allow_null=True)
     order_by_on = strict_fields.StrictDate(required=False, allow_null=True)
