@@ -54,6 +54,7 @@ class TenantSerializer(StrictSerializer, serializers.ModelSerializer[Any]):
         **serializers.ModelSerializer.serializer_field_mapping,
         models.FloatField: strict_fields.StrictFloat,
         models.PositiveSmallIntegerField: strict_fields.StrictInteger,
+        models.BooleanField: strict_fields.StrictBoolean,
         models.DateField: strict_fields.StrictDate,
         models.CharField: strict_fields.StrictText,
         models.TextField: strict_fields.StrictText,

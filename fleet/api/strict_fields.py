@@ -61,3 +61,12 @@ class StrictText(serializers.CharField):
         if not isinstance(data, str):
             self.fail("invalid")
         return str(super().to_internal_value(data))
+
+
+class StrictBoolean(serializers.BooleanField):
+    """true or false, and nothing that merely looks like it."""
+
+    def to_internal_value(self, data: Any) -> bool:
+        if not isinstance(data, bool):
+            self.fail("invalid", input=data)
+        return data

@@ -1,12 +1,24 @@
 """Files on a disk: which of them is which, read for bringing in."""
 
 import zipfile
-from collections.abc import Sequence
+import zlib
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from fleet.errors import TooLarge
 from fleet.exchange.importing import File
 from fleet.exchange.problems import NotATable
 from fleet.exchange.register import REGISTER, RESOURCES
+
+# Of a packed file, together: a small file must not become a large one in memory.
+MOST_BYTES = 200_000_000
+_PIECE_BYTES = 1_000_000
+
+
+class TooMuchPacked(TooLarge):
+    """The packed file holds more than is taken at once."""
+
+    code = "too-much-packed"
 
 
 class NotOfTheRegister(NotATable):
@@ -19,7 +31,8 @@ def read_files(*, paths: Sequence[Path]) -> list[File]:
     """Return the register's files found at the paths, in the order to bring them in.
 
     A path is a file named like machines.csv, a folder or a ZIP file of such files.
-    Raises NotOfTheRegister for a file of another name, or one that is there twice.
+    Raises NotOfTheRegister for a file of another name, or one that is there twice,
+    NotATable for a broken ZIP file, TooMuchPacked for one that holds too much.
     """
     found: dict[str, bytes] = {}
     for path in paths:
@@ -43,6 +56,30 @@ def _contents(path: Path) -> list[tuple[str, bytes]]:
         files = sorted(path.glob("*.csv"))
         return [(file.name, file.read_bytes()) for file in files]
     if path.suffix == ".zip":
-        with zipfile.ZipFile(path) as archive:
-            return [(name, archive.read(name)) for name in archive.namelist()]
+        try:
+            with zipfile.ZipFile(path) as archive:
+                return list(_unpacked(archive))
+        except (zipfile.BadZipFile, zlib.error, RuntimeError) as error:
+            # RuntimeError: an entry that wants a password.
+            raise NotATable(f"{path.name} cannot be unpacked: {error}") from error
     return [(path.name, path.read_bytes())]
+
+
+def _unpacked(archive: zipfile.ZipFile) -> Iterator[tuple[str, bytes]]:
+    """Yield the entries; what is counted is what comes out, not what is claimed."""
+    if len(archive.namelist()) > len(RESOURCES):
+        raise TooMuchPacked(
+            f"{len(archive.namelist())} files; at most {len(RESOURCES)} are taken"
+        )
+    left = MOST_BYTES
+    for name in archive.namelist():
+        pieces = []
+        with archive.open(name) as entry:
+            while piece := entry.read(_PIECE_BYTES):
+                left -= len(piece)
+                if left < 0:
+                    raise TooMuchPacked(
+                        f"unpacked it is more than {MOST_BYTES:,} bytes"
+                    )
+                pieces.append(piece)
+        yield name, b"".join(pieces)

@@ -20,17 +20,8 @@ from inspections.intake.accept import ASSESS
 from inspections.models import Reading, ReadingReview
 
 
-class StrictBoolean(serializers.BooleanField):
-    """true or false, and nothing that merely looks like it."""
-
-    def to_internal_value(self, data: Any) -> bool:
-        if not isinstance(data, bool):
-            self.fail("invalid", input=data)
-        return data
-
-
 class ReviewIn(StrictSerializer):
-    accepted = StrictBoolean(
+    accepted = strict_fields.StrictBoolean(
         help_text="true: the reading is right; false: it is not to be used."
     )
     why = strict_fields.StrictText(max_length=500)

@@ -85,7 +85,7 @@ class NewRopeSet(TenantSerializer):
 class NewGeometry(TenantSerializer):
     """The grooves as cut; hardened_depth_mm must be said, even as null."""
 
-    hardened_again = serializers.BooleanField(
+    hardened_again = strict_fields.StrictBoolean(
         required=False, help_text="The grooves were hardened after the cut."
     )
 

@@ -9,7 +9,12 @@ from rest_framework import serializers
 
 from fleet import zones
 from fleet.api.fields import ScopedRelatedField, StrictSerializer, TenantSerializer
-from fleet.api.strict_fields import StrictDate, StrictInteger, StrictText
+from fleet.api.strict_fields import (
+    StrictBoolean,
+    StrictDate,
+    StrictInteger,
+    StrictText,
+)
 from fleet.choices import Paper, UnitFamily
 from fleet.models import Building, Machine, Owner
 from reports import plans
@@ -106,7 +111,7 @@ class ReportRequest(StrictSerializer):
     paper = serializers.ChoiceField(choices=Paper.choices, required=False)
     minutes = StrictInteger(min_value=5, max_value=480, required=False)
     recipients = recipients(required=False)
-    needs_release = serializers.BooleanField(required=False)
+    needs_release = StrictBoolean(required=False)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         named = {"owner", "building", "machine"} & set(attrs)
