@@ -153,7 +153,7 @@ def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.CriteriaSet:
     )
     limits = tuple(
         content.Criterion(
-            name=_(limit.words),
+            name=_name(limit, reader=reader),
             limit=_limit(limit, reader=reader),
             source=limit.source.text,
             status=_(str(limit.source.certainty)),
@@ -162,8 +162,24 @@ def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.CriteriaSet:
         if limit.value is not None
     )
     return content.CriteriaSet(
-        name=one.title, edition=one.code, note=note, criteria=(method_row, *limits)
+        name=one.title, edition="", note=note, criteria=(method_row, *limits)
     )
+
+
+def _name(limit: Limit, *, reader: Reader) -> str:
+    """Return a limit's words, with the ropes that it is for where not for all."""
+    name = _(limit.words)
+    if limit.strands is not None:
+        name = _("%(limit)s; ropes of %(count)s strands") % {
+            "limit": name,
+            "count": limit.strands,
+        }
+    if limit.nominal_mm is not None:
+        name = _("%(limit)s; ropes of %(size)s") % {
+            "limit": name,
+            "size": reader.length(limit.nominal_mm),
+        }
+    return name
 
 
 def _limit(limit: Limit, *, reader: Reader) -> str:

@@ -180,6 +180,17 @@ WEAR_CLASSES = (
     gettext_noop("broken wires"),
 )
 
+VISITS = (
+    gettext_noop("routine"),
+    gettext_noop("rim survey"),
+    gettext_noop("balance and masses"),
+    gettext_noop("tension"),
+    gettext_noop("slip test"),
+    gettext_noop("hardness"),
+    gettext_noop("crack check"),
+    gettext_noop("as left after work"),
+)
+
 REASONS = (
     gettext_noop("no reading yet"),
     gettext_noop("no limit is known for this place"),

@@ -1,5 +1,7 @@
 """What must be decided of one machine, and by when."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -8,6 +10,8 @@ from inspections import condition
 from inspections.models import Forecast, Grade
 from reports import content
 from reports.composition import machine, words
+from reports.composition.decided import advice
+from reports.composition.decided.advice import Advice
 from reports.composition.reader import Reader
 from reports.queries import MachineFacts
 
@@ -16,6 +20,15 @@ _TOPIC_OF = {
     "diameter_loss": "rope diameter",
     "counterweight_runby": "counterweight run-by",
     "broken_wires": "broken wires",
+}
+
+
+# Worn quantity -> the findings that its limit is about.
+_TOPICS_OF = {
+    "seat_depth": ("bottom clearance", "traction", "hardened layer"),
+    "diameter_loss": ("rope diameter",),
+    "counterweight_runby": ("counterweight run-by",),
+    "broken_wires": ("broken wires",),
 }
 
 
@@ -31,17 +44,58 @@ def decisions_on(
         if matter:
             decided.setdefault(
                 matter,
-                content.Decision(
-                    machine=code,
-                    matter=matter,
-                    plan_before=_("now") if now else _when(facts, reader=reader),
-                    chance=_("limit passed") if now else "",
-                    cost=_("not estimated"),
+                _advised(
+                    content.Decision(
+                        machine=code,
+                        matter=matter,
+                        plan_before=(
+                            _("now")
+                            if now
+                            else _when(facts, finding.topic, reader=reader, today=today)
+                        ),
+                        chance=_("limit passed") if now else "",
+                        cost="",
+                    ),
+                    advice.on(facts, finding.topic, reader=reader),
+                    reader=reader,
+                    today=today,
                 ),
             )
     if decided:
-        return list(decided.values())
+        return _each_cost_once(list(decided.values()))
     return _ahead(facts, reader=reader, today=today)
+
+
+def _advised(
+    decision: content.Decision, found: Advice, *, reader: Reader, today: date
+) -> content.Decision:
+    """Return a decision with what is chosen or advised for it, and its days."""
+    planned = found.plan_before_on
+    when = decision.plan_before
+    if planned is not None and when != _("now"):
+        when = reader.day(planned) if planned > today else _("now")
+    return replace(
+        decision,
+        plan_before=when,
+        advice=found.words,
+        order_by=reader.day(found.order_by_on) if found.order_by_on else "",
+        cost=found.cost,
+    )
+
+
+def _each_cost_once(
+    decisions: Sequence[content.Decision],
+) -> list[content.Decision]:
+    """Return the decisions; one that the same work answers costs nothing more."""
+    seen: set[str] = set()
+    found = []
+    for decision in decisions:
+        is_again = bool(decision.advice) and decision.advice in seen
+        seen.add(decision.advice)
+        found.append(
+            replace(decision, cost=_("with the above")) if is_again else decision
+        )
+    return found
 
 
 def _ahead(
@@ -51,21 +105,28 @@ def _ahead(
     due = first.plan_before_on if first else None
     if first is None or due is None or due > today + condition.PLAN_AHEAD:
         return []
-    return [
-        content.Decision(
-            machine=facts.machine.code,
-            matter=words.topic(_TOPIC_OF.get(first.quantity, "")).decision,
-            plan_before=reader.day(due) if due > today else _("now"),
-            chance=_chance(first, today=today),
-            cost=_("not estimated"),
-        )
-    ]
+    decision = content.Decision(
+        machine=facts.machine.code,
+        matter=words.topic(_TOPIC_OF.get(first.quantity, "")).decision,
+        plan_before=reader.day(due) if due > today else _("now"),
+        chance=_chance(first, today=today),
+        cost="",
+    )
+    found = advice.on(facts, first.quantity, reader=reader)
+    return [_advised(decision, found, reader=reader, today=today)]
 
 
-def _when(facts: MachineFacts, *, reader: Reader) -> str:
-    first = machine.first_limit(facts)
+def _when(facts: MachineFacts, topic: str, *, reader: Reader, today: date) -> str:
+    """Return the planning date of the limit that a finding is about, if it has one.
+
+    A date of another part of the machine would be no date for this matter.
+    """
+    about = [f for f in facts.forecasts if topic in _TOPICS_OF.get(f.quantity, ())]
+    first = condition.first_limit(about)
     if first is None or first.plan_before_on is None:
-        return _("next visit")
+        return _("at the next visit")
+    if first.plan_before_on <= today:
+        return _("now")
     return reader.day(first.plan_before_on)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from inspections.models import Finding, Grade
 from reports import content
@@ -18,6 +19,24 @@ ORDER = {
     Grade.NOT_ASSESSED: 4,
 }
 ASKING = (Grade.ACT_NOW, Grade.PLAN_WORK, Grade.KEEP_AN_EYE_ON)
+# What a cut would leave is no limit that the machine has passed.
+_ONLY_AHEAD = ("room for a cut",)
+# Ratios without a unit that are shares of a rope's load.
+_SHARES = ("tension swing",)
+# What a look, a test or a word is held against.
+_EXPECTED = {
+    "slip_seen": gettext_noop("none may be seen"),
+    "brake_slide_seen": gettext_noop("none may be seen"),
+    "check": gettext_noop("no defect"),
+}
+
+
+def is_past(finding: Finding) -> bool:
+    """Return whether a value is past its limit, whatever grade that limit gives."""
+    if finding.grade == Grade.NOT_ASSESSED or finding.topic in _ONLY_AHEAD:
+        return False
+    is_short = finding.margin is not None and finding.margin < 0.0
+    return is_short or finding.grade == Grade.ACT_NOW
 
 
 def listed(
@@ -79,7 +98,9 @@ def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
             "margin": f"{100.0 * finding.margin:+.0f} %".replace("-", "−"),
         }
     if finding.value is None and finding.criterion:
-        return {"value": seen(finding), "limit": "–", "margin": "–"}
+        return {"value": seen(finding), "limit": _expected(finding), "margin": "–"}
+    if finding.unit == "" and finding.topic in _SHARES:
+        return _as_shares(finding, reader=reader)
     return {
         "value": reader.quantity(finding.value, finding.unit),
         "limit": reader.quantity(finding.limit, finding.unit),
@@ -94,11 +115,30 @@ def seen(finding: Finding) -> str:
 
 
 def criterion(finding: Finding) -> str:
-    """Return what a finding was held against, in words."""
-    kind, colon, word = finding.criterion.partition(": ")
+    """Return what a finding was held against, in words; what was seen is its value."""
+    kind, colon, _word = finding.criterion.partition(": ")
     if colon:
-        return f"{words.kind(kind)}: {words.said(word)}"
+        return words.kind(kind)
     return words.said(finding.criterion.replace("_", " "))
+
+
+def _expected(finding: Finding) -> str:
+    kind = finding.criterion.partition(": ")[0]
+    return words.said(_EXPECTED.get(kind, "")) or "–"
+
+
+def _as_shares(finding: Finding, *, reader: Reader) -> dict[str, str]:
+    """Return shares of a load in percent, as an owner reads them."""
+
+    def percent(share: float | None, *, signed: bool = False) -> str:
+        whole = None if share is None else round(100.0 * share, 1)
+        return reader.quantity(whole, "%", signed=signed)
+
+    return {
+        "value": percent(finding.value),
+        "limit": percent(finding.limit),
+        "margin": percent(finding.margin, signed=True),
+    }
 
 
 def how_sure(finding: Finding) -> str:

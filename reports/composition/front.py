@@ -9,9 +9,11 @@ from django.utils.translation import ngettext
 from inspections.models import Finding, Grade
 from reports import content
 from reports.composition import machine, words
+from reports.composition.decided import advice
 from reports.composition.decisions import decisions_on
 from reports.composition.reader import Reader
 from reports.composition.strip import strip
+from reports.composition.wording import wording
 from reports.queries import MachineFacts
 
 Located = tuple[MachineFacts, Finding]
@@ -28,12 +30,7 @@ def summary(
     changes: tuple[str, ...],
 ) -> content.Summary:
     """Return page one."""
-    past = [
-        (f, finding)
-        for f in facts
-        for finding in machine.urgent(f)
-        if finding.grade == Grade.ACT_NOW
-    ]
+    past = [(f, finding) for f in facts for finding in machine.past(f)]
     open_checks = [
         (f, finding)
         for f in facts
@@ -55,11 +52,11 @@ def summary(
             ),
             content.Answer(
                 question=_("What must be decided, and by when?"),
-                paragraphs=(_to_decide(decisions),),
+                paragraphs=_to_decide(decisions, facts, reader=reader),
             ),
             content.Answer(
                 question=_("What may it cost?"),
-                paragraphs=(_("Not estimated in this report."),),
+                paragraphs=advice.may_cost(facts, reader=reader),
             ),
             content.Answer(
                 question=_("What changed since the last report?"), paragraphs=changes
@@ -107,13 +104,21 @@ def _past(past: Sequence[Located], facts: Sequence[MachineFacts]) -> tuple[str, 
             _("No reading passed a limit of the set applied (%(machines)s).")
             % {"machines": _some([f.machine.code for f in facts]) or "–"},
         )
-    lines: dict[tuple[str, str], list[str]] = {}
+    lines: dict[tuple[str, str, str], list[str]] = {}
     for f, finding in past:
         what = words.topic(finding.topic).what
-        lines.setdefault((f.machine.code, what), []).append(words.place(finding.place))
+        key = (f.machine.code, what, str(finding.grade))
+        lines.setdefault(key, []).append(words.place(finding.place))
     return _shortened(
-        [f"{code}: {what}{_places(places)}." for (code, what), places in lines.items()]
+        [
+            f"{code}: {what}{_places(places)}; {_grade(grade)}."
+            for (code, what, grade), places in lines.items()
+        ]
     )
+
+
+def _grade(grade: str) -> str:
+    return wording().of_grade(content.Grade(grade))
 
 
 def _places(places: Sequence[str]) -> str:
@@ -162,11 +167,19 @@ def _shortened(lines: list[str]) -> tuple[str, ...]:
     return (*lines[:MOST_LINES], more % {"count": rest})
 
 
-def _to_decide(decisions: Sequence[content.Decision]) -> str:
+def _to_decide(
+    decisions: Sequence[content.Decision],
+    facts: Sequence[MachineFacts],
+    *,
+    reader: Reader,
+) -> tuple[str, ...]:
+    ordering = advice.first_order(facts, reader=reader)
+    rest = (ordering,) if ordering else ()
     if not decisions:
-        return _("Nothing within the next two years by today's readings.")
-    return ngettext(
+        return (_("Nothing within the next two years by today's readings."), *rest)
+    told = ngettext(
         "One matter; see the table below.",
         "%(count)s matters; see the table below.",
         len(decisions),
     ) % {"count": len(decisions)}
+    return (told, *rest)

@@ -17,6 +17,7 @@ from reports.composition import (
     set_figures,
     words,
 )
+from reports.composition.decided import options
 from reports.composition.description import description
 from reports.composition.reader import Reader
 from reports.composition.readings import readings_table
@@ -49,6 +50,9 @@ def pages(facts: MachineFacts, *, reader: Reader, today: date) -> content.Machin
         checks=checks.table(
             facts.findings, title=f"{machine.code}  {machine.name}", reader=reader
         ),
+        options=options.options_of(facts, reader=reader),
+        recommendation=options.recommendation(facts, reader=reader),
+        options_cautions=options.cautions(facts, reader=reader),
     )
 
 
@@ -56,6 +60,12 @@ def urgent(facts: MachineFacts) -> list[Finding]:
     """Return the findings that ask for work, most urgent first."""
     asking = [f for f in facts.findings if f.grade in (Grade.ACT_NOW, Grade.PLAN_WORK)]
     return sorted(asking, key=lambda f: (findings.ORDER[Grade(f.grade)], f.pk))
+
+
+def past(facts: MachineFacts) -> list[Finding]:
+    """Return the findings past a limit, those to act on first."""
+    found = [f for f in facts.findings if findings.is_past(f)]
+    return sorted(found, key=lambda f: (findings.ORDER[Grade(f.grade)], f.pk))
 
 
 def first_limit(facts: MachineFacts) -> Forecast | None:
@@ -81,6 +91,9 @@ def summary(facts: MachineFacts, *, reader: Reader) -> str:
         parts.append(words.meaning(found[0], reader=reader))
         if any(f.stops_service for f in found):
             parts.append(cautions.stop())
+    elif past(facts):
+        topics = dict.fromkeys(words.topic(f.topic).what for f in past(facts))
+        parts.append(_("Past a limit: %(topics)s.") % {"topics": "; ".join(topics)})
     elif made:
         parts.append(_("No reading passed a limit of the criteria set."))
     else:

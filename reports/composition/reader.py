@@ -88,6 +88,16 @@ class Reader:
         # Translators: how a day is written, in Django's own signs for dates.
         return formats.date_format(moment, _("j M Y"))
 
+    def unit_of(self, canonical: str) -> str:
+        """Return the unit in which a value of a canonical unit is read; "" for none."""
+        if canonical in ("", "1"):
+            return ""
+        if self.is_metric:
+            return canonical
+        return {"mm": "in", "N": "lbf", "kg": "lb", "m/s": "ft/min"}.get(
+            canonical, canonical
+        )
+
     def length_unit(self) -> str:
         """Return the unit that lengths are read in."""
         return "mm" if self.is_metric else "in"

@@ -2,10 +2,11 @@
 
 import re
 
-from django.utils.translation import get_language, gettext
+from django.utils.translation import gettext
 from django.utils.translation import gettext as _
 
 from inspections.models import Finding, Grade
+from reports.composition import reasons
 from reports.composition.labels import CASES, KINDS, QUANTITIES, REGISTER_ITEMS
 from reports.composition.reader import Reader
 from reports.composition.topics import TOPICS, Topic
@@ -21,16 +22,8 @@ def said(text: str) -> str:
 
 
 def reason(text: str) -> str:
-    """Return a stored reason; said to be in English where no translation is known.
-
-    Reasons carry numbers and names of the moment: not all of them can be listed, and
-    none may be left out.
-    """
-    found = said(text)
-    is_foreign = found == text and get_language() not in (None, "en")
-    if text and is_foreign:
-        return _("%(text)s [in English]") % {"text": text.rstrip(".")}
-    return found
+    """Return a stored reason; said to be in English where no translation is known."""
+    return reasons.said(text)
 
 
 def topic(name: str) -> Topic:

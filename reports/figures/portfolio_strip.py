@@ -17,6 +17,11 @@ def height(rows: int) -> float:
     return _HEAD + ROW * rows + _FOOT
 
 
+def floor_of(index: int, *, rows: int) -> float:
+    """Return the lower edge of a machine's row in a strip of rows, in points."""
+    return height(rows) - _HEAD - (index + 1) * ROW
+
+
 def rows_within(room: float) -> int:
     """Return how many machines a strip of a height holds."""
     return max(0, int((room - _HEAD - _FOOT) / ROW))
@@ -37,7 +42,7 @@ def portfolio_strip(
     right = width - 10
     _time_axis(drawing, strip, (left, right))
     for index, row in enumerate(strip.rows):
-        y = drawing.height - _HEAD - (index + 1) * ROW
+        y = floor_of(index, rows=len(strip.rows))
         _row(drawing, strip, row, wording, (left, right), y)
     return drawing
 

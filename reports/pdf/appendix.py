@@ -40,7 +40,7 @@ def criteria(sets: Sequence[content.CriteriaSet], sheet: Sheet) -> list[Flowable
     drawn: list[Flowable] = []
     for criteria_set in sets:
         table = content.Table(
-            title=f"{criteria_set.name}, {criteria_set.edition}",
+            title=", ".join(filter(None, (criteria_set.name, criteria_set.edition))),
             columns=columns,
             rows=tuple(
                 (row.name, row.limit, row.source, row.status)
@@ -86,7 +86,7 @@ def cautions(sheet: Sheet) -> list[Flowable]:
     drawn: list[Flowable] = [
         paragraph(masthead.deferral, style=styles.LEAD),
         blocks.gap(6),
-        blocks.rows(lines, width=sheet.width, label_share=0.14),
+        blocks.rows(lines, width=sheet.width, label_share=0.2),
         blocks.section(wording.versions, made, width=sheet.width),
     ]
     if masthead.released:

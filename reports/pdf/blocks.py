@@ -1,6 +1,6 @@
 """Building blocks of every document: headings, tables, rows, figures."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from reportlab.graphics.shapes import Drawing
@@ -133,8 +133,14 @@ def rows(
     )
 
 
-def table(table_: content.Table, *, width: float) -> Table:
-    """Return a table of texts; its head is repeated on every page."""
+def table(
+    table_: content.Table, *, width: float, links: Mapping[str, str] | None = None
+) -> Table:
+    """Return a table of texts; its head is repeated on every page.
+
+    A first cell whose text is in ``links`` leads to that bookmark.
+    """
+    known = links or {}
     total = sum(column.share for column in table_.columns)
     widths = [width * column.share / total for column in table_.columns]
     head = [
@@ -142,8 +148,13 @@ def table(table_: content.Table, *, width: float) -> Table:
     ]
     lines = [
         [
-            paragraph(text, style=_styles(column)[1])
-            for text, column in zip(row, table_.columns, strict=True)
+            paragraph(
+                [Run(text=text, link=known.get(text, "") if place == 0 else "")],
+                style=_styles(column)[1],
+            )
+            for place, (text, column) in enumerate(
+                zip(row, table_.columns, strict=True)
+            )
         ]
         for row in table_.rows
     ]
@@ -182,10 +193,14 @@ def _styles(column: content.Column) -> tuple[ParagraphStyle, ParagraphStyle]:
 
 
 def titled_table(
-    table_: content.Table, *, width: float, wording: content.Wording
+    table_: content.Table,
+    *,
+    width: float,
+    wording: content.Wording,
+    links: Mapping[str, str] | None = None,
 ) -> list[Flowable]:
     """Return a table under its title, with its note; says so if it is empty."""
-    body: Flowable = table(table_, width=width)
+    body: Flowable = table(table_, width=width, links=links)
     if not table_.rows:
         body = paragraph(wording.nothing_here, style=styles.BODY)
     blocks: list[Flowable] = [section(table_.title, body, width=width)]

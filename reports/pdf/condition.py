@@ -19,31 +19,35 @@ def story(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
 
 def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
     summary, width = report.summary, sheet.width
+    links = {m.code: _key(index) for index, m in enumerate(report.machines)}
     drawn: list[Flowable] = [
         *front.masthead(sheet),
         front.headline(summary.headline, width=width),
         blocks.gap(8),
-        front.answers(summary, width=width),
+        front.answers(summary, width=width, links=links),
     ]
-    if sheet.masthead.released:
-        drawn += [blocks.gap(6), paragraph(sheet.masthead.released, style=styles.NOTE)]
     if not report.machines:
         drawn += [
             blocks.gap(10),
             paragraph(sheet.wording.no_machines, style=styles.LEAD),
         ]
-    if summary.strip is not None:
-        drawn += strip.strip(summary.strip, sheet)
     if summary.decisions:
-        drawn += front.decisions(summary, sheet)
+        drawn += front.decisions(summary, sheet, links=links)
+    if summary.strip is not None:
+        named = {f"{m.code} {m.name}": links[m.code] for m in report.machines}
+        drawn += strip.strip(summary.strip, sheet, links=named)
     return drawn
+
+
+def _key(index: int) -> str:
+    return f"machine-{index}"
 
 
 def _machines(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
     drawn: list[Flowable] = []
     for index, record in enumerate(report.machines):
         drawn.append(PageBreak())
-        drawn += machine.pages(record, sheet, key=f"machine-{index}")
+        drawn += machine.pages(record, sheet, key=_key(index))
     return drawn
 
 

@@ -13,9 +13,11 @@ from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
 _QR = 72.0
-_BOXES_A_ROW = 5
+_BOXES_A_ROW = 6
 _BOX_HEIGHT = 23.0
 _NUMBER_ROOM = 24.0
+# Letters of a fact that still fits into half the width.
+_LONG = 60
 
 
 def story(document: content.FieldSheet, sheet: Sheet) -> list[Flowable]:
@@ -23,10 +25,14 @@ def story(document: content.FieldSheet, sheet: Sheet) -> list[Flowable]:
     wording = document.wording
     drawn: list[Flowable] = [
         _head(document, sheet),
+        blocks.gap(4),
+        _known(document, sheet),
         blocks.gap(6),
         page.caution_box(sheet, with_all=True),
         blocks.gap(8),
         _fields(sheet),
+        blocks.gap(3),
+        _made(sheet),
     ]
     steps = [
         _step(number, step, document, sheet)
@@ -39,7 +45,7 @@ def story(document: content.FieldSheet, sheet: Sheet) -> list[Flowable]:
         drawn += steps[1:]
     else:
         drawn.append(paragraph(wording.nothing_here, style=styles.BODY))
-    return [*drawn, blocks.gap(6), _made(sheet)]
+    return drawn
 
 
 def _made(sheet: Sheet) -> Flowable:
@@ -63,16 +69,28 @@ def _head(document: content.FieldSheet, sheet: Sheet) -> Flowable:
     names = (head.title, head.place.name, *head.place.lines)
     line = "  ·  ".join((*names, head.owner.name, head.contractor.name))
     dated = f"{head.number}  ·  {head.period}  ·  {sheet.wording.issued} {head.issued}"
-    facts = blocks.rows(document.description, width=room, label_share=0.3)
     left = [
         paragraph(head.kind, style=styles.KIND),
         anchor,
         paragraph(line, style=styles.CELL),
         paragraph(dated, style=styles.CELL),
-        blocks.gap(5),
-        facts,
     ]
     return blocks.grid([[left, "", _qr(document.qr_text)]], [room, 16, _QR])
+
+
+def _known(document: content.FieldSheet, sheet: Sheet) -> Flowable:
+    """Return what is known of the machine, short facts in two columns."""
+    width = sheet.width
+    long = [row for row in document.description if len(row.value) > _LONG]
+    short = [row for row in document.description if len(row.value) <= _LONG]
+    half, middle = (width - 16) / 2, -(-len(short) // 2)
+    columns = [
+        blocks.rows(part, width=half, label_share=0.34) if part else ""
+        for part in (short[:middle], short[middle:])
+    ]
+    lines: list[list[object]] = [[blocks.rows(long, width=width, label_share=0.165)]]
+    beside = blocks.grid([[columns[0], "", columns[1]]], [half, 16, half])
+    return blocks.grid([*(lines if long else []), [beside]], [width])
 
 
 def _qr(text: str) -> Flowable:
@@ -87,18 +105,17 @@ def _step(
     number: int, step: content.SheetStep, document: content.FieldSheet, sheet: Sheet
 ) -> Flowable:
     wording, room = document.wording, sheet.width - _NUMBER_ROOM
-    facts = [Run(text="  ·  ".join(filter(None, (step.gauge, step.time))))]
-    if step.limit:
-        facts.append(Run(text=f"  ·  {wording.limit}: ", bold=True))
-        facts.append(Run(text=step.limit))
-    head = blocks.grid(
-        [
-            [paragraph(step.what, style=styles.QUESTION)],
-            [paragraph(step.how, style=styles.ANSWER)],
-            [paragraph(facts, style=styles.CAUTION)],
-        ],
-        [room],
-    )
+    title = [
+        Run(text=step.what, bold=True),
+        Run(text="  ·  ".join(("", *filter(None, (step.gauge, step.time))))),
+    ]
+    lines = [[paragraph(title, style=styles.ANSWER)]]
+    if step.how:
+        lines.append([paragraph(step.how, style=styles.BODY)])
+    facts = _facts(step, wording)
+    if facts:
+        lines.append([paragraph(facts, style=styles.CAUTION)])
+    head = blocks.grid(lines, [room])
     first = blocks.grid(
         [[paragraph(f"{number}.", style=styles.QUESTION), head]],
         [_NUMBER_ROOM, room],
@@ -109,13 +126,31 @@ def _step(
     parts: list[Flowable] = [first]
     for start in range(0, len(step.boxes), _BOXES_A_ROW):
         row = step.boxes[start : start + _BOXES_A_ROW]
-        boxes = _boxes(row, step.unit, wording, room)
+        boxes = _boxes(row, step, wording, room)
         parts.append(blocks.grid([["", boxes]], [_NUMBER_ROOM, room]))
     return flow.Stack([*parts, blocks.gap(4)], page_height=sheet.body_height)
 
 
+def _facts(step: content.SheetStep, wording: content.Wording) -> list[Run]:
+    """Return in one line why it is due, its limit, and what would surprise."""
+    runs: list[Run] = []
+    for label, text in (
+        (wording.due_because, step.why),
+        (wording.limit, step.limit),
+        ("", step.watch),
+    ):
+        if text:
+            gap = "   " if runs else ""
+            runs.append(Run(text=f"{gap}{label}: " if label else gap, bold=True))
+            runs.append(Run(text=text, oblique=not label))
+    return runs
+
+
 def _boxes(
-    boxes: Sequence[content.SheetBox], unit: str, wording: content.Wording, room: float
+    boxes: Sequence[content.SheetBox],
+    step: content.SheetStep,
+    wording: content.Wording,
+    room: float,
 ) -> Flowable:
     """Return a row of boxes: what goes in above, the unit inside, the last below."""
     width = room / _BOXES_A_ROW
@@ -125,8 +160,12 @@ def _boxes(
         inside = blocks.grid(
             [
                 [paragraph(box.label, style=styles.LABEL)],
-                [paragraph(unit, style=styles.CELL_RIGHT)],
-                [paragraph(last, style=styles.LABEL)],
+                [paragraph(step.unit or "\u00a0", style=styles.CELL_RIGHT)],
+                [
+                    paragraph(
+                        "\n".join(filter(None, (last, box.watch))), style=styles.LABEL
+                    )
+                ],
             ],
             [width - 8],
             ("BOX", (0, 1), (0, 1), 0.8, palette.INK),

@@ -1,5 +1,7 @@
 """Page one: whose report, about what, and the answers in plain words."""
 
+from collections.abc import Mapping
+
 from reportlab.platypus import Flowable
 
 from reports import content
@@ -12,23 +14,31 @@ from reports.pdf.text import Run, paragraph
 def masthead(sheet: Sheet) -> list[Flowable]:
     """Return the head of page one: contractor, title, and the four facts."""
     head, wording = sheet.masthead, sheet.wording
-    numbers = [head.number, wording.revision.format(revision=head.revision)]
-    if head.supersedes:
-        numbers.append(wording.supersedes.format(number=head.supersedes))
     title = paragraph(head.title, style=styles.TITLE)
     parts = (
         (wording.prepared_for, head.owner.name, head.owner.lines),
         (wording.place, head.place.name, head.place.lines),
         (wording.prepared_by, head.contractor.name, head.contractor.lines),
-        (wording.period, head.period, (f"{wording.issued} {head.issued}", *numbers)),
+        (wording.period, head.period, (f"{wording.issued} {head.issued}",)),
     )
     return [
         paragraph(head.kind, style=styles.KIND),
         flow.Anchor(title, key="top", title=head.title, level=0, gap=8),
         _facts(parts, sheet.width),
-        blocks.gap(10),
+        blocks.gap(3),
+        paragraph(_numbers(sheet), style=styles.NOTE),
+        blocks.gap(8),
         *_cautions(sheet),
     ]
+
+
+def _numbers(sheet: Sheet) -> str:
+    """Return number and revision, what it replaces, and who released it, in a line."""
+    head, wording = sheet.masthead, sheet.wording
+    numbers = [head.number, wording.revision.format(revision=head.revision)]
+    if head.supersedes:
+        numbers.append(wording.supersedes.format(number=head.supersedes))
+    return "  ·  ".join(filter(None, (*numbers, head.released)))
 
 
 def _cautions(sheet: Sheet) -> list[Flowable]:
@@ -72,12 +82,20 @@ def headline(text: str, *, width: float) -> Flowable:
     )
 
 
-def answers(summary: content.Summary, *, width: float) -> Flowable:
-    """Return the questions of an owner with their answers."""
+def answers(
+    summary: content.Summary, *, width: float, links: Mapping[str, str]
+) -> Flowable:
+    """Return the questions of an owner with their answers.
+
+    A machine's code at the start of an answer leads to its pages by ``links``.
+    """
     lines = [
         [
             paragraph(answer.question, style=styles.QUESTION),
-            [paragraph(text, style=styles.ANSWER) for text in answer.paragraphs],
+            [
+                paragraph(_linked(text, links), style=styles.ANSWER)
+                for text in answer.paragraphs
+            ],
         ]
         for answer in summary.answers
     ] or [["", ""]]
@@ -91,8 +109,17 @@ def answers(summary: content.Summary, *, width: float) -> Flowable:
     )
 
 
-def decisions(summary: content.Summary, sheet: Sheet) -> list[Flowable]:
-    """Return the table of what must be decided."""
+def _linked(text: str, links: Mapping[str, str]) -> list[Run]:
+    code, colon, rest = text.partition(":")
+    if colon and code in links:
+        return [Run(text=code, link=links[code]), Run(text=f":{rest}")]
+    return [Run(text=text)]
+
+
+def decisions(
+    summary: content.Summary, sheet: Sheet, *, links: Mapping[str, str]
+) -> list[Flowable]:
+    """Return the table of what must be decided; each machine leads to its pages."""
     wording = sheet.wording
     columns = (
         content.Column(heading=wording.machine, share=1.3),
@@ -109,4 +136,4 @@ def decisions(summary: content.Summary, sheet: Sheet) -> list[Flowable]:
             for row in summary.decisions
         ),
     )
-    return blocks.titled_table(table, width=sheet.width, wording=wording)
+    return blocks.titled_table(table, width=sheet.width, wording=wording, links=links)

@@ -37,7 +37,7 @@ def story(review: content.PortfolioReview, sheet: Sheet) -> list[Flowable]:
         drawn += blocks.titled_table(table, width=sheet.width, wording=review.wording)
         if table is review.forecast_record:
             drawn += _remarks(review.forecast_remarks)
-    return [*drawn, blocks.gap(24), *appendix.cautions(sheet)]
+    return [*drawn, blocks.gap(12), *appendix.cautions(sheet)]
 
 
 def _remarks(remarks: Sequence[str]) -> list[Flowable]:

@@ -31,7 +31,7 @@ def story(record: content.ReturnToService, sheet: Sheet) -> list[Flowable]:
         drawn.append(blocks.section(wording.rope_tag, tag, width=width))
     acceptance = _acceptance(record, sheet)
     drawn.append(blocks.section(wording.acceptance, acceptance, width=width))
-    return [*drawn, blocks.gap(24), *appendix.cautions(sheet)]
+    return [*drawn, blocks.gap(12), *appendix.cautions(sheet)]
 
 
 def _tag(record: content.ReturnToService, width: float) -> Flowable:

@@ -1,5 +1,6 @@
 """The portfolio strip in the flow of a page: it goes on where a page ends."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from reportlab.platypus import Flowable
@@ -17,10 +18,15 @@ class StripRows(Flowable):  # type: ignore[misc]
     """A portfolio strip that splits between machines, its axis under each part."""
 
     def __init__(
-        self, strip: content.PortfolioStrip, wording: content.Wording, width: float
+        self,
+        strip: content.PortfolioStrip,
+        wording: content.Wording,
+        width: float,
+        links: Mapping[str, str],
     ) -> None:
         super().__init__()
         self._strip, self._wording, self._wide = strip, wording, width
+        self._links = links
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Return the size of all rows."""
@@ -35,7 +41,9 @@ class StripRows(Flowable):  # type: ignore[misc]
         if fitting < min(_FEWEST_ROWS, len(rows)):
             return []
         return [
-            StripRows(replace(self._strip, rows=part), self._wording, self._wide)
+            StripRows(
+                replace(self._strip, rows=part), self._wording, self._wide, self._links
+            )
             for part in (rows[:fitting], rows[fitting:])
         ]
 
@@ -46,13 +54,26 @@ class StripRows(Flowable):  # type: ignore[misc]
         )
         with tagging.marked(self.canv, "Figure", self._strip.description):
             drawing.drawOn(self.canv, 0, 0)
+        for number, row in enumerate(self._strip.rows):
+            if row.label in self._links:
+                low = portfolio_strip.floor_of(number, rows=len(self._strip.rows))
+                rectangle = (0, low, self._wide, low + portfolio_strip.ROW)
+                self.canv.linkRect("", self._links[row.label], rectangle, relative=1)
 
 
-def strip(record: content.PortfolioStrip, sheet: Sheet) -> list[Flowable]:
-    """Return the strip under its heading; nothing where there is no machine."""
+def strip(
+    record: content.PortfolioStrip,
+    sheet: Sheet,
+    *,
+    links: Mapping[str, str] | None = None,
+) -> list[Flowable]:
+    """Return the strip under its heading; nothing where there is no machine.
+
+    A row whose label is in ``links`` leads to that bookmark.
+    """
     if not record.rows:
         return []
-    rows = StripRows(record, sheet.wording, sheet.width)
+    rows = StripRows(record, sheet.wording, sheet.width, links or {})
     drawn: list[Flowable] = [blocks.section(record.title, rows, width=sheet.width)]
     if record.caption:
         note = paragraph(record.caption, style=styles.NOTE)

@@ -37,11 +37,12 @@ class TaggedParagraph(Paragraph):  # type: ignore[misc]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """A piece of a paragraph in one face."""
+    """A piece of a paragraph in one face; ``link`` is a bookmark of this document."""
 
     text: str
     bold: bool = False
     oblique: bool = False
+    link: str = ""
 
 
 def paragraph(
@@ -62,4 +63,13 @@ def _markup(run: Run, field: str) -> str:
         printed = f"<b>{printed}</b>"
     if run.oblique:
         printed = f"<i>{printed}</i>"
+    if run.link:
+        printed = f'<a href="#{_bookmark(run.link)}">{printed}</a>'
     return printed
+
+
+def _bookmark(key: str) -> str:
+    """Return a bookmark's key; no address can be one. Raises ValueError."""
+    if not key.replace("-", "").isalnum():
+        raise ValueError(f"{key!r} is no bookmark; it must be letters, digits, dashes")
+    return key

@@ -1,0 +1,165 @@
+"""The steps of a field sheet: one for each kind of reading, a box for each place."""
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from inspections.inputs import Snapshot
+from inspections.models import Reading
+from inspections.worklist import Item, ListedStep
+from reports import content
+from reports.composition import visit_reasons, words
+from reports.composition.reader import Reader
+from reports.composition.steps import HOW
+
+_MOST_REASONS = 2
+# A rope is not round when it is worn: one diameter says less than two.
+_DIRECTIONS = ("1", "2")
+
+
+def kinds_of(step: ListedStep) -> str:
+    """Return what is read in a step, in words."""
+    return ", ".join(words.kind(kind) for kind in _kinds(step.items))
+
+
+def steps_of(
+    step: ListedStep, *, snapshot: Snapshot, reader: Reader
+) -> Iterator[content.SheetStep]:
+    """Yield a step for each kind of reading; the first carries the minutes of all."""
+    for number, (kind, found) in enumerate(groupby(step.items, lambda i: i.kind)):
+        items = list(found)
+        time = _("%(minutes)s min") % {"minutes": step.minutes}
+        yield content.SheetStep(
+            what=_capital(words.kind(kind)),
+            how=words.said(HOW.get(kind, "")),
+            gauge=words.said(items[0].gauge),
+            time=time if number == 0 else _("in the same time"),
+            limit=_limits(items, reader=reader),
+            unit=reader.unit_of(items[0].unit),
+            boxes=_boxes(items, snapshot=snapshot, reader=reader),
+            why=_why(items, reader=reader),
+            watch=_watch(items, reader=reader),
+        )
+
+
+def _kinds(items: Sequence[Item]) -> list[str]:
+    return list(dict.fromkeys(item.kind for item in items))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _why(items: Sequence[Item], *, reader: Reader) -> str:
+    """Return the most pressing reasons of a kind, each once."""
+    ranked = sorted(
+        (reason for item in items for reason in item.reasons), key=lambda r: r.why
+    )
+    told = dict.fromkeys(visit_reasons.said(r.words, reader=reader) for r in ranked)
+    return "; ".join(list(told)[:_MOST_REASONS])
+
+
+def _limits(items: Sequence[Item], *, reader: Reader) -> str:
+    """Return the limits that the very numbers read are held against."""
+    told = set()
+    for item in items:
+        last, limit = item.last, item.limit
+        if last is None or limit is None:
+            continue
+        if (limit.judged, limit.unit) == (last.value, item.unit):
+            value = _quantity(limit.value, item, reader)
+            told.add(f"{words.said(limit.criterion)} {value}")
+    return "; ".join(sorted(told))
+
+
+def _watch(items: Sequence[Item], *, reader: Reader) -> str:
+    """Return what would surprise at every place alike."""
+    if any(word.endswith(": told at once") for word in _surprises(items)):
+        return _("anything but in order is told at once")
+    return _again(_common(items, reader=reader))
+
+
+def _surprises(items: Sequence[Item]) -> Iterator[str]:
+    for item in items:
+        yield from item.surprising.words.split("; ")
+
+
+def _common(items: Sequence[Item], *, reader: Reader) -> list[str]:
+    """Return the ends beyond which any of the readings would surprise."""
+    first, *others = [_ends(item, reader=reader) for item in items]
+    return [end for end in first if all(end in other for other in others)]
+
+
+def _ends(item: Item, *, reader: Reader) -> list[str]:
+    low, high = item.surprising.at_or_below, item.surprising.at_or_above
+    return [
+        f"{sign} {_quantity(end, item, reader)}"
+        for sign, end in (("≤", low), ("≥", high))
+        if end is not None
+    ]
+
+
+def _again(ends: Sequence[str]) -> str:
+    """Return at which values to measure once more; empty for none."""
+    return _("again if %(ends)s") % {"ends": ", ".join(ends)} if ends else ""
+
+
+def _quantity(value: float, item: Item, reader: Reader) -> str:
+    unit = item.unit if item.unit != "1" else ""
+    return reader.quantity(value, unit)
+
+
+def _boxes(
+    items: Sequence[Item], *, snapshot: Snapshot, reader: Reader
+) -> tuple[content.SheetBox, ...]:
+    """Return a box for each place, with what would surprise there alone."""
+    common = _common(items, reader=reader)
+    return tuple(
+        content.SheetBox(
+            label=", ".join(_named(item, place)) or _("machine"),
+            last=_told(_last(item, place, snapshot)),
+            watch=_again([e for e in _ends(item, reader=reader) if e not in common]),
+        )
+        for item in items
+        for place in _places(item)
+    )
+
+
+def _places(item: Item) -> list[dict[str, Any]]:
+    if item.kind != "rope_diameter":
+        return [item.place]
+    return [{**item.place, "direction": each} for each in _DIRECTIONS]
+
+
+def _named(item: Item, place: dict[str, Any]) -> Iterator[str]:
+    if item.number is not None:
+        yield words.place(f"{item.subject.lower()} {item.number}")
+    for key, value in place.items():
+        if key not in ("window", "station"):
+            yield f"{words.said(key.replace('_', ' '))} {words.said(str(value))}"
+
+
+def _last(item: Item, place: dict[str, Any], snapshot: Snapshot) -> Reading | None:
+    """Return the latest reading at a box's own place."""
+    found = None
+    for reading in snapshot.of_kind(item.kind):
+        numbers = {
+            "rope": reading.rope.number if reading.rope is not None else None,
+            "groove": reading.groove.number if reading.groove is not None else None,
+        }
+        is_here = numbers.get(item.subject.lower()) == item.number
+        if is_here and place.items() <= reading.place.items():
+            found = reading
+    return found
+
+
+def _told(reading: Reading | None) -> str:
+    """Return the last value as it was typed: the gauge shows it that way too."""
+    if reading is None:
+        return ""
+    if reading.word:
+        return words.said(reading.word)
+    unit = "" if reading.typed_unit == "1" else reading.typed_unit
+    return f"{reading.typed_value} {unit}".rstrip()
