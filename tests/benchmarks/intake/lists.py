@@ -15,7 +15,7 @@ from tests.benchmarks.intake import by_hand, door
 
 PAGE = "machines/<id>/page"
 # A page takes a millisecond or two: so many in a row for one time.
-IN_A_ROW = 5
+IN_A_ROW = 10
 # How a request finds out who asks, before it asks for what is wanted.
 _NOT_THE_LISTS_OWN = ("SAVEPOINT", "set_config", "fleet_token", "UPDATE", "INSERT")
 

@@ -1,0 +1,1 @@
+"""Tests on what a real installation runs on: server, brokers, its own processes."""

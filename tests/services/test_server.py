@@ -1,0 +1,61 @@
+"""The schema and both rings on a PostgreSQL server as a distribution installs it."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from fleet import database_roles
+
+pytestmark = pytest.mark.services
+
+ROOT = Path(__file__).resolve().parents[2]
+RINGS = ("tests/fleet/test_row_security.py", "tests/fleet/test_tenancy.py")
+
+
+def test_rows_are_kept_apart_on_a_server_too(server):
+    # Faults 34 to 37: the tests of the rings again, in a session of their own that
+    # makes its tables on the server.
+    named = {
+        "ROPESEAT_TEST_DATABASE_URL": server.url(database_roles.APP),
+        "ROPESEAT_TEST_DATABASE_OWNER_URL": server.url(database_roles.OWNER),
+        "ROPESEAT_TEST_BROKER_URL": server.url(database_roles.QUEUE, scheme="pgmq"),
+    }
+    kept = {
+        name: value
+        for name, value in os.environ.items()
+        if name in ("PATH", "HOME", "LANG", "TMPDIR")
+    }
+
+    ended = subprocess.run(
+        [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *RINGS],
+        cwd=ROOT,
+        env=kept | named,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert ended.returncode == 0, ended.stdout[-4000:]
+    assert " passed" in ended.stdout
+    assert "skipped" not in ended.stdout
+
+
+def test_server_is_of_a_version_that_is_supported(server):
+    with server.connect() as administrator:
+        assert 15 <= administrator.info.server_version // 10_000 <= 18
+
+
+def test_application_may_change_no_table_and_bypass_no_row(house):
+    rights = house.query(
+        "SELECT rolsuper, rolbypassrls, rolcreatedb FROM pg_roles WHERE rolname = %s",
+        database_roles.APP,
+    )
+    owned = house.query(
+        "SELECT count(*) FROM pg_tables WHERE tableowner = %s", database_roles.APP
+    )
+
+    assert rights == [(False, False, False)]
+    assert owned == [(0,)]
