@@ -32,10 +32,11 @@ HARMLESS = {
     "RemoveIndexConcurrently",
     "WriteChanges",
 }
-# Statements of our own, and why an earlier version does not mind them.
-STATEMENTS = {
+# Statements of our own and new rules, and why an earlier version can live with them.
+REASONS = {
     ("fleet", "0005_people_and_tallies"): "a table that is new in the same migration",
     ("inspections", "0008_current_findings"): "fills a column that is new with it",
+    ("inspections", "0010_gauge_ranges"): "refuses what no gauge has, and says so",
 }
 
 
@@ -60,24 +61,49 @@ LATER = migrations()
 
 @pytest.mark.parametrize("key", sorted(LATER), ids=".".join)
 def test_a_change_of_the_tables_only_adds(key):
+    before = MigrationLoader(None).project_state(key, at_end=False)
     new = {
         operation.name.lower()
         for operation in LATER[key].operations
         if type(operation).__name__ == "CreateModel"
     }
 
-    wrong = [o for o in LATER[key].operations if not only_adds(o, key=key, new=new)]
+    wrong = [
+        operation.describe()
+        for operation in LATER[key].operations
+        if getattr(operation, "model_name", "").lower() not in new
+        and not only_adds(operation, key=key, before=before)
+    ]
 
-    assert [operation.describe() for operation in wrong] == []
+    assert wrong == []
 
 
-def only_adds(operation: Operation, *, key: tuple[str, str], new: set[str]) -> bool:
-    kind = type(operation).__name__
-    if kind in HARMLESS or getattr(operation, "model_name", "").lower() in new:
-        return True
-    if kind == "RunSQL":
-        return key in STATEMENTS
-    return kind == "AddField" and may_be_left_out(operation.field)
+def only_adds(operation: Operation, *, key: tuple[str, str], before: Any) -> bool:
+    match type(operation).__name__:
+        case "AddField":
+            return may_be_left_out(operation.field)
+        case "AlterField":
+            model = before.models[key[0], operation.model_name.lower()]
+            return is_as_wide(model.fields[operation.name], operation.field)
+        case "RunSQL" | "AddConstraint":
+            return key in REASONS
+        case kind:
+            return kind in HARMLESS
+
+
+def is_as_wide(old: models.Field, new: models.Field) -> bool:
+    """Tell whether a column takes at least what it took, in the same form."""
+    was, will_be = _stored(old), _stored(new)
+    longer = (will_be.pop("max_length", None) or 0) - (was.pop("max_length", None) or 0)
+    if will_be.pop("null", False) < was.pop("null", False):
+        return False
+    return longer >= 0 and was == will_be
+
+
+def _stored(field: models.Field) -> dict[str, Any]:
+    _, path, arguments, options = field.deconstruct()
+    kept = {k: v for k, v in options.items() if k not in field.non_db_attrs}
+    return {"kind": path, "arguments": arguments} | kept
 
 
 def may_be_left_out(field: models.Field) -> bool:
@@ -94,15 +120,29 @@ def test_a_change_that_takes_something_away_would_be_seen():
     )
 
     assert [may_be_left_out(kind) for kind in kinds] == [False, False, True, True]
-    for name in (
-        "RemoveField",
-        "AlterField",
-        "RenameField",
-        "DeleteModel",
-        "RunPython",
-    ):
+    for name in ("RemoveField", "RenameField", "DeleteModel", "RunPython", "RunSQL"):
         odd = type(name, (), {"model_name": "machine"})()
-        assert not only_adds(odd, key=("fleet", "9999"), new=set()), name
+        assert not only_adds(odd, key=("fleet", "9999"), before=None), name
+
+
+@pytest.mark.parametrize(
+    ("new", "is_wide"),
+    [
+        (models.CharField(max_length=9, help_text="Another word."), True),
+        (models.CharField(max_length=10), True),
+        (models.CharField(max_length=9, null=True), True),
+        (models.CharField(max_length=8), False),
+        (models.CharField(max_length=9, unique=True), False),
+        (models.TextField(), False),
+        (models.FloatField(), False),
+    ],
+)
+def test_a_column_may_only_become_wider(new, is_wide):
+    assert is_as_wide(models.CharField(max_length=9), new) == is_wide
+
+
+def test_a_column_that_was_empty_somewhere_must_stay_so():
+    assert not is_as_wide(models.FloatField(null=True), models.FloatField())
 
 
 # --- rows through an upgrade ----------------------------------------------------------
