@@ -1,0 +1,55 @@
+"""docs/faults.md names tests that are there, and each of them names its fault."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+ROW = re.compile(
+    r"^\| (?P<faults>[0-9][0-9, to]*) \|.*\| (?P<tests>[^|]*) \|$", re.MULTILINE
+)
+LIST = r"[0-9]+(?:(?:,? and | to |, )[0-9]+)*"
+NAMED = re.compile(rf"[Ff]aults?[ _](?P<faults>{LIST})")
+
+
+def numbers(text):
+    """Return the numbers of "8, 10 and 12 to 14"."""
+    found = set()
+    for first, last in re.findall(r"([0-9]+)(?: to ([0-9]+))?", text):
+        found |= set(range(int(first), int(last or first) + 1))
+    return found
+
+
+def rows():
+    page = (ROOT / "docs/faults.md").read_text(encoding="utf-8")
+    for row in ROW.finditer(page):
+        yield numbers(row["faults"]), re.findall(r"`([^`]+)`", row["tests"])
+
+
+def named_in(path):
+    text = (ROOT / path).read_text(encoding="utf-8")
+    return {n for match in NAMED.finditer(text) for n in numbers(match["faults"])}
+
+
+def test_a_list_of_faults_is_read_as_a_person_reads_it():
+    assert numbers("8, 10 and 12 to 14") == {8, 10, 12, 13, 14}
+
+
+@pytest.mark.parametrize(
+    ("faults", "tests"), [pytest.param(f, t, id=f"{min(f)}") for f, t in rows()]
+)
+def test_each_fault_is_named_by_a_test_of_its_row(faults, tests):
+    assert tests
+    for path in tests:
+        assert (ROOT / path).exists(), path
+        assert faults & named_in(path), f"{path} names none of {sorted(faults)}"
+    assert faults <= set().union(*(named_in(path) for path in tests))
+
+
+def test_every_fault_of_intake_is_on_the_page():
+    known = set().union(*(faults for faults, _ in rows()))
+
+    # 22 and 33 are numbers without a fault.
+    assert set(range(8, 45)) - {22, 33} <= known
+    assert 55 in known
