@@ -12,7 +12,15 @@ from inspections import inputs, queries
 from inspections.forecasts import series
 from inspections.forecasts.series import WearSeries
 from inspections.inputs import Snapshot
-from inspections.models import Assessment, Finding, Forecast, Reading
+from inspections.models import (
+    OPEN_STATES,
+    Assessment,
+    Finding,
+    Forecast,
+    OptionSet,
+    PlannedWork,
+    Reading,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +33,8 @@ class MachineFacts:
     forecasts: tuple[Forecast, ...]
     series: tuple[WearSeries, ...]
     readings: dict[int, Reading]
+    options: OptionSet | None = None
+    planned: tuple[PlannedWork, ...] = ()
 
     @property
     def machine(self) -> Machine:
@@ -86,6 +96,15 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
     limits = defaultdict(list)
     for limit in queries.wear_limits(scope=scope, machine_ids=ids):
         limits[limit.machine_id].append(limit)
+    options = {
+        row.machine_id: row
+        for row in OptionSet.objects.within(scope).filter(machine__in=ids)
+    }
+    planned: dict[int, list[PlannedWork]] = defaultdict(list)
+    for row in PlannedWork.objects.within(scope).filter(
+        machine__in=ids, state__in=OPEN_STATES
+    ):
+        planned[row.machine_id].append(row)
     snapshots = {
         s.machine.pk: s for s in inputs.load(scope=scope, machine_ids=ids, as_of=as_of)
     }
@@ -97,6 +116,8 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
             forecasts=tuple(forecasts[pk]),
             series=tuple(series.of_machine(snapshots[pk], limits=limits[pk])),
             readings={r.pk: r for r in snapshots[pk].readings},
+            options=options.get(pk),
+            planned=tuple(sorted(planned[pk], key=lambda row: row.pk)),
         )
         for pk in ids
         if pk in snapshots

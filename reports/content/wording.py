@@ -74,6 +74,7 @@ class Wording:
     chosen: str = gettext_noop("chosen")
     consequence: str = gettext_noop("Comes with it")
     blocked: str = gettext_noop("Not open now, because")
+    not_open: str = gettext_noop("Not open, or of no use now")
     recommended: str = gettext_noop("recommended")
     not_assessed: str = gettext_noop("What was not assessed, and why")
     reason: str = gettext_noop("Reason")

@@ -121,19 +121,34 @@ def decisions(
 ) -> list[Flowable]:
     """Return the table of what must be decided; each machine leads to its pages."""
     wording = sheet.wording
+    advised = any(row.advice for row in summary.decisions)
     columns = (
-        content.Column(heading=wording.machine, share=1.3),
-        content.Column(heading=wording.matter, share=2.6),
-        content.Column(heading=wording.plan_before, share=1.2),
-        content.Column(heading=wording.chance, share=1.5),
-        content.Column(heading=wording.cost, share=1.1),
+        content.Column(heading=wording.machine, share=1.2),
+        content.Column(heading=wording.matter, share=2.2),
+        *((content.Column(heading=wording.advice, share=1.9),) if advised else ()),
+        content.Column(heading=wording.plan_before, share=1.4),
+        content.Column(heading=wording.chance, share=1.4),
+        content.Column(heading=wording.cost, share=1.7 if advised else 1.1),
     )
     table = content.Table(
         title=wording.decisions,
         columns=columns,
         rows=tuple(
-            (row.machine, row.matter, row.plan_before, row.chance, row.cost)
+            (
+                row.machine,
+                row.matter,
+                *((row.advice,) if advised else ()),
+                _days(row, wording),
+                row.chance,
+                row.cost,
+            )
             for row in summary.decisions
         ),
     )
     return blocks.titled_table(table, width=sheet.width, wording=wording, links=links)
+
+
+def _days(row: content.Decision, wording: content.Wording) -> str:
+    """Return the day to plan before, and under it the day to order by."""
+    ordering = f"{wording.order_by}: {row.order_by}" if row.order_by else ""
+    return "\n".join(filter(None, (row.plan_before, ordering)))

@@ -1,4 +1,6 @@
-"""What can be done about a machine, and what the contractor recommends."""
+"""What can be done about a machine, and what is chosen or advised."""
+
+from collections.abc import Sequence
 
 from reportlab.platypus import Flowable
 
@@ -8,40 +10,51 @@ from reports.pdf import blocks, flow, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
+_FACTS_SHARE = 0.74
+
 
 def options(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
-    """Return the options and the recommendation; nothing where there are none."""
-    drawn = [_option(option, sheet) for option in machine.options]
+    """Return the options: what is chosen or advised, those open, those that are not.
+
+    Nothing where there are none.
+    """
+    wording = sheet.wording
+    drawn: list[Flowable] = []
     if machine.recommendation:
         words = blocks.labelled(
-            sheet.wording.recommendation, machine.recommendation, style=styles.BODY
+            wording.recommendation, machine.recommendation, style=styles.BODY
         )
-        drawn.append(blocks.grid([[words]], [sheet.width]))
-    if drawn:
-        heading = sheet.wording.options
-        drawn[0] = blocks.section(heading, drawn[0], width=sheet.width)
+        drawn.append(blocks.grid([[words], [blocks.gap(4)]], [sheet.width]))
+    drawn += [_option(one, sheet) for one in machine.options if not _is_ruled_out(one)]
+    drawn += _ruled_out([o for o in machine.options if _is_ruled_out(o)], sheet)
+    if not drawn:
+        return []
+    drawn[0] = blocks.section(wording.options, drawn[0], width=sheet.width)
+    for text in machine.options_cautions:
+        line = blocks.grid([[paragraph(text, style=styles.NOTE)]], [sheet.width])
+        drawn += [blocks.gap(3), line]
     return drawn
+
+
+def _is_ruled_out(option: content.Option) -> bool:
+    return bool(option.blocked or option.pointless)
 
 
 def _option(option: content.Option, sheet: Sheet) -> Flowable:
     wording = sheet.wording
     name = [Run(text=option.name, bold=True)]
-    if option.is_recommended:
+    if option.is_chosen:
+        name.append(Run(text=f"  ◂ {wording.chosen}", oblique=True))
+    elif option.is_recommended:
         name.append(Run(text=f"  ◂ {wording.recommended}", oblique=True))
-    pairs = (
-        (wording.addresses, option.addresses),
-        (wording.plan_before, option.plan_before),
-        (wording.cost, option.cost),
-        (wording.consequence, option.consequence),
-        (wording.blocked, option.blocked),
-    )
     lines = [
         [paragraph(label, style=styles.LABEL), paragraph(text, style=styles.CELL)]
-        for label, text in pairs
-        if text
+        for label, text in _facts(option, wording)
     ] or [["", ""]]
-    room = sheet.width * 0.68
-    facts = blocks.grid(lines, [room * 0.28, room * 0.72])
+    room = sheet.width * _FACTS_SHARE
+    facts = blocks.grid(
+        lines, [room * 0.22, room * 0.78], ("BOTTOMPADDING", (0, 0), (-1, -1), 1.2)
+    )
     block = blocks.grid(
         [[paragraph(name, style=styles.BODY), facts]],
         [sheet.width - room, room],
@@ -51,3 +64,50 @@ def _option(option: content.Option, sheet: Sheet) -> Flowable:
         ("RIGHTPADDING", (0, 0), (0, -1), 10),
     )
     return flow.Stack([block], page_height=sheet.body_height)
+
+
+def _ruled_out(options_: Sequence[content.Option], sheet: Sheet) -> list[Flowable]:
+    """Return those that are not open or would not help, by their reasons."""
+    if not options_:
+        return []
+    wording = sheet.wording
+    together: dict[str, list[content.Option]] = {}
+    for option in options_:
+        together.setdefault(_why(option, wording), []).append(option)
+    table = content.Table(
+        title="",
+        columns=(
+            content.Column(heading=wording.not_open, share=1.0),
+            content.Column(heading=wording.reason, share=2.4),
+        ),
+        rows=tuple(
+            ("; ".join(_named(option, wording) for option in found), why)
+            for why, found in together.items()
+        ),
+    )
+    return [blocks.gap(6), blocks.table(table, width=sheet.width)]
+
+
+def _why(option: content.Option, wording: content.Wording) -> str:
+    return "\n".join(f"{label}: {text}" for label, text in _facts(option, wording))
+
+
+def _facts(option: content.Option, wording: content.Wording) -> list[tuple[str, str]]:
+    """Return what is said of an option, each under its label."""
+    pairs = (
+        (wording.blocked, option.blocked),
+        (wording.pointless, option.pointless),
+        (wording.possible, option.possible),
+        (wording.addresses, option.addresses),
+        (wording.plan_before, option.plan_before),
+        (wording.order_by, option.order_by),
+        (wording.cost, option.cost),
+        (wording.leaves_open, option.leaves_open),
+        (wording.measure_before, option.measure_before),
+        (wording.consequence, option.consequence),
+    )
+    return [(label, text) for label, text in pairs if text]
+
+
+def _named(option: content.Option, wording: content.Wording) -> str:
+    return f"{option.name} ({wording.chosen})" if option.is_chosen else option.name

@@ -129,7 +129,9 @@ def summary() -> content.Summary:
                 matter="Regroove or replace the drive sheave, renew the ropes",
                 plan_before="now",
                 chance="limit reached",
-                cost="not estimated",
+                cost="EUR 14,000 to 18,500, likely 16,000",
+                advice="chosen: replace the sheave and re-rope",
+                order_by="3 July 2026",
             ),
             content.Decision(
                 machine="M-02",

@@ -1,0 +1,1 @@
+"""What can be done about a machine, as documents say it: words, sums, dates."""

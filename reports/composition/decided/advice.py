@@ -1,0 +1,156 @@
+"""What is chosen or advised for a matter, and what all of it may cost."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from inspections.decisions.records import OptionKind
+from reports.composition.decided import matters, money, options, spoken
+from reports.composition.reader import Reader
+from reports.queries import MachineFacts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """One course for a matter, in words, with its days; ``kind`` tells it apart."""
+
+    kind: str = ""
+    words: str = ""
+    cost: str = ""
+    plan_before_on: date | None = None
+    order_by_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """Work that is chosen or advised for a machine, and its estimate."""
+
+    code: str
+    kind: str
+    cost: Mapping[str, Any]
+    order_by_on: date | None
+
+
+def on(facts: MachineFacts, topic: str, *, reader: Reader) -> Advice:
+    """Return what answers a topic: the chosen course, else the advised, else none."""
+    for row in facts.planned:
+        if _answers(row.planned, topic):
+            return Advice(
+                kind=row.kind,
+                words=_("chosen: %(option)s") % {"option": spoken.kind(row.kind)},
+                cost=money.cost(row.planned.get("cost") or {}, reader=reader),
+                plan_before_on=row.due_before_on,
+                order_by_on=row.order_by_on,
+            )
+    for said in facts.options.options if facts.options else ():
+        if _answers(said, topic) and not options.is_ruled_out(said):
+            return Advice(
+                kind=said["kind"],
+                words=_words(said),
+                cost=money.cost(said["cost"], reader=reader),
+                plan_before_on=_day(said["plan_before_on"]),
+                order_by_on=_day(said["order_by_on"]),
+            )
+    return Advice(cost=_("not estimated"))
+
+
+def courses(facts: MachineFacts) -> Iterator[Course]:
+    """Yield what is chosen for a machine, or else what is advised."""
+    code = facts.machine.code
+    for row in facts.planned:
+        cost = row.planned.get("cost")
+        if cost:
+            yield Course(
+                code=code, kind=row.kind, cost=cost, order_by_on=row.order_by_on
+            )
+    if facts.planned or facts.options is None:
+        return
+    for said in facts.options.options:
+        if said["recommended"] and said["kind"] != OptionKind.WATCH:
+            yield Course(
+                code=code,
+                kind=said["kind"],
+                cost=said["cost"],
+                order_by_on=_day(said["order_by_on"]),
+            )
+
+
+def may_cost(facts: Sequence[MachineFacts], *, reader: Reader) -> tuple[str, ...]:
+    """Return what the chosen and advised work may cost, in plain words."""
+    if all(f.options is None and not f.planned for f in facts):
+        return (_("Not estimated in this report."),)
+    found = [course for f in facts for course in courses(f)]
+    if not found:
+        return (_("No work is chosen or advised."),)
+    return (
+        *_sums(found),
+        *_unpriced(found, reader=reader),
+        _(
+            "Estimated by the contractor's own rates of today, all low and all high "
+            "amounts added up; it is no offer."
+        ),
+    )
+
+
+def first_order(facts: Sequence[MachineFacts], *, reader: Reader) -> str:
+    """Return the first day to order by, and for which machine; empty for none."""
+    dated = [
+        (course.order_by_on, course.code, course.kind)
+        for f in facts
+        for course in courses(f)
+        if course.order_by_on is not None
+    ]
+    if not dated:
+        return ""
+    day, code, kind = min(dated)
+    return _("The first day to order by is %(day)s (%(machine)s: %(option)s).") % {
+        "day": reader.day(day),
+        "machine": code,
+        "option": spoken.kind(kind),
+    }
+
+
+def _answers(said: Mapping[str, Any], topic: str) -> bool:
+    return topic in {matters.topic_of(key) for key in said.get("addresses", ())}
+
+
+def _words(said: Mapping[str, Any]) -> str:
+    name = {"option": spoken.kind(said["kind"])}
+    if said["recommended"]:
+        return _("advised: %(option)s") % name
+    return _("nothing advised yet; first that answers it: %(option)s") % name
+
+
+def _sums(found: Sequence[Course]) -> Iterator[str]:
+    for currency in dict.fromkeys(course.cost["currency"] for course in found):
+        priced = [
+            course
+            for course in found
+            if course.cost["currency"] == currency and course.cost["mid"] is not None
+        ]
+        if priced:
+            yield _("Work that is chosen or advised: %(sum)s (%(machines)s).") % {
+                "sum": money.between(
+                    sum(course.cost["low"] for course in priced),
+                    sum(course.cost["high"] for course in priced),
+                    currency,
+                ),
+                "machines": ", ".join(dict.fromkeys(c.code for c in priced)),
+            }
+
+
+def _unpriced(found: Sequence[Course], *, reader: Reader) -> Iterator[str]:
+    for course in found:
+        if course.cost["mid"] is None:
+            yield _("%(machine)s, %(option)s: %(cost)s.") % {
+                "machine": course.code,
+                "option": spoken.kind(course.kind),
+                "cost": money.cost(course.cost, reader=reader),
+            }
+
+
+def _day(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None

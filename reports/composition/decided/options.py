@@ -1,0 +1,253 @@
+"""The options of a machine as its pages show them."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from inspections.decisions import grip
+from inspections.decisions.kinds_of_work import drafting
+from inspections.decisions.records import OptionKind, Possible
+from inspections.models import OptionSet, PlannedWork
+from reports import content
+from reports.composition import words
+from reports.composition.decided import matters, money, spoken
+from reports.composition.reader import Reader
+from reports.queries import MachineFacts
+
+Said = Mapping[str, Any]
+
+
+def options_of(facts: MachineFacts, *, reader: Reader) -> tuple[content.Option, ...]:
+    """Return every option in its order; none where none was worked out."""
+    if facts.options is None:
+        return ()
+    chosen = {row.kind for row in facts.planned}
+    return tuple(
+        _option(said, reader=reader, is_chosen=said["kind"] in chosen)
+        for said in facts.options.options
+    )
+
+
+def recommendation(facts: MachineFacts, *, reader: Reader) -> str:
+    """Return what was chosen, or else advised, or why nothing is advised."""
+    if facts.planned:
+        return " ".join(_planned(row, reader=reader) for row in facts.planned)
+    if facts.options is None or not facts.options.options:
+        return ""
+    first = facts.options.options[0]
+    name = spoken.kind(first["kind"])
+    if first["recommended"]:
+        return _("Advised: %(option)s. Nobody has decided on it yet.") % {
+            "option": name
+        }
+    if first["possible"] == Possible.NOT_KNOWN and first["measure_before"]:
+        return _(
+            "Nothing is advised yet. First in order is to %(option)s; to decide on it "
+            "this must be known: %(items)s."
+        ) % {
+            "option": name,
+            "items": spoken.listed(first["measure_before"], reader=reader),
+        }
+    return _("Nothing is advised: no option answers all that is open.")
+
+
+def cautions(facts: MachineFacts, *, reader: Reader) -> tuple[str, ...]:
+    """Return what must stand beside the options, each caution once."""
+    if facts.options is None:
+        return ()
+    found = [_rests_on(facts, facts.options, reader=reader)]
+    for said in facts.options.options:
+        if not is_ruled_out(said):
+            shared = (text for text in said["cautions"] if _is_shared(text))
+            found += [spoken.said(text, reader=reader) for text in shared]
+    return tuple(dict.fromkeys(found))
+
+
+_STOPPED = drafting.STOPPED.partition("{")[0]
+_SHARED = (drafting.NOT_AN_ORDER, drafting.COMPETENT, grip.TEST_AFTER)
+
+
+def _is_shared(caution: str) -> bool:
+    """Return whether a caution is for every work, and not for one kind of it."""
+    return caution in _SHARED or caution.startswith(_STOPPED)
+
+
+def is_ruled_out(said: Said) -> bool:
+    """Return whether an option is blocked or would not help."""
+    return bool(
+        said["blocked_because"]
+        or said["pointless_because"]
+        or said["possible"] == Possible.NO
+    )
+
+
+def _option(said: Said, *, reader: Reader, is_chosen: bool) -> content.Option:
+    kind = OptionKind(said["kind"])
+    if is_ruled_out(said):
+        return _ruled_out(said, reader=reader, is_chosen=is_chosen)
+    return content.Option(
+        name=_capital(spoken.kind(kind)),
+        addresses=matters.named(said["addresses"]),
+        plan_before=_plan_before(said, reader=reader),
+        cost=money.cost(said["cost"], reader=reader),
+        consequence=_consequence(said, kind, reader=reader),
+        blocked="",
+        is_recommended=said["recommended"],
+        possible=_possible(said, reader=reader),
+        order_by=_day(said["order_by_on"], reader=reader),
+        leaves_open=matters.named(said["leaves_open"]),
+        measure_before=spoken.listed(said["measure_before"], reader=reader),
+        is_chosen=is_chosen,
+    )
+
+
+def _ruled_out(said: Said, *, reader: Reader, is_chosen: bool) -> content.Option:
+    """Return an option that is not open or of no use: its reasons and its chance."""
+    has_chance = said["probability_possible"] is not None
+    return content.Option(
+        name=_capital(spoken.kind(said["kind"])),
+        addresses="",
+        plan_before="",
+        cost="",
+        consequence="",
+        blocked=_blocked(said, reader=reader),
+        is_recommended=said["recommended"],
+        possible=_possible(said, reader=reader) if has_chance else "",
+        pointless=_because(said["pointless_because"], reader=reader),
+        is_chosen=is_chosen,
+    )
+
+
+def _possible(said: Said, *, reader: Reader) -> str:
+    """Return whether it can be carried out, with its chance, promising nothing."""
+    text = {
+        Possible.YES: _("yes, by what was read and registered"),
+        Possible.NO: _("no"),
+        Possible.NOT_KNOWN: _("not known"),
+    }[Possible(said["possible"])]
+    chance = said["probability_possible"]
+    if chance is None:
+        return text
+    return _(
+        "%(possible)s; chance that every groove keeps the least metal: %(chance)s"
+    ) % {
+        "possible": text,
+        "chance": _share(chance, reader=reader),
+    }
+
+
+def _share(chance: float, *, reader: Reader) -> str:
+    """Return a chance in percent; never 0 or 100, which nothing read can be."""
+    if chance > 0.999:
+        return _("above %(share)s") % {"share": reader.local("99.9 %")}
+    if chance < 0.001:
+        return _("below %(share)s") % {"share": reader.local("0.1 %")}
+    return reader.local(f"{100.0 * chance:.3g} %")
+
+
+def _blocked(said: Said, *, reader: Reader) -> str:
+    """Return why it is not open: what blocks it, or what speaks against it."""
+    blocks = said["blocked_because"]
+    if not blocks and said["possible"] == Possible.NO:
+        # What is against a cut stands first among its reasons.
+        blocks = said["reasons"][:1]
+    return _because(blocks, reader=reader)
+
+
+def _because(reasons: Sequence[Said], *, reader: Reader) -> str:
+    return spoken.listed((reason["text"] for reason in reasons), reader=reader)
+
+
+def _plan_before(said: Said, *, reader: Reader) -> str:
+    if said["kind"] == OptionKind.WATCH and said["next_reading_on"]:
+        return _("read again before %(day)s") % {
+            "day": _day(said["next_reading_on"], reader=reader)
+        }
+    return _day(said["plan_before_on"], reader=reader)
+
+
+def _day(text: str | None, *, reader: Reader) -> str:
+    return reader.day(date.fromisoformat(text)) if text else ""
+
+
+def _consequence(said: Said, kind: OptionKind, *, reader: Reader) -> str:
+    """Return what comes with it: new ropes, diameter, speed, traction."""
+    found = []
+    if kind.renews_ropes:
+        found.append(_("a whole matched set of new ropes"))
+    if said["pitch_diameter_after_mm"] is not None and kind.renews_grooves:
+        found.append(
+            _("pitch diameter %(length)s")
+            % {"length": reader.length(said["pitch_diameter_after_mm"], digits=1)}
+        )
+    if said["speed_ratio_after"] is not None and kind.is_cut:
+        found.append(
+            _("car speed %(percent)s of that with the sheave as new")
+            % {"percent": reader.local(f"{100.0 * said['speed_ratio_after']:.1f} %")}
+        )
+    if kind.renews_ropes:
+        found.append(_traction(said["margins"]))
+    said_of_it = "; ".join(found)
+    own = [
+        spoken.said(text, reader=reader)
+        for text in said["cautions"]
+        if not _is_shared(text)
+    ]
+    return " ".join(filter(None, (words.sentence(said_of_it), *own)))
+
+
+def _traction(margins: Sequence[Said]) -> str:
+    """Return the least margin of traction before and after, with its load case."""
+    counted = [m for m in margins if not m["met_otherwise"]]
+    if not counted or any(m["after"] is None for m in counted):
+        return _("traction after it is not assessed")
+    worst = min(counted, key=lambda margin: margin["after"])
+    before = [m["before"] for m in counted if m["before"] is not None]
+    return _(
+        "least margin of traction %(before)s now, %(after)s after it by the "
+        "calculation (%(case)s)"
+    ) % {
+        "before": _margin(min(before)) if before else _("not assessed"),
+        "after": _margin(worst["after"]),
+        "case": words.case(worst["case"]),
+    }
+
+
+def _margin(value: float) -> str:
+    return f"{100.0 * value:+.0f} %".replace("-", "−")
+
+
+def _planned(row: PlannedWork, *, reader: Reader) -> str:
+    """Return planned work in a sentence: chosen on which day, due when."""
+    text = _("Chosen on %(chosen)s: %(option)s") % {
+        "chosen": reader.day(row.chosen_at),
+        "option": spoken.kind(row.kind),
+    }
+    if row.due_before_on:
+        text += ", " + _("to be done before %(day)s") % {
+            "day": reader.day(row.due_before_on)
+        }
+    if row.order_by_on:
+        text += ", " + _("to be ordered by %(day)s") % {
+            "day": reader.day(row.order_by_on)
+        }
+    return f"{text} ({_(str(row.get_state_display()))})."
+
+
+def _rests_on(facts: MachineFacts, stored: OptionSet, *, reader: Reader) -> str:
+    """Return of which day the options are, and whether they are older than findings."""
+    text = _("Options worked out on %(day)s.") % {"day": reader.day(stored.as_of)}
+    latest = facts.assessment.pk if facts.assessment else None
+    if stored.facts.get("assessment") == latest:
+        return text
+    return (
+        text
+        + " "
+        + _("They rest on an assessment before the one shown here and may change.")
+    )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
