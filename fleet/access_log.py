@@ -8,8 +8,7 @@ from typing import Any
 
 from gunicorn.glogging import Logger
 
-# Longer than any word or number of the service's own addresses.
-LONGEST_WORD = 24
+from fleet.redaction import shown
 
 
 class AccessLogger(Logger):  # type: ignore[misc]
@@ -20,15 +19,3 @@ class AccessLogger(Logger):  # type: ignore[misc]
         found: dict[str, Any] = super().atoms(*given, **named)
         found["U"] = shown(found["U"] or "")
         return found
-
-
-def shown(path: str) -> str:
-    """Return a path with each long part left out.
-
-    >>> shown("/api/v1/report-links/3.14.Zm9vYmFyYmF6cXV4:9f8e7d")
-    '/api/v1/report-links/...'
-    >>> shown("/api/v1/machines/17/condition")
-    '/api/v1/machines/17/condition'
-    """
-    parts = path.split("/")
-    return "/".join(part if len(part) <= LONGEST_WORD else "..." for part in parts)

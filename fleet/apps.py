@@ -7,5 +7,6 @@ class FleetConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """Make the API's ways to log in known to the schema."""
+        """Make the checks known, and the API's ways to log in to the schema."""
+        from fleet import checks  # noqa: F401
         from fleet.api import openapi  # noqa: F401

@@ -3,10 +3,10 @@
 import atexit
 import os
 
-from celery import Celery
+from celery import Celery, signals
 from kombu import pools
 
-from fleet import heartbeat
+from fleet import heartbeat, time_limits
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fleet.settings")
 
@@ -17,6 +17,7 @@ app = Celery("ropeseat")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks()
 heartbeat.connect()
+signals.worker_init.connect(time_limits.for_worker)
 
 # A tick that no worker took in time is dropped: the next one finds the same work.
 app.conf.beat_schedule = {

@@ -1,8 +1,14 @@
 """Is the service alive, and can it work?"""
 
-from django.db import connection, transaction
+import logging
+
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.urls import reverse
+
+from fleet import checks
+
+logger = logging.getLogger(__name__)
 
 
 def front_door(request: HttpRequest) -> HttpResponse:
@@ -18,7 +24,12 @@ def live(request: HttpRequest) -> HttpResponse:
 
 @transaction.non_atomic_requests
 def ready(request: HttpRequest) -> HttpResponse:
-    """Answer 200 if the database answers too, else the outage's 503."""
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT 1")
+    """Answer 200 if the database answers too, else the outage's 503.
+
+    503 as well with a database role that row-level security does not bind.
+    """
+    powers = checks.powers()
+    if powers:
+        logger.error("the role of DATABASE_URL %s", " and ".join(powers))
+        return JsonResponse({"ready": False, "reason": "database-role"}, status=503)
     return JsonResponse({"ready": True})

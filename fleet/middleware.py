@@ -4,11 +4,36 @@ from collections.abc import Callable
 
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
+from django.utils.cache import get_conditional_response, patch_vary_headers
 
-from fleet import tenancy
+from fleet import redaction, tenancy
 from fleet.models import Membership
 
 Responder = Callable[[HttpRequest], HttpResponse]
+
+
+class AnswerOnce:
+    """Say "not modified" to whoever has the version already, and what may be kept.
+
+    What a tenant reads is for that caller only: kept where it has a version that can
+    be asked for again (RFC 9110, 13.1.2), else not at all (ASVS 5.0, 14.3.2).
+    """
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        answer = self.get_response(request)
+        if not request.path.startswith("/api/"):
+            return answer
+        tag = answer.get("ETag")
+        if not answer.has_header("Cache-Control"):
+            answer["Cache-Control"] = "private, no-cache" if tag else "no-store"
+        patch_vary_headers(answer, ("Authorization", "Cookie"))
+        if tag is None or request.method not in ("GET", "HEAD"):
+            return answer
+        found = get_conditional_response(request, etag=tag, response=answer)
+        return answer if found is None else found
 
 
 class ConfineSession:
@@ -48,7 +73,7 @@ def actor_of(request: HttpRequest, *, person_id: int | None) -> tenancy.Actor:
         membership_id=getattr(scope, "membership_id", None),
         token_id=getattr(scope, "token_id", None),
         person_id=person_id,
-        via=f"{request.method} {request.path}",
+        via=f"{request.method} {redaction.shown(request.path)}",
         request=getattr(request, "request_id", ""),
     )
 

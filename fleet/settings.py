@@ -35,6 +35,8 @@ SECURE_HSTS_SECONDS = (
 )
 SECURE_HSTS_INCLUDE_SUBDOMAINS = _HTTPS
 SECURE_HSTS_PRELOAD = False
+# To have a name built into browsers is for whoever owns all of the domain to decide.
+SILENCED_SYSTEM_CHECKS = ["security.W021"]
 SECURE_REDIRECT_EXEMPT = [r"^health/"]
 # Whether a proxy of our own writes X-Forwarded-Proto and the end of X-Forwarded-For.
 BEHIND_PROXY = env.env_bool("BEHIND_PROXY", default=False)
@@ -65,6 +67,12 @@ DATABASES = {"default": env.database_settings(_APP_URL)}
 DATABASES["default"]["ATOMIC_REQUESTS"] = True
 if _OWNER_URL is not None:
     DATABASES["owner"] = env.database_settings(_OWNER_URL, name="DATABASE_OWNER_URL")
+# Set by web servers and workers for themselves (`fleet/time_limits.py`); 0 is no limit.
+WEB_STATEMENT_TIMEOUT_S = env.env_int("WEB_STATEMENT_TIMEOUT_S", default=10, minimum=0)
+WEB_IDLE_TIMEOUT_S = env.env_int("WEB_IDLE_TIMEOUT_S", default=120, minimum=0)
+WORKER_STATEMENT_TIMEOUT_S = env.env_int(
+    "WORKER_STATEMENT_TIMEOUT_S", default=120, minimum=0
+)
 DATABASE_ROUTERS = ["fleet.routers.OwnerMigrates"]
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
@@ -99,6 +107,7 @@ INSTALLED_APPS = [
 ]
 AUTH_USER_MODEL = "fleet.Person"
 MIDDLEWARE = [
+    "fleet.logs.NameRequest",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -106,6 +115,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "fleet.middleware.AnswerOnce",
     "fleet.api.limits.LimitRequests",
     "fleet.middleware.ConfineSession",
     "django.contrib.messages.middleware.MessageMiddleware",
@@ -228,13 +238,13 @@ SPECTACULAR_SETTINGS = {
         "PulleyKindEnum": "fleet.choices.PulleyKind",
         "VisitKindEnum": "inspections.models.VisitKind",
         "ReadingStateEnum": "inspections.models.ReadingState",
-        "PlannedWorkStateEnum": "inspections.models.PlanState",
-        "OptionKindEnum": "inspections.decisions.records.kind.OptionKind",
         "ForecastStateEnum": "inspections.models.ForecastState",
         "ForecastRunStateEnum": "inspections.models.RunState",
         "ReportStateEnum": "reports.models.ReportState",
         "ReportKindEnum": "reports.models.ReportKind",
         "UrgentMailStateEnum": "inspections.models.MailState",
+        "PlannedWorkStateEnum": "inspections.models.PlanState",
+        "OptionKindEnum": "inspections.decisions.records.kind.OptionKind",
         "DeliveryStateEnum": "reports.models.DeliveryState",
     },
     "POSTPROCESSING_HOOKS": [
@@ -263,9 +273,17 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {
-        "line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}
+        "lines": {"()": "fleet.logs.Lines"},
+        "json": {"()": "fleet.logs.JsonLines"},
     },
-    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "handlers": {
+        "stderr": {
+            "class": "logging.StreamHandler",
+            "formatter": env.env_choice(
+                "LOG_FORMAT", choices=("lines", "json"), default="lines"
+            ),
+        }
+    },
     "root": {
         "handlers": ["stderr"],
         "level": env.env_choice(

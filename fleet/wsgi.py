@@ -4,6 +4,9 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
+from fleet import time_limits
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fleet.settings")
 
 application = get_wsgi_application()
+time_limits.for_web()

@@ -42,7 +42,7 @@ _TITLES = {
     428: "Say which version you change: send If-Match",
     429: "Too many requests",
     500: "Something went wrong on the server",
-    503: "The database does not answer",
+    503: "The database does not answer in time",
 }
 
 
@@ -185,14 +185,23 @@ def _step(pointer: str, key: str) -> str:
 def _outage(error: Exception) -> Response:
     logger.warning("database away: %s", error.__class__.__name__)
     return Response(
-        _outage_body(),
+        _outage_body(error),
         status=503,
         headers={"Retry-After": "5"},
         content_type=CONTENT_TYPE,
     )
 
 
-def _outage_body() -> dict[str, Any]:
+_TOOK_TOO_LONG = "57014"
+
+
+def _outage_body(error: Exception) -> dict[str, Any]:
+    if getattr(error.__cause__, "sqlstate", None) == _TOOK_TOO_LONG:
+        return problem(
+            status_code=503,
+            code="took-too-long",
+            detail="Nothing was stored. Ask for less at once, or again later.",
+        )
     return problem(
         status_code=503,
         code="database-away",
@@ -233,7 +242,7 @@ def server_error(request: HttpRequest) -> JsonResponse:
         return JsonResponse(body, status=body["status"], content_type=CONTENT_TYPE)
     if isinstance(error, (OperationalError, InterfaceError)):
         return JsonResponse(
-            _outage_body(),
+            _outage_body(error),
             status=503,
             headers={"Retry-After": "5"},
             content_type=CONTENT_TYPE,

@@ -1,7 +1,7 @@
 """Is the service alive, and can it work?"""
 
 import pytest
-from django.db import OperationalError
+from django.db import OperationalError, connection
 from django.test import Client
 
 from tests import callers
@@ -22,7 +22,7 @@ def test_not_ready_without_a_database(monkeypatch):
     def away():
         raise OperationalError("gone")
 
-    monkeypatch.setattr("fleet.health.connection.cursor", away)
+    monkeypatch.setattr(connection, "cursor", away)
 
     answer = Client(raise_request_exception=False).get("/health/ready")
 
