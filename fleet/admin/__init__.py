@@ -3,9 +3,9 @@
 from django.contrib import admin
 
 from fleet import pages
-from fleet.admin import register, server
+from fleet.admin import changes, register, server
 
-__all__ = ["register", "server"]
+__all__ = ["changes", "register", "server"]
 
 admin.site.site_header = admin.site.site_title = "Ropeseat"
 admin.site.index_title = "Office"

@@ -20,6 +20,15 @@ class NumberField(forms.FloatField):
         return super().to_python(text)
 
 
+class VersionField(forms.IntegerField):
+    """The version that a form was filled from; it is never a change by itself."""
+
+    widget = forms.HiddenInput
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        return False
+
+
 class OwnedForm(forms.ModelForm):  # type: ignore[type-arg]
     """A form whose row belongs to the office's contractor before it is checked.
 
@@ -28,6 +37,29 @@ class OwnedForm(forms.ModelForm):  # type: ignore[type-arg]
     """
 
     contractor_id: int | None = None
+
+    read_version = VersionField(required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial["read_version"] = self.instance.version
+
+    def clean(self) -> Any:
+        """Refuse what was filled in from an older version than is stored by now.
+
+        Without this, the later of two people would take back what the earlier one
+        changed, unseen by both.
+        """
+        found = super().clean()
+        read = self.cleaned_data.get("read_version")
+        is_old = self.instance.pk is not None and read != self.instance.version
+        if is_old and self.has_changed():
+            raise forms.ValidationError(
+                "Someone has changed this since you opened it. Open it again and "
+                "repeat your change.",
+                code="changed-meanwhile",
+            )
+        return found
 
     def _get_validation_exclusions(self) -> set[str]:
         excluded: set[str] = super()._get_validation_exclusions()  # type: ignore[misc]

@@ -5,6 +5,7 @@ from typing import Any
 from django.contrib import admin
 
 from fleet import zones
+from fleet.admin import actions
 from fleet.admin.tenant import TenantAdmin, TenantInline
 from fleet.models import (
     Building,
@@ -23,6 +24,7 @@ from fleet.models import (
 
 @admin.register(Owner)
 class OwnerAdmin(TenantAdmin):
+    actions = (actions.retire,)
     list_display = ("name", "code", "email", "language", "unit_family", "retired_on")
     list_filter = (
         "language",
@@ -34,6 +36,7 @@ class OwnerAdmin(TenantAdmin):
 
 @admin.register(Building)
 class BuildingAdmin(TenantAdmin):
+    actions = (actions.retire,)
     list_display = ("name", "code", "owner", "time_zone", "criteria_set", "retired_on")
     list_select_related = ("owner",)
     list_filter = ("criteria_set", ("retired_on", admin.EmptyFieldListFilter))
@@ -59,6 +62,7 @@ class SheaveInline(TenantInline):
 
 @admin.register(Machine)
 class MachineAdmin(TenantAdmin):
+    actions = (actions.assess, actions.retire)
     list_display = ("code", "name", "building", "drive_kind", "wrap", "retired_on")
     list_select_related = ("building",)
     list_filter = ("drive_kind", "wrap", ("retired_on", admin.EmptyFieldListFilter))
@@ -91,6 +95,7 @@ class RopeSetInline(TenantInline):
 
 @admin.register(Sheave)
 class SheaveAdmin(TenantAdmin):
+    actions = (actions.retire,)
     list_display = ("machine", "fitted_on", "retired_on", "pitch_diameter_new_mm")
     list_select_related = ("machine",)
     list_filter = ("rim_construction", ("retired_on", admin.EmptyFieldListFilter))
@@ -105,6 +110,7 @@ class RopeInline(TenantInline):
 
 @admin.register(RopeSet)
 class RopeSetAdmin(TenantAdmin):
+    actions = (actions.retire,)
     list_display = (
         "machine",
         "fitted_on",
