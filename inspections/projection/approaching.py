@@ -57,7 +57,7 @@ def approach(
         log_rate=inferred.pooled.mean + np.log(pace),
         log_rate_variance=rate_variance + usage_variance,
         third=-inferred.third,
-        lag=-inferred.sums.centre_clock / pace,
+        lag=-inferred.centre_clock / pace,
         joint_variance=np.maximum(joint, -0.9 * rate_variance),
         wander=np.maximum(wander, 0.0),
         growth=growth,

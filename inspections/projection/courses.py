@@ -46,7 +46,7 @@ def course(
         hyper=hyper,
     )
     inferred, of = fitted.inferred, hierarchy.class_of_series
-    time = ahead - inferred.sums.centre_clock
+    time = ahead - inferred.centre_clock
     further = np.maximum(ahead, 0.0)
     rate = np.exp(inferred.pooled.mean)
     wander = DRIFT_AHEAD * hyper.drift[of] ** 2 / 3.0

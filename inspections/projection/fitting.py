@@ -88,6 +88,7 @@ def fit(
         belief=belief,
         sweeps=SWEEPS if robust else SWEEPS + 1,
         bends=bends,
+        reading_variance=None if bends else observed.variance / weight,
     )
     return Fit(
         chunk=chunk,

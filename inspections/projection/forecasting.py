@@ -258,12 +258,12 @@ def _fill(
         ahead_years=np.maximum(way.margin, 0.0) / np.exp(way.log_rate) - way.lag,
     )
     rate = np.exp(inferred.pooled.mean)
-    straight = inferred.level - rate * inferred.sums.centre_clock
+    straight = inferred.level - rate * inferred.centre_clock
     level = straightening.level_of(
         straight=np.minimum(straight, 1.5 * limit_mm), limit=limit_mm, curvature=theta
     )
     steep = straightening.steepness(level=level, limit=limit_mm, curvature=theta)
-    spread = inferred.sums.centre_clock * rate
+    spread = inferred.centre_clock * rate
     variance = inferred.level_variance + spread**2 * inferred.pooled.variance
     result.level_mm[chosen] = level
     result.level_sd_mm[chosen] = np.sqrt(variance) / steep

@@ -127,6 +127,7 @@ def _spread(
     held = (new * counted + _PRIOR_OBSERVATIONS * prior**2) / (
         counted + _PRIOR_OBSERVATIONS
     )
-    held = np.where(counted > 0, held, spread**2)
+    # a class without groups of two cannot tell: what it has beyond this is the group's
+    held = np.where(counted > 0, held, np.minimum(spread**2, prior**2))
     found: Floats = np.sqrt(np.clip(held, least**2, 1.0))
     return found
