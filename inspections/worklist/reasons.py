@@ -47,8 +47,15 @@ _TOPICS: dict[str, tuple[str, ...]] = {
     "creep over the sheave": ("rope_mark_offset",),
     "check": ("check",),
 }
+# A value of the register; no depth of a seat tells it.
+_RADIUS = "seat radius"
 # Words of a reason -> the readings that it asks for, whatever the topic.
-_WORDS = {"car mass": "car_mass", "balance": "balance_load", "hardness": "hardness"}
+_WORDS = {
+    "car mass": "car_mass",
+    "balance": "balance_load",
+    "hardness": "hardness",
+    _RADIUS: "seat_gauge_fit",
+}
 # These lack a reading only where their reason says so; else it is the register.
 _OF_SEATS = ("traction", "pair of grooves", "room for a cut")
 _LACKS = ("missing", "could not be seen")
@@ -153,7 +160,8 @@ def _asks(finding: Finding, wanted: Wanted) -> bool:
     kinds = {kind for word, kind in _WORDS.items() if word in finding.reason}
     of_seats = finding.topic in _OF_SEATS
     lacks = finding.reason.startswith(_LACKS)
-    if lacks and (not of_seats or "seat" in finding.reason):
+    names_a_seat = "seat" in finding.reason.replace(_RADIUS, "")
+    if lacks and (not of_seats or names_a_seat):
         kinds |= set(_TOPICS.get(finding.topic, ()))
     return not kinds.isdisjoint(wanted.kinds)
 

@@ -38,6 +38,9 @@ def expect(
     low = _at(kind.low, rope_diameter_mm)
     high = _at(kind.high, rope_diameter_mm)
     said = [_band(low, high)] if (low, high) != (None, None) else []
+    if _is_floor(kind):
+        # Nothing is not surprising, and less than nothing is refused.
+        low = None
     value = last.value if last is not None else None
     if value is not None:
         apart = SD * sqrt(2.0) * noise.NOISE_MM.get(kind.code, 0.0)
@@ -50,7 +53,19 @@ def expect(
         if kind.code in _COUNTS_UP and value > 0:
             low = value - 1.0
             said.append(f"fewer than the {value:g} of last time")
-    return Surprising(at_or_below=low, at_or_above=high, words="; ".join(said))
+    return Surprising(
+        at_or_below=_plain(low), at_or_above=_plain(high), words="; ".join(said)
+    )
+
+
+def _is_floor(kind: Kind) -> bool:
+    low = kind.low
+    return low is not None and not (low.value or low.unsafe or kind.signed)
+
+
+def _plain(limit: float | None) -> float | None:
+    """Return a limit without the noise of binary fractions."""
+    return None if limit is None else round(limit, 6)
 
 
 def _of_words(kind: Kind, last: Last | None) -> str:

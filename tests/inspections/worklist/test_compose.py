@@ -7,6 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from fleet.models import SheaveGeometry
 from inspections import assessment, forecasts, worklist
 from inspections.models import Finding, Forecast
 from tests import callers, factories
@@ -199,6 +200,28 @@ def test_findings_and_forecasts_ask_for_what_they_lack(north):
     assert any("rope diameter was not assessed" in r["words"] for r in found["reasons"])
     assert "FORECAST_THIN" in why(found)
     assert {"NOT_ASSESSED"} <= set(why(item(body, "cwt_runby")))
+
+
+def test_a_value_that_the_register_lacks_makes_no_reading_of_the_seats_due(north):
+    read(
+        north,
+        *(clearance(n, "1.5") for n in range(1, 6)),
+        *(diameter(n, "12.9") for n in range(1, 6)),
+    )
+    callers.confine(north)
+    SheaveGeometry.objects.update(seat_radius_mm=None)
+    machine = look(north)
+    callers.confine(north)
+    reasons = Finding.objects.filter(machine=machine, topic="traction")
+    assert any("seat radius" in row.reason for row in reasons)
+
+    body = listed(north, "?minutes=240")
+
+    for step in body["steps"]:
+        for each in step["items"]:
+            if each["kind"] in ("rope_diameter", "bottom_clearance"):
+                assert "NOT_ASSESSED" not in why(each), each
+    assert "NOT_ASSESSED" in why(item(body, "seat_gauge_fit", 1))
 
 
 def test_a_forecast_that_wants_an_early_visit_makes_its_readings_due(north):

@@ -111,6 +111,20 @@ def test_broken_wires_do_not_heal():
     assert "fewer than the 5 of last time" in found.words
 
 
+@pytest.mark.parametrize("kind", ["breaks_total", "rope_crown_step"])
+def test_nothing_at_all_is_no_surprise_where_less_cannot_be(kind):
+    found = expect(kind, None)
+
+    assert found.at_or_below is None
+    assert found.at_or_above > 0
+
+
+def test_a_limit_is_said_without_the_noise_of_binary_fractions():
+    found = expect("rope_diameter", None, d=12.7)
+
+    assert (found.at_or_below, found.at_or_above) == (10.795, 13.716)
+
+
 def test_words_that_stop_and_two_grades_at_once_surprise():
     assert expect("slip_seen", None).words == "yes: told at once"
     assert expect("rouge", last(word="none")).words == "heavy, after none last time"
