@@ -201,6 +201,7 @@ METRICS_SOURCES = [
     "reports.metrics.families",
 ]
 PRUNED = {
+    "counts": "fleet.tally.prune",
     "jobs": "fleet.pruning.jobs",
     "sessions": "fleet.pruning.sessions",
     "upload answers": "inspections.pruning.answers",

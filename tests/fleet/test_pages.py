@@ -1,10 +1,13 @@
 """The plain pages: logging in within limits, out, and the own password."""
 
+from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 
 import pytest
 import time_machine
 from django.contrib.auth import get_user
+from django.db import connections
 from django.test import Client
 from django.utils import timezone
 
@@ -216,3 +219,21 @@ def test_someone_without_a_contractor_is_told_so():
 def test_strangers_are_led_to_the_login():
     for path in ("/account", "/account/password"):
         assert Client().get(path)["Location"] == f"/log-in?next={path}"
+
+
+@pytest.mark.django_db(transaction=True)
+def test_fifty_wrong_passwords_at_once_are_no_more_than_the_limit(settings):
+    # Fault 40: over many connections at once, as of many processes.
+    settings.LOGIN_TRIES = 10
+
+    def one(_):
+        try:
+            words = {"username": "someone", "password": WRONG}
+            return Client().post("/log-in", words, REMOTE_ADDR="192.0.2.1").status_code
+        finally:
+            connections.close_all()
+
+    with ThreadPoolExecutor(max_workers=8) as threads:
+        answers = Counter(threads.map(one, range(50)))
+
+    assert answers == {200: 10, 429: 40}
