@@ -3,8 +3,8 @@
 from typing import Any
 
 from fleet.choices import Role
-from fleet.exchange.tables import Table
-from fleet.models import Contractor, Membership, Token
+from fleet.exchange.tables import Table, TenantTable
+from fleet.models import Change, Contractor, Membership, Token
 from fleet.tenancy import Scope
 
 
@@ -80,4 +80,6 @@ CONTRACTOR_TABLES = (
             )
         },
     ),
+    # Who changed what; an owner's reader takes out none of it.
+    TenantTable(model=Change, name="changes"),
 )

@@ -34,7 +34,7 @@ def test_readings_and_reviews_are_never_changed(world, model, change):
         change(model.objects.filter(contractor=world.north.contractor))
 
 
-def test_not_even_the_owner_of_the_table_changes_a_reading():
+def test_not_even_the_owner_of_the_table_changes_history():
     # The trigger stands behind the right: it holds for every role.
     found = rows(
         "SELECT tgrelid::regclass::text, tgenabled FROM pg_trigger "
@@ -44,6 +44,9 @@ def test_not_even_the_owner_of_the_table_changes_a_reading():
     assert set(found) == {
         ("inspections_reading", "O"),
         ("inspections_readingreview", "O"),
+        ("inspections_terms", "O"),
+        ("inspections_plannedstep", "O"),
+        ("fleet_change", "O"),
     }
 
 

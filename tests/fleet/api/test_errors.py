@@ -47,7 +47,7 @@ def test_a_form_of_answer_that_is_not_given_is_a_problem_body(north):
     "content_type",
     [
         "text/plain",
-        "text/csv",
+        "text/html",
         "application/x-www-form-urlencoded",
         "multipart/form-data; boundary=x",
         "",
