@@ -1,0 +1,52 @@
+"""From frozen content to bytes, against a bare document of the same run."""
+
+import gc
+import time
+from collections.abc import Callable
+from typing import Any
+
+from reportlab.graphics.shapes import Drawing
+
+from reports import content
+from reports.pdf import document
+from tests.benchmarks.reports import bare
+
+REPEATS = 7
+
+
+def measure(*, frozen: content.Content) -> dict[str, float]:
+    """Return the seconds of both, their ratio, and what both documents hold.
+
+    Both are drawn in turn, several times; the best of each counts.
+    """
+    drawn = bare.recorded(frozen)
+    for items in drawn.pages.values():
+        items[:] = [
+            bare.plain(item) if isinstance(item, Drawing) else item for item in items
+        ]
+    ours, yardstick = [], []
+    for _ in range(REPEATS):
+        ours.append(_seconds(lambda: document.draw(document=frozen)))
+        yardstick.append(_seconds(lambda: bare.build(drawn)))
+    return {
+        **drawn.counts,
+        "bare_pages": _pages(bare.build(drawn)),
+        "seconds": round(min(ours), 4),
+        "bare_seconds": round(min(yardstick), 4),
+        "ratio_to_bare_document": round(min(ours) / min(yardstick), 3),
+    }
+
+
+def _seconds(draw: Callable[[], Any]) -> float:
+    gc.collect()
+    begun = time.perf_counter()
+    draw()
+    return time.perf_counter() - begun
+
+
+def _pages(drawn: bytes) -> int:
+    from io import BytesIO
+
+    from pypdf import PdfReader
+
+    return len(PdfReader(BytesIO(drawn)).pages)
