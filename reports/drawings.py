@@ -30,6 +30,8 @@ def named(document: content.Content) -> list[Named]:
     """Return the figures of a document in the order they stand in it."""
     if isinstance(document, content.PortfolioReview):
         return list(_strip(document.strip, document.wording))
+    if isinstance(document, content.RegrooveSheet):
+        return list(_to_turn(document))
     if not isinstance(document, content.ConditionReport):
         return []
     found = list(_strip(document.summary.strip, document.wording))
@@ -59,6 +61,16 @@ def _strip(
             strip,
             partial(portfolio_strip.portfolio_strip, strip=strip, wording=wording),
         )
+
+
+def _to_turn(document: content.RegrooveSheet) -> Iterator[Named]:
+    if document.section is not None:
+        draw = partial(
+            groove_section.groove_section,
+            section=document.section,
+            wording=document.wording.to_turn(),
+        )
+        yield _named(f"{document.machine_code}.groove", document.section, draw)
 
 
 def _of_machine(

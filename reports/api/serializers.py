@@ -92,8 +92,10 @@ class ReportAsked(ReportSerializer):
 class ReportRequest(StrictSerializer):
     """Which document, on what, for which days; the end is not included.
 
-    A condition report is on a building, or on an owner's whole estate; a field sheet
-    and a return-to-service record on a machine; a portfolio review on everything.
+    A condition report is on a building, or on an owner's whole estate; a field sheet,
+    a return-to-service record and a regroove order on a machine; a portfolio review on
+    everything. A regroove order is for the cut that is planned, else for the one that
+    stands first among the options.
     """
 
     kind = serializers.ChoiceField(

@@ -10,6 +10,7 @@ from reports import content
 from reports.composition.condition import condition_report
 from reports.composition.fieldsheet import field_sheet
 from reports.composition.portfolio import portfolio_review
+from reports.composition.regroove import regroove_sheet
 from reports.composition.service import return_to_service
 from reports.models import Report, ReportKind
 
@@ -20,6 +21,7 @@ _COMPOSERS: dict[ReportKind, Composer] = {
     ReportKind.FIELD_SHEET: field_sheet,
     ReportKind.PORTFOLIO_REVIEW: portfolio_review,
     ReportKind.RETURN_TO_SERVICE: return_to_service,
+    ReportKind.REGROOVE_ORDER: regroove_sheet,
 }
 
 

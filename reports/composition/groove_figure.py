@@ -1,5 +1,6 @@
 """The worst groove in section: as new, as worn, with its rope, true to scale."""
 
+from dataclasses import dataclass
 from math import radians, sin, tan
 
 from django.utils.translation import gettext as _
@@ -19,10 +20,24 @@ from reports.figures import outlines
 _ASSUMED_SEAT_RATIO = 0.75
 
 
-def groove_section(
-    snapshot: Snapshot, *, reader: Reader
-) -> content.GrooveSection | None:
-    """Return the section of the groove whose seat is deepest, or None."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deepest:
+    """The groove whose seat is deepest, its last reading, and its shape as turned.
+
+    ``seat_bottom_mm`` is how far the seat's lowest point lies below the rim as turned;
+    ``note`` says where the height of the rim is from.
+    """
+
+    row: Groove
+    last: SeatReading
+    geometry: SheaveGeometry
+    shape: outlines.GrooveShape
+    seat_bottom_mm: float
+    note: str
+
+
+def deepest(snapshot: Snapshot) -> Deepest | None:
+    """Return the deepest groove, None where its shape or seat is not known."""
     geometry = snapshot.geometry
     try:
         kernel = inputs.groove_of(snapshot.need_geometry())
@@ -41,26 +56,45 @@ def groove_section(
     else:
         seat_bottom = _ASSUMED_SEAT_RATIO * diameter
         note = _("No crown height as new is known: the height of the rim is assumed.")
-    shape = _shape(geometry, seat_bottom=seat_bottom, diameter=diameter)
+    shape = shape_of(geometry, seat_bottom=seat_bottom, diameter=diameter)
     if shape is None:
         return None
-    try:
-        contact = contact_at(
-            groove=kernel, rope_diameter_mm=diameter, seat_depth_mm=last.seat.sunk_mm
-        )
-    except OutsideValidity:
-        return None
-    return _drawn(
-        row,
-        last,
+    return Deepest(
+        row=row,
+        last=last,
+        geometry=geometry,
         shape=shape,
-        arcs=contact.arcs_rad,
-        reader=reader,
+        seat_bottom_mm=seat_bottom,
         note=note,
     )
 
 
-def _shape(
+def groove_section(
+    snapshot: Snapshot, *, reader: Reader
+) -> content.GrooveSection | None:
+    """Return the section of the groove whose seat is deepest, or None."""
+    found = deepest(snapshot)
+    if found is None:
+        return None
+    try:
+        contact = contact_at(
+            groove=inputs.groove_of(found.geometry),
+            rope_diameter_mm=found.last.rope_diameter_mm,
+            seat_depth_mm=found.last.seat.sunk_mm,
+        )
+    except (Missing, OutsideValidity):
+        return None
+    return _drawn(
+        found.row,
+        found.last,
+        shape=found.shape,
+        arcs=contact.arcs_rad,
+        reader=reader,
+        note=found.note,
+    )
+
+
+def shape_of(
     geometry: SheaveGeometry, *, seat_bottom: float, diameter: float
 ) -> outlines.GrooveShape | None:
     """Return the outline's shape from the register, None where it says too little."""

@@ -15,7 +15,7 @@ class RegrooveSheet:
     ``headline`` says whether the order may be placed, ``because`` why it may not;
     ``not_known`` names what neither register nor reading has. ``section`` is a
     groove as it is to be turned; None where its shape is not known. ``sign`` are the
-    shop's own lines.
+    shop's own lines, ``cautions`` stand beside the order.
     """
 
     masthead: Masthead
@@ -33,3 +33,4 @@ class RegrooveSheet:
     before_turning: Table
     after_turning: Table
     sign: Acceptance
+    cautions: tuple[str, ...] = ()

@@ -4,7 +4,7 @@ The defaults are the English texts. Whoever composes a document for another
 language replaces every field by its translation; drawing translates nothing.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reports.content.grade import Grade
 
@@ -132,9 +132,22 @@ class Wording:
     rope_tag: str = gettext_noop("Rope data for the tag")
 
     not_known: str = gettext_noop("What is not known")
+    not_placed: str = gettext_noop("Why it may not be placed yet")
     section_to_turn: str = gettext_noop("The groove to be turned")
+    legend_to_turn: str = gettext_noop("as to be turned")
+    legend_as_it_is: str = gettext_noop("as it is, with the deepest seat")
+    legend_turned_away: str = gettext_noop("metal to be turned away")
     sign: str = gettext_noop("The shop")
 
     def of_grade(self, grade: Grade) -> str:
         """Return the words for a grade."""
         return str(getattr(self, f"grade_{grade.value.lower()}"))
+
+    def to_turn(self) -> "Wording":
+        """Return the wording of a groove section that shows what is to be turned."""
+        return replace(
+            self,
+            legend_new=self.legend_as_it_is,
+            legend_worn=self.legend_to_turn,
+            legend_lost=self.legend_turned_away,
+        )

@@ -19,6 +19,7 @@ class ReportKind(models.TextChoices):
     FIELD_SHEET = "FIELD_SHEET", "field sheet"
     PORTFOLIO_REVIEW = "PORTFOLIO_REVIEW", "portfolio review"
     RETURN_TO_SERVICE = "RETURN_TO_SERVICE", "return-to-service record"
+    REGROOVE_ORDER = "REGROOVE_ORDER", "regroove order"
 
 
 class ReportState(models.TextChoices):
@@ -79,7 +80,7 @@ class Report(TenantRow):
         related_name="reports",
         null=True,
         blank=True,
-        help_text="For field sheets and return-to-service records.",
+        help_text="For what is about one machine, such as a field sheet.",
     )
     plan = models.ForeignKey(
         "ReportPlan",

@@ -9,7 +9,12 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
 from reports import content
-from reports.content import ConditionReport, FieldSheet, PortfolioReview
+from reports.content import (
+    ConditionReport,
+    FieldSheet,
+    PortfolioReview,
+    RegrooveSheet,
+)
 from reports.figures import lettering
 from reports.pdf import (
     condition,
@@ -17,6 +22,7 @@ from reports.pdf import (
     page,
     portfolio,
     printable,
+    regroove,
     service,
     tagging,
 )
@@ -55,6 +61,8 @@ def _story(document: content.Content, sheet: page.Sheet) -> list[Flowable]:
         return fieldsheet.story(document, sheet)
     if isinstance(document, PortfolioReview):
         return portfolio.story(document, sheet)
+    if isinstance(document, RegrooveSheet):
+        return regroove.story(document, sheet)
     return service.story(document, sheet)
 
 

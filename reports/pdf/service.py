@@ -29,7 +29,7 @@ def story(record: content.ReturnToService, sheet: Sheet) -> list[Flowable]:
     if record.rope_tag:
         tag = _tag(record, width * 0.6)
         drawn.append(blocks.section(wording.rope_tag, tag, width=width))
-    acceptance = _acceptance(record, sheet)
+    acceptance = signed(record.acceptance, sheet)
     drawn.append(blocks.section(wording.acceptance, acceptance, width=width))
     return [*drawn, blocks.gap(12), *appendix.cautions(sheet)]
 
@@ -47,9 +47,8 @@ def _tag(record: content.ReturnToService, width: float) -> Flowable:
     )
 
 
-def _acceptance(record: content.ReturnToService, sheet: Sheet) -> Flowable:
-    """Return the statement and lines; an empty line is left for the inspector."""
-    acceptance = record.acceptance
+def signed(acceptance: content.Acceptance, sheet: Sheet) -> Flowable:
+    """Return a statement and its lines in a box; an empty line is there to sign on."""
     lines = [
         [
             paragraph(line.label, style=styles.LABEL),

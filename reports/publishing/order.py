@@ -20,6 +20,7 @@ _PREFIX = {
     ReportKind.FIELD_SHEET: "FS",
     ReportKind.PORTFOLIO_REVIEW: "PR",
     ReportKind.RETURN_TO_SERVICE: "RS",
+    ReportKind.REGROOVE_ORDER: "RO",
 }
 # Letters and digits that are not taken for one another.
 _SIGNS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"

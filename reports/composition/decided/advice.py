@@ -84,7 +84,12 @@ def may_cost(facts: Sequence[MachineFacts], *, reader: Reader) -> tuple[str, ...
         return (_("Not estimated in this report."),)
     found = [course for f in facts for course in courses(f)]
     if not found:
-        return (_("No work is chosen or advised."),)
+        return (
+            _(
+                "No work is chosen or advised. What the options may cost stands on the "
+                "machine pages."
+            ),
+        )
     return (
         *_sums(found),
         *_unpriced(found, reader=reader),

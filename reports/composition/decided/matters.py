@@ -47,8 +47,9 @@ def matter(text: str, *, reader: Reader) -> str:
             "day": shown(ahead["day"], reader=reader),
         }
     name, _comma, place = text.partition(", ")
-    if text in TOPICS:
-        name, place = text, ""
+    stalled = next((t for t in TOPICS if ", " in t and text.startswith(t)), None)
+    if stalled is not None:
+        name, place = stalled, text.removeprefix(stalled).removeprefix(", ")
     if name not in TOPICS:
         name = name.replace(" ", "_")
     return named([f"{name}/{place}"])
@@ -60,7 +61,7 @@ def together(places: Iterable[str]) -> str:
     others = []
     for place in dict.fromkeys(place for place in places if place):
         word, _space, number = place.partition(" ")
-        if word in ("groove", "rope") and number.isdigit():
+        if word in ("groove", "rope") and number.replace(", ", "").isdigit():
             numbers[word].append(number)
         else:
             others.append(words.place(place))

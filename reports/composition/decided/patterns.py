@@ -93,6 +93,29 @@ _SAID = (
             "%(matters)s."
         ),
     ),
+    (
+        r"(?P<item>metal or seat depth|metal|seat depth) of groove (?P<number>[\d, ]+)",
+        gettext_noop("%(item)s of groove %(number)s"),
+    ),
+    (
+        r"depth to turn below the seats as last turned; groove (?P<number>\d+) is the "
+        r"deepest at (?P<depth_mm>-?[\d.]+) mm",
+        gettext_noop(
+            "depth to turn below the seats as last turned; groove %(number)s is the "
+            "deepest at %(depth_mm)s"
+        ),
+    ),
+    (
+        r"pitch diameter of all grooves after the cut, equal within "
+        r"(?P<equal_mm>[\d.]+) mm",
+        gettext_noop(
+            "pitch diameter of all grooves after the cut, equal within %(equal_mm)s"
+        ),
+    ),
+    (
+        rf"(?P<text>none found|a crack was found|not done) (?P<day>{_DATE})",
+        gettext_noop("%(text)s (%(day)s)"),
+    ),
     (r"hours to (?P<work>.+)", gettext_noop("hours to %(work)s")),
     (r"shop or cutter to (?P<work>.+)", gettext_noop("shop or cutter to %(work)s")),
     (r"missing: (?P<items>.+)", gettext_noop("missing: %(items)s")),

@@ -21,7 +21,41 @@ def kind(code: str) -> str:
 
 def listed(texts: Iterable[str], *, reader: Reader) -> str:
     """Return several sentences in a row, each of them once."""
-    return "; ".join(dict.fromkeys(said(text, reader=reader) for text in texts))
+    return "; ".join(gathered(texts, reader=reader))
+
+
+def gathered(texts: Iterable[str], *, reader: Reader) -> tuple[str, ...]:
+    """Return sentences, each once; what differs in grooves or places alone as one."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for text in texts:
+        for pattern in _ALIKE:
+            alike = pattern.fullmatch(text)
+            if alike:
+                key = (alike["before"], alike["after"])
+                found.setdefault(key, []).append(alike["one"])
+                break
+        else:
+            found.setdefault((text, ""), [])
+    told = (
+        said(f"{before}{_row(ones)}{after}", reader=reader)
+        for (before, after), ones in found.items()
+    )
+    return tuple(dict.fromkeys(told))
+
+
+# Sentences that are said of groove after groove.
+_ALIKE = (
+    re.compile(r"(?P<before>(?:metal|seat depth).* of groove )(?P<one>\d+)(?P<after>)"),
+    re.compile(
+        r"(?P<before>(?:never watched|watching does not answer|new ropes would run in "
+        r"grooves with an open finding): .+, (?:groove|rope) )(?P<one>\d+)"
+        r"(?P<after>(?: by [\d-]+| is not assessed)?)"
+    ),
+)
+
+
+def _row(numbers: Iterable[str]) -> str:
+    return ", ".join(dict.fromkeys(numbers))
 
 
 def said(text: str, *, reader: Reader) -> str:
@@ -43,7 +77,8 @@ def said(text: str, *, reader: Reader) -> str:
 def _told(name: str, value: str, reader: Reader) -> str:
     """Return what a sentence carries, by the name it carries it under."""
     if name.endswith("_mm"):
-        return reader.length(float(value), digits=1).replace("-", "−")
+        digits = 2 if name in _FINE else 1
+        return reader.length(float(value), digits=digits).replace("-", "−")
     if name.endswith("_share"):
         return reader.local(f"{100.0 * float(value):.3g} %")
     if name == "matter":
@@ -55,7 +90,7 @@ def _told(name: str, value: str, reader: Reader) -> str:
         return matters.matter(_LIMIT.sub(r", \1", value.strip()), reader=reader)
     if name == "place":
         return words.place(value)
-    if name == "work":
+    if name in ("work", "text"):
         return gettext(value)
     if name == "item":
         return words.register_item(value.replace(" ", "_")) or words.said(value)
@@ -71,4 +106,5 @@ def _told(name: str, value: str, reader: Reader) -> str:
     return matters.shown(value, reader=reader)
 
 
+_FINE = ("depth_mm", "equal_mm")
 _LIMIT = re.compile(r" ((?:groove|rope) \d+)$")

@@ -1,0 +1,5 @@
+"""The sheet of a regroove order."""
+
+from reports.composition.regroove.sheet import regroove_sheet
+
+__all__ = ["regroove_sheet"]

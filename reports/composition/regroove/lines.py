@@ -1,0 +1,139 @@
+"""The tables of a regroove order: values with limits, grooves, steps to measure."""
+
+from collections.abc import Sequence
+
+from django.utils.translation import gettext as _
+
+from inspections.decisions.records import GrooveToTurn, Line, Reason, RegrooveOrder
+from reports import content
+from reports.composition import words
+from reports.composition.decided import spoken
+from reports.composition.reader import Reader
+
+
+def cut(order: RegrooveOrder, *, reader: Reader) -> content.Table:
+    """Return what is to be turned and what must stay, each with limits and source."""
+    return content.Table(
+        title=_("What to turn, and what must stay"),
+        columns=(
+            content.Column(heading=_("What"), share=2.3),
+            content.Column(heading=_("Value"), align=content.Align.RIGHT, share=1.0),
+            content.Column(heading=_("From, to"), share=1.5),
+            content.Column(heading=_("Where it is from"), share=1.7),
+        ),
+        rows=tuple(_line(line, reader=reader) for line in order.lines),
+    )
+
+
+def grooves(order: RegrooveOrder, *, reader: Reader) -> content.Table:
+    """Return every groove: where it is, what is taken, what stays under it."""
+    right = content.Align.RIGHT
+    return content.Table(
+        title=_("Groove by groove"),
+        columns=(
+            content.Column(heading=_("Groove"), share=0.7),
+            content.Column(heading=_("From the face"), align=right),
+            content.Column(heading=_("Seat depth"), align=right),
+            content.Column(heading=_("To turn at the seat"), align=right),
+            content.Column(heading=_("Metal now"), align=right),
+            content.Column(heading=_("Metal after"), align=right),
+            content.Column(heading=_("At worst"), align=right),
+            content.Column(heading=_("Remark"), share=1.1),
+        ),
+        rows=tuple(_groove(groove, reader=reader) for groove in order.grooves),
+        note=_(
+            "From the rim face beside groove 1. Metal from the groove bottom to the "
+            "underside; at worst: readings two standard deviations low, draft and "
+            "run-out at their worst."
+        ),
+    )
+
+
+def steps(reasons: Sequence[Reason], *, title: str, reader: Reader) -> content.Table:
+    """Return what to measure, with room to write what was found."""
+    return content.Table(
+        title=title,
+        columns=(
+            content.Column(heading=_("What"), share=3.0),
+            content.Column(heading=_("Source"), share=1.4),
+            content.Column(heading=_("Found"), share=1.2),
+            content.Column(heading=_("By, on"), share=1.0),
+        ),
+        rows=tuple(
+            (
+                words.sentence(spoken.said(reason.text, reader=reader)),
+                source(reason.source, reader=reader),
+                "",
+                "",
+            )
+            for reason in reasons
+        ),
+    )
+
+
+def source(text: str, *, reader: Reader) -> str:
+    """Return where something is from, part by part."""
+    return spoken.listed(filter(None, text.split("; ")), reader=reader)
+
+
+def _line(line: Line, *, reader: Reader) -> tuple[str, str, str, str]:
+    value = spoken.said(line.text, reader=reader)
+    if line.value is not None:
+        value = _amount(line.value, line.unit, reader=reader)
+    return (
+        _capital(spoken.said(line.words, reader=reader)),
+        value,
+        _limits(line, reader=reader),
+        source(line.source, reader=reader),
+    )
+
+
+def _limits(line: Line, *, reader: Reader) -> str:
+    """Return from where to where a value may be; a dash where nothing is asked."""
+    low, high = (
+        None if bound is None else _amount(bound, line.unit, reader=reader)
+        for bound in (line.lower, line.upper)
+    )
+    if low and high:
+        return _("%(low)s to %(high)s") % {"low": low, "high": high}
+    if low:
+        return _("at least %(low)s") % {"low": low}
+    return _("at most %(high)s") % {"high": high} if high else "–"
+
+
+def _amount(value: float, unit: str, *, reader: Reader) -> str:
+    if unit == "mm":
+        return reader.length(value)
+    if unit == "deg":
+        return reader.local(f"{value:g}°")
+    return reader.local(f"{value:g} {unit}".rstrip())
+
+
+def _groove(groove: GrooveToTurn, *, reader: Reader) -> tuple[str, ...]:
+    marks = (
+        (_("deepest seat"), groove.is_deepest),
+        (_("least metal"), groove.is_thinnest),
+    )
+    values = (
+        groove.axial_mm,
+        groove.seat_depth_mm,
+        groove.turn_at_seat_mm,
+        groove.metal_now_mm,
+        groove.metal_after_mm,
+        groove.metal_after_worst_mm,
+    )
+    return (
+        str(groove.number),
+        *(_length(value, reader=reader) for value in values),
+        ", ".join(text for text, is_set in marks if is_set),
+    )
+
+
+def _length(value: float | None, *, reader: Reader) -> str:
+    if value is None:
+        return _("not known")
+    return reader.length(value).replace("-", "−")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

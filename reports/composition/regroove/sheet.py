@@ -1,0 +1,138 @@
+"""The sheet of a regroove order: what a shop needs, and what it has to give back."""
+
+from datetime import datetime
+
+from django.utils.translation import gettext as _
+
+from fleet.tenancy import Scope
+from inspections.decisions import regroove_order
+from inspections.decisions.records import OptionKind, RegrooveOrder
+from inspections.options import live
+from inspections.options.live import Live
+from reports import content, queries
+from reports.composition.decided import spoken
+from reports.composition.description import description
+from reports.composition.masthead import masthead, reader_of, versions
+from reports.composition.reader import Reader
+from reports.composition.regroove import lines, section
+from reports.composition.wording import wording
+from reports.models import Report
+from reports.queries import MachineFacts
+
+
+def regroove_sheet(
+    *, scope: Scope, report: Report, issued_at: datetime
+) -> content.RegrooveSheet:
+    """Return the sheet of the report's machine, for the cut planned or first in order.
+
+    Nothing that is missing is filled in; it is named.
+    """
+    facts = queries.facts_of_machine(
+        scope=scope, machine_id=report.machine_id, as_of=issued_at
+    )
+    found = live.look(scope=scope, machine_id=facts.machine.pk, as_of=issued_at)
+    machine, kind = facts.machine, kind_of_cut(facts, found)
+    reader = reader_of(report, [machine.building])
+    order = regroove_order.draw_up(
+        facts=found.facts,
+        drawing=found.drawing,
+        thresholds=found.terms.thresholds,
+        kind=kind,
+    )
+    plan = next((o.cut for o in found.options if o.kind is kind), None)
+    address = (machine.building.address,) if machine.building.address else ()
+    return content.RegrooveSheet(
+        masthead=masthead(
+            report,
+            reader=reader,
+            issued_at=issued_at,
+            kind=_("Regroove order"),
+            title=_("Grooves of %(machine)s, to be turned") % {"machine": machine.code},
+            place=content.Party(name=machine.building.name, lines=address),
+            versions=versions([facts]),
+        ),
+        wording=wording(),
+        machine_code=machine.code,
+        machine_name=machine.name,
+        may_be_placed=order.may_be_placed,
+        headline=_headline(order),
+        because=tuple(
+            spoken.said(reason.text, reader=reader)
+            for reason in order.because
+            if not _is_list_of_missing(reason.text)
+        ),
+        not_known=tuple(
+            spoken.gathered(order.missing, reader=reader),
+        ),
+        description=_description(facts, kind, reader=reader),
+        cut=lines.cut(order, reader=reader),
+        grooves=lines.grooves(order, reader=reader),
+        section=section.to_turn(facts.snapshot, plan, reader=reader),
+        before_turning=lines.steps(
+            order.before_turning, title=_("Before the first cut"), reader=reader
+        ),
+        after_turning=lines.steps(
+            order.after_turning, title=_("To measure after turning"), reader=reader
+        ),
+        sign=_sign(),
+        cautions=tuple(spoken.said(text, reader=reader) for text in order.cautions),
+    )
+
+
+def kind_of_cut(facts: MachineFacts, found: Live) -> OptionKind:
+    """Return the cut that is planned, else the one that stands first in order."""
+    cuts = [str(kind) for kind in OptionKind if kind.is_cut]
+    planned = [row.kind for row in facts.planned if row.kind in cuts]
+    if planned:
+        return OptionKind(planned[0])
+    ranked = [option.kind for option in found.options if option.kind.is_cut]
+    return ranked[0] if ranked else OptionKind.REGROOVE_IN_SHOP
+
+
+def _headline(order: RegrooveOrder) -> str:
+    if order.may_be_placed:
+        return _(
+            "By register and readings nothing stands against this order. It is worked "
+            "out, not inspected: the shop checks every value on the sheave before the "
+            "first cut."
+        )
+    return _("This order may not be placed yet. What stands against it is said below.")
+
+
+def _is_list_of_missing(text: str) -> bool:
+    """Return whether a reason only says once more what is not known."""
+    return text.startswith("missing: ")
+
+
+def _description(
+    facts: MachineFacts, kind: OptionKind, *, reader: Reader
+) -> tuple[content.Row, ...]:
+    wanted = {_("Sheave"), _("Groove"), _("Groove as new"), _("Ropes"), _("Last work")}
+    wanted.add(_("Last reading"))
+    name = spoken.kind(kind)
+    return (
+        content.Row(label=_("Work"), value=name[:1].upper() + name[1:]),
+        *(
+            row
+            for row in description(facts.snapshot, reader=reader)
+            if row.label in wanted
+        ),
+    )
+
+
+def _sign() -> content.Acceptance:
+    return content.Acceptance(
+        statement=_(
+            "Filled in by the shop. What was found goes beside each line above; the "
+            "sheave goes back only with this sheet."
+        ),
+        lines=tuple(
+            content.Row(label=label, value="")
+            for label in (
+                _("Shop"),
+                _("Turned by, on"),
+                _("Measured by, with which gauges"),
+                _("Date and signature"),
+            )
+        ),
+    )
