@@ -26,6 +26,13 @@ from inspections.planning import kinds, portfolio
 
 _MONEY = ("cost_low", "cost_high", "currency")
 MOST_LINES = 20_000
+# Only what is shown: a page reads no masses and no sources of its machines.
+_SHOWN = (
+    *(field.name for field in DueWork._meta.concrete_fields),
+    "machine__code",
+    "machine__name",
+    "building__name",
+)
 
 
 class DueWorkOut(serializers.ModelSerializer[DueWork]):
@@ -147,9 +154,8 @@ class DueWorkViewSet(
     search_fields = ("machine__code", "machine__name", "building__name")
 
     def get_queryset(self) -> Any:
-        return DueWork.objects.within(scope_of(self.request)).select_related(
-            "machine", "building"
-        )
+        rows = DueWork.objects.within(scope_of(self.request))
+        return rows.select_related("machine", "building").only(*_SHOWN)
 
     @extend_schema(responses=DueByBuildingOut(many=True))
     @action(detail=False, url_path="by-building", pagination_class=ByFirstDay)

@@ -97,8 +97,11 @@ class Known:
         )
 
 
-def know(snapshot: Snapshot) -> Known:
-    """Return what is known of a machine; nothing is raised for what lacks."""
+def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
+    """Return what is known of a machine; nothing is raised for what lacks.
+
+    The limits of depth take most of the time; whoever does without says so.
+    """
     rules = rules_of(snapshot)
     groove, no_groove = _tried(lambda: inputs.groove_of(snapshot.need_geometry()))
     rope, _ = _tried(lambda: inputs.rope_of(snapshot))
@@ -122,7 +125,7 @@ def know(snapshot: Snapshot) -> Known:
     )
     if groove is None or hung is None or known.stops("traction"):
         return known
-    return _with_limits(known, groove, hung)
+    return _with_masses(known, groove, hung, with_limits=with_limits)
 
 
 def rules_of(snapshot: Snapshot) -> TractionRules:
@@ -154,7 +157,9 @@ def field_test(snapshot: Snapshot) -> FieldTest | None:
     )
 
 
-def _with_limits(known: Known, groove: Groove, hung: Suspension) -> Known:
+def _with_masses(
+    known: Known, groove: Groove, hung: Suspension, *, with_limits: bool
+) -> Known:
     """Return what is known with tensions and limits, or with what keeps them."""
     snapshot, rules = known.snapshot, known.rules
     try:
@@ -179,7 +184,7 @@ def _with_limits(known: Known, groove: Groove, hung: Suspension) -> Known:
             cases=cases,
             spread=_shared_out(spread, known.seats),
         )
-        if len(used.wrap.angles_rad) > 1 or not known.seats:
+        if len(used.wrap.angles_rad) > 1 or not known.seats or not with_limits:
             return whole
         return replace(whole, limits=whole.limits_at((0.0,)))
     except (Missing, OutsideValidity) as error:

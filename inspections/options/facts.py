@@ -41,7 +41,7 @@ _MISSING = "missing: "
 
 def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
     """Return everything that is known of a machine for a decision about it."""
-    whole = known.know(snapshot)
+    whole = known.know(snapshot, with_limits=False)
     rope_set, sheave = snapshot.rope_set, snapshot.sheave
     cut, proof = _cut(whole)
     return MachineFacts(

@@ -65,10 +65,10 @@ _GROOVE_FORMS = {
 }
 
 
-def make(*, machines: int, seed: int = 11) -> Contractor:
+def make(*, machines: int, seed: int = 11, code: str = "measured") -> Contractor:
     """Store a contractor with machines and their readings; return the contractor."""
     with transaction.atomic():
-        contractor = Contractor.objects.create(name="Measured Lifts", code="measured")
+        contractor = Contractor.objects.create(name="Measured Lifts", code=code)
         tenancy.confine(contractor_id=contractor.pk)
         parts = register(contractor, machines)
     reader = assessed_readings.Reader(random.Random(seed))
