@@ -146,6 +146,10 @@ _REFUSALS: Mapping[str, str] = {
     "period; retire it first (retired_on), on the day this one is fitted",
     "rope_set_one_at_a_time": "another rope set runs on this sheave in this period; "
     "retire it first (retired_on), on the day this one is fitted",
+    "rope_set_one_on_a_machine": "another rope set runs on this machine in this "
+    "period; retire it first (retired_on), on the day this one is fitted",
+    "rope_set_once_in_a_groove": "another rope of this set runs in that groove; move "
+    "it too, in the same file",
     "rope_in_groove_once": "the rope runs in this groove on its other pass already",
     "owner_code_once": _TWICE,
     "building_code_once": _TWICE,

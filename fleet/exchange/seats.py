@@ -1,6 +1,7 @@
 """Which groove a rope runs in, as two columns of the ropes' file."""
 
 from collections.abc import Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -100,12 +101,18 @@ class SeatPlan:
         return changes, errors
 
     def store(self, new: Sequence[NewSeat]) -> None:
-        """Store seats; their ropes are stored already."""
+        """Store seats; their ropes are stored already.
+
+        What moves does so in one statement, so that ropes can swap their grooves.
+        """
+        moved = []
         for seat in new:
             if seat.stored is not None:
-                RopeInGroove.objects.within(self.scope).filter(
-                    pk=seat.stored.pk
-                ).update(groove=seat.groove_id, version=F("version") + 1)
+                # A copy: a try that fails leaves the row as it was read.
+                row = copy(seat.stored)
+                row.groove_id, row.version = seat.groove_id, F("version") + 1
+                moved.append(row)
+        RopeInGroove.objects.bulk_update(moved, ["groove", "version"])
         RopeInGroove.objects.bulk_create(
             RopeInGroove(
                 contractor_id=self.scope.contractor_id,

@@ -85,15 +85,24 @@ def _try(rows: Sequence[Planned], storing: Storing) -> IntegrityError | None:
 
 
 def _store_seats(seats: SeatPlan, *, resource: Resource) -> list[RowError]:
-    """Store where ropes run: all at once, and one by one where that fails."""
+    """Store where ropes run: all at once, set by set and one by one where that fails.
+
+    Ropes that swap their grooves can only do so together.
+    """
     if _try_seats(seats, seats.new) is None:
         return []
-    errors = []
+    of_set: dict[int, list[NewSeat]] = {}
     for new in seats.new:
-        refusal = _try_seats(seats, [new])
-        if refusal is not None:
-            error = _error(new.row, refusal, resource=resource)
-            errors.append(replace(error, column=new.column))
+        of_set.setdefault(new.rope.rope_set_id, []).append(new)
+    errors = []
+    for together in of_set.values():
+        if _try_seats(seats, together) is None:
+            continue
+        for new in together:
+            refusal = _try_seats(seats, [new])
+            if refusal is not None:
+                error = _error(new.row, refusal, resource=resource)
+                errors.append(replace(error, column=new.column))
     return errors
 
 

@@ -55,6 +55,15 @@ class RopeSet(TenantRow, Sourced):
                     (DateRange("fitted_on", "retired_on"), "&&"),
                 ],
             ),
+            # A machine has one sheave at a time, and so one set; an old set that was
+            # left open on an old sheave would make readings of its day ambiguous.
+            ExclusionConstraint(
+                name="rope_set_one_on_a_machine",
+                expressions=[
+                    ("machine", "="),
+                    (DateRange("fitted_on", "retired_on"), "&&"),
+                ],
+            ),
             models.CheckConstraint(
                 condition=Q(retired_on__isnull=True) | Q(retired_on__gt=F("fitted_on")),
                 name="rope_set_retired_after_fitting",
@@ -109,7 +118,10 @@ class Rope(TenantRow):
 
 
 class RopeInGroove(TenantRow):
-    """Which groove a rope runs in; in double wrap a rope has two."""
+    """Which groove a rope runs in; in double wrap a rope has two.
+
+    Two ropes of one set never share a groove: a trigger of the migrations sees to it.
+    """
 
     owner_lookup = "rope__rope_set__machine__building__owner_id"
     from_machine = "rope_sets__ropes__seats"
@@ -126,8 +138,11 @@ class RopeInGroove(TenantRow):
             models.UniqueConstraint(
                 fields=["rope", "pass_number"], name="rope_pass_once"
             ),
+            # Looked at when a statement ends, so that one statement can swap grooves.
             models.UniqueConstraint(
-                fields=["rope", "groove"], name="rope_in_groove_once"
+                fields=["rope", "groove"],
+                name="rope_in_groove_once",
+                deferrable=models.Deferrable.IMMEDIATE,
             ),
             models.CheckConstraint(
                 condition=Q(pass_number__in=[1, 2]), name="rope_pass_is_1_or_2"

@@ -11,6 +11,7 @@ from fleet.models.tenant import (
     Sourced,
     TenantRow,
     between,
+    positive,
     positive_check,
 )
 
@@ -48,6 +49,29 @@ class Sheave(TenantRow, Sourced):
         null=True, blank=True, help_text="The maker's least metal under a groove."
     )
     minimum_pitch_diameter_mm = models.FloatField(null=True, blank=True)
+    land_diameter_mm = models.FloatField(
+        null=True, blank=True, help_text="Over the lands between the grooves, as new."
+    )
+    web_axial_mm = models.FloatField(
+        null=True, blank=True, help_text="Middle of the web, from the rim face."
+    )
+    web_thickness_mm = models.FloatField(
+        null=True, blank=True, help_text="Of the web, along the axle."
+    )
+    bolt_circle_diameter_mm = models.FloatField(
+        null=True, blank=True, help_text="Of the rim's bolts; bolted rims only."
+    )
+    bolt_hole_diameter_mm = models.FloatField(
+        null=True, blank=True, help_text="Of one hole for a rim bolt."
+    )
+    bolt_axial_low_mm = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="Where the bolt holes begin, from the rim face beside groove 1.",
+    )
+    bolt_axial_high_mm = models.FloatField(
+        null=True, blank=True, help_text="Where the bolt holes end."
+    )
     datum_mark = models.CharField(
         max_length=200,
         blank=True,
@@ -84,6 +108,31 @@ class Sheave(TenantRow, Sourced):
                 "rim_width_mm",
                 "minimum_rim_mm",
                 "minimum_pitch_diameter_mm",
+            ),
+            models.CheckConstraint(
+                condition=positive("land_diameter_mm")
+                & positive("web_thickness_mm")
+                & positive("bolt_circle_diameter_mm")
+                & positive("bolt_hole_diameter_mm"),
+                name="sheave_rim_positive",
+            ),
+            models.CheckConstraint(
+                condition=between("web_axial_mm", 0, 5000)
+                & between("bolt_axial_low_mm", 0, 5000)
+                & between("bolt_axial_high_mm", 0, 5000),
+                name="sheave_rim_places_in_range",
+            ),
+            models.CheckConstraint(
+                condition=Q(bolt_axial_high_mm__isnull=True)
+                | Q(bolt_axial_low_mm__isnull=True)
+                | Q(bolt_axial_high_mm__gte=F("bolt_axial_low_mm")),
+                name="sheave_bolts_in_order",
+            ),
+            models.CheckConstraint(
+                condition=Q(bolt_circle_diameter_mm__isnull=True)
+                | Q(land_diameter_mm__isnull=True)
+                | Q(bolt_circle_diameter_mm__lt=F("land_diameter_mm")),
+                name="sheave_bolts_inside_the_rim",
             ),
         ]
 

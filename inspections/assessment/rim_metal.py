@@ -1,10 +1,11 @@
 """Rim metal: what is under every groove of the casting, the thinnest named."""
 
-from math import pi, radians
+from dataclasses import replace
+from math import hypot, pi, radians
 from statistics import fmean
 from typing import Any
 
-from fleet.choices import DraftDirection
+from fleet.choices import DraftDirection, RimConstruction
 from fleet.models import Sheave
 from inspections import inputs
 from inspections.assessment import next_cut
@@ -25,6 +26,10 @@ _THICKER = {
 # A groove's chance of having less metal than the maker's minimum that is told; our
 # rule, no source.
 TOLD_FROM = 0.01
+_NO_BOLTS = (
+    "missing: the bolt holes of the bolted rim (circle, holes, where they begin and "
+    "end, diameter over the lands); metal over them may be less"
+)
 
 
 def findings(known: Known) -> list[Draft]:
@@ -59,8 +64,11 @@ def findings(known: Known) -> list[Draft]:
                 readings=used,
             )
         ]
+    judged = _judged(metal, thinnest, value, detail, used)
+    if _lacks_bolts(sheave, given):
+        judged = _with_unknown_bolts(judged)
     return [
-        _judged(metal, thinnest, value, detail, used),
+        judged,
         *next_cut.findings(known, metal),
     ]
 
@@ -93,6 +101,24 @@ def _judged(
     )
 
 
+def _lacks_bolts(sheave: Sheave, given: dict[str, Any]) -> bool:
+    is_bolted = sheave.rim_construction == RimConstruction.BOLTED
+    return is_bolted and given["bolts"] is None
+
+
+def _with_unknown_bolts(judged: Draft) -> Draft:
+    """Return the finding of a bolted rim whose holes are not registered.
+
+    The metal over a hole may be less than anything that was read: what looks in order
+    is then not known, and what is worse stands.
+    """
+    grade = judged.grade
+    if grade == Grade.IN_ORDER:
+        grade = Grade.NOT_ASSESSED
+    reason = "; ".join(part for part in (judged.reason, _NO_BOLTS) if part)
+    return replace(judged, grade=grade, reason=reason)
+
+
 def _grade(margin: float, chance: float | None) -> str:
     """Grade by nominal chance and worst case; a rim that may be too thin is planned."""
     if chance is not None and chance > 0.5:
@@ -123,10 +149,45 @@ def metal_under(
         "readings": tuple(_thickness(reading) for reading in thickness),
         "draft": _draft(sheave, thickness),
         "runout": runout,
+        "web": _web(sheave),
+        "bolts": _bolts(sheave),
         "minimum_mm": sheave.minimum_rim_mm,
     }
     used = tuple(r.pk for r in thickness) + tuple(r.pk for r in runouts[-1:])
     return rim.metal(**given), given, used
+
+
+def _web(sheave: Sheave) -> rim.Web | None:
+    if sheave.web_axial_mm is None or sheave.web_thickness_mm is None:
+        return None
+    return rim.Web(axial_mm=sheave.web_axial_mm, thickness_mm=sheave.web_thickness_mm)
+
+
+def _bolts(sheave: Sheave) -> rim.Bolts | None:
+    """Return the bolt holes of a bolted rim, None if there are none or not known."""
+    land, circle = sheave.land_diameter_mm, sheave.bolt_circle_diameter_mm
+    hole = sheave.bolt_hole_diameter_mm
+    low, high = sheave.bolt_axial_low_mm, sheave.bolt_axial_high_mm
+    if sheave.rim_construction != RimConstruction.BOLTED or None in (
+        land,
+        circle,
+        hole,
+        low,
+        high,
+    ):
+        return None
+    spread = [
+        float(sheave.uncertainties.get(name, 0.0)) / 2.0
+        for name in ("land_diameter_mm", "bolt_circle_diameter_mm")
+    ]
+    return rim.Bolts(
+        land_radius_mm=(land or 0.0) / 2.0,
+        circle_radius_mm=(circle or 0.0) / 2.0,
+        hole_diameter_mm=hole or 0.0,
+        axial_low_mm=low or 0.0,
+        axial_high_mm=high or 0.0,
+        sd_mm=hypot(*spread),
+    )
 
 
 def _thickness(reading: Reading) -> rim.ThicknessReading:

@@ -1,11 +1,13 @@
 """What must never be: append-only tables, ranges, periods."""
 
+import threading
 from datetime import date
 
 import pytest
-from django.db import IntegrityError, ProgrammingError, transaction
+from django.db import IntegrityError, ProgrammingError, connection, transaction
 
-from fleet.models import Contractor
+from fleet import tenancy
+from fleet.models import Contractor, RopeInGroove
 from inspections.models import Reading, ReadingReview
 from tests import callers, estates, factories
 from tests.fleet.plain_sql import commit_checks, rows
@@ -72,6 +74,10 @@ def test_a_mass_that_cannot_be_is_refused_by_the_database(world, value):
         ("fleet_sheavegeometry", "groove_angle_deg", "91"),
         ("fleet_sheavegeometry", "undercut_angle_deg", "-1"),
         ("fleet_sheavegeometry", "slot_taper_deg", "Infinity"),
+        ("fleet_sheave", "land_diameter_mm", "0"),
+        ("fleet_sheave", "web_axial_mm", "-1"),
+        ("fleet_sheave", "bolt_hole_diameter_mm", "NaN"),
+        ("inspections_gauge", "repeatability_mm", "51"),
         ("fleet_groove", "axial_mm", "-0.1"),
         ("fleet_groove", "number", "25"),
         ("fleet_pulley", "offset_x_mm", "NaN"),
@@ -115,6 +121,99 @@ def test_no_two_sheaves_or_rope_sets_run_at_a_time(world):
             ropes_count=5,
             nominal_diameter_mm=13,
         )
+
+
+def test_no_two_rope_sets_hang_on_a_machine_whatever_their_sheaves(world):
+    callers.confine(world.north)
+    machine = factories.machine(world.north.scope())
+    machine.sheaves.update(retired_on=date(2024, 1, 1))
+    own = {"contractor": world.north.contractor, "fitted_on": date(2024, 1, 1)}
+    new = machine.sheaves.create(**own)
+    ropes = {"machine": machine, "ropes_count": 5, "nominal_diameter_mm": 13}
+
+    with (
+        pytest.raises(IntegrityError, match="rope_set_one_on_a_machine"),
+        transaction.atomic(),
+    ):
+        new.rope_sets.create(**own, **ropes)
+    machine.rope_sets.update(retired_on=date(2024, 1, 1))
+    new.rope_sets.create(**own, **ropes)
+
+    assert machine.rope_sets.count() == 2
+
+
+def test_no_two_ropes_of_a_set_run_in_one_groove(world):
+    callers.confine(world.north)
+    machine = factories.machine(world.north.scope())
+    first, second = RopeInGroove.objects.filter(
+        rope__rope_set__machine=machine
+    ).order_by("rope__number")[:2]
+
+    with (
+        pytest.raises(IntegrityError, match="runs in this groove"),
+        transaction.atomic(),
+    ):
+        RopeInGroove.objects.filter(pk=first.pk).update(groove=second.groove)
+    with (
+        pytest.raises(IntegrityError, match="runs in this groove"),
+        transaction.atomic(),
+    ):
+        RopeInGroove.objects.create(
+            contractor=world.north.contractor,
+            rope=first.rope,
+            groove=second.groove,
+            pass_number=2,
+        )
+
+
+def test_a_later_set_runs_in_the_grooves_of_the_set_before(world):
+    callers.confine(world.north)
+    machine = factories.machine(world.north.scope())
+    machine.rope_sets.update(retired_on=date(2024, 1, 1))
+    own = {"contractor": world.north.contractor}
+    later = machine.rope_sets.create(
+        **own,
+        sheave=machine.sheaves.get(),
+        fitted_on=date(2024, 1, 1),
+        ropes_count=5,
+        nominal_diameter_mm=13,
+    )
+    rope = later.ropes.create(**own, number=1)
+
+    rope.seats.create(**own, groove=machine.sheaves.get().grooves.get(number=1))
+
+    assert rope.seats.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_callers_at_once_do_not_put_two_ropes_into_one_groove():
+    cast = factories.cast()
+    with tenancy.acting_for(contractor_id=cast.contractor.pk):
+        seats = RopeInGroove.objects.filter(rope__rope_set__machine__code="MH-1")
+        one, two = seats.filter(rope__number__in=(1, 2)).order_by("rope__number")
+        # Groove 5 is free once its rope runs without one.
+        seats.filter(rope__number=5).delete()
+        groove = one.groove.sheave.grooves.get(number=5)
+    start, failed = threading.Barrier(2), []
+
+    def move(pk):
+        try:
+            start.wait(10)
+            with tenancy.acting_for(contractor_id=cast.contractor.pk):
+                RopeInGroove.objects.filter(pk=pk).update(groove=groove)
+        except IntegrityError as error:
+            failed.append(str(error))
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=move, args=(pk,)) for pk in (one.pk, two.pk)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(30)
+
+    assert len(failed) == 1
+    assert "runs in this groove" in failed[0]
 
 
 def test_a_part_retired_on_the_day_its_successor_is_fitted_does_not_overlap(world):

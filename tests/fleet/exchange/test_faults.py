@@ -17,7 +17,7 @@ from fleet.exchange.problems import (
     UnknownFormat,
 )
 from fleet.exchange.register import RESOURCES
-from fleet.models import Machine, Owner, RopeSet, Sheave
+from fleet.models import Machine, Owner, RopeInGroove, RopeSet, Sheave
 from tests import callers
 from tests.fleet.exchange import files
 from tests.fleet.exchange.files import bring_in, said
@@ -405,8 +405,74 @@ def test_a_rope_does_not_run_in_one_groove_twice(scope):
 
     outcome = bring_in(scope, "ropes", text)
 
-    assert said(outcome) == [(3, "second_groove", "conflict")]
-    assert "on its other pass" in outcome.errors[0].detail
+    assert said(outcome) == [
+        (2, "second_groove", "conflict"),
+        (3, "second_groove", "conflict"),
+    ]
+    assert "another rope of this set" in outcome.errors[0].detail
+    assert "on its other pass" in outcome.errors[1].detail
+
+
+_ROPES = "machine,sheave_fitted_on,rope_set_fitted_on,number,groove"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "grooves", [("2", "1"), ("2", "3", "1"), ("5", "4", "3", "2", "1")]
+)
+def test_ropes_swap_their_grooves_in_one_file(scope, grooves):
+    rows = "".join(
+        f"MH-1,2020-01-15,2020-01-15,{n},{groove}\n"
+        for n, groove in enumerate(grooves, 1)
+    )
+
+    outcome = bring_in(scope, "ropes", f"{_ROPES}\n{rows}")
+
+    assert said(outcome) == []
+    stored = RopeInGroove.objects.filter(rope__rope_set__machine__code="MH-1")
+    found = dict(stored.values_list("rope__number", "groove__number"))
+    assert [str(found[n]) for n in range(1, len(grooves) + 1)] == list(grooves)
+    assert bring_in(scope, "ropes", f"{_ROPES}\n{rows}").changed == 0
+
+
+@pytest.mark.django_db
+def test_a_rope_in_double_wrap_swaps_its_two_grooves_in_one_file(scope):
+    text = (
+        f"{_ROPES},second_groove\n"
+        "MH-1,2020-01-15,2020-01-15,1,1,6\nMH-1,2020-01-15,2020-01-15,2,2,7\n"
+    )
+    grooves = "machine,sheave_fitted_on,number\n" + "".join(
+        f"MH-1,2020-01-15,{n}\n" for n in (6, 7)
+    )
+    assert bring_in(scope, "grooves", grooves).errors == ()
+    assert bring_in(scope, "ropes", text).errors == ()
+
+    swapped = bring_in(scope, "ropes", text.replace("1,1,6", "1,6,1"))
+    crossed = bring_in(
+        scope, "ropes", text.replace("1,1,6", "1,2,7").replace("2,2,7", "2,6,1")
+    )
+
+    assert (said(swapped), said(crossed)) == ([], [])
+    stored = RopeInGroove.objects.filter(rope__rope_set__machine__code="MH-1")
+    found = {
+        (seat.rope.number, seat.pass_number): seat.groove.number
+        for seat in stored.select_related("rope", "groove")
+    }
+    assert (found[1, 1], found[1, 2], found[2, 1], found[2, 2]) == (2, 7, 6, 1)
+
+
+@pytest.mark.django_db
+def test_a_swap_stands_although_another_set_cannot_move(scope):
+    rows = (
+        "MH-1,2020-01-15,2020-01-15,1,2\nMH-1,2020-01-15,2020-01-15,2,1\n"
+        "QC-1,2020-01-15,2020-01-15,1,2\n"
+    )
+
+    outcome = bring_in(scope, "ropes", f"{_ROPES}\n{rows}")
+
+    # All or nothing still; but only the fault is told.
+    assert said(outcome) == [(4, "groove", "conflict")]
+    assert not outcome.stored
 
 
 @pytest.mark.django_db

@@ -314,7 +314,16 @@ class TestRopes:
 
 
 class TestRim:
-    def survey(self, thickness, minimum):
+    BOLTS = {
+        "rim_construction": "BOLTED",
+        "land_diameter_mm": 610.0,
+        "bolt_circle_diameter_mm": 540.0,
+        "bolt_hole_diameter_mm": 12.0,
+        "bolt_axial_low_mm": 30.0,
+        "bolt_axial_high_mm": 70.0,
+    }
+
+    def survey(self, thickness, minimum, **sheave):
         return snapshot(
             *worn(3.0),
             *[take("groove_bottom_depth", 18.0, groove=n) for n in range(1, 6)],
@@ -324,7 +333,7 @@ class TestRim:
                 for mark in ("A", "B", "C", "D")
             ],
             take("underside_runout", 1.0),
-            sheave={"minimum_rim_mm": minimum},
+            sheave={"minimum_rim_mm": minimum} | sheave,
         )
 
     def test_worst_case_below_the_makers_minimum_is_work_to_plan(self):
@@ -338,6 +347,47 @@ class TestRim:
 
         assert draft.grade == Grade.NOT_ASSESSED
         assert draft.value is not None
+
+    def test_metal_over_a_bolt_hole_decides_where_it_is_less(self):
+        plain = one(self.survey(60.0, 10.0), "rim metal")
+
+        draft = one(self.survey(60.0, 10.0, **self.BOLTS), "rim metal")
+
+        # Land radius 305 less groove 18, less the hole's edge at 270 + 6: 11 mm, in
+        # place of more than 40 of the casting (geometry).
+        assert plain.value > 35.0
+        assert draft.value == pytest.approx(11.0, abs=0.5)
+        assert draft.place in ("groove 2", "groove 3")
+        assert draft.detail["given"]["bolts"]["circle_radius_mm"] == 270.0
+
+    @pytest.mark.parametrize("lacking", [name for name in BOLTS if "_" in name][1:])
+    def test_a_bolted_rim_without_its_holes_is_not_in_order(self, lacking):
+        given = self.BOLTS | {lacking: None}
+
+        draft = one(self.survey(60.0, 10.0, **given), "rim metal")
+
+        assert one(self.survey(60.0, 10.0), "rim metal").grade == Grade.IN_ORDER
+        assert draft.grade == Grade.NOT_ASSESSED
+        assert "the bolt holes of the bolted rim" in draft.reason
+        assert draft.value is not None
+
+    def test_what_is_too_thin_stays_so_without_the_holes(self):
+        thin = one(self.survey(36.0, 18.0, rim_construction="BOLTED"), "rim metal")
+
+        assert thin.grade in (Grade.PLAN_WORK, Grade.ACT_NOW)
+        assert "the bolt holes" in thin.reason
+
+    def test_place_of_the_web_is_used(self):
+        web = {"web_axial_mm": 130.0, "web_thickness_mm": 20.0}
+        between = {"web_axial_mm": 60.0, "web_thickness_mm": 20.0}
+
+        draft = one(self.survey(45.0, 15.0, **web), "rim metal")
+        apart = one(self.survey(45.0, 15.0, **between), "rim metal")
+
+        assert draft.detail["given"]["web"] == {"axial_mm": 130.0, "thickness_mm": 20.0}
+        assert "place of the web" not in draft.detail["metal"]["missing"]
+        # One place on each side of the web tells nothing of either side's taper.
+        assert apart.grade == Grade.NOT_ASSESSED
 
     def test_cut_without_proof_is_not_called_strong(self):
         draft = one(self.survey(45.0, 15.0), "room for a cut")
