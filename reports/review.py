@@ -5,12 +5,14 @@ Reads only; a constant number of queries, however many machines there are.
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from django.db.models import Count, Max, Min, Q, QuerySet
 
 from fleet.tenancy import Scope
 from inspections import condition, queries
 from inspections.models import (
+    DueWork,
     Finding,
     Forecast,
     ForecastScore,
@@ -18,6 +20,7 @@ from inspections.models import (
     Grade,
     Verdict,
 )
+from inspections.planning import portfolio
 
 # A machine is measured once a year at least, earlier where its forecasts ask for it;
 # common practice, no source.
@@ -161,6 +164,37 @@ def _dated(scope: Scope) -> QuerySet[Forecast]:
         .exclude(state=ForecastState.BEYOND)
         .defer("readings_used", "readings_left_out")
     )
+
+
+def due_works(*, scope: Scope, most: int) -> tuple[list[DueWork], int]:
+    """Return the first lines of what is due, by their day, and how many there are."""
+    rows = _lines(scope)
+    first = rows.select_related("machine", "building").order_by("rank_on", "pk")
+    return list(first[:most]), rows.count()
+
+
+def due_by_building(
+    *, scope: Scope, most: int
+) -> tuple[list[dict[str, Any]], dict[int, DueWork], int]:
+    """Return the first buildings with work due, their lines that lift, how many."""
+    groups = portfolio.by_building(_lines(scope))
+    first = list(groups[:most])
+    lifting = [pk for g in first if g["hoists_count"] for pk in g["lines"]]
+    lines = DueWork.objects.within(scope).select_related("machine").in_bulk(lifting)
+    return first, lines, groups.count()
+
+
+def due_by_part(*, scope: Scope, most: int) -> tuple[list[dict[str, Any]], int]:
+    """Return the first parts that have to be ordered, and how many there are."""
+    groups = portfolio.by_part(_lines(scope))
+    return list(groups[:most]), groups.count()
+
+
+def _lines(scope: Scope) -> QuerySet[DueWork]:
+    rows: QuerySet[DueWork] = DueWork.objects.within(scope).filter(
+        machine__retired_on=None
+    )
+    return rows
 
 
 def forecast_scores(*, scope: Scope, period: tuple[date, date]) -> list[ForecastRecord]:

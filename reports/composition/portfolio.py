@@ -9,21 +9,22 @@ from django.utils.translation import ngettext
 from fleet.tenancy import Scope
 from inspections.models import Finding
 from reports import content, review
-from reports.composition import findings, strip, words
+from reports.composition import budget, due, findings, strip, words
+from reports.composition.long_tables import MOST_ROWS, and_more
 from reports.composition.masthead import form_version, masthead, place_of, reader_of
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.models import Report
 from reports.review import ForecastRecord, Overdue, Standing
 
-# A table or strip longer than this is not read; how many more there are is said.
-MOST_ROWS = 60
-
 
 def portfolio_review(
     *, scope: Scope, report: Report, issued_at: datetime
 ) -> content.PortfolioReview:
-    """Return the review of all machines; a constant number of queries."""
+    """Return the review of all machines; a constant number of queries.
+
+    Only the budget reads the machines some at a time, which bounds its memory.
+    """
     reader = reader_of(report, [])
     today = issued_at.astimezone(reader.zone).date()
     overdue = review.overdue(scope=scope, today=today)
@@ -33,6 +34,7 @@ def portfolio_review(
         scope=scope, period=(report.period_start, report.period_end)
     )
     gaps, machines = review.gaps_count(scope=scope), review.machines_count(scope=scope)
+    expected = budget.of_portfolio(scope=scope, reader=reader, now=issued_at)
     return content.PortfolioReview(
         masthead=masthead(
             report,
@@ -52,6 +54,11 @@ def portfolio_review(
         open_findings=_findings_table(found, reader=reader),
         forecast_record=_record(scores),
         forecast_remarks=_remarks(scores),
+        worklist=due.worklist(scope=scope, reader=reader, today=today),
+        by_building=due.by_building(scope=scope, reader=reader),
+        by_part=due.by_part(scope=scope, reader=reader),
+        budget=expected.table,
+        budget_remarks=expected.remarks,
     )
 
 
@@ -131,7 +138,7 @@ def _overdue_table(overdue: Sequence[Overdue], *, reader: Reader) -> content.Tab
             )
             for one in overdue[:MOST_ROWS]
         ),
-        note=_and_more(len(overdue)),
+        note=and_more(len(overdue)),
     )
 
 
@@ -162,20 +169,8 @@ def _findings_table(found: Sequence[Finding], *, reader: Reader) -> content.Tabl
             content.Column(heading=_("Stops service"), share=0.7),
         ),
         rows=tuple(rows),
-        note=_and_more(len(found)),
+        note=and_more(len(found)),
     )
-
-
-def _and_more(count: int) -> str:
-    if count <= MOST_ROWS:
-        return ""
-    rest = count - MOST_ROWS
-    more = ngettext(
-        "%(count)s more is not listed here.",
-        "%(count)s more are not listed here.",
-        rest,
-    )
-    return more % {"count": rest}
 
 
 def _record(scores: Sequence[ForecastRecord]) -> content.Table:

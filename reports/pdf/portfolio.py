@@ -29,6 +29,8 @@ def story(review: content.PortfolioReview, sheet: Sheet) -> list[Flowable]:
         review.open_findings,
         review.forecast_record,
         review.worklist,
+        review.by_building,
+        review.by_part,
         review.budget,
     )
     for table in tables:
@@ -37,6 +39,8 @@ def story(review: content.PortfolioReview, sheet: Sheet) -> list[Flowable]:
         drawn += blocks.titled_table(table, width=sheet.width, wording=review.wording)
         if table is review.forecast_record:
             drawn += _remarks(review.forecast_remarks)
+    # Also where there is no table: a remark then says why.
+    drawn += _remarks(review.budget_remarks)
     return [*drawn, blocks.gap(12), *appendix.cautions(sheet)]
 
 
