@@ -97,9 +97,16 @@ def _numbers(quarter: Quarter, currency: str, *, reader: Reader) -> tuple[str, .
             _count(quarter, kinds, reader=reader)
             for kinds in (_ROPES, _CUTS, _RENEWALS)
         ),
-        money.amount(cost.mean, currency) if currency else "–",
-        money.between(cost.p10, cost.p90, currency) if currency else "–",
+        money.amount(_coarse(cost.mean), currency) if currency else "–",
+        money.between(_coarse(cost.p10), _coarse(cost.p90), currency)
+        if currency
+        else "–",
     )
+
+
+def _coarse(amount: float) -> float:
+    """Return an amount in tens, or in hundreds: drawn sums are no finer than that."""
+    return round(amount, -2 if amount >= 1000.0 else -1)
 
 
 def _count(quarter: Quarter, kinds: tuple[OptionKind, ...], *, reader: Reader) -> str:
@@ -107,7 +114,8 @@ def _count(quarter: Quarter, kinds: tuple[OptionKind, ...], *, reader: Reader) -
     found = [each for kind, each in quarter.counts if kind in kinds]
     if not found:
         return "–"
-    mean = reader.local(f"{sum(each.mean for each in found):.1f}")
+    expected = sum(each.mean for each in found)
+    mean = reader.local(f"{expected:.1f}" if expected >= 0.05 else "< 0.1")
     return mean if len(found) > 1 else f"{mean} {_range(found[0])}"
 
 

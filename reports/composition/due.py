@@ -32,15 +32,16 @@ def worklist(*, scope: Scope, reader: Reader, today: date) -> content.Table:
             content.Column(heading=_("Machine"), share=1.5),
             content.Column(heading=_("Work"), share=1.9),
             content.Column(heading=_("Stands"), share=0.9),
-            content.Column(
-                heading=_("Chance of a limit before the next visit"),
-                align=content.Align.RIGHT,
-                share=1.1,
-            ),
+            content.Column(heading=_("Chance"), align=content.Align.RIGHT, share=1.0),
             content.Column(heading=_("May cost"), share=1.5),
         ),
         rows=tuple(_line(line, reader=reader, today=today) for line in lines),
-        note=and_more(count),
+        note=" ".join(
+            (
+                _("Chance that a limit of safety is met before the usual next visit."),
+                and_more(count),
+            )
+        ).rstrip(),
     )
 
 
@@ -52,8 +53,8 @@ def by_building(*, scope: Scope, reader: Reader) -> content.Table:
         title=_("Due by building"),
         columns=(
             content.Column(heading=_("Building"), share=1.8),
-            content.Column(heading=_("Machines"), align=right, share=0.8),
-            content.Column(heading=_("Works"), align=right, share=0.7),
+            content.Column(heading=_("Machines"), align=right, share=0.9),
+            content.Column(heading=_("Works"), align=right, share=0.9),
             content.Column(heading=_("First due"), share=1.1),
             content.Column(heading=_("Order by"), share=1.1),
             content.Column(heading=_("To be lifted at one go"), share=2.2),

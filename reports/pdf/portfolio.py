@@ -40,7 +40,7 @@ def story(review: content.PortfolioReview, sheet: Sheet) -> list[Flowable]:
         if table is review.forecast_record:
             drawn += _remarks(review.forecast_remarks)
     # Also where there is no table: a remark then says why.
-    drawn += _remarks(review.budget_remarks)
+    drawn += [blocks.gap(4), *_remarks(review.budget_remarks)]
     return [*drawn, blocks.gap(12), *appendix.cautions(sheet)]
 
 
