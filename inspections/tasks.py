@@ -99,6 +99,9 @@ def _assess(job: Job) -> None:
     ids = assessment.assess(
         scope=scope, machine_ids=[job.subject_id or 0], as_of=timezone.now()
     )
+    urgent.tell_of_findings(
+        scope=scope, machine_ids=[job.subject_id or 0], now=timezone.now()
+    )
     tasks.ring_after_commit(job_ids=ids, kind=assessment.PROJECT)
 
 

@@ -33,6 +33,7 @@ class UrgentMailSerializer(serializers.ModelSerializer[UrgentMail]):
         fields = (
             "id",
             "upload",
+            "assessment",
             "membership_id",
             "address",
             "state",

@@ -55,11 +55,15 @@ class ReadingViewSet(ConfinedReadViewSet):
 
 
 class UrgentMailViewSet(ConfinedReadViewSet):
-    """Mails about readings that act at once: sent, waiting, or not delivered."""
+    """Mails about what acts at once: sent, waiting, or not delivered."""
 
     queryset = UrgentMail.objects.all()
     serializer_class = serializers.UrgentMailSerializer
-    filterset_fields = {"upload": ["exact"], "state": ["exact"]}
+    filterset_fields = {
+        "upload": ["exact"],
+        "assessment": ["exact"],
+        "state": ["exact"],
+    }
 
 
 class AssessmentViewSet(ConfinedReadViewSet):

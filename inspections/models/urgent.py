@@ -1,9 +1,10 @@
-"""Mails about readings that ask for action at once: one row for each person told."""
+"""Mails about what asks for action at once: one row for each person told."""
 
 from django.db import models
 from django.db.models import Q
 
 from fleet.models import TenantRow
+from inspections.models.finding import Assessment
 from inspections.models.visit import Upload
 
 
@@ -17,17 +18,29 @@ class MailState(models.TextChoices):
 
 
 class UrgentMail(TenantRow):
-    """What one upload asks for at once, on its way to one person of the office.
+    """What an upload or an assessment asks for, on its way to one of the office.
 
-    Written in the upload's own transaction. Its words are made of the upload's
-    readings, which never change; a mail that may have been taken although the
-    server's answer was lost is sent again under the same Message-ID.
+    Written in the transaction of its cause. Its words are made of the upload's
+    readings or of the assessment's findings, which never change; a mail that may have
+    been taken although the server's answer was lost is sent again under the same
+    Message-ID.
     """
 
     owner_lookup = ""
 
     upload = models.ForeignKey(
-        Upload, on_delete=models.PROTECT, related_name="urgent_mails"
+        Upload,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="urgent_mails",
+    )
+    assessment = models.ForeignKey(
+        Assessment,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="urgent_mails",
     )
     membership_id = models.BigIntegerField()
     address = models.EmailField()
@@ -43,10 +56,18 @@ class UrgentMail(TenantRow):
     sent_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
-        ordering = ["-upload", "pk"]
+        ordering = ["-pk"]
         constraints = [
             models.UniqueConstraint(
                 fields=["upload", "address"], name="urgent_mail_once_per_address"
+            ),
+            models.UniqueConstraint(
+                fields=["assessment", "address"], name="urgent_mail_once_an_assessment"
+            ),
+            models.CheckConstraint(
+                condition=Q(upload__isnull=True, assessment__isnull=False)
+                | Q(upload__isnull=False, assessment__isnull=True),
+                name="urgent_mail_has_one_cause",
             ),
             models.UniqueConstraint(
                 fields=["contractor", "message_id"], name="urgent_mail_message_id_once"
@@ -59,4 +80,4 @@ class UrgentMail(TenantRow):
         ]
 
     def __str__(self) -> str:
-        return f"upload {self.upload_id}, urgent mail {self.pk}: {self.state}"
+        return f"urgent mail {self.pk}: {self.state}"

@@ -1,8 +1,8 @@
-"""Readings that ask for action at once: the office is told by mail, now."""
+"""What asks for action at once: the office is told by mail, now."""
 
 from inspections.urgent.acting import acts_at_once
 from inspections.urgent.attempt import Begun, begin, close_spent, record
-from inspections.urgent.telling import WARN, tell
+from inspections.urgent.telling import WARN, tell, tell_of_findings
 
 __all__ = [
     "WARN",
@@ -12,4 +12,5 @@ __all__ = [
     "close_spent",
     "record",
     "tell",
+    "tell_of_findings",
 ]

@@ -1,12 +1,12 @@
-"""Which readings ask for action at once."""
+"""Which readings and findings ask for action at once."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from django.db.models import Q
 
 from fleet.tenancy import Scope
 from inspections.kinds import KINDS, Kind
-from inspections.models import Reading, ReadingState
+from inspections.models import Assessment, Finding, Reading, ReadingState
 
 
 def acts_at_once(
@@ -46,6 +46,51 @@ def readings_of(*, scope: Scope, upload_id: int) -> Sequence[Reading]:
         .order_by("machine__code", "machine_id", "taken_at", "pk")
     )
     return [row for row in rows.iterator(chunk_size=1000) if _acts(row)]
+
+
+def newly_stopping(*, scope: Scope, machine_ids: Iterable[int]) -> list[int]:
+    """Return the standing assessments that newly take their machine out of service.
+
+    Those that were mailed already are left out.
+    """
+    rows = Finding.objects.within(scope).filter(
+        machine__in=list(machine_ids), current=True, stops_service=True
+    )
+    ids = rows.filter(assessment__urgent_mails=None).values_list("assessment_id")
+    standing = sorted({pk for (pk,) in ids})
+    return [pk for pk in standing if findings_of(scope=scope, assessment_id=pk)]
+
+
+def findings_of(*, scope: Scope, assessment_id: int) -> list[Finding]:
+    """Return the findings of an assessment that newly stop its machine.
+
+    Not what the assessment before found at the same place, and not what rests on a
+    reading that acted at once by itself: that was told when it came in.
+    """
+    whole = Finding.objects.within(scope).filter(stops_service=True)
+    found = list(
+        whole.filter(assessment=assessment_id)
+        .select_related("machine__building")
+        .order_by("pk")
+    )
+    if not found:
+        return []
+    earlier = Assessment.objects.within(scope).filter(
+        machine=found[0].machine_id, pk__lt=assessment_id
+    )
+    before = earlier.order_by("-pk").values_list("pk", flat=True).first()
+    known = set(whole.filter(assessment=before).values_list("topic", "place"))
+    told = _told_by_reading(scope, [pk for row in found for pk in row.readings])
+    return [
+        row
+        for row in found
+        if (row.topic, row.place) not in known and told.isdisjoint(row.readings)
+    ]
+
+
+def _told_by_reading(scope: Scope, ids: Sequence[int]) -> set[int]:
+    rows = Reading.objects.within(scope).filter(pk__in=ids)
+    return {row.pk for row in rows if _acts(row)}
 
 
 def _acts(row: Reading) -> bool:

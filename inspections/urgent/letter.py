@@ -12,7 +12,7 @@ from fleet.models import Machine
 from fleet.tenancy import Scope
 from fleet.units import QUANTITIES
 from inspections.kinds import KINDS
-from inspections.models import Reading, ReadingState, UrgentMail
+from inspections.models import Finding, Reading, ReadingState, UrgentMail
 from inspections.urgent import acting
 
 MOST_READINGS = 40
@@ -22,11 +22,17 @@ _CONTROL = re.compile(r"[\x00-\x1f\x7f\x85\u2028\u2029]+")
 
 def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
     """Return the mail, in the contractor's language."""
-    readings = acting.readings_of(scope=scope, upload_id=mail.upload_id)
+    readings: Sequence[Reading] = ()
+    findings: Sequence[Finding] = ()
+    if mail.upload_id is not None:
+        readings = acting.readings_of(scope=scope, upload_id=mail.upload_id)
+    elif mail.assessment_id is not None:
+        findings = acting.findings_of(scope=scope, assessment_id=mail.assessment_id)
     with translation.override(mail.contractor.language):
+        lines = _of_upload(readings, mail) if readings else of_assessment(findings)
         return EmailMessage(
-            subject=_subject(readings),
-            body="\n".join(_lines(readings, mail=mail)),
+            subject=_subject([row.machine for row in (*readings, *findings)]),
+            body="\n".join(lines),
             to=[mail.address],
             headers={
                 "Message-ID": mail.message_id,
@@ -37,13 +43,13 @@ def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
         )
 
 
-def _subject(readings: Sequence[Reading]) -> str:
-    codes = list(dict.fromkeys(row.machine.code for row in readings))
+def _subject(machines: Sequence[Machine]) -> str:
+    codes = list(dict.fromkeys(machine.code for machine in machines))
     more = f" +{len(codes) - 3}" if len(codes) > 3 else ""
     return _("Act now: %(machines)s") % {"machines": ", ".join(codes[:3]) + more}
 
 
-def _lines(readings: Sequence[Reading], *, mail: UrgentMail) -> Iterator[str]:
+def _of_upload(readings: Sequence[Reading], mail: UrgentMail) -> Iterator[str]:
     yield _("Readings were taken that ask for action before anything is calculated.")
     if any(row.state == ReadingState.UNCONFIRMED for row in readings):
         yield _(
@@ -61,15 +67,56 @@ def _lines(readings: Sequence[Reading], *, mail: UrgentMail) -> Iterator[str]:
         yield _("%(count)s further readings of this upload are not listed here.") % {
             "count": len(readings) - MOST_READINGS
         }
-    yield from ("", _("What to do now"), *(f"- {text}" for text in _steps(readings)))
+    stops = any(_stops(row) for row in readings)
+    yield from ("", _("What to do now"), *(f"- {text}" for text in _steps(stops=stops)))
     yield ""
     yield _("This mail was written by a machine from upload %(upload)s.") % {
         "upload": mail.upload_id
     }
 
 
-def _steps(readings: Sequence[Reading]) -> Iterator[str]:
-    if any(_stops(row) for row in readings):
+def of_assessment(findings: Sequence[Finding]) -> Iterator[str]:
+    """Yield the lines on findings that take a machine out of service."""
+    yield _("An assessment found what takes a machine out of service.")
+    for machine in dict.fromkeys(row.machine for row in findings):
+        yield from ("", *_machine(machine))
+        for row in findings:
+            if row.machine_id == machine.pk:
+                yield from _finding(row)
+    yield from ("", _("What to do now"), *(f"- {text}" for text in _steps(stops=True)))
+    for row in findings[:1]:
+        yield ""
+        yield _(
+            "This mail was written by a machine from assessment %(assessment)s."
+        ) % {"assessment": row.assessment_id}
+
+
+def _finding(row: Finding) -> Iterator[str]:
+    yield f"- {', '.join(_known(_plain(t)) for t in (row.topic, row.place) if t)}"
+    if row.value is not None and row.limit is not None:
+        unit = f" {row.unit}" if row.unit else ""
+        yield "  " + _("Found %(value)s, limit %(limit)s.") % {
+            "value": f"{row.value:.4g}{unit}",
+            "limit": f"{row.limit:.4g}{unit}",
+        }
+    for said in (row.criterion, row.reason):
+        if said:
+            yield "  " + _known(_plain(said))
+    if row.source:
+        text = _("Source: %(source)s (%(how_sure)s)")
+        yield "  " + text % {
+            "source": _plain(row.source),
+            "how_sure": _known(row.how_sure) or "-",
+        }
+    if row.unconfirmed:
+        yield "  " + _("Unconfirmed: act as if true, measure again now.")
+    yield "  " + _(
+        "Take the machine out of service until a competent person has decided."
+    )
+
+
+def _steps(*, stops: bool) -> Iterator[str]:
+    if stops:
         yield _(
             "Where it says so above: take the machine out of service until a competent "
             "person has decided. Secure car and counterweight."

@@ -1,6 +1,8 @@
-"""Write a mail for everyone in the office, in the transaction of the upload."""
+"""Write a mail for everyone in the office, in the transaction of its cause."""
 
+import logging
 import uuid
+from collections.abc import Iterable
 from datetime import datetime
 from email.utils import parseaddr
 
@@ -11,6 +13,9 @@ from fleet.choices import Role
 from fleet.models import Membership
 from fleet.tenancy import Scope
 from inspections.models import UrgentMail
+from inspections.urgent import acting
+
+logger = logging.getLogger(__name__)
 
 WARN = "inspections.tasks.warn"
 
@@ -26,19 +31,46 @@ def tell(*, scope: Scope, upload_id: int, now: datetime) -> str:
     Returns who is being told, in words for the sender. Call it once, in the
     transaction that stores the readings; the workers are rung when it is committed.
     """
+    count = _write(scope=scope, now=now, upload_id=upload_id)
+    if not count:
+        return NOBODY
+    people = "1 person" if count == 1 else f"{count} people"
+    return (
+        f"mail goes to {people} of the office now; it may be late or unread, so tell "
+        "whoever is in charge of the machine yourself too"
+    )
+
+
+def tell_of_findings(
+    *, scope: Scope, machine_ids: Iterable[int], now: datetime
+) -> None:
+    """Write the mails of assessments that newly take a machine out of service.
+
+    Call it in the transaction that stores the findings. What stood at the assessment
+    before, and what rests on readings that were told already, is not told again.
+    """
+    for assessment_id in acting.newly_stopping(scope=scope, machine_ids=machine_ids):
+        if not _write(scope=scope, now=now, assessment_id=assessment_id):
+            logger.error(
+                "assessment %s takes a machine out of service, and nobody of the "
+                "office has a mail address",
+                assessment_id,
+            )
+
+
+def _write(*, scope: Scope, now: datetime, **cause: int) -> int:
+    """Write a mail to each, with its job; return how many are told."""
     mails = UrgentMail.objects.bulk_create(
         UrgentMail(
             contractor_id=scope.contractor_id,
-            upload_id=upload_id,
             membership_id=membership_id,
             address=address,
             message_id=_message_id(),
             next_try_at=now,
+            **cause,
         )
         for address, membership_id in _office(scope).items()
     )
-    if not mails:
-        return NOBODY
     job_ids = jobs.write(
         kind=WARN,
         contractor_id=scope.contractor_id,
@@ -46,11 +78,7 @@ def tell(*, scope: Scope, upload_id: int, now: datetime) -> str:
         due_at=now,
     )
     tasks.ring_after_commit(job_ids=job_ids, kind=WARN)
-    people = "1 person" if len(mails) == 1 else f"{len(mails)} people"
-    return (
-        f"mail goes to {people} of the office now; it may be late or unread, so tell "
-        "whoever is in charge of the machine yourself too"
-    )
+    return len(mails)
 
 
 def _office(scope: Scope) -> dict[str, int]:

@@ -1,0 +1,165 @@
+"""What an assessment takes out of service is mailed once, when it is new."""
+
+import pytest
+
+from fleet.models import Contractor, Job, Machine, Person
+from inspections import tasks
+from inspections.intake.accept import ASSESS
+from inspections.models import Finding, UrgentMail
+from tests import callers, factories
+from tests.inspections.urgent.conftest import ANNA
+
+pytestmark = pytest.mark.django_db
+
+
+def breaks(number, *, rope=1, mark="a"):
+    return {
+        "kind": "breaks_total",
+        "rope": rope,
+        "value": str(number),
+        "unit": "1",
+        "place": {"window": "lay"},
+        "reference": f"{mark}-{rope}",
+    }
+
+
+@pytest.fixture
+def assess(north):
+    def done():
+        queued = Job.objects.filter(kind=ASSESS, state="QUEUED")
+        for pk in list(queued.values_list("pk", flat=True)):
+            tasks.assess(job_id=pk)
+            callers.confine(north)
+
+    return done
+
+
+def mails(cast):
+    callers.confine(cast)
+    return list(UrgentMail.objects.exclude(assessment=None).order_by("pk"))
+
+
+def test_a_condemned_rope_is_mailed_with_its_limit_and_source(
+    north, mail, clock, work, assess
+):
+    # 60 broken wires in a lay: plausible to the door, past every set's discard limit.
+    answer = callers.upload(north, factories.upload(breaks(60)))
+    assert "told" not in answer.json()
+    assess()
+    work()
+
+    [message] = mail.mails()
+    assert (message["To"], message["Subject"]) == (ANNA, "Act now: MH-1")
+    said = " ".join(message.get_content().split())
+    for words in (
+        "An assessment found what takes a machine out of service.",
+        "Lift MH-1, Mill House, lift 1, Mill House",
+        "rope 1",
+        "Found 60",
+        "Source: ",
+        "Take the machine out of service until a competent person has decided.",
+        "isolate and lock out",
+        "no inspection and no permission to run",
+    ):
+        assert words in said, words
+    callers.confine(north)
+    [row] = Finding.objects.filter(stops_service=True, current=True)[:1]
+    assert f"limit {row.limit:.4g}" in said
+
+
+def test_it_is_mailed_once_while_it_stands_and_again_when_it_comes_back(
+    north, clock, assess
+):
+    callers.upload(north, factories.upload(breaks(60)))
+    assess()
+    assess()
+    first = len(mails(north))
+
+    # Another reading of the same visit: assessed anew, the same rope condemned.
+    callers.upload(north, factories.upload(breaks(1, rope=2, mark="b")))
+    assess()
+    second = len(mails(north))
+    callers.upload(
+        north,
+        factories.upload(
+            breaks(60, rope=3, mark="c"),
+            reference="v-2",
+            visited_at="2026-05-05T10:00:00+01:00",
+        ),
+    )
+    assess()
+
+    assert (first, second, len(mails(north))) == (1, 1, 2)
+
+
+def test_what_its_reading_told_already_is_not_told_twice(north, clock, assess):
+    seen = {"kind": "slip_seen", "rope": None, "value": "yes"}
+
+    callers.upload(north, factories.upload(seen))
+    assess()
+
+    callers.confine(north)
+    assert Finding.objects.filter(current=True, stops_service=True).exists()
+    assert mails(north) == []
+    assert UrgentMail.objects.count() == 1
+
+
+def test_a_machine_in_order_is_mailed_to_nobody(north, clock, assess):
+    callers.upload(north, factories.upload({"value": "12.9", "unit": "mm"}))
+    assess()
+
+    assert mails(north) == []
+
+
+def test_an_office_without_an_address_is_logged(north, clock, assess, caplog):
+    Person.objects.update(email="")
+    callers.upload(north, factories.upload(breaks(60)))
+
+    assess()
+
+    assert mails(north) == []
+    assert "nobody of the office has a mail address" in caplog.text
+
+
+def test_a_german_office_reads_german_of_findings_too(north, mail, clock, work, assess):
+    Contractor.objects.update(language="de")
+    callers.upload(north, factories.upload(breaks(60)))
+    assess()
+    work()
+
+    [message] = mail.mails()
+    said = " ".join(message.get_content().split())
+    assert "Eine Auswertung hat etwas gefunden, das eine Anlage außer Betrieb" in said
+    assert "Gefunden 60" in said
+    assert "Take the" not in said
+
+
+def test_readings_as_left_that_act_at_once_are_told_too(north, mail, clock, work):
+    callers.confine(north)
+    machine = Machine.objects.get(code="MH-1")
+    body = {
+        "kind": "SHORTENING",
+        "done_on": "2026-05-04",
+        "as_left": {
+            "reference": "left-1",
+            "visited_at": "2026-05-04T16:00:00+01:00",
+            "readings": [
+                {
+                    "reference": "left-r",
+                    "kind": "cwt_runby",
+                    "value": "20",
+                    "unit": "mm",
+                }
+            ],
+        },
+    }
+
+    answer = callers.call(
+        north, "POST", f"/api/v1/machines/{machine.pk}/works", body, role="TECHNICIAN"
+    )
+    work()
+
+    assert answer.status_code == 201, answer.content
+    assert "1 person of the office" in answer.json()["as_left"]["told"]
+    [message] = mail.mails()
+    assert "cwt runby: 20 mm" in message.get_content()
