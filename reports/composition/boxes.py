@@ -15,6 +15,7 @@ from reports.composition.reader import Reader
 from reports.composition.steps import HOW
 
 _MOST_REASONS = 2
+_MOST_LIMITS = 3
 # A rope is not round when it is worn: one diameter says less than two.
 _DIRECTIONS = ("1", "2")
 
@@ -71,7 +72,7 @@ def _limits(items: Sequence[Item], *, reader: Reader) -> str:
         if (limit.judged, limit.unit) == (last.value, item.unit):
             value = _quantity(limit.value, item, reader)
             told.add(f"{words.said(limit.criterion)} {value}")
-    return "; ".join(sorted(told))
+    return "; ".join(sorted(told)[:_MOST_LIMITS])
 
 
 def _watch(items: Sequence[Item], *, reader: Reader) -> str:

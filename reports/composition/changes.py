@@ -6,6 +6,7 @@ from datetime import date
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from fleet.models import Work
 from fleet.tenancy import Scope
 from reports import content
 from reports.composition import machine, words
@@ -15,6 +16,54 @@ from reports.models import Report, ReportState
 from reports.queries import MachineFacts
 
 MOST_LINES = 12
+
+
+def state(
+    *, report: Report, facts: Sequence[MachineFacts], reader: Reader, today: date
+) -> tuple[str, ...]:
+    """Return of which day the report is, and what came in during its period.
+
+    Findings of the period's end would hide what is known since; a reader who acts on
+    them could be hurt.
+    """
+    as_of = _(
+        "Findings and dates are what was known on %(day)s, the day this was made; the "
+        "period only says what is counted here:"
+    ) % {"day": reader.day(today)}
+    counted = [
+        r
+        for one in facts
+        for r in one.snapshot.readings
+        if _is_within(report, r.taken_at.astimezone(reader.zone).date())
+    ]
+    visits = len({r.visit_id for r in counted})
+    works = [
+        _("%(machine)s: %(work)s on %(day)s.") % _said_of(one, work, reader)
+        for one in facts
+        for work in one.snapshot.works
+        if _is_within(report, work.done_on)
+    ]
+    read = ngettext(
+        "%(readings)s readings of %(count)s visit",
+        "%(readings)s readings of %(count)s visits",
+        visits,
+    ) % {"readings": len(counted), "count": visits}
+    if len(works) > MOST_LINES:
+        works = [*works[:MOST_LINES], "…"]
+    done = " ".join(works) if works else _("no work was reported.")
+    return (f"{as_of} {read}; {done}",)
+
+
+def _is_within(report: Report, day: date) -> bool:
+    return bool(report.period_start <= day < report.period_end)
+
+
+def _said_of(facts: MachineFacts, work: Work, reader: Reader) -> dict[str, str]:
+    return {
+        "machine": facts.machine.code,
+        "work": words.said(str(work.get_kind_display())),
+        "day": reader.day(work.done_on),
+    }
 
 
 def changes(
@@ -86,11 +135,7 @@ def _since(facts: MachineFacts, *, since: date, reader: Reader) -> Iterator[str]
     code = facts.machine.code
     for work in facts.snapshot.works:
         if work.done_on >= since:
-            yield _("%(machine)s: %(work)s on %(day)s.") % {
-                "machine": code,
-                "work": words.said(str(work.get_kind_display())),
-                "day": reader.day(work.done_on),
-            }
+            yield _("%(machine)s: %(work)s on %(day)s.") % _said_of(facts, work, reader)
     new = [
         r
         for r in facts.snapshot.readings

@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from fleet.tenancy import Scope
 from reports import content, queries
 from reports.composition import appendix, front, machine
-from reports.composition.changes import changes
+from reports.composition.changes import changes, state
 from reports.composition.masthead import masthead, place_of, reader_of, versions
 from reports.composition.wording import wording
 from reports.models import Report
@@ -39,8 +39,11 @@ def condition_report(
             facts,
             reader=reader,
             today=today,
-            changes=changes(
-                scope=scope, report=report, facts=facts, reader=reader, today=today
+            changes=(
+                *changes(
+                    scope=scope, report=report, facts=facts, reader=reader, today=today
+                ),
+                *state(report=report, facts=facts, reader=reader, today=today),
             ),
         ),
         machines=tuple(machine.pages(f, reader=reader, today=today) for f in facts),

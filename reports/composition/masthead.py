@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from django.utils import translation
@@ -60,7 +60,8 @@ def masthead(
         period=_("%(start)s to %(end)s")
         % {
             "start": reader.day(report.period_start),
-            "end": reader.day(report.period_end),
+            # The last day of the period, as people say it; the row has the day after.
+            "end": reader.day(report.period_end - timedelta(days=1)),
         },
         contractor=content.Party(name=report.contractor.name),
         owner=content.Party(name=owner),

@@ -27,7 +27,11 @@ def measure(*, plans: int, kills: bool) -> dict[str, float]:
             office.install()
             office.fill(plans=plans)
             memory, seconds = _carry_out(office, plans, kills=kills)
-            return _figures(office, plans) | memory | {"seconds": round(seconds, 1)}
+            return (
+                _figures(office, plans)
+                | memory
+                | {"posting_seconds": round(seconds, 1)}
+            )
         finally:
             office.database.stop()
             office.broker.stop()

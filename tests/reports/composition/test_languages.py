@@ -190,7 +190,7 @@ def test_a_german_report_uses_no_english_heading(north):
     # Words that are the same in both languages, and the decimal mark of a clock.
     assert found <= {"Chance", "Budget", "{page}"}
     assert frozen.masthead.language == "de"
-    assert frozen.masthead.period == "1. Jan 2026 bis 1. Apr 2026"
+    assert frozen.masthead.period == "1. Jan 2026 bis 31. Mär 2026"
     assert "Behörde" in frozen.masthead.deferral
 
 
