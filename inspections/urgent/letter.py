@@ -31,7 +31,9 @@ def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
     with translation.override(mail.contractor.language):
         lines = _of_upload(readings, mail) if readings else of_assessment(findings)
         return EmailMessage(
-            subject=_subject([row.machine for row in (*readings, *findings)]),
+            subject=_subject(
+                [row.machine for row in readings] + [row.machine for row in findings]
+            ),
             body="\n".join(lines),
             to=[mail.address],
             headers={
