@@ -32,7 +32,8 @@ def normal_paths(estimate, covariance, *, seed=6):
     for own, error in zip(estimate, covariance, strict=True):
         gain = left @ np.linalg.inv(left + error)
         middle, width = mean + gain @ (own - mean), left - gain @ left
-        root = np.linalg.cholesky(0.5 * (width + width.T) + 1e-9 * np.eye(mean.size))
+        value, vector = np.linalg.eigh(0.5 * (width + width.T))
+        root = vector * np.sqrt(np.maximum(value, 0.0))
         draws.append(middle + rng.standard_normal((DRAWS, mean.size)) @ root.T)
     return np.array(draws)
 
