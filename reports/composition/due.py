@@ -133,7 +133,7 @@ def _window(line: DueWork, *, reader: Reader, today: date) -> str:
 
 def _chance(risk: float, *, reader: Reader) -> str:
     if 0.0 < risk < 0.001:
-        return _("below %(share)s") % {"share": reader.local("0.1 %")}
+        return reader.local("< 0.1\N{NO-BREAK SPACE}%")
     return reader.local(f"{100.0 * risk:.2g} %") if risk else "–"
 
 

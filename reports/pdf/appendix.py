@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from reportlab.platypus import Flowable
 
 from reports import content
-from reports.pdf import blocks, styles
+from reports.pdf import blocks, flow, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
@@ -83,14 +83,17 @@ def cautions(sheet: Sheet) -> list[Flowable]:
     checksum = wording.content_checksum.format(checksum=sheet.checksum)
     versions = (*masthead.versions, content.Row(label=masthead.number, value=checksum))
     made = blocks.rows(versions, width=sheet.width, label_share=0.3)
+    parts: list[Flowable] = [made]
+    if masthead.released:
+        parts += [blocks.gap(8), paragraph(masthead.released, style=styles.BODY)]
+    # Who released it never stands on a page of its own.
+    end = flow.Stack(parts, page_height=sheet.body_height)
     drawn: list[Flowable] = [
         paragraph(masthead.deferral, style=styles.LEAD),
         blocks.gap(6),
         blocks.rows(lines, width=sheet.width, label_share=0.2),
-        blocks.section(wording.versions, made, width=sheet.width),
+        blocks.section(wording.versions, end, width=sheet.width),
     ]
-    if masthead.released:
-        drawn += [blocks.gap(8), paragraph(masthead.released, style=styles.BODY)]
     return _under(wording.cautions, drawn, key="cautions")
 
 

@@ -47,6 +47,10 @@ def gathered(texts: Iterable[str], *, reader: Reader) -> tuple[str, ...]:
 _ALIKE = (
     re.compile(r"(?P<before>(?:metal|seat depth).* of groove )(?P<one>\d+)(?P<after>)"),
     re.compile(
+        r"(?P<before>.+: it blurs the date of .+ (?:groove|rope) )(?P<one>\d+)"
+        r"(?P<after> most)"
+    ),
+    re.compile(
         r"(?P<before>(?:never watched|watching does not answer|new ropes would run in "
         r"grooves with an open finding): .+, (?:groove|rope) )(?P<one>\d+)"
         r"(?P<after>(?: by [\d-]+| is not assessed)?)"
@@ -107,4 +111,4 @@ def _told(name: str, value: str, reader: Reader) -> str:
 
 
 _FINE = ("depth_mm", "equal_mm")
-_LIMIT = re.compile(r" ((?:groove|rope) \d+)$")
+_LIMIT = re.compile(r" ((?:groove|rope) [\d, ]+)$")

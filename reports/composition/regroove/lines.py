@@ -10,6 +10,8 @@ from reports.composition import words
 from reports.composition.decided import spoken
 from reports.composition.reader import Reader
 
+_WRITTEN = ("material", "datum_mark", "rim_construction")
+
 
 def cut(order: RegrooveOrder, *, reader: Reader) -> content.Table:
     """Return what is to be turned and what must stay, each with limits and source."""
@@ -17,8 +19,8 @@ def cut(order: RegrooveOrder, *, reader: Reader) -> content.Table:
         title=_("What to turn, and what must stay"),
         columns=(
             content.Column(heading=_("What"), share=2.3),
-            content.Column(heading=_("Value"), align=content.Align.RIGHT, share=1.0),
-            content.Column(heading=_("From, to"), share=1.5),
+            content.Column(heading=_("Value"), share=1.4),
+            content.Column(heading=_("From, to"), share=1.4),
             content.Column(heading=_("Where it is from"), share=1.7),
         ),
         rows=tuple(_line(line, reader=reader) for line in order.lines),
@@ -44,7 +46,7 @@ def grooves(order: RegrooveOrder, *, reader: Reader) -> content.Table:
         note=_(
             "From the rim face beside groove 1. Metal from the groove bottom to the "
             "underside; at worst: readings two standard deviations low, draft and "
-            "run-out at their worst."
+            "run-out at their worst. A dash is not known."
         ),
     )
 
@@ -77,7 +79,9 @@ def source(text: str, *, reader: Reader) -> str:
 
 
 def _line(line: Line, *, reader: Reader) -> tuple[str, str, str, str]:
-    value = spoken.said(line.text, reader=reader)
+    # What somebody wrote into the register is said as it was written.
+    told = words.said(line.text) if line.name in _WRITTEN else None
+    value = spoken.said(line.text, reader=reader) if told is None else told
     if line.value is not None:
         value = _amount(line.value, line.unit, reader=reader)
     return (
@@ -131,7 +135,7 @@ def _groove(groove: GrooveToTurn, *, reader: Reader) -> tuple[str, ...]:
 
 def _length(value: float | None, *, reader: Reader) -> str:
     if value is None:
-        return _("not known")
+        return "–"
     return reader.length(value).replace("-", "−")
 
 

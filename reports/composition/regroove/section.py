@@ -49,7 +49,7 @@ def _drawn(
     reader: Reader,
 ) -> content.GrooveSection:
     half_width = diameter * 0.82
-    centre = (0.0, turned.seat_centre_mm)
+    centre = (0.0, _rope_centre(found, turned, diameter))
     lowest = turned.height(0.0)
     return content.GrooveSection(
         title=_("Groove %(number)s, the deepest seat") % {"number": found.row.number},
@@ -63,16 +63,34 @@ def _drawn(
         metal_floor_mm=min(lowest - 4.0, centre[1] - diameter),
         rope_centre=centre,
         rope_diameter_mm=diameter,
-        rope_label=reader.length(diameter),
+        rope_label="",
         contact_arcs=(),
         dimensions=_dimensions(found, plan, turned, diameter, reader=reader),
         scale_bar=content.ScaleBar(length_mm=5.0, label=reader.length(5.0, digits=0)),
-        caption=" ".join((_angles(found, reader=reader), found.note)),
+        caption=" ".join(
+            (
+                _angles(found, reader=reader),
+                _("Drawn with a new rope of %(length)s.")
+                % {"length": reader.length(diameter)},
+                found.note,
+            )
+        ),
         description=_(
             "Groove %(number)s before and after a cut of %(length)s, with a new rope."
         )
         % {"number": found.row.number, "length": reader.length(plan.cut_depth_mm)},
     )
+
+
+def _rope_centre(found: Deepest, turned: GrooveShape, diameter: float) -> float:
+    """Return the height of a new rope's centre: its bottom on the seat's bottom.
+
+    From there the clearance to the slot's bottom is registered.
+    """
+    radius = found.geometry.seat_radius_mm
+    if found.geometry.form == GrooveForm.V or radius is None:
+        return turned.seat_centre_mm
+    return turned.seat_centre_mm - radius + diameter / 2
 
 
 def _dimensions(
@@ -111,12 +129,13 @@ def _slot(
 ) -> list[content.Dimension]:
     """Return the slot's width and the room under the rope, where there is a slot."""
     geometry, bottom = found.geometry, turned.height(0.0)
+    width = geometry.slot_width_mm
     if geometry.form != GrooveForm.UNDERCUT or geometry.seat_radius_mm is None:
         return []
     half = geometry.seat_radius_mm * sin(
         radians(geometry.undercut_angle_deg or 0.0) / 2
     )
-    room = turned.seat_centre_mm - diameter / 2 - bottom
+    room = _rope_centre(found, turned, diameter) - diameter / 2 - bottom
     low = bottom + 0.25 * room
     return [
         _dimension(
@@ -127,7 +146,11 @@ def _slot(
             reader=reader,
         ),
         _dimension(
-            (-half, low), (half, low), _("slot %(length)s"), 2 * half, reader=reader
+            (-half, low),
+            (half, low),
+            _("slot %(length)s"),
+            width or 2 * half,
+            reader=reader,
         ),
     ]
 
