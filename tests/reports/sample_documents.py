@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from reports import content
-from tests.reports import sample_content
+from tests.reports import sample_content, sample_figures
 
 
 def masthead(*, kind: str, title: str, number: str) -> content.Masthead:
@@ -133,6 +133,24 @@ def portfolio_review() -> content.PortfolioReview:
             "Rope diameter|96|71|77",
         ),
         forecast_remarks=("Rope diameter: the bands were a little too narrow.",),
+        worklist=table(
+            "Worklist",
+            "Due|Order by|Machine|Work|May cost",
+            "before 12 May 2027|3 March 2027|M-01|re-rope|EUR 5,900 to 11,900",
+        ),
+        by_building=table(
+            "Due by building",
+            "Building|Works|To be lifted at one go",
+            "Κτίριο Ανεμώνη|2|M-01, M-02 before 12 May 2027",
+        ),
+        by_part=table("To order, by part", "Part|Ropes", "rope 13.0 mm, 8x19|10"),
+        budget=table(
+            "Budget",
+            "Quarter|Cost, expected|Cost, P10 to P90",
+            "2027, quarter 2|EUR 11,200|EUR 7,200 to 22,300",
+            "all 12 quarters|EUR 45,100|EUR 40,100 to 51,000",
+        ),
+        budget_remarks=("Quarters' P10 and P90 do not add up.",),
     )
 
 
@@ -182,4 +200,55 @@ def return_to_service() -> content.ReturnToService:
                 content.Row(label="Date and signature", value=""),
             ),
         ),
+    )
+
+
+def regroove_sheet() -> content.RegrooveSheet:
+    """Return the order of a cut of which not everything is known."""
+    return content.RegrooveSheet(
+        masthead=masthead(
+            kind="Regroove order",
+            title="Grooves of M-01, to be turned",
+            number="RO-2026-0002",
+        ),
+        wording=content.Wording(),
+        machine_code="M-01",
+        machine_name="Passenger lift, north stair",
+        may_be_placed=False,
+        headline="This order may not be placed yet.",
+        because=("groove 5 keeps 16.2 mm in the worst case, less than 18.0 mm",),
+        not_known=("crack check", "hardness"),
+        description=(
+            content.Row(label="Work", value="regroove in the shop and re-rope"),
+            content.Row(label="Ropes", value="5 × 13 mm, 8 strands, fibre core"),
+        ),
+        cut=table(
+            "What to turn, and what must stay",
+            "What|Value|From, to|Where it is from",
+            "seat radius, never smaller|6.60 mm|6.60 mm to 6.70 mm|the register",
+            "pitch of the grooves|22.00 mm|21.80 mm to 22.20 mm|the register",
+        ),
+        grooves=table(
+            "Groove by groove",
+            "Groove|Seat depth|To turn at the seat|Remark",
+            "1|1.10 mm|1.90 mm|",
+            "2|1.40 mm|1.60 mm|deepest seat",
+        ),
+        section=sample_figures.undercut_section(),
+        before_turning=table(
+            "Before the first cut", "What|Source|Found", "crack check|practice|"
+        ),
+        after_turning=table(
+            "To measure after turning",
+            "What|Source|Found",
+            "run-out of every seat: at most D/2000|GB/T 24478-2009 (from memory)|",
+        ),
+        sign=content.Acceptance(
+            statement="Filled in by the shop.",
+            lines=(
+                content.Row(label="Shop", value=""),
+                content.Row(label="Date and signature", value=""),
+            ),
+        ),
+        cautions=("It is no inspection and no permission to run.",),
     )

@@ -27,6 +27,7 @@ def place(cast, kind):
         "CONDITION_REPORT": {"building": machine.building_id},
         "FIELD_SHEET": {"machine": machine.pk},
         "RETURN_TO_SERVICE": {"machine": machine.pk},
+        "REGROOVE_ORDER": {"machine": machine.pk},
         "PORTFOLIO_REVIEW": {},
     }[kind]
 
@@ -38,6 +39,7 @@ def place(cast, kind):
         ("CONDITION_REPORT", "CR-mill-house-20260101-"),
         ("FIELD_SHEET", "FS-MH-1-20260101-"),
         ("RETURN_TO_SERVICE", "RS-MH-1-20260101-"),
+        ("REGROOVE_ORDER", "RO-MH-1-20260101-"),
         ("PORTFOLIO_REVIEW", "PR-north-20260101-"),
     ],
 )
@@ -61,7 +63,7 @@ def test_each_kind_is_asked_for_made_and_fetched(north, kind, prefix, language):
     file.close()
 
 
-@pytest.mark.parametrize("kind", ["FIELD_SHEET", "PORTFOLIO_REVIEW"])
+@pytest.mark.parametrize("kind", ["FIELD_SHEET", "PORTFOLIO_REVIEW", "REGROOVE_ORDER"])
 def test_an_owner_does_not_see_the_contractors_own_documents(north, kind):
     asked = ask(north, DAYS | {"kind": kind} | place(north, kind)).json()["id"]
     callers.confine(north)
@@ -80,6 +82,8 @@ def test_an_owner_does_not_see_the_contractors_own_documents(north, kind):
         {"kind": "FIELD_SHEET"},
         {"kind": "FIELD_SHEET", "building": 1},
         {"kind": "PORTFOLIO_REVIEW", "building": 1},
+        {"kind": "REGROOVE_ORDER"},
+        {"kind": "REGROOVE_ORDER", "building": 1},
         {"kind": "POEM"},
         {"building": 1, "owner": 1},
         {"building": 1, "minutes": 30},

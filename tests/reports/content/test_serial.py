@@ -14,6 +14,7 @@ DOCUMENTS = {
     "field-sheet": sample_documents.field_sheet,
     "portfolio-review": sample_documents.portfolio_review,
     "return-to-service": sample_documents.return_to_service,
+    "regroove-order": sample_documents.regroove_sheet,
 }
 
 
@@ -164,3 +165,40 @@ def test_content_of_before_a_field_with_a_default_is_still_read():
     del plain["content"]["machines"][2]["recommendation"]
 
     assert content.from_plain(plain) == sample_content.report()
+
+
+def test_a_report_frozen_before_it_told_of_options_is_still_read():
+    report = sample_content.report()
+    plain = content.to_plain(report)
+    added = {
+        "possible",
+        "order_by",
+        "leaves_open",
+        "measure_before",
+        "pointless",
+        "is_chosen",
+    }
+    for machine in plain["content"]["machines"]:
+        del machine["options_cautions"]
+        for option in machine["options"]:
+            for name in added:
+                del option[name]
+    for decision in plain["content"]["summary"]["decisions"]:
+        del decision["advice"], decision["order_by"]
+
+    found = content.from_plain(plain)
+
+    assert found.machines[0].options[1].name == report.machines[0].options[1].name
+    assert found.machines[0].options[1].order_by == ""
+    assert found.summary.decisions[0].advice == ""
+
+
+def test_a_review_frozen_before_it_had_a_worklist_is_still_read():
+    plain = content.to_plain(sample_documents.portfolio_review())
+    for name in ("worklist", "budget", "by_building", "by_part", "budget_remarks"):
+        del plain["content"][name]
+
+    found = content.from_plain(plain)
+
+    assert found.worklist is None
+    assert found.budget_remarks == ()

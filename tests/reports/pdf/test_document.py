@@ -22,13 +22,15 @@ DOCUMENTS = {
     "sheet": sample_documents.field_sheet,
     "review": sample_documents.portfolio_review,
     "record": sample_documents.return_to_service,
+    "order": sample_documents.regroove_sheet,
 }
 DIGESTS = """
 import hashlib, sys
 from reports.pdf import document
 from tests.reports import sample_content, sample_documents
 for make in (sample_content.report, sample_documents.field_sheet,
-             sample_documents.portfolio_review, sample_documents.return_to_service):
+             sample_documents.portfolio_review, sample_documents.return_to_service,
+             sample_documents.regroove_sheet):
     print(hashlib.sha256(document.draw(document=make())).hexdigest())
 """
 

@@ -48,6 +48,7 @@ REPORTS = {
     "many boxes": sheet_with_many_boxes,
     "review": sample_documents.portfolio_review,
     "record": sample_documents.return_to_service,
+    "order": sample_documents.regroove_sheet,
 }
 
 
