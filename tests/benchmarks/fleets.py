@@ -6,7 +6,7 @@ visit; the truth is the noise-free crossing. The class values are plausible for 
 sheaves and ropes, not measured. Nine laws of wear, one of them a mix of the others.
 
 The random stream is part of the definition: ``CHECK_VALUES`` holds what NumPy 2.4
-gives for seed 201, and ``check`` compares.
+and 2.5 give for seed 201, and ``check`` compares.
 """
 
 import hashlib
@@ -361,7 +361,7 @@ def check(law: str) -> None:
     """Raise AssertionError unless seed 201 gives the fleet it is defined to give.
 
     NumPy does not promise its random stream across versions; these values are those
-    of NumPy 2.4.
+    of NumPy 2.4.6 and 2.5.5.
     """
     fleet = make_fleet(seed=201, groups=1200, law=law)
     rounded = np.round(fleet.level_mm, 4)

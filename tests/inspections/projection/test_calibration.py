@@ -48,7 +48,4 @@ def test_broken_wires_meet_their_limit_inside_the_interval_with(law):
 
 
 def test_generator_is_the_one_the_study_was_made_with():
-    if np.lib.NumpyVersion(np.__version__) >= "2.5.0":
-        pytest.skip("the random stream is that of NumPy 2.4")
-
     fleets.check("linear")
