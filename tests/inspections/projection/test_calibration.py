@@ -4,7 +4,6 @@ The full study is ``python -m tests.benchmarks.calibration``; these fleets are a
 quarter of its size, so the bounds are wider than its targets.
 """
 
-import numpy as np
 import pytest
 
 from tests.benchmarks import calibration, counts, fleets
