@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date
+from itertools import takewhile
 from typing import Any
 
 from django.utils.translation import gettext as _
 
 from inspections.decisions import grip
-from inspections.decisions.kinds_of_work import drafting
+from inspections.decisions.kinds_of_work import drafting, re_rope
 from inspections.decisions.records import OptionKind, Possible
 from inspections.models import OptionSet, PlannedWork
 from reports import content
@@ -25,7 +26,7 @@ def options_of(facts: MachineFacts, *, reader: Reader) -> tuple[content.Option, 
         return ()
     chosen = {row.kind for row in facts.planned}
     return tuple(
-        _option(said, reader=reader, is_chosen=said["kind"] in chosen)
+        option_of(said, reader=reader, is_chosen=said["kind"] in chosen)
         for said in facts.options.options
     )
 
@@ -83,7 +84,8 @@ def is_ruled_out(said: Said) -> bool:
     )
 
 
-def _option(said: Said, *, reader: Reader, is_chosen: bool) -> content.Option:
+def option_of(said: Said, *, reader: Reader, is_chosen: bool) -> content.Option:
+    """Return one stored option in words; one that is ruled out says why, no more."""
     kind = OptionKind(said["kind"])
     if is_ruled_out(said):
         return _ruled_out(said, reader=reader, is_chosen=is_chosen)
@@ -151,9 +153,14 @@ def _blocked(said: Said, *, reader: Reader) -> str:
     """Return why it is not open: what blocks it, or what speaks against it."""
     blocks = said["blocked_because"]
     if not blocks and said["possible"] == Possible.NO:
-        # What is against a cut stands first among its reasons.
-        blocks = said["reasons"][:1]
+        # What is against it stands first among its reasons, what it does behind.
+        blocks = list(takewhile(_is_against, said["reasons"]))
     return _because(blocks, reader=reader)
+
+
+def _is_against(reason: Said) -> bool:
+    text = reason["text"]
+    return text != re_rope.WHOLE_SET.text and not text.startswith("cut of ")
 
 
 def _because(reasons: Sequence[Said], *, reader: Reader) -> str:
