@@ -1,0 +1,148 @@
+"""The regroove order's sheet: from rows to words, and the drawn text read back."""
+
+import pytest
+import time_machine
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from inspections.models import Reading
+from reports import content, publishing
+from reports.composition import compose
+from reports.pdf import document
+from tests import callers, estates
+from tests.inspections.options import worn
+from tests.reports.composition.decided.test_report import choose
+from tests.reports.composition.test_documents import of_machine
+from tests.reports.pdf import opened
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def that_day():
+    with time_machine.travel("2026-05-05T08:00:00+00:00", tick=True):
+        yield
+
+
+@pytest.fixture
+def machine(north):
+    worn.read(north)
+    return worn.look(north)
+
+
+def sheet(cast, **order):
+    report = of_machine(cast, "REGROOVE_ORDER", **order)
+    return compose(scope=cast.scope(), report=report, issued_at=worn.AT)
+
+
+def line(found, name):
+    return next(row for row in found.cut.rows if row[0].startswith(name))
+
+
+def test_it_says_what_to_turn_with_its_limits_and_where_from(north, machine):
+    found = sheet(north)
+
+    radius = line(found, "Seat radius")
+    assert radius[1:3] == ("6.50 mm", "6.50 mm to 6.60 mm")
+    assert radius[3] == "the register; tolerance common practice, no source"
+    # 4.0 mm as cut, 0.8 mm left: 3.2 mm deep, and 1.6 mm of clean-up.
+    depth = line(found, "Depth to turn")
+    assert "groove 1 is the deepest at 3.20 mm" in depth[0]
+    assert depth[1] == "4.80 mm"
+    assert line(found, "Pitch diameter of all")[1] == "590.40 mm"
+    assert line(found, "Run-out of the seats")[2] == "at most 0.30 mm"
+
+
+def test_what_is_not_known_is_said_and_the_order_may_not_be_placed(north, machine):
+    found = sheet(north)
+
+    assert not found.may_be_placed
+    assert "may not be placed yet" in found.headline
+    assert "crack check" in found.not_known
+    assert "the maker's least metal" in found.not_known
+    assert all(row[4:7] == ("–", "–", "–") for row in found.grooves.rows)
+    assert line(found, "Crack check")[1] == "not done"
+
+
+def test_the_deepest_groove_is_drawn_before_and_after(north, machine):
+    section = sheet(north).section
+
+    before = min(y for _, y in section.new_outline)
+    after = min(y for _, y in section.worn_outline)
+    assert before - after == pytest.approx(4.8)
+    labels = [dimension.label.replace("\xa0", " ") for dimension in section.dimensions]
+    assert labels == [
+        "to turn 4.80 mm",
+        "seat radius 6.50 mm",
+        "under the rope 4.00 mm",
+        "slot 9.58 mm",
+    ]
+    for dimension in section.dimensions[:1]:
+        assert dimension.start[1] - dimension.end[1] == pytest.approx(4.8)
+
+
+def test_without_readings_nothing_is_drawn_that_would_be_a_guess(north):
+    found = sheet(north)
+
+    assert found.section is None
+    assert "depth of the seats" in found.not_known
+    assert Reading.objects.count() == 0
+
+
+def test_it_is_for_the_cut_that_was_chosen(north, machine):
+    choose(north, machine, "REGROOVE_IN_SHOP")
+
+    found = sheet(north)
+
+    assert found.description[0].value == "Regroove in the shop and re-rope"
+
+
+def test_every_text_is_on_the_drawn_sheet(north, machine):
+    found = sheet(north)
+
+    text = opened.whole(document.draw(document=found))
+
+    tables = (found.cut, found.grooves, found.before_turning, found.after_turning)
+    said = [cell for table in tables for row in table.rows for cell in row]
+    for words in (found.headline, *found.not_known, *found.cautions, *said):
+        assert opened.folded(words) in text, words
+
+
+def test_the_german_sheet_comes_back_whole_and_in_german(north, machine):
+    found = sheet(north, language="de")
+
+    assert content.from_json(content.to_json(found)) == found
+    plain = str(content.to_plain(found))
+    assert "[auf Englisch]" not in plain
+    assert line(found, "Sitzradius")[1:3] == ("6,50 mm", "6,50 mm bis 6,60 mm")
+
+
+def test_lengths_are_in_inches_where_the_reader_takes_inches(north, machine):
+    found = sheet(north, unit_family="INCH")
+
+    assert line(found, "Seat radius")[1] == "0.256 in"
+
+
+def test_its_figure_is_drawn_alone_too(north, machine):
+    report = of_machine(north, "REGROOVE_ORDER")
+
+    publishing.publish(scope=north.scope(), report_id=report.pk, issued_at=worn.AT)
+
+    path = f"/api/v1/reports/{report.pk}/figures"
+    [figure] = callers.call(north, "GET", path).json()
+    answer = callers.call(north, "GET", f"{path}/{figure['key']}")
+
+    assert figure["key"] == "MH-1.groove"
+    assert b"metal to be turned away" in answer.content
+
+
+def test_composing_needs_as_many_queries_whatever_else_there_is(north, machine):
+    report = of_machine(north, "REGROOVE_ORDER")
+    with CaptureQueriesContext(connection) as few:
+        compose(scope=north.scope(), report=report, issued_at=worn.AT)
+    estates.grow(north, machines=8)
+
+    with CaptureQueriesContext(connection) as many:
+        compose(scope=north.scope(), report=report, issued_at=worn.AT)
+
+    assert len(many) == len(few)
