@@ -21,8 +21,6 @@ _TOPIC_OF = {
     "counterweight_runby": "counterweight run-by",
     "broken_wires": "broken wires",
 }
-
-
 # Worn quantity -> the findings that its limit is about.
 _TOPICS_OF = {
     "seat_depth": ("bottom clearance", "traction", "hardened layer"),
@@ -133,12 +131,12 @@ def _when(facts: MachineFacts, topic: str, *, reader: Reader, today: date) -> st
 def _chance(forecast: Forecast, *, today: date) -> str:
     """Return the chance that goes with a planning date."""
     if forecast.plan_before_on is not None and forecast.plan_before_on <= today:
-        return _("more than 1 in 50 that the limit is met already or soon")
+        return _("more than 1 in 50 already or soon")
     if forecast.plan_before_on == forecast.p02_on:
-        return _("about 1 in 50 that the limit is met before")
+        return _("about 1 in 50")
     if forecast.plan_before_on == forecast.p10_on:
-        return _("about 1 in 10 that the limit is met before")
+        return _("about 1 in 10")
     # The contractor plans more cautiously than that.
     if forecast.safety:
-        return _("less than 1 in 50 that the limit is met before")
-    return _("less than 1 in 10 that the limit is met before")
+        return _("less than 1 in 50")
+    return _("less than 1 in 10")

@@ -41,7 +41,7 @@ class Wording:
     machine: str = gettext_noop("Machine")
     matter: str = gettext_noop("Matter")
     plan_before: str = gettext_noop("Plan before")
-    chance: str = gettext_noop("Chance")
+    chance: str = gettext_noop("Chance that a limit is met before")
     cost: str = gettext_noop("May cost")
 
     what_it_is: str = gettext_noop("What it is")

@@ -33,6 +33,13 @@ _PLAIN: Commands = [
 class Grid(Table):  # type: ignore[misc]
     """A table whose rules and backgrounds are decoration in the structure."""
 
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Return parts: split between rows, within one only where nothing else fits."""
+        self.splitInRow = 0
+        parts: list[Flowable] = super().split(width, height)
+        self.splitInRow = 1
+        return parts or list(super().split(width, height))
+
     def _drawLines(self) -> None:  # noqa: N802, the library's name
         with tagging.marked(self.canv, ""):
             super()._drawLines()
@@ -198,9 +205,15 @@ def titled_table(
     width: float,
     wording: content.Wording,
     links: Mapping[str, str] | None = None,
+    page_height: float | None = None,
 ) -> list[Flowable]:
-    """Return a table under its title, with its note; says so if it is empty."""
+    """Return a table under its title, with its note; says so if it is empty.
+
+    Given the height of a page, a table that a page can hold is not torn.
+    """
     body: Flowable = table(table_, width=width, links=links)
+    if page_height is not None:
+        body = flow.Stack([body], page_height=page_height)
     if not table_.rows:
         body = paragraph(wording.nothing_here, style=styles.BODY)
     blocks: list[Flowable] = [section(table_.title, body, width=width)]

@@ -1,11 +1,13 @@
 """The condition report from page one to the cautions."""
 
-from reportlab.platypus import Flowable, PageBreak
+from reportlab.platypus import CondPageBreak, Flowable, PageBreak
 
 from reports import content
 from reports.pdf import appendix, blocks, front, machine, strip, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
+
+_ENOUGH_OF_A_PAGE = 0.75
 
 
 def story(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
@@ -39,6 +41,11 @@ def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable
     return drawn
 
 
+def _room(sheet: Sheet) -> float:
+    """Return the room below page one's last lines in which a machine may begin."""
+    return _ENOUGH_OF_A_PAGE * sheet.body_height
+
+
 def _key(index: int) -> str:
     return f"machine-{index}"
 
@@ -46,7 +53,10 @@ def _key(index: int) -> str:
 def _machines(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
     drawn: list[Flowable] = []
     for index, record in enumerate(report.machines):
-        drawn.append(PageBreak())
+        if index:
+            drawn.append(PageBreak())
+        else:
+            drawn += [blocks.gap(16), CondPageBreak(_room(sheet))]
         drawn += machine.pages(record, sheet, key=_key(index))
     return drawn
 

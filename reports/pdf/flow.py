@@ -12,6 +12,7 @@ from reports.pdf import tagging
 _ENOUGH_OF_A_PAGE = 0.75
 # Room in points in which any reasonable heading and the start of a block fit.
 _ENOUGH_ROOM = 480.0
+_TRIES = 3
 
 
 class Figure(Flowable):  # type: ignore[misc]
@@ -104,9 +105,20 @@ def split_to_fit(block: Flowable, width: float, height: float) -> list[Any]:
     """Return parts of a block of which the first fits; nothing if none would."""
     if block.wrap(width, height)[1] <= height:
         return [block]
-    parts: list[Any] = block.split(width, height)
-    if not parts or parts[0] is block:
-        return []
+    room = height
+    parts: list[Any] = []
+    for _ in range(_TRIES):
+        parts = block.split(width, room)
+        if not parts or parts[0] is block:
+            return []
+        over = parts[0].wrap(width, height)[1] - height
+        if over <= 0:
+            return parts
+        # A row split within itself may come out taller than was asked for. Split
+        # again, such a part would leave a second head of the table on this page.
+        room -= over + 1.0
+        if room <= 0:
+            break
     first = split_to_fit(parts[0], width, height)
     return [*first, *parts[1:]] if first else []
 

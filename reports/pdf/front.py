@@ -101,10 +101,10 @@ def answers(
     ] or [["", ""]]
     return blocks.grid(
         lines,
-        [width * 0.3, width * 0.7],
+        [width * 0.27, width * 0.73],
         ("LINEABOVE", (0, 0), (-1, -1), 0.3, palette.RULE),
-        ("TOPPADDING", (0, 0), (-1, -1), 5),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 5),
+        ("TOPPADDING", (0, 0), (-1, -1), 3.5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
         ("RIGHTPADDING", (0, 0), (0, -1), 12),
     )
 

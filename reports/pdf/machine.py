@@ -126,7 +126,10 @@ def _rope_set(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
     if machine.rope_table is None:
         return []
     return blocks.titled_table(
-        machine.rope_table, width=sheet.width, wording=sheet.wording
+        machine.rope_table,
+        width=sheet.width,
+        wording=sheet.wording,
+        page_height=sheet.body_height,
     )
 
 
