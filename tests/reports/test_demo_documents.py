@@ -1,0 +1,238 @@
+"""Every document of the demo portfolio: whole, sound, and nothing left out."""
+
+import shutil
+import subprocess
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from io import BytesIO
+from typing import Any
+
+import pytest
+from django.db import transaction
+from pypdf import PdfReader
+
+from fleet.models import Building, Machine
+from fleet.tenancy import acting_for
+from inspections import assessment, forecasts
+from inspections.intake import accept
+from inspections.models import Finding, Grade
+from reports import content, publishing
+from reports.composition import compose, findings, words
+from reports.composition.masthead import reader_of
+from reports.models import ReportKind
+from reports.pdf import document
+from tests.fixtures.demo_readings import sent
+from tests.fixtures.test_demo_taken_in import registered
+
+NOW = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
+PERIOD = {"period_start": date(2026, 8, 1), "period_end": date(2026, 11, 1)}
+OF_MACHINES = (
+    ReportKind.FIELD_SHEET,
+    ReportKind.RETURN_TO_SERVICE,
+    ReportKind.REGROOVE_ORDER,
+)
+STYLES = (("en", "A4", "METRIC"), ("de", "LETTER", "METRIC"), ("en", "LETTER", "INCH"))
+# Words for fields, states and sets that only programs should see.
+RAW = (
+    "_mm",
+    "_kg",
+    "ACT_NOW",
+    "EN_81",
+    "ASME_A",
+    "GB_7588",
+    "slip_seen",
+    "None",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """One document, its bytes, and what its findings must say in it."""
+
+    name: str
+    frozen: content.Content
+    drawn: bytes
+    said: tuple[str, ...]
+    pages: tuple[str, ...]
+
+
+def _squeezed(text: str) -> str:
+    return "".join(text.split())
+
+
+@pytest.fixture(scope="module")
+def documents(django_db_setup: None, django_db_blocker: Any) -> list[Made]:
+    """Return the demo's documents; its rows are gone again afterwards."""
+    with django_db_blocker.unblock(), transaction.atomic():
+        found = _documents()
+        transaction.set_rollback(True)
+    return found
+
+
+def _documents() -> list[Made]:
+    technician = registered()
+    for upload in sent()["uploads"]:
+        accept(
+            scope=technician,
+            body=upload,
+            fingerprint="",
+            key=None,
+            received_at=NOW,
+            most=10_000,
+        )
+    with acting_for(contractor_id=technician.contractor_id) as scope:
+        ids = list(Machine.objects.within(scope).values_list("pk", flat=True))
+        assessment.assess(scope=scope, machine_ids=ids, as_of=NOW)
+        forecasts.project(scope=scope, machine_ids=ids, as_of=NOW)
+        made = []
+        for number, order in enumerate(_orders(scope)):
+            language, paper, units = STYLES[number % len(STYLES)]
+            style = {"language": language, "paper": paper, "unit_family": units}
+            made.append(_made(scope, replace(order, **style)))
+        return made
+
+
+def _orders(scope: Any) -> list[publishing.Order]:
+    """Return an order for each building, and for each machine of one of its kinds."""
+    whole = [publishing.Order(kind=ReportKind.PORTFOLIO_REVIEW, **PERIOD)]
+    for building in Building.objects.within(scope).select_related("owner"):
+        own: dict[str, Any] = {"owner": building.owner, "building": building}
+        whole.append(publishing.Order(**own, **PERIOD))
+        machines = Machine.objects.within(scope).filter(building=building)
+        whole += [
+            publishing.Order(
+                kind=OF_MACHINES[number % len(OF_MACHINES)],
+                machine=machine,
+                **own,
+                **PERIOD,
+            )
+            for number, machine in enumerate(machines)
+        ]
+    return whole
+
+
+def _made(scope: Any, order: publishing.Order) -> Made:
+    report, _jobs = publishing.request(scope=scope, order=order, now=NOW)
+    frozen = compose(scope=scope, report=report, issued_at=NOW)
+    drawn = document.draw(document=frozen)
+    said: list[str] = []
+    if report.kind == ReportKind.CONDITION_REPORT:
+        said = _said(report)
+    return Made(
+        name=f"{report.number} {report.language}",
+        frozen=frozen,
+        drawn=drawn,
+        said=tuple(said),
+        pages=tuple(
+            _squeezed(page.extract_text()) for page in PdfReader(BytesIO(drawn)).pages
+        ),
+    )
+
+
+def _said(report: Any) -> list[str]:
+    """Return value, limit and source of every finding, as the reader reads them."""
+    from django.utils import translation
+
+    with translation.override(report.language):
+        reader = reader_of(report, [report.building])
+        found = Finding.objects.filter(current=True, machine__building=report.building)
+        said = []
+        for finding in found:
+            if finding.grade == Grade.NOT_ASSESSED:
+                said.append(words.reason(finding.reason))
+                continue
+            shown = findings.figures(finding, reader=reader)
+            source = words.said(finding.source)
+            said += [words.topic(finding.topic).what, source]
+            said += [shown["value"], shown["limit"]]
+        return said
+
+
+def test_every_finding_stands_there_with_value_limit_and_source(documents):
+    for one in documents:
+        text = "".join(one.pages)
+        missing = {s for s in one.said if _squeezed(s) not in text}
+        assert not missing, one.name
+
+    assert sum(len(one.said) for one in documents) > 1000
+    assert {type(one.frozen).__name__ for one in documents} == {
+        "ConditionReport",
+        "FieldSheet",
+        "PortfolioReview",
+        "RegrooveSheet",
+        "ReturnToService",
+    }
+
+
+def test_cautions_number_and_checksum_stand_on_the_pages_they_must(documents):
+    for one in documents:
+        head, pages = one.frozen.masthead, one.pages
+        first = [c for c in head.cautions if c.on_first_page]
+        assert first
+        assert all(_squeezed(caution.text) in pages[0] for caution in first), one.name
+        everywhere = (head.deferral, head.number, content.checksum(one.frozen))
+        for page in pages:
+            assert all(_squeezed(text) in page for text in everywhere), one.name
+
+
+def test_no_page_is_empty_and_nothing_raw_is_printed(documents):
+    for one in documents:
+        furniture = len(_squeezed(one.frozen.masthead.deferral)) + 350
+        pages = one.pages
+        assert all(len(page) > furniture for page in pages), one.name
+        text = "".join(pages)
+        assert [raw for raw in RAW if raw in text] == [], one.name
+
+
+def test_drawn_again_they_are_the_same_bytes_and_know_what_they_are(documents):
+    for one in documents:
+        again = content.from_json(content.to_json(one.frozen))
+        assert document.draw(document=again) == one.drawn, one.name
+        reader, head = PdfReader(BytesIO(one.drawn)), one.frozen.masthead
+        assert reader.metadata.title == f"{head.title} · {head.number}"
+        assert reader.metadata.author == head.contractor.name
+        root = reader.trailer["/Root"]
+        assert root["/Lang"].startswith(head.language)
+        assert root["/MarkInfo"]["/Marked"]
+        assert root["/StructTreeRoot"]["/K"]
+        assert reader.outline
+
+
+def test_page_one_leads_to_each_machine(documents):
+    for one in documents:
+        if not isinstance(one.frozen, content.ConditionReport):
+            continue
+        reader = PdfReader(BytesIO(one.drawn))
+        numbers = {
+            page.indirect_reference.idnum: n for n, page in enumerate(reader.pages)
+        }
+        led = {
+            numbers[link.get_object()["/Dest"][0].idnum]
+            for page in reader.pages[:2]
+            for link in page.get("/Annots", ())
+        }
+        titles = [f"{m.code}  {m.name}" for m in one.frozen.machines]
+        begins = {
+            n
+            for n, page in enumerate(one.pages)
+            if any(_squeezed(title) in page for title in titles)
+        }
+        assert len(led) == len(titles)
+        assert led <= begins
+
+
+@pytest.mark.skipif(shutil.which("qpdf") is None, reason="qpdf is not installed")
+def test_they_are_sound_files(documents, tmp_path):
+    for number, one in enumerate(documents):
+        path = tmp_path / f"{number}.pdf"
+        path.write_bytes(one.drawn)
+
+    each = 'for f in "$1"/*.pdf; do qpdf --check "$f" || exit 1; done'
+    done = subprocess.run(
+        ["sh", "-c", each, "sh", str(tmp_path)],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert done.returncode == 0, done.stdout + done.stderr
