@@ -90,14 +90,13 @@ def may_cost(facts: Sequence[MachineFacts], *, reader: Reader) -> tuple[str, ...
                 "machine pages."
             ),
         )
-    return (
-        *_sums(found),
-        *_unpriced(found, reader=reader),
-        _(
-            "Estimated by the contractor's own rates of today, all low and all high "
-            "amounts added up; it is no offer."
-        ),
+    sums = tuple(_sums(found))
+    rates = _(
+        "Estimated by the contractor's own rates of today, all low and all high "
+        "amounts added up; it is no offer."
     )
+    unpriced = tuple(_unpriced(found, reader=reader))
+    return (*sums, *unpriced, *((rates,) if sums else ()))
 
 
 def first_order(facts: Sequence[MachineFacts], *, reader: Reader) -> str:

@@ -10,6 +10,8 @@ from reports.composition import words
 from reports.composition.decided import spoken
 from reports.composition.reader import Reader
 
+# Said once, in the note of the table.
+_USUAL = "; tolerance common practice, no source"
 _WRITTEN = ("material", "datum_mark", "rim_construction")
 
 
@@ -18,12 +20,16 @@ def cut(order: RegrooveOrder, *, reader: Reader) -> content.Table:
     return content.Table(
         title=_("What to turn, and what must stay"),
         columns=(
-            content.Column(heading=_("What"), share=2.3),
-            content.Column(heading=_("Value"), share=1.4),
-            content.Column(heading=_("From, to"), share=1.4),
-            content.Column(heading=_("Where it is from"), share=1.7),
+            content.Column(heading=_("What"), share=2.5),
+            content.Column(heading=_("Value"), share=1.3),
+            content.Column(heading=_("From, to"), share=1.5),
+            content.Column(heading=_("Where it is from"), share=1.9),
         ),
         rows=tuple(_line(line, reader=reader) for line in order.lines),
+        note=_(
+            "Limits from and to are common practice, without a source, where none is "
+            "named."
+        ),
     )
 
 
@@ -88,7 +94,7 @@ def _line(line: Line, *, reader: Reader) -> tuple[str, str, str, str]:
         _capital(spoken.said(line.words, reader=reader)),
         value,
         _limits(line, reader=reader),
-        source(line.source, reader=reader),
+        source(line.source.removesuffix(_USUAL), reader=reader),
     )
 
 

@@ -121,6 +121,18 @@ def test_a_cost_without_rates_says_what_is_missing(north):
     assert found.cost == "not estimated: missing the contractor's rates"
 
 
+def test_a_choice_without_rates_is_not_said_to_be_estimated(north):
+    worn.read(north)
+    choose(north, worn.look(north), "REPLACE_SHEAVE")
+
+    said = answer(frozen(north), "What may it cost?")
+
+    assert said == (
+        "MH-1, replace the sheave and re-rope: not estimated: missing the contractor's "
+        "rates."
+    )
+
+
 def test_where_nothing_is_advised_page_one_says_so(north, machine):
     report = frozen(north)
 
