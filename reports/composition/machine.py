@@ -37,7 +37,7 @@ def pages(facts: MachineFacts, *, reader: Reader, today: date) -> content.Machin
         name=machine.name,
         place=machine.building.name,
         grade=content.Grade(grade_of(facts, today=today)),
-        summary=summary(facts, reader=reader),
+        summary=summary(facts, reader=reader, today=today),
         description=description(facts.snapshot, reader=reader),
         findings=findings.listed(facts.findings, reader=reader, labels=labels),
         groove_sections=(section,) if section else (),
@@ -80,7 +80,7 @@ def grade_of(facts: MachineFacts, *, today: date) -> str:
     )
 
 
-def summary(facts: MachineFacts, *, reader: Reader) -> str:
+def summary(facts: MachineFacts, *, reader: Reader, today: date) -> str:
     """Return the machine in a few plain sentences."""
     found = urgent(facts)
     made = [f for f in facts.findings if f.grade != Grade.NOT_ASSESSED]
@@ -99,7 +99,7 @@ def summary(facts: MachineFacts, *, reader: Reader) -> str:
     else:
         parts.append(_("Too little is known of this machine to assess it."))
     parts.append(_in_order(made))
-    parts.append(_first_limit(facts, reader=reader))
+    parts.append(_first_limit(facts, reader=reader, today=today))
     parts.append(
         ngettext(
             "%(made)s of %(all)s check was made.",
@@ -125,18 +125,28 @@ def _in_order(made: list[Finding]) -> str:
     }
 
 
-def _first_limit(facts: MachineFacts, *, reader: Reader) -> str:
+def _first_limit(facts: MachineFacts, *, reader: Reader, today: date) -> str:
     first = first_limit(facts)
     if first is None or first.p10_on is None:
         return ""
     where = f" ({words.place(first.place)})" if first.place else ""
-    return _(
+    ahead = _(
         "First limit ahead: %(limit)s; about 1 chance in 10 that it comes before "
         "%(day)s."
     ) % {
         "limit": words.case(first.limit_reason or "wear") + where,
         "day": reader.day(first.p10_on),
     }
+    due = first.plan_before_on
+    if due is None or due > today + condition.PLAN_AHEAD:
+        return ahead
+    if due <= today:
+        now = _("Work on it is to be planned now.")
+        return f"{ahead} {now}"
+    planned = _("Work on it is to be planned before %(day)s.") % {
+        "day": reader.day(due)
+    }
+    return f"{ahead} {planned}"
 
 
 def _curves(
