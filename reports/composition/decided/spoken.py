@@ -72,7 +72,8 @@ def said(text: str, *, reader: Reader) -> str:
                 for name, value in found.groupdict().items()
             }
             return gettext(sentence) % told
-    known = gettext(text) if text else ""
+    # What blurs a date is named by its field of the register.
+    known = words.register_item(text) or (gettext(text) if text else "")
     if known == text and get_language() not in (None, "en"):
         known = words.reason(text)
     return matters.shown(known, reader=reader)

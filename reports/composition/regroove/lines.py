@@ -20,10 +20,10 @@ def cut(order: RegrooveOrder, *, reader: Reader) -> content.Table:
     return content.Table(
         title=_("What to turn, and what must stay"),
         columns=(
-            content.Column(heading=_("What"), share=2.5),
-            content.Column(heading=_("Value"), share=1.3),
-            content.Column(heading=_("From, to"), share=1.5),
-            content.Column(heading=_("Where it is from"), share=1.9),
+            content.Column(heading=_("What"), share=2.6),
+            content.Column(heading=_("Value"), share=1.6),
+            content.Column(heading=_("From, to"), share=1.4),
+            content.Column(heading=_("Where it is from"), share=2.0),
         ),
         rows=tuple(_line(line, reader=reader) for line in order.lines),
         note=_(
@@ -62,10 +62,10 @@ def steps(reasons: Sequence[Reason], *, title: str, reader: Reader) -> content.T
     return content.Table(
         title=title,
         columns=(
-            content.Column(heading=_("What"), share=3.0),
-            content.Column(heading=_("Source"), share=1.4),
-            content.Column(heading=_("Found"), share=1.2),
-            content.Column(heading=_("By, on"), share=1.0),
+            content.Column(heading=_("What"), share=3.3),
+            content.Column(heading=_("Source"), share=1.8),
+            content.Column(heading=_("Found"), share=1.0),
+            content.Column(heading=_("By, on"), share=0.8),
         ),
         rows=tuple(
             (

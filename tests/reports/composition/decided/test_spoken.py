@@ -168,6 +168,15 @@ def test_what_is_said_groove_after_groove_is_said_once():
     )
 
 
+def test_a_field_of_the_register_is_said_in_words():
+    with translation.override("de"):
+        german = spoken.said("balance_ratio", reader=GERMAN)
+
+    assert spoken.said("balance_ratio", reader=ENGLISH) == "the balance"
+    assert MARKED not in german
+    assert german != "the balance"
+
+
 def test_a_sentence_nobody_knows_is_said_to_be_in_english():
     with translation.override("de"):
         assert spoken.said("an odd thing", reader=GERMAN) == f"an odd thing {MARKED}"
