@@ -12,7 +12,7 @@ from inspections.projection.usage import Usage
 LEAST_DEVIATION_MM = 1e-6
 DRIFT_AHEAD = 1.6
 """Variance of drift ahead over what was seen behind. On simulated fleets with a known
-drift, learning finds about five sixths of it: parts that ran ahead were replaced, and
+drift, learning finds about four fifths of it: parts that ran ahead were replaced, and
 part of a drift passes for bursts."""
 
 
