@@ -32,7 +32,7 @@ def worklist(*, scope: Scope, reader: Reader, today: date) -> content.Table:
             content.Column(heading=_("Machine"), share=1.5),
             content.Column(heading=_("Work"), share=1.9),
             content.Column(heading=_("Stands"), share=1.15),
-            content.Column(heading=_("Chance"), align=content.Align.RIGHT, share=0.8),
+            content.Column(heading=_("Chance"), align=content.Align.RIGHT, share=1.05),
             content.Column(heading=_("May cost"), share=1.5),
         ),
         rows=tuple(_line(line, reader=reader, today=today) for line in lines),
@@ -133,7 +133,7 @@ def _window(line: DueWork, *, reader: Reader, today: date) -> str:
 
 def _chance(risk: float, *, reader: Reader) -> str:
     if 0.0 < risk < 0.001:
-        return reader.local("< 0.1\N{NO-BREAK SPACE}%")
+        return reader.local("<\N{NO-BREAK SPACE}0.1\N{NO-BREAK SPACE}%")
     return reader.local(f"{100.0 * risk:.2g} %") if risk else "–"
 
 

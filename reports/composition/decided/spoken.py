@@ -75,8 +75,16 @@ def said(text: str, *, reader: Reader) -> str:
     # What blurs a date is named by its field of the register.
     known = words.register_item(text) or (gettext(text) if text else "")
     if known == text and get_language() not in (None, "en"):
-        known = words.reason(text)
+        known = _pieces(text) or words.reason(text)
     return matters.shown(known, reader=reader)
+
+
+def _pieces(text: str) -> str:
+    """Return what commas set apart, piece by piece; empty where one is not known."""
+    pieces = text.split(", ")
+    told = [gettext(piece) for piece in pieces]
+    is_known = all(one != other for one, other in zip(pieces, told, strict=True))
+    return ", ".join(told) if is_known else ""
 
 
 def _told(name: str, value: str, reader: Reader) -> str:

@@ -12,7 +12,7 @@ from reports.composition.reader import Reader
 
 # Said once, in the note of the table.
 _USUAL = "; tolerance common practice, no source"
-_WRITTEN = ("material", "datum_mark", "rim_construction")
+_WRITTEN = ("form", "material", "datum_mark", "rim_construction")
 
 
 def cut(order: RegrooveOrder, *, reader: Reader) -> content.Table:
@@ -85,7 +85,7 @@ def source(text: str, *, reader: Reader) -> str:
 
 
 def _line(line: Line, *, reader: Reader) -> tuple[str, str, str, str]:
-    # What somebody wrote into the register is said as it was written.
+    # Words of the register are said as they stand there, where no others are known.
     told = words.said(line.text) if line.name in _WRITTEN else None
     value = spoken.said(line.text, reader=reader) if told is None else told
     if line.value is not None:

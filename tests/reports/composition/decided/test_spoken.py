@@ -177,6 +177,16 @@ def test_a_field_of_the_register_is_said_in_words():
     assert german != "the balance"
 
 
+def test_a_row_of_known_pieces_is_said_piece_by_piece():
+    with translation.override("de"):
+        known = spoken.said("car mass, rated load", reader=GERMAN)
+        half = spoken.said("car mass, an odd thing", reader=GERMAN)
+
+    assert MARKED not in known
+    assert "car mass" not in known
+    assert half == f"car mass, an odd thing {MARKED}"
+
+
 def test_a_sentence_nobody_knows_is_said_to_be_in_english():
     with translation.override("de"):
         assert spoken.said("an odd thing", reader=GERMAN) == f"an odd thing {MARKED}"
