@@ -3,23 +3,18 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
-from math import inf
 from typing import Any
 
 from fleet.tenancy import Scope
-from fleet.units import QUANTITIES
 from inspections.cautions import SHORT
-from inspections.inputs import is_unconfirmed
-from inspections.kinds import KINDS, Kind, Subject
+from inspections.kinds import KINDS, Subject
 from inspections.models import Reading, VisitKind
 from inspections.worklist import facts as known
-from inspections.worklist import ordering, reasons, surprising
+from inspections.worklist import ordering, reasons, single
 from inspections.worklist.facts import Facts, Place
 from inspections.worklist.ordering import Candidate, Why
 from inspections.worklist.records import (
     Item,
-    Last,
-    Limit,
     ListedStep,
     OtherVisit,
     Reason,
@@ -133,7 +128,7 @@ def _items(facts: Facts, wanted: Wanted, step: Step) -> Iterator[Item]:
         for at in _ats(wanted, [*read, *_waiting(facts, wanted, place)]):
             there = [r for r in read if _is_at(r, wanted, at)]
             kind = KINDS[there[-1].kind] if there else usual
-            yield _item(
+            yield single.compose(
                 facts,
                 kind=kind,
                 or_kinds=tuple(k for k in wanted.kinds if k != kind.code),
@@ -183,71 +178,6 @@ def _told(at: dict[str, Any], read: Sequence[Reading]) -> dict[str, Any]:
     return {**at, **read[-1].place} if read else dict(at)
 
 
-def _item(
-    facts: Facts,
-    *,
-    kind: Kind,
-    or_kinds: tuple[str, ...],
-    place: Place,
-    at: dict[str, Any],
-    read: Sequence[Reading],
-    why: tuple[Reason, ...],
-) -> Item:
-    unit = QUANTITIES[kind.quantity].canonical if kind.quantity else ""
-    last = _last(read[-1], unit) if read else None
-    return Item(
-        kind=kind.code,
-        or_kinds=or_kinds,
-        subject=kind.subject.value,
-        number=place.number,
-        place=at,
-        gauge=kind.gauge,
-        unit=unit,
-        reasons=tuple(sorted(why, key=lambda reason: reason.why)),
-        last=last,
-        limit=_limit(facts, last),
-        surprising=surprising.expect(
-            kind=kind, last=last, rope_diameter_mm=facts.rope_diameter_mm
-        ),
-    )
-
-
-def _last(reading: Reading, unit: str) -> Last:
-    return Last(
-        id=reading.pk,
-        value=reading.value,
-        unit=unit,
-        word=reading.word,
-        taken_at=reading.taken_at,
-        unconfirmed=is_unconfirmed(reading),
-    )
-
-
-def _limit(facts: Facts, last: Last | None) -> Limit | None:
-    """Return the limit of the very number read, else the one with the least margin."""
-    if last is None:
-        return None
-    judged = [
-        f for f in facts.findings if f.limit is not None and last.id in f.readings
-    ]
-    if not judged:
-        return None
-    nearest = min(
-        judged,
-        key=lambda f: (
-            (f.value, f.unit) != (last.value, last.unit),
-            f.margin if f.margin is not None else inf,
-        ),
-    )
-    return Limit(
-        of=nearest.topic,
-        judged=nearest.value,
-        value=nearest.limit or 0.0,
-        unit=nearest.unit,
-        criterion=nearest.criterion,
-    )
-
-
 def _again(facts: Facts, visit: str) -> Iterator[ListedStep]:
     """Yield a step of what waits for a word and no other step of the visit asks."""
     asked = {kind for s in steps_of(visit) for w in s.wanted for kind in w.kinds}
@@ -257,7 +187,7 @@ def _again(facts: Facts, visit: str) -> Iterator[ListedStep]:
         if place is None or reading.kind in asked or not _is_fitted(facts, place):
             continue
         items.append(
-            _item(
+            single.compose(
                 facts,
                 kind=KINDS[reading.kind],
                 or_kinds=(),
