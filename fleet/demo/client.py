@@ -64,6 +64,16 @@ class Client:
         headers = {"Idempotency-Key": f'"{key}"'} if key else {}
         return self._ask(path, expected=expected, body=body, headers=headers).json()
 
+    def change(self, path: str, body: Any) -> Any:
+        """Change what stands under a path, whatever its version. Raises DemoStopped."""
+        return self._ask(
+            path,
+            expected=(200,),
+            body=body,
+            headers={"If-Match": "*"},
+            method="PATCH",
+        ).json()
+
     def _ask(
         self,
         path: str,
@@ -71,24 +81,31 @@ class Client:
         expected: tuple[int, ...],
         body: Any = None,
         headers: dict[str, str] | None = None,
+        method: str | None = None,
     ) -> Answer:
         for _ in range(TRIES):
-            answer = self.ask(path, body=body, headers=headers)
+            answer = self.ask(path, body=body, headers=headers, method=method)
             if answer is not None and answer.status in expected:
                 return answer
             if answer is not None and answer.status not in AWAY:
                 break
             time.sleep(PAUSE_S)
-        method = "GET" if body is None else "POST"
-        raise DemoStopped(f"{method} {self.address}{path} {_in_words(answer)}")
+        named = method or ("GET" if body is None else "POST")
+        raise DemoStopped(f"{named} {self.address}{path} {_in_words(answer)}")
 
     def ask(
-        self, path: str, *, body: Any = None, headers: dict[str, str] | None = None
+        self,
+        path: str,
+        *,
+        body: Any = None,
+        headers: dict[str, str] | None = None,
+        method: str | None = None,
     ) -> Answer | None:
         """Return one answer, whatever it says; None if there is none."""
         request = urllib.request.Request(
             f"{self.address}{path}",
             data=None if body is None else json.dumps(body).encode(),
+            method=method,
             headers={
                 "Accept": "*/*",
                 **({} if body is None else {"Content-Type": "application/json"}),

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from fleet.demo import (
     database,
+    decisions,
     findings,
     register,
     reports,
@@ -49,7 +50,8 @@ def take(
         _ring()
     office, technician = story.clients(address=programs.address, opening=opening)
     _bring_readings(places, telling, script, office=office, technician=technician)
-    _await_jobs(telling, programs, opening, "assessed and forecast")
+    _await_jobs(telling, programs, opening, "assessed, forecast, options worked out")
+    _decide(telling, programs, opening, script, office=office)
     paths = _make_reports(places, telling, programs, opening, office=office)
     if wishes.out is not None:
         paths = _copy(paths, wishes.out)
@@ -140,6 +142,26 @@ def _await_jobs(
     telling.tell(f"{done}: {counts.done} jobs are done")
     for failure in waiting.failures(contractor=opening.contractor):
         telling.tell(f"  failed: {failure}")
+
+
+def _decide(
+    telling: Progress,
+    programs: Programs,
+    opening: Opening,
+    script: Script,
+    *,
+    office: Client,
+) -> None:
+    """Say what work costs and how long it takes to come, then choose one option."""
+    if decisions.bring_terms(office=office, terms=script.terms):
+        telling.tell("the office said its rates and lead times, invented")
+        _await_jobs(telling, programs, opening, "options with costs and dates")
+    chosen = decisions.choose_one(office=office)
+    if chosen is not None:
+        due = chosen["due_before_on"]
+        by_when = f", before {due}" if due else ""
+        code, words = chosen["machine_code"], chosen["words"]
+        telling.tell(f"the office chose for {code}: {words}{by_when}")
 
 
 def _make_reports(

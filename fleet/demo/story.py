@@ -20,7 +20,7 @@ from fleet.models import Contractor
 
 PORTFOLIO = "portfolio.json"
 UPLOADS = "uploads.json"
-OF_THE_STORY = ("reference_date", "gauges")
+OF_THE_STORY = ("reference_date", "gauges", "terms")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +29,7 @@ class Script:
 
     portfolio: Mapping[str, Any]
     gauges: tuple[Mapping[str, Any], ...]
+    terms: Mapping[str, Any]
     uploads: tuple[Mapping[str, Any], ...]
     days: int
 
@@ -62,6 +63,7 @@ def read(*, places: Places, fixtures: Path) -> Script:
     return Script(
         portfolio={k: v for k, v in moved.items() if k not in OF_THE_STORY},
         gauges=tuple(moved.get("gauges", ())),
+        terms=moved.get("terms", {}),
         uploads=tuple(dates.shifted(uploads["uploads"], days=days)),
         days=days,
     )
