@@ -1,0 +1,133 @@
+"""What is answered over a horizon: courses, quarters, the lines of the shop's order."""
+
+from typing import Any
+
+from rest_framework import serializers
+
+from inspections.api.options import ReasonOut
+from inspections.api.terms import ThresholdOut
+from inspections.decisions.records import OptionKind
+
+KINDS = [str(kind) for kind in OptionKind]
+
+
+class _WorksOut(serializers.Serializer[Any]):
+    kind = serializers.ChoiceField(choices=KINDS)
+    expected = serializers.FloatField()
+
+
+class CourseOut(serializers.Serializer[Any]):
+    """One option followed over the horizon; a cost that is missing is named."""
+
+    kind = serializers.ChoiceField(choices=KINDS)
+    cost_mean = serializers.FloatField(allow_null=True)
+    cost_p10 = serializers.FloatField(allow_null=True)
+    cost_p90 = serializers.FloatField(allow_null=True)
+    visits_mean = serializers.FloatField()
+    visits_p10 = serializers.FloatField()
+    visits_p90 = serializers.FloatField()
+    works = _WorksOut(many=True)
+    missing = serializers.ListField(child=serializers.CharField())
+
+
+class _LeftOutOut(serializers.Serializer[Any]):
+    kind = serializers.ChoiceField(choices=KINDS)
+    why = serializers.CharField()
+
+
+class ComparisonOut(serializers.Serializer[Any]):
+    """The options side by side; the same seed draws the same futures."""
+
+    machine = serializers.IntegerField()
+    code = serializers.CharField()
+    seed = serializers.IntegerField()
+    horizon_years = serializers.FloatField()
+    draws = serializers.IntegerField()
+    currency = serializers.CharField(allow_blank=True)
+    courses = CourseOut(many=True)
+    cheapest = serializers.CharField(allow_null=True)
+    ties = serializers.ListField(child=serializers.CharField())
+    chance_cheapest = serializers.FloatField(allow_null=True)
+    doubts = ReasonOut(many=True)
+    left_out = _LeftOutOut(many=True)
+    changed_thresholds = ThresholdOut(many=True)
+    cautions = serializers.ListField(child=serializers.CharField())
+
+
+class ExpectedOut(serializers.Serializer[Any]):
+    mean = serializers.FloatField()
+    p10 = serializers.FloatField()
+    p90 = serializers.FloatField()
+
+
+class _CountOut(serializers.Serializer[Any]):
+    kind = serializers.ChoiceField(choices=KINDS)
+    expected = ExpectedOut()
+
+
+class QuarterOut(serializers.Serializer[Any]):
+    begins_on = serializers.DateField()
+    counts = _CountOut(many=True)
+    cost = ExpectedOut()
+
+
+class _WithoutCostOut(serializers.Serializer[Any]):
+    kind = serializers.ChoiceField(choices=KINDS)
+    missing = serializers.CharField()
+
+
+class BudgetOut(serializers.Serializer[Any]):
+    """The coming quarters and their sum, P10 to P90 of the joint distribution.
+
+    `without_dates` are ids of machines that are in no number here.
+    """
+
+    currency = serializers.CharField(allow_blank=True)
+    seed = serializers.IntegerField()
+    draws = serializers.IntegerField()
+    machines = serializers.IntegerField()
+    quarters = QuarterOut(many=True)
+    whole = QuarterOut()
+    without_dates = serializers.ListField(child=serializers.IntegerField())
+    without_cost = _WithoutCostOut(many=True)
+    cautions = serializers.ListField(child=serializers.CharField())
+
+
+class _LineOut(serializers.Serializer[Any]):
+    name = serializers.CharField()
+    words = serializers.CharField()
+    value = serializers.FloatField(allow_null=True)
+    unit = serializers.CharField(allow_blank=True)
+    lower = serializers.FloatField(allow_null=True)
+    upper = serializers.FloatField(allow_null=True)
+    text = serializers.CharField(allow_blank=True)
+    source = serializers.CharField(allow_blank=True)  # type: ignore[assignment]
+
+
+class _GrooveToTurnOut(serializers.Serializer[Any]):
+    number = serializers.IntegerField()
+    axial_mm = serializers.FloatField(allow_null=True)
+    seat_depth_mm = serializers.FloatField(allow_null=True)
+    turn_at_seat_mm = serializers.FloatField(allow_null=True)
+    metal_now_mm = serializers.FloatField(allow_null=True)
+    metal_after_mm = serializers.FloatField(allow_null=True)
+    metal_after_worst_mm = serializers.FloatField(allow_null=True)
+    is_deepest = serializers.BooleanField()
+    is_thinnest = serializers.BooleanField()
+
+
+class RegrooveOrderOut(serializers.Serializer[Any]):
+    """What a shop needs. Nothing missing is filled in; `missing` names it."""
+
+    machine = serializers.IntegerField()
+    code = serializers.CharField()
+    as_of = serializers.DateTimeField()
+    kind = serializers.ChoiceField(choices=KINDS)
+    may_be_placed = serializers.BooleanField()
+    because = ReasonOut(many=True)
+    lines = _LineOut(many=True)
+    grooves = _GrooveToTurnOut(many=True)
+    before_turning = ReasonOut(many=True)
+    after_turning = ReasonOut(many=True)
+    missing = serializers.ListField(child=serializers.CharField())
+    cautions = serializers.ListField(child=serializers.CharField())
