@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 
+from django.utils import formats
 from django.utils.translation import get_language, gettext, gettext_noop, ngettext
 from django.utils.translation import gettext as _
 
@@ -13,6 +14,14 @@ _NO_NUMBER = re.compile(
     r"(?P<set>[A-Z0-9_]+) has no number for: (?P<items>.+?)(?: and (?P<more>\d+) more)?"
 )
 _MISSING = re.compile(r"missing: (.+)")
+_FED = re.compile(
+    r"more than the gauges alone can show: the sheave feeds one rope ([\d.]+ mm) "
+    r"more per trip than another; read the tensions at bottom and top"
+)
+_SCATTERED = re.compile(
+    r"readings that scatter by ([\d.]+ mm) cannot tell a difference of ([\d.]+ mm); "
+    r"none beyond the scatter was seen"
+)
 _OF_GROOVE = re.compile(r"(metal|seat depth|metal or seat depth) of groove (\d+)")
 
 # What "missing:" is followed by, item by item; a test compares with the assessment.
@@ -47,6 +56,13 @@ _ITEMS = (
     gettext_noop("metal"),
     gettext_noop("seat depth"),
     gettext_noop("metal or seat depth"),
+    gettext_noop(
+        "the grooves feed the ropes unequally: equalising alone does not last"
+    ),
+    gettext_noop(
+        "blocked: grooves of different depth feed the ropes unequally; tensions set "
+        "equal drift apart again"
+    ),
 )
 
 
@@ -61,7 +77,7 @@ def said(text: str) -> str:
         told = words(found) if found else ""
         if told:
             return told
-    known = _item(text)
+    known = _item(text) or _listed(text)
     if known or not text:
         return known
     return _("%(text)s [in English]") % {"text": text.rstrip(".")}
@@ -104,12 +120,39 @@ def _no_number(found: re.Match[str]) -> str:
 
 def _missing(found: re.Match[str]) -> str:
     """Return what is missing, item by item; empty where one has no translation."""
-    items = [_item(item) for item in re.split(r"(?:, |; )", found[1])]
-    return _("missing: %(items)s") % {"items": ", ".join(items)} if all(items) else ""
+    items = _item(found[1]) or _listed(found[1])
+    return _("missing: %(items)s") % {"items": items} if items else ""
+
+
+def _listed(text: str) -> str:
+    """Return a list of items in the active language; empty where one is not known."""
+    items = [_item(item) for item in re.split(r"(?:, |; )", text)]
+    return ", ".join(items) if all(items) else ""
+
+
+def _local(length: str) -> str:
+    mark = formats.get_format("DECIMAL_SEPARATOR")
+    return length.replace(".", mark)
+
+
+def _fed(found: re.Match[str]) -> str:
+    return _(
+        "more than the gauges alone can show: the sheave feeds one rope %(length)s "
+        "more per trip than another; read the tensions at bottom and top"
+    ) % {"length": _local(found[1])}
+
+
+def _scattered(found: re.Match[str]) -> str:
+    return _(
+        "readings that scatter by %(scatter)s cannot tell a difference of "
+        "%(difference)s; none beyond the scatter was seen"
+    ) % {"scatter": _local(found[1]), "difference": _local(found[2])}
 
 
 _PATTERNS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
     (_FEW_RUNS, _few_runs),
     (_NO_NUMBER, _no_number),
     (_MISSING, _missing),
+    (_FED, _fed),
+    (_SCATTERED, _scattered),
 )

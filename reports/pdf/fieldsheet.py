@@ -14,7 +14,7 @@ from reports.pdf.text import Run, paragraph
 
 _QR = 72.0
 _BOXES_A_ROW = 6
-_BOX_HEIGHT = 23.0
+_BOX_HEIGHT = 21.0
 _NUMBER_ROOM = 24.0
 # Letters of a fact that still fits into half the width.
 _LONG = 60
@@ -128,7 +128,7 @@ def _step(
         row = step.boxes[start : start + _BOXES_A_ROW]
         boxes = _boxes(row, step, wording, room)
         parts.append(blocks.grid([["", boxes]], [_NUMBER_ROOM, room]))
-    return flow.Stack([*parts, blocks.gap(4)], page_height=sheet.body_height)
+    return flow.Stack([*parts, blocks.gap(2)], page_height=sheet.body_height)
 
 
 def _facts(step: content.SheetStep, wording: content.Wording) -> list[Run]:

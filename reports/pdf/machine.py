@@ -146,4 +146,6 @@ def _not_assessed(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]
         ),
         rows=tuple((gap.what, gap.reason, gap.remedy) for gap in machine.not_assessed),
     )
-    return blocks.titled_table(table, width=sheet.width, wording=wording)
+    return blocks.titled_table(
+        table, width=sheet.width, wording=wording, page_height=sheet.body_height
+    )

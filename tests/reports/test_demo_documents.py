@@ -177,7 +177,7 @@ def test_cautions_number_and_checksum_stand_on_the_pages_they_must(documents):
 
 def test_no_page_is_empty_and_nothing_raw_is_printed(documents):
     for one in documents:
-        furniture = len(_squeezed(one.frozen.masthead.deferral)) + 350
+        furniture = len(_squeezed(one.frozen.masthead.deferral)) + 230
         pages = one.pages
         assert all(len(page) > furniture for page in pages), one.name
         text = "".join(pages)
