@@ -78,7 +78,8 @@ def test_a_cut_ends_the_old_wear_and_begins_the_new(north):
     assert worn[1][-1][1] == pytest.approx(3.2, abs=0.3)
     old = Forecast.objects.get(current=True, quantity="seat_depth", place="groove 1")
     assert old.state == "ESTABLISHED"
-    assert old.plan_before_on < BEFORE.date() < old.p50_on < date(2028, 1, 1)
+    # Within weeks, while the date that is as likely missed as met lies further off.
+    assert old.plan_before_on < date(2026, 6, 1) < old.p50_on < date(2028, 1, 1)
     near = Finding.objects.get(topic="bottom clearance", place="groove 1")
     assert (near.grade, near.value) == ("KEEP_AN_EYE_ON", 0.8)
 
