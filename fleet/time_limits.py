@@ -29,6 +29,10 @@ def _limit(**seconds_by_name: int) -> None:
     options = connections.settings["default"].setdefault("OPTIONS", {})
     given = options.get("options", "")
     limits = " ".join(
-        f"-c {name}={seconds * 1000}" for name, seconds in seconds_by_name.items()
+        f"-c {name}={seconds * 1000}"
+        for name, seconds in seconds_by_name.items()
+        # Left out, a pooler that knows no such parameters can stand between.
+        if seconds
     )
-    options["options"] = f"{given} {limits}".strip()
+    if limits:
+        options["options"] = f"{given} {limits}".strip()

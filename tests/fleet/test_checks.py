@@ -83,6 +83,14 @@ def test_web_and_workers_limit_their_statements(fresh_options, settings):
     assert fresh_options["options"] == "-c work_mem=8MB -c statement_timeout=60000"
 
 
+def test_no_limit_sends_no_parameter(fresh_options, settings):
+    settings.WORKER_STATEMENT_TIMEOUT_S = 0
+
+    time_limits.for_worker()
+
+    assert "options" not in fresh_options
+
+
 @pytest.mark.django_db(transaction=True)
 def test_the_server_holds_to_the_limit(fresh_options, settings):
     # Fault 32: set on the connection itself, so no view can forget it.
