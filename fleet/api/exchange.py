@@ -35,8 +35,11 @@ FORMAT_PARAMETERS = [
     OpenApiParameter(
         name,
         enum=list(taken),
-        default=taken[0],
-        description="How the file is written; nothing is guessed.",
+        # No `default`: clients made from the description would send it with JSON too.
+        description=(
+            "How a file is written; nothing is guessed. "
+            f"Where it is left out: {taken[0]}."
+        ),
     )
     for name, taken in _FORMAT.items()
 ]

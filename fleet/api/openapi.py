@@ -52,6 +52,7 @@ _CHANGING = {
     "412": "It has changed since you read it.",
     "428": "Say which version you change: send If-Match.",
 }
+_SCHEMAS = "#/components/schemas/"
 _ALL = _EVERYWHERE | _WITH_AN_ID | _WITH_A_BODY | _CHANGING
 _IF_MATCH = {
     "name": "If-Match",
@@ -102,6 +103,8 @@ def add_problems(
         f"Problem{status}": _response(description)
         for status, description in sorted(_ALL.items())
     }
+    _open_anything(components["schemas"])
+    _name_plainly(result)
     for path, operations in result["paths"].items():
         if path == "/api/v1/schema":
             continue
@@ -110,9 +113,46 @@ def add_problems(
     return result
 
 
+def _name_plainly(result: dict[str, Any]) -> None:
+    """Take the underscore from schemas' names: makers of clients cannot use it.
+
+    Raises ValueError if a plain name is taken already.
+    """
+    schemas = result["components"]["schemas"]
+    for name in [name for name in schemas if name.startswith("_")]:
+        if name.lstrip("_") in schemas:
+            raise ValueError(f"two schemas would be called {name.lstrip('_')}")
+        schemas[name.lstrip("_")] = schemas.pop(name)
+    _point_plainly(result)
+
+
+def _point_plainly(found: Any) -> None:
+    if isinstance(found, dict):
+        if str(found.get("$ref", "")).startswith(f"{_SCHEMAS}_"):
+            found["$ref"] = _SCHEMAS + found["$ref"].removeprefix(_SCHEMAS).lstrip("_")
+        for inner in found.values():
+            _point_plainly(inner)
+    elif isinstance(found, list):
+        for inner in found:
+            _point_plainly(inner)
+
+
+def _open_anything(schema: Any) -> None:
+    """Say "anything" where "either anything or null" is said: null would be both."""
+    if isinstance(schema, dict):
+        if schema.get("oneOf") == [{}, {"type": "null"}]:
+            del schema["oneOf"]
+        for inner in schema.values():
+            _open_anything(inner)
+    elif isinstance(schema, list):
+        for inner in schema:
+            _open_anything(inner)
+
+
 def _complete(operation: dict[str, Any], *, method: str, path: str) -> None:
     problems = dict(_EVERYWHERE)
-    if "{" in path:
+    if "{" in path or "requestBody" in operation:
+        # A body names rows too, which may be out of reach.
         problems |= _WITH_AN_ID
     if method in ("post", "patch", "put"):
         problems |= _WITH_A_BODY

@@ -42,7 +42,7 @@ class MembershipSerializer(serializers.ModelSerializer[Membership]):
     last_name = serializers.CharField(source="person.last_name")
     owner = serializers.IntegerField(source="owner_id", allow_null=True)
     state = serializers.SerializerMethodField()
-    last_login = serializers.DateTimeField(source="person.last_login")
+    last_login = serializers.DateTimeField(source="person.last_login", allow_null=True)
 
     class Meta:
         model = Membership

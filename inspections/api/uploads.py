@@ -69,7 +69,7 @@ class _VisitOut(serializers.Serializer[Any]):
     problem = _ProblemOut(required=False)
 
 
-class UploadAnswer(serializers.Serializer[Any]):
+class UploadOutcome(serializers.Serializer[Any]):
     """The outcome of every reading, in the order they were sent."""
 
     upload = serializers.IntegerField()
@@ -81,6 +81,11 @@ class UploadAnswer(serializers.Serializer[Any]):
     told = serializers.CharField(
         required=False, help_text="Who is being told of what acts at once."
     )
+
+
+class UploadAnswer(UploadOutcome):
+    """The outcome of every reading, with the cautions that belong to it."""
+
     cautions = serializers.ListField(child=serializers.CharField())
 
 

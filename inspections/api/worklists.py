@@ -20,7 +20,7 @@ _MINUTES = re.compile(r"[1-9][0-9]{0,2}", re.ASCII)
 _MOST_MINUTES = 600
 
 
-class _ReasonOut(serializers.Serializer[Any]):
+class _ItemReasonOut(serializers.Serializer[Any]):
     why = serializers.ChoiceField(source="why.name", choices=[w.name for w in Why])
     words = serializers.CharField()
 
@@ -56,7 +56,7 @@ class _ItemOut(serializers.Serializer[Any]):
     place = serializers.JSONField()
     gauge = serializers.CharField()
     unit = serializers.CharField()
-    reasons = _ReasonOut(many=True)
+    reasons = _ItemReasonOut(many=True)
     last = _LastOut(allow_null=True)
     limit = _LimitOut(allow_null=True)
     surprising = _SurprisingOut()
@@ -72,7 +72,7 @@ class _StepOut(serializers.Serializer[Any]):
 class _OtherOut(serializers.Serializer[Any]):
     visit = serializers.ChoiceField(choices=VisitKind.choices)
     minutes = serializers.IntegerField()
-    reasons = _ReasonOut(many=True)
+    reasons = _ItemReasonOut(many=True)
 
 
 class WorklistOut(serializers.Serializer[Any]):

@@ -29,7 +29,7 @@ from inspections.api.upload_schema import VISIT
 from inspections.api.uploads import (
     IDEMPOTENCY_KEY,
     RawJSON,
-    UploadAnswer,
+    UploadOutcome,
     idempotency_key,
 )
 from inspections.intake.accept import ASSESS
@@ -151,7 +151,7 @@ class _EndedOut(serializers.Serializer[Any]):
     id = serializers.IntegerField()
 
 
-class _NoticeOut(serializers.Serializer[Any]):
+class _WorkNoticeOut(serializers.Serializer[Any]):
     code = serializers.CharField()
     detail = serializers.CharField()
 
@@ -172,8 +172,8 @@ class WorkAnswer(serializers.Serializer[Any]):
     geometry = serializers.IntegerField(allow_null=True)
     rope_set = serializers.IntegerField(allow_null=True)
     ended = _EndedOut(many=True)
-    notices = _NoticeOut(many=True)
-    as_left = UploadAnswer(allow_null=True)
+    notices = _WorkNoticeOut(many=True)
+    as_left = UploadOutcome(allow_null=True)
     planned_work = serializers.IntegerField(allow_null=True)
     follow_ups = _FollowUpOut(many=True)
     stop = serializers.CharField(required=False)

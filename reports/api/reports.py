@@ -95,7 +95,7 @@ class ReportViewSet(ConfinedReadViewSet):
         request=serializers.SendRequest,
         responses={202: serializers.DeliverySerializer(many=True)},
     )
-    @action(detail=True, methods=["post"], filterset_fields={})
+    @action(detail=True, methods=["post"], filterset_fields={}, pagination_class=None)
     def send(self, request: Request, pk: str) -> Response:
         """Mail a published report to further addresses, each of them once."""
         report = self.get_object()

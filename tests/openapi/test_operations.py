@@ -1,0 +1,99 @@
+"""Every operation of the description, by requests that nobody thought of.
+
+Schemathesis makes requests that the description allows and ones that it forbids.
+None may end in a fault of the server, every answer must be one that is described,
+and every error a problem body.
+"""
+
+import itertools
+import re
+from pathlib import Path
+
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis.errors import Unsatisfiable
+from schemathesis import GenerationMode, checks
+
+from fleet.wsgi import application
+from tests import callers, factories
+
+pytestmark = pytest.mark.django_db
+
+DESCRIPTION = Path(__file__).parents[2] / "docs" / "openapi.yaml"
+schema = schemathesis.openapi.from_path(str(DESCRIPTION))
+schema.app = application
+OPERATIONS = [found.ok() for found in schema.get_all_operations()]
+# A file of what there is has no parameters: one request says all.
+EXPORTS = "/exports/"
+# Whoever has their address may read them.
+OPEN = ("/api/v1/calendars/", "/api/v1/report-links/")
+TURNS = itertools.count()
+CHECKS = [
+    checks.not_a_server_error,
+    checks.status_code_conformance,
+    checks.content_type_conformance,
+    checks.response_schema_conformance,
+]
+
+
+def examples(count):
+    """Return how requests are made: so many, the same ones each time."""
+    return settings(
+        max_examples=count,
+        deadline=None,
+        database=None,
+        derandomize=True,
+        phases=[Phase.generate],
+        suppress_health_check=list(HealthCheck),
+    )
+
+
+def known_id(path, cast):
+    """Return the id of a row that stands in the list before a path's {id}."""
+    answer = callers.call(cast, "GET", path.partition("/{id}")[0])
+    rows = answer.json().get("results") if answer.status_code == 200 else None
+    return rows[0]["id"] if rows else None
+
+
+def ask(operation, world, *, mode, count):
+    """Send an operation some requests; each answer must be a described one."""
+    headers = world.north.headers("OFFICE")
+
+    @examples(count)
+    @given(case=operation.as_strategy(generation_mode=mode))
+    def every_answer_is_described(case):
+        # A number by chance is no row's: half of them become one that is there.
+        if "{id}" in case.path and next(TURNS) % 2:
+            case.path_parameters["id"] = known_id(case.path, world.north) or 1
+        factories.forget_tenant()
+        case.validate_response(case.call(headers=headers), checks=CHECKS)
+
+    every_answer_is_described()
+
+
+# Faults 20 to 31: what the parsers, filters, cursors and fields are sent.
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda found: found.label)
+def test_operation_keeps_to_its_description(operation, world):
+    few = EXPORTS in operation.path
+    ask(operation, world, mode=GenerationMode.POSITIVE, count=1 if few else 2)
+    try:
+        ask(operation, world, mode=GenerationMode.NEGATIVE, count=1 if few else 2)
+    except Unsatisfiable:
+        # It has nothing that could be sent wrong.
+        assert (
+            operation.method == "get" or "requestBody" not in operation.definition.raw
+        )
+
+
+@pytest.mark.parametrize(
+    "operation",
+    [found for found in OPERATIONS if not found.path.startswith(OPEN)],
+    ids=lambda found: found.label,
+)
+def test_operation_asks_who_is_calling(operation, world):
+    path = re.sub(r"\{\w+\}", "1", operation.path)
+
+    answer = callers.call(None, operation.method.upper(), path, body={})
+
+    assert callers.is_problem(answer, 401, "not-authenticated")
