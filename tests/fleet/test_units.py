@@ -113,6 +113,25 @@ def test_a_value_comes_back_in_the_unit_it_was_typed_in(text, quantity, data):
     assert back == pytest.approx(float(text), rel=1e-12)
 
 
+@given(
+    number=st.one_of(
+        st.decimals(-999_999, 999_999, places=9).map(lambda d: f"{d:f}"),
+        st.tuples(
+            st.integers(0, 99), st.integers(0, 99_999), st.integers(1, 99_999)
+        ).map(lambda parts: "{} {}/{}".format(*parts)),
+    ),
+    quantity=st.sampled_from(sorted(units.QUANTITIES)),
+    data=st.data(),
+)
+def test_a_value_is_rounded_once_at_the_very_end(number, quantity, data):
+    unit = data.draw(st.sampled_from(sorted(units.QUANTITIES[quantity].units)))
+    exact = units.read_number(number) * units.factor(quantity=quantity, unit=unit)
+
+    found = units.to_canonical(text=number, unit=unit, quantity=quantity)
+
+    assert found == float(exact)
+
+
 def test_a_unit_of_another_measure_says_which_and_what_is_taken():
     with pytest.raises(units.WrongDimension, match=r"kg is a unit of mass.*mm, cm"):
         units.factor(quantity="length", unit="kg")

@@ -14,8 +14,8 @@ from tests import callers, factories
 from tests.benchmarks.intake import by_hand, door
 
 PAGE = "machines/<id>/page"
-# A page takes a millisecond or two: so many in a row for one time.
-IN_A_ROW = 10
+# A list takes the database a millisecond: the best of so many is one time.
+IN_TURNS = 10
 # How a request finds out who asks, before it asks for what is wanted.
 _NOT_THE_LISTS_OWN = ("SAVEPOINT", "set_config", "fleet_token", "UPDATE", "INSERT")
 
@@ -104,27 +104,32 @@ def _asked_s(cast: factories.Cast, statements: Iterable[Statement]) -> float:
         callers.confine(cast)
         with connection.cursor() as cursor:
             begun = time.perf_counter()
-            for _ in range(IN_A_ROW):
-                for text, values in statements:
-                    cursor.execute(text, values)
-                    cursor.fetchall()
-            return (time.perf_counter() - begun) / IN_A_ROW
+            for text, values in statements:
+                cursor.execute(text, values)
+                cursor.fetchall()
+            return time.perf_counter() - begun
 
 
 def _served_s(path: str, cast: factories.Cast) -> float:
     """Return how long a whole request takes [s]."""
-    key = cast.keys["OFFICE"]
-    seconds = [door.send("GET", path, key=key).seconds for _ in range(IN_A_ROW)]
-    return sum(seconds) / IN_A_ROW
+    return door.send("GET", path, key=cast.keys["OFFICE"]).seconds
 
 
 def _pairs(
     ours: Callable[[], float], theirs: Callable[[], float], *, pairs: int
 ) -> Sequence[tuple[float, float]]:
-    """Return alternating times, after one round that warms both sides up."""
+    """Return alternating times, after one round that warms both sides up.
+
+    Each is the best of some in turns: what else the machine does lengthens a
+    millisecond more often than not.
+    """
     ours(), theirs()
     gc.collect()
-    return [(ours(), theirs()) for _ in range(pairs)]
+    found = []
+    for _ in range(pairs):
+        turns = [(ours(), theirs()) for _ in range(IN_TURNS)]
+        found.append((min(own for own, _ in turns), min(other for _, other in turns)))
+    return found
 
 
 def _ratio(pairs: Sequence[tuple[float, float]]) -> float:
