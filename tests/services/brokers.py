@@ -3,6 +3,7 @@
 import os
 import signal
 import subprocess
+import time
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -116,8 +117,15 @@ class RabbitMQ(Broker):
 
     def close(self) -> None:
         self.kill()
-        # Erlang's own register of nodes was started beside the node and stays.
-        subprocess.run(
+        # Erlang's own register of nodes was started beside the node and stays; it
+        # goes only once it has noticed that the node is gone.
+        deadline = time.monotonic() + 5
+        while self._end_register().returncode != 0 and time.monotonic() < deadline:
+            time.sleep(0.2)
+
+    def _end_register(self) -> subprocess.CompletedProcess[bytes]:
+        """Ask this node's register of nodes to end."""
+        return subprocess.run(
             ["epmd", "-port", str(self.epmd_port), "-kill"],
             capture_output=True,
             check=False,
