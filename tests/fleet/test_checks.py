@@ -66,6 +66,7 @@ def test_a_statement_that_takes_too_long_is_a_problem_and_not_a_wait(
 @pytest.fixture
 def fresh_options(monkeypatch):
     found = {**settings.DATABASES["default"]["OPTIONS"]}
+    found.pop("options", None)
     monkeypatch.setitem(connections.settings["default"], "OPTIONS", found)
     return found
 

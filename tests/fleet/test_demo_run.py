@@ -83,15 +83,21 @@ def once(command, environment, out):
 
 
 def begun(command, environment):
-    return subprocess.Popen(
-        command,
-        cwd=PROJECT_ROOT,
-        env=environment,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-        start_new_session=True,
-    )
+    # A shell that runs tests in the background has Ctrl-C ignored, and so would the
+    # demo; it begins here as in a terminal.
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        return subprocess.Popen(
+            command,
+            cwd=PROJECT_ROOT,
+            env=environment,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            start_new_session=True,
+        )
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def read_until(running, words):
