@@ -132,8 +132,9 @@ def _forecast_all(
         inside = np.flatnonzero(state[first:after] == FORECAST)
         if inside.size == 0:
             continue
-        # the best-read in front, as the columns of their readings want it
-        inside = inside[np.argsort(-counts[inside + first], kind="stable")]
+        order = layout.best_read_first(counts[inside + first])
+        place = _Place.of(first=first, after=after, inside=inside, order=order)
+        inside = inside[order]
         chosen = inside + first
         here = readings.slice(first=first, after=after)
         laid, at = _laid(here, inside)
@@ -153,7 +154,7 @@ def _forecast_all(
         result.weight[where] = fitted.weight[doubted]
         _fill(
             result,
-            chosen,
+            place,
             fitted=fitted,
             class_of_series=tree.class_of_series,
             limit_mm=limit_mm,
@@ -213,9 +214,34 @@ def _blank(readings: Readings, state: Integers, probabilities: int) -> Forecasts
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Place:
+    """Where the answers of a chunk go.
+
+    rows : of the fleet, rising; back : (S,) of the chunk's answers in that order
+    """
+
+    rows: slice | Integers
+    back: Integers
+
+    @classmethod
+    def of(
+        cls, *, first: int, after: int, inside: Integers, order: Integers
+    ) -> "_Place":
+        """Return the place of series first + inside[order]; inside rises."""
+        back = np.empty_like(order)
+        back[order] = np.arange(order.size)
+        whole = inside.size == after - first
+        return cls(rows=slice(first, after) if whole else inside + first, back=back)
+
+    def put(self, column: Floats, values: Floats) -> None:
+        """Write answers (S,) or (P, S); gathering is faster than scattering."""
+        column[..., self.rows] = values.take(self.back, axis=-1)
+
+
 def _fill(
     result: Forecasts,
-    chosen: Integers,
+    place: _Place,
     *,
     fitted: fitting.Fit,
     class_of_series: Integers,
@@ -240,16 +266,16 @@ def _fill(
     if usage is not None:
         years = usage.calendar(years)
         horizon = usage.steady(horizon)
-    result.quantiles_years[:, chosen] = years
-    result.chance_before_horizon[chosen] = passage.chance_before(
-        approach=way, horizon=horizon, form=form
-    )
-    result.chance_already[chosen] = passage.chance_before(
-        approach=way, horizon=np.zeros_like(horizon), form=form
-    )
-    result.share_learnt[chosen] = slope_share(inferred, class_of_series, hyper)
+    place.put(result.quantiles_years, years)
+    chance = passage.chance_before(approach=way, horizon=horizon, form=form)
+    place.put(result.chance_before_horizon, chance)
+    now = np.zeros_like(horizon)
+    already = passage.chance_before(approach=way, horizon=now, form=form)
+    place.put(result.chance_already, already)
+    learnt = slope_share(inferred, class_of_series, hyper)
+    place.put(result.share_learnt, learnt)
     theta = hyper.curvature[class_of_series]
-    result.limit_share[chosen] = limit_share(
+    by_limit = limit_share(
         way=way,
         limit_sd_mm=limit_sd_mm,
         steepness=straightening.steepness(
@@ -257,6 +283,7 @@ def _fill(
         ),
         ahead_years=np.maximum(way.margin, 0.0) / np.exp(way.log_rate) - way.lag,
     )
+    place.put(result.limit_share, by_limit)
     rate = np.exp(inferred.pooled.mean)
     straight = inferred.level - rate * inferred.centre_clock
     level = straightening.level_of(
@@ -265,6 +292,6 @@ def _fill(
     steep = straightening.steepness(level=level, limit=limit_mm, curvature=theta)
     spread = inferred.centre_clock * rate
     variance = inferred.level_variance + spread**2 * inferred.pooled.variance
-    result.level_mm[chosen] = level
-    result.level_sd_mm[chosen] = np.sqrt(variance) / steep
-    result.rate_mm_per_clock[chosen] = rate / steep
+    place.put(result.level_mm, level)
+    place.put(result.level_sd_mm, np.sqrt(variance) / steep)
+    place.put(result.rate_mm_per_clock, rate / steep)

@@ -101,6 +101,19 @@ class Columns:
         return at - edges[np.searchsorted(edges, at, side="right") - 1]
 
 
+def best_read_first(counts: Integers) -> Integers:
+    """Return the order by falling number of readings that ``columns`` wants.
+
+    Equal ones keep their order; so do those with too many for columns, in front.
+
+    >>> best_read_first(np.array([1, 3, 1]))
+    array([1, 0, 2])
+    """
+    # sixteen bits are sorted by counting, several times faster than by comparing
+    held = np.minimum(counts, MOST_COLUMNS + 1).astype(np.int16)
+    return np.argsort(-held, kind="stable")
+
+
 def columns(counts: Integers) -> Columns:
     """Return the columns of series whose falling numbers of readings these are.
 

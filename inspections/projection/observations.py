@@ -72,11 +72,14 @@ def in_columns(*, readings: Readings, chosen: Integers) -> tuple[Laid, Integers]
     """
     laid = columns(readings.counts[chosen])
     at = places(laid=laid, starts=readings.bounds[chosen])
+    installed = readings.installation
     found = Laid(
-        clock=readings.clock[at],
-        level_mm=readings.level_mm.astype(np.float32)[at],
-        noise_mm=readings.noise_mm.astype(np.float32)[at],
-        installation=readings.installation[at],
+        clock=readings.clock.take(at, mode="clip"),
+        level_mm=readings.level_mm.astype(np.float32).take(at, mode="clip"),
+        noise_mm=readings.noise_mm.astype(np.float32).take(at, mode="clip"),
+        installation=installed[at]
+        if installed.any()
+        else np.zeros_like(installed, shape=at.size),
         layout=laid,
     )
     return found, at
