@@ -13,6 +13,7 @@ from inspections.projection.arrays import Floats
 
 NODES, WEIGHTS = np.polynomial.hermite_e.hermegauss(7)
 _LOG_WEIGHTS = np.log(WEIGHTS / WEIGHTS.sum()) + 0.5 * NODES**2
+_POWERS = np.vander(NODES, 4, increasing=True).T.astype(np.float32)
 _NEWTON_STEPS = 3
 _LEAST_SHARE = 0.5
 """All messages of an installation may take away this share of the prior's precision."""
@@ -44,11 +45,10 @@ def log_rate_moments(
     log_density += _LOG_WEIGHTS.astype(np.float32, copy=False)[:, None]
     log_density -= log_density.max(axis=0)
     share = np.exp(log_density, out=log_density)
-    share /= share.sum(axis=0)
-    nodes = NODES.astype(np.float32, copy=False)
-    offset = nodes @ share
-    variance = (nodes * nodes) @ share - offset * offset
-    third = (nodes**3) @ share - offset * (3 * variance + offset * offset)
+    total, first, second, third = _POWERS @ share
+    offset = first / total
+    variance = second / total - offset * offset
+    third = third / total - offset * (3 * variance + offset * offset)
     safe = np.maximum(variance, np.float32(1e-6))
     skewness = third / (safe * np.sqrt(safe))
     kind = prior_mean.dtype
