@@ -227,6 +227,7 @@ SELECT %s, 1, t.machine_id, t.groove_id, t.rope_id, t.id, %s,
      r.already, {_dated("next_visit_on")}, r.before_visit,
      {_dated("visit_before_on")}, {_USED}, coalesce(o.left_out, '{{}}'), ''
 FROM {TABLE} r JOIN inspections_weartrack t ON t.id = r.track {_LEFT_OUT}
+ORDER BY t.id
 """
 
 

@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import pytest
+from django.db import connection
 
 from fleet.tenancy import acting_for
 from inspections import forecasts
@@ -50,6 +51,19 @@ def test_run_forecasts_every_machine_and_says_what_it_rested_on(north):
     assert found.model_version == MODEL_VERSION
     assert found.readings_used == WearTrack.objects.get(pk=found.track_id).readings
     assert found.p02_on < found.p10_on < found.p50_on < found.p90_on
+
+
+def test_forecasts_are_stored_in_the_order_of_their_tracks(north):
+    stored.estate(north, count=40)
+    with connection.cursor() as cursor:
+        # the join then gives its rows in no order of theirs
+        cursor.execute("SET LOCAL enable_nestloop = off")
+        cursor.execute("SET LOCAL enable_mergejoin = off")
+
+    stored.night(north)
+
+    tracks_of = Forecast.objects.order_by("pk").values_list("track_id", flat=True)
+    assert list(tracks_of) == sorted(tracks_of)
 
 
 def test_stray_reading_is_named_among_those_left_out(north):
