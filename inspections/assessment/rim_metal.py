@@ -26,6 +26,10 @@ _THICKER = {
 # A groove's chance of having less metal than the maker's minimum that is told; our
 # rule, no source.
 TOLD_FROM = 0.01
+_BEFORE_THE_CUT = (
+    "missing: a rim survey since the grooves were last cut; if the lands were turned "
+    "then, there is less metal"
+)
 _NO_BOLTS = (
     "missing: the bolt holes of the bolted rim (circle, holes, where they begin and "
     "end, diameter over the lands); metal over them may be less"
@@ -66,7 +70,12 @@ def findings(known: Known) -> list[Draft]:
         ]
     judged = _judged(metal, thinnest, value, detail, used)
     if _lacks_bolts(sheave, given):
-        judged = _with_unknown_bolts(judged)
+        judged = _not_in_order(judged, _NO_BOLTS)
+    if is_of_an_earlier_cut(snapshot, sheave):
+        return [
+            _not_in_order(judged, _BEFORE_THE_CUT),
+            not_assessed(topic=next_cut.NEXT_CUT, reason=_BEFORE_THE_CUT),
+        ]
     return [
         judged,
         *next_cut.findings(known, metal),
@@ -106,16 +115,21 @@ def _lacks_bolts(sheave: Sheave, given: dict[str, Any]) -> bool:
     return is_bolted and given["bolts"] is None
 
 
-def _with_unknown_bolts(judged: Draft) -> Draft:
-    """Return the finding of a bolted rim whose holes are not registered.
+def is_of_an_earlier_cut(snapshot: Snapshot, sheave: Sheave) -> bool:
+    """Return whether the rim was last surveyed before its grooves were last cut."""
+    survey = _last_survey(snapshot, sheave)
+    return not all(inputs.seats.is_since_cut(snapshot, reading) for reading in survey)
 
-    The metal over a hole may be less than anything that was read: what looks in order
-    is then not known, and what is worse stands.
+
+def _not_in_order(judged: Draft, reason: str) -> Draft:
+    """Return a finding whose metal may be less than anything that was read.
+
+    What looks in order is then not known, and what is worse stands.
     """
     grade = judged.grade
     if grade == Grade.IN_ORDER:
         grade = Grade.NOT_ASSESSED
-    reason = "; ".join(part for part in (judged.reason, _NO_BOLTS) if part)
+    reason = "; ".join(part for part in (judged.reason, reason) if part)
     return replace(judged, grade=grade, reason=reason)
 
 
@@ -236,9 +250,7 @@ def _bottoms(snapshot: Snapshot) -> tuple[rim.GrooveBottom, ...]:
     for row in snapshot.grooves:
         if row.axial_mm is None:
             raise Missing(f"the place of groove {row.number} along the rim")
-        depths = [
-            r for r in snapshot.of_kind("groove_bottom_depth") if r.groove_id == row.pk
-        ]
+        depths = depths_since_cut(snapshot, row.pk)
         depth, sd = _depth(snapshot, row.pk, depths)
         found.append(
             rim.GrooveBottom(
@@ -251,6 +263,19 @@ def _bottoms(snapshot: Snapshot) -> tuple[rim.GrooveBottom, ...]:
     if not found:
         raise Missing("the grooves of the sheave")
     return tuple(found)
+
+
+def depths_since_cut(snapshot: Snapshot, groove_id: int) -> list[Reading]:
+    """Return the depths of a groove's bottom as it is now, oldest first.
+
+    What was read before a cut is another bottom's, and less deep.
+    """
+    return [
+        reading
+        for reading in snapshot.of_kind("groove_bottom_depth")
+        if reading.groove_id == groove_id
+        and inputs.seats.is_since_cut(snapshot, reading)
+    ]
 
 
 def _depth(

@@ -148,7 +148,11 @@ def _cut(
 
 
 def _rim(snapshot: Snapshot) -> RimMetal | None:
-    return _tried(lambda: rim_metal.metal_under(snapshot, snapshot.need_sheave())[0])
+    """Return the metal under the grooves as they are cut now."""
+    sheave = _tried(snapshot.need_sheave)
+    if sheave is None or rim_metal.is_of_an_earlier_cut(snapshot, sheave):
+        return None
+    return _tried(lambda: rim_metal.metal_under(snapshot, sheave)[0])
 
 
 def _deflector(snapshot: Snapshot) -> Deflector | None:

@@ -2,7 +2,12 @@
 
 from inspections.inputs.seats.records import GrooveSeats, Refused, SeatReading
 from inspections.inputs.seats.routes import groove_seats, seat_series
-from inspections.inputs.seats.visits import GrooveVisit, baselines, groove_visits
+from inspections.inputs.seats.visits import (
+    GrooveVisit,
+    baselines,
+    groove_visits,
+    is_since_cut,
+)
 
 __all__ = [
     "GrooveSeats",
@@ -12,5 +17,6 @@ __all__ = [
     "baselines",
     "groove_seats",
     "groove_visits",
+    "is_since_cut",
     "seat_series",
 ]

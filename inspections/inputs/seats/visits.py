@@ -71,7 +71,7 @@ def _groove_visits(snapshot: Snapshot) -> Visits:
         return {}
     groups: dict[tuple[int, int], list[Reading]] = defaultdict(list)
     for reading in snapshot.of_kind(*_KINDS):
-        if reading.groove_id and _is_since_cut(snapshot, reading, geometry.valid_from):
+        if reading.groove_id and is_since_cut(snapshot, reading):
             groups[reading.groove_id, reading.visit_id].append(reading)
     by_id = {groove.pk: groove for groove in snapshot.grooves}
     found: dict[int, list[GrooveVisit]] = defaultdict(list)
@@ -96,12 +96,15 @@ def _groove_visits(snapshot: Snapshot) -> Visits:
     return found
 
 
-def _is_since_cut(snapshot: Snapshot, reading: Reading, cut_on: date) -> bool:
+def is_since_cut(snapshot: Snapshot, reading: Reading) -> bool:
     """Return whether a reading was taken in the grooves as they were cut.
 
     On the day of a cut that is registered as work only what was read as left was:
-    the rest is how the old grooves were found.
+    the rest is how the old grooves were found. True where no cut is registered.
     """
+    if snapshot.geometry is None:
+        return True
+    cut_on = snapshot.geometry.valid_from
     day = _day(snapshot, reading.taken_at)
     if day != cut_on or reading.visit.kind == VisitKind.AS_LEFT:
         return day >= cut_on
