@@ -23,6 +23,7 @@ from inspections.assessment import (
     machined,
     pairs,
     pressure,
+    rim_limits,
     rim_metal,
     ropes,
     running,
@@ -143,7 +144,8 @@ def judge(snapshot: Snapshot) -> Judged:
     ]
     drafts += blocked_work.findings(whole, drafts)
     drafts += _gaps(snapshot)
-    limits = [*worn.limits, *rope_limits, *machine_limits]
+    of_seats = rim_limits.first(worn.limits, rim_limits.of_round_grooves(whole))
+    limits = [*of_seats, *rope_limits, *machine_limits]
     return merged(_doubted(snapshot, drafts)), limits, _shared(whole)
 
 

@@ -68,6 +68,8 @@ OF_QUANTITY = {
     "broken_wires": Subject.ROPES,
     "counterweight_runby": Subject.RUNBY,
 }
+# Where this ends the wear of a seat, another cut takes away what lacks.
+RIM_METAL = "RIM_METAL"
 # Not assessed, these are asked for before anything else is believed; our rule.
 NEEDED = ("traction", "bottom clearance", "rope discard")
 # Such a finding takes the machine out of service: failed traction, slip, discard.
@@ -154,6 +156,8 @@ def _unknown(finding: OpenFinding) -> Matter:
 
 def _near(limit: AheadLimit) -> Matter:
     subject = OF_QUANTITY.get(limit.quantity, Subject.ASIDE)
+    if limit.reason == RIM_METAL:
+        subject = Subject.RIM
     return Matter(
         key=limit.key,
         words=f"{_words(limit.quantity.replace('_', ' '), limit.place)} by "

@@ -40,9 +40,9 @@ _ROPE_CLASS = {
     RopeCore.FIBRE: "rope diameter, fibre core",
     RopeCore.STEEL: "rope diameter, steel core",
 }
-# The depth at which the rope bottoms shares its offset with the depths read; the depth
-# at which a traction case no longer closes does not.
-BOTTOMING = "BOTTOMING"
+# The depths at which the rope bottoms or the rim's metal is used up share their offset
+# with the depths read; the depth at which a traction case no longer closes does not.
+SHARING_OFFSET = ("BOTTOMING", "RIM_METAL")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +142,8 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
 def _seat_limit_sd(limit: WearLimit | None, offset_mm: float) -> float:
     if limit is None:
         return 0.0
-    return limit.sd if limit.reason == BOTTOMING else hypot(limit.sd, offset_mm)
+    shared = limit.reason in SHARING_OFFSET
+    return limit.sd if shared else hypot(limit.sd, offset_mm)
 
 
 def _confirmed(snapshot: Snapshot) -> set[int]:

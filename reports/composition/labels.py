@@ -11,6 +11,7 @@ CASES = {
     ),
     "STALLED_CAR": gettext_noop("car landed, machine still turning"),
     "BOTTOMING": gettext_noop("rope reaching the bottom of its groove"),
+    "RIM_METAL": gettext_noop("metal under the groove"),
     "ROPE_DIAMETER": gettext_noop("rope diameter"),
     "RUNBY": gettext_noop("counterweight run-by"),
 }
@@ -25,6 +26,7 @@ REGISTER_ITEMS = {
     "undercut_angle_rad": gettext_noop("the undercut angle"),
     "bottom_clearance_mm": gettext_noop("the clearance as new"),
     "rope_diameter_mm": gettext_noop("the rope diameter"),
+    "rim_thickness_mm": gettext_noop("metal under the groove"),
 }
 
 QUANTITIES = {

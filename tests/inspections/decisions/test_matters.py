@@ -9,6 +9,7 @@ from inspections.assessment import (
     hardened,
     machined,
     pairs,
+    rim_limits,
     ropes,
     running,
     seat_depths,
@@ -150,6 +151,16 @@ def test_a_limit_is_near_within_two_years(days, near):
 
 def test_a_limit_that_rests_on_other_machines_alone_is_not_near():
     assert of(ahead=(machines.ahead(plan=machines.AS_OF, own=False),)) == ()
+
+
+def test_a_seat_that_uses_up_the_rim_is_answered_by_a_new_rim_and_no_other_cut():
+    near = machines.ahead(plan=machines.AS_OF, reason=rim_limits.LEAST_METAL)
+
+    assert rim_limits.LEAST_METAL == matters.RIM_METAL
+    assert of(ahead=(near,))[0].answered_by == (
+        OptionKind.RENEW_RIM,
+        OptionKind.REPLACE_SHEAVE,
+    )
 
 
 def test_a_machine_that_nothing_can_be_worked_out_for_asks_for_a_person():

@@ -1,0 +1,93 @@
+"""How far the seats of round grooves may sink before the rim's metal is used up.
+
+Only there is the seat the bottom: each millimetre it sinks is a millimetre of rim. In
+a V or over a slot the rope meets the bottom first, which is a limit of its own; the
+metal below is then lost by cuts alone, and judged at each survey.
+"""
+
+from collections.abc import Iterable, Iterator
+from math import hypot
+
+from fleet.choices import RimConstruction
+from fleet.models import Groove as GrooveRow
+from inspections.assessment import rim_metal
+from inspections.assessment.draft import LimitDraft
+from inspections.assessment.known import Known
+from inspections.assessment.wear_limits import SEAT_DEPTH
+from inspections.engineering.groove import RoundGroove
+from inspections.engineering.rim import GrooveMetal
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import Missing, SeatReading
+
+LEAST_METAL = "RIM_METAL"
+METAL_USED_UP = "metal under the groove down to the maker's least"
+# What is to be measured first where the limit's own deviation decides the date.
+SURVEY = "rim_thickness_mm"
+
+
+def of_round_grooves(known: Known) -> list[LimitDraft]:
+    """Return the seat depth at which each groove's metal is down to the minimum.
+
+    s = s₀ + M₀ - m: s₀ the seat depth at the visit that read the groove's bottom, M₀
+    the metal under it, m the maker's least [mm]; geometry. None where one of them is
+    not known, where run-out was not measured or the rim not since the last cut, or
+    where a bolted rim's holes are not known.
+    """
+    if not isinstance(known.groove, RoundGroove):
+        return []
+    snapshot = known.snapshot
+    try:
+        sheave = snapshot.need_sheave()
+        metal, given, _readings = rim_metal.metal_under(snapshot, sheave)
+    except (Missing, OutsideValidity):
+        return []
+    bolted = sheave.rim_construction == RimConstruction.BOLTED
+    if metal.minimum_mm is None or (bolted and given["bolts"] is None):
+        return []
+    if rim_metal.is_of_an_earlier_cut(snapshot, sheave):
+        return []
+    rows = {row.number: row for row in snapshot.grooves}
+    found = (
+        _limit(known, rows[each.number], each, metal.minimum_mm)
+        for each in metal.grooves
+    )
+    return [limit for limit in found if limit is not None]
+
+
+def _limit(
+    known: Known, row: GrooveRow, metal: GrooveMetal, minimum_mm: float
+) -> LimitDraft | None:
+    seat = _seat_at_bottom_reading(known, row)
+    if seat is None or metal.worst_mm is None:
+        return None
+    if metal.nominal_mm is None or metal.sd_mm is None:
+        return None
+    return LimitDraft(
+        quantity=SEAT_DEPTH,
+        place=f"groove {row.number}",
+        value=max(seat.seat.depth_mm + metal.nominal_mm - minimum_mm, 0.0),
+        sd=hypot(metal.sd_mm, seat.seat.sd_mm),
+        reason=LEAST_METAL,
+        criterion=METAL_USED_UP,
+        dominated_by=SURVEY,
+        groove_id=row.pk,
+    )
+
+
+def _seat_at_bottom_reading(known: Known, row: GrooveRow) -> SeatReading | None:
+    """Return the seat depth of the visit that last read the groove's bottom."""
+    seats = known.seats.get(row.pk)
+    read = rim_metal.depths_since_cut(known.snapshot, row.pk)
+    if seats is None or not read:
+        return None
+    return next((s for s in seats.series if s.visit_id == read[-1].visit_id), None)
+
+
+def first(*limits: Iterable[LimitDraft]) -> Iterator[LimitDraft]:
+    """Yield of each quantity and place the limit that is met first."""
+    least: dict[tuple[str, str], LimitDraft] = {}
+    for limit in (each for some in limits for each in some):
+        held = least.get((limit.quantity, limit.place))
+        if held is None or limit.value < held.value:
+            least[limit.quantity, limit.place] = limit
+    yield from least.values()
