@@ -41,7 +41,7 @@ from inspections.engineering import criteria
 from inspections.inputs import Snapshot, is_unconfirmed
 
 # Raised whenever the same inputs could give another finding.
-KERNEL_VERSION = "3"
+KERNEL_VERSION = "4"
 PROJECT = "inspections.tasks.project"
 # Machines loaded, judged and stored at a time: enough to share the queries, few
 # enough that their readings do not fill the memory.

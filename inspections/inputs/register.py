@@ -46,7 +46,12 @@ _SURER = {
 
 
 def groove_of(geometry: SheaveGeometry) -> Groove:
-    """Return the groove as cut. Raises Missing, OutsideValidity."""
+    """Return the groove as cut. Raises Missing, OutsideValidity.
+
+    A form that has no record here is missing its method; no other stands in for it.
+    """
+    if geometry.form not in (GrooveForm.V, GrooveForm.ROUND, GrooveForm.UNDERCUT):
+        raise Missing(f"a method for grooves of the form {geometry.form}")
     if geometry.surface != SurfaceKind.BARE:
         raise Missing("a method for lined grooves: only bare metal is assessed")
     angle = geometry.groove_angle_deg
