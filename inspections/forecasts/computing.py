@@ -144,37 +144,9 @@ def _worn(
         probabilities=rule.probabilities,
     )
     question = _question(tracks, made, found)
-    count = group_count(
-        np.searchsorted(
-            made.arranged.readings.bounds, np.flatnonzero(made.points), side="right"
-        )
-        - 1,
-        tracks.count,
-    )
-    plan = np.where(tracks.safety, found.quantiles_years[4], found.quantiles_years[5])
-    said = showing.say(
-        case=Case(
-            readings=count,
-            known_installation=made.known,
-            quantiles_years=found.quantiles_years[:4],
-            share_learnt=found.share_learnt,
-            machine_seen=others_read(made.hierarchy, count) > 0,
-            sister_visits=others_read(made.hierarchy, count),
-            class_series=known.wear.machines[tracks.class_number],
-            suspended=question.suspended,
-            safety=tracks.safety,
-            chance_before_visit=found.chance_before_horizon,
-        ),
-        chances=Chances(
-            already=found.chance_already,
-            before_visit=found.chance_before_horizon,
-            model_state=found.state,
-            plan_years=plan,
-            visit_years=found.quantiles_years[6],
-            pull_forward_chance=rule.pull_forward,
-        ),
-        question=question,
-    )
+    series = np.repeat(np.arange(tracks.count), made.arranged.readings.counts)
+    count = group_count(series[made.points], tracks.count)
+    said = _said(tracks, known, rule, made, found, question, count)
     a_year = 1.0 if clock.usage is None else np.exp(clock.usage.log_per_year)
     flagged = np.flatnonzero(found.flagged & made.points)
     point = made.arranged.source[flagged]
@@ -193,6 +165,43 @@ def _worn(
         next_visit=next_visit,
         on_trips=clock.on_trips,
         left_out=np.stack([tracks.id[tracks.track[point]], tracks.point_id[point]]),
+    )
+
+
+def _said(
+    tracks: Tracks,
+    known: Knowledge,
+    rule: Rule,
+    made: Shape,
+    found: Forecasts,
+    question: Question,
+    count: np.ndarray,
+) -> Said:
+    """Return what is shown of each forecast; count : (S,) readings that stand."""
+    others = others_read(made.hierarchy, count)
+    plan = np.where(tracks.safety, found.quantiles_years[4], found.quantiles_years[5])
+    return showing.say(
+        case=Case(
+            readings=count,
+            known_installation=made.known,
+            quantiles_years=found.quantiles_years[:4],
+            share_learnt=found.share_learnt,
+            machine_seen=others > 0,
+            sister_visits=others,
+            class_series=known.wear.machines[tracks.class_number],
+            suspended=question.suspended,
+            safety=tracks.safety,
+            chance_before_visit=found.chance_before_horizon,
+        ),
+        chances=Chances(
+            already=found.chance_already,
+            before_visit=found.chance_before_horizon,
+            model_state=found.state,
+            plan_years=plan,
+            visit_years=found.quantiles_years[6],
+            pull_forward_chance=rule.pull_forward,
+        ),
+        question=question,
     )
 
 
