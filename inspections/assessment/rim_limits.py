@@ -23,6 +23,8 @@ LEAST_METAL = "RIM_METAL"
 METAL_USED_UP = "metal under the groove down to the maker's least"
 # What is to be measured first where the limit's own deviation decides the date.
 SURVEY = "rim_thickness_mm"
+# Limits are compared this many deviations low, as the chance planned on; our rule.
+_LOW = 2.0
 
 
 def of_round_grooves(known: Known) -> list[LimitDraft]:
@@ -84,10 +86,17 @@ def _seat_at_bottom_reading(known: Known, row: GrooveRow) -> SeatReading | None:
 
 
 def first(*limits: Iterable[LimitDraft]) -> Iterator[LimitDraft]:
-    """Yield of each quantity and place the limit that is met first."""
+    """Yield of each quantity and place the limit that may be met first.
+
+    A deeper limit that is much less sure comes before a shallow one that is known.
+    """
     least: dict[tuple[str, str], LimitDraft] = {}
     for limit in (each for some in limits for each in some):
         held = least.get((limit.quantity, limit.place))
-        if held is None or limit.value < held.value:
+        if held is None or _low(limit) < _low(held):
             least[limit.quantity, limit.place] = limit
     yield from least.values()
+
+
+def _low(limit: LimitDraft) -> float:
+    return limit.value - _LOW * limit.sd

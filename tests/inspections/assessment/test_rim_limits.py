@@ -109,6 +109,18 @@ def test_without_one_of_its_parts_there_is_none(lacking):
     assert limits(rim(**lacking)) == []
 
 
+def test_of_two_limits_the_less_sure_one_may_be_met_first():
+    sure, unsure = (
+        LimitDraft(
+            quantity="seat_depth", place="groove 1", value=value, sd=sd, reason=reason
+        )
+        for value, sd, reason in ((2.0, 0.1, "BRAKING_FULL"), (2.3, 0.4, "RIM_METAL"))
+    )
+
+    # Two deviations low, 1.8 against 1.5 mm.
+    assert list(rim_limits.first([sure], [unsure])) == [unsure]
+
+
 def test_first_limit_of_a_place_binds():
     traction = [
         LimitDraft(
@@ -136,11 +148,10 @@ class TestAfterACut:
         assert draft.grade == Grade.NOT_ASSESSED
         assert "depth of the groove bottoms" in draft.reason
 
-    def test_survey_from_before_it_clears_neither_rim_nor_next_cut(self):
-        of = rim(cut_on=date(2026, 1, 10))
-        surveyed_before = snapshot(
+    def surveyed_before(self, depth):
+        return snapshot(
             *diameters(13.0),
-            *bottoms(16.0),
+            *bottoms(depth),
             *survey(on=BEFORE),
             take("underside_runout", 0.0),
             geometry=ROUND,
@@ -148,22 +159,15 @@ class TestAfterACut:
             cut_on=date(2026, 1, 10),
         )
 
-        assert one(of, "rim metal").grade == Grade.IN_ORDER
-        draft = one(surveyed_before, "rim metal")
+    def test_survey_from_before_it_clears_neither_rim_nor_next_cut(self):
+        of = self.surveyed_before(16.0)
+
+        assert one(rim(cut_on=date(2026, 1, 10)), "rim metal").grade == Grade.IN_ORDER
+        draft = one(of, "rim metal")
         assert draft.grade == Grade.NOT_ASSESSED
         assert draft.value is not None
         assert "a rim survey since the grooves were last cut" in draft.reason
-        assert one(surveyed_before, "room for a cut").grade == Grade.NOT_ASSESSED
+        assert one(of, "room for a cut").grade == Grade.NOT_ASSESSED
 
     def test_rim_too_thin_before_it_stays_so(self):
-        thin = snapshot(
-            *diameters(13.0),
-            *[take("groove_bottom_depth", 22.0, groove=n) for n in range(1, 6)],
-            *survey(on=BEFORE),
-            take("underside_runout", 0.0),
-            geometry=ROUND,
-            sheave={"minimum_rim_mm": 10.0},
-            cut_on=date(2026, 1, 10),
-        )
-
-        assert one(thin, "rim metal").grade == Grade.ACT_NOW
+        assert one(self.surveyed_before(22.0), "rim metal").grade == Grade.ACT_NOW
