@@ -120,7 +120,9 @@ def current(machine: Machine, place: str = "groove 1") -> Forecast:
 
 def said(scope: Scope) -> list[dict[str, Any]]:
     """Return all forecasts of a contractor, without what differs from run to run."""
-    rows = Forecast.objects.within(scope).order_by("machine", "place", "as_of")
+    rows = Forecast.objects.within(scope).order_by(
+        "machine", "place", "track_id", "as_of", "pk"
+    )
     return [
         {name: value for name, value in vars(row).items() if name not in NOT_COMPARED}
         for row in rows
