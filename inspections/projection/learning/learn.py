@@ -104,7 +104,8 @@ def _round(sample: _Sample, hyper: Hyperparameters, *, last: bool) -> Hyperparam
         hyper = bedding.step(fitted=fitted, installation=installation, hyper=hyper)
     learnt = wander.learn(
         fitted=fitted,
-        classes=hyper.classes,
+        visit=sample.readings.visit,
+        visit_share=hyper.visit_share,
         per_class=WANDER_SERIES_PER_CLASS,
     )
     share = visits.shared_noise(
