@@ -15,7 +15,7 @@ from inspections.projection.counts import CountClass
 from inspections.projection.hyper import Hyperparameters as Wear
 
 # Raised whenever the same readings could give other dates.
-MODEL_VERSION = "2"
+MODEL_VERSION = "3"
 # Our rule, no source: a fleet of this many machines weighs as much as what is shared.
 WORTH_OF_PRIOR_MACHINES = 10.0
 # A class is shared only if so many contractors have at least so many machines of it.

@@ -86,7 +86,8 @@ def _told(courses: Courses, over: Grid, most: int) -> Floats:
     """Return the log likelihood (G,) of courses drawn at even steps, added up."""
     stride = max(1, courses.count.size // most)
     drawn = courses.select(np.arange(0, courses.count.size, stride))
-    return log_likelihood(drawn, over).sum(axis=1, dtype=np.float64)
+    total: Floats = log_likelihood(drawn, over).sum(axis=1, dtype=np.float64)
+    return total
 
 
 def _own_courses(fitted: Fit, chosen: Flags) -> Courses:
