@@ -21,7 +21,7 @@ from inspections.projection.series import Readings
 ROUNDS = 5
 RATE_STEPS = 4
 MACHINES_PER_CLASS = 2_000
-WANDER_SERIES_PER_CLASS = 1_500
+WANDER_SERIES_PER_CLASS = 600
 
 
 @dataclasses.dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,7 +37,7 @@ class _Told:
 def mean_courses(*, fitted: Fit, visit: Integers, visit_share: Floats) -> Courses:
     """Return the mean course of each installation (E,), wear over the expected rate.
 
-    visit : (N,) readings of one installation with one value were taken together
+    visit : (N,) >= 0; readings of one installation with one value were taken together
     visit_share : (C,) part of the noise variance that all readings of a visit share
 
     Each series has its fitted line taken off, so that one missing at a visit does not
@@ -45,9 +45,11 @@ def mean_courses(*, fitted: Fit, visit: Integers, visit_share: Floats) -> Course
     installation with a single series has no mean to tell: its course is empty.
     """
     told = _told(fitted, visit, visit_share)
-    pairs = np.stack([told.installation, told.visit])
-    found, group = np.unique(pairs, axis=1, return_inverse=True)
-    group, moments = group.ravel(), found.shape[1]
+    visits = int(told.visit.max(initial=0)) + 1
+    pair, group = np.unique(
+        told.installation * visits + told.visit, return_inverse=True
+    )
+    moments, of = pair.size, pair // visits
     total = group_sum(told.weight, group, moments)
 
     def mean(values: Floats) -> Floats:
@@ -56,8 +58,8 @@ def mean_courses(*, fitted: Fit, visit: Integers, visit_share: Floats) -> Course
     own = mean((1.0 - told.share) * told.variance * told.weight) / total
     common = mean(np.sqrt(told.share * told.variance)) ** 2
     clock = mean(told.clock)
-    in_turn = np.lexsort((clock, found[0]))
-    installation, clock = found[0][in_turn], clock[in_turn]
+    in_turn = np.lexsort((clock, of))
+    installation, clock = of[in_turn], clock[in_turn]
     epochs = fitted.chunk.hierarchy.epochs
     count = np.bincount(installation, minlength=epochs)
     last = np.cumsum(count) - 1
