@@ -41,7 +41,7 @@ from inspections.engineering import criteria
 from inspections.inputs import Snapshot, is_unconfirmed
 
 # Raised whenever the same inputs could give another finding.
-KERNEL_VERSION = "4"
+KERNEL_VERSION = "5"
 PROJECT = "inspections.tasks.project"
 # Machines loaded, judged and stored at a time: enough to share the queries, few
 # enough that their readings do not fill the memory.
@@ -136,6 +136,7 @@ def judge(snapshot: Snapshot) -> Judged:
         *of_ropes,
         *strength.findings(whole),
         *rim_metal.findings(whole),
+        *rim_limits.findings(whole),
         *sets.findings(whole),
         *of_machine,
         *seen.findings(whole),

@@ -7,24 +7,32 @@ metal below is then lost by cuts alone, and judged at each survey.
 
 from collections.abc import Iterable, Iterator
 from math import hypot
+from typing import NamedTuple
 
 from fleet.choices import RimConstruction
 from fleet.models import Groove as GrooveRow
 from inspections.assessment import rim_metal
-from inspections.assessment.draft import LimitDraft
+from inspections.assessment.draft import Draft, LimitDraft, not_assessed
 from inspections.assessment.known import Known
 from inspections.assessment.wear_limits import SEAT_DEPTH
 from inspections.engineering.groove import RoundGroove
-from inspections.engineering.rim import GrooveMetal
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading
 
 LEAST_METAL = "RIM_METAL"
+DATE_OF_LEAST_METAL = "date of the least metal"
 METAL_USED_UP = "metal under the groove down to the maker's least"
 # What is to be measured first where the limit's own deviation decides the date.
 SURVEY = "rim_thickness_mm"
 # Limits are compared this many deviations low, as the chance planned on; our rule.
 _LOW = 2.0
+
+
+class _Metal(NamedTuple):
+    """Metal under a groove's bottom, and its standard deviation [mm]."""
+
+    mm: float
+    sd_mm: float
 
 
 def of_round_grooves(known: Known) -> list[LimitDraft]:
@@ -35,39 +43,61 @@ def of_round_grooves(known: Known) -> list[LimitDraft]:
     not known, where run-out was not measured or the rim not since the last cut, or
     where a bolted rim's holes are not known.
     """
-    if not isinstance(known.groove, RoundGroove):
+    return [
+        _limit(row, metal, seat, minimum_mm)
+        for row, metal, minimum_mm in _surveyed(known)
+        if (seat := _seat_at_bottom_reading(known, row)) is not None
+    ]
+
+
+def findings(known: Known) -> list[Draft]:
+    """Return why there is no date for the least metal, where only the seat lacks.
+
+    What else may lack is said with the rim metal itself.
+    """
+    lacking = [
+        str(row.number)
+        for row, _metal, _minimum in _surveyed(known)
+        if _seat_at_bottom_reading(known, row) is None
+    ]
+    if not lacking:
         return []
+    reason = (
+        f"missing: the depth of the seat, read at the visit that reads the bottom of "
+        f"groove {', '.join(lacking)}"
+    )
+    return [not_assessed(topic=DATE_OF_LEAST_METAL, reason=reason)]
+
+
+def _surveyed(known: Known) -> Iterator[tuple[GrooveRow, _Metal, float]]:
+    """Yield each round groove with its metal as surveyed and the maker's least."""
+    if not isinstance(known.groove, RoundGroove):
+        return
     snapshot = known.snapshot
     try:
         sheave = snapshot.need_sheave()
         metal, given, _readings = rim_metal.metal_under(snapshot, sheave)
     except (Missing, OutsideValidity):
-        return []
+        return
     bolted = sheave.rim_construction == RimConstruction.BOLTED
     if metal.minimum_mm is None or (bolted and given["bolts"] is None):
-        return []
+        return
     if rim_metal.is_of_an_earlier_cut(snapshot, sheave):
-        return []
+        return
     rows = {row.number: row for row in snapshot.grooves}
-    found = (
-        _limit(known, rows[each.number], each, metal.minimum_mm)
-        for each in metal.grooves
-    )
-    return [limit for limit in found if limit is not None]
+    for each in metal.grooves:
+        if None not in (each.worst_mm, each.nominal_mm, each.sd_mm):
+            under = _Metal(mm=each.nominal_mm or 0.0, sd_mm=each.sd_mm or 0.0)
+            yield rows[each.number], under, metal.minimum_mm
 
 
 def _limit(
-    known: Known, row: GrooveRow, metal: GrooveMetal, minimum_mm: float
-) -> LimitDraft | None:
-    seat = _seat_at_bottom_reading(known, row)
-    if seat is None or metal.worst_mm is None:
-        return None
-    if metal.nominal_mm is None or metal.sd_mm is None:
-        return None
+    row: GrooveRow, metal: _Metal, seat: SeatReading, minimum_mm: float
+) -> LimitDraft:
     return LimitDraft(
         quantity=SEAT_DEPTH,
         place=f"groove {row.number}",
-        value=max(seat.seat.depth_mm + metal.nominal_mm - minimum_mm, 0.0),
+        value=max(seat.seat.depth_mm + metal.mm - minimum_mm, 0.0),
         sd=hypot(metal.sd_mm, seat.seat.sd_mm),
         reason=LEAST_METAL,
         criterion=METAL_USED_UP,

@@ -32,6 +32,16 @@ _QUANTITIES: dict[str, tuple[str, ...]] = {
     "counterweight_runby": ("cwt_runby",),
     "broken_wires": ("breaks_total",),
 }
+# What a date rests on more than on wear -> the readings that tell it; the rest of the
+# register's values are looked up or weighed, not read at a place.
+_RESTS_ON: dict[str, tuple[str, ...]] = {
+    "rim_thickness_mm": ("rim_thickness", "underside_runout"),
+    "car_mass_kg": ("car_mass",),
+    "balance_ratio": ("balance_load",),
+    "counterweight_mass_kg": ("balance_load",),
+    "rope_diameter_mm": ("rope_diameter",),
+    "bottom_clearance_mm": ("bottom_clearance", "groove_bottom_depth"),
+}
 # A finding's topic -> the readings for lack of which it may not be assessed.
 _TOPICS: dict[str, tuple[str, ...]] = {
     "rope diameter": ("rope_diameter",),
@@ -40,6 +50,7 @@ _TOPICS: dict[str, tuple[str, ...]] = {
     "traction": (*_SEAT, "rope_diameter"),
     "pair of grooves": _SEAT,
     "rim metal": ("rim_thickness",),
+    "date of the least metal": _SEAT,
     "room for a cut": (*_SEAT, "rope_diameter"),
     "rope tension": ("rope_tension",),
     "tension swing": ("rope_tension",),
@@ -105,6 +116,7 @@ def _waiting(
 
 
 def _forecast(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
+    yield from _rests_on(facts, wanted, place)
     for forecast in facts.forecasts:
         kinds = _QUANTITIES.get(forecast.quantity, ())
         if set(kinds).isdisjoint(wanted.kinds) or not _concerns(forecast, place):
@@ -112,6 +124,22 @@ def _forecast(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
         reason = _of_forecast(forecast)
         if reason is not None:
             yield reason
+
+
+def _rests_on(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
+    """Yield one reason for all dates that rest on such a reading more than on wear."""
+    places = [
+        forecast.place
+        for forecast in facts.forecasts
+        if not set(_RESTS_ON.get(forecast.measure_first, ())).isdisjoint(wanted.kinds)
+        and _concerns(forecast, place)
+    ]
+    if places:
+        named = ", ".join(dict.fromkeys(places))
+        yield Reason(
+            why=Why.FORECAST_THIN,
+            words=f"the date of {named} rests on it more than on further wear",
+        )
 
 
 def _of_forecast(forecast: Forecast) -> Reason | None:

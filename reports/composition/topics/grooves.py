@@ -108,6 +108,14 @@ TOPICS = {
             "A rim survey: thickness at several places and marks, run-out"
         ),
     ),
+    "date of the least metal": Topic(
+        what=gettext_noop("When the metal under the grooves is used up"),
+        meaning=gettext_noop(
+            "In a round groove every millimetre of wear is a millimetre of rim."
+        ),
+        decision=gettext_noop("Plan a new sheave or rim"),
+        remedy=gettext_noop("Depth of seat and bottom, read at one visit"),
+    ),
     "room for a cut": Topic(
         what=gettext_noop("Room for another cut of the grooves"),
         meaning=gettext_noop(

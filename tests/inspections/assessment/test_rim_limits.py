@@ -109,6 +109,23 @@ def test_without_one_of_its_parts_there_is_none(lacking):
     assert limits(rim(**lacking)) == []
 
 
+def test_where_only_the_seat_lacks_that_is_said():
+    of = rim(bottoms_on=BEFORE)
+
+    draft = one(of, "date of the least metal")
+
+    assert draft.grade == Grade.NOT_ASSESSED
+    assert draft.reason.startswith("missing: the depth of the seat")
+    assert draft.reason.endswith("of groove 1, 2, 3, 4, 5")
+
+
+@pytest.mark.parametrize("lacking", [{}, {"minimum": None}, {"geometry": UNDERCUT}])
+def test_nothing_is_said_of_the_date_where_it_is_known_or_more_lacks(lacking):
+    drafts, _limits, _shared = judge(rim(**lacking))
+
+    assert "date of the least metal" not in {draft.topic for draft in drafts}
+
+
 def test_of_two_limits_the_less_sure_one_may_be_met_first():
     sure, unsure = (
         LimitDraft(

@@ -243,6 +243,30 @@ def test_a_forecast_that_wants_an_early_visit_makes_its_readings_due(north):
     assert "before 2026-01-01" in found["reasons"][0]["words"]
 
 
+def test_what_a_date_rests_on_more_than_on_wear_is_asked_for(north):
+    read(
+        north,
+        *(clearance(n, "1.5") for n in range(1, 6)),
+        *(diameter(n, "12.9") for n in range(1, 6)),
+    )
+    look(north)
+    callers.confine(north)
+    resting = Forecast.objects.filter(
+        current=True, quantity="seat_depth", groove__number__in=(2, 3)
+    )
+    assert resting.update(measure_first="rim_thickness_mm") == 2
+    words = "the date of groove 2, groove 3 rests on it more than on further wear"
+
+    of_rim = listed(north, "?visit=RIM_SURVEY")
+
+    found = item(of_rim, "rim_thickness", mark="A")
+    assert words in [reason["words"] for reason in found["reasons"]]
+    runout = item(of_rim, "underside_runout")
+    assert words in [reason["words"] for reason in runout["reasons"]]
+    for reason in item(listed(north), "bottom_clearance", 2)["reasons"]:
+        assert "rests on it" not in reason["words"]
+
+
 def test_a_reading_comes_with_the_limit_it_was_judged_by(north):
     read(
         north,
