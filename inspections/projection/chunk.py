@@ -9,6 +9,10 @@ from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
 from inspections.projection.observations import Observations
 
+LEAST_WANDER = 1e-3
+"""Drift and bursts below this change no date: in 25 years a deviation of 0.003 of the
+rate, and of 0.005 of a year's wear."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chunk:
@@ -55,10 +59,12 @@ def weigh(chunk: Chunk, log_rate: Floats) -> Floats:
     of the rate b, ψ²b²a³/3, and wear in bursts, φ²b²a (the diagonal of integrated
     random walk and Wiener process).
     """
-    observed = chunk.observed
+    observed, hyper = chunk.observed, chunk.hyper
+    if max(hyper.drift.max(), hyper.burst.max()) < LEAST_WANDER:
+        return np.float32(1.0) / observed.variance
     rate_square = np.exp(2.0 * log_rate)
-    drift = chunk.of_class(chunk.hyper.drift**2) * rate_square / 3.0
-    burst = chunk.of_class(chunk.hyper.burst**2) * rate_square
+    drift = chunk.of_class(hyper.drift**2) * rate_square / 3.0
+    burst = chunk.of_class(hyper.burst**2) * rate_square
     age = observed.age
     since = observed.spread(drift)
     since *= age

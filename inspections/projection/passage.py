@@ -74,6 +74,13 @@ class Form:
     lead: Floats
     clear: Flags
 
+    @property
+    def grows(self) -> bool:
+        """Whether any variance grows ahead by more than a ten-thousandth of itself."""
+        farthest = np.float32(_WANDER_UNTIL)
+        more = (self.c1 + self.c2 * farthest) * farthest
+        return bool(np.any(more > np.float32(1e-4) * self.c0))
+
     def deviation(self, ahead: Floats) -> Floats:
         h = np.clip(ahead, np.float32(0.0), np.float32(_WANDER_UNTIL))
         return np.sqrt(self.c0 + (self.c1 + self.c2 * h) * h)
@@ -97,11 +104,12 @@ def quantiles(
     lag = approach.lag.astype(np.float32, copy=False)
     result = np.empty((len(probabilities), lag.size))
     median = np.exp(form.centre) - lag
+    steps = _FIXED_POINT_STEPS if form.grows else 1
     for row, probability in enumerate(probabilities):
         z = np.float32(normal.deviate(probability))
         tilt = np.float32((z * z - 1) / 6)
         ahead = median
-        for _ in range(_FIXED_POINT_STEPS):
+        for _ in range(steps):
             deviation = form.deviation(ahead)
             skew = tilt * form.third / deviation**2
             exponent = form.middle(ahead) + z * deviation + skew
