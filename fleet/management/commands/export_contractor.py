@@ -4,11 +4,11 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import BaseCommand
 from django.utils import timezone
 
 from fleet.exchange import everything, exporting
-from fleet.models import Contractor
+from fleet.management import telling
 from fleet.tenancy import Scope
 
 
@@ -26,19 +26,12 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        contractor = Contractor.objects.filter(code=options["contractor"]).first()
-        if contractor is None:
-            raise CommandError(f"There is no contractor {options['contractor']!r}.")
+        contractor = telling.contractor_named(options["contractor"])
         pieces = exporting.archive_pieces(
             scope=Scope(contractor_id=contractor.pk),
             outgoing=list(everything.outgoing().values()),
             at=timezone.now(),
             form="jsonl" if options["json_lines"] else "csv",
         )
-        try:
-            # Never over a file that is there: it may be the only copy.
-            with options["out"].open("xb") as file:
-                file.writelines(pieces)
-        except OSError as problem:
-            raise CommandError(str(problem)) from problem
+        telling.write_new(options["out"], pieces)
         self.stdout.write(f"Written to {options['out']}.")

@@ -12,6 +12,7 @@ from fleet import tasks, tenancy
 from fleet.errors import DomainError
 from fleet.exchange import dialect, folders, importing
 from fleet.exchange.outcome import Outcome
+from fleet.management import telling
 from fleet.models import Contractor
 
 
@@ -31,9 +32,7 @@ class Command(BaseCommand):
         parser.add_argument("--dates", default="YYYY-MM-DD")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        contractor = Contractor.objects.filter(code=options["contractor"]).first()
-        if contractor is None:
-            raise CommandError(f"There is no contractor {options['contractor']!r}.")
+        contractor = telling.contractor_named(options["contractor"])
         try:
             outcomes = self._bring_in(contractor, options)
         except (DomainError, OSError) as problem:
