@@ -8,7 +8,6 @@ Run from the project's folder; the embedded database of the tests is used.
 import argparse
 import gc
 import importlib
-import json
 import sys
 import time
 from collections.abc import Callable, Iterator
@@ -18,6 +17,7 @@ from types import FunctionType, ModuleType
 from typing import Any
 
 from tests import environment  # noqa: F401, RUF100  the environment comes first
+from tests.benchmarks import running
 
 MACHINES, FEW = 2_000, 200
 REPEATS = 3
@@ -134,7 +134,7 @@ def measure(*, machines: int, few: int) -> dict[str, float]:
 
     contractor = assessed_fleet.make(machines=machines + few * REPEATS)
     scope = Scope(contractor_id=contractor.pk)
-    _tidy()
+    running.tidy()
 
     def assessed_s(ids: list[int]) -> float:
         gc.collect()
@@ -178,14 +178,6 @@ def _kernel_calls(scope: Any, ids: list[int], as_of: Any) -> list[Call]:
     return recorder.calls
 
 
-def _tidy() -> None:
-    """Let the planner know the tables, as it does on a database that has lived."""
-    from django.db import connections
-
-    with connections["owner"].cursor() as cursor:
-        cursor.execute("ANALYZE")
-
-
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
@@ -193,25 +185,10 @@ def main() -> None:
     parser.add_argument("--few", type=int, default=FEW)
     given = parser.parse_args()
 
-    import django
-
-    django.setup()
-    from django.db import connections
-
-    from tests import database
-
-    with database.server():
-        database.create()
-        try:
-            figures = measure(machines=given.machines, few=given.few)
-        finally:
-            connections.close_all()
-            database.drop()
-    if given.json:
-        sys.stdout.write(json.dumps(figures) + "\n")
-        return
-    for name, value in figures.items():
-        sys.stdout.write(f"{name:24} {value}\n")
+    figures = running.in_database(
+        lambda: measure(machines=given.machines, few=given.few)
+    )
+    running.tell(figures, as_json=given.json, width=24)
 
 
 if __name__ == "__main__":

@@ -9,10 +9,8 @@ the project's folder; the embedded database of the tests is used.
 
 import argparse
 import gc
-import json
 import os
 import statistics
-import sys
 import time
 from collections.abc import Callable
 from datetime import timedelta
@@ -21,6 +19,7 @@ from typing import Any
 import psycopg
 
 from tests import environment  # noqa: F401, RUF100  the environment comes first
+from tests.benchmarks import running
 
 SERIES = 200_000
 REPEATS = 3
@@ -34,7 +33,7 @@ def measure(*, series: int, repeats: int = REPEATS) -> dict[str, Any]:
     from tests.benchmarks import forecast_tracks
 
     contractor = forecast_tracks.make(series=series)
-    _tidy()
+    running.tidy()
 
     def night(number: int) -> int:
         from fleet.tenancy import acting_for
@@ -49,7 +48,7 @@ def measure(*, series: int, repeats: int = REPEATS) -> dict[str, Any]:
         prepared = _drain(owner, _results(owner))
         drains, copies, nights, firsts = [], [], [], [first]
         for number in range(repeats):
-            _tidy()
+            running.tidy()
             nights.append(timed(lambda: night(number + 1))[0])  # noqa: B023
             owner.execute("DELETE FROM inspections_forecast")
             _vacuum(owner)
@@ -132,30 +131,9 @@ def _vacuum(owner: Any) -> None:
     owner.execute("VACUUM ANALYZE inspections_forecast")
 
 
-def _tidy() -> None:
-    """Let the planner know the tables, as it does on a database that has lived."""
-    from django.db import connections
-
-    with connections["owner"].cursor() as cursor:
-        cursor.execute("ANALYZE")
-
-
 def run(*, series: int = SERIES, repeats: int = REPEATS) -> dict[str, Any]:
     """Start the database, measure, and take it away again."""
-    import django
-
-    django.setup()
-    from django.db import connections
-
-    from tests import database
-
-    with database.server():
-        database.create()
-        try:
-            return measure(series=series, repeats=repeats)
-        finally:
-            connections.close_all()
-            database.drop()
+    return running.in_database(lambda: measure(series=series, repeats=repeats))
 
 
 def main() -> None:
@@ -165,11 +143,7 @@ def main() -> None:
     parser.add_argument("--repeats", type=int, default=REPEATS)
     chosen = parser.parse_args()
     report = run(series=chosen.series, repeats=chosen.repeats)
-    if chosen.json:
-        sys.stdout.write(json.dumps(report, indent=1) + "\n")
-        return
-    for name, value in report.items():
-        sys.stdout.write(f"{name:36s} {value}\n")
+    running.tell(report, as_json=chosen.json, width=36, indent=1)
 
 
 if __name__ == "__main__":

@@ -10,8 +10,6 @@ project's folder; the embedded database of the tests is used.
 
 import argparse
 import gc
-import json
-import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -19,6 +17,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from tests import environment  # noqa: F401, RUF100  the environment comes first
+from tests.benchmarks import running
 
 MACHINES, FEW = 10_000, 1_000
 LINES, FEW_LINES = 10_000, 100
@@ -46,7 +45,7 @@ def measure(*, machines: int, few: int, lines: int, few_lines: int) -> dict[str,
     large = assessed_fleet.make(machines=machines, code="many")
     for contractor in (small, large):
         _prepare(contractor.pk)
-    _tidy()
+    running.tidy()
     # Once unmeasured, so that neither pays for what is loaded at first.
     _night(small.pk, assessed_fleet.AS_OF)
     next_day = assessed_fleet.AS_OF + timedelta(days=1)
@@ -109,7 +108,7 @@ def _list_figures(
     """Return queries, database time and growth of a page of the list."""
     _fill(small, few_lines)
     _fill(large, lines)
-    _tidy()
+    running.tidy()
     few = _Pages(small)
     many = _Pages(large)
     for pages in (few, many):
@@ -252,14 +251,6 @@ def _line(contractor: Any, machine: Any, number: int) -> Any:
     )
 
 
-def _tidy() -> None:
-    """Let the planner know the tables, as it does on a database that has lived."""
-    from django.db import connections
-
-    with connections["owner"].cursor() as cursor:
-        cursor.execute("ANALYZE")
-
-
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
@@ -269,30 +260,15 @@ def main() -> None:
     parser.add_argument("--few-lines", type=int, default=FEW_LINES)
     given = parser.parse_args()
 
-    import django
-
-    django.setup()
-    from django.db import connections
-
-    from tests import database
-
-    with database.server():
-        database.create()
-        try:
-            figures = measure(
-                machines=given.machines,
-                few=given.few,
-                lines=given.lines,
-                few_lines=given.few_lines,
-            )
-        finally:
-            connections.close_all()
-            database.drop()
-    if given.json:
-        sys.stdout.write(json.dumps(figures) + "\n")
-        return
-    for name, value in figures.items():
-        sys.stdout.write(f"{name:24} {value}\n")
+    figures = running.in_database(
+        lambda: measure(
+            machines=given.machines,
+            few=given.few,
+            lines=given.lines,
+            few_lines=given.few_lines,
+        )
+    )
+    running.tell(figures, as_json=given.json, width=24)
 
 
 if __name__ == "__main__":

@@ -9,9 +9,9 @@ import argparse
 import json
 import sys
 from datetime import timedelta
-from typing import Any
 
 from tests import environment  # noqa: F401, RUF100  the environment comes first
+from tests.benchmarks import running
 
 MACHINES = 1_000
 ASSESSED_AT_ONCE = 200
@@ -82,20 +82,7 @@ def main() -> None:
     parser.add_argument("--machines", type=int, default=MACHINES)
     given = parser.parse_args()
 
-    import django
-
-    django.setup()
-    from django.db import connections
-
-    from tests import database
-
-    with database.server():
-        database.create()
-        try:
-            sizes: dict[str, Any] = measure(machines=given.machines)
-        finally:
-            connections.close_all()
-            database.drop()
+    sizes = running.in_database(lambda: measure(machines=given.machines))
     sys.stdout.write((json.dumps(sizes) if given.json else table(sizes)) + "\n")
 
 

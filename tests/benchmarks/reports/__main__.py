@@ -8,11 +8,11 @@ databases are used.
 """
 
 import argparse
-import json
-import sys
+import logging
 from typing import Any
 
 from tests import environment  # noqa: F401, RUF100  the environment comes first
+from tests.benchmarks import running
 
 MACHINES, PLANS = 10_000, 500
 
@@ -39,28 +39,12 @@ def main() -> None:
     parser.add_argument("--plans", type=int, default=PLANS, help="0 leaves them out")
     given = parser.parse_args()
 
-    import logging
-
-    import django
-
-    django.setup()
+    # each mail is logged
     logging.getLogger("mail.log").setLevel(logging.WARNING)
-    from django.db import connections
-
-    from tests import database
-
-    with database.server():
-        database.create()
-        try:
-            figures = measure(machines=given.machines, plans=given.plans)
-        finally:
-            connections.close_all()
-            database.drop()
-    if given.json:
-        sys.stdout.write(json.dumps(figures) + "\n")
-        return
-    for name, value in figures.items():
-        sys.stdout.write(f"{name:44} {value}\n")
+    figures = running.in_database(
+        lambda: measure(machines=given.machines, plans=given.plans)
+    )
+    running.tell(figures, as_json=given.json, width=44)
 
 
 if __name__ == "__main__":

@@ -4,7 +4,7 @@ import time
 from datetime import date
 from typing import Any
 
-from tests.benchmarks import assessed_fleet
+from tests.benchmarks import assessed_fleet, running
 
 OF_TWELVE, OF_TWO = 12, 2
 PERIOD = {"period_start": date(2026, 1, 1), "period_end": date(2026, 4, 1)}
@@ -12,11 +12,8 @@ PERIOD = {"period_start": date(2026, 1, 1), "period_end": date(2026, 4, 1)}
 
 def measure(*, machines: int) -> tuple[dict[str, float], Any]:
     """Return queries and seconds of composing, and the content for twelve machines."""
-    from django.db import connections
-
     contractor = assessed_fleet.make(machines=machines)
-    with connections["owner"].cursor() as cursor:
-        cursor.execute("ANALYZE")
+    running.tidy()
     two, twelve = _buildings(contractor, OF_TWO, OF_TWELVE)
     few, _seconds, _content = _composed(contractor, two)
     queries, seconds, frozen = _composed(contractor, twelve)

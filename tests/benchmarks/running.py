@@ -1,0 +1,48 @@
+"""What every benchmark with a database does round its measurement.
+
+Imported after ``tests.environment``; Django is set up when a database is asked for.
+"""
+
+import json
+import sys
+from collections.abc import Callable
+from typing import Any
+
+Figures = dict[str, Any]
+
+
+def in_database(measure: Callable[[], Figures]) -> Figures:
+    """Return what is measured on a database made for it and taken away again."""
+    import django
+
+    django.setup()
+    from django.db import connections
+
+    from tests import database
+
+    with database.server():
+        database.create()
+        try:
+            return measure()
+        finally:
+            connections.close_all()
+            database.drop()
+
+
+def tidy() -> None:
+    """Let the planner know the tables, as it does on a database that has lived."""
+    from django.db import connections
+
+    with connections["owner"].cursor() as cursor:
+        cursor.execute("ANALYZE")
+
+
+def tell(
+    figures: Figures, *, as_json: bool, width: int, indent: int | None = None
+) -> None:
+    """Print figures, as one JSON object or a line each."""
+    if as_json:
+        sys.stdout.write(json.dumps(figures, indent=indent) + "\n")
+        return
+    for name, value in figures.items():
+        sys.stdout.write(f"{name:{width}} {value}\n")
