@@ -93,7 +93,8 @@ def say(*, case: Case, chances: Chances, question: Question) -> Said:
         p10=np.where(early, p10, np.inf),
         p50=np.where(reached, p50, shown.middle_years),
         p90=np.where(reached, p90, shown.nine_in_ten_years),
-        plan=np.where(early, chances.plan_years, np.inf),
+        # never later than the one-in-ten date, whatever the rule
+        plan=np.where(early, np.minimum(chances.plan_years, p10), np.inf),
         visit=np.where(pull, chances.visit_years, np.inf),
     )
 

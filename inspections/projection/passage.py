@@ -97,6 +97,7 @@ def quantiles(
 ) -> Floats:
     """Return quantiles (P, S) of the time from the last reading to the limit.
 
+    probabilities : in any order, each 0 < p < 1; the rows are in the same order
     Negative: the limit was met before the last reading. At most ``LONGEST``.
     Finite input gives finite output. ``form`` saves working it out again.
     """
@@ -191,7 +192,10 @@ def _close_cumulative(
 
 
 def _close_quantiles(approach: Approach, probabilities: tuple[float, ...]) -> Floats:
-    """Solve P(T' <= t) = p by Newton's method kept within a shrinking bracket."""
+    """Solve P(T' <= t) = p by Newton's method kept within a shrinking bracket.
+
+    Where Newton has not met two chances quite, the greater one is no earlier.
+    """
     rates, margin, deviation = _close_nodes(approach)
     wanted = np.array(probabilities, dtype=np.float32)[:, None]
     z = np.array([normal.deviate(p) for p in probabilities], dtype=np.float32)[:, None]
@@ -206,4 +210,6 @@ def _close_quantiles(approach: Approach, probabilities: tuple[float, ...]) -> Fl
         step = time - (chance - wanted) / np.maximum(density, 1e-12)
         inside = (step >= low) & (step <= high)
         time = np.where(inside, step, 0.5 * (low + high))
-    return np.maximum.accumulate(time - approach.lag, axis=0)
+    rising = np.argsort(probabilities, kind="stable")
+    time[rising] = np.maximum.accumulate(time[rising], axis=0)
+    return time - approach.lag

@@ -78,6 +78,28 @@ def test_stray_reading_is_named_among_those_left_out(north):
     assert row.readings[3] not in found.readings_used
 
 
+# Near its limit a place is what planning is for; 0.1 mm left, give or take 0.2, is
+# computed another way than 2 mm left.
+@pytest.mark.parametrize("limit", [1.3, 1.5, 3.2])
+@pytest.mark.parametrize(("safety", "planned"), [(True, "p02_on"), (False, "p10_on")])
+def test_day_to_plan_before_is_the_cautious_one_near_the_limit_too(
+    north, limit, safety, planned
+):
+    given = {"limit_level": limit, "limit_sd": 0.2, "safety": safety}
+    machine = stored.machines(north, count=1)[0]
+    stored.track(machine, levels=stored.STEADY, **given)
+    stored.idle(north)
+
+    stored.night(north)
+
+    callers.confine(north)
+    found = stored.current(machine)
+    assert found.p02_on <= found.p10_on
+    assert found.plan_before_on == getattr(found, planned)
+    if found.visit_before_on is not None:
+        assert found.visit_before_on <= max(found.p02_on, NOW.date())
+
+
 def test_run_that_is_done_is_left_alone(north):
     stored.estate(north, count=2)
     run = stored.night(north)

@@ -51,6 +51,22 @@ def test_quantiles_agree_with_simulation(margin, deviation, spread):
     assert found == pytest.approx(expected, rel=0.02, abs=0.03 * margin / 0.2 + 0.02)
 
 
+# Near the limit (0.05 mm, give or take 0.1) each is solved for; far from it there is a
+# form. A planning date is asked for after the dates that are shown.
+@pytest.mark.parametrize("margin", [1.5, 0.3, 0.05])
+def test_a_quantile_is_the_same_whichever_else_is_asked_for(margin):
+    case = approach(margin=margin, margin_variance=0.1**2, log_rate_variance=0.2**2)
+    alone = {
+        p: passage.quantiles(approach=case, probabilities=(p,))[0, 0]
+        for p in (0.01, 0.02, 0.1, 0.5, 0.9)
+    }
+    asked = (0.02, 0.1, 0.5, 0.9, 0.02, 0.1, 0.01)
+
+    found = passage.quantiles(approach=case, probabilities=asked)[:, 0]
+
+    assert found.tolist() == pytest.approx([alone[p] for p in asked], abs=1e-6)
+
+
 @pytest.mark.parametrize("margin", [1.5, 0.2])
 def test_chance_inverts_the_quantile(margin):
     case = approach(margin=margin, margin_variance=0.1**2, wander=0.005)
