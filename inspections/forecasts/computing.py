@@ -37,6 +37,7 @@ class Rule:
 class Answer:
     """Forecasts of tracks (S,), in their order; closed ones are among them.
 
+    has_level : level and rate are known; without a limit they are not worked out
     last : seconds since 1970; next_visit likewise; left_out : (track, point id) pairs
     """
 
@@ -49,7 +50,7 @@ class Answer:
     limit_share: np.ndarray
     chance_already: np.ndarray
     chance_before_visit: np.ndarray
-    has_reading: np.ndarray
+    has_level: np.ndarray
     last: np.ndarray
     next_visit: np.ndarray
     on_trips: np.ndarray
@@ -160,7 +161,7 @@ def _worn(
         limit_share=found.limit_share,
         chance_already=found.chance_already,
         chance_before_visit=found.chance_before_horizon,
-        has_reading=count > 0,
+        has_level=(count > 0) & (found.state == forecasting.FORECAST),
         last=last,
         next_visit=next_visit,
         on_trips=clock.on_trips,
@@ -277,18 +278,18 @@ def _broken(
         ),
         question=question,
     )
-    nothing = np.zeros(tracks.count)
     return Answer(
         tracks=tracks,
         said=said,
         level=found.seen,
-        level_sd=nothing,
+        # nobody knows how many are missed at one count
+        level_sd=np.full(tracks.count, np.inf),
         rate_per_year=found.rate_per_year,
         share_learnt=found.share_learnt,
-        limit_share=nothing,
+        limit_share=np.zeros(tracks.count),
         chance_already=found.already,
         chance_before_visit=found.chance_before_horizon,
-        has_reading=found.count > 0,
+        has_level=found.count > 0,
         last=last,
         next_visit=next_visit,
         on_trips=np.zeros(tracks.count, dtype=np.bool_),

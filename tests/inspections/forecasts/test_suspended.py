@@ -148,6 +148,8 @@ def test_place_whose_limit_is_not_known_says_so(machine):
 
     assert found.state == ForecastState.NONE
     assert found.reason == "no limit is known for this place"
+    # not worked out is not nought
+    assert (found.level, found.level_sd, found.rate_per_year) == (None, None, None)
 
 
 def test_limit_that_is_unsure_names_what_to_measure_first(machine):
