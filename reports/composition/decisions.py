@@ -76,7 +76,7 @@ def _advised(
         decision,
         plan_before=when,
         advice=found.words,
-        order_by=reader.day(found.order_by_on) if found.order_by_on else "",
+        order_by=advice.order_day(found.order_by_on, reader=reader, today=today),
         cost=found.cost,
     )
 

@@ -52,7 +52,7 @@ def summary(
             ),
             content.Answer(
                 question=_("What must be decided, and by when?"),
-                paragraphs=_to_decide(decisions, facts, reader=reader),
+                paragraphs=_to_decide(decisions, facts, reader=reader, today=today),
             ),
             content.Answer(
                 question=_("What may it cost?"),
@@ -172,8 +172,9 @@ def _to_decide(
     facts: Sequence[MachineFacts],
     *,
     reader: Reader,
+    today: date,
 ) -> tuple[str, ...]:
-    ordering = advice.first_order(facts, reader=reader)
+    ordering = advice.first_order(facts, reader=reader, today=today)
     rest = (ordering,) if ordering else ()
     if not decisions:
         return (_("Nothing within the next two years by today's readings."), *rest)

@@ -43,7 +43,7 @@ def on(facts: MachineFacts, topic: str, *, reader: Reader) -> Advice:
                 words=_("chosen: %(option)s") % {"option": spoken.kind(row.kind)},
                 cost=money.cost(row.planned.get("cost") or {}, reader=reader),
                 plan_before_on=row.due_before_on,
-                order_by_on=row.order_by_on,
+                order_by_on=options.still_to_order_by(row),
             )
     for said in facts.options.options if facts.options else ():
         if _answers(said, topic) and not options.is_ruled_out(said):
@@ -64,7 +64,10 @@ def courses(facts: MachineFacts) -> Iterator[Course]:
         cost = row.planned.get("cost")
         if cost:
             yield Course(
-                code=code, kind=row.kind, cost=cost, order_by_on=row.order_by_on
+                code=code,
+                kind=row.kind,
+                cost=cost,
+                order_by_on=options.still_to_order_by(row),
             )
     if facts.planned or facts.options is None:
         return
@@ -99,7 +102,7 @@ def may_cost(facts: Sequence[MachineFacts], *, reader: Reader) -> tuple[str, ...
     return (*sums, *unpriced, *((rates,) if sums else ()))
 
 
-def first_order(facts: Sequence[MachineFacts], *, reader: Reader) -> str:
+def first_order(facts: Sequence[MachineFacts], *, reader: Reader, today: date) -> str:
     """Return the first day to order by, and for which machine; empty for none."""
     dated = [
         (course.order_by_on, course.code, course.kind)
@@ -110,11 +113,27 @@ def first_order(facts: Sequence[MachineFacts], *, reader: Reader) -> str:
     if not dated:
         return ""
     day, code, kind = min(dated)
-    return _("The first day to order by is %(day)s (%(machine)s: %(option)s).") % {
+    if day < today:
+        text = _(
+            "To be ordered at once: the day to order by was %(day)s (%(machine)s: "
+            "%(option)s)."
+        )
+    else:
+        text = _("The first day to order by is %(day)s (%(machine)s: %(option)s).")
+    return text % {
         "day": reader.day(day),
         "machine": code,
         "option": spoken.kind(kind),
     }
+
+
+def order_day(day: date | None, *, reader: Reader, today: date) -> str:
+    """Return a day to order by as told in a table; empty for none."""
+    if day is None:
+        return ""
+    if day < today:
+        return _("at once; it was %(day)s") % {"day": reader.day(day)}
+    return reader.day(day)
 
 
 def _answers(said: Mapping[str, Any], topic: str) -> bool:

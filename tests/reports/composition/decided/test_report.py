@@ -161,6 +161,32 @@ def test_what_the_office_chose_stands_on_page_one_with_its_sum(north, machine):
     assert page(report).recommendation.startswith("Chosen on 5 May 2026: replace")
 
 
+def test_a_day_to_order_by_that_is_past_is_said_to_be(north, machine):
+    planned = choose(north, machine, "REPLACE_SHEAVE")
+    PlannedWork.objects.filter(pk=planned.pk).update(order_by_on=date(2026, 4, 10))
+
+    report = frozen(north)
+
+    ordering = answer(report, "What must be decided, and by when?")
+    assert "To be ordered at once: the day to order by was 10 Apr 2026" in ordering
+    [decision] = report.summary.decisions
+    assert decision.order_by == "at once; it was 10 Apr 2026"
+
+
+def test_what_is_ordered_has_no_day_to_order_by(north, machine):
+    planned = choose(north, machine, "REPLACE_SHEAVE")
+    PlannedWork.objects.filter(pk=planned.pk).update(
+        order_by_on=date(2026, 4, 10), state="ORDERED"
+    )
+
+    report = frozen(north)
+
+    assert "order" not in answer(report, "What must be decided, and by when?")
+    [decision] = report.summary.decisions
+    assert decision.order_by == ""
+    assert "to be ordered" not in page(report).recommendation
+
+
 def test_options_of_an_assessment_before_this_one_say_so(north, machine):
     stored = OptionSet.objects.get(machine=machine)
     stored.facts = stored.facts | {"assessment": stored.facts["assessment"] - 1}
