@@ -1,5 +1,7 @@
 """Work that someone decided on, what was planned, and what was found in the end."""
 
+from datetime import date
+
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
@@ -90,6 +92,11 @@ class PlannedWork(TenantRow):
     def is_open(self) -> bool:
         """Whether it is still to be done."""
         return self.state in OPEN_STATES
+
+    @property
+    def still_to_order_by_on(self) -> date | None:
+        """The day to order by; none once it is ordered."""
+        return self.order_by_on if self.state == PlanState.PLANNED else None
 
 
 class PlannedStep(TenantRow):

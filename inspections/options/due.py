@@ -61,7 +61,7 @@ def _lines(
             "state": row.state,
             "window_from_on": row.window_from_on,
             "due_before_on": row.due_before_on,
-            "order_by_on": row.order_by_on,
+            "order_by_on": row.still_to_order_by_on,
             "out_of_service": out,
         }
     first = proposal(options.options) if options else None

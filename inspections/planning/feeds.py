@@ -112,8 +112,8 @@ def calendar(*, feed: CalendarFeed, scope: Scope) -> Calendar:
         changed = max(changed, at)
         if row.due_before_on is not None:
             events.append(_event(contractor, row, row.due_before_on, at, scope))
-        if row.order_by_on is not None and row.state == PlanState.PLANNED:
-            events.append(_order(contractor, row, row.order_by_on, at, scope))
+        if row.still_to_order_by_on is not None:
+            events.append(_order(contractor, row, row.still_to_order_by_on, at, scope))
     content = calendar_text.write(
         name=feed.name, events=events, refresh_hours=REFRESH_HOURS
     )

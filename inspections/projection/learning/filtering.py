@@ -79,9 +79,9 @@ def _filtered(courses: Courses, order: Integers, over: Grid) -> Floats:
     """
     begin, count = courses.begin[order], courses.count[order]
     rate = courses.rate[order].astype(np.float32)
-    square = rate * rate
-    bursting = square * courses.burst_share[order].astype(np.float32)
-    drift = (over.drift**2).astype(np.float32)[:, None] * square
+    rate_square = rate * rate
+    bursting = rate_square * courses.burst_share[order].astype(np.float32)
+    drift = (over.drift**2).astype(np.float32)[:, None] * rate_square
     burst = (over.burst**2).astype(np.float32)[:, None] * bursting
     scale = (over.noise**2).astype(np.float32)[:, None]
     zero = np.float32(0.0)
@@ -90,7 +90,7 @@ def _filtered(courses: Courses, order: Integers, over: Grid) -> Floats:
     slope: Floats = np.broadcast_to(rate, total.shape)
     # variances of level and rate, and their covariance; the rate begins unknown
     p11, p12 = courses.variance[begin] * scale, np.zeros_like(total)
-    p22: Floats = np.broadcast_to(np.float32(4.0) * square, total.shape)
+    p22: Floats = np.broadcast_to(np.float32(4.0) * rate_square, total.shape)
     for k in range(1, int(count.max(initial=1))):
         live = int(np.searchsorted(-count, -k, side="left"))
         at = begin[:live] + k

@@ -43,7 +43,7 @@ def on(facts: MachineFacts, topic: str, *, reader: Reader) -> Advice:
                 words=_("chosen: %(option)s") % {"option": spoken.kind(row.kind)},
                 cost=money.cost(row.planned.get("cost") or {}, reader=reader),
                 plan_before_on=row.due_before_on,
-                order_by_on=options.still_to_order_by(row),
+                order_by_on=row.still_to_order_by_on,
             )
     for said in facts.options.options if facts.options else ():
         if _answers(said, topic) and not options.is_ruled_out(said):
@@ -67,7 +67,7 @@ def courses(facts: MachineFacts) -> Iterator[Course]:
                 code=code,
                 kind=row.kind,
                 cost=cost,
-                order_by_on=options.still_to_order_by(row),
+                order_by_on=row.still_to_order_by_on,
             )
     if facts.planned or facts.options is None:
         return

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting, re_rope
 from inspections.decisions.records import OptionKind, Possible
-from inspections.models import OptionSet, PlannedWork, PlanState
+from inspections.models import OptionSet, PlannedWork
 from reports import content
 from reports.composition import words
 from reports.composition.decided import matters, money, spoken
@@ -226,11 +226,6 @@ def _margin(value: float) -> str:
     return f"{100.0 * value:+.0f} %".replace("-", "−")
 
 
-def still_to_order_by(row: PlannedWork) -> date | None:
-    """Return the day to order by; none where that is done or nothing is ordered."""
-    return None if row.state == PlanState.ORDERED else row.order_by_on
-
-
 def _planned(row: PlannedWork, *, reader: Reader) -> str:
     """Return planned work in a sentence: chosen on which day, due when."""
     text = _("Chosen on %(chosen)s: %(option)s") % {
@@ -241,9 +236,10 @@ def _planned(row: PlannedWork, *, reader: Reader) -> str:
         text += ", " + _("to be done before %(day)s") % {
             "day": reader.day(row.due_before_on)
         }
-    order_by_on = still_to_order_by(row)
-    if order_by_on:
-        text += ", " + _("to be ordered by %(day)s") % {"day": reader.day(order_by_on)}
+    if row.still_to_order_by_on:
+        text += ", " + _("to be ordered by %(day)s") % {
+            "day": reader.day(row.still_to_order_by_on)
+        }
     return f"{text} ({_(str(row.get_state_display()))})."
 
 

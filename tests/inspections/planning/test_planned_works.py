@@ -1,5 +1,7 @@
 """From an option to planned work: who may choose what, and what is kept."""
 
+from datetime import date
+
 import pytest
 
 from inspections.models import DueWork, OptionSet, PlannedStep, PlannedWork
@@ -191,14 +193,20 @@ def test_another_contractors_machine_is_not_there(north, machine):
 
 # --- on its way -----------------------------------------------------------------------
 def test_planned_work_is_ordered_and_every_step_is_kept(north, machine):
-    chosen = choose(north, machine)
+    chosen = change(north, choose(north, machine), order_by_on="2026-09-01")
+    callers.confine(north)
+    line = DueWork.objects.get(kind="REPLACE_SHEAVE")
+    assert line.order_by_on == date(2026, 9, 1)
 
     ordered = change(north, chosen, state="ORDERED", words="order 4711")
 
     assert ordered.json()["state"] == "ORDERED"
-    assert [s["words"] for s in ordered.json()["steps"]][1:] == ["order 4711"]
+    assert [s["words"] for s in ordered.json()["steps"]][2:] == ["order 4711"]
     callers.confine(north)
-    assert DueWork.objects.get(kind="REPLACE_SHEAVE").state == "ORDERED"
+    line = DueWork.objects.get(kind="REPLACE_SHEAVE")
+    assert (line.state, line.order_by_on) == ("ORDERED", None)
+    # what was planned is kept
+    assert ordered.json()["order_by_on"] == "2026-09-01"
 
 
 def test_a_change_names_the_version_it_changes(north, machine):
