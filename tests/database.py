@@ -5,6 +5,7 @@ Row-level security is then in force in every test, as it is in production.
 
 import os
 import shutil
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -18,6 +19,9 @@ from fleet import broker, database_roles, embedded, queue_schema
 from tests import environment
 
 LOCK_TIMEOUT = "SET lock_timeout = '10s'"
+GONE_WITHIN_S = 60
+
+Connection = psycopg.Connection[tuple[object, ...]]
 
 # What migrations filled; a test that commits may empty everything else.
 KEPT_TABLES = ("django_migrations", "django_content_type", "auth_permission")
@@ -50,34 +54,67 @@ def create() -> None:
     )
 
 
+class StillInUse(RuntimeError):
+    """A database is not removed: somebody stays in it. The text says who."""
+
+
 def drop() -> None:
-    """Remove the test database, whoever is still connected to it."""
-    connections.close_all()
-    _send_queue_role_away()
-    with _maintenance() as owner:
-        owner.execute(
-            sql.SQL("DROP DATABASE IF EXISTS {} WITH (FORCE)").format(
-                sql.Identifier(_name())
-            )
-        )
+    """Remove the test database, whichever of its three roles is connected to it.
 
-
-def _send_queue_role_away() -> None:
-    """End the queue role's own connections, which the owner may not.
-
-    A test that really rang the bell leaves some in the sender's pool.
+    A test that really rang the bell leaves the queue's role in the sender's pool.
     """
-    url = os.environ["CELERY_BROKER_URL"]
-    if not broker.is_postgresql(url):
+    connections.close_all()
+    queue = os.environ["CELERY_BROKER_URL"]
+    _send_own_away(os.environ["DATABASE_URL"])
+    if broker.is_postgresql(queue):
+        _send_own_away(broker.queue_conninfo(queue))
+    with _maintenance() as owner:
+        remove(owner, _name())
+
+
+def remove(owner: Connection, name: str, *, within_s: float = GONE_WITHIN_S) -> None:
+    """Remove a database by its owner, and wait for sessions that it may not end.
+
+    Not WITH (FORCE): that is refused at once while a session of another role is in
+    the database, and an autovacuum worker is of none that an owner has. Without it
+    PostgreSQL itself ends autovacuum workers and waits five seconds for others.
+    Raises StillInUse if somebody stays longer than `within_s`.
+    """
+    known = owner.execute("SELECT FROM pg_database WHERE datname = %s", [name])
+    if known.fetchone() is None:
         return
-    with psycopg.connect(
-        broker.queue_conninfo(url), dbname="postgres", autocommit=True
-    ) as queue:
-        queue.execute(
-            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
-            "WHERE datname = %s AND usename = current_user",
-            [_name()],
-        )
+    database = sql.Identifier(name)
+    owner.execute(sql.SQL("ALTER DATABASE {} ALLOW_CONNECTIONS false").format(database))
+    owner.execute(_END_OWN, [name])
+    deadline = time.monotonic() + within_s
+    while True:
+        try:
+            owner.execute(sql.SQL("DROP DATABASE {}").format(database))
+        except psycopg.errors.ObjectInUse as problem:
+            if time.monotonic() > deadline:
+                raise StillInUse(f"{name}: {_who_is_in(owner, name)}") from problem
+        else:
+            return
+
+
+_END_OWN = (
+    "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
+    "WHERE datname = %s AND usename = current_user"
+)
+
+
+def _send_own_away(url: str) -> None:
+    """End a role's own sessions in the test database, which the owner may not."""
+    with psycopg.connect(url, dbname="postgres", autocommit=True) as role:
+        role.execute(_END_OWN, [_name()])
+
+
+def _who_is_in(owner: Connection, name: str) -> str:
+    found = owner.execute(
+        "SELECT pid, usename, backend_type FROM pg_stat_activity WHERE datname = %s",
+        [name],
+    ).fetchall()
+    return ", ".join(" ".join(map(str, session)) for session in found) or "nobody"
 
 
 def empty_as_owner(*_: object) -> None:
@@ -113,7 +150,7 @@ def _name() -> str:
     return str(connections["owner"].settings_dict["NAME"])
 
 
-def _maintenance() -> psycopg.Connection[tuple[object, ...]]:
+def _maintenance() -> Connection:
     return psycopg.connect(
         os.environ["DATABASE_OWNER_URL"], dbname="postgres", autocommit=True
     )

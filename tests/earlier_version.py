@@ -11,9 +11,8 @@ from django.db.migrations.executor import MigrationExecutor
 from psycopg import sql
 
 from fleet import database_roles
-from tests import callers, estates
+from tests import callers, database, estates
 from tests.database import KEPT_TABLES
-from tests.fleet.installation import wait_until
 
 OURS = ("fleet", "inspections", "reports")
 # The state of tables from which on every change only adds. Those before it were made
@@ -23,7 +22,6 @@ EARLIER = {
     "inspections": "0004_rings_around_runs",
     "reports": "0004_rings_around_plans",
 }
-IN_USE = "SELECT count(*) FROM pg_stat_activity WHERE datname = %s"
 DATABASE = f"test_upgrade_{os.getpid()}"
 
 Rows = dict[str, list[dict[str, Any]]]
@@ -50,11 +48,8 @@ def other_database():
     kept = {alias: connections[alias] for alias in ("owner", "default")}
     url = os.environ["DATABASE_OWNER_URL"]
     create = sql.SQL("CREATE DATABASE {}").format(sql.Identifier(DATABASE))
-    drop = sql.SQL("DROP DATABASE IF EXISTS {} WITH (FORCE)").format(
-        sql.Identifier(DATABASE)
-    )
     with psycopg.connect(url, dbname="postgres", autocommit=True) as server:
-        server.execute(drop)
+        database.remove(server, DATABASE)
         server.execute(create)
         try:
             with psycopg.connect(url, dbname=DATABASE, autocommit=True) as owner:
@@ -67,9 +62,7 @@ def other_database():
             for alias, connection in kept.items():
                 connections[alias].close()
                 connections[alias] = connection
-            # What was closed is gone a moment later; the owner may not hasten it.
-            wait_until(lambda: server.execute(IN_USE, [DATABASE]).fetchone() == (0,))
-            server.execute(drop)
+            database.remove(server, DATABASE)
 
 
 def migrate_to(targets: list[tuple[str, str]] | None) -> None:

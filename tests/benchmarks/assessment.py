@@ -185,10 +185,10 @@ def main() -> None:
     parser.add_argument("--few", type=int, default=FEW)
     given = parser.parse_args()
 
-    figures = running.in_database(
-        lambda: measure(machines=given.machines, few=given.few)
+    running.in_database(
+        lambda: measure(machines=given.machines, few=given.few),
+        tell=lambda figures: running.tell(figures, as_json=given.json, width=24),
     )
-    running.tell(figures, as_json=given.json, width=24)
 
 
 if __name__ == "__main__":

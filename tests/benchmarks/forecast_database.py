@@ -131,19 +131,16 @@ def _vacuum(owner: Any) -> None:
     owner.execute("VACUUM ANALYZE inspections_forecast")
 
 
-def run(*, series: int = SERIES, repeats: int = REPEATS) -> dict[str, Any]:
-    """Start the database, measure, and take it away again."""
-    return running.in_database(lambda: measure(series=series, repeats=repeats))
-
-
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--series", type=int, default=SERIES)
     parser.add_argument("--repeats", type=int, default=REPEATS)
     chosen = parser.parse_args()
-    report = run(series=chosen.series, repeats=chosen.repeats)
-    running.tell(report, as_json=chosen.json, width=36, indent=1)
+    running.in_database(
+        lambda: measure(series=chosen.series, repeats=chosen.repeats),
+        tell=lambda found: running.tell(found, as_json=chosen.json, width=36, indent=1),
+    )
 
 
 if __name__ == "__main__":

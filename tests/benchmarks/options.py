@@ -260,15 +260,15 @@ def main() -> None:
     parser.add_argument("--few-lines", type=int, default=FEW_LINES)
     given = parser.parse_args()
 
-    figures = running.in_database(
+    running.in_database(
         lambda: measure(
             machines=given.machines,
             few=given.few,
             lines=given.lines,
             few_lines=given.few_lines,
-        )
+        ),
+        tell=lambda figures: running.tell(figures, as_json=given.json, width=24),
     )
-    running.tell(figures, as_json=given.json, width=24)
 
 
 if __name__ == "__main__":

@@ -11,22 +11,35 @@ from typing import Any
 Figures = dict[str, Any]
 
 
-def in_database(measure: Callable[[], Figures]) -> Figures:
-    """Return what is measured on a database made for it and taken away again."""
+def in_database(
+    measure: Callable[[], Figures], *, tell: Callable[[Figures], object]
+) -> None:
+    """Measure on a server and a database made for it, tell, and take both away."""
     import django
 
     django.setup()
-    from django.db import connections
-
     from tests import database
 
     with database.server():
-        database.create()
-        try:
-            return measure()
-        finally:
-            connections.close_all()
-            database.drop()
+        on_new_database(measure, tell=tell)
+
+
+def on_new_database(
+    measure: Callable[[], Figures], *, tell: Callable[[Figures], object]
+) -> None:
+    """Measure on a database made for it on the running server.
+
+    The figures are told before anything is taken down: whatever fails then, what took
+    minutes to measure is not lost.
+    """
+    from tests import database
+
+    database.create()
+    try:
+        tell(measure())
+        sys.stdout.flush()
+    finally:
+        database.drop()
 
 
 def tidy() -> None:

@@ -82,8 +82,11 @@ def main() -> None:
     parser.add_argument("--machines", type=int, default=MACHINES)
     given = parser.parse_args()
 
-    sizes = running.in_database(lambda: measure(machines=given.machines))
-    sys.stdout.write((json.dumps(sizes) if given.json else table(sizes)) + "\n")
+    shown = json.dumps if given.json else table
+    running.in_database(
+        lambda: measure(machines=given.machines),
+        tell=lambda sizes: sys.stdout.write(shown(sizes) + "\n"),
+    )
 
 
 if __name__ == "__main__":

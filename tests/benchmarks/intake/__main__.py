@@ -6,21 +6,22 @@ Medians of alternating pairs; settings as shipped.
 """
 
 import argparse
-import json
 import os
 import random
-import sys
 from pathlib import Path
 from typing import Any
 
 from tests import environment  # noqa: F401, RUF100  the environment comes first
+from tests.benchmarks import running
 
 PARTS = ("ratios", "technicians", "lists")
 
 
 def arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.add_argument(
+        "--json", action="store_true", help="print a JSON object for each part"
+    )
     parser.add_argument("--parts", nargs="+", choices=PARTS, default=PARTS)
     parser.add_argument("--pairs", type=int, default=9)
     parser.add_argument("--readings", type=int, default=10_000, help="in one upload")
@@ -72,28 +73,26 @@ def standing_it(given: argparse.Namespace, administrator_url: str) -> dict[str, 
     return {"portfolio": sizes, **lists.measure(large, small, pairs=given.pairs)}
 
 
-def measure(given: argparse.Namespace) -> dict[str, Any]:
-    """Return all figures that were asked for, each part on a new database."""
+def measure(given: argparse.Namespace) -> None:
+    """Tell all figures that were asked for, each part on a new database."""
     from django.db import connections
 
     from fleet import embedded
-    from tests import database
 
     server = embedded.Server(directory=Path(os.environ[environment.EMBEDDED]))
     name = str(connections["owner"].settings_dict["NAME"])
-    figures: dict[str, Any] = {"pairs": given.pairs}
     for parts, part in (
         (("ratios", "technicians"), coming_in),
         (("lists",), standing_it),
     ):
         if not set(parts) & set(given.parts):
             continue
-        database.create()
-        try:
-            figures |= part(given, server.url(role="admin", database=name))
-        finally:
-            database.drop()
-    return figures
+        running.on_new_database(
+            lambda part=part: part(given, server.url(role="admin", database=name)),
+            tell=lambda figures: running.tell(
+                {"pairs": given.pairs, **figures}, as_json=given.json, width=28
+            ),
+        )
 
 
 def main() -> None:
@@ -109,14 +108,9 @@ def main() -> None:
     server = embedded.Server(directory=Path(os.environ[environment.EMBEDDED]))
     server.start()
     try:
-        figures = measure(given)
+        measure(given)
     finally:
         server.stop()
-    if given.json:
-        sys.stdout.write(json.dumps(figures) + "\n")
-        return
-    for name, value in figures.items():
-        sys.stdout.write(f"{name:28} {value}\n")
 
 
 if __name__ == "__main__":

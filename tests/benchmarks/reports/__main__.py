@@ -41,10 +41,10 @@ def main() -> None:
 
     # each mail is logged
     logging.getLogger("mail.log").setLevel(logging.WARNING)
-    figures = running.in_database(
-        lambda: measure(machines=given.machines, plans=given.plans)
+    running.in_database(
+        lambda: measure(machines=given.machines, plans=given.plans),
+        tell=lambda figures: running.tell(figures, as_json=given.json, width=44),
     )
-    running.tell(figures, as_json=given.json, width=44)
 
 
 if __name__ == "__main__":

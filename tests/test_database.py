@@ -1,0 +1,81 @@
+"""The test database is taken away also while somebody whom nobody may end is in it."""
+
+import os
+import threading
+
+import psycopg
+import pytest
+from psycopg import errors, sql
+
+from tests import database
+
+# PostgreSQL itself waits five seconds for a database to be empty, then refuses.
+LONGER_THAN_ONE_TRY_S = 5.5
+NAME = f"test_removed_{os.getpid()}"
+
+
+@pytest.fixture
+def owner(django_db_setup):
+    """The owner of an empty database beside the tests' own."""
+    with psycopg.connect(
+        os.environ["DATABASE_OWNER_URL"], dbname="postgres", autocommit=True
+    ) as connection:
+        database.remove(connection, NAME)
+        connection.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(NAME)))
+        yield connection
+        database.remove(connection, NAME)
+
+
+def enter(url: str) -> psycopg.Connection:
+    return psycopg.connect(os.environ[url], dbname=NAME, autocommit=True)
+
+
+def is_there(owner) -> bool:
+    found = owner.execute("SELECT FROM pg_database WHERE datname = %s", [NAME])
+    return found.fetchone() is not None
+
+
+def test_removal_outlasts_a_session_that_the_owner_may_not_end(owner):
+    # An autovacuum worker is refused alike: the owner has no right over its role.
+    session = enter("DATABASE_URL")
+    with pytest.raises(errors.InsufficientPrivilege):
+        owner.execute(
+            sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(NAME))
+        )
+    leaving = threading.Timer(LONGER_THAN_ONE_TRY_S, session.close)
+    leaving.start()
+
+    database.remove(owner, NAME)
+
+    leaving.join()
+    assert not is_there(owner)
+
+
+def test_removal_ends_the_owners_own_sessions(owner):
+    session = enter("DATABASE_OWNER_URL")
+
+    database.remove(owner, NAME)
+
+    assert not is_there(owner)
+    with pytest.raises(psycopg.OperationalError):
+        session.execute("SELECT 1")
+
+
+def test_removal_names_who_stays_and_lets_nobody_else_in(owner):
+    with enter("DATABASE_URL") as session:
+        with pytest.raises(database.StillInUse, match=str(session.info.backend_pid)):
+            database.remove(owner, NAME, within_s=0)
+
+        with pytest.raises(psycopg.OperationalError, match="not currently accepting"):
+            enter("DATABASE_URL")
+
+    database.remove(owner, NAME)
+    assert not is_there(owner)
+
+
+def test_removal_of_what_is_not_there_is_no_error(owner):
+    database.remove(owner, NAME)
+
+    database.remove(owner, NAME)
+
+    assert not is_there(owner)
