@@ -17,6 +17,7 @@ PURE = [
     "inspections.decisions.budget",
     "inspections.decisions.regroove_order",
     "inspections.kinds",
+    "inspections.reasons",
     "reports.content",
     "reports.periods",
     "reports.figures",

@@ -16,8 +16,9 @@ from inspections.assessment.known import Known
 from inspections.engineering import slip, suspension, tensions
 from inspections.engineering.suspension import LoadCase, Suspension
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs import Missing, is_unconfirmed
+from inspections.inputs import Missing, NotJudged, is_unconfirmed
 from inspections.models import Grade, Reading
+from inspections.reasons import Term, note
 
 CREEP = "creep over the sheave"
 # One offset by chalk and rule; common practice, no source.
@@ -55,12 +56,9 @@ def _judged(
     used = [r for r in read if r.place["travel"] == "round trip"]
     empty = [r for r in used if r.place["load"] == "empty"]
     if not empty:
-        raise Missing("offsets after round trips with the empty car")
+        raise Missing(Term.EMPTY_CAR_OFFSETS)
     if any(r.place.get("frame_mark") == "moved" for r in empty):
-        raise Missing(
-            "a sheave that kept its mark on the frame: it moved, and a sliding brake "
-            "reads as a slipping rope; check the brake"
-        )
+        raise Missing(Term.FRAME_MARK_KEPT)
     given = _creep_of(known, rope)
     creep_mm = slip.elastic_creep_mm(**given)
     kept = all(r.place.get("frame_mark") == "kept" for r in empty)
@@ -116,13 +114,13 @@ def _creep_of(known: Known, rope: Rope) -> dict[str, float]:
     """Return what the calculated creep is worked out from. Raises Missing."""
     hung, cut = known.suspension, known.groove
     if hung is None or cut is None:
-        raise Missing(known.lacking.removeprefix("missing: "))
+        raise NotJudged(note(known.lacking))
     if known.rope_stiffness_n is None:
-        raise Missing("the ropes' modulus or metallic area")
+        raise Missing(Term.ROPE_STIFFNESS)
     rows = known.snapshot.grooves_of(rope=rope)
     ends = [max(known.seats[r.pk].last, key=_sunk) for r in rows if _is_read(known, r)]
     if not rows or len(ends) != len(hung.wrap.angles_rad):
-        raise Missing("the seat depth of the rope's groove")
+        raise Missing(Term.SEAT_DEPTH)
     worn = suspension.assess_groove(
         suspension=hung,
         groove=cut,
@@ -132,7 +130,7 @@ def _creep_of(known: Known, rope: Rope) -> dict[str, float]:
     )
     held = [c for c in worn.cases if c.case is LoadCase.LOADING]
     if not held:
-        raise Missing("a loading case in the set")
+        raise Missing(Term.LOADING_CASE)
     forces = _forces(hung)
     return {
         "rope_travel_m": hung.rope_travel_m,

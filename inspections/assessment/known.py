@@ -23,6 +23,7 @@ from inspections.engineering.suspension import (
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import GrooveSeats, Missing, Snapshot
 from inspections.models import VisitKind
+from inspections.reasons import Term
 
 TEST_IS_STALE_AFTER = timedelta(days=365)
 
@@ -87,7 +88,7 @@ class Known:
         if self.limits is not None:
             return self.limits
         if self.suspension is None or self.groove is None or self.spread is None:
-            raise Missing("masses and groove")
+            raise Missing(Term.MASSES_AND_GROOVE)
         return suspension.depth_limits(
             suspension=self.suspension,
             groove=self.groove,
@@ -229,7 +230,7 @@ def _tried(make: Callable[[], Made]) -> tuple[Made | None, Exception | None]:
 def _said_once(*errors: Exception | None) -> str:
     """Return what lacks in one sentence, so that all of it is asked for at once."""
     found = [error for error in errors if error is not None]
-    names = dict.fromkeys(n for e in found if isinstance(e, Missing) for n in e.names)
+    names = dict.fromkeys(n for e in found if isinstance(e, Missing) for n in e.items)
     said = [str(Missing(*names))] if names else []
     said += [str(error) for error in found if not isinstance(error, Missing)]
     return "; ".join(dict.fromkeys(said))

@@ -10,6 +10,7 @@ from inspections.engineering import cut, rim
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot
 from inspections.models import Grade
+from inspections.reasons import Term
 
 NEXT_CUT = "room for a cut"
 # Deepest groove plus 1/16 in, by a trade note on regrooving.
@@ -65,7 +66,7 @@ def cut_from(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
         if seats.last
     }
     if not ends or rope_set is None or turned is None or new is None:
-        raise Missing("seat depths, rope set or pitch diameters")
+        raise Missing(Term.SEAT_DEPTHS_OR_DIAMETERS)
     given = {
         "sheave": cut.Sheave(
             form=_FORMS[GrooveForm(geometry.form)],

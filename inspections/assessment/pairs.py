@@ -13,6 +13,7 @@ from inspections.engineering.suspension import CaseTensions, LoadCase, Suspensio
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading
 from inspections.models import Grade
+from inspections.reasons import Term
 
 PAIR = "pair of grooves"
 
@@ -43,7 +44,7 @@ def _judged(
     """Return the finding on one rope's pair. Raises Missing, OutsideValidity."""
     first, second = _ends(known, rows)
     if known.rope_stiffness_n is None:
-        raise Missing("the ropes' modulus or metallic area")
+        raise Missing(Term.ROPE_STIFFNESS)
     given = {
         "first_depth_mm": first.seat.sunk_mm,
         "second_depth_mm": second.seat.sunk_mm,
@@ -92,7 +93,7 @@ def _ends(known: Known, rows: tuple[GrooveRow, ...]) -> tuple[SeatReading, SeatR
         if row.pk in known.seats and known.seats[row.pk].routes
     ]
     if len(ends) != 2 or ends[0].seat.route != ends[1].seat.route:
-        raise Missing("seat depths of both grooves, found in the same way")
+        raise Missing(Term.SEAT_DEPTHS_BOTH)
     return ends[0], ends[1]
 
 
@@ -101,7 +102,7 @@ def _mean_force_n(cases: tuple[CaseTensions, ...], hung: Suspension) -> float:
     for case in cases:
         if case.case in (LoadCase.LOADING, LoadCase.BRAKING_FULL):
             return (case.t1_n + case.t2_n) / 2.0 / hung.rope_count
-    raise Missing("a loading case in the set")
+    raise Missing(Term.LOADING_CASE)
 
 
 def _loop_m(known: Known, hung: Suspension) -> float:
@@ -109,15 +110,15 @@ def _loop_m(known: Known, hung: Suspension) -> float:
     for pulley in known.snapshot.pulleys:
         if pulley.kind == PulleyKind.SECONDARY:
             return _loop_over(pulley, hung.sheave_diameter_mm)
-    raise Missing("the secondary sheave, with its offset and drop")
+    raise Missing(Term.SECONDARY_SHEAVE)
 
 
 def _loop_over(pulley: Pulley, sheave_diameter_mm: float) -> float:
     if pulley.offset_x_mm is None or pulley.drop_h_mm is None:
-        raise Missing("offset and drop of the secondary sheave")
+        raise Missing(Term.SECONDARY_PLACE)
     centres_mm = hypot(pulley.offset_x_mm, pulley.drop_h_mm)
     step_mm = (sheave_diameter_mm - pulley.diameter_mm) / 2.0
     if centres_mm <= abs(step_mm):
-        raise Missing("an offset and drop of the secondary sheave that can be")
+        raise Missing(Term.SECONDARY_PLACE_POSSIBLE)
     straight_mm = sqrt(centres_mm**2 - step_mm**2)
     return (2.0 * straight_mm + pi * pulley.diameter_mm / 2.0) / 1000.0

@@ -16,6 +16,7 @@ from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, noise
 from inspections.models import Grade, Reading
+from inspections.reasons import Code, Term, because
 
 RIM_METAL = "rim metal"
 _ANGLES = {"A": 0.0, "B": pi / 2, "C": pi, "D": 3 * pi / 2}
@@ -150,7 +151,7 @@ def metal_under(
     """Return the metal under the grooves, what it is from, and the readings."""
     thickness = list(_last_survey(snapshot, sheave))
     if not thickness:
-        raise Missing("a rim survey: thickness at one or more places")
+        raise Missing(Term.RIM_SURVEY)
     runouts = [
         r for r in snapshot.of_kind("underside_runout") if r.sheave_id == sheave.pk
     ]
@@ -230,7 +231,7 @@ def _draft(sheave: Sheave, thickness: list[Reading]) -> rim.Draft:
         return rim.MeasuredDraft()
     thicker = _THICKER.get(DraftDirection(sheave.draft_direction))
     if sheave.draft_deg is None:
-        raise Missing("the draft of the underside, or thickness at two places")
+        raise Missing(Term.DRAFT_UNDERSIDE)
     if sheave.draft_high_deg is not None or thicker is None:
         high = sheave.draft_high_deg or sheave.draft_deg
         low = sheave.draft_deg if sheave.draft_high_deg is not None else 0.0
@@ -249,7 +250,7 @@ def _bottoms(snapshot: Snapshot) -> tuple[rim.GrooveBottom, ...]:
     found = []
     for row in snapshot.grooves:
         if row.axial_mm is None:
-            raise Missing(f"the place of groove {row.number} along the rim")
+            raise Missing(because(Code.PLACE_OF_GROOVE, groove=row.number))
         depths = depths_since_cut(snapshot, row.pk)
         depth, sd = _depth(snapshot, row.pk, depths)
         found.append(
@@ -261,7 +262,7 @@ def _bottoms(snapshot: Snapshot) -> tuple[rim.GrooveBottom, ...]:
             )
         )
     if not found:
-        raise Missing("the grooves of the sheave")
+        raise Missing(Term.SHEAVE_GROOVES)
     return tuple(found)
 
 
@@ -287,9 +288,9 @@ def _depth(
     baseline = inputs.seats.baselines(snapshot).get(groove_id)
     groove: Groove = inputs.groove_of(snapshot.need_geometry())
     if baseline is None:
-        raise Missing("the depth of the groove bottoms below the rim")
+        raise Missing(Term.BOTTOM_DEPTHS)
     height, diameter, _ = baseline
     clearance = bottoming_depth_mm(groove=groove, rope_diameter_mm=diameter)
     if clearance is None:
-        raise Missing("the depth of the groove bottoms below the rim")
+        raise Missing(Term.BOTTOM_DEPTHS)
     return diameter - height + clearance, noise.NOISE_MM["rope_crown_height"] * 1.5

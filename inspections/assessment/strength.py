@@ -12,8 +12,9 @@ from inspections.engineering.groove import UndercutGroove, VGroove
 from inspections.engineering.suspension import Suspension
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Outcome, Verdict
-from inspections.inputs import Missing
+from inspections.inputs import Missing, NotJudged
 from inspections.models import Grade
+from inspections.reasons import Term, note
 
 SAFETY = "rope safety factor"
 RATIO = "sheave over rope diameter"
@@ -73,7 +74,9 @@ def _safety(known: Known) -> Draft:
     """Return the safety factor. Raises Missing, OutsideValidity."""
     hung, one = known.suspension, known.rope
     if hung is None or one is None:
-        raise Missing(known.lacking.removeprefix("missing: ") or "the ropes' strength")
+        if known.lacking:
+            raise NotJudged(note(known.lacking))
+        raise Missing(Term.ROPE_STRENGTH)
     force_n, _ = tensions.rope_forces_n(
         suspension=hung,
         car_load_kg=hung.rated_load_kg,
@@ -124,7 +127,7 @@ def _equivalent_pulleys(known: Known, hung: Suspension) -> float:
     """Return N, equivalent number of pulleys. Raises Missing, OutsideValidity."""
     cut = known.groove
     if cut is None:
-        raise Missing("the groove as cut")
+        raise Missing(Term.GROOVE_AS_CUT)
     at_sheave = 1.0
     if isinstance(cut, VGroove):
         at_sheave = rope.sheave_equivalent_v(

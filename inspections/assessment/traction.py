@@ -22,8 +22,9 @@ from inspections.engineering.case_result import CaseResult, GrooveAssessment
 from inspections.engineering.criteria import FieldTest
 from inspections.engineering.suspension import DepthLimit
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs import Missing, SeatReading
+from inspections.inputs import Missing, NotJudged, SeatReading
 from inspections.models import Grade
+from inspections.reasons import Code, because, note
 
 STALLED = "traction, stalled"
 
@@ -132,21 +133,19 @@ def _seats(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> list[SeatRead
     hung = known.suspension
     passes = len(hung.wrap.angles_rad) if hung else 1
     if len(rows) != passes:
-        raise Missing(
-            f"missing: the {passes} groove(s) that rope {rope.number} runs in"
-        )
+        raise Missing(because(Code.PASSES_OF_ROPE, passes=passes, rope=rope.number))
     found = []
     for row in rows:
         seats = known.seats.get(row.pk)
         refused = seats.refused_since if seats else None
         if refused is not None and not _has_other(seats, refused.visit_id):
-            raise Missing(f"{refused.route}: {refused.reason}")
+            raise NotJudged(note(f"{refused.route}: {refused.reason}"))
         if seats is None or not seats.last:
-            raise Missing(NO_SEAT)
+            raise NotJudged(note(NO_SEAT))
         for topic in (seat_fit, undercut):
             blocked = topic.blocks_traction(known, row=row, rope=rope)
             if blocked:
-                raise Missing(blocked)
+                raise NotJudged(note(blocked))
         found.append(max(seats.last, key=lambda end: end.seat.sunk_mm))
     return found
 
@@ -161,7 +160,7 @@ def _worn(
 ) -> tuple[GrooveAssessment, dict[str, Any]]:
     """Return the load cases as worn, and the numbers they came from."""
     if known.suspension is None or known.groove is None:
-        raise Missing(known.lacking)
+        raise NotJudged(note(known.lacking))
     sd = max(seat.whole_sd_mm for seat in seats)
     worn = suspension.assess_groove(
         suspension=known.suspension,

@@ -2,6 +2,12 @@
 
 from math import isfinite
 
+from inspections.reasons import Code, Reason, because, note
+
+_FINITE = because(Code.RULE_FINITE)
+_POSITIVE = because(Code.RULE_POSITIVE)
+_NOT_NEGATIVE = because(Code.RULE_NOT_NEGATIVE)
+
 
 class OutsideValidity(ValueError):
     """A value lies outside the range in which a formula holds.
@@ -9,18 +15,28 @@ class OutsideValidity(ValueError):
     The message names the value and the limit, so that it can be shown as it is.
     """
 
-    def __init__(self, *, name: str, value: float, rule: str) -> None:
-        super().__init__(f"{name} is {value:g}; it must be {rule}")
+    def __init__(self, *, name: str, value: float, rule: Reason | str) -> None:
+        self.rule = note(rule) if isinstance(rule, str) else rule
         self.name = name
         self.value = value
-        self.rule = rule
+        super().__init__(name, value, self.rule)
+
+    @property
+    def reason(self) -> Reason:
+        """Return the reason: which value is out of which range."""
+        return because(
+            Code.OUTSIDE_VALIDITY, name=self.name, value=self.value, rule=self.rule
+        )
+
+    def __str__(self) -> str:
+        return str(self.reason)
 
 
 def require_finite(**values: float) -> None:
     """Raise OutsideValidity for the first value that is NaN or infinite."""
     for name, value in values.items():
         if not isfinite(value):
-            raise OutsideValidity(name=name, value=value, rule="a finite number")
+            raise OutsideValidity(name=name, value=value, rule=_FINITE)
 
 
 def require_positive(**values: float) -> None:
@@ -28,7 +44,7 @@ def require_positive(**values: float) -> None:
     require_finite(**values)
     for name, value in values.items():
         if value <= 0.0:
-            raise OutsideValidity(name=name, value=value, rule="positive")
+            raise OutsideValidity(name=name, value=value, rule=_POSITIVE)
 
 
 def require_not_negative(**values: float) -> None:
@@ -36,7 +52,7 @@ def require_not_negative(**values: float) -> None:
     require_finite(**values)
     for name, value in values.items():
         if value < 0.0:
-            raise OutsideValidity(name=name, value=value, rule="zero or more")
+            raise OutsideValidity(name=name, value=value, rule=_NOT_NEGATIVE)
 
 
 def require_within(*, low: float, high: float, **values: float) -> None:
@@ -45,5 +61,7 @@ def require_within(*, low: float, high: float, **values: float) -> None:
     for name, value in values.items():
         if not low <= value <= high:
             raise OutsideValidity(
-                name=name, value=value, rule=f"from {low:g} to {high:g}"
+                name=name,
+                value=value,
+                rule=because(Code.RULE_FROM_TO, low=low, high=high),
             )

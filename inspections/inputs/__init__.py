@@ -15,12 +15,13 @@ from inspections.inputs.seats import (
     groove_seats,
     seat_series,
 )
-from inspections.inputs.snapshot import Missing, Snapshot, is_unconfirmed
+from inspections.inputs.snapshot import Missing, NotJudged, Snapshot, is_unconfirmed
 from inspections.inputs.terms import Standing, standing_terms
 
 __all__ = [
     "GrooveSeats",
     "Missing",
+    "NotJudged",
     "SeatReading",
     "Snapshot",
     "Standing",

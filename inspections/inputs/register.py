@@ -21,12 +21,13 @@ from inspections.engineering.suspension import (
 )
 from inspections.engineering.tables.ropes import Construction
 from inspections.inputs.snapshot import Missing, Snapshot
+from inspections.reasons import Code, Term, because
 
 _NEEDED = {
-    "car_mass_kg": "car mass",
-    "rated_load_kg": "rated load",
-    "rated_speed_m_s": "rated speed",
-    "travel_m": "travel",
+    "car_mass_kg": Term.CAR_MASS,
+    "rated_load_kg": Term.RATED_LOAD,
+    "rated_speed_m_s": Term.RATED_SPEED,
+    "travel_m": Term.TRAVEL,
 }
 
 _CONSTRUCTIONS = {
@@ -51,14 +52,14 @@ def groove_of(geometry: SheaveGeometry) -> Groove:
     A form that has no record here is missing its method; no other stands in for it.
     """
     if geometry.form not in (GrooveForm.V, GrooveForm.ROUND, GrooveForm.UNDERCUT):
-        raise Missing(f"a method for grooves of the form {geometry.form}")
+        raise Missing(because(Code.METHOD_FOR_FORM, form=geometry.form))
     if geometry.surface != SurfaceKind.BARE:
-        raise Missing("a method for lined grooves: only bare metal is assessed")
+        raise Missing(Term.METHOD_FOR_LINED)
     angle = geometry.groove_angle_deg
     hardened = geometry.hardened_depth_mm or 0.0
     if geometry.form == GrooveForm.V:
         if angle is None:
-            raise Missing("groove angle")
+            raise Missing(Term.GROOVE_ANGLE)
         return VGroove(
             groove_angle_rad=radians(angle),
             bottom_width_mm=geometry.flat_bottom_width_mm
@@ -68,7 +69,7 @@ def groove_of(geometry: SheaveGeometry) -> Groove:
             hardened_depth_mm=hardened,
         )
     if geometry.seat_radius_mm is None:
-        raise Missing("seat radius")
+        raise Missing(Term.SEAT_RADIUS)
     if geometry.form == GrooveForm.ROUND:
         return RoundGroove(
             seat_radius_mm=geometry.seat_radius_mm,
@@ -76,7 +77,7 @@ def groove_of(geometry: SheaveGeometry) -> Groove:
             hardened_depth_mm=hardened,
         )
     if geometry.undercut_angle_deg is None:
-        raise Missing("undercut angle")
+        raise Missing(Term.UNDERCUT_ANGLE)
     return UndercutGroove(
         seat_radius_mm=geometry.seat_radius_mm,
         undercut_angle_rad=radians(geometry.undercut_angle_deg),
@@ -97,9 +98,9 @@ def wrap_of(snapshot: Snapshot) -> wraps.Wrap:
     geometry = snapshot.need_geometry()
     deflector = deflector_of(snapshot)
     if deflector is None:
-        raise Missing("wrap angle, or offset and drop of the deflector")
+        raise Missing(Term.WRAP)
     if geometry.pitch_diameter_mm is None:
-        raise Missing("pitch diameter")
+        raise Missing(Term.PITCH_DIAMETER)
     return wraps.wrap_from_geometry(
         sheave_diameter_mm=geometry.pitch_diameter_mm,
         pulley_diameter_mm=deflector.diameter_mm,
@@ -121,12 +122,12 @@ def rope_of(snapshot: Snapshot) -> ropes.RopeProperties:
     """Return breaking force, mass and area of one rope. Raises Missing."""
     rope_set = snapshot.need_rope_set()
     if rope_set.suspension != Kind.STEEL_ROPE:
-        raise Missing("a method for coated ropes and belts: only steel wire ropes")
+        raise Missing(Term.METHOD_FOR_COATED)
     construction = _CONSTRUCTIONS.get((rope_set.strand_class, rope_set.core))
     if construction is None:
-        raise Missing("rope construction and core, or a construction with factors")
+        raise Missing(Term.ROPE_CONSTRUCTION)
     if rope_set.outer_grade_mpa is None:
-        raise Missing("rope grade")
+        raise Missing(Term.ROPE_GRADE)
     certificate = ropes.Certificate(
         breaking_force_n=_scaled(rope_set.breaking_force_kn, 1000.0),
         mass_kg_per_m=rope_set.mass_kg_m,
@@ -152,7 +153,7 @@ def suspension_of(snapshot: Snapshot) -> Suspension:
     _need_masses(machine)
     rope_set, geometry = snapshot.need_rope_set(), snapshot.need_geometry()
     if geometry.pitch_diameter_mm is None:
-        raise Missing("pitch diameter")
+        raise Missing(Term.PITCH_DIAMETER)
     weighed = machine.counterweight_mass_kg
     return Suspension(
         car_mass_kg=machine.car_mass_kg or 0.0,
@@ -176,15 +177,15 @@ def suspension_of(snapshot: Snapshot) -> Suspension:
 
 
 def _need_masses(machine: Machine) -> None:
-    missing = [words for name, words in _NEEDED.items() if not getattr(machine, name)]
+    missing = [term for name, term in _NEEDED.items() if not getattr(machine, name)]
     if machine.balance_ratio is None and machine.counterweight_mass_kg is None:
-        missing.append("balance or counterweight mass")
+        missing.append(Term.BALANCE)
     if machine.compensation_mass_kg_m is None:
-        missing.append("compensation (0 if there is none)")
+        missing.append(Term.COMPENSATION)
     if machine.travelling_cable_mass_kg_m is None:
-        missing.append("travelling cable (0 if negligible)")
+        missing.append(Term.TRAVELLING_CABLE)
     if machine.roping_ratio > 2:
-        missing.append("a method for roping above 2:1")
+        missing.append(Term.METHOD_ABOVE_2_TO_1)
     if missing:
         raise Missing(*missing)
 

@@ -19,8 +19,10 @@ from fleet.models import (
 )
 from inspections.engineering.criteria import CriteriaSet
 from inspections.models import Reading, ReadingState
+from inspections.reasons import Reason, Term, missing
 
 Found = TypeVar("Found")
+Item = Term | Reason
 
 
 def is_unconfirmed(reading: Reading) -> bool:
@@ -34,12 +36,33 @@ def is_unconfirmed(reading: Reading) -> bool:
 class Missing(Exception):
     """Something that a calculation needs is not in the register or not read.
 
-    The text names it in words and can be shown as it is.
+    `items` are what is missing, `reason` says it; the text is the reason in English.
     """
 
-    def __init__(self, *names: str) -> None:
-        super().__init__(f"missing: {', '.join(names)}")
-        self.names = names
+    def __init__(self, *items: Item) -> None:
+        super().__init__(*items)
+        self.items = items
+
+    @property
+    def reason(self) -> Reason:
+        """Return the reason: what is missing."""
+        return missing(*self.items)
+
+    def __str__(self) -> str:
+        return str(self.reason)
+
+
+class NotJudged(Missing):
+    """Why a calculation is not made though nothing of the register is missing."""
+
+    def __init__(self, reason: Reason) -> None:
+        super().__init__()
+        self._reason = reason
+
+    @property
+    def reason(self) -> Reason:
+        """Return the reason."""
+        return self._reason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,19 +99,19 @@ class Snapshot:
     def need_sheave(self) -> Sheave:
         """Return the drive sheave. Raises Missing."""
         if self.sheave is None:
-            raise Missing("the drive sheave fitted today")
+            raise Missing(Term.DRIVE_SHEAVE)
         return self.sheave
 
     def need_geometry(self) -> SheaveGeometry:
         """Return the grooves as cut. Raises Missing."""
         if self.geometry is None:
-            raise Missing("the groove's form as cut")
+            raise Missing(Term.GROOVE_FORM)
         return self.geometry
 
     def need_rope_set(self) -> RopeSet:
         """Return the rope set. Raises Missing."""
         if self.rope_set is None:
-            raise Missing("the rope set fitted today")
+            raise Missing(Term.ROPE_SET)
         return self.rope_set
 
     def rope_in(self, *, groove: Groove, on: date) -> Rope | None:

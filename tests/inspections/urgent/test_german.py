@@ -2,6 +2,7 @@
 
 import ast
 import gettext
+import re
 from pathlib import Path
 
 import pytest
@@ -34,15 +35,19 @@ def test_every_text_and_every_kind_has_its_german(german):
 
 
 def test_the_compiled_file_says_what_the_written_one_says(german):
-    lines = (LOCALE / "django.po").read_text(encoding="utf-8").splitlines()
-    written = dict(
-        zip(
-            (ast.literal_eval(x[6:]) for x in lines if x.startswith('msgid "')),
-            (ast.literal_eval(x[7:]) for x in lines if x.startswith('msgstr "')),
-            strict=True,
-        )
+    text = (LOCALE / "django.po").read_text(encoding="utf-8")
+    single = re.findall(r'^msgid (".*")\nmsgstr (".*")$', text, re.MULTILINE)
+    plural = re.findall(
+        r'^msgid (".*")\nmsgid_plural ".*"\nmsgstr\[0\] (".*")\nmsgstr\[1\] (".*")$',
+        text,
+        re.MULTILINE,
     )
+    written = {ast.literal_eval(k): ast.literal_eval(v) for k, v in single}
+    for one, first, second in plural:
+        written[ast.literal_eval(one), 0] = ast.literal_eval(first)
+        written[ast.literal_eval(one), 1] = ast.literal_eval(second)
 
+    assert len(single) + len(plural) == text.count("\nmsgid ")
     assert {k: v for k, v in german._catalog.items() if k} == {
         k: v for k, v in written.items() if k
     }

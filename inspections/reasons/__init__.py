@@ -1,0 +1,33 @@
+"""Why something was found, judged or not judged: a code and values, no words.
+
+Rooms hand reasons to each other and decide on codes. The words are looked up at the
+edge, in one catalogue; `str` gives English for logs and stored text.
+"""
+
+from inspections.reasons.codes import Code
+from inspections.reasons.making import because, missing, note
+from inspections.reasons.reason import Quantity, Reason, UnknownCode, UnknownTerm
+from inspections.reasons.rendering import Words, english, named
+from inspections.reasons.serial import as_json, from_json
+from inspections.reasons.terms import Criterion, Term, criterion_of
+from inspections.reasons.topics import Topic
+
+__all__ = [
+    "Code",
+    "Criterion",
+    "Quantity",
+    "Reason",
+    "Term",
+    "Topic",
+    "UnknownCode",
+    "UnknownTerm",
+    "Words",
+    "as_json",
+    "because",
+    "criterion_of",
+    "english",
+    "from_json",
+    "missing",
+    "named",
+    "note",
+]

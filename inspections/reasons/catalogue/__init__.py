@@ -1,0 +1,33 @@
+"""The catalogue: from codes to whole sentences, from terms to names, in English.
+
+The English text is the key under which other languages are looked up.
+"""
+
+from collections.abc import Mapping
+
+from inspections.reasons.catalogue.blocks import BLOCKS
+from inspections.reasons.catalogue.criteria import CRITERIA
+from inspections.reasons.catalogue.discard import DISCARD
+from inspections.reasons.catalogue.findings import FINDINGS
+from inspections.reasons.catalogue.general import GENERAL
+from inspections.reasons.catalogue.items import ITEMS
+from inspections.reasons.catalogue.labels import LABELS
+from inspections.reasons.catalogue.rims import RIMS
+from inspections.reasons.catalogue.sentence import Sentence
+from inspections.reasons.catalogue.traction import TRACTION
+from inspections.reasons.catalogue.validity import VALIDITY
+from inspections.reasons.catalogue.verdicts import VERDICTS
+from inspections.reasons.codes import Code
+
+SENTENCES: Mapping[Code, Sentence] = {
+    **GENERAL,
+    **VALIDITY,
+    **VERDICTS,
+    **DISCARD,
+    **TRACTION,
+    **BLOCKS,
+    **RIMS,
+    **FINDINGS,
+}
+# What a term, a criterion and a topic is called.
+NAMES: Mapping[str, str] = {**ITEMS, **CRITERIA, **LABELS}

@@ -1,0 +1,22 @@
+"""Discard of ropes."""
+
+from collections.abc import Mapping
+
+from inspections.reasons.catalogue.sentence import NUMBER, QUANTITY, Sentence, say
+from inspections.reasons.codes import Code
+
+DISCARD: Mapping[Code, Sentence] = {
+    Code.LIMIT_TAKEN_TIMES: say(
+        "the limit {limit:g} is taken {factor:g} times for rouge or wear",
+        limit=NUMBER,
+        factor=NUMBER,
+    ),
+    Code.ONE_DIRECTION_BEYOND: say("one direction of two is past the limit: watch it"),
+    Code.SAFETY_FACTOR_COMPUTED: say(
+        "computed {computed:.2f}, floor {floor:g}", computed=NUMBER, floor=NUMBER
+    ),
+    Code.FOR_ROPE_SPEED: say("for a rope speed of {speed:g}", speed=QUANTITY),
+    Code.ROPES_READ: say(
+        "{read:g} of {ropes:g} ropes were read", read=NUMBER, ropes=NUMBER
+    ),
+}

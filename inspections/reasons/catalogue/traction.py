@@ -1,0 +1,63 @@
+"""Traction by calculation and by test."""
+
+from collections.abc import Mapping
+
+from inspections.reasons.catalogue.sentence import (
+    DAY,
+    NUMBER,
+    REASON,
+    TERM,
+    TEXT,
+    Sentence,
+    say,
+    say_by,
+)
+from inspections.reasons.codes import Code
+
+TRACTION: Mapping[Code, Sentence] = {
+    Code.CALCULATION_NOT_MADE: say("the calculation could not be made"),
+    Code.CALCULATION_CLOSES: say(
+        "the calculation closes (margin {margin:+.3f})", margin=NUMBER
+    ),
+    Code.CALCULATION_DOES_NOT_CLOSE: say(
+        "the calculation does not close (margin {margin:+.3f})", margin=NUMBER
+    ),
+    Code.TEST_CHANGES_NOTHING: say("a passed field test does not change that"),
+    Code.TEST_FAILED: say(
+        "the field test of {tested_on} failed and outranks any calculation",
+        tested_on=DAY,
+    ),
+    Code.TEST_NOT_KNOWN: say("no field test is known"),
+    Code.TEST_STALE: say(
+        "the field test of {tested_on} was passed before the latest change",
+        tested_on=DAY,
+    ),
+    Code.TEST_DECIDES: say(
+        "the field test of {tested_on} was passed and decides", tested_on=DAY
+    ),
+    Code.BORROWED_METHOD: say(
+        "the method is borrowed and is information only: {computed}", computed=REASON
+    ),
+    Code.NO_SEAT_DEPTH: say(
+        "no seat depth: it needs the clearance to the slot bottom, or the seat bands "
+        "of both flanks, or a crown height with one as new, each with the rope's "
+        "diameter"
+    ),
+    Code.NOT_CLOSED_AS_NEW: say(
+        "the calculation does not close with the groove as new: check register data, "
+        "method and load data; a traction test is asked for"
+    ),
+    Code.STALLED_NOT_KNOWN: say(
+        "the ropes would not slip with the drive stalled; the register does not say "
+        "whether the drive itself stalls or is stopped by a safety device"
+    ),
+    Code.PASSES_OF_ROPE: say_by(
+        "passes",
+        "the groove that rope {rope:g} runs in",
+        "the {passes:g} grooves that rope {rope:g} runs in",
+        passes=NUMBER,
+        rope=NUMBER,
+    ),
+    Code.ROUTE_REFUSED: say("{route}: {why}", route=TERM, why=REASON),
+    Code.METHOD_FOR_FORM: say("a method for grooves of the form {form}", form=TEXT),
+}

@@ -1,0 +1,51 @@
+"""Reasons made and checked against what their code declares."""
+
+from datetime import date
+
+from inspections.reasons.catalogue import SENTENCES
+from inspections.reasons.catalogue.sentence import Holds
+from inspections.reasons.codes import Code
+from inspections.reasons.reason import NAMED, Quantity, Reason, Value
+from inspections.reasons.terms import Term
+
+_SINGLE: dict[Holds, tuple[type, ...]] = {
+    Holds.NUMBER: (int, float),
+    Holds.QUANTITY: (Quantity,),
+    Holds.TERM: NAMED,
+    Holds.TEXT: (str,),
+    Holds.DAY: (date,),
+    Holds.REASON: (Reason,),
+}
+_MANY: dict[Holds, tuple[type, ...]] = {
+    Holds.ITEMS: (*NAMED, Reason),
+    Holds.TEXTS: (str,),
+}
+
+
+def because(code: Code, **values: Value) -> Reason:
+    """Return a reason. Raises TypeError for values that its code does not declare."""
+    fields = SENTENCES[code].fields
+    if fields.keys() != values.keys():
+        raise TypeError(f"{code} takes {sorted(fields)}, not {sorted(values)}")
+    for name, holds in fields.items():
+        if not _fits(values[name], holds):
+            raise TypeError(f"{code}: {name} is no {holds}: {values[name]!r}")
+    return Reason(code=code, values=tuple(sorted(values.items(), key=lambda v: v[0])))
+
+
+def note(text: str) -> Reason:
+    """Return a text that was said elsewhere as a reason."""
+    return because(Code.NOTE, text=text)
+
+
+def missing(*items: Term | Reason) -> Reason:
+    """Return that something is missing: what, item by item."""
+    return because(Code.MISSING, items=tuple(dict.fromkeys(items)))
+
+
+def _fits(value: Value, holds: Holds) -> bool:
+    if holds in _SINGLE:
+        return isinstance(value, _SINGLE[holds])
+    return isinstance(value, tuple) and all(
+        isinstance(each, _MANY[holds]) for each in value
+    )

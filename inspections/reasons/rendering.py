@@ -1,0 +1,135 @@
+"""From code and values to a sentence; English here, other languages by `Words`."""
+
+from collections.abc import Mapping
+from datetime import date
+from math import isfinite
+
+from inspections.reasons.catalogue import NAMES, SENTENCES
+from inspections.reasons.codes import Code
+from inspections.reasons.reason import (
+    NAMED,
+    Named,
+    Quantity,
+    Reason,
+    UnknownValue,
+    Value,
+)
+
+NOT_KNOWN = "a reason this version does not know: {code}"
+# A value that the code of this version wants and the reason does not have.
+_NO_VALUE = "?"
+_DIGITS = ".4g"
+
+
+class Words:
+    """How a reader takes words, numbers and days; this one is in English and metric."""
+
+    def text(self, words: str) -> str:
+        """Return a text of the catalogue in the reader's language."""
+        return words
+
+    def by_count(self, one: str, many: str, count: float) -> str:
+        """Return the text for one or for several, in the reader's language."""
+        return one if count == 1 else many
+
+    def number(self, value: float, digits: str) -> str:
+        """Return a number, with as many digits as the sentence asks for."""
+        written = format(value, digits)
+        if "e" in written and isfinite(value) and digits == _DIGITS:
+            return f"{value:.0f}" if abs(value) >= 1.0 else written
+        return written
+
+    def quantity(self, quantity: Quantity, digits: str) -> str:
+        """Return a number with its unit, in the reader's units."""
+        number = self.number(quantity.value, digits)
+        if quantity.unit in ("", "-"):
+            return number
+        return f"{number} {self.text(quantity.unit)}"
+
+    def day(self, day: date) -> str:
+        """Return a day."""
+        return day.isoformat()
+
+    def listed(self, items: list[str]) -> str:
+        """Return several names one after another."""
+        return ", ".join(items)
+
+    def together(self, sentences: list[str]) -> str:
+        """Return sentences that belong together."""
+        return "; ".join(sentences)
+
+
+_ENGLISH = Words()
+
+
+def english(reason: Reason) -> str:
+    """Return a reason in English."""
+    return render(reason, _ENGLISH)
+
+
+def render(reason: Reason, words: Words) -> str:
+    """Return a reason as a reader takes it; never raises for what is not known."""
+    said = dict.fromkeys(_sentence(each, words) for each in (reason, *reason.also))
+    return words.together(list(said))
+
+
+def named(term: Named, words: Words = _ENGLISH) -> str:
+    """Return what a term is called; its own code where no name is known."""
+    name = NAMES.get(term)
+    return str(term) if name is None else words.text(name)
+
+
+def _sentence(reason: Reason, words: Words) -> str:
+    code = reason.code
+    sentence = SENTENCES.get(code) if isinstance(code, Code) else None
+    if sentence is None:
+        return words.text(NOT_KNOWN).format(code=code)
+    given = dict(reason.values)
+    count = given.get(sentence.count)
+    text = (
+        words.by_count(sentence.one, sentence.words, count)
+        if isinstance(count, int | float)
+        else words.text(sentence.words)
+    )
+    return text.format_map(_Given(given, words))
+
+
+class _Given(dict[str, "_Shown"]):
+    """The values of a sentence, ready to be formatted into it."""
+
+    def __init__(self, values: Mapping[str, Value], words: Words) -> None:
+        super().__init__((name, _Shown(v, words)) for name, v in values.items())
+        self.words = words
+
+    def __missing__(self, name: str) -> "_Shown":
+        return _Shown(_NO_VALUE, self.words)
+
+
+class _Shown:
+    """One value that knows how its reader takes it."""
+
+    __slots__ = ("value", "words")
+
+    def __init__(self, value: Value, words: Words) -> None:
+        self.value, self.words = value, words
+
+    def __format__(self, digits: str) -> str:
+        return _shown(self.value, self.words, digits)
+
+
+def _shown(value: Value, words: Words, digits: str) -> str:
+    if isinstance(value, Reason):
+        return render(value, words)
+    if isinstance(value, NAMED):
+        return named(value, words)
+    if isinstance(value, Quantity):
+        return words.quantity(value, digits or _DIGITS)
+    if isinstance(value, date):
+        return words.day(value)
+    if isinstance(value, tuple):
+        return words.listed([_shown(each, words, digits) for each in value])
+    if isinstance(value, UnknownValue):
+        return value.text
+    if isinstance(value, str):
+        return value
+    return words.number(value, digits or _DIGITS)

@@ -1,0 +1,63 @@
+"""Reasons in words: the one place where codes meet a reader's language and units."""
+
+from datetime import date
+
+from django.utils import formats, translation
+
+from fleet import units
+from inspections.reasons import Quantity, Reason, Words, named
+from inspections.reasons.reason import Named
+from inspections.reasons.rendering import render
+
+METRIC = "METRIC"
+# Canonical unit -> quantity, unit of the other family, digits that are worth printing.
+_INCH = {
+    "mm": ("length", "in", 3),
+    "N": ("force", "lbf", 0),
+    "kg": ("mass", "lb", 0),
+    "m/s": ("speed", "ft/min", 0),
+}
+
+
+class ReadersWords(Words):
+    """Words of the active language, numbers by its marks, units of a family."""
+
+    def __init__(self, *, family: str = METRIC) -> None:
+        self.family = family
+
+    def text(self, words: str) -> str:
+        """Return a text of the catalogue in the active language."""
+        return translation.gettext(words) if words else ""
+
+    def by_count(self, one: str, many: str, count: float) -> str:
+        """Return the text for one or for several in the active language."""
+        return translation.ngettext(one, many, int(count))
+
+    def number(self, value: float, digits: str) -> str:
+        """Return a number with the decimal mark of the active language."""
+        mark = formats.get_format("DECIMAL_SEPARATOR")
+        return super().number(value, digits).replace(".", mark)
+
+    def quantity(self, quantity: Quantity, digits: str) -> str:
+        """Return a number with its unit, both of the reader's family."""
+        if self.family == METRIC or quantity.unit not in _INCH:
+            return super().quantity(quantity, digits)
+        name, unit, places = _INCH[quantity.unit]
+        value = units.from_canonical(value=quantity.value, unit=unit, quantity=name)
+        return f"{self.number(value, f'.{places}f')} {unit}"
+
+    def day(self, day: date) -> str:
+        """Return a day; in English as ISO 8601 has it, as stored text does."""
+        if translation.get_language() in (None, "en"):
+            return super().day(day)
+        return formats.date_format(day, "SHORT_DATE_FORMAT")
+
+
+def say(reason: Reason, *, family: str = METRIC) -> str:
+    """Return a reason in the active language, its quantities in a family of units."""
+    return render(reason, ReadersWords(family=family))
+
+
+def name(term: Named) -> str:
+    """Return what a term, a criterion or a topic is called in the active language."""
+    return named(term, ReadersWords())
