@@ -1,5 +1,6 @@
 """What the documents claim, held against the project itself."""
 
+import ast
 import re
 import subprocess
 import tomllib
@@ -8,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from inspections.engineering import criteria
-from inspections.engineering.source import Certainty
+from inspections.engineering.criteria.traction_terms import traction_source
+from inspections.engineering.source import Certainty, Source
 
 ROOT = Path(__file__).parents[1]
 DOCUMENTS = sorted(
@@ -128,29 +130,41 @@ def test_every_dependency_is_told_with_the_version_that_is_pinned():
     assert not wrong
 
 
-def test_every_source_of_the_criteria_is_in_sources():
-    sources = text("docs/sources.md")
-    documents = {
-        limit.source.document
-        for each in criteria.ALL
-        for limit in each.limits
-        if limit.source.certainty is not Certainty.ENTERED
-    } | {each.source.document for each in criteria.ALL if each.source}
-    missing = {document for document in documents if document not in sources}
-
-    assert len(documents) > 15
-    assert not missing
-
-
-def test_every_source_of_the_kernels_tables_is_in_sources():
+def sources_beside_values():
+    """Return the name and the certainty of each Source that a kernel writes out."""
     kernel = ROOT / "inspections" / "engineering"
-    words = "".join(p.read_text(encoding="utf-8") for p in kernel.rglob("*.py"))
-    examples = re.compile(r"^\s*(>>>|\.\.\. ).*$", re.MULTILINE)
-    documents = set(re.findall(r'\bdocument="([^"]+)"', examples.sub("", words)))
-    missing = {d for d in documents if d not in text("docs/sources.md")}
+    for path in kernel.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) == "Source":
+                given = {each.arg: each.value for each in node.keywords}
+                if not isinstance(given["document"], ast.Constant):
+                    continue  # that of the traction rules, which are asked themselves
+                certainty = Certainty[ast.unparse(given.pop("certainty")).split(".")[1]]
+                named = {key: ast.literal_eval(value) for key, value in given.items()}
+                yield source_name(Source(**named, certainty=certainty)), certainty
+    for each in criteria.ALL:
+        source = traction_source(rules=each.traction)
+        yield source_name(source), source.certainty
 
-    assert len(documents) > 20
-    assert not missing
+
+def source_name(source):
+    return source.text.removesuffix(f" ({source.certainty})")
+
+
+def test_every_value_is_as_sure_as_sources_says():
+    section_words = section("docs/sources.md", "What stands beside the values")
+    rows = re.findall(r"^\| (.+?) \| (.+?) \| .+ \|$", section_words, re.MULTILINE)
+    told = [row for row in rows if row[0] not in ("source", "---")]
+    beside = {(name, str(certainty)) for name, certainty in sources_beside_values()}
+
+    assert len(told) == len(set(told)) > 35
+    assert set(told) == beside
+
+
+def test_every_word_for_certainty_is_explained():
+    explained = section("docs/sources.md", "The status words")
+
+    assert re.findall(r"^\| \*\*(.+)\*\*", explained, re.MULTILINE) == list(Certainty)
 
 
 @pytest.mark.parametrize("path", DOCUMENTS, ids=lambda p: str(p.relative_to(ROOT)))

@@ -13,8 +13,9 @@ from inspections.models import Grade
 from inspections.reasons import Term
 
 NEXT_CUT = "room for a cut"
-# Deepest groove plus 1/16 in, by a trade note on regrooving.
+# Deepest groove plus 1/16 in, by the note "General & Elevator Sheave Re-Grooving".
 CLEAN_UP_MM = 1.6
+_SOURCE = 'geometry; clean-up of 1/16 in by "General & Elevator Sheave Re-Grooving"'
 # No cut fits: worth knowing before the grooves are worn, no danger today; our rule.
 _NO_CUT = Grade.KEEP_AN_EYE_ON
 _FORMS = {
@@ -44,7 +45,7 @@ def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
             margin=None if value is None else value - (metal.minimum_mm or 0.0),
             unit="mm",
             criterion="metal under the thinnest groove after a cut, worst case",
-            source="geometry; clean-up of 1/16 in by a trade note",
+            source=_SOURCE,
             how_sure="derived",
             reason="; ".join((str(plan.answer), *plan.reasons, *plan.missing)),
             detail={"given": plain(given), "cut": plain(plan)},

@@ -6,12 +6,14 @@ from fleet.models import Groove as GrooveRow
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
 from inspections.engineering import pressure, tensions
+from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.models import Grade
 
 PRESSURE = "groove pressure"
 SOURCE = (
-    "EN 81-1:1985 clause 9, as quoted in a trade article; dropped in later editions, "
+    'EN 81-1:1985 clause 9, as "Rope-Specific Pressure" (Elevator World) quotes it; '
+    "dropped in later editions, "
     "still read for wear"
 )
 
@@ -55,7 +57,7 @@ def findings(known: Known) -> Iterator[Draft]:
         unit="MPa",
         criterion="specific pressure of the groove as new",
         source=SOURCE,
-        how_sure="confirmed as quoted",
+        how_sure=str(Certainty.SECOND_HAND),
         reason=_reason(high, worn_mpa),
         detail={
             "shared": ["groove_as_cut"],

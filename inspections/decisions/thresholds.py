@@ -71,7 +71,8 @@ DEFAULTS = Thresholds(
             "mm",
             1.6,
             (0.5, 6.0),
-            source="trade note on regrooving: deepest groove plus 1/16 in",
+            source='note "General & Elevator Sheave Re-Grooving": deepest groove plus '
+            "1/16 in",
         ),
         _row(
             "near_years",

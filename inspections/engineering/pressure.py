@@ -117,7 +117,7 @@ def pressure_mpa(
     Raises OutsideValidity outside these ranges.
 
     Source: EN 81-1:1985 clause 9, p = factor·T/(n·d·D); force at rest with
-    rated load at the lowest floor, confirmed as quoted in the trade article
+    rated load at the lowest floor, as quoted in the article
     "Rope-Specific Pressure".
 
     >>> pressure_mpa(factor=11.0904, rope_force_n=2400.0, rope_diameter_mm=13.0,
@@ -146,8 +146,8 @@ def pressure_limit_mpa(*, rope_speed_m_s: float) -> float:
 
     Raises OutsideValidity for a speed that is not positive.
 
-    Source: EN 81-1:1977/1985, (12.5 + 4·v_c)/(1 + v_c), confirmed as quoted in
-    the trade article "Rope-Specific Pressure"; dropped in EN 81-1:1998 and
+    Source: EN 81-1:1977/1985, (12.5 + 4·v_c)/(1 + v_c), as quoted in
+    the article "Rope-Specific Pressure"; dropped in EN 81-1:1998 and
     later, still read for wear.
 
     >>> pressure_limit_mpa(rope_speed_m_s=1.6)

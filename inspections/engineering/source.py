@@ -5,9 +5,14 @@ from enum import StrEnum
 
 
 class Certainty(StrEnum):
-    """How sure a tabulated number is."""
+    """How sure a tabulated number is.
+
+    CONFIRMED was read in the document that is named, SECOND_HAND in another text
+    that quotes it.
+    """
 
     CONFIRMED = "confirmed"
+    SECOND_HAND = "read in a text that quotes it"
     DERIVED = "derived"
     FROM_MEMORY = "from memory, to be confirmed"
     COMMON_PRACTICE = "common practice, no source"

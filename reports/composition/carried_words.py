@@ -268,6 +268,7 @@ STATES = (
 )
 CERTAINTIES = (
     gettext_noop("confirmed"),
+    gettext_noop("read in a text that quotes it"),
     gettext_noop("derived"),
     gettext_noop("from memory, to be confirmed"),
     gettext_noop("common practice, no source"),

@@ -20,12 +20,6 @@ _A17_1 = Source(
     clause="8.11.2.1.3(cc), editions before A17.6",
     certainty=Certainty.FROM_MEMORY,
 )
-_A17_1_NOTE = Source(
-    document="ASME A17.1b",
-    edition="2009",
-    clause="8.11.2.1.3(cc), as a technical note quotes it",
-    certainty=Certainty.CONFIRMED,
-)
 _PENNSYLVANIA = Source(
     document="34 Pa. Code", clause="7.56(a) and (f)", certainty=Certainty.CONFIRMED
 )
@@ -35,8 +29,8 @@ _CALIFORNIA = Source(
 _A17_6 = Source(
     document="ASME A17.6",
     edition="2010",
-    clause="1.10",
-    certainty=Certainty.CONFIRMED,
+    clause="1.10, as a presentation of the TSSA in Ontario, 26 Feb 2016, quotes it",
+    certainty=Certainty.SECOND_HAND,
 )
 _WASHINGTON = Source(
     document="WAC 296-155-77105", clause="(u)", certainty=Certainty.CONFIRMED
@@ -89,7 +83,7 @@ ASME_A17_1 = CriteriaSet(
             source=_A17_1,
             note="rouge, heavy wear of single wires, unequal tension, poor grooves",
         ),
-        row(key="breaks_valley", value=1.0, source=_A17_1_NOTE),
+        row(key="breaks_valley", value=1.0, source=_A17_1),
         *by_nominal(
             key="diameter_least",
             values=(

@@ -15,17 +15,15 @@ from inspections.engineering.criteria.traction_terms import BORROWED, GB_7588
 from inspections.engineering.limit import Bound
 from inspections.engineering.source import Certainty, Source
 
-_TSG = Source(
-    document="TSG T7001", clause="trade summary", certainty=Certainty.CONFIRMED
-)
+_TSG = Source(document="TSG T7001", certainty=Certainty.FROM_MEMORY)
 _GB_31821 = Source(
     document="GB/T 31821", edition="2015", certainty=Certainty.FROM_MEMORY
 )
 _MLIT = Source(
     document="MLIT Notice 283",
     edition="2008",
-    clause="summary of wire-rope criteria, 2014",
-    certainty=Certainty.CONFIRMED,
+    clause="as a summary of wire-rope criteria of 26 Dec 2014 quotes it",
+    certainty=Certainty.SECOND_HAND,
 )
 _GB_ACCEPTANCE = Source(
     document="Chinese acceptance practice", certainty=Certainty.FROM_MEMORY

@@ -14,11 +14,6 @@ from inspections.engineering.criteria.traction_terms import EN_81_1_1985, EN_81_
 from inspections.engineering.limit import Bound, Limit
 from inspections.engineering.source import Certainty, Source
 
-_NOTES = Source(
-    document="ISO 4344 / EN 12385-5",
-    clause="informative annex, as a rope maker's notes quote it",
-    certainty=Certainty.CONFIRMED,
-)
 _ANNEX = Source(
     document="ISO 4344 / EN 12385-5",
     clause="informative annex",
@@ -32,13 +27,14 @@ _EN_81_20 = Source(
 )
 _TRADE = Source(
     document="GB 7588",
-    clause="trade summary, the same figures as EN 81",
-    certainty=Certainty.CONFIRMED,
+    clause='the same figures as EN 81, as the page "Dianti gangsisheng anquan xishu" '
+    "quotes it",
+    certainty=Certainty.SECOND_HAND,
 )
 
 ISO_4344_DISCARD: tuple[Limit, ...] = (
-    row(key="diameter_reduction_nominal", value=6.0, source=_NOTES),
-    row(key="breaks_adjacent", value=4.0, source=_NOTES, note="five or more"),
+    row(key="diameter_reduction_nominal", value=6.0, source=_ANNEX),
+    row(key="breaks_adjacent", value=4.0, source=_ANNEX, note="five or more"),
     *by_strands(key="breaks_even", values={6: 24, 8: 30, 9: 34}, source=_ANNEX),
     *by_strands(
         key="breaks_in_two_strands", values={6: 8, 8: 10, 9: 11}, source=_ANNEX

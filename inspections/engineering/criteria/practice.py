@@ -6,7 +6,7 @@ from inspections.engineering.source import Certainty, Source
 
 _PRACTICE = Source(document="practice", certainty=Certainty.COMMON_PRACTICE)
 _TENSION_COURSE = Source(
-    document="trade-journal course on traction sheave maintenance",
+    document='"Traction Sheave Maintenance", a course in Elevator World',
     certainty=Certainty.CONFIRMED,
 )
 _MACHINES = Source(

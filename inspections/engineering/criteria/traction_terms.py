@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from inspections.engineering.source import Certainty, Source
+from inspections.engineering.source import Source
 from inspections.engineering.traction import rules as printed
 from inspections.engineering.traction.rules import TractionRules
 
@@ -31,15 +31,11 @@ def traction_source(*, rules: TractionRules) -> Source:
     ----------
     rules : the traction part of a set
 
-    Raises nothing; a status that is not in the list counts as from memory.
+    Raises nothing.
 
     Source: own bookkeeping.
 
     >>> traction_source(rules=EN_81_50).certainty
     <Certainty.FROM_MEMORY: 'from memory, to be confirmed'>
     """
-    found = Certainty.FROM_MEMORY
-    for certainty in Certainty:
-        if certainty.value == rules.status:
-            found = certainty
-    return Source(document=rules.source, certainty=found)
+    return Source(document=rules.source, certainty=rules.status)

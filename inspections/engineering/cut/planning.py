@@ -57,8 +57,9 @@ def plan(
     Raises OutsideValidity for no seats, a negative clean-up, a rope diameter that is
     not positive, or a cut deeper than the sheave.
 
-    Source: geometry; D/d as in the criteria set; a trade note asks for the deepest
-    groove plus 1/16 in (1.6 mm) and refuses a 20 in sheave with 1/2 in ropes.
+    Source: geometry; D/d as in the criteria set; the note "General & Elevator Sheave
+    Re-Grooving" asks for the deepest groove plus 1/16 in (1.6 mm) and refuses a 20 in
+    sheave with 1/2 in ropes.
 
     >>> from inspections.engineering import criteria
     >>> from inspections.engineering.cut import GrooveForm

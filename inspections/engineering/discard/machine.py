@@ -26,8 +26,8 @@ def judge_tension_spread(
 
     Raises OutsideValidity for a tension that is not positive.
 
-    Source: trade-journal course on traction sheave maintenance: highest and lowest
-    within 10 % of the lowest (confirmed); within 5 % of the mean (from memory).
+    Source: "Traction Sheave Maintenance", a course in Elevator World: highest and
+    lowest within 10 % of the lowest (confirmed); within 5 % of the mean (from memory).
 
     >>> from inspections.engineering import criteria
     >>> judge_tension_spread(tensions_n=(4000.0, 4200.0, 4500.0), ropes=3,

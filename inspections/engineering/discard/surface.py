@@ -145,8 +145,8 @@ def usual_lay_length_mm(*, nominal_diameter_mm: float) -> float:
 
     Raises OutsideValidity for a diameter that is not positive.
 
-    Source: technical note with excerpts of ASME A17.1b-2009: 9.5 mm gives 62 mm,
-    12.7 gives 83, 15.9 gives 103.
+    Source: from memory; a note on ASME A17.1b-2009 is said to print 62 mm for a rope
+    of 9.5 mm, 83 for 12.7 and 103 for 15.9.
 
     >>> round(usual_lay_length_mm(nominal_diameter_mm=12.7))
     83

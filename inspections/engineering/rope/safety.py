@@ -134,7 +134,7 @@ def floor_en(*, ropes: int, rope_diameter_mm: float) -> float:
     the least.
 
     Source: EN 81-20:2014, 5.5.2.2: 12 for three or more ropes, 16 for two (from
-    memory; both confirmed in a trade summary of GB 7588); 6 to 8 mm with 16 (from
+    memory; both read in a page that quotes GB 7588); 6 to 8 mm with 16 (from
     memory, not certain).
 
     >>> floor_en(ropes=3, rope_diameter_mm=13.0)
@@ -200,7 +200,7 @@ def required_a17(
 
     Raises OutsideValidity for a speed that is not positive or above 1500 ft/min.
 
-    Source: 34 Pa. Code 7.56(c) and 7.280(c), WAC 296-155-77105(r) (confirmed); that
+    Source: 34 Pa. Code 7.56(c) and 7.280(c), WAC 296-155-77105(r), read there; that
     they equal ASME A17.1 table 2.20.3 is from memory; interpolation is practice.
 
     >>> required_a17(rope_speed_m_s=2.54).required
@@ -215,8 +215,8 @@ def required_a17(
         floor=None,
         source=Source(
             document="ASME A17.1",
-            clause="2.20.3, as printed in state codes",
-            certainty=Certainty.CONFIRMED,
+            clause="table 2.20.3, by the tables of state codes",
+            certainty=Certainty.FROM_MEMORY,
         ),
     )
 

@@ -3,15 +3,16 @@
 from inspections.engineering.source import Certainty, Source
 from inspections.engineering.tables.row import Table, rows
 
-# Confirmed as reciprocals of the groove factors in Feyrer 2015, table 3.15.
+# Neither table of the EN standards was read: both are the reciprocals of the groove
+# factors that Feyrer 2015 prints in table 3.15, to one decimal.
 UNDERCUT = Table(
     argument="undercut_angle_deg",
     rows=rows(
         source=Source(
             document="EN 81-50",
             edition="2014",
-            clause="5.12.2.1, table 2 (the same in EN 81-1:1998 annex N)",
-            certainty=Certainty.CONFIRMED,
+            clause="5.12.2.1, table 2, undercut (the same in EN 81-1:1998 annex N)",
+            certainty=Certainty.DERIVED,
         ),
         values={75: 2.5, 80: 3.0, 85: 3.8, 90: 5.0, 95: 6.7, 100: 10.0, 105: 15.2},
     ),
@@ -23,8 +24,8 @@ V_1998 = Table(
         source=Source(
             document="EN 81-1",
             edition="1998",
-            clause="annex N, table N.1",
-            certainty=Certainty.CONFIRMED,
+            clause="annex N, table N.1, V",
+            certainty=Certainty.DERIVED,
         ),
         values={35: 18.5, 36: 15.2, 38: 10.5, 40: 7.1, 42: 5.6, 45: 4.0},
     ),
@@ -36,7 +37,7 @@ V_2014 = Table(
         source=Source(
             document="EN 81-50",
             edition="2014",
-            clause="5.12.2.1, table 2",
+            clause="5.12.2.1, table 2, V",
             certainty=Certainty.FROM_MEMORY,
         ),
         values={35: 18.5, 36: 16, 38: 12, 40: 10, 42: 8, 45: 6.5, 50: 5},

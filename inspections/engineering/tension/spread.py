@@ -31,7 +31,7 @@ class TensionSpread:
     Raises nothing; tension_spread makes it.
 
     Source: the two customary measures of equality; 10 % of the lowest
-    (trade-journal course "Traction Sheave Maintenance", confirmed) and 5 % of
+    ("Traction Sheave Maintenance", Elevator World, confirmed) and 5 % of
     the mean (acceptance practice, from memory).
 
     >>> TensionSpread(mean_n=5000.0, lowest_n=4500.0, highest_n=5500.0,

@@ -81,7 +81,7 @@ def undercut_factor_ratio(
     Raises OutsideValidity outside these ranges.
 
     Source: EN 81-50:2014 5.11.2.2.1 (from memory; derived again as the arcs
-    ±[β/2, π/2 - γ/2]; for γ = 0 it gives the printed values of the trade note
+    ±[β/2, π/2 - γ/2]; for γ = 0 it gives the printed values of the note
     "Traction"): 4·(cos(γ/2) - sin(β/2))/(π - β - γ - sin β + sin γ).
 
     >>> from math import radians
@@ -116,7 +116,7 @@ def vee_factor_ratio(*, groove_angle_rad: float) -> float:
     Raises OutsideValidity outside this range.
 
     Source: EN 81-50:2014 5.11.2.2.1 (from memory), 1/sin(γ/2); gives the printed
-    values of the trade note "Traction", and is the form for V belts (confirmed).
+    values of the note "Traction", and is the form for V belts (confirmed).
 
     >>> from math import radians
     >>> vee_factor_ratio(groove_angle_rad=radians(38))

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from inspections.engineering.source import Certainty
 from inspections.engineering.validity import (
     OutsideValidity,
     require_not_negative,
@@ -38,8 +39,7 @@ class TractionRules:
     ----------
     method : name of the method, for people to read
     source : clause and edition the values come from
-    status : how sure they are: confirmed, derived, from memory, or common
-        practice
+    status : how sure they are
     borrowed : True where the machine's own code prints no traction method and
         this one is taken from another; there the test decides
     mu_loading : μ for loading [-], > 0
@@ -62,15 +62,16 @@ class TractionRules:
     Source: EN 81-50:2014 5.11.2 for the standard values (cases confirmed,
     coefficients from memory); the bottom allowance is common practice.
 
+    >>> from inspections.engineering.source import Certainty
     >>> rules = TractionRules(method="EN 81-50", source="EN 81-50:2014 5.11.2",
-    ...     status="from memory", borrowed=False)
+    ...     status=Certainty.FROM_MEMORY, borrowed=False)
     >>> rules.mu_stalled
     0.2
     """
 
     method: str
     source: str
-    status: str
+    status: Certainty
     borrowed: bool
     mu_loading: float = 0.1
     mu_braking_base: float = 0.1
@@ -111,15 +112,15 @@ class TractionRules:
 EN_81_50 = TractionRules(
     method="EN 81-50",
     source="EN 81-50:2014 5.11.2; same mathematics in EN 81-1:1998 Annex M",
-    status="from memory",
+    status=Certainty.FROM_MEMORY,
     borrowed=False,
 )
 
 EN_81_1_1985 = TractionRules(
     method="EN 81-1:1985",
     source="EN 81-1:1985 clause 9, T1/T2·C1 <= exp(f·α)",
-    # μ and the two cases are confirmed by the trade note "Traction".
-    status="from memory",
+    # μ and the two cases also stand in the note "Traction", which was read.
+    status=Certainty.FROM_MEMORY,
     borrowed=False,
     mu_loading=0.09,
     mu_braking_base=0.09,

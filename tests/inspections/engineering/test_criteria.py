@@ -228,6 +228,6 @@ def test_traction_status_becomes_a_certainty():
 
 
 def test_a_stated_traction_status_is_kept():
-    confirmed = replace(EUROPE.traction, status="confirmed")
+    confirmed = replace(EUROPE.traction, status=Certainty.CONFIRMED)
 
     assert traction_source(rules=confirmed).certainty is Certainty.CONFIRMED

@@ -1,5 +1,6 @@
 import pytest
 
+from inspections.engineering.source import Certainty
 from inspections.engineering.traction import (
     EN_81_1_1985,
     EN_81_50,
@@ -12,7 +13,12 @@ from inspections.engineering.validity import OutsideValidity
 
 
 def rules(**changes):
-    named = {"method": "m", "source": "s", "status": "from memory", "borrowed": True}
+    named = {
+        "method": "m",
+        "source": "s",
+        "status": Certainty.FROM_MEMORY,
+        "borrowed": True,
+    }
     return TractionRules(**{**named, **changes})
 
 
