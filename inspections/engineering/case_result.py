@@ -26,6 +26,9 @@ class CaseResult:
     standard_margin : by the standard's closed form for the groove as turned
         [-]; None where the standard has no form for it
     upper_bound_margin : stalled, with uniform pressure [-]; None otherwise
+    bedded_margin : stalled, with the greatest friction once a rope thinner than its
+        seat has bedded in [-]; None otherwise. A failure by this alone is no reason
+        for a stop: the calculation by the drawing's angle still closes
     closes : whether the margin is not negative
     accepted_otherwise : stalled, and the drive itself stalls or is stopped
     borrowed : whether the method is borrowed, so that a test decides
@@ -49,6 +52,7 @@ class CaseResult:
     as_new_margin: float
     standard_margin: float | None
     upper_bound_margin: float | None
+    bedded_margin: float | None
     closes: bool
     accepted_otherwise: bool
     borrowed: bool

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import hypot, sqrt
 
 from inspections.engineering.case_result import CaseResult
+from inspections.engineering.groove.bedded import as_bedded
 from inspections.engineering.groove.forms import Groove, hardened_at
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions
@@ -106,6 +107,7 @@ def case_result(
         )
         if case.is_stalled
         else None,
+        bedded_margin=_bedded_margin(pull, groove, diameter_mm, seat_depths_mm),
         closes=now >= 0.0,
         accepted_otherwise=case.is_stalled and suspension.drive_stalls,
         borrowed=rules.borrowed,
@@ -134,6 +136,21 @@ class _Pull:
             tension_ratio=self.tension_ratio,
             exponent=self.exponent(factor_ratios),
         )
+
+
+def _bedded_margin(
+    pull: _Pull,
+    groove: Groove,
+    rope_diameter_mm: float,
+    seat_depths_mm: tuple[float, ...],
+) -> float | None:
+    """Stalled, with the angle that the rope has over the slot once bedded in."""
+    if not pull.case.is_stalled:
+        return None
+    bedded = as_bedded(groove=groove, rope_diameter_mm=rope_diameter_mm)
+    return pull.margin(
+        _factor_ratios(pull.case, bedded, rope_diameter_mm, seat_depths_mm)
+    )
 
 
 def _moved(seat_depths_mm: tuple[float, ...], shift_mm: float) -> tuple[float, ...]:

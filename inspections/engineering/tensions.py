@@ -146,18 +146,48 @@ def _worst(
     *, suspension: Suspension, rules: TractionRules, case: LoadCase
 ) -> CaseTensions:
     """The greatest ratio over both ends of travel and both directions."""
+    return max(
+        places_of(suspension=suspension, rules=rules, case=case),
+        key=lambda place: place.ratio,
+    )
+
+
+def places_of(
+    *, suspension: Suspension, rules: TractionRules, case: LoadCase
+) -> tuple[CaseTensions, ...]:
+    """Return the forces of one case in every place in which it may be worst.
+
+    Parameters
+    ----------
+    suspension : masses and run of the ropes; forces come out in [N]
+    rules : with what load and retardation
+    case : the load case
+
+    Both ends of travel and both directions; a stalled case has one place.
+
+    Raises OutsideValidity for a retardation of g or more.
+
+    Source: EN 81-50:2014 5.11.2.1, worst position of the car.
+
+    >>> from inspections.engineering.traction.rules import EN_81_50
+    >>> from inspections.engineering.example import EXAMPLE_MACHINE
+    >>> len(places_of(suspension=EXAMPLE_MACHINE, rules=EN_81_50,
+    ...     case=LoadCase.BRAKING_EMPTY))
+    4
+    """
+    if case.is_stalled:
+        return (_stalled(suspension=suspension, case=case),)
     load_kg = 0.0
     if case is LoadCase.LOADING:
         load_kg = rules.load_factor * suspension.rated_load_kg
     elif case is LoadCase.BRAKING_FULL:
         load_kg = suspension.rated_load_kg
     retardation = rules.retardation_m_s2 if case.is_braking else 0.0
-    places = [
+    return tuple(
         _at(suspension, case, load_kg, height_m, acceleration)
         for height_m in (0.0, suspension.travel_m)
         for acceleration in sorted({retardation, -retardation})
-    ]
-    return max(places, key=lambda place: place.ratio)
+    )
 
 
 def _at(

@@ -1,5 +1,6 @@
 """Grooves as turned and as worn: what the rope touches, and what is left."""
 
+from inspections.engineering.groove.bedded import as_bedded, bedded_undercut_rad
 from inspections.engineering.groove.contact import (
     Arc,
     Contact,
@@ -31,6 +32,8 @@ __all__ = [
     "SeatState",
     "UndercutGroove",
     "VGroove",
+    "as_bedded",
+    "bedded_undercut_rad",
     "bedding_depth_mm",
     "bottoming_depth_mm",
     "contact_at",

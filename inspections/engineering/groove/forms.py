@@ -13,6 +13,8 @@ from inspections.engineering.validity import (
 # Rounding of an angle typed in degrees must not put it past its own limit.
 ROUNDING_RAD = 1e-9
 GREATEST_UNDERCUT_RAD = radians(106.0)
+# Only where a rope thinner than its seat has bedded in; a bound of this program.
+GREATEST_BEDDED_RAD = radians(150.0)
 SMALLEST_V_ANGLE_RAD = radians(35.0)
 GREATEST_V_ANGLE_RAD = radians(90.0)
 GREATEST_SLOT_TAPER_RAD = radians(15.0)
@@ -119,6 +121,8 @@ class UndercutGroove:
         [rad], from 0 (parallel) to 15°
     hardened_depth_mm : depth to which the seat is hardened [mm], >= 0;
         0 is not hardened
+    is_bedded : True for the seat that a thinner rope has made of it (as_bedded),
+        whose angle may be up to 150°
 
     Raises OutsideValidity outside these ranges.
 
@@ -137,15 +141,17 @@ class UndercutGroove:
     bottom_clearance_mm: float | None
     slot_taper_rad: float = 0.0
     hardened_depth_mm: float = 0.0
+    is_bedded: bool = False
 
     def __post_init__(self) -> None:
         require_positive(
             seat_radius_mm=self.seat_radius_mm,
             undercut_angle_rad=self.undercut_angle_rad,
         )
+        greatest = GREATEST_BEDDED_RAD if self.is_bedded else GREATEST_UNDERCUT_RAD
         require_within(
             low=0.0,
-            high=GREATEST_UNDERCUT_RAD + ROUNDING_RAD,
+            high=greatest + ROUNDING_RAD,
             undercut_angle_rad=self.undercut_angle_rad,
         )
         require_not_negative(

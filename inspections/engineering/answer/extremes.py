@@ -1,0 +1,237 @@
+"""The greatest and the least of a margin over everything that is not known."""
+
+from collections.abc import Callable, Iterator, Mapping
+from enum import StrEnum
+from math import inf, sqrt
+
+from inspections.engineering.answer.axis import Axis
+from inspections.engineering.validity import OutsideValidity
+
+Place = tuple[float, ...]
+Margins = Callable[[Mapping[str, float]], Mapping[str, float]]
+
+_GOLDEN = (sqrt(5.0) - 1.0) / 2.0
+_SEARCH_PLACES = 8
+_SEARCH_STEPS = 14
+_MOST_ROUNDS = 6
+
+
+class Behaviour(StrEnum):
+    """How a margin goes with one of the unknowns.
+
+    RISING and FALLING are told; MONOTONE leaves the direction to be found; SEARCH
+    allows for a hump or a dip in between. Where it is known at which values a margin
+    may turn, a function that returns them stands in place of a behaviour.
+    """
+
+    RISING = "RISING"
+    FALLING = "FALLING"
+    MONOTONE = "MONOTONE"
+    SEARCH = "SEARCH"
+
+
+class Evaluations:
+    """The margins of all criteria at places of the box, each worked out once.
+
+    Parameters
+    ----------
+    axes : what is not known, each in its own unit
+    margins : margins of all criteria at one place [units of the limits]
+
+    A place at which the method does not hold has no margins.
+
+    Raises nothing of its own.
+
+    Source: own bookkeeping.
+
+    >>> half = Axis(name="x", low=0.0, typical=0.5, high=1.0)
+    >>> seen = Evaluations(axes=(half,), margins=lambda at: {"a": at["x"] - 0.2})
+    >>> seen.at(place=(1.0,))["a"], seen.count
+    (0.8, 1)
+    """
+
+    def __init__(self, *, axes: tuple[Axis, ...], margins: Margins) -> None:
+        self.axes = axes
+        self._names = tuple(axis.name for axis in axes)
+        self._margins = margins
+        self._seen: dict[Place, Mapping[str, float]] = {}
+
+    @property
+    def typical(self) -> Place:
+        """The place at which everything has its typical value."""
+        return tuple(axis.typical for axis in self.axes)
+
+    @property
+    def count(self) -> int:
+        """How many places were worked out."""
+        return len(self._seen)
+
+    def places(self) -> tuple[Place, ...]:
+        """Return every place that was worked out, in the order it was."""
+        return tuple(self._seen)
+
+    def named(self, *, place: Place) -> dict[str, float]:
+        """Return a place as a value for each unknown [each in its own unit]."""
+        return dict(zip(self._names, place, strict=True))
+
+    def at(self, *, place: Place) -> Mapping[str, float]:
+        """Return the margins at a place; none where the method does not hold."""
+        known = self._seen.get(place)
+        if known is None:
+            try:
+                known = self._margins(self.named(place=place))
+            except OutsideValidity:
+                known = {}
+            self._seen[place] = known
+        return known
+
+    def margin(self, *, place: Place, criterion: str) -> float | None:
+        """Return one margin at a place, None where the method does not hold."""
+        return self.at(place=place).get(criterion)
+
+
+# Where, the other unknowns being as they are, a margin may turn along one of them.
+Turns = Callable[[Mapping[str, float]], tuple[float, ...]]
+Told = Mapping[tuple[str, str], Behaviour | Turns]
+
+
+def extreme(
+    *, seen: Evaluations, criterion: str, told: Told, sign: float
+) -> tuple[float | None, Place]:
+    """Return the greatest or least margin over the box, and where it is.
+
+    Parameters
+    ----------
+    seen : the evaluations, shared with other criteria
+    criterion : the criterion whose margin is wanted
+    told : by criterion and unknown, how the margin goes [-]; MONOTONE where nothing is
+    sign : 1 for the greatest margin, -1 for the least [-]
+
+    Begun at the corner that each unknown alone points to, the margin is followed one
+    unknown at a time until none improves it further: exact where the margin is
+    monotone in each of them, whatever the others are. None where the method holds
+    nowhere.
+
+    Raises nothing.
+
+    Source: coordinate search; golden section for a hump or dip.
+
+    >>> x = Axis(name="x", low=-1.0, typical=0.5, high=1.0)
+    >>> seen = Evaluations(axes=(x,), margins=lambda at: {"a": 1.0 - at["x"] ** 2})
+    >>> hump = {("a", "x"): Behaviour.SEARCH}
+    >>> extreme(seen=seen, criterion="a", told=hump, sign=1.0)[0]
+    1.0000
+    """
+    place = _likely(seen, criterion, told, sign)
+    best = _score(seen, criterion, sign, place)
+    for _ in range(_MOST_ROUNDS):
+        before = best
+        for index, axis in enumerate(seen.axes):
+            behaviour = _behaviour(told, criterion, axis)
+            line = _line(seen, criterion, sign, place, index)
+            for other in _along(seen, place, axis, behaviour, line):
+                tried = _put(place, index, other)
+                score = _score(seen, criterion, sign, tried)
+                if score > best:
+                    best, place = score, tried
+        if best <= before:
+            break
+    return (None if best == -inf else sign * best), place
+
+
+def _score(seen: Evaluations, criterion: str, sign: float, place: Place) -> float:
+    margin = seen.margin(place=place, criterion=criterion)
+    return -inf if margin is None else sign * margin
+
+
+def _put(place: Place, index: int, value: float) -> Place:
+    return (*place[:index], value, *place[index + 1 :])
+
+
+def _line(
+    seen: Evaluations, criterion: str, sign: float, place: Place, index: int
+) -> Callable[[float], float]:
+    return lambda value: _score(seen, criterion, sign, _put(place, index, value))
+
+
+def _behaviour(told: Told, criterion: str, axis: Axis) -> Behaviour | Turns:
+    return told.get((criterion, axis.name), Behaviour.MONOTONE)
+
+
+def _likely(seen: Evaluations, criterion: str, told: Told, sign: float) -> Place:
+    """Return the corner at which the margin is, going by each unknown alone."""
+    place = []
+    for index, axis in enumerate(seen.axes):
+        behaviour = _behaviour(told, criterion, axis)
+        if axis.is_known:
+            place.append(axis.typical)
+        elif behaviour in (Behaviour.RISING, Behaviour.FALLING):
+            rises = (behaviour is Behaviour.RISING) == (sign > 0.0)
+            place.append(axis.high if rises else axis.low)
+        else:
+            line = _line(seen, criterion, sign, seen.typical, index)
+            place.append(max((axis.typical, axis.low, axis.high), key=line))
+    return tuple(place)
+
+
+def _along(
+    seen: Evaluations,
+    place: Place,
+    axis: Axis,
+    behaviour: Behaviour | Turns,
+    score: Callable[[float], float],
+) -> Iterator[float]:
+    """Yield the values of one unknown at which the margin may be greater."""
+    if axis.is_known or behaviour in (Behaviour.RISING, Behaviour.FALLING):
+        return
+    yield axis.low
+    yield axis.high
+    if behaviour is Behaviour.SEARCH:
+        yield _peak(axis, score)
+    elif not isinstance(behaviour, Behaviour):
+        yield from turning_values(
+            axis=axis, turns=behaviour, at=seen.named(place=place)
+        )
+
+
+def turning_values(
+    *, axis: Axis, turns: Turns, at: Mapping[str, float]
+) -> tuple[float, ...]:
+    """Return where a margin may turn along one unknown, inside its range.
+
+    Parameters
+    ----------
+    axis : the unknown
+    turns : returns the values at which a margin may turn [unit of the unknown]
+    at : all unknowns as they are [each in its own unit]
+
+    Raises nothing; a place where the method does not hold has none.
+
+    Source: own bookkeeping.
+
+    >>> x = Axis(name="x", low=0.0, typical=0.5, high=1.0)
+    >>> turning_values(axis=x, turns=lambda at: (0.25, 7.0), at={"x": 0.5})
+    (0.25,)
+    """
+    try:
+        values = turns(at)
+    except OutsideValidity:
+        return ()
+    return tuple(value for value in values if axis.low < value < axis.high)
+
+
+def _peak(axis: Axis, score: Callable[[float], float]) -> float:
+    """Return the greatest of evenly laid places, refined between its neighbours."""
+    width = (axis.high - axis.low) / _SEARCH_PLACES
+    laid = [axis.low + width * step for step in range(_SEARCH_PLACES + 1)]
+    top = max(laid, key=score)
+    low, high = max(top - width, axis.low), min(top + width, axis.high)
+    left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+    for _ in range(_SEARCH_STEPS):
+        if score(left) < score(right):
+            low, left = left, right
+            right = low + _GOLDEN * (high - low)
+        else:
+            high, right = right, left
+            left = high - _GOLDEN * (high - low)
+    return max((left, right, top), key=score)

@@ -1,0 +1,216 @@
+"""Criteria judged over everything that is not known, sharing what they evaluate."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import sqrt
+
+from inspections.engineering.answer.axis import Axis
+from inspections.engineering.answer.chance import Move, chance_beyond
+from inspections.engineering.answer.extremes import (
+    Evaluations,
+    Margins,
+    Place,
+    Told,
+    extreme,
+)
+from inspections.engineering.answer.three import Answer, answer_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OverBox:
+    """One criterion over everything that is not known.
+
+    Parameters
+    ----------
+    criterion : the criterion
+    answer : beyond or within whatever is not known, else open
+    typical_margin : margin with everything typical, positive is good [unit of the
+        limit]; None where the method does not hold there
+    worst_margin : least margin there can be [unit of the limit]; None where the
+        method holds nowhere
+    best_margin : greatest margin there can be [unit of the limit]
+    worst_at : (unknown, value [its own unit]) at the least margin
+    best_at : (unknown, value [its own unit]) at the greatest margin
+    holds_throughout : whether the method held at every place that was looked at
+    chance_beyond : chance of a negative margin by a simple distribution [-]
+    decides_most : the unknown whose measurement would settle most; "" where nothing
+        is unknown or nothing moves the margin
+
+    Raises nothing; judge_over makes it.
+
+    Source: own definition; see judge_over.
+
+    >>> from dataclasses import fields
+    >>> fields(OverBox)[1].name
+    'answer'
+    """
+
+    criterion: str
+    answer: Answer
+    typical_margin: float | None
+    worst_margin: float | None
+    best_margin: float | None
+    worst_at: tuple[tuple[str, float], ...]
+    best_at: tuple[tuple[str, float], ...]
+    holds_throughout: bool
+    chance_beyond: float
+    decides_most: str
+
+
+def judge_over(
+    *,
+    axes: tuple[Axis, ...],
+    margins: Margins,
+    criteria: tuple[str, ...],
+    told: Told | None = None,
+    seen: Evaluations | None = None,
+) -> tuple[OverBox, ...]:
+    """Return the answer of every criterion over everything that is not known.
+
+    Parameters
+    ----------
+    axes : what is not known, each in its own unit; those known exactly cost nothing
+    margins : returns the margins of all criteria at one place [units of the limits];
+        it may raise OutsideValidity where the method does not hold
+    criteria : the criteria to judge
+    told : by criterion and unknown, how the margin goes [-]; what is not told is taken
+        as monotone and its direction found
+    seen : evaluations already made of the same box, to be shared
+
+    Cost: one evaluation where nothing is unknown; else 1 + 2n for n unknowns and
+    about n more for each end of each criterion, less what they share. A place where
+    the method does not hold never counts as good: such a criterion is open.
+
+    Raises nothing of its own.
+
+    Source: own definition; interval answers with a search where not monotone.
+
+    >>> mass = Axis(name="car_mass_kg", low=900.0, typical=1000.0, high=1100.0)
+    >>> found = judge_over(axes=(mass,), criteria=("lift",),
+    ...     margins=lambda at: {"lift": at["car_mass_kg"] / 950.0 - 1.0})[0]
+    >>> found.answer, found.decides_most, round(found.chance_beyond, 3)
+    (<Answer.OPEN: 'OPEN'>, 'car_mass_kg', 0.125)
+    """
+    seen = Evaluations(axes=axes, margins=margins) if seen is None else seen
+    return tuple(_judge(seen, criterion, told or {}) for criterion in criteria)
+
+
+def _judge(seen: Evaluations, criterion: str, told: Told) -> OverBox:
+    typical = seen.margin(place=seen.typical, criterion=criterion)
+    worst, worst_at = typical, seen.typical
+    best, best_at = typical, seen.typical
+    moves: tuple[Move, ...] = ()
+    if any(not axis.is_known for axis in seen.axes):
+        moves = _moves(seen, criterion, typical)
+        worst, worst_at = extreme(seen=seen, criterion=criterion, told=told, sign=-1.0)
+        best, best_at = extreme(seen=seen, criterion=criterion, told=told, sign=1.0)
+    return from_ends(
+        criterion=criterion,
+        axes=seen.axes,
+        typical_margin=typical,
+        worst=(worst, worst_at),
+        best=(best, best_at),
+        moves=moves,
+        holds_throughout=all(
+            criterion in seen.at(place=place) for place in seen.places()
+        ),
+    )
+
+
+End = tuple[float | None, Place]
+
+
+def from_ends(
+    *,
+    criterion: str,
+    axes: tuple[Axis, ...],
+    typical_margin: float | None,
+    worst: End,
+    best: End,
+    moves: tuple[Move, ...],
+    holds_throughout: bool,
+) -> OverBox:
+    """Return the answer of one criterion from its ends, however they were come by.
+
+    Parameters
+    ----------
+    criterion : the criterion
+    axes : what is not known, each in its own unit
+    typical_margin : margin with everything typical [unit of the limit], None if none
+    worst : least margin [unit of the limit] and its place
+    best : greatest margin [unit of the limit] and its place
+    moves : what each unknown alone does to the margin
+    holds_throughout : whether the method held everywhere
+
+    Raises OutsideValidity for ends that are the wrong way round.
+
+    Source: own definition; see judge_over.
+
+    >>> from_ends(criterion="a", axes=(), typical_margin=0.1, worst=(0.1, ()),
+    ...           best=(0.1, ()), moves=(), holds_throughout=True).answer
+    <Answer.WITHIN: 'WITHIN'>
+    """
+    answer = answer_of(worst_margin=worst[0], best_margin=best[0])
+    return OverBox(
+        criterion=criterion,
+        answer=answer if holds_throughout else Answer.OPEN,
+        typical_margin=typical_margin,
+        worst_margin=worst[0],
+        best_margin=best[0],
+        worst_at=_named(axes, worst[1]),
+        best_at=_named(axes, best[1]),
+        holds_throughout=holds_throughout,
+        chance_beyond=_chance(answer, typical_margin, worst[0], moves),
+        decides_most=_decides(axes, moves),
+    )
+
+
+def _moves(
+    seen: Evaluations, criterion: str, typical: float | None
+) -> tuple[Move, ...]:
+    """What each unknown alone does to the margin from the typical place."""
+    if typical is None:
+        return ()
+    found = []
+    for index, axis in enumerate(seen.axes):
+        if axis.is_known:
+            continue
+        ends = []
+        for value in (axis.low, axis.high):
+            place = (*seen.typical[:index], value, *seen.typical[index + 1 :])
+            margin = seen.margin(place=place, criterion=criterion)
+            ends.append(0.0 if margin is None else margin - typical)
+        share = (axis.typical - axis.low) / (axis.high - axis.low)
+        found.append(
+            Move(name=axis.name, at_low=ends[0], at_high=ends[1], low_share=share)
+        )
+    return tuple(found)
+
+
+def _chance(
+    answer: Answer,
+    typical: float | None,
+    worst: float | None,
+    moves: tuple[Move, ...],
+) -> float:
+    if typical is None or worst is None:
+        return 1.0  # It cannot be computed: never ranked as harmless.
+    if answer is not Answer.OPEN:
+        return 1.0 if answer is Answer.BEYOND else 0.0
+    return chance_beyond(typical_margin=typical, moves=moves)
+
+
+def _decides(axes: tuple[Axis, ...], moves: tuple[Move, ...]) -> str:
+    """The group, or unknown by itself, that brings the greatest spread."""
+    groups: Mapping[str, str] = {axis.name: axis.settled_by for axis in axes}
+    spread: dict[str, float] = {}
+    for move in moves:
+        name = groups[move.name]
+        spread[name] = spread.get(name, 0.0) + max(move.variance, 0.0)
+    if not spread or not any(sqrt(variance) > 0.0 for variance in spread.values()):
+        return ""
+    return max(spread, key=lambda name: spread[name])
+
+
+def _named(axes: tuple[Axis, ...], place: Place) -> tuple[tuple[str, float], ...]:
+    return tuple((axis.name, value) for axis, value in zip(axes, place, strict=True))

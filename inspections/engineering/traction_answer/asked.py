@@ -1,0 +1,146 @@
+"""What the forces of a load case ask of friction, at any masses."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from math import log
+from typing import Any
+
+from inspections.engineering.answer import Axis
+from inspections.engineering.answer.extremes import Evaluations, Place, extreme
+from inspections.engineering.machine import Suspension
+from inspections.engineering.tensions import places_of
+from inspections.engineering.traction.rules import (
+    LoadCase,
+    TractionRules,
+    dynamic_factor,
+)
+
+End = tuple[float, Place]
+
+_MASSES = (
+    "car_mass_kg",
+    "balance_ratio",
+    "counterweight_mass_kg",
+    "compensation_kg_per_m",
+    "travelling_cable_kg_per_m",
+    "rope_mass_kg_per_m",
+)
+
+
+class AskedFriction:
+    """ln(T1/T2) of every load case, each combination of masses worked out once.
+
+    Parameters
+    ----------
+    suspension : masses [kg] and run of the ropes, what is not known typical
+    rules : which cases, with what load and retardation
+    axes : what is not known; those of the masses are taken up
+
+    Raises nothing; a combination outside its range has no value.
+
+    Source: EN 81-50:2014 5.11.2.1.
+
+    >>> from inspections.engineering.example import EXAMPLE_MACHINE
+    >>> from inspections.engineering.traction import EN_81_50
+    >>> asked = AskedFriction(suspension=EXAMPLE_MACHINE, rules=EN_81_50, axes=())
+    >>> round(asked.at(case=LoadCase.LOADING, place=()), 4)
+    0.4299
+    """
+
+    def __init__(
+        self, *, suspension: Suspension, rules: TractionRules, axes: tuple[Axis, ...]
+    ) -> None:
+        self._suspension = suspension
+        self._rules = rules
+        self.axes = tuple(
+            axis
+            for axis in axes
+            if axis.name in _MASSES and getattr(suspension, axis.name) is not None
+        )
+        self.seen = Evaluations(axes=self.axes, margins=self._all)
+        self._names: dict[LoadCase, tuple[str, ...]] = {}
+        self._ends: dict[LoadCase, tuple[End, End] | None] = {}
+
+    def at(self, *, case: LoadCase, place: Place) -> float | None:
+        """Return ln(T1/T2·C) of a case at its worst place [-], None if there is none.
+
+        Stalled it is that of the weight still hanging over the bare ropes, which may
+        be negative.
+        """
+        known = self.seen.at(place=place)
+        if not known:
+            return None
+        found = [known[name] for name in self._names[case]]
+        if case.is_stalled:
+            return found[0]
+        return max(abs(value) for value in found) + self._allowance(case)
+
+    def ends(self, *, case: LoadCase) -> tuple[End, End] | None:
+        """Return the least and the greatest over the masses, each with its place.
+
+        At each place of the car the ratio of two forces, both linear in every mass,
+        only rises or falls with each. The greatest is reached; the least is that of
+        the place that asks most at its own best, which no masses can better: it is
+        reached too unless car and counterweight change over which is heavier.
+        """
+        if case not in self._ends:
+            self._ends[case] = self._look_for_ends(case)
+        return self._ends[case]
+
+    def _look_for_ends(self, case: LoadCase) -> tuple[End, End] | None:
+        self.seen.at(place=self.seen.typical)
+        by_place = [self._ends_of(name) for name in self._names.get(case, ())]
+        found = [each for each in by_place if each is not None]
+        if not found:
+            return None
+        if case.is_stalled:
+            return found[0]
+        least = max((_nearest_to_level(*each) for each in found), key=_value)
+        ends = (end for each in found for end in each)
+        greatest = max(((abs(value), place) for value, place in ends), key=_value)
+        more = self._allowance(case)
+        return (least[0] + more, least[1]), (greatest[0] + more, greatest[1])
+
+    def holds_throughout(self) -> bool:
+        """Return whether the forces could be worked out wherever it was tried."""
+        return all(self.seen.at(place=place) for place in self.seen.places())
+
+    def _ends_of(self, name: str) -> tuple[End, End] | None:
+        low, low_at = extreme(seen=self.seen, criterion=name, told={}, sign=-1.0)
+        high, high_at = extreme(seen=self.seen, criterion=name, told={}, sign=1.0)
+        if low is None or high is None:
+            return None
+        return (low, low_at), (high, high_at)
+
+    def _all(self, at: Mapping[str, float]) -> dict[str, float]:
+        changed: dict[str, Any] = dict(at)
+        suspension = replace(self._suspension, **changed)
+        found = {}
+        for case in self._rules.cases:
+            places = places_of(suspension=suspension, rules=self._rules, case=case)
+            names = tuple(f"{case.value}@{number}" for number in range(len(places)))
+            self._names[case] = names
+            for name, tensions in zip(names, places, strict=True):
+                sign = 1.0 if tensions.car_is_heavier or case.is_stalled else -1.0
+                found[name] = sign * log(tensions.ratio)
+        return found
+
+    def _allowance(self, case: LoadCase) -> float:
+        return log(
+            dynamic_factor(
+                rules=self._rules,
+                case=case,
+                rated_speed_m_s=self._suspension.rated_speed_m_s,
+            )
+        )
+
+
+def _value(end: End) -> float:
+    return end[0]
+
+
+def _nearest_to_level(low: End, high: End) -> End:
+    """The least size between two signed ends."""
+    if low[0] <= 0.0 <= high[0]:
+        return 0.0, min(low, high, key=lambda end: abs(end[0]))[1]
+    return min(((abs(value), place) for value, place in (low, high)), key=_value)

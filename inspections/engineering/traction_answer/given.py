@@ -1,0 +1,199 @@
+"""What friction gives a rope in one groove, at any values of what is not known."""
+
+from collections.abc import Mapping
+from dataclasses import fields, replace
+from math import sin, tan
+from typing import Any
+
+from inspections.engineering.answer import Axis
+from inspections.engineering.answer.extremes import (
+    Behaviour,
+    Evaluations,
+    Place,
+    Told,
+    extreme,
+)
+from inspections.engineering.groove.bedded import as_bedded
+from inspections.engineering.groove.contact import bedding_depth_mm, bottoming_depth_mm
+from inspections.engineering.groove.forms import Groove, VGroove
+from inspections.engineering.machine import Suspension
+from inspections.engineering.traction.greatest import greatest_factor_depth_mm
+from inspections.engineering.traction.margin import worn_factor_ratio
+
+SEAT_DEPTH = "seat_depth_mm"
+WRAP = "wrap_angle_rad"
+# f·α/μ as worn, at its greatest so far, and at its greatest once bedded in.
+WORN, GREATEST, BEDDED_IN = KINDS = ("worn", "greatest", "bedded in")
+# Past the bottom friction dips here, in radii of the rope, and climbs again.
+_DIP_RATIO = 0.2
+_OF_GROOVE = (
+    "mouth_angle_rad",
+    "groove_angle_rad",
+    "undercut_angle_rad",
+    "bottom_width_mm",
+    "slot_depth_mm",
+    "bottom_clearance_mm",
+    "seat_radius_mm",
+)
+
+
+class GivenFriction:
+    """Σ (f/μ)·α of one groove or pair, each combination of values worked out once.
+
+    Parameters
+    ----------
+    suspension : for the wrap [rad] and the rope's diameter [mm]
+    groove : the groove as turned, what is not known at its typical value
+    seat_depths_mm : s of the groove of each pass [mm], >= 0
+    axes : what is not known; those of the groove and its seat are taken up
+
+    Raises nothing; a combination outside its range has no value.
+
+    Source: derived; f/μ of the arcs of the worn seat.
+
+    >>> from math import radians
+    >>> from inspections.engineering.example import EXAMPLE_MACHINE
+    >>> vee = VGroove(groove_angle_rad=radians(38))
+    >>> given = GivenFriction(suspension=EXAMPLE_MACHINE, groove=vee,
+    ...     seat_depths_mm=(1.0,), axes=())
+    >>> round(given.seen.at(place=())["worn"], 4)
+    6.9839
+    """
+
+    def __init__(
+        self,
+        *,
+        suspension: Suspension,
+        groove: Groove,
+        seat_depths_mm: tuple[float, ...],
+        axes: tuple[Axis, ...],
+    ) -> None:
+        self._angles_rad = suspension.wrap.angles_rad
+        self._diameter_mm = suspension.rope_diameter_mm
+        self._groove = groove
+        self._depths_mm = seat_depths_mm
+        there = {item.name for item in fields(groove)}
+        self.axes = tuple(
+            axis
+            for axis in axes
+            if axis.name == SEAT_DEPTH
+            or (
+                axis.name in _OF_GROOVE
+                and axis.name in there
+                and getattr(groove, axis.name) is not None
+            )
+        )
+        self.seen = Evaluations(axes=self.axes, margins=self._all)
+        self.has_bedded = self._bedded(groove) != groove
+
+    def ends(self, *, kind: str) -> tuple[tuple[float, Place], ...]:
+        """Return the least and the greatest of one kind [rad], each with its place."""
+        found = []
+        for sign in (-1.0, 1.0):
+            value, place = extreme(
+                seen=self.seen, criterion=kind, told=self.told(), sign=sign
+            )
+            if value is not None:
+                found.append((value, place))
+        return tuple(found)
+
+    def holds_throughout(self) -> bool:
+        """Return whether friction could be worked out wherever it was tried."""
+        return all(self.seen.at(place=place) for place in self.seen.places())
+
+    def told(self) -> Told:
+        """Where friction may turn along depth, clearance, width and slot.
+
+        A wider undercut or a wider seat holds more, a wider mouth holds less.
+        """
+        return {
+            (kind, name): turns
+            for kind in KINDS
+            for name, turns in (
+                ("undercut_angle_rad", Behaviour.RISING),
+                ("seat_radius_mm", Behaviour.RISING),
+                ("mouth_angle_rad", Behaviour.FALLING),
+                (SEAT_DEPTH, self._depth_turns),
+                ("bottom_clearance_mm", self._clearance_turns),
+                ("slot_depth_mm", self._slot_turns),
+                ("bottom_width_mm", self._width_turns),
+            )
+        }
+
+    def _all(self, at: Mapping[str, float]) -> dict[str, float]:
+        groove, depths_mm = self._at(at)
+        bedded = self._bedded(groove)
+        greatest = self._sum([self._greatest(groove, depth) for depth in depths_mm])
+        return {
+            WORN: self._sum([self._ratio(groove, depth) for depth in depths_mm]),
+            GREATEST: greatest,
+            BEDDED_IN: greatest
+            if bedded == groove
+            else self._sum([self._greatest(bedded, depth) for depth in depths_mm]),
+        }
+
+    def _at(self, at: Mapping[str, float]) -> tuple[Groove, list[float]]:
+        changed: dict[str, Any] = {n: v for n, v in at.items() if n != SEAT_DEPTH}
+        deepest_mm = max(self._depths_mm)
+        shift_mm = at.get(SEAT_DEPTH, deepest_mm) - deepest_mm
+        depths_mm = [max(depth + shift_mm, 0.0) for depth in self._depths_mm]
+        return replace(self._groove, **changed), depths_mm
+
+    def _sum(self, ratios: list[float]) -> float:
+        pairs = zip(ratios, self._angles_rad, strict=True)
+        return sum(ratio * angle_rad for ratio, angle_rad in pairs)
+
+    def _bedded(self, groove: Groove) -> Groove:
+        return as_bedded(groove=groove, rope_diameter_mm=self._diameter_mm)
+
+    def _ratio(self, groove: Groove, depth_mm: float) -> float:
+        return worn_factor_ratio(
+            groove=groove, rope_diameter_mm=self._diameter_mm, seat_depth_mm=depth_mm
+        )
+
+    def _greatest(self, groove: Groove, depth_mm: float) -> float:
+        at_mm = greatest_factor_depth_mm(
+            groove=groove, rope_diameter_mm=self._diameter_mm, seat_depth_mm=depth_mm
+        )
+        return self._ratio(groove, at_mm)
+
+    def _depth_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
+        """Bedded in, at the bottom, and in the dip past it; for each of the passes."""
+        groove, _ = self._at(at)
+        diameter_mm = self._diameter_mm
+        found = [bedding_depth_mm(groove=groove, rope_diameter_mm=diameter_mm)]
+        bottom_mm = bottoming_depth_mm(groove=groove, rope_diameter_mm=diameter_mm)
+        if bottom_mm is not None:
+            found += [bottom_mm, bottom_mm + _DIP_RATIO * diameter_mm / 2.0]
+        deepest_mm = max(self._depths_mm)
+        offsets_mm = {deepest_mm - depth for depth in self._depths_mm}
+        return tuple(depth + offset for depth in found for offset in offsets_mm)
+
+    def _bottoms(self, at: Mapping[str, float]) -> tuple[float, ...]:
+        """The depths of bottom at which friction is greatest, or in its dip."""
+        dip_mm = _DIP_RATIO * self._diameter_mm / 2.0
+        _, depths_mm = self._at(at)
+        return tuple(s for depth in depths_mm for s in (depth, depth - dip_mm))
+
+    def _clearance_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
+        return self._bottoms(at)
+
+    def _slot_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
+        groove, _ = self._at(at)
+        bottom_mm = bottoming_depth_mm(
+            groove=groove, rope_diameter_mm=self._diameter_mm
+        )
+        if not isinstance(groove, VGroove) or bottom_mm is None:
+            return ()
+        without_mm = bottom_mm - groove.slot_depth_mm
+        return tuple(bottom - without_mm for bottom in self._bottoms(at))
+
+    def _width_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
+        groove, _ = self._at(at)
+        if not isinstance(groove, VGroove):
+            return ()
+        half, radius_mm = groove.groove_angle_rad / 2.0, self._diameter_mm / 2.0
+        apex_mm = radius_mm * (1.0 / sin(half) - 1.0) + groove.slot_depth_mm
+        return tuple(
+            2.0 * tan(half) * (apex_mm - bottom) for bottom in self._bottoms(at)
+        )

@@ -1,0 +1,49 @@
+import pytest
+
+from inspections.engineering import unknowns
+from inspections.engineering.source import Certainty
+from inspections.engineering.validity import OutsideValidity
+
+
+def test_every_unknown_has_a_range_a_unit_and_a_source():
+    for each in unknowns.ALL:
+        assert each.low < each.high or each.note, each.name
+        assert each.low <= each.typical <= each.high, each.name
+        assert each.unit, each.name
+        assert each.source.certainty in Certainty, each.name
+
+
+def test_names_are_given_once():
+    names = [each.name for each in unknowns.ALL]
+
+    assert len(set(names)) == len(names)
+
+
+def test_part_of_a_value_is_scaled_by_it():
+    axis = unknowns.axis_of(
+        unknown=unknowns.find(name="unworn_diameter_mm"), of_value=13.0
+    )
+
+    assert (axis.low, axis.high) == pytest.approx((13.0, 13.65))
+
+
+def test_part_of_a_value_that_is_not_given_is_refused():
+    with pytest.raises(OutsideValidity, match="rated_load_kg"):
+        unknowns.axis_of(unknown=unknowns.find(name="car_mass_kg"))
+
+
+def test_value_taken_away_stays_as_one_end():
+    row = unknowns.find(name="mouth_angle_rad")
+
+    assert unknowns.axis_of(unknown=row, once_said=0.0).low == 0.0
+    assert unknowns.axis_of(unknown=row, once_said=1.2).high == 1.2
+    assert unknowns.axis_of(unknown=row, once_said=row.typical).low == row.low
+
+
+def test_car_and_balance_are_settled_together_a_weighed_counterweight_alone():
+    car = unknowns.find(name="car_mass_kg")
+    balance = unknowns.find(name="balance_ratio")
+    weighed = unknowns.find(name="counterweight_mass_kg")
+
+    assert car.group == balance.group != ""
+    assert weighed.group == ""
