@@ -241,6 +241,8 @@ SPECTACULAR_SETTINGS = {
         "ReadingStateEnum": "inspections.models.ReadingState",
         "ForecastStateEnum": "inspections.models.ForecastState",
         "ForecastRunStateEnum": "inspections.models.RunState",
+        "CauseEnum": "inspections.models.RunCause",
+        "JudgedAnewCauseEnum": "inspections.models.Cause",
         "ReportStateEnum": "reports.models.ReportState",
         "ReportKindEnum": "reports.models.ReportKind",
         "UrgentMailStateEnum": "inspections.models.MailState",

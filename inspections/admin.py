@@ -74,9 +74,9 @@ class FindingInline(_ReadOnlyInline):
 
 @admin.register(Assessment)
 class AssessmentAdmin(HistoryAdmin):
-    list_display = ("machine", "as_of", "grade", "criteria_set")
+    list_display = ("machine", "as_of", "grade", "criteria_set", "cause")
     list_select_related = ("machine",)
-    list_filter = ("grade", "criteria_set")
+    list_filter = ("grade", "criteria_set", "cause")
     search_fields = ("machine__code", "machine__name")
     inlines = (FindingInline,)
 

@@ -4,13 +4,16 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from fleet.metrics.exposition import Family, Sample
-from inspections.assessment.assess import KERNEL_VERSION
-from inspections.forecasts.knowledge import MODEL_VERSION
+from inspections import versions as rooms
 
 
 def families(*, now: datetime) -> Iterator[Family]:
     """Return the versions that are stored with each assessment and forecast."""
-    versions = {"assessment": KERNEL_VERSION, "forecast": MODEL_VERSION}
+    versions = {
+        "assessment": str(rooms.JUDGING),
+        "forecast": str(rooms.FORECASTING),
+        "options": str(rooms.DECIDING),
+    }
     yield Family(
         name="ropeseat_method_info",
         meaning="Always 1; the version of each method is in the labels.",

@@ -9,6 +9,7 @@ from fleet.units import QUANTITIES
 from inspections.kinds import KINDS
 from inspections.models import (
     Assessment,
+    Cause,
     Finding,
     Forecast,
     ForecastRun,
@@ -179,6 +180,11 @@ class ConditionSerializer(serializers.Serializer[Any]):
     grade = serializers.CharField(allow_null=True)
     as_of = serializers.DateTimeField(allow_null=True)
     criteria_set = serializers.CharField(allow_null=True)
+    cause = serializers.ChoiceField(
+        choices=Cause.choices,
+        allow_null=True,
+        help_text="RULES: the rules changed, not the machine.",
+    )
     findings = FindingSerializer(many=True)
     forecasts = ForecastSerializer(many=True)
     cautions = serializers.ListField(child=serializers.CharField())

@@ -9,7 +9,7 @@ from typing import Any
 
 from fleet import jobs
 from fleet.tenancy import Scope
-from inspections import inputs
+from inspections import inputs, versions
 from inspections.assessment import (
     blocked_work,
     bottoms,
@@ -23,9 +23,11 @@ from inspections.assessment import (
     machined,
     pairs,
     pressure,
+    renewing,
     rim_limits,
     rim_metal,
     ropes,
+    rules,
     running,
     seat_depths,
     seat_fit,
@@ -39,14 +41,14 @@ from inspections.assessment import (
 from inspections.assessment.draft import Draft, LimitDraft, merged, not_assessed, plain
 from inspections.engineering import criteria
 from inspections.inputs import Snapshot, is_unconfirmed
+from inspections.models import Cause
 
-# Raised whenever the same inputs could give another finding.
-KERNEL_VERSION = "5"
 PROJECT = "inspections.tasks.project"
 # Machines loaded, judged and stored at a time: enough to share the queries, few
 # enough that their readings do not fill the memory.
 TOGETHER = 100
 
+_Fresh = tuple[Snapshot, dict[str, Any], str, Cause]
 Judged = tuple[list[Draft], list[LimitDraft], dict[str, Any]]
 
 
@@ -55,9 +57,11 @@ def assess(
 ) -> tuple[int, ...]:
     """Assess machines and store their findings and limits.
 
-    A machine whose inputs are those of its last assessment is left as it is, so a
-    second run changes nothing. The jobs that project the changed machines are
-    written with the findings; their ids are returned.
+    A machine whose inputs and rules are those of its last assessment is left as it is,
+    so a second run changes nothing; so is one of which newer rules say the same. The
+    jobs that project the changed machines are written with the findings; their ids are
+    returned. Raises versions.NewerRules where newer rules have judged and a machine has
+    changed since.
     """
     changed: list[int] = []
     # In the order of their ids, so that two runs wait for each other and not both.
@@ -79,37 +83,67 @@ def _assess(scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> list[i
     """Assess some machines; return those whose findings changed."""
     last = storing.last_assessments(scope=scope, machine_ids=machine_ids)
     snapshots = inputs.load(scope=scope, machine_ids=machine_ids, as_of=as_of)
-    fresh: list[tuple[Snapshot, dict[str, Any], str]] = []
+    differing: list[tuple[Snapshot, dict[str, Any], str]] = []
     for snapshot in snapshots:
         facts = _facts(snapshot)
         digest = hashlib.sha256(_canonical(facts)).hexdigest()
         before = last.get(snapshot.machine.pk)
         if before is None or before.digest != digest:
-            fresh.append((snapshot, facts, digest))
-    doubted = [s.machine.pk for s, _, _ in fresh if _unconfirmed(s)]
+            differing.append((snapshot, facts, digest))
+    ids = [s.machine.pk for s, *_ in differing]
+    earlier_facts = storing.facts(
+        scope=scope, assessments=[last[pk].pk for pk in ids if pk in last]
+    )
+    fresh: list[_Fresh] = []
+    for snapshot, facts, digest in differing:
+        pk = snapshot.machine.pk
+        cause = rules.cause(facts=facts, before=earlier_facts.get(pk))
+        if not _left_alone(last.get(pk), cause):
+            fresh.append((snapshot, facts, digest, cause))
+    doubted = [s.machine.pk for s, *_ in fresh if _unconfirmed(s)]
     earlier = storing.open_findings(
         scope=scope, assessments=[last[pk].pk for pk in doubted if pk in last]
     )
     outcomes = []
-    for snapshot, facts, digest in fresh:
+    renewed = []
+    for snapshot, facts, digest, cause in fresh:
         drafts, limits, shared = judge(snapshot)
         pk = snapshot.machine.pk
         drafts = carrying.carried_over(drafts, earlier.get(pk, ()))
-        outcomes.append(
-            storing.Outcome(
-                machine_id=pk,
-                as_of=as_of,
-                criteria_set=snapshot.criteria.code,
-                kernel_version=KERNEL_VERSION,
-                inputs={"rows": facts, "shared": shared},
-                inputs_digest=digest,
-                grade=grading.of_machine(drafts),
-                drafts=tuple(drafts),
-                limits=tuple(limits),
-            )
+        outcome = storing.Outcome(
+            machine_id=pk,
+            as_of=as_of,
+            criteria_set=snapshot.criteria.code,
+            kernel_version=str(versions.JUDGING),
+            inputs={"rows": facts, "shared": shared},
+            inputs_digest=digest,
+            grade=grading.of_machine(drafts),
+            drafts=tuple(drafts),
+            limits=tuple(limits),
+            cause=cause,
         )
+        if cause == Cause.RULES:
+            renewed.append((last[pk].pk, outcome))
+        else:
+            outcomes.append(outcome)
+    outcomes += renewing.renew(scope=scope, pairs=renewed)
     storing.store(scope=scope, outcomes=outcomes)
     return [outcome.machine_id for outcome in outcomes]
+
+
+def _left_alone(before: storing.Last | None, cause: Cause) -> bool:
+    """Tell whether newer rules have said already what these older ones would say.
+
+    Raises NewerRules where they have not: the job waits for a worker that has them.
+    """
+    mine = str(versions.JUDGING)
+    if before is None or not versions.is_older(version=mine, than=before.version):
+        return False
+    if cause == Cause.RULES:
+        return True
+    raise versions.NewerRules(
+        f"judged by version {before.version}; version {mine} must not replace it"
+    )
 
 
 def judge(snapshot: Snapshot) -> Judged:
@@ -205,7 +239,7 @@ def _facts(snapshot: Snapshot) -> dict[str, Any]:
     }
     test = known.field_test(snapshot)
     return {
-        "kernel": KERNEL_VERSION,
+        rules.RULES: rules.at_work(criteria_set=snapshot.criteria),
         "criteria_set": snapshot.criteria.code,
         **{name: [row.pk, row.version] for name, row in rows.items() if row},
         "grooves": [[g.pk, g.version] for g in snapshot.grooves],

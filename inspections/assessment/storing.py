@@ -15,7 +15,7 @@ from inspections import queries
 from inspections.assessment.carrying import Earlier
 from inspections.assessment.draft import Draft, LimitDraft
 from inspections.assessment.grading import OPEN
-from inspections.models import Assessment, Finding, WearLimit
+from inspections.models import Assessment, Cause, Finding, WearLimit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +31,7 @@ class Outcome:
     grade: str
     drafts: tuple[Draft, ...]
     limits: tuple[LimitDraft, ...]
+    cause: str = Cause.FACTS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,7 @@ class Last:
 
     pk: int
     digest: str
+    version: str
 
 
 def last_assessments(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Last]:
@@ -55,8 +57,20 @@ def last_assessments(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, L
         .values_list("pk")
     )
     rows = queries.latest_assessments(scope=scope).filter(machine__in=machine_ids)
-    found = rows.values_list("machine_id", "pk", "inputs_digest")
-    return {machine: Last(pk=pk, digest=digest) for machine, pk, digest in found}
+    found = rows.values_list("machine_id", "pk", "inputs_digest", "kernel_version")
+    return {
+        machine: Last(pk=pk, digest=digest, version=version)
+        for machine, pk, digest, version in found
+    }
+
+
+def facts(*, scope: Scope, assessments: Sequence[int]) -> dict[int, dict[str, Any]]:
+    """Return what some assessments rest on, by machine."""
+    if not assessments:
+        return {}
+    rows = Assessment.objects.within(scope).filter(pk__in=assessments)
+    found = rows.values_list("machine_id", "inputs__rows")
+    return {machine: rested_on or {} for machine, rested_on in found}
 
 
 def open_findings(
@@ -99,6 +113,7 @@ def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
             inputs=outcome.inputs,
             inputs_digest=outcome.inputs_digest,
             grade=outcome.grade,
+            cause=outcome.cause,
         )
         for outcome in outcomes
     )
@@ -109,8 +124,8 @@ def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
     WearLimit.objects.within(scope).filter(machine__in=machine_ids).delete()
     with connection.cursor() as cursor:
         for statement, rows in (
-            (_FINDINGS, _findings(pairs)),
-            (_LIMITS, _limits(pairs)),
+            (_FINDINGS, findings(pairs)),
+            (_LIMITS, limits(pairs)),
         ):
             said = json.dumps(list(rows), separators=(",", ":"), allow_nan=False)
             cursor.execute(statement, [scope.contractor_id, said])
@@ -132,45 +147,42 @@ _PLACE = {
     "groove_id": "bigint",
     "rope_id": "bigint",
 }
+FINDING_COLUMNS = {
+    **_PLACE,
+    "topic": "text",
+    "place": "text",
+    "grade": "text",
+    "value": "float8",
+    "limit": "float8",
+    "margin": "float8",
+    "unit": "text",
+    "criterion": "text",
+    "source": "text",
+    "how_sure": "text",
+    "reason": "text",
+    "stops_service": "boolean",
+    "unconfirmed": "boolean",
+    "detail": "jsonb",
+    "readings": "bigint[]",
+}
+LIMIT_COLUMNS = {
+    **_PLACE,
+    "quantity": "text",
+    "place": "text",
+    "value": "float8",
+    "sd": "float8",
+    "reason": "text",
+    "criterion": "text",
+    "dominated_by": "text",
+    "safety": "boolean",
+}
 # One array of rows is a parameter; an ORM's row-by-row parameters cost ten times it.
-_FINDINGS = _statement(
-    Finding._meta.db_table,
-    {
-        **_PLACE,
-        "topic": "text",
-        "place": "text",
-        "grade": "text",
-        "value": "float8",
-        "limit": "float8",
-        "margin": "float8",
-        "unit": "text",
-        "criterion": "text",
-        "source": "text",
-        "how_sure": "text",
-        "reason": "text",
-        "stops_service": "boolean",
-        "unconfirmed": "boolean",
-        "detail": "jsonb",
-        "readings": "bigint[]",
-    },
-)
-_LIMITS = _statement(
-    WearLimit._meta.db_table,
-    {
-        **_PLACE,
-        "quantity": "text",
-        "place": "text",
-        "value": "float8",
-        "sd": "float8",
-        "reason": "text",
-        "criterion": "text",
-        "dominated_by": "text",
-        "safety": "boolean",
-    },
-)
+_FINDINGS = _statement(Finding._meta.db_table, FINDING_COLUMNS)
+_LIMITS = _statement(WearLimit._meta.db_table, LIMIT_COLUMNS)
 
 
-def _findings(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
+def findings(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
+    """Yield the findings of assessments as rows."""
     for assessment_id, outcome in pairs:
         for draft in outcome.drafts:
             yield {
@@ -196,7 +208,8 @@ def _findings(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
             }
 
 
-def _limits(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
+def limits(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
+    """Yield the limits of assessments as rows."""
     for assessment_id, outcome in pairs:
         for limit in outcome.limits:
             yield {

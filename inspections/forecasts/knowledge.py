@@ -8,14 +8,15 @@ from typing import Any
 import numpy as np
 
 from fleet.tenancy import Scope
+from inspections import versions
 from inspections.forecasts import breaks, series
 from inspections.models import Hyperparameters, SharedPrior
 from inspections.projection import hyper
 from inspections.projection.counts import CountClass
 from inspections.projection.hyper import Hyperparameters as Wear
 
-# Raised whenever the same readings could give other dates.
-MODEL_VERSION = "3"
+# What was learnt counts for the version that learnt it.
+MODEL_VERSION = str(versions.FORECASTING)
 # Our rule, no source: a fleet of this many machines weighs as much as what is shared.
 WORTH_OF_PRIOR_MACHINES = 10.0
 # A class is shared only if so many contractors have at least so many machines of it.

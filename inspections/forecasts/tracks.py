@@ -4,15 +4,14 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 
 from fleet.tenancy import Scope
-from inspections import inputs, queries
+from inspections import inputs, queries, versions
 from inspections.forecasts import breaks, history, series
 from inspections.forecasts.series import WearSeries
 from inspections.inputs import Snapshot
 from inspections.models import TrackPoint, WearLimit, WearTrack
 
-# Raised whenever the same rows could give other series; tracks of an older version are
-# made anew by the next nightly run.
-PREPARED_BY = "1"
+# Tracks of an older version are made anew by the next nightly run.
+PREPARED_BY = versions.SERIES
 
 Key = tuple[int, str, str, date]
 Dated = list[tuple[WearSeries, date | None]]

@@ -1,7 +1,7 @@
 """What was read, what it means, when it will matter."""
 
 from inspections.models.calendar_feed import CalendarFeed
-from inspections.models.finding import Assessment, Finding, Grade, WearLimit
+from inspections.models.finding import Assessment, Cause, Finding, Grade, WearLimit
 from inspections.models.forecast import Forecast, ForecastState, Verdict
 from inspections.models.learnt import (
     ForecastRun,
@@ -30,6 +30,7 @@ __all__ = [
     "OPEN_STATES",
     "Assessment",
     "CalendarFeed",
+    "Cause",
     "DueState",
     "DueWork",
     "Finding",

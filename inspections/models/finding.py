@@ -17,6 +17,14 @@ class Grade(models.TextChoices):
     ACT_NOW = "ACT_NOW", "act now"
 
 
+class Cause(models.TextChoices):
+    """Why a machine was judged anew."""
+
+    FACTS = "FACTS", "readings, register or time changed"
+    RULES = "RULES", "the rules changed, not the machine"
+    BOTH = "BOTH", "the rules changed, and readings or register too"
+
+
 class Assessment(TenantRow):
     """One look at one machine: what went in, and by which rules."""
 
@@ -29,6 +37,14 @@ class Assessment(TenantRow):
     inputs = models.JSONField()
     inputs_digest = models.CharField(max_length=64)
     grade = models.CharField(max_length=15, choices=Grade.choices)
+    cause = models.CharField(
+        max_length=5,
+        choices=Cause.choices,
+        default=Cause.FACTS,
+        db_default=Cause.FACTS,
+        help_text="RULES: what differs from the assessment before comes from corrected "
+        "rules or limits; nothing was read or entered anew.",
+    )
 
     class Meta:
         ordering = ["machine", "-as_of", "-pk"]

@@ -7,7 +7,7 @@ from datetime import datetime
 from fleet import jobs
 from fleet.models import Machine
 from fleet.tenancy import Scope
-from inspections import inputs, queries
+from inspections import inputs, queries, versions
 from inspections.decisions import options
 from inspections.inputs import Snapshot, Standing
 from inspections.options import due, facts, loading, storing
@@ -15,8 +15,7 @@ from inspections.options.loading import Judged
 
 OF_MACHINE = "inspections.tasks.options"
 OF_CHUNK = "inspections.tasks.options_of_chunk"
-# Raised whenever the same rows could give another option.
-RULES_VERSION = "1"
+RULES_VERSION = str(versions.DECIDING)
 # Machines whose options are worked out in one transaction.
 CHUNK = 200
 # Machines loaded at a time: enough to share the queries, few enough for the memory.

@@ -10,15 +10,14 @@ from django.utils.translation import gettext as _
 
 from fleet import zones
 from fleet.models import Building
-from inspections.assessment.assess import KERNEL_VERSION
-from inspections.forecasts.project import MODEL_VERSION
+from inspections import versions as rooms
 from reports import content
 from reports.composition import cautions
 from reports.composition.reader import Reader
 from reports.models import Report
 from reports.queries import MachineFacts
 
-CONTENT_VERSION = "3"
+CONTENT_VERSION = str(rooms.REPORTING)
 
 
 def reader_of(report: Report, buildings: Sequence[Building]) -> Reader:
@@ -101,11 +100,11 @@ def versions(facts: Sequence[MachineFacts]) -> tuple[content.Row, ...]:
     return (
         content.Row(
             label=_("Calculation"),
-            value=f"engineering {', '.join(sorted(kernels or {KERNEL_VERSION}))}",
+            value=f"engineering {', '.join(sorted(kernels or {str(rooms.JUDGING)}))}",
         ),
         content.Row(
             label=_("Forecast model"),
-            value=f"projection {', '.join(sorted(models or {MODEL_VERSION}))}",
+            value=f"projection {', '.join(sorted(models or {str(rooms.FORECASTING)}))}",
         ),
         form_version(),
     )

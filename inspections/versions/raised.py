@@ -1,0 +1,10 @@
+"""Why each version was raised: a line for each time, and the lines are counted.
+
+`python -m tests.versions raise` adds a line; none is ever taken away. Lines of two
+people who raised the same version at once are both kept.
+"""
+
+JUDGING = ("limits and tables count by their values",)
+FORECASTING: tuple[str, ...] = ()
+DECIDING: tuple[str, ...] = ()
+REPORTING: tuple[str, ...] = ()

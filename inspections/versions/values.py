@@ -1,0 +1,56 @@
+"""A fingerprint of constants: the same values give the same one in every process."""
+
+import hashlib
+from collections.abc import Iterable, Iterator, Mapping, Set
+from dataclasses import fields, is_dataclass
+from datetime import date, timedelta
+from enum import Enum
+from importlib import import_module
+from pkgutil import walk_packages
+from types import ModuleType
+from typing import Any
+
+
+def fingerprint(value: Any) -> str:
+    """Return a fingerprint of a record, a collection or a plain value."""
+    return hashlib.sha256(_said(value).encode()).hexdigest()[:16]
+
+
+def constants(*, packages: Iterable[str]) -> Iterator[tuple[str, Any]]:
+    """Yield the constants of all modules of packages, by name."""
+    for package in packages:
+        for module in _modules(package):
+            for name, value in sorted(vars(module).items()):
+                if name.isupper() and not isinstance(value, ModuleType | type):
+                    yield f"{module.__name__}.{name}", value
+
+
+def _modules(package: str) -> Iterator[ModuleType]:
+    whole = import_module(package)
+    yield whole
+    names = [each.name for each in walk_packages(whole.__path__, f"{package}.")]
+    for name in sorted(names):
+        yield import_module(name)
+
+
+def _said(value: Any) -> str:
+    """Return a value as text that does not depend on addresses or the order of sets."""
+    if isinstance(value, Enum):
+        return f"{type(value).__name__}.{value.name}={value.value!r}"
+    if is_dataclass(value) and not isinstance(value, type):
+        inner = [f"{f.name}={_said(getattr(value, f.name))}" for f in fields(value)]
+        return f"{type(value).__name__}({', '.join(inner)})"
+    if isinstance(value, Mapping):
+        pairs = sorted(f"{_said(key)}: {_said(each)}" for key, each in value.items())
+        return f"{{{', '.join(pairs)}}}"
+    if isinstance(value, Set):
+        return f"{{{', '.join(sorted(map(_said, value)))}}}"
+    if isinstance(value, tuple | list):
+        return f"({', '.join(map(_said, value))})"
+    if isinstance(value, type) or callable(value):
+        return getattr(value, "__qualname__", type(value).__qualname__)
+    # Nothing else is a constant that rules rest on; its address is not its value.
+    return repr(value) if isinstance(value, _PLAIN) else type(value).__qualname__
+
+
+_PLAIN = (str, bytes, int, float, date, timedelta, type(None), range)
