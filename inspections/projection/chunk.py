@@ -8,6 +8,7 @@ from inspections.projection.arrays import Floats, Integers
 from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
 from inspections.projection.observations import Observations
+from inspections.projection.others import Others
 
 LEAST_WANDER = 1e-3
 """Drift and bursts below this change no date: in 25 years a deviation of 0.003 of the
@@ -16,13 +17,17 @@ rate, and of 0.005 of a year's wear."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chunk:
-    """Observations of non-empty series with all that is known beforehand."""
+    """Observations of non-empty series with all that is known beforehand.
+
+    others : what the others say, where it is held fixed
+    """
 
     observed: Observations
     hierarchy: Hierarchy
     class_of_series: Integers
     limit_mm: Floats
     hyper: Hyperparameters
+    others: Others | None = None
 
     @property
     def members(self) -> Floats:

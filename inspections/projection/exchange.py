@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection import pooling, rate
+from inspections.projection import others, pooling, rate
 from inspections.projection.arrays import Floats
 from inspections.projection.chunk import Belief, Chunk
 
@@ -25,9 +25,12 @@ class Slope:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Exchanged:
+    """shared : (S,) variance of the log slope by errors shared in the installation"""
+
     pooled: pooling.Pooled
     precision: Floats
     information: Floats
+    shared: Floats
     third: Floats
 
 
@@ -53,13 +56,8 @@ def exchange(*, chunk: Chunk, seen: Slope, belief: Belief, sweeps: int) -> Excha
         precision, information = precision * blur, information * blur
         common = seen.shared * seen.variance * np.exp(-2.0 * tilted_mean)
         common /= 1.0 + common / variance
-        pooled = pooling.pool(
-            precision=precision,
-            information=information,
-            shared_variance=common + seen.wander,
-            hierarchy=chunk.hierarchy,
-            hyper=chunk.hyper,
-        )
+        shared = common + seen.wander
+        pooled = _pooled(chunk, precision, information, shared)
         mean, variance = pooled.others_mean, pooled.others_variance
     # a shared error of the slope is additive in b, not in log b: second order in c
     square = pooled.shared_square * common / (common + seen.wander + 1e-12)
@@ -72,5 +70,27 @@ def exchange(*, chunk: Chunk, seen: Slope, belief: Belief, sweeps: int) -> Excha
         ),
         precision=precision,
         information=information,
+        shared=shared,
         third=skewness * pooled.variance * deviation - 3.0 * square**2,
+    )
+
+
+def _pooled(
+    chunk: Chunk, precision: Floats, information: Floats, shared: Floats
+) -> pooling.Pooled:
+    if chunk.others is None:
+        return pooling.pool(
+            precision=precision,
+            information=information,
+            shared_variance=shared,
+            hierarchy=chunk.hierarchy,
+            hyper=chunk.hyper,
+        )
+    return others.pool_one(
+        precision=precision,
+        information=information,
+        shared_variance=shared,
+        others=chunk.others,
+        hierarchy=chunk.hierarchy,
+        hyper=chunk.hyper,
     )

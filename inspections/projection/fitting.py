@@ -15,6 +15,7 @@ from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
 from inspections.projection.inference import Inference
 from inspections.projection.observations import Laid, observe
+from inspections.projection.others import Others
 
 SWEEPS = 1
 """Rounds of messages in the second pass; without a first pass one more."""
@@ -47,11 +48,15 @@ def fit(
     hyper: Hyperparameters,
     robust: bool = True,
     bends: bool = False,
+    confirmed: Flags | None = None,
+    others: Others | None = None,
 ) -> Fit:
     """Return the fit of a chunk none of whose series is empty.
 
     limit_mm : (S,) > 0 [mm]; known_installation : (S,)
     bends : sum up how readings bow in any case (for learning)
+    confirmed : (N,) readings that keep full weight whatever the others say
+    others : (S,) what all others say of each series, where it is held fixed
     """
     class_of_series = hierarchy.class_of_series
     observed = observe(
@@ -67,20 +72,36 @@ def fit(
         class_of_series=class_of_series,
         limit_mm=limit_mm,
         hyper=hyper,
+        others=others,
     )
     belief = chunks.before(chunk)
     counted = observed.layout.counts.astype(hyper.log_rate.dtype)
     weight = np.ones(observed.age.size, dtype=np.float32)
     flagged = np.zeros(observed.age.size, dtype=np.bool_)
+    jump: tuple[Integers, Floats] | None = None
     if robust:
-        belief, at, square = _first_pass(chunk, belief, counted, readings.installation)
+        belief, at, square, gap = _first_pass(
+            chunk, belief, counted, readings.installation
+        )
+        if confirmed is not None:
+            sure = confirmed[at]
+            jump = at[sure], gap[sure]
         series = observed.layout.series_of(at)
         stray = outliers.stray(square=square, series=series, count=counted.size)
+        if confirmed is not None:
+            stray &= ~sure
+            square = np.where(sure, 0.0, square)
         weight[at] = outliers.robust_weight(square, stray)
         flagged[at] = stray
         lost = np.bincount(series, 1.0 - weight[at], counted.size)
         counted -= lost.astype(counted.dtype)
     evidence = chunks.weigh(chunk, belief.log_rate)
+    if jump is not None and jump[0].size:
+        held = outliers.before_a_jump(
+            at=jump[0], gap_mm=jump[1], observed=observed, evidence=evidence
+        )
+        counted -= observed.layout.sum(weight * (np.float32(1.0) - held))
+        weight *= held
     inferred = inference.infer(
         chunk,
         weight=evidence * weight,
@@ -101,8 +122,9 @@ def fit(
 
 def _first_pass(
     chunk: Chunk, belief: Belief, counted: Floats, installation: Flags
-) -> tuple[Belief, Integers, Floats]:
-    """Return a first belief, and the readings over the knee with their squares.
+) -> tuple[Belief, Integers, Floats, Floats]:
+    """Return a first belief, and the readings over the knee with their squares and
+    how far each lies from what the others say [mm].
 
     The installation is a promise, not a reading: it is never suspected.
     """
@@ -110,7 +132,9 @@ def _first_pass(
     fitted = inference.infer(
         chunk, weight=weight, counted=counted, belief=belief, sweeps=1
     )
-    square = outliers.residuals(chunk, fitted=fitted, weight=weight).square
+    seen = outliers.residuals(chunk, fitted=fitted, weight=weight)
+    square = seen.square
     at = np.flatnonzero(square > np.float32(outliers.KNEE**2))
     at = at[~installation[at]]
-    return fitted.belief, at, square[at].astype(np.float64)
+    gap = seen.residual[at] / (np.float32(1.0) - seen.leverage[at])
+    return fitted.belief, at, square[at].astype(np.float64), gap

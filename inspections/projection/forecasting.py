@@ -13,6 +13,7 @@ from inspections.projection import (
     layout,
     observations,
     passage,
+    sanity,
     straightening,
 )
 from inspections.projection import hyper as hyperparameters
@@ -22,6 +23,8 @@ from inspections.projection.hierarchy import Hierarchy, chunks
 from inspections.projection.hyper import Hyperparameters
 from inspections.projection.limits import Limits
 from inspections.projection.observations import Laid
+from inspections.projection.others import Others
+from inspections.projection.place import Place
 from inspections.projection.series import Readings
 from inspections.projection.usage import Usage
 
@@ -32,7 +35,8 @@ FORECAST = 0
 NO_READING = 1
 """Neither a reading nor a known installation: nothing can be said of this series."""
 NOT_COMPUTABLE = 3
-"""The numbers are beyond single precision (a limit of nothing, wear of kilometres)."""
+"""The numbers are beyond single precision (a limit of nothing, wear of kilometres), or
+what came out cannot be (``sanity``)."""
 NO_LIMIT = 2
 """The limit or its standard deviation is missing, not finite or not positive."""
 
@@ -42,13 +46,16 @@ class Forecasts:
     """Answers per series (S,) and per reading (N,). No NaN anywhere.
 
     quantiles_years : (P, S) years from the last reading until the limit is met;
-        negative: met before it; +inf where ``state`` is not FORECAST
+        negative: met before it, though never before the clock began; +inf where
+        ``state`` is not FORECAST
     chance_before_horizon : chance the limit is met within the horizon, 0 if unknown
     chance_already : chance it was met by the last reading, 0 if unknown
     share_learnt : share of the rate's prior variance the readings removed
     limit_share : share of the date's variance that the limit's own deviation makes
     level_mm, level_sd_mm : level at the last reading
     rate_mm_per_clock : median wear rate at that level
+    precision, information, shared : message of each series by itself about the
+        logarithm of its rate, and how much of its variance the installation shares
     state : FORECAST, NO_READING, NO_LIMIT or NOT_COMPUTABLE
     flagged : readings to be measured again; weight : robust weight of each
     """
@@ -61,6 +68,9 @@ class Forecasts:
     level_mm: Floats
     level_sd_mm: Floats
     rate_mm_per_clock: Floats
+    precision: Floats
+    information: Floats
+    shared: Floats
     state: Integers
     flagged: Flags
     weight: Floats
@@ -78,11 +88,16 @@ def forecast(
     probabilities: tuple[float, ...] = PROBABILITIES,
     series_per_chunk: int = SERIES_PER_CHUNK,
     robust: bool = True,
+    confirmed: Flags | None = None,
+    others: Others | None = None,
 ) -> Forecasts:
     """Return the forecast of every series; one series never spoils another's.
 
     known_installation : (S,) the clock runs from a known installation
     horizon_years : (S,) from the last reading, e.g. until the next visit
+    confirmed : (N,) readings of which someone has said that they are right: they keep
+        full weight, and are never flagged
+    others : (S,) what all other series say of each, where that is held fixed
     usage : (S,) for clocks that count trips; without it the clock is in years
 
     Series without readings or without a usable limit are set aside with their state.
@@ -108,8 +123,10 @@ def forecast(
             probabilities,
             series_per_chunk,
             robust,
+            confirmed,
+            others,
         )
-    _set_aside(result)
+    _set_aside(result, sanity.beyond(result=result, readings=readings, limits=limits))
     return result
 
 
@@ -125,6 +142,8 @@ def _forecast_all(
     probabilities: tuple[float, ...],
     series_per_chunk: int,
     robust: bool,
+    confirmed: Flags | None,
+    others: Others | None,
 ) -> None:
     """Fill the answers chunk by chunk, machines whole, set-aside series left out."""
     state, counts = result.state, readings.counts
@@ -133,7 +152,7 @@ def _forecast_all(
         if inside.size == 0:
             continue
         order = layout.best_read_first(counts[inside + first])
-        place = _Place.of(first=first, after=after, inside=inside, order=order)
+        place = Place.of(first=first, after=after, inside=inside, order=order)
         inside = inside[order]
         chosen = inside + first
         here = readings.slice(first=first, after=after)
@@ -147,6 +166,10 @@ def _forecast_all(
             known_installation=known_installation[chosen],
             hyper=single,
             robust=robust,
+            confirmed=None
+            if confirmed is None
+            else confirmed[at + readings.bounds[first]],
+            others=None if others is None else others.select(chosen).single(),
         )
         doubted = np.flatnonzero(fitted.weight < 1.0)
         where = at[doubted] + readings.bounds[first]
@@ -175,7 +198,7 @@ def _laid(here: Readings, inside: Integers) -> tuple[Laid, Integers]:
     return observations.in_runs(here.select(chosen=inside)), at
 
 
-def _set_aside(result: Forecasts) -> None:
+def _set_aside(result: Forecasts, bad: Flags) -> None:
     """Turn what could not be computed into a state, so that no NaN comes out."""
     unknown_is_zero = (
         result.chance_before_horizon,
@@ -184,8 +207,11 @@ def _set_aside(result: Forecasts) -> None:
         result.limit_share,
         result.level_mm,
         result.rate_mm_per_clock,
+        result.precision,
+        result.information,
+        result.shared,
     )
-    bad = np.isnan(result.quantiles_years).any(axis=0) | np.isnan(result.level_sd_mm)
+    bad |= np.isnan(result.quantiles_years).any(axis=0) | np.isnan(result.level_sd_mm)
     for column in unknown_is_zero:
         bad |= np.isnan(column)
     if not bool(bad.any()):
@@ -208,40 +234,18 @@ def _blank(readings: Readings, state: Integers, probabilities: int) -> Forecasts
         level_mm=np.zeros(count),
         level_sd_mm=np.full(count, np.inf),
         rate_mm_per_clock=np.zeros(count),
+        precision=np.zeros(count),
+        information=np.zeros(count),
+        shared=np.zeros(count),
         state=state,
         flagged=np.zeros(readings.clock.size, dtype=np.bool_),
         weight=np.ones(readings.clock.size, dtype=np.float32),
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Place:
-    """Where the answers of a chunk go.
-
-    rows : of the fleet, rising; back : (S,) of the chunk's answers in that order
-    """
-
-    rows: slice | Integers
-    back: Integers
-
-    @classmethod
-    def of(
-        cls, *, first: int, after: int, inside: Integers, order: Integers
-    ) -> "_Place":
-        """Return the place of series first + inside[order]; inside rises."""
-        back = np.empty_like(order)
-        back[order] = np.arange(order.size)
-        whole = inside.size == after - first
-        return cls(rows=slice(first, after) if whole else inside + first, back=back)
-
-    def put(self, column: Floats, values: Floats) -> None:
-        """Write answers (S,) or (P, S); gathering is faster than scattering."""
-        column[..., self.rows] = values.take(self.back, axis=-1)
-
-
 def _fill(
     result: Forecasts,
-    place: _Place,
+    place: Place,
     *,
     fitted: fitting.Fit,
     class_of_series: Integers,
@@ -263,6 +267,9 @@ def _fill(
     )
     form = passage.form_of(way)
     years = passage.quantiles(approach=way, probabilities=probabilities, form=form)
+    # no limit was met before the part was fitted
+    pace = 1.0 if usage is None else np.exp(usage.log_per_year)
+    np.maximum(years, -fitted.chunk.observed.last_clock / pace, out=years)
     if usage is not None:
         years = usage.calendar(years)
         horizon = usage.steady(horizon)
@@ -286,12 +293,17 @@ def _fill(
     place.put(result.limit_share, by_limit)
     rate = np.exp(inferred.pooled.mean)
     straight = inferred.level - rate * inferred.centre_clock
-    level = straightening.level_of(
+    bent = straightening.level_of(
         straight=np.minimum(straight, 1.5 * limit_mm), limit=limit_mm, curvature=theta
     )
+    even = np.abs(theta) < straightening.SMALLEST_CURVATURE
+    level = np.where(even, straight, bent)
     steep = straightening.steepness(level=level, limit=limit_mm, curvature=theta)
     spread = inferred.centre_clock * rate
     variance = inferred.level_variance + spread**2 * inferred.pooled.variance
     place.put(result.level_mm, level)
     place.put(result.level_sd_mm, np.sqrt(variance) / steep)
     place.put(result.rate_mm_per_clock, rate / steep)
+    place.put(result.precision, inferred.precision)
+    place.put(result.information, inferred.information)
+    place.put(result.shared, inferred.shared)

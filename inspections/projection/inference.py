@@ -31,6 +31,7 @@ class Inference:
 
     pooled : posterior of the log rate
     precision, information : message of the series itself about it
+    shared : variance of that message shared within the installation
     third : third central moment of the posterior of the log rate [-]
     sums : weighted sums of its readings
     centre_clock : where level and slope are independent, from the last reading [clock]
@@ -44,6 +45,7 @@ class Inference:
     pooled: pooling.Pooled
     precision: Floats
     information: Floats
+    shared: Floats
     third: Floats
     sums: Moments
     centre_clock: Floats
@@ -108,6 +110,7 @@ def infer(
         pooled=exchanged.pooled,
         precision=exchanged.precision,
         information=exchanged.information,
+        shared=exchanged.shared,
         third=exchanged.third,
         sums=sums,
         bend=bend,

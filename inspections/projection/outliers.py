@@ -12,6 +12,7 @@ import numpy as np
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.chunk import Chunk
 from inspections.projection.inference import Inference
+from inspections.projection.observations import Observations
 
 KNEE = 2.5
 """Residuals over this many standard deviations lose weight."""
@@ -97,3 +98,29 @@ def robust_weight(square: Floats, stray: Flags) -> Floats:
     """
     weight = KNEE / np.sqrt(np.maximum(square, KNEE**2))
     return np.where(stray, CUT_WEIGHT, weight)
+
+
+def before_a_jump(
+    *, at: Integers, gap_mm: Floats, observed: Observations, evidence: Floats
+) -> Floats:
+    """Return what weight is left (N,) to readings older than a confirmed jump.
+
+    at, gap_mm : (n,) confirmed readings over the knee, and how far each lies from what
+        the others say; evidence : (N,) 1/variance of each reading [1/mm²]
+
+    If the part has worn by a gap beyond what it promised, readings before that say as
+    much less of what is now: their variance grows by gap². A confirmed reading on the
+    good side takes nothing from the others.
+    """
+    deep = gap_mm > 0
+    at, gap_mm = at[deep], gap_mm[deep]
+    series = observed.layout.series_of(at)
+    count = observed.last_wear.size
+    age, square = np.zeros(count, dtype=np.float32), np.zeros(count, dtype=np.float32)
+    # the widest gap last, so that it stands
+    order = np.argsort(gap_mm, kind="stable")
+    age[series[order]] = observed.age[at[order]]
+    square[series[order]] = gap_mm[order] ** 2
+    older = observed.age > observed.spread(age)
+    held: Floats = 1.0 / (1.0 + older * observed.spread(square) * evidence)
+    return held

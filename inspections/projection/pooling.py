@@ -16,7 +16,7 @@ from inspections.projection.arrays import Floats, Integers, group_sum, safe_rati
 from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
 
-_TINY = 1e-12
+TINY = 1e-12
 _FARTHEST = 7.0
 """No series strays farther from its class than this many standard deviations."""
 _LEAST_VARIANCE = 1e-8
@@ -64,28 +64,33 @@ def pool(
     weight, pull = precision * loose, information * loose
     weights = group_sum(weight, epoch, hierarchy.epochs)
     pulls = group_sum(pull, epoch, hierarchy.epochs)
-    heavy = np.maximum(weight, _TINY)
+    heavy = np.maximum(weight, TINY)
     shared = group_sum(heavy * shared_variance, epoch, hierarchy.epochs)
-    shared /= np.maximum(group_sum(heavy, epoch, hierarchy.epochs), _TINY)
-    tree = _up_and_down(weights, pulls, shared, hierarchy, hyper)
-    mean, variance, square = _posterior(
-        weights, pulls, shared, tree, epoch, own * weight, own * pull, own * loose
+    shared /= np.maximum(group_sum(heavy, epoch, hierarchy.epochs), TINY)
+    tree = up_and_down(weights, pulls, shared, hierarchy, hyper)
+    mean, variance, square = posterior(
+        weights,
+        pulls,
+        shared,
+        (tree.above_mean, tree.above_variance),
+        epoch,
+        own * weight,
+        own * pull,
+        own * loose,
     )
     # one series taken out again: the rest of its installation, then all above it
-    left, left_pull = weights[epoch] - weight, pulls[epoch] - pull
-    reach = (tree.above_variance + shared)[epoch]
-    above = tree.above_mean[epoch]
-    room = np.maximum(1.0 + left * reach, 0.2)
-    others_mean = above + reach * (left_pull - left * above) / room
-    of = hierarchy.class_of_series
-    middle, widest = hyper.log_rate[of], hyper.log_rate_variance[of]
-    far = _FARTHEST * np.sqrt(widest)
+    others_mean, others_variance = rest_of(
+        weights[epoch] - weight,
+        pulls[epoch] - pull,
+        shared[epoch],
+        tree.above_mean[epoch],
+        tree.above_variance[epoch],
+    )
     return Pooled(
-        mean=np.clip(mean, middle - far, middle + far),
-        variance=np.clip(variance, _LEAST_VARIANCE, 4.0 * widest),
+        **within_reach(
+            mean, variance, others_mean, others_variance + own, hierarchy, hyper
+        ),
         shared_square=square,
-        others_mean=np.clip(others_mean, middle - far, middle + far),
-        others_variance=np.clip(reach / room + own, _LEAST_VARIANCE, 4.0 * widest),
         epoch_precision=tree.epoch_precision,
         epoch_mean=safe_ratio(pulls, weights),
         machine_precision=tree.machine_precision,
@@ -93,11 +98,50 @@ def pool(
     )
 
 
-def _posterior(
+def own_variance(hierarchy: Hierarchy, hyper: Hyperparameters) -> Floats:
+    """Variance of each series about its installation (S,)."""
+    own: Floats = (hyper.series_sd**2)[hierarchy.class_of_series]
+    return own
+
+
+def rest_of(
+    left: Floats,
+    left_pull: Floats,
+    shared: Floats,
+    above_mean: Floats,
+    above_variance: Floats,
+) -> tuple[Floats, Floats]:
+    """Return mean and variance of m + c by the others of an installation and above."""
+    reach = above_variance + shared
+    room = np.maximum(1.0 + left * reach, 0.2)
+    mean = above_mean + reach * (left_pull - left * above_mean) / room
+    return mean, reach / room
+
+
+def within_reach(
+    mean: Floats,
+    variance: Floats,
+    others_mean: Floats,
+    others_variance: Floats,
+    hierarchy: Hierarchy,
+    hyper: Hyperparameters,
+) -> dict[str, Floats]:
+    of = hierarchy.class_of_series
+    middle, widest = hyper.log_rate[of], hyper.log_rate_variance[of]
+    far = _FARTHEST * np.sqrt(widest)
+    return {
+        "mean": np.clip(mean, middle - far, middle + far),
+        "variance": np.clip(variance, _LEAST_VARIANCE, 4.0 * widest),
+        "others_mean": np.clip(others_mean, middle - far, middle + far),
+        "others_variance": np.clip(others_variance, _LEAST_VARIANCE, 4.0 * widest),
+    }
+
+
+def posterior(
     weights: Floats,
     pulls: Floats,
     shared: Floats,
-    tree: "_Tree",
+    above: tuple[Floats, Floats],
     epoch: Integers,
     trust: Floats,
     pull: Floats,
@@ -106,19 +150,20 @@ def _posterior(
     """Return mean and variance of β and the share of E c² in it, per series.
 
     weights, pulls, shared : (E,) sums and shared error of each installation
+    above : mean and variance of m_e by everything else (E,)
     trust : (S,) weight of the series' own message against m_e; pull : that message
         times its weight; own : variance it would have alone
 
     First the joint posterior of m_e and c_e, then β_s = (1 - h)·m_e + h·(y_s - c_e).
     """
-    above = tree.above_variance
-    room = np.maximum(1.0 + weights * (above + shared), 0.2)
-    gain = (pulls - weights * tree.above_mean) / room
-    m_mean, c_mean = tree.above_mean + above * gain, shared * gain
+    middle, wide = above
+    room = np.maximum(1.0 + weights * (wide + shared), 0.2)
+    gain = (pulls - weights * middle) / room
+    m_mean, c_mean = middle + wide * gain, shared * gain
     used = weights / room
-    m_variance = above - above**2 * used
+    m_variance = wide - wide**2 * used
     c_variance = shared - shared**2 * used
-    covariance = -above * shared * used
+    covariance = -wide * shared * used
     doubt = 1.0 - trust
     mean = doubt * m_mean[epoch] + pull - trust * c_mean[epoch]
     variance = (
@@ -131,7 +176,7 @@ def _posterior(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Tree:
+class Tree:
     """Messages above the installations: to each machine, and back to each epoch."""
 
     epoch_precision: Floats
@@ -141,13 +186,13 @@ class _Tree:
     above_variance: Floats
 
 
-def _up_and_down(
+def up_and_down(
     weights: Floats,
     pulls: Floats,
     shared: Floats,
     hierarchy: Hierarchy,
     hyper: Hyperparameters,
-) -> _Tree:
+) -> Tree:
     """Carry each installation's sums to its machine, and the rest back to it."""
     machine, count = hierarchy.machine_of_epoch, hierarchy.machines
     between = (hyper.installation_sd**2)[hierarchy.class_of_epoch]
@@ -158,7 +203,7 @@ def _up_and_down(
     total = prior + group_sum(precision, machine, count)
     pulled = prior * mean + group_sum(information, machine, count)
     rest = np.maximum(total[machine] - precision, 0.1 * prior[machine])
-    return _Tree(
+    return Tree(
         epoch_precision=precision,
         machine_precision=np.maximum(total, 0.1 * prior),
         machine_information=pulled,

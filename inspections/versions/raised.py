@@ -5,6 +5,8 @@ people who raised the same version at once are both kept.
 """
 
 JUDGING = ("limits and tables count by their values",)
-FORECASTING: tuple[str, ...] = ()
+FORECASTING: tuple[str, ...] = (
+    "planned on the curve that a worse last reading never moves later",
+)
 DECIDING: tuple[str, ...] = ()
 REPORTING: tuple[str, ...] = ()
