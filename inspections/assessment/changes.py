@@ -63,7 +63,7 @@ def _crown(
             topic=CROWN,
             place=f"groove {number}",
             groove_id=groove_id,
-            reason=block.reason,
+            reason=str(block.reason),
             value=rise_mm,
             unit="mm",
             detail={"heights_mm": heights, "sd_mm": sd_mm, "block": block.code},
@@ -84,7 +84,7 @@ def _rope(
             topic=THICKER,
             place=f"rope {number}",
             rope_id=rope_id,
-            reason=block.reason,
+            reason=str(block.reason),
             value=growth_mm,
             unit="mm",
             detail={

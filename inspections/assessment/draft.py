@@ -68,7 +68,7 @@ def of_verdict(*, topic: str, grade: str, verdict: Verdict, **rest: Any) -> Draf
         criterion=_words(verdict.criterion),
         source=source.text if source else "",
         how_sure=str(source.certainty) if source else "",
-        reason=verdict.reason,
+        reason=str(verdict.reason),
         **rest,
     )
 

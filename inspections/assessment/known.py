@@ -77,7 +77,9 @@ class Known:
 
     def stops(self, topic: str) -> str:
         """Return why a topic is blocked on the whole machine, "" if it is not."""
-        reasons = [b.reason for b in self.blocks if topic in _STOPS.get(b.code, ())]
+        reasons = [
+            str(b.reason) for b in self.blocks if topic in _STOPS.get(b.code, ())
+        ]
         return "; ".join(reasons)
 
     def limits_at(self, depths_mm: tuple[float, ...]) -> tuple[DepthLimit, ...]:

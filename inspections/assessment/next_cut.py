@@ -10,7 +10,7 @@ from inspections.engineering import cut, rim
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot
 from inspections.models import Grade
-from inspections.reasons import Term
+from inspections.reasons import Term, english
 
 NEXT_CUT = "room for a cut"
 # Deepest groove plus 1/16 in, by the note "General & Elevator Sheave Re-Grooving".
@@ -47,7 +47,13 @@ def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
             criterion="metal under the thinnest groove after a cut, worst case",
             source=_SOURCE,
             how_sure="derived",
-            reason="; ".join((str(plan.answer), *plan.reasons, *plan.missing)),
+            reason="; ".join(
+                (
+                    str(plan.answer),
+                    *map(str, plan.reasons),
+                    *(english(item) for item in plan.missing),
+                )
+            ),
             detail={"given": plain(given), "cut": plain(plan)},
             readings=used,
         )

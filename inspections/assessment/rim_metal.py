@@ -16,7 +16,7 @@ from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, noise
 from inspections.models import Grade, Reading
-from inspections.reasons import Code, Term, because
+from inspections.reasons import Code, Term, because, missing
 
 RIM_METAL = "rim metal"
 _ANGLES = {"A": 0.0, "B": pi / 2, "C": pi, "D": 3 * pi / 2}
@@ -47,7 +47,7 @@ def findings(known: Known) -> list[Draft]:
         return [not_assessed(topic=RIM_METAL, reason=str(error))]
     thinnest = next((g for g in metal.grooves if g.number == metal.thinnest), None)
     if thinnest is None:
-        reason = f"missing: {', '.join(metal.missing)}"
+        reason = str(missing(*metal.missing))
         return [not_assessed(topic=RIM_METAL, reason=reason, readings=used)]
     value = thinnest.nominal_mm if thinnest.worst_mm is None else thinnest.worst_mm
     detail = {
@@ -105,7 +105,7 @@ def _judged(
         criterion="worst case of metal under the thinnest groove",
         source="the maker's least metal, as registered",
         how_sure="entered",
-        reason="; ".join(metal.cautions),
+        reason="; ".join(map(str, metal.cautions)),
         detail=detail,
         readings=used,
     )

@@ -39,7 +39,7 @@ def findings(known: Known) -> Iterator[Draft]:
     feed = _feed(known, known.groove, seats)
     grade, reason = Grade.IN_ORDER, "within what the gauges alone can show"
     if found.outcome is Outcome.NOT_ASSESSED:
-        grade, reason = Grade.NOT_ASSESSED, found.reason
+        grade, reason = Grade.NOT_ASSESSED, str(found.reason)
     elif spread_mm > noise_mm:
         grade, reason = Grade.KEEP_AN_EYE_ON, _said(feed)
     draft = of_verdict(

@@ -78,7 +78,7 @@ def _spread(
         if verdict.limit is None:
             continue  # A gap of the set, told once for the whole machine.
         grade = grading.of_verdict(verdict, safety=False)
-        reason = verdict.reason
+        reason = str(verdict.reason)
         if grade == Grade.KEEP_AN_EYE_ON and not noise.beyond_noise:
             grade = Grade.IN_ORDER
             reason += "; within what the gauge alone can show"

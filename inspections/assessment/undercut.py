@@ -33,7 +33,7 @@ def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> str:
         facts=Facts(undercut_angle_rad=angle_rad),
         criteria_set=known.snapshot.criteria,
     )
-    return "; ".join(block.reason for block in found)
+    return "; ".join(str(block.reason) for block in found)
 
 
 def _slot_width_mm(known: Known, cut: UndercutGroove, row: GrooveRow) -> float:

@@ -13,6 +13,7 @@ from inspections.engineering.cut import Answer, CutPlan
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Verdict
+from inspections.reasons import english
 
 GEOMETRY = "geometry of the turned rim; the maker's least metal and least diameter"
 _ANSWERS = {
@@ -71,7 +72,7 @@ def _judged(found: CutPlan, thresholds: Thresholds) -> PlannedCut:
     chances = [each.probability_below_minimum for each in found.grooves]
     known = [chance for chance in chances if chance is not None]
     worst = max(known) if known and len(known) == len(chances) else None
-    against = [Reason(text=text, source=GEOMETRY) for text in found.reasons]
+    against = [Reason(text=str(each), source=GEOMETRY) for each in found.reasons]
     against += _by_thresholds(found, worst, thresholds)
     possible = _ANSWERS[found.answer]
     return PlannedCut(
@@ -79,7 +80,7 @@ def _judged(found: CutPlan, thresholds: Thresholds) -> PlannedCut:
         plan=found,
         probability=None if worst is None else 1.0 - worst,
         against=tuple(against),
-        missing=found.missing,
+        missing=tuple(english(item) for item in found.missing),
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from inspections.decisions.records import Stricter, Threshold, Thresholds
 from inspections.engineering.validity import OutsideValidity
+from inspections.reasons import Code, because
 
 
 def _row(
@@ -169,7 +170,9 @@ def changed(*, changes: Mapping[str, float]) -> Thresholds:
     names = {row.name for row in DEFAULTS.rows}
     for name, value in changes.items():
         if name not in names:
-            raise OutsideValidity(name=name, value=value, rule="one of the thresholds")
+            raise OutsideValidity(
+                name=name, value=value, rule=because(Code.RULE_A_THRESHOLD)
+            )
     found = Thresholds(
         rows=tuple(_with(row, changes.get(row.name)) for row in DEFAULTS.rows)
     )
@@ -178,7 +181,7 @@ def changed(*, changes: Mapping[str, float]) -> Thresholds:
         raise OutsideValidity(
             name="shared_on_machine + shared_in_class",
             value=shared,
-            rule="at most 0.95 together",
+            rule=because(Code.RULE_TOGETHER, limit=0.95),
         )
     return found
 

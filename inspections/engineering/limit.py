@@ -4,6 +4,15 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from inspections.engineering.source import Source
+from inspections.reasons import (
+    Code,
+    Criterion,
+    Reason,
+    UnknownTerm,
+    because,
+    criterion_of,
+    note,
+)
 
 
 class Bound(StrEnum):
@@ -27,7 +36,8 @@ class Limit:
     """One limit. A value of None is a gap: the set has the rule, not the number.
 
     `strands` and `nominal_mm` say for which ropes the row holds; None is for all.
-    `replaces` keeps the printed row beside a value that a contractor entered.
+    `replaces` keeps the printed row beside a value that a contractor entered; `gap`
+    says why there is no value.
     """
 
     key: str
@@ -40,7 +50,20 @@ class Limit:
     strands: int | None = None
     nominal_mm: float | None = None
     note: str = ""
+    gap: Reason | None = None
     replaces: "Limit | None" = None
+
+    @property
+    def term(self) -> Criterion | UnknownTerm:
+        """Return what is limited, as a reason names it."""
+        return criterion_of(self.key) or UnknownTerm(self.words)
+
+    @property
+    def why_open(self) -> Reason:
+        """Return why the row has no value."""
+        if self.gap is not None:
+            return self.gap
+        return note(self.note) if self.note else because(Code.NO_NUMBER)
 
     @property
     def name(self) -> str:

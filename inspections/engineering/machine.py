@@ -9,6 +9,7 @@ from inspections.engineering.validity import (
     require_within,
 )
 from inspections.engineering.wrap import Wrap
+from inspections.reasons import Code, because
 
 GRAVITY_M_S2 = 9.81
 
@@ -85,7 +86,9 @@ class Suspension:
             tension_device_kg=self.tension_device_kg,
         )
         if self.roping not in (1, 2):
-            raise OutsideValidity(name="roping", value=self.roping, rule="1 or 2")
+            raise OutsideValidity(
+                name="roping", value=self.roping, rule=because(Code.RULE_ONE_OR_TWO)
+            )
         self._check_counterweight()
 
     def _check_counterweight(self) -> None:
@@ -97,7 +100,7 @@ class Suspension:
             raise OutsideValidity(
                 name="balance_ratio",
                 value=float("nan"),
-                rule="given, or counterweight_mass_kg instead; one of the two",
+                rule=because(Code.RULE_MASS_GIVEN),
             )
 
     @property

@@ -12,6 +12,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 VEE_CONVENTION = 4.5
 
@@ -38,7 +39,7 @@ def arcs_pressure_factor(*, arcs_rad: tuple[Arc, ...]) -> float:
     _, bearing = contact_integrals(arcs_rad=arcs_rad)
     if all(low == high for low, high in arcs_rad):
         raise OutsideValidity(
-            name="contact_arc_rad", value=0.0, rule="longer than a line of contact"
+            name="contact_arc_rad", value=0.0, rule=because(Code.RULE_LONGER_THAN_LINE)
         )
     return 4.0 * max(_greatest_cosine(arc) for arc in arcs_rad) / bearing
 
@@ -67,7 +68,9 @@ def undercut_pressure_factor(*, undercut_angle_rad: float) -> float:
     require_not_negative(undercut_angle_rad=undercut_angle_rad)
     beta = undercut_angle_rad
     if beta >= pi:
-        raise OutsideValidity(name="undercut_angle_rad", value=beta, rule="below π")
+        raise OutsideValidity(
+            name="undercut_angle_rad", value=beta, rule=because(Code.RULE_BELOW_PI)
+        )
     return 8.0 * cos(beta / 2.0) / (pi - beta - sin(beta))
 
 
@@ -92,7 +95,9 @@ def vee_pressure_factor(*, groove_angle_rad: float) -> float:
     require_positive(groove_angle_rad=groove_angle_rad)
     if groove_angle_rad > pi:
         raise OutsideValidity(
-            name="groove_angle_rad", value=groove_angle_rad, rule="at most π"
+            name="groove_angle_rad",
+            value=groove_angle_rad,
+            rule=because(Code.RULE_AT_MOST_PI),
         )
     return VEE_CONVENTION / sin(groove_angle_rad / 2.0)
 
@@ -225,7 +230,7 @@ def groove_pressure(
         raise OutsideValidity(
             name="sheave_diameter_mm",
             value=sheave_diameter_mm,
-            rule="above the rope's diameter by more than twice the seat depth",
+            rule=because(Code.RULE_ABOVE_ROPE),
         )
     contact = contact_at(
         groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=seat_depth_mm

@@ -10,6 +10,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 # Rules of this program, no source.
 CREEP_FACTOR = 2.5
@@ -66,7 +67,7 @@ def elastic_creep_mm(
         raise OutsideValidity(
             name="rope_travel_m",
             value=rope_travel_m,
-            rule=f"above {sticking_mm / 1000.0:g}, the arc that sticks",
+            rule=because(Code.RULE_ABOVE_STICKING, limit=sticking_mm / 1000.0),
         )
     return moving_mm * (t1_n - t2_n) / rope_stiffness_n
 
@@ -75,13 +76,17 @@ def _used(*, t1_n: float, t2_n: float, exponent: float) -> float:
     """Part of the wrap in which a rope that does not slip is creeping."""
     require_positive(t1_n=t1_n, t2_n=t2_n, exponent=exponent)
     if t2_n > t1_n:
-        raise OutsideValidity(name="t2_n", value=t2_n, rule=f"at most t1_n = {t1_n:g}")
+        raise OutsideValidity(
+            name="t2_n",
+            value=t2_n,
+            rule=because(Code.RULE_AT_MOST_NAMED, other="t1_n", limit=t1_n),
+        )
     used = log(t1_n / t2_n) / exponent
     if used >= 1.0:
         raise OutsideValidity(
             name="exponent",
             value=exponent,
-            rule=f"above ln(T1/T2) = {log(t1_n / t2_n):g}, or the rope slips",
+            rule=because(Code.RULE_OR_SLIPS, limit=log(t1_n / t2_n)),
         )
     return used
 
@@ -121,7 +126,11 @@ def sliding_per_turn_mm(
         rope_stiffness_n=rope_stiffness_n,
     )
     if t2_n > t1_n:
-        raise OutsideValidity(name="t2_n", value=t2_n, rule=f"at most t1_n = {t1_n:g}")
+        raise OutsideValidity(
+            name="t2_n",
+            value=t2_n,
+            rule=because(Code.RULE_AT_MOST_NAMED, other="t1_n", limit=t1_n),
+        )
     work_n = t1_n * log(t1_n / t2_n) - (t1_n - t2_n)
     return sheave_diameter_mm * work_n / (2.0 * friction_factor * rope_stiffness_n)
 
@@ -198,7 +207,9 @@ def judge_lost_motion(
     )
     if len(offsets_mm) < LEAST_RUNS:
         raise OutsideValidity(
-            name="offsets_mm", value=len(offsets_mm), rule=f"{LEAST_RUNS} runs or more"
+            name="offsets_mm",
+            value=len(offsets_mm),
+            rule=because(Code.RULE_RUNS, least=LEAST_RUNS),
         )
     if frame_offset_mm is not None:
         require_finite(frame_offset_mm=frame_offset_mm)

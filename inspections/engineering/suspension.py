@@ -18,6 +18,7 @@ from inspections.engineering.traction_limit import (
 )
 from inspections.engineering.validity import OutsideValidity, require_not_negative
 from inspections.engineering.wrap import Wrap
+from inspections.reasons import Code, because
 
 __all__ = [
     "CaseResult",
@@ -82,7 +83,7 @@ def assess_groove(
         raise OutsideValidity(
             name="seat_depths_mm",
             value=len(seat_depths_mm),
-            rule=f"one for each of the {passes} passes of the wrap",
+            rule=because(Code.RULE_PASSES, passes=passes),
         )
     require_not_negative(seat_depth_sd_mm=seat_depth_sd_mm)
     contacts = tuple(

@@ -9,6 +9,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_within,
 )
+from inspections.reasons import Code, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +84,7 @@ def rope_forces_n(
         raise OutsideValidity(
             name="acceleration_m_s2",
             value=acceleration_m_s2,
-            rule=f"below {GRAVITY_M_S2:g} in size",
+            rule=because(Code.RULE_BELOW_IN_SIZE, limit=GRAVITY_M_S2),
         )
     above_m = suspension.travel_m - car_height_m
     car_kg = suspension.car_mass_kg + car_load_kg

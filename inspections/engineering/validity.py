@@ -2,7 +2,7 @@
 
 from math import isfinite
 
-from inspections.reasons import Code, Reason, because, note
+from inspections.reasons import Code, Reason, because
 
 _FINITE = because(Code.RULE_FINITE)
 _POSITIVE = because(Code.RULE_POSITIVE)
@@ -15,8 +15,8 @@ class OutsideValidity(ValueError):
     The message names the value and the limit, so that it can be shown as it is.
     """
 
-    def __init__(self, *, name: str, value: float, rule: Reason | str) -> None:
-        self.rule = note(rule) if isinstance(rule, str) else rule
+    def __init__(self, *, name: str, value: float, rule: Reason) -> None:
+        self.rule = rule
         self.name = name
         self.value = value
         super().__init__(name, value, self.rule)

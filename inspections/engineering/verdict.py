@@ -4,9 +4,18 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from inspections.engineering import limit as limits
-from inspections.engineering.limit import Limit, Stage
+from inspections.engineering.limit import Bound, Limit, Stage
 from inspections.engineering.source import Source
 from inspections.engineering.validity import require_finite
+from inspections.reasons import Code, Quantity, Reason, Term, because
+
+Item = Term | Reason
+_BOUNDS = {
+    Bound.AT_MOST: Term.AT_MOST,
+    Bound.BELOW: Term.BELOW,
+    Bound.AT_LEAST: Term.AT_LEAST,
+    Bound.ABOVE: Term.ABOVE,
+}
 
 
 class Outcome(StrEnum):
@@ -21,7 +30,7 @@ class Outcome(StrEnum):
 class Verdict:
     """One criterion held against one value. It carries no grade.
 
-    `margin` is positive on the good side. `reason` is a sentence to be shown.
+    `margin` is positive on the good side. `reason` says why as code and values.
     """
 
     criterion: str
@@ -32,17 +41,17 @@ class Verdict:
     unit: str
     stage: Stage
     source: Source | None
-    reason: str
+    reason: Reason
 
 
-def judge(*, limit: Limit, value: float, note: str = "") -> Verdict:
+def judge(*, limit: Limit, value: float, also: tuple[Reason, ...] = ()) -> Verdict:
     """Return the verdict on a value that is known.
 
     Parameters
     ----------
     limit : the limit, which may be a gap
     value : the value [unit of the limit]
-    note : what else the reader must know
+    also : what else the reader must know
 
     Raises OutsideValidity for a value that is not a finite number.
 
@@ -60,13 +69,13 @@ def judge(*, limit: Limit, value: float, note: str = "") -> Verdict:
     require_finite(**{limit.key: value})
     passed = limits.is_passed(limit=limit, value=value)
     if passed is None:
-        return not_assessed(
-            limit=limit, value=value, reason="the set has no number for this limit"
-        )
-    side = "past the limit" if passed else "inside the limit"
-    reason = (
-        f"{limit.words} {_written(value, limit)}, {side} ({limit.bound} "
-        f"{_written(limit.value, limit)})"
+        return not_assessed(limit=limit, value=value, reason=because(Code.NO_NUMBER))
+    reason = because(
+        Code.BEYOND_LIMIT if passed else Code.WITHIN_LIMIT,
+        criterion=limit.term,
+        value=Quantity(value, limit.unit),
+        bound=_BOUNDS[limit.bound],
+        limit=Quantity(limit.value or 0.0, limit.unit),
     )
     return Verdict(
         criterion=limit.name,
@@ -77,12 +86,17 @@ def judge(*, limit: Limit, value: float, note: str = "") -> Verdict:
         unit=limit.unit,
         stage=limit.stage,
         source=limit.source,
-        reason=f"{reason}; {note}" if note else reason,
+        reason=reason.with_also(*also),
     )
 
 
 def judge_between(
-    *, limit: Limit, low: float, high: float, missing: str, note: str = ""
+    *,
+    limit: Limit,
+    low: float,
+    high: float,
+    missing: Item,
+    also: tuple[Reason, ...] = (),
 ) -> Verdict:
     """Return the verdict on a value known only to lie between two values.
 
@@ -96,7 +110,7 @@ def judge_between(
     low : the least value it can have [unit of the limit]
     high : the greatest value it can have [unit of the limit]
     missing : what would have to be known
-    note : what else the reader must know
+    also : what else the reader must know
 
     Raises OutsideValidity for an end that is not a finite number.
 
@@ -109,24 +123,31 @@ def judge_between(
     ...     value=10.0, unit="wires", bound=Bound.AT_MOST, stage=Stage.LIMIT,
     ...     source=Source(document="ISO 4344", certainty=Certainty.FROM_MEMORY))
     >>> judge_between(limit=in_two_strands, low=7.0, high=14.0,
-    ...               missing="breaks of the two worst strands").outcome
+    ...               missing=Term.BREAKS_OF_TWO_STRANDS).outcome
     <Outcome.NOT_ASSESSED: 'not assessed'>
     """
-    at_low = judge(limit=limit, value=low, note=note)
-    at_high = judge(limit=limit, value=high, note=note)
+    at_low = judge(limit=limit, value=low, also=also)
+    at_high = judge(limit=limit, value=high, also=also)
     if at_low.outcome is at_high.outcome:
         return min(at_low, at_high, key=_distance)
     return not_assessed(
         limit=limit,
         value=None,
-        reason=(
-            f"{limit.words} between {low:.4g} and {_written(high, limit)}, "
-            f"the limit {limit.value:.4g} lies between; missing: {missing}"
+        reason=because(
+            Code.LIMIT_BETWEEN,
+            criterion=limit.term,
+            low=low,
+            high=Quantity(high, limit.unit),
+            limit=limit.value or 0.0,
+            items=(missing,),
         ),
+        whole=True,
     )
 
 
-def not_assessed(*, limit: Limit, value: float | None, reason: str) -> Verdict:
+def not_assessed(
+    *, limit: Limit, value: float | None, reason: Reason, whole: bool = False
+) -> Verdict:
     """Return the verdict that there is none, with its reason.
 
     Parameters
@@ -134,6 +155,7 @@ def not_assessed(*, limit: Limit, value: float | None, reason: str) -> Verdict:
     limit : the limit that could not be applied
     value : the value as far as it is known [unit of the limit]
     reason : why there is no verdict
+    whole : whether the reason names the criterion itself
 
     Raises nothing.
 
@@ -145,8 +167,8 @@ def not_assessed(*, limit: Limit, value: float | None, reason: str) -> Verdict:
     ...     key="lay_length_growth", words="growth of the lay length", value=None,
     ...     unit="%", bound=Bound.AT_MOST, stage=Stage.LIMIT,
     ...     source=Source(document="-", certainty=Certainty.COMMON_PRACTICE))
-    >>> not_assessed(limit=gap, value=3.0, reason="no number").reason
-    'growth of the lay length: no number'
+    >>> str(not_assessed(limit=gap, value=3.0, reason=because(Code.NO_NUMBER)).reason)
+    'growth of the lay length: the set has no number for this limit'
     """
     return Verdict(
         criterion=limit.name,
@@ -157,13 +179,10 @@ def not_assessed(*, limit: Limit, value: float | None, reason: str) -> Verdict:
         unit=limit.unit,
         stage=limit.stage,
         source=limit.source,
-        reason=f"{limit.words}: {reason}",
+        reason=reason
+        if whole
+        else because(Code.CRITERION_OPEN, criterion=limit.term, why=reason),
     )
-
-
-def _written(value: float | None, limit: Limit) -> str:
-    """Return a value in the limit's unit, of which a ratio has none."""
-    return f"{value:.4g}" if limit.unit == "-" else f"{value:.4g} {limit.unit}"
 
 
 def _distance(verdict: Verdict) -> float:

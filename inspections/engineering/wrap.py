@@ -10,6 +10,7 @@ from inspections.engineering.validity import (
     require_positive,
     require_within,
 )
+from inspections.reasons import Code, because
 
 GREATEST_PASS_RAD = (1.5 * pi, 2.0 * pi)
 
@@ -38,7 +39,9 @@ class Wrap:
     def __post_init__(self) -> None:
         if len(self.angles_rad) not in (1, 2):
             raise OutsideValidity(
-                name="angles_rad", value=len(self.angles_rad), rule="one or two angles"
+                name="angles_rad",
+                value=len(self.angles_rad),
+                rule=because(Code.RULE_ONE_OR_TWO_ANGLES),
             )
         for angle_rad, high in zip(self.angles_rad, GREATEST_PASS_RAD, strict=False):
             require_positive(angles_rad=angle_rad)
@@ -96,8 +99,7 @@ def wrap_from_geometry(
         raise OutsideValidity(
             name="offset_x_mm",
             value=offset_x_mm,
-            rule=f"such that the centres are more than {least_mm:g} mm apart; they "
-            f"are {centres_mm:g} mm apart",
+            rule=because(Code.RULE_CENTRES_APART, least=least_mm, centres=centres_mm),
         )
     lean_rad = asin((sheave_diameter_mm - pulley_diameter_mm) / (2.0 * centres_mm))
     first_rad = pi - atan2(offset_x_mm, drop_h_mm) + lean_rad

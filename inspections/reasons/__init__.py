@@ -4,6 +4,7 @@ Rooms hand reasons to each other and decide on codes. The words are looked up at
 edge, in one catalogue; `str` gives English for logs and stored text.
 """
 
+from inspections.reasons.catalogue import NAMES
 from inspections.reasons.codes import Code
 from inspections.reasons.making import because, missing, note
 from inspections.reasons.reason import Quantity, Reason, UnknownCode, UnknownTerm
@@ -13,6 +14,7 @@ from inspections.reasons.terms import Criterion, Term, criterion_of
 from inspections.reasons.topics import Topic
 
 __all__ = [
+    "NAMES",
     "Code",
     "Criterion",
     "Quantity",

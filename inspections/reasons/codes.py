@@ -80,6 +80,7 @@ class Code(StrEnum):
     TO_BE_ENTERED = "to_be_entered"
     SET_GAPS = "set_gaps"
     SET_GAPS_MORE = "set_gaps_more"
+    A17_6_TO_BE_ENTERED = "a17_6_to_be_entered"
     # Discard of ropes.
     LIMIT_TAKEN_TIMES = "limit_taken_times"
     ONE_DIRECTION_BEYOND = "one_direction_beyond"

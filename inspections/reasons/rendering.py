@@ -62,9 +62,9 @@ class Words:
 _ENGLISH = Words()
 
 
-def english(reason: Reason) -> str:
-    """Return a reason in English."""
-    return render(reason, _ENGLISH)
+def english(said: Reason | Named) -> str:
+    """Return a reason, or what a term is called, in English."""
+    return render(said, _ENGLISH) if isinstance(said, Reason) else named(said)
 
 
 def render(reason: Reason, words: Words) -> str:

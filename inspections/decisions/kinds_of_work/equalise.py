@@ -33,7 +33,7 @@ def work_out(*, situation: Situation) -> Option:
         kind=OptionKind.EQUALISE,
         possible=Possible.NOT_KNOWN if unknown else Possible.YES,
         blocked_because=tuple(
-            Reason(text=block.reason, source=PRACTICE)
+            Reason(text=str(block.reason), source=PRACTICE)
             for block in found
             if block.what is blocks.Blocked.EQUALISING
         ),

@@ -27,7 +27,7 @@ def work_out(*, situation: Situation) -> Option:
         kind=OptionKind.LUBRICATE,
         possible=Possible.NOT_KNOWN if traction_unknown else Possible.YES,
         blocked_because=tuple(
-            Reason(text=block.reason, source=PRACTICE)
+            Reason(text=str(block.reason), source=PRACTICE)
             for block in found
             if block.what is blocks.Blocked.LUBRICATION
         ),

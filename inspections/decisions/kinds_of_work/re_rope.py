@@ -65,7 +65,7 @@ def _blocks(situation: Situation) -> tuple[Reason, ...]:
         criteria_set=situation.facts.criteria_set,
     )
     return tuple(
-        Reason(text=block.reason, source=PRACTICE)
+        Reason(text=str(block.reason), source=PRACTICE)
         for block in found
         if block.what is blocks.Blocked.RENEWAL
     )

@@ -6,6 +6,7 @@ from math import isfinite
 
 from inspections.decisions.records.kind import OptionKind, Part
 from inspections.engineering.validity import OutsideValidity, require_not_negative
+from inspections.reasons import Code, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,13 +20,15 @@ class Band:
     def __post_init__(self) -> None:
         """Raise OutsideValidity for values that are negative or not in order."""
         if not all(map(isfinite, (self.low, self.mid, self.high))):
-            raise OutsideValidity(name="mid", value=self.mid, rule="a finite number")
+            raise OutsideValidity(
+                name="mid", value=self.mid, rule=because(Code.RULE_FINITE)
+            )
         require_not_negative(low=self.low)
         if not self.low <= self.mid <= self.high:
             raise OutsideValidity(
                 name="mid",
                 value=self.mid,
-                rule=f"from low = {self.low:g} to high = {self.high:g}",
+                rule=because(Code.RULE_FROM_TO_NAMED, low=self.low, high=self.high),
             )
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from inspections.engineering.validity import OutsideValidity
+from inspections.reasons import Code, because
 
 
 class Stricter(StrEnum):
@@ -43,7 +44,7 @@ class Threshold:
             raise OutsideValidity(
                 name=self.name,
                 value=self.value,
-                rule=f"from {self.low:g} to {self.high:g}",
+                rule=because(Code.RULE_FROM_TO, low=self.low, high=self.high),
             )
         laxer = (
             self.value < self.default
@@ -54,7 +55,12 @@ class Threshold:
             raise OutsideValidity(
                 name=self.name,
                 value=self.value,
-                rule=f"{self.default:g} or {self.stricter} ({self.source})",
+                rule=because(
+                    Code.RULE_STRICTER,
+                    least=self.default,
+                    side=str(self.stricter),
+                    source=self.source,
+                ),
             )
 
 

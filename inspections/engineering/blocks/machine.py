@@ -5,6 +5,14 @@ from math import degrees
 from inspections.engineering.blocks.records import Block, Blocked, Facts, Suspension
 from inspections.engineering.criteria import CriteriaSet, lookup
 from inspections.engineering.verdict import Outcome, judge
+from inspections.reasons import Code, Term, because
+
+_NAMED = {
+    Suspension.STEEL_ROPE: Term.STEEL_ROPE,
+    Suspension.COATED_ROPE: Term.COATED_ROPE,
+    Suspension.SYNTHETIC_ROPE: Term.SYNTHETIC_ROPE,
+    Suspension.BELT: Term.BELT,
+}
 
 
 def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
@@ -30,8 +38,9 @@ def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
             Block(
                 code="not-a-steel-rope",
                 what=Blocked.ASSESSMENT,
-                reason=f"the car hangs on a {facts.suspension}; friction, seat wear "
-                "and discard are known here for bare steel ropes only",
+                reason=because(
+                    Code.NOT_A_STEEL_ROPE, hangs_on=_NAMED[facts.suspension]
+                ),
             )
         )
     if facts.lined_grooves:
@@ -39,8 +48,7 @@ def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
             Block(
                 code="lined-grooves",
                 what=Blocked.ASSESSMENT,
-                reason="the drive grooves are lined; their friction and wear are the "
-                "maker's and are not computed here",
+                reason=because(Code.LINED_GROOVES),
             )
         )
     if _passes(criteria_set, "roping_most", float(facts.roping_ratio)):
@@ -48,8 +56,7 @@ def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
             Block(
                 code="roping-above-2-to-1",
                 what=Blocked.TRACTION,
-                reason=f"roping is {facts.roping_ratio}:1; tensions are computed for "
-                "1:1 and 2:1 only",
+                reason=because(Code.ROPING_ABOVE_2_TO_1, roping=facts.roping_ratio),
             )
         )
     if facts.missing_masses:
@@ -57,8 +64,7 @@ def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
             Block(
                 code="missing-mass",
                 what=Blocked.TRACTION,
-                reason="no traction without every mass; missing: "
-                + ", ".join(facts.missing_masses),
+                reason=because(Code.MASSES_MISSING, masses=facts.missing_masses),
             )
         )
     if facts.ropes is not None and _passes(
@@ -68,8 +74,12 @@ def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
             Block(
                 code="too-few-ropes",
                 what=Blocked.ASSESSMENT,
-                reason=f"{facts.ropes} ropes, {criteria_set.code} asks for "
-                f"{lookup(criteria_set=criteria_set, key='ropes_least').value:g}",
+                reason=because(
+                    Code.TOO_FEW_ROPES,
+                    ropes=facts.ropes,
+                    set=criteria_set.code,
+                    least=_value(criteria_set, "ropes_least"),
+                ),
             )
         )
     return tuple(found)
@@ -102,8 +112,7 @@ def on_groove(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
             Block(
                 code="undercut-too-wide",
                 what=Blocked.TRACTION,
-                reason=f"the effective undercut angle is {degrees(angle):.1f} degrees; "
-                "past 106 the pressure at the slot edges is outside the method",
+                reason=because(Code.UNDERCUT_TOO_WIDE, angle=degrees(angle)),
             )
         )
     ratio = facts.diameter_ratio_after_cut
@@ -112,8 +121,9 @@ def on_groove(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
             Block(
                 code="diameter-ratio-after-cut",
                 what=Blocked.CUT,
-                reason=f"D/d would be {ratio:.1f} after the cut, below what "
-                f"{criteria_set.code} asks for",
+                reason=because(
+                    Code.RATIO_AFTER_CUT, ratio=ratio, set=criteria_set.code
+                ),
             )
         )
     if facts.hardened_layer_gone:
@@ -121,11 +131,14 @@ def on_groove(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
             Block(
                 code="hardened-layer-gone",
                 what=Blocked.CUT,
-                reason="the hardened layer is worn or cut through; the groove counts "
-                "as unhardened until hardened again or given another form",
+                reason=because(Code.HARDENED_LAYER_GONE),
             )
         )
     return tuple(found)
+
+
+def _value(criteria_set: CriteriaSet, key: str) -> float:
+    return lookup(criteria_set=criteria_set, key=key).value or 0.0
 
 
 def _passes(criteria_set: CriteriaSet, key: str, value: float) -> bool:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from inspections.engineering.validity import require_not_negative, require_positive
+from inspections.reasons import Reason
 
 
 class Blocked(StrEnum):
@@ -72,4 +73,4 @@ class Block:
 
     code: str
     what: Blocked
-    reason: str
+    reason: Reason

@@ -1,6 +1,7 @@
 """Blocks that lie in planned work and in readings."""
 
 from inspections.engineering.blocks.records import Block, Blocked, Facts
+from inspections.reasons import Code, Quantity, Term, because
 
 _BANDS_DIFFER_PERCENT = 30.0
 _READING_NOISE_MM = 0.1
@@ -28,19 +29,19 @@ def on_work(*, facts: Facts) -> tuple[Block, ...]:
             Block(
                 code="part-of-a-set",
                 what=Blocked.RENEWAL,
-                reason=f"{renew} of {ropes} ropes; a set is renewed whole, since old "
-                "and new ropes stretch and wear differently",
+                reason=because(Code.PART_OF_A_SET, renew=renew, ropes=ropes),
             )
         )
     grades = tuple(f"{grade_mpa:g} MPa" for grade_mpa in facts.grades_mpa)
-    for name, values in (("grade", grades), ("lay", facts.lays)):
+    for what, values in ((Term.GRADE, grades), (Term.LAY, facts.lays)):
         if len(set(values)) > 1:
             found.append(
                 Block(
-                    code=f"mixed-{name}",
+                    code=f"mixed-{what}",
                     what=Blocked.RENEWAL,
-                    reason=f"ropes of one set differ in {name}: "
-                    + ", ".join(sorted(set(values))),
+                    reason=because(
+                        Code.MIXED_SET, what=what, values=tuple(sorted(set(values)))
+                    ),
                 )
             )
     if facts.new_rope_thicker_than_seat:
@@ -48,8 +49,7 @@ def on_work(*, facts: Facts) -> tuple[Block, ...]:
             Block(
                 code="rope-thicker-than-seat",
                 what=Blocked.RENEWAL,
-                reason="new ropes would be pinched in seats worn to a thinner rope; "
-                "renew them together with a cut",
+                reason=because(Code.ROPE_THICKER_THAN_SEAT),
             )
         )
     if facts.uneven_grooves_remain:
@@ -57,8 +57,7 @@ def on_work(*, facts: Facts) -> tuple[Block, ...]:
             Block(
                 code="uneven-feed",
                 what=Blocked.EQUALISING,
-                reason="grooves of different depth feed the ropes unequally; tensions "
-                "set equal drift apart again",
+                reason=because(Code.UNEVEN_FEED),
             )
         )
     if facts.slip_or_traction_open:
@@ -66,7 +65,7 @@ def on_work(*, facts: Facts) -> tuple[Block, ...]:
             Block(
                 code="lubrication-while-slip-is-open",
                 what=Blocked.LUBRICATION,
-                reason="no lubricant while slip or traction is an open finding",
+                reason=because(Code.NO_LUBRICANT),
             )
         )
     return tuple(found)
@@ -93,8 +92,7 @@ def on_readings(*, facts: Facts) -> tuple[Block, ...]:
             Block(
                 code="uneven-seat-bands",
                 what=Blocked.TRACTION,
-                reason=f"seat bands of {left:g} and {right:g} mm: the rope runs in at "
-                "an angle, which lies outside the symmetric groove computed here",
+                reason=because(Code.SEAT_BANDS_DIFFER, left=left, right=right),
             )
         )
     growth = facts.diameter_growth_mm
@@ -103,8 +101,7 @@ def on_readings(*, facts: Facts) -> tuple[Block, ...]:
             Block(
                 code="rope-got-thicker",
                 what=Blocked.READING,
-                reason=f"a rope got {growth:.2f} mm thicker without being renewed: it "
-                "can be corrosion of the core or an unrecorded renewal",
+                reason=because(Code.ROPE_GOT_THICKER, growth=Quantity(growth, "mm")),
             )
         )
     rise = facts.crown_rise_mm
@@ -113,8 +110,7 @@ def on_readings(*, facts: Facts) -> tuple[Block, ...]:
             Block(
                 code="crown-rose",
                 what=Blocked.READING,
-                reason=f"a rope crown rose {rise:.2f} mm: it can be debris in the slot "
-                "or an unrecorded renewal of ropes",
+                reason=because(Code.CROWN_ROSE, rise=Quantity(rise, "mm")),
             )
         )
     return tuple(found)

@@ -12,6 +12,7 @@ from inspections.engineering.criteria.practice import SERVICE
 from inspections.engineering.criteria.traction_terms import BORROWED
 from inspections.engineering.limit import Bound, Limit
 from inspections.engineering.source import Certainty, Source
+from inspections.reasons import Code, because
 
 _INCH_MM = 25.4
 
@@ -100,7 +101,7 @@ ASME_A17_1 = CriteriaSet(
     ),
 )
 
-_TO_BE_ENTERED = "A17.6 has this table; enter it from your own copy"
+_TO_BE_ENTERED = because(Code.A17_6_TO_BE_ENTERED)
 
 ASME_A17_6 = replace(
     ASME_A17_1,
@@ -110,7 +111,7 @@ ASME_A17_6 = replace(
     limits=(
         *_MACHINE,
         *(
-            row(key=key, value=None, source=_A17_6, note=_TO_BE_ENTERED)
+            row(key=key, value=None, source=_A17_6, gap=_TO_BE_ENTERED)
             for key in (
                 "breaks_even",
                 "breaks_predominant",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from inspections.engineering.limit import Bound, Limit, Stage
 from inspections.engineering.source import Source
+from inspections.reasons import NAMES, Criterion, Reason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,126 +18,74 @@ class Definition:
     stage: Stage = Stage.LIMIT
 
 
-def _most(words: str, unit: str, stage: Stage = Stage.LIMIT) -> Definition:
-    return Definition(words=words, unit=unit, bound=Bound.AT_MOST, stage=stage)
+def _define(criterion: Criterion, unit: str, bound: Bound, stage: Stage) -> Definition:
+    return Definition(words=NAMES[criterion], unit=unit, bound=bound, stage=stage)
 
 
-def _least(words: str, unit: str, stage: Stage = Stage.LIMIT) -> Definition:
-    return Definition(words=words, unit=unit, bound=Bound.AT_LEAST, stage=stage)
-
-
-_WATCH = Stage.WATCH
-
-DEFINITIONS: Mapping[str, Definition] = {
+_MOST, _LEAST, _UNDER = Bound.AT_MOST, Bound.AT_LEAST, Bound.BELOW
+_LIMIT, _WATCH = Stage.LIMIT, Stage.WATCH
+_UNITS: Mapping[Criterion, tuple[str, Bound, Stage]] = {
     # The machine as built.
-    "ropes_least": _least("number of ropes", "ropes"),
-    "rope_diameter_least": _least("nominal rope diameter", "mm"),
-    "diameter_ratio_least": _least("sheave diameter over rope diameter", "-"),
-    "roping_most": _most("roping ratio", "-"),
-    "undercut_angle_most": _most("undercut angle", "deg"),
-    "safety_factor_three_ropes": _least("safety factor, three or more ropes", "-"),
-    "safety_factor_two_ropes": _least("safety factor, two ropes", "-"),
+    Criterion.ROPES_LEAST: ("ropes", _LEAST, _LIMIT),
+    Criterion.ROPE_DIAMETER_LEAST: ("mm", _LEAST, _LIMIT),
+    Criterion.DIAMETER_RATIO_LEAST: ("-", _LEAST, _LIMIT),
+    Criterion.ROPING_MOST: ("-", _MOST, _LIMIT),
+    Criterion.UNDERCUT_ANGLE_MOST: ("deg", _MOST, _LIMIT),
+    Criterion.SAFETY_FACTOR_THREE_ROPES: ("-", _LEAST, _LIMIT),
+    Criterion.SAFETY_FACTOR_TWO_ROPES: ("-", _LEAST, _LIMIT),
     # Broken wires in the worst lay.
-    "breaks_even": _most("broken wires in a lay, spread evenly", "wires"),
-    "breaks_even_monthly": _most(
-        "broken wires in a lay, spread evenly, inspected monthly", "wires"
-    ),
-    "breaks_predominant": _most(
-        "broken wires in a lay, one or two strands predominating", "wires"
-    ),
-    "breaks_predominant_monthly": _most(
-        "broken wires in a lay, one or two strands predominating, inspected monthly",
-        "wires",
-    ),
-    "breaks_in_two_strands": _most(
-        "broken wires of a lay in one or two strands", "wires"
-    ),
-    "breaks_in_one_strand": _most("broken wires of a lay in one strand", "wires"),
-    "breaks_in_one_strand_even": _most(
-        "broken wires of a lay in one strand, spread evenly", "wires"
-    ),
-    "breaks_in_one_strand_worn": _most(
-        "broken wires of a lay in one strand, wires worn to 70 % of their area "
-        "or heavily rusted",
-        "wires",
-    ),
-    "breaks_in_one_strand_rouge": _most(
-        "broken wires of a lay in one strand, with rouge", "wires"
-    ),
-    "breaks_adjacent": _most("adjacent broken wires in a strand", "wires"),
-    "breaks_crown_group": _most(
-        "broken wires in a lay, four or five adjacent across a crown", "wires"
-    ),
-    "breaks_crown_group_monthly": _most(
-        "broken wires in a lay, four or five adjacent across a crown, "
-        "inspected monthly",
-        "wires",
-    ),
-    "breaks_valley": _most("broken wires in the valleys of a lay", "wires"),
-    "breaks_even_watch": _most(
-        "broken wires in a lay, spread evenly (watch)", "wires", _WATCH
-    ),
-    "breaks_in_two_strands_watch": _most(
-        "broken wires of a lay in one or two strands (watch)", "wires", _WATCH
-    ),
-    "breaks_adjacent_watch": _most(
-        "adjacent broken wires in a strand (watch)", "wires", _WATCH
-    ),
-    "breaks_valley_watch": _most(
-        "broken wires in the valleys of a lay (watch)", "wires", _WATCH
-    ),
-    "breaks_share_of_lay": _most("share of all wires broken in a lay", "%"),
-    "breaks_share_of_strand": _most("share of a strand's wires broken in a lay", "%"),
-    "breaks_unfavourable_factor": _most(
-        "factor on the broken-wire limits with rouge or heavy wear", "-"
-    ),
+    Criterion.BREAKS_EVEN: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_EVEN_MONTHLY: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_PREDOMINANT: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_PREDOMINANT_MONTHLY: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_IN_TWO_STRANDS: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_IN_ONE_STRAND: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_IN_ONE_STRAND_EVEN: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_IN_ONE_STRAND_WORN: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_IN_ONE_STRAND_ROUGE: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_ADJACENT: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_CROWN_GROUP: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_CROWN_GROUP_MONTHLY: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_VALLEY: ("wires", _MOST, _LIMIT),
+    Criterion.BREAKS_EVEN_WATCH: ("wires", _MOST, _WATCH),
+    Criterion.BREAKS_IN_TWO_STRANDS_WATCH: ("wires", _MOST, _WATCH),
+    Criterion.BREAKS_ADJACENT_WATCH: ("wires", _MOST, _WATCH),
+    Criterion.BREAKS_VALLEY_WATCH: ("wires", _MOST, _WATCH),
+    Criterion.BREAKS_SHARE_OF_LAY: ("%", _MOST, _LIMIT),
+    Criterion.BREAKS_SHARE_OF_STRAND: ("%", _MOST, _LIMIT),
+    Criterion.BREAKS_UNFAVOURABLE_FACTOR: ("-", _MOST, _LIMIT),
     # Diameter.
-    "diameter_reduction_nominal": _most("loss of rope diameter against nominal", "%"),
-    "diameter_reduction_unworn": _most(
-        "loss of rope diameter against the unworn part", "%"
-    ),
-    "diameter_reduction_unworn_watch": _most(
-        "loss of rope diameter against the unworn part (watch)", "%", _WATCH
-    ),
-    "diameter_reduction_rouge": _most(
-        "loss of rope diameter against the unworn part, with rouge", "%"
-    ),
-    "diameter_least": _least("rope diameter", "mm"),
-    "diameter_least_rouge": _least("rope diameter, with rouge", "mm"),
-    "diameter_loss_most": _most("loss of rope diameter against nominal", "mm"),
+    Criterion.DIAMETER_REDUCTION_NOMINAL: ("%", _MOST, _LIMIT),
+    Criterion.DIAMETER_REDUCTION_UNWORN: ("%", _MOST, _LIMIT),
+    Criterion.DIAMETER_REDUCTION_UNWORN_WATCH: ("%", _MOST, _WATCH),
+    Criterion.DIAMETER_REDUCTION_ROUGE: ("%", _MOST, _LIMIT),
+    Criterion.DIAMETER_LEAST: ("mm", _LEAST, _LIMIT),
+    Criterion.DIAMETER_LEAST_ROUGE: ("mm", _LEAST, _LIMIT),
+    Criterion.DIAMETER_LOSS_MOST: ("mm", _MOST, _LIMIT),
     # Surface and structure of the rope.
-    "rouge_most": _most("rouge (0 none, 1 trace, 2 heavy)", "grade"),
-    "outer_wire_wear": _most("wear of an outer wire's diameter", "%"),
-    "crown_flat_seale": Definition(
-        words="crown wire flat, 8xS(19)", unit="mm", bound=Bound.BELOW
-    ),
-    "crown_flat_warrington": Definition(
-        words="crown wire flat, 6xW(19)", unit="mm", bound=Bound.BELOW
-    ),
-    "crown_flat_filler": Definition(
-        words="crown wire flat, 8xFi(25)", unit="mm", bound=Bound.BELOW
-    ),
-    "lay_length_growth": _most("growth of the lay length", "%", _WATCH),
+    Criterion.ROUGE_MOST: ("grade", _MOST, _LIMIT),
+    Criterion.OUTER_WIRE_WEAR: ("%", _MOST, _LIMIT),
+    Criterion.CROWN_FLAT_SEALE: ("mm", _UNDER, _LIMIT),
+    Criterion.CROWN_FLAT_WARRINGTON: ("mm", _UNDER, _LIMIT),
+    Criterion.CROWN_FLAT_FILLER: ("mm", _UNDER, _LIMIT),
+    Criterion.LAY_LENGTH_GROWTH: ("%", _MOST, _WATCH),
     # The set and the machine in service.
-    "tension_spread": _most("highest over lowest rope tension, less one", "%", _WATCH),
-    "tension_deviation": _most("rope tension off the mean", "%", _WATCH),
-    "counterweight_runby_least": _least("counterweight run-by", "mm"),
-    "car_runby_least": _least("car run-by", "mm"),
-    "speed_least": _least("car speed against rated", "%"),
-    "speed_most": _most("car speed against rated", "%"),
+    Criterion.TENSION_SPREAD: ("%", _MOST, _WATCH),
+    Criterion.TENSION_DEVIATION: ("%", _MOST, _WATCH),
+    Criterion.COUNTERWEIGHT_RUNBY_LEAST: ("mm", _LEAST, _LIMIT),
+    Criterion.CAR_RUNBY_LEAST: ("mm", _LEAST, _LIMIT),
+    Criterion.SPEED_LEAST: ("%", _LEAST, _LIMIT),
+    Criterion.SPEED_MOST: ("%", _MOST, _LIMIT),
     # The sheave.
-    "bottom_clearance_least": _least("clearance to the groove bottom", "mm"),
-    "hardness_least": _least("hardness of the rim", "HB", _WATCH),
-    "hardness_spread_most": _most("spread of rim hardness", "HB", _WATCH),
-    "groove_diameter_spread_new": _most(
-        "difference of pitch diameter between grooves as machined", "mm"
-    ),
-    "seat_runout_share_new": _most(
-        "seat run-out over sheave diameter as machined", "%"
-    ),
-    "groove_depth_spread": _most(
-        "difference of seat depth in a set over rope diameter", "%", _WATCH
-    ),
+    Criterion.BOTTOM_CLEARANCE_LEAST: ("mm", _LEAST, _LIMIT),
+    Criterion.HARDNESS_LEAST: ("HB", _LEAST, _WATCH),
+    Criterion.HARDNESS_SPREAD_MOST: ("HB", _MOST, _WATCH),
+    Criterion.GROOVE_DIAMETER_SPREAD_NEW: ("mm", _MOST, _LIMIT),
+    Criterion.SEAT_RUNOUT_SHARE_NEW: ("%", _MOST, _LIMIT),
+    Criterion.GROOVE_DEPTH_SPREAD: ("%", _MOST, _WATCH),
+}
+DEFINITIONS: Mapping[str, Definition] = {
+    criterion.value: _define(criterion, *_UNITS[criterion]) for criterion in Criterion
 }
 
 
@@ -149,6 +98,7 @@ def row(
     nominal_mm: float | None = None,
     bound: Bound | None = None,
     note: str = "",
+    gap: Reason | None = None,
 ) -> Limit:
     """Return one limit of the closed list.
 
@@ -161,6 +111,7 @@ def row(
     nominal_mm : d, the nominal rope diameter the row holds for [mm], None for all
     bound : the side in order where a source words it otherwise than the list does
     note : a condition a reader must know
+    gap : why there is no number, where there is none
 
     Raises KeyError for a key outside the closed list.
 
@@ -183,6 +134,7 @@ def row(
         strands=strands,
         nominal_mm=nominal_mm,
         note=note,
+        gap=gap,
     )
 
 

@@ -8,6 +8,7 @@ from inspections.engineering.criteria.catalogue import DEFINITIONS, row
 from inspections.engineering.limit import Limit
 from inspections.engineering.source import Source
 from inspections.engineering.traction.rules import TractionRules
+from inspections.reasons import Code, Criterion, Reason, because
 
 # An inch size written in millimetres may be off by this much.
 _SAME_NOMINAL_MM = 0.1
@@ -57,7 +58,7 @@ class Gap:
     name: str
     words: str
     unit: str
-    reason: str
+    reason: Reason
 
 
 def lookup(
@@ -85,23 +86,26 @@ def lookup(
     >>> lookup(criteria_set=japan, key="breaks_even", strands=8).value
     32.0
     """
-    meaning = DEFINITIONS[key]
+    if key not in DEFINITIONS:
+        raise KeyError(key)
     candidates = [each for each in criteria_set.limits if each.key == key]
     for each in candidates:
         if _fits(each, strands=strands, nominal_mm=nominal_mm):
             return each
     if not candidates:
-        note = f"{criteria_set.code} has no limit for {meaning.words}"
+        gap = because(
+            Code.NO_LIMIT_IN_SET, set=criteria_set.code, criterion=Criterion(key)
+        )
     else:
-        rows = ", ".join(each.name for each in candidates)
-        note = f"{criteria_set.code} has no row for this rope, only {rows}"
+        rows = tuple(each.name for each in candidates)
+        gap = because(Code.NO_ROW_FOR_ROPE, set=criteria_set.code, rows=rows)
     return row(
         key=key,
         value=None,
         source=criteria_set.source,
         strands=strands if any(each.strands for each in candidates) else None,
         nominal_mm=nominal_mm if any(each.nominal_mm for each in candidates) else None,
-        note=note,
+        gap=gap,
     )
 
 
@@ -130,7 +134,7 @@ def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
                     name=key,
                     words=meaning.words,
                     unit=meaning.unit,
-                    reason="the set prints no such limit",
+                    reason=because(Code.SET_PRINTS_NO_LIMIT),
                 )
             )
         missing.extend(
@@ -138,7 +142,9 @@ def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
                 name=each.name,
                 words=each.words,
                 unit=each.unit,
-                reason=each.note or "to be entered from the contractor's own copy",
+                reason=each.why_open
+                if each.gap or each.note
+                else because(Code.TO_BE_ENTERED),
             )
             for each in criteria_set.limits
             if each.key == key and each.value is None

@@ -8,6 +8,7 @@ from inspections.engineering.criteria.traction_terms import traction_source
 from inspections.engineering.limit import Stage
 from inspections.engineering.validity import require_finite
 from inspections.engineering.verdict import Outcome, Verdict
+from inspections.reasons import Code, Reason, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,38 +73,36 @@ def traction_standing(
 
 def _decide(
     *, borrowed: bool, margin: float | None, test: FieldTest | None
-) -> tuple[Outcome, str]:
+) -> tuple[Outcome, Reason]:
     computed = _computed(margin)
     if test is not None and not test.passed:
-        return Outcome.MET, (
-            f"the field test of {test.tested_on} failed and outranks any calculation; "
-            f"{computed}"
-        )
+        failed = because(Code.TEST_FAILED, tested_on=test.tested_on)
+        return Outcome.MET, failed.with_also(computed)
     if borrowed:
         return _decide_borrowed(test, computed)
     if margin is None:
         return Outcome.NOT_ASSESSED, computed
     if margin < 0.0:
-        return Outcome.MET, f"{computed}; a passed field test does not change that"
+        return Outcome.MET, computed.with_also(because(Code.TEST_CHANGES_NOTHING))
     return Outcome.NOT_MET, computed
 
 
-def _decide_borrowed(test: FieldTest | None, computed: str) -> tuple[Outcome, str]:
-    borrowed = f"the method is borrowed and is information only: {computed}"
+def _decide_borrowed(
+    test: FieldTest | None, computed: Reason
+) -> tuple[Outcome, Reason]:
+    borrowed = because(Code.BORROWED_METHOD, computed=computed)
     if test is None:
-        return Outcome.NOT_ASSESSED, f"no field test is known; {borrowed}"
+        return Outcome.NOT_ASSESSED, because(Code.TEST_NOT_KNOWN).with_also(borrowed)
     if test.stale:
-        return Outcome.NOT_ASSESSED, (
-            f"the field test of {test.tested_on} was passed before the latest change; "
-            f"{borrowed}"
-        )
-    return Outcome.NOT_MET, (
-        f"the field test of {test.tested_on} was passed and decides; {borrowed}"
-    )
+        stale = because(Code.TEST_STALE, tested_on=test.tested_on)
+        return Outcome.NOT_ASSESSED, stale.with_also(borrowed)
+    decides = because(Code.TEST_DECIDES, tested_on=test.tested_on)
+    return Outcome.NOT_MET, decides.with_also(borrowed)
 
 
-def _computed(margin: float | None) -> str:
+def _computed(margin: float | None) -> Reason:
     if margin is None:
-        return "the calculation could not be made"
-    word = "closes" if margin >= 0.0 else "does not close"
-    return f"the calculation {word} (margin {margin:+.3f})"
+        return because(Code.CALCULATION_NOT_MADE)
+    if margin >= 0.0:
+        return because(Code.CALCULATION_CLOSES, margin=margin)
+    return because(Code.CALCULATION_DOES_NOT_CLOSE, margin=margin)

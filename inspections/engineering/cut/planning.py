@@ -22,7 +22,8 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
-from inspections.engineering.verdict import Outcome, Verdict
+from inspections.engineering.verdict import Item, Outcome, Verdict
+from inspections.reasons import Code, Quantity, Reason, Term, because
 
 _COVERAGE = 2.0
 
@@ -77,7 +78,9 @@ def plan(
     require_not_negative(clean_up_mm=clean_up_mm)
     require_positive(rope_diameter_mm=rope_diameter_mm)
     if not seats:
-        raise OutsideValidity(name="number of seats", value=0, rule="1 or more")
+        raise OutsideValidity(
+            name="number of seats", value=0, rule=because(Code.RULE_OR_MORE, least=1)
+        )
     worst = geometry.deepest(seats=seats)
     depth_mm = max(worst.depth_mm, 0.0) + clean_up_mm
     diameter_mm = sheave.pitch_diameter_turned_mm - 2.0 * depth_mm
@@ -101,7 +104,7 @@ def plan(
         if each.outcome is Outcome.MET and each.stage is Stage.LIMIT
     )
     unknown = _unknown(grooves, rim, judged)
-    left_open = () if judge_after else ("traction and pressure after the cut",)
+    left_open = () if judge_after else (Term.TRACTION_AFTER_CUT,)
     unproven = _unproven(rim, proof)
     answer = _answer(failing, hardened, unknown, unproven)
     return CutPlan(
@@ -142,7 +145,7 @@ def _judge(
         limit=lookup(criteria_set=criteria_set, key=key),
         low=value * (1.0 - unsure),
         high=value,
-        missing="the depth of the deepest seat more closely",
+        missing=Term.DEEPEST_SEAT,
     )
 
 
@@ -152,11 +155,15 @@ def _failing(
     *,
     proof: Proof,
     diameter_mm: float,
-) -> tuple[str, ...]:
+) -> tuple[Reason, ...]:
     least_mm = rim.minimum_mm or 0.0
     found = [
-        f"groove {each.number} keeps {each.metal_worst_mm:.1f} mm in the worst case, "
-        f"less than {least_mm:.1f} mm"
+        because(
+            Code.GROOVE_KEEPS,
+            groove=each.number,
+            metal=Quantity(each.metal_worst_mm, "mm"),
+            least=Quantity(least_mm, "mm"),
+        )
         for each in grooves
         if each.metal_worst_mm is not None
         and (each.metal_worst_mm <= 0.0 or each.metal_worst_mm < least_mm)
@@ -164,11 +171,14 @@ def _failing(
     smallest = proof.minimum_diameter_mm
     if smallest is not None and diameter_mm < smallest:
         found.append(
-            f"pitch diameter {diameter_mm:.1f} mm, the maker's least is "
-            f"{smallest:.1f} mm"
+            because(
+                Code.DIAMETER_BELOW_LEAST,
+                diameter=Quantity(diameter_mm, "mm"),
+                least=Quantity(smallest, "mm"),
+            )
         )
     if proof.crack_free is False:
-        found.append("a crack was found")
+        found.append(because(Code.CRACK_FOUND))
     found.extend(each.reason for each in proof.hardness if each.outcome is Outcome.MET)
     return tuple(found)
 
@@ -177,37 +187,37 @@ def _unknown(
     grooves: tuple[GrooveAfterCut, ...],
     rim: RimMetal,
     judged: tuple[Verdict, ...],
-) -> tuple[str, ...]:
-    found = [
-        f"metal or seat depth of groove {each.number}"
+) -> tuple[Item, ...]:
+    found: list[Item] = [
+        because(Code.METAL_OR_SEAT_OF_GROOVE, groove=each.number)
         for each in grooves
         if each.metal_worst_mm is None
     ]
     found.extend(each.reason for each in judged if each.outcome is Outcome.NOT_ASSESSED)
     if not rim.grooves:
-        found.append("metal of the rim")
+        found.append(Term.METAL_OF_RIM)
     return tuple(found)
 
 
-def _unproven(rim: RimMetal, proof: Proof) -> tuple[str, ...]:
-    found = []
+def _unproven(rim: RimMetal, proof: Proof) -> tuple[Item, ...]:
+    found: list[Item] = []
     if rim.minimum_mm is None:
-        found.append("the maker's least metal")
+        found.append(Term.LEAST_METAL)
     if proof.minimum_diameter_mm is None:
-        found.append("the maker's least diameter")
+        found.append(Term.LEAST_DIAMETER)
     if proof.crack_free is None:
-        found.append("crack check")
+        found.append(Term.CRACK_CHECK)
     judged = [each for each in proof.hardness if each.outcome is Outcome.NOT_MET]
     if not judged:
-        found.append("hardness")
+        found.append(Term.HARDNESS)
     return tuple(found)
 
 
 def _answer(
-    failing: tuple[str, ...],
+    failing: tuple[Reason, ...],
     hardened: Hardened,
-    unknown: tuple[str, ...],
-    unproven: tuple[str, ...],
+    unknown: tuple[Item, ...],
+    unproven: tuple[Item, ...],
 ) -> Answer:
     if failing:
         return Answer.DOES_NOT_FIT
@@ -218,14 +228,10 @@ def _answer(
     return Answer.STRENGTH_NOT_CONFIRMED if unproven else Answer.FITS
 
 
-def _reasons(failing: tuple[str, ...], hardened: Hardened) -> tuple[str, ...]:
+def _reasons(failing: tuple[Reason, ...], hardened: Hardened) -> tuple[Reason, ...]:
     if hardened is not Hardened.GONE:
         return failing
-    return (
-        *failing,
-        "the cut takes the hardened layer away; the groove counts as unhardened until "
-        "it is hardened again or given another form",
-    )
+    return (*failing, because(Code.CUT_TAKES_LAYER))
 
 
 def _thinnest(grooves: tuple[GrooveAfterCut, ...]) -> int | None:

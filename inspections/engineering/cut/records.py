@@ -9,7 +9,8 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
-from inspections.engineering.verdict import Verdict
+from inspections.engineering.verdict import Item, Verdict
+from inspections.reasons import Code, Reason, because
 
 
 class GrooveForm(StrEnum):
@@ -82,8 +83,11 @@ class Sheave:
             raise OutsideValidity(
                 name="pitch_diameter_turned_mm",
                 value=self.pitch_diameter_turned_mm,
-                rule="at most pitch_diameter_new_mm, which is "
-                f"{self.pitch_diameter_new_mm:g}",
+                rule=because(
+                    Code.RULE_AT_MOST_OTHER,
+                    other="pitch_diameter_new_mm",
+                    limit=self.pitch_diameter_new_mm,
+                ),
             )
 
 
@@ -122,8 +126,8 @@ class CutPlan:
     """
 
     answer: Answer
-    reasons: tuple[str, ...]
-    missing: tuple[str, ...]
+    reasons: tuple[Reason, ...]
+    missing: tuple[Item, ...]
     deepest_groove: int
     deepest_seat_mm: float
     clean_up_mm: float

@@ -17,6 +17,7 @@ from inspections.engineering.verdict import (
     judge_between,
     not_assessed,
 )
+from inspections.reasons import Code, Reason, Term, because, missing
 
 # "Predominate" is taken as more than half of the breaks in two strands.
 _HALF = 0.5
@@ -27,10 +28,10 @@ _REDUCED = ("breaks_even", "breaks_predominant", "breaks_crown_group")
 _MONTHLY = "_monthly"
 # What would say whether a limit applies at all; else it is how the breaks lie.
 _UNSEEN = {
-    "breaks_crown_group": "adjacent breaks across a crown",
-    "breaks_crown_group_monthly": "adjacent breaks across a crown",
-    "breaks_in_one_strand_worn": "wear and rust of the wires",
-    "breaks_in_one_strand_rouge": "rouge",
+    "breaks_crown_group": Term.CROWN_GROUP,
+    "breaks_crown_group_monthly": Term.CROWN_GROUP,
+    "breaks_in_one_strand_worn": Term.WIRES_WORN,
+    "breaks_in_one_strand_rouge": Term.ROUGE_SEEN,
 }
 
 
@@ -79,9 +80,9 @@ def _rules(seen: Observation) -> dict[str, tuple[Count, bool | None]]:
     predominant = _predominates(seen, two=two, total=total)
     even = None if predominant is None else not predominant
     adjacent = counts.in_lay(
-        seen=seen, count=seen.breaks_adjacent, words="adjacent breaks"
+        seen=seen, count=seen.breaks_adjacent, what=Term.ADJACENT_BREAKS
     )
-    valley = counts.in_lay(seen=seen, count=seen.breaks_valley, words="valley breaks")
+    valley = counts.in_lay(seen=seen, count=seen.breaks_valley, what=Term.VALLEY_BREAKS)
     return {
         # The limit on the whole lay holds however the breaks lie: it is the widest.
         "breaks_even": (total, True),
@@ -128,39 +129,41 @@ def _judge(
         nominal_mm=seen.nominal_diameter_mm,
     )
     if limit.value is None:
-        reason = limit.note if seen.strands is not None else "strands not known"
+        unknown = because(Code.STRANDS_NOT_KNOWN)
+        reason = limit.why_open if seen.strands is not None else unknown
         return not_assessed(limit=limit, value=None, reason=reason)
     if count.unknown:
-        return not_assessed(limit=limit, value=None, reason=f"missing: {count.missing}")
+        return not_assessed(limit=limit, value=None, reason=missing(count.missing))
     strict, loose = _factors(seen, criteria_set, key)
     verdict = _with_factor(limit, strict, count=count)
     in_any_case = _with_factor(limit, loose, count=count)
     if verdict.outcome is not in_any_case.outcome:
         return not_assessed(
-            limit=limit, value=None, reason="missing: rouge and wear of the wires"
+            limit=limit, value=None, reason=missing(Term.ROUGE_AND_WEAR)
         )
     if applies is None and verdict.outcome is Outcome.MET:
         return not_assessed(
             limit=limit,
             value=verdict.value,
-            reason=f"missing: {_UNSEEN.get(limit.key, 'how the breaks lie')}",
+            reason=missing(_UNSEEN.get(limit.key, Term.BREAKS_LIE)),
         )
     return verdict
 
 
 def _with_factor(limit: Limit, factor: float, *, count: Count) -> Verdict:
     whole = limit.value
+    also: tuple[Reason, ...]
     if whole is None or factor == 1.0:
-        reduced, note = limit, ""
+        reduced, also = limit, ()
     else:
         reduced = replace(limit, value=whole * factor)
-        note = f"the limit {whole:g} is taken {factor:g} times for rouge or wear"
+        also = (because(Code.LIMIT_TAKEN_TIMES, limit=whole, factor=factor),)
     return judge_between(
         limit=reduced,
         low=count.low,
         high=min(count.high, _MORE_THAN_ANY_ROPE_HAS),
         missing=count.missing,
-        note=note,
+        also=also,
     )
 
 
@@ -215,10 +218,10 @@ def _shares(seen: Observation, criteria_set: CriteriaSet) -> tuple[Verdict, ...]
 def _share(limit: Limit, *, count: Count, wires: float | None) -> Verdict:
     if wires is None:
         return not_assessed(
-            limit=limit, value=None, reason="missing: number of wires and strands"
+            limit=limit, value=None, reason=missing(Term.WIRES_AND_STRANDS)
         )
     if count.unknown:
-        return not_assessed(limit=limit, value=None, reason=f"missing: {count.missing}")
+        return not_assessed(limit=limit, value=None, reason=missing(count.missing))
     return judge_between(
         limit=limit,
         low=100.0 * count.low / wires,

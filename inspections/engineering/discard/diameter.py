@@ -9,6 +9,7 @@ from inspections.engineering.verdict import (
     judge,
     not_assessed,
 )
+from inspections.reasons import Code, Term, because, missing
 
 _PERCENT_OF_NOMINAL = ("diameter_reduction_nominal",)
 _PERCENT_OF_UNWORN = ("diameter_reduction_unworn", "diameter_reduction_unworn_watch")
@@ -65,19 +66,19 @@ def _judge_key(seen: Observation, criteria_set: CriteriaSet, *, key: str) -> Ver
         nominal_mm=seen.nominal_diameter_mm,
     )
     if limit.value is None:
-        return not_assessed(limit=limit, value=None, reason=limit.note)
+        return not_assessed(limit=limit, value=None, reason=limit.why_open)
     if not seen.diameters_mm:
-        return not_assessed(limit=limit, value=None, reason="missing: rope diameter")
+        return not_assessed(limit=limit, value=None, reason=missing(Term.ROPE_DIAMETER))
     values = [_value(seen, key, diameter_mm) for diameter_mm in seen.diameters_mm]
     known = [value for value in values if value is not None]
     if not known:
         return not_assessed(
-            limit=limit, value=None, reason="missing: diameter of the unworn part"
+            limit=limit, value=None, reason=missing(Term.UNWORN_DIAMETER)
         )
     verdict = _two_directions(limit, known, rule=criteria_set.diameter_rule)
     if key in _ROUGE and seen.rouge is None and verdict.outcome is Outcome.MET:
         return not_assessed(
-            limit=limit, value=verdict.value, reason="missing: rouge or none"
+            limit=limit, value=verdict.value, reason=missing(Term.ROUGE_OR_NONE)
         )
     return verdict
 
@@ -94,7 +95,7 @@ def _two_directions(
         return not_assessed(
             limit=limit,
             value=values[0],
-            reason="missing: the diameter in the second direction",
+            reason=missing(Term.SECOND_DIRECTION),
         )
     # A loss is greatest, a diameter least, in the smaller direction.
     is_loss = limit.bound in (Bound.AT_MOST, Bound.BELOW)
@@ -104,8 +105,8 @@ def _two_directions(
     one_only = is_passed(limit=limit, value=worse) and not is_passed(
         limit=limit, value=better
     )
-    note = "one direction of two is past the limit: watch it" if one_only else ""
-    return judge(limit=limit, value=better, note=note)
+    also = (because(Code.ONE_DIRECTION_BEYOND),) if one_only else ()
+    return judge(limit=limit, value=better, also=also)
 
 
 def _value(seen: Observation, key: str, diameter_mm: float) -> float | None:

@@ -6,6 +6,7 @@ from inspections.engineering.criteria import CriteriaSet, lookup
 from inspections.engineering.discard.value import judge_value
 from inspections.engineering.validity import require_positive
 from inspections.engineering.verdict import Verdict, not_assessed
+from inspections.reasons import Code, because, missing
 
 _TWO = 2
 
@@ -41,7 +42,7 @@ def judge_tension_spread(
         for key in ("tension_spread", "tension_deviation")
     ]
     if len(tensions_n) < max(ropes, _TWO):
-        reason = f"missing: {len(tensions_n)} of {ropes} ropes were read"
+        reason = missing(because(Code.ROPES_READ, read=len(tensions_n), ropes=ropes))
         return tuple(
             not_assessed(limit=limit, value=None, reason=reason) for limit in limits
         )

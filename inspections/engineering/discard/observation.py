@@ -8,6 +8,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 
 class Window(StrEnum):
@@ -88,7 +89,7 @@ def _require_sizes(seen: Observation) -> None:
         raise OutsideValidity(
             name="len(diameters_mm)",
             value=len(seen.diameters_mm),
-            rule="at most 2, at right angles in one place",
+            rule=because(Code.RULE_TWO_DIAMETERS),
         )
 
 
@@ -109,5 +110,9 @@ def _require_counts(seen: Observation) -> None:
         part = known.get(name)
         if total is not None and part is not None and part > total:
             raise OutsideValidity(
-                name=name, value=part, rule=f"at most breaks_total, which is {total}"
+                name=name,
+                value=part,
+                rule=because(
+                    Code.RULE_AT_MOST_OTHER, other="breaks_total", limit=total
+                ),
             )

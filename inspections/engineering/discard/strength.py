@@ -12,6 +12,7 @@ from inspections.engineering.rope import (
 )
 from inspections.engineering.validity import require_positive
 from inspections.engineering.verdict import Verdict, judge, not_assessed
+from inspections.reasons import Code, Quantity, Term, because, missing
 
 _TWO_ROPES = 2
 
@@ -97,11 +98,11 @@ def judge_safety_factor(
     if criteria_set.family is Family.A17:
         return _by_speed(limit, actual=actual, rope_speed_m_s=rope_speed_m_s)
     if criteria_set.family not in (Family.EN, Family.GB):
-        return not_assessed(limit=limit, value=actual, reason=limit.note)
+        return not_assessed(limit=limit, value=actual, reason=limit.why_open)
     floor = lookup(criteria_set=criteria_set, key=key).value
     if equivalent_pulleys is None or floor is None:
         return not_assessed(
-            limit=limit, value=actual, reason="missing: equivalent number of pulleys"
+            limit=limit, value=actual, reason=missing(Term.EQUIVALENT_PULLEYS)
         )
     computed = safety_factor_en(
         equivalent_pulleys=equivalent_pulleys, diameter_ratio=diameter_ratio
@@ -109,16 +110,16 @@ def judge_safety_factor(
     return judge(
         limit=replace(limit, value=max(computed, floor)),
         value=actual,
-        note=f"computed {computed:.2f}, floor {floor:g}",
+        also=(because(Code.SAFETY_FACTOR_COMPUTED, computed=computed, floor=floor),),
     )
 
 
 def _by_speed(limit: Limit, *, actual: float, rope_speed_m_s: float | None) -> Verdict:
     if rope_speed_m_s is None:
-        return not_assessed(limit=limit, value=actual, reason="missing: rope speed")
+        return not_assessed(limit=limit, value=actual, reason=missing(Term.ROPE_SPEED))
     required = required_a17(rope_speed_m_s=rope_speed_m_s)
     return judge(
         limit=replace(limit, value=required.required, source=required.source),
         value=actual,
-        note=f"for a rope speed of {rope_speed_m_s:g} m/s",
+        also=(because(Code.FOR_ROPE_SPEED, speed=Quantity(rope_speed_m_s, "m/s")),),
     )

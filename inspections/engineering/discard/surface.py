@@ -5,6 +5,7 @@ from inspections.engineering.discard.observation import Observation
 from inspections.engineering.discard.value import judge_value
 from inspections.engineering.validity import require_positive
 from inspections.engineering.verdict import Verdict
+from inspections.reasons import Term
 
 
 def judge_rouge(*, observation: Observation, criteria_set: CriteriaSet) -> Verdict:
@@ -33,7 +34,7 @@ def judge_rouge(*, observation: Observation, criteria_set: CriteriaSet) -> Verdi
         criteria_set=criteria_set,
         key="rouge_most",
         value=None if observation.rouge is None else float(observation.rouge),
-        missing="rouge",
+        missing=Term.ROUGE_SEEN,
     )
 
 
@@ -62,7 +63,7 @@ def judge_outer_wires(
         criteria_set=criteria_set,
         key="outer_wire_wear",
         value=None if wear is None else 100.0 * wear,
-        missing="wear of an outer wire",
+        missing=Term.OUTER_WIRE_WEAR_SEEN,
     )
 
 
@@ -97,7 +98,7 @@ def judge_crown_flat(
         criteria_set=criteria_set,
         key=observation.outer_strand.value,
         value=observation.crown_flat_mm,
-        missing="flat of a crown wire",
+        missing=Term.CROWN_WIRE_FLAT,
         nominal_mm=observation.nominal_diameter_mm,
     )
 
@@ -132,7 +133,7 @@ def judge_lay_length(*, observation: Observation, criteria_set: CriteriaSet) -> 
         criteria_set=criteria_set,
         key="lay_length_growth",
         value=growth,
-        missing="lay length now and as fitted",
+        missing=Term.LAY_LENGTHS,
     )
 
 

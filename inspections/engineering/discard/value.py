@@ -2,7 +2,9 @@
 
 from inspections.engineering.criteria import CriteriaSet, lookup
 from inspections.engineering.validity import require_finite
-from inspections.engineering.verdict import Verdict, judge, not_assessed
+from inspections.engineering.verdict import Item, Verdict, judge, not_assessed
+from inspections.reasons import Term
+from inspections.reasons import missing as lacks
 
 
 def judge_value(
@@ -10,7 +12,7 @@ def judge_value(
     criteria_set: CriteriaSet,
     key: str,
     value: float | None,
-    missing: str = "no reading",
+    missing: Item = Term.READING,
     strands: int | None = None,
     nominal_mm: float | None = None,
 ) -> Verdict:
@@ -41,7 +43,7 @@ def judge_value(
     if value is not None:
         require_finite(**{key: value})
     if limit.value is None:
-        return not_assessed(limit=limit, value=value, reason=limit.note)
+        return not_assessed(limit=limit, value=value, reason=limit.why_open)
     if value is None:
-        return not_assessed(limit=limit, value=None, reason=f"missing: {missing}")
+        return not_assessed(limit=limit, value=None, reason=lacks(missing))
     return judge(limit=limit, value=value)

@@ -14,6 +14,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 # Seats are usually turned to a radius of 0.53 d: a new rope is at 0.943 of it,
 # which is not loose. Common practice, no source.
@@ -83,7 +84,11 @@ def seat_fit(
         raise OutsideValidity(
             name="pinched_above_ratio",
             value=pinched_above_ratio,
-            rule=f"above loose_below_ratio = {loose_below_ratio:g}",
+            rule=because(
+                Code.RULE_ABOVE_NAMED,
+                other="loose_below_ratio",
+                limit=loose_below_ratio,
+            ),
         )
     ratio = rope_diameter_mm / (2.0 * seat_radius_mm)
     state = SeatState.SEATED
@@ -141,7 +146,11 @@ def loose_rope_contact(
         raise OutsideValidity(
             name="rope_diameter_mm",
             value=rope_diameter_mm,
-            rule=f"between slot and seat, {2.0 * half_slot_mm:g} and {2.0 * seat_mm:g}",
+            rule=because(
+                Code.RULE_BETWEEN_SLOT_AND_SEAT,
+                low=2.0 * half_slot_mm,
+                high=2.0 * seat_mm,
+            ),
         )
     below_mm = sqrt(seat_mm**2 - half_slot_mm**2) - sqrt(rope_mm**2 - half_slot_mm**2)
     low = asin(half_slot_mm / rope_mm)

@@ -9,6 +9,7 @@ from inspections.engineering.validity import (
     require_positive,
     require_within,
 )
+from inspections.reasons import Code, because
 
 # Rounding of an angle typed in degrees must not put it past its own limit.
 ROUNDING_RAD = 1e-9
@@ -52,7 +53,9 @@ class RoundGroove:
         )
         if self.mouth_angle_rad >= pi:
             raise OutsideValidity(
-                name="mouth_angle_rad", value=self.mouth_angle_rad, rule="below π"
+                name="mouth_angle_rad",
+                value=self.mouth_angle_rad,
+                rule=because(Code.RULE_BELOW_PI),
             )
 
 
@@ -100,7 +103,7 @@ class VGroove:
             raise OutsideValidity(
                 name="slot_depth_mm",
                 value=self.slot_depth_mm,
-                rule="0 where bottom_width_mm is 0",
+                rule=because(Code.RULE_NO_BOTTOM_NO_SLOT),
             )
 
 
@@ -169,7 +172,11 @@ class UndercutGroove:
             raise OutsideValidity(
                 name="mouth_angle_rad",
                 value=self.mouth_angle_rad,
-                rule=f"below π - undercut_angle_rad = {pi - self.undercut_angle_rad:g}",
+                rule=because(
+                    Code.RULE_BELOW_PI_LESS,
+                    other="undercut_angle_rad",
+                    limit=pi - self.undercut_angle_rad,
+                ),
             )
         self._check_slot_is_open()
 
@@ -184,8 +191,7 @@ class UndercutGroove:
             raise OutsideValidity(
                 name="slot_taper_rad",
                 value=self.slot_taper_rad,
-                rule="below the taper at which the slot's sides meet above its "
-                f"bottom, {closes_rad:g}",
+                rule=because(Code.RULE_SLOT_OPEN, limit=closes_rad),
             )
 
 
@@ -238,7 +244,9 @@ def undercut_angle_rad(*, slot_width_mm: float, seat_diameter_mm: float) -> floa
         raise OutsideValidity(
             name="slot_width_mm",
             value=slot_width_mm,
-            rule=f"below seat_diameter_mm = {seat_diameter_mm:g}",
+            rule=because(
+                Code.RULE_BELOW_NAMED, other="seat_diameter_mm", limit=seat_diameter_mm
+            ),
         )
     return 2.0 * asin(slot_width_mm / seat_diameter_mm)
 
@@ -287,8 +295,9 @@ def slot_depth_below_centre_mm(*, groove: VGroove, rope_radius_mm: float) -> flo
         raise OutsideValidity(
             name="bottom_width_mm",
             value=groove.bottom_width_mm,
-            rule="below the distance between the rope's contacts on the flanks, "
-            f"{2.0 * rope_radius_mm * cos(half):g}",
+            rule=because(
+                Code.RULE_BELOW_CONTACTS, limit=2.0 * rope_radius_mm * cos(half)
+            ),
         )
     apex = rope_radius_mm / sin(half)
     depth = apex - groove.bottom_width_mm * cos(half) / (2.0 * sin(half))
@@ -297,6 +306,6 @@ def slot_depth_below_centre_mm(*, groove: VGroove, rope_radius_mm: float) -> flo
         raise OutsideValidity(
             name="bottom_width_mm",
             value=groove.bottom_width_mm,
-            rule="so narrow that a rope of this diameter clears the bottom when new",
+            rule=because(Code.RULE_CLEARS_BOTTOM),
         )
     return depth

@@ -15,6 +15,8 @@ from inspections.engineering.rim.records import (
 )
 from inspections.engineering.rim.underside import Thickness
 from inspections.engineering.validity import OutsideValidity, require_positive
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code, Reason, Term, because
 
 _COVERAGE = 2.0
 
@@ -30,7 +32,7 @@ class GrooveMetal:
     worst_mm: float | None
     probability_below_minimum: float | None
     over_bolts: bool
-    reason: str
+    reason: Reason | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,8 +46,8 @@ class RimMetal:
     grooves: tuple[GrooveMetal, ...]
     thinnest: int | None
     minimum_mm: float | None
-    missing: tuple[str, ...]
-    cautions: tuple[str, ...]
+    missing: tuple[Item, ...]
+    cautions: tuple[Reason, ...]
 
 
 def metal(
@@ -96,13 +98,13 @@ def metal(
     if minimum_mm is not None:
         require_positive(minimum_mm=minimum_mm)
     land = sides.from_land(readings=readings, grooves=grooves)
-    missing: list[str] = []
+    missing: list[Item] = []
     if runout is None:
         runout = sides.runout_from_readings(land=land)
     if runout is None:
-        missing.append("run-out of the cast underside")
+        missing.append(Term.RUNOUT_UNDERSIDE)
     if web is None:
-        missing.append("place of the web")
+        missing.append(Term.WEB_PLACE)
     found = tuple(
         _under(
             groove,
@@ -115,12 +117,12 @@ def metal(
         for groove in grooves
     )
     missing.extend(
-        f"thickness on the side of groove {each.number}"
+        because(Code.THICKNESS_ON_SIDE, groove=each.number)
         for each in found
         if each.nominal_mm is None
     )
     if minimum_mm is None:
-        missing.append("the maker's least metal")
+        missing.append(Term.LEAST_METAL)
     return RimMetal(
         grooves=found,
         thinnest=_thinnest(found),
@@ -158,14 +160,16 @@ def _check(
     for number in numbers:
         if numbers.count(number) > 1:
             raise OutsideValidity(
-                name="groove number", value=number, rule="given once only"
+                name="groove number", value=number, rule=because(Code.RULE_GIVEN_ONCE)
             )
     for reading in readings:
         if reading.surface is Surface.BOTTOM and reading.groove not in numbers:
             raise OutsideValidity(
                 name="groove of a reading from the bottom",
                 value=-1 if reading.groove is None else reading.groove,
-                rule=f"one of the grooves {', '.join(map(str, numbers))}",
+                rule=because(
+                    Code.RULE_ONE_OF_GROOVES, numbers=", ".join(map(str, numbers))
+                ),
             )
 
 
@@ -203,7 +207,7 @@ def _under(
         worst_mm=worst,
         probability_below_minimum=chance,
         over_bolts=over_bolts,
-        reason="" if worst is not None else "the run-out of the underside is not known",
+        reason=None if worst is not None else because(Code.RUNOUT_NOT_KNOWN),
     )
 
 
@@ -216,7 +220,7 @@ def _unknown(groove: GrooveBottom) -> GrooveMetal:
         worst_mm=None,
         probability_below_minimum=None,
         over_bolts=False,
-        reason="too few readings on this side of the web to know the metal here",
+        reason=because(Code.TOO_FEW_ON_SIDE),
     )
 
 

@@ -11,6 +11,7 @@ from inspections.engineering.validity import (
     require_positive,
     require_within,
 )
+from inspections.reasons import Code, because
 
 # More draft than this is a chamfer, not draft; see the tables of patterns.
 _MOST_DRAFT_RAD = pi / 18
@@ -178,12 +179,20 @@ class Bolts:
             raise OutsideValidity(
                 name="axial_high_mm",
                 value=self.axial_high_mm,
-                rule=f"at least axial_low_mm, which is {self.axial_low_mm:g}",
+                rule=because(
+                    Code.RULE_AT_LEAST_OTHER,
+                    other="axial_low_mm",
+                    limit=self.axial_low_mm,
+                ),
             )
         outer_mm = self.circle_radius_mm + self.hole_diameter_mm / 2.0
         if outer_mm >= self.land_radius_mm:
             raise OutsideValidity(
                 name="circle_radius_mm + hole_diameter_mm/2",
                 value=outer_mm,
-                rule=f"below land_radius_mm, which is {self.land_radius_mm:g}",
+                rule=because(
+                    Code.RULE_BELOW_OTHER,
+                    other="land_radius_mm",
+                    limit=self.land_radius_mm,
+                ),
             )

@@ -15,6 +15,7 @@ from inspections.engineering.rim.records import (
     Web,
 )
 from inspections.engineering.rim.underside import LandReading, Thickness
+from inspections.reasons import Code, Reason, because
 
 _DISAGREE = 3.0
 _ANGLES_WANTED = 4
@@ -162,7 +163,7 @@ def _one_side(
 
 def cautions(
     *, land: tuple[LandReading, ...], draft: Draft, web: Web | None
-) -> tuple[str, ...]:
+) -> tuple[Reason, ...]:
     """Return what a reader must know about the readings and the stated draft.
 
     Parameters
@@ -181,9 +182,9 @@ def cautions(
     """
     found = []
     if web is None:
-        found.append("the place of the web is not known; one taper is assumed")
+        found.append(because(Code.WEB_NOT_KNOWN))
     if any(each.angle_rad is None for each in land):
-        found.append("the place round the rim was not noted for every reading")
+        found.append(because(Code.MARKS_NOT_NOTED))
     if isinstance(draft, MeasuredDraft):
         return tuple(found)
     sides: list[tuple[bool | None, tuple[LandReading, ...]]] = [(None, land)]
@@ -195,5 +196,5 @@ def cautions(
     for before, side in sides:
         slope = drafts.slope_of(draft=draft, before_web=before)
         if underside.disagreement(readings=side, slope=slope) > _DISAGREE:
-            found.append("the readings do not fit the stated draft")
+            found.append(because(Code.DRAFT_DOES_NOT_FIT))
     return tuple(found)

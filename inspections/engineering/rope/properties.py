@@ -15,6 +15,7 @@ from inspections.engineering.validity import (
     require_positive,
     require_within,
 )
+from inspections.reasons import Code, because
 
 _SMALL_ROPE_MM = 10.0
 # Wire grades of lift ropes; outside them a number is a slip of the pen.
@@ -70,7 +71,7 @@ def grade_mpa(*, outer_mpa: float, inner_mpa: float) -> float:
         raise OutsideValidity(
             name=f"inner_mpa beside outer_mpa {outer_mpa:g}",
             value=inner_mpa,
-            rule=f"one of the pairs {known}",
+            rule=because(Code.RULE_GRADE_PAIRS, pairs=known),
         )
     return DUAL_GRADES_MPA[pair]
 

@@ -11,6 +11,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 # Reverse bends count only if the contact points are this many rope diameters apart.
 _REVERSE_BEND_REACH = 200.0
@@ -153,14 +154,18 @@ def equivalent_pulleys(
     require_finite(sheave_equivalent=sheave_equivalent)
     if sheave_equivalent < 1.0:
         raise OutsideValidity(
-            name="sheave_equivalent", value=sheave_equivalent, rule="1 or more"
+            name="sheave_equivalent",
+            value=sheave_equivalent,
+            rule=because(Code.RULE_OR_MORE, least=1),
         )
     for diameter_mm in pulley_diameters_mm:
         require_positive(pulley_diameters_mm=diameter_mm)
     count = len(pulley_diameters_mm)
     if not 0 <= reverse_bends <= count:
         raise OutsideValidity(
-            name="reverse_bends", value=reverse_bends, rule=f"from 0 to {count} pulleys"
+            name="reverse_bends",
+            value=reverse_bends,
+            rule=because(Code.RULE_PULLEYS, count=count),
         )
     if count == 0:
         return EquivalentPulleys(

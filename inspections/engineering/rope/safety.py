@@ -11,6 +11,7 @@ from inspections.engineering.validity import (
     require_positive,
     require_within,
 )
+from inspections.reasons import Code, because
 
 _FT_MIN_PER_M_S = 60.0 / 0.3048
 _ENTRY_FT_MIN = 50.0
@@ -69,7 +70,11 @@ def diameter_ratio(*, sheave_diameter_mm: float, rope_diameter_mm: float) -> flo
         raise OutsideValidity(
             name="rope_diameter_mm",
             value=rope_diameter_mm,
-            rule=f"below sheave_diameter_mm, which is {sheave_diameter_mm:g}",
+            rule=because(
+                Code.RULE_BELOW_OTHER,
+                other="sheave_diameter_mm",
+                limit=sheave_diameter_mm,
+            ),
         )
     return sheave_diameter_mm / rope_diameter_mm
 
@@ -144,7 +149,9 @@ def floor_en(*, ropes: int, rope_diameter_mm: float) -> float:
     thin = rope_diameter_mm < 8.0
     least = 3 if thin else 2
     if ropes < least:
-        raise OutsideValidity(name="ropes", value=ropes, rule=f"{least} or more")
+        raise OutsideValidity(
+            name="ropes", value=ropes, rule=because(Code.RULE_OR_MORE, least=least)
+        )
     return 16.0 if thin or ropes == 2 else 12.0
 
 

@@ -10,6 +10,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 GREATEST_FLANK_DIFFERENCE = 0.30
 
@@ -62,8 +63,9 @@ def from_seat_band(
         raise OutsideValidity(
             name="left_width_mm",
             value=left_width_mm,
-            rule=f"within 30 % of right_width_mm = {right_width_mm:g}; unequal bands "
-            "mean that the sheave is out of line",
+            rule=because(
+                Code.RULE_BANDS_EQUAL, other="right_width_mm", limit=right_width_mm
+            ),
         )
     radius_mm, half = rope_diameter_mm / 2.0, groove.groove_angle_rad / 2.0
     widest_mm = 2.0 * radius_mm * sin(half)
@@ -71,8 +73,11 @@ def from_seat_band(
         raise OutsideValidity(
             name="seat_band_width_mm",
             value=width_mm,
-            rule=f"below {widest_mm:g}, where the band reaches the rope's full width "
-            f"(a depth of {_bedded_mm(groove, rope_diameter_mm):g} mm)",
+            rule=because(
+                Code.RULE_BAND_FULL,
+                widest=widest_mm,
+                depth=_bedded_mm(groove, rope_diameter_mm),
+            ),
         )
     cosine = sqrt(1.0 - (width_mm / rope_diameter_mm) ** 2)
     tangent = width_mm / rope_diameter_mm / cosine
@@ -116,7 +121,9 @@ def seat_band_width_mm(
     bedded_mm = _bedded_mm(groove, rope_diameter_mm)
     if seat_depth_mm >= bedded_mm:
         raise OutsideValidity(
-            name="seat_depth_mm", value=seat_depth_mm, rule=f"below {bedded_mm:g}"
+            name="seat_depth_mm",
+            value=seat_depth_mm,
+            rule=because(Code.RULE_BELOW, limit=bedded_mm),
         )
     sunk_ratio = 2.0 * seat_depth_mm / rope_diameter_mm
     cosine = 1.0 - sunk_ratio * sin(groove.groove_angle_rad / 2.0)

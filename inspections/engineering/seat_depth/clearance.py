@@ -13,6 +13,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +130,7 @@ def from_clearance(
         raise OutsideValidity(
             name="bottom_clearance_mm",
             value=float("nan"),
-            rule="known, of a groove that has a bottom",
+            rule=because(Code.RULE_HAS_BOTTOM),
         )
     loss_mm = (baseline_diameter_mm - rope_diameter_mm) / 2.0
     gone_mm = new_mm - clearance.clearance_mm

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from inspections.engineering.validity import OutsideValidity, require_positive
+from inspections.reasons import Code, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +55,9 @@ def seat_radius_from_gauges(
         raise OutsideValidity(
             name="loose_radius_mm",
             value=loose_radius_mm,
-            rule=f"below tight_radius_mm = {tight_radius_mm:g}",
+            rule=because(
+                Code.RULE_BELOW_NAMED, other="tight_radius_mm", limit=tight_radius_mm
+            ),
         )
     return SeatRadius(
         radius_mm=(tight_radius_mm + loose_radius_mm) / 2.0,

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from inspections.engineering.source import Source
 from inspections.engineering.validity import OutsideValidity, require_finite
+from inspections.reasons import Code, because
 
 # An angle that went through radians comes back some 1e-14 beside the printed row.
 _ROUNDING = 1e-9
@@ -77,7 +78,9 @@ def exact(*, table: Table, at: float) -> Row:
         if abs(row.at - at) <= _ROUNDING * max(1.0, abs(at)):
             return row
     printed = ", ".join(f"{row.at:g}" for row in table.rows)
-    raise OutsideValidity(name=table.argument, value=at, rule=f"one of {printed}")
+    raise OutsideValidity(
+        name=table.argument, value=at, rule=because(Code.RULE_ONE_OF, allowed=printed)
+    )
 
 
 def interpolate(*, table: Table, at: float) -> float:
@@ -104,5 +107,7 @@ def interpolate(*, table: Table, at: float) -> float:
             return lower.value + share * (upper.value - lower.value)
     low, high = table.rows[0].at, table.rows[-1].at
     raise OutsideValidity(
-        name=table.argument, value=at, rule=f"from {low:g} to {high:g}"
+        name=table.argument,
+        value=at,
+        rule=because(Code.RULE_FROM_TO, low=low, high=high),
     )

@@ -10,6 +10,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 PAIR_TENSION_RATIO = 0.10
 NOISE_FACTOR = 3.0
@@ -143,7 +144,11 @@ def slip_onset_n(*, t1_n: float, t2_n: float, limit_ratio: float) -> float:
     """
     require_positive(t1_n=t1_n, t2_n=t2_n, limit_ratio=limit_ratio)
     if limit_ratio < 1.0:
-        raise OutsideValidity(name="limit_ratio", value=limit_ratio, rule="1 or more")
+        raise OutsideValidity(
+            name="limit_ratio",
+            value=limit_ratio,
+            rule=because(Code.RULE_OR_MORE, least=1),
+        )
     return t2_n * limit_ratio - t1_n
 
 

@@ -6,6 +6,7 @@ from math import erf, exp, pi, sqrt
 from statistics import fmean
 
 from inspections.engineering.validity import OutsideValidity, require_positive
+from inspections.reasons import Code, because
 
 NOISE_FACTOR = 3.0
 SWING_LIMIT_RATIO = 0.10
@@ -76,7 +77,7 @@ def tension_spread(
     """
     if len(tensions_n) < LEAST_ROPES:
         raise OutsideValidity(
-            name="tensions_n", value=len(tensions_n), rule="two ropes or more"
+            name="tensions_n", value=len(tensions_n), rule=because(Code.RULE_TWO_ROPES)
         )
     require_positive(
         gauge_sd_ratio=gauge_sd_ratio,
@@ -167,7 +168,9 @@ def tension_swing(
         raise OutsideValidity(
             name="top_n",
             value=len(top_n),
-            rule=f"one for each of bottom_n ({len(bottom_n)}), two ropes or more",
+            rule=because(
+                Code.RULE_AS_MANY_ROPES, other="bottom_n", count=len(bottom_n)
+            ),
         )
     require_positive(
         gauge_sd_ratio=gauge_sd_ratio,
@@ -205,10 +208,12 @@ def range_quantile(*, count: int, probability: float) -> float:
     4.757
     """
     if count < LEAST_ROPES:
-        raise OutsideValidity(name="count", value=count, rule="2 or more")
+        raise OutsideValidity(
+            name="count", value=count, rule=because(Code.RULE_OR_MORE, least=2)
+        )
     if not 0.0 < probability < 1.0:
         raise OutsideValidity(
-            name="probability", value=probability, rule="above 0 and below 1"
+            name="probability", value=probability, rule=because(Code.RULE_SHARE)
         )
     return _quantile(count, probability)
 

@@ -17,6 +17,7 @@ from inspections.engineering.validity import (
     require_positive,
     require_within,
 )
+from inspections.reasons import Code, because
 
 
 def friction_factor_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:
@@ -96,7 +97,11 @@ def undercut_factor_ratio(
         raise OutsideValidity(
             name="undercut_angle_rad",
             value=undercut_angle_rad,
-            rule=f"below π - mouth_angle_rad = {pi - mouth_angle_rad:g}",
+            rule=because(
+                Code.RULE_BELOW_PI_LESS,
+                other="mouth_angle_rad",
+                limit=pi - mouth_angle_rad,
+            ),
         )
     beta, gamma = undercut_angle_rad, mouth_angle_rad
     return (
@@ -168,7 +173,7 @@ def standard_factor_ratio(
         raise OutsideValidity(
             name="slot_depth_mm",
             value=groove.slot_depth_mm,
-            rule="positive: a V groove that is not hardened needs an undercut",
+            rule=because(Code.RULE_NEEDS_UNDERCUT),
         )
     slot_depth_below_centre_mm(groove=groove, rope_radius_mm=rope_diameter_mm / 2.0)
     return undercut_factor_ratio(
@@ -208,7 +213,7 @@ def contact_integrals(*, arcs_rad: tuple[Arc, ...]) -> tuple[float, float]:
         raise OutsideValidity(
             name="arcs_rad",
             value=arcs_rad[0][0],
-            rule="such that some contact bears inwards, away from ±π/2",
+            rule=because(Code.RULE_BEARS_INWARDS),
         )
     return capacity, bearing
 
@@ -216,7 +221,7 @@ def contact_integrals(*, arcs_rad: tuple[Arc, ...]) -> tuple[float, float]:
 def _check_arcs(arcs_rad: tuple[Arc, ...]) -> None:
     if not arcs_rad:
         raise OutsideValidity(
-            name="arcs_rad", value=float("nan"), rule="one contact arc or more"
+            name="arcs_rad", value=float("nan"), rule=because(Code.RULE_ONE_ARC)
         )
     before = -QUARTER_TURN - ROUNDING_RAD
     for low, high in arcs_rad:
@@ -224,6 +229,6 @@ def _check_arcs(arcs_rad: tuple[Arc, ...]) -> None:
             raise OutsideValidity(
                 name="arcs_rad",
                 value=low,
-                rule="in order, not overlapping and within ±π/2",
+                rule=because(Code.RULE_ARCS_IN_ORDER),
             )
         before = high

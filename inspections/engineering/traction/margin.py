@@ -10,6 +10,7 @@ from inspections.engineering.validity import (
     OutsideValidity,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 
 def limit_ratio(*, exponent: float) -> float:
@@ -58,7 +59,7 @@ def exponent(
         raise OutsideValidity(
             name="factor_ratios",
             value=len(factor_ratios),
-            rule=f"one for each of the {len(angles_rad)} angles_rad, at least one",
+            rule=because(Code.RULE_ANGLES, angles=len(angles_rad)),
         )
     total = 0.0
     for factor_ratio, angle_rad in zip(factor_ratios, angles_rad, strict=True):
@@ -109,7 +110,9 @@ def margin(*, case: LoadCase, tension_ratio: float, exponent: float) -> float:
     used = utilisation(tension_ratio=tension_ratio, exponent=exponent)
     if used < 0.0 and not case.is_stalled:
         raise OutsideValidity(
-            name="tension_ratio", value=tension_ratio, rule="1 or more"
+            name="tension_ratio",
+            value=tension_ratio,
+            rule=because(Code.RULE_OR_MORE, least=1),
         )
     return used - 1.0 if case.is_stalled else 1.0 - used
 

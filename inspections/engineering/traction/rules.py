@@ -9,6 +9,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 
 class LoadCase(StrEnum):
@@ -96,16 +97,20 @@ class TractionRules:
             bottom_allowance_mm=self.bottom_allowance_mm,
         )
         if not self.cases:
-            raise OutsideValidity(name="cases", value=0, rule="one case or more")
+            raise OutsideValidity(
+                name="cases", value=0, rule=because(Code.RULE_ONE_CASE)
+            )
         if not self.load_factor >= 1.0:
             raise OutsideValidity(
-                name="load_factor", value=self.load_factor, rule="1 or more"
+                name="load_factor",
+                value=self.load_factor,
+                rule=because(Code.RULE_OR_MORE, least=1),
             )
         if self.retardation_m_s2 == 0.0 and not self.dynamic_factors:
             raise OutsideValidity(
                 name="retardation_m_s2",
                 value=self.retardation_m_s2,
-                rule="positive where there are no dynamic_factors",
+                rule=because(Code.RULE_NO_FACTORS),
             )
 
 
@@ -192,5 +197,5 @@ def dynamic_factor(
     raise OutsideValidity(
         name="rated_speed_m_s",
         value=rated_speed_m_s,
-        rule=f"at most {rules.dynamic_factors[-1][0]:g}, where the table ends",
+        rule=because(Code.RULE_TABLE_ENDS, limit=rules.dynamic_factors[-1][0]),
     )

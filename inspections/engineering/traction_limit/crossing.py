@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from math import sqrt
 
 from inspections.engineering.validity import OutsideValidity
+from inspections.reasons import Code, because
 
 EXACT_TO_MM = 1e-9
 GOLDEN = (sqrt(5.0) - 1.0) / 2.0
@@ -35,7 +36,7 @@ def first_crossing_mm(
     points = [(depths_mm[0], surplus(depths_mm[0]))]
     if points[0][1] < 0.0:
         raise OutsideValidity(
-            name="surplus", value=points[0][1], rule="zero or more as new"
+            name="surplus", value=points[0][1], rule=because(Code.RULE_OPEN_AS_NEW)
         )
     for depth_mm in depths_mm[1:]:
         points.append((depth_mm, surplus(depth_mm)))

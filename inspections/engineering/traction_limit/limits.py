@@ -16,6 +16,7 @@ from inspections.engineering.traction_limit.spread import (
     shifted,
 )
 from inspections.engineering.validity import OutsideValidity
+from inspections.reasons import Code, because
 
 
 def limits_of(
@@ -58,7 +59,7 @@ def limits_of(
         raise OutsideValidity(
             name="seat_depths_mm",
             value=len(offsets_mm),
-            rule=f"one for each of the {passes} passes of the wrap",
+            rule=because(Code.RULE_PASSES, passes=passes),
         )
     search = LimitSearch(rules=rules, offsets_mm=offsets_mm)
     limits = [

@@ -57,4 +57,5 @@ VERDICTS: Mapping[Code, Sentence] = {
         items=ITEMS,
         more=NUMBER,
     ),
+    Code.A17_6_TO_BE_ENTERED: say("A17.6 has this table; enter it from your own copy"),
 }

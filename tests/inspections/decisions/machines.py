@@ -25,6 +25,7 @@ from inspections.engineering.limit import Stage
 from inspections.engineering.rim import GrooveMetal, RimMetal, probability_below
 from inspections.engineering.traction import EN_81_50, LoadCase
 from inspections.engineering.verdict import Outcome, Verdict
+from inspections.reasons import note
 
 AS_OF = date(2026, 1, 1)
 
@@ -63,7 +64,7 @@ HARD_ENOUGH = Verdict(
     unit="HB",
     stage=Stage.LIMIT,
     source=None,
-    reason="hard enough",
+    reason=note("hard enough"),
 )
 
 

@@ -72,9 +72,9 @@ def test_lookup_of_a_rope_without_a_row_is_a_gap_that_says_why():
     absent = criteria.lookup(criteria_set=EUROPE, key="diameter_least")
 
     assert found.value is None
-    assert "diameter_least@12.7" in found.note
+    assert "diameter_least@12.7" in str(found.why_open)
     assert nominal_unknown.value is None
-    assert absent.note == "EN_81_20 has no limit for rope diameter"
+    assert str(absent.why_open) == "EN_81_20 has no limit for rope diameter"
 
 
 def test_lookup_takes_the_nearest_nominal_within_a_tenth_of_a_millimetre():
@@ -208,8 +208,8 @@ def test_a_borrowed_calculation_that_does_not_close_is_still_told():
         field_test=FieldTest(passed=True, tested_on=TESTED_ON),
     )
 
-    assert "borrowed" in found.reason
-    assert "does not close (margin -0.100)" in found.reason
+    assert "borrowed" in str(found.reason)
+    assert "does not close (margin -0.100)" in str(found.reason)
 
 
 def test_a_margin_that_is_no_number_is_refused():

@@ -17,7 +17,7 @@ def test_tension_is_judged_on_the_whole_set_only():
     )
 
     assert {each.outcome for each in found} == {Outcome.NOT_ASSESSED}
-    assert "2 of 3 ropes were read" in found[0].reason
+    assert "2 of 3 ropes were read" in str(found[0].reason)
 
 
 def test_deviation_from_the_mean_is_judged_where_the_set_has_it():
@@ -105,7 +105,7 @@ def test_a_set_without_the_limit_says_so():
     )
 
     assert low.outcome is Outcome.NOT_ASSESSED
-    assert "CFR_30_56 has no limit" in low.reason
+    assert "CFR_30_56 has no limit" in str(low.reason)
 
 
 def test_ropes_as_built_are_held_against_the_set():

@@ -58,7 +58,7 @@ def test_one_low_direction_in_america_is_told():
         criteria_set=AMERICA,
     )
 
-    assert "one direction of two is past the limit" in verdicts[0].reason
+    assert "one direction of two is past the limit" in str(verdicts[0].reason)
 
 
 def test_a_metric_rope_has_no_row_in_the_inch_table():
@@ -117,7 +117,7 @@ def test_outer_wires_not_seen_are_not_assessed():
     )
 
     assert verdict.outcome is Outcome.NOT_ASSESSED
-    assert "missing: wear of an outer wire" in verdict.reason
+    assert "missing: wear of an outer wire" in str(verdict.reason)
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from inspections.engineering.rim import (
     Web,
 )
 from inspections.engineering.validity import OutsideValidity
+from inspections.reasons import Code, Term, because
 
 PLACES_MM = (20.0, 40.0, 60.0, 80.0, 100.0)
 WEB = Web(axial_mm=60.0, thickness_mm=16.0)
@@ -84,9 +85,9 @@ def test_a_side_of_the_web_without_a_reading_is_not_known():
     found = _metal(web=WEB)
 
     assert found.grooves[4].nominal_mm is None
-    assert "too few readings" in found.grooves[4].reason
+    assert "too few readings" in str(found.grooves[4].reason)
     assert found.thinnest is None
-    assert "thickness on the side of groove 5" in found.missing
+    assert because(Code.THICKNESS_ON_SIDE, groove=5) in found.missing
 
 
 def test_over_the_web_the_thinner_side_counts():
@@ -104,8 +105,8 @@ def test_towards_the_web_means_nothing_without_its_place():
 
     assert _nominals(found) == pytest.approx([22.0] * 5)
     assert found.grooves[4].worst_mm < 22.0 - 80.0 * tan(ONE_DEGREE)
-    assert "place of the web" in found.missing
-    assert any("one taper is assumed" in each for each in found.cautions)
+    assert Term.WEB_PLACE in found.missing
+    assert any("one taper is assumed" in str(each) for each in found.cautions)
 
 
 def test_draft_is_found_from_two_places():
@@ -182,7 +183,7 @@ def test_a_reading_from_the_slot_is_a_reading_of_that_groove():
     )
 
     assert found.grooves[0].nominal_mm == pytest.approx(22.0)
-    assert any("not noted" in each for each in found.cautions)
+    assert any("not noted" in str(each) for each in found.cautions)
 
 
 @pytest.mark.parametrize("groove", [None, 9])
@@ -234,7 +235,7 @@ def test_unmeasured_run_out_leaves_no_worst_case_and_no_probability():
 
     assert found.grooves[0].worst_mm is None
     assert found.grooves[0].probability_below_minimum is None
-    assert "run-out of the cast underside" in found.missing
+    assert Term.RUNOUT_UNDERSIDE in found.missing
     assert found.thinnest == 1
 
 
@@ -247,7 +248,7 @@ def test_four_angles_at_one_place_stand_for_the_run_out():
     found = _metal(readings=four, runout=None)
 
     assert found.grooves[0].nominal_mm == pytest.approx(21.5)
-    assert "run-out of the cast underside" not in found.missing
+    assert Term.RUNOUT_UNDERSIDE not in found.missing
 
 
 def test_angles_close_together_do_not_stand_for_the_run_out():
@@ -297,8 +298,8 @@ def test_probability_is_one_half_at_the_minimum_and_certain_without_spread():
 
 
 def test_a_makers_minimum_that_is_not_known_is_said():
-    assert "the maker's least metal" in _metal().missing
-    assert "the maker's least metal" not in _metal(minimum_mm=12.0).missing
+    assert Term.LEAST_METAL in _metal().missing
+    assert Term.LEAST_METAL not in _metal(minimum_mm=12.0).missing
 
 
 def test_readings_against_the_stated_draft_are_told():
@@ -312,8 +313,8 @@ def test_readings_against_the_stated_draft_are_told():
         web=WEB,
     )
 
-    assert "the readings do not fit the stated draft" in found.cautions
-    assert with_web.cautions == ("the readings do not fit the stated draft",)
+    assert because(Code.DRAFT_DOES_NOT_FIT) in found.cautions
+    assert with_web.cautions == (because(Code.DRAFT_DOES_NOT_FIT),)
 
 
 def test_no_grooves_have_no_thinnest():

@@ -11,6 +11,7 @@ from inspections.engineering.limit import Bound, Limit, Stage
 from inspections.engineering.source import Certainty, Source
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Outcome
+from inspections.reasons import Code, Term, because
 
 TEN = Limit(
     key="breaks_even",
@@ -21,6 +22,7 @@ TEN = Limit(
     stage=Stage.LIMIT,
     source=Source(document="a standard", certainty=Certainty.CONFIRMED),
 )
+HALVED = because(Code.LIMIT_TAKEN_TIMES, limit=20.0, factor=0.5)
 
 
 @pytest.mark.parametrize(
@@ -60,7 +62,7 @@ def test_a_gap_gives_no_verdict_and_says_so():
 
     assert found.outcome is Outcome.NOT_ASSESSED
     assert found.margin is None
-    assert "no number" in found.reason
+    assert "no number" in str(found.reason)
     assert limits.is_passed(limit=gap, value=3.0) is None
 
 
@@ -71,19 +73,22 @@ def test_a_value_that_is_no_number_is_refused(value):
 
 
 def test_reason_names_value_limit_unit_and_note():
-    found = verdict.judge(limit=TEN, value=12.0, note="halved for rouge")
+    found = verdict.judge(limit=TEN, value=12.0, also=(HALVED,))
 
-    assert found.reason == (
-        "broken wires 12 wires, past the limit (at most 10 wires); halved for rouge"
+    assert str(found.reason) == (
+        "broken wires in a lay, spread evenly 12 wires, past the limit (at most 10 "
+        "wires); the limit 20 is taken 0.5 times for rouge or wear"
     )
 
 
 def test_a_ratio_is_written_without_a_unit():
-    ratio = replace(TEN, words="safety factor", unit="-", bound=Bound.AT_LEAST)
+    ratio = replace(
+        TEN, key="own", words="safety factor", unit="-", bound=Bound.AT_LEAST
+    )
 
     found = verdict.judge(limit=ratio, value=21.3)
 
-    assert found.reason == "safety factor 21.3, inside the limit (at least 10)"
+    assert str(found.reason) == "safety factor 21.3, inside the limit (at least 10)"
 
 
 @pytest.mark.parametrize(
@@ -95,7 +100,9 @@ def test_a_ratio_is_written_without_a_unit():
     ],
 )
 def test_between_bounds_the_sure_end_is_kept(low, high, outcome, value):
-    found = verdict.judge_between(limit=TEN, low=low, high=high, missing="a count")
+    found = verdict.judge_between(
+        limit=TEN, low=low, high=high, missing=Term.BREAKS_IN_LAY
+    )
 
     assert found.outcome is outcome
     assert found.value == value
@@ -103,7 +110,7 @@ def test_between_bounds_the_sure_end_is_kept(low, high, outcome, value):
 
 def test_between_bounds_a_gap_stays_a_gap():
     found = verdict.judge_between(
-        limit=replace(TEN, value=None), low=1.0, high=2.0, missing="a count"
+        limit=replace(TEN, value=None), low=1.0, high=2.0, missing=Term.BREAKS_IN_LAY
     )
 
     assert found.outcome is Outcome.NOT_ASSESSED
