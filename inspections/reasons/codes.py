@@ -67,6 +67,8 @@ class Code(StrEnum):
     RULE_LONGER_THAN_LINE = "rule_longer_than_line"
     RULE_ABOVE_ROPE = "rule_above_rope"
     RULE_OPEN_AS_NEW = "rule_open_as_new"
+    RULE_WIDER_THAN_SLOT = "rule_wider_than_slot"
+    RULE_GIVEN_AS_SHARE = "rule_given_as_share"
     # A value held against a limit.
     BEYOND_LIMIT = "beyond_limit"
     WITHIN_LIMIT = "within_limit"

@@ -7,6 +7,7 @@ from inspections.engineering.validity import (
     require_finite,
     require_not_negative,
 )
+from inspections.reasons import Code, because
 
 # Readings and register values are taken to lie within two standard deviations.
 COVERAGE = 2.0
@@ -45,7 +46,7 @@ class Axis:
             raise OutsideValidity(
                 name=f"typical {self.name}",
                 value=self.typical,
-                rule=f"from {self.low:g} to {self.high:g}",
+                rule=because(Code.RULE_FROM_TO, low=self.low, high=self.high),
             )
 
     @property

@@ -3,6 +3,7 @@
 from enum import StrEnum
 
 from inspections.engineering.validity import OutsideValidity, require_finite
+from inspections.reasons import Code, because
 
 
 class Answer(StrEnum):
@@ -38,7 +39,9 @@ def answer_of(*, worst_margin: float | None, best_margin: float | None) -> Answe
         raise OutsideValidity(
             name="worst_margin",
             value=worst_margin,
-            rule=f"at most best_margin = {best_margin:g}",
+            rule=because(
+                Code.RULE_AT_MOST_NAMED, other="best_margin", limit=best_margin
+            ),
         )
     if best_margin < 0.0:
         return Answer.BEYOND

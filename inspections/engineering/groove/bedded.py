@@ -9,6 +9,7 @@ from inspections.engineering.groove.forms import (
     UndercutGroove,
 )
 from inspections.engineering.validity import OutsideValidity, require_positive
+from inspections.reasons import Code, because
 
 _NEARLY_ALL = 0.99
 
@@ -47,7 +48,7 @@ def bedded_undercut_rad(
         raise OutsideValidity(
             name="rope_diameter_mm",
             value=rope_diameter_mm,
-            rule=f"wider than the slot, which is {slot_mm:g}",
+            rule=because(Code.RULE_WIDER_THAN_SLOT, limit=slot_mm),
         )
     return max(2.0 * asin(slot_mm / rope_diameter_mm), undercut_angle_rad)
 

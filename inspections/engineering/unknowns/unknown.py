@@ -9,6 +9,7 @@ from inspections.engineering.validity import (
     require_finite,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +55,7 @@ class Unknown:
             raise OutsideValidity(
                 name=f"typical {self.name}",
                 value=self.typical,
-                rule=f"from {self.low:g} to {self.high:g}",
+                rule=because(Code.RULE_FROM_TO, low=self.low, high=self.high),
             )
 
 
@@ -88,7 +89,7 @@ def axis_of(
             raise OutsideValidity(
                 name=unknown.of,
                 value=float("nan"),
-                rule="given, the range is part of it",
+                rule=because(Code.RULE_GIVEN_AS_SHARE),
             )
         require_positive(of_value=of_value)
         scale = of_value

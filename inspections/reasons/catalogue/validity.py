@@ -122,4 +122,8 @@ VALIDITY: Mapping[Code, Sentence] = {
         "above the rope's diameter by more than twice the seat depth"
     ),
     Code.RULE_OPEN_AS_NEW: say("zero or more as new"),
+    Code.RULE_WIDER_THAN_SLOT: say(
+        "wider than the slot, which is {limit:g}", limit=NUMBER
+    ),
+    Code.RULE_GIVEN_AS_SHARE: say("given, the range is part of it"),
 }
