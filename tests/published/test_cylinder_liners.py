@@ -1,5 +1,6 @@
-"""Cylinder liners of marine engines: Giorgio, Guida & Pulcini (2010). Status: data
-confirmed (public). The nearest public twin of sheave wear: mm, years, a calliper.
+"""Cylinder liners of marine engines, the nearest public twin of sheave wear.
+
+In mm and years, by a calliper: Giorgio, Guida & Pulcini (2010).
 
 Each liner's last reading is forecast from everything else. How much of the scatter is
 gauge and how much wear in bursts is chosen by nested validation: by how well the last
@@ -17,6 +18,12 @@ from inspections.projection import courses, hyper
 from inspections.projection.hyper import Hyperparameters
 from inspections.projection.learning.learn import learn
 from tests.published import series_of
+from tests.published.printed import Printed
+
+PRINTED = Printed(
+    source="Giorgio, Guida & Pulcini, Technometrics 52 (2010)",
+    data="wear of 32 liners",
+)
 
 LIMIT_MM = 4.0
 HOURS_PER_YEAR = 8760.0

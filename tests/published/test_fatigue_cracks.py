@@ -1,6 +1,6 @@
 """Alloy-A fatigue cracks: Lu & Meeker (1993), Meeker & Escobar (1998) table C.14.
 
-Status: data and the number of failures confirmed (public). Real wear that speeds up.
+Real wear that speeds up.
 """
 
 import numpy as np
@@ -9,6 +9,12 @@ import pytest
 from inspections.projection import forecasting, hyper
 from inspections.projection.learning.learn import learn
 from tests.published import series_of
+from tests.published.printed import Printed
+
+PRINTED = Printed(
+    source="Lu & Meeker, Technometrics 35 (1993); Meeker & Escobar (1998), table C.14",
+    data="21 cracks",
+)
 
 START_INCH, FAILED_INCH = 0.9, 1.6
 CLOCK_PER_MEGACYCLE = 100.0
@@ -39,10 +45,6 @@ def forecast(*, until):
     learnt = learn(**given, hyper=hyper.starting(rate_per_clock=np.array([0.06])))
     answer = forecasting.forecast(**given, hyper=learnt, horizon_years=np.ones(21))
     return learnt, until + answer.quantiles_years / CLOCK_PER_MEGACYCLE
-
-
-def test_twelve_of_twenty_one_specimens_fail_in_the_test():
-    assert np.isfinite(crossings()).sum() == 12
 
 
 @pytest.mark.parametrize(("until", "error"), [(0.06, 0.07), (0.07, 0.08), (0.08, 0.02)])

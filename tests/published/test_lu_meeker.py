@@ -1,6 +1,6 @@
 """The two-stage predictor of Lu & Meeker (Technometrics 35, 1993) as a rival.
 
-Status: derived. No general library with a sound licence offers it without pulling in a
+No general library with a sound licence offers it without pulling in a
 large stack, so it is worked out here from the published equations with SciPy: each
 unit's path by least squares, the paths' parameters normal about a common mean with the
 spread left after sampling error, and each unit's own date by its conditional
@@ -13,6 +13,12 @@ import pytest
 from scipy import optimize, stats
 
 from tests.published import series_of, test_fatigue_cracks, test_laser_degradation
+from tests.published.printed import Printed
+
+PRINTED = Printed(
+    source="Lu & Meeker, Technometrics 35 (1993), the two-stage method",
+    data="a rival on cracks and lasers",
+)
 
 DRAWS = 20_000
 P10, P50, P90 = 0.1, 0.5, 0.9

@@ -1,14 +1,13 @@
-"""Japan MLIT Notice 283 (2008), summary of wire-rope criteria of 2014.
-
-Status: confirmed.
-"""
+"""Japan MLIT Notice 283 (2008), by a summary of wire-rope criteria of 26 Dec 2014."""
 
 import pytest
 
 from inspections.engineering import criteria, discard
 from inspections.engineering.discard import Distribution, Observation, Rouge
 from inspections.engineering.discard.observation import OuterStrand
+from inspections.engineering.source import Certainty
 from inspections.engineering.verdict import Outcome
+from tests.published.printed import Printed
 
 JAPAN = criteria.find(code="MLIT_283")
 
@@ -21,6 +20,16 @@ FLATS = [
     (18, 6.3, 7.2, 6.2),
     (20, 7.1, 8.1, 6.5),
 ]
+PRINTED = Printed(
+    source="MLIT Notice 283:2008, as a summary of wire-rope criteria of 26 Dec 2014 "
+    "quotes it",
+    status=Certainty.SECOND_HAND,
+    transcribed={
+        "crown flat [mm]": [flat for _, *row in FLATS for flat in row],
+        "share of the unworn diameter [%]": [92, 90, 94],
+        "broken wires": [24, 32, 12, 16, 9, 2],
+    },
+)
 
 
 def _breaks(**seen):

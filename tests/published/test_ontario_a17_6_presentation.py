@@ -1,6 +1,6 @@
-"""An authority's presentation of 26 Feb 2016 on ASME A17.6-2010, 1.10.
+"""A presentation of the TSSA in Ontario, 26 Feb 2016, on ASME A17.6-2010, 1.10.
 
-Status: confirmed that the rules exist; the tables could not be read and are gaps.
+That the rules exist was read there; their tables could not be read and are gaps.
 """
 
 import pytest
@@ -9,6 +9,13 @@ from inspections.engineering import criteria, discard
 from inspections.engineering.discard import Observation
 from inspections.engineering.source import Certainty, Source
 from inspections.engineering.verdict import Outcome
+from tests.published.printed import Printed
+
+PRINTED = Printed(
+    source="ASME A17.6-2010, 1.10, as a presentation of the TSSA, 26 Feb 2016, "
+    "quotes it",
+    status=Certainty.SECOND_HAND,
+)
 
 NEWER = criteria.find(code="ASME_A17_6")
 

@@ -1,4 +1,4 @@
-"""34 Pa. Code 7.56 (passenger) and 7.280 (freight). Status: confirmed.
+"""34 Pa. Code 7.56 (passenger) and 7.280 (freight).
 
 That the columns equal ASME A17.1 table 2.20.3 is from memory.
 """
@@ -7,6 +7,7 @@ import pytest
 
 from inspections.engineering import criteria, rope
 from inspections.engineering.rope import Service
+from tests.published.printed import Printed
 
 _M_S = 0.3048 / 60.0
 
@@ -20,6 +21,14 @@ FREIGHT = {
     400: 8.70, 450: 8.90, 500: 9.15, 600: 9.50, 700: 9.80, 800: 10.00,
     900: 10.15, 1000: 10.30, 1200: 10.50, 1400: 10.55, 1500: 10.55,
 }  # fmt: skip
+LEAST = [("ropes_least", 3.0), ("diameter_ratio_least", 40.0)]
+PRINTED = Printed(
+    source="34 Pa. Code, 7.56 and 7.280",
+    transcribed={
+        "safety factor": [*PASSENGER.values(), *FREIGHT.values()],
+        "limit": [value for _, value in LEAST],
+    },
+)
 
 
 @pytest.mark.parametrize(("speed_ft_min", "factor"), PASSENGER.items())
@@ -38,9 +47,7 @@ def test_matches_freight_factor(speed_ft_min, factor):
     assert found.required == pytest.approx(factor)
 
 
-@pytest.mark.parametrize(
-    ("key", "value"), [("ropes_least", 3.0), ("diameter_ratio_least", 40.0)]
-)
+@pytest.mark.parametrize(("key", "value"), LEAST)
 def test_matches_least_of_the_machine(key, value):
     american = criteria.find(code="ASME_A17_1")
 

@@ -1,4 +1,4 @@
-"""A machining note on regrooving. Status: confirmed.
+"""A machining firm's note on regrooving.
 
 All grooves to the deepest plus 1/16 in; a 20 in sheave with 1/2 in ropes stands at the
 limit of 40 and cannot be cut.
@@ -9,7 +9,13 @@ import pytest
 from inspections.engineering import criteria, cut
 from inspections.engineering.cut import Answer, GrooveForm, Proof, SeatAt, Sheave
 from inspections.engineering.rim import RimMetal
+from tests.published.printed import Printed
 
+CLEAN_UP_IN, LEAST_RATIO = 1 / 16, 40
+PRINTED = Printed(
+    source='"General & Elevator Sheave Re-Grooving"',
+    transcribed={"clean-up [in]": [CLEAN_UP_IN], "least D/d": [LEAST_RATIO]},
+)
 _INCH_MM = 25.4
 _UNKNOWN = RimMetal(grooves=(), thinnest=None, minimum_mm=None, missing=(), cautions=())
 
@@ -28,7 +34,7 @@ def _plan(*, sheave_in, rope_in, depths_in):
             for number, depth in enumerate(depths_in, start=1)
         ),
         rim=_UNKNOWN,
-        clean_up_mm=_INCH_MM / 16,
+        clean_up_mm=CLEAN_UP_IN * _INCH_MM,
         rope_diameter_mm=rope_in * _INCH_MM,
         proof=Proof(),
         criteria_set=criteria.find(code="ASME_A17_1"),
@@ -39,12 +45,12 @@ def test_all_grooves_go_to_the_deepest_plus_a_sixteenth():
     plan = _plan(sheave_in=25, rope_in=0.5, depths_in=(0.02, 0.06, 0.04))
 
     depths = [each.seat_depth_mm + each.removed_at_seat_mm for each in plan.grooves]
-    assert depths == pytest.approx([(0.06 + 1 / 16) * _INCH_MM] * 3)
+    assert depths == pytest.approx([(0.06 + CLEAN_UP_IN) * _INCH_MM] * 3)
     assert plan.clean_up_mm == pytest.approx(1.6, abs=0.02)
 
 
 def test_twenty_inch_sheave_with_half_inch_ropes_cannot_be_cut():
-    plan = _plan(sheave_in=20, rope_in=0.5, depths_in=(0.0,))
+    plan = _plan(sheave_in=LEAST_RATIO * 0.5, rope_in=0.5, depths_in=(0.0,))
 
     assert plan.answer is Answer.DOES_NOT_FIT
     assert any("sheave diameter over rope diameter" in each for each in plan.reasons)

@@ -1,10 +1,21 @@
-"""30 CFR 56.19024, retirement of mine hoist ropes. Status: confirmed."""
+"""30 CFR 56.19024, retirement of mine hoist ropes."""
 
 import pytest
 
 from inspections.engineering import criteria, discard
 from inspections.engineering.discard import Observation
 from inspections.engineering.verdict import Outcome
+from tests.published.printed import Printed
+
+PRINTED = Printed(
+    source="30 CFR 56.19024",
+    transcribed={
+        "share of wires [%]": [5, 15],
+        "valley breaks": [1],
+        "loss of diameter [%]": [6],
+        "wear of outer wires": [1 / 3],
+    },
+)
 
 # 6x19: 114 wires, 19 in a strand; 5 % is 5.7 wires, 15 % of a strand 2.85.
 _ROPE = {"nominal_diameter_mm": 25.0, "strands": 6, "wires_per_rope": 114}

@@ -1,10 +1,11 @@
-"""WAC 296-155-77105(r) and (u), personnel hoists. Status: confirmed."""
+"""WAC 296-155-77105(r) and (u), personnel hoists."""
 
 import pytest
 
 from inspections.engineering import criteria, discard, rope
 from inspections.engineering.discard import Observation
 from inspections.engineering.verdict import Outcome
+from tests.published.printed import Printed
 
 _M_S = 0.3048 / 60.0
 
@@ -13,6 +14,23 @@ FACTORS = {
     225: 8.75, 250: 8.90, 300: 9.20, 350: 9.50, 400: 9.75, 450: 10.00, 500: 10.25,
     550: 10.45, 600: 10.70,
 }  # fmt: skip
+# Nominal diameter and its greatest loss in inches.
+LOSSES_IN = [
+    (3 / 8, 3 / 64),
+    (3 / 4, 3 / 64),
+    (7 / 8, 1 / 16),
+    (9 / 8, 1 / 16),
+    (1.5, 3 / 32),
+]
+PRINTED = Printed(
+    source="WAC 296-155-77105, (r) and (u)",
+    transcribed={
+        "safety factor": list(FACTORS.values()),
+        "loss of diameter [in]": [3 / 64, 1 / 16, 3 / 32],
+        "broken wires": [6, 3],
+        "wear of outer wires": [1 / 3],
+    },
+)
 
 
 @pytest.mark.parametrize(("speed_ft_min", "factor"), FACTORS.items())
@@ -41,10 +59,7 @@ def test_six_breaks_in_a_lay_or_three_in_a_strand_condemn(
     assert met is (outcome is Outcome.MET)
 
 
-@pytest.mark.parametrize(
-    ("nominal_in", "loss_in"),
-    [(3 / 8, 3 / 64), (3 / 4, 3 / 64), (7 / 8, 1 / 16), (9 / 8, 1 / 16), (1.5, 3 / 32)],
-)
+@pytest.mark.parametrize(("nominal_in", "loss_in"), LOSSES_IN)
 def test_matches_loss_of_diameter(nominal_in, loss_in):
     limit = criteria.lookup(
         criteria_set=criteria.find(code="WAC_296_155"),

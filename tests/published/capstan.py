@@ -1,14 +1,10 @@
-"""Encyclopaedia article "Capstan equation": 153,552,935 for five turns at 0.6.
-
-Status: confirmed, read in the source.
-"""
-
-from math import pi
+"""The capstan equation, for sources that print a rope round something round."""
 
 from inspections.engineering.traction import exponent, limit_ratio
 
 
 def ratio(friction, *angles_rad):
+    """Ratio of the forces that a rope holds over plain arcs, one after the other."""
     return limit_ratio(
         exponent=exponent(
             friction_coefficient=friction,
@@ -16,7 +12,3 @@ def ratio(friction, *angles_rad):
             angles_rad=angles_rad,
         )
     )
-
-
-def test_five_turns_at_six_tenths():
-    assert round(ratio(0.6, 5 * 2 * pi)) == 153_552_935

@@ -1,4 +1,4 @@
-"""A trade-journal course on traction sheave maintenance. Status: confirmed.
+"""A course on the maintenance of traction sheaves.
 
 Highest and lowest rope tension within 10 % of the lowest.
 """
@@ -7,6 +7,13 @@ import pytest
 
 from inspections.engineering import criteria, discard
 from inspections.engineering.verdict import Outcome
+from tests.published.printed import Printed
+
+SPREAD_PERCENT = 10
+PRINTED = Printed(
+    source='"Traction Sheave Maintenance", a course in Elevator World',
+    transcribed={"spread of tensions [%]": [SPREAD_PERCENT]},
+)
 
 
 @pytest.mark.parametrize(
