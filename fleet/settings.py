@@ -108,6 +108,7 @@ INSTALLED_APPS = [
 AUTH_USER_MODEL = "fleet.Person"
 MIDDLEWARE = [
     "fleet.logs.NameRequest",
+    "fleet.api.whole.WholeBody",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -117,6 +118,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "fleet.middleware.AnswerOnce",
     "fleet.api.limits.LimitRequests",
+    "fleet.api.whole.WholeFile",
     "fleet.middleware.ConfineSession",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",

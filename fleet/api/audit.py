@@ -3,7 +3,6 @@
 from django.db.models import CharField, OuterRef, QuerySet, Subquery
 from rest_framework import serializers
 
-from fleet.api.permissions import OfficeOnly
 from fleet.api.viewsets import ConfinedReadViewSet, Sorted
 from fleet.models import Change, Person, Token
 
@@ -41,7 +40,6 @@ class AuditViewSet(Sorted, ConfinedReadViewSet):
     that it changed, all of one transaction.
     """
 
-    permission_classes = [OfficeOnly]
     queryset = Change.objects.all()
     serializer_class = ChangeSerializer
     ordering_fields = ("created_at",)

@@ -35,6 +35,7 @@ _TITLES = {
     405: "This method is not taken here",
     406: "No such form of answer is given here",
     409: "The request does not fit what is stored",
+    411: "The length of the body is not said",
     412: "The object has changed since you read it",
     413: "The request is too large",
     415: "This content type is not taken",

@@ -131,7 +131,7 @@ class TemplateView(APIView):
 
 
 class ExportView(Confined, APIView):
-    """Everything of a kind that the caller may see, streamed."""
+    """Everything of a kind that the caller may see, whole or not at all."""
 
     resource = ""
     content_negotiation_class = AsItIs
@@ -141,7 +141,10 @@ class ExportView(Confined, APIView):
         no_parameters(request)
         suffix = self.resource.rpartition(".")[2]
         pieces = self.pieces(scope=scope_of(request))
-        return _file(StreamingHttpResponse(pieces), self.resource, _TYPE_OF[suffix])
+        answer = StreamingHttpResponse(pieces)
+        # Seen by the middleware that makes it whole (`fleet/api/whole.py`).
+        answer.goes_out_whole = True  # type: ignore[attr-defined]
+        return _file(answer, self.resource, _TYPE_OF[suffix])
 
     def pieces(self, *, scope: Any) -> Iterator[bytes]:
         """Return the file piece by piece."""
@@ -155,6 +158,8 @@ class ExportView(Confined, APIView):
                 form="jsonl" if name.endswith(".jsonl") else "csv",
             )
         outgoing = everything.outgoing()[name]
+        if not outgoing.admits(scope):
+            raise exceptions.PermissionDenied
         if suffix == "csv":
             return exporting.csv_pieces(scope=scope, outgoing=outgoing)
         return exporting.json_line_pieces(scope=scope, outgoing=outgoing)

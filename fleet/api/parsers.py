@@ -5,10 +5,11 @@ import re
 from typing import Any, NoReturn
 
 from django.conf import settings
+from django.http import UnreadablePostError
 from rest_framework import exceptions
 from rest_framework.parsers import BaseParser
 
-from fleet.errors import TooLarge
+from fleet.errors import DomainError, TooLarge
 
 MAX_DEPTH = 20
 
@@ -24,6 +25,12 @@ class BodyTooLarge(TooLarge):
     code = "body-too-large"
 
 
+class BodyCutOff(DomainError):
+    """Less of the body has come than was announced; nothing of it was stored."""
+
+    code = "body-cut-off"
+
+
 class StrictJSONParser(BaseParser):
     """JSON as RFC 8259 has it: no NaN, no duplicate keys, no NUL, bounded depth."""
 
@@ -35,17 +42,31 @@ class StrictJSONParser(BaseParser):
         return strict_json(read_body(stream, parser_context))
 
 
+def declared_length(request: Any) -> int | None:
+    """Return the body's length as the sender announced it; None where it did not."""
+    length = request.META.get("CONTENT_LENGTH") or ""
+    return int(length) if length.isascii() and length.isdigit() else None
+
+
 def read_body(stream: Any, parser_context: Any) -> bytes:
-    """Return the body's bytes. Raises BodyTooLarge, UnsupportedMediaType."""
+    """Return the body's bytes, all of them.
+
+    Raises BodyTooLarge, BodyCutOff, UnsupportedMediaType.
+    """
     request = (parser_context or {}).get("request")
     encoding = request.headers.get("Content-Encoding", "") if request else ""
     if encoding.lower() not in ("", "identity"):
         # Nothing is unpacked: a small body must not become a large one.
         raise exceptions.UnsupportedMediaType(encoding[:40])
     limit = settings.UPLOAD_MAX_BYTES
-    raw: bytes = stream.read(limit + 1)
+    try:
+        raw: bytes = stream.read(limit + 1)
+    except UnreadablePostError as error:
+        raise BodyCutOff from error
     if len(raw) > limit:
         raise BodyTooLarge(f"the body is larger than {limit:,} bytes")
+    if request is not None and len(raw) < (declared_length(request) or 0):
+        raise BodyCutOff
     return raw
 
 

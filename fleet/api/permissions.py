@@ -19,15 +19,22 @@ def _token_allows(request: Request, wanted: str) -> bool:
     return not isinstance(request.auth, Token) or wanted in request.auth.scopes
 
 
+def _admits(view: Any, scope: Scope) -> bool:
+    """Tell whether the table that a view shows is one that the scope sees at all."""
+    rows = getattr(view, "queryset", None)
+    rule = getattr(getattr(rows, "model", None), "visibility", None)
+    return rule is None or rule.admits(scope)
+
+
 class MemberOnly(permissions.BasePermission):
-    """Members read what their scope shows; the office changes the register."""
+    """Members read what their table and scope show; the office changes the register."""
 
     def has_permission(self, request: Request, view: Any) -> bool:
         scope = getattr(request._request, "scope", None)
         if request.user is None or scope is None:
             return False
         if request.method in permissions.SAFE_METHODS:
-            return _token_allows(request, TokenScope.READ)
+            return _token_allows(request, TokenScope.READ) and _admits(view, scope)
         return scope.role == Role.OFFICE and _token_allows(request, TokenScope.WRITE)
 
 

@@ -2,10 +2,11 @@
 
 from typing import Any
 
-from fleet.choices import Role
+from fleet import visibility
 from fleet.exchange.tables import Table, TenantTable
 from fleet.models import Change, Contractor, Membership, Token
 from fleet.tenancy import Scope
+from fleet.visibility import OFFICE, Visibility, only
 
 
 def _contractor(scope: Scope) -> Any:
@@ -14,26 +15,26 @@ def _contractor(scope: Scope) -> Any:
 
 def _people(scope: Scope) -> Any:
     rows = Membership.objects.filter(contractor_id=scope.contractor_id).order_by("pk")
-    return rows if _sees_everyone(scope) else rows.filter(pk=scope.membership_id or 0)
+    return (
+        rows
+        if visibility.sees_everything(scope)
+        else rows.filter(pk=scope.membership_id or 0)
+    )
 
 
 def _tokens(scope: Scope) -> Any:
     rows = Token.objects.filter(membership__contractor_id=scope.contractor_id)
     rows = rows.order_by("pk")
-    if _sees_everyone(scope):
+    if visibility.sees_everything(scope):
         return rows
     return rows.filter(membership_id=scope.membership_id or 0)
-
-
-def _sees_everyone(scope: Scope) -> bool:
-    """The office does, and the server's own administrator, who is no member."""
-    return scope.membership_id is None or scope.role == Role.OFFICE
 
 
 CONTRACTOR_TABLES = (
     Table(
         name="contractor",
         rows=_contractor,
+        visibility=Visibility(only=only(OFFICE, "created_at", "retired_on")),
         columns={
             name: name
             for name in (
@@ -49,6 +50,7 @@ CONTRACTOR_TABLES = (
     Table(
         name="people",
         rows=_people,
+        visibility=Visibility(only=only(OFFICE, "username")),
         columns={
             "membership_id": "pk",
             "username": "person__username",
@@ -65,6 +67,7 @@ CONTRACTOR_TABLES = (
     Table(
         name="tokens",
         rows=_tokens,
+        visibility=Visibility(),
         # The prefix is on the device's label; the digest stays here.
         columns={
             name: name
@@ -80,6 +83,5 @@ CONTRACTOR_TABLES = (
             )
         },
     ),
-    # Who changed what; an owner's reader takes out none of it.
     TenantTable(model=Change, name="changes"),
 )

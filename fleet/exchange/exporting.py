@@ -9,7 +9,8 @@ import zipfile
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
+from decimal import Decimal
 from typing import Any, Protocol
 
 from django.db import connection, transaction
@@ -24,12 +25,18 @@ _SERVERS_NOTES = ("id", "version", "created_at")
 
 
 class Outgoing(Protocol):
-    """Something that can be taken out: a name, a header, and rows of a scope."""
+    """Something that can be taken out: a name, a header, and rows of a scope.
+
+    Whether a scope may take it at all, and with which columns, is what the rule of its
+    table says (`fleet/visibility.py`).
+    """
 
     @property
     def name(self) -> str: ...
 
-    def header(self) -> Sequence[str]: ...
+    def admits(self, scope: Scope) -> bool: ...
+
+    def header(self, *, scope: Scope) -> Sequence[str]: ...
 
     def lines(self, *, scope: Scope) -> Iterator[Sequence[str]]:
         """Return rows of cells, as importing takes them."""
@@ -50,7 +57,10 @@ class Register:
     def name(self) -> str:
         return self.resource.name
 
-    def header(self) -> Sequence[str]:
+    def admits(self, scope: Scope) -> bool:
+        return self.resource.model.visibility.admits(scope)
+
+    def header(self, *, scope: Scope) -> Sequence[str]:
         return [column.name for column in self.resource.columns]
 
     def lines(self, *, scope: Scope) -> Iterator[Sequence[str]]:
@@ -95,11 +105,11 @@ def archive_pieces(
 ) -> Iterator[bytes]:
     """Stream a ZIP file with one file for each, all of the same instant.
 
-    The form is csv or jsonl.
+    What the scope may not see is left out. The form is csv or jsonl.
     """
     sink, write = _Sink(), _FORMS[form]
     with _reading(scope), zipfile.ZipFile(sink, "w") as archive:
-        for one in outgoing:
+        for one in (each for each in outgoing if each.admits(scope)):
             entry = zipfile.ZipInfo(f"{one.name}.{form}", date_time=at.timetuple()[:6])
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.external_attr = 0o644 << 16
@@ -124,7 +134,7 @@ def _reading(scope: Scope) -> Iterator[None]:
 
 
 def _csv(scope: Scope, outgoing: Outgoing) -> Iterator[bytes]:
-    yield from write_chunks([outgoing.header()])
+    yield from write_chunks([outgoing.header(scope=scope)])
     yield from write_chunks(outgoing.lines(scope=scope))
 
 
@@ -142,7 +152,16 @@ _FORMS = {"csv": _csv, "jsonl": _json_lines}
 
 
 def _plain(value: Any) -> str:
-    return str(value.isoformat())
+    """Return what JSON has no form for as text: a day, a moment, an exact amount.
+
+    Raises TypeError for anything else.
+    """
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Decimal):
+        # Never a binary fraction: the amount stays as it was written.
+        return str(value)
+    raise TypeError(f"{type(value).__name__} has no form in JSON lines")
 
 
 def _joined(pending: list[str]) -> bytes:

@@ -2,17 +2,19 @@
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from functools import cached_property
 from typing import Any
 
 from django.db import models
 
+from fleet import visibility
 from fleet.exchange import numbers
 from fleet.exchange.neutral import neutralise
 from fleet.models import TenantRow
 from fleet.tenancy import Scope
+from fleet.visibility import Visibility
 
 _ROWS_AT_ONCE = 1000
 # A reference goes out under the name by which people know the row, never by id where
@@ -35,44 +37,77 @@ _NAMES: Mapping[str, tuple[tuple[str, str], ...]] = {
 class Table:
     """Rows on their way out, column by column.
 
-    `columns` names where each column's value stands; `rows` returns the rows that a
-    scope may see.
+    `columns` names where each column's value stands, `fields` the field that it is of
+    where the column has another name; `rows` returns the rows that a scope may see.
     """
 
     name: str
     columns: Mapping[str, str]
     rows: Callable[[Scope], Any]
+    visibility: Visibility
+    fields: Mapping[str, str] = field(default_factory=dict)
 
-    def header(self) -> Sequence[str]:
-        return list(self.columns)
+    def admits(self, scope: Scope) -> bool:
+        return self.visibility.admits(scope)
+
+    def header(self, *, scope: Scope) -> Sequence[str]:
+        return [
+            column
+            for column in self.columns
+            if self.visibility.names([self._field(column)], scope=scope)
+        ]
 
     def lines(self, *, scope: Scope) -> Iterator[Sequence[str]]:
-        for values in self._values(scope):
-            yield [cell(value) for value in values]
+        for record in self.records(scope=scope):
+            yield [cell(value) for value in record.values()]
 
     def records(self, *, scope: Scope) -> Iterator[dict[str, Any]]:
-        for values in self._values(scope):
-            yield dict(zip(self.columns, values, strict=True))
+        seen = self.header(scope=scope)
+        rows = self.rows(scope).values_list(*(self.columns[name] for name in seen))
+        for values in rows.iterator(chunk_size=_ROWS_AT_ONCE):
+            yield {
+                name: self.visibility.value(self._field(name), value, scope=scope)
+                for name, value in zip(seen, values, strict=True)
+            }
 
-    def _values(self, scope: Scope) -> Iterator[tuple[Any, ...]]:
-        rows = self.rows(scope).values_list(*self.columns.values())
-        return iter(rows.iterator(chunk_size=_ROWS_AT_ONCE))
+    def _field(self, column: str) -> str:
+        return self.fields.get(column, column)
 
 
 @dataclass(frozen=True, kw_only=True)
 class TenantTable:
-    """All that a contractor has in one table, its server's notes included."""
+    """All that a contractor has in one table, its server's notes included.
+
+    `lists` returns the rows for those who see what the lists of the API show and no
+    more; without it they see the same rows as the office.
+    """
 
     model: type[TenantRow]
     name: str
     leave_out: tuple[str, ...] = ()
+    lists: Callable[[Scope], Any] | None = None
 
     @cached_property
     def table(self) -> Table:
-        return Table(name=self.name, columns=self._columns(), rows=self._rows)
+        found = {
+            column: (path, one.name)
+            for one in self.model._meta.concrete_fields
+            if one.name != "contractor" and one.name not in self.leave_out
+            for column, path in _columns_of(one).items()
+        }
+        return Table(
+            name=self.name,
+            columns={column: path for column, (path, _) in found.items()},
+            fields={column: name for column, (_, name) in found.items()},
+            rows=self._rows,
+            visibility=self.model.visibility,
+        )
 
-    def header(self) -> Sequence[str]:
-        return self.table.header()
+    def admits(self, scope: Scope) -> bool:
+        return self.table.admits(scope)
+
+    def header(self, *, scope: Scope) -> Sequence[str]:
+        return self.table.header(scope=scope)
 
     def lines(self, *, scope: Scope) -> Iterator[Sequence[str]]:
         return self.table.lines(scope=scope)
@@ -81,15 +116,9 @@ class TenantTable:
         return self.table.records(scope=scope)
 
     def _rows(self, scope: Scope) -> Any:
-        return self.model.objects.within(scope).order_by("pk")
-
-    def _columns(self) -> dict[str, str]:
-        found: dict[str, str] = {}
-        for one in self.model._meta.concrete_fields:
-            if one.name == "contractor" or one.name in self.leave_out:
-                continue
-            found |= _columns_of(one)
-        return found
+        if self.lists is None or visibility.sees_everything(scope):
+            return self.model.objects.within(scope).order_by("pk")
+        return self.lists(scope).order_by("pk")
 
 
 def _columns_of(one: "models.Field[Any, Any]") -> dict[str, str]:

@@ -3,6 +3,7 @@
 from django.db import models
 
 from fleet.models.tenant import TenantRow
+from fleet.visibility import OFFICE, Visibility
 
 
 class Act(models.TextChoices):
@@ -19,8 +20,8 @@ class Change(TenantRow):
     to the transaction (`fleet/tenancy.py`).
     """
 
-    # No owner's reader sees any.
     owner_lookup = ""
+    visibility = Visibility(roles=OFFICE)
 
     table = models.CharField(max_length=63)
     row_id = models.BigIntegerField()

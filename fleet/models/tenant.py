@@ -9,6 +9,7 @@ from django.db.models.functions import Now
 
 from fleet import tenancy
 from fleet.models.contractor import Contractor
+from fleet.visibility import Visibility
 
 
 class TenantQuerySet(models.QuerySet[Any]):
@@ -29,9 +30,11 @@ class TenantRow(models.Model):
 
     `owner_lookup` leads from the row to its building owner, so that an owner's
     reader sees the own buildings only; an empty one means that no reader sees any.
+    `visibility` says which roles see the table and its fields, by the API and in files.
     """
 
     owner_lookup: str = "machine__building__owner_id"
+    visibility: Visibility = Visibility()
     # From a machine to rows of this kind: whose machines does a change touch?
     from_machine: str = ""
 

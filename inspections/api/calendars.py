@@ -17,7 +17,7 @@ from rest_framework.views import APIView
 
 from fleet.api import strict_fields
 from fleet.api.fields import StrictSerializer
-from fleet.api.permissions import OfficeOnly, scope_of
+from fleet.api.permissions import scope_of
 from fleet.api.viewsets import ConfinedReadViewSet
 from inspections.models import CalendarFeed
 from inspections.planning import feeds
@@ -49,7 +49,6 @@ class CalendarFeedViewSet(mixins.CreateModelMixin, ConfinedReadViewSet):
 
     queryset = CalendarFeed.objects.all()
     serializer_class = CalendarFeedOut
-    permission_classes = [OfficeOnly]
     filterset_fields = {"owner": ["exact"], "revoked_at": ["isnull"]}
 
     @extend_schema(request=CalendarFeedIn, responses={201: NewCalendarFeedOut})

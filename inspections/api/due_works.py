@@ -17,14 +17,12 @@ from fleet.api import pagination
 from fleet.api.filters import IdFilter, StrictFilterSet
 from fleet.api.permissions import scope_of
 from fleet.api.viewsets import Confined, Sorted
-from fleet.choices import Role
 from fleet.exchange.neutral import neutralise
 from fleet.exchange.table import write_chunks
 from inspections import cautions
 from inspections.models import DueWork
 from inspections.planning import kinds, portfolio
 
-_MONEY = ("cost_low", "cost_high", "currency")
 MOST_LINES = 20_000
 # Only what is shown: a page reads no masses and no sources of its machines.
 _SHOWN = (
@@ -56,11 +54,8 @@ class DueWorkOut(serializers.ModelSerializer[DueWork]):
         return list(cautions.SHORT)
 
     def to_representation(self, row: DueWork) -> dict[str, Any]:
-        shown = super().to_representation(row)
-        if scope_of(self.context["request"]).role != Role.OFFICE:
-            for name in _MONEY:
-                shown.pop(name)
-        return shown
+        scope = scope_of(self.context["request"])
+        return row.visibility.shown(super().to_representation(row), scope=scope)
 
 
 class _Hoisting(serializers.Serializer[Any]):
@@ -197,8 +192,8 @@ class DueWorkViewSet(
     def csv(self, request: Request) -> HttpResponse:
         """The same list as a file, at most 20,000 lines."""
         rows = self.filter_queryset(self.get_queryset()).order_by("rank_on", "pk")
-        money = scope_of(request).role == Role.OFFICE
-        lines = _lines(list(rows[:MOST_LINES]), money=money)
+        names = DueWork.visibility.names(_COLUMNS, scope=scope_of(request))
+        lines = _lines(list(rows[:MOST_LINES]), names=names)
         answer = HttpResponse(
             b"".join(write_chunks(lines)),
             content_type="text/csv; charset=utf-8; header=present",
@@ -229,11 +224,14 @@ _COLUMNS = (
     "part",
     "part_count",
     "reason",
+    "cost_low",
+    "cost_high",
+    "currency",
 )
 
 
-def _lines(rows: Sequence[DueWork], *, money: bool) -> Iterator[list[str]]:
-    yield [*_COLUMNS, *(_MONEY if money else ())]
+def _lines(rows: Sequence[DueWork], *, names: Sequence[str]) -> Iterator[list[str]]:
+    yield list(names)
     for row in rows:
         found = {
             "machine_code": row.machine.code,
@@ -241,8 +239,7 @@ def _lines(rows: Sequence[DueWork], *, money: bool) -> Iterator[list[str]]:
             "building": row.building.name,
             "words": kinds.WORDS.get(row.kind, row.kind),
         }
-        cells = [found.get(name, getattr(row, name, "")) for name in _COLUMNS]
-        cells += [getattr(row, name) for name in _MONEY] if money else []
+        cells = [found.get(name, getattr(row, name, "")) for name in names]
         yield [_cell(value) for value in cells]
 
 

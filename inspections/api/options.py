@@ -1,6 +1,5 @@
 """What can be done about a machine, as worked out last."""
 
-from collections.abc import Mapping
 from typing import Any
 
 from drf_spectacular.utils import OpenApiParameter, extend_schema
@@ -11,7 +10,6 @@ from rest_framework.views import APIView
 
 from fleet.api.permissions import scope_of
 from fleet.api.viewsets import Confined, etag
-from fleet.choices import Role
 from fleet.errors import NotFound
 from fleet.models import Machine
 from fleet.tenancy import Scope
@@ -101,14 +99,6 @@ class MachineOptionsOut(serializers.Serializer[Any]):
     cautions = serializers.ListField(child=serializers.CharField())
 
 
-def for_reader(option: Mapping[str, Any], *, scope: Scope) -> dict[str, Any]:
-    """Return an option as this reader may see it: what it costs is the office's."""
-    shown = dict(option)
-    if scope.role != Role.OFFICE:
-        shown.pop("cost", None)
-    return shown
-
-
 def machine_of(scope: Scope, pk: int) -> Machine:
     """Return a machine within reach. Raises NotFound."""
     machine: Machine | None = Machine.objects.within(scope).filter(pk=pk).first()
@@ -138,10 +128,9 @@ class MachineOptionsView(Confined, APIView):
             "assessment": found.facts.get("assessment") if found else None,
             "out_of_service": found.out_of_service if found else False,
             "changed_thresholds": _changed(found),
-            "options": [
-                for_reader(option, scope=scope)
-                for option in (found.options if found else ())
-            ],
+            "options": found.visibility.value("options", found.options, scope=scope)
+            if found
+            else (),
             "cautions": cautions.SHORT,
         }
         headers = {"ETag": etag(found)} if found else {}

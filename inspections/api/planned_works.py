@@ -13,7 +13,6 @@ from fleet.api.errors import PreconditionFailed, PreconditionRequired
 from fleet.api.fields import StrictSerializer
 from fleet.api.permissions import scope_of
 from fleet.api.viewsets import ConfinedReadViewSet, Sorted, etag, names_tag
-from fleet.choices import Role
 from inspections import cautions
 from inspections.decisions.records import OptionKind
 from inspections.models import PlannedStep, PlannedWork, PlanState
@@ -56,7 +55,8 @@ class PlannedStepOut(serializers.ModelSerializer[PlannedStep]):
 class PlannedWorkOut(serializers.ModelSerializer[PlannedWork]):
     """What was planned, by whom and when, how it went, and what was found.
 
-    What it was expected to cost is in `planned`, for the office only.
+    What it was expected to cost is in `planned`, for the office only; an owner's
+    reader is not shown the note.
     """
 
     words = serializers.SerializerMethodField()
@@ -79,12 +79,14 @@ class PlannedWorkOut(serializers.ModelSerializer[PlannedWork]):
 
     def get_planned(self, row: PlannedWork) -> dict[str, Any]:
         """The option as it stood when it was chosen."""
-        if scope_of(self.context["request"]).role == Role.OFFICE:
-            return dict(row.planned)
-        return {name: v for name, v in row.planned.items() if name != "cost"}
+        return dict(row.planned)
 
     def get_cautions(self, row: PlannedWork) -> list[str]:
         return list(cautions.SHORT)
+
+    def to_representation(self, row: PlannedWork) -> dict[str, Any]:
+        scope = scope_of(self.context["request"])
+        return row.visibility.shown(super().to_representation(row), scope=scope)
 
 
 class PlannedWorkDetailOut(PlannedWorkOut):

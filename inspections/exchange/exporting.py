@@ -9,7 +9,7 @@ from fleet.tenancy import Scope
 from fleet.units import QUANTITIES
 from inspections.exchange.reading_columns import COLUMNS, PLACE
 from inspections.kinds import KINDS
-from inspections.models import ReadingReview, Visit
+from inspections.models import Reading, ReadingReview, Visit
 
 _ROWS_AT_ONCE = 1000
 # Column -> where it stands, seen from the visit: a visit without readings has a row.
@@ -53,7 +53,10 @@ class Readings:
 
     name = "readings"
 
-    def header(self) -> Sequence[str]:
+    def admits(self, scope: Scope) -> bool:
+        return Reading.visibility.admits(scope)
+
+    def header(self, *, scope: Scope) -> Sequence[str]:
         return [column.name for column in COLUMNS]
 
     def lines(self, *, scope: Scope) -> Iterator[Sequence[str]]:
@@ -79,7 +82,10 @@ class Reviews:
 
     name = "reading-reviews"
 
-    def header(self) -> Sequence[str]:
+    def admits(self, scope: Scope) -> bool:
+        return ReadingReview.visibility.admits(scope)
+
+    def header(self, *, scope: Scope) -> Sequence[str]:
         return list(_REVIEW)
 
     def lines(self, *, scope: Scope) -> Iterator[Sequence[str]]:

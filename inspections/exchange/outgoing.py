@@ -2,7 +2,7 @@
 
 from fleet.exchange.exporting import Outgoing, Register
 from fleet.exchange.tables import TenantTable
-from inspections import models
+from inspections import models, queries
 from inspections.exchange.exporting import Readings, Reviews
 from inspections.exchange.gauges import GAUGES
 
@@ -18,11 +18,19 @@ OUTGOING: tuple[Outgoing, ...] = (
     TenantTable(model=models.Upload, name="uploads"),
     TenantTable(model=models.UrgentMail, name="urgent-mails"),
     TenantTable(model=models.Assessment, name="assessments"),
-    TenantTable(model=models.Finding, name="findings"),
+    TenantTable(
+        model=models.Finding,
+        name="findings",
+        lists=lambda scope: queries.current_findings(scope=scope),
+    ),
     TenantTable(model=models.WearLimit, name="wear-limits"),
     TenantTable(model=models.WearTrack, name="wear-tracks"),
     TenantTable(model=models.TrackPoint, name="track-points"),
-    TenantTable(model=models.Forecast, name="forecasts"),
+    TenantTable(
+        model=models.Forecast,
+        name="forecasts",
+        lists=lambda scope: queries.current_forecasts(scope=scope),
+    ),
     TenantTable(model=models.ForecastRun, name="forecast-runs"),
     TenantTable(model=models.ForecastScore, name="forecast-scores"),
     TenantTable(model=models.Hyperparameters, name="hyperparameters"),

@@ -3,6 +3,7 @@
 from django.db import models
 
 from fleet.models import Owner, TenantRow
+from fleet.visibility import OFFICE, Visibility
 
 
 class CalendarFeed(TenantRow):
@@ -12,6 +13,7 @@ class CalendarFeed(TenantRow):
     """
 
     owner_lookup = ""
+    visibility = Visibility(roles=OFFICE)
 
     name = models.CharField(max_length=100)
     owner = models.ForeignKey(

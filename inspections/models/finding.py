@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Groove, Machine, Rope, TenantRow
+from fleet.visibility import OFFICE, Visibility, only
 
 
 class Grade(models.TextChoices):
@@ -64,6 +65,8 @@ class Finding(TenantRow):
     `margin` is positive when good. `detail` keeps every number that the kernel was
     given and gave, so that a stranger can work it out again.
     """
+
+    visibility = Visibility(only=only(OFFICE, "current"))
 
     assessment = models.ForeignKey(
         Assessment, on_delete=models.PROTECT, related_name="findings"
@@ -127,6 +130,8 @@ class WearLimit(TenantRow):
 
     One current row per (machine, quantity, place); assessment writes, forecasts read.
     """
+
+    visibility = Visibility(roles=OFFICE)
 
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="wear_limits"

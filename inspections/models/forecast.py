@@ -7,6 +7,7 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
 from fleet.models import Groove, Machine, Rope, TenantRow
+from fleet.visibility import OFFICE, Visibility, only
 from inspections.models.learnt import ForecastRun
 from inspections.models.track import WearTrack
 
@@ -37,6 +38,8 @@ class Forecast(TenantRow):
     Levels, rates and limits are in the unit of the quantity: millimetres, or broken
     wires. `last_on` is the day of the last reading, from which the dates count.
     """
+
+    visibility = Visibility(only=only(OFFICE, "current", "track"))
 
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="forecasts"

@@ -5,12 +5,14 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import TenantRow
+from fleet.visibility import OFFICE, Visibility
 
 
 class Hyperparameters(TenantRow):
     """What one contractor's machines have taught, one row for each learning."""
 
     owner_lookup = ""
+    visibility = Visibility(roles=OFFICE)
 
     learnt_at = models.DateTimeField()
     model_version = models.CharField(max_length=20)
@@ -129,6 +131,7 @@ class PlanningRule(TenantRow):
     """How cautiously a contractor plans; it can be stricter than ours, never laxer."""
 
     owner_lookup = ""
+    visibility = Visibility(roles=OFFICE)
 
     safety_probability = models.FloatField(
         default=0.02, help_text="Chance that a safety limit is met before its date."

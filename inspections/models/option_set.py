@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Building, Machine, Owner, TenantRow
+from fleet.visibility import OFFICE, Visibility, just, only, without
 from inspections.models.finding import Grade
 from inspections.models.planned_work import PlannedWork
 
@@ -13,7 +14,16 @@ class OptionSet(TenantRow):
 
     `inputs_digest` is of everything that went in, so that a second run knows that
     nothing has changed. `terms` names the rows of rates, lead times and thresholds.
+    What it costs is the office's, in every field.
     """
+
+    visibility = Visibility(
+        only=only(OFFICE, "terms", "first_kind"),
+        reduced={
+            "facts": just("assessment"),
+            "options": lambda options: [without("cost")(each) for each in options],
+        },
+    )
 
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="option_sets", db_index=False
@@ -52,6 +62,9 @@ class DueWork(TenantRow):
     """
 
     owner_lookup = "owner_id"
+    visibility = Visibility(
+        only=only(OFFICE, "cost_low", "cost_high", "currency", "rank_on")
+    )
 
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="due_works"

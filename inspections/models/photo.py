@@ -4,11 +4,14 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Machine, TenantRow
+from fleet.visibility import OFFICE, Visibility, only
 from inspections.models.visit import Visit
 
 
 class VisitPhoto(TenantRow):
     """One photo as it was made clean and stored; the file's name is the server's."""
+
+    visibility = Visibility(only=only(OFFICE, "file", "sent_sha256"))
 
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="photos")
     machine = models.ForeignKey(Machine, on_delete=models.PROTECT, related_name="+")

@@ -8,6 +8,7 @@ from django.db.models import F, Q
 from django.db.models.functions import Now
 
 from fleet.models import Machine, TenantRow
+from fleet.visibility import STAFF, Visibility, only, without
 
 
 class PlanState(models.TextChoices):
@@ -27,6 +28,10 @@ class PlannedWork(TenantRow):
     worked out on; `found` is what the report of the work said. Neither is changed
     afterwards.
     """
+
+    visibility = Visibility(
+        only=only(STAFF, "note"), reduced={"planned": without("cost")}
+    )
 
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="planned_works"

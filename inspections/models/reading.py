@@ -5,6 +5,7 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import Groove, Machine, Rope, Sheave, TenantRow
+from fleet.visibility import OFFICE, Visibility
 from inspections.models.visit import Gauge, Upload, Visit
 
 
@@ -94,6 +95,7 @@ class ReadingReview(TenantRow):
     """Someone's word on a held or unconfirmed reading; itself never edited."""
 
     owner_lookup = "reading__machine__building__owner_id"
+    visibility = Visibility(roles=OFFICE)
 
     reading = models.ForeignKey(
         Reading, on_delete=models.PROTECT, related_name="reviews"

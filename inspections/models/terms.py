@@ -5,6 +5,7 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import TenantRow
+from fleet.visibility import OFFICE, Visibility
 
 
 class Subject(models.TextChoices):
@@ -22,6 +23,7 @@ class Terms(TenantRow):
     """
 
     owner_lookup = ""
+    visibility = Visibility(roles=OFFICE)
 
     subject = models.CharField(max_length=10, choices=Subject.choices)
     said = models.JSONField(default=dict)

@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Groove, Machine, Rope, TenantRow
+from fleet.visibility import OFFICE, Visibility
 from inspections.models.visit import Visit
 
 
@@ -14,6 +15,8 @@ class WearTrack(TenantRow):
     Derived from readings and register by the job that follows an assessment, and made
     anew whenever those change; never edited. A level rises towards its limit.
     """
+
+    visibility = Visibility(roles=OFFICE)
 
     machine = models.ForeignKey(
         Machine, on_delete=models.PROTECT, related_name="wear_tracks"
@@ -64,6 +67,8 @@ class WearTrack(TenantRow):
 
 class TrackPoint(TenantRow):
     """One level of a track at one visit, and the readings it was worked out from."""
+
+    visibility = Visibility(roles=OFFICE)
 
     track = models.ForeignKey(
         WearTrack, on_delete=models.PROTECT, related_name="points"

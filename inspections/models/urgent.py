@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import TenantRow
+from fleet.visibility import OFFICE, Visibility, only
 from inspections.models.finding import Assessment
 from inspections.models.visit import Upload
 
@@ -27,6 +28,7 @@ class UrgentMail(TenantRow):
     """
 
     owner_lookup = ""
+    visibility = Visibility(only=only(OFFICE, "message_id"))
 
     upload = models.ForeignKey(
         Upload,

@@ -6,6 +6,7 @@ from django.db.models.functions import Now
 
 from fleet.models import Machine, TenantRow, Work
 from fleet.models.tenant import between
+from fleet.visibility import OFFICE, Visibility
 
 
 class VisitKind(models.TextChoices):
@@ -61,6 +62,7 @@ class Upload(TenantRow):
     """One call of the upload door, with the answer that was given."""
 
     owner_lookup = ""
+    visibility = Visibility(roles=OFFICE)
 
     membership_id = models.BigIntegerField()
     token_id = models.BigIntegerField(null=True, blank=True)

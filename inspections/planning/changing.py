@@ -72,5 +72,9 @@ def _check_days(row: PlannedWork, fields: Mapping[str, Any]) -> None:
 
 
 def _in_words(changes: Mapping[str, Any]) -> str:
-    said = [f"{name.replace('_', ' ')}: {value}" for name, value in changes.items()]
+    # Not everyone who reads the steps may read the note.
+    said = [
+        "another note" if name == "note" else f"{name.replace('_', ' ')}: {value}"
+        for name, value in changes.items()
+    ]
     return "; ".join(said) or "nothing changed"

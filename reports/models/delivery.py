@@ -3,6 +3,7 @@
 from django.db import models
 
 from fleet.models import TenantRow
+from fleet.visibility import OFFICE, Visibility, only
 from reports.models.report import Report
 
 
@@ -67,6 +68,7 @@ class RefusedAddress(TenantRow):
     """
 
     owner_lookup = ""
+    visibility = Visibility(only=only(OFFICE, "cleared_by_id"))
 
     address = models.EmailField()
     delivery = models.ForeignKey(

@@ -6,10 +6,11 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
 
-from fleet import choices
+from fleet import choices, visibility
 from fleet.models import Building, Machine, Owner, TenantRow
 from fleet.models.tenant import TenantQuerySet
 from fleet.tenancy import Scope
+from fleet.visibility import OFFICE, Visibility, only
 
 MOST_RECIPIENTS = 20
 
@@ -32,15 +33,20 @@ class ReportState(models.TextChoices):
 
 
 class ReportQuerySet(TenantQuerySet):
-    """Reports; a building owner sees what was issued to them, and no more."""
+    """Reports: the office's drafts and reviews are its own, since they tell costs.
+
+    A technician sees what was issued, a building owner what was issued to them.
+    """
 
     def within(self, scope: Scope) -> Self:
         """Return the rows the scope may see."""
         rows = super().within(scope)
-        if scope.owner_id is None:
+        if visibility.sees_everything(scope):
             return rows
+        rows = rows.filter(state=ReportState.PUBLISHED)
+        if scope.owner_id is None:
+            return rows.exclude(kind=ReportKind.PORTFOLIO_REVIEW)
         return rows.filter(
-            state=ReportState.PUBLISHED,
             kind__in=(ReportKind.CONDITION_REPORT, ReportKind.RETURN_TO_SERVICE),
             owner__retired_on=None,
         )
@@ -54,6 +60,18 @@ class Report(TenantRow):
     """
 
     owner_lookup = "owner_id"
+    # What a document says is in its file, and so are the costs of some.
+    visibility = Visibility(
+        only=only(
+            OFFICE,
+            "minutes",
+            "recipients",
+            "released_by_id",
+            "attempts",
+            "content",
+            "file",
+        )
+    )
 
     kind = models.CharField(
         max_length=20, choices=ReportKind.choices, default=ReportKind.CONDITION_REPORT

@@ -93,10 +93,12 @@ def test_an_owners_reader_takes_out_the_own_buildings_only(world):
     assert "QC-1" not in whole
     assert "quay" not in whole.lower().replace("north-", "")
     assert files["people.csv"].count(b"\r\n") == 2
-    assert b"north-reader" in files["people.csv"]
+    assert b"OWNER_READER" in files["people.csv"]
     assert b"north-office" not in whole.encode()
-    for name in ("uploads", "gauges", "terms", "calendar-feeds", "urgent-mails"):
+    for name in ("gauges", "urgent-mails"):
         assert files[f"{name}.csv"].count(b"\r\n") == 1, name
+    for name in ("uploads", "terms", "calendar-feeds", "changes"):
+        assert f"{name}.csv" not in files
 
 
 def test_a_row_names_its_machine_and_its_groove_as_people_do(world):

@@ -1,0 +1,73 @@
+"""Only whole bodies come in, and only whole files go out."""
+
+import tempfile
+from collections.abc import Callable
+from typing import Any
+
+from django.conf import settings
+from django.http import FileResponse, HttpRequest, HttpResponse, JsonResponse
+from django.http.response import HttpResponseBase
+
+from fleet.api import errors
+from fleet.api.parsers import BodyCutOff, declared_length
+
+Responder = Callable[[HttpRequest], HttpResponseBase]
+API = "/api/"
+
+
+class WholeBody:
+    """Refuse a body whose length nobody has said, and a form that was cut off.
+
+    The API's own bodies are compared with their length where they are read
+    (`fleet/api/parsers.py`).
+    """
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        length = declared_length(request)
+        if length is None and "Transfer-Encoding" in request.headers:
+            return _refused(411, "length-required", "Send the body with its length.")
+        is_form = request.method == "POST" and not request.path.startswith(API)
+        if is_form and len(request.body) < (length or 0):
+            return _refused(400, BodyCutOff.code, BodyCutOff().detail)
+        return self.get_response(request)
+
+
+class WholeFile:
+    """Make a streamed file to its end before its first byte goes out.
+
+    An error in the middle is then an answer of its own, whatever proxy stands between,
+    and a slow reader holds no transaction open. Stands outside the request's
+    transaction: what is streamed opens one of its own.
+    """
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        answer = self.get_response(request)
+        return whole(answer) if getattr(answer, "goes_out_whole", False) else answer
+
+
+def whole(answer: Any) -> FileResponse:
+    """Return an answer with the same file, its length known."""
+    # Closed by the answer that carries it, or here.
+    file = tempfile.TemporaryFile(dir=settings.FILE_UPLOAD_TEMP_DIR)  # noqa: SIM115
+    try:
+        file.writelines(answer.streaming_content)
+        file.seek(0)
+    except BaseException:
+        file.close()
+        raise
+    found = FileResponse(file, content_type=answer["Content-Type"])
+    for name, value in answer.items():
+        found[name] = value
+    found.cookies = answer.cookies
+    return found
+
+
+def _refused(status: int, code: str, detail: str) -> HttpResponse:
+    body = errors.problem(status_code=status, code=code, detail=detail)
+    return JsonResponse(body, status=status, content_type=errors.CONTENT_TYPE)
