@@ -44,6 +44,7 @@ _EVERYWHERE = {
 _WITH_AN_ID = {"404": "There is nothing here, or nothing within your reach."}
 _WITH_A_BODY = {
     "409": "It does not fit what is stored.",
+    "411": "The length of the body is not said: send Content-Length.",
     "413": "The body is too large.",
     "415": "The body is not plain JSON.",
     "422": "The content cannot be taken.",

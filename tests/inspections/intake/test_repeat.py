@@ -126,22 +126,49 @@ def test_a_first_call_that_is_still_running_is_waited_for_but_not_for_long():
 class CutOff(LiveServerTestCase):
     """A real socket: the phone goes into the lift shaft in the middle of a body."""
 
-    def test_a_body_cut_off_stores_nothing(self):
-        cast = factories.cast()
+    def send(self, cast, body, *, length, kind):
         key = cast.headers("TECHNICIAN")["Authorization"]
         head = (
             "POST /api/v1/uploads HTTP/1.1\r\nHost: localhost\r\n"
-            f"Authorization: {key}\r\nContent-Type: application/json\r\n"
-            "Content-Length: 5000\r\nConnection: close\r\n\r\n"
+            f"Authorization: {key}\r\nContent-Type: {kind}\r\n"
+            "Idempotency-Key: day-1\r\n"
+            f"Content-Length: {length}\r\nConnection: close\r\n\r\n"
         )
         address = self.server_thread.host, self.server_thread.port
-
         with socket.create_connection(address, timeout=10) as phone:
-            phone.sendall(head.encode() + b'{"visits": [{"reference": "v')
+            phone.sendall(head.encode() + body)
             phone.shutdown(socket.SHUT_WR)
-            phone.recv(65536)
+            return phone.makefile("rb").read()
 
+    def test_a_body_cut_off_stores_nothing(self):
+        cast = factories.cast()
+
+        answer = self.send(
+            cast,
+            b'{"visits": [{"reference": "v',
+            length=5000,
+            kind="application/json",
+        )
+
+        assert b" 400 " in answer.splitlines()[0]
+        assert b"body-cut-off" in answer
         assert counted(cast) == (0, 0, 0)
+
+    def test_a_file_cut_off_in_its_last_number_stores_nothing_and_can_come_again(self):
+        cast = factories.cast()
+        body = (
+            b"machine,visit,visited_at,reference,kind,rope,station,direction,value [mm]"
+            b"\r\nMH-1,v1,2026-05-04T10:00:00+01:00,r1,rope_diameter,1,car side,1,11.87"
+        )
+
+        cut = self.send(cast, body[:-1], length=len(body), kind="text/csv")
+        after = counted(cast)
+        again = self.send(cast, body, length=len(body), kind="text/csv")
+
+        assert b" 400 " in cut.splitlines()[0]
+        assert after == (0, 0, 0)
+        assert b" 207 " in again.splitlines()[0]
+        assert counted(cast) == (1, 1, 1)
 
 
 # --- any mix --------------------------------------------------------------------------
