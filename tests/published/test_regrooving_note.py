@@ -53,4 +53,5 @@ def test_twenty_inch_sheave_with_half_inch_ropes_cannot_be_cut():
     plan = _plan(sheave_in=LEAST_RATIO * 0.5, rope_in=0.5, depths_in=(0.0,))
 
     assert plan.answer is Answer.DOES_NOT_FIT
-    assert any("sheave diameter over rope diameter" in each for each in plan.reasons)
+    reasons = " ".join(str(each) for each in plan.reasons)
+    assert "sheave diameter over rope diameter" in reasons

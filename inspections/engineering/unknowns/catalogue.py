@@ -17,8 +17,8 @@ _FEYRER = Source(
 _FEYRER_SEAT = Source(
     document="K. Feyrer, Wire Ropes",
     edition="2015",
-    clause="0.53 d as reference; the range is practice",
-    certainty=Certainty.CONFIRMED,
+    clause="table 3.15, 0.53 d as reference; the range is practice",
+    certainty=Certainty.COMMON_PRACTICE,
 )
 _FEYRER_MODULUS = Source(
     document="K. Feyrer, Wire Ropes",
@@ -27,9 +27,9 @@ _FEYRER_MODULUS = Source(
     certainty=Certainty.COMMON_PRACTICE,
 )
 _TOLERANCE = Source(
-    document="lift-rope diameter tolerance table",
+    document="EN 12385-5 / ISO 4344",
     clause="new ropes of 10 mm and less: 0 to +6 %, above: 0 to +5 %",
-    certainty=Certainty.CONFIRMED,
+    certainty=Certainty.FROM_MEMORY,
 )
 _EN_81_50 = Source(
     document="EN 81-50",
