@@ -1,10 +1,28 @@
 """What is said about one groove: every load case, with one margin."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from inspections.engineering.groove.contact import Contact
 from inspections.engineering.tensions import CaseTensions
 from inspections.engineering.traction.rules import LoadCase
+
+
+class CaseStanding(StrEnum):
+    """What one load case says by itself, whatever the others say.
+
+    CLOSES: the calculation closes as worn. WORN_OUT: it closed as new and no longer
+    does. NOT_AS_NEW: it does not close and did not with the groove as new, so that
+    register, method or load data are to be checked. ONLY_BEDDED_FAILS: stalled, it
+    closes with the drawing's angle and not with the wider one of a rope thinner than
+    its seat. ACCEPTED_OTHERWISE: stalled, and the drive itself stalls or is stopped.
+    """
+
+    CLOSES = "CLOSES"
+    WORN_OUT = "WORN_OUT"
+    NOT_AS_NEW = "NOT_AS_NEW"
+    ONLY_BEDDED_FAILS = "ONLY_BEDDED_FAILS"
+    ACCEPTED_OTHERWISE = "ACCEPTED_OTHERWISE"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +79,19 @@ class CaseResult:
     def case(self) -> LoadCase:
         """The load case."""
         return self.tensions.case
+
+    @property
+    def standing(self) -> CaseStanding:
+        """What the case says by itself."""
+        if self.accepted_otherwise:
+            return CaseStanding.ACCEPTED_OTHERWISE
+        if self.margin < 0.0:
+            if self.as_new_margin < 0.0:
+                return CaseStanding.NOT_AS_NEW
+            return CaseStanding.WORN_OUT
+        if self.bedded_margin is not None and self.bedded_margin < 0.0:
+            return CaseStanding.ONLY_BEDDED_FAILS
+        return CaseStanding.CLOSES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

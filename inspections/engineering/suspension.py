@@ -1,6 +1,10 @@
 """Traction of one groove of one machine: what it holds now, and how far it may wear."""
 
-from inspections.engineering.case_result import CaseResult, GrooveAssessment
+from inspections.engineering.case_result import (
+    CaseResult,
+    CaseStanding,
+    GrooveAssessment,
+)
 from inspections.engineering.groove.contact import contact_at
 from inspections.engineering.groove.forms import Groove
 from inspections.engineering.judged_case import case_result
@@ -22,6 +26,7 @@ from inspections.reasons import Code, because
 
 __all__ = [
     "CaseResult",
+    "CaseStanding",
     "CaseTensions",
     "DepthLimit",
     "GrooveAssessment",
@@ -35,6 +40,7 @@ __all__ = [
     "assess_groove",
     "binding_limit",
     "depth_limits",
+    "limits_by_themselves",
     "load_cases",
     "usual_spread",
 ]
@@ -158,6 +164,29 @@ def depth_limits(
         rules=rules,
         spread=spread,
     )
+
+
+def limits_by_themselves(*, limits: tuple[DepthLimit, ...]) -> tuple[DepthLimit, ...]:
+    """Return every limit that has a depth, the one met first leading.
+
+    Parameters
+    ----------
+    limits : what depth_limits found, depths in [mm]
+
+    A case that does not close as new hides none of the others: it is a finding of its
+    own, and how far the seat may sink before the rest stop closing, or before the rope
+    bottoms, is told all the same.
+
+    Raises nothing.
+
+    Source: derived; each load case of EN 81-50:2014 5.11.2.1 holds by itself.
+
+    >>> limits_by_themselves(limits=())
+    ()
+    """
+    with_depth = [(found.depth_mm, found) for found in limits]
+    known = [(depth, found) for depth, found in with_depth if depth is not None]
+    return tuple(found for _, found in sorted(known, key=lambda pair: pair[0]))
 
 
 def binding_limit(*, limits: tuple[DepthLimit, ...]) -> DepthLimit | None:

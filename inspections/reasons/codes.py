@@ -69,6 +69,7 @@ class Code(StrEnum):
     RULE_OPEN_AS_NEW = "rule_open_as_new"
     RULE_WIDER_THAN_SLOT = "rule_wider_than_slot"
     RULE_GIVEN_AS_SHARE = "rule_given_as_share"
+    RULE_MORE_THAN_OWN_WEIGHT = "rule_more_than_own_weight"
     # A value held against a limit.
     BEYOND_LIMIT = "beyond_limit"
     WITHIN_LIMIT = "within_limit"

@@ -1,5 +1,9 @@
 """Ropes: strength, required and actual safety factor, bending endurance."""
 
+from inspections.engineering.rope.assumed_pulleys import (
+    RequiredRange,
+    required_range,
+)
 from inspections.engineering.rope.endurance import (
     Bending,
     endurance_exponent,
@@ -42,6 +46,7 @@ __all__ = [
     "Edition",
     "EquivalentPulleys",
     "RequiredFactor",
+    "RequiredRange",
     "RopeProperties",
     "Service",
     "actual_factor",
@@ -57,6 +62,7 @@ __all__ = [
     "relative_endurance",
     "required_a17",
     "required_en",
+    "required_range",
     "safety_factor_en",
     "seat_radius_endurance_ratio",
     "sheave_equivalent_undercut",

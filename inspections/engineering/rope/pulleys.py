@@ -15,7 +15,7 @@ from inspections.reasons import Code, because
 
 # Reverse bends count only if the contact points are this many rope diameters apart.
 _REVERSE_BEND_REACH = 200.0
-_REVERSE_BEND_WEIGHT = 4
+REVERSE_BEND_WEIGHT = 4
 _FIRST_TABULATED_DEG = 75.0
 
 
@@ -173,7 +173,7 @@ def equivalent_pulleys(
         )
     mean_mm = sum(pulley_diameters_mm) / count
     ratio_factor = (sheave_diameter_mm / mean_mm) ** 4
-    weighted = (count - reverse_bends) + _REVERSE_BEND_WEIGHT * reverse_bends
+    weighted = (count - reverse_bends) + REVERSE_BEND_WEIGHT * reverse_bends
     return EquivalentPulleys(
         sheave=sheave_equivalent,
         pulleys=ratio_factor * weighted,

@@ -1,6 +1,10 @@
 """How deep a seat is, from what can be measured on the machine."""
 
-from inspections.engineering.seat_depth.band import from_seat_band, seat_band_width_mm
+from inspections.engineering.seat_depth.band import (
+    from_seat_band,
+    least_from_seat_band,
+    seat_band_width_mm,
+)
 from inspections.engineering.seat_depth.clearance import (
     Clearance,
     clearance_from_depths,
@@ -25,6 +29,7 @@ __all__ = [
     "from_crown_height",
     "from_crown_step",
     "from_seat_band",
+    "least_from_seat_band",
     "seat_band_width_mm",
     "seat_radius_from_gauges",
 ]

@@ -1,5 +1,6 @@
 """Seat depth of a V groove from the width of the bright band on its flanks."""
 
+from dataclasses import replace
 from math import hypot, sin, sqrt
 
 from inspections.engineering.groove.contact import bedding_depth_mm
@@ -89,6 +90,73 @@ def from_seat_band(
         ),
         route=Route.SEAT_BAND,
     )
+
+
+def least_from_seat_band(
+    *,
+    groove: VGroove,
+    left_width_mm: float,
+    right_width_mm: float,
+    rope_diameter_mm: float,
+    width_sd_mm: float,
+    diameter_sd_mm: float,
+) -> SeatDepth:
+    """Return how deep the seat of a V is at least, bands too wide or uneven included.
+
+    Parameters
+    ----------
+    groove : the V groove as turned
+    left_width_mm : L, chord of the band on the left flank [mm], >= 0
+    right_width_mm : L on the right flank [mm], >= 0
+    rope_diameter_mm : d = 2r of the rope that made the seat [mm], > 0
+    width_sd_mm : standard uncertainty of one width [mm], >= 0
+    diameter_sd_mm : standard uncertainty of the diameter [mm], >= 0
+
+    Where from_seat_band gives a depth it is that. Bands as wide as they can get say
+    that the seat has sunk by r·tan(γ/4) or more. Bands that differ are judged by the
+    narrower one, which the seat has reached on both flanks, as a least depth too.
+
+    Raises OutsideValidity for sizes outside their ranges.
+
+    Source: derived, L = 2r·sin ω grows with the depth up to 2r·sin(γ/2).
+
+    >>> from math import radians
+    >>> wide = least_from_seat_band(groove=VGroove(groove_angle_rad=radians(35)),
+    ...     left_width_mm=4.2, right_width_mm=4.1, rope_diameter_mm=13.0,
+    ...     width_sd_mm=0.3, diameter_sd_mm=0.0)
+    >>> wide.depth_mm, wide.at_least
+    (1.0, True)
+    """
+    require_positive(rope_diameter_mm=rope_diameter_mm)
+    require_not_negative(left_width_mm=left_width_mm, right_width_mm=right_width_mm)
+    narrower_mm = min(left_width_mm, right_width_mm)
+    wider_mm = max(left_width_mm, right_width_mm)
+    mean_mm = (narrower_mm + wider_mm) / 2.0
+    widest_mm = rope_diameter_mm * sin(groove.groove_angle_rad / 2.0)
+    if narrower_mm >= widest_mm or (
+        mean_mm >= widest_mm and not _are_uneven(narrower_mm, wider_mm)
+    ):
+        return SeatDepth(
+            depth_mm=_bedded_mm(groove, rope_diameter_mm),
+            sd_mm=0.0,
+            route=Route.SEAT_BAND,
+            at_least=True,
+        )
+    uneven = _are_uneven(narrower_mm, wider_mm)
+    found = from_seat_band(
+        groove=groove,
+        left_width_mm=narrower_mm,
+        right_width_mm=narrower_mm if uneven else wider_mm,
+        rope_diameter_mm=rope_diameter_mm,
+        width_sd_mm=width_sd_mm,
+        diameter_sd_mm=diameter_sd_mm,
+    )
+    return replace(found, at_least=uneven)
+
+
+def _are_uneven(narrower_mm: float, wider_mm: float) -> bool:
+    mean_mm = (narrower_mm + wider_mm) / 2.0
+    return wider_mm - narrower_mm > GREATEST_FLANK_DIFFERENCE * mean_mm
 
 
 def _bedded_mm(groove: VGroove, rope_diameter_mm: float) -> float:

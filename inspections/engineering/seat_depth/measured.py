@@ -25,6 +25,8 @@ class SeatDepth:
     route : what was measured
     other_depth_mm : what the other possible lie of the rope would give [mm],
         not above depth_mm; None where there is only one
+    at_least : True where the means of measuring was out of its range on the deep
+        side: the seat is this deep or deeper
 
     Raises nothing; the functions of this package make it.
 
@@ -38,6 +40,7 @@ class SeatDepth:
     sd_mm: float
     route: Route
     other_depth_mm: float | None = None
+    at_least: bool = False
 
     @property
     def sunk_mm(self) -> float:

@@ -126,4 +126,7 @@ VALIDITY: Mapping[Code, Sentence] = {
         "wider than the slot, which is {limit:g}", limit=NUMBER
     ),
     Code.RULE_GIVEN_AS_SHARE: say("given, the range is part of it"),
+    Code.RULE_MORE_THAN_OWN_WEIGHT: say(
+        "so short that the rope carries more than its own weight"
+    ),
 }
