@@ -4,9 +4,15 @@
 people who raised the same version at once are both kept.
 """
 
-JUDGING = ("limits and tables count by their values",)
+# fmt: off
+JUDGING: tuple[str, ...] = (
+    "limits and tables count by their values",
+    "the kernel says why by code and values",
+)
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
 )
-DECIDING: tuple[str, ...] = ()
-REPORTING: tuple[str, ...] = ()
+DECIDING: tuple[str, ...] = (
+)
+REPORTING: tuple[str, ...] = (
+)

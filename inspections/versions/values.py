@@ -4,6 +4,7 @@ import hashlib
 from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import fields, is_dataclass
 from datetime import date, timedelta
+from decimal import Decimal
 from enum import Enum
 from importlib import import_module
 from pkgutil import walk_packages
@@ -11,9 +12,13 @@ from types import ModuleType
 from typing import Any
 
 
-def fingerprint(value: Any) -> str:
-    """Return a fingerprint of a record, a collection or a plain value."""
-    return hashlib.sha256(_said(value).encode()).hexdigest()[:16]
+def fingerprint(value: Any, *, strict: bool = False) -> str:
+    """Return a fingerprint of a record, a collection or a plain value.
+
+    What is none of these counts by the name of its type; with `strict` it raises
+    TypeError.
+    """
+    return hashlib.sha256(_said(value, strict).encode()).hexdigest()[:16]
 
 
 def constants(*, packages: Iterable[str]) -> Iterator[tuple[str, Any]]:
@@ -33,24 +38,30 @@ def _modules(package: str) -> Iterator[ModuleType]:
         yield import_module(name)
 
 
-def _said(value: Any) -> str:
+def _said(value: Any, strict: bool) -> str:
     """Return a value as text that does not depend on addresses or the order of sets."""
+
+    def inner(value: Any) -> str:
+        return _said(value, strict)
+
     if isinstance(value, Enum):
         return f"{type(value).__name__}.{value.name}={value.value!r}"
     if is_dataclass(value) and not isinstance(value, type):
-        inner = [f"{f.name}={_said(getattr(value, f.name))}" for f in fields(value)]
-        return f"{type(value).__name__}({', '.join(inner)})"
+        said = [f"{f.name}={inner(getattr(value, f.name))}" for f in fields(value)]
+        return f"{type(value).__name__}({', '.join(said)})"
     if isinstance(value, Mapping):
-        pairs = sorted(f"{_said(key)}: {_said(each)}" for key, each in value.items())
+        pairs = sorted(f"{inner(key)}: {inner(each)}" for key, each in value.items())
         return f"{{{', '.join(pairs)}}}"
     if isinstance(value, Set):
-        return f"{{{', '.join(sorted(map(_said, value)))}}}"
+        return f"{{{', '.join(sorted(map(inner, value)))}}}"
     if isinstance(value, tuple | list):
-        return f"({', '.join(map(_said, value))})"
-    if isinstance(value, type) or callable(value):
-        return getattr(value, "__qualname__", type(value).__qualname__)
-    # Nothing else is a constant that rules rest on; its address is not its value.
-    return repr(value) if isinstance(value, _PLAIN) else type(value).__qualname__
+        return f"({', '.join(map(inner, value))})"
+    if isinstance(value, _PLAIN):
+        return repr(value)
+    if strict:
+        raise TypeError(f"{type(value).__qualname__} has no fingerprint")
+    # Its address is not its value.
+    return str(getattr(value, "__qualname__", type(value).__qualname__))
 
 
-_PLAIN = (str, bytes, int, float, date, timedelta, type(None), range)
+_PLAIN = (str, bytes, int, float, Decimal, date, timedelta, type(None), range)
