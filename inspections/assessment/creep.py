@@ -14,6 +14,7 @@ from fleet.models import Rope
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
 from inspections.engineering import slip, suspension, tensions
+from inspections.engineering.source import Certainty
 from inspections.engineering.suspension import LoadCase, Suspension
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, NotJudged, is_unconfirmed
@@ -78,7 +79,7 @@ def _judged(
         unit="mm",
         criterion="offset of rope marks after one round trip, empty car",
         source=SOURCE,
-        how_sure="own rule",
+        how_sure=Certainty.COMMON_PRACTICE,
         reason=_reason(found),
         stops_service=found.is_slip,
         unconfirmed=any(is_unconfirmed(r) for r in empty),

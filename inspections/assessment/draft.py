@@ -7,6 +7,7 @@ from math import isfinite
 from typing import Any
 
 from inspections.engineering.criteria.catalogue import DEFINITIONS
+from inspections.engineering.source import Certainty
 from inspections.engineering.verdict import Verdict
 from inspections.models import Grade
 
@@ -26,7 +27,7 @@ class Draft:
     unit: str = ""
     criterion: str = ""
     source: str = ""
-    how_sure: str = ""
+    how_sure: Certainty | None = None
     reason: str = ""
     stops_service: bool = False
     unconfirmed: bool = False
@@ -67,7 +68,7 @@ def of_verdict(*, topic: str, grade: str, verdict: Verdict, **rest: Any) -> Draf
         unit="" if verdict.unit == "-" else verdict.unit,
         criterion=_words(verdict.criterion),
         source=source.text if source else "",
-        how_sure=str(source.certainty) if source else "",
+        how_sure=source.certainty if source else None,
         reason=str(verdict.reason),
         **rest,
     )

@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 from inspections.assessment.draft import Draft
 from inspections.assessment.known import Known
+from inspections.engineering.source import Certainty
 from inspections.inputs import Snapshot
 from inspections.models import Gauge, Grade, Reading
 
@@ -42,7 +43,7 @@ def _finding(gauge: Gauge, readings: list[Reading]) -> Draft:
         grade=Grade.KEEP_AN_EYE_ON,
         criterion="calibrated when it was used",
         source="common practice, no source",
-        how_sure="common practice, no source",
+        how_sure=Certainty.COMMON_PRACTICE,
         reason=f"{which} taken with it after its calibration was due on "
         f"{gauge.calibration_due_on}; they are used and may be off",
         readings=tuple(reading.pk for reading in readings),

@@ -6,6 +6,7 @@ from inspections.assessment.draft import Draft
 from inspections.assessment.grading import SURE_SD
 from inspections.assessment.known import Known
 from inspections.engineering.groove import VGroove, hardened_at
+from inspections.engineering.source import Certainty
 from inspections.inputs import SeatReading
 from inspections.models import Grade
 
@@ -53,7 +54,7 @@ def _draft(
         unit="mm",
         criterion="depth of the seat against the depth of the hardened layer",
         source="EN 81-50:2014, 5.11.2.3.1: V grooves that are not hardened",
-        how_sure="from memory",
+        how_sure=Certainty.FROM_MEMORY,
         reason=reason,
         detail={
             "shared": ["groove_as_cut"],

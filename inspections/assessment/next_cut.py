@@ -7,6 +7,7 @@ from inspections.assessment import running
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
 from inspections.engineering import cut, rim
+from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot
 from inspections.models import Grade
@@ -46,7 +47,7 @@ def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
             unit="mm",
             criterion="metal under the thinnest groove after a cut, worst case",
             source=_SOURCE,
-            how_sure="derived",
+            how_sure=Certainty.DERIVED,
             reason="; ".join(
                 (
                     str(plan.answer),

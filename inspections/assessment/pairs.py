@@ -9,6 +9,7 @@ from fleet.models import Pulley
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
 from inspections.engineering import tension
+from inspections.engineering.source import Certainty
 from inspections.engineering.suspension import CaseTensions, LoadCase, Suspension
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading
@@ -77,7 +78,7 @@ def _judged(
         unit="mm",
         criterion="difference of seat depth between the two grooves of one rope",
         source="derived; 10 % of the rope's force per turn is a rule of this program",
-        how_sure="derived",
+        how_sure=Certainty.DERIVED,
         reason=reason,
         detail={**given, "pair": plain(found)},
         readings=tuple({*first.readings, *second.readings}),

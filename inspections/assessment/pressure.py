@@ -57,7 +57,7 @@ def findings(known: Known) -> Iterator[Draft]:
         unit="MPa",
         criterion="specific pressure of the groove as new",
         source=SOURCE,
-        how_sure=str(Certainty.SECOND_HAND),
+        how_sure=Certainty.SECOND_HAND,
         reason=_reason(high, worn_mpa),
         detail={
             "shared": ["groove_as_cut"],

@@ -6,6 +6,7 @@ from math import degrees
 from inspections.assessment.draft import Draft
 from inspections.engineering import suspension, wrap
 from inspections.engineering.groove import Groove
+from inspections.engineering.source import Certainty
 from inspections.engineering.suspension import (
     RegisterSpread,
     Suspension,
@@ -56,7 +57,7 @@ def worse_of(
                 criterion="what is read agrees with the register",
                 source="rule of this program, no source: twice the register's own "
                 "standard deviation",
-                how_sure="own rule",
+                how_sure=Certainty.COMMON_PRACTICE,
                 reason=f"{words}; {taken} gives the smaller margin and is used until "
                 "it is entered which is right",
                 readings=tuple(r.pk for r in readings),

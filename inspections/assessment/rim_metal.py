@@ -13,6 +13,7 @@ from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
 from inspections.engineering import rim
 from inspections.engineering.groove import Groove, bottoming_depth_mm
+from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, noise
 from inspections.models import Grade, Reading
@@ -104,7 +105,7 @@ def _judged(
         unit="mm",
         criterion="worst case of metal under the thinnest groove",
         source="the maker's least metal, as registered",
-        how_sure="entered",
+        how_sure=Certainty.ENTERED,
         reason="; ".join(map(str, metal.cautions)),
         detail=detail,
         readings=used,

@@ -9,6 +9,7 @@ from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
 from inspections.engineering import groove, seat_depth
 from inspections.engineering.groove import SeatFit, SeatState, fit
+from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot, diameters, is_unconfirmed
 from inspections.models import Grade, Reading
@@ -96,7 +97,7 @@ def _judged(found: _Fit, known: Known, where: dict[str, object]) -> Draft:
         margin=off if is_loose else -off,
         criterion="rope radius over seat radius",
         source=_SOURCE,
-        how_sure="common practice, no source",
+        how_sure=Certainty.COMMON_PRACTICE,
         reason=reason,
         detail={
             "rope_diameter_mm": found.rope_diameter_mm,

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
+from inspections.engineering.source import Certainty
 from inspections.inputs import Snapshot
 from inspections.models import Grade, Reading
 
@@ -45,7 +46,7 @@ def _worded(last: Reading, *, topic: str, bad: str, place: str = "") -> Draft:
         grade=Grade.ACT_NOW if is_bad else Grade.IN_ORDER,
         criterion=f"{last.kind}: {last.word}",
         source=STOP_SOURCE,
-        how_sure="common practice, no source",
+        how_sure=Certainty.COMMON_PRACTICE,
         reason=f"reported {last.word} on {last.taken_at:%Y-%m-%d}",
         stops_service=is_bad,
         readings=(last.pk,),
@@ -75,7 +76,7 @@ def _levelling(snapshot: Snapshot) -> Iterator[Draft]:
         unit="mm",
         criterion="levelling error",
         source="common practice, no source",
-        how_sure="common practice, no source",
+        how_sure=Certainty.COMMON_PRACTICE,
         reason=reason,
         detail={"levelling_errors_mm": [r.value for r in read]},
         readings=tuple(r.pk for r in read),

@@ -7,6 +7,7 @@ from inspections.assessment import grading
 from inspections.assessment.draft import Draft, not_assessed, of_verdict, plain
 from inspections.assessment.known import Known
 from inspections.engineering import discard, tension
+from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot
 from inspections.models import Grade, Reading
@@ -126,7 +127,7 @@ def _swing(
             margin=limit - abs(greatest),
             criterion="change of a rope's share of the load between bottom and top",
             source="common practice, no source; noise derived",
-            how_sure="common practice, no source",
+            how_sure=Certainty.COMMON_PRACTICE,
             reason=(
                 "the grooves feed the ropes unequally: equalising alone does not last"
                 if found.is_unequal

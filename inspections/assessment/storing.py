@@ -199,7 +199,7 @@ def findings(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
                 "unit": draft.unit[:10],
                 "criterion": draft.criterion[:300],
                 "source": draft.source[:300],
-                "how_sure": draft.how_sure[:60],
+                "how_sure": str(draft.how_sure or ""),
                 "reason": draft.reason[:600],
                 "stops_service": draft.stops_service,
                 "unconfirmed": draft.unconfirmed,

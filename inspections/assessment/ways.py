@@ -6,6 +6,7 @@ from math import hypot
 
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
+from inspections.engineering.source import Certainty
 from inspections.inputs import SeatReading
 from inspections.models import Grade
 
@@ -60,7 +61,7 @@ def _draft(found: Apart, where: dict[str, object]) -> Draft:
         unit="mm",
         criterion="difference between two ways of measuring one seat",
         source="rule of this program, no source: three standard deviations",
-        how_sure="own rule",
+        how_sure=Certainty.COMMON_PRACTICE,
         reason=(
             f"{_named(one)} against {_named(other)}: measure again; the deeper one is "
             "judged meanwhile"
