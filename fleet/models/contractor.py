@@ -71,7 +71,7 @@ class Membership(models.Model):
     """One person's role at one contractor."""
 
     person = models.ForeignKey(
-        Person, on_delete=models.PROTECT, related_name="memberships"
+        Person, on_delete=models.PROTECT, related_name="memberships", db_index=False
     )
     contractor = models.ForeignKey(
         Contractor, on_delete=models.PROTECT, related_name="memberships"
@@ -135,7 +135,12 @@ class Token(models.Model):
     revoked_at = models.DateTimeField(null=True, blank=True)
     last_used_at = models.DateTimeField(null=True, blank=True)
     replaces = models.ForeignKey(
-        "self", on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        editable=False,
+        related_name="+",
+        db_index=False,
     )
 
     class Meta:
@@ -147,6 +152,13 @@ class Token(models.Model):
             models.CheckConstraint(
                 condition=Q(scopes__len__gt=0), name="token_has_a_scope"
             ),
+        ]
+        indexes = [
+            models.Index(
+                fields=["replaces"],
+                condition=Q(replaces__isnull=False),
+                name="token_replacing",
+            )
         ]
 
     def __str__(self) -> str:

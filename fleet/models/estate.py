@@ -4,7 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet import choices
-from fleet.models.tenant import TenantRow
+from fleet.models.tenant import TenantForeignKey, TenantRow
 
 
 class Owner(TenantRow):
@@ -13,7 +13,7 @@ class Owner(TenantRow):
     owner_lookup = "pk"
 
     name = models.CharField(max_length=200)
-    code = models.SlugField(max_length=50)
+    code = models.SlugField(max_length=50, db_index=False)
     email = models.EmailField(blank=True)
     language = models.CharField(max_length=10, default="en")
     unit_family = models.CharField(
@@ -44,9 +44,9 @@ class Building(TenantRow):
     owner_lookup = "owner_id"
     from_machine = "building"
 
-    owner = models.ForeignKey(Owner, on_delete=models.PROTECT, related_name="buildings")
+    owner = TenantForeignKey(Owner, on_delete=models.PROTECT, related_name="buildings")
     name = models.CharField(max_length=200)
-    code = models.SlugField(max_length=50)
+    code = models.SlugField(max_length=50, db_index=False)
     address = models.CharField(max_length=300, blank=True)
     time_zone = models.CharField(
         max_length=60, help_text="An IANA zone, such as Europe/Lisbon."

@@ -9,6 +9,7 @@ from fleet.models.estate import Building
 from fleet.models.tenant import (
     DateRange,
     Sourced,
+    TenantForeignKey,
     TenantRow,
     between,
     positive_check,
@@ -25,10 +26,10 @@ class Machine(TenantRow, Sourced):
     owner_lookup = "building__owner_id"
     from_machine = "pk"
 
-    building = models.ForeignKey(
+    building = TenantForeignKey(
         Building, on_delete=models.PROTECT, related_name="machines"
     )
-    code = models.SlugField(max_length=50)
+    code = models.SlugField(max_length=50, db_index=False)
     name = models.CharField(max_length=200)
     installed_on = models.DateField(null=True, blank=True)
     drive_kind = models.CharField(max_length=10, choices=choices.DriveKind.choices)
@@ -108,7 +109,7 @@ class Pulley(TenantRow, Sourced):
 
     from_machine = "pulleys"
 
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="pulleys"
     )
     number = models.PositiveSmallIntegerField(

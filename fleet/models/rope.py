@@ -7,7 +7,13 @@ from django.db.models import F, Q
 from fleet import choices
 from fleet.models.machine import Machine
 from fleet.models.sheave import Groove, Sheave
-from fleet.models.tenant import DateRange, Sourced, TenantRow, positive_check
+from fleet.models.tenant import (
+    DateRange,
+    Sourced,
+    TenantForeignKey,
+    TenantRow,
+    positive_check,
+)
 
 
 class RopeSet(TenantRow, Sourced):
@@ -15,10 +21,10 @@ class RopeSet(TenantRow, Sourced):
 
     from_machine = "rope_sets"
 
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="rope_sets"
     )
-    sheave = models.ForeignKey(
+    sheave = TenantForeignKey(
         Sheave, on_delete=models.PROTECT, related_name="rope_sets"
     )
     fitted_on = models.DateField()
@@ -93,8 +99,11 @@ class Rope(TenantRow):
     owner_lookup = "rope_set__machine__building__owner_id"
     from_machine = "rope_sets__ropes"
 
-    rope_set = models.ForeignKey(
-        RopeSet, on_delete=models.PROTECT, related_name="ropes"
+    rope_set = TenantForeignKey(
+        RopeSet,
+        on_delete=models.PROTECT,
+        related_name="ropes",
+        db_index=False,
     )
     number = models.PositiveSmallIntegerField()
     car_hitch = models.CharField(max_length=50, blank=True)
@@ -126,8 +135,13 @@ class RopeInGroove(TenantRow):
     owner_lookup = "rope__rope_set__machine__building__owner_id"
     from_machine = "rope_sets__ropes__seats"
 
-    rope = models.ForeignKey(Rope, on_delete=models.PROTECT, related_name="seats")
-    groove = models.ForeignKey(Groove, on_delete=models.PROTECT, related_name="seats")
+    rope = TenantForeignKey(
+        Rope,
+        on_delete=models.PROTECT,
+        related_name="seats",
+        db_index=False,
+    )
+    groove = TenantForeignKey(Groove, on_delete=models.PROTECT, related_name="seats")
     pass_number = models.PositiveSmallIntegerField(
         default=1, help_text="1 is the pass next to the car."
     )

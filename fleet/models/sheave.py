@@ -9,6 +9,7 @@ from fleet.models.machine import Machine
 from fleet.models.tenant import (
     DateRange,
     Sourced,
+    TenantForeignKey,
     TenantRow,
     between,
     positive,
@@ -25,7 +26,7 @@ class Sheave(TenantRow, Sourced):
 
     from_machine = "sheaves"
 
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="sheaves"
     )
     fitted_on = models.DateField()
@@ -146,8 +147,11 @@ class SheaveGeometry(TenantRow, Sourced):
     owner_lookup = "sheave__machine__building__owner_id"
     from_machine = "sheaves__geometries"
 
-    sheave = models.ForeignKey(
-        Sheave, on_delete=models.PROTECT, related_name="geometries"
+    sheave = TenantForeignKey(
+        Sheave,
+        on_delete=models.PROTECT,
+        related_name="geometries",
+        db_index=False,
     )
     valid_from = models.DateField()
     form = models.CharField(max_length=10, choices=choices.GrooveForm.choices)
@@ -229,7 +233,12 @@ class Groove(TenantRow):
     owner_lookup = "sheave__machine__building__owner_id"
     from_machine = "sheaves__grooves"
 
-    sheave = models.ForeignKey(Sheave, on_delete=models.PROTECT, related_name="grooves")
+    sheave = TenantForeignKey(
+        Sheave,
+        on_delete=models.PROTECT,
+        related_name="grooves",
+        db_index=False,
+    )
     number = models.PositiveSmallIntegerField()
     mark = models.CharField(
         max_length=100, blank=True, help_text="Such as: red paint, nearest the gear."

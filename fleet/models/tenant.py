@@ -1,6 +1,6 @@
 """What every row of a contractor has in common."""
 
-from typing import Any, Self
+from typing import Any, Self, TypeVar
 
 from django.contrib.postgres.fields import DateRangeField
 from django.db import models
@@ -10,6 +10,31 @@ from django.db.models.functions import Now
 from fleet import tenancy
 from fleet.models.contractor import Contractor
 from fleet.visibility import Visibility
+
+Given = TypeVar("Given")
+Got = TypeVar("Got")
+
+
+class TenantForeignKey(models.ForeignKey[Given, Got]):
+    """A reference from one contractor's row to another row of the same contractor.
+
+    The composite key (contractor_id, x_id) that `row_security.ConfineToContractor`
+    adds guards it; a key on x_id alone would be checked a second time for each row.
+    """
+
+    def __init__(self, *arguments: Any, **options: Any) -> None:
+        super().__init__(*arguments, **{"db_constraint": False, **options})
+
+    def deconstruct(self) -> tuple[str, str, Any, Any]:
+        name, _, arguments, options = super().deconstruct()
+        return name, "django.db.models.ForeignKey", arguments, options
+
+
+def sparse(field: str, *, name: str) -> models.Index:
+    """An index of a reference that most rows leave empty, or may; only of those set."""
+    return models.Index(
+        fields=[field], condition=Q(**{f"{field}__isnull": False}), name=name
+    )
 
 
 class TenantQuerySet(models.QuerySet[Any]):
@@ -38,8 +63,14 @@ class TenantRow(models.Model):
     # From a machine to rows of this kind: whose machines does a change touch?
     from_machine: str = ""
 
+    # No index of its own: (contractor_id, id) covers it, and competing with that one
+    # it led foreign-key checks through all rows of the contractor (ADR 15).
     contractor = models.ForeignKey(
-        Contractor, on_delete=models.PROTECT, related_name="+", editable=False
+        Contractor,
+        on_delete=models.PROTECT,
+        related_name="+",
+        editable=False,
+        db_index=False,
     )
     created_at = models.DateTimeField(db_default=Now(), editable=False)
     version = models.PositiveIntegerField(default=1, editable=False)

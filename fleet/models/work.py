@@ -6,7 +6,7 @@ from fleet import choices
 from fleet.models.machine import Machine
 from fleet.models.rope import RopeSet
 from fleet.models.sheave import Sheave
-from fleet.models.tenant import TenantRow
+from fleet.models.tenant import TenantForeignKey, TenantRow, sparse
 
 
 class Work(TenantRow):
@@ -14,20 +14,34 @@ class Work(TenantRow):
 
     from_machine = "works"
 
-    machine = models.ForeignKey(Machine, on_delete=models.PROTECT, related_name="works")
+    machine = TenantForeignKey(Machine, on_delete=models.PROTECT, related_name="works")
     kind = models.CharField(max_length=20, choices=choices.WorkKind.choices)
     done_on = models.DateField()
-    sheave = models.ForeignKey(
-        Sheave, on_delete=models.PROTECT, null=True, blank=True, related_name="works"
+    sheave = TenantForeignKey(
+        Sheave,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="works",
+        db_index=False,
     )
-    rope_set = models.ForeignKey(
-        RopeSet, on_delete=models.PROTECT, null=True, blank=True, related_name="works"
+    rope_set = TenantForeignKey(
+        RopeSet,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="works",
+        db_index=False,
     )
     done_by = models.CharField(max_length=200, blank=True)
     note = models.TextField(max_length=2000, blank=True)
 
     class Meta:
         ordering = ["machine", "-done_on", "pk"]
+        indexes = [
+            sparse("sheave", name="work_of_sheave"),
+            sparse("rope_set", name="work_of_rope_set"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} on {self.done_on}"

@@ -3,6 +3,7 @@
 from django.db import models
 
 from fleet.models import Owner, TenantRow
+from fleet.models.tenant import TenantForeignKey, sparse
 from fleet.visibility import OFFICE, Visibility
 
 
@@ -16,13 +17,14 @@ class CalendarFeed(TenantRow):
     visibility = Visibility(roles=OFFICE)
 
     name = models.CharField(max_length=100)
-    owner = models.ForeignKey(
+    owner = TenantForeignKey(
         Owner,
         on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="calendar_feeds",
         help_text="Empty: the work on every building.",
+        db_index=False,
     )
     prefix = models.CharField(max_length=12, editable=False)
     digest = models.CharField(max_length=64, editable=False)
@@ -35,6 +37,9 @@ class CalendarFeed(TenantRow):
             models.UniqueConstraint(
                 fields=["contractor", "prefix"], name="calendar_feed_prefix_once"
             )
+        ]
+        indexes = [
+            sparse("owner", name="calendar_feed_of_owner"),
         ]
 
     def __str__(self) -> str:

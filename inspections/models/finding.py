@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Groove, Machine, Rope, TenantRow
+from fleet.models.tenant import TenantForeignKey, sparse
 from fleet.visibility import OFFICE, Visibility, only
 
 
@@ -29,8 +30,11 @@ class Cause(models.TextChoices):
 class Assessment(TenantRow):
     """One look at one machine: what went in, and by which rules."""
 
-    machine = models.ForeignKey(
-        Machine, on_delete=models.PROTECT, related_name="assessments"
+    machine = TenantForeignKey(
+        Machine,
+        on_delete=models.PROTECT,
+        related_name="assessments",
+        db_index=False,
     )
     as_of = models.DateTimeField()
     criteria_set = models.CharField(max_length=60)
@@ -68,17 +72,27 @@ class Finding(TenantRow):
 
     visibility = Visibility(only=only(OFFICE, "current"))
 
-    assessment = models.ForeignKey(
+    assessment = TenantForeignKey(
         Assessment, on_delete=models.PROTECT, related_name="findings"
     )
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="findings"
     )
-    groove = models.ForeignKey(
-        Groove, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    groove = TenantForeignKey(
+        Groove,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
     )
-    rope = models.ForeignKey(
-        Rope, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    rope = TenantForeignKey(
+        Rope,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
     )
     topic = models.CharField(max_length=40)
     place = models.CharField(max_length=80, blank=True)
@@ -107,8 +121,12 @@ class Finding(TenantRow):
             )
         ]
         indexes = [
-            models.Index(fields=["contractor", "grade"], name="finding_by_grade"),
             # What stands is a small part of what was ever found, and all that is read.
+            models.Index(
+                fields=["contractor", "grade", "id"],
+                condition=Q(current=True),
+                name="finding_current_by_grade",
+            ),
             models.Index(
                 fields=["contractor", "id"],
                 condition=Q(current=True),
@@ -119,6 +137,8 @@ class Finding(TenantRow):
                 condition=Q(current=True),
                 name="finding_current_of_machine",
             ),
+            sparse("groove", name="finding_of_groove"),
+            sparse("rope", name="finding_of_rope"),
         ]
 
     def __str__(self) -> str:
@@ -133,14 +153,27 @@ class WearLimit(TenantRow):
 
     visibility = Visibility(roles=OFFICE)
 
-    machine = models.ForeignKey(
-        Machine, on_delete=models.PROTECT, related_name="wear_limits"
+    machine = TenantForeignKey(
+        Machine,
+        on_delete=models.PROTECT,
+        related_name="wear_limits",
+        db_index=False,
     )
-    groove = models.ForeignKey(
-        Groove, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    groove = TenantForeignKey(
+        Groove,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
     )
-    rope = models.ForeignKey(
-        Rope, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    rope = TenantForeignKey(
+        Rope,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
     )
     quantity = models.CharField(max_length=40)
     place = models.CharField(max_length=80, blank=True)
@@ -150,7 +183,7 @@ class WearLimit(TenantRow):
     criterion = models.CharField(max_length=300, blank=True)
     dominated_by = models.CharField(max_length=60, blank=True)
     safety = models.BooleanField(default=True)
-    assessment = models.ForeignKey(
+    assessment = TenantForeignKey(
         Assessment, on_delete=models.PROTECT, related_name="wear_limits"
     )
 
@@ -163,6 +196,10 @@ class WearLimit(TenantRow):
             models.CheckConstraint(
                 condition=Q(sd__gte=0, sd__lt=1e6), name="wear_limit_sd_in_range"
             ),
+        ]
+        indexes = [
+            sparse("groove", name="wear_limit_of_groove"),
+            sparse("rope", name="wear_limit_of_rope"),
         ]
 
     def __str__(self) -> str:

@@ -7,6 +7,7 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
 from fleet.models import Groove, Machine, Rope, TenantRow
+from fleet.models.tenant import TenantForeignKey, sparse
 from fleet.visibility import OFFICE, Visibility, only
 from inspections.models.learnt import ForecastRun
 from inspections.models.track import WearTrack
@@ -41,23 +42,34 @@ class Forecast(TenantRow):
 
     visibility = Visibility(only=only(OFFICE, "current", "track"))
 
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="forecasts"
     )
-    groove = models.ForeignKey(
-        Groove, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    groove = TenantForeignKey(
+        Groove,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
     )
-    rope = models.ForeignKey(
-        Rope, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    rope = TenantForeignKey(
+        Rope,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
     )
-    track = models.ForeignKey(
+    track = TenantForeignKey(
         WearTrack,
         on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="forecasts",
+        db_index=False,
     )
-    run = models.ForeignKey(
+    run = TenantForeignKey(
         ForecastRun,
         on_delete=models.PROTECT,
         null=True,
@@ -128,6 +140,9 @@ class Forecast(TenantRow):
                 condition=models.Q(current=True),
                 name="forecast_first_to_plan",
             ),
+            sparse("groove", name="forecast_of_groove"),
+            sparse("rope", name="forecast_of_rope"),
+            sparse("track", name="forecast_of_track"),
         ]
 
     def __str__(self) -> str:

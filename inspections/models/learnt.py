@@ -5,6 +5,7 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import TenantRow
+from fleet.models.tenant import TenantForeignKey, sparse
 from fleet.visibility import OFFICE, Visibility
 
 
@@ -70,13 +71,14 @@ class ForecastRun(TenantRow):
     )
     started_at = models.DateTimeField()
     finished_at = models.DateTimeField(null=True, blank=True)
-    hyperparameters = models.ForeignKey(
+    hyperparameters = TenantForeignKey(
         Hyperparameters,
         on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="runs",
         help_text="Empty: no fleet has been learnt from yet.",
+        db_index=False,
     )
     model_version = models.CharField(max_length=20)
     machines = models.PositiveIntegerField(default=0)
@@ -86,6 +88,9 @@ class ForecastRun(TenantRow):
 
     class Meta:
         ordering = ["-pk"]
+        indexes = [
+            sparse("hyperparameters", name="run_of_hyperparameters"),
+        ]
 
     def __str__(self) -> str:
         return f"run {self.pk}: {self.state}"

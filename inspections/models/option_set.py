@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Building, Machine, Owner, TenantRow
+from fleet.models.tenant import TenantForeignKey, sparse
 from fleet.visibility import OFFICE, Visibility, just, only, without
 from inspections.models.finding import Grade
 from inspections.models.planned_work import PlannedWork
@@ -25,7 +26,7 @@ class OptionSet(TenantRow):
         },
     )
 
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="option_sets", db_index=False
     )
     as_of = models.DateTimeField()
@@ -66,22 +67,23 @@ class DueWork(TenantRow):
         only=only(OFFICE, "cost_low", "cost_high", "currency", "rank_on")
     )
 
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="due_works"
     )
-    building = models.ForeignKey(
+    building = TenantForeignKey(
         Building, on_delete=models.PROTECT, related_name="+", db_index=False
     )
-    owner = models.ForeignKey(
+    owner = TenantForeignKey(
         Owner, on_delete=models.PROTECT, related_name="+", db_index=False
     )
-    planned_work = models.ForeignKey(
+    planned_work = TenantForeignKey(
         PlannedWork,
         on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="+",
         help_text="Empty: nobody has decided on it yet.",
+        db_index=False,
     )
     state = models.CharField(max_length=8, choices=DueState.choices)
     kind = models.CharField(max_length=30)
@@ -142,6 +144,7 @@ class DueWork(TenantRow):
                 condition=~Q(part=""),
                 name="due_work_by_part",
             ),
+            sparse("planned_work", name="due_work_of_planned_work"),
         ]
 
     def __str__(self) -> str:

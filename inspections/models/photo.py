@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Machine, TenantRow
+from fleet.models.tenant import TenantForeignKey
 from fleet.visibility import OFFICE, Visibility, only
 from inspections.models.visit import Visit
 
@@ -13,8 +14,13 @@ class VisitPhoto(TenantRow):
 
     visibility = Visibility(only=only(OFFICE, "file", "sent_sha256"))
 
-    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="photos")
-    machine = models.ForeignKey(Machine, on_delete=models.PROTECT, related_name="+")
+    visit = TenantForeignKey(
+        Visit,
+        on_delete=models.PROTECT,
+        related_name="photos",
+        db_index=False,
+    )
+    machine = TenantForeignKey(Machine, on_delete=models.PROTECT, related_name="+")
     membership_id = models.BigIntegerField()
     caption = models.CharField(max_length=200, blank=True)
     file = models.CharField(max_length=200, editable=False)

@@ -8,6 +8,7 @@ from django.db.models import F, Q
 from django.db.models.functions import Now
 
 from fleet.models import Machine, TenantRow
+from fleet.models.tenant import TenantForeignKey, sparse
 from fleet.visibility import STAFF, Visibility, only, without
 
 
@@ -33,7 +34,7 @@ class PlannedWork(TenantRow):
         only=only(STAFF, "note"), reduced={"planned": without("cost")}
     )
 
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="planned_works"
     )
     kind = models.CharField(max_length=30)
@@ -52,7 +53,7 @@ class PlannedWork(TenantRow):
     works = ArrayField(
         models.BigIntegerField(), default=list, blank=True, editable=False
     )
-    follows = models.ForeignKey(
+    follows = TenantForeignKey(
         "self",
         on_delete=models.PROTECT,
         null=True,
@@ -60,6 +61,7 @@ class PlannedWork(TenantRow):
         related_name="followed_by",
         editable=False,
         help_text="The planned work whose report brought this one about.",
+        db_index=False,
     )
 
     class Meta:
@@ -87,7 +89,8 @@ class PlannedWork(TenantRow):
                 fields=["contractor", "due_before_on"],
                 condition=Q(state__in=["PLANNED", "ORDERED"]),
                 name="planned_work_open",
-            )
+            ),
+            sparse("follows", name="planned_work_of_follows"),
         ]
 
     def __str__(self) -> str:
@@ -109,7 +112,7 @@ class PlannedStep(TenantRow):
 
     owner_lookup = "planned_work__machine__building__owner_id"
 
-    planned_work = models.ForeignKey(
+    planned_work = TenantForeignKey(
         PlannedWork, on_delete=models.PROTECT, related_name="steps"
     )
     state = models.CharField(max_length=8, choices=PlanState.choices)

@@ -5,6 +5,7 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import Groove, Machine, Rope, Sheave, TenantRow
+from fleet.models.tenant import TenantForeignKey, sparse
 from fleet.visibility import OFFICE, Visibility
 from inspections.models.visit import Gauge, Upload, Visit
 
@@ -20,21 +21,37 @@ class ReadingState(models.TextChoices):
 class Reading(TenantRow):
     """One reading at its place, as typed and in the canonical unit."""
 
-    upload = models.ForeignKey(
-        Upload, on_delete=models.PROTECT, related_name="readings"
+    upload = TenantForeignKey(Upload, on_delete=models.PROTECT, related_name="readings")
+    visit = TenantForeignKey(Visit, on_delete=models.PROTECT, related_name="readings")
+    machine = TenantForeignKey(
+        Machine,
+        on_delete=models.PROTECT,
+        related_name="readings",
+        db_index=False,
     )
-    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="readings")
-    machine = models.ForeignKey(
-        Machine, on_delete=models.PROTECT, related_name="readings"
+    sheave = TenantForeignKey(
+        Sheave,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="readings",
+        db_index=False,
     )
-    sheave = models.ForeignKey(
-        Sheave, on_delete=models.PROTECT, null=True, blank=True, related_name="readings"
+    groove = TenantForeignKey(
+        Groove,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="readings",
+        db_index=False,
     )
-    groove = models.ForeignKey(
-        Groove, on_delete=models.PROTECT, null=True, blank=True, related_name="readings"
-    )
-    rope = models.ForeignKey(
-        Rope, on_delete=models.PROTECT, null=True, blank=True, related_name="readings"
+    rope = TenantForeignKey(
+        Rope,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="readings",
+        db_index=False,
     )
     reference = models.CharField(max_length=64)
     kind = models.CharField(max_length=30)
@@ -45,20 +62,26 @@ class Reading(TenantRow):
     word = models.CharField(max_length=20, blank=True)
     taken_at = models.DateTimeField()
     received_at = models.DateTimeField(db_default=Now(), editable=False)
-    gauge = models.ForeignKey(
-        Gauge, on_delete=models.PROTECT, null=True, blank=True, related_name="readings"
+    gauge = TenantForeignKey(
+        Gauge,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="readings",
+        db_index=False,
     )
     note = models.CharField(max_length=500, blank=True)
     state = models.CharField(
         max_length=12, choices=ReadingState.choices, default=ReadingState.STORED
     )
     state_reason = models.CharField(max_length=300, blank=True)
-    corrects = models.ForeignKey(
+    corrects = TenantForeignKey(
         "self",
         on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="corrections",
+        db_index=False,
     )
 
     class Meta:
@@ -85,6 +108,11 @@ class Reading(TenantRow):
                 condition=~Q(state=ReadingState.STORED),
                 name="reading_to_confirm",
             ),
+            sparse("sheave", name="reading_of_sheave"),
+            sparse("groove", name="reading_of_groove"),
+            sparse("rope", name="reading_of_rope"),
+            sparse("gauge", name="reading_of_gauge"),
+            sparse("corrects", name="reading_corrected"),
         ]
 
     def __str__(self) -> str:
@@ -97,7 +125,7 @@ class ReadingReview(TenantRow):
     owner_lookup = "reading__machine__building__owner_id"
     visibility = Visibility(roles=OFFICE)
 
-    reading = models.ForeignKey(
+    reading = TenantForeignKey(
         Reading, on_delete=models.PROTECT, related_name="reviews"
     )
     accepted = models.BooleanField()

@@ -5,6 +5,7 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import TenantRow
+from fleet.models.tenant import TenantForeignKey
 from fleet.visibility import OFFICE, Visibility
 
 
@@ -30,8 +31,13 @@ class Terms(TenantRow):
     currency = models.CharField(
         max_length=3, blank=True, help_text="ISO 4217, such as EUR; of rates only."
     )
-    replaces = models.ForeignKey(
-        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    replaces = TenantForeignKey(
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
     )
     membership_id = models.BigIntegerField(help_text="Who wrote it.")
     written_at = models.DateTimeField(db_default=Now(), editable=False)

@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Groove, Machine, Rope, TenantRow
+from fleet.models.tenant import TenantForeignKey, sparse
 from fleet.visibility import OFFICE, Visibility
 from inspections.models.visit import Visit
 
@@ -18,14 +19,27 @@ class WearTrack(TenantRow):
 
     visibility = Visibility(roles=OFFICE)
 
-    machine = models.ForeignKey(
-        Machine, on_delete=models.PROTECT, related_name="wear_tracks"
+    machine = TenantForeignKey(
+        Machine,
+        on_delete=models.PROTECT,
+        related_name="wear_tracks",
+        db_index=False,
     )
-    groove = models.ForeignKey(
-        Groove, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    groove = TenantForeignKey(
+        Groove,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
     )
-    rope = models.ForeignKey(
-        Rope, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    rope = TenantForeignKey(
+        Rope,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        db_index=False,
     )
     quantity = models.CharField(max_length=40)
     place = models.CharField(max_length=80, blank=True)
@@ -60,6 +74,10 @@ class WearTrack(TenantRow):
                 name="wear_track_deviations_in_range",
             ),
         ]
+        indexes = [
+            sparse("groove", name="wear_track_of_groove"),
+            sparse("rope", name="wear_track_of_rope"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.quantity} {self.place} since {self.begun_on}"
@@ -70,14 +88,12 @@ class TrackPoint(TenantRow):
 
     visibility = Visibility(roles=OFFICE)
 
-    track = models.ForeignKey(
-        WearTrack, on_delete=models.PROTECT, related_name="points"
-    )
+    track = TenantForeignKey(WearTrack, on_delete=models.PROTECT, related_name="points")
     # The index of sorted points serves the machine; nothing looks points up by visit.
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="+", db_index=False
     )
-    visit = models.ForeignKey(
+    visit = TenantForeignKey(
         Visit, on_delete=models.PROTECT, related_name="+", db_index=False
     )
     taken_at = models.DateTimeField()

@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import TenantRow
+from fleet.models.tenant import TenantForeignKey
 from fleet.visibility import OFFICE, Visibility, only
 from inspections.models.finding import Assessment
 from inspections.models.visit import Upload
@@ -30,19 +31,21 @@ class UrgentMail(TenantRow):
     owner_lookup = ""
     visibility = Visibility(only=only(OFFICE, "message_id"))
 
-    upload = models.ForeignKey(
+    upload = TenantForeignKey(
         Upload,
         on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="urgent_mails",
+        db_index=False,
     )
-    assessment = models.ForeignKey(
+    assessment = TenantForeignKey(
         Assessment,
         on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="urgent_mails",
+        db_index=False,
     )
     membership_id = models.BigIntegerField()
     address = models.EmailField()

@@ -5,7 +5,7 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import Machine, TenantRow, Work
-from fleet.models.tenant import between
+from fleet.models.tenant import TenantForeignKey, between, sparse
 from fleet.visibility import OFFICE, Visibility
 
 
@@ -25,7 +25,7 @@ class Gauge(TenantRow):
 
     owner_lookup = ""
 
-    code = models.SlugField(max_length=50)
+    code = models.SlugField(max_length=50, db_index=False)
     name = models.CharField(max_length=100)
     resolution_mm = models.FloatField(
         null=True, blank=True, help_text="The least step that it shows."
@@ -89,17 +89,20 @@ class Upload(TenantRow):
 class Visit(TenantRow):
     """One visit to one machine, under the client's own reference."""
 
-    machine = models.ForeignKey(
-        Machine, on_delete=models.PROTECT, related_name="visits"
-    )
+    machine = TenantForeignKey(Machine, on_delete=models.PROTECT, related_name="visits")
     reference = models.CharField(max_length=64)
     kind = models.CharField(
         max_length=12, choices=VisitKind.choices, default=VisitKind.ROUTINE
     )
     visited_at = models.DateTimeField()
     membership_id = models.BigIntegerField()
-    work = models.ForeignKey(
-        Work, on_delete=models.PROTECT, null=True, blank=True, related_name="visits"
+    work = TenantForeignKey(
+        Work,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="visits",
+        db_index=False,
     )
     note = models.CharField(max_length=2000, blank=True)
 
@@ -112,6 +115,9 @@ class Visit(TenantRow):
             models.CheckConstraint(
                 condition=~Q(reference=""), name="visit_has_a_reference"
             ),
+        ]
+        indexes = [
+            sparse("work", name="visit_of_work"),
         ]
 
     def __str__(self) -> str:

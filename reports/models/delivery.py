@@ -3,6 +3,7 @@
 from django.db import models
 
 from fleet.models import TenantRow
+from fleet.models.tenant import TenantForeignKey
 from fleet.visibility import OFFICE, Visibility, only
 from reports.models.report import Report
 
@@ -28,8 +29,11 @@ class Delivery(TenantRow):
 
     owner_lookup = ""
 
-    report = models.ForeignKey(
-        Report, on_delete=models.PROTECT, related_name="deliveries"
+    report = TenantForeignKey(
+        Report,
+        on_delete=models.PROTECT,
+        related_name="deliveries",
+        db_index=False,
     )
     address = models.EmailField()
     message_id = models.CharField(max_length=200)
@@ -71,7 +75,7 @@ class RefusedAddress(TenantRow):
     visibility = Visibility(only=only(OFFICE, "cleared_by_id"))
 
     address = models.EmailField()
-    delivery = models.ForeignKey(
+    delivery = TenantForeignKey(
         Delivery, on_delete=models.PROTECT, related_name="refusals"
     )
     answer = models.CharField(max_length=300, blank=True)

@@ -6,6 +6,7 @@ from django.db.models import Q
 
 from fleet import choices
 from fleet.models import Building, Owner, TenantRow
+from fleet.models.tenant import TenantForeignKey, sparse
 from reports.models.report import MOST_RECIPIENTS
 from reports.periods import Recurrence
 
@@ -25,14 +26,15 @@ class ReportPlan(TenantRow):
 
     owner_lookup = ""
 
-    owner = models.ForeignKey(Owner, on_delete=models.PROTECT, related_name="plans")
-    building = models.ForeignKey(
+    owner = TenantForeignKey(Owner, on_delete=models.PROTECT, related_name="plans")
+    building = TenantForeignKey(
         Building,
         on_delete=models.PROTECT,
         related_name="plans",
         null=True,
         blank=True,
         help_text="Empty: the owner's whole estate.",
+        db_index=False,
     )
     recurrence = models.CharField(
         max_length=10,
@@ -85,7 +87,8 @@ class ReportPlan(TenantRow):
                 fields=["contractor", "next_due_at"],
                 condition=Q(state="ACTIVE"),
                 name="plan_due",
-            )
+            ),
+            sparse("building", name="plan_of_building"),
         ]
 
     def __str__(self) -> str:

@@ -8,7 +8,7 @@ from django.db.models import F, Q
 
 from fleet import choices, visibility
 from fleet.models import Building, Machine, Owner, TenantRow
-from fleet.models.tenant import TenantQuerySet
+from fleet.models.tenant import TenantForeignKey, TenantQuerySet, sparse
 from fleet.tenancy import Scope
 from fleet.visibility import OFFICE, Visibility, only
 
@@ -76,47 +76,52 @@ class Report(TenantRow):
     kind = models.CharField(
         max_length=20, choices=ReportKind.choices, default=ReportKind.CONDITION_REPORT
     )
-    owner = models.ForeignKey(
+    owner = TenantForeignKey(
         Owner,
         on_delete=models.PROTECT,
         related_name="reports",
         null=True,
         blank=True,
         help_text="Empty: the contractor's whole portfolio.",
+        db_index=False,
     )
-    building = models.ForeignKey(
+    building = TenantForeignKey(
         Building,
         on_delete=models.PROTECT,
         related_name="reports",
         null=True,
         blank=True,
         help_text="Empty: the owner's whole estate.",
+        db_index=False,
     )
-    machine = models.ForeignKey(
+    machine = TenantForeignKey(
         Machine,
         on_delete=models.PROTECT,
         related_name="reports",
         null=True,
         blank=True,
         help_text="For what is about one machine, such as a field sheet.",
+        db_index=False,
     )
-    plan = models.ForeignKey(
+    plan = TenantForeignKey(
         "ReportPlan",
         on_delete=models.PROTECT,
         related_name="reports",
         null=True,
         blank=True,
+        db_index=False,
     )
     period_start = models.DateField()
     period_end = models.DateField(help_text="The first day after the period.")
     number = models.CharField(max_length=40)
     revision = models.PositiveSmallIntegerField(default=1)
-    supersedes = models.ForeignKey(
+    supersedes = TenantForeignKey(
         "self",
         on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="superseded_by",
+        db_index=False,
     )
     language = models.CharField(max_length=10, default="en")
     unit_family = models.CharField(
@@ -194,6 +199,12 @@ class Report(TenantRow):
                 | Q(released_at__isnull=False) & ~Q(released_by_name=""),
                 name="report_published_was_released",
             ),
+        ]
+        indexes = [
+            sparse("owner", name="report_of_owner"),
+            sparse("building", name="report_of_building"),
+            sparse("machine", name="report_of_machine"),
+            sparse("supersedes", name="report_of_supersedes"),
         ]
 
     def __str__(self) -> str:
