@@ -8,6 +8,7 @@ people who raised the same version at once are both kept.
 JUDGING: tuple[str, ...] = (
     "limits and tables count by their values",
     "the kernel says why by code and values",
+    "how sure a finding is has one set of words, with one for what was read second-ha",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
