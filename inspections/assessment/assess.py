@@ -136,14 +136,13 @@ def _left_alone(before: storing.Last | None, cause: Cause) -> bool:
 
     Raises NewerRules where they have not: the job waits for a worker that has them.
     """
-    mine = str(versions.JUDGING)
-    if before is None or not versions.is_older(version=mine, than=before.version):
+    if before is None:
         return False
+    mine = str(versions.JUDGING)
     if cause == Cause.RULES:
-        return True
-    raise versions.NewerRules(
-        f"judged by version {before.version}; version {mine} must not replace it"
-    )
+        return versions.is_older(version=mine, than=before.version)
+    versions.give_way(mine=mine, stored=[before.version])
+    return False
 
 
 def judge(snapshot: Snapshot) -> Judged:

@@ -6,7 +6,7 @@ from datetime import datetime
 from django.db import connection
 
 from fleet.tenancy import Scope
-from inspections import queries
+from inspections import queries, versions
 from inspections.forecasts import (
     clocks,
     computing,
@@ -39,11 +39,13 @@ def project(*, scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> int
     """Forecast machines whose readings or register changed; return how many stand.
 
     Their series are made anew. The forecasts replace the standing ones of these
-    machines in one step; it must be called inside a transaction.
+    machines in one step; it must be called inside a transaction. Raises
+    versions.NewerRules where a newer version has made either.
     """
     # Machine after machine by their ids, so that two runs never wait for each other.
     ordered = sorted(set(machine_ids))
     _lock(scope, ordered)
+    _give_way(scope, ordered)
     tracks.prepare(scope=scope, machine_ids=ordered, as_of=as_of)
     run = _begun(scope, RunCause.CHANGE, as_of)
     return _run(scope, run, ordered, as_of)
@@ -53,12 +55,14 @@ def run_fleet(*, scope: Scope, run_id: int, now: datetime) -> int:
     """Forecast every machine in service of a contractor; return how many stand.
 
     All of it becomes current in one transaction or none of it: whoever looks meanwhile
-    sees yesterday's forecasts. A run that is done already is left alone.
+    sees yesterday's forecasts. A run that is done already is left alone. Raises
+    versions.NewerRules like `project`.
     """
     _lock(scope, None)
     run = ForecastRun.objects.within(scope).get(pk=run_id)
     if run.state != RunState.WAITING:
         return int(run.forecasts)
+    _give_way(scope, None)
     run.started_at = now
     machines = list(queries.active_machines(scope=scope).values_list("pk", flat=True))
     ready = set(
@@ -75,6 +79,18 @@ def run_fleet(*, scope: Scope, run_id: int, now: datetime) -> int:
         cause=RunCause.NIGHT, state=RunState.WAITING, pk__lt=run.pk
     ).update(state=RunState.SUPERSEDED)
     return _run(scope, run, machines, now)
+
+
+def _give_way(scope: Scope, machine_ids: Sequence[int] | None) -> None:
+    """Leave the work to a newer version where one has done it before."""
+    runs = ForecastRun.objects.within(scope).filter(state=RunState.DONE)
+    made = WearTrack.objects.within(scope)
+    if machine_ids is not None:
+        made = made.filter(machine__in=machine_ids)
+    last = runs.order_by("-pk").values_list("model_version", flat=True).first()
+    versions.give_way(mine=MODEL_VERSION, stored=[last] if last else [])
+    stored = made.order_by().values_list("prepared_by", flat=True).distinct()
+    versions.give_way(mine=tracks.PREPARED_BY, stored=stored)
 
 
 def order_run(*, scope: Scope, now: datetime) -> int:

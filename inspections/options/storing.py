@@ -40,10 +40,22 @@ class WorkedOut:
     options: tuple[Option, ...]
 
 
-def digests(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, str]:
-    """Return the digest of the inputs of each machine's stored options."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Last:
+    """The digest of what stored options rest on, and the version of their rules."""
+
+    digest: str
+    version: str
+
+
+def last(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Last]:
+    """Return what is known of each machine's stored options."""
     rows = OptionSet.objects.within(scope).filter(machine__in=machine_ids)
-    return dict(rows.values_list("machine_id", "inputs_digest"))
+    found = rows.values_list("machine_id", "inputs_digest", "rules_version")
+    return {
+        machine: Last(digest=digest, version=version)
+        for machine, digest, version in found
+    }
 
 
 def store(*, scope: Scope, worked_out: Sequence[WorkedOut], as_of: datetime) -> None:

@@ -35,7 +35,8 @@ def recompute(*, scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> i
 
     A machine of which everything is as it was is left alone, so that a second run
     changes nothing. Call it inside a transaction: options and the list of what is due
-    change together or not at all.
+    change together or not at all. Raises versions.NewerRules where newer rules have
+    worked out any of them.
     """
     ordered = sorted(set(machine_ids))
     terms = inputs.standing_terms(scope=scope)
@@ -72,13 +73,16 @@ def _some(
 ) -> int:
     _lock(scope, machine_ids)
     found = loading.judged(scope=scope, machine_ids=machine_ids)
-    last = storing.digests(scope=scope, machine_ids=machine_ids)
+    last = storing.last(scope=scope, machine_ids=machine_ids)
+    versions.give_way(
+        mine=RULES_VERSION, stored={each.version for each in last.values()}
+    )
     fresh = {}
     for pk, judged in found.items():
         digest = loading.digest(
             judged=judged, terms=terms.rows, rules=RULES_VERSION, day=as_of.date()
         )
-        if pk not in last or last[pk] != digest:
+        if pk not in last or last[pk].digest != digest:
             fresh[pk] = _Fresh(judged=judged, digest=digest)
     snapshots = inputs.load(scope=scope, machine_ids=list(fresh), as_of=as_of)
     worked_out = [

@@ -1,5 +1,7 @@
 """By which version of the rules each result was worked out, as numbers in order."""
 
+from collections.abc import Iterable
+
 from fleet.errors import DomainError
 from inspections.versions import raised
 from inspections.versions.values import constants, fingerprint
@@ -13,6 +15,7 @@ __all__ = [
     "NewerRules",
     "constants",
     "fingerprint",
+    "give_way",
     "is_older",
 ]
 
@@ -37,6 +40,16 @@ def is_older(*, version: str, than: str) -> bool:
     wide = max(len(mine), len(theirs))
     padded = [each + (0,) * (wide - len(each)) for each in (mine, theirs)]
     return any(own < other for own, other in zip(*padded, strict=True))
+
+
+def give_way(*, mine: str, stored: Iterable[str]) -> None:
+    """Let newer results stand. Raises NewerRules where a version is behind one of them.
+
+    A worker of the newer version does the job when it is tried again.
+    """
+    for than in stored:
+        if is_older(version=mine, than=than):
+            raise NewerRules(f"version {than} stands; version {mine} must not follow")
 
 
 def _numbers(version: str) -> tuple[int, ...]:

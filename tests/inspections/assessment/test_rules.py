@@ -160,7 +160,7 @@ def test_older_rules_leave_a_new_reading_to_a_worker_with_newer(judged, at_versi
     assess(judged)
     send(judged, *thin("1.9"), day="2026-05-20")
     at_version(mine)
-    with pytest.raises(versions.NewerRules, match=f"version {mine} must not"):
+    with pytest.raises(versions.NewerRules, match=f"version {mine} must not follow"):
         assess(judged)
 
     at_version(mine + 1)

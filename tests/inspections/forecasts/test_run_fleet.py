@@ -6,7 +6,7 @@ import pytest
 from django.db import connection
 
 from fleet.tenancy import acting_for
-from inspections import forecasts
+from inspections import forecasts, versions
 from inspections.forecasts import loading, results, tracks
 from inspections.forecasts.knowledge import MODEL_VERSION
 from inspections.models import (
@@ -263,3 +263,35 @@ def test_thousands_of_places_without_readings_have_a_row_each(north):
     assert set(rows.values_list("state", "reason")) == {
         (ForecastState.NONE, "no reading yet")
     }
+
+
+@pytest.mark.parametrize("made_by", ["runs", "series"])
+def test_older_version_leaves_forecasts_of_a_newer_one(north, made_by):
+    stored.estate(north, count=2)
+    stored.night(north)
+    if made_by == "runs":
+        ForecastRun.objects.update(model_version="99")
+    else:
+        WearTrack.objects.update(prepared_by=f"{versions.FORECASTING}.99")
+    before = set(Forecast.objects.filter(current=True).values_list("pk", flat=True))
+    machine = Forecast.objects.filter(current=True).first().machine_id
+
+    with pytest.raises(versions.NewerRules, match="99 stands"):
+        stored.night(north, now=NOW + NIGHT)
+    with pytest.raises(versions.NewerRules, match="99 stands"):
+        forecasts.project(scope=north.scope(), machine_ids=[machine], as_of=NOW)
+
+    after = set(Forecast.objects.filter(current=True).values_list("pk", flat=True))
+    assert after == before
+
+
+def test_newer_version_replaces_forecasts_of_an_older_one(north):
+    stored.estate(north, count=2)
+    stored.night(north)
+    ForecastRun.objects.update(model_version="1")
+    WearTrack.objects.update(prepared_by="1")
+
+    run = stored.night(north, now=NOW + NIGHT)
+
+    assert run.state == RunState.DONE
+    assert not Forecast.objects.filter(current=True).exclude(run=run).exists()

@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 
 from fleet import jobs
 from fleet.models import Job
-from inspections import inputs, options
+from inspections import inputs, options, versions
 from inspections.decisions.records import OptionKind
 from inspections.models import DueWork, Finding, Forecast, OptionSet
 from inspections.options import facts, loading
@@ -198,3 +198,18 @@ def test_all_machines_are_worked_out_in_chunks(north, monkeypatch):
             scope=north.scope(), first_id=job.subject_id, as_of=worn.AT
         )
     assert OptionSet.objects.filter(as_of=worn.AT).count() == 7
+
+
+@pytest.mark.parametrize(("stored_by", "replaces"), [("99", False), ("0", True)])
+def test_older_rules_never_replace_options_of_newer_ones(north, stored_by, replaces):
+    machine = worn.machine(north)
+    OptionSet.objects.update(rules_version=stored_by, inputs_digest="0" * 64)
+    how = {"scope": north.scope(), "machine_ids": [machine.pk], "as_of": worn.AT}
+
+    if replaces:
+        assert options.recompute(**how) == 1
+        assert stored(north).rules_version == str(versions.DECIDING)
+    else:
+        with pytest.raises(versions.NewerRules, match="version 99 stands"):
+            options.recompute(**how)
+        assert stored(north).rules_version == "99"
