@@ -9,6 +9,7 @@ JUDGING: tuple[str, ...] = (
     "limits and tables count by their values",
     "the kernel says why by code and values",
     "how sure a finding is has one set of words, with one for what was read second-ha",
+    "traction tests by case; ranges of unknowns; offsets by the largest",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
