@@ -6,11 +6,11 @@ import sys
 
 
 def main() -> None:
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fleet.settings")
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fleet.project.settings")
     if sys.argv[1:2] == ["demo"]:
-        from fleet import demo_settings
+        from fleet.demo import defaults
 
-        demo_settings.prepare()
+        defaults.prepare()
     from django.core.management import execute_from_command_line
 
     execute_from_command_line(sys.argv)

@@ -1,3 +1,3 @@
-from fleet.celery import app as celery_app
+from fleet.project.celery import app as celery_app
 
 __all__ = ["celery_app"]

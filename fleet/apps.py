@@ -7,6 +7,7 @@ class FleetConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """Make the checks known, and the API's ways to log in to the schema."""
-        from fleet import checks  # noqa: F401
-        from fleet.api import openapi  # noqa: F401
+        """Make known the checks, the admin pages, the API's ways to log in."""
+        from fleet.platform.api import openapi  # noqa: F401
+        from fleet.platform.watching import checks  # noqa: F401
+        from fleet.register import admin  # noqa: F401

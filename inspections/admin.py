@@ -5,7 +5,7 @@ from typing import Any
 from django.contrib import admin
 from django.http import HttpRequest
 
-from fleet.admin.tenant import HistoryAdmin, TenantAdmin, TenantInline
+from fleet.register.admin.tenant import HistoryAdmin, TenantAdmin, TenantInline
 from inspections.models import Assessment, Finding, Forecast, Gauge, Reading, Visit
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from fleet.metrics.exposition import Family, Sample
+from fleet.platform.watching.metrics.exposition import Family, Sample
 from inspections import versions as rooms
 
 

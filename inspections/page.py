@@ -8,7 +8,6 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Prefetch, Q
 
-from fleet.errors import NotFound
 from fleet.models import (
     Groove,
     Machine,
@@ -20,7 +19,8 @@ from fleet.models import (
     SheaveGeometry,
     Work,
 )
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound
 from inspections import condition, queries
 from inspections.models import Assessment, Finding, Forecast, Grade, Reading
 

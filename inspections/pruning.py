@@ -4,8 +4,8 @@ from datetime import datetime
 
 from django.db.models import Q
 
-from fleet import tenancy
 from fleet.models import Contractor
+from fleet.platform.database import tenancy
 from inspections.models import Upload
 
 

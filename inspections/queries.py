@@ -18,7 +18,7 @@ from django.db.models import (
 from django.db.models.functions import Coalesce
 
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.models import (
     Assessment,
     Finding,

@@ -9,10 +9,10 @@ from datetime import datetime
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
 
-from fleet import jobs
-from fleet.choices import Role
-from fleet.errors import Conflict, NotFound, Unprocessable
-from fleet.tenancy import Scope
+from fleet.platform.choices import Role
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import Conflict, NotFound, Unprocessable
+from fleet.platform.queue import jobs
 from inspections.intake.accept import ASSESS
 from inspections.models import Reading, ReadingReview, ReadingState
 

@@ -3,11 +3,13 @@
 from celery import shared_task
 from django.utils import timezone
 
-from fleet import jobs, mailing, tasks, tenancy
-from fleet.choices import JobState
-from fleet.errors import DomainError
 from fleet.models import Job
-from fleet.tenancy import Scope
+from fleet.platform import mailing
+from fleet.platform.choices import JobState
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import DomainError
+from fleet.platform.queue import jobs, tasks
 from inspections import assessment, forecasts, options, queries, urgent
 from inspections.intake.accept import ASSESS
 

@@ -4,7 +4,7 @@ from datetime import date
 
 from django.utils import formats, translation
 
-from fleet import units
+from fleet.platform import units
 from inspections.reasons import Quantity, Reason, Words, named
 from inspections.reasons.reason import Named
 from inspections.reasons.rendering import render

@@ -1,7 +1,7 @@
 """What people received, on its way out: reports as frozen, and their mails."""
 
-from fleet.exchange.exporting import Outgoing
-from fleet.exchange.tables import TenantTable
+from fleet.register.exchange.exporting import Outgoing
+from fleet.register.exchange.tables import TenantTable
 from reports import models
 
 OUTGOING: tuple[Outgoing, ...] = (

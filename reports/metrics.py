@@ -6,9 +6,9 @@ from datetime import datetime
 
 from django.db.models import Count, Min, QuerySet
 
-from fleet import tenancy
-from fleet.metrics.exposition import Family, Sample
 from fleet.models import Contractor
+from fleet.platform.database import tenancy
+from fleet.platform.watching.metrics.exposition import Family, Sample
 from reports.composition.masthead import CONTENT_VERSION
 from reports.models import Delivery, DeliveryState, Report
 

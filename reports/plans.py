@@ -10,9 +10,10 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from fleet import tenancy, zones
 from fleet.models import Contractor
-from fleet.tenancy import Scope
+from fleet.platform import zones
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
 from reports import periods, publishing
 from reports.models import PlanState, Report, ReportPlan
 from reports.periods import Recurrence, Schedule

@@ -5,9 +5,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fleet.errors import NotFound
 from fleet.models import Building, Machine, Membership, Owner
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound
 from inspections import inputs, queries
 from inspections.forecasts import series
 from inspections.forecasts.series import WearSeries

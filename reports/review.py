@@ -9,7 +9,7 @@ from typing import Any
 
 from django.db.models import Count, Max, Min, Q, QuerySet
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import condition, queries
 from inspections.models import (
     DueWork,

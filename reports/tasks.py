@@ -5,12 +5,13 @@ from typing import Protocol
 from celery import shared_task
 from django.utils import timezone
 
-from fleet import jobs, tasks, tenancy, ticks
-from fleet.celery import TICK_EVERY_S, app
-from fleet.choices import JobState
-from fleet.errors import DomainError
 from fleet.models import Job
-from fleet.tenancy import Scope
+from fleet.platform.choices import JobState
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import DomainError
+from fleet.platform.queue import jobs, tasks, ticks
+from fleet.project.celery import TICK_EVERY_S, app
 from reports import delivery, plans, publishing
 
 PLAN_TICK = "reports.tasks.plan_tick"

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.test import Client
 
-from fleet import tenancy
+from fleet.platform.database import tenancy
 from tests import factories
 
 NOBODY = None

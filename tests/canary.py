@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-# A device's whole key, as `fleet.tokens` makes it; in pieces, or it would find itself.
+# A device's whole key, as `fleet.platform.access.tokens` makes it; in pieces, or it
+# would find itself.
 KEY = re.compile(r"rseat_" r"[0-9a-f]{12}_[A-Za-z0-9_-]{20,}")
 KEEP_TO_THEMSELVES = ("django.server", "gunicorn.error", "gunicorn.access")
 LOG_FILES = ("*.log", "*.err", "*.out")

@@ -15,7 +15,9 @@ from django.core.management import call_command
 from django.db import connections
 from psycopg import sql
 
-from fleet import broker, database_roles, embedded, queue_schema
+from fleet import embedded
+from fleet.platform.database import roles
+from fleet.platform.queue import broker, queue_schema
 from tests import environment
 
 LOCK_TIMEOUT = "SET lock_timeout = '10s'"
@@ -47,7 +49,7 @@ def create() -> None:
     with _maintenance() as owner:
         owner.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(name)))
     with psycopg.connect(owner_url, autocommit=True) as owner:
-        database_roles.prepare_database(owner)
+        roles.prepare_database(owner)
     call_command("migrate", database="owner", verbosity=0, interactive=False)
     queue_schema.install_at(
         owner_url=owner_url, broker_url=os.environ["CELERY_BROKER_URL"]

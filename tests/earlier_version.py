@@ -10,7 +10,7 @@ from django.db import connections, transaction
 from django.db.migrations.executor import MigrationExecutor
 from psycopg import sql
 
-from fleet import database_roles
+from fleet.platform.database import roles
 from tests import callers, database, estates
 from tests.database import KEPT_TABLES
 
@@ -53,7 +53,7 @@ def other_database():
         server.execute(create)
         try:
             with psycopg.connect(url, dbname=DATABASE, autocommit=True) as owner:
-                database_roles.prepare_database(owner)
+                roles.prepare_database(owner)
                 for alias, connection in kept.items():
                     connections[alias] = connection.copy()
                     connections[alias].settings_dict |= {"NAME": DATABASE}

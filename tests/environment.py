@@ -2,8 +2,9 @@
 
 Tests never touch the database that the caller's own DATABASE_URL names. They use an
 embedded server in a temporary folder, which is started when the first test needs it.
-To test against a real server, name its three roles (see `fleet/database_roles.py`),
-each with any database; the tests make one of their own there:
+To test against a real server, name its three roles (see
+`fleet/platform/database/roles.py`), each with any database; the tests make one of
+their own there:
 
     ROPESEAT_TEST_DATABASE_URL, ROPESEAT_TEST_DATABASE_OWNER_URL and
     ROPESEAT_TEST_BROKER_URL (pgmq://)
@@ -31,7 +32,7 @@ def configure() -> None:
     for name in [name for name in os.environ if name.endswith("_FILE")]:
         del os.environ[name]
     os.environ |= {
-        "DJANGO_SETTINGS_MODULE": "fleet.settings",
+        "DJANGO_SETTINGS_MODULE": "fleet.project.settings",
         "SECRET_KEY": "for tests only, " * 4,
         "ALLOWED_HOSTS": "testserver,localhost,127.0.0.1",
         "HTTPS": "no",

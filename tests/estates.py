@@ -4,16 +4,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Any
 
-from fleet.models import (
-    Building,
-    Job,
-    Machine,
-    Membership,
-    Owner,
-    Pulley,
-    Token,
-    Work,
-)
+from fleet.models import Building, Job, Machine, Membership, Owner, Pulley, Token, Work
 from inspections.models import (
     Assessment,
     CalendarFeed,
@@ -328,7 +319,7 @@ def run(cast: factories.Cast, machine: Machine) -> ForecastRun:
 
 def grow(cast: factories.Cast, *, machines: int, mark: str = "grown") -> None:
     """Give a contractor more machines, one row of everything each."""
-    from fleet import registry
+    from fleet.register import registry
 
     callers.confine(cast)
     building = Building.objects.get(code="mill-house")

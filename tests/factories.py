@@ -6,9 +6,11 @@ from typing import Any
 
 from django.db import connection
 
-from fleet import registry, tenancy, tokens
 from fleet.models import Contractor, Machine, Membership
-from fleet.tenancy import Scope
+from fleet.platform.access import tokens
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
+from fleet.register import registry
 
 NOW = datetime(2026, 6, 1, 9, 0, tzinfo=UTC)
 FITTED = date(2020, 1, 15)

@@ -22,7 +22,7 @@ REGISTER = """
 import django, json
 django.setup()
 from django.utils import timezone
-from fleet import tokens
+from fleet.platform.access import tokens
 from fleet.demo import register
 portfolio = json.load(open("fixtures/demo/portfolio.json"))
 contractor = register.register(portfolio=portfolio)

@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 import yaml
 
-from fleet import broker, env
+from fleet.platform import env
+from fleet.platform.queue import broker
 
 ROOT = Path(__file__).resolve().parent.parent
 COMPOSE = yaml.safe_load((ROOT / "docker-compose.yml").read_text(encoding="utf-8"))

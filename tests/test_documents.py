@@ -46,7 +46,7 @@ def fenced(words, language):
 
 
 def environment_names(path):
-    """Return the variables a module reads through fleet.env."""
+    """Return the variables a module reads through fleet.platform.env."""
     return set(re.findall(r'env_\w+\(\s*"([A-Z_]+)"', text(path)))
 
 
@@ -84,7 +84,9 @@ def test_quick_start_names_files_that_exist():
     assert all((ROOT / name).is_file() for name in named)
 
 
-@pytest.mark.parametrize("path", ["fleet/settings.py", "fleet/embedded/configured.py"])
+@pytest.mark.parametrize(
+    "path", ["fleet/project/settings.py", "fleet/embedded/configured.py"]
+)
 def test_every_variable_is_in_operations(path):
     names = environment_names(path)
     missing = {n for n in names if f"`{n}`" not in text("docs/operations.md")}
@@ -96,7 +98,7 @@ def test_every_variable_is_in_operations(path):
 def test_no_variable_of_the_settings_is_told_that_nobody_reads():
     rows = re.findall(r"^\| (`[A-Z_`, ]+) \|", text("docs/operations.md"), re.MULTILINE)
     tables = re.findall(r"`((?!ROPESEAT)[A-Z_]+)`", " ".join(rows))
-    read = environment_names("fleet/settings.py")
+    read = environment_names("fleet/project/settings.py")
     read |= environment_names("fleet/embedded/configured.py")
     others = {"DJANGO_SETTINGS_MODULE", "DEMO_DIRECTORY"}
 

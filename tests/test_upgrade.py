@@ -16,7 +16,7 @@ from django.test import Client
 from fleet.models import Machine
 from tests import earlier_version
 from tests.earlier_version import Rows
-from tests.fleet.test_urls import LISTS
+from tests.fleet.project.test_urls import LISTS
 
 # Operations that leave every statement of an earlier version as good as it was.
 HARMLESS = {

@@ -152,7 +152,7 @@ def test_different_answers_are_no_refactoring():
 
 
 def test_the_machines_cover_every_form_family_roping_and_gap():
-    from fleet.choices import GrooveForm
+    from fleet.register.choices import GrooveForm
     from inspections.engineering import criteria
 
     seen = [cases.case(number) for number in range(0, cases.COUNT, 7)]

@@ -8,8 +8,8 @@ from django.conf import settings
 from django.http import FileResponse, HttpRequest, HttpResponse, JsonResponse
 from django.http.response import HttpResponseBase
 
-from fleet.api import errors
-from fleet.api.parsers import BodyCutOff, declared_length
+from fleet.platform.api import errors
+from fleet.platform.api.parsers import BodyCutOff, declared_length
 
 Responder = Callable[[HttpRequest], HttpResponseBase]
 API = "/api/"
@@ -19,7 +19,7 @@ class WholeBody:
     """Refuse a body whose length nobody has said, and a form that was cut off.
 
     The API's own bodies are compared with their length where they are read
-    (`fleet/api/parsers.py`).
+    (`fleet/platform/api/parsers.py`).
     """
 
     def __init__(self, get_response: Responder) -> None:

@@ -3,10 +3,11 @@
 from django.conf import settings
 from django.core.management import call_command
 
-from fleet import embedded, queue_schema
+from fleet import embedded
 from fleet.demo import guard
 from fleet.demo.places import Places
 from fleet.demo.problems import DemoStopped
+from fleet.platform.queue import queue_schema
 
 
 def start(*, places: Places) -> bool:

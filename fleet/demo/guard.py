@@ -17,8 +17,8 @@ from pathlib import Path
 
 from fleet import embedded
 from fleet.demo import groups
+from fleet.demo.defaults import PROJECT_ROOT
 from fleet.demo.places import Places
-from fleet.demo_settings import PROJECT_ROOT
 from fleet.embedded import locking
 
 LOCK_WAIT_S = 30

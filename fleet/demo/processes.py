@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import IO
 
 from fleet.demo import leftovers
+from fleet.demo.defaults import PROJECT_ROOT
 from fleet.demo.guard import Guard
 from fleet.demo.places import Places
 from fleet.demo.problems import DemoStopped
-from fleet.demo_settings import PROJECT_ROOT
 
 WEB_WORKERS = 2
 TASK_WORKERS = 2
@@ -100,7 +100,7 @@ def _web(places: Places, listening: socket.socket) -> Program:
     return Program(
         name="web server",
         command=(
-            *(sys.executable, "-m", "gunicorn", "fleet.wsgi:application"),
+            *(sys.executable, "-m", "gunicorn", "fleet.project.wsgi:application"),
             *("--workers", str(WEB_WORKERS), "--bind", f"fd://{descriptor}"),
             *("--graceful-timeout", "5", "--timeout", "120", "--no-control-socket"),
             *("--access-logfile", str(places.logs / "web-access.log")),

@@ -7,10 +7,12 @@ from typing import Any
 
 from django.utils import timezone
 
-from fleet import registry, tasks, tokens
-from fleet.choices import Role, TokenScope
 from fleet.demo.places import Places, read_json, write_json
 from fleet.models import Contractor, Job, Membership, Token
+from fleet.platform.access import tokens
+from fleet.platform.choices import Role, TokenScope
+from fleet.platform.queue import tasks
+from fleet.register import registry
 
 DEVICE = "demo"
 TOKEN_LIFETIME = timedelta(days=30)

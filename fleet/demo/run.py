@@ -10,8 +10,7 @@ from types import FrameType
 
 from django.db import connection
 
-from fleet import demo_settings
-from fleet.demo import guard, leftovers, ports, progress, serving, steps
+from fleet.demo import defaults, guard, leftovers, ports, progress, serving, steps
 from fleet.demo.guard import Guard
 from fleet.demo.places import Places
 from fleet.demo.processes import Programs
@@ -25,7 +24,7 @@ def run(*, wishes: Wishes) -> None:
     Raises DemoStopped if it cannot go on, KeyboardInterrupt if it is stopped before
     its reports are made.
     """
-    places = Places(folder=Path(os.environ[demo_settings.STATE_FOLDER]))
+    places = Places(folder=Path(os.environ[defaults.STATE_FOLDER]))
     telling = progress.on_stdout()
     lock = leftovers.take_lock(places)
     try:

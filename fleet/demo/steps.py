@@ -19,6 +19,7 @@ from fleet.demo import (
     waiting,
 )
 from fleet.demo.client import Client
+from fleet.demo.defaults import PROJECT_ROOT
 from fleet.demo.places import Places
 from fleet.demo.problems import DemoStopped
 from fleet.demo.processes import Programs
@@ -26,7 +27,6 @@ from fleet.demo.progress import Progress
 from fleet.demo.story import Opening, Script
 from fleet.demo.waiting import JobCounts
 from fleet.demo.wishes import Wishes
-from fleet.demo_settings import PROJECT_ROOT
 
 RING_TIMEOUT_S = 60
 

@@ -11,12 +11,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from fleet.choices import Role
 from fleet.demo import dates, register
 from fleet.demo.client import Client
 from fleet.demo.places import Places, read_json, write_json
 from fleet.demo.problems import DemoStopped
 from fleet.models import Contractor
+from fleet.platform.choices import Role
 
 PORTFOLIO = "portfolio.json"
 UPLOADS = "uploads.json"

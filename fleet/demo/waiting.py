@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from django.db import OperationalError, connection
 from django.db.models import Count
 
-from fleet.choices import JobState
 from fleet.demo.problems import DemoStopped
 from fleet.models import Contractor, Job
+from fleet.platform.choices import JobState
 
 POLL_S = 0.5
 STANDSTILL_S = 300.0

@@ -4,29 +4,27 @@ from pathlib import Path
 from typing import Literal
 from urllib.parse import quote
 
-from fleet import database_roles
 from fleet.embedded import places
+from fleet.platform.database import roles
 
 Role = Literal["app", "owner", "queue", "admin"]
 
 ADMIN = "ropeseat_admin"
 
 ROLE_NAMES: dict[Role, str] = {
-    "app": database_roles.APP,
-    "owner": database_roles.OWNER,
-    "queue": database_roles.QUEUE,
+    "app": roles.APP,
+    "owner": roles.OWNER,
+    "queue": roles.QUEUE,
     "admin": ADMIN,
 }
 
 
-def url_for(
-    *, directory: Path, role: Role, database: str = database_roles.DATABASE
-) -> str:
+def url_for(*, directory: Path, role: Role, database: str = roles.DATABASE) -> str:
     """Return the postgresql:// URL of a role on the server in a directory."""
     return f"postgresql://{_rest(directory, role, database)}"
 
 
-def broker_url_for(*, directory: Path, database: str = database_roles.DATABASE) -> str:
+def broker_url_for(*, directory: Path, database: str = roles.DATABASE) -> str:
     """Return the pgmq:// URL of the queue on the server in a directory."""
     return f"pgmq://{_rest(directory, 'queue', database)}"
 

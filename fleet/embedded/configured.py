@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from fleet import env
 from fleet.embedded import places
 from fleet.embedded.server import Server
+from fleet.platform import env
 
 
 def configured(*, project_root: Path) -> Server:

@@ -4,7 +4,6 @@ from pathlib import Path
 
 import psycopg
 
-from fleet import database_roles
 from fleet.embedded import (
     access,
     account,
@@ -21,6 +20,7 @@ from fleet.embedded.account import Account
 from fleet.embedded.addresses import Role
 from fleet.embedded.places import Places
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
+from fleet.platform.database import roles
 
 OWNER_ONLY = 0o700
 # Root's own folder lets the unprivileged user walk through, but not look around.
@@ -50,9 +50,7 @@ class Server:
         self._user = user
         self._durable = durable
 
-    def url(
-        self, *, role: Role = "app", database: str = database_roles.DATABASE
-    ) -> str:
+    def url(self, *, role: Role = "app", database: str = roles.DATABASE) -> str:
         """Return the URL for a role; the server need not run."""
         return addresses.url_for(directory=self.directory, role=role, database=database)
 
@@ -115,9 +113,9 @@ class Server:
         with psycopg.connect(
             self.url(role="admin", database="postgres"), autocommit=True
         ) as administrator:
-            database_roles.bootstrap(administrator)
+            roles.bootstrap(administrator)
         with psycopg.connect(self.url(role="owner"), autocommit=True) as owner:
-            database_roles.prepare_database(owner)
+            roles.prepare_database(owner)
 
 
 def _make_folders(where: Places, runner: Account) -> None:

@@ -8,7 +8,7 @@ import django.contrib.postgres.fields
 import django.db.models.deletion
 import django.db.models.functions.datetime
 import django.utils.timezone
-import fleet.models.tenant
+import fleet.platform.models.tenant
 from django.conf import settings
 from django.db import migrations, models
 
@@ -430,7 +430,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='pulley',
-            constraint=django.contrib.postgres.constraints.ExclusionConstraint(expressions=[('machine', '='), ('number', '='), (fleet.models.tenant.DateRange('fitted_on', 'retired_on'), '&&')], name='pulley_place_taken_once'),
+            constraint=django.contrib.postgres.constraints.ExclusionConstraint(expressions=[('machine', '='), ('number', '='), (fleet.platform.models.tenant.DateRange('fitted_on', 'retired_on'), '&&')], name='pulley_place_taken_once'),
         ),
         migrations.AddConstraint(
             model_name='pulley',
@@ -462,7 +462,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='sheave',
-            constraint=django.contrib.postgres.constraints.ExclusionConstraint(expressions=[('machine', '='), (fleet.models.tenant.DateRange('fitted_on', 'retired_on'), '&&')], name='sheave_one_at_a_time'),
+            constraint=django.contrib.postgres.constraints.ExclusionConstraint(expressions=[('machine', '='), (fleet.platform.models.tenant.DateRange('fitted_on', 'retired_on'), '&&')], name='sheave_one_at_a_time'),
         ),
         migrations.AddConstraint(
             model_name='sheave',
@@ -478,7 +478,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='ropeset',
-            constraint=django.contrib.postgres.constraints.ExclusionConstraint(expressions=[('sheave', '='), (fleet.models.tenant.DateRange('fitted_on', 'retired_on'), '&&')], name='rope_set_one_at_a_time'),
+            constraint=django.contrib.postgres.constraints.ExclusionConstraint(expressions=[('sheave', '='), (fleet.platform.models.tenant.DateRange('fitted_on', 'retired_on'), '&&')], name='rope_set_one_at_a_time'),
         ),
         migrations.AddConstraint(
             model_name='ropeset',

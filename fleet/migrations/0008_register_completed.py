@@ -2,7 +2,7 @@
 
 import django.contrib.postgres.constraints
 import django.db.models.constraints
-import fleet.models.tenant
+import fleet.platform.models.tenant
 from django.db import migrations, models
 
 # Two ropes of one set in one groove: the set is not a column of the seat, so no unique
@@ -91,7 +91,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='ropeset',
-            constraint=django.contrib.postgres.constraints.ExclusionConstraint(expressions=[('machine', '='), (fleet.models.tenant.DateRange('fitted_on', 'retired_on'), '&&')], name='rope_set_one_on_a_machine'),
+            constraint=django.contrib.postgres.constraints.ExclusionConstraint(expressions=[('machine', '='), (fleet.platform.models.tenant.DateRange('fitted_on', 'retired_on'), '&&')], name='rope_set_one_on_a_machine'),
         ),
         migrations.AddConstraint(
             model_name='sheave',

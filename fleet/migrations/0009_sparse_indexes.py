@@ -1,6 +1,6 @@
 from django.db import migrations, models
 
-from fleet import online_changes
+from fleet.platform.database import online_changes
 
 
 class Migration(migrations.Migration):

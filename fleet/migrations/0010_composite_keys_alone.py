@@ -2,7 +2,7 @@ from django.conf import settings
 import django.db.models.deletion
 from django.db import migrations, models
 
-from fleet import online_changes
+from fleet.platform.database import online_changes
 
 
 class Migration(migrations.Migration):

@@ -15,10 +15,10 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet.api import strict_fields
-from fleet.api.fields import StrictSerializer
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import ConfinedReadViewSet
+from fleet.platform.api import strict_fields
+from fleet.platform.api.fields import StrictSerializer
+from fleet.platform.api.permissions import scope_of
+from fleet.register.api.viewsets import ConfinedReadViewSet
 from inspections.models import CalendarFeed
 from inspections.planning import feeds
 

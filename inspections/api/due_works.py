@@ -13,12 +13,12 @@ from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from fleet.api import pagination
-from fleet.api.filters import IdFilter, StrictFilterSet
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import Confined, Sorted
-from fleet.exchange.neutral import neutralise
-from fleet.exchange.table import write_chunks
+from fleet.platform.api import pagination
+from fleet.platform.api.filters import IdFilter, StrictFilterSet
+from fleet.platform.api.permissions import scope_of
+from fleet.register.api.viewsets import Confined, Sorted
+from fleet.register.exchange.neutral import neutralise
+from fleet.register.exchange.table import write_chunks
 from inspections import cautions
 from inspections.models import DueWork
 from inspections.planning import kinds, portfolio

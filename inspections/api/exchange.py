@@ -11,12 +11,12 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet import tasks
-from fleet.api import exchange
-from fleet.api.exchange_schema import ErrorOut, FileSchema
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import Confined
-from fleet.exchange import templates
+from fleet.platform.api.permissions import scope_of
+from fleet.platform.queue import tasks
+from fleet.register.api import exchange
+from fleet.register.api.exchange_schema import ErrorOut, FileSchema
+from fleet.register.api.viewsets import Confined
+from fleet.register.exchange import templates
 from inspections import cautions
 from inspections.exchange import importing, reading_columns
 from inspections.exchange.gauges import GAUGES

@@ -8,9 +8,9 @@ from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import Confined, ConfinedReadViewSet
 from fleet.models import Machine
+from fleet.platform.api.permissions import scope_of
+from fleet.register.api.viewsets import Confined, ConfinedReadViewSet
 from inspections import cautions, condition, forecasts, queries
 from inspections.api import serializers
 from inspections.api.pages import ByPlanningDate

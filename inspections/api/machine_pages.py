@@ -13,10 +13,10 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet.api import serializers as register
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import Confined
 from fleet.models import Building, Rope
+from fleet.platform.api.permissions import scope_of
+from fleet.register.api import serializers as register
+from fleet.register.api.viewsets import Confined
 from inspections import cautions
 from inspections import page as pages
 from inspections.api.serializers import (

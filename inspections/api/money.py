@@ -8,7 +8,7 @@ from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
-from fleet.api.fields import StrictSerializer
+from fleet.platform.api.fields import StrictSerializer
 
 _AMOUNT = re.compile(r"[0-9]{1,9}(\.[0-9]{1,2})?", re.ASCII)
 

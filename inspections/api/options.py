@@ -8,11 +8,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import Confined, etag
-from fleet.errors import NotFound
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.api.permissions import scope_of
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound
+from fleet.register.api.viewsets import Confined, etag
 from inspections import cautions, inputs
 from inspections.api.terms import ThresholdOut
 from inspections.decisions.records import OptionKind, Possible

@@ -10,8 +10,8 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet.api.permissions import OfficeOnly, StaffOnly, scope_of
-from fleet.api.viewsets import Confined
+from fleet.platform.api.permissions import OfficeOnly, StaffOnly, scope_of
+from fleet.register.api.viewsets import Confined
 from inspections import cautions
 from inspections.api.outlook_answers import (
     KINDS,

@@ -7,7 +7,7 @@ from django.core import signing
 from django.db.models import F, Q
 from rest_framework import exceptions
 
-from fleet.api import pagination
+from fleet.platform.api import pagination
 
 
 class ByPlanningDate(pagination.ById):

@@ -13,11 +13,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet.api.exchange import AsItIs
-from fleet.api.parsers import read_body
-from fleet.api.permissions import MayUpload, scope_of
-from fleet.api.viewsets import Confined, ConfinedReadViewSet
-from fleet.errors import NotFound
+from fleet.platform.api.parsers import read_body
+from fleet.platform.api.permissions import MayUpload, scope_of
+from fleet.platform.errors import NotFound
+from fleet.register.api.exchange import AsItIs
+from fleet.register.api.viewsets import Confined, ConfinedReadViewSet
 from inspections import photos
 from inspections.models import VisitPhoto
 

@@ -8,11 +8,11 @@ from rest_framework import mixins, serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from fleet.api import strict_fields
-from fleet.api.errors import PreconditionFailed, PreconditionRequired
-from fleet.api.fields import StrictSerializer
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import ConfinedReadViewSet, Sorted, etag, names_tag
+from fleet.platform.api import strict_fields
+from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
+from fleet.platform.api.fields import StrictSerializer
+from fleet.platform.api.permissions import scope_of
+from fleet.register.api.viewsets import ConfinedReadViewSet, Sorted, etag, names_tag
 from inspections import cautions
 from inspections.decisions.records import OptionKind
 from inspections.models import PlannedStep, PlannedWork, PlanState

@@ -9,11 +9,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet import tasks
-from fleet.api import strict_fields
-from fleet.api.fields import StrictSerializer
-from fleet.api.permissions import MayReport, scope_of
-from fleet.api.viewsets import Confined
+from fleet.platform.api import strict_fields
+from fleet.platform.api.fields import StrictSerializer
+from fleet.platform.api.permissions import MayReport, scope_of
+from fleet.platform.queue import tasks
+from fleet.register.api.viewsets import Confined
 from inspections import queries, reviews
 from inspections.api.serializers import ReadingSerializer
 from inspections.intake.accept import ASSESS

@@ -4,8 +4,8 @@ from typing import Any
 
 from rest_framework import serializers
 
-from fleet.api.fields import TenantSerializer
-from fleet.units import QUANTITIES
+from fleet.platform.api.fields import TenantSerializer
+from fleet.platform.units import QUANTITIES
 from inspections.kinds import KINDS
 from inspections.models import (
     Assessment,

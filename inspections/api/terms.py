@@ -9,12 +9,12 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet import tasks
-from fleet.api import strict_fields
-from fleet.api.errors import PreconditionFailed, PreconditionRequired
-from fleet.api.fields import StrictSerializer
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import Confined
+from fleet.platform.api import strict_fields
+from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
+from fleet.platform.api.fields import StrictSerializer
+from fleet.platform.api.permissions import scope_of
+from fleet.platform.queue import tasks
+from fleet.register.api.viewsets import Confined
 from inspections import inputs, options
 from inspections.api.money import Band, NamedField
 from inspections.decisions import thresholds as rules

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from fleet.choices import WorkKind
-from fleet.units import QUANTITIES
+from fleet.platform.units import QUANTITIES
+from fleet.register.choices import WorkKind
 from inspections.kinds import KINDS, PLACE_VALUES
 from inspections.models import VisitKind
 

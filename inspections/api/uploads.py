@@ -12,11 +12,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet import tasks
-from fleet.api import exchange
-from fleet.api.parsers import read_body, strict_json
-from fleet.api.permissions import MayUpload, scope_of
-from fleet.api.viewsets import Confined
+from fleet.platform.api.parsers import read_body, strict_json
+from fleet.platform.api.permissions import MayUpload, scope_of
+from fleet.platform.queue import tasks
+from fleet.register.api import exchange
+from fleet.register.api.viewsets import Confined
 from inspections import cautions, intake
 from inspections.api.upload_schema import UPLOAD
 from inspections.exchange import uploading

@@ -16,14 +16,14 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet import tasks
-from fleet.api import strict_fields
-from fleet.api.fields import StrictSerializer, TenantSerializer
-from fleet.api.parsers import strict_json
-from fleet.api.permissions import MayReport, scope_of
-from fleet.api.viewsets import Confined
-from fleet.choices import WorkKind
 from fleet.models import Groove, Rope, RopeSet, Sheave, SheaveGeometry
+from fleet.platform.api import strict_fields
+from fleet.platform.api.fields import StrictSerializer, TenantSerializer
+from fleet.platform.api.parsers import strict_json
+from fleet.platform.api.permissions import MayReport, scope_of
+from fleet.platform.queue import tasks
+from fleet.register.api.viewsets import Confined
+from fleet.register.choices import WorkKind
 from inspections import cautions, completion
 from inspections.api.upload_schema import VISIT
 from inspections.api.uploads import (

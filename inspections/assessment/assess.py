@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from fleet import jobs
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.queue import jobs
 from inspections import inputs, versions
 from inspections.assessment import (
     blocked_work,

@@ -5,7 +5,7 @@ from datetime import date
 from math import hypot
 from statistics import fmean
 
-from fleet.choices import WorkKind
+from fleet.register.choices import WorkKind
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
 from inspections.engineering import blocks

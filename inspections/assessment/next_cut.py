@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from fleet.choices import GrooveForm
+from fleet.register.choices import GrooveForm
 from inspections.assessment import running
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known

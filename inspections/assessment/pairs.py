@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from math import hypot, pi, sqrt
 
-from fleet.choices import PulleyKind
 from fleet.models import Groove as GrooveRow
 from fleet.models import Pulley
+from fleet.register.choices import PulleyKind
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
 from inspections.engineering import tension

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db.models import F, Model
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.assessment import storing
 from inspections.models import Assessment, Finding, WearLimit
 

@@ -9,8 +9,8 @@ from collections.abc import Iterable, Iterator
 from math import hypot
 from typing import NamedTuple
 
-from fleet.choices import RimConstruction
 from fleet.models import Groove as GrooveRow
+from fleet.register.choices import RimConstruction
 from inspections.assessment import rim_metal
 from inspections.assessment.draft import Draft, LimitDraft, not_assessed
 from inspections.assessment.known import Known

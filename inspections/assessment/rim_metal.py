@@ -5,8 +5,8 @@ from math import hypot, pi, radians
 from statistics import fmean
 from typing import Any
 
-from fleet.choices import DraftDirection, RimConstruction
 from fleet.models import Sheave
+from fleet.register.choices import DraftDirection, RimConstruction
 from inspections import inputs
 from inspections.assessment import next_cut
 from inspections.assessment.draft import Draft, not_assessed, plain

@@ -10,7 +10,7 @@ from typing import Any
 from django.db import connection
 
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.assessment.carrying import Earlier
 from inspections.assessment.draft import Draft, LimitDraft

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from fleet.choices import Bend
+from fleet.register.choices import Bend
 from inspections.assessment.draft import Draft, not_assessed, of_verdict
 from inspections.assessment.known import Known
 from inspections.engineering import discard, rope, tensions

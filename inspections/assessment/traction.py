@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from fleet.choices import StalledDrive
 from fleet.models import Groove as GrooveRow
 from fleet.models import Rope
+from fleet.register.choices import StalledDrive
 from inspections.assessment import grading, seat_fit, undercut, wear_limits
 from inspections.assessment.draft import (
     Draft,

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from fleet.choices import StalledDrive
 from fleet.models import Groove as GrooveRow
+from fleet.register.choices import StalledDrive
 from inspections.assessment.draft import LimitDraft
 from inspections.assessment.known import Known
 from inspections.engineering import suspension

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 from typing import Any
 
-from fleet.choices import WorkKind
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.register.choices import WorkKind
 from inspections.completion import periods
 from inspections.completion.problems import NotTaken, WorkConflict
 from inspections.completion.report import Notice, WorkReport

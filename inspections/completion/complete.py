@@ -11,11 +11,11 @@ from typing import Any
 
 from django.db import transaction
 
-from fleet import jobs
-from fleet.choices import WorkKind
-from fleet.errors import NotFound
 from fleet.models import Groove, Machine, RopeSet, Sheave, SheaveGeometry, Work
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound
+from fleet.platform.queue import jobs
+from fleet.register.choices import WorkKind
 from inspections import queries
 from inspections.completion import (
     as_left,

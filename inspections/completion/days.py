@@ -2,9 +2,9 @@
 
 from datetime import date, datetime
 
-from fleet.choices import WorkKind
 from fleet.models import Machine, Work
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.register.choices import WorkKind
 from inspections.completion import periods
 from inspections.completion.problems import NotTaken, WorkConflict
 from inspections.completion.report import WorkReport

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from datetime import date
 
-from fleet.choices import GrooveForm
 from fleet.models import Sheave, SheaveGeometry
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.register.choices import GrooveForm
 from inspections.completion.periods import Standing
 from inspections.completion.problems import NotTaken, WorkConflict
 from inspections.completion.report import Fields, Notice

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import F, Q, QuerySet
 
 from fleet.models import Groove, Machine, RopeSet, Sheave, SheaveGeometry
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.completion.problems import NotTaken, WorkConflict
 from inspections.models import Reading

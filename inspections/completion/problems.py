@@ -1,6 +1,6 @@
 """Why work could not be taken as reported; nothing is stored then."""
 
-from fleet.errors import Conflict, Unprocessable
+from fleet.platform.errors import Conflict, Unprocessable
 
 
 class NotTaken(Unprocessable):

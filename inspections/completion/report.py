@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from fleet.choices import WorkKind
+from fleet.register.choices import WorkKind
 from inspections.completion.problems import NotTaken
 
 Fields = Mapping[str, Any]

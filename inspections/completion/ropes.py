@@ -6,9 +6,9 @@ from typing import Any
 
 from django.db.models import Q
 
-from fleet.choices import Wrap
 from fleet.models import Groove, Machine, Rope, RopeInGroove, RopeSet, Sheave
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.register.choices import Wrap
 from inspections.completion import periods
 from inspections.completion.problems import NotTaken
 from inspections.completion.report import Fields, Notice

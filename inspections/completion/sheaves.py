@@ -5,9 +5,9 @@ from datetime import date
 
 from django.db.models import Q
 
-from fleet.choices import RimConstruction, WorkKind
 from fleet.models import Groove, Machine, RopeSet, Sheave
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.register.choices import RimConstruction, WorkKind
 from inspections.completion import periods
 from inspections.completion.periods import Standing
 from inspections.completion.problems import NotTaken, WorkConflict

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from fleet.exchange.problems import RowError, TooManyRows
+from fleet.register.exchange.problems import RowError, TooManyRows
 from inspections.exchange.rows import Line
 
 

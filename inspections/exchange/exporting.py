@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
-from fleet.exchange.neutral import neutralise
-from fleet.tenancy import Scope
-from fleet.units import QUANTITIES
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.units import QUANTITIES
+from fleet.register.exchange.neutral import neutralise
 from inspections.exchange.reading_columns import COLUMNS, PLACE
 from inspections.kinds import KINDS
 from inspections.models import Reading, ReadingReview, Visit

@@ -1,6 +1,6 @@
 """The file of gauges: brought in and taken out as the register's files are."""
 
-from fleet.exchange.resource import Resource
+from fleet.register.exchange.resource import Resource
 from inspections.models import Gauge
 
 GAUGES = Resource(

@@ -4,10 +4,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fleet import units
-from fleet.exchange import header
-from fleet.exchange.header import HEADER_ROW, Heading
-from fleet.exchange.problems import RowError
+from fleet.platform import units
+from fleet.register.exchange import header
+from fleet.register.exchange.header import HEADER_ROW, Heading
+from fleet.register.exchange.problems import RowError
 from inspections.exchange.reading_columns import TAKEN
 
 _VALUE = re.compile(r"value ?\[(?P<unit>[^\[\]]*)\](?P<mark> ?\(.*\))?")

@@ -8,9 +8,9 @@ from datetime import datetime
 
 from django.db import transaction
 
-from fleet.exchange.dialect import Dialect
-from fleet.exchange.problems import RowError
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.register.exchange.dialect import Dialect
+from fleet.register.exchange.problems import RowError
 from inspections import intake
 from inspections.exchange import batches, pointing, reading_file
 from inspections.exchange.batches import Batch

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from fleet.exchange.problems import RowError
+from fleet.register.exchange.problems import RowError
 
 MOST_SHOWN = 1000
 

@@ -1,7 +1,7 @@
 """What was read, what it means and what was decided, on its way out."""
 
-from fleet.exchange.exporting import Outgoing, Register
-from fleet.exchange.tables import TenantTable
+from fleet.register.exchange.exporting import Outgoing, Register
+from fleet.register.exchange.tables import TenantTable
 from inspections import models, queries
 from inspections.exchange.exporting import Readings, Reviews
 from inspections.exchange.gauges import GAUGES

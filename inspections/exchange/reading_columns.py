@@ -6,11 +6,11 @@ from typing import Any
 
 from django.db import models
 
-from fleet.choices import WorkKind
-from fleet.exchange.columns import Column, Text, column_for
-from fleet.exchange.dialect import Dialect
-from fleet.exchange.neutral import neutralise
-from fleet.exchange.problems import CellRefused
+from fleet.register.choices import WorkKind
+from fleet.register.exchange.columns import Column, Text, column_for
+from fleet.register.exchange.dialect import Dialect
+from fleet.register.exchange.neutral import neutralise
+from fleet.register.exchange.problems import CellRefused
 from inspections.kinds import PLACE_VALUES
 from inspections.models import VisitKind
 

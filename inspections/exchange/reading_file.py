@@ -3,14 +3,14 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from fleet.errors import Unprocessable
-from fleet.exchange import parsing
-from fleet.exchange.dialect import Dialect
-from fleet.exchange.parsing import Parsed
-from fleet.exchange.problems import RowError
-from fleet.exchange.table import read_table
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import Unprocessable
+from fleet.register.exchange import parsing
+from fleet.register.exchange.dialect import Dialect
+from fleet.register.exchange.parsing import Parsed
+from fleet.register.exchange.problems import RowError
+from fleet.register.exchange.table import read_table
 from inspections.exchange import headings
 from inspections.exchange.rows import Line, Reader
 

@@ -8,8 +8,8 @@ from datetime import datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from fleet.exchange.parsing import Parsed
-from fleet.exchange.problems import RowError
+from fleet.register.exchange.parsing import Parsed
+from fleet.register.exchange.problems import RowError
 from inspections.exchange.reading_columns import PLACE, READING
 from inspections.kinds import KINDS
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from fleet.exchange.dialect import Dialect
-from fleet.exchange.parsing import Parsed
-from fleet.exchange.problems import RowError
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.register.exchange.dialect import Dialect
+from fleet.register.exchange.parsing import Parsed
+from fleet.register.exchange.problems import RowError
 from inspections import intake
 from inspections.exchange import pointing, reading_file
 from inspections.exchange.reading_file import ReadingFile

@@ -11,7 +11,7 @@ from datetime import datetime
 
 import numpy as np
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.forecasts.loading import CLASSES, DAY_S, DAYS_A_YEAR, Tracks
 from inspections.projection import counter

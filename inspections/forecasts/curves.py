@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.forecasts import clocks, computing, knowledge, loading
 from inspections.forecasts.loading import DAYS_A_YEAR, Tracks

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, time, timedelta
 
 from fleet.models import RopeSet, Sheave, SheaveGeometry
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import inputs
 from inspections.inputs import Snapshot
 

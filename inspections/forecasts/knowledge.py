@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import versions
 from inspections.forecasts import breaks, series
 from inspections.models import Hyperparameters, SharedPrior

@@ -6,9 +6,9 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from fleet import tenancy
 from fleet.models import Contractor
-from fleet.tenancy import Scope
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.forecasts import breaking, clocks, computing, knowledge, loading
 from inspections.forecasts.knowledge import MODEL_VERSION, Knowledge

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from django.db import connection
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import queries, versions
 from inspections.forecasts import (
     clocks,

@@ -11,7 +11,7 @@ from datetime import date, datetime
 import numpy as np
 from django.db import connection
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.forecasts.loading import CLASSES, DAYS_A_YEAR
 from inspections.models import ForecastScore, Verdict
 from inspections.projection import scoring as kernel

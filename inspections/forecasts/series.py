@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from math import hypot
 
-from fleet.choices import GrooveForm, RopeCore, WorkKind
+from fleet.register.choices import GrooveForm, RopeCore, WorkKind
 from inspections import inputs
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, diameters, noise

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import inputs, queries, versions
 from inspections.forecasts import breaks, history, series
 from inspections.forecasts.series import WearSeries

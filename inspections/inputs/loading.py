@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any
 
 from fleet.models import Groove, Machine, Rope
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.engineering import criteria
 from inspections.engineering.source import Certainty, Source

@@ -22,7 +22,7 @@ from fleet.models import (
     SheaveGeometry,
     Work,
 )
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,9 +3,10 @@
 from dataclasses import fields, replace
 from math import radians
 
-from fleet.choices import FieldSource, GrooveForm, StalledDrive, SurfaceKind, Wrap
-from fleet.choices import SuspensionKind as Kind
 from fleet.models import Machine, Pulley, SheaveGeometry
+from fleet.platform.choices import FieldSource
+from fleet.register.choices import GrooveForm, StalledDrive, SurfaceKind, Wrap
+from fleet.register.choices import SuspensionKind as Kind
 from inspections.engineering import rope as ropes
 from inspections.engineering import wrap as wraps
 from inspections.engineering.groove import (

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from fleet import jobs
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.queue import jobs
 from inspections.intake.decode import decode
 from inspections.intake.outcome import answer
 from inspections.intake.repeat import open_upload, same_call

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
-from fleet.choices import WorkKind
-from fleet.errors import DomainError, TooLarge
+from fleet.platform.errors import DomainError, TooLarge
+from fleet.register.choices import WorkKind
 from inspections.intake import fields
 from inspections.intake.problems import Problem, Refused
 from inspections.intake.reading import read_reading

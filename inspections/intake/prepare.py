@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.intake import gauging, store
 from inspections.intake.judge import judge
 from inspections.intake.problems import Refused

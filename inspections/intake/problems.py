@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from fleet.errors import DomainError
+from fleet.platform.errors import DomainError
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

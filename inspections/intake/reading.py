@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from fleet import units
+from fleet.platform import units
 from inspections.intake import fields
 from inspections.intake.problems import Refused
 from inspections.intake.records import NewReading

@@ -5,8 +5,8 @@ from datetime import datetime
 from django.db import OperationalError, connection, transaction
 from psycopg.errors import LockNotAvailable
 
-from fleet.errors import Conflict, Unprocessable
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import Conflict, Unprocessable
 from inspections.intake.records import NewUpload
 from inspections.models import Upload
 

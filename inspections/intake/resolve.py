@@ -7,7 +7,7 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from fleet.models import Groove, Machine, Rope, RopeSet, Sheave
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.intake.problems import Refused
 from inspections.intake.records import NewReading
 from inspections.kinds import Subject

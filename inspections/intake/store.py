@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db import connection
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.intake.judge import Judgement
 from inspections.intake.records import NewReading
 from inspections.intake.resolve import Place

@@ -8,7 +8,7 @@ never touches another.
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import urgent
 from inspections.intake import store, visits
 from inspections.intake.outcome import Outcome, VisitOutcome

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from fleet.models import Work
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.intake.problems import Problem, Refused
 from inspections.intake.records import NewVisit
 from inspections.intake.resolve import Parts

@@ -4,7 +4,7 @@ import django.db.models.deletion
 import django.db.models.functions.datetime
 from django.db import migrations, models
 
-from fleet import row_security
+from fleet.platform.database import row_security
 
 
 class Migration(migrations.Migration):

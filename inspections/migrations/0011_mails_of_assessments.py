@@ -3,7 +3,7 @@
 import django.db.models.deletion
 from django.db import migrations, models
 
-# A new reference on an older table: its composite key, as fleet/row_security.py has it.
+# A new reference on an older table: its composite key, as fleet/platform/database/row_security.py has it.
 _SAME_CONTRACTOR = """
 ALTER TABLE inspections_urgentmail
     ADD CONSTRAINT inspections_urgentmail_assessment_id_same

@@ -3,8 +3,8 @@
 from django.db import models
 
 from fleet.models import Owner, TenantRow
-from fleet.models.tenant import TenantForeignKey, sparse
-from fleet.visibility import OFFICE, Visibility
+from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.visibility import OFFICE, Visibility
 
 
 class CalendarFeed(TenantRow):

@@ -5,8 +5,8 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Groove, Machine, Rope, TenantRow
-from fleet.models.tenant import TenantForeignKey, sparse
-from fleet.visibility import OFFICE, Visibility, only
+from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.visibility import OFFICE, Visibility, only
 
 
 class Grade(models.TextChoices):

@@ -7,8 +7,8 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
 from fleet.models import Groove, Machine, Rope, TenantRow
-from fleet.models.tenant import TenantForeignKey, sparse
-from fleet.visibility import OFFICE, Visibility, only
+from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.models.learnt import ForecastRun
 from inspections.models.track import WearTrack
 

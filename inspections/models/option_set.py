@@ -4,8 +4,8 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Building, Machine, Owner, TenantRow
-from fleet.models.tenant import TenantForeignKey, sparse
-from fleet.visibility import OFFICE, Visibility, just, only, without
+from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.visibility import OFFICE, Visibility, just, only, without
 from inspections.models.finding import Grade
 from inspections.models.planned_work import PlannedWork
 

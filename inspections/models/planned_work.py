@@ -8,8 +8,8 @@ from django.db.models import F, Q
 from django.db.models.functions import Now
 
 from fleet.models import Machine, TenantRow
-from fleet.models.tenant import TenantForeignKey, sparse
-from fleet.visibility import STAFF, Visibility, only, without
+from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.visibility import STAFF, Visibility, only, without
 
 
 class PlanState(models.TextChoices):

@@ -5,8 +5,8 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import Groove, Machine, Rope, Sheave, TenantRow
-from fleet.models.tenant import TenantForeignKey, sparse
-from fleet.visibility import OFFICE, Visibility
+from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.visibility import OFFICE, Visibility
 from inspections.models.visit import Gauge, Upload, Visit
 
 

@@ -4,8 +4,8 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import TenantRow
-from fleet.models.tenant import TenantForeignKey
-from fleet.visibility import OFFICE, Visibility, only
+from fleet.platform.models.tenant import TenantForeignKey
+from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.models.finding import Assessment
 from inspections.models.visit import Upload
 

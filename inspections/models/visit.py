@@ -5,8 +5,8 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import Machine, TenantRow, Work
-from fleet.models.tenant import TenantForeignKey, between, sparse
-from fleet.visibility import OFFICE, Visibility
+from fleet.platform.models.tenant import TenantForeignKey, between, sparse
+from fleet.platform.visibility import OFFICE, Visibility
 
 
 class VisitKind(models.TextChoices):

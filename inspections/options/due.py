@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.decisions.records import OptionKind
 from inspections.models import (
     OPEN_STATES,

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from typing import TypeVar
 
-from fleet.choices import RimConstruction, Wrap
+from fleet.register.choices import RimConstruction, Wrap
 from inspections import condition, inputs
 from inspections.assessment import (
     blocked_work,

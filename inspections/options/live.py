@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from fleet.errors import NotFound
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound
 from inspections import inputs
 from inspections.decisions import options
 from inspections.decisions.records import GrooveDrawing, MachineFacts, Option

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from fleet.models import Machine, RopeSet
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.assessment.draft import plain
 from inspections.decisions import portfolio
 from inspections.decisions.records import MachineFacts, Option

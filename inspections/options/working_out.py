@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fleet import jobs
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.queue import jobs
 from inspections import inputs, queries, versions
 from inspections.decisions import options
 from inspections.inputs import Snapshot, Standing

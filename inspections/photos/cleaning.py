@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageOps
 
-from fleet.errors import TooLarge, Unprocessable
+from fleet.platform.errors import TooLarge, Unprocessable
 
 # What telephones make as they come is up to 25 million; each costs some 6 bytes here.
 MOST_PIXELS = 25_000_000

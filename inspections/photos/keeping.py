@@ -7,8 +7,8 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
 
-from fleet.errors import Conflict, NotFound
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import Conflict, NotFound
 from inspections.models import Visit, VisitPhoto
 from inspections.photos.cleaning import MEDIA_TYPES, SUFFIXES, clean
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import inputs, queries
 from inspections.decisions import budget
 from inspections.decisions.records import (

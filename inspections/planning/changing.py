@@ -7,7 +7,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import F
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import options
 from inspections.models import PlannedWork, PlanState
 from inspections.planning import kinds, steps

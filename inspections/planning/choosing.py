@@ -7,9 +7,9 @@ from typing import Any
 
 from django.db import transaction
 
-from fleet.errors import NotFound
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound
 from inspections import options
 from inspections.decisions.records import OptionKind, Possible
 from inspections.models import OPEN_STATES, OptionSet, PlannedWork, PlanState

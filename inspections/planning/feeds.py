@@ -11,11 +11,11 @@ from datetime import date, datetime
 from django.db import transaction
 from django.db.models import F, Max
 
-from fleet import tenancy
-from fleet.choices import Role
-from fleet.errors import NotFound
 from fleet.models import Contractor, Owner
-from fleet.tenancy import Scope
+from fleet.platform.choices import Role
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound
 from inspections import cautions
 from inspections.models import OPEN_STATES, CalendarFeed, PlannedWork, PlanState
 from inspections.planning import calendar_text, kinds

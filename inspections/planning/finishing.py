@@ -10,9 +10,9 @@ from typing import Any
 
 from django.db.models import F
 
-from fleet.choices import WorkKind
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.register.choices import WorkKind
 from inspections import inputs, options
 from inspections.models import PlannedWork, PlanState
 from inspections.planning import choosing, found, kinds, steps

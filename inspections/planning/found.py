@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from fleet.choices import WorkKind
 from fleet.models import RopeSet, SheaveGeometry
+from fleet.register.choices import WorkKind
 from inspections.models import PlannedWork
 
 _SEATS = ("rope_crown_height", "bottom_clearance", "seat_band_width")

@@ -1,6 +1,6 @@
 """What can be planned, and as which kind of work it is reported done."""
 
-from fleet.choices import WorkKind
+from fleet.register.choices import WorkKind
 from inspections.decisions.records import OptionKind
 
 # Setting tensions again after new ropes; it follows work and is never an option.

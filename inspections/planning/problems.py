@@ -1,6 +1,6 @@
 """Why a choice or a change is not taken; nothing is stored then."""
 
-from fleet.errors import Conflict, Unprocessable
+from fleet.platform.errors import Conflict, Unprocessable
 
 
 class NotOffered(Conflict):

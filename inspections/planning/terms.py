@@ -11,7 +11,7 @@ from typing import Any
 
 from django.db import transaction
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import inputs, options, queries
 from inspections.engineering.validity import OutsideValidity
 from inspections.models import Subject, Terms

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from django.db.models import Q
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.kinds import KINDS, Kind
 from inspections.models import Assessment, Finding, Reading, ReadingState
 

@@ -7,11 +7,11 @@ from datetime import datetime, timedelta
 from django.conf import settings
 from django.core.mail import EmailMessage
 
-from fleet import jobs
-from fleet.choices import JobState
-from fleet.mailing import Answer, Result
 from fleet.models import Job
-from fleet.tenancy import Scope
+from fleet.platform.choices import JobState
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.mailing import Answer, Result
+from fleet.platform.queue import jobs
 from inspections.models import MailState, UrgentMail
 from inspections.urgent import letter
 from inspections.urgent.telling import WARN

@@ -9,8 +9,8 @@ from django.utils import translation
 from django.utils.translation import gettext as _
 
 from fleet.models import Machine
-from fleet.tenancy import Scope
-from fleet.units import QUANTITIES
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.units import QUANTITIES
 from inspections.kinds import KINDS
 from inspections.models import Finding, Reading, ReadingState, UrgentMail
 from inspections.urgent import acting

@@ -8,10 +8,10 @@ from email.utils import parseaddr
 
 from django.conf import settings
 
-from fleet import jobs, tasks
-from fleet.choices import Role
 from fleet.models import Membership
-from fleet.tenancy import Scope
+from fleet.platform.choices import Role
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.queue import jobs, tasks
 from inspections.models import UrgentMail
 from inspections.urgent import acting
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from fleet.errors import DomainError
+from fleet.platform.errors import DomainError
 from inspections.versions import raised
 from inspections.versions.values import constants, fingerprint
 

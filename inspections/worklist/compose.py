@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.cautions import SHORT
 from inspections.kinds import KINDS, Subject
 from inspections.models import Reading, VisitKind

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from fleet.choices import GrooveForm
-from fleet.errors import NotFound
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound
+from fleet.register.choices import GrooveForm
 from inspections import inputs, queries
 from inspections.inputs import Snapshot
 from inspections.kinds import KINDS, Subject

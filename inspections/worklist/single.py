@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import inf
 from typing import Any
 
-from fleet.units import QUANTITIES
+from fleet.platform.units import QUANTITIES
 from inspections.inputs import is_unconfirmed
 from inspections.kinds import Kind
 from inspections.models import Reading

@@ -9,7 +9,7 @@ read); all others are common practice, no source.
 from dataclasses import dataclass, field
 from typing import Any
 
-from fleet.choices import GrooveForm
+from fleet.register.choices import GrooveForm
 from inspections.models import VisitKind
 
 YEAR, HALF_YEAR, FIVE_YEARS = 365, 182, 1826

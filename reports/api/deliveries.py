@@ -9,8 +9,8 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import ConfinedReadViewSet
+from fleet.platform.api.permissions import scope_of
+from fleet.register.api.viewsets import ConfinedReadViewSet
 from reports import delivery
 from reports.api import serializers
 from reports.api.reports import file_of

@@ -10,7 +10,7 @@ from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from fleet.errors import NotFound
+from fleet.platform.errors import NotFound
 from reports import content, drawings
 from reports.api.reports import ReportViewSet as PlainReportViewSet
 

@@ -1,6 +1,6 @@
 """Plans: reports that come by themselves; for the office."""
 
-from fleet.api.viewsets import RegisterViewSet
+from fleet.register.api.viewsets import RegisterViewSet
 from reports.api import serializers
 from reports.models import ReportPlan
 

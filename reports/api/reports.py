@@ -13,10 +13,10 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.reverse import reverse
 
-from fleet import tasks
-from fleet.api.permissions import scope_of
-from fleet.api.viewsets import ConfinedReadViewSet
-from fleet.errors import Conflict, DomainError, NotFound
+from fleet.platform.api.permissions import scope_of
+from fleet.platform.errors import Conflict, DomainError, NotFound
+from fleet.platform.queue import tasks
+from fleet.register.api.viewsets import ConfinedReadViewSet
 from reports import delivery, publishing
 from reports.api import serializers
 from reports.models import Report, ReportKind, ReportState

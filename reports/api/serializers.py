@@ -7,16 +7,20 @@ from django.core.validators import validate_email
 from django.utils import timezone
 from rest_framework import serializers
 
-from fleet import zones
-from fleet.api.fields import ScopedRelatedField, StrictSerializer, TenantSerializer
-from fleet.api.strict_fields import (
+from fleet.models import Building, Machine, Owner
+from fleet.platform import zones
+from fleet.platform.api.fields import (
+    ScopedRelatedField,
+    StrictSerializer,
+    TenantSerializer,
+)
+from fleet.platform.api.strict_fields import (
     StrictBoolean,
     StrictDate,
     StrictInteger,
     StrictText,
 )
-from fleet.choices import Paper, UnitFamily
-from fleet.models import Building, Machine, Owner
+from fleet.register.choices import Paper, UnitFamily
 from reports import plans
 from reports.models import (
     MOST_RECIPIENTS,

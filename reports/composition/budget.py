@@ -6,7 +6,7 @@ from datetime import datetime
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.decisions.records import Budget, Expected, OptionKind, Quarter
 from inspections.planning import budgeting
 from reports import content

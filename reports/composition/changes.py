@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from fleet.models import Work
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from reports import content
 from reports.composition import machine, words
 from reports.composition.reader import Reader

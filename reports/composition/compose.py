@@ -5,7 +5,7 @@ from datetime import datetime
 
 from django.utils import translation
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from reports import content
 from reports.composition.condition import condition_report
 from reports.composition.fieldsheet import field_sheet

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from reports import content, queries
 from reports.composition import appendix, front, machine
 from reports.composition.changes import changes, state

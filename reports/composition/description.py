@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from fleet.choices import FieldSource, GrooveForm
 from fleet.models import Machine, RopeSet, SheaveGeometry
+from fleet.platform.choices import FieldSource
+from fleet.register.choices import GrooveForm
 from inspections.inputs import Snapshot
 from reports import content
 from reports.composition import words

@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.models import DueWork
 from inspections.planning import portfolio
 from reports import content, review

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import worklist
 from inspections.inputs import Snapshot
 from inspections.models import Finding, Grade, VisitKind

@@ -5,8 +5,8 @@ from math import radians, sin, tan
 
 from django.utils.translation import gettext as _
 
-from fleet.choices import GrooveForm
 from fleet.models import Groove, SheaveGeometry
+from fleet.register.choices import GrooveForm
 from inspections import inputs
 from inspections.engineering.groove import contact_at
 from inspections.engineering.validity import OutsideValidity

@@ -8,8 +8,8 @@ from zoneinfo import ZoneInfo
 from django.utils import translation
 from django.utils.translation import gettext as _
 
-from fleet import zones
 from fleet.models import Building
+from fleet.platform import zones
 from inspections import versions as rooms
 from reports import content
 from reports.composition import cautions

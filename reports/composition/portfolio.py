@@ -6,7 +6,7 @@ from datetime import date, datetime
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.models import Finding
 from reports import content, review
 from reports.composition import budget, due, findings, strip, words

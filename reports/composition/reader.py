@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from django.utils import formats
 from django.utils.translation import gettext as _
 
-from fleet import units
+from fleet.platform import units
 
 # The unit a finding carries -> the quantity it measures and the digits worth printing.
 _QUANTITY_OF = {

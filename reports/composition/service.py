@@ -6,7 +6,7 @@ from datetime import datetime
 from django.utils.translation import gettext as _
 
 from fleet.models import RopeSet, Work
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.models import Reading, Visit, VisitKind
 from reports import content, periods, queries
 from reports.composition import readings, words

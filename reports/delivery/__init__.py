@@ -1,6 +1,6 @@
 """Reports on their way by mail: one row for each report and address."""
 
-from fleet.mailing import Answer, send
+from fleet.platform.mailing import Answer, send
 from reports.delivery.attempt import Begun, begin, close_spent, record
 from reports.delivery.links import Opened, open_link
 from reports.delivery.queueing import DELIVER, clear, queue

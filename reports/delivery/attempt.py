@@ -11,10 +11,10 @@ from datetime import datetime, timedelta
 from django.conf import settings
 from django.core.mail import EmailMessage
 
-from fleet import jobs
-from fleet.mailing import Answer, Result
 from fleet.models import Job
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.mailing import Answer, Result
+from fleet.platform.queue import jobs
 from reports.delivery import letter, queueing
 from reports.models import Delivery, DeliveryState, RefusedAddress
 

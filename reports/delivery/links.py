@@ -9,9 +9,9 @@ from django.conf import settings
 from django.core import signing
 from django.urls import reverse
 
-from fleet import tenancy
-from fleet.errors import DomainError, NotFound
-from fleet.tenancy import Scope
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import DomainError, NotFound
 from reports.models import Delivery, Report, ReportState
 
 LIFETIME = timedelta(days=90)

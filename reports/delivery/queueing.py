@@ -9,11 +9,11 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 
-from fleet import jobs
-from fleet.choices import JobState
-from fleet.errors import NotFound, Unprocessable
 from fleet.models import Job
-from fleet.tenancy import Scope
+from fleet.platform.choices import JobState
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound, Unprocessable
+from fleet.platform.queue import jobs
 from reports.models import Delivery, DeliveryState, RefusedAddress, Report
 
 DELIVER = "reports.tasks.deliver"

@@ -1,6 +1,6 @@
 from django.db import migrations
 
-from fleet import row_security
+from fleet.platform.database import row_security
 
 
 class Migration(migrations.Migration):

@@ -1,6 +1,6 @@
 from django.db import migrations
 
-from fleet import change_log
+from fleet.platform.database import change_log
 
 
 class Migration(migrations.Migration):

@@ -1,7 +1,7 @@
 import django.db.models.deletion
 from django.db import migrations, models
 
-from fleet import online_changes
+from fleet.platform.database import online_changes
 
 
 class Migration(migrations.Migration):

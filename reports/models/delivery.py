@@ -3,8 +3,8 @@
 from django.db import models
 
 from fleet.models import TenantRow
-from fleet.models.tenant import TenantForeignKey
-from fleet.visibility import OFFICE, Visibility, only
+from fleet.platform.models.tenant import TenantForeignKey
+from fleet.platform.visibility import OFFICE, Visibility, only
 from reports.models.report import Report
 
 

@@ -4,9 +4,9 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import Q
 
-from fleet import choices
 from fleet.models import Building, Owner, TenantRow
-from fleet.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.register import choices
 from reports.models.report import MOST_RECIPIENTS
 from reports.periods import Recurrence
 

@@ -6,11 +6,12 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
 
-from fleet import choices, visibility
 from fleet.models import Building, Machine, Owner, TenantRow
-from fleet.models.tenant import TenantForeignKey, TenantQuerySet, sparse
-from fleet.tenancy import Scope
-from fleet.visibility import OFFICE, Visibility, only
+from fleet.platform import visibility
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.models.tenant import TenantForeignKey, TenantQuerySet, sparse
+from fleet.platform.visibility import OFFICE, Visibility, only
+from fleet.register import choices
 
 MOST_RECIPIENTS = 20
 

@@ -7,10 +7,10 @@ from datetime import date, datetime
 from django.db import transaction
 from django.db.models import QuerySet
 
-from fleet import jobs
-from fleet.errors import Conflict, Unprocessable
 from fleet.models import Building, Contractor, Machine, Owner
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import Conflict, Unprocessable
+from fleet.platform.queue import jobs
 from reports.models import Report, ReportKind, ReportPlan, ReportState
 
 PUBLISH = "reports.tasks.publish"

@@ -7,9 +7,9 @@ from datetime import datetime, timedelta
 
 from django.core.files.base import ContentFile
 
-from fleet import jobs
 from fleet.models import Job
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.queue import jobs
 from reports import content, delivery
 from reports.composition import compose, released
 from reports.models import Report, ReportState

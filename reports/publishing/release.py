@@ -4,11 +4,11 @@ from datetime import datetime
 
 from django.db import transaction
 
-from fleet import jobs
-from fleet.choices import JobState
-from fleet.errors import Conflict, NotFound
 from fleet.models import Job, Membership
-from fleet.tenancy import Scope
+from fleet.platform.choices import JobState
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import Conflict, NotFound
+from fleet.platform.queue import jobs
 from reports.models import Report, ReportState
 from reports.publishing.order import PUBLISH
 

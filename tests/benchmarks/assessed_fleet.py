@@ -7,7 +7,6 @@ from typing import Any
 
 from django.db import transaction
 
-from fleet import tenancy
 from fleet.models import (
     Building,
     Contractor,
@@ -21,6 +20,7 @@ from fleet.models import (
     SheaveGeometry,
     TenantRow,
 )
+from fleet.platform.database import tenancy
 from inspections.models import Gauge, Upload, Visit
 from tests.benchmarks import assessed_readings
 from tests.benchmarks.assessed_readings import Parts, Row

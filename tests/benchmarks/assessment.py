@@ -127,7 +127,7 @@ def measure(*, machines: int, few: int) -> dict[str, float]:
     from django.db import transaction
 
     from fleet.models import Machine
-    from fleet.tenancy import Scope, acting_for, confine
+    from fleet.platform.database.tenancy import Scope, acting_for, confine
     from inspections import assessment
     from inspections.models import Finding
     from tests.benchmarks import assessed_fleet
@@ -168,7 +168,7 @@ def measure(*, machines: int, few: int) -> dict[str, float]:
 
 def _kernel_calls(scope: Any, ids: list[int], as_of: Any) -> list[Call]:
     """Return the calls that judging the machines makes, in order."""
-    from fleet.tenancy import acting_for
+    from fleet.platform.database.tenancy import acting_for
     from inspections import inputs
     from inspections.assessment.assess import judge
 

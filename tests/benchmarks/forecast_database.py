@@ -36,7 +36,7 @@ def measure(*, series: int, repeats: int = REPEATS) -> dict[str, Any]:
     running.tidy()
 
     def night(number: int) -> int:
-        from fleet.tenancy import acting_for
+        from fleet.platform.database.tenancy import acting_for
 
         now = forecast_tracks.NOW + timedelta(hours=number)
         with acting_for(contractor_id=contractor.pk) as scope:

@@ -8,8 +8,8 @@ import numpy as np
 import psycopg
 from django.db import transaction
 
-from fleet import tenancy
 from fleet.models import Contractor
+from fleet.platform.database import tenancy
 from inspections.forecasts.tracks import PREPARED_BY
 from tests.benchmarks import assessed_fleet
 

@@ -63,7 +63,7 @@ def measure(*, machines: int, few: int, lines: int, few_lines: int) -> dict[str,
 def _prepare(contractor_id: int) -> None:
     """Assess and forecast every machine of a contractor."""
     from fleet.models import Machine
-    from fleet.tenancy import Scope, acting_for
+    from fleet.platform.database.tenancy import Scope, acting_for
     from inspections import assessment, forecasts
     from tests.benchmarks.assessed_fleet import AS_OF
 
@@ -79,9 +79,9 @@ def _prepare(contractor_id: int) -> None:
 
 def _night(contractor_id: int, at: Any) -> float:
     """Return how long the worker takes for every chunk of a contractor [s]."""
-    from fleet import jobs
     from fleet.models import Job
-    from fleet.tenancy import Scope, acting_for
+    from fleet.platform.database.tenancy import Scope, acting_for
+    from fleet.platform.queue import jobs
     from inspections import options
 
     def activity(job: Job) -> None:
@@ -160,7 +160,7 @@ class _Pages:
         """Return how long the same rows take by plain SQL, fetched [s]."""
         from django.db import connection
 
-        from fleet.tenancy import acting_for
+        from fleet.platform.database.tenancy import acting_for
 
         with (
             acting_for(contractor_id=self.contractor.pk),
@@ -196,8 +196,8 @@ def _timed() -> Iterator[list[tuple[str, float]]]:
 def _token(contractor: Any) -> str:
     from django.utils import timezone
 
-    from fleet import tokens
     from fleet.models import Membership, Person
+    from fleet.platform.access import tokens
 
     person = Person.objects.create(username=f"office-{contractor.code}")
     membership = Membership.objects.create(
@@ -214,7 +214,7 @@ def _token(contractor: Any) -> str:
 def _fill(contractor: Any, count: int) -> None:
     """Give a contractor this many lines, whatever the options had proposed."""
     from fleet.models import Machine
-    from fleet.tenancy import acting_for
+    from fleet.platform.database.tenancy import acting_for
     from inspections.models import DueWork
 
     with acting_for(contractor_id=contractor.pk):

@@ -29,9 +29,9 @@ def measure(*, machines: int) -> dict[str, dict[str, float]]:
     """Return rows and megabytes by table."""
     from django.db import connections, transaction
 
-    from fleet import jobs
     from fleet.models import Machine
-    from fleet.tenancy import Scope, acting_for, confine
+    from fleet.platform.database.tenancy import Scope, acting_for, confine
+    from fleet.platform.queue import jobs
     from inspections import assessment, forecasts
     from inspections.intake.accept import ASSESS
     from tests.benchmarks import assessed_fleet

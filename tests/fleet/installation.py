@@ -15,9 +15,10 @@ from typing import Any
 
 import psycopg
 
-from fleet import embedded, queue_schema
+from fleet import embedded
 from fleet.demo import ports
 from fleet.embedded import liveness, places
+from fleet.platform.queue import queue_schema
 
 ROOT = Path(__file__).resolve().parents[2]
 WAIT_S = 45
@@ -60,7 +61,7 @@ class Installation:
     def environment(self) -> dict[str, str]:
         return {
             "PATH": os.environ["PATH"],
-            "DJANGO_SETTINGS_MODULE": "fleet.settings",
+            "DJANGO_SETTINGS_MODULE": "fleet.project.settings",
             "SECRET_KEY": "for this test only, " * 4,
             "ALLOWED_HOSTS": "127.0.0.1",
             "HTTPS": "no",
@@ -107,7 +108,7 @@ class Installation:
             self.address = f"http://127.0.0.1:{listening.getsockname()[1]}"
             with self._program(
                 "web",
-                *("gunicorn", "fleet.wsgi:application", "--workers", "2"),
+                *("gunicorn", "fleet.project.wsgi:application", "--workers", "2"),
                 *("--bind", f"fd://{descriptor}", "--no-control-socket"),
                 inherits=(descriptor,),
             ):

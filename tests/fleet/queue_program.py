@@ -12,7 +12,7 @@ from pathlib import Path
 
 from celery import Celery
 
-from fleet import broker
+from fleet.platform.queue import broker
 
 app = Celery("queue-program")
 app.config_from_object(

@@ -2,8 +2,8 @@
 
 import pytest
 
-from fleet.choices import GrooveForm
 from fleet.models import SheaveGeometry
+from fleet.register.choices import GrooveForm
 from inspections import inputs
 from inspections.assessment import next_cut
 from inspections.decisions import order_lines

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fleet.units import QUANTITIES
+from fleet.platform.units import QUANTITIES
 from inspections.kinds import KINDS, PLACE_VALUES, Bound, Subject
 from inspections.models import Reading
 

@@ -22,7 +22,7 @@ pytestmark = pytest.mark.django_db
 
 DESCRIPTION = Path(__file__).parents[2] / "docs" / "openapi.yaml"
 schema = schemathesis.openapi.from_path(str(DESCRIPTION))
-# Not the door of `fleet.wsgi`: it limits the statements of the whole process.
+# Not the door of `fleet.project.wsgi`: it limits the statements of the whole process.
 schema.app = get_wsgi_application()
 OPERATIONS = [found.ok() for found in schema.get_all_operations()]
 # A file of what there is has no parameters: one request says all.

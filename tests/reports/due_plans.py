@@ -2,8 +2,9 @@
 
 from datetime import UTC, datetime
 
-from fleet import registry, tenancy
 from fleet.models import Building
+from fleet.platform.database import tenancy
+from fleet.register import registry
 from reports.models import ReportPlan
 from tests import factories
 

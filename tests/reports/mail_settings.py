@@ -2,7 +2,7 @@
 
 import os
 
-from fleet.settings import *  # noqa: F403
+from fleet.project.settings import *  # noqa: F403
 
 EMAIL_HOST, EMAIL_PORT = "127.0.0.1", int(os.environ["TEST_MAIL_PORT"])
 EMAIL_TIMEOUT = 10

@@ -5,8 +5,8 @@ import threading
 import pytest
 from django.db import connection
 
-from fleet import tenancy
 from fleet.models import Job
+from fleet.platform.database import tenancy
 from reports import delivery, publishing, tasks
 from reports.models import Delivery, Report
 from tests import factories

@@ -12,7 +12,7 @@ from django.db import transaction
 from pypdf import PdfReader
 
 from fleet.models import Building, Machine
-from fleet.tenancy import acting_for
+from fleet.platform.database.tenancy import acting_for
 from inspections import assessment, forecasts
 from inspections.intake import accept
 from inspections.models import Finding, Grade

@@ -5,8 +5,8 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 import time_machine
 
-from fleet.celery import app
 from fleet.models import Building, Job, Owner
+from fleet.project.celery import app
 from reports import plans, publishing, tasks
 from reports.models import PlanState, Report, ReportPlan, ReportState
 from tests import callers, factories

@@ -6,8 +6,8 @@ from datetime import date
 import pytest
 from django.test import Client
 
-from fleet.choices import JobState
 from fleet.models import Building, Job
+from fleet.platform.choices import JobState
 from reports import content, publishing
 from reports.models import Report, ReportState
 from reports.pdf import document

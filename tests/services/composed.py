@@ -53,7 +53,7 @@ class Composition:
         return {
             "PATH": f"{Path(sys.executable).parent}:/usr/bin:/bin",
             # Set by the image.
-            "DJANGO_SETTINGS_MODULE": "fleet.settings",
+            "DJANGO_SETTINGS_MODULE": "fleet.project.settings",
             **{name: self._here(str(value), service) for name, value in given.items()},
         }
 

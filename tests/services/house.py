@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
-from fleet import database_roles
+from fleet.platform.database import roles
 from tests.fleet import installation
 from tests.services.postgresql import Server
 
@@ -27,8 +27,8 @@ class House(installation.Installation):
         del usual["EMBEDDED_DATABASE_DIRECTORY"]
         return {
             **usual,
-            "DATABASE_URL": self.server.url(database_roles.APP),
-            "DATABASE_OWNER_URL": self.server.url(database_roles.OWNER),
+            "DATABASE_URL": self.server.url(roles.APP),
+            "DATABASE_OWNER_URL": self.server.url(roles.OWNER),
             "CELERY_BROKER_URL": self.broker_url,
             "JOB_LEASE_S": str(LEASE_S),
             **self.more,

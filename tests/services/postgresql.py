@@ -8,8 +8,8 @@ from typing import Any
 
 import psycopg
 
-from fleet import database_roles
 from fleet.embedded import account, folders
+from fleet.platform.database import roles
 from tests.services import programs
 
 ADMINISTRATOR = "postgres"
@@ -26,14 +26,14 @@ class Server:
         self,
         role: str,
         *,
-        database: str = database_roles.DATABASE,
+        database: str = roles.DATABASE,
         scheme: str = "postgresql",
     ) -> str:
         where = f"127.0.0.1:{self.port}/{database}"
         return f"{scheme}://{role}:{programs.PASSWORD}@{where}"
 
     def connect(
-        self, role: str = ADMINISTRATOR, *, database: str = database_roles.DATABASE
+        self, role: str = ADMINISTRATOR, *, database: str = roles.DATABASE
     ) -> psycopg.Connection[Any]:
         """Connect in autocommit."""
         return psycopg.connect(self.url(role, database=database), autocommit=True)
@@ -70,13 +70,13 @@ def running(folder: Path) -> Iterator[Server]:
 
 
 def _prepare(server: Server) -> None:
-    roles = (database_roles.OWNER, database_roles.APP, database_roles.QUEUE)
+    names = (roles.OWNER, roles.APP, roles.QUEUE)
     with server.connect(database="postgres") as administrator:
-        database_roles.bootstrap(
-            administrator, passwords=dict.fromkeys(roles, programs.PASSWORD)
+        roles.bootstrap(
+            administrator, passwords=dict.fromkeys(names, programs.PASSWORD)
         )
-    with server.connect(database_roles.OWNER) as owner:
-        database_roles.prepare_database(owner)
+    with server.connect(roles.OWNER) as owner:
+        roles.prepare_database(owner)
 
 
 def _run(runner: account.Account, *command: str | Path) -> None:

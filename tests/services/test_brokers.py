@@ -3,7 +3,7 @@
 import pytest
 from kombu import Connection, Queue
 
-from fleet import dead_letters
+from fleet.platform.queue import dead_letters
 from tests.fleet.installation import wait_until
 
 pytestmark = pytest.mark.services

@@ -6,7 +6,7 @@ from contextlib import ExitStack
 
 import pytest
 
-from fleet import database_roles
+from fleet.platform.database import roles
 from tests import factories
 from tests.fleet.embedded.conftest import reachable_folder
 from tests.fleet.installation import REGISTER, wait_until
@@ -21,18 +21,16 @@ DATABASE = "composed"
 @pytest.fixture
 def composition(server, rabbitmq):
     with server.connect(database="postgres") as administrator:
-        database_roles.bootstrap(administrator, database=DATABASE)
-    with server.connect(database_roles.OWNER, database=DATABASE) as owner:
-        database_roles.prepare_database(owner)
+        roles.bootstrap(administrator, database=DATABASE)
+    with server.connect(roles.OWNER, database=DATABASE) as owner:
+        roles.prepare_database(owner)
     with reachable_folder() as folder:
         yield Composition(
             folder=folder,
             secrets={
                 "secret_key": "for this test only, " * 4,
-                "database_url": server.url(database_roles.APP, database=DATABASE),
-                "database_owner_url": server.url(
-                    database_roles.OWNER, database=DATABASE
-                ),
+                "database_url": server.url(roles.APP, database=DATABASE),
+                "database_owner_url": server.url(roles.OWNER, database=DATABASE),
                 "broker_url": rabbitmq.url,
                 "metrics_token": programs.PASSWORD * 2,
                 "mail_password": "none",

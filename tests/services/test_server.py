@@ -7,21 +7,24 @@ from pathlib import Path
 
 import pytest
 
-from fleet import database_roles
+from fleet.platform.database import roles
 
 pytestmark = pytest.mark.services
 
 ROOT = Path(__file__).resolve().parents[2]
-RINGS = ("tests/fleet/test_row_security.py", "tests/fleet/test_tenancy.py")
+RINGS = (
+    "tests/fleet/platform/database/test_row_security.py",
+    "tests/fleet/platform/database/test_tenancy.py",
+)
 
 
 def test_rows_are_kept_apart_on_a_server_too(server):
     # Faults 34 to 37: the tests of the rings again, in a session of their own that
     # makes its tables on the server.
     named = {
-        "ROPESEAT_TEST_DATABASE_URL": server.url(database_roles.APP),
-        "ROPESEAT_TEST_DATABASE_OWNER_URL": server.url(database_roles.OWNER),
-        "ROPESEAT_TEST_BROKER_URL": server.url(database_roles.QUEUE, scheme="pgmq"),
+        "ROPESEAT_TEST_DATABASE_URL": server.url(roles.APP),
+        "ROPESEAT_TEST_DATABASE_OWNER_URL": server.url(roles.OWNER),
+        "ROPESEAT_TEST_BROKER_URL": server.url(roles.QUEUE, scheme="pgmq"),
     }
     kept = {
         name: value

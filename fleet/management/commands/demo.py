@@ -8,9 +8,9 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from fleet.demo import run
+from fleet.demo.defaults import PROJECT_ROOT
 from fleet.demo.problems import DemoStopped
 from fleet.demo.wishes import Wishes
-from fleet.demo_settings import PROJECT_ROOT
 from fleet.embedded import EmbeddedDatabaseUnavailable
 
 INTERRUPTED = 130

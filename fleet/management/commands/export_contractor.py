@@ -7,9 +7,9 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
-from fleet.exchange import everything, exporting
-from fleet.management import telling
-from fleet.tenancy import Scope
+from fleet.management import contractor_files
+from fleet.platform.database.tenancy import Scope
+from fleet.register.exchange import everything, exporting
 
 
 class Command(BaseCommand):
@@ -26,12 +26,12 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        contractor = telling.contractor_named(options["contractor"])
+        contractor = contractor_files.contractor_named(options["contractor"])
         pieces = exporting.archive_pieces(
             scope=Scope(contractor_id=contractor.pk),
             outgoing=list(everything.outgoing().values()),
             at=timezone.now(),
             form="jsonl" if options["json_lines"] else "csv",
         )
-        telling.write_new(options["out"], pieces)
+        contractor_files.write_new(options["out"], pieces)
         self.stdout.write(f"Written to {options['out']}.")

@@ -7,10 +7,10 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
-from fleet.exchange import exporting
-from fleet.exchange.register import REGISTER
-from fleet.management import telling
-from fleet.tenancy import Scope
+from fleet.management import contractor_files
+from fleet.platform.database.tenancy import Scope
+from fleet.register.exchange import exporting
+from fleet.register.exchange.register import REGISTER
 
 
 class Command(BaseCommand):
@@ -21,11 +21,11 @@ class Command(BaseCommand):
         parser.add_argument("--contractor", required=True, metavar="CODE")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        contractor = telling.contractor_named(options["contractor"])
+        contractor = contractor_files.contractor_named(options["contractor"])
         pieces = exporting.archive_pieces(
             scope=Scope(contractor_id=contractor.pk),
             outgoing=[exporting.Register(resource=resource) for resource in REGISTER],
             at=timezone.now(),
         )
-        telling.write_new(options["out"], pieces)
+        contractor_files.write_new(options["out"], pieces)
         self.stdout.write(f"Written to {options['out']}.")

@@ -9,7 +9,7 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
-from fleet import broker, heartbeat
+from fleet.platform.queue import broker, heartbeat
 
 BROKER_WAIT_S = 3
 

@@ -8,12 +8,13 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from fleet import tasks, tenancy
-from fleet.errors import DomainError
-from fleet.exchange import dialect, folders, importing
-from fleet.exchange.outcome import Outcome
-from fleet.management import telling
+from fleet.management import contractor_files
 from fleet.models import Contractor
+from fleet.platform.database import tenancy
+from fleet.platform.errors import DomainError
+from fleet.platform.queue import tasks
+from fleet.register.exchange import dialect, folders, importing
+from fleet.register.exchange.outcome import Outcome
 
 
 class Command(BaseCommand):
@@ -32,7 +33,7 @@ class Command(BaseCommand):
         parser.add_argument("--dates", default="YYYY-MM-DD")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        contractor = telling.contractor_named(options["contractor"])
+        contractor = contractor_files.contractor_named(options["contractor"])
         try:
             outcomes = self._bring_in(contractor, options)
         except (DomainError, OSError) as problem:

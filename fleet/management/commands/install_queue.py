@@ -8,7 +8,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import DatabaseError, connections
 from kombu.exceptions import OperationalError as BrokerAway
 
-from fleet import broker, dead_letters, queue_schema
+from fleet.platform.queue import broker, dead_letters, queue_schema
 
 IN_THE_WAY = (
     BrokerAway,

@@ -9,11 +9,12 @@ from django.core.validators import validate_email
 from django.db import transaction
 from django.utils import timezone
 
-from fleet import people, tenancy
-from fleet.choices import Role
-from fleet.errors import DomainError
 from fleet.models import Contractor, Membership, Owner
-from fleet.people.inviting import LONGEST_EMAIL, Invitation
+from fleet.platform.choices import Role
+from fleet.platform.database import tenancy
+from fleet.platform.errors import DomainError
+from fleet.register import people
+from fleet.register.people.inviting import LONGEST_EMAIL, Invitation
 
 
 class Command(BaseCommand):

@@ -7,9 +7,9 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from fleet import tokens
-from fleet.choices import TokenScope
 from fleet.models import Membership
+from fleet.platform.access import tokens
+from fleet.platform.choices import TokenScope
 
 
 class Command(BaseCommand):

@@ -12,9 +12,10 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import DatabaseError, transaction
 from django.utils import timezone
 
-from fleet import registry, tasks
-from fleet.errors import DomainError
 from fleet.models import Contractor
+from fleet.platform.errors import DomainError
+from fleet.platform.queue import tasks
+from fleet.register import registry
 
 # What a file can have wrong, besides what the registry tells by itself.
 ODD = (

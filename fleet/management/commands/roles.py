@@ -8,7 +8,8 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
 from psycopg import conninfo
 
-from fleet import broker, database_roles
+from fleet.platform.database import roles
+from fleet.platform.queue import broker
 
 
 class Command(BaseCommand):
@@ -36,7 +37,7 @@ class Command(BaseCommand):
     def handle(self, *, with_passwords: bool, for_restore: bool, **_: Any) -> None:
         """Print it, or say which address does not fit."""
         try:
-            script = database_roles.script(
+            script = roles.script(
                 database=_database(),
                 passwords=_passwords() if with_passwords else None,
                 for_restore=for_restore,
@@ -66,15 +67,15 @@ def _addresses() -> list[tuple[str, str, tuple[str, str]]]:
     if "owner" not in connections:
         raise CommandError("DATABASE_OWNER_URL is not set; its password is needed.")
     addresses = [
-        ("DATABASE_OWNER_URL", database_roles.OWNER, _of_alias("owner")),
-        ("DATABASE_URL", database_roles.APP, _of_alias("default")),
+        ("DATABASE_OWNER_URL", roles.OWNER, _of_alias("owner")),
+        ("DATABASE_URL", roles.APP, _of_alias("default")),
     ]
     if broker.is_postgresql(str(settings.CELERY_BROKER_URL)):
         queue = conninfo.conninfo_to_dict(
             broker.queue_conninfo(str(settings.CELERY_BROKER_URL))
         )
         given = str(queue.get("user", "")), str(queue.get("password", ""))
-        addresses.append(("CELERY_BROKER_URL", database_roles.QUEUE, given))
+        addresses.append(("CELERY_BROKER_URL", roles.QUEUE, given))
     return addresses
 
 

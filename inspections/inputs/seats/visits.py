@@ -8,8 +8,8 @@ from math import sqrt
 from statistics import fmean
 from zoneinfo import ZoneInfo
 
-from fleet.choices import WorkKind
 from fleet.models import Groove as GrooveRow
+from fleet.register.choices import WorkKind
 from inspections.inputs import diameters, noise
 from inspections.inputs.diameters import VisitDiameter
 from inspections.inputs.snapshot import Snapshot

@@ -8,12 +8,13 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from fleet import tasks, tenancy
-from fleet.choices import Role
-from fleet.errors import DomainError
-from fleet.exchange import dialect
 from fleet.models import Membership
-from fleet.tenancy import Scope
+from fleet.platform.choices import Role
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import DomainError
+from fleet.platform.queue import tasks
+from fleet.register.exchange import dialect
 from inspections.exchange import importing
 from inspections.exchange.outcome import Outcome
 from inspections.intake.accept import ASSESS

@@ -4,7 +4,7 @@ from math import cos, pi, radians, sin
 
 from django.utils.translation import gettext as _
 
-from fleet.choices import GrooveForm
+from fleet.register.choices import GrooveForm
 from inspections.engineering.cut import CutPlan
 from inspections.inputs import Snapshot
 from reports import content

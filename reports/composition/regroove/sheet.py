@@ -4,7 +4,7 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections.decisions import regroove_order
 from inspections.decisions.records import OptionKind, RegrooveOrder
 from inspections.options import live

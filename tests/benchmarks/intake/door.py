@@ -6,7 +6,7 @@ import time
 from dataclasses import dataclass
 from typing import Any
 
-from fleet.wsgi import application
+from fleet.project.wsgi import application
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

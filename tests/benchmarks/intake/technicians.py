@@ -19,9 +19,9 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from fleet import tokens
 from fleet.demo import ports
 from fleet.models import Membership, Person
+from fleet.platform.access import tokens
 from inspections.models import Reading, Visit
 from tests import callers, factories
 from tests.benchmarks.intake import bodies
@@ -150,7 +150,7 @@ def _serving() -> Iterator[str]:
         address = f"http://127.0.0.1:{listening.getsockname()[1]}"
         running = subprocess.Popen(
             [
-                *(sys.executable, "-m", "gunicorn", "fleet.wsgi"),
+                *(sys.executable, "-m", "gunicorn", "fleet.project.wsgi"),
                 *("--workers", str(WORKERS), "--log-level", "warning"),
                 *("--bind", f"fd://{descriptor}", "--no-control-socket"),
             ],

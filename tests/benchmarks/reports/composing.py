@@ -30,7 +30,7 @@ def measure(*, machines: int) -> tuple[dict[str, float], Any]:
 def _buildings(contractor: Any, *sizes: int) -> list[Any]:
     """Move machines into buildings of their own, assess and forecast those."""
     from fleet.models import Building, Machine
-    from fleet.tenancy import acting_for
+    from fleet.platform.database.tenancy import acting_for
     from inspections import assessment, forecasts
 
     found = []
@@ -60,7 +60,7 @@ def _composed(contractor: Any, building: Any) -> tuple[int, float, Any]:
     from django.db import connection
     from django.test.utils import CaptureQueriesContext
 
-    from fleet.tenancy import acting_for
+    from fleet.platform.database.tenancy import acting_for
     from reports import publishing
     from reports.composition import compose
 

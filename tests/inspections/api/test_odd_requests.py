@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fleet import units
-from fleet.api import pagination
 from fleet.models import Building, Machine
+from fleet.platform import units
+from fleet.platform.api import pagination
 from inspections.intake import fields
 from inspections.intake.problems import Refused
 from inspections.models import Reading

@@ -116,7 +116,7 @@ def test_an_upload_that_fails_midway_leaves_nothing_behind(north, monkeypatch):
     def fail(**_):
         raise RuntimeError("the disk is on fire")
 
-    monkeypatch.setattr("fleet.jobs.write", fail)
+    monkeypatch.setattr("fleet.platform.queue.jobs.write", fail)
 
     answer = callers.upload(north, factories.upload(GOOD), Idempotency_Key="abc")
 

@@ -7,8 +7,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from fleet import tokens
 from fleet.models import Job, Membership, Token
+from fleet.platform.access import tokens
 from tests import callers, factories
 from tests.inspections.api.upload_answers import GOOD, outcomes
 

@@ -6,9 +6,9 @@ import pytest
 from django.db import connection, connections
 from django.test.utils import CaptureQueriesContext
 
-from fleet import registry
 from fleet.models import Building, Job, Machine
-from fleet.tenancy import Scope, acting_for
+from fleet.platform.database.tenancy import Scope, acting_for
+from fleet.register import registry
 from inspections import assessment, inputs
 from inspections.models import (
     Assessment,

@@ -7,7 +7,6 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from fleet import tokens
 from fleet.models import (
     Groove,
     Job,
@@ -19,6 +18,7 @@ from fleet.models import (
     SheaveGeometry,
     Work,
 )
+from fleet.platform.access import tokens
 from inspections.assessment import blocked_work
 from inspections.completion.complete import BLOCKED
 from inspections.models import Reading, Upload, Visit

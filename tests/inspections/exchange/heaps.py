@@ -5,11 +5,12 @@ import json
 from datetime import UTC, datetime
 from pathlib import Path
 
-from fleet import registry, tenancy
-from fleet.exchange import exporting
-from fleet.exchange.dialect import Dialect
 from fleet.models import Contractor, Membership, Person
-from fleet.tenancy import Scope
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
+from fleet.register import registry
+from fleet.register.exchange import exporting
+from fleet.register.exchange.dialect import Dialect
 from inspections import intake
 from inspections.exchange import importing
 from inspections.exchange.exporting import Readings

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from fleet.exchange.problems import NotATable, TooManyRows
 from fleet.models import Job
+from fleet.register.exchange.problems import NotATable, TooManyRows
 from inspections.exchange import batches, reading_columns
 from inspections.exchange.rows import Line
 from inspections.models import Reading, ReadingState, Upload, Visit

@@ -4,10 +4,10 @@ import json
 
 import pytest
 
-from fleet.exchange import exporting as register_out
-from fleet.exchange import importing as register_in
-from fleet.exchange.dialect import Dialect
-from fleet.exchange.register import REGISTER
+from fleet.register.exchange import exporting as register_out
+from fleet.register.exchange import importing as register_in
+from fleet.register.exchange.dialect import Dialect
+from fleet.register.exchange.register import REGISTER
 from inspections.exchange.exporting import Readings
 from inspections.exchange.gauges import GAUGES
 from inspections.models import Reading, ReadingState, Upload, Visit

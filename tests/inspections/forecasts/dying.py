@@ -66,7 +66,7 @@ def main() -> None:
     import django
 
     django.setup()
-    from fleet import jobs
+    from fleet.platform.queue import jobs
     from inspections import tasks
 
     if step == HOLD:

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from fleet import registry
 from fleet.models import Building, Machine
-from fleet.tenancy import Scope, acting_for
+from fleet.platform.database.tenancy import Scope, acting_for
+from fleet.register import registry
 from inspections import forecasts
 from inspections.forecasts.tracks import PREPARED_BY
 from inspections.models import Forecast, ForecastRun, TrackPoint, Visit, WearTrack

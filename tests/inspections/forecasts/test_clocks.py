@@ -5,7 +5,7 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from fleet.tenancy import acting_for
+from fleet.platform.database.tenancy import acting_for
 from inspections.forecasts import clocks, learning, loading
 from inspections.models import Reading, Upload, Visit
 from tests import callers, factories

@@ -10,9 +10,9 @@ import pytest
 from django.db import connection, transaction
 from django.db.utils import OperationalError
 
-from fleet import jobs
 from fleet.models import Job
-from fleet.tenancy import acting_for
+from fleet.platform.database.tenancy import acting_for
+from fleet.platform.queue import jobs
 from inspections import forecasts, tasks
 from inspections.forecasts import computing
 from inspections.models import ForecastRun, WearTrack

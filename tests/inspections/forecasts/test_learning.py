@@ -6,7 +6,7 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from fleet.tenancy import acting_for
+from fleet.platform.database.tenancy import acting_for
 from inspections.forecasts import knowledge, learning
 from inspections.models import Hyperparameters, SharedPrior
 from inspections.projection.hyper import Hyperparameters as Wear

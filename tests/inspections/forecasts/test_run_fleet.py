@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from django.db import connection
 
-from fleet.tenancy import acting_for
+from fleet.platform.database.tenancy import acting_for
 from inspections import forecasts, versions
 from inspections.forecasts import loading, results, tracks
 from inspections.forecasts.knowledge import MODEL_VERSION

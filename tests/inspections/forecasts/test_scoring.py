@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from fleet.tenancy import acting_for
+from fleet.platform.database.tenancy import acting_for
 from inspections.forecasts import scoring
 from inspections.models import Forecast, ForecastScore, Verdict
 from tests import callers, factories

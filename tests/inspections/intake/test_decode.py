@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fleet.errors import DomainError
+from fleet.platform.errors import DomainError
 from inspections.intake import fields
 from inspections.intake.decode import decode
 from inspections.intake.problems import Refused

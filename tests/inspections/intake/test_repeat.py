@@ -10,7 +10,7 @@ from django.test import LiveServerTestCase
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from fleet import tenancy
+from fleet.platform.database import tenancy
 from inspections.models import Reading, Upload, Visit
 from tests import callers, factories
 

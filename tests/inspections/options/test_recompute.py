@@ -6,8 +6,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from fleet import jobs
 from fleet.models import Job
+from fleet.platform.queue import jobs
 from inspections import inputs, options, versions
 from inspections.decisions.records import OptionKind
 from inspections.models import DueWork, Finding, Forecast, OptionSet

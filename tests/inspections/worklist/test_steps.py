@@ -2,7 +2,7 @@
 
 import pytest
 
-from fleet.choices import GrooveForm
+from fleet.register.choices import GrooveForm
 from inspections.inputs import noise
 from inspections.kinds import KINDS, PLACE_VALUES
 from inspections.models import VisitKind

@@ -1,0 +1,1 @@
+"""What any service for several contractors needs, whatever it is about."""

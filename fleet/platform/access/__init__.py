@@ -1,0 +1,1 @@
+"""Tokens, sessions, limits on guessing and on requests."""

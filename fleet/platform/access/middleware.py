@@ -1,0 +1,95 @@
+"""What happens around every request of a logged-in person."""
+
+from collections.abc import Callable
+
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.utils.cache import get_conditional_response, patch_vary_headers
+
+from fleet.platform import redaction
+from fleet.platform.database import tenancy
+from fleet.platform.models import Membership
+
+Responder = Callable[[HttpRequest], HttpResponse]
+
+
+class AnswerOnce:
+    """Say "not modified" to whoever has the version already, and what may be kept.
+
+    What a tenant reads is for that caller only: kept where it has a version that can
+    be asked for again (RFC 9110, 13.1.2), else not at all (ASVS 5.0, 14.3.2).
+    """
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        answer = self.get_response(request)
+        if not request.path.startswith("/api/"):
+            return answer
+        tag = answer.get("ETag")
+        if not answer.has_header("Cache-Control"):
+            answer["Cache-Control"] = "private, no-cache" if tag else "no-store"
+        patch_vary_headers(answer, ("Authorization", "Cookie"))
+        if tag is None or request.method not in ("GET", "HEAD"):
+            return answer
+        found = get_conditional_response(request, etag=tag, response=answer)
+        return answer if found is None else found
+
+
+class ConfineSession:
+    """Confine a logged-in person's request to the contractor they work for.
+
+    The outer transaction carries the setting that row-level security looks at. A
+    request without a membership sees no tenant's rows at all.
+    """
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if "sessionid" not in request.COOKIES or not request.user.is_authenticated:
+            return self.get_response(request)
+        membership = membership_of(request.user.pk)
+        if membership is not None:
+            request.scope = scope_of(membership)  # type: ignore[attr-defined]
+        with transaction.atomic():
+            if membership is None:
+                tenancy.act_as(actor_of(request, person_id=request.user.pk))
+            else:
+                tenancy.confine(
+                    contractor_id=membership.contractor_id,
+                    actor=actor_of(request, person_id=request.user.pk),
+                )
+            response = self.get_response(request)
+            if response.status_code >= 500:
+                transaction.set_rollback(True)
+        return response
+
+
+def actor_of(request: HttpRequest, *, person_id: int | None) -> tenancy.Actor:
+    """Return who acts in a request, as it is written beside each change."""
+    scope = getattr(request, "scope", None)
+    return tenancy.Actor(
+        membership_id=getattr(scope, "membership_id", None),
+        token_id=getattr(scope, "token_id", None),
+        person_id=person_id,
+        via=f"{request.method} {redaction.shown(request.path)}",
+        request=getattr(request, "request_id", ""),
+    )
+
+
+def membership_of(person_id: int) -> Membership | None:
+    """Return the person's active membership, if there is one."""
+    return Membership.objects.usable().filter(person_id=person_id).first()
+
+
+def scope_of(membership: Membership, *, token_id: int | None = None) -> tenancy.Scope:
+    """Return what a membership may see."""
+    return tenancy.Scope(
+        contractor_id=membership.contractor_id,
+        membership_id=membership.pk,
+        role=membership.role,
+        owner_id=membership.owner_id,
+        token_id=token_id,
+    )

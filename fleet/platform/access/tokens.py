@@ -1,0 +1,187 @@
+"""Keys for devices: made here, shown once, kept as a digest."""
+
+import hashlib
+import hmac
+import secrets
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+
+from fleet.platform.choices import Role, TokenScope
+from fleet.platform.errors import Conflict
+from fleet.platform.models import Membership, Token
+
+MARK = "rseat"
+LIFETIME = timedelta(days=365)
+MOST_OF_ONE_PERSON = 20
+
+# How long a rotated key still works: the answer with the new one may be lost on the
+# way, and the device must be able to ask again.
+OVERLAP = timedelta(hours=1)
+
+# What a role's tokens may be good for.
+SCOPES_OF: Mapping[str, frozenset[str]] = {
+    Role.OFFICE: frozenset(TokenScope.values),
+    Role.TECHNICIAN: frozenset({TokenScope.UPLOAD, TokenScope.READ}),
+    Role.OWNER_READER: frozenset({TokenScope.READ}),
+}
+
+
+class NotUsable(Conflict):
+    """The person has not joined yet, or was deactivated."""
+
+    code = "person-not-active"
+
+
+class TooManyTokens(Conflict):
+    """The person has as many valid tokens as one can have; revoke one first."""
+
+    code = "too-many-tokens"
+
+
+class NotValid(Conflict):
+    """The token was revoked or has expired; issue another."""
+
+    code = "token-not-valid"
+
+
+def issue(
+    *,
+    membership: Membership,
+    device: str,
+    scopes: Sequence[str],
+    issued_at: datetime,
+    lifetime: timedelta = LIFETIME,
+) -> str:
+    """Store a new token and return its key, which cannot be shown again.
+
+    Raises NotUsable.
+    """
+    return _store(
+        membership=membership,
+        device=device,
+        scopes=scopes,
+        issued_at=issued_at,
+        lifetime=lifetime,
+        replaces=None,
+    )[1]
+
+
+def issue_row(
+    *,
+    membership: Membership,
+    device: str,
+    scopes: Sequence[str],
+    issued_at: datetime,
+    lifetime: timedelta = LIFETIME,
+    replaces: Token | None = None,
+) -> tuple[Token, str]:
+    """Store one more token of a person; return its row and its key.
+
+    Raises NotUsable, TooManyTokens.
+    """
+    valid = Token.objects.filter(
+        membership=membership, revoked_at=None, expires_at__gt=issued_at
+    )
+    if valid.count() >= MOST_OF_ONE_PERSON:
+        raise TooManyTokens
+    return _store(
+        membership=membership,
+        device=device,
+        scopes=scopes,
+        issued_at=issued_at,
+        lifetime=lifetime,
+        replaces=replaces,
+    )
+
+
+def _store(
+    *,
+    membership: Membership,
+    device: str,
+    scopes: Sequence[str],
+    issued_at: datetime,
+    lifetime: timedelta,
+    replaces: Token | None,
+) -> tuple[Token, str]:
+    if not membership.is_usable():
+        raise NotUsable
+    prefix, secret = secrets.token_hex(6), secrets.token_urlsafe(32)
+    token = Token.objects.create(
+        membership=membership,
+        device=device,
+        prefix=prefix,
+        digest=_digest(secret),
+        scopes=list(scopes),
+        expires_at=issued_at + min(lifetime, LIFETIME),
+        replaces=replaces,
+    )
+    return token, f"{MARK}_{prefix}_{secret}"
+
+
+def rotate(*, token: Token, at: datetime) -> tuple[Token, str]:
+    """Give a device a new key for the same uses; the old one works an hour longer.
+
+    The new one lives as long as the old one did from its start. Raises NotValid,
+    NotUsable, TooManyTokens.
+    """
+    if token.revoked_at is not None or token.expires_at <= at:
+        raise NotValid
+    new, key = issue_row(
+        membership=token.membership,
+        device=token.device,
+        scopes=token.scopes,
+        issued_at=at,
+        lifetime=token.expires_at - token.created_at,
+        replaces=token,
+    )
+    token.expires_at = min(token.expires_at, at + OVERLAP)
+    token.save(update_fields=["expires_at"])
+    return new, key
+
+
+def revoke(*, token: Token, at: datetime) -> Token:
+    """Make a token void at once; one that is void already stays as it is."""
+    if token.revoked_at is None:
+        token.revoked_at = at
+        token.save(update_fields=["revoked_at"])
+    return token
+
+
+def key_in(*, header: str) -> str | None:
+    """Return the key of an `Authorization: Bearer` header, if it is one."""
+    word, _, key = header.partition(" ")
+    return key.strip() if word.lower() == "bearer" else None
+
+
+def find(*, key: str, at: datetime) -> Token | None:
+    """Return the valid token that a key belongs to, or None."""
+    mark, _, rest = key.partition("_")
+    prefix, _, secret = rest.partition("_")
+    if mark != MARK or not prefix.isalnum() or not prefix.isascii():
+        return None
+    token = (
+        Token.objects.select_related("membership__contractor", "membership__person")
+        .filter(prefix=prefix)
+        .first()
+    )
+    # The digest is compared in any case, so that a wrong prefix takes no less time.
+    expected = token.digest if token is not None else _digest("")
+    if not hmac.compare_digest(expected, _digest(secret)) or token is None:
+        return None
+    return token if is_valid(token, at=at) else None
+
+
+def is_valid(token: Token, *, at: datetime) -> bool:
+    """Tell whether the token, its person and its contractor are all still active."""
+    membership = token.membership
+    return (
+        token.revoked_at is None
+        and token.expires_at > at
+        and membership.is_usable()
+        and membership.person.is_active
+        and membership.contractor.retired_on is None
+    )
+
+
+def _digest(secret: str) -> str:
+    return hashlib.sha256(secret.encode()).hexdigest()

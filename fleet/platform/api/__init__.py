@@ -1,0 +1,1 @@
+"""What every address of the API has in common."""

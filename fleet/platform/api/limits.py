@@ -1,0 +1,77 @@
+"""How often someone may ask: counted for each device's token or person, by the minute.
+
+A valid token is never refused for what others do: guesses of tokens are counted for
+the address they come from, and only guesses are refused for them, so that devices
+behind one address do not shut each other out.
+"""
+
+from collections.abc import Callable
+from datetime import timedelta
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.utils import timezone
+
+from fleet.platform.access import counts, login_limits, tokens
+from fleet.platform.api import errors
+
+Responder = Callable[[HttpRequest], HttpResponse]
+
+SPAN = timedelta(minutes=1)
+API = "/api/"
+
+
+class LimitRequests:
+    """Count a request of the API before its transaction begins; refuse too many.
+
+    What was found out about the token stays with the request, for the view.
+    """
+
+    def __init__(self, get_response: Responder) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if request.path.startswith(API):
+            refused = _refusal(request)
+            if refused is not None:
+                return refused
+        return self.get_response(request)
+
+
+def _refusal(request: HttpRequest) -> HttpResponse | None:
+    now = timezone.now()
+    name, most = _counted_as(request)
+    if name is None:
+        return None
+    limit = counts.Limit(most=most, span=SPAN)
+    counted = counts.count(name=name, limit=limit, at=now)
+    if not counted.exceeds(limit):
+        return None
+    return too_many(wait_s=counted.wait_s(at=now))
+
+
+def _counted_as(request: HttpRequest) -> tuple[str | None, int]:
+    key = tokens.key_in(header=request.headers.get("Authorization", ""))
+    if key is not None:
+        token = tokens.find(key=key, at=timezone.now())
+        request.device_token = token  # type: ignore[attr-defined]
+        if token is not None:
+            return f"requests/token/{token.pk}", settings.REQUESTS_PER_MINUTE
+        address = login_limits.address_of(request)
+        return f"guesses/{address}", settings.TOKEN_GUESSES_PER_MINUTE
+    is_person = "sessionid" in request.COOKIES and request.user.is_authenticated
+    if not is_person:
+        return None, 0
+    return f"requests/person/{request.user.pk}", settings.REQUESTS_PER_MINUTE
+
+
+def too_many(*, wait_s: int) -> HttpResponse:
+    """Return the problem of too many requests, with the time to wait."""
+    body = errors.problem(
+        status_code=429,
+        code="too-many-requests",
+        detail=f"Nothing was stored. Send the same request again in {wait_s} s.",
+    )
+    answer = JsonResponse(body, status=429, content_type=errors.CONTENT_TYPE)
+    answer["Retry-After"] = str(wait_s)
+    return answer

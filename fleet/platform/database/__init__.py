@@ -1,0 +1,1 @@
+"""Roles, two rings around a contractor, the change log."""

@@ -1,0 +1,23 @@
+"""Tables of the platform."""
+
+from fleet.platform.models.change import Act, Change
+from fleet.platform.models.contractor import Contractor, Membership, Person, Token
+from fleet.platform.models.job import Job
+from fleet.platform.models.tally import Tally
+from fleet.platform.models.tenant import Sourced, TenantQuerySet, TenantRow
+from fleet.platform.models.tick import Tick
+
+__all__ = [
+    "Act",
+    "Change",
+    "Contractor",
+    "Job",
+    "Membership",
+    "Person",
+    "Sourced",
+    "Tally",
+    "TenantQuerySet",
+    "TenantRow",
+    "Tick",
+    "Token",
+]

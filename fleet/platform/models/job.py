@@ -1,0 +1,61 @@
+"""The one job table: the queue of truth, of which a broker's message is the bell."""
+
+from django.db import models
+from django.db.models import Q
+from django.db.models.functions import Now
+
+from fleet.platform import choices
+
+
+class Job(models.Model):
+    """One piece of pending or finished work: ids, kind and state, nothing secret.
+
+    Outside row-level security, because the sweeper looks over all contractors;
+    the task that a job names confines itself to the job's contractor.
+    """
+
+    kind = models.CharField(max_length=100, help_text="A dotted task name.")
+    contractor_id = models.BigIntegerField()
+    subject_id = models.BigIntegerField(
+        null=True, blank=True, help_text="What the task is about, such as a machine."
+    )
+    key = models.CharField(
+        max_length=120,
+        help_text="Two queued jobs of the same kind and key are one job.",
+    )
+    state = models.CharField(
+        max_length=10,
+        choices=choices.JobState.choices,
+        default=choices.JobState.QUEUED,
+    )
+    attempts = models.PositiveSmallIntegerField(default=0)
+    due_at = models.DateTimeField(db_default=Now())
+    lease_until = models.DateTimeField(null=True, blank=True)
+    rung_at = models.DateTimeField(
+        null=True, blank=True, help_text="When the sweeper told the workers last."
+    )
+    created_at = models.DateTimeField(db_default=Now(), editable=False)
+    finished_at = models.DateTimeField(null=True, blank=True)
+    problem = models.CharField(
+        max_length=300, blank=True, help_text="Class of the last failure."
+    )
+
+    class Meta:
+        ordering = ["due_at", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["kind", "contractor_id", "key"],
+                condition=Q(state=choices.JobState.QUEUED),
+                name="job_queued_once",
+            )
+        ]
+        indexes = [
+            models.Index(
+                fields=["due_at"],
+                condition=Q(state__in=["QUEUED", "RUNNING"]),
+                name="job_pending",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.key} ({self.state})"

@@ -1,0 +1,1 @@
+"""The job table, and the messages that say a job is due."""

@@ -1,0 +1,171 @@
+"""The job table at work: write, claim, finish, sweep.
+
+A job is written in the transaction of its cause. The broker's message only names
+its id; whoever hears it claims the row by a conditional update. What was rung and
+lost is rung again by the sweeper, so no broker can lose work.
+"""
+
+import logging
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime, timedelta
+
+from django.conf import settings
+from django.db import IntegrityError, connection, transaction
+from django.db.models import DurationField, F, Q, QuerySet
+from django.db.models.functions import Coalesce, Greatest, Least
+
+from fleet.platform.choices import JobState
+from fleet.platform.database import tenancy
+from fleet.platform.models import Job
+
+logger = logging.getLogger(__name__)
+
+FIRST_RETRY = timedelta(seconds=10)
+# However long a job has waited, the sweeper tells of it again at least so often.
+RING_AGAIN_AT_MOST = timedelta(hours=1)
+
+Activity = Callable[[Job], None]
+_SPAN = DurationField()
+
+
+def write(
+    *,
+    kind: str,
+    contractor_id: int,
+    subject_ids: Iterable[int],
+    due_at: datetime,
+) -> list[int]:
+    """Queue one job per subject and return the ids of those that were new.
+
+    A subject that already waits in the queue is not queued twice; it is due at the
+    earlier of both times and may be tried afresh. Call it inside the transaction
+    that gives the reason.
+    """
+    # In order, so that two writers at once wait for each other in the same order.
+    subjects = sorted(set(subject_ids))
+    if not subjects:
+        return []
+    with connection.cursor() as cursor:
+        cursor.execute(_WRITE, [kind, contractor_id, due_at, subjects])
+        return [job_id for job_id, is_new in cursor.fetchall() if is_new]
+
+
+# ON CONFLICT needs the partial index's own condition, which the ORM cannot say. A job
+# that waits already is touched, not skipped: its row stays locked until the cause is
+# committed, so a worker cannot claim it, look too early, and miss the cause.
+_WRITE = """
+INSERT INTO fleet_job
+    (kind, contractor_id, subject_id, key, due_at, state, attempts, problem)
+SELECT %s, %s, subject, subject::text, %s, 'QUEUED', 0, ''
+FROM unnest(%s::bigint[]) AS subject
+ON CONFLICT (kind, contractor_id, key) WHERE state = 'QUEUED'
+DO UPDATE SET due_at = least(fleet_job.due_at, excluded.due_at), attempts = 0
+RETURNING id, xmax = 0
+"""
+
+
+def claim(*, job_id: int, now: datetime) -> Job | None:
+    """Take a due job for the length of a lease; None if it is not to be had.
+
+    A job whose holder died is claimed again when its lease is over; one that was
+    tried too often becomes FAILED instead of being tried for ever.
+    """
+    takable = Q(state=JobState.QUEUED, due_at__lte=now) | Q(
+        state=JobState.RUNNING, lease_until__lte=now
+    )
+    spent = Job.objects.filter(
+        takable, pk=job_id, attempts__gte=settings.JOB_MAX_ATTEMPTS
+    ).update(
+        state=JobState.FAILED,
+        finished_at=now,
+        lease_until=None,
+        problem="its worker died each time",
+    )
+    if spent:
+        logger.error("job %s failed: tried %s times", job_id, settings.JOB_MAX_ATTEMPTS)
+        return None
+    taken = Job.objects.filter(takable, pk=job_id).update(
+        state=JobState.RUNNING,
+        attempts=F("attempts") + 1,
+        lease_until=now + timedelta(seconds=settings.JOB_LEASE_S),
+        rung_at=None,
+    )
+    return Job.objects.get(pk=job_id) if taken else None
+
+
+def perform(*, job_id: int, activity: Activity, clock: Callable[[], datetime]) -> bool:
+    """Claim a job and do it; return whether anything was done.
+
+    The activity's rows and the job's end are one transaction, confined to the job's
+    contractor. An exception puts the job back with a longer wait, and is raised. A
+    holder whose lease was taken over stores nothing.
+    """
+    job = claim(job_id=job_id, now=clock())
+    if job is None:
+        return False
+    try:
+        with tenancy.acting_for(contractor_id=job.contractor_id, via=job.kind):
+            activity(job)
+            # Only the holder of the lease may end the job.
+            ended = Job.objects.filter(
+                pk=job.pk, state=JobState.RUNNING, attempts=job.attempts
+            ).update(state=JobState.DONE, finished_at=clock(), lease_until=None)
+            if not ended:
+                transaction.set_rollback(True)
+                logger.warning("job %s was taken over; its result is dropped", job.pk)
+    except Exception as error:
+        _put_back(job=job, problem=error.__class__.__name__, now=clock())
+        raise
+    return bool(ended)
+
+
+def _put_back(*, job: Job, problem: str, now: datetime) -> None:
+    held = Job.objects.filter(pk=job.pk, state=JobState.RUNNING, attempts=job.attempts)
+    if job.attempts >= settings.JOB_MAX_ATTEMPTS:
+        _end(held, state=JobState.FAILED, problem=problem, now=now)
+        logger.error("job %s failed: %s", job.pk, problem)
+        return
+    try:
+        with transaction.atomic():
+            held.update(
+                state=JobState.QUEUED,
+                due_at=now + FIRST_RETRY * 4 ** (job.attempts - 1),
+                lease_until=None,
+                problem=problem,
+            )
+    except IntegrityError:
+        # Meanwhile the same subject was queued anew: that job does this one's work.
+        _end(held, state=JobState.CANCELLED, problem=problem, now=now)
+
+
+def _end(held: QuerySet[Job], *, state: str, problem: str, now: datetime) -> None:
+    held.update(state=state, finished_at=now, lease_until=None, problem=problem)
+
+
+def due(*, now: datetime, limit: int = 500) -> Sequence[tuple[int, str]]:
+    """Return (id, kind) of jobs that no worker has heard of, the longest waiting first.
+
+    Due, held by nobody, and not rung by the sweeper lately: again only after as long
+    as it had waited then, so that a backlog does not fill the broker. Whoever claims a
+    job takes that note away: if the holder dies, it is rung when its lease is over.
+    """
+    waited = F("rung_at") - Coalesce("lease_until", "due_at")
+    soonest = timedelta(seconds=settings.JOB_RING_AGAIN_S)
+    again = Least(Greatest(waited, soonest), RING_AGAIN_AT_MOST, output_field=_SPAN)
+    return list(
+        Job.objects.filter(
+            Q(state=JobState.QUEUED, due_at__lte=now)
+            | Q(state=JobState.RUNNING, lease_until__lte=now)
+        )
+        .filter(Q(rung_at=None) | Q(rung_at__lte=now - again))
+        .order_by("due_at", "pk")
+        .values_list("pk", "kind")[:limit]
+    )
+
+
+def note_rung(*, job_ids: Iterable[int], now: datetime) -> None:
+    """Note that the workers were told of jobs, unless someone holds them by now."""
+    Job.objects.filter(
+        Q(state=JobState.QUEUED) | Q(state=JobState.RUNNING, lease_until__lte=now),
+        pk__in=list(job_ids),
+    ).update(rung_at=now)

@@ -1,0 +1,1 @@
+"""Logs, metrics, health, what is forgotten after its time."""

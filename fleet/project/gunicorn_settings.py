@@ -1,0 +1,19 @@
+"""Settings of the web server: `gunicorn --config
+python:fleet.project.gunicorn_settings`.
+
+How many workers and which address stand on the command line.
+"""
+
+wsgi_app = "fleet.project.wsgi:application"
+# A request that takes longer than the slowest answer should is ended.
+timeout = 60
+graceful_timeout = 30
+# Leaks of a library, if there are any, end with the process; not all at once.
+max_requests = 5000
+max_requests_jitter = 500
+# Nothing steers a running server but signals; the socket would need a home to lie in.
+control_socket_disable = True
+
+accesslog = "-"
+logger_class = "fleet.platform.watching.access_log.AccessLogger"
+access_log_format = "%(t)s %(h)s %(m)s %(U)s %(s)s %(B)s bytes %(M)s ms"

@@ -1,0 +1,303 @@
+"""Django's settings: every value comes from the environment, none is unsafe.
+
+`manage.py demo` and the tests fill the environment for themselves; everyone else
+sets SECRET_KEY and ALLOWED_HOSTS, and DATABASE_URL unless the embedded server will
+do. `docs/operations.md` lists every variable.
+"""
+
+from pathlib import Path
+
+from fleet import embedded
+from fleet.platform import env
+from fleet.platform.queue import broker
+
+BASE_DIR = Path(__file__).resolve().parent.parent.parent
+
+# --- who we are -----------------------------------------------------------------------
+SECRET_KEY = env.env_secret(
+    "SECRET_KEY",
+    how=(
+        "Set it to a long random text, for instance the output of: "
+        "python3 -c 'import secrets; print(secrets.token_urlsafe(50))'."
+    ),
+)
+DEBUG = False
+ALLOWED_HOSTS = list(env.env_list("ALLOWED_HOSTS"))
+CSRF_TRUSTED_ORIGINS = list(env.env_list("CSRF_TRUSTED_ORIGINS"))
+ROOT_URLCONF = "fleet.project.urls"
+WSGI_APPLICATION = "fleet.project.wsgi.application"
+
+# --- https, on unless said otherwise --------------------------------------------------
+_HTTPS = env.env_bool("HTTPS", default=True)
+SESSION_COOKIE_SECURE = _HTTPS
+CSRF_COOKIE_SECURE = _HTTPS
+SECURE_SSL_REDIRECT = _HTTPS
+SECURE_HSTS_SECONDS = (
+    env.env_int("HSTS_SECONDS", default=2_592_000, minimum=0) if _HTTPS else 0
+)
+SECURE_HSTS_INCLUDE_SUBDOMAINS = _HTTPS
+SECURE_HSTS_PRELOAD = False
+# To have a name built into browsers is for whoever owns all of the domain to decide.
+SILENCED_SYSTEM_CHECKS = ["security.W021"]
+SECURE_REDIRECT_EXEMPT = [r"^health/"]
+# Whether a proxy of our own writes X-Forwarded-Proto and the end of X-Forwarded-For.
+BEHIND_PROXY = env.env_bool("BEHIND_PROXY", default=False)
+if BEHIND_PROXY:
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+
+# --- database: two roles, two aliases -------------------------------------------------
+# Web and workers act as the app role, which owns nothing and is bound by row-level
+# security; migrations run as the owner, on the alias of that name.
+_APP_URL = env.env_secret("DATABASE_URL", default=None)
+_OWNER_URL = env.env_secret("DATABASE_OWNER_URL", default=None)
+_EMBEDDED_DIRECTORY = Path(
+    env.env_text(
+        "EMBEDDED_DATABASE_DIRECTORY",
+        default=str(embedded.default_directory(project_root=BASE_DIR)),
+    )
+)
+_GIVEN_URL = _APP_URL
+if _APP_URL is None:
+    if _OWNER_URL is not None:
+        raise env.SettingMissing(
+            "DATABASE_OWNER_URL is set and DATABASE_URL is not. Set both to one "
+            "server, or none for the embedded database."
+        )
+    _APP_URL = embedded.url_for(directory=_EMBEDDED_DIRECTORY, role="app")
+    _OWNER_URL = embedded.url_for(directory=_EMBEDDED_DIRECTORY, role="owner")
+DATABASES = {"default": env.database_settings(_APP_URL)}
+DATABASES["default"]["ATOMIC_REQUESTS"] = True
+if _OWNER_URL is not None:
+    DATABASES["owner"] = env.database_settings(_OWNER_URL, name="DATABASE_OWNER_URL")
+# Set by web servers and workers for themselves
+# (`fleet/platform/database/time_limits.py`); 0 is no limit.
+WEB_STATEMENT_TIMEOUT_S = env.env_int("WEB_STATEMENT_TIMEOUT_S", default=10, minimum=0)
+WEB_IDLE_TIMEOUT_S = env.env_int("WEB_IDLE_TIMEOUT_S", default=120, minimum=0)
+WORKER_STATEMENT_TIMEOUT_S = env.env_int(
+    "WORKER_STATEMENT_TIMEOUT_S", default=120, minimum=0
+)
+DATABASE_ROUTERS = ["fleet.platform.database.routers.OwnerMigrates"]
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+# --- queue ----------------------------------------------------------------------------
+CELERY_BROKER_URL = env.env_secret("CELERY_BROKER_URL", default=None)
+if CELERY_BROKER_URL is None:
+    if _GIVEN_URL is not None:
+        raise env.SettingMissing(
+            "CELERY_BROKER_URL is not set, and DATABASE_URL names a server of its own. "
+            "Set it to a broker: amqp://... (RabbitMQ), redis://..., or pgmq://... on "
+            "that same server."
+        )
+    CELERY_BROKER_URL = embedded.broker_url_for(directory=_EMBEDDED_DIRECTORY)
+vars().update(broker.celery_settings(CELERY_BROKER_URL))
+
+# --- parts ----------------------------------------------------------------------------
+INSTALLED_APPS = [
+    "fleet",
+    "inspections",
+    "reports",
+    "rest_framework",
+    "django_filters",
+    "drf_spectacular",
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.messages",
+    "django.contrib.postgres",
+    "django.contrib.sessions",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+]
+AUTH_USER_MODEL = "fleet.Person"
+MIDDLEWARE = [
+    "fleet.platform.watching.logs.NameRequest",
+    "fleet.register.api.whole.WholeBody",
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "fleet.platform.access.middleware.AnswerOnce",
+    "fleet.platform.api.limits.LimitRequests",
+    "fleet.register.api.whole.WholeFile",
+    "fleet.platform.access.middleware.ConfineSession",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ]
+        },
+    }
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in (
+        "UserAttributeSimilarityValidator",
+        "MinimumLengthValidator",
+        "CommonPasswordValidator",
+        "NumericPasswordValidator",
+    )
+]
+LOGIN_URL = "log-in"
+LOGIN_REDIRECT_URL = "account"
+LOGOUT_REDIRECT_URL = "log-in"
+# How long a mailed link to set a password is good.
+PASSWORD_RESET_TIMEOUT = 7 * 86_400
+
+# --- language and time ----------------------------------------------------------------
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English"), ("de", "Deutsch")]
+TIME_ZONE = "UTC"
+USE_I18N = True
+USE_TZ = True
+
+# --- files ----------------------------------------------------------------------------
+STATIC_URL = "static/"
+STATIC_ROOT = env.env_text("STATIC_ROOT", default=None)
+MEDIA_ROOT = Path(
+    env.env_text("MEDIA_ROOT", default=str(BASE_DIR / ".ropeseat" / "media"))
+)
+STORAGES = {
+    "default": {
+        "BACKEND": "reports.storage.WholeFileStorage",
+        "OPTIONS": {"allow_overwrite": True},
+    },
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+FIXTURE_DIRS = [BASE_DIR / "fixtures"]
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_AUTOREFRESH = False
+
+# --- limits ---------------------------------------------------------------------------
+UPLOAD_MAX_BYTES = env.env_int("UPLOAD_MAX_BYTES", default=8_000_000, minimum=1000)
+UPLOAD_MAX_READINGS = env.env_int("UPLOAD_MAX_READINGS", default=10_000, minimum=1)
+DATA_UPLOAD_MAX_MEMORY_SIZE = UPLOAD_MAX_BYTES
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+# 0 is no limit. A telephone that sends again after each cut line stays far below.
+REQUESTS_PER_MINUTE = env.env_int("REQUESTS_PER_MINUTE", default=1200, minimum=0)
+TOKEN_GUESSES_PER_MINUTE = env.env_int(
+    "TOKEN_GUESSES_PER_MINUTE", default=60, minimum=0
+)
+LOGIN_TRIES = env.env_int("LOGIN_TRIES", default=10, minimum=0)
+JOB_MAX_ATTEMPTS = 3
+NIGHTLY_JOBS = ["inspections.tasks.nightly"]
+# Queued for every machine that a change of the register touches.
+REGISTER_CHANGE_JOB = "inspections.tasks.assess"
+# What goes out beside the register, named by the apps above.
+EXPORTS = ["inspections.exchange.outgoing.OUTGOING", "reports.exports.OUTGOING"]
+JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
+JOB_RING_AGAIN_S = env.env_int("JOB_RING_AGAIN_S", default=180, minimum=1)
+
+# --- watching and tidying -------------------------------------------------------------
+METRICS_TOKEN = env.env_secret("METRICS_TOKEN", default=None)
+METRICS_SOURCES = [
+    "fleet.platform.watching.metrics.work.families",
+    "inspections.metrics.families",
+    "reports.metrics.families",
+]
+PRUNED = {
+    "counts": "fleet.platform.access.counts.prune",
+    "jobs": "fleet.platform.watching.pruning.jobs",
+    "sessions": "fleet.platform.watching.pruning.sessions",
+    "upload answers": "inspections.pruning.answers",
+}
+# Touched by a worker or beat as long as it works; the health command looks at it.
+HEARTBEAT_FILE = env.env_text("HEARTBEAT_FILE", default=None)
+
+# --- API ------------------------------------------------------------------------------
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "fleet.platform.api.authentication.DeviceToken",
+        "fleet.platform.api.authentication.Session",
+    ],
+    "DEFAULT_PERMISSION_CLASSES": ["fleet.platform.api.permissions.MemberOnly"],
+    "DEFAULT_PARSER_CLASSES": ["fleet.platform.api.parsers.StrictJSONParser"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PAGINATION_CLASS": "fleet.platform.api.pagination.ById",
+    "DEFAULT_FILTER_BACKENDS": ["fleet.platform.api.filters.StrictFilterBackend"],
+    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "EXCEPTION_HANDLER": "fleet.platform.api.errors.problem_response",
+    "UNAUTHENTICATED_USER": None,
+    # ?format= would be a query parameter outside every list's own.
+    "URL_FORMAT_OVERRIDE": None,
+    "TEST_REQUEST_DEFAULT_FORMAT": "json",
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Ropeseat",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "SERVE_INCLUDE_SCHEMA": False,
+    "ENUM_NAME_OVERRIDES": {
+        "DueStateEnum": "inspections.models.DueState",
+        "JobStateEnum": "fleet.platform.choices.JobState",
+        "WorkKindEnum": "fleet.register.choices.WorkKind",
+        "PulleyKindEnum": "fleet.register.choices.PulleyKind",
+        "VisitKindEnum": "inspections.models.VisitKind",
+        "ReadingStateEnum": "inspections.models.ReadingState",
+        "ForecastStateEnum": "inspections.models.ForecastState",
+        "ForecastRunStateEnum": "inspections.models.RunState",
+        "CauseEnum": "inspections.models.RunCause",
+        "JudgedAnewCauseEnum": "inspections.models.Cause",
+        "ReportStateEnum": "reports.models.ReportState",
+        "ReportKindEnum": "reports.models.ReportKind",
+        "UrgentMailStateEnum": "inspections.models.MailState",
+        "PlannedWorkStateEnum": "inspections.models.PlanState",
+        "OptionKindEnum": "inspections.decisions.records.kind.OptionKind",
+        "DeliveryStateEnum": "reports.models.DeliveryState",
+    },
+    "POSTPROCESSING_HOOKS": [
+        "drf_spectacular.hooks.postprocess_schema_enums",
+        "fleet.platform.api.openapi.add_problems",
+    ],
+}
+
+# --- mail and logs --------------------------------------------------------------------
+EMAIL_BACKEND = env.env_text(
+    "EMAIL_BACKEND", default="django.core.mail.backends.smtp.EmailBackend"
+)
+EMAIL_HOST = env.env_text("EMAIL_HOST", default="localhost")
+EMAIL_PORT = env.env_int("EMAIL_PORT", default=25, minimum=1, maximum=65535)
+EMAIL_HOST_USER = env.env_text("EMAIL_HOST_USER", default="")
+EMAIL_HOST_PASSWORD = env.env_secret("EMAIL_HOST_PASSWORD", default="")
+_EMAIL_SECURITY = env.env_choice(
+    "EMAIL_SECURITY", choices=("none", "starttls", "tls"), default="none"
+)
+EMAIL_USE_TLS = _EMAIL_SECURITY == "starttls"
+EMAIL_USE_SSL = _EMAIL_SECURITY == "tls"
+DEFAULT_FROM_EMAIL = env.env_text("EMAIL_FROM", default="ropeseat@localhost")
+# What links in mails begin with; without it every report is attached.
+PUBLIC_URL = env.env_text("PUBLIC_URL", default="")
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {
+        "lines": {"()": "fleet.platform.watching.logs.Lines"},
+        "json": {"()": "fleet.platform.watching.logs.JsonLines"},
+    },
+    "handlers": {
+        "stderr": {
+            "class": "logging.StreamHandler",
+            "formatter": env.env_choice(
+                "LOG_FORMAT", choices=("lines", "json"), default="lines"
+            ),
+        }
+    },
+    "root": {
+        "handlers": ["stderr"],
+        "level": env.env_choice(
+            "LOG_LEVEL",
+            choices=("DEBUG", "INFO", "WARNING", "ERROR"),
+            default="INFO",
+        ),
+    },
+}

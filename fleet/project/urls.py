@@ -1,0 +1,39 @@
+"""The composition root of addresses: each app's own, named by dotted string."""
+
+from django.contrib import admin
+from django.contrib.auth.views import LogoutView
+from django.urls import include, path
+from drf_spectacular.views import SpectacularAPIView
+
+from fleet.platform.watching import health
+from fleet.platform.watching.metrics import page as metrics
+from fleet.register import pages
+
+urlpatterns = [
+    path("", health.front_door, name="front-door"),
+    path("health/live", health.live, name="health-live"),
+    path("health/ready", health.ready, name="health-ready"),
+    path("metrics", metrics.page, name="metrics"),
+    path("log-in", pages.LogIn.as_view(), name="log-in"),
+    path("log-out", LogoutView.as_view(), name="log-out"),
+    path("account", pages.account, name="account"),
+    path("account/password", pages.ChangePassword.as_view(), name="change-password"),
+    path(
+        "set-password/<uidb64>/<token>",
+        pages.SetPassword.as_view(),
+        name="set-password",
+    ),
+    path("admin/", admin.site.urls),
+    path(
+        "api/v1/schema",
+        SpectacularAPIView.as_view(authentication_classes=[], permission_classes=[]),
+        name="schema",
+    ),
+    path("api/v1/", include("fleet.register.api.urls")),
+    path("api/v1/", include("inspections.api.urls")),
+    path("api/v1/", include("reports.api.urls")),
+]
+
+handler400 = "fleet.platform.api.errors.bad_request"
+handler404 = "fleet.platform.api.errors.not_found"
+handler500 = "fleet.platform.api.errors.server_error"

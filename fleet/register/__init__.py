@@ -1,0 +1,1 @@
+"""What stands where, and who looks after it."""

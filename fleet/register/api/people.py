@@ -1,0 +1,181 @@
+"""The contractor's people, as the office sees and changes them; and who is calling."""
+
+from typing import Any
+
+from django.db.models import QuerySet
+from django.utils import timezone
+from drf_spectacular.utils import OpenApiExample, extend_schema
+from rest_framework import permissions, serializers
+from rest_framework.decorators import action
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
+from fleet.platform.api.permissions import scope_of
+from fleet.platform.choices import Role
+from fleet.platform.models import Membership, Token
+from fleet.platform.queue import tasks
+from fleet.register import people
+from fleet.register.api import people_serializers
+from fleet.register.api.people_serializers import (
+    Invitation,
+    MembershipSerializer,
+    MeSerializer,
+)
+from fleet.register.api.viewsets import (
+    Confined,
+    ConfinedReadViewSet,
+    Sorted,
+    etag,
+    names_tag,
+)
+from fleet.register.people.inviting import Invitation as Invited
+
+_INVITED = OpenApiExample(
+    "a technician",
+    value={
+        "email": "ines@lifts.example",
+        "first_name": "Ines",
+        "last_name": "Moreira",
+        "role": "TECHNICIAN",
+    },
+    request_only=True,
+)
+
+
+class PeopleViewSet(Sorted, ConfinedReadViewSet):
+    """People and what they may do; everyone else sees only their own entry.
+
+    Someone invited gets a link by mail to set a password; it is good for a week and
+    for one time. Until then they can do nothing.
+    """
+
+    http_method_names = ["get", "head", "options", "post", "patch"]
+    queryset = Membership.objects.select_related("person")
+    serializer_class = MembershipSerializer
+    search_fields = ("person__email", "person__first_name", "person__last_name")
+    filterset_fields = {"role": ["exact"], "deactivated_at": ["isnull"]}
+
+    def get_queryset(self) -> QuerySet[Membership]:
+        # Outside row-level security: the filter is the ring.
+        scope = scope_of(self.request)
+        rows = Membership.objects.select_related("person").filter(
+            contractor_id=scope.contractor_id
+        )
+        own = {} if scope.role == Role.OFFICE else {"pk": scope.membership_id}
+        return rows.filter(**own)
+
+    def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        return _answer(self.get_object())
+
+    @extend_schema(
+        request=Invitation,
+        responses={201: MembershipSerializer},
+        examples=[_INVITED],
+    )
+    def create(self, request: Request) -> Response:
+        """Invite someone; the link is mailed to them."""
+        given = self._given(Invitation(data=request.data, context=self._context()))
+        membership, job_ids = people.invite(
+            contractor_id=scope_of(request).contractor_id,
+            invitation=Invited(**given),
+            at=timezone.now(),
+        )
+        tasks.ring_after_commit(job_ids=job_ids, kind=people.SEND_LINK)
+        answer = _answer(membership, status=201)
+        answer["Location"] = request.build_absolute_uri(
+            f"{request.path}/{membership.pk}"
+        )
+        return answer
+
+    @extend_schema(
+        request=people_serializers.MembershipChange,
+        responses={200: MembershipSerializer},
+    )
+    def partial_update(self, request: Request, pk: str) -> Response:
+        """Change a role, an owner or a name; nobody changes what they may do."""
+        membership = self._locked()
+        wanted = request.headers.get("If-Match")
+        if wanted is None:
+            raise PreconditionRequired
+        if not names_tag(wanted, etag(membership)):
+            raise PreconditionFailed
+        change = people_serializers.MembershipChange(
+            data=request.data, context=self._context(), partial=True
+        )
+        changed = people.change(
+            scope=scope_of(request),
+            membership=membership,
+            fields=self._given(change),
+        )
+        return _answer(changed)
+
+    @extend_schema(request=None, responses={200: MembershipSerializer})
+    @action(detail=True, methods=["post"])
+    def deactivate(self, request: Request, pk: str) -> Response:
+        """End sessions and tokens at once; what was done stays."""
+        return _answer(
+            people.deactivate(
+                scope=scope_of(request),
+                membership=self._locked(),
+                at=timezone.now(),
+            )
+        )
+
+    @extend_schema(request=None, responses={200: MembershipSerializer})
+    @action(detail=True, methods=["post"])
+    def reactivate(self, request: Request, pk: str) -> Response:
+        """Let someone work again, with the old password and without the old tokens."""
+        return _answer(
+            people.reactivate(scope=scope_of(request), membership=self._locked())
+        )
+
+    @extend_schema(request=None, responses={200: MembershipSerializer})
+    @action(detail=True, methods=["post"], url_path="send-link")
+    def send_link(self, request: Request, pk: str) -> Response:
+        """Mail a new link to set a password; older links are void."""
+        membership = self._locked()
+        ids = people.send_again(membership=membership, at=timezone.now())
+        tasks.ring_after_commit(job_ids=ids, kind=people.SEND_LINK)
+        return _answer(membership)
+
+    def _locked(self) -> Membership:
+        found = self.get_object()
+        rows = self.get_queryset().select_for_update(of=("self",), no_key=True)
+        return rows.get(pk=found.pk)
+
+    def _context(self) -> dict[str, Any]:
+        return dict(self.get_serializer_context())
+
+    def _given(self, serializer: serializers.Serializer[Any]) -> dict[str, Any]:
+        serializer.is_valid(raise_exception=True)
+        return dict(serializer.validated_data)
+
+
+def _answer(membership: Membership, *, status: int = 200) -> Response:
+    membership = Membership.objects.select_related("person").get(pk=membership.pk)
+    body = MembershipSerializer(membership).data
+    return Response(body, status=status, headers={"ETag": etag(membership)})
+
+
+class _KnownOnly(permissions.BasePermission):
+    """Whoever is let in may ask who they are, with a token of any use."""
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        return getattr(request._request, "scope", None) is not None
+
+
+class MeView(Confined, APIView):
+    """Who is calling, for whom, and what the token is good for."""
+
+    permission_classes = [_KnownOnly]
+
+    @extend_schema(responses={200: MeSerializer})
+    def get(self, request: Request) -> Response:
+        people_serializers.no_parameters(request)
+        membership = Membership.objects.select_related("person", "contractor").get(
+            pk=scope_of(request).membership_id or 0
+        )
+        token = request.auth if isinstance(request.auth, Token) else None
+        return Response(MeSerializer({"membership": membership, "token": token}).data)

@@ -1,0 +1,87 @@
+"""The contractor, its people and their devices on the way out; nothing secret."""
+
+from typing import Any
+
+from fleet.platform import visibility
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.models import Change, Contractor, Membership, Token
+from fleet.platform.visibility import OFFICE, Visibility, only
+from fleet.register.exchange.tables import Table, TenantTable
+
+
+def _contractor(scope: Scope) -> Any:
+    return Contractor.objects.filter(pk=scope.contractor_id)
+
+
+def _people(scope: Scope) -> Any:
+    rows = Membership.objects.filter(contractor_id=scope.contractor_id).order_by("pk")
+    return (
+        rows
+        if visibility.sees_everything(scope)
+        else rows.filter(pk=scope.membership_id or 0)
+    )
+
+
+def _tokens(scope: Scope) -> Any:
+    rows = Token.objects.filter(membership__contractor_id=scope.contractor_id)
+    rows = rows.order_by("pk")
+    if visibility.sees_everything(scope):
+        return rows
+    return rows.filter(membership_id=scope.membership_id or 0)
+
+
+CONTRACTOR_TABLES = (
+    Table(
+        name="contractor",
+        rows=_contractor,
+        visibility=Visibility(only=only(OFFICE, "created_at", "retired_on")),
+        columns={
+            name: name
+            for name in (
+                "code",
+                "name",
+                "language",
+                "time_zone",
+                "created_at",
+                "retired_on",
+            )
+        },
+    ),
+    Table(
+        name="people",
+        rows=_people,
+        visibility=Visibility(only=only(OFFICE, "username")),
+        columns={
+            "membership_id": "pk",
+            "username": "person__username",
+            "first_name": "person__first_name",
+            "last_name": "person__last_name",
+            "email": "person__email",
+            "role": "role",
+            "owner_id": "owner_id",
+            "created_at": "created_at",
+            "deactivated_at": "deactivated_at",
+            "last_login": "person__last_login",
+        },
+    ),
+    Table(
+        name="tokens",
+        rows=_tokens,
+        visibility=Visibility(),
+        # The prefix is on the device's label; the digest stays here.
+        columns={
+            name: name
+            for name in (
+                "membership_id",
+                "device",
+                "prefix",
+                "scopes",
+                "created_at",
+                "expires_at",
+                "revoked_at",
+                "last_used_at",
+            )
+        },
+    ),
+    TenantTable(model=Change, name="changes"),
+)

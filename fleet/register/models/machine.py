@@ -1,0 +1,156 @@
+"""Traction machines and the pulleys their ropes pass over."""
+
+from django.contrib.postgres.constraints import ExclusionConstraint
+from django.db import models
+from django.db.models import F, Q
+
+from fleet.platform.models.tenant import (
+    DateRange,
+    Sourced,
+    TenantForeignKey,
+    TenantRow,
+    between,
+    positive_check,
+)
+from fleet.register import choices
+from fleet.register.models.estate import Building
+
+
+class Machine(TenantRow, Sourced):
+    """One traction machine with the masses its sheave carries.
+
+    Everything that is not known stays empty: an empty field is said to be missing
+    wherever it is needed, never guessed.
+    """
+
+    owner_lookup = "building__owner_id"
+    from_machine = "pk"
+
+    building = TenantForeignKey(
+        Building, on_delete=models.PROTECT, related_name="machines"
+    )
+    code = models.SlugField(max_length=50, db_index=False)
+    name = models.CharField(max_length=200)
+    installed_on = models.DateField(null=True, blank=True)
+    drive_kind = models.CharField(max_length=10, choices=choices.DriveKind.choices)
+    roping_ratio = models.PositiveSmallIntegerField(default=1)
+    wrap = models.CharField(
+        max_length=10, choices=choices.Wrap.choices, default=choices.Wrap.SINGLE
+    )
+    wrap_angle_deg = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="Total wrap on the drive sheave; empty: from the pulleys.",
+    )
+    car_mass_kg = models.FloatField(null=True, blank=True)
+    rated_load_kg = models.FloatField(null=True, blank=True)
+    balance_ratio = models.FloatField(
+        null=True, blank=True, help_text="Share of the rated load, such as 0.45."
+    )
+    counterweight_mass_kg = models.FloatField(null=True, blank=True)
+    rated_speed_m_s = models.FloatField(null=True, blank=True)
+    travel_m = models.FloatField(null=True, blank=True)
+    compensation_mass_kg_m = models.FloatField(null=True, blank=True)
+    tension_device_mass_kg = models.FloatField(null=True, blank=True)
+    travelling_cable_mass_kg_m = models.FloatField(null=True, blank=True)
+    braking_deceleration_m_s2 = models.FloatField(null=True, blank=True)
+    stalled_drive = models.CharField(
+        max_length=20,
+        choices=choices.StalledDrive.choices,
+        default=choices.StalledDrive.UNKNOWN,
+    )
+    trips_per_day = models.FloatField(null=True, blank=True)
+    retired_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["code", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["contractor", "code"], name="machine_code_once"
+            ),
+            models.CheckConstraint(
+                condition=Q(roping_ratio__gte=1, roping_ratio__lte=8),
+                name="machine_roping_in_range",
+            ),
+            models.CheckConstraint(
+                condition=Q(wrap_angle_deg__isnull=True)
+                | Q(wrap_angle_deg__gte=60, wrap_angle_deg__lte=480),
+                name="machine_wrap_in_range",
+            ),
+            models.CheckConstraint(
+                condition=Q(balance_ratio__isnull=True)
+                | Q(balance_ratio__gte=0, balance_ratio__lte=1),
+                name="machine_balance_in_range",
+            ),
+            models.CheckConstraint(
+                condition=between("compensation_mass_kg_m", 0, 1000)
+                & between("tension_device_mass_kg", 0, 1e6)
+                & between("travelling_cable_mass_kg_m", 0, 1000),
+                name="machine_cable_masses_in_range",
+            ),
+            positive_check(
+                "machine",
+                "car_mass_kg",
+                "rated_load_kg",
+                "counterweight_mass_kg",
+                "rated_speed_m_s",
+                "travel_m",
+                "braking_deceleration_m_s2",
+                "trips_per_day",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} {self.name}"
+
+
+class Pulley(TenantRow, Sourced):
+    """A pulley in the ropes' path, other than the drive sheave."""
+
+    from_machine = "pulleys"
+
+    machine = TenantForeignKey(
+        Machine, on_delete=models.PROTECT, related_name="pulleys"
+    )
+    number = models.PositiveSmallIntegerField(
+        help_text="Counted from the car's end of the ropes."
+    )
+    kind = models.CharField(max_length=15, choices=choices.PulleyKind.choices)
+    bend = models.CharField(
+        max_length=10, choices=choices.Bend.choices, default=choices.Bend.SIMPLE
+    )
+    diameter_mm = models.FloatField()
+    offset_x_mm = models.FloatField(
+        null=True, blank=True, help_text="Horizontal distance from the sheave's centre."
+    )
+    drop_h_mm = models.FloatField(
+        null=True, blank=True, help_text="How far below the sheave's centre."
+    )
+    fitted_on = models.DateField()
+    retired_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["machine", "number", "pk"]
+        constraints = [
+            ExclusionConstraint(
+                name="pulley_place_taken_once",
+                expressions=[
+                    ("machine", "="),
+                    ("number", "="),
+                    (DateRange("fitted_on", "retired_on"), "&&"),
+                ],
+            ),
+            models.CheckConstraint(
+                condition=Q(retired_on__isnull=True) | Q(retired_on__gt=F("fitted_on")),
+                name="pulley_retired_after_fitting",
+            ),
+            models.CheckConstraint(
+                condition=between("offset_x_mm", -1e5, 1e5)
+                & between("drop_h_mm", -1e5, 1e5),
+                name="pulley_offsets_in_range",
+            ),
+            positive_check("pulley", "diameter_mm"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.number}"

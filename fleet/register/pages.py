@@ -1,0 +1,95 @@
+"""Plain pages to log in, log out and set a password: Django's own views, limited."""
+
+from typing import Any
+
+from django.conf import settings
+from django.contrib.auth import views as auth_views
+from django.contrib.auth.decorators import login_required
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+from django.urls import reverse, reverse_lazy
+from django.utils import timezone
+from django.utils.decorators import method_decorator
+from django.utils.http import urlencode
+
+from fleet.platform.access import login_limits
+from fleet.platform.access.middleware import actor_of, membership_of
+from fleet.platform.database import tenancy
+from fleet.platform.models import Membership
+from fleet.register import people
+from fleet.register.people.links import LinkTokens
+
+
+# Tries are counted whatever becomes of the request, so no transaction is around it.
+@method_decorator(transaction.non_atomic_requests, name="dispatch")
+class LogIn(auth_views.LoginView):
+    """Log in with name and password, so many times in a quarter of an hour."""
+
+    template_name = "people/login.html"
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        tried = login_limits.Try(
+            username=request.POST.get("username", ""),
+            address=login_limits.address_of(request),
+            known=login_limits.known_device(request),
+        )
+        wait_s = login_limits.count(tried=tried, at=timezone.now())
+        if wait_s is not None:
+            answer = render(request, "people/wait.html", {"wait_s": wait_s}, status=429)
+            answer["Retry-After"] = str(wait_s)
+            return answer
+        answer = super().post(request, *args, **kwargs)
+        if request.user.is_authenticated:
+            login_limits.forget(tried=tried)
+            login_limits.remember_device(answer, username=request.user.get_username())
+        return answer
+
+
+class SetPassword(auth_views.PasswordResetConfirmView):
+    """Set a password by a link that was mailed; it is good for one time."""
+
+    template_name = "people/set_password.html"
+    success_url = reverse_lazy("account")
+    post_reset_login = True
+    post_reset_login_backend = "django.contrib.auth.backends.ModelBackend"
+    membership: Membership | None = None
+
+    def get_user(self, uidb64: str) -> Any:
+        self.membership = people.opened_by(name=uidb64)
+        if self.membership is None:
+            return None
+        self.token_generator = LinkTokens(self.membership)
+        return self.membership.person
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        assert self.membership is not None
+        person_id = self.membership.person_id
+        with transaction.atomic():
+            tenancy.act_as(actor_of(self.request, person_id=person_id))
+            Membership.objects.filter(pk=self.membership.pk, joined_at=None).update(
+                joined_at=timezone.now()
+            )
+            return super().form_valid(form)
+
+
+class ChangePassword(auth_views.PasswordChangeView):
+    """Set another password; sessions elsewhere end."""
+
+    template_name = "people/set_password.html"
+    success_url = reverse_lazy("account")
+    extra_context = {"validlink": True}
+
+
+@login_required
+def account(request: HttpRequest) -> HttpResponse:
+    """Say who is logged in, as what, and where to go from here."""
+    membership = membership_of(request.user.pk or 0)
+    return render(request, "people/account.html", {"membership": membership})
+
+
+def admins_login(request: HttpRequest, extra_context: Any = None) -> HttpResponse:
+    """Lead the office's pages to the one place where passwords are tried."""
+    wanted = request.GET.get("next", reverse("admin:index"))
+    query = urlencode({"next": wanted})
+    return HttpResponseRedirect(f"{reverse(settings.LOGIN_URL)}?{query}")

@@ -1,0 +1,38 @@
+"""A contractor's people: invited by the office, changed, and let go."""
+
+from fleet.register.people.changing import (
+    LastOfficePerson,
+    OwnMembership,
+    change,
+    deactivate,
+    reactivate,
+)
+from fleet.register.people.inviting import (
+    SEND_LINK,
+    AlreadyMember,
+    Deactivated,
+    NoPublicAddress,
+    invite,
+    send_again,
+)
+from fleet.register.people.letter import send
+from fleet.register.people.links import address, opened_by
+from fleet.register.people.rules import OwnerRule
+
+__all__ = [
+    "SEND_LINK",
+    "AlreadyMember",
+    "Deactivated",
+    "LastOfficePerson",
+    "NoPublicAddress",
+    "OwnMembership",
+    "OwnerRule",
+    "address",
+    "change",
+    "deactivate",
+    "invite",
+    "opened_by",
+    "reactivate",
+    "send",
+    "send_again",
+]

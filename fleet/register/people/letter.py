@@ -1,0 +1,43 @@
+"""The mail with the link to set a password."""
+
+from django.conf import settings
+from django.core.mail import EmailMessage
+from django.template.loader import render_to_string
+
+from fleet.platform.models import Job, Membership
+from fleet.register.people import links
+
+
+def send(job: Job) -> None:
+    """Send the link of the job's membership, unless it has ended meanwhile.
+
+    The link is made here and nowhere kept. A mail server that does not answer is
+    raised as OSError, and the job is tried again.
+    """
+    membership = (
+        Membership.objects.select_related("person", "contractor")
+        .filter(pk=job.subject_id or 0, contractor_id=job.contractor_id)
+        .filter(deactivated_at=None, contractor__retired_on=None)
+        .first()
+    )
+    if membership is None:
+        return
+    words = {
+        "contractor": _one_line(membership.contractor.name),
+        "username": membership.person.username,
+        "link": links.address(membership=membership),
+        "days": settings.PASSWORD_RESET_TIMEOUT // 86_400,
+        "is_new": not membership.is_usable(),
+    }
+    EmailMessage(
+        subject=f"{words['contractor']}: set your password",
+        body=render_to_string("people/link.txt", words),
+        to=[membership.person.email],
+        # RFC 3834: no machine shall answer this.
+        headers={"Auto-Submitted": "auto-generated"},
+    ).send()
+
+
+def _one_line(text: str) -> str:
+    """Return a name without line breaks, which a subject must not hold."""
+    return " ".join(text.split())

@@ -1,0 +1,93 @@
+"""The committed description of the API is the one that the code gives."""
+
+import json
+from io import StringIO
+from pathlib import Path
+
+import jsonschema
+import pytest
+import yaml
+from django.core.management import call_command
+from drf_spectacular.validation import validate_schema
+
+from inspections.api.upload_schema import UPLOAD
+from inspections.api.uploads import _EXAMPLE
+from tests import callers, factories
+
+COMMITTED = Path(__file__).parents[4] / "docs" / "openapi.yaml"
+
+
+@pytest.fixture(scope="module")
+def fresh():
+    found, said = StringIO(), StringIO()
+    call_command("spectacular", fail_on_warn=True, stdout=found, stderr=said)
+    assert said.getvalue() == ""
+    return yaml.safe_load(found.getvalue())
+
+
+def test_the_committed_file_is_up_to_date(fresh):
+    assert yaml.safe_load(COMMITTED.read_text(encoding="utf-8")) == fresh, (
+        "run: manage.py spectacular --file docs/openapi.yaml"
+    )
+
+
+def test_the_description_is_valid_openapi(fresh):
+    assert fresh["openapi"].startswith("3.1")
+    validate_schema(fresh)
+
+
+# A link out of a mail, a calendar's address: they say what they open, nobody logs in.
+SIGNED = ("/api/v1/report-links/", "/api/v1/calendars/")
+
+
+def test_every_operation_names_its_problems_and_who_may_call(fresh):
+    for path, operations in fresh["paths"].items():
+        for method, operation in operations.items():
+            responses = operation["responses"]
+            assert {"400", "401", "403", "500", "503"} <= set(responses), (path, method)
+            names_rows = "{" in path or "requestBody" in operation
+            assert ("404" in responses) == names_rows, path
+            assert ("428" in responses) == (method == "patch"), path
+            anyone = path.startswith(SIGNED)
+            wanted = None if anyone else [{"deviceToken": []}, {"session": []}]
+            assert operation.get("security") == wanted, path
+
+
+@pytest.mark.django_db
+def test_the_description_is_served_to_anyone(fresh):
+    answer = callers.call(None, "GET", "/api/v1/schema", Accept="application/json")
+
+    assert json.loads(answer.content)["paths"].keys() == fresh["paths"].keys()
+
+
+def test_the_uploads_example_fits_its_own_description():
+    jsonschema.validate(_EXAMPLE, UPLOAD)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "body",
+    [
+        factories.upload({"value": "11.8", "unit": "mm"}),
+        factories.upload({"kind": "slip_seen", "rope": None, "value": "yes"}),
+        factories.upload({"value": "11.8", "unit": "mm", "note": None, "place": None}),
+    ],
+)
+def test_what_the_description_allows_is_taken(north, body):
+    jsonschema.validate(body, UPLOAD)
+
+    assert callers.upload(north, body).json()["counts"] == {"stored": 1}
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        factories.upload({"value": 11.8, "unit": "mm"}),
+        factories.upload({"value": "11.8", "unit": "mm", "colour": 1}),
+        factories.upload({"kind": "nothing", "value": "1"}),
+        {"visits": [{}]},
+    ],
+)
+def test_what_the_upload_refuses_the_description_refuses(body):
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(body, UPLOAD)

@@ -1,0 +1,227 @@
+"""Tokens by API: shown once, no more than their maker, gone when revoked."""
+
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+from django.utils import timezone
+
+from fleet.models import Token
+from fleet.platform.access import tokens
+from tests import callers, factories
+
+pytestmark = pytest.mark.django_db
+
+PHONE = {"device": "Ines' telephone", "scopes": ["READ"]}
+
+
+def ask(cast, method, path="", body=None, **how):
+    return callers.call(cast, method, f"/api/v1/tokens{path}", body, **how)
+
+
+def person(cast, role):
+    return cast.memberships[role].pk
+
+
+def token_of(cast, role):
+    return Token.objects.get(membership=cast.memberships[role])
+
+
+def with_key(key, method="GET", path="/api/v1/machines"):
+    factories.forget_tenant()
+    headers = {"Authorization": f"Bearer {key}"}
+    return Client().generic(method, path, headers=headers)
+
+
+def by_session(cast, role, body):
+    browser = Client()
+    browser.force_login(cast.memberships[role].person)
+    factories.forget_tenant()
+    return browser.post("/api/v1/tokens", body, content_type="application/json")
+
+
+def test_the_office_issues_a_key_that_is_shown_once(north):
+    whose = person(north, "TECHNICIAN")
+
+    made = ask(north, "POST", body=PHONE | {"person": whose, "days": 30})
+
+    assert made.status_code == 201
+    assert made["Cache-Control"] == "no-store"
+    body = made.json()
+    assert with_key(body["key"]).status_code == 200
+    read = ask(north, "GET", f"/{body['id']}").json()
+    assert "key" not in read
+    assert "digest" not in read
+    assert read["person"] == whose
+    left = Token.objects.get(pk=body["id"]).expires_at - timezone.now()
+    assert timedelta(days=29) < left <= timedelta(days=30)
+
+
+def test_a_list_says_when_each_was_last_used(north):
+    callers.call(north, "GET", "/api/v1/machines", role="TECHNICIAN")
+
+    listed = ask(north, "GET").json()["results"]
+
+    used = {row["person"]: row["last_used_at"] for row in listed}
+    assert used[person(north, "TECHNICIAN")] is not None
+    assert used[person(north, "OWNER_READER")] is None
+
+
+@pytest.mark.parametrize("days", [0, -1, 366, 10**30, "30", True, 1.5])
+def test_no_token_lives_longer_than_a_year(north, days):
+    answer = ask(north, "POST", body=PHONE | {"days": days})
+
+    assert callers.is_problem(answer, 400, "invalid")
+
+
+@pytest.mark.parametrize(
+    ("role", "scopes"),
+    [
+        ("TECHNICIAN", ["WRITE"]),
+        ("OWNER_READER", ["UPLOAD"]),
+        ("OWNER_READER", ["READ", "WRITE"]),
+    ],
+)
+def test_a_token_is_good_for_no_more_than_the_persons_role(north, role, scopes):
+    body = PHONE | {"person": person(north, role), "scopes": scopes}
+
+    assert callers.is_problem(ask(north, "POST", body=body), 400, "invalid")
+    assert callers.is_problem(by_session(north, role, body), 400, "invalid")
+
+
+def test_a_token_hands_on_no_more_than_it_may(north):
+    token = token_of(north, "OFFICE")
+    token.scopes = ["WRITE"]
+    token.save()
+
+    answer = ask(north, "POST", body=PHONE)
+
+    assert callers.is_problem(answer, 400, "invalid")
+
+
+def test_a_technicians_token_makes_no_other(north):
+    # A lost telephone's token must not outlive its revocation by what it made.
+    answer = ask(north, "POST", body=PHONE, role="TECHNICIAN")
+
+    assert callers.is_problem(answer, 403, "permission-denied")
+
+
+@pytest.mark.parametrize("role", ["TECHNICIAN", "OWNER_READER", "OFFICE"])
+def test_everyone_makes_their_own_after_logging_in(north, role):
+    answer = by_session(north, role, PHONE)
+
+    assert answer.status_code == 201, answer.content
+    assert answer.json()["person"] == person(north, role)
+
+
+def test_nobody_but_the_office_makes_one_for_another(north):
+    body = PHONE | {"person": person(north, "OFFICE")}
+
+    assert callers.is_problem(by_session(north, "TECHNICIAN", body), 400, "invalid")
+
+
+def test_a_foreign_person_is_as_absent_as_one_that_is_not_there(north, south):
+    foreign = ask(north, "POST", body=PHONE | {"person": person(south, "TECHNICIAN")})
+    missing = ask(north, "POST", body=PHONE | {"person": 10**9})
+
+    assert (foreign.status_code, foreign.content) == (400, missing.content)
+
+
+def test_one_person_has_so_many_and_no_more(north, monkeypatch):
+    monkeypatch.setattr(tokens, "MOST_OF_ONE_PERSON", 2)
+    body = PHONE | {"person": person(north, "TECHNICIAN")}
+
+    assert ask(north, "POST", body=body).status_code == 201
+    assert callers.is_problem(ask(north, "POST", body=body), 409, "too-many-tokens")
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        {},
+        {"device": "x"},
+        {"device": "", "scopes": ["READ"]},
+        {"device": "x", "scopes": []},
+        {"device": "x", "scopes": ["ROOT"]},
+        {"device": "x", "scopes": "READ"},
+        {"device": "x" * 101, "scopes": ["READ"]},
+        PHONE | {"expires_at": "2099-01-01T00:00:00Z"},
+        PHONE | {"person": "1"},
+        PHONE | {"person": 2**70},
+    ],
+)
+def test_an_odd_request_makes_no_token(north, body):
+    before = Token.objects.count()
+
+    assert callers.is_problem(ask(north, "POST", body=body), 400, "invalid")
+    assert Token.objects.count() == before
+
+
+# --- rotating and revoking ------------------------------------------------------------
+def test_a_device_rotates_its_own_key_and_can_ask_again_if_the_answer_is_lost(north):
+    old = token_of(north, "TECHNICIAN")
+
+    new = ask(north, "POST", f"/{old.pk}/rotate", role="TECHNICIAN").json()
+
+    assert new["replaces"] == old.pk
+    assert with_key(new["key"]).status_code == 200
+    assert with_key(north.keys["TECHNICIAN"]).status_code == 200
+    later = timezone.now() + tokens.OVERLAP
+    assert tokens.find(key=north.keys["TECHNICIAN"], at=later) is None
+    assert tokens.find(key=new["key"], at=later) is not None
+
+
+def test_rotating_makes_no_token_live_longer_than_the_old_one_did(north):
+    old = token_of(north, "TECHNICIAN")
+
+    new = Token.objects.get(
+        pk=ask(north, "POST", f"/{old.pk}/rotate", role="TECHNICIAN").json()["id"]
+    )
+
+    old_life = timedelta(days=365)
+    assert new.expires_at - new.created_at <= old_life + timedelta(minutes=2)
+
+
+def test_a_revoked_token_is_void_at_once_and_cannot_be_rotated(north):
+    old = token_of(north, "TECHNICIAN")
+
+    revoked = ask(north, "POST", f"/{old.pk}/revoke")
+
+    assert revoked.json()["revoked_at"] is not None
+    assert with_key(north.keys["TECHNICIAN"]).status_code == 401
+    again = ask(north, "POST", f"/{old.pk}/rotate")
+    assert callers.is_problem(again, 409, "token-not-valid")
+
+
+def test_a_lost_telephones_owner_revokes_it_after_logging_in(north):
+    token = token_of(north, "TECHNICIAN")
+    browser = Client()
+    browser.force_login(north.memberships["TECHNICIAN"].person)
+    factories.forget_tenant()
+
+    assert browser.post(f"/api/v1/tokens/{token.pk}/revoke").status_code == 200
+    assert with_key(north.keys["TECHNICIAN"]).status_code == 401
+
+
+@pytest.mark.parametrize("act", ["rotate", "revoke"])
+def test_nobody_acts_on_anothers_token(north, south, act):
+    office = token_of(north, "OFFICE").pk
+    second = tokens.issue_row(
+        membership=north.memberships["TECHNICIAN"],
+        device="second",
+        scopes=["READ"],
+        issued_at=timezone.now(),
+    )[0]
+
+    missing = ask(north, "POST", f"/{10**9}/{act}", role="TECHNICIAN")
+    for cast, role, pk in (
+        (north, "TECHNICIAN", office),
+        (north, "OWNER_READER", office),
+        (south, "OFFICE", office),
+    ):
+        answer = ask(cast, "POST", f"/{pk}/{act}", role=role)
+        assert (answer.status_code, answer.content) == (404, missing.content)
+    # One's own other device: by logging in, or from the office.
+    own = ask(north, "POST", f"/{second.pk}/{act}", role="TECHNICIAN")
+    assert callers.is_problem(own, 403, "permission-denied")
+    assert ask(None, "POST", f"/{office}/{act}").status_code == 401
