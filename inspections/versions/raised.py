@@ -17,5 +17,4 @@ FORECASTING: tuple[str, ...] = (
 DECIDING: tuple[str, ...] = (
 )
 REPORTING: tuple[str, ...] = (
-    "the rooms of fleet moved",
 )
