@@ -111,7 +111,7 @@ INSTALLED_APPS = [
 AUTH_USER_MODEL = "fleet.Person"
 MIDDLEWARE = [
     "fleet.platform.watching.logs.NameRequest",
-    "fleet.register.api.whole.WholeBody",
+    "fleet.platform.api.whole.WholeBody",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -121,7 +121,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "fleet.platform.access.middleware.AnswerOnce",
     "fleet.platform.api.limits.LimitRequests",
-    "fleet.register.api.whole.WholeFile",
+    "fleet.platform.api.whole.WholeFile",
     "fleet.platform.access.middleware.ConfineSession",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",

@@ -142,7 +142,7 @@ class ExportView(Confined, APIView):
         suffix = self.resource.rpartition(".")[2]
         pieces = self.pieces(scope=scope_of(request))
         answer = StreamingHttpResponse(pieces)
-        # Seen by the middleware that makes it whole (`fleet/register/api/whole.py`).
+        # Seen by the middleware that makes it whole (`fleet/platform/api/whole.py`).
         answer.goes_out_whole = True  # type: ignore[attr-defined]
         return _file(answer, self.resource, _TYPE_OF[suffix])
 
