@@ -332,7 +332,7 @@ class TestRegroove:
         assert found.diameter_ratio_after < 40.0
 
     def test_a_20_in_sheave_with_half_inch_ropes_is_not_cut(self):
-        """As a trade note on regrooving says: it stands at D/d of 40 already."""
+        """As a note on regrooving says: it stands at D/d of 40 already."""
         inches = Sheave(
             form=GrooveForm.UNDERCUT,
             pitch_diameter_new_mm=20 * 25.4,
