@@ -1,29 +1,15 @@
-"""A calendar as text: RFC 5545, written line by line.
-
-Lines end with CRLF and are folded at 75 octets (3.1); text is escaped (3.3.11); moments
-are in UTC (3.3.5, form 2), days are dates (3.3.4). A calendar has at least one
-component (3.6), so an empty one says which time zone it would be in. Name and refresh
-interval are of RFC 7986, 5.1 and 5.7.
-"""
+"""A calendar as text (RFC 5545), with name and refresh interval of RFC 7986."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
+
+import icalendar
 
 PRODUCT = "-//Ropeseat//Planned work//EN"
-FOLD_OCTETS = 75
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
-_EMPTY = (
-    "BEGIN:VTIMEZONE",
-    "TZID:Etc/UTC",
-    "BEGIN:STANDARD",
-    "DTSTART:19700101T000000",
-    "TZOFFSETFROM:+0000",
-    "TZOFFSETTO:+0000",
-    "END:STANDARD",
-    "END:VTIMEZONE",
-)
+# Not allowed in a text of a calendar (3.1); names and remarks may hold them.
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,63 +33,55 @@ class Event:
 
 def write(*, name: str, events: Sequence[Event], refresh_hours: int) -> bytes:
     """Return the calendar as it is sent."""
-    lines = [
-        "BEGIN:VCALENDAR",
-        "VERSION:2.0",
-        f"PRODID:{PRODUCT}",
-        "CALSCALE:GREGORIAN",
-        "METHOD:PUBLISH",
-        f"NAME:{escaped(name)}",
-        f"REFRESH-INTERVAL;VALUE=DURATION:PT{refresh_hours}H",
-    ]
+    calendar = icalendar.Calendar()
+    calendar.add("version", "2.0")
+    calendar.add("prodid", PRODUCT)
+    calendar.add("calscale", "GREGORIAN")
+    calendar.add("method", "PUBLISH")
+    calendar.add("name", _printable(name))
+    calendar.add(
+        "refresh-interval",
+        timedelta(hours=refresh_hours),
+        parameters={"value": "DURATION"},
+    )
     for event in events:
-        lines += _event(event)
+        calendar.add_component(_component(event))
     if not events:
-        lines += _EMPTY
-    lines.append("END:VCALENDAR")
-    return b"".join(folded(line) for line in lines)
+        # A calendar has at least one component (3.6).
+        calendar.add_component(_utc())
+    return bytes(calendar.to_ical())
 
 
-def _event(event: Event) -> Iterator[str]:
-    yield "BEGIN:VEVENT"
-    yield f"UID:{event.uid}"
-    yield f"DTSTAMP:{_moment(event.changed_at)}"
-    yield f"LAST-MODIFIED:{_moment(event.changed_at)}"
-    yield f"SEQUENCE:{event.sequence}"
-    yield f"DTSTART;VALUE=DATE:{event.on:%Y%m%d}"
+def _component(event: Event) -> icalendar.Event:
+    component = icalendar.Event()
+    component.add("uid", event.uid)
+    component.add("dtstamp", event.changed_at)
+    component.add("last-modified", event.changed_at)
+    component.add("sequence", event.sequence)
+    component.add("dtstart", event.on)
     # The end is the first day that is no longer of the event (3.6.1).
-    yield f"DTEND;VALUE=DATE:{event.on + timedelta(days=1):%Y%m%d}"
-    yield f"SUMMARY:{escaped(event.summary)}"
-    yield f"DESCRIPTION:{escaped(event.description)}"
+    component.add("dtend", event.on + timedelta(days=1))
+    component.add("summary", _printable(event.summary))
+    component.add("description", _printable(event.description))
     if event.location:
-        yield f"LOCATION:{escaped(event.location)}"
-    yield f"STATUS:{'CONFIRMED' if event.is_settled else 'TENTATIVE'}"
-    yield "TRANSP:TRANSPARENT"
-    yield "CLASS:PRIVATE"
-    yield "END:VEVENT"
+        component.add("location", _printable(event.location))
+    component.add("status", "CONFIRMED" if event.is_settled else "TENTATIVE")
+    component.add("transp", "TRANSPARENT")
+    component.add("class", "PRIVATE")
+    return component
 
 
-def escaped(text: str) -> str:
-    """Return text as a TEXT value: marks escaped, control characters left out."""
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
-    text = _CONTROL.sub("", text)
-    for mark in ("\\", ";", ","):
-        text = text.replace(mark, f"\\{mark}")
-    return text.replace("\n", "\\n")
+def _utc() -> icalendar.Timezone:
+    zone = icalendar.Timezone()
+    zone.add("tzid", "Etc/UTC")
+    standard = icalendar.TimezoneStandard()
+    standard.add("dtstart", datetime(1970, 1, 1))  # noqa: DTZ001 (local, 3.6.5)
+    standard.add("tzoffsetfrom", timedelta(0))
+    standard.add("tzoffsetto", timedelta(0))
+    zone.add_component(standard)
+    return zone
 
 
-def folded(line: str) -> bytes:
-    """Return a line in pieces of at most 75 octets, none of which parts a letter."""
-    pieces, piece = [], b""
-    for letter in line:
-        encoded = letter.encode()
-        # The space that begins a further piece counts too.
-        if len(piece) + len(encoded) > FOLD_OCTETS:
-            pieces.append(piece)
-            piece = b" "
-        piece += encoded
-    return b"\r\n".join([*pieces, piece]) + b"\r\n"
-
-
-def _moment(at: datetime) -> str:
-    return f"{at.astimezone(UTC):%Y%m%dT%H%M%SZ}"
+def _printable(text: str) -> str:
+    """Return text with one kind of line end and without control characters."""
+    return _CONTROL.sub("", text.replace("\r\n", "\n").replace("\r", "\n"))
