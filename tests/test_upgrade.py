@@ -27,6 +27,7 @@ HARMLESS = {
     "AppendOnly",
     "ConfineToContractor",
     "CreateModel",
+    "LetAppRefreshStatistics",
     # Takes away an index, or a key that a composite key stands in for: statements of
     # an earlier version are planned by what is there, and no row is let in that was
     # refused before. The column stays as it was.

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from django.db import transaction
 
 from fleet.platform import zones
-from fleet.platform.database import tenancy
+from fleet.platform.database import table_statistics, tenancy
 from fleet.platform.errors import Conflict, Unprocessable
 from fleet.platform.models import Contractor, Membership, Person, TenantRow
 from fleet.platform.queue import jobs
@@ -29,6 +29,8 @@ from fleet.register.models import (
 )
 
 Entry = Mapping[str, Any]
+# Tables that others refer to and that grow with each machine.
+_COUNTED = (Building, Machine, Sheave, Groove, RopeSet, Rope)
 Row = TypeVar("Row", bound=TenantRow)
 Key = TypeVar("Key")
 Found = TypeVar("Found")
@@ -79,6 +81,7 @@ def register(*, portfolio: Entry) -> Contractor:
         )
         for machine in entry.get("machines", ()):
             _register_machine(building=building, entry=machine)
+    table_statistics.refresh(*_COUNTED, rows=Rope.objects.count())
     return contractor
 
 

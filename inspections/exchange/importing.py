@@ -8,6 +8,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from fleet.platform.database import table_statistics
 from fleet.platform.database.tenancy import Scope
 from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.problems import RowError
@@ -17,6 +18,7 @@ from inspections.exchange.batches import Batch
 from inspections.exchange.outcome import Notice, Outcome
 from inspections.exchange.reading_file import HeaderRefused, ReadingFile
 from inspections.exchange.rows import Line
+from inspections.models import Reading, Visit
 
 MOST_ROWS = 100_000
 _TAKEN = ("stored", "held")
@@ -117,7 +119,9 @@ def bring_in(
             )
             tally.add(batch, accepted)
         keep = tally.has_news and not (dry_run or tally.errors)
-        if not keep:
+        if keep:
+            table_statistics.refresh(Visit, Reading, rows=len(file.rows))
+        else:
             transaction.set_rollback(True)
     return _outcome(tally, file=file, kept=keep)
 

@@ -37,6 +37,7 @@ def measure(*, machines: int) -> dict[str, dict[str, float]]:
     from tests.benchmarks import assessed_fleet
 
     contractor = assessed_fleet.make(machines=machines)
+    running.tidy()
     scope, as_of = Scope(contractor_id=contractor.pk), assessed_fleet.AS_OF
     with transaction.atomic():
         confine(contractor_id=contractor.pk)

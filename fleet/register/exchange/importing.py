@@ -6,6 +6,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from fleet.platform.database import table_statistics
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
 from fleet.register.exchange import header, parsing, plan, writing
@@ -15,7 +16,7 @@ from fleet.register.exchange.plan import Plan
 from fleet.register.exchange.problems import RowError
 from fleet.register.exchange.resource import Resource
 from fleet.register.exchange.table import read_table
-from fleet.register.models import Machine
+from fleet.register.models import Machine, RopeInGroove
 
 MOST_ROWS = 50_000
 
@@ -81,6 +82,8 @@ def _bring_in(*, scope: Scope, file: File, dialect: Dialect, most: int) -> Outco
         errors += writing.store(plan=found)
     if errors:
         return _outcome(found, rows=len(rows), errors=errors, headings=headings)
+    also = (RopeInGroove,) if resource.companion else ()
+    table_statistics.refresh(resource.model, *also, rows=len(found.planned))
     writing.check_references()
     outcome = _outcome(found, rows=len(rows), errors=[], headings=headings)
     return replace(outcome, machine_ids=_touched(scope, found))
