@@ -17,4 +17,5 @@ FORECASTING: tuple[str, ...] = (
 DECIDING: tuple[str, ...] = (
 )
 REPORTING: tuple[str, ...] = (
+    "the rooms of fleet moved",
 )

@@ -256,7 +256,7 @@ def of_rope(draft, detail, shared):
     if "rouge" in given:
         given["rouge"] = Rouge(given["rouge"])
     verdicts = discard.judge_rope(observation=Observation(**given), criteria_set=SET)
-    found = next(v for v in verdicts if v.reason == draft.reason)
+    found = next(v for v in verdicts if str(v.reason) == str(draft.reason))
     return found.value, found.margin
 
 
