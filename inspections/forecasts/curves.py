@@ -8,7 +8,7 @@ import numpy as np
 
 from fleet.platform.database.tenancy import Scope
 from inspections import queries
-from inspections.forecasts import clocks, computing, knowledge, loading
+from inspections.forecasts import clocks, knowledge, loading, shapes
 from inspections.forecasts.loading import DAYS_A_YEAR, Tracks
 from inspections.models import Forecast, TrackPoint
 from inspections.projection import courses
@@ -105,7 +105,7 @@ def _points(scope: Scope, forecast: Forecast) -> Iterator[CurvePoint]:
             until=datetime.now(UTC),
         )
     clock = clocks.clock(tracks=some, typical=known.typical_trips, found=counters)
-    made = computing.shape(tracks=some, clock=clock)
+    made = shapes.shape(tracks=some, clock=clock)
     for years in np.linspace(0.0, _until(forecast), POINTS):
         ahead = np.full(some.count, years)
         if clock.usage is not None:
@@ -118,6 +118,7 @@ def _points(scope: Scope, forecast: Forecast) -> Iterator[CurvePoint]:
             known_installation=made.known,
             hyper=known.wear,
             ahead=ahead,
+            confirmed=made.of_points(some.confirmed, otherwise=False),
         ).level_mm[:, places[0]]
         yield CurvePoint(
             on=forecast.last_on + timedelta(days=round(years * DAYS_A_YEAR)),

@@ -10,7 +10,7 @@ from fleet.models import Contractor
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
 from inspections import queries
-from inspections.forecasts import breaking, clocks, computing, knowledge, loading
+from inspections.forecasts import breaking, clocks, knowledge, loading, shapes
 from inspections.forecasts.knowledge import MODEL_VERSION, Knowledge
 from inspections.forecasts.loading import Tracks
 from inspections.models import Hyperparameters, SharedPrior
@@ -58,7 +58,7 @@ def _taught(tracks: Tracks, counters: clocks.Counters, prior: Knowledge) -> Know
     wear = prior.wear
     if worn.count:
         clock = clocks.clock(tracks=worn, typical=typical, found=counters)
-        made = computing.shape(tracks=worn, clock=clock)
+        made = shapes.shape(tracks=worn, clock=clock)
         wear = kernel.learn(
             readings=made.arranged.readings,
             hierarchy=made.hierarchy,

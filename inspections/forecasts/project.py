@@ -16,7 +16,7 @@ from inspections.forecasts import (
     scoring,
     tracks,
 )
-from inspections.forecasts.computing import Rule
+from inspections.forecasts.answers import Rule
 from inspections.forecasts.knowledge import MODEL_VERSION, Knowledge
 from inspections.models import (
     ForecastRun,

@@ -14,7 +14,7 @@ import numpy as np
 from django.db import connection
 
 from inspections.forecasts import breaks, clocks, copying, showing
-from inspections.forecasts.computing import Answer
+from inspections.forecasts.answers import Answer
 from inspections.forecasts.loading import CLASSES
 from inspections.models import TrackPoint
 
@@ -117,9 +117,11 @@ def _rows(
         return np.asarray(numbered[chosen])
 
     last = answer.last.astype("datetime64[s]").astype("datetime64[D]")
+    begun = answer.tracks.begun.astype("datetime64[s]").astype("datetime64[D]")
 
     def day(years: np.ndarray) -> np.ndarray:
-        return np.asarray(copying.days(showing.days(last=last, years=years))[chosen])
+        found = np.maximum(showing.days(last=last, years=years), begun)
+        return np.asarray(copying.days(found)[chosen])
 
     today = np.datetime64(as_of.date(), "D")
     soonest = np.maximum(showing.days(last=last, years=said.visit), today)

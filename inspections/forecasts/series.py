@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from math import hypot
 
 from fleet.register.choices import GrooveForm, RopeCore, WorkKind
 from inspections import inputs
 from inspections.engineering.validity import OutsideValidity
+from inspections.forecasts import counting
+from inspections.forecasts.counting import Point as Point
 from inspections.inputs import Missing, Snapshot, diameters, noise
 from inspections.models import WearLimit
 
@@ -43,18 +45,6 @@ _ROPE_CLASS = {
 # The depths at which the rope bottoms or the rim's metal is used up share their offset
 # with the depths read; the depth at which a traction case no longer closes does not.
 SHARING_OFFSET = ("BOTTOMING", "RIM_METAL")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Point:
-    """One reading of a series; level rises towards the limit [mm]."""
-
-    taken_at: datetime
-    level_mm: float
-    sd_mm: float
-    visit_id: int
-    readings: tuple[int, ...]
-    confirmed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,16 +112,20 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
             class_name=class_name,
             begun_on=geometry.valid_from,
             tolerance_mm=hypot(SEAT_TOLERANCE_MM, offset_mm),
-            points=tuple(
-                Point(
-                    taken_at=reading.taken_at,
-                    level_mm=reading.seat.depth_mm,
-                    sd_mm=reading.seat.sd_mm,
-                    visit_id=reading.visit_id,
-                    readings=reading.readings,
-                    confirmed=confirmed.issuperset(reading.readings),
-                )
-                for reading in read
+            points=counting.counted(
+                snapshot,
+                groove_id=row.pk,
+                points=[
+                    Point(
+                        taken_at=reading.taken_at,
+                        level_mm=reading.seat.depth_mm,
+                        sd_mm=reading.seat.sd_mm,
+                        visit_id=reading.visit_id,
+                        readings=reading.readings,
+                        confirmed=confirmed.issuperset(reading.readings),
+                    )
+                    for reading in read
+                ],
             ),
             limit=limit,
             limit_level_mm=limit.value if limit else None,
@@ -176,16 +170,19 @@ def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
             else "rope diameter",
             begun_on=rope_set.fitted_on,
             tolerance_mm=AS_FITTED_SD_MM if fitted is not None else None,
-            points=tuple(
-                Point(
-                    taken_at=diameter.taken_at,
-                    level_mm=start - diameter.mean_mm,
-                    sd_mm=diameter.sd_mm,
-                    visit_id=diameter.visit_id,
-                    readings=diameter.readings,
-                    confirmed=confirmed.issuperset(diameter.readings),
-                )
-                for diameter in found.get(rope.pk, ())
+            points=counting.counted(
+                snapshot,
+                points=[
+                    Point(
+                        taken_at=diameter.taken_at,
+                        level_mm=start - diameter.mean_mm,
+                        sd_mm=diameter.sd_mm,
+                        visit_id=diameter.visit_id,
+                        readings=diameter.readings,
+                        confirmed=confirmed.issuperset(diameter.readings),
+                    )
+                    for diameter in found.get(rope.pk, ())
+                ],
             ),
             limit=limit,
             limit_level_mm=None if least is None else start - least,
@@ -223,16 +220,19 @@ def _runby(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
         class_name="counterweight run-by",
         begun_on=begun,
         tolerance_mm=None,
-        points=tuple(
-            Point(
-                taken_at=reading.taken_at,
-                level_mm=start - (reading.value or 0.0),
-                sd_mm=noise.of(reading),
-                visit_id=reading.visit_id,
-                readings=(reading.pk,),
-                confirmed=reading.pk in confirmed,
-            )
-            for reading in readings
+        points=counting.counted(
+            snapshot,
+            points=[
+                Point(
+                    taken_at=reading.taken_at,
+                    level_mm=start - (reading.value or 0.0),
+                    sd_mm=noise.of(reading),
+                    visit_id=reading.visit_id,
+                    readings=(reading.pk,),
+                    confirmed=reading.pk in confirmed,
+                )
+                for reading in readings
+            ],
         ),
         limit=limit,
         limit_level_mm=start - limit.value,

@@ -11,7 +11,7 @@ from inspections.projection.presentation import Case
 
 NO_READING = "no reading yet"
 NO_LIMIT = "no limit is known for this place"
-NOT_COMPUTABLE = "the numbers are beyond what can be computed"
+NOT_COMPUTABLE = "the numbers cannot be: check the readings, measure again"
 NOTHING_KNOWN = "nothing is known yet of this place or others like it"
 EARLIER_PARTS = "no reading yet: expected from this machine's other and earlier parts"
 CLASS_RANGE = "no reading yet: the range of its class only"
@@ -84,8 +84,12 @@ def say(*, case: Case, chances: Chances, question: Question) -> Said:
         shown.form, (presentation.NOTHING, presentation.SUSPENDED)
     )
     early = np.isfinite(shown.one_in_ten_years) | reached
-    pull = case.safety & (shown.form != presentation.NOTHING)
-    pull &= chances.before_visit > chances.pull_forward_chance
+    failed = chances.model_state == forecasting.NOT_COMPUTABLE
+    failed &= case.readings > 0
+    # a question takes no date away, nor do numbers that cannot be
+    waiting = (shown.form == presentation.SUSPENDED) & (p10 <= presentation.SEEN_YEARS)
+    pull = case.safety & ((shown.form != presentation.NOTHING) | failed)
+    pull &= (chances.before_visit > chances.pull_forward_chance) | failed
     return Said(
         state=_states(shown, reached),
         reason=_reasons(case, chances, question, shown, reached),
@@ -94,7 +98,9 @@ def say(*, case: Case, chances: Chances, question: Question) -> Said:
         p50=np.where(reached, p50, shown.middle_years),
         p90=np.where(reached, p90, shown.nine_in_ten_years),
         # never later than the one-in-ten date, whatever the rule
-        plan=np.where(early, np.minimum(chances.plan_years, p10), np.inf),
+        plan=np.where(
+            early | waiting | failed, np.minimum(chances.plan_years, p10), np.inf
+        ),
         visit=np.where(pull, chances.visit_years, np.inf),
     )
 

@@ -129,5 +129,6 @@ def _points(scope: Scope, track_id: int, one: WearSeries) -> Iterator[TrackPoint
             level=point.level_mm,
             sd=point.sd_mm,
             confirmed=point.confirmed,
+            counts_as=point.counts_as_mm,
             readings=list(point.readings),
         )

@@ -102,6 +102,11 @@ class TrackPoint(TenantRow):
     confirmed = models.BooleanField(
         default=False, help_text="Someone has looked and said that it is so."
     )
+    counts_as = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="What is left of the level, given later ones; empty: all of it.",
+    )
     readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
 
     class Meta:

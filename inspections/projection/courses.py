@@ -31,6 +31,7 @@ def course(
     hyper: Hyperparameters,
     ahead: Floats,
     probabilities: tuple[float, ...] = (0.1, 0.5, 0.9),
+    confirmed: Flags | None = None,
 ) -> Course:
     """Return the level of each series ``ahead`` (S,) of its last reading [clock].
 
@@ -44,6 +45,7 @@ def course(
         limit_mm=limit_mm,
         known_installation=known_installation,
         hyper=hyper,
+        confirmed=confirmed,
     )
     inferred, of = fitted.inferred, hierarchy.class_of_series
     time = ahead - inferred.centre_clock

@@ -10,6 +10,7 @@ the *latest level* y of a series, drawn through fits that do not know y:
 3. The series is fitted anew with ŷ + z·s in place of y, z from -1.345 to 4, each time
    with full weight: what was read before loses weight if it does not fit.
 4. Of those dates the earliest so far is kept, and the curve between them is straight.
+5. An earlier stray to the bad side stands: y counts as no less than what is left of it.
 
 Below ŷ - 1.345 s a good reading counts no further (Huber 1964: 95 % efficiency on the
 normal). Beyond ŷ + 4 s the reading is the level: the curve falls in a straight line to
@@ -18,10 +19,11 @@ nought where y alone says that the limit is met with the chance asked for.
 
 import dataclasses
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection import forecasting, normal, others
+from inspections.projection import arrays, forecasting, normal, others
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import Hyperparameters
@@ -37,6 +39,65 @@ SHARES = (0.0, 0.2, 0.4, 0.6, 0.8, 0.9, 1.0)
 _LEAST_SD = 1e-4
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Alone:
+    """Series to be fitted one by one (S,), and all that stays fixed meanwhile.
+
+    counts_mm, confirmed : (N,) of the readings
+    """
+
+    readings: Readings
+    kind: Integers
+    limits: Limits
+    known_installation: Flags
+    hyper: Hyperparameters
+    usage: Usage | None
+    probabilities: tuple[float, ...]
+    counts_mm: Floats
+    confirmed: Flags
+    others: Others | None = None
+
+    @property
+    def count(self) -> int:
+        return self.readings.series_count
+
+    def select(self, rows: Integers) -> "_Alone":
+        """Return some of the series."""
+        readings, usage = self.readings, self.usage
+        at = arrays.segment_positions(readings.bounds[rows], readings.counts[rows])
+        return dataclasses.replace(
+            self,
+            readings=readings.select(chosen=rows),
+            kind=self.kind[rows],
+            limits=Limits(
+                limit_mm=self.limits.limit_mm[rows],
+                limit_sd_mm=self.limits.limit_sd_mm[rows],
+            ),
+            known_installation=self.known_installation[rows],
+            usage=None if usage is None else usage.select(rows),
+            counts_mm=self.counts_mm[at],
+            confirmed=self.confirmed[at],
+            others=None if self.others is None else self.others.select(rows),
+        )
+
+    def forecast(self, readings: Readings, confirmed: Flags) -> forecasting.Forecasts:
+        row = np.arange(self.count)
+        return forecasting.forecast(
+            readings=readings,
+            hierarchy=Hierarchy(
+                epoch_of_series=row, machine_of_epoch=row, class_of_machine=self.kind
+            ),
+            limits=self.limits,
+            known_installation=self.known_installation,
+            horizon_years=np.zeros(self.count),
+            hyper=self.hyper,
+            usage=self.usage,
+            probabilities=self.probabilities,
+            confirmed=confirmed,
+            others=self.others,
+        )
+
+
 def plan(
     *,
     readings: Readings,
@@ -46,88 +107,87 @@ def plan(
     hyper: Hyperparameters,
     probabilities: tuple[float, ...],
     usage: Usage | None = None,
+    confirmed: Flags | None = None,
+    counts_mm: Floats | None = None,
+    wanted: Flags | None = None,
 ) -> Floats:
     """Return quantiles (P, S) of the years from the last reading to the limit.
+
+    confirmed : (N,) readings that keep full weight
+    counts_mm : (N,) what each reading still counts for, given those after it, as
+        ``evidence.counts_as_mm`` gives it; without it each counts in full
+    wanted : (S,) series whose dates are asked for; the others only say what they know
 
     They do not rise when the last level of a series rises, all else held fixed, and
     are as good as those of ``forecast`` where readings agree. +inf without a reading,
     an installation or a limit.
     """
-    count = readings.series_count
-    kind = hierarchy.class_of_series
-    row = np.arange(count)
-    alone = Hierarchy(epoch_of_series=row, machine_of_epoch=row, class_of_machine=kind)
-    by_others = _others(readings, hierarchy, alone, limits, known_installation, hyper)
-
-    def forecast(given: Readings, sure: Flags | None) -> forecasting.Forecasts:
-        return forecasting.forecast(
-            readings=given,
-            hierarchy=alone,
-            limits=limits,
-            known_installation=known_installation,
-            horizon_years=np.zeros(count),
-            hyper=hyper,
-            usage=usage,
-            probabilities=probabilities,
-            confirmed=sure,
-            others=by_others,
-        )
-
-    last = _last(readings)
-    read = last >= 0
-    at = last[read]
-    latest = np.zeros(count)
-    latest[read] = readings.level_mm[at]
-    promised = forecast(_without(readings, at), None)
-    grid = _grid(readings, last, promised, kind, hyper, limits)
-    sure = np.zeros(readings.clock.size, dtype=np.bool_)
-    sure[at] = True
-    found = np.empty((len(DEVIATES), len(probabilities), count))
-    for step, level in enumerate(grid):
-        levels = readings.level_mm.copy()
-        levels[at] = level[read]
-        given = dataclasses.replace(readings, level_mm=levels)
-        found[step] = forecast(given, sure).quantiles_years
-    np.minimum.accumulate(found, axis=0, out=found)
-    noise = np.zeros(count)
-    noise[read] = readings.noise_mm[at] * hyper.noise_scale[kind[read]]
-    sd = np.hypot(noise, np.where(limits.usable, limits.limit_sd_mm, 0.0))
-    met = np.array([-normal.deviate(p) for p in probabilities])[:, None] * sd
-    years = _along(found, grid, latest)
-    beyond = _beyond(found[-1], grid[-1], latest, limits.limit_mm - met)
-    return np.where(read & (latest > grid[-1]), np.minimum(years, beyond), years)
-
-
-def _others(
-    readings: Readings,
-    hierarchy: Hierarchy,
-    alone: Hierarchy,
-    limits: Limits,
-    known_installation: Flags,
-    hyper: Hyperparameters,
-) -> Others:
-    """Return what the others say of each series, by what each says by itself."""
-    count = readings.series_count
-    found = forecasting.forecast(
+    count, size = readings.series_count, readings.clock.size
+    alone = _Alone(
         readings=readings,
-        hierarchy=alone,
-        # a series without a limit has a rate all the same
-        limits=Limits(
-            limit_mm=np.where(limits.usable, limits.limit_mm, 1.0),
-            limit_sd_mm=np.zeros(count),
-        ),
+        kind=hierarchy.class_of_series,
+        limits=limits,
         known_installation=known_installation,
-        horizon_years=np.zeros(count),
         hyper=hyper,
-        probabilities=(0.5,),
+        usage=usage,
+        probabilities=probabilities,
+        counts_mm=readings.level_mm if counts_mm is None else counts_mm,
+        confirmed=np.zeros(size, dtype=np.bool_) if confirmed is None else confirmed,
     )
+    alone = dataclasses.replace(alone, others=_others(alone, hierarchy))
+    years = np.full((len(probabilities), count), np.inf)
+    rows = np.arange(count) if wanted is None else np.flatnonzero(wanted)
+    if rows.size:
+        years[:, rows] = _plan(alone.select(rows))
+    return years
+
+
+def _others(alone: _Alone, hierarchy: Hierarchy) -> Others:
+    """Return what the others say of each series, by what each says by itself."""
+    # a series without a limit has a rate all the same
+    stand_in = Limits(
+        limit_mm=np.where(alone.limits.usable, alone.limits.limit_mm, 1.0),
+        limit_sd_mm=np.zeros(alone.count),
+    )
+    found = dataclasses.replace(
+        alone, limits=stand_in, usage=None, probabilities=(0.5,)
+    ).forecast(alone.readings, alone.confirmed)
     return others.others(
         precision=found.precision,
         information=found.information,
         shared_variance=found.shared,
         hierarchy=hierarchy,
-        hyper=hyper,
+        hyper=alone.hyper,
     )
+
+
+def _plan(alone: _Alone) -> Floats:
+    readings, limits = alone.readings, alone.limits
+    last = _last(readings)
+    read = last >= 0
+    at = last[read]
+    kept = np.ones(readings.clock.size, dtype=np.bool_)
+    kept[at] = False
+    promised = alone.forecast(_only(readings, kept), alone.confirmed[kept])
+    latest, noise = np.zeros((2, alone.count))
+    latest[read] = readings.level_mm[at]
+    noise[read] = readings.noise_mm[at] * alone.hyper.noise_scale[alone.kind[read]]
+    strays = _deep_strays(readings, kept, promised)
+    of_stray = np.searchsorted(readings.bounds, strays, side="right") - 1
+    np.maximum.at(latest, of_stray, alone.counts_mm[strays])
+    grid = _grid(alone, last, promised, noise)
+    found = np.empty((len(DEVIATES), len(alone.probabilities), alone.count))
+    for step, level in enumerate(grid):
+        levels = readings.level_mm.copy()
+        levels[at] = level[read]
+        given = dataclasses.replace(readings, level_mm=levels)
+        found[step] = alone.forecast(given, alone.confirmed | ~kept).quantiles_years
+    np.minimum.accumulate(found, axis=0, out=found)
+    sd = np.hypot(noise, np.where(limits.usable, limits.limit_sd_mm, 0.0))
+    met = np.array([-normal.deviate(p) for p in alone.probabilities])[:, None] * sd
+    years = _along(found, grid, latest)
+    beyond = _beyond(found[-1], grid[-1], latest, limits.limit_mm - met)
+    return np.where(read & (latest > grid[-1]), np.minimum(years, beyond), years)
 
 
 def _last(readings: Readings) -> Integers:
@@ -138,54 +198,61 @@ def _last(readings: Readings) -> Integers:
     return np.where(some, found, -1)
 
 
-def _without(readings: Readings, at: Integers) -> Readings:
-    """Return the readings without some of them."""
-    kept = np.ones(readings.clock.size, dtype=np.bool_)
-    kept[at] = False
-    bounds = np.concatenate([[0], np.cumsum(kept)])[readings.bounds]
+def _only(readings: Readings, kept: Flags) -> Readings:
+    """Return the readings that are kept."""
     return Readings(
         clock=readings.clock[kept],
         level_mm=readings.level_mm[kept],
         noise_mm=readings.noise_mm[kept],
         installation=readings.installation[kept],
         visit=readings.visit[kept],
-        bounds=bounds,
+        bounds=np.concatenate([[0], np.cumsum(kept)])[readings.bounds],
     )
+
+
+def _deep_strays(
+    readings: Readings, kept: Flags, promised: forecasting.Forecasts
+) -> Integers:
+    """Return which earlier readings were set aside although they lie deeper."""
+    place = np.flatnonzero(kept)
+    strays = place[promised.flagged]
+    series = np.searchsorted(readings.bounds, strays, side="right") - 1
+    bounds = np.concatenate([[0], np.cumsum(kept)])[readings.bounds]
+    end = place[bounds[series + 1] - 1]
+    back = readings.clock[end] - readings.clock[strays]
+    line = promised.level_mm[series] - promised.rate_mm_per_clock[series] * back
+    deep: Integers = strays[readings.level_mm[strays] > line]
+    return deep
 
 
 def _grid(
-    readings: Readings,
+    alone: _Alone,
     last: Integers,
     promised: forecasting.Forecasts,
-    kind: Integers,
-    hyper: Hyperparameters,
-    limits: Limits,
+    noise: Floats,
 ) -> Floats:
     """Return the levels (K, S), rising, at which the curve is worked out."""
-    some = promised.state == forecasting.FORECAST
-    some &= last > 0
-    at = last[some]
+    readings, limits, hyper = alone.readings, alone.limits, alone.hyper
+    some = (promised.state == forecasting.FORECAST) & (last > 0)
+    at, of = last[some], alone.kind[some]
     ahead = readings.clock[at] - readings.clock[at - 1]
-    worn = promised.rate_mm_per_clock[some] * ahead
-    learnt = promised.share_learnt[some]
-    of = kind[some]
-    spread = np.sqrt((1.0 - learnt) * hyper.log_rate_variance[of])
-    noise = readings.noise_mm[at] * hyper.noise_scale[of]
-    bursts = hyper.burst[of] * promised.rate_mm_per_clock[some] * np.sqrt(ahead)
-    sd = np.sqrt(
-        promised.level_sd_mm[some] ** 2 + noise**2 + (worn * spread) ** 2 + bursts**2
-    )
+    rate = promised.rate_mm_per_clock[some]
+    doubt = (1.0 - promised.share_learnt[some]) * hyper.log_rate_variance[of]
+    variance = promised.level_sd_mm[some] ** 2 + noise[some] ** 2
+    variance += (rate * ahead) ** 2 * doubt
+    variance += (hyper.burst[of] * rate) ** 2 * ahead
+    sd = np.maximum(np.sqrt(variance), _LEAST_SD)
     limit = np.where(limits.usable, limits.limit_mm, 1.0)
     grid = np.array(SHARES)[:, None] * limit
-    middle = promised.level_mm[some] + worn
-    grid[:, some] = middle + np.array(DEVIATES)[:, None] * np.maximum(sd, _LEAST_SD)
+    middle = promised.level_mm[some] + rate * ahead
+    grid[:, some] = middle + np.array(DEVIATES)[:, None] * sd
     return grid
 
 
 def _along(found: Floats, grid: Floats, latest: Floats) -> Floats:
     """Return the curve at the latest levels: straight between the points (K, P, S)."""
     years = found[0].copy()
-    with np.errstate(invalid="ignore"):
+    with np.errstate(invalid="ignore", over="ignore", divide="ignore"):
         for low, high, before, after in _pieces(found, grid):
             way = np.clip((latest - low) / (high - low), 0.0, 1.0)
             years += np.where(way > 0.0, way * (after - before), 0.0)
@@ -203,6 +270,6 @@ def _beyond(top: Floats, highest: Floats, latest: Floats, met: Floats) -> Floats
     room = met - highest
     left = np.where(room > 0.0, (met - latest) / np.maximum(room, _LEAST_SD), 0.0)
     ahead: Floats = np.maximum(top, 0.0)
-    with np.errstate(invalid="ignore"):
+    with np.errstate(invalid="ignore", over="ignore"):
         ahead = ahead * np.clip(left, 0.0, 1.0)
     return np.minimum(top, np.nan_to_num(ahead, nan=np.inf))

@@ -13,9 +13,11 @@ JUDGING: tuple[str, ...] = (
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
+    "confirmed and deep readings stand, and no question takes the date away",
 )
 DECIDING: tuple[str, ...] = (
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
+    "words for a forecast whose numbers cannot be",
 )

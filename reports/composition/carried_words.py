@@ -194,7 +194,7 @@ VISITS = (
 REASONS = (
     gettext_noop("no reading yet"),
     gettext_noop("no limit is known for this place"),
-    gettext_noop("the numbers are beyond what can be computed"),
+    gettext_noop("the numbers cannot be: check the readings, measure again"),
     gettext_noop("nothing is known yet of this place or others like it"),
     gettext_noop(
         "no reading yet: expected from this machine's other and earlier parts"

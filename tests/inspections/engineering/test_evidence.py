@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 from itertools import combinations
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from inspections.engineering.evidence import (
@@ -41,6 +41,9 @@ def others(*values, first_day=100, **given):
 
 
 DEEP = sighting(1.9, day=0, person=1, gauge=1)
+
+# Drawing many dates is slow on a busy machine, and no fault of what is drawn.
+drawn = settings(suppress_health_check=[HealthCheck.too_slow], deadline=None)
 
 SIGHTINGS = st.lists(
     st.builds(
@@ -140,6 +143,7 @@ def test_values_that_are_no_number_are_refused():
         worst_mm(sightings=[])
 
 
+@drawn
 @given(SIGHTINGS)
 def test_each_counts_as_the_least_of_itself_and_its_bound(sightings):
     found = counts_as_mm(sightings=sightings)
@@ -148,6 +152,7 @@ def test_each_counts_as_the_least_of_itself_and_its_bound(sightings):
         assert counted == min(one.value_mm, bound_of(one, sightings))
 
 
+@drawn
 @given(SIGHTINGS, st.data())
 def test_worse_reading_never_makes_any_count_for_less(sightings, data):
     at = data.draw(st.integers(0, len(sightings) - 1))
@@ -169,6 +174,7 @@ def test_worse_reading_never_makes_any_count_for_less(sightings, data):
     assert all(b >= a for a, b in zip(before, after, strict=True))
 
 
+@drawn
 @given(SIGHTINGS, st.data())
 def test_good_reading_that_is_lost_never_makes_any_count_for_less(sightings, data):
     """Less knowledge: what is left counts for as much as before, or for more."""

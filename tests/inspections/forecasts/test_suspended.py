@@ -13,6 +13,8 @@ from tests.inspections.forecasts.stored import NOW, STEADY
 
 pytestmark = pytest.mark.django_db
 
+A_MONTH = timedelta(days=31)
+
 
 @pytest.fixture
 def machine():
@@ -33,12 +35,37 @@ def test_stray_last_reading_suspends_until_someone_says_it_is_so(machine):
     found = forecast(machine, [*STEADY, (6.5, 1.9)])
 
     assert (found.state, found.reason) == (ForecastState.SUSPENDED, asking.STRAY)
-    assert (found.p02_on, found.p50_on, found.plan_before_on) == (None, None, None)
+    assert (found.p02_on, found.p50_on) == (None, None)
+    assert found.level < 1.4
 
     TrackPoint.objects.filter(track=found.track, level=1.9).update(confirmed=True)
     stored.night(machine.cast, now=NOW + timedelta(days=1))
 
-    assert stored.current(machine).state != ForecastState.SUSPENDED
+    sure = stored.current(machine)
+    assert sure.state != ForecastState.SUSPENDED
+    assert sure.level == pytest.approx(1.9, abs=0.06)
+    assert sure.plan_before_on <= sure.last_on + A_MONTH
+    assert sure.chance_before_next_visit > 0.5
+    assert sure.readings_left_out == []
+
+
+def test_deep_stray_is_planned_on_at_once_and_pulls_the_visit_forward(machine):
+    steady = forecast(machine, [*STEADY, (6.5, 1.3)], place="groove 2")
+    found = forecast(machine, [*STEADY, (6.5, 1.9)])
+
+    assert found.state == ForecastState.SUSPENDED
+    assert found.plan_before_on <= found.last_on + A_MONTH
+    assert steady.plan_before_on > found.plan_before_on + 12 * A_MONTH
+    assert found.chance_before_next_visit >= 0.5
+    assert found.visit_before_on <= found.next_visit_on
+    assert (
+        condition.grade_of(
+            assessment=Assessment(grade=Grade.IN_ORDER),
+            forecasts=[found],
+            today=NOW.date(),
+        )
+        == Grade.PLAN_WORK
+    )
 
 
 def test_step_back_of_one_place_asks_whether_it_was_mixed_up(machine):
@@ -47,6 +74,9 @@ def test_step_back_of_one_place_asks_whether_it_was_mixed_up(machine):
     assert found.state == ForecastState.SUSPENDED
     assert found.reason == asking.SINGLE.format(day=stored.moment(6.3).date())
     assert found.p10_on is None
+    # the old course stands until somebody says that the part is new
+    before = forecast(machine, STEADY, place="groove 2")
+    assert abs(found.plan_before_on - before.plan_before_on) < 9 * A_MONTH
 
 
 def test_places_that_step_back_together_ask_whether_the_parts_are_new(machine):
@@ -63,6 +93,7 @@ def test_wear_that_only_heals_is_asked_about(machine):
 
     assert found.state == ForecastState.SUSPENDED
     assert found.p10_on is None
+    assert found.plan_before_on is not None
 
 
 def test_suspended_forecast_clears_no_finding(machine):

@@ -1,0 +1,73 @@
+"""The early side of a forecast: what is planned on, whatever the fit itself says."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inspections.forecasts.answers import Rule
+from inspections.projection import forecasting
+from inspections.projection.forecasting import Forecasts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Early:
+    """quantiles_years : (4, S) P2, P10, P50, P90; +inf where nothing is computable
+    plan_years, visit_years : (S,) to plan on, and to have looked by
+    already, before_visit : (S,) chances that the limit is met
+    """
+
+    quantiles_years: np.ndarray
+    plan_years: np.ndarray
+    visit_years: np.ndarray
+    already: np.ndarray
+    before_visit: np.ndarray
+
+
+def early(
+    *,
+    found: Forecasts,
+    planned: np.ndarray,
+    rule: Rule,
+    safety: np.ndarray,
+    doubted: np.ndarray,
+    horizon_years: np.ndarray,
+) -> Early:
+    """Return P2, P10 and the planning date by the curve that a worse reading lowers.
+
+    planned : (P, S) years by ``planning.plan`` at the rule's probabilities
+    doubted : (S,) the fit has set a reading aside that nobody has answered for: the
+        chances are then at least those of the curve, which believes it
+
+    Where the fit cannot be computed the curve stands by itself; where that cannot be
+    computed either, the day to plan on is that of the last reading.
+    """
+    usable = found.state == forecasting.FORECAST
+    failed = found.state == forecasting.NOT_COMPUTABLE
+    fitted = found.quantiles_years
+    curve = np.where(np.isfinite(planned), planned, fitted)
+    curve = np.where(failed & ~np.isfinite(curve), 0.0, curve)
+    shown = np.concatenate([curve[:2], fitted[2:4]])
+    shown = np.where(usable, np.maximum.accumulate(shown, axis=0), np.inf)
+    visit = np.where(failed, 0.0, np.minimum(curve[6], fitted[6]))
+    unsure = doubted | failed
+    return Early(
+        quantiles_years=shown,
+        plan_years=np.minimum(np.where(safety, curve[4], curve[5]), curve[1]),
+        visit_years=visit,
+        already=_at_least(found.chance_already, curve, rule, 0.0, unsure),
+        before_visit=_at_least(
+            found.chance_before_horizon, curve, rule, horizon_years, unsure
+        ),
+    )
+
+
+def _at_least(
+    chance: np.ndarray,
+    curve: np.ndarray,
+    rule: Rule,
+    until: np.ndarray | float,
+    unsure: np.ndarray,
+) -> np.ndarray:
+    """Return the chance, raised where unsure to the greatest that the curve reaches."""
+    reached = np.where(curve <= until, np.array(rule.probabilities)[:, None], 0.0)
+    return np.where(unsure, np.maximum(chance, reached.max(axis=0)), chance)

@@ -1,0 +1,57 @@
+"""Tracks as the kernel takes them."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inspections.forecasts import loading
+from inspections.forecasts.clocks import Clock
+from inspections.forecasts.loading import Tracks
+from inspections.projection.hierarchy import Hierarchy
+from inspections.projection.limits import Limits
+from inspections.projection.series import Arranged, arrange
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shape:
+    """Tracks as the kernel takes them; `arranged.source` below P names a point."""
+
+    arranged: Arranged
+    hierarchy: Hierarchy
+    limits: Limits
+    known: np.ndarray
+
+    @property
+    def points(self) -> np.ndarray:
+        """True (N,) for readings that are no stand-in for the installation."""
+        ordinary: np.ndarray = ~self.arranged.readings.installation
+        return ordinary
+
+    def of_points(self, values: np.ndarray, *, otherwise: bool | float) -> np.ndarray:
+        """Return a column of the points (P,) for each reading (N,), else a value."""
+        source = self.arranged.source
+        found = np.full(source.size, otherwise, dtype=values.dtype)
+        ordinary = np.flatnonzero(source < values.size)
+        found[ordinary] = values[source[ordinary]]
+        return found
+
+
+def shape(*, tracks: Tracks, clock: Clock) -> Shape:
+    """Return the readings of tracks, with one that stands for each installation."""
+    known = np.isfinite(tracks.tolerance)
+    new = np.flatnonzero(known)
+    arranged = arrange(
+        series=np.concatenate([tracks.track, new]),
+        clock=np.concatenate([clock.of_point, np.zeros(new.size)]),
+        level_mm=np.concatenate([tracks.level, np.zeros(new.size)]),
+        noise_mm=np.concatenate([tracks.sd, tracks.tolerance[new]]),
+        visit=np.concatenate([tracks.visit, -1 - new]),
+        installation=np.arange(tracks.track.size + new.size) >= tracks.track.size,
+        series_count=tracks.count,
+    )
+    return Shape(
+        arranged=arranged,
+        hierarchy=loading.hierarchy(tracks),
+        limits=Limits(limit_mm=tracks.limit_level, limit_sd_mm=tracks.limit_sd),
+        known=known,
+    )

@@ -1,0 +1,144 @@
+"""Forecasts of worn lengths: arrays in, arrays out, no database."""
+
+import numpy as np
+
+from inspections.forecasts import asking, clocks, early, showing
+from inspections.forecasts.answers import Answer, Rule, last_reading, others_read
+from inspections.forecasts.asking import Question
+from inspections.forecasts.clocks import YEAR_S
+from inspections.forecasts.early import Early
+from inspections.forecasts.knowledge import Knowledge
+from inspections.forecasts.loading import Tracks
+from inspections.forecasts.shapes import Shape, shape
+from inspections.forecasts.showing import Chances, Said
+from inspections.projection import forecasting, planning
+from inspections.projection.arrays import group_count
+from inspections.projection.forecasting import Forecasts
+from inspections.projection.presentation import Case
+
+
+def forecast(
+    *,
+    tracks: Tracks,
+    known: Knowledge,
+    counters: clocks.Counters | None,
+    rule: Rule,
+    next_visit: np.ndarray,
+) -> Answer:
+    """Return the forecasts of tracks of worn lengths."""
+    clock = clocks.clock(tracks=tracks, typical=known.typical_trips, found=counters)
+    made = shape(tracks=tracks, clock=clock)
+    last = last_reading(tracks)
+    horizon = np.maximum(next_visit - last, 0.0) / YEAR_S
+    confirmed = made.of_points(tracks.confirmed, otherwise=False)
+    found = forecasting.forecast(
+        readings=made.arranged.readings,
+        hierarchy=made.hierarchy,
+        limits=made.limits,
+        known_installation=made.known,
+        horizon_years=horizon,
+        hyper=known.wear,
+        usage=clock.usage,
+        probabilities=rule.probabilities,
+        confirmed=confirmed,
+    )
+    planned = planning.plan(
+        readings=made.arranged.readings,
+        hierarchy=made.hierarchy,
+        limits=made.limits,
+        known_installation=made.known,
+        hyper=known.wear,
+        usage=clock.usage,
+        probabilities=rule.probabilities,
+        confirmed=confirmed,
+        counts_mm=made.of_points(tracks.counts_as, otherwise=0.0),
+        wanted=tracks.open,
+    )
+    question = _question(tracks, made, found, confirmed)
+    series = np.repeat(np.arange(tracks.count), made.arranged.readings.counts)
+    count = group_count(series[made.points], tracks.count)
+    dates = early.early(
+        found=found,
+        planned=planned,
+        rule=rule,
+        safety=tracks.safety,
+        doubted=question.suspended,
+        horizon_years=horizon,
+    )
+    said = _said(tracks, known, rule, made, found, question, count, dates)
+    a_year = 1.0 if clock.usage is None else np.exp(clock.usage.log_per_year)
+    flagged = np.flatnonzero(found.flagged & made.points)
+    point = made.arranged.source[flagged]
+    return Answer(
+        tracks=tracks,
+        said=said,
+        level=found.level_mm,
+        level_sd=found.level_sd_mm,
+        rate_per_year=found.rate_mm_per_clock * a_year,
+        share_learnt=found.share_learnt,
+        limit_share=found.limit_share,
+        chance_already=dates.already,
+        chance_before_visit=dates.before_visit,
+        has_level=(count > 0) & (found.state == forecasting.FORECAST),
+        last=last,
+        next_visit=next_visit,
+        on_trips=clock.on_trips,
+        left_out=np.stack([tracks.id[tracks.track[point]], tracks.point_id[point]]),
+    )
+
+
+def _said(
+    tracks: Tracks,
+    known: Knowledge,
+    rule: Rule,
+    made: Shape,
+    found: Forecasts,
+    question: Question,
+    count: np.ndarray,
+    dates: Early,
+) -> Said:
+    """Return what is shown of each forecast; count : (S,) readings that stand."""
+    others = others_read(made.hierarchy, count)
+    # of numbers that cannot be nothing else is asked first
+    asked = question.suspended & (found.state != forecasting.NOT_COMPUTABLE)
+    return showing.say(
+        case=Case(
+            readings=count,
+            known_installation=made.known,
+            quantiles_years=dates.quantiles_years,
+            share_learnt=found.share_learnt,
+            machine_seen=others > 0,
+            sister_visits=others,
+            class_series=known.wear.machines[tracks.class_number],
+            suspended=asked,
+            safety=tracks.safety,
+            chance_before_visit=dates.before_visit,
+        ),
+        chances=Chances(
+            already=dates.already,
+            before_visit=dates.before_visit,
+            model_state=found.state,
+            plan_years=dates.plan_years,
+            visit_years=dates.visit_years,
+            pull_forward_chance=rule.pull_forward,
+        ),
+        question=question,
+    )
+
+
+def _question(
+    tracks: Tracks, made: Shape, found: Forecasts, confirmed: np.ndarray
+) -> Question:
+    readings = made.arranged.readings
+    taken = made.of_points(tracks.taken, otherwise=0.0)
+    some = readings.counts > 0
+    doubted = np.zeros(tracks.count, dtype=np.bool_)
+    last = readings.bounds[1:][some] - 1
+    doubted[some] = found.flagged[last] & ~confirmed[last]
+    return asking.ask(
+        readings=readings,
+        hierarchy=made.hierarchy,
+        limit_mm=tracks.limit_level,
+        doubted_last=doubted,
+        taken=taken,
+    )
