@@ -6,7 +6,16 @@ from django.contrib import admin
 from django.http import HttpRequest
 
 from fleet.register.admin.tenant import HistoryAdmin, TenantAdmin, TenantInline
-from inspections.models import Assessment, Finding, Forecast, Gauge, Reading, Visit
+from inspections.models import (
+    Assessment,
+    Finding,
+    Forecast,
+    Gauge,
+    Reading,
+    Stop,
+    StopEvent,
+    Visit,
+)
 
 
 class _ReadOnlyInline(TenantInline):
@@ -87,6 +96,21 @@ class FindingAdmin(HistoryAdmin):
     list_select_related = ("machine",)
     list_filter = ("grade", "topic", "stops_service")
     search_fields = ("machine__code", "machine__name")
+
+
+class StopEventInline(_ReadOnlyInline):
+    model = StopEvent
+    fields = ("kind", "at", "membership_id", "readings", "told", "words")
+
+
+@admin.register(Stop)
+class StopAdmin(HistoryAdmin):
+    list_display = ("machine", "cause", "place", "since", "acknowledged_at", "release")
+    list_select_related = ("machine",)
+    list_filter = ("cause", "basis", ("released_at", admin.EmptyFieldListFilter))
+    date_hierarchy = "since"
+    search_fields = ("machine__code", "machine__name")
+    inlines = (StopEventInline,)
 
 
 @admin.register(Forecast)

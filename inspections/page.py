@@ -22,7 +22,7 @@ from fleet.models import (
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from inspections import condition, queries
-from inspections.models import Assessment, Finding, Forecast, Grade, Reading
+from inspections.models import Assessment, Finding, Forecast, Grade, Reading, Stop
 
 # What a person has to do something about, or has to know that it is not known.
 _OPEN = (Grade.ACT_NOW, Grade.PLAN_WORK, Grade.KEEP_AN_EYE_ON, Grade.NOT_ASSESSED)
@@ -46,6 +46,7 @@ class Page:
     grade: str
     findings: Sequence[Finding]
     forecasts: Sequence[Forecast]
+    stops: Sequence[Stop]
 
     @property
     def geometry(self) -> SheaveGeometry | None:
@@ -100,6 +101,7 @@ def page(*, scope: Scope, machine_id: int, as_of: datetime) -> Page:
             )
         ),
         forecasts=forecasts,
+        stops=list(queries.open_stops(scope=scope, machine_ids=[machine.pk])),
     )
 
 

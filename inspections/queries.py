@@ -29,6 +29,7 @@ from inspections.models import (
     ReadingState,
     RunCause,
     RunState,
+    Stop,
     Terms,
     WearLimit,
 )
@@ -173,3 +174,20 @@ def standing_terms(*, scope: Scope) -> Sequence[Terms]:
     """Return the contractor's terms that count: the latest on each subject."""
     rows = Terms.objects.within(scope).order_by("subject", "-pk").distinct("subject")
     return list(rows)
+
+
+def open_stops(*, scope: Scope, machine_ids: Iterable[int] | None = None) -> Any:
+    """Return the open stops of machines in service, the longest standing first.
+
+    Of all machines, or of those that are named.
+    """
+    rows = Stop.objects.within(scope).filter(released_at=None, machine__retired_on=None)
+    if machine_ids is not None:
+        rows = rows.filter(machine__in=list(machine_ids))
+    return rows.select_related("machine", "groove", "rope").order_by("since", "pk")
+
+
+def stops_of_upload(*, scope: Scope, upload_id: int) -> Sequence[Stop]:
+    """Return the stops that an upload has raised or repeated."""
+    rows = Stop.objects.within(scope).filter(events__upload=upload_id).distinct()
+    return list(rows.select_related("machine").order_by("machine__code", "pk"))

@@ -12,6 +12,7 @@ from fleet.platform.errors import DomainError
 from fleet.platform.queue import jobs, tasks
 from inspections import assessment, forecasts, options, queries, urgent
 from inspections.intake.accept import ASSESS
+from inspections.stops import taking_over
 
 LEARN = "inspections.tasks.learn"
 FORECAST_FLEET = "inspections.tasks.forecast_fleet"
@@ -89,6 +90,18 @@ def warn(*, job_id: int, **_: object) -> None:
             urgent.record(scope=scope, begun=one, answer=answer, now=timezone.now())
 
 
+@shared_task(name=taking_over.TAKE_OVER, throws=(DomainError,))
+def take_over_stops(*, job_id: int, **_: object) -> None:
+    """Raise the stops of findings that stood before there were stops."""
+    tasks.perform(job_id=job_id, activity=_take_over_stops)
+
+
+def _take_over_stops(job: Job) -> None:
+    taking_over.take_over(
+        scope=Scope(contractor_id=job.contractor_id), now=timezone.now()
+    )
+
+
 def _close_spent_mail(*, job_id: int) -> None:
     job = Job.objects.filter(pk=job_id, state=JobState.FAILED).first()
     if job is not None:
@@ -143,6 +156,7 @@ def _options_of_chunk(job: Job) -> None:
 def _nightly(job: Job) -> None:
     """Write the jobs of the night: look at every machine, learn, forecast the fleet."""
     scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
+    taking_over.take_over(scope=scope, now=now)
     machines = queries.active_machines(scope=scope).values_list("pk", flat=True)
     run_id = forecasts.order_run(scope=scope, now=now)
     subjects = {ASSESS: list(machines), FORECAST_FLEET: [run_id]}

@@ -7,6 +7,7 @@ from typing import Any
 from fleet.models import Building, Job, Machine, Membership, Owner, Pulley, Token, Work
 from inspections.models import (
     Assessment,
+    BulkRelease,
     CalendarFeed,
     DueWork,
     Finding,
@@ -22,6 +23,8 @@ from inspections.models import (
     PlanningRule,
     Reading,
     ReadingReview,
+    Stop,
+    StopEvent,
     Terms,
     TrackPoint,
     Upload,
@@ -46,6 +49,7 @@ PATH_TO_OWNER = {
     "Groove": "sheave__machine__building__owner",
     "Rope": "rope_set__machine__building__owner",
     "RopeInGroove": "rope__rope_set__machine__building__owner",
+    "StopEvent": "stop__machine__building__owner",
     "PlannedStep": "planned_work__machine__building__owner",
 }
 BY_MACHINE = "machine__building__owner"
@@ -156,6 +160,8 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
         **own, reading=reading, accepted=True, membership_id=by, why="seen"
     )
     assess(cast, machine)
+    stop(cast, machine, reading=reading, upload=upload)
+    propose(cast)
     decide(cast, machine, named=named)
     send(cast, machine, named=named)
     Job.objects.create(
@@ -163,6 +169,48 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
         kind="inspections.tasks.assess",
         subject_id=machine.pk,
         key=named,
+    )
+
+
+def stop(
+    cast: factories.Cast, machine: Machine, *, reading: Reading, upload: Upload
+) -> None:
+    """Give a machine a stop that was released, with what happened to it."""
+    own = {"contractor": cast.contractor}
+    office = cast.memberships["OFFICE"].pk
+    finding = machine.findings.first()
+    found = Stop.objects.create(
+        **own,
+        machine=machine,
+        cause="ROPE_BOTTOMS",
+        place_kind="GROOVE",
+        groove=reading.groove,
+        rope=machine.rope_sets.first().ropes.first(),
+        place_key=f"groove:{reading.groove_id}",
+        basis="OBSERVED",
+        since=AT,
+        readings=[reading.pk],
+        finding=finding,
+        release="REFUTED",
+        released_at=AT,
+        released_by=office,
+        release_why="the gauge was not on the rope",
+        release_work=machine.works.first(),
+    )
+    StopEvent.objects.create(
+        **own, stop=found, kind="RAISED", at=AT, upload=upload, finding=finding
+    )
+
+
+def propose(cast: factories.Cast) -> None:
+    """Give a contractor a release of stops in bulk."""
+    BulkRelease.objects.create(
+        contractor=cast.contractor,
+        withdrawn_kind="VERSION",
+        withdrawn="4",
+        why="a limit was mistyped",
+        proposed_by=cast.memberships["OFFICE"].pk,
+        proposed_at=AT,
     )
 
 

@@ -239,6 +239,7 @@ SPECTACULAR_SETTINGS = {
     "SERVE_INCLUDE_SCHEMA": False,
     "ENUM_NAME_OVERRIDES": {
         "DueStateEnum": "inspections.models.DueState",
+        "StopCauseEnum": "inspections.models.StopCause",
         "JobStateEnum": "fleet.platform.choices.JobState",
         "WorkKindEnum": "fleet.register.choices.WorkKind",
         "PulleyKindEnum": "fleet.register.choices.PulleyKind",

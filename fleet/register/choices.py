@@ -100,3 +100,4 @@ class WorkKind(models.TextChoices):
     RIM_RENEWAL = "RIM_RENEWAL", _("renewing the rim")
     SHEAVE_REPLACEMENT = "SHEAVE_REPLACEMENT", _("sheave replacement")
     LUBRICATION = "LUBRICATION", _("lubrication")
+    REPAIR = "REPAIR", _("repair of a part")

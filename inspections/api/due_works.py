@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from django.core import signing
-from django.db.models import Q
+from django.db.models import OuterRef, Q, Subquery
 from django.http import HttpResponse
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema
@@ -20,7 +20,8 @@ from fleet.register.api.viewsets import Confined, Sorted
 from fleet.register.exchange.neutral import neutralise
 from fleet.register.exchange.table import write_chunks
 from inspections import cautions
-from inspections.models import DueWork
+from inspections.api import stops
+from inspections.models import DueWork, Stop
 from inspections.planning import kinds, portfolio
 
 MOST_LINES = 20_000
@@ -37,6 +38,8 @@ class DueWorkOut(serializers.ModelSerializer[DueWork]):
     """One line: what, at which machine, by when, why. Cost is the office's alone."""
 
     words = serializers.SerializerMethodField()
+    grade = serializers.SerializerMethodField()
+    out_of_service_since = serializers.DateTimeField(allow_null=True, read_only=True)
     machine_code = serializers.CharField(source="machine.code", read_only=True)
     machine_name = serializers.CharField(source="machine.name", read_only=True)
     building_name = serializers.CharField(source="building.name", read_only=True)
@@ -49,6 +52,11 @@ class DueWorkOut(serializers.ModelSerializer[DueWork]):
     def get_words(self, row: DueWork) -> str:
         """The kind in words."""
         return kinds.WORDS.get(row.kind, row.kind)
+
+    def get_grade(self, row: DueWork) -> str:
+        """The machine's grade; with an open stop it is STOPPED."""
+        is_stopped = row.out_of_service_since is not None  # type: ignore[attr-defined]
+        return stops.STOPPED if is_stopped else row.grade
 
     def get_cautions(self, row: DueWork) -> list[str]:
         return list(cautions.SHORT)
@@ -139,7 +147,7 @@ class ByFirstDay(pagination.ById):
 class DueWorkViewSet(
     Sorted, Confined, mixins.ListModelMixin, viewsets.GenericViewSet[DueWork]
 ):
-    """Proposed and planned work of the whole portfolio, the earliest day first."""
+    """Proposed and planned work: that of stopped machines first, then by day."""
 
     queryset = DueWork.objects.all()
     serializer_class = DueWorkOut
@@ -150,7 +158,12 @@ class DueWorkViewSet(
 
     def get_queryset(self) -> Any:
         rows = DueWork.objects.within(scope_of(self.request))
-        return rows.select_related("machine", "building").only(*_SHOWN)
+        rows = rows.select_related("machine", "building").only(*_SHOWN)
+        if self.action != "list":
+            return rows
+        open_rows = Stop.objects.filter(machine=OuterRef("machine"), released_at=None)
+        first = open_rows.order_by("since").values("since")[:1]
+        return rows.annotate(out_of_service_since=Subquery(first))
 
     @extend_schema(responses=DueByBuildingOut(many=True))
     @action(detail=False, url_path="by-building", pagination_class=ByFirstDay)
@@ -167,7 +180,7 @@ class DueWorkViewSet(
                 "building": group["building_id"],
                 "building_code": group["building__code"],
                 "building_name": group["building__name"],
-                "due_before_on": _known(group["first_on"]),
+                "due_before_on": group["first_due_on"],
                 "hoistings": portfolio.hoistings(
                     lines[pk] for pk in group["lines"] if pk in lines
                 ),
@@ -182,9 +195,7 @@ class DueWorkViewSet(
         """What has to be ordered: the same rope for several machines is one order."""
         rows = self.filter_queryset(self.get_queryset()).select_related(None)
         groups = self.paginate_queryset(portfolio.by_part(rows)) or []
-        shown = [
-            group | {"due_before_on": _known(group["first_on"])} for group in groups
-        ]
+        shown = [group | {"due_before_on": group["first_due_on"]} for group in groups]
         return self.get_paginated_response(DueByPartOut(shown, many=True).data)
 
     @extend_schema(responses={(200, "text/csv"): OpenApiTypes.BINARY})
@@ -201,11 +212,6 @@ class DueWorkViewSet(
         answer["Content-Disposition"] = 'attachment; filename="due-works.csv"'
         answer["X-Content-Type-Options"] = "nosniff"
         return answer
-
-
-def _known(day: Any) -> Any:
-    """Return a day, None for the one that stands for "not known"."""
-    return None if day is None or day.year == 9999 else day
 
 
 _COLUMNS = (

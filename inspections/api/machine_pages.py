@@ -19,11 +19,13 @@ from fleet.register.api import serializers as register
 from fleet.register.api.viewsets import Confined
 from inspections import cautions
 from inspections import page as pages
+from inspections.api import stops
 from inspections.api.serializers import (
     FindingSerializer,
     ForecastSerializer,
     ReadingSerializer,
 )
+from inspections.api.stops import OutOfServiceOut
 
 
 class _BuildingOut(serializers.ModelSerializer[Building]):
@@ -59,7 +61,7 @@ class _RopeOut(serializers.ModelSerializer[Rope]):
         exclude = ("contractor",)
 
 
-class MachinePageOut(serializers.Serializer[Any]):
+class MachinePageOut(OutOfServiceOut):
     """The machine with the parts fitted now, and what was read and found of them.
 
     `geometry` is of the grooves as cut last, `earlier_geometries` of this sheave
@@ -119,13 +121,14 @@ def _plain(found: pages.Page) -> dict[str, Any]:
         "works",
         "last_readings",
         "to_confirm",
-        "grade",
         "findings",
         "forecasts",
     )
     return {
         **{name: getattr(found, name) for name in names},
         "building": found.machine.building,
+        "grade": stops.grade_of(stops=found.stops, grade=found.grade),
+        **stops.out_of_service(found.stops),
         "earlier_geometries": list(found.geometries)[:-1],
         "assessed_at": found.assessment.as_of if found.assessment else None,
         "cautions": cautions.SHORT,

@@ -13,7 +13,9 @@ from fleet.platform.api.permissions import scope_of
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from fleet.register.api.viewsets import Confined, etag
-from inspections import cautions, inputs
+from inspections import cautions, inputs, queries
+from inspections.api import stops
+from inspections.api.stops import OutOfServiceOut
 from inspections.api.terms import ThresholdOut
 from inspections.decisions.records import OptionKind, Possible
 from inspections.models import OptionSet, Terms
@@ -79,7 +81,7 @@ class OptionOut(serializers.Serializer[Any]):
     reasons = ReasonOut(many=True)
 
 
-class MachineOptionsOut(serializers.Serializer[Any]):
+class MachineOptionsOut(OutOfServiceOut):
     """The options of a machine, the first in rank first.
 
     `as_of` is null while nothing has been worked out. `changed_thresholds` are those
@@ -93,7 +95,6 @@ class MachineOptionsOut(serializers.Serializer[Any]):
     rules_version = serializers.CharField(allow_blank=True)
     inputs_digest = serializers.CharField(allow_blank=True)
     assessment = serializers.IntegerField(allow_null=True)
-    out_of_service = serializers.BooleanField()
     changed_thresholds = ThresholdOut(many=True)
     options = OptionOut(many=True)
     cautions = serializers.ListField(child=serializers.CharField())
@@ -118,7 +119,11 @@ class MachineOptionsView(Confined, APIView):
         scope = scope_of(request)
         machine = machine_of(scope, pk)
         found = OptionSet.objects.within(scope).filter(machine=machine).first()
+        standing = stops.out_of_service(
+            queries.open_stops(scope=scope, machine_ids=[machine.pk])
+        )
         answer = {
+            **standing,
             "machine": machine.pk,
             "code": machine.code,
             "as_of": found.as_of if found else None,
@@ -126,7 +131,8 @@ class MachineOptionsView(Confined, APIView):
             "rules_version": found.rules_version if found else "",
             "inputs_digest": found.inputs_digest if found else "",
             "assessment": found.facts.get("assessment") if found else None,
-            "out_of_service": found.out_of_service if found else False,
+            "out_of_service": standing["out_of_service"]
+            or bool(found and found.out_of_service),
             "changed_thresholds": _changed(found),
             "options": found.visibility.value("options", found.options, scope=scope)
             if found

@@ -6,6 +6,7 @@ from rest_framework import serializers
 
 from fleet.platform.api.fields import TenantSerializer
 from fleet.platform.units import QUANTITIES
+from inspections.api.stops import OutOfServiceOut
 from inspections.kinds import KINDS
 from inspections.models import (
     Assessment,
@@ -172,8 +173,11 @@ class AssessmentSerializer(serializers.ModelSerializer[Assessment]):
         exclude = ("contractor", "version")
 
 
-class ConditionSerializer(serializers.Serializer[Any]):
-    """A machine's condition: its latest assessment, findings and forecasts."""
+class ConditionSerializer(OutOfServiceOut):
+    """A machine's condition: its latest assessment, findings and forecasts.
+
+    With an open stop its grade is STOPPED, whatever was found since.
+    """
 
     machine = serializers.IntegerField()
     code = serializers.CharField()

@@ -22,6 +22,7 @@ from inspections.api.upload_schema import UPLOAD
 from inspections.exchange import uploading
 from inspections.exchange.reading_file import HeaderRefused
 from inspections.intake.accept import ASSESS
+from inspections.models import StopCause
 
 _LONGEST_KEY = 128
 
@@ -69,6 +70,16 @@ class _VisitOut(serializers.Serializer[Any]):
     problem = _ProblemOut(required=False)
 
 
+class _UploadStopOut(serializers.Serializer[Any]):
+    """A stop that the readings have raised, or repeat."""
+
+    id = serializers.IntegerField()
+    machine = serializers.CharField()
+    cause = serializers.ChoiceField(choices=StopCause.choices)
+    place = serializers.CharField(allow_blank=True)
+    since = serializers.DateTimeField()
+
+
 class UploadOutcome(serializers.Serializer[Any]):
     """The outcome of every reading, in the order they were sent."""
 
@@ -78,6 +89,7 @@ class UploadOutcome(serializers.Serializer[Any]):
     visits = _VisitOut(many=True)
     clock_offset_s = serializers.FloatField(required=False)
     stop = serializers.CharField(required=False)
+    stops = _UploadStopOut(many=True, required=False)
     told = serializers.CharField(
         required=False, help_text="Who is being told of what acts at once."
     )

@@ -12,6 +12,8 @@ from inspections.api import (
     photos,
     planned_works,
     reviews,
+    stop_releases,
+    stops,
     terms,
     uploads,
     views,
@@ -35,6 +37,8 @@ router.register("urgent-mails", views.UrgentMailViewSet)
 router.register("first-limits", forecasts.FirstLimitViewSet, "first-limit")
 router.register("planned-works", planned_works.PlannedWorkViewSet)
 router.register("calendar-feeds", calendars.CalendarFeedViewSet)
+router.register("stops", stops.StopViewSet)
+router.register("stop-releases", stop_releases.BulkReleaseViewSet)
 router.register("due-works", due_works.DueWorkViewSet)
 
 urlpatterns = [

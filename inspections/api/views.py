@@ -12,7 +12,7 @@ from fleet.models import Machine
 from fleet.platform.api.permissions import scope_of
 from fleet.register.api.viewsets import Confined, ConfinedReadViewSet, RegisterViewSet
 from inspections import cautions, condition, queries
-from inspections.api import serializers
+from inspections.api import serializers, stops
 from inspections.models import (
     Assessment,
     Finding,
@@ -107,14 +107,15 @@ class ConditionView(Confined, generics.GenericAPIView[Machine]):
             queries.latest_assessments(scope=scope).filter(machine=machine).first()
         )
         forecasts = list(queries.current_forecasts(scope=scope).filter(machine=machine))
+        stopped = list(queries.open_stops(scope=scope, machine_ids=[machine.pk]))
+        grade = condition.grade_of(
+            assessment=assessment, forecasts=forecasts, today=timezone.now().date()
+        )
         answer = {
             "machine": machine.pk,
             "code": machine.code,
-            "grade": condition.grade_of(
-                assessment=assessment,
-                forecasts=forecasts,
-                today=timezone.now().date(),
-            ),
+            "grade": stops.grade_of(stops=stopped, grade=grade),
+            **stops.out_of_service(stopped),
             "as_of": assessment.as_of if assessment else None,
             "criteria_set": assessment.criteria_set if assessment else None,
             "cause": assessment.cause if assessment else None,

@@ -13,6 +13,8 @@ from rest_framework.views import APIView
 from fleet.platform.api.permissions import scope_of
 from fleet.register.api.viewsets import Confined
 from inspections import worklist
+from inspections.api import stops
+from inspections.api.stops import OutOfServiceOut
 from inspections.models import VisitKind
 from inspections.worklist.ordering import Why
 
@@ -75,7 +77,7 @@ class _OtherOut(serializers.Serializer[Any]):
     reasons = _ItemReasonOut(many=True)
 
 
-class WorklistOut(serializers.Serializer[Any]):
+class WorklistOut(OutOfServiceOut):
     """Cautions first; then steps in the order of doing; then what had no room."""
 
     machine = serializers.IntegerField()
@@ -114,7 +116,9 @@ class WorklistView(Confined, APIView):
             minutes=minutes,
             as_of=timezone.now(),
         )
-        return Response(WorklistOut(found).data)
+        names = WorklistOut().fields.keys() - stops.OutOfServiceOut().fields.keys()
+        shown = {name: getattr(found, name) for name in names}
+        return Response(WorklistOut(shown | stops.out_of_service(found.stops)).data)
 
 
 def _asked(request: Request) -> tuple[int | None, str]:

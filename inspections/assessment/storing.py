@@ -16,6 +16,7 @@ from inspections.assessment.carrying import Earlier
 from inspections.assessment.draft import Draft, LimitDraft
 from inspections.assessment.grading import OPEN
 from inspections.models import Assessment, Cause, Finding, WearLimit
+from inspections.stops import raising
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +100,7 @@ def _draft(row: Finding) -> Draft:
 def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
     """Store assessments with their findings; what was found before stands no more.
 
-    The limits replace the old ones.
+    The limits replace the old ones; what takes a machine out of service is raised.
     """
     if not outcomes:
         return
@@ -129,6 +130,11 @@ def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
         ):
             said = json.dumps(list(rows), separators=(",", ":"), allow_nan=False)
             cursor.execute(statement, [scope.contractor_id, said])
+    stopping = [pk for pk, each in pairs if any(d.stops_service for d in each.drafts)]
+    if stopping:
+        raising.of_assessments(
+            scope=scope, assessment_ids=stopping, now=outcomes[0].as_of
+        )
 
 
 def _statement(table: str, columns: Mapping[str, str]) -> str:

@@ -90,7 +90,11 @@ def store(
             code=visit.problem.code,
         )
     found = outcome.answer(
-        row=row, readings=taken.readings, visits=taken.visits, told=taken.told
+        row=row,
+        readings=taken.readings,
+        visits=taken.visits,
+        told=taken.told,
+        stopped=taken.stops,
     )
     for entry in (*found["readings"], *found["visits"]):
         if "problem" in entry:

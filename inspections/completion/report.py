@@ -32,6 +32,7 @@ TAKES = {
     WorkKind.SHORTENING: Takes(),
     WorkKind.EQUALISING: Takes(),
     WorkKind.LUBRICATION: Takes(),
+    WorkKind.REPAIR: Takes(),
 }
 PARTS = ("rope_set", "geometry", "sheave", "grooves")
 _WHY_NEEDED = {

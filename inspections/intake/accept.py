@@ -70,7 +70,13 @@ def accept(
         return Accepted(answer=row.answer or {}, replayed=True)
     taken = take(scope=scope, upload=upload, row=row, received_at=received_at)
     found = told(
-        answer(row=row, readings=taken.readings, visits=taken.visits, told=taken.told)
+        answer(
+            row=row,
+            readings=taken.readings,
+            visits=taken.visits,
+            told=taken.told,
+            stopped=taken.stops,
+        )
     )
     Upload.objects.within(scope).filter(pk=row.pk).update(answer=found)
     job_ids = jobs.write(

@@ -6,7 +6,7 @@ from datetime import timedelta
 from typing import Any
 
 from inspections.intake.problems import Problem
-from inspections.models import Upload
+from inspections.models import Stop, Upload
 
 SKEW_TOLD_FROM = timedelta(minutes=5)
 
@@ -59,6 +59,7 @@ def answer(
     readings: Sequence[Outcome],
     visits: Sequence[VisitOutcome],
     told: str,
+    stopped: Sequence[Stop] = (),
 ) -> dict[str, Any]:
     """Return the answer: counts, skew, and one entry per reading and per visit."""
     counts: dict[str, int] = {}
@@ -77,6 +78,18 @@ def answer(
     stops = sorted({outcome.stop for outcome in readings if outcome.stop})
     if stops:
         found["stop"] = stops[0]
+    if stopped:
+        found["stops"] = [_stop(each) for each in stopped]
     if told:
         found["told"] = told
     return found
+
+
+def _stop(row: Stop) -> dict[str, Any]:
+    return {
+        "id": row.pk,
+        "machine": row.machine.code,
+        "cause": row.cause,
+        "place": row.place,
+        "since": row.since.isoformat(),
+    }

@@ -5,30 +5,33 @@ came without readings) are stored, then the readings. What is wrong with one rea
 never touches another.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
 from fleet.platform.database.tenancy import Scope
-from inspections import urgent
+from inspections import queries, urgent
 from inspections.intake import store, visits
 from inspections.intake.outcome import Outcome, VisitOutcome
 from inspections.intake.prepare import Surroundings, ready, surroundings
 from inspections.intake.problems import Problem, Refused
 from inspections.intake.records import NewUpload, NewVisit, NotUnderstood
-from inspections.models import Reading, ReadingState, Upload
+from inspections.models import Reading, ReadingState, Stop, Upload
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Taken:
     """What became of an upload, in the order sent, and the machines it touched.
 
-    `told` says who is being told of what acts at once; empty if nothing does.
+    `told` says who is being told of what acts at once; empty if nothing does. `stops`
+    are those that its readings have raised, or that they repeat.
     """
 
     readings: list[Outcome]
     visits: list[VisitOutcome]
     machine_ids: set[int]
     told: str
+    stops: Sequence[Stop] = ()
 
 
 @dataclass(slots=True, kw_only=True)
@@ -62,15 +65,17 @@ def take(
     accepted = [visit for visit in upload.visits if _is_ready(desk, visit)]
     rows = _store_visits(desk, accepted)
     machine_ids = _store_rows(desk, upload_id=row.pk, rows=rows)
+    told = ""
+    stops: Sequence[Stop] = ()
+    if desk.acts_at_once:
+        told = urgent.tell(scope=scope, upload_id=row.pk, now=received_at)
+        stops = queries.stops_of_upload(scope=scope, upload_id=row.pk)
     return Taken(
         readings=[desk.readings[index] for index in range(upload.readings_count)],
         visits=[desk.visits[visit.pointer] for visit in upload.visits],
         machine_ids=machine_ids,
-        told=(
-            urgent.tell(scope=scope, upload_id=row.pk, now=received_at)
-            if desk.acts_at_once
-            else ""
-        ),
+        told=told,
+        stops=stops,
     )
 
 

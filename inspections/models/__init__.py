@@ -21,6 +21,17 @@ from inspections.models.planned_work import (
     PlanState,
 )
 from inspections.models.reading import Reading, ReadingReview, ReadingState
+from inspections.models.stop import (
+    Basis,
+    BulkRelease,
+    Release,
+    Stop,
+    StopCause,
+    StopEvent,
+    StopEventKind,
+    StopPlace,
+    WithdrawnKind,
+)
 from inspections.models.terms import Subject, Terms
 from inspections.models.track import TrackPoint, WearTrack
 from inspections.models.urgent import MailState, UrgentMail
@@ -29,6 +40,8 @@ from inspections.models.visit import Gauge, Upload, Visit, VisitKind
 __all__ = [
     "OPEN_STATES",
     "Assessment",
+    "Basis",
+    "BulkRelease",
     "CalendarFeed",
     "Cause",
     "DueState",
@@ -50,9 +63,15 @@ __all__ = [
     "Reading",
     "ReadingReview",
     "ReadingState",
+    "Release",
     "RunCause",
     "RunState",
     "SharedPrior",
+    "Stop",
+    "StopCause",
+    "StopEvent",
+    "StopEventKind",
+    "StopPlace",
     "Subject",
     "Terms",
     "TrackPoint",
@@ -64,4 +83,5 @@ __all__ = [
     "VisitPhoto",
     "WearLimit",
     "WearTrack",
+    "WithdrawnKind",
 ]

@@ -8,6 +8,7 @@ from typing import Any
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
+from inspections import queries
 from inspections.decisions.records import OptionKind
 from inspections.models import (
     OPEN_STATES,
@@ -18,6 +19,7 @@ from inspections.models import (
     PlannedWork,
 )
 from inspections.options import storing
+from inspections.stops import raising
 
 # Where no day is known the line stands behind all that have one.
 NO_DAY = date(9999, 12, 31)
@@ -41,12 +43,19 @@ def refresh(*, scope: Scope, machine_ids: Sequence[int]) -> None:
     sets = {
         each.machine_id: each for each in storing.stored(scope=scope, machine_ids=ids)
     }
+    standing = queries.open_stops(scope=scope, machine_ids=ids)
+    stopped = set(standing.values_list("machine_id", flat=True))
     DueWork.objects.within(scope).filter(machine__in=ids).delete()
     DueWork.objects.bulk_create(
-        DueWork(**line, rank_on=line["due_before_on"] or NO_DAY)
+        DueWork(**(_stopped(line) if pk in stopped else line))
         for pk in ids
         for line in _lines(scope, sets.get(pk), planned.get(pk, ()))
     )
+
+
+def _stopped(line: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the line of a machine with an open stop: before all others."""
+    return {**line, "out_of_service": True, "rank_on": raising.FIRST_OF_ALL}
 
 
 def _lines(
@@ -61,6 +70,7 @@ def _lines(
             "state": row.state,
             "window_from_on": row.window_from_on,
             "due_before_on": row.due_before_on,
+            "rank_on": row.due_before_on or NO_DAY,
             "order_by_on": row.still_to_order_by_on,
             "out_of_service": out,
         }
@@ -68,10 +78,12 @@ def _lines(
     if options is None or first is None or options.machine.retired_on is not None:
         return
     if first["kind"] not in {row.kind for row in planned}:
+        day = first["plan_before_on"] or first["next_reading_on"]
         yield _line(scope, options.machine, summary, first) | {
             "kind": first["kind"],
             "state": DueState.PROPOSED,
-            "due_before_on": first["plan_before_on"] or first["next_reading_on"],
+            "due_before_on": day,
+            "rank_on": day or NO_DAY,
             "order_by_on": first["order_by_on"],
             "out_of_service": out,
         }

@@ -32,6 +32,7 @@ def by_building(rows: QuerySet[DueWork]) -> QuerySet[Any]:
         .annotate(
             key=F("building_id"),
             first_on=Min("rank_on"),
+            first_due_on=Min("due_before_on"),
             order_by_on=Min("order_by_on"),
             works=Count("pk"),
             machines=Count("machine_id", distinct=True),
@@ -50,6 +51,7 @@ def by_part(rows: QuerySet[DueWork]) -> QuerySet[Any]:
         .annotate(
             key=Min("pk"),
             first_on=Min("rank_on"),
+            first_due_on=Min("due_before_on"),
             order_by_on=Min("order_by_on"),
             works=Count("pk"),
             machines=Count("machine_id", distinct=True),
@@ -66,9 +68,14 @@ def hoistings(lines: Iterable[DueWork]) -> Sequence[Hoisting]:
     The first of each is the earliest; what has no date is lifted with nothing.
     """
     found: list[list[DueWork]] = []
-    dated = [line for line in lines if line.hoists and line.due_before_on is not None]
-    for line in sorted(dated, key=lambda each: (each.rank_on, each.pk)):
-        if found and line.rank_on - found[-1][0].rank_on <= TOGETHER:
+    dated = [
+        (line.due_before_on, line.pk, line)
+        for line in lines
+        if line.hoists and line.due_before_on is not None
+    ]
+    for day, _, line in sorted(dated):
+        first = found[-1][0].due_before_on if found else None
+        if first is not None and day - first <= TOGETHER:
             found[-1].append(line)
         else:
             found.append([line])

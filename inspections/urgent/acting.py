@@ -1,12 +1,23 @@
 """Which readings and findings ask for action at once."""
 
 from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
 
 from django.db.models import Q
 
 from fleet.platform.database.tenancy import Scope
 from inspections.kinds import KINDS, Kind
-from inspections.models import Assessment, Finding, Reading, ReadingState
+from inspections.models import (
+    Finding,
+    Reading,
+    ReadingState,
+    StopEvent,
+    StopEventKind,
+)
+from inspections.stops import claims
+
+# The office reads of a reading when it comes in; of what is older it is told again.
+TOLD_LATELY = timedelta(days=1)
 
 
 def acts_at_once(
@@ -62,34 +73,52 @@ def newly_stopping(*, scope: Scope, machine_ids: Iterable[int]) -> list[int]:
 
 
 def findings_of(*, scope: Scope, assessment_id: int) -> list[Finding]:
-    """Return the findings of an assessment that newly stop its machine.
+    """Return the findings of an assessment that newly stop its machine, or worse.
 
-    Not what the assessment before found at the same place, and not what rests on a
-    reading that acted at once by itself: that was told when it came in.
+    Not what stands at the same place already, and not what rests on a reading that
+    acted at once by itself: that was told when it came in, not long before.
     """
-    whole = Finding.objects.within(scope).filter(stops_service=True)
-    found = list(
-        whole.filter(assessment=assessment_id)
-        .select_related("machine__building")
-        .order_by("pk")
+    rows = Finding.objects.within(scope).filter(
+        assessment=assessment_id, stops_service=True
     )
+    found = list(rows.select_related("machine__building", "assessment").order_by("pk"))
     if not found:
         return []
-    earlier = Assessment.objects.within(scope).filter(
-        machine=found[0].machine_id, pk__lt=assessment_id
+    news = StopEvent.objects.within(scope).filter(
+        finding__in=found, kind__in=(StopEventKind.RAISED, StopEventKind.WORSENED)
     )
-    before = earlier.order_by("-pk").values_list("pk", flat=True).first()
-    known = set(whole.filter(assessment=before).values_list("topic", "place"))
-    told = _told_by_reading(scope, [pk for row in found for pk in row.readings])
+    new = set(news.values_list("stop__cause", "stop__place_key"))
+    told = _told_by_reading(
+        scope,
+        [pk for row in found for pk in row.readings],
+        since=found[0].assessment.as_of - TOLD_LATELY,
+    )
     return [
         row
         for row in found
-        if (row.topic, row.place) not in known and told.isdisjoint(row.readings)
+        if claims.of_finding(row).key[1:] in new and told.isdisjoint(row.readings)
     ]
 
 
-def _told_by_reading(scope: Scope, ids: Sequence[int]) -> set[int]:
-    rows = Reading.objects.within(scope).filter(pk__in=ids)
+def news_of(*, scope: Scope, readings: Sequence[Reading], upload_id: int) -> bool:
+    """Tell whether an upload's acting readings say what was not told already.
+
+    What repeats an open stop, and is no worse, was told.
+    """
+    if any(not is_stopping_row(row) for row in readings):
+        return True
+    events = StopEvent.objects.within(scope).filter(upload=upload_id)
+    return events.exclude(kind=StopEventKind.REPEATED).exists()
+
+
+def is_stopping_row(row: Reading) -> bool:
+    """Tell whether a stored reading takes its machine out of service by itself."""
+    kind = KINDS.get(row.kind)
+    return kind is not None and is_stopping(kind=kind, value=row.value, word=row.word)
+
+
+def _told_by_reading(scope: Scope, ids: Sequence[int], *, since: datetime) -> set[int]:
+    rows = Reading.objects.within(scope).filter(pk__in=ids, received_at__gte=since)
     return {row.pk for row in rows if _acts(row)}
 
 

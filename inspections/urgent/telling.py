@@ -12,25 +12,36 @@ from fleet.models import Membership
 from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs, tasks
-from inspections.models import UrgentMail
+from inspections.models import StopEvent, StopEventKind, UrgentMail
+from inspections.stops import raising
 from inspections.urgent import acting
 
 logger = logging.getLogger(__name__)
 
 WARN = "inspections.tasks.warn"
+_NEWS = (StopEventKind.RAISED, StopEventKind.WORSENED)
 
 NOBODY = (
     "nobody of the office has a mail address here: tell whoever is in charge of the "
     "machine yourself, now"
 )
+STANDS = (
+    "the machine is stopped for this already and its office was told then; tell "
+    "whoever is in charge of the machine yourself too"
+)
 
 
 def tell(*, scope: Scope, upload_id: int, now: datetime) -> str:
-    """Write the mails of an upload whose readings act at once, with their jobs.
+    """Raise the stops of readings that act at once; write the mails with their jobs.
 
     Returns who is being told, in words for the sender. Call it once, in the
     transaction that stores the readings; the workers are rung when it is committed.
     """
+    readings = acting.readings_of(scope=scope, upload_id=upload_id)
+    stopping = [row for row in readings if acting.is_stopping_row(row)]
+    raising.of_upload(scope=scope, readings=stopping, upload_id=upload_id, now=now)
+    if not acting.news_of(scope=scope, readings=readings, upload_id=upload_id):
+        return STANDS
     count = _write(scope=scope, now=now, upload_id=upload_id)
     if not count:
         return NOBODY
@@ -78,7 +89,37 @@ def _write(*, scope: Scope, now: datetime, **cause: int) -> int:
         due_at=now,
     )
     tasks.ring_after_commit(job_ids=job_ids, kind=WARN)
+    _note_told(scope, [mail.membership_id for mail in mails], now=now, **cause)
     return len(mails)
+
+
+def _note_told(
+    scope: Scope,
+    told: list[int],
+    *,
+    now: datetime,
+    upload_id: int | None = None,
+    assessment_id: int | None = None,
+) -> None:
+    """Write down beside each stop whom a mail about it goes to."""
+    if not told:
+        return
+    rows = StopEvent.objects.within(scope).filter(kind__in=_NEWS)
+    if upload_id is not None:
+        rows = rows.filter(upload=upload_id)
+    else:
+        rows = rows.filter(finding__assessment=assessment_id)
+    StopEvent.objects.bulk_create(
+        StopEvent(
+            contractor_id=scope.contractor_id,
+            stop_id=stop_id,
+            kind=StopEventKind.TOLD,
+            at=now,
+            upload_id=upload_id,
+            told=sorted(told),
+        )
+        for stop_id in sorted(set(rows.values_list("stop_id", flat=True)))
+    )
 
 
 def _office(scope: Scope) -> dict[str, int]:

@@ -67,6 +67,7 @@ def worklist(
         as_of=as_of,
         minutes=budget,
         minutes_planned=chosen.minutes,
+        stops=facts.stops,
         cautions=_cautions(facts, visit),
         steps=tuple(by_code[each.code] for each in chosen.done),
         left_out=tuple(by_code[each.code] for each in chosen.left),
@@ -76,11 +77,16 @@ def worklist(
 
 def _cautions(facts: Facts, visit: str) -> tuple[str, ...]:
     """Return what is said before anything is measured: what stops the machine first."""
-    stopped = [f for f in facts.findings if f.stops_service]
+    causes = [
+        f"{stop.get_cause_display()}{', ' + stop.place if stop.place else ''}"
+        for stop in facts.stops
+    ] or [
+        f"{f.topic}{' ' + f.place if f.place else ''}"
+        for f in facts.findings
+        if f.stops_service
+    ]
     said = [
-        f"Out of service until a competent person has decided: {f.topic}"
-        f"{' ' + f.place if f.place else ''}."
-        for f in stopped
+        f"Out of service until a competent person has decided: {why}." for why in causes
     ]
     of_visit = [_OF_VISIT[VisitKind(visit)]] if visit in _OF_VISIT else []
     return (*dict.fromkeys(said), *_SAFETY, *of_visit, *SHORT)

@@ -11,7 +11,7 @@ from fleet.register.choices import GrooveForm
 from inspections import inputs, queries
 from inspections.inputs import Snapshot
 from inspections.kinds import KINDS, Subject
-from inspections.models import Finding, Forecast, Reading
+from inspections.models import Finding, Forecast, Reading, Stop
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +36,7 @@ class Facts:
     to_confirm: tuple[Reading, ...]
     findings: tuple[Finding, ...]
     forecasts: tuple[Forecast, ...]
+    stops: tuple[Stop, ...]
 
     @property
     def today(self) -> date:
@@ -97,6 +98,7 @@ def load(*, scope: Scope, machine_id: int, as_of: datetime) -> Facts:
         ),
         findings=tuple(queries.current_findings(scope=scope).filter(**of_machine)),
         forecasts=tuple(queries.current_forecasts(scope=scope).filter(**of_machine)),
+        stops=tuple(queries.open_stops(scope=scope, machine_ids=[machine_id])),
     )
     return Facts(
         snapshot=snapshot,
@@ -104,6 +106,7 @@ def load(*, scope: Scope, machine_id: int, as_of: datetime) -> Facts:
         to_confirm=facts.to_confirm,
         findings=facts.findings,
         forecasts=facts.forecasts,
+        stops=facts.stops,
     )
 
 

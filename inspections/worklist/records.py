@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from inspections.models import Stop
 from inspections.worklist.ordering import Why
 
 
@@ -100,6 +101,7 @@ class Worklist:
     as_of: datetime
     minutes: int
     minutes_planned: int
+    stops: tuple[Stop, ...]
     cautions: tuple[str, ...]
     steps: tuple[ListedStep, ...]
     left_out: tuple[ListedStep, ...]

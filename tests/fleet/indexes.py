@@ -135,6 +135,20 @@ REASONS = {
         "visit_id": "/api/v1/readings?visit=",
     },
     "inspections_readingreview": {"reading_id": "queries: a reading's latest review"},
+    "inspections_stop": {
+        "contractor_id, since, id where": "what stands still, the longest first",
+        "finding_id where": SOME,
+        "groove_id where": SOME,
+        "machine_id": "a machine's stops, those of the past too",
+        "machine_id, cause, place_key where": ONCE,
+        "release_work_id where": SOME,
+        "rope_id where": SOME,
+    },
+    "inspections_stopevent": {
+        "finding_id where": SOME,
+        "stop_id": ROWS,
+        "upload_id where": SOME,
+    },
     "inspections_terms": {"contractor_id, subject, replaces_id": ONCE},
     "inspections_trackpoint": {
         "machine_id, track_id, taken_at": "points of machines in order, every night",

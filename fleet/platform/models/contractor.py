@@ -4,6 +4,8 @@ These tables stand outside row-level security: they are read before the
 contractor of a request is known.
 """
 
+from datetime import date
+
 from django.contrib.auth.models import AbstractUser
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
@@ -91,6 +93,15 @@ class Membership(models.Model):
         null=True, editable=False, help_text="When the invited person set a password."
     )
     deactivated_at = models.DateTimeField(null=True, blank=True)
+    qualification = models.CharField(
+        max_length=200,
+        blank=True,
+        db_default="",
+        help_text="What makes the person competent to end a stop, by name.",
+    )
+    competent_until = models.DateField(
+        null=True, blank=True, help_text="The last day on which it is valid."
+    )
 
     objects = MembershipQuerySet.as_manager()
 
@@ -107,6 +118,11 @@ class Membership(models.Model):
                 ),
                 name="membership_reader_has_an_owner",
             ),
+            models.CheckConstraint(
+                condition=Q(qualification="", competent_until__isnull=True)
+                | ~Q(qualification="") & Q(competent_until__isnull=False),
+                name="membership_competence_says_until",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -116,6 +132,11 @@ class Membership(models.Model):
         """Tell whether it lets anyone do anything: not invited only, not ended."""
         waits = self.invited_at is not None and self.joined_at is None
         return self.deactivated_at is None and not waits
+
+    def is_competent(self, *, on: date) -> bool:
+        """Tell whether it may accept or refute what stops a machine."""
+        until = self.competent_until
+        return self.is_usable() and until is not None and on <= until
 
 
 class Token(models.Model):

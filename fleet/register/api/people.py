@@ -90,18 +90,18 @@ class PeopleViewSet(Sorted, ConfinedReadViewSet):
         return answer
 
     @extend_schema(
-        request=people_serializers.MembershipChange,
+        request=people_serializers.PersonChange,
         responses={200: MembershipSerializer},
     )
     def partial_update(self, request: Request, pk: str) -> Response:
-        """Change a role, an owner or a name; nobody changes what they may do."""
+        """Change a role, owner, name or competence; nobody changes what they may do."""
         membership = self._locked()
         wanted = request.headers.get("If-Match")
         if wanted is None:
             raise PreconditionRequired
         if not names_tag(wanted, etag(membership)):
             raise PreconditionFailed
-        change = people_serializers.MembershipChange(
+        change = people_serializers.PersonChange(
             data=request.data, context=self._context(), partial=True
         )
         changed = people.change(

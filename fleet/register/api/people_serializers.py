@@ -8,7 +8,7 @@ from rest_framework import exceptions, serializers
 from rest_framework.request import Request
 
 from fleet.platform.api.fields import ScopedRelatedField, StrictSerializer
-from fleet.platform.api.strict_fields import StrictInteger, StrictText
+from fleet.platform.api.strict_fields import StrictDate, StrictInteger, StrictText
 from fleet.platform.choices import Role, TokenScope
 from fleet.platform.models import Membership, Token
 from fleet.register.models import Owner
@@ -61,6 +61,8 @@ class MembershipSerializer(serializers.ModelSerializer[Membership]):
             "joined_at",
             "deactivated_at",
             "last_login",
+            "qualification",
+            "competent_until",
         )
         read_only_fields = fields
 
@@ -84,6 +86,18 @@ class MembershipChange(StrictSerializer):
         allow_null=True,
         help_text="Of an owner's reader, and of nobody else.",
     )
+
+
+class PersonChange(MembershipChange):
+    """What the office may change of someone, competence to end a stop included."""
+
+    qualification = StrictText(
+        required=False,
+        allow_blank=True,
+        max_length=200,
+        help_text="What makes them competent to end a stop; empty: nothing.",
+    )
+    competent_until = StrictDate(required=False, allow_null=True)
 
 
 class Invitation(MembershipChange):

@@ -12,7 +12,7 @@ from django.db.models import F
 
 from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
-from fleet.platform.errors import Conflict
+from fleet.platform.errors import Conflict, Unprocessable
 from fleet.platform.models import Membership, Person, Token
 from fleet.register.people import rules
 
@@ -31,12 +31,18 @@ class LastOfficePerson(Conflict):
     code = "last-office-person"
 
 
+class CompetenceRule(Unprocessable):
+    """A qualification has a day until which it is valid, and the other way round."""
+
+    code = "competence-and-day"
+
+
 def change(
     *, scope: Scope, membership: Membership, fields: Mapping[str, Any]
 ) -> Membership:
-    """Store another role, owner or name; return the membership as it is now.
+    """Store another role, owner, name or competence; return the membership as it is.
 
-    Raises OwnMembership, LastOfficePerson, OwnerRule.
+    Raises OwnMembership, LastOfficePerson, OwnerRule, CompetenceRule.
     """
     current = _locked(scope=scope, membership=membership)
     role = fields.get("role", current.role)
@@ -44,6 +50,7 @@ def change(
     if (role, owner_id) != (current.role, current.owner_id):
         _check_not_own(scope=scope, membership=current)
         rules.check_owner(role=role, owner_id=owner_id)
+    _set_competence(scope, current, fields)
     named = {name: fields[name] for name in NAMES if name in fields}
     if named:
         Person.objects.filter(pk=current.person_id).update(**named)
@@ -53,6 +60,20 @@ def change(
         is_staff=role == Role.OFFICE
     )
     return current
+
+
+def _set_competence(
+    scope: Scope, current: Membership, fields: Mapping[str, Any]
+) -> None:
+    """Mark someone competent to end a stop, or no more; nobody marks themselves."""
+    until = fields.get("competent_until", current.competent_until)
+    name = fields.get("qualification", current.qualification)
+    if (name, until) == (current.qualification, current.competent_until):
+        return
+    _check_not_own(scope=scope, membership=current)
+    if (name == "") != (until is None):
+        raise CompetenceRule(pointer="/competent_until" if name else "/qualification")
+    current.qualification, current.competent_until = name, until
 
 
 def deactivate(*, scope: Scope, membership: Membership, at: datetime) -> Membership:

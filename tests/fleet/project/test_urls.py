@@ -31,6 +31,7 @@ from fleet.models import (
 )
 from inspections.models import (
     Assessment,
+    BulkRelease,
     DueWork,
     Finding,
     Forecast,
@@ -39,6 +40,7 @@ from inspections.models import (
     Gauge,
     PlannedWork,
     Reading,
+    Stop,
     UrgentMail,
     Visit,
     VisitPhoto,
@@ -83,6 +85,7 @@ READ_ONLY = {
     "assessments": Assessment,
     "findings": Finding,
     "forecasts": Forecast,
+    "stops": Stop,
 }
 LISTS = {
     f"api/v1/{name}": Route(model=m, writable=True) for name, m in REGISTER.items()
@@ -101,6 +104,7 @@ LISTS["api/v1/refused-addresses"] = Route(model=RefusedAddress, readers=False)
 # Each person sees the own entry and the own tokens, the office everyone's.
 LISTS["api/v1/people"] = Route(model=Membership, writable=True)
 LISTS["api/v1/tokens"] = Route(model=Token, writable=True)
+LISTS["api/v1/stop-releases"] = Route(model=BulkRelease, office_only=True)
 LISTS["api/v1/audit"] = Route(model=Change, office_only=True)
 DETAILS = {f"{path}/<pk>": route for path, route in LISTS.items()}
 DETAILS["api/v1/tokens/<pk>"] = Route(model=Token)
@@ -165,6 +169,9 @@ ELSEWHERE = (
     "api/v1/machines/<pk>/regroove-order",
     # Groups and a file of the list of what is due: tests/inspections/planning.
     "api/v1/due-works/",
+    # What is done to stops: tests/inspections/stops.
+    "api/v1/stops/<pk>/",
+    "api/v1/stop-releases/<pk>/",
 )
 
 

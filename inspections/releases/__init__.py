@@ -1,0 +1,1 @@
+"""How stops end: by accepted work, by refutation, or with what was withdrawn."""

@@ -1,0 +1,80 @@
+"""A stop ends by the work that answers its cause, read as left, and accepted."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from django.db import transaction
+
+from fleet.models import Work
+from fleet.platform.database.tenancy import Scope
+from inspections.models import Reading, Release, Stop, VisitKind
+from inspections.releases import ending, evidence
+from inspections.releases.problems import DoesNotAnswer, NotReadAsLeft
+from inspections.stops import causes
+
+
+@transaction.atomic
+def accept(*, scope: Scope, stop: Stop, work_id: int, why: str, now: datetime) -> Stop:
+    """Release a locked stop as the contractor's statement; return it.
+
+    The work is of a kind that answers the cause, not before the last reading that the
+    stop rests on; the cause was read as left and in order at its place; the machine
+    was judged with that. Raises NotCompetent, DoesNotAnswer, NotReadAsLeft, OwnWork,
+    NotJudgedAnew, StillStops.
+    """
+    member = ending.competent(scope=scope, now=now)
+    last_at = evidence.last_read_at(scope=scope, stop=stop)
+    work = _work(scope, stop, work_id, last_at)
+    read = _as_left(scope, stop, work, last_at, now)
+    ending.check_not_own_work(member=member, works=[work], read=read)
+    evidence.check_judged(scope=scope, stop=stop, read=read)
+    ending.end(
+        scope=scope,
+        stop=stop,
+        release=Release.WORK,
+        why=why,
+        now=now,
+        work=work,
+        readings=[row.pk for row in read],
+    )
+    return stop
+
+
+def _work(scope: Scope, stop: Stop, work_id: int, last_at: datetime) -> Work:
+    rows = Work.objects.within(scope).filter(pk=work_id, machine=stop.machine_id)
+    work: Work | None = rows.first()
+    if work is None:
+        raise DoesNotAnswer("there is no such work on this machine", pointer="/work")
+    rule = causes.RULES[stop.cause]
+    if work.kind not in rule.works:
+        raise DoesNotAnswer(
+            f"{work.kind} does not answer {stop.cause}; use one of "
+            f"{', '.join(str(kind) for kind in rule.works)}",
+            pointer="/work",
+        )
+    day = evidence.day_of(stop=stop, moment=last_at)
+    if work.done_on < day:
+        raise DoesNotAnswer(
+            f"the work was done on {work.done_on}, and it was read again on {day}",
+            pointer="/work",
+        )
+    return work
+
+
+def _as_left(
+    scope: Scope, stop: Stop, work: Work, last_at: datetime, now: datetime
+) -> Sequence[Reading]:
+    """Return the readings as left after the work. Raises NotReadAsLeft."""
+    found = [
+        row
+        for row in evidence.good_since(scope=scope, stop=stop, after=last_at, now=now)
+        if row.visit.kind == VisitKind.AS_LEFT
+        and evidence.day_of(stop=stop, moment=row.taken_at) >= work.done_on
+    ]
+    if not found:
+        kinds = causes.RULES[stop.cause].reads
+        raise NotReadAsLeft(
+            f"read as left, in order and at its place, after {last_at.isoformat()}: "
+            f"{' or '.join(kinds) or 'what raised it'}"
+        )
+    return found

@@ -1,0 +1,1 @@
+"""Stops of machines: raised by readings and findings, latched, released by people."""

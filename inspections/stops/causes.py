@@ -1,0 +1,113 @@
+"""What each cause of a stop is raised by, and what can release it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fleet.register.choices import WorkKind
+from inspections.models import StopCause
+
+_NEW_SHEAVE = (WorkKind.RIM_RENEWAL, WorkKind.SHEAVE_REPLACEMENT)
+_GRIP = (WorkKind.ROPING, WorkKind.REGROOVING, *_NEW_SHEAVE)
+_SEAT = (
+    "rope_crown_height",
+    "groove_bottom_depth",
+    "seat_band_width",
+    "bottom_clearance",
+)
+_BREAKS = ("breaks_total", "breaks_worst_strand", "breaks_adjacent", "breaks_valley")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """The work that answers a cause, what is read after it, and how to refute it.
+
+    One of the kinds in `reads` is read as left; where they are several, they answer the
+    same question. `looks_again` asks for a new reading on site before a refutation.
+    """
+
+    works: tuple[str, ...]
+    reads: tuple[str, ...]
+    looks_again: bool = False
+
+
+# Which work answers which cause: common practice, no source.
+RULES: Mapping[str, Rule] = {
+    StopCause.ROPE_SLIP: Rule(works=_GRIP, reads=("slip_seen",), looks_again=True),
+    StopCause.MARKS_SLIP: Rule(
+        works=_GRIP, reads=("rope_mark_offset",), looks_again=True
+    ),
+    StopCause.SLIP_TEST_FAILED: Rule(
+        works=_GRIP, reads=("slip_seen", "rope_mark_offset"), looks_again=True
+    ),
+    StopCause.TRACTION: Rule(works=_GRIP, reads=_SEAT),
+    StopCause.BRAKE_SLIDES: Rule(
+        works=(WorkKind.REPAIR,), reads=("brake_slide_seen",), looks_again=True
+    ),
+    StopCause.BRAKE_DEFECT: Rule(
+        works=(WorkKind.REPAIR,), reads=("check",), looks_again=True
+    ),
+    StopCause.CRACK: Rule(
+        works=(*_NEW_SHEAVE, WorkKind.REPAIR), reads=("check",), looks_again=True
+    ),
+    StopCause.FASTENING_DEFECT: Rule(
+        works=(WorkKind.REPAIR, WorkKind.ROPING, WorkKind.SHORTENING),
+        reads=("check",),
+        looks_again=True,
+    ),
+    StopCause.PART_DEFECT: Rule(
+        works=(WorkKind.REPAIR, *_NEW_SHEAVE), reads=("check",), looks_again=True
+    ),
+    StopCause.ROPE_BOTTOMS: Rule(works=_GRIP, reads=_SEAT),
+    StopCause.BROKEN_WIRES: Rule(works=(WorkKind.ROPING,), reads=_BREAKS),
+    StopCause.ROPE_DIAMETER: Rule(works=(WorkKind.ROPING,), reads=("rope_diameter",)),
+    StopCause.ROPE_DISCARD: Rule(
+        works=(WorkKind.ROPING,),
+        reads=("rope_diameter", "lay_length", "rouge", *_BREAKS),
+    ),
+    # Nobody knows what answers it: whatever was done, something was read after it.
+    StopCause.OTHER: Rule(works=tuple(WorkKind.values), reads=(), looks_again=True),
+}
+_OF_PART = {
+    "crack": StopCause.CRACK,
+    "fastening": StopCause.FASTENING_DEFECT,
+    "brake": StopCause.BRAKE_DEFECT,
+}
+_OF_KIND = {
+    "slip_seen": StopCause.ROPE_SLIP,
+    "brake_slide_seen": StopCause.BRAKE_SLIDES,
+    "bottom_clearance": StopCause.ROPE_BOTTOMS,
+}
+_OF_TOPIC = {
+    "rope slip": StopCause.ROPE_SLIP,
+    "brake": StopCause.BRAKE_SLIDES,
+    "creep over the sheave": StopCause.MARKS_SLIP,
+    "traction": StopCause.TRACTION,
+    "bottom clearance": StopCause.ROPE_BOTTOMS,
+    "broken wires": StopCause.BROKEN_WIRES,
+    "rope diameter": StopCause.ROPE_DIAMETER,
+}
+# Topics whose findings say what a person has seen.
+SEEN_TOPICS = ("rope slip", "brake", "check")
+
+
+def of_part(part: str) -> StopCause:
+    """Return the cause that a defect of a part is."""
+    return _OF_PART.get(part, StopCause.PART_DEFECT)
+
+
+def of_reading(*, kind: str, part: str) -> StopCause:
+    """Return the cause that a reading is which stops a machine by itself."""
+    if kind == "check":
+        return of_part(part)
+    return _OF_KIND.get(kind, StopCause.OTHER)
+
+
+def of_finding(
+    *, topic: str, place: str, on_rope: bool, test_failed: bool
+) -> StopCause:
+    """Return the cause that a finding is which takes a machine out of service."""
+    if topic == "check":
+        return of_part(place)
+    if test_failed:
+        return StopCause.SLIP_TEST_FAILED
+    return _OF_TOPIC.get(topic, StopCause.ROPE_DISCARD if on_rope else StopCause.OTHER)
