@@ -10,12 +10,14 @@ JUDGING: tuple[str, ...] = (
     "the kernel says why by code and values",
     "how sure a finding is has one set of words, with one for what was read second-ha",
     "traction tests by case; ranges of unknowns; offsets by the largest",
+    "findings that stop service raise stops",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
     "confirmed and deep readings stand, and no question takes the date away",
 )
 DECIDING: tuple[str, ...] = (
+    "lines of stopped machines come before all others",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
