@@ -6,6 +6,9 @@ import secrets
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
+from django.db.models import Exists, OuterRef
+
+from fleet.platform.access import token_families
 from fleet.platform.choices import Role, TokenScope
 from fleet.platform.errors import Conflict
 from fleet.platform.models import Membership, Token
@@ -14,8 +17,8 @@ MARK = "rseat"
 LIFETIME = timedelta(days=365)
 MOST_OF_ONE_PERSON = 20
 
-# How long a rotated key still works: the answer with the new one may be lost on the
-# way, and the device must be able to ask again.
+# How long a rotated key still works, unless the new one is used before: the answer with
+# the new one may be lost on the way, and the device must be able to ask again.
 OVERLAP = timedelta(hours=1)
 
 # What a role's tokens may be good for.
@@ -140,10 +143,12 @@ def rotate(*, token: Token, at: datetime) -> tuple[Token, str]:
 
 
 def revoke(*, token: Token, at: datetime) -> Token:
-    """Make a token void at once; one that is void already stays as it is."""
-    if token.revoked_at is None:
-        token.revoked_at = at
-        token.save(update_fields=["revoked_at"])
+    """Make a token void at once, and all keys that were made by rotating it or it by.
+
+    What is void already stays as it is.
+    """
+    token_families.end(token=token, at=at)
+    token.refresh_from_db()
     return token
 
 
@@ -154,19 +159,27 @@ def key_in(*, header: str) -> str | None:
 
 
 def find(*, key: str, at: datetime) -> Token | None:
-    """Return the valid token that a key belongs to, or None."""
+    """Return the valid token that a key belongs to, or None.
+
+    A rotated key that comes after its successor was used ends both.
+    """
     mark, _, rest = key.partition("_")
     prefix, _, secret = rest.partition("_")
     if mark != MARK or not prefix.isalnum() or not prefix.isascii():
         return None
     token = (
         Token.objects.select_related("membership__contractor", "membership__person")
+        .annotate(is_rotated=Exists(Token.objects.filter(replaces=OuterRef("pk"))))
         .filter(prefix=prefix)
         .first()
     )
     # The digest is compared in any case, so that a wrong prefix takes no less time.
     expected = token.digest if token is not None else _digest("")
     if not hmac.compare_digest(expected, _digest(secret)) or token is None:
+        return None
+    stands_alone = token.revoked_at is not None or not token.is_rotated
+    if not stands_alone and token_families.was_succeeded(token):
+        token_families.end_reused(token=token, at=at)
         return None
     return token if is_valid(token, at=at) else None
 

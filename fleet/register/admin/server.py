@@ -7,6 +7,7 @@ from django.contrib.auth.admin import UserAdmin
 from django.http import HttpRequest
 
 from fleet.platform import zones
+from fleet.platform.access import token_families
 from fleet.platform.models import Contractor, Membership, Person, Token
 
 
@@ -46,6 +47,14 @@ class TokenAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
     search_fields = ("device", "prefix", "membership__person__username")
     fields = ("device", "membership", "scopes", "expires_at", "revoked_at")
     readonly_fields = ("membership", "scopes", "expires_at")
+
+    def save_model(
+        self, request: HttpRequest, obj: Token, form: Any, change: bool
+    ) -> None:
+        """Store it; a key that is revoked takes its family with it."""
+        super().save_model(request, obj, form, change)
+        if obj.revoked_at is not None:
+            token_families.end(token=obj, at=obj.revoked_at)
 
     def has_add_permission(self, request: HttpRequest) -> bool:
         return False

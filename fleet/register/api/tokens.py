@@ -105,14 +105,18 @@ class TokenViewSet(Sorted, ConfinedReadViewSet):
     @extend_schema(request=None, responses={201: NewTokenSerializer})
     @action(detail=True, methods=["post"])
     def rotate(self, request: Request, pk: str) -> Response:
-        """Give the device a new key; the old one works an hour longer."""
+        """Give the device a new key; the old one works an hour longer.
+
+        It ends with the first use of the new one: whoever comes with it after that
+        ends both, since the key is in two hands.
+        """
         token, key = tokens.rotate(token=self._locked(), at=timezone.now())
         return _shown_once(request, token, key)
 
     @extend_schema(request=None, responses={200: TokenSerializer})
     @action(detail=True, methods=["post"])
     def revoke(self, request: Request, pk: str) -> Response:
-        """Make the token void at once."""
+        """Make the token void at once, with all that were rotated from or to it."""
         token = tokens.revoke(token=self._locked(), at=timezone.now())
         return Response(TokenSerializer(token).data)
 

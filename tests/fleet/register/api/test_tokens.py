@@ -164,11 +164,94 @@ def test_a_device_rotates_its_own_key_and_can_ask_again_if_the_answer_is_lost(no
     new = ask(north, "POST", f"/{old.pk}/rotate", role="TECHNICIAN").json()
 
     assert new["replaces"] == old.pk
-    assert with_key(new["key"]).status_code == 200
     assert with_key(north.keys["TECHNICIAN"]).status_code == 200
+    asked_again = ask(north, "POST", f"/{old.pk}/rotate", role="TECHNICIAN").json()
     later = timezone.now() + tokens.OVERLAP
     assert tokens.find(key=north.keys["TECHNICIAN"], at=later) is None
+    # Neither of the two was used yet, so nothing is known of a thief.
     assert tokens.find(key=new["key"], at=later) is not None
+    assert with_key(asked_again["key"]).status_code == 200
+
+
+def rotated(cast, key):
+    """Return the key that a device gets for its own one."""
+    prefix = key.split("_")[1]
+    own = Token.objects.get(prefix=prefix)
+    answer = with_key(key, "POST", f"/api/v1/tokens/{own.pk}/rotate")
+    assert answer.status_code == 201, answer.content
+    return answer.json()["key"]
+
+
+@pytest.mark.parametrize("revoked", [0, 1, 2])
+def test_revoking_one_key_ends_all_that_were_rotated_from_it_and_to_it(north, revoked):
+    first = north.keys["TECHNICIAN"]
+    second = rotated(north, first)
+    keys = [first, second, rotated(north, second)]
+    prefix = keys[revoked].split("_")[1]
+    other = north.keys["OFFICE"]
+
+    answer = ask(north, "POST", f"/{Token.objects.get(prefix=prefix).pk}/revoke")
+
+    assert answer.status_code == 200
+    assert answer.json()["revoked_at"] is not None
+    assert [with_key(key).status_code for key in keys] == [401] * 3
+    assert with_key(other).status_code == 200
+
+
+def test_a_thief_who_rotates_does_not_outlive_the_revocation_of_the_stolen_key(north):
+    stolen = north.keys["TECHNICIAN"]
+    thiefs = rotated(north, stolen)
+    assert with_key(thiefs).status_code == 200
+
+    ask(north, "POST", f"/{token_of_prefix(stolen).pk}/revoke")
+
+    assert with_key(thiefs).status_code == 401
+
+
+def token_of_prefix(key):
+    return Token.objects.get(prefix=key.split("_")[1])
+
+
+def test_a_rotated_key_that_comes_after_its_successor_ends_both_and_is_told(
+    north, caplog
+):
+    first = north.keys["TECHNICIAN"]
+    second = rotated(north, first)
+    third = rotated(north, second)
+    assert with_key(third).status_code == 200
+
+    answer = with_key(first)
+
+    assert callers.is_problem(answer, 401, "authentication-failed")
+    assert with_key(third).status_code == 401
+    assert (
+        Token.objects.filter(
+            membership=north.memberships["TECHNICIAN"], revoked_at=None
+        ).count()
+        == 0
+    )
+    [told] = [r.getMessage() for r in caplog.records if "successor" in r.getMessage()]
+    assert f"token {token_of_prefix(first).pk} of membership" in told
+    assert first not in caplog.text
+    audit = callers.call(north, "GET", "/api/v1/audit?table=fleet_token").json()
+    ended = [row for row in audit["results"] if "successor" in row["via"]]
+    assert len(ended) == 3
+    assert {row["token_id"] for row in ended} == {token_of_prefix(first).pk}
+    # Told once, however often the key comes again.
+    caplog.clear()
+    assert with_key(first).status_code == 401
+    assert "successor" not in caplog.text
+
+
+def test_a_rotated_key_that_comes_long_after_still_ends_its_successors(north):
+    first = north.keys["TECHNICIAN"]
+    second = rotated(north, first)
+    assert with_key(second).status_code == 200
+
+    later = timezone.now() + tokens.OVERLAP * 24
+
+    assert tokens.find(key=first, at=later) is None
+    assert tokens.find(key=second, at=later) is None
 
 
 def test_rotating_makes_no_token_live_longer_than_the_old_one_did(north):

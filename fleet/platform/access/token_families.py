@@ -1,0 +1,82 @@
+"""Families of keys: a key, those that it replaced, and those that replaced it.
+
+A family ends as one. A rotated key that comes after its successor was used is in two
+hands, and nobody can tell which of them is the thief's: it ends its family too.
+"""
+
+import logging
+from datetime import datetime
+
+from django.db import connection, transaction
+
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Actor
+from fleet.platform.models import Token
+
+logger = logging.getLogger(__name__)
+
+REUSED = "a rotated key came after its successor"
+_MEMBERS = """
+WITH RECURSIVE upwards AS (
+    SELECT id, replaces_id FROM fleet_token WHERE id = %s
+    UNION SELECT t.id, t.replaces_id FROM fleet_token t
+    JOIN upwards ON t.id = upwards.replaces_id
+), members AS (
+    SELECT id FROM upwards
+    UNION SELECT t.id FROM fleet_token t JOIN members ON t.replaces_id = members.id
+) SELECT id FROM members
+"""
+_LATER_AND_USED = """
+WITH RECURSIVE later AS (
+    SELECT id, last_used_at FROM fleet_token WHERE replaces_id = %s
+    UNION SELECT t.id, t.last_used_at FROM fleet_token t
+    JOIN later ON t.replaces_id = later.id
+) SELECT EXISTS (SELECT FROM later WHERE last_used_at IS NOT NULL)
+"""
+
+
+def members(token: Token) -> set[int]:
+    """Return the ids of a token's family, its own among them."""
+    with connection.cursor() as cursor:
+        cursor.execute(_MEMBERS, [token.pk])
+        return {pk for (pk,) in cursor.fetchall()}
+
+
+@transaction.atomic
+def end(*, token: Token, at: datetime) -> int:
+    """Make all keys of a family void at once; return how many were valid until now."""
+    known: set[int] = set()
+    # A rotation that is under way holds its key's row, and adds one to the family.
+    while known != (found := members(token)):
+        known = found
+        list(Token.objects.select_for_update().filter(pk__in=known).order_by("pk"))
+    return Token.objects.filter(pk__in=known, revoked_at=None).update(revoked_at=at)
+
+
+def was_succeeded(token: Token) -> bool:
+    """Tell whether a key that came after this one has been used already."""
+    with connection.cursor() as cursor:
+        cursor.execute(_LATER_AND_USED, [token.pk])
+        [(used,)] = cursor.fetchall()
+    return bool(used)
+
+
+def end_reused(*, token: Token, at: datetime) -> None:
+    """End the family of a rotated key that came again, and tell of it.
+
+    It stands in the log and, as the act of that key, in the log of changes.
+    """
+    membership = token.membership
+    with transaction.atomic():
+        tenancy.act_as(
+            Actor(membership_id=membership.pk, token_id=token.pk, via=REUSED)
+        )
+        ended = end(token=token, at=at)
+    logger.warning(
+        "%s: token %s of membership %s, contractor %s; %s keys ended",
+        REUSED,
+        token.pk,
+        membership.pk,
+        membership.contractor_id,
+        ended,
+    )
