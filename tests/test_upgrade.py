@@ -52,6 +52,11 @@ REASONS = {
     ("inspections", "0008_current_findings"): "fills a column that is new with it",
     ("inspections", "0011_mails_of_assessments"): "a column that is new with it",
     ("inspections", "0010_gauge_ranges"): "refuses what no gauge has, and says so",
+    (
+        "inspections",
+        "0018_upload_key_once_a_person",
+    ): "takes all that was taken before; "
+    "an earlier version fails on a key that two people use, and both can send again",
 }
 
 

@@ -195,6 +195,11 @@ NIGHTLY_JOBS = ["inspections.tasks.nightly"]
 REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 # What goes out beside the register, named by the apps above.
 EXPORTS = ["inspections.exchange.outgoing.OUTGOING", "reports.exports.OUTGOING"]
+# Called when someone is let go, named by the apps above: (membership, at).
+ENDED_WITH_A_PERSON = [
+    "inspections.planning.feeds.end_for",
+    "reports.delivery.links.end_for",
+]
 JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
 JOB_RING_AGAIN_S = env.env_int("JOB_RING_AGAIN_S", default=180, minimum=1)
 

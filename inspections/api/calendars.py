@@ -31,7 +31,10 @@ class CalendarFeedIn(StrictSerializer):
 
 
 class CalendarFeedOut(serializers.ModelSerializer[CalendarFeed]):
-    """An address without its secret; `revoked_at` says when it ended."""
+    """An address without its secret; `revoked_at` says when it ended.
+
+    It also ends when the one who made it leaves the office, and with its owner.
+    """
 
     class Meta:
         model = CalendarFeed

@@ -105,7 +105,8 @@ IDEMPOTENCY_KEY = OpenApiParameter(
     name="Idempotency-Key",
     location=OpenApiParameter.HEADER,
     description=(
-        "Up to 128 ASCII letters, such as a UUID. The same key with the same body gets "
+        "Up to 128 ASCII letters, such as a UUID, of the sender's own: nobody else's "
+        "matter. The same key with the same body gets "
         "the stored answer back (Idempotency-Replayed: true); with another body 422."
     ),
 )

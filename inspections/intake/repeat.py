@@ -1,4 +1,4 @@
-"""Repeat-safe uploads: one row per call, found again by its idempotency key."""
+"""Repeat-safe uploads: one row per call, found again by the sender's own key."""
 
 from datetime import datetime
 
@@ -12,7 +12,7 @@ from inspections.models import Upload
 
 
 class KeyReused(Unprocessable):
-    """The idempotency key was used for another body."""
+    """You have used this idempotency key for another body."""
 
     code = "key-reused"
 
@@ -35,7 +35,8 @@ def same_call(*, scope: Scope, key: str | None, fingerprint: str) -> Upload | No
         return None
     return (
         Upload.objects.within(scope)
-        .filter(key=key, fingerprint=fingerprint, answer__isnull=False)
+        .filter(membership_id=_sender(scope), key=key)
+        .filter(fingerprint=fingerprint, answer__isnull=False)
         .first()
     )
 
@@ -73,7 +74,7 @@ def open_upload(
         if isinstance(error.__cause__, LockNotAvailable):
             raise StillRunning from error
         raise
-    stored = Upload.objects.within(scope).get(key=key)
+    stored = Upload.objects.within(scope).get(membership_id=_sender(scope), key=key)
     if stored.answer is None:
         return stored, False
     if stored.fingerprint != fingerprint:

@@ -77,8 +77,10 @@ class Upload(TenantRow):
         ordering = ["-received_at", "-pk"]
         constraints = [
             # NULL keys are distinct: an upload without a key is never a repeat.
+            # Two people may both begin with "day-1".
             models.UniqueConstraint(
-                fields=["contractor", "key"], name="upload_key_once"
+                fields=["contractor", "membership_id", "key"],
+                name="upload_key_once_a_person",
             )
         ]
 

@@ -11,7 +11,7 @@ from datetime import date, datetime
 from django.db import transaction
 from django.db.models import F, Max
 
-from fleet.models import Contractor, Owner
+from fleet.models import Contractor, Membership, Owner
 from fleet.platform.choices import Role
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
@@ -68,6 +68,25 @@ def revoke(*, scope: Scope, feed: CalendarFeed, now: datetime) -> CalendarFeed:
     return feed
 
 
+def is_open(feed: CalendarFeed) -> bool:
+    """Tell whether an address still shows anything.
+
+    It ends with the one of the office who made it, and with its building owner.
+    """
+    makers = Membership.objects.usable().filter(
+        pk=feed.membership_id, contractor_id=feed.contractor_id, role=Role.OFFICE
+    )
+    is_gone = feed.owner is not None and feed.owner.retired_on is not None
+    return feed.revoked_at is None and not is_gone and makers.exists()
+
+
+def end_for(*, membership: Membership, at: datetime) -> None:
+    """End the addresses that someone made who is let go; they stay ended."""
+    scope = Scope(contractor_id=membership.contractor_id)
+    rows = CalendarFeed.objects.within(scope).filter(membership_id=membership.pk)
+    rows.filter(revoked_at=None).update(revoked_at=at, version=F("version") + 1)
+
+
 def open_(*, address: str) -> tuple[CalendarFeed, Scope]:
     """Return the feed of an address and what it may show. Raises NotFound.
 
@@ -80,13 +99,15 @@ def open_(*, address: str) -> tuple[CalendarFeed, Scope]:
     scope = Scope(contractor_id=contractor_id)
     prefix, secret = (match[2], match[3]) if match else ("", "")
     row: CalendarFeed | None = (
-        CalendarFeed.objects.within(scope).filter(prefix=prefix).first()
+        CalendarFeed.objects.within(scope)
+        .select_related("owner")
+        .filter(prefix=prefix)
+        .first()
     )
     # Compared in any case, so that a wrong prefix takes no less time.
     expected = row.digest if row is not None else _digest("")
     is_right = hmac.compare_digest(expected, _digest(secret))
-    served = Contractor.objects.filter(pk=contractor_id, retired_on=None).exists()
-    if row is None or not is_right or row.revoked_at is not None or not served:
+    if row is None or not is_right or not is_open(row):
         raise NotFound
     if row.owner_id is None:
         return row, Scope(contractor_id=contractor_id, role=Role.OFFICE)

@@ -18,11 +18,27 @@ from reports.models import Delivery, RefusedAddress
 
 
 class DeliveryViewSet(ConfinedReadViewSet):
-    """Each report's mails: taken, waiting for the next try, refused, failed."""
+    """Each report's mails: taken, waiting for the next try, refused, failed.
+
+    `link_until` says until when the link out of a mail opens its report.
+    """
 
     queryset = Delivery.objects.all()
     serializer_class = serializers.DeliverySerializer
-    filterset_fields = {"report": ["exact"], "state": ["exact"]}
+    filterset_fields = {
+        "report": ["exact"],
+        "state": ["exact"],
+        "link_until": ["isnull", "gt"],
+    }
+
+    @extend_schema(request=None, responses=serializers.DeliverySerializer)
+    @action(detail=True, methods=["post"], url_path="end-link")
+    def end_link(self, request: Request, pk: str) -> Response:
+        """End the link out of this mail; whoever has it reads nothing any more."""
+        row = delivery.end_link(
+            scope=scope_of(request), delivery=self.get_object(), now=timezone.now()
+        )
+        return Response(self.get_serializer(row).data)
 
 
 class RefusedAddressViewSet(ConfinedReadViewSet):

@@ -3,6 +3,7 @@
 from fleet.platform.mailing import Answer, send
 from reports.delivery.attempt import Begun, begin, close_spent, record
 from reports.delivery.links import Opened, open_link
+from reports.delivery.links import end as end_link
 from reports.delivery.queueing import DELIVER, clear, queue
 
 __all__ = [
@@ -13,6 +14,7 @@ __all__ = [
     "begin",
     "clear",
     "close_spent",
+    "end_link",
     "open_link",
     "queue",
     "record",

@@ -7,14 +7,16 @@ from urllib.parse import urljoin
 
 from django.conf import settings
 from django.core import signing
+from django.db.models import F
 from django.urls import reverse
 
+from fleet.models import Membership
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import DomainError, NotFound
 from reports.models import Delivery, Report, ReportState
 
-LIFETIME = timedelta(days=90)
+LIFETIME = timedelta(days=30)
 _SALT = "reports.delivery.links"
 
 
@@ -73,7 +75,31 @@ def open_link(*, signed: str, now: datetime) -> Opened:
         or delivery.link_until <= now
         or report.state != ReportState.PUBLISHED
         or (report.owner is not None and report.owner.retired_on is not None)
+        or _has_left(delivery)
     )
     if is_over:
         raise LinkOver
     return Opened(report=report)
+
+
+def end(*, scope: Scope, delivery: Delivery, now: datetime) -> Delivery:
+    """End a delivery's link; what is over already stays as it is."""
+    rows = Delivery.objects.within(scope).filter(pk=delivery.pk, link_until__gt=now)
+    rows.update(link_until=now, version=F("version") + 1)
+    delivery.refresh_from_db()
+    return delivery
+
+
+def end_for(*, membership: Membership, at: datetime) -> None:
+    """End the links that were mailed to someone who is let go; they stay ended."""
+    rows = Delivery.objects.within(Scope(contractor_id=membership.contractor_id))
+    rows = rows.filter(address__iexact=membership.person.email, link_until__gt=at)
+    rows.update(link_until=at, version=F("version") + 1)
+
+
+def _has_left(delivery: Delivery) -> bool:
+    """Tell whether the mail went to one of the contractor's people who is gone."""
+    people = Membership.objects.filter(
+        contractor_id=delivery.contractor_id, person__email__iexact=delivery.address
+    )
+    return people.exists() and not people.usable().exists()

@@ -6,7 +6,7 @@ import pytest
 import time_machine
 from django.core import signing
 
-from fleet.models import Building, Job, Owner
+from fleet.models import Building, Job, Owner, Person
 from reports import delivery
 from reports.delivery import attempt, letter
 from reports.models import Delivery, DeliveryState, RefusedAddress
@@ -349,8 +349,47 @@ def test_a_large_report_is_fetched_by_its_link(north, link):
     answer.close()
 
 
-def test_a_link_is_over_after_ninety_days(north, link, clock):
-    clock.shift(timedelta(days=90))
+def test_a_link_is_over_after_thirty_days(north, link, clock):
+    clock.shift(timedelta(days=30))
+
+    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
+
+
+def test_the_office_ends_a_link(north, link):
+    listed = callers.call(north, "GET", "/api/v1/deliveries?link_until__isnull=false")
+    [row] = listed.json()["results"]
+    for role in ("TECHNICIAN", "OWNER_READER"):
+        path = f"/api/v1/deliveries/{row['id']}/end-link"
+        refused = callers.call(north, "POST", path, role=role)
+        assert callers.is_problem(refused, 403, "permission-denied")
+    opened = callers.call(None, "GET", link)
+    assert opened.status_code == 200
+    assert b"".join(opened.streaming_content)
+
+    answer = callers.call(north, "POST", f"/api/v1/deliveries/{row['id']}/end-link")
+
+    assert answer.status_code == 200, answer.content
+    assert answer.json()["link_until"] < row["link_until"]
+    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
+
+
+def test_a_link_ends_with_the_person_it_was_mailed_to(north, link):
+    reader = north.memberships["OWNER_READER"]
+    Person.objects.filter(pk=reader.person_id).update(email=ANNA.upper())
+    opened = callers.call(None, "GET", link)
+    assert opened.status_code == 200
+    assert b"".join(opened.streaming_content)
+
+    callers.call(north, "POST", f"/api/v1/people/{reader.pk}/deactivate")
+
+    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
+    callers.call(north, "POST", f"/api/v1/people/{reader.pk}/reactivate")
+    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
+
+
+def test_a_link_opens_nothing_for_someone_who_left_before(north, link):
+    reader = north.memberships["OWNER_READER"]
+    Person.objects.filter(pk=reader.person_id).update(email=ANNA, is_active=False)
 
     assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
 

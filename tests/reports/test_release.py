@@ -101,6 +101,27 @@ def test_nobody_else_can_release(north, waiting, role):
     assert Report.objects.get(pk=waiting.pk).state == ReportState.WAITING
 
 
+def test_a_draft_is_the_offices_until_it_is_released(north, waiting):
+    path = f"/api/v1/reports/{waiting.pk}"
+    for role in ("TECHNICIAN", "OWNER_READER"):
+        for what in ("", "/file", "/figures"):
+            answer = callers.call(north, "GET", path + what, role=role)
+            assert callers.is_problem(answer, 404, "not-found")
+        listed = callers.call(north, "GET", "/api/v1/reports", role=role).json()
+        assert listed["results"] == []
+    drawn = callers.call(north, "GET", f"{path}/file")
+    assert drawn.status_code == 200
+    assert b"".join(drawn.streaming_content)
+
+    release(north, waiting)
+    finish(north, waiting)
+
+    for role in ("TECHNICIAN", "OWNER_READER"):
+        answer = callers.call(north, "GET", f"{path}/file", role=role)
+        assert answer.status_code == 200
+        assert b"".join(answer.streaming_content)
+
+
 def test_it_is_released_once(north, waiting):
     release(north, waiting)
 

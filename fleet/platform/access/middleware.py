@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from django.apps import apps
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.utils.cache import get_conditional_response, patch_vary_headers
@@ -54,13 +55,13 @@ class ConfineSession:
         if membership is not None:
             request.scope = scope_of(membership)  # type: ignore[attr-defined]
         with transaction.atomic():
+            actor = actor_of(request, person_id=request.user.pk)
             if membership is None:
-                tenancy.act_as(actor_of(request, person_id=request.user.pk))
+                tenancy.act_as(actor)
             else:
-                tenancy.confine(
-                    contractor_id=membership.contractor_id,
-                    actor=actor_of(request, person_id=request.user.pk),
-                )
+                tenancy.confine(contractor_id=membership.contractor_id, actor=actor)
+                if owner_is_gone(request.scope):  # type: ignore[attr-defined]
+                    del request.scope  # type: ignore[attr-defined]
             response = self.get_response(request)
             if response.status_code >= 500:
                 transaction.set_rollback(True)
@@ -82,6 +83,19 @@ def actor_of(request: HttpRequest, *, person_id: int | None) -> tenancy.Actor:
 def membership_of(person_id: int) -> Membership | None:
     """Return the person's active membership, if there is one."""
     return Membership.objects.usable().filter(person_id=person_id).first()
+
+
+def owner_is_gone(scope: tenancy.Scope) -> bool:
+    """Tell whether the building owner whose reader it is is no longer looked after.
+
+    Must be called confined to the contractor.
+    """
+    if scope.owner_id is None:
+        return False
+    # The register stands above the platform.
+    owners = apps.get_model("fleet", "Owner").objects
+    rows = owners.filter(contractor_id=scope.contractor_id, retired_on=None)
+    return not rows.filter(pk=scope.owner_id).exists()
 
 
 def scope_of(membership: Membership, *, token_id: int | None = None) -> tenancy.Scope:

@@ -1,8 +1,9 @@
 """Only whole bodies come in, and only whole files go out."""
 
+import io
 import tempfile
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Iterable
+from typing import IO, Any
 
 from django.conf import settings
 from django.http import FileResponse, HttpRequest, HttpResponse, JsonResponse
@@ -13,6 +14,7 @@ from fleet.platform.api.parsers import BodyCutOff, declared_length
 
 Responder = Callable[[HttpRequest], HttpResponseBase]
 API = "/api/"
+_KEPT_IN_MEMORY = 1_000_000
 
 
 class WholeBody:
@@ -53,19 +55,27 @@ class WholeFile:
 
 def whole(answer: Any) -> FileResponse:
     """Return an answer with the same file, its length known."""
-    # Closed by the answer that carries it, or here.
-    file = tempfile.TemporaryFile(dir=settings.FILE_UPLOAD_TEMP_DIR)  # noqa: SIM115
-    try:
-        file.writelines(answer.streaming_content)
-        file.seek(0)
-    except BaseException:
-        file.close()
-        raise
+    file = _kept(answer.streaming_content)
+    file.seek(0)
     found = FileResponse(file, content_type=answer["Content-Type"])
     for name, value in answer.items():
         found[name] = value
     found.cookies = answer.cookies
     return found
+
+
+def _kept(pieces: Iterable[bytes]) -> IO[bytes]:
+    """Return a file of the pieces: a large one on disk, without a name there."""
+    file: IO[bytes] = io.BytesIO()
+    for piece in pieces:
+        if isinstance(file, io.BytesIO) and file.tell() > _KEPT_IN_MEMORY:
+            small = file.getvalue()
+            # Closed by the answer that carries it, or when nobody has it any more.
+            folder = settings.FILE_UPLOAD_TEMP_DIR
+            file = tempfile.TemporaryFile(dir=folder)  # noqa: SIM115
+            file.write(small)
+        file.write(piece)
+    return file
 
 
 def _refused(status: int, code: str, detail: str) -> HttpResponse:

@@ -121,6 +121,8 @@ class WorkViewSet(Sorted, ConfinedReadViewSet):
 class JobViewSet(Confined, mixins.RetrieveModelMixin, viewsets.GenericViewSet[Job]):
     """The state of one piece of longer work."""
 
+    # int() would read "1_0" as ten, and other scripts' digits.
+    lookup_value_regex = "[0-9]{1,18}"
     queryset = Job.objects.all()
     serializer_class = serializers.JobSerializer
 

@@ -5,7 +5,7 @@ from typing import Any
 from django.conf import settings
 from django.db.models import F
 from django.utils import timezone
-from rest_framework import mixins, viewsets
+from rest_framework import exceptions, mixins, viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
 
@@ -29,6 +29,8 @@ class Confined:
         if scope is not None:
             actor = middleware.actor_of(request._request, person_id=user.pk)
             tenancy.confine(contractor_id=scope.contractor_id, actor=actor)
+            if middleware.owner_is_gone(scope):
+                raise exceptions.AuthenticationFailed("The owner is no longer here.")
         super().initial(request, *args, **kwargs)  # type: ignore[misc]
 
 

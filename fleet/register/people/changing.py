@@ -8,7 +8,9 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from django.conf import settings
 from django.db.models import F
+from django.utils.module_loading import import_string
 
 from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
@@ -77,7 +79,7 @@ def _set_competence(
 
 
 def deactivate(*, scope: Scope, membership: Membership, at: datetime) -> Membership:
-    """End a membership with its sessions and tokens, at once.
+    """End a membership with its sessions, tokens and secret addresses, at once.
 
     Raises OwnMembership, LastOfficePerson.
     """
@@ -90,6 +92,8 @@ def deactivate(*, scope: Scope, membership: Membership, at: datetime) -> Members
     current.invited_at = current.invited_at and at
     _store(current)
     Token.objects.filter(membership=current, revoked_at=None).update(revoked_at=at)
+    for named in settings.ENDED_WITH_A_PERSON:
+        import_string(named)(membership=current, at=at)
     person = Person.objects.filter(pk=current.person_id)
     person.update(session_epoch=F("session_epoch") + 1)
     elsewhere = Membership.objects.filter(
@@ -101,7 +105,7 @@ def deactivate(*, scope: Scope, membership: Membership, at: datetime) -> Members
 
 
 def reactivate(*, scope: Scope, membership: Membership) -> Membership:
-    """Let someone work again; their old tokens and sessions stay ended."""
+    """Let someone work again; old tokens, sessions and addresses stay ended."""
     current = _locked(scope=scope, membership=membership)
     if current.deactivated_at is None:
         return current

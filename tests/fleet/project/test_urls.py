@@ -158,6 +158,7 @@ ELSEWHERE = (
     "api/v1/reports/<pk>/figures/",
     "api/v1/refused-addresses/<pk>/clear",
     "api/v1/report-links/",
+    "api/v1/deliveries/<pk>/end-link",
     # The office's alone: tests/inspections/planning.
     "api/v1/rates",
     "api/v1/lead-times",

@@ -126,3 +126,22 @@ def test_an_upload_that_fails_midway_leaves_nothing_behind(north, monkeypatch):
     assert not Upload.objects.exists()
     assert not Visit.objects.exists()
     assert not Reading.objects.exists()
+
+
+def test_a_key_is_the_senders_own(north):
+    body = factories.upload(GOOD | {"reference": "a"}, reference="v-1")
+    other = factories.upload(GOOD | {"reference": "b"}, reference="v-2")
+
+    mine = callers.upload(north, body, Idempotency_Key="day-1")
+    theirs = callers.upload(north, other, role="OFFICE", Idempotency_Key="day-1")
+    same = callers.upload(north, body, role="OFFICE", Idempotency_Key="day-2")
+    again = callers.upload(north, body, Idempotency_Key="day-1")
+    mixed = callers.upload(north, other, Idempotency_Key="day-1")
+
+    assert outcomes(mine) == outcomes(theirs) == ["stored"]
+    assert outcomes(same) == ["already-stored"]
+    assert again["Idempotency-Replayed"] == "true"
+    assert again.json() == mine.json()
+    assert callers.is_problem(mixed, 422, "key-reused")
+    callers.confine(north)
+    assert Upload.objects.filter(key="day-1").count() == 2

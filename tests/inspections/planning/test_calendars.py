@@ -12,10 +12,11 @@ from datetime import UTC, date, datetime
 import icalendar
 import pytest
 import time_machine
+from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fleet.models import Contractor
+from fleet.models import Contractor, Membership, Person, Token
 from inspections.models import CalendarFeed
 from inspections.planning import calendar_text
 from inspections.planning.calendar_text import Event
@@ -262,3 +263,70 @@ def test_a_change_of_the_plan_changes_the_calendar(filled):
     events = icalendar.Calendar.from_ical(after.content).walk("VEVENT")
     [moved] = [e for e in events if e["DTSTART"].dt == date(2026, 12, 24)]
     assert (str(moved["STATUS"]), int(moved["SEQUENCE"])) == ("CONFIRMED", 1)
+
+
+# --- ends with its person and its owner -----------------------------------------------
+def people_act(cast, role, act):
+    one = f"/api/v1/people/{cast.memberships[role].pk}/{act}"
+    answer = callers.call(cast, "POST", one)
+    assert answer.status_code == 200, answer.content
+
+
+@pytest.fixture
+def colleague(filled):
+    """A second one of the office, with a calendar's address."""
+    membership = filled.memberships["TECHNICIAN"]
+    Membership.objects.filter(pk=membership.pk).update(role="OFFICE")
+    Token.objects.filter(membership=membership).update(scopes=["READ", "WRITE"])
+    path = path_of(issue(filled, role="TECHNICIAN"))
+    assert read(path).status_code == 200
+    return path
+
+
+@pytest.mark.django_db
+def test_a_calendar_ends_with_the_one_who_made_it_and_does_not_come_back(
+    filled, colleague
+):
+    people_act(filled, "TECHNICIAN", "deactivate")
+
+    assert callers.is_problem(read(colleague), 404, "not-found")
+    people_act(filled, "TECHNICIAN", "reactivate")
+    assert callers.is_problem(read(colleague), 404, "not-found")
+    feeds = callers.call(filled, "GET", "/api/v1/calendar-feeds").json()["results"]
+    assert [f["revoked_at"] is None for f in feeds if f["name"] == "office"] == [False]
+
+
+def _log_in_forbidden(membership):
+    Person.objects.filter(pk=membership.person_id).update(is_active=False)
+
+
+def _out_of_the_office(membership):
+    Membership.objects.filter(pk=membership.pk).update(role="TECHNICIAN")
+
+
+def _let_go_before(membership):
+    Membership.objects.filter(pk=membership.pk).update(deactivated_at=timezone.now())
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "leave", [_log_in_forbidden, _out_of_the_office, _let_go_before]
+)
+def test_a_calendar_shows_nothing_once_its_maker_is_out_of_the_office(
+    filled, colleague, leave
+):
+    leave(filled.memberships["TECHNICIAN"])
+
+    assert callers.is_problem(read(colleague), 404, "not-found")
+
+
+@pytest.mark.django_db
+def test_a_calendar_ends_with_its_owner(filled):
+    callers.confine(filled)
+    owner = factories.machine(filled.scope(), "QC-1").building.owner
+    path = path_of(issue(filled, owner=owner.pk))
+    callers.confine(filled)
+    owner.retired_on = date(2026, 1, 1)
+    owner.save()
+
+    assert callers.is_problem(read(path), 404, "not-found")

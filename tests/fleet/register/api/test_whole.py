@@ -1,6 +1,7 @@
 """Bodies that end early (fault 12) or have no length; files that cannot be finished."""
 
 import json
+import zipfile
 from io import BytesIO
 
 import pytest
@@ -11,6 +12,7 @@ from django.db import close_old_connections
 
 from fleet.management import contractor_files
 from fleet.models import Owner
+from fleet.platform.api import whole
 from fleet.register.exchange import exporting
 from inspections.models import Reading, Upload, Visit
 from tests import callers, factories
@@ -171,7 +173,7 @@ class Unfinished(Exception):
 
 
 def fail_after_the_first_row(monkeypatch):
-    whole = exporting.Register.records, exporting.Register.lines
+    before = exporting.Register.records, exporting.Register.lines
 
     def broken(rows):
         def of(self, *, scope):
@@ -180,7 +182,7 @@ def fail_after_the_first_row(monkeypatch):
 
         return of
 
-    for name, rows in zip(("records", "lines"), whole, strict=True):
+    for name, rows in zip(("records", "lines"), before, strict=True):
         monkeypatch.setattr(exporting.Register, name, broken(rows))
 
 
@@ -212,6 +214,18 @@ def test_a_file_says_how_long_it_is(north):
     assert answer["Content-Type"].startswith("text/csv")
     assert answer["Content-Disposition"] == 'attachment; filename="machines.csv"'
     assert answer["Cache-Control"] == "no-store"
+
+
+def test_a_large_file_waits_on_disk(north, monkeypatch):
+    monkeypatch.setattr(whole, "_KEPT_IN_MEMORY", 10)
+    small = callers.call(north, "GET", "/api/v1/exports/everything.zip")
+    monkeypatch.undo()
+    large = callers.call(north, "GET", "/api/v1/exports/everything.zip")
+
+    packed = b"".join(small.streaming_content)
+    assert int(small["Content-Length"]) == len(packed)
+    assert len(packed) == int(large["Content-Length"])
+    assert zipfile.ZipFile(BytesIO(packed)).testzip() is None
 
 
 def test_a_file_has_its_name_only_when_it_is_whole(tmp_path):

@@ -1,0 +1,93 @@
+"""With a building owner their readers lose everything, at every door, at once."""
+
+from datetime import date
+
+import pytest
+from django.test import Client
+
+from fleet.models import Owner
+from tests import callers, estates, factories
+
+pytestmark = pytest.mark.django_db
+
+PATHS = (
+    "me",
+    "machines",
+    "findings",
+    "planned-works",
+    "due-works",
+    "due-works/csv",
+    "reports",
+    "people",
+    "tokens",
+    "exports/machines.csv",
+    "exports/findings.jsonl",
+    "exports/everything.zip",
+)
+
+
+@pytest.fixture
+def world():
+    found = estates.world()
+    callers.confine(found.north)
+    return found
+
+
+def retire(cast):
+    callers.confine(cast)
+    Owner.objects.filter(code="mill").update(retired_on=date(2026, 1, 1))
+
+
+def logged_in(cast, role):
+    browser = Client()
+    browser.force_login(cast.memberships[role].person)
+    return browser
+
+
+def by_session(browser, path):
+    factories.forget_tenant()
+    return browser.get(f"/api/v1/{path}")
+
+
+def test_a_readers_key_and_session_end_with_the_owner(world):
+    browser = logged_in(world.north, "OWNER_READER")
+    for path in PATHS:
+        how = {"role": "OWNER_READER"}
+        answer = callers.call(world.north, "GET", f"/api/v1/{path}", **how)
+        assert answer.status_code == 200, path
+        assert by_session(browser, path).status_code == 200, path
+
+    retire(world.north)
+
+    for path in PATHS:
+        answer = callers.call(
+            world.north, "GET", f"/api/v1/{path}", role="OWNER_READER"
+        )
+        assert callers.is_problem(answer, 401, "authentication-failed"), path
+        assert by_session(browser, path).status_code == 403, path
+    machine = factories.machine(world.north.scope())
+    for path in (f"machines/{machine.pk}", f"machines/{machine.pk}/page"):
+        how = {"role": "OWNER_READER"}
+        answer = callers.call(world.north, "GET", f"/api/v1/{path}", **how)
+        assert answer.status_code == 401
+
+
+def test_nobody_else_loses_anything_and_it_comes_back_with_the_owner(world):
+    retire(world.north)
+
+    for role in ("OFFICE", "TECHNICIAN"):
+        answer = callers.call(world.north, "GET", "/api/v1/machines", role=role)
+        assert len(answer.json()["results"]) == 2
+    south = callers.call(world.south, "GET", "/api/v1/machines", role="OWNER_READER")
+    assert len(south.json()["results"]) == 1
+    callers.confine(world.north)
+    Owner.objects.update(retired_on=None)
+    back = callers.call(world.north, "GET", "/api/v1/machines", role="OWNER_READER")
+    assert len(back.json()["results"]) == 1
+
+
+@pytest.mark.parametrize("pk", ["1_0", "%EF%BC%91", "+1", "1.0", " 1"])
+def test_what_is_no_number_is_no_job(world, pk):
+    answer = callers.call(world.north, "GET", f"/api/v1/jobs/{pk}")
+
+    assert callers.is_problem(answer, 404, "not-found")
