@@ -42,11 +42,14 @@ from inspections.assessment.draft import Draft, LimitDraft, merged, not_assessed
 from inspections.engineering import criteria
 from inspections.inputs import Snapshot, is_unconfirmed
 from inspections.models import Cause
+from inspections.reasons import Code, Topic, because
+from inspections.reasons.serial import term_of
 
 PROJECT = "inspections.tasks.project"
 # Machines loaded, judged and stored at a time: enough to share the queries, few
 # enough that their readings do not fill the memory.
 TOGETHER = 100
+_GAPS_NAMED = 4
 
 _Fresh = tuple[Snapshot, dict[str, Any], str, Cause]
 Judged = tuple[list[Draft], list[LimitDraft], dict[str, Any]]
@@ -217,14 +220,13 @@ def _gaps(snapshot: Snapshot) -> list[Draft]:
     found = criteria.gaps(criteria_set=snapshot.criteria)
     if not found:
         return []
-    named = "; ".join(gap.words for gap in found[:4])
-    more = f" and {len(found) - 4} more" if len(found) > 4 else ""
-    return [
-        not_assessed(
-            topic="gaps of the criteria set",
-            reason=f"{snapshot.criteria.code} has no number for: {named}{more}",
-        )
-    ]
+    first = tuple(term_of(gap.key) for gap in found[:_GAPS_NAMED])
+    given: dict[str, Any] = {"set": snapshot.criteria.code, "items": first}
+    reason = because(Code.SET_GAPS, **given)
+    if len(found) > _GAPS_NAMED:
+        more = len(found) - _GAPS_NAMED
+        reason = because(Code.SET_GAPS_MORE, **given, more=more)
+    return [not_assessed(topic=Topic.SET_GAPS, reason=reason)]
 
 
 def _facts(snapshot: Snapshot) -> dict[str, Any]:

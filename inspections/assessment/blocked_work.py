@@ -10,13 +10,14 @@ from inspections.engineering import blocks
 from inspections.engineering.blocks import Blocked, Facts
 from inspections.engineering.groove import SeatState
 from inspections.models import Grade
+from inspections.reasons import Code, Topic, because
 
 _OPEN = (Grade.PLAN_WORK, Grade.ACT_NOW)
-EQUALISING = "equalising"
+EQUALISING = Topic.EQUALISING
 _TOPICS = {
-    Blocked.RENEWAL: "renewing ropes alone",
+    Blocked.RENEWAL: Topic.ROPES_ALONE,
     Blocked.EQUALISING: EQUALISING,
-    Blocked.LUBRICATION: "lubricating",
+    Blocked.LUBRICATION: Topic.LUBRICATING,
     Blocked.TRACTION: TRACTION,
 }
 
@@ -41,7 +42,7 @@ def findings(known: Known, drafts: Sequence[Draft]) -> Iterator[Draft]:
     for block in blocks.find(facts=facts, criteria_set=known.snapshot.criteria):
         yield not_assessed(
             topic=_TOPICS[block.what],
-            reason=f"blocked: {block.reason}",
+            reason=because(Code.BLOCKED, why=block.reason),
             detail={"block": block.code},
         )
 

@@ -8,8 +8,9 @@ from inspections.assessment.known import Known
 from inspections.engineering import criteria, discard
 from inspections.engineering.groove import bottoming_depth_mm
 from inspections.models import Grade
+from inspections.reasons import Topic
 
-BOTTOM = "bottom clearance"
+BOTTOM = Topic.BOTTOM_CLEARANCE
 KEY = "bottom_clearance_least"
 
 

@@ -7,9 +7,11 @@ over, until a reading that nobody doubts says otherwise.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from inspections.assessment.draft import Draft
 from inspections.assessment.grading import OPEN, urgency
+from inspections.reasons import Code, because
 
 CARRIED = "carried over"
 
@@ -41,19 +43,17 @@ def _stays(old: Draft, drafts: Sequence[Draft]) -> bool:
 
 def _same_place(draft: Draft, old: Draft) -> bool:
     same = draft.topic == old.topic and draft.place == old.place
-    return same and (draft.criterion == old.criterion or not draft.criterion)
+    if draft.rule is None or old.rule is None:
+        return same and (draft.criterion == old.criterion or not draft.criterion)
+    return same and draft.rule == old.rule
 
 
 def _marked(each: Earlier) -> Draft:
     old = each.draft
     since = old.detail.get(CARRIED, {}).get("found_on", each.found_on)
-    said = old.reason.removesuffix(_said(since))
+    carried = because(Code.CARRIED_OVER, since=date.fromisoformat(since))
     return replace(
         old,
-        reason=said + _said(since),
+        reason=carried if old.reason is None else old.reason.with_also(carried),
         detail={**old.detail, CARRIED: {"found_on": since}},
     )
-
-
-def _said(since: str) -> str:
-    return f"; carried over from {since}: what was read since is not confirmed"

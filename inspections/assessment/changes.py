@@ -13,9 +13,10 @@ from inspections.engineering.blocks import Facts
 from inspections.inputs import Snapshot, diameters
 from inspections.inputs.diameters import VisitDiameter
 from inspections.inputs.seats import GrooveVisit, groove_visits
+from inspections.reasons import Topic
 
-CROWN = "crown height"
-THICKER = "rope got thicker"
+CROWN = Topic.CROWN_HEIGHT
+THICKER = Topic.ROPE_THICKER
 # A rise of less than this many standard deviations is noise; our rule.
 RISE_SD = 3.0
 _RENEWED = (WorkKind.ROPING, WorkKind.REGROOVING, WorkKind.RIM_RENEWAL)
@@ -63,7 +64,7 @@ def _crown(
             topic=CROWN,
             place=f"groove {number}",
             groove_id=groove_id,
-            reason=str(block.reason),
+            reason=block.reason,
             value=rise_mm,
             unit="mm",
             detail={"heights_mm": heights, "sd_mm": sd_mm, "block": block.code},
@@ -84,7 +85,7 @@ def _rope(
             topic=THICKER,
             place=f"rope {number}",
             rope_id=rope_id,
-            reason=str(block.reason),
+            reason=block.reason,
             value=growth_mm,
             unit="mm",
             detail={

@@ -17,11 +17,11 @@ from inspections.engineering import slip, suspension, tensions
 from inspections.engineering.source import Certainty
 from inspections.engineering.suspension import LoadCase, Suspension
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs import Missing, NotJudged, is_unconfirmed
+from inspections.inputs import Missing, is_unconfirmed
 from inspections.models import Grade, Reading
-from inspections.reasons import Term, note
+from inspections.reasons import Code, Quantity, Reason, Term, Topic, because
 
-CREEP = "creep over the sheave"
+CREEP = Topic.CREEP
 # One offset by chalk and rule; common practice, no source.
 OFFSET_SD_MM = 1.5
 SOURCE = "derived; the three conditions are rules of this program, no source"
@@ -47,7 +47,7 @@ def _of_rope(known: Known, rope: Rope, read: list[Reading]) -> Draft:
     try:
         return _judged(known, rope, read, where)
     except (Missing, OutsideValidity) as error:
-        return not_assessed(topic=CREEP, reason=str(error), **where)
+        return not_assessed(topic=CREEP, reason=error.reason, **where)
 
 
 def _judged(
@@ -77,7 +77,7 @@ def _judged(
         limit=limit_mm,
         margin=limit_mm - abs(found.mean_mm),
         unit="mm",
-        criterion="offset of rope marks after one round trip, empty car",
+        rule=Term.OFFSET_OF_MARKS,
         source=SOURCE,
         how_sure=Certainty.COMMON_PRACTICE,
         reason=_reason(found),
@@ -88,13 +88,12 @@ def _judged(
     )
 
 
-def _reason(found: slip.LostMotion) -> str:
-    said = f"creep of {found.creep_mm:.1f} mm is normal here"
-    if found.is_slip:
-        said = f"more than creep explains ({found.creep_mm:.1f} mm): the rope slips"
-    if not found.brake_excluded:
-        said += "; no mark on the frame was read, a sliding brake reads the same"
-    return said
+def _reason(found: slip.LostMotion) -> Reason:
+    code = Code.CREEP_EXCEEDED if found.is_slip else Code.CREEP_NORMAL
+    said = because(code, creep=Quantity(found.creep_mm, "mm"))
+    if found.brake_excluded:
+        return said
+    return said.with_also(because(Code.BRAKE_NOT_EXCLUDED))
 
 
 def _per_trip(reading: Reading) -> float:
@@ -115,7 +114,7 @@ def _creep_of(known: Known, rope: Rope) -> dict[str, float]:
     """Return what the calculated creep is worked out from. Raises Missing."""
     hung, cut = known.suspension, known.groove
     if hung is None or cut is None:
-        raise NotJudged(note(known.lacking))
+        raise known.not_judged()
     if known.rope_stiffness_n is None:
         raise Missing(Term.ROPE_STIFFNESS)
     rows = known.snapshot.grooves_of(rope=rope)

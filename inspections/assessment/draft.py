@@ -6,17 +6,23 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
-from inspections.engineering.criteria.catalogue import DEFINITIONS
 from inspections.engineering.source import Certainty
 from inspections.engineering.verdict import Verdict
 from inspections.models import Grade
+from inspections.reasons import Reason, Topic, UnknownTerm, as_json, english
+from inspections.reasons.reason import Named
+from inspections.reasons.serial import term_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """One criterion at one place; the fields are those of a finding."""
+    """One criterion at one place.
 
-    topic: str
+    `rule` is what it is held against; `word` is what was reported instead of a value,
+    after the name of its kind.
+    """
+
+    topic: Topic | UnknownTerm
     grade: str
     place: str = ""
     groove_id: int | None = None
@@ -25,14 +31,22 @@ class Draft:
     limit: float | None = None
     margin: float | None = None
     unit: str = ""
-    criterion: str = ""
+    rule: Named | None = None
     source: str = ""
     how_sure: Certainty | None = None
-    reason: str = ""
+    reason: Reason | None = None
     stops_service: bool = False
     unconfirmed: bool = False
     detail: Mapping[str, Any] = field(default_factory=dict)
     readings: tuple[int, ...] = ()
+    word: str = ""
+
+    @property
+    def criterion(self) -> str:
+        """Return what it is held against in words, as it is stored."""
+        if self.word or self.rule is None:
+            return self.word
+        return english(self.rule)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,12 +65,12 @@ class LimitDraft:
     rope_id: int | None = None
 
 
-def not_assessed(*, topic: str, reason: str, **place: Any) -> Draft:
+def not_assessed(*, topic: Topic, reason: Reason, **place: Any) -> Draft:
     """Return the finding that there is none, with its reason."""
     return Draft(topic=topic, grade=Grade.NOT_ASSESSED, reason=reason, **place)
 
 
-def of_verdict(*, topic: str, grade: str, verdict: Verdict, **rest: Any) -> Draft:
+def of_verdict(*, topic: Topic, grade: str, verdict: Verdict, **rest: Any) -> Draft:
     """Return a finding from a kernel's verdict, its source and status kept."""
     source = verdict.source
     return Draft(
@@ -66,25 +80,23 @@ def of_verdict(*, topic: str, grade: str, verdict: Verdict, **rest: Any) -> Draf
         limit=verdict.limit,
         margin=verdict.margin,
         unit="" if verdict.unit == "-" else verdict.unit,
-        criterion=_words(verdict.criterion),
+        rule=_rule(verdict.criterion),
         source=source.text if source else "",
         how_sure=source.certainty if source else None,
-        reason=str(verdict.reason),
+        reason=verdict.reason,
         **rest,
     )
 
 
-def _words(criterion: str) -> str:
-    """Return what a criterion's key means, or the key itself."""
-    key = criterion.split("/")[0].split("@")[0]
-    definition = DEFINITIONS.get(key)
-    return definition.words if definition else criterion
+def _rule(criterion: str) -> Named:
+    """Return the term of a criterion's name, whatever rope its row is for."""
+    return term_of(criterion.split("/")[0].split("@")[0])
 
 
 def merged(drafts: Iterable[Draft]) -> list[Draft]:
     """Return the drafts with equal "not assessed" of several places as one."""
     found: list[Draft] = []
-    at: dict[tuple[str, str], int] = {}
+    at: dict[tuple[str, Reason | None], int] = {}
     for draft in drafts:
         if draft.grade != Grade.NOT_ASSESSED:
             found.append(draft)
@@ -120,6 +132,8 @@ def plain(value: Any) -> Any:
         return value
     if kind in (tuple, list):
         return [plain(found) for found in value]
+    if kind is Reason:
+        return as_json(value)
     if is_dataclass(value):
         return {name: plain(getattr(value, name)) for name in _names(kind)}
     if isinstance(value, Mapping):

@@ -8,6 +8,7 @@ from inspections.assessment.known import Known
 from inspections.engineering.source import Certainty
 from inspections.inputs import Snapshot
 from inspections.models import Gauge, Grade, Reading
+from inspections.reasons import Code, Term, Topic, because
 
 
 def findings(known: Known) -> Iterator[Draft]:
@@ -35,16 +36,16 @@ def _is_overdue(gauge: Gauge, reading: Reading, snapshot: Snapshot) -> bool:
 
 
 def _finding(gauge: Gauge, readings: list[Reading]) -> Draft:
-    count = len(readings)
-    which = "1 reading was" if count == 1 else f"{count} readings were"
+    due_on = gauge.calibration_due_on
     return Draft(
-        topic="gauge calibration",
+        topic=Topic.GAUGE_CALIBRATION,
         place=gauge.code,
         grade=Grade.KEEP_AN_EYE_ON,
-        criterion="calibrated when it was used",
+        rule=Term.CALIBRATED,
         source="common practice, no source",
         how_sure=Certainty.COMMON_PRACTICE,
-        reason=f"{which} taken with it after its calibration was due on "
-        f"{gauge.calibration_due_on}; they are used and may be off",
+        reason=because(Code.GAUGE_OVERDUE, count=len(readings), due_on=due_on)
+        if due_on
+        else None,
         readings=tuple(reading.pk for reading in readings),
     )

@@ -6,6 +6,7 @@ from inspections.assessment.draft import Draft
 from inspections.engineering.limit import Stage
 from inspections.engineering.verdict import Outcome, Verdict
 from inspections.models import Grade
+from inspections.reasons import Topic
 
 # Inside the limit, but nearer than this share of it: worth an eye.
 NEAR_RATIO = 0.2
@@ -14,7 +15,7 @@ SURE_SD = 2.0
 # This share of the wear that a groove can take is used up.
 WORN_RATIO = 0.7
 
-TRACTION = "traction"
+TRACTION = Topic.TRACTION
 
 URGENCY = (
     Grade.IN_ORDER,

@@ -9,8 +9,9 @@ from inspections.engineering.groove import VGroove, hardened_at
 from inspections.engineering.source import Certainty
 from inspections.inputs import SeatReading
 from inspections.models import Grade
+from inspections.reasons import Code, Reason, Term, Topic, because
 
-HARDENED = "hardened layer"
+HARDENED = Topic.HARDENED
 
 
 def findings(known: Known) -> Iterator[Draft]:
@@ -25,23 +26,24 @@ def findings(known: Known) -> Iterator[Draft]:
     last = max(ends, key=lambda end: end.seat.sunk_mm)
     depth_mm = last.seat.sunk_mm
     left_mm = cut.hardened_depth_mm - depth_mm
-    grade, reason = Grade.IN_ORDER, ""
+    grade: str = Grade.IN_ORDER
+    reason: Reason | None = None
     if not hardened_at(groove=cut, seat_depth_mm=depth_mm):
         grade, reason = Grade.PLAN_WORK, _gone(cut)
     elif left_mm < SURE_SD * last.whole_sd_mm:
-        grade, reason = Grade.KEEP_AN_EYE_ON, "the layer may be worn through already"
+        grade, reason = Grade.KEEP_AN_EYE_ON, because(Code.LAYER_MAY_BE_GONE)
     yield _draft(numbers[last.groove_id], last, cut.hardened_depth_mm, grade, reason)
 
 
-def _gone(cut: object) -> str:
-    said = "worn through: the groove counts as unhardened and wears faster from here"
+def _gone(cut: object) -> Reason:
+    said = because(Code.LAYER_GONE)
     if isinstance(cut, VGroove) and cut.bottom_width_mm == 0.0:
-        said += "; a V that is not hardened must have an undercut"
+        return said.with_also(because(Code.V_NEEDS_UNDERCUT))
     return said
 
 
 def _draft(
-    number: int, last: SeatReading, layer_mm: float, grade: str, reason: str
+    number: int, last: SeatReading, layer_mm: float, grade: str, reason: Reason | None
 ) -> Draft:
     return Draft(
         topic=HARDENED,
@@ -52,7 +54,7 @@ def _draft(
         limit=layer_mm,
         margin=layer_mm - last.seat.sunk_mm,
         unit="mm",
-        criterion="depth of the seat against the depth of the hardened layer",
+        rule=Term.LAYER_LEFT,
         source="EN 81-50:2014, 5.11.2.3.1: V grooves that are not hardened",
         how_sure=Certainty.FROM_MEMORY,
         reason=reason,

@@ -21,9 +21,9 @@ from inspections.engineering.suspension import (
     TractionRules,
 )
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs import GrooveSeats, Missing, Snapshot
+from inspections.inputs import GrooveSeats, Missing, NotJudged, Snapshot
 from inspections.models import VisitKind
-from inspections.reasons import Term
+from inspections.reasons import Reason, Term, missing, together
 
 TEST_IS_STALE_AFTER = timedelta(days=365)
 
@@ -41,23 +41,24 @@ _HANGS_ON = {
 }
 
 Made = TypeVar("Made")
+Unjudged = Missing | OutsideValidity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
     """What is known of one machine; None where something lacks.
 
-    `lacking` says in one sentence what keeps traction from being worked out, ""
-    where nothing does. `limits` are those of every groove of a single wrap; None in
-    double wrap, where they depend on the pair. `differing` are the findings on what
-    was read otherwise than the register has it.
+    `lacking` says what keeps traction from being worked out, None where nothing does.
+    `limits` are those of every groove of a single wrap; None in double wrap, where
+    they depend on the pair. `differing` are the findings on what was read otherwise
+    than the register has it.
     """
 
     snapshot: Snapshot
     rules: TractionRules
     test: FieldTest | None
     blocks: tuple[Block, ...]
-    lacking: str
+    lacking: Reason | None
     groove: Groove | None = None
     rope: RopeProperties | None = None
     suspension: Suspension | None = None
@@ -75,12 +76,15 @@ class Known:
         area_mm2 = self.rope.area_mm2 if self.rope else None
         return modulus_mpa * area_mm2 if modulus_mpa and area_mm2 else None
 
-    def stops(self, topic: str) -> str:
-        """Return why a topic is blocked on the whole machine, "" if it is not."""
-        reasons = [
-            str(b.reason) for b in self.blocks if topic in _STOPS.get(b.code, ())
-        ]
-        return "; ".join(reasons)
+    def not_judged(self) -> Missing:
+        """Return what to raise where traction has to be known and is not."""
+        return NotJudged(self.lacking or missing(Term.MASSES_AND_GROOVE))
+
+    def stops(self, topic: str) -> Reason | None:
+        """Return why a topic is blocked on the whole machine, None if it is not."""
+        return together(
+            block.reason for block in self.blocks if topic in _STOPS.get(block.code, ())
+        )
 
     def limits_at(self, depths_mm: tuple[float, ...]) -> tuple[DepthLimit, ...]:
         """Return how deep the seat may sink before each case no longer closes.
@@ -191,7 +195,7 @@ def _with_masses(
             return whole
         return replace(whole, limits=whole.limits_at((0.0,)))
     except (Missing, OutsideValidity) as error:
-        return replace(known, lacking=str(error), suspension=None)
+        return replace(known, lacking=error.reason, suspension=None)
 
 
 def _shared_out(
@@ -222,17 +226,17 @@ def _blocks(snapshot: Snapshot) -> tuple[Block, ...]:
     return blocks.find(facts=facts, criteria_set=snapshot.criteria)
 
 
-def _tried(make: Callable[[], Made]) -> tuple[Made | None, Exception | None]:
+def _tried(make: Callable[[], Made]) -> tuple[Made | None, Unjudged | None]:
     try:
         return make(), None
     except (Missing, OutsideValidity) as error:
         return None, error
 
 
-def _said_once(*errors: Exception | None) -> str:
-    """Return what lacks in one sentence, so that all of it is asked for at once."""
+def _said_once(*errors: Unjudged | None) -> Reason | None:
+    """Return what is missing as one reason, so that all of it is asked for at once."""
     found = [error for error in errors if error is not None]
-    names = dict.fromkeys(n for e in found if isinstance(e, Missing) for n in e.items)
-    said = [str(Missing(*names))] if names else []
-    said += [str(error) for error in found if not isinstance(error, Missing)]
-    return "; ".join(dict.fromkeys(said))
+    items = dict.fromkeys(n for e in found if isinstance(e, Missing) for n in e.items)
+    said = [missing(*items)] if items else []
+    said += [error.reason for error in found if not getattr(error, "items", ())]
+    return together(said)

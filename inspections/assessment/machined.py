@@ -7,9 +7,10 @@ from inspections.assessment.known import Known
 from inspections.engineering import discard
 from inspections.engineering.verdict import Outcome, Verdict
 from inspections.models import Grade, Reading, VisitKind
+from inspections.reasons import Topic
 
-RUNOUT = "run-out of the seats"
-EQUAL = "grooves as left"
+RUNOUT = Topic.RUNOUT
+EQUAL = Topic.AS_LEFT
 
 
 def findings(known: Known) -> Iterator[Draft]:
@@ -56,7 +57,7 @@ def _difference(known: Known) -> Iterator[Draft]:
 
 
 def _told(
-    topic: str, found: Verdict, worst: Reading, detail: dict[str, object]
+    topic: Topic, found: Verdict, worst: Reading, detail: dict[str, object]
 ) -> Draft:
     grade = Grade.IN_ORDER
     if found.outcome is Outcome.NOT_ASSESSED:

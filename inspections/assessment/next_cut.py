@@ -11,14 +11,21 @@ from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot
 from inspections.models import Grade
-from inspections.reasons import Term, english
+from inspections.reasons import Code, Reason, Term, Topic, because
 
-NEXT_CUT = "room for a cut"
+NEXT_CUT = Topic.NEXT_CUT
 # Deepest groove plus 1/16 in, by the note "General & Elevator Sheave Re-Grooving".
 CLEAN_UP_MM = 1.6
 _SOURCE = 'geometry; clean-up of 1/16 in by "General & Elevator Sheave Re-Grooving"'
 # No cut fits: worth knowing before the grooves are worn, no danger today; our rule.
 _NO_CUT = Grade.KEEP_AN_EYE_ON
+_ANSWERS = {
+    cut.Answer.DOES_NOT_FIT: Term.DOES_NOT_FIT,
+    cut.Answer.BLOCKED: Term.BLOCKED_AS_IT_STANDS,
+    cut.Answer.NOT_ASSESSED: Term.CUT_NOT_ASSESSED,
+    cut.Answer.STRENGTH_NOT_CONFIRMED: Term.FITS_STRENGTH_OPEN,
+    cut.Answer.FITS: Term.FITS,
+}
 _FORMS = {
     GrooveForm.ROUND: cut.GrooveForm.ROUND,
     GrooveForm.V: cut.GrooveForm.V,
@@ -32,7 +39,7 @@ def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
         given, used = cut_from(known)
         plan = cut.plan(rim=metal, criteria_set=known.snapshot.criteria, **given)
     except (Missing, OutsideValidity) as error:
-        return [not_assessed(topic=NEXT_CUT, reason=str(error))]
+        return [not_assessed(topic=NEXT_CUT, reason=error.reason)]
     after = next((g for g in plan.grooves if g.number == plan.thinnest), None)
     value = after.metal_worst_mm if after else None
     grades = {cut.Answer.FITS: Grade.IN_ORDER, cut.Answer.DOES_NOT_FIT: _NO_CUT}
@@ -45,20 +52,21 @@ def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
             limit=metal.minimum_mm,
             margin=None if value is None else value - (metal.minimum_mm or 0.0),
             unit="mm",
-            criterion="metal under the thinnest groove after a cut, worst case",
+            rule=Term.METAL_AFTER_CUT,
             source=_SOURCE,
             how_sure=Certainty.DERIVED,
-            reason="; ".join(
-                (
-                    str(plan.answer),
-                    *map(str, plan.reasons),
-                    *(english(item) for item in plan.missing),
-                )
-            ),
+            reason=_said(plan),
             detail={"given": plain(given), "cut": plain(plan)},
             readings=used,
         )
     ]
+
+
+def _said(plan: cut.CutPlan) -> Reason:
+    """Return the answer, what speaks against the cut, and what is missing for it."""
+    lacks = [because(Code.STILL_MISSING, items=(item,)) for item in plan.missing]
+    answer = because(Code.CUT_ANSWER, answer=_ANSWERS[plan.answer])
+    return answer.with_also(*plan.reasons, *lacks)
 
 
 def cut_from(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:

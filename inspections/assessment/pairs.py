@@ -14,9 +14,9 @@ from inspections.engineering.suspension import CaseTensions, LoadCase, Suspensio
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading
 from inspections.models import Grade
-from inspections.reasons import Term
+from inspections.reasons import Code, Quantity, Reason, Term, Topic, because
 
-PAIR = "pair of grooves"
+PAIR = Topic.PAIR
 
 
 def findings(known: Known) -> Iterator[Draft]:
@@ -33,7 +33,7 @@ def findings(known: Known) -> Iterator[Draft]:
         try:
             yield _judged(known, hung, rows, where)
         except (Missing, OutsideValidity) as error:
-            yield not_assessed(topic=PAIR, reason=str(error), **where)
+            yield not_assessed(topic=PAIR, reason=error.reason, **where)
 
 
 def _judged(
@@ -56,17 +56,16 @@ def _judged(
     }
     found = tension.judge_pair(**given)
     grade = Grade.PLAN_WORK if found.is_unequal else Grade.IN_ORDER
-    reason = ""
+    reason: Reason | None = None
     if found.is_unequal:
-        reason = (
-            f"one turn makes {found.tension_per_turn_n:.0f} N in the loop if nothing "
-            "slips: the seats wear each other; they are cut together"
-        )
+        force = Quantity(found.tension_per_turn_n, "N")
+        reason = because(Code.TURN_MAKES_FORCE, force=force)
     elif not found.can_be_judged:
         grade = Grade.NOT_ASSESSED
-        reason = (
-            f"readings that scatter by {given['depth_sd_mm']:.2f} mm cannot tell a "
-            f"difference of {found.limit_mm:.2f} mm; none beyond the scatter was seen"
+        reason = because(
+            Code.SCATTER_HIDES,
+            scatter=Quantity(given["depth_sd_mm"], "mm"),
+            difference=Quantity(found.limit_mm, "mm"),
         )
     limit_mm = max(found.limit_mm, found.noise_mm)
     return Draft(
@@ -76,7 +75,7 @@ def _judged(
         limit=limit_mm,
         margin=limit_mm - found.difference_mm,
         unit="mm",
-        criterion="difference of seat depth between the two grooves of one rope",
+        rule=Term.PAIR_DIFFERENCE,
         source="derived; 10 % of the rope's force per turn is a rule of this program",
         how_sure=Certainty.DERIVED,
         reason=reason,

@@ -9,8 +9,18 @@ from inspections.engineering import pressure, tensions
 from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.models import Grade
+from inspections.reasons import (
+    Code,
+    Quantity,
+    Reason,
+    Term,
+    Topic,
+    because,
+    missing,
+    together,
+)
 
-PRESSURE = "groove pressure"
+PRESSURE = Topic.PRESSURE
 SOURCE = (
     'EN 81-1:1985 clause 9, as "Rope-Specific Pressure" (Elevator World) quotes it; '
     "dropped in later editions, "
@@ -23,7 +33,9 @@ def findings(known: Known) -> Iterator[Draft]:
     reason = known.stops("pressure") or known.lacking
     hung, cut = known.suspension, known.groove
     if reason or hung is None or cut is None:
-        yield not_assessed(topic=PRESSURE, reason=reason or "missing: groove or masses")
+        yield not_assessed(
+            topic=PRESSURE, reason=reason or missing(Term.GROOVE_OR_MASSES)
+        )
         return
     try:
         force_n, _ = tensions.rope_forces_n(
@@ -42,7 +54,7 @@ def findings(known: Known) -> Iterator[Draft]:
         }
         found = pressure.groove_pressure(groove=cut, **given)
     except OutsideValidity as error:
-        yield not_assessed(topic=PRESSURE, reason=str(error))
+        yield not_assessed(topic=PRESSURE, reason=error.reason)
         return
     worn_mpa = found.as_worn_mpa if depth_mm is not None else None
     high = found.margin < 0.0
@@ -55,7 +67,7 @@ def findings(known: Known) -> Iterator[Draft]:
         limit=found.limit_mpa,
         margin=found.limit_mpa - found.as_new_mpa,
         unit="MPa",
-        criterion="specific pressure of the groove as new",
+        rule=Term.PRESSURE_AS_NEW,
         source=SOURCE,
         how_sure=Certainty.SECOND_HAND,
         reason=_reason(high, worn_mpa),
@@ -68,13 +80,12 @@ def findings(known: Known) -> Iterator[Draft]:
     )
 
 
-def _reason(high: bool, worn_mpa: float | None) -> str:
-    said = (
-        ["above what was once allowed: grooves and ropes wear faster"] if high else []
-    )
+def _reason(high: bool, worn_mpa: float | None) -> Reason | None:
+    said = [because(Code.PRESSURE_HIGH)] if high else []
     if worn_mpa is not None:
-        said.append(f"{worn_mpa:.2f} MPa in the deepest seat as worn")
-    return "; ".join(said)
+        pressure_now = Quantity(worn_mpa, "MPa")
+        said.append(because(Code.PRESSURE_AS_WORN, pressure=pressure_now))
+    return together(said)
 
 
 def _deepest(known: Known) -> tuple[str, float | None, tuple[int, ...]]:

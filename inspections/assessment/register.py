@@ -15,8 +15,9 @@ from inspections.engineering.suspension import (
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot, is_unconfirmed
 from inspections.models import Grade, Reading
+from inspections.reasons import Code, Quantity, Reason, Term, Topic, because, english
 
-REGISTER = "register against readings"
+REGISTER = Topic.REGISTER
 # Further apart than this many standard deviations of the register; our rule.
 DIFFERS_SD = 2.0
 
@@ -42,27 +43,26 @@ def worse_of(
         found = look(snapshot, used, spread)
         if found is None:
             continue
-        other, readings, words = found
+        other, readings, differs = found
         pair = (used, other)
         margins = [
             _least_margin(each, groove=groove, rules=rules, depth_mm=depth_mm)
             for each in pair
         ]
         worse = other if margins[1] < margins[0] else used
-        taken = "the reading" if worse is other else "the register"
+        taken = Term.BY_READING if worse is other else Term.BY_REGISTER
         drafts.append(
             Draft(
                 topic=REGISTER,
                 grade=Grade.KEEP_AN_EYE_ON,
-                criterion="what is read agrees with the register",
+                rule=Term.AGREES_WITH_REGISTER,
                 source="rule of this program, no source: twice the register's own "
                 "standard deviation",
                 how_sure=Certainty.COMMON_PRACTICE,
-                reason=f"{words}; {taken} gives the smaller margin and is used until "
-                "it is entered which is right",
+                reason=differs.with_also(because(Code.SMALLER_MARGIN_USED, used=taken)),
                 readings=tuple(r.pk for r in readings),
                 unconfirmed=any(is_unconfirmed(r) for r in readings),
-                detail={"least_margins": margins, "used": taken},
+                detail={"least_margins": margins, "used": english(taken)},
             )
         )
         used = worse
@@ -85,7 +85,7 @@ def _least_margin(
     )
 
 
-Other = tuple[Suspension, tuple[Reading, ...], str]
+Other = tuple[Suspension, tuple[Reading, ...], Reason]
 
 
 def _car(snapshot: Snapshot, hung: Suspension, spread: RegisterSpread) -> Other | None:
@@ -94,8 +94,12 @@ def _car(snapshot: Snapshot, hung: Suspension, spread: RegisterSpread) -> Other 
         return None
     if abs(last.value - hung.car_mass_kg) <= DIFFERS_SD * spread.car_mass_kg:
         return None
-    words = f"car mass {last.value:g} kg read, {hung.car_mass_kg:g} kg registered"
-    return replace(hung, car_mass_kg=last.value), (last,), words
+    differs = because(
+        Code.CAR_MASS_DIFFERS,
+        read=Quantity(last.value, "kg"),
+        registered=Quantity(hung.car_mass_kg, "kg"),
+    )
+    return replace(hung, car_mass_kg=last.value), (last,), differs
 
 
 def _balance(
@@ -113,13 +117,15 @@ def _balance(
     )
     if abs(read_kg - hung.balancing_mass_kg) <= DIFFERS_SD * allowed_kg:
         return None
-    words = (
-        f"balance {100.0 * last.value:.0f} % read, which asks for a counterweight of "
-        f"{read_kg:.0f} kg; {hung.balancing_mass_kg:.0f} kg by the register"
+    differs = because(
+        Code.BALANCE_DIFFERS,
+        balance=100.0 * last.value,
+        read=Quantity(read_kg, "kg"),
+        registered=Quantity(hung.balancing_mass_kg, "kg"),
     )
     if weighed is None:
-        return replace(hung, balance_ratio=last.value), (last,), words
-    return replace(hung, counterweight_mass_kg=read_kg), (last,), words
+        return replace(hung, balance_ratio=last.value), (last,), differs
+    return replace(hung, counterweight_mass_kg=read_kg), (last,), differs
 
 
 def _wrap(snapshot: Snapshot, hung: Suspension, spread: RegisterSpread) -> Other | None:
@@ -141,8 +147,9 @@ def _wrap(snapshot: Snapshot, hung: Suspension, spread: RegisterSpread) -> Other
     change = read.total_rad - hung.wrap.total_rad
     if abs(change) <= DIFFERS_SD * spread.wrap_angle_rad:
         return None
-    words = (
-        f"wrap {degrees(read.total_rad):.1f} degrees by what was measured, "
-        f"{degrees(hung.wrap.total_rad):.1f} by the register"
+    differs = because(
+        Code.WRAP_DIFFERS,
+        read=degrees(read.total_rad),
+        registered=degrees(hung.wrap.total_rad),
     )
-    return replace(hung, wrap=read), (across, down), words
+    return replace(hung, wrap=read), (across, down), differs

@@ -18,9 +18,10 @@ from inspections.assessment.wear_limits import SEAT_DEPTH
 from inspections.engineering.groove import RoundGroove
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading
+from inspections.reasons import Code, Topic, because, missing
 
 LEAST_METAL = "RIM_METAL"
-DATE_OF_LEAST_METAL = "date of the least metal"
+DATE_OF_LEAST_METAL = Topic.LEAST_METAL_DATE
 METAL_USED_UP = "metal under the groove down to the maker's least"
 # What is to be measured first where the limit's own deviation decides the date.
 SURVEY = "rim_thickness_mm"
@@ -62,11 +63,8 @@ def findings(known: Known) -> list[Draft]:
     ]
     if not lacking:
         return []
-    reason = (
-        f"missing: the depth of the seat, read at the visit that reads the bottom of "
-        f"groove {', '.join(lacking)}"
-    )
-    return [not_assessed(topic=DATE_OF_LEAST_METAL, reason=reason)]
+    seats = because(Code.SEAT_AT_BOTTOM_OF, grooves=tuple(lacking))
+    return [not_assessed(topic=DATE_OF_LEAST_METAL, reason=missing(seats))]
 
 
 def _surveyed(known: Known) -> Iterator[tuple[GrooveRow, _Metal, float]]:

@@ -17,9 +17,9 @@ from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, noise
 from inspections.models import Grade, Reading
-from inspections.reasons import Code, Term, because, missing
+from inspections.reasons import Code, Reason, Term, Topic, because, missing, together
 
-RIM_METAL = "rim metal"
+RIM_METAL = Topic.RIM_METAL
 _ANGLES = {"A": 0.0, "B": pi / 2, "C": pi, "D": 3 * pi / 2}
 _THICKER = {
     DraftDirection.THICKER_AT_GROOVE_ONE: rim.Thicker.TOWARDS_DATUM,
@@ -28,14 +28,10 @@ _THICKER = {
 # A groove's chance of having less metal than the maker's minimum that is told; our
 # rule, no source.
 TOLD_FROM = 0.01
-_BEFORE_THE_CUT = (
-    "missing: a rim survey since the grooves were last cut; if the lands were turned "
-    "then, there is less metal"
+_BEFORE_THE_CUT = missing(Term.RIM_SURVEY_SINCE_CUT).with_also(
+    because(Code.LESS_METAL_IF_TURNED)
 )
-_NO_BOLTS = (
-    "missing: the bolt holes of the bolted rim (circle, holes, where they begin and "
-    "end, diameter over the lands); metal over them may be less"
-)
+_NO_BOLTS = missing(Term.BOLT_HOLES).with_also(because(Code.LESS_METAL_OVER_BOLTS))
 
 
 def findings(known: Known) -> list[Draft]:
@@ -45,10 +41,10 @@ def findings(known: Known) -> list[Draft]:
         sheave = snapshot.need_sheave()
         metal, given, used = metal_under(snapshot, sheave)
     except (Missing, OutsideValidity) as error:
-        return [not_assessed(topic=RIM_METAL, reason=str(error))]
+        return [not_assessed(topic=RIM_METAL, reason=error.reason)]
     thinnest = next((g for g in metal.grooves if g.number == metal.thinnest), None)
     if thinnest is None:
-        reason = str(missing(*metal.missing))
+        reason = missing(*metal.missing)
         return [not_assessed(topic=RIM_METAL, reason=reason, readings=used)]
     value = thinnest.nominal_mm if thinnest.worst_mm is None else thinnest.worst_mm
     detail = {
@@ -64,8 +60,7 @@ def findings(known: Known) -> list[Draft]:
                 place=f"groove {thinnest.number}",
                 value=value,
                 unit="mm",
-                reason="no minimum from the maker is registered, so the metal is "
-                "told but not judged",
+                reason=because(Code.NO_LEAST_METAL),
                 detail=detail,
                 readings=used,
             )
@@ -103,10 +98,10 @@ def _judged(
         limit=minimum,
         margin=margin,
         unit="mm",
-        criterion="worst case of metal under the thinnest groove",
+        rule=Term.LEAST_METAL_LEFT,
         source="the maker's least metal, as registered",
         how_sure=Certainty.ENTERED,
-        reason="; ".join(map(str, metal.cautions)),
+        reason=together(metal.cautions),
         detail=detail,
         readings=used,
     )
@@ -123,7 +118,7 @@ def is_of_an_earlier_cut(snapshot: Snapshot, sheave: Sheave) -> bool:
     return not all(inputs.seats.is_since_cut(snapshot, reading) for reading in survey)
 
 
-def _not_in_order(judged: Draft, reason: str) -> Draft:
+def _not_in_order(judged: Draft, reason: Reason) -> Draft:
     """Return a finding whose metal may be less than anything that was read.
 
     What looks in order is then not known, and what is worse stands.
@@ -131,8 +126,8 @@ def _not_in_order(judged: Draft, reason: str) -> Draft:
     grade = judged.grade
     if grade == Grade.IN_ORDER:
         grade = Grade.NOT_ASSESSED
-    reason = "; ".join(part for part in (judged.reason, reason) if part)
-    return replace(judged, grade=grade, reason=reason)
+    said = reason if judged.reason is None else judged.reason.with_also(reason)
+    return replace(judged, grade=grade, reason=said)
 
 
 def _grade(margin: float, chance: float | None) -> str:

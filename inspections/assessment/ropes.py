@@ -21,9 +21,10 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, diameters, is_unconfirmed
 from inspections.inputs.diameters import VisitDiameter
 from inspections.models import Grade, Reading
+from inspections.reasons import Term, Topic, missing
 
 DIAMETER_LOSS = "diameter_loss"
-DISCARD = "rope discard"
+DISCARD = Topic.ROPE_DISCARD
 _ROUGE = {"none": Rouge.NONE, "trace": Rouge.TRACE, "heavy": Rouge.HEAVY}
 _WINDOWS = {
     "lay": Window.LAY,
@@ -41,7 +42,7 @@ def findings(known: Known) -> tuple[list[Draft], list[LimitDraft]]:
     try:
         rope_set = snapshot.need_rope_set()
     except Missing as error:
-        return [not_assessed(topic=DISCARD, reason=str(error))], []
+        return [not_assessed(topic=DISCARD, reason=error.reason)], []
     if reason:
         return [not_assessed(topic=DISCARD, reason=reason)], []
     series = diameters.by_rope(snapshot)
@@ -66,16 +67,16 @@ def _of_rope(
         seen = _observation(snapshot, diameter, breaks, rouge, lay)
         verdicts = discard.judge_rope(observation=seen, criteria_set=snapshot.criteria)
     except (Missing, OutsideValidity) as error:
-        yield not_assessed(topic=DISCARD, reason=str(error), **place)
+        yield not_assessed(topic=DISCARD, reason=error.reason, **place)
         return
     unread = not any(breaks.values())
     if unread:
         yield not_assessed(
-            topic="broken wires", reason="missing: no count of broken wires", **place
+            topic=Topic.BROKEN_WIRES, reason=missing(Term.BREAKS_COUNT), **place
         )
     if diameter is None:
         yield not_assessed(
-            topic="rope diameter", reason="missing: no diameter reading", **place
+            topic=Topic.ROPE_DIAMETER, reason=missing(Term.DIAMETER_READING), **place
         )
     unconfirmed = any(is_unconfirmed(r) for r in used) or bool(
         diameter and diameter.unconfirmed
@@ -85,7 +86,7 @@ def _of_rope(
     hides_loss = changes.grew(snapshot, series) > 0.0
     for found in verdicts:
         topic = _topic(found.criterion)
-        if hides_loss and topic == "rope diameter" and not _is_met(found):
+        if hides_loss and topic is Topic.ROPE_DIAMETER and not _is_met(found):
             continue  # A rope that got thicker is asked about, not found in order.
         if not _is_worth_telling(found, topic, unread=unread, diameter=diameter):
             continue
@@ -119,7 +120,7 @@ def _seen_only(seen: Observation) -> dict[str, Any]:
 
 def _is_worth_telling(
     found: verdict.Verdict,
-    topic: str,
+    topic: Topic,
     *,
     unread: bool,
     diameter: VisitDiameter | None,
@@ -132,9 +133,9 @@ def _is_worth_telling(
         return found.outcome is verdict.Outcome.MET
     if found.outcome is not verdict.Outcome.NOT_ASSESSED:
         return True
-    if topic == "broken wires":
+    if topic is Topic.BROKEN_WIRES:
         return not unread and found.limit is not None
-    if topic == "rope diameter":
+    if topic is Topic.ROPE_DIAMETER:
         return diameter is not None and found.limit is not None
     return False
 
@@ -146,12 +147,12 @@ def _span(found: verdict.Verdict, nominal_mm: float) -> float | None:
     return nominal_mm - found.limit
 
 
-def _topic(criterion: str) -> str:
+def _topic(criterion: str) -> Topic:
     if criterion.startswith("breaks"):
-        return "broken wires"
+        return Topic.BROKEN_WIRES
     if criterion.startswith("diameter"):
-        return "rope diameter"
-    return criterion.split("/")[0].split("@")[0].replace("_", " ")
+        return Topic.ROPE_DIAMETER
+    return Topic(criterion.split("/")[0].split("@")[0].replace("_", " "))
 
 
 def _observation(

@@ -10,14 +10,17 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Verdict
 from inspections.inputs import Snapshot
 from inspections.models import Grade, Reading
+from inspections.reasons import Term, Topic, missing
 
-RUNBY = "counterweight run-by"
+RUNBY = Topic.COUNTERWEIGHT_RUNBY
 RUNBY_LOSS = "counterweight_runby"
 _KEYS = {
     "cwt_runby": "counterweight_runby_least",
     "car_runby": "car_runby_least",
 }
-CAR_RUNBY = "car run-by"
+CAR_RUNBY = Topic.CAR_RUNBY
+
+_UNREAD = {RUNBY: Term.COUNTERWEIGHT_RUNBY, CAR_RUNBY: Term.CAR_RUNBY}
 
 
 def findings(known: Known) -> tuple[list[Draft], list[LimitDraft]]:
@@ -32,10 +35,10 @@ def findings(known: Known) -> tuple[list[Draft], list[LimitDraft]]:
     return drafts, _runby_limit(snapshot)
 
 
-def _runby(snapshot: Snapshot, kind: str, topic: str) -> Draft:
+def _runby(snapshot: Snapshot, kind: str, topic: Topic) -> Draft:
     last = snapshot.latest(kind)
     if last is None or last.value is None:
-        return not_assessed(topic=topic, reason=f"missing: {topic}")
+        return not_assessed(topic=topic, reason=missing(_UNREAD[topic]))
     key = _KEYS[kind]
     verdict = discard.judge_value(
         criteria_set=snapshot.criteria, key=key, value=last.value
@@ -88,10 +91,10 @@ def _speed(snapshot: Snapshot) -> list[Draft]:
             criteria_set=snapshot.criteria,
         )
     except OutsideValidity as error:
-        return [not_assessed(topic="car speed", reason=str(error), **_from(last))]
+        return [not_assessed(topic=Topic.CAR_SPEED, reason=error.reason, **_from(last))]
     return [
         of_verdict(
-            topic="car speed",
+            topic=Topic.CAR_SPEED,
             grade=_within(verdict),
             verdict=verdict,
             detail={"speed_m_s": last.value, "rated_speed_m_s": rated},
@@ -130,7 +133,7 @@ def _hardness(snapshot: Snapshot) -> list[Draft]:
     last = _last_hardness(snapshot)
     return [
         of_verdict(
-            topic="rim hardness",
+            topic=Topic.RIM_HARDNESS,
             grade=grading.of_verdict(verdict, safety=False),
             verdict=verdict,
             detail={"hardness_hb": [r.value for r in last]},

@@ -12,8 +12,9 @@ from inspections.engineering.groove import Groove
 from inspections.engineering.verdict import Outcome
 from inspections.inputs import SeatReading
 from inspections.models import Grade
+from inspections.reasons import Code, Quantity, Reason, Topic, because
 
-DEPTHS = "seat depths in the set"
+DEPTHS = Topic.SEAT_DEPTHS
 KEY = "groove_depth_spread"
 # Equal seats read with noise show more than this in one case out of a hundred.
 NOISE_PROBABILITY = 0.99
@@ -37,9 +38,9 @@ def findings(known: Known) -> Iterator[Draft]:
         value=100.0 * spread_mm / rope_set.nominal_diameter_mm,
     )
     feed = _feed(known, known.groove, seats)
-    grade, reason = Grade.IN_ORDER, "within what the gauges alone can show"
+    grade, reason = Grade.IN_ORDER, because(Code.WITHIN_NOISE)
     if found.outcome is Outcome.NOT_ASSESSED:
-        grade, reason = Grade.NOT_ASSESSED, str(found.reason)
+        grade, reason = Grade.NOT_ASSESSED, found.reason
     elif spread_mm > noise_mm:
         grade, reason = Grade.KEEP_AN_EYE_ON, _said(feed)
     draft = of_verdict(
@@ -109,12 +110,8 @@ def _feed(known: Known, cut: Groove, seats: Sequence[SeatReading]) -> dict[str, 
     return detail
 
 
-def _said(feed: dict[str, Any]) -> str:
+def _said(feed: dict[str, Any]) -> Reason:
     if not feed:
-        return "more than the gauges alone can show"
-    each = feed["feed"]
-    return (
-        "more than the gauges alone can show: the sheave feeds one rope "
-        f"{abs(each['per_trip_mm']):.1f} mm more per trip than another; read the "
-        "tensions at bottom and top"
-    )
+        return because(Code.BEYOND_NOISE)
+    length = Quantity(abs(feed["feed"]["per_trip_mm"]), "mm")
+    return because(Code.FEEDS_MORE, length=length)

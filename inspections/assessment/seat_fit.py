@@ -13,21 +13,13 @@ from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot, diameters, is_unconfirmed
 from inspections.models import Grade, Reading
+from inspections.reasons import Code, Reason, Term, Topic, because, missing
 
-SEAT_FIT = "seat fit"
+SEAT_FIT = Topic.SEAT_FIT
 _SOURCE = "common practice, no source; seat of 0.53 d by Feyrer 2015"
-_PINCHED = (
-    "the rope is thicker than its seat and is pinched at the mouth: traction is not "
-    "assessed, and renewing the ropes alone is blocked"
-)
-_LOOSE = (
-    "the rope is thinner than its seat: until it has bedded in it may hold less than "
-    "the calculation says; a slip test is asked for"
-)
-_UNREAD = (
-    "missing: the seat's radius by gauge; the ropes were renewed in grooves that had "
-    "worn to the ones before"
-)
+_PINCHED = because(Code.ROPE_PINCHED)
+_LOOSE = because(Code.ROPE_LOOSE)
+_UNREAD = missing(Term.SEAT_GAUGE).with_also(because(Code.ROPES_RENEWED_IN_WORN))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +47,7 @@ def findings(known: Known) -> Iterator[Draft]:
             try:
                 found = _fit(known, row=row, rope=rope)
             except OutsideValidity as error:
-                yield not_assessed(topic=SEAT_FIT, reason=str(error), **where)
+                yield not_assessed(topic=SEAT_FIT, reason=error.reason, **where)
                 continue
             if found is not None:
                 yield _judged(found, known, where)
@@ -63,18 +55,19 @@ def findings(known: Known) -> Iterator[Draft]:
                 yield not_assessed(topic=SEAT_FIT, reason=_UNREAD, **where)
 
 
-def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> str:
-    """Return why the fit keeps traction from being assessed, "" if it does not."""
+def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> Reason | None:
+    """Return why the fit keeps traction from being assessed, None if it does not."""
     try:
         found = _fit(known, row=row, rope=rope)
     except OutsideValidity:
-        return ""
-    return "" if found is None or found.fit.traction_assessed else _PINCHED
+        return None
+    return None if found is None or found.fit.traction_assessed else _PINCHED
 
 
 def _judged(found: _Fit, known: Known, where: dict[str, object]) -> Draft:
     state = found.fit.state
-    grade, reason = Grade.IN_ORDER, ""
+    grade: str = Grade.IN_ORDER
+    reason: Reason | None = None
     if state is SeatState.PINCHED:
         grade, reason = Grade.PLAN_WORK, _PINCHED
     elif state is SeatState.LOOSE:
@@ -82,10 +75,7 @@ def _judged(found: _Fit, known: Known, where: dict[str, object]) -> Draft:
         test = known.test
         if test is not None and test.passed and not test.stale:
             grade = Grade.IN_ORDER
-            reason = (
-                "the rope is thinner than its seat; the slip test of "
-                f"{test.tested_on} was passed"
-            )
+            reason = because(Code.ROPE_LOOSE_TESTED, tested_on=test.tested_on)
     is_loose = state is SeatState.LOOSE
     limit = fit.LOOSE_BELOW_RATIO if is_loose else fit.PINCHED_ABOVE_RATIO
     off = found.fit.radius_ratio - limit
@@ -95,7 +85,7 @@ def _judged(found: _Fit, known: Known, where: dict[str, object]) -> Draft:
         value=found.fit.radius_ratio,
         limit=limit,
         margin=off if is_loose else -off,
-        criterion="rope radius over seat radius",
+        rule=Term.RADIUS_RATIO,
         source=_SOURCE,
         how_sure=Certainty.COMMON_PRACTICE,
         reason=reason,

@@ -7,14 +7,21 @@ from inspections.assessment.known import Known
 from inspections.engineering.source import Certainty
 from inspections.inputs import Snapshot
 from inspections.models import Grade, Reading
+from inspections.reasons import Code, Reason, Term, Topic, because
 
-SLIP = "rope slip"
-BRAKE = "brake"
-LEVELLING = "levelling"
+SLIP = Topic.ROPE_SLIP
+BRAKE = Topic.BRAKE
+LEVELLING = Topic.LEVELLING
 STOP_SOURCE = "common practice, no source: out of service until a competent person"
 # Usual levelling, and the end of what is still plausible; common practice, no source.
 USUAL_LEVELLING_MM = 10.0
 WORST_LEVELLING_MM = 35.0
+_WORDS = {
+    "yes": Term.YES,
+    "no": Term.NO,
+    "pass": Term.PASS,
+    "defect": Term.DEFECT,
+}
 
 
 def findings(known: Known) -> Iterator[Draft]:
@@ -28,26 +35,31 @@ def findings(known: Known) -> Iterator[Draft]:
     for part, last in sorted(parts.items()):
         if last.word == "not seen":
             yield not_assessed(
-                topic="check",
+                topic=Topic.CHECK,
                 place=part,
-                reason="could not be seen",
+                reason=because(Code.NOT_SEEN),
                 readings=(last.pk,),
             )
         else:
-            yield _worded(last, topic="check", bad="defect", place=part)
+            yield _worded(last, topic=Topic.CHECK, bad="defect", place=part)
     yield from _levelling(snapshot)
 
 
-def _worded(last: Reading, *, topic: str, bad: str, place: str = "") -> Draft:
+def _worded(last: Reading, *, topic: Topic, bad: str, place: str = "") -> Draft:
     is_bad = last.word == bad
     return Draft(
         topic=topic,
         place=place,
         grade=Grade.ACT_NOW if is_bad else Grade.IN_ORDER,
-        criterion=f"{last.kind}: {last.word}",
+        rule=Term.SEEN_BY_EYE,
+        word=f"{last.kind}: {last.word}",
         source=STOP_SOURCE,
         how_sure=Certainty.COMMON_PRACTICE,
-        reason=f"reported {last.word} on {last.taken_at:%Y-%m-%d}",
+        reason=because(
+            Code.REPORTED,
+            word=_WORDS[last.word or ""],
+            seen_on=last.taken_at.date(),
+        ),
         stops_service=is_bad,
         readings=(last.pk,),
     )
@@ -60,10 +72,11 @@ def _levelling(snapshot: Snapshot) -> Iterator[Draft]:
         return
     worst = max(read, key=lambda reading: abs(reading.value or 0.0))
     off_mm = abs(worst.value or 0.0)
-    grade, reason = Grade.IN_ORDER, ""
+    grade: str = Grade.IN_ORDER
+    reason: Reason | None = None
     if off_mm > USUAL_LEVELLING_MM:
         grade = Grade.KEEP_AN_EYE_ON
-        reason = "more than usual: slip, brake or controller; read the rope marks"
+        reason = because(Code.LEVELLING_HIGH)
     if off_mm > WORST_LEVELLING_MM:
         grade = Grade.PLAN_WORK
     yield Draft(
@@ -74,7 +87,7 @@ def _levelling(snapshot: Snapshot) -> Iterator[Draft]:
         limit=USUAL_LEVELLING_MM,
         margin=USUAL_LEVELLING_MM - off_mm,
         unit="mm",
-        criterion="levelling error",
+        rule=Term.LEVELLING_ERROR,
         source="common practice, no source",
         how_sure=Certainty.COMMON_PRACTICE,
         reason=reason,

@@ -1,5 +1,6 @@
 """The set: how evenly its ropes carry, and what unequal grooves feed."""
 
+from dataclasses import replace
 from typing import Any
 
 from fleet.models import Rope
@@ -11,9 +12,10 @@ from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot
 from inspections.models import Grade, Reading
+from inspections.reasons import Code, Term, Topic, because, missing
 
-TENSION = "rope tension"
-SWING = "tension swing"
+TENSION = Topic.ROPE_TENSION
+SWING = Topic.TENSION_SWING
 FORCE, INDEX = "rope_tension", "tension_index"
 # Shares are no newtons: they have a name of their own.
 _NAMES = {FORCE: "tensions_n", INDEX: "tension_indices"}
@@ -26,7 +28,7 @@ def findings(known: Known) -> list[Draft]:
     snapshot = known.snapshot
     by_place = _latest(snapshot)
     if not by_place:
-        return [not_assessed(topic=TENSION, reason="missing: rope tensions")]
+        return [not_assessed(topic=TENSION, reason=missing(Term.ROPE_TENSIONS))]
     drafts: list[Draft] = []
     ropes = snapshot.ropes
     position, found = max(by_place.items(), key=lambda item: len(item[1]))
@@ -38,8 +40,9 @@ def findings(known: Known) -> list[Draft]:
         drafts.append(
             not_assessed(
                 topic=SWING,
-                reason="missing: tensions of every rope at bottom and top; equal "
-                "tensions at one place do not show unequal grooves",
+                reason=missing(Term.TENSIONS_BOTTOM_AND_TOP).with_also(
+                    because(Code.ONE_PLACE_SHOWS_LITTLE)
+                ),
             )
         )
     return drafts
@@ -73,16 +76,16 @@ def _spread(
         )
         noise = tension.tension_spread(tensions_n=values, gauge_sd_ratio=GAUGE_SD_RATIO)
     except OutsideValidity as error:
-        return [not_assessed(topic=TENSION, reason=str(error), readings=readings)]
+        return [not_assessed(topic=TENSION, reason=error.reason, readings=readings)]
     drafts = []
     for verdict in verdicts:
         if verdict.limit is None:
             continue  # A gap of the set, told once for the whole machine.
         grade = grading.of_verdict(verdict, safety=False)
-        reason = str(verdict.reason)
         if grade == Grade.KEEP_AN_EYE_ON and not noise.beyond_noise:
             grade = Grade.IN_ORDER
-            reason += "; within what the gauge alone can show"
+            hidden = verdict.reason.with_also(because(Code.WITHIN_GAUGE_NOISE))
+            verdict = replace(verdict, reason=hidden)
         drafts.append(
             of_verdict(
                 topic=TENSION,
@@ -114,7 +117,7 @@ def _swing(
     try:
         found = tension.tension_swing(**given, gauge_sd_ratio=GAUGE_SD_RATIO)
     except OutsideValidity as error:
-        return [not_assessed(topic=SWING, reason=str(error), readings=readings)]
+        return [not_assessed(topic=SWING, reason=error.reason, readings=readings)]
     index, greatest = found.greatest
     limit = max(found.limit_ratio, found.noise_ratio)
     return [
@@ -125,14 +128,10 @@ def _swing(
             value=abs(greatest),
             limit=limit,
             margin=limit - abs(greatest),
-            criterion="change of a rope's share of the load between bottom and top",
+            rule=Term.SHARE_CHANGE,
             source="common practice, no source; noise derived",
             how_sure=Certainty.COMMON_PRACTICE,
-            reason=(
-                "the grooves feed the ropes unequally: equalising alone does not last"
-                if found.is_unequal
-                else ""
-            ),
+            reason=because(Code.FEEDS_UNEQUALLY) if found.is_unequal else None,
             detail={
                 **plain(given),
                 "gauge_sd_ratio": GAUGE_SD_RATIO,

@@ -16,6 +16,8 @@ from inspections.assessment.carrying import Earlier
 from inspections.assessment.draft import Draft, LimitDraft
 from inspections.assessment.grading import OPEN
 from inspections.models import Assessment, Cause, Finding, WearLimit
+from inspections.reasons import as_json, from_json, note
+from inspections.reasons.serial import term_of, topic_of
 from inspections.stops import raising
 
 
@@ -93,8 +95,20 @@ def open_findings(
 
 def _draft(row: Finding) -> Draft:
     """Return a stored finding as it was before it was stored."""
-    kept = {name: getattr(row, name) for name in Draft.__dataclass_fields__}
-    return Draft(**{**kept, "readings": tuple(row.readings)})
+    kept = {
+        name: getattr(row, name)
+        for name in Draft.__dataclass_fields__
+        if name not in ("reason", "rule", "word", "topic")
+    }
+    # A finding of an earlier version has its words only.
+    said = from_json(row.said) or (note(row.reason) if row.reason else None)
+    return Draft(
+        **{**kept, "readings": tuple(row.readings)},
+        topic=topic_of(row.topic),
+        reason=said,
+        rule=term_of(row.rule) if row.rule else None,
+        word=row.criterion,
+    )
 
 
 def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
@@ -165,7 +179,9 @@ FINDING_COLUMNS = {
     "criterion": "text",
     "source": "text",
     "how_sure": "text",
+    "rule": "text",
     "reason": "text",
+    "said": "jsonb",
     "stops_service": "boolean",
     "unconfirmed": "boolean",
     "detail": "jsonb",
@@ -206,7 +222,9 @@ def findings(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
                 "criterion": draft.criterion[:300],
                 "source": draft.source[:300],
                 "how_sure": str(draft.how_sure or ""),
-                "reason": draft.reason[:600],
+                "rule": str(draft.rule or "")[:60],
+                "reason": str(draft.reason or "")[:600],
+                "said": as_json(draft.reason) if draft.reason else None,
                 "stops_service": draft.stops_service,
                 "unconfirmed": draft.unconfirmed,
                 "detail": draft.detail,

@@ -12,15 +12,15 @@ from inspections.engineering.groove import UndercutGroove, VGroove
 from inspections.engineering.suspension import Suspension
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Outcome, Verdict
-from inspections.inputs import Missing, NotJudged
+from inspections.inputs import Missing
 from inspections.models import Grade
-from inspections.reasons import Term, note
+from inspections.reasons import Term, Topic, missing
 
-SAFETY = "rope safety factor"
-RATIO = "sheave over rope diameter"
+SAFETY = Topic.SAFETY_FACTOR
+RATIO = Topic.DIAMETER_RATIO
 _TOPICS = {
-    "ropes_least": "number of ropes",
-    "rope_diameter_least": "nominal rope diameter",
+    "ropes_least": Topic.NUMBER_OF_ROPES,
+    "rope_diameter_least": Topic.NOMINAL_DIAMETER,
     "diameter_ratio_least": RATIO,
 }
 _EDITIONS = {"EN_81_1_1998": rope.Edition.EN_81_1_1998}
@@ -36,13 +36,13 @@ def findings(known: Known) -> Iterator[Draft]:
     try:
         yield _safety(known)
     except (Missing, OutsideValidity) as error:
-        yield not_assessed(topic=SAFETY, reason=str(error))
+        yield not_assessed(topic=SAFETY, reason=error.reason)
 
 
 def _as_built(known: Known) -> Iterator[Draft]:
     rope_set, geometry = known.snapshot.rope_set, known.snapshot.geometry
     if rope_set is None or geometry is None or geometry.pitch_diameter_mm is None:
-        yield not_assessed(topic=RATIO, reason="missing: pitch diameter or rope set")
+        yield not_assessed(topic=RATIO, reason=missing(Term.PITCH_DIAMETER_OR_ROPE_SET))
         return
     given: dict[str, Any] = {
         "ropes": rope_set.ropes_count,
@@ -52,7 +52,7 @@ def _as_built(known: Known) -> Iterator[Draft]:
     try:
         verdicts = discard.judge_as_built(**given, criteria_set=known.snapshot.criteria)
     except OutsideValidity as error:
-        yield not_assessed(topic=RATIO, reason=str(error))
+        yield not_assessed(topic=RATIO, reason=error.reason)
         return
     for found in verdicts:
         topic = _TOPICS[found.criterion.split("/")[0].split("@")[0]]
@@ -74,8 +74,8 @@ def _safety(known: Known) -> Draft:
     """Return the safety factor. Raises Missing, OutsideValidity."""
     hung, one = known.suspension, known.rope
     if hung is None or one is None:
-        if known.lacking:
-            raise NotJudged(note(known.lacking))
+        if known.lacking is not None:
+            raise known.not_judged()
         raise Missing(Term.ROPE_STRENGTH)
     force_n, _ = tensions.rope_forces_n(
         suspension=hung,

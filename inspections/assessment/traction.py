@@ -24,18 +24,12 @@ from inspections.engineering.suspension import DepthLimit
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, NotJudged, SeatReading
 from inspections.models import Grade
-from inspections.reasons import Code, because, note
+from inspections.reasons import Code, Reason, Topic, because
 
-STALLED = "traction, stalled"
+STALLED = Topic.TRACTION_STALLED
 
-NO_SEAT = (
-    "no seat depth: it needs the clearance to the slot bottom, or the seat bands of "
-    "both flanks, or a crown height with one as new, each with the rope's diameter"
-)
-NOT_CLOSED_AS_NEW = (
-    "the calculation does not close with the groove as new: check register data, "
-    "method and load data; a traction test is asked for"
-)
+NO_SEAT = because(Code.NO_SEAT_DEPTH)
+NOT_CLOSED_AS_NEW = because(Code.NOT_CLOSED_AS_NEW)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +43,7 @@ class TractionFindings:
 def findings(known: Known) -> TractionFindings:
     """Return the traction of every groove, and the limits that bind its wear."""
     reason = known.stops("traction") or known.lacking
-    if reason:
+    if reason is not None:
         limits = [] if known.stops("traction") else wear_limits.bottoms_only(known)
         failed = _failed_test(known, reason)
         return TractionFindings(
@@ -66,7 +60,7 @@ def findings(known: Known) -> TractionFindings:
     return TractionFindings(drafts=tuple(drafts), limits=tuple(limits))
 
 
-def _failed_test(known: Known, reason: str) -> Draft | None:
+def _failed_test(known: Known, reason: Reason) -> Draft | None:
     """Return the finding that a failed field test is, whatever cannot be computed."""
     if known.test is None or known.test.passed:
         return None
@@ -78,7 +72,7 @@ def _failed_test(known: Known, reason: str) -> Draft | None:
         grade=Grade.ACT_NOW,
         verdict=standing,
         stops_service=True,
-        detail={"field_test": plain(known.test), "not_computed": reason},
+        detail={"field_test": plain(known.test), "not_computed": str(reason)},
     )
 
 
@@ -97,7 +91,7 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
         limits = known.limits_at(depths)
         worn, detail = _worn(known, seats, depths)
     except (Missing, OutsideValidity) as error:
-        reason = str(error).removeprefix("missing: ")
+        reason = error.reason
         failed = _failed_test(known, reason)
         draft = failed or not_assessed(
             topic=TRACTION,
@@ -139,13 +133,13 @@ def _seats(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> list[SeatRead
         seats = known.seats.get(row.pk)
         refused = seats.refused_since if seats else None
         if refused is not None and not _has_other(seats, refused.visit_id):
-            raise NotJudged(note(f"{refused.route}: {refused.reason}"))
+            raise NotJudged(refused.said)
         if seats is None or not seats.last:
-            raise NotJudged(note(NO_SEAT))
+            raise NotJudged(NO_SEAT)
         for topic in (seat_fit, undercut):
             blocked = topic.blocks_traction(known, row=row, rope=rope)
-            if blocked:
-                raise NotJudged(note(blocked))
+            if blocked is not None:
+                raise NotJudged(blocked)
         found.append(max(seats.last, key=lambda end: end.seat.sunk_mm))
     return found
 
@@ -160,7 +154,7 @@ def _worn(
 ) -> tuple[GrooveAssessment, dict[str, Any]]:
     """Return the load cases as worn, and the numbers they came from."""
     if known.suspension is None or known.groove is None:
-        raise NotJudged(note(known.lacking))
+        raise known.not_judged()
     sd = max(seat.whole_sd_mm for seat in seats)
     worn = suspension.assess_groove(
         suspension=known.suspension,
@@ -196,9 +190,7 @@ def _judged(
             drafts.append(
                 not_assessed(
                     topic=STALLED,
-                    reason="the ropes would not slip with the drive stalled; the "
-                    "register does not say whether the drive itself stalls or is "
-                    "stopped by a safety device",
+                    reason=because(Code.STALLED_NOT_KNOWN),
                     **common,
                 )
             )
@@ -224,7 +216,7 @@ def _judged(
             stops_service=grade == Grade.ACT_NOW,
             **{**common, "detail": detail},
         )
-        if not reason
+        if reason is None
         else not_assessed(
             topic=TRACTION,
             reason=reason,
@@ -242,16 +234,16 @@ def _grade(
     depth_mm: float,
     binding: DepthLimit | None,
     test: FieldTest | None,
-) -> tuple[str, str]:
+) -> tuple[str, Reason | None]:
     """Return the grade, and the reason where there is no verdict at all."""
     failed_test = test is not None and not test.passed
     if as_new.as_new_margin < 0.0 and not failed_test:
         return Grade.NOT_ASSESSED, NOT_CLOSED_AS_NEW
     if standing.outcome is verdict.Outcome.MET:
-        return Grade.ACT_NOW, ""
+        return Grade.ACT_NOW, None
     if standing.outcome is verdict.Outcome.NOT_ASSESSED:
         # Borrowed method and no test: the calculation is information only.
-        return (Grade.PLAN_WORK if worst.margin < 0.0 else Grade.NOT_ASSESSED), ""
+        return (Grade.PLAN_WORK if worst.margin < 0.0 else Grade.NOT_ASSESSED), None
     return (
         grading.of_margin(
             margin=max(worst.margin, 0.0),
@@ -259,5 +251,5 @@ def _grade(
             depth_mm=depth_mm,
             limit_mm=binding.depth_mm if binding else None,
         ),
-        "",
+        None,
     )

@@ -10,10 +10,11 @@ from inspections.engineering.blocks import Facts
 from inspections.engineering.groove import UndercutGroove, undercut_angle_rad
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import diameters
+from inspections.reasons import Reason, together
 
 
-def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> str:
-    """Return why the undercut keeps traction from being assessed, "" if it does not.
+def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> Reason | None:
+    """Return why the undercut keeps traction from being assessed, None if not.
 
     The angle is that of the slot, as read or as cut, under the rope as read: a rope
     that has grown thin stands over a wider angle.
@@ -21,19 +22,19 @@ def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> str:
     cut = known.groove
     series = diameters.by_rope(known.snapshot).get(rope.pk, [])
     if not isinstance(cut, UndercutGroove) or not series:
-        return ""
+        return None
     width_mm = _slot_width_mm(known, cut, row)
     try:
         angle_rad = undercut_angle_rad(
             slot_width_mm=width_mm, seat_diameter_mm=series[-1].mean_mm
         )
     except OutsideValidity as error:
-        return str(error)
+        return error.reason
     found = blocks.find(
         facts=Facts(undercut_angle_rad=angle_rad),
         criteria_set=known.snapshot.criteria,
     )
-    return "; ".join(str(block.reason) for block in found)
+    return together(block.reason for block in found)
 
 
 def _slot_width_mm(known: Known, cut: UndercutGroove, row: GrooveRow) -> float:

@@ -6,13 +6,21 @@ from math import hypot
 
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
+from inspections.engineering.seat_depth.measured import Route
 from inspections.engineering.source import Certainty
 from inspections.inputs import SeatReading
 from inspections.models import Grade
+from inspections.reasons import Code, Quantity, Term, Topic, because
 
-WAYS = "ways of measuring the seat"
+WAYS = Topic.WAYS
 # Further apart than this many standard deviations of their difference; our rule.
 DISAGREE_SD = 3.0
+_ROUTES = {
+    Route.CLEARANCE: Term.ROUTE_CLEARANCE,
+    Route.SEAT_BAND: Term.ROUTE_SEAT_BAND,
+    Route.CROWN_HEIGHT: Term.ROUTE_CROWN_HEIGHT,
+    Route.CROWN_STEP: Term.ROUTE_CROWN_STEP,
+}
 
 
 def findings(known: Known) -> Iterator[Draft]:
@@ -32,7 +40,7 @@ def findings(known: Known) -> Iterator[Draft]:
         if refused is not None and seats.last:
             yield not_assessed(
                 topic=WAYS,
-                reason=f"{refused.route}: {refused.reason}",
+                reason=refused.said,
                 readings=refused.readings,
                 **where,
             )
@@ -59,12 +67,15 @@ def _draft(found: Apart, where: dict[str, object]) -> Draft:
         limit=limit_mm,
         margin=margin_mm,
         unit="mm",
-        criterion="difference between two ways of measuring one seat",
+        rule=Term.ROUTE_DIFFERENCE,
         source="rule of this program, no source: three standard deviations",
         how_sure=Certainty.COMMON_PRACTICE,
-        reason=(
-            f"{_named(one)} against {_named(other)}: measure again; the deeper one is "
-            "judged meanwhile"
+        reason=because(
+            Code.ROUTES_DISAGREE,
+            depth=Quantity(one.seat.depth_mm, "mm"),
+            route=_ROUTES[one.seat.route],
+            other_depth=Quantity(other.seat.depth_mm, "mm"),
+            other_route=_ROUTES[other.seat.route],
         ),
         detail={
             "routes": [str(end.seat.route) for end in ends],
@@ -75,8 +86,3 @@ def _draft(found: Apart, where: dict[str, object]) -> Draft:
         unconfirmed=one.unconfirmed or other.unconfirmed,
         **where,  # type: ignore[arg-type]
     )
-
-
-def _named(end: SeatReading) -> str:
-    route = str(end.seat.route).replace("_", " ").lower()
-    return f"{end.seat.depth_mm:.2f} mm by {route}"

@@ -104,7 +104,11 @@ class Finding(TenantRow):
     criterion = models.CharField(max_length=300, blank=True)
     source = models.CharField(max_length=300, blank=True)
     how_sure = models.CharField(max_length=60, blank=True)
+    # What it is held against, as a code; "" in a finding of an earlier version.
+    rule = models.CharField(max_length=60, blank=True, default="", db_default="")
     reason = models.CharField(max_length=600, blank=True)
+    # The reason as code and values; None in a finding of an earlier version.
+    said = models.JSONField(null=True, blank=True, default=None)
     stops_service = models.BooleanField(default=False)
     unconfirmed = models.BooleanField(default=False)
     detail = models.JSONField(default=dict, blank=True)

@@ -66,7 +66,7 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         findings=tuple(_findings(judged)),
         ahead=tuple(ahead_of(row) for row in judged.forecasts),
         unmeasured=unmeasured(judged),
-        uncomputable=whole.stops("ropes"),
+        uncomputable=str(whole.stops("ropes") or ""),
     )
 
 

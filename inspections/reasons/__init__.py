@@ -6,7 +6,7 @@ edge, in one catalogue; `str` gives English for logs and stored text.
 
 from inspections.reasons.catalogue import NAMES
 from inspections.reasons.codes import Code
-from inspections.reasons.making import because, missing, note
+from inspections.reasons.making import because, missing, note, together
 from inspections.reasons.reason import Quantity, Reason, UnknownCode, UnknownTerm
 from inspections.reasons.rendering import Words, english, named
 from inspections.reasons.serial import as_json, from_json
@@ -32,4 +32,5 @@ __all__ = [
     "missing",
     "named",
     "note",
+    "together",
 ]

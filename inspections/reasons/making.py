@@ -1,5 +1,6 @@
 """Reasons made and checked against what their code declares."""
 
+from collections.abc import Iterable
 from datetime import date
 
 from inspections.reasons.catalogue import SENTENCES
@@ -36,6 +37,12 @@ def because(code: Code, **values: Value) -> Reason:
 def note(text: str) -> Reason:
     """Return a text that was said elsewhere as a reason."""
     return because(Code.NOTE, text=text)
+
+
+def together(reasons: Iterable[Reason]) -> Reason | None:
+    """Return reasons one after another as one, None where there is none."""
+    each = list(reasons)
+    return each[0].with_also(*each[1:]) if each else None
 
 
 def missing(*items: Term | Reason) -> Reason:

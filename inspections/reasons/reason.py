@@ -60,9 +60,14 @@ class Reason:
         return dict(self.values).get(name)
 
     def with_also(self, *others: "Reason") -> "Reason":
-        """Return the reason followed by others; one that is there is not repeated."""
-        new = tuple(other for other in others if other not in self.also)
-        return replace(self, also=(*self.also, *new))
+        """Return the reason followed by others and what goes with them, each once."""
+        each = (*self.also, *(one for other in others for one in other._apart()))
+        own = replace(self, also=())
+        return replace(self, also=tuple(o for o in dict.fromkeys(each) if o != own))
+
+    def _apart(self) -> tuple["Reason", ...]:
+        """Return the reason and what goes with it, each by itself."""
+        return (replace(self, also=()), *self.also)
 
     def walk(self) -> Iterator["Reason"]:
         """Yield the reason and every reason in its values and beside it."""

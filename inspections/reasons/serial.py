@@ -108,6 +108,12 @@ def term_of(term: str) -> Term | Criterion | Topic | UnknownTerm:
     return _TERMS.get(term) or UnknownTerm(term)
 
 
+def topic_of(topic: str) -> Topic | UnknownTerm:
+    """Return the topic of a stored finding, as it came where it is not known here."""
+    found = _TERMS.get(topic)
+    return found if isinstance(found, Topic) else UnknownTerm(topic)
+
+
 _CODES = frozenset(Code)
 _TERMS: dict[str, Term | Criterion | Topic] = {
     member.value: member for enum in _ENUMS for member in enum

@@ -127,6 +127,20 @@ class Term(StrEnum):
     CUT_NOT_ASSESSED = "cut_not_assessed"
     FITS_STRENGTH_OPEN = "fits_strength_open"
     FITS = "fits"
+    # What a finding is held against where no criteria set has a limit.
+    OFFSET_OF_MARKS = "offset_of_marks"
+    CALIBRATED = "calibrated"
+    LAYER_LEFT = "layer_left"
+    METAL_AFTER_CUT = "metal_after_cut"
+    PAIR_DIFFERENCE = "pair_difference"
+    PRESSURE_AS_NEW = "pressure_as_new"
+    AGREES_WITH_REGISTER = "agrees_with_register"
+    LEAST_METAL_LEFT = "least_metal_left"
+    RADIUS_RATIO = "radius_ratio"
+    LEVELLING_ERROR = "levelling_error"
+    SHARE_CHANGE = "share_change"
+    ROUTE_DIFFERENCE = "route_difference"
+    SEEN_BY_EYE = "seen_by_eye"
 
 
 class Criterion(StrEnum):

@@ -11,6 +11,7 @@ JUDGING: tuple[str, ...] = (
     "how sure a finding is has one set of words, with one for what was read second-ha",
     "traction tests by case; ranges of unknowns; offsets by the largest",
     "findings that stop service raise stops",
+    "findings carry codes beside their words",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -18,6 +19,7 @@ FORECASTING: tuple[str, ...] = (
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
+    "what cannot be worked out is said by a code below",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

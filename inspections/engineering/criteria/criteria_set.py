@@ -55,6 +55,7 @@ class CriteriaSet:
 class Gap:
     """A limit of the closed list that a set does not have."""
 
+    key: str
     name: str
     words: str
     unit: str
@@ -131,6 +132,7 @@ def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
         if key not in present:
             missing.append(
                 Gap(
+                    key=key,
                     name=key,
                     words=meaning.words,
                     unit=meaning.unit,
@@ -139,6 +141,7 @@ def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
             )
         missing.extend(
             Gap(
+                key=each.key,
                 name=each.name,
                 words=each.words,
                 unit=each.unit,

@@ -5,6 +5,7 @@ from datetime import datetime
 from math import hypot
 
 from inspections.engineering.seat_depth import SeatDepth
+from inspections.reasons import Code, Reason, Term, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,9 +41,14 @@ class Refused:
     groove_id: int
     visit_id: int
     taken_at: datetime
-    route: str
-    reason: str
+    route: Term
+    reason: Reason
     readings: tuple[int, ...]
+
+    @property
+    def said(self) -> Reason:
+        """Return which way it was and why it does not hold."""
+        return because(Code.ROUTE_REFUSED, route=self.route, why=self.reason)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

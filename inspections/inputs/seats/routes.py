@@ -14,6 +14,7 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.inputs.seats.records import GrooveSeats, Refused, SeatReading
 from inspections.inputs.seats.visits import GrooveVisit, baselines, groove_visits
 from inspections.inputs.snapshot import Snapshot, is_unconfirmed
+from inspections.reasons import Term
 
 # How far the clearance as cut may be off, where a seat depth is wanted as such: of a
 # slot as cut, and of a V, where half a degree of its angle makes 0.3 mm.
@@ -45,7 +46,7 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
     routes = tuple(_routes(snapshot, groove))
     found = {}
     for groove_id, visits in groove_visits(snapshot).items():
-        series: dict[str, list[SeatReading]] = {name: [] for name, _ in routes}
+        series: dict[Term, list[SeatReading]] = {name: [] for name, _ in routes}
         refused = []
         for visit in visits:
             for name, route in routes:
@@ -63,26 +64,26 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
     return found
 
 
-def _refused(visit: GrooveVisit, route: str, error: OutsideValidity) -> Refused:
+def _refused(visit: GrooveVisit, route: Term, error: OutsideValidity) -> Refused:
     return Refused(
         groove_id=visit.groove.pk,
         visit_id=visit.visit_id,
         taken_at=visit.taken_at,
         route=route,
-        reason=str(error),
+        reason=error.reason,
         readings=_used(visit),
     )
 
 
-def _routes(snapshot: Snapshot, groove: Groove) -> Iterator[tuple[str, Route]]:
+def _routes(snapshot: Snapshot, groove: Groove) -> Iterator[tuple[Term, Route]]:
     rope_set = snapshot.rope_set
     if isinstance(groove, VGroove):
-        yield "seat band", _by_band(groove)
+        yield Term.ROUTE_SEAT_BAND, _by_band(groove)
     if rope_set is not None:
         nominal_mm = rope_set.nominal_diameter_mm
         if bottoming_depth_mm(groove=groove, rope_diameter_mm=nominal_mm) is not None:
-            yield "clearance", _by_clearance(groove, nominal_mm)
-    yield "crown height", _by_crown(groove, snapshot)
+            yield Term.ROUTE_CLEARANCE, _by_clearance(groove, nominal_mm)
+    yield Term.ROUTE_CROWN_HEIGHT, _by_crown(groove, snapshot)
 
 
 def _by_clearance(groove: Groove, nominal_mm: float) -> Route:

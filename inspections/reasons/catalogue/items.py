@@ -142,4 +142,20 @@ ITEMS: Mapping[str, str] = {
     Term.CUT_NOT_ASSESSED: "not assessed",
     Term.FITS_STRENGTH_OPEN: "fits geometrically, strength not confirmed",
     Term.FITS: "fits by geometry and by the maker's minimum",
+    # What a finding is held against where no criteria set has a limit.
+    Term.OFFSET_OF_MARKS: "offset of rope marks after one round trip, empty car",
+    Term.CALIBRATED: "calibrated when it was used",
+    Term.LAYER_LEFT: "depth of the seat against the depth of the hardened layer",
+    Term.METAL_AFTER_CUT: "metal under the thinnest groove after a cut, worst case",
+    Term.PAIR_DIFFERENCE: (
+        "difference of seat depth between the two grooves of one rope"
+    ),
+    Term.PRESSURE_AS_NEW: "specific pressure of the groove as new",
+    Term.AGREES_WITH_REGISTER: "what is read agrees with the register",
+    Term.LEAST_METAL_LEFT: "worst case of metal under the thinnest groove",
+    Term.RADIUS_RATIO: "rope radius over seat radius",
+    Term.LEVELLING_ERROR: "levelling error",
+    Term.SHARE_CHANGE: "change of a rope's share of the load between bottom and top",
+    Term.ROUTE_DIFFERENCE: "difference between two ways of measuring one seat",
+    Term.SEEN_BY_EYE: "seen by eye",
 }

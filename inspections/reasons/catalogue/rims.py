@@ -54,7 +54,7 @@ RIMS: Mapping[Code, Sentence] = {
         "it is hardened again or given another form"
     ),
     Code.CUT_ANSWER: say("{answer}", answer=TERM),
-    Code.STILL_MISSING: say("{item}", item=ITEMS),
+    Code.STILL_MISSING: say("{items}", items=ITEMS),
     Code.NO_LEAST_METAL: say(
         "no minimum from the maker is registered, so the metal is told but not judged"
     ),

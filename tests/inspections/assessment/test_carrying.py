@@ -3,14 +3,17 @@
 from inspections.assessment.carrying import Earlier, carried_over
 from inspections.assessment.draft import Draft
 from inspections.models import Grade
+from inspections.reasons import Criterion, Term, Topic, missing, note
+
+FOUND = note("was found")
 
 
-def draft(grade, *, place="groove 1", unconfirmed=False, reason="was found"):
+def draft(grade, *, place="groove 1", unconfirmed=False, reason=FOUND):
     return Draft(
-        topic="bottom clearance",
+        topic=Topic.BOTTOM_CLEARANCE,
         place=place,
         grade=grade,
-        criterion="clearance to the groove bottom",
+        rule=Criterion.BOTTOM_CLEARANCE_LEAST,
         reason=reason,
         unconfirmed=unconfirmed,
     )
@@ -24,7 +27,7 @@ def test_doubted_reading_does_not_clear_an_open_finding():
     found = after(draft(Grade.IN_ORDER, unconfirmed=True), draft(Grade.ACT_NOW))
 
     assert [d.grade for d in found] == [Grade.IN_ORDER, Grade.ACT_NOW]
-    assert found[1].reason.startswith("was found; carried over from 2026-05-01")
+    assert str(found[1].reason).startswith("was found; carried over from 2026-05-01")
 
 
 def test_sure_reading_clears_it():
@@ -47,10 +50,10 @@ def test_milder_one_does_not():
 
 def test_doubt_that_keeps_anything_from_being_assessed_clears_nothing():
     blind = Draft(
-        topic="bottom clearance",
+        topic=Topic.BOTTOM_CLEARANCE,
         place="groove 1",
         grade=Grade.NOT_ASSESSED,
-        reason="missing",
+        reason=missing(Term.SEAT_DEPTH),
         unconfirmed=True,
     )
 

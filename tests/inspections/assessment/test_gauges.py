@@ -25,8 +25,8 @@ def test_an_overdue_gauge_is_a_finding_with_its_readings():
     draft = one(of, "gauge calibration")
 
     assert (draft.place, draft.grade) == ("plate-1", Grade.KEEP_AN_EYE_ON)
-    assert draft.reason.startswith("10 readings were taken with it after")
-    assert "2026-05-03" in draft.reason
+    assert str(draft.reason).startswith("10 readings were taken with it after")
+    assert "2026-05-03" in str(draft.reason)
     assert len(draft.readings) == 10
     # They are used all the same.
     assert found(of, "rope diameter")[0].value is not None

@@ -7,6 +7,7 @@ from inspections.assessment.draft import Draft, merged, not_assessed, plain
 from inspections.engineering import criteria, discard
 from inspections.engineering.discard import Rouge
 from inspections.models import Grade
+from inspections.reasons import Term, Topic, missing, note
 
 SET = criteria.find(code="EN_81_20")
 
@@ -16,7 +17,7 @@ def verdict(value, key="bottom_clearance_least"):
 
 
 def draft(grade, topic="x"):
-    return Draft(topic=topic, grade=grade, reason="why")
+    return Draft(topic=topic, grade=grade, reason=note("why"))
 
 
 @pytest.mark.parametrize(
@@ -87,7 +88,11 @@ def test_machine_takes_its_most_urgent_finding_and_is_not_in_order_blind(drafts,
 
 def test_equal_gaps_of_several_places_are_told_once():
     gaps = [
-        not_assessed(topic="broken wires", reason="missing", place=f"rope {n}")
+        not_assessed(
+            topic=Topic.BROKEN_WIRES,
+            reason=missing(Term.BREAKS_COUNT),
+            place=f"rope {n}",
+        )
         for n in (1, 2, 3)
     ]
 

@@ -30,6 +30,7 @@ from inspections.engineering.limit import Stage
 from inspections.engineering.source import Source
 from inspections.engineering.suspension import LoadCase, Suspension, TractionRules, Wrap
 from inspections.models import Gauge, Grade
+from inspections.reasons import from_json
 from tests.inspections.assessment.snapshots import (
     ROUND,
     V,
@@ -420,6 +421,7 @@ def verdict_from(given: dict[str, Any]) -> verdict.Verdict:
             "outcome": verdict.Outcome(given["outcome"]),
             "stage": Stage(given["stage"]),
             "source": Source(**source) if source else None,
+            "reason": from_json(given["reason"]),
         }
     )
 

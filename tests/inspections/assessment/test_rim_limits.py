@@ -115,8 +115,8 @@ def test_where_only_the_seat_lacks_that_is_said():
     draft = one(of, "date of the least metal")
 
     assert draft.grade == Grade.NOT_ASSESSED
-    assert draft.reason.startswith("missing: the depth of the seat")
-    assert draft.reason.endswith("of groove 1, 2, 3, 4, 5")
+    assert str(draft.reason).startswith("missing: the depth of the seat")
+    assert str(draft.reason).endswith("of groove 1, 2, 3, 4, 5")
 
 
 @pytest.mark.parametrize("lacking", [{}, {"minimum": None}, {"geometry": UNDERCUT}])
@@ -163,7 +163,7 @@ class TestAfterACut:
         draft = one(rim(cut_on=date(2026, 1, 10), bottoms_on=BEFORE), "rim metal")
 
         assert draft.grade == Grade.NOT_ASSESSED
-        assert "depth of the groove bottoms" in draft.reason
+        assert "depth of the groove bottoms" in str(draft.reason)
 
     def surveyed_before(self, depth):
         return snapshot(
@@ -183,7 +183,7 @@ class TestAfterACut:
         draft = one(of, "rim metal")
         assert draft.grade == Grade.NOT_ASSESSED
         assert draft.value is not None
-        assert "a rim survey since the grooves were last cut" in draft.reason
+        assert "a rim survey since the grooves were last cut" in str(draft.reason)
         assert one(of, "room for a cut").grade == Grade.NOT_ASSESSED
 
     def test_rim_too_thin_before_it_stays_so(self):

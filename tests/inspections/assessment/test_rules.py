@@ -219,3 +219,37 @@ def test_a_stop_that_stood_before_is_not_mailed_again(judged, correct):
 )
 def test_versions_have_an_order(version, than, older):
     assert versions.is_older(version=version, than=than) is older
+
+
+def test_findings_of_before_codes_get_theirs_and_nobody_is_told(judged, at_version):
+    said = dict(latest(judged).findings.values_list("pk", "said"))
+    texts = dict(latest(judged).findings.values_list("pk", "reason"))
+    latest(judged).findings.update(said=None, rule="", reason="as it was said then")
+    rows = everything()
+    at_version(versions.JUDGING + 1)
+
+    assert assess(judged) == ()
+
+    assert everything() == rows
+    assert dict(latest(judged).findings.values_list("pk", "said")) == said
+    assert dict(latest(judged).findings.values_list("pk", "reason")) == texts
+    assert any(said.values())
+
+
+def test_words_alone_are_no_other_result(judged, at_version):
+    latest(judged).findings.update(criterion="in other words")
+    rows = everything()
+    at_version(versions.JUDGING + 1)
+
+    assert assess(judged) == ()
+    assert everything() == rows
+
+
+def test_another_code_is_another_result(judged, at_version):
+    row = latest(judged).findings.exclude(said=None).first()
+    row.said = {"code": "of_another_version", "values": {}}
+    row.save()
+    at_version(versions.JUDGING + 1)
+
+    assert assess(judged)
+    assert latest(judged).cause == Cause.RULES

@@ -8,6 +8,7 @@ import pytest
 from inspections import inputs
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import seats
+from inspections.reasons import Term
 from tests.inspections.assessment.snapshots import (
     BEFORE,
     FITTED,
@@ -140,8 +141,8 @@ def test_uneven_bands_are_refused_with_the_kernels_sentence():
     found = inputs.groove_seats(of, groove=inputs.groove_of(of.geometry))[101]
 
     assert found.routes == ()
-    assert found.refused_since.route == "seat band"
-    assert "within 30 %" in found.refused_since.reason
+    assert found.refused_since.route is Term.ROUTE_SEAT_BAND
+    assert "within 30 %" in str(found.refused_since.reason)
 
 
 def test_rope_that_no_groove_can_hold_is_said():
