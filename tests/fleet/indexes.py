@@ -154,7 +154,7 @@ REASONS = {
         "machine_id, track_id, taken_at": "points of machines in order, every night",
         "track_id": "the check when tracks are made anew, every night",
     },
-    "inspections_upload": {"contractor_id, key": ONCE},
+    "inspections_upload": {"contractor_id, membership_id, key": ONCE},
     "inspections_urgentmail": {
         "assessment_id, address": ONCE,
         "contractor_id, message_id": ONCE,
