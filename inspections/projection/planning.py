@@ -32,9 +32,9 @@ from inspections.projection.others import Others
 from inspections.projection.series import Readings
 from inspections.projection.usage import Usage
 
-DEVIATES = (-1.345, -0.6, 0.0, 0.6, 1.345, 2.5, 4.0)
+DEVIATES = (-1.345, -0.45, 0.45, 1.345, 2.5, 4.0)
 """Where the curve is worked out, in deviations from what earlier readings promise."""
-SHARES = (0.0, 0.2, 0.4, 0.6, 0.8, 0.9, 1.0)
+SHARES = (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)
 """The same for a first reading, which nothing promises, in shares of the limit."""
 _LEAST_SD = 1e-4
 
@@ -123,6 +123,7 @@ def plan(
     an installation or a limit.
     """
     count, size = readings.series_count, readings.clock.size
+    asked, of_row = np.unique(probabilities, return_inverse=True)
     alone = _Alone(
         readings=readings,
         kind=hierarchy.class_of_series,
@@ -130,7 +131,7 @@ def plan(
         known_installation=known_installation,
         hyper=hyper,
         usage=usage,
-        probabilities=probabilities,
+        probabilities=tuple(asked.tolist()),
         counts_mm=readings.level_mm if counts_mm is None else counts_mm,
         confirmed=np.zeros(size, dtype=np.bool_) if confirmed is None else confirmed,
     )
@@ -138,7 +139,7 @@ def plan(
     years = np.full((len(probabilities), count), np.inf)
     rows = np.arange(count) if wanted is None else np.flatnonzero(wanted)
     if rows.size:
-        years[:, rows] = _plan(alone.select(rows))
+        years[:, rows] = _plan(alone.select(rows))[of_row]
     return years
 
 

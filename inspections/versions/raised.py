@@ -16,6 +16,7 @@ JUDGING: tuple[str, ...] = (
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
     "confirmed and deep readings stand, and no question takes the date away",
+    "fewer points on the curve that dates are planned on",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
