@@ -1,9 +1,10 @@
 """What comes out when a value is held against a limit."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from inspections.engineering import limit as limits
+from inspections.engineering.answer.three import Answer
 from inspections.engineering.limit import Bound, Limit, Stage
 from inspections.engineering.source import Source
 from inspections.engineering.validity import require_finite
@@ -30,7 +31,9 @@ class Outcome(StrEnum):
 class Verdict:
     """One criterion held against one value. It carries no grade.
 
-    `margin` is positive on the good side. `reason` says why as code and values.
+    `margin` is positive on the good side. `reason` says why as code and values. Where
+    the outcome rests on a value that is not known, `open_between` has the least and the
+    greatest value it can have: the outcome is that of the usual value, the answer open.
     """
 
     criterion: str
@@ -42,6 +45,14 @@ class Verdict:
     stage: Stage
     source: Source | None
     reason: Reason
+    open_between: tuple[float, float] | None = None
+
+    @property
+    def answer(self) -> Answer:
+        """Return beyond or within whatever is not known, else open."""
+        if self.open_between is not None or self.outcome is Outcome.NOT_ASSESSED:
+            return Answer.OPEN
+        return Answer.BEYOND if self.outcome is Outcome.MET else Answer.WITHIN
 
 
 def judge(*, limit: Limit, value: float, also: tuple[Reason, ...] = ()) -> Verdict:
@@ -145,6 +156,79 @@ def judge_between(
     )
 
 
+def judge_over(
+    *,
+    limit: Limit,
+    low: float,
+    typical: float,
+    high: float,
+    missing: Item,
+    also: tuple[Reason, ...] = (),
+) -> Verdict:
+    """Return the verdict on a value that is assumed to be usual and may be otherwise.
+
+    Both ends on one side of the limit decide. Otherwise the criterion is open: the
+    usual value is graded where it is past the limit, and where it is not, nothing is
+    said to be in order.
+
+    Parameters
+    ----------
+    limit : the limit, which may be a gap
+    low : the least value it can have [unit of the limit]
+    typical : the usual value [unit of the limit], from low to high
+    high : the greatest value it can have [unit of the limit]
+    missing : what would have to be known
+    also : what else the reader must know
+
+    Raises OutsideValidity for a value that is not a finite number.
+
+    Source: own definition; what is beyond at the usual value is graded whatever the
+    range around it, and what may be beyond is never in order.
+
+    >>> from inspections.engineering.limit import Bound
+    >>> from inspections.engineering.source import Certainty
+    >>> unworn = Limit(
+    ...     key="diameter_reduction_unworn", words="loss of diameter", value=10.0,
+    ...     unit="%", bound=Bound.AT_MOST, stage=Stage.LIMIT,
+    ...     source=Source(document="MLIT Notice 283", certainty=Certainty.CONFIRMED))
+    >>> found = judge_over(limit=unworn, low=9.0, typical=10.5, high=13.0,
+    ...                    missing=Term.UNWORN_DIAMETER)
+    >>> found.outcome, found.answer
+    (<Outcome.MET: 'met'>, <Answer.OPEN: 'OPEN'>)
+    """
+    ends = judge_between(limit=limit, low=low, high=high, missing=missing, also=also)
+    if ends.outcome is not Outcome.NOT_ASSESSED or limit.value is None:
+        return ends
+    usual = judge(limit=limit, value=typical, also=(*also, ends.reason))
+    if usual.outcome is Outcome.MET:
+        return replace(usual, open_between=(low, high))
+    return replace(ends, value=typical, open_between=(low, high))
+
+
+def worst_of(*, verdicts: tuple[Verdict, ...]) -> tuple[Verdict, ...]:
+    """Return one verdict for each criterion: the worst there is.
+
+    Met goes before open, open before not met; of two alike the smaller margin counts.
+
+    Parameters
+    ----------
+    verdicts : verdicts on one thing at several places, windows or visits
+
+    Raises nothing.
+
+    Source: own definition; no place or visit clears another.
+
+    >>> worst_of(verdicts=())
+    ()
+    """
+    found: dict[str, Verdict] = {}
+    for each in verdicts:
+        other = found.get(each.criterion)
+        if other is None or _badness(each) < _badness(other):
+            found[each.criterion] = each
+    return tuple(found.values())
+
+
 def not_assessed(
     *, limit: Limit, value: float | None, reason: Reason, whole: bool = False
 ) -> Verdict:
@@ -183,6 +267,15 @@ def not_assessed(
         if whole
         else because(Code.CRITERION_OPEN, criterion=limit.term, why=reason),
     )
+
+
+_ORDER = (Outcome.MET, Outcome.NOT_ASSESSED, Outcome.NOT_MET)
+
+
+def _badness(verdict: Verdict) -> tuple[int, bool, float]:
+    margin = verdict.margin
+    is_open = verdict.open_between is not None
+    return _ORDER.index(verdict.outcome), is_open, 0.0 if margin is None else margin
 
 
 def _distance(verdict: Verdict) -> float:

@@ -14,6 +14,7 @@ from inspections.engineering.discard.machine import (
     judge_tension_spread,
 )
 from inspections.engineering.discard.observation import (
+    BreakCount,
     Distribution,
     Observation,
     OuterStrand,
@@ -35,6 +36,7 @@ from inspections.engineering.discard.value import judge_value
 from inspections.engineering.verdict import Verdict
 
 __all__ = [
+    "BreakCount",
     "Distribution",
     "Observation",
     "OuterStrand",

@@ -1,26 +1,44 @@
 """Broken wires held against a set: how many, where, how spread, how worn."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from inspections.engineering.criteria import CriteriaSet, lookup
 from inspections.engineering.discard import count as counts
+from inspections.engineering.discard import shares
 from inspections.engineering.discard.count import Count
 from inspections.engineering.discard.observation import (
-    Distribution,
+    BreakCount,
     Observation,
     Rouge,
 )
+from inspections.engineering.discard.spread import Spread, spreads_of
 from inspections.engineering.limit import Limit
 from inspections.engineering.verdict import (
     Outcome,
     Verdict,
     judge_between,
     not_assessed,
+    worst_of,
 )
-from inspections.reasons import Code, Reason, Term, because, missing
+from inspections.reasons import Code, Reason, Term, because, criterion_of, missing
+from inspections.reasons.reason import UnknownTerm
 
-# "Predominate" is taken as more than half of the breaks in two strands.
-_HALF = 0.5
+# Limits that do not hang on how the breaks lie, in the order they are told.
+_KEYS = (
+    "breaks_even",
+    "breaks_crown_group",
+    "breaks_in_two_strands",
+    "breaks_in_one_strand",
+    "breaks_in_one_strand_worn",
+    "breaks_in_one_strand_rouge",
+    "breaks_adjacent",
+    "breaks_valley",
+    "breaks_even_watch",
+    "breaks_in_two_strands_watch",
+    "breaks_adjacent_watch",
+    "breaks_valley_watch",
+)
 # This many adjacent breaks across a crown make a group.
 _GROUP = 4
 _MORE_THAN_ANY_ROPE_HAS = 1000.0
@@ -60,46 +78,113 @@ def judge_breaks(
     >>> first.criterion, first.outcome
     ('breaks_even/8', <Outcome.MET: 'met'>)
     """
-    verdicts = []
-    for key, (number, applies) in _rules(observation).items():
-        if applies is not False and _has_rule(criteria_set, key):
-            row = _row(observation, criteria_set, key)
-            verdicts.append(
-                _judge(
-                    observation, criteria_set, key=row, count=number, applies=applies
-                )
-            )
-    return tuple(verdicts) + _shares(observation, criteria_set)
+    found = [
+        each
+        for key in _KEYS
+        if _has_rule(criteria_set, key)
+        for each in _of_key(observation, criteria_set, key)
+    ]
+    found += _by_spread(observation, criteria_set)
+    found += shares.of_lay_and_strand(seen=observation, criteria_set=criteria_set)
+    return worst_of(verdicts=tuple(found))
 
 
-def _rules(seen: Observation) -> dict[str, tuple[Count, bool | None]]:
-    """Return for each key the count and whether its condition holds (None: unseen)."""
-    total = counts.total(seen=seen)
-    one = counts.worst_strand(seen=seen)
-    two = counts.two_strands(seen=seen)
-    predominant = _predominates(seen, two=two, total=total)
-    even = None if predominant is None else not predominant
-    adjacent = counts.in_lay(
-        seen=seen, count=seen.breaks_adjacent, what=Term.ADJACENT_BREAKS
+def _of_key(
+    seen: Observation, criteria_set: CriteriaSet, key: str
+) -> Iterator[Verdict]:
+    """Yield the verdict of every count on one limit that does not hang on the spread.
+
+    What one count left out does not open what another has counted.
+    """
+    made = [counted for counted in seen.counted if counted.least_total is not None]
+    found = [_rule(seen, counted, key) for counted in made or seen.counted[:1]]
+    known = [pair for pair in found if not pair[0].unknown] or found[:1]
+    row = _row(seen, criteria_set, key)
+    for number, applies in known:
+        if applies is not False:
+            yield _judge(seen, criteria_set, key=row, count=number, applies=applies)
+
+
+def _rule(
+    seen: Observation, counted: BreakCount, key: str
+) -> tuple[Count, bool | None]:
+    """Return the number for a key and whether its condition holds (None: unseen)."""
+    one = counts.worst_strand(counted=counted, strands=seen.strands)
+    if key == "breaks_in_one_strand_worn":
+        return one, seen.wires_worn_or_rusted
+    if key == "breaks_in_one_strand_rouge":
+        return one, _has_rouge(seen)
+    if key == "breaks_in_one_strand":
+        return one, True
+    if key.startswith("breaks_in_two_strands"):
+        return counts.two_strands(counted=counted, strands=seen.strands), True
+    if key.startswith("breaks_adjacent"):
+        number, what = counted.adjacent, Term.ADJACENT_BREAKS
+        return counts.in_lay(counted=counted, number=number, what=what), True
+    if key.startswith("breaks_valley"):
+        number, what = counted.valley, Term.VALLEY_BREAKS
+        return counts.in_lay(counted=counted, number=number, what=what), True
+    # The limit on the whole lay holds however the breaks lie: it is the widest.
+    whole = counts.total(counted=counted)
+    return whole, _has_crown_group(counted) if key == "breaks_crown_group" else True
+
+
+def _by_spread(seen: Observation, criteria_set: CriteriaSet) -> Iterator[Verdict]:
+    """Yield the verdicts of every count on the limits that hang on the spread."""
+    known = [c for c in seen.counted if c.least_total is not None]
+    for counted in known or seen.counted[:1]:
+        ways = [
+            dict(_of_way(seen, criteria_set, way))
+            for way in spreads_of(counted=counted, strands=seen.strands)
+        ]
+        yield from _joined(ways)
+
+
+def _of_way(
+    seen: Observation, criteria_set: CriteriaSet, way: Spread
+) -> Iterator[tuple[str, Verdict]]:
+    """Yield the verdict on each limit that hangs on the spread, if it lies that way."""
+    for key, number in (
+        ("breaks_predominant", way.predominant),
+        ("breaks_in_one_strand_even", way.even),
+    ):
+        if not _has_rule(criteria_set, key):
+            continue
+        row = _row(seen, criteria_set, key)
+        found = _judge(seen, criteria_set, key=row, count=number, applies=True)
+        # Where no strands predominate it is not told that the limit is kept.
+        untold = key == "breaks_predominant" and not way.stated
+        if not untold or found.outcome is not Outcome.NOT_MET:
+            yield key, found
+
+
+def _joined(ways: list[dict[str, Verdict]]) -> Iterator[Verdict]:
+    """Yield what holds whichever way the breaks lie.
+
+    Where every way condemns the rope by some limit, the rope is condemned, although
+    no limit by itself is passed in all of them.
+    """
+    condemned = all(
+        any(each.outcome is Outcome.MET for each in way.values()) for way in ways
     )
-    valley = counts.in_lay(seen=seen, count=seen.breaks_valley, what=Term.VALLEY_BREAKS)
-    return {
-        # The limit on the whole lay holds however the breaks lie: it is the widest.
-        "breaks_even": (total, True),
-        "breaks_predominant": (total, predominant),
-        "breaks_crown_group": (total, _has_crown_group(seen)),
-        "breaks_in_two_strands": (two, True),
-        "breaks_in_one_strand": (one, True),
-        "breaks_in_one_strand_even": (one, even),
-        "breaks_in_one_strand_worn": (one, seen.wires_worn_or_rusted),
-        "breaks_in_one_strand_rouge": (one, _has_rouge(seen)),
-        "breaks_adjacent": (adjacent, True),
-        "breaks_valley": (valley, True),
-        "breaks_even_watch": (total, True),
-        "breaks_in_two_strands_watch": (two, True),
-        "breaks_adjacent_watch": (adjacent, True),
-        "breaks_valley_watch": (valley, True),
-    }
+    for key in sorted({key for way in ways for key in way}):
+        found = [way[key] for way in ways if key in way]
+        met = [each for each in found if each.outcome is Outcome.MET]
+        if met and (condemned or len(met) == len(ways)):
+            yield met[0]
+        elif met:
+            yield replace(
+                met[0],
+                outcome=Outcome.NOT_ASSESSED,
+                margin=None,
+                reason=because(
+                    Code.CRITERION_OPEN,
+                    criterion=criterion_of(key) or UnknownTerm(key),
+                    why=missing(Term.BREAKS_LIE),
+                ),
+            )
+        else:
+            yield max(found, key=lambda each: each.outcome is Outcome.NOT_ASSESSED)
 
 
 def _has_rule(criteria_set: CriteriaSet, key: str) -> bool:
@@ -185,46 +270,5 @@ def _has_rouge(seen: Observation) -> bool | None:
     return None if seen.rouge is None else seen.rouge is not Rouge.NONE
 
 
-def _predominates(seen: Observation, *, two: Count, total: Count) -> bool | None:
-    if seen.distribution is not None:
-        return seen.distribution is Distribution.PREDOMINANT
-    if total.unknown or total.high == 0:
-        return None if total.unknown else False
-    if two.low > _HALF * total.high:
-        return True
-    return False if two.high <= _HALF * total.low else None
-
-
-def _has_crown_group(seen: Observation) -> bool | None:
-    if seen.breaks_adjacent is None:
-        return None
-    return seen.breaks_adjacent >= _GROUP
-
-
-def _shares(seen: Observation, criteria_set: CriteriaSet) -> tuple[Verdict, ...]:
-    wires, strands = seen.wires_per_rope, seen.strands
-    per_strand = wires / strands if wires is not None and strands is not None else None
-    shares = (
-        ("breaks_share_of_lay", counts.total(seen=seen), wires),
-        ("breaks_share_of_strand", counts.worst_strand(seen=seen), per_strand),
-    )
-    return tuple(
-        _share(lookup(criteria_set=criteria_set, key=key), count=count, wires=wires_)
-        for key, count, wires_ in shares
-        if _has_rule(criteria_set, key)
-    )
-
-
-def _share(limit: Limit, *, count: Count, wires: float | None) -> Verdict:
-    if wires is None:
-        return not_assessed(
-            limit=limit, value=None, reason=missing(Term.WIRES_AND_STRANDS)
-        )
-    if count.unknown:
-        return not_assessed(limit=limit, value=None, reason=missing(count.missing))
-    return judge_between(
-        limit=limit,
-        low=100.0 * count.low / wires,
-        high=100.0 * min(count.high, wires) / wires,
-        missing=count.missing,
-    )
+def _has_crown_group(counted: BreakCount) -> bool | None:
+    return None if counted.adjacent is None else counted.adjacent >= _GROUP

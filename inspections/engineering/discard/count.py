@@ -1,11 +1,13 @@
 """Numbers of broken wires known exactly, between bounds or not at all."""
 
 from dataclasses import dataclass
-from math import inf
+from math import ceil, inf
 
-from inspections.engineering.discard.observation import Observation, Window
+from inspections.engineering.discard.observation import BreakCount, Window
 from inspections.reasons import Term
 
+# A length of 30 d holds five windows of 6 d.
+_WINDOWS_IN_30_D = 5
 # What is missing where it was counted over a length too long for a lay.
 _NOT_30_D = {
     Term.BREAKS_IN_LAY: Term.BREAKS_IN_LAY_NOT_30_D,
@@ -37,50 +39,62 @@ class Count:
         return self.low == 0.0 and self.high == inf
 
 
-def in_lay(*, seen: Observation, count: int | None, what: Term) -> Count:
+def in_lay(*, counted: BreakCount, number: int | None, what: Term) -> Count:
     """Return a count as it stands for one lay.
 
-    A count over 30 d bounds the count in a lay from above only.
+    A count over 30 d bounds the count in a lay on both sides: some 6 d of it hold a
+    fifth of the breaks or more.
 
     Parameters
     ----------
-    seen : the observation
-    count : the number counted in the observation's window [wires], None if not seen
+    counted : the count, for its window
+    number : the number counted in that window [wires], None if not seen
     what : what was to be counted
 
     Raises nothing.
 
-    Source: a lay is about 6.5 d (ISO 4344 practice), so 6 d stands for a lay.
+    Source: a lay is about 6.5 d (ISO 4344 practice), so 6 d stands for a lay; the
+    fifth is derived.
 
-    >>> seen = Observation(nominal_diameter_mm=13.0, window=Window.THIRTY_DIAMETERS)
-    >>> in_lay(seen=seen, count=9, what=Term.VALLEY_BREAKS).low
-    0.0
+    >>> long = BreakCount(window=Window.THIRTY_DIAMETERS)
+    >>> in_lay(counted=long, number=9, what=Term.VALLEY_BREAKS).low
+    2
     """
-    if count is None:
+    if number is None:
         return Count(low=0.0, high=inf, missing=what)
-    if seen.window is Window.THIRTY_DIAMETERS:
-        return Count(low=0.0, high=count, missing=_NOT_30_D[what])
-    return Count(low=count, high=count, missing=what)
+    if counted.window is Window.THIRTY_DIAMETERS:
+        low = ceil(number / _WINDOWS_IN_30_D)
+        return Count(low=low, high=number, missing=_NOT_30_D[what])
+    return Count(low=number, high=number, missing=what)
 
 
-def total(*, seen: Observation) -> Count:
+def total(*, counted: BreakCount) -> Count:
     """Return the number of broken wires in the worst lay.
 
     Parameters
     ----------
-    seen : the observation
+    counted : the count; a part above its total counts as the total
 
     Raises nothing.
 
     Source: own bookkeeping.
 
-    >>> total(seen=Observation(nominal_diameter_mm=13.0, breaks_total=7)).high
+    >>> total(counted=BreakCount(total=7)).high
     7
+    >>> total(counted=BreakCount(total=7, adjacent=9)).low
+    9
     """
-    return in_lay(seen=seen, count=seen.breaks_total, what=Term.BREAKS_IN_LAY)
+    words, least = Term.BREAKS_IN_LAY, counted.least_total
+    if counted.total is not None or least is None:
+        return in_lay(counted=counted, number=least, what=words)
+    return Count(
+        low=in_lay(counted=counted, number=least, what=words).low,
+        high=inf,
+        missing=words,
+    )
 
 
-def worst_strand(*, seen: Observation) -> Count:
+def worst_strand(*, counted: BreakCount, strands: int | None) -> Count:
     """Return the number of broken wires in the worst strand of the worst lay.
 
     Not counted strand by strand, it lies between the total shared by all strands and
@@ -88,42 +102,62 @@ def worst_strand(*, seen: Observation) -> Count:
 
     Parameters
     ----------
-    seen : the observation
+    counted : the count
+    strands : number of outer strands [-], None if not known
 
     Raises nothing.
 
     Source: own derivation.
 
-    >>> seen = Observation(nominal_diameter_mm=13.0, strands=8, breaks_total=9)
-    >>> worst_strand(seen=seen).low, worst_strand(seen=seen).high
+    >>> found = worst_strand(counted=BreakCount(total=9), strands=8)
+    >>> found.low, found.high
     (2, 9)
     """
-    what = Term.BREAKS_OF_STRAND
-    if seen.breaks_worst_strand is not None or seen.breaks_total is None:
-        return in_lay(seen=seen, count=seen.breaks_worst_strand, what=what)
-    whole = total(seen=seen)
-    shared = -(-whole.low // seen.strands) if seen.strands else min(whole.low, 1.0)
-    return Count(low=shared, high=whole.high, missing=what)
+    what, whole = Term.BREAKS_OF_STRAND, total(counted=counted)
+    # Adjacent broken wires lie in one strand, and of two strands one has half or more.
+    parts = (counted.adjacent or 0, ceil((counted.two_worst_strands or 0) / 2))
+    least = in_lay(counted=counted, number=max(parts), what=what).low
+    shared = ceil(whole.low / strands) if strands else min(whole.low, 1.0)
+    low = max(least, shared)
+    if counted.worst_strand is None:
+        return Count(low=low, high=whole.high, missing=what)
+    return _raised(counted, counted.worst_strand, low, what)
 
 
-def two_strands(*, seen: Observation) -> Count:
+def _raised(counted: BreakCount, number: int, low: float, what: Term) -> Count:
+    """A number as counted, raised to what the others make of it."""
+    found = in_lay(counted=counted, number=number, what=what)
+    return Count(
+        low=max(found.low, low), high=max(found.high, low), missing=found.missing
+    )
+
+
+def two_strands(*, counted: BreakCount, strands: int | None) -> Count:
     """Return the number of broken wires in the two worst strands of the worst lay.
 
     Parameters
     ----------
-    seen : the observation
+    counted : the count
+    strands : number of outer strands [-], None if not known
 
     Raises nothing.
 
-    Source: own derivation: at least the worst strand, at most twice that.
+    Source: own derivation: at least the worst strand and a share of the rest, at most
+    twice the worst strand.
 
-    >>> seen = Observation(
-    ...     nominal_diameter_mm=13.0, breaks_total=9, breaks_worst_strand=5)
-    >>> two_strands(seen=seen).low, two_strands(seen=seen).high
-    (5, 9)
+    >>> found = two_strands(counted=BreakCount(total=9, worst_strand=5), strands=8)
+    >>> found.low, found.high
+    (6, 9)
     """
     what = Term.BREAKS_OF_TWO_STRANDS
-    if seen.breaks_two_worst_strands is not None:
-        return in_lay(seen=seen, count=seen.breaks_two_worst_strands, what=what)
-    one, whole = worst_strand(seen=seen), total(seen=seen)
-    return Count(low=one.low, high=min(2 * one.high, whole.high), missing=what)
+    one = worst_strand(counted=counted, strands=strands)
+    whole = total(counted=counted)
+    low = one.low
+    if strands and strands > 1:
+        # The worst strand may hold more; then the two hold no less.
+        low = max(low, ceil(2 * whole.low / strands))
+        if one.high < inf:
+            low = max(low, one.low + ceil((whole.low - one.high) / (strands - 1)))
+    if counted.two_worst_strands is not None:
+        return _raised(counted, counted.two_worst_strands, low, what)
+    return Count(low=low, high=min(2 * one.high, whole.high), missing=what)

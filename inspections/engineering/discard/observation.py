@@ -43,8 +43,52 @@ class OuterStrand(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BreakCount:
+    """Broken wires counted once: at one place, over one window, at one visit.
+
+    None is "not counted". A part above the total is no mistake to be thrown away: the
+    rope has at least as many broken wires as any part of it.
+    """
+
+    window: Window = Window.LAY
+    total: int | None = None
+    worst_strand: int | None = None
+    two_worst_strands: int | None = None
+    adjacent: int | None = None
+    valley: int | None = None
+    distribution: Distribution | None = None
+
+    def __post_init__(self) -> None:
+        """Raise OutsideValidity for a count below zero."""
+        counts = {
+            "breaks_total": self.total,
+            "breaks_worst_strand": self.worst_strand,
+            "breaks_two_worst_strands": self.two_worst_strands,
+            "breaks_adjacent": self.adjacent,
+            "breaks_valley": self.valley,
+        }
+        require_not_negative(**{k: v for k, v in counts.items() if v is not None})
+
+    @property
+    def least_total(self) -> int | None:
+        """Return the least that the total can be by any part that was counted."""
+        parts = (
+            self.total,
+            self.worst_strand,
+            self.two_worst_strands,
+            self.adjacent,
+            self.valley,
+        )
+        return max((part for part in parts if part is not None), default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Observation:
-    """One rope at one place. None is "not seen", which is never "nothing there"."""
+    """One rope at one place. None is "not seen", which is never "nothing there".
+
+    `further` are counts of broken wires over other windows, at other places and
+    visits since the rope was fitted: wires do not heal, so none clears another.
+    """
 
     nominal_diameter_mm: float
     strands: int | None = None
@@ -66,12 +110,27 @@ class Observation:
     crown_flat_mm: float | None = None
     lay_length_mm: float | None = None
     lay_length_as_fitted_mm: float | None = None
+    further: tuple[BreakCount, ...] = ()
 
     def __post_init__(self) -> None:
         """Raise OutsideValidity for a size, count or pairing that cannot be."""
         require_positive(nominal_diameter_mm=self.nominal_diameter_mm)
         _require_sizes(self)
         _require_counts(self)
+
+    @property
+    def counted(self) -> tuple[BreakCount, ...]:
+        """Return every count of broken wires, this observation's own leading."""
+        own = BreakCount(
+            window=self.window,
+            total=self.breaks_total,
+            worst_strand=self.breaks_worst_strand,
+            two_worst_strands=self.breaks_two_worst_strands,
+            adjacent=self.breaks_adjacent,
+            valley=self.breaks_valley,
+            distribution=self.distribution,
+        )
+        return (own, *self.further)
 
 
 def _require_sizes(seen: Observation) -> None:
@@ -105,14 +164,3 @@ def _require_counts(seen: Observation) -> None:
     }
     known = {name: count for name, count in counts.items() if count is not None}
     require_not_negative(**known)
-    total = seen.breaks_total
-    for name in ("breaks_worst_strand", "breaks_two_worst_strands", "breaks_adjacent"):
-        part = known.get(name)
-        if total is not None and part is not None and part > total:
-            raise OutsideValidity(
-                name=name,
-                value=part,
-                rule=because(
-                    Code.RULE_AT_MOST_OTHER, other="breaks_total", limit=total
-                ),
-            )

@@ -187,7 +187,7 @@ def test_shares_need_the_number_of_wires_and_of_strands():
     ("seen", "message"),
     [
         ({"breaks_total": -1}, "breaks_total is -1"),
-        ({"breaks_total": 2, "breaks_worst_strand": 3}, "breaks_worst_strand is 3"),
+        ({"breaks_worst_strand": -3}, "breaks_worst_strand is -3"),
         ({"strands": 0}, "strands is 0"),
         ({"diameters_mm": (12.0, 12.1, 12.2)}, "at most 2, at right angles"),
         ({"diameters_mm": (-1.0,)}, "diameters_mm is -1"),
