@@ -83,6 +83,8 @@ class Code(StrEnum):
     TO_BE_ENTERED = "to_be_entered"
     SET_GAPS = "set_gaps"
     SET_GAPS_MORE = "set_gaps_more"
+    BETWEEN_SIZES = "between_sizes"
+    BORROWED_ROW = "borrowed_row"
     A17_6_TO_BE_ENTERED = "a17_6_to_be_entered"
     # Discard of ropes.
     LIMIT_TAKEN_TIMES = "limit_taken_times"

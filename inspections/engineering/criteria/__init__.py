@@ -33,6 +33,7 @@ from inspections.engineering.criteria.europe import (
     EN_81_20,
 )
 from inspections.engineering.criteria.overriding import UnknownLimit, override
+from inspections.engineering.criteria.sizes import between_sizes
 from inspections.engineering.criteria.standing import FieldTest, traction_standing
 
 __all__ = [
@@ -44,6 +45,7 @@ __all__ = [
     "Gap",
     "UnknownLimit",
     "UnknownSet",
+    "between_sizes",
     "find",
     "gaps",
     "lookup",

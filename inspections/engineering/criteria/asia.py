@@ -71,6 +71,12 @@ GB_T_31821 = replace(
             if each.key in ("breaks_even", "breaks_in_two_strands", "breaks_adjacent")
             or each.key == "breaks_valley"
         ),
+        row(
+            key="diameter_reduction_nominal",
+            value=10.0,
+            source=_TSG,
+            note="below 90 % of nominal",
+        ),
         row(key="tension_deviation", value=5.0, source=_GB_ACCEPTANCE),
         *SERVICE,
     ),

@@ -19,6 +19,7 @@ _EN_81_50 = Source(
     clause="5.11.2.2.1",
     certainty=Certainty.CONFIRMED,
 )
+_DISCARD = Source(document="TSG T7001", certainty=Certainty.FROM_MEMORY)
 
 SERVICE: tuple[Limit, ...] = (
     row(
@@ -33,6 +34,34 @@ SERVICE: tuple[Limit, ...] = (
         value=10.0,
         source=_TENSION_COURSE,
         note="against the lowest; judge it against the noise of the gauge",
+    ),
+    row(
+        key="tension_spread_most",
+        value=40.0,
+        source=_PRACTICE,
+        note="past it the ropes are equalised before the machine runs on",
+    ),
+    row(
+        key="tension_slack_least",
+        value=50.0,
+        source=_PRACTICE,
+        note="a rope below it is slack: the others carry its share",
+    ),
+    row(key="deformation_most", value=0.0, source=_DISCARD, note="cage, core, kinks"),
+    row(key="worn_or_rusted_most", value=0.0, source=_PRACTICE),
+    row(key="twist_most", value=0.0, source=_PRACTICE),
+    row(key="dryness_most", value=0.0, source=_PRACTICE),
+    row(
+        key="wetness_most",
+        value=0.0,
+        source=_PRACTICE,
+        note="a faint oily smudge is right; more points to slip",
+    ),
+    row(
+        key="lay_length_growth",
+        value=5.0,
+        source=_PRACTICE,
+        note="a lay that grows says that the core gives way",
     ),
     row(
         key="counterweight_runby_least",

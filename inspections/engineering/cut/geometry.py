@@ -1,11 +1,14 @@
 """Depth of a cut and what every groove is after it."""
 
-from math import sqrt
+from dataclasses import replace
+from math import pi, sqrt
 
 from inspections.engineering.cut.records import GrooveAfterCut, GrooveForm, SeatAt
 from inspections.engineering.rim import GrooveMetal, RimMetal, probability_below
+from inspections.engineering.validity import require_not_negative
 
 _COVERAGE = 2.0
+_ANGLES_WANTED = 4
 
 
 def deepest(*, seats: tuple[SeatAt, ...]) -> SeatAt:
@@ -23,6 +26,47 @@ def deepest(*, seats: tuple[SeatAt, ...]) -> SeatAt:
     SeatAt(groove=2, depth_mm=1.9, sd_mm=0.0, angle_rad=None)
     """
     return max(seats, key=lambda seat: (seat.depth_mm, seat.sd_mm))
+
+
+def with_runout(*, seats: tuple[SeatAt, ...], runout_mm: float) -> tuple[SeatAt, ...]:
+    """Return the seats with what they may be deeper by elsewhere round the rim.
+
+    Parameters
+    ----------
+    seats : depth of the seat in each groove, at one or more angles [mm]
+    runout_mm : run-out of the seats, indicator reading over one turn [mm], >= 0
+
+    A groove that was read at four or more angles stands as read, its deepest mark
+    among them. Of any other the reading may have met the shallow place, and the tool
+    has to reach the deepest: it is deeper by the whole run-out.
+
+    Raises OutsideValidity for a run-out below zero.
+
+    Source: geometry; four angles are common practice, no source.
+
+    >>> with_runout(seats=(SeatAt(groove=1, depth_mm=1.2),), runout_mm=0.3)[-1].depth_mm
+    1.5
+    """
+    require_not_negative(runout_mm=runout_mm)
+    angles: dict[int, set[float]] = {}
+    for seat in seats:
+        if seat.angle_rad is not None:
+            places = angles.setdefault(seat.groove, set())
+            places.add(round(seat.angle_rad % (2.0 * pi), 2))
+    unsure = {
+        seat.groove: max(
+            (each for each in seats if each.groove == seat.groove),
+            key=lambda each: each.depth_mm,
+        )
+        for seat in seats
+        if len(angles.get(seat.groove, ())) < _ANGLES_WANTED
+    }
+    deeper = tuple(
+        replace(seat, depth_mm=seat.depth_mm + runout_mm, angle_rad=None)
+        for seat in unsure.values()
+        if runout_mm > 0.0
+    )
+    return (*seats, *deeper)
 
 
 def after_cut(

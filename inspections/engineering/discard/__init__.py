@@ -4,18 +4,24 @@ A verdict carries no grade. "Met" means that the criterion for action is met; if
 rope of a set is condemned, the whole set is renewed.
 """
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.discard.breaks import judge_breaks
-from inspections.engineering.discard.diameter import judge_diameter
+from inspections.engineering.discard.condition import judge_condition
+from inspections.engineering.discard.diameter import judge_diameter, unworn_range_mm
 from inspections.engineering.discard.machine import (
     judge_hardness,
     judge_runby,
     judge_speed,
+    judge_tension_action,
     judge_tension_spread,
 )
 from inspections.engineering.discard.observation import (
     BreakCount,
     Distribution,
+    Lubrication,
     Observation,
     OuterStrand,
     Rouge,
@@ -33,17 +39,21 @@ from inspections.engineering.discard.surface import (
     usual_lay_length_mm,
 )
 from inspections.engineering.discard.value import judge_value
-from inspections.engineering.verdict import Verdict
+from inspections.engineering.validity import OutsideValidity
+from inspections.engineering.verdict import Verdict, worst_of
+from inspections.reasons import Code, because
 
 __all__ = [
     "BreakCount",
     "Distribution",
+    "Lubrication",
     "Observation",
     "OuterStrand",
     "Rouge",
     "Window",
     "judge_as_built",
     "judge_breaks",
+    "judge_condition",
     "judge_crown_flat",
     "judge_diameter",
     "judge_hardness",
@@ -54,8 +64,11 @@ __all__ = [
     "judge_runby",
     "judge_safety_factor",
     "judge_speed",
+    "judge_stations",
+    "judge_tension_action",
     "judge_tension_spread",
     "judge_value",
+    "unworn_range_mm",
     "usual_lay_length_mm",
 ]
 
@@ -90,4 +103,67 @@ def judge_rope(
         judge_outer_wires(observation=observation, criteria_set=criteria_set),
         *(() if flat is None else (flat,)),
         judge_lay_length(observation=observation, criteria_set=criteria_set),
+        *judge_condition(observation=observation, criteria_set=criteria_set),
     )
+
+
+def judge_stations(
+    *, observations: tuple[Observation, ...], criteria_set: CriteriaSet
+) -> tuple[Verdict, ...]:
+    """Return every verdict on one rope that was seen at several places and visits.
+
+    The worst place of each criterion counts, whatever was found elsewhere or later: a
+    rope that measures thicker at another place is as thin as it was at the first. The
+    worst rouge anywhere brings in the stricter limits everywhere.
+
+    Parameters
+    ----------
+    observations : of one rope since it was fitted, one or more
+    criteria_set : the set that holds
+
+    Raises OutsideValidity without an observation.
+
+    Source: own definition; wires, diameter and rouge do not heal.
+
+    >>> from inspections.engineering import criteria
+    >>> thin = Observation(nominal_diameter_mm=13.0, diameters_mm=(12.0, 12.1))
+    >>> thicker = Observation(nominal_diameter_mm=13.0, diameters_mm=(12.5, 12.6))
+    >>> found = judge_stations(observations=(thin, thicker),
+    ...                        criteria_set=criteria.find(code="EN_81_20"))
+    >>> [each.criterion for each in found if each.outcome == "met"]
+    ['diameter_reduction_nominal']
+    """
+    if not observations:
+        raise OutsideValidity(
+            name="observations", value=0, rule=because(Code.RULE_OR_MORE, least=1)
+        )
+    seen = [each.rouge for each in observations if each.rouge is not None]
+    rouge = max(seen) if seen else None
+    whole = tuple(replace(each, rouge=rouge) for each in observations)
+    worn = [each.wires_worn_or_rusted for each in whole]
+    first = replace(
+        whole[0],
+        strands=_first_known(each.strands for each in whole),
+        wires_per_rope=_first_known(each.wires_per_rope for each in whole),
+        further=tuple(count for each in whole for count in each.counted),
+        wires_worn_or_rusted=True if True in worn else worn[0],
+        inspected_monthly=all(each.inspected_monthly for each in whole),
+    )
+    found = list(judge_breaks(observation=first, criteria_set=criteria_set))
+    for each in whole:
+        found += [
+            verdict
+            for verdict in judge_rope(observation=each, criteria_set=criteria_set)
+            if not verdict.criterion.startswith("breaks")
+        ]
+    assessed = {v.criterion for v in found if v.value is not None}
+    # A place at which something was not read does not open what another has shown.
+    return worst_of(
+        verdicts=tuple(
+            v for v in found if v.value is not None or v.criterion not in assessed
+        )
+    )
+
+
+def _first_known(values: Iterable[int | None]) -> int | None:
+    return next((value for value in values if value is not None), None)

@@ -1,15 +1,35 @@
 """Rope diameter by both conventions: against nominal and against the unworn part."""
 
-from inspections.engineering.criteria import CriteriaSet, DiameterRule, lookup
+from dataclasses import replace
+
+from inspections.engineering.answer import Axis
+from inspections.engineering.criteria import (
+    CriteriaSet,
+    DiameterRule,
+    Family,
+    between_sizes,
+    find,
+    lookup,
+)
 from inspections.engineering.discard.observation import Observation, Rouge
-from inspections.engineering.limit import Bound, Limit, is_passed
+from inspections.engineering.limit import Limit
+from inspections.engineering.unknowns import axis_of
+from inspections.engineering.unknowns import find as find_unknown
 from inspections.engineering.verdict import (
     Outcome,
     Verdict,
     judge,
+    judge_over,
     not_assessed,
 )
-from inspections.reasons import Code, Term, because, missing
+from inspections.reasons import Code, Reason, Term, because, missing
+
+# No lift code that could be read condemns a rope that has lost less; common practice,
+# no source, for a set whose own table is not entered.
+STRICTEST_LOSS_RATIO = 0.05
+# The set whose table stands in until the newer one of the family is entered.
+_OLDER_A17 = "ASME_A17_1"
+_THIN_MM = 10.0
 
 _PERCENT_OF_NOMINAL = ("diameter_reduction_nominal",)
 _PERCENT_OF_UNWORN = ("diameter_reduction_unworn", "diameter_reduction_unworn_watch")
@@ -25,7 +45,9 @@ def judge_diameter(
 
     Two diameters at right angles are wanted. The set says whether the smaller one
     decides or both must be past the limit. With one only, a verdict is given where
-    the other could not change it.
+    the other could not change it. A size between the rows of a table gets the stricter
+    of the two next to it; where the unworn part was not measured it is what a new rope
+    may measure, and the criterion is open where that matters.
 
     Parameters
     ----------
@@ -65,58 +87,132 @@ def _judge_key(seen: Observation, criteria_set: CriteriaSet, *, key: str) -> Ver
         strands=seen.strands,
         nominal_mm=seen.nominal_diameter_mm,
     )
-    if limit.value is None:
-        return not_assessed(limit=limit, value=None, reason=limit.why_open)
     if not seen.diameters_mm:
-        return not_assessed(limit=limit, value=None, reason=missing(Term.ROPE_DIAMETER))
-    values = [_value(seen, key, diameter_mm) for diameter_mm in seen.diameters_mm]
-    known = [value for value in values if value is not None]
-    if not known:
-        return not_assessed(
-            limit=limit, value=None, reason=missing(Term.UNWORN_DIAMETER)
-        )
-    verdict = _two_directions(limit, known, rule=criteria_set.diameter_rule)
+        reason = missing(Term.ROPE_DIAMETER) if limit.value else limit.why_open
+        return not_assessed(limit=limit, value=None, reason=reason)
+    found, also = _row_for(seen, criteria_set, key)
+    if found is None:
+        return not_assessed(limit=limit, value=None, reason=limit.why_open)
+    verdict = _two_directions(seen, found, rule=criteria_set.diameter_rule, also=also)
     if key in _ROUGE and seen.rouge is None and verdict.outcome is Outcome.MET:
         return not_assessed(
-            limit=limit, value=verdict.value, reason=missing(Term.ROUGE_OR_NONE)
+            limit=found, value=verdict.value, reason=missing(Term.ROUGE_OR_NONE)
         )
+    if _is_borrowed(also):
+        return _by_borrowed(limit, seen, key, verdict)
     return verdict
 
 
-def _two_directions(
-    limit: Limit, values: list[float], *, rule: DiameterRule
+def _row_for(
+    seen: Observation, criteria_set: CriteriaSet, key: str
+) -> tuple[Limit | None, tuple[Reason, ...]]:
+    """Return the row for this rope, one carried from other sizes, or a borrowed one."""
+    size_mm = seen.nominal_diameter_mm
+    printed = lookup(
+        criteria_set=criteria_set, key=key, strands=seen.strands, nominal_mm=size_mm
+    )
+    if printed.value is not None:
+        return printed, ()
+    between = between_sizes(criteria_set=criteria_set, key=key, nominal_mm=size_mm)
+    if between is not None and between.gap is not None:
+        return between, (between.gap,)
+    if criteria_set.family is not Family.A17 or key not in (*_MILLIMETRES, *_ROUGE):
+        return None, ()
+    # With rouge the least diameter is greater: past this one it is past that too.
+    older = find(code=_OLDER_A17)
+    borrowed = lookup(criteria_set=older, key=_MILLIMETRES[0], nominal_mm=size_mm)
+    if borrowed.value is None:
+        carried = between_sizes(
+            criteria_set=older, key=_MILLIMETRES[0], nominal_mm=size_mm
+        )
+        borrowed = borrowed if carried is None else carried
+    return (
+        replace(borrowed, key=key, words=printed.words, nominal_mm=None),
+        (because(Code.BORROWED_ROW, set=_OLDER_A17),),
+    )
+
+
+def _is_borrowed(also: tuple[Reason, ...]) -> bool:
+    return any(each.code is Code.BORROWED_ROW for each in also)
+
+
+def _by_borrowed(
+    limit: Limit, seen: Observation, key: str, verdict: Verdict
 ) -> Verdict:
-    if len(values) == 1:
-        verdict = judge(limit=limit, value=values[0])
+    """Past a borrowed row is past; inside it only a rope that has hardly worn is."""
+    lost = 1.0 - min(seen.diameters_mm) / seen.nominal_diameter_mm
+    hardly = key not in _ROUGE and lost <= STRICTEST_LOSS_RATIO
+    if verdict.outcome is not Outcome.NOT_MET or hardly:
+        return verdict
+    return not_assessed(limit=limit, value=verdict.value, reason=limit.why_open)
+
+
+def _two_directions(
+    seen: Observation, limit: Limit, *, rule: DiameterRule, also: tuple[Reason, ...]
+) -> Verdict:
+    thin_first = sorted(seen.diameters_mm)
+    worse = _at(seen, limit, thin_first[0], also)
+    if len(thin_first) == 1:
         # One direction decides only where the other could not change the answer.
         smaller = rule is DiameterRule.SMALLER
-        if verdict.outcome is (Outcome.MET if smaller else Outcome.NOT_MET):
-            return verdict
+        if worse.outcome is (Outcome.MET if smaller else Outcome.NOT_MET):
+            return worse
         return not_assessed(
-            limit=limit,
-            value=values[0],
-            reason=missing(Term.SECOND_DIRECTION),
+            limit=limit, value=worse.value, reason=missing(Term.SECOND_DIRECTION)
         )
-    # A loss is greatest, a diameter least, in the smaller direction.
-    is_loss = limit.bound in (Bound.AT_MOST, Bound.BELOW)
-    worse, better = sorted(values, reverse=is_loss)
     if rule is DiameterRule.SMALLER:
-        return judge(limit=limit, value=worse)
-    one_only = is_passed(limit=limit, value=worse) and not is_passed(
-        limit=limit, value=better
+        return worse
+    better = _at(seen, limit, thin_first[1], also)
+    one_only = worse.outcome is Outcome.MET and better.outcome is Outcome.NOT_MET
+    if not one_only:
+        return better
+    return _at(seen, limit, thin_first[1], (*also, because(Code.ONE_DIRECTION_BEYOND)))
+
+
+def _at(
+    seen: Observation, limit: Limit, diameter_mm: float, also: tuple[Reason, ...]
+) -> Verdict:
+    """One diameter held against a limit; what it was when new may be a range."""
+    if limit.key in (*_MILLIMETRES, "diameter_least_rouge"):
+        return judge(limit=limit, value=diameter_mm, also=also)
+    if limit.key in _LOSS:
+        lost_mm = seen.nominal_diameter_mm - diameter_mm
+        return judge(limit=limit, value=lost_mm, also=also)
+    if limit.key in _PERCENT_OF_NOMINAL:
+        percent = _percent(diameter_mm, of_mm=seen.nominal_diameter_mm)
+        return judge(limit=limit, value=percent, also=also)
+    if seen.unworn_diameter_mm is not None:
+        percent = _percent(diameter_mm, of_mm=seen.unworn_diameter_mm)
+        return judge(limit=limit, value=percent, also=also)
+    unworn = unworn_range_mm(nominal_diameter_mm=seen.nominal_diameter_mm)
+    return judge_over(
+        limit=limit,
+        low=_percent(diameter_mm, of_mm=unworn.low),
+        typical=_percent(diameter_mm, of_mm=unworn.typical),
+        high=_percent(diameter_mm, of_mm=unworn.high),
+        missing=Term.UNWORN_DIAMETER,
+        also=also,
     )
-    also = (because(Code.ONE_DIRECTION_BEYOND),) if one_only else ()
-    return judge(limit=limit, value=better, also=also)
 
 
-def _value(seen: Observation, key: str, diameter_mm: float) -> float | None:
-    if key in ("diameter_least", "diameter_least_rouge"):
-        return diameter_mm
-    if key in _LOSS:
-        return seen.nominal_diameter_mm - diameter_mm
-    reference_mm: float | None = seen.unworn_diameter_mm
-    if key in _PERCENT_OF_NOMINAL:
-        reference_mm = seen.nominal_diameter_mm
-    if reference_mm is None:
-        return None
-    return 100.0 * (reference_mm - diameter_mm) / reference_mm
+def _percent(diameter_mm: float, *, of_mm: float) -> float:
+    return 100.0 * (of_mm - diameter_mm) / of_mm
+
+
+def unworn_range_mm(*, nominal_diameter_mm: float) -> Axis:
+    """Return what the unworn part of a rope plausibly measures [mm].
+
+    Parameters
+    ----------
+    nominal_diameter_mm : d [mm], > 0
+
+    Raises OutsideValidity for a diameter that is not positive.
+
+    Source: the table of unknowns; tolerance of new lift ropes.
+
+    >>> unworn_range_mm(nominal_diameter_mm=13.0).high
+    13.65
+    """
+    thin = nominal_diameter_mm <= _THIN_MM
+    name = "unworn_diameter_thin_mm" if thin else "unworn_diameter_mm"
+    return axis_of(unknown=find_unknown(name=name), of_value=nominal_diameter_mm)

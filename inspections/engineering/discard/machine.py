@@ -5,7 +5,7 @@ from statistics import fmean
 from inspections.engineering.criteria import CriteriaSet, lookup
 from inspections.engineering.discard.value import judge_value
 from inspections.engineering.validity import require_positive
-from inspections.engineering.verdict import Verdict, not_assessed
+from inspections.engineering.verdict import Outcome, Verdict, not_assessed
 from inspections.reasons import Code, because, missing
 
 _TWO = 2
@@ -52,6 +52,64 @@ def judge_tension_spread(
     return tuple(
         judge_value(criteria_set=criteria_set, key=limit.key, value=value)
         for limit, value in zip(limits, (spread, deviation), strict=True)
+    )
+
+
+def judge_tension_action(
+    *, tensions_n: tuple[float, ...], ropes: int, criteria_set: CriteriaSet
+) -> tuple[Verdict, ...]:
+    """Return the verdicts on tensions that are to be acted on: spread and slack.
+
+    A rope that carries much less than the others, or one that carries much more, wears
+    the sheave and itself and leaves the rest without its share: the ropes are
+    equalised. Ropes that were not read never make these better: past the limit by
+    those that were is past it.
+
+    Parameters
+    ----------
+    tensions_n : T, one tension for each rope that was read [N], > 0; ratios of a clamp
+        gauge do as well
+    ropes : number of ropes in the set [-]
+    criteria_set : the set that holds
+
+    Raises OutsideValidity for a tension that is not positive.
+
+    Source: common practice, no source; the limits carry it.
+
+    >>> from inspections.engineering import criteria
+    >>> slack = judge_tension_action(tensions_n=(800.0, 4000.0, 4000.0, 4100.0),
+    ...     ropes=4, criteria_set=criteria.find(code="EN_81_20"))
+    >>> [str(each.outcome) for each in slack]
+    ['met', 'met']
+    """
+    for tension_n in tensions_n:
+        require_positive(tensions_n=tension_n)
+    limits = [
+        lookup(criteria_set=criteria_set, key=key)
+        for key in ("tension_spread_most", "tension_slack_least")
+    ]
+    few = because(Code.ROPES_READ, read=len(tensions_n), ropes=ropes)
+    if len(tensions_n) < _TWO:
+        return tuple(
+            not_assessed(limit=limit, value=None, reason=missing(few))
+            for limit in limits
+        )
+    lowest = min(tensions_n)
+    values = (
+        100.0 * (max(tensions_n) / lowest - 1.0),
+        100.0 * lowest / fmean(tensions_n),
+    )
+    found = [
+        judge_value(criteria_set=criteria_set, key=limit.key, value=value)
+        for limit, value in zip(limits, values, strict=True)
+    ]
+    if len(tensions_n) >= ropes:
+        return tuple(found)
+    return tuple(
+        each
+        if each.outcome is Outcome.MET
+        else not_assessed(limit=limit, value=each.value, reason=missing(few))
+        for limit, each in zip(limits, found, strict=True)
     )
 
 

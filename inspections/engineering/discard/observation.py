@@ -34,6 +34,14 @@ class Rouge(IntEnum):
     HEAVY = 2
 
 
+class Lubrication(StrEnum):
+    """What a finger wiped along a rope or in its groove shows."""
+
+    DRY = "dry"
+    SMUDGE = "smudge"
+    WET = "wet"
+
+
 class OuterStrand(StrEnum):
     """The strand construction for which crown wire flats are tabulated."""
 
@@ -111,6 +119,9 @@ class Observation:
     lay_length_mm: float | None = None
     lay_length_as_fitted_mm: float | None = None
     further: tuple[BreakCount, ...] = ()
+    deformation_seen: bool | None = None
+    twist_seen: bool | None = None
+    lubrication: Lubrication | None = None
 
     def __post_init__(self) -> None:
         """Raise OutsideValidity for a size, count or pairing that cannot be."""

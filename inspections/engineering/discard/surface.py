@@ -1,11 +1,15 @@
 """Rouge, worn outer wires and lay length."""
 
-from inspections.engineering.criteria import CriteriaSet
-from inspections.engineering.discard.observation import Observation
+from inspections.engineering.criteria import CriteriaSet, between_sizes, lookup
+from inspections.engineering.discard.observation import Observation, OuterStrand
 from inspections.engineering.discard.value import judge_value
+from inspections.engineering.limit import Limit
 from inspections.engineering.validity import require_positive
-from inspections.engineering.verdict import Verdict
-from inspections.reasons import Term
+from inspections.engineering.verdict import Verdict, judge, judge_between, not_assessed
+from inspections.reasons import Term, missing
+
+# The longest and shortest lay of a new rope in diameters; practice, no source.
+_LAYS_AS_FITTED = (7.0, 6.0)
 
 
 def judge_rouge(*, observation: Observation, criteria_set: CriteriaSet) -> Verdict:
@@ -72,8 +76,9 @@ def judge_crown_flat(
 ) -> Verdict | None:
     """Return the verdict on the length of the worn flat on a crown wire.
 
-    The limit is the length at which 70 % of the wire's area is left. None where the
-    strand construction is not known, since the limit hangs on it.
+    The limit is the length at which 70 % of the wire's area is left. Where the strand
+    construction is not known, a flat past or inside the limits of all is judged, and
+    between them it is open; None where no flat was read or the set has no such limit.
 
     Parameters
     ----------
@@ -92,22 +97,45 @@ def judge_crown_flat(
     ...                  criteria_set=criteria.find(code="MLIT_283")).limit
     4.2
     """
-    if observation.outer_strand is None:
+    flat_mm = observation.crown_flat_mm
+    if observation.outer_strand is not None:
+        keys = [observation.outer_strand.value]
+    else:
+        keys = [strand.value for strand in OuterStrand]
+    rows = [_flat_row(criteria_set, key, observation) for key in keys]
+    limits = [row for row in rows if row.value is not None]
+    if observation.outer_strand is None and (flat_mm is None or not limits):
         return None
-    return judge_value(
-        criteria_set=criteria_set,
-        key=observation.outer_strand.value,
-        value=observation.crown_flat_mm,
-        missing=Term.CROWN_WIRE_FLAT,
-        nominal_mm=observation.nominal_diameter_mm,
+    if flat_mm is None or not limits:
+        reason = missing(Term.CROWN_WIRE_FLAT) if limits else rows[0].why_open
+        return not_assessed(limit=rows[0], value=flat_mm, reason=reason)
+    found = [
+        judge(limit=row, value=flat_mm, also=(row.gap,) if row.gap else ())
+        for row in limits
+    ]
+    if len({each.outcome for each in found}) == 1:
+        return min(found, key=lambda each: abs(each.margin or 0.0))
+    return not_assessed(
+        limit=limits[0], value=flat_mm, reason=missing(Term.ROPE_CONSTRUCTION)
     )
+
+
+def _flat_row(criteria_set: CriteriaSet, key: str, seen: Observation) -> Limit:
+    """The row for this size, or the stricter of those next to it."""
+    size_mm = seen.nominal_diameter_mm
+    printed = lookup(criteria_set=criteria_set, key=key, nominal_mm=size_mm)
+    if printed.value is not None:
+        return printed
+    carried = between_sizes(criteria_set=criteria_set, key=key, nominal_mm=size_mm)
+    return printed if carried is None else carried
 
 
 def judge_lay_length(*, observation: Observation, criteria_set: CriteriaSet) -> Verdict:
     """Return the verdict on the growth of the lay length since the rope was fitted.
 
     A lay that grows says that the core gives way. No set prints a number for lift
-    ropes, so this stays "not assessed" until the contractor enters one.
+    ropes; that of practice is to be watched. Where the lay as fitted was not written
+    down it was 6 to 7 d, and the criterion is open where that matters.
 
     Parameters
     ----------
@@ -123,18 +151,18 @@ def judge_lay_length(*, observation: Observation, criteria_set: CriteriaSet) -> 
     ...                      lay_length_as_fitted_mm=84.5)
     >>> judge_lay_length(observation=longer,
     ...                  criteria_set=criteria.find(code="EN_81_20")).outcome
-    <Outcome.NOT_ASSESSED: 'not assessed'>
+    <Outcome.MET: 'met'>
     """
+    limit = lookup(criteria_set=criteria_set, key="lay_length_growth")
     now_mm, fitted_mm = observation.lay_length_mm, observation.lay_length_as_fitted_mm
-    growth = None
-    if now_mm is not None and fitted_mm is not None:
-        growth = 100.0 * (now_mm - fitted_mm) / fitted_mm
-    return judge_value(
-        criteria_set=criteria_set,
-        key="lay_length_growth",
-        value=growth,
-        missing=Term.LAY_LENGTHS,
-    )
+    if now_mm is None or limit.value is None:
+        reason = missing(Term.LAY_LENGTHS) if limit.value else limit.why_open
+        return not_assessed(limit=limit, value=None, reason=reason)
+    if fitted_mm is not None:
+        return judge(limit=limit, value=100.0 * (now_mm / fitted_mm - 1.0))
+    d_mm = observation.nominal_diameter_mm
+    low, high = (100.0 * (now_mm / (lays * d_mm) - 1.0) for lays in _LAYS_AS_FITTED)
+    return judge_between(limit=limit, low=low, high=high, missing=Term.LAY_LENGTHS)
 
 
 def usual_lay_length_mm(*, nominal_diameter_mm: float) -> float:

@@ -1,5 +1,6 @@
 """The rim: metal under every groove of a cast rim, with what is unsure about it."""
 
+from inspections.engineering.rim.assumed import MetalAnswer, MetalOver, metal_over
 from inspections.engineering.rim.draft import (
     Slope,
     thickness_change_mm,
@@ -35,6 +36,8 @@ __all__ = [
     "GrooveMetal",
     "KnownDraft",
     "MeasuredDraft",
+    "MetalAnswer",
+    "MetalOver",
     "Pattern",
     "RimMetal",
     "Slope",
@@ -43,6 +46,7 @@ __all__ = [
     "ThicknessReading",
     "Web",
     "metal",
+    "metal_over",
     "probability_below",
     "thickness_change_mm",
     "usual_draft_rad",

@@ -149,16 +149,44 @@ def _weights(
 
 
 def _scatter(readings: tuple[LandReading, ...], *, slope: Slope | None) -> float:
-    """Return how much wider than stated the readings scatter about a fitted line."""
-    spare = len(readings) - 2
-    if slope is not None or spare < 1:
+    """Return how much wider than stated the readings scatter about a fitted line.
+
+    What the run-out does at an angle is the same at every place along the axle, so the
+    mean over the places read at an angle is no scatter: the run-out has its own share.
+    """
+    if slope is not None:
         return 1.0
-    squares = 0.0
-    for reading in readings:
-        weights = _weights(readings, axial_mm=reading.axial_mm, slope=None)
-        fitted = sum(w * r.thickness_mm for w, r in zip(weights, readings, strict=True))
-        squares += (reading.thickness_mm - fitted) ** 2 / reading.variance_mm2
+    off = [
+        reading.thickness_mm - _fitted(readings, reading.axial_mm)
+        for reading in readings
+    ]
+    by_angle: dict[float, list[int]] = {}
+    for index, reading in enumerate(readings):
+        if reading.angle_rad is not None:
+            by_angle.setdefault(round(reading.angle_rad, 3), []).append(index)
+    shared = [
+        group
+        for group in by_angle.values()
+        if len({round(readings[i].axial_mm, 3) for i in group}) > 1
+    ]
+    for group in shared:
+        mean = sum(off[i] for i in group) / len(group)
+        for i in group:
+            off[i] -= mean
+    # One of the means goes with the level of the line.
+    spare = len(readings) - 2 - max(len(shared) - 1, 0)
+    if spare < 1:
+        return 1.0
+    squares = sum(
+        each**2 / reading.variance_mm2
+        for each, reading in zip(off, readings, strict=True)
+    )
     return max(1.0, squares / spare)
+
+
+def _fitted(readings: tuple[LandReading, ...], axial_mm: float) -> float:
+    weights = _weights(readings, axial_mm=axial_mm, slope=None)
+    return sum(w * r.thickness_mm for w, r in zip(weights, readings, strict=True))
 
 
 def _centre(readings: tuple[LandReading, ...]) -> float:

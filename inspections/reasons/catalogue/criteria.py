@@ -72,8 +72,17 @@ CRITERIA: Mapping[str, str] = {
     Criterion.CROWN_FLAT_WARRINGTON: "crown wire flat, 6xW(19)",
     Criterion.CROWN_FLAT_FILLER: "crown wire flat, 8xFi(25)",
     Criterion.LAY_LENGTH_GROWTH: "growth of the lay length",
+    Criterion.DEFORMATION_MOST: "birdcage, kink or core standing out (1 seen)",
+    Criterion.WORN_OR_RUSTED_MOST: "wires worn or heavily rusted (1 seen)",
+    Criterion.TWIST_MOST: "twist of the rope (1 seen)",
+    Criterion.DRYNESS_MOST: "dry rope (1 dry)",
+    Criterion.WETNESS_MOST: "rope wet with lubricant (1 wet)",
     Criterion.TENSION_SPREAD: "highest over lowest rope tension, less one",
     Criterion.TENSION_DEVIATION: "rope tension off the mean",
+    Criterion.TENSION_SPREAD_MOST: (
+        "highest over lowest rope tension, less one, to be acted on"
+    ),
+    Criterion.TENSION_SLACK_LEAST: "lowest rope tension over the mean",
     Criterion.COUNTERWEIGHT_RUNBY_LEAST: "counterweight run-by",
     Criterion.CAR_RUNBY_LEAST: "car run-by",
     Criterion.SPEED_LEAST: "car speed against rated",

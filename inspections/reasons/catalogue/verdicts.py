@@ -57,5 +57,13 @@ VERDICTS: Mapping[Code, Sentence] = {
         items=ITEMS,
         more=NUMBER,
     ),
+    Code.BETWEEN_SIZES: say(
+        "the table has no row for this size; the stricter of {rows} is carried to it",
+        rows=TEXTS,
+    ),
+    Code.BORROWED_ROW: say(
+        "the set's own number is not entered; held against that of {set} meanwhile",
+        set=TEXT,
+    ),
     Code.A17_6_TO_BE_ENTERED: say("A17.6 has this table; enter it from your own copy"),
 }

@@ -179,3 +179,24 @@ def test_any_key_can_be_judged_by_its_name():
     assert found.outcome is Outcome.NOT_ASSESSED
     with pytest.raises(KeyError):
         discard.judge_value(criteria_set=EUROPE, key="nothing", value=1.0)
+
+
+@pytest.mark.parametrize(
+    ("tensions_n", "ropes", "spread", "slack"),
+    [
+        ((800.0, 4000.0, 4000.0, 4000.0), 4, Outcome.MET, Outcome.MET),
+        ((800.0, 4000.0), 5, Outcome.MET, Outcome.MET),
+        ((3000.0, 4300.0, 4300.0), 3, Outcome.MET, Outcome.NOT_MET),
+        ((3900.0, 4000.0, 4300.0), 3, Outcome.NOT_MET, Outcome.NOT_MET),
+        ((3900.0, 4000.0), 3, Outcome.NOT_ASSESSED, Outcome.NOT_ASSESSED),
+        ((3900.0,), 3, Outcome.NOT_ASSESSED, Outcome.NOT_ASSESSED),
+    ],
+)
+def test_slack_rope_acts_even_where_not_all_ropes_were_read(
+    tensions_n, ropes, spread, slack
+):
+    found = discard.judge_tension_action(
+        tensions_n=tensions_n, ropes=ropes, criteria_set=EUROPE
+    )
+
+    assert [each.outcome for each in found] == [spread, slack]
