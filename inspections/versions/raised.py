@@ -12,6 +12,7 @@ JUDGING: tuple[str, ...] = (
     "traction tests by case; ranges of unknowns; offsets by the largest",
     "findings that stop service raise stops",
     "findings carry codes beside their words",
+    "broken wires, diameters and condition of ropes, scatter of rim readings: worse o",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
