@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -85,6 +85,27 @@ def assess(
 def _assess(scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> list[int]:
     """Assess some machines; return those whose findings changed."""
     last = storing.last_assessments(scope=scope, machine_ids=machine_ids)
+    made = anew(scope=scope, machine_ids=machine_ids, last=last, as_of=as_of)
+    outcomes = [each for each in made if each.cause != Cause.RULES]
+    outcomes += renewing.renew(
+        scope=scope,
+        pairs=[(last[o.machine_id].pk, o) for o in made if o.cause == Cause.RULES],
+    )
+    storing.store(scope=scope, outcomes=outcomes)
+    return [outcome.machine_id for outcome in outcomes]
+
+
+def anew(
+    *,
+    scope: Scope,
+    machine_ids: Sequence[int],
+    last: Mapping[int, storing.Last],
+    as_of: datetime,
+) -> list[storing.Outcome]:
+    """Return what is said now of machines whose inputs or rules have changed.
+
+    Nothing is written. Raises versions.NewerRules as `assess` does.
+    """
     snapshots = inputs.load(scope=scope, machine_ids=machine_ids, as_of=as_of)
     differing: list[tuple[Snapshot, dict[str, Any], str]] = []
     for snapshot in snapshots:
@@ -108,30 +129,25 @@ def _assess(scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> list[i
         scope=scope, assessments=[last[pk].pk for pk in doubted if pk in last]
     )
     outcomes = []
-    renewed = []
     for snapshot, facts, digest, cause in fresh:
         drafts, limits, shared = judge(snapshot)
         pk = snapshot.machine.pk
         drafts = carrying.carried_over(drafts, earlier.get(pk, ()))
-        outcome = storing.Outcome(
-            machine_id=pk,
-            as_of=as_of,
-            criteria_set=snapshot.criteria.code,
-            kernel_version=str(versions.JUDGING),
-            inputs={"rows": facts, "shared": shared},
-            inputs_digest=digest,
-            grade=grading.of_machine(drafts),
-            drafts=tuple(drafts),
-            limits=tuple(limits),
-            cause=cause,
+        outcomes.append(
+            storing.Outcome(
+                machine_id=pk,
+                as_of=as_of,
+                criteria_set=snapshot.criteria.code,
+                kernel_version=str(versions.JUDGING),
+                inputs={"rows": facts, "shared": shared},
+                inputs_digest=digest,
+                grade=grading.of_machine(drafts),
+                drafts=tuple(drafts),
+                limits=tuple(limits),
+                cause=cause,
+            )
         )
-        if cause == Cause.RULES:
-            renewed.append((last[pk].pk, outcome))
-        else:
-            outcomes.append(outcome)
-    outcomes += renewing.renew(scope=scope, pairs=renewed)
-    storing.store(scope=scope, outcomes=outcomes)
-    return [outcome.machine_id for outcome in outcomes]
+    return outcomes
 
 
 def _left_alone(before: storing.Last | None, cause: Cause) -> bool:

@@ -46,19 +46,22 @@ class Last:
     version: str
 
 
-def last_assessments(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Last]:
+def last_assessments(
+    *, scope: Scope, machine_ids: Sequence[int], lock: bool = True
+) -> dict[int, Last]:
     """Return the last assessment of each machine by the machine's id.
 
     The machines' rows are locked until the transaction ends, so that two runs on one
-    machine follow each other.
+    machine follow each other; without `lock` they are only read.
     """
-    list(
-        Machine.objects.within(scope)
-        .filter(pk__in=machine_ids)
-        .order_by("pk")
-        .select_for_update()
-        .values_list("pk")
-    )
+    if lock:
+        list(
+            Machine.objects.within(scope)
+            .filter(pk__in=machine_ids)
+            .order_by("pk")
+            .select_for_update()
+            .values_list("pk")
+        )
     rows = queries.latest_assessments(scope=scope).filter(machine__in=machine_ids)
     found = rows.values_list("machine_id", "pk", "inputs_digest", "kernel_version")
     return {

@@ -1,8 +1,10 @@
 """Corrected rules reach every machine, and say so; equal answers change nothing."""
 
 from dataclasses import replace
+from io import StringIO
 
 import pytest
+from django.core.management import CommandError, call_command
 
 from fleet.models import Job
 from inspections import versions
@@ -12,7 +14,7 @@ from inspections.engineering.tables import bending
 from inspections.inputs import loading
 from inspections.models import Assessment, Cause, Finding, UrgentMail, WearLimit
 from inspections.urgent import tell_of_findings
-from tests import factories
+from tests import callers, factories
 from tests.inspections.assessment.visits import NOW, assess, latest, send, worn
 
 pytestmark = pytest.mark.django_db
@@ -202,6 +204,42 @@ def test_a_stop_that_stood_before_is_not_mailed_again(judged, correct):
 
     assert latest(judged).cause == Cause.RULES
     assert UrgentMail.objects.count() == before
+
+
+def told(*words):
+    said = StringIO()
+    call_command("rules_preview", *words, stdout=said)
+    return said.getvalue()
+
+
+def test_preview_lists_who_is_affected_and_writes_nothing(judged, correct):
+    before = everything()
+    assert "1 a new reason to stand still" not in told()
+    correct("EN_81_20", DIAMETER, 0.5)
+
+    short, full = told(), told("--findings", "--contractor", "north")
+
+    callers.confine(judged)
+    assert "MH-1, Mill House: IN_ORDER -> ACT_NOW (rules; " in short
+    assert "newly to be stopped)" in short
+    assert "1 would change by the rules alone" in short
+    assert "1 a new reason to stand still." in short
+    assert "rope diameter, rope 1, loss of rope diameter" in full
+    assert "IN_ORDER -> ACT_NOW" in full
+    assert everything() == before
+    assert latest(judged).kernel_version == str(versions.JUDGING)
+
+
+def test_preview_tells_readings_from_rules(judged, correct):
+    send(judged, *thin("1.9"), day="2026-05-20")
+
+    assert "0 would change by the rules alone, " in told("--contractor", "north")
+    assert "(rules, readings or register; " in told("--contractor", "north")
+
+
+def test_preview_refuses_an_unknown_contractor_and_older_rules(judged, at_version):
+    with pytest.raises(CommandError, match="no contractor 'nobody'"):
+        told("--contractor", "nobody")
 
 
 @pytest.mark.parametrize(
