@@ -102,6 +102,18 @@ def _take_over_stops(job: Job) -> None:
     )
 
 
+@shared_task(name=urgent.TELL_TOGETHER, throws=(DomainError,))
+def tell_together(*, job_id: int, **_: object) -> None:
+    """Write the mails on what corrected rules stop, one for each of the office."""
+    tasks.perform(job_id=job_id, activity=_tell_together)
+
+
+def _tell_together(job: Job) -> None:
+    urgent.tell_together(
+        scope=Scope(contractor_id=job.contractor_id), now=timezone.now()
+    )
+
+
 def _close_spent_mail(*, job_id: int) -> None:
     job = Job.objects.filter(pk=job_id, state=JobState.FAILED).first()
     if job is not None:

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from fleet.models import Machine
-from fleet.tenancy import Scope
+from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.assessment import storing
 from inspections.assessment.assess import anew

@@ -1,5 +1,6 @@
 """Mails about what asks for action at once: one row for each person told."""
 
+from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import Q
 
@@ -46,6 +47,13 @@ class UrgentMail(TenantRow):
         blank=True,
         related_name="urgent_mails",
         db_index=False,
+    )
+    further = ArrayField(
+        models.BigIntegerField(),
+        null=True,
+        blank=True,
+        help_text="Further assessments that the mail is about: corrected rules tell of "
+        "all machines at once.",
     )
     membership_id = models.BigIntegerField()
     address = models.EmailField()

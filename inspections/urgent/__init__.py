@@ -2,9 +2,16 @@
 
 from inspections.urgent.acting import acts_at_once
 from inspections.urgent.attempt import Begun, begin, close_spent, record
-from inspections.urgent.telling import WARN, tell, tell_of_findings
+from inspections.urgent.telling import (
+    TELL_TOGETHER,
+    WARN,
+    tell,
+    tell_of_findings,
+    tell_together,
+)
 
 __all__ = [
+    "TELL_TOGETHER",
     "WARN",
     "Begun",
     "acts_at_once",
@@ -13,4 +20,5 @@ __all__ = [
     "record",
     "tell",
     "tell_of_findings",
+    "tell_together",
 ]

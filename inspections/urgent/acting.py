@@ -8,11 +8,14 @@ from django.db.models import Q
 from fleet.platform.database.tenancy import Scope
 from inspections.kinds import KINDS, Kind
 from inspections.models import (
+    Assessment,
+    Cause,
     Finding,
     Reading,
     ReadingState,
     StopEvent,
     StopEventKind,
+    UrgentMail,
 )
 from inspections.stops import claims
 
@@ -68,8 +71,30 @@ def newly_stopping(*, scope: Scope, machine_ids: Iterable[int]) -> list[int]:
         machine__in=list(machine_ids), current=True, stops_service=True
     )
     ids = rows.filter(assessment__urgent_mails=None).values_list("assessment_id")
-    standing = sorted({pk for (pk,) in ids})
+    standing = sorted({pk for (pk,) in ids} - _told_with_others(scope))
     return [pk for pk in standing if findings_of(scope=scope, assessment_id=pk)]
+
+
+def _told_with_others(scope: Scope) -> set[int]:
+    """Return the assessments that a mail on another told of too."""
+    rows = UrgentMail.objects.within(scope).exclude(further=None)
+    return {pk for ids in rows.values_list("further", flat=True) for pk in ids or ()}
+
+
+def by_rules(*, scope: Scope, assessment_ids: Iterable[int]) -> list[int]:
+    """Return those of some assessments that only corrected rules gave cause for."""
+    rows = Assessment.objects.within(scope).filter(
+        pk__in=list(assessment_ids), cause=Cause.RULES
+    )
+    return list(rows.order_by("pk").values_list("pk", flat=True))
+
+
+def stopped_by_rules(*, scope: Scope) -> set[int]:
+    """Return the machines whose standing assessment has no other cause, and stops."""
+    rows = Finding.objects.within(scope).filter(
+        current=True, stops_service=True, assessment__cause=Cause.RULES
+    )
+    return set(rows.values_list("machine_id", flat=True))
 
 
 def findings_of(*, scope: Scope, assessment_id: int) -> list[Finding]:

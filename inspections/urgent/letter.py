@@ -12,7 +12,7 @@ from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.units import QUANTITIES
 from inspections.kinds import KINDS
-from inspections.models import Finding, Reading, ReadingState, UrgentMail
+from inspections.models import Cause, Finding, Reading, ReadingState, UrgentMail
 from inspections.urgent import acting
 
 MOST_READINGS = 40
@@ -27,7 +27,11 @@ def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
     if mail.upload_id is not None:
         readings = acting.readings_of(scope=scope, upload_id=mail.upload_id)
     elif mail.assessment_id is not None:
-        findings = acting.findings_of(scope=scope, assessment_id=mail.assessment_id)
+        findings = [
+            row
+            for pk in (mail.assessment_id, *(mail.further or ()))
+            for row in acting.findings_of(scope=scope, assessment_id=pk)
+        ]
     with translation.override(mail.contractor.language):
         lines = _of_upload(readings, mail) if readings else of_assessment(findings)
         return EmailMessage(
@@ -80,6 +84,11 @@ def _of_upload(readings: Sequence[Reading], mail: UrgentMail) -> Iterator[str]:
 def of_assessment(findings: Sequence[Finding]) -> Iterator[str]:
     """Yield the lines on findings that take a machine out of service."""
     yield _("An assessment found what takes a machine out of service.")
+    if any(row.assessment.cause == Cause.RULES for row in findings):
+        yield _(
+            "The rules changed, not the machine: limits or rules of this service were "
+            "corrected, and nothing was read or entered anew."
+        )
     for machine in dict.fromkeys(row.machine for row in findings):
         yield from ("", *_machine(machine))
         for row in findings:

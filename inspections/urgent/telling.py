@@ -3,22 +3,28 @@
 import logging
 import uuid
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
 from email.utils import parseaddr
 
 from django.conf import settings
 
-from fleet.models import Membership
-from fleet.platform.choices import Role
+from fleet.models import Job, Membership
+from fleet.platform.choices import JobState, Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs, tasks
-from inspections.models import StopEvent, StopEventKind, UrgentMail
+from inspections.models import Assessment, StopEvent, StopEventKind, UrgentMail
 from inspections.stops import raising
 from inspections.urgent import acting
 
 logger = logging.getLogger(__name__)
 
 WARN = "inspections.tasks.warn"
+TELL_TOGETHER = "inspections.tasks.tell_together"
+ASSESS = "inspections.tasks.assess"
+# Machines are judged one after the other: what corrected rules stop is told when all
+# are through, but no later than this after the first; our rule, no source.
+LOOK_AFTER = timedelta(minutes=10)
+LONGEST_WAIT = timedelta(hours=1)
 _NEWS = (StopEventKind.RAISED, StopEventKind.WORSENED)
 
 NOBODY = (
@@ -58,15 +64,63 @@ def tell_of_findings(
     """Write the mails of assessments that newly take a machine out of service.
 
     Call it in the transaction that stores the findings. What stood at the assessment
-    before, and what rests on readings that were told already, is not told again.
+    before, and what rests on readings that were told already, is not told again. What
+    only corrected rules say waits for the other machines (`tell_together`).
     """
-    for assessment_id in acting.newly_stopping(scope=scope, machine_ids=machine_ids):
+    found = acting.newly_stopping(scope=scope, machine_ids=machine_ids)
+    corrected = acting.by_rules(scope=scope, assessment_ids=found)
+    if corrected:
+        _look_later(scope, now)
+    for assessment_id in (pk for pk in found if pk not in corrected):
         if not _write(scope=scope, now=now, assessment_id=assessment_id):
             logger.error(
                 "assessment %s takes a machine out of service, and nobody of the "
                 "office has a mail address",
                 assessment_id,
             )
+
+
+def tell_together(*, scope: Scope, now: datetime) -> None:
+    """Write one mail to each of the office on all that corrected rules newly stop.
+
+    While machines are still being judged it looks again later, for an hour at most.
+    """
+    machines = acting.stopped_by_rules(scope=scope)
+    found = acting.newly_stopping(scope=scope, machine_ids=machines)
+    ids = acting.by_rules(scope=scope, assessment_ids=found)
+    if not ids:
+        return
+    rows = Assessment.objects.within(scope).filter(pk__in=ids)
+    first = rows.order_by("as_of").values_list("as_of", flat=True)[0]
+    judging = Job.objects.filter(
+        kind=ASSESS,
+        contractor_id=scope.contractor_id,
+        state__in=(JobState.QUEUED, JobState.RUNNING),
+    )
+    if now - first < LONGEST_WAIT and judging.exists():
+        _look_later(scope, now)
+        return
+    if not _write(scope=scope, now=now, assessment_id=ids[0]):
+        logger.error(
+            "corrected rules take %s machines out of service, and nobody of the office "
+            "has a mail address",
+            len(ids),
+        )
+    mails = UrgentMail.objects.within(scope).filter(assessment=ids[0])
+    mails.update(further=ids[1:])
+    told = list(mails.values_list("membership_id", flat=True))
+    for pk in ids[1:]:
+        _note_told(scope, told, now=now, assessment_id=pk)
+
+
+def _look_later(scope: Scope, now: datetime) -> None:
+    """Queue the job that tells together; the sweeper rings when it is due."""
+    jobs.write(
+        kind=TELL_TOGETHER,
+        contractor_id=scope.contractor_id,
+        subject_ids=[scope.contractor_id],
+        due_at=now + LOOK_AFTER,
+    )
 
 
 def _write(*, scope: Scope, now: datetime, **cause: int) -> int:

@@ -8,8 +8,8 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 from django.utils import timezone
 
-from fleet import tenancy
 from fleet.models import Contractor
+from fleet.platform.database import tenancy
 from inspections import cautions, versions
 from inspections.assessment import previewing
 from inspections.assessment.previewing import MachineChange

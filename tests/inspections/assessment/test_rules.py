@@ -9,13 +9,10 @@ from django.core.management import CommandError, call_command
 from fleet.models import Job
 from inspections import versions
 from inspections.assessment import rules
-from inspections.engineering import criteria
 from inspections.engineering.tables import bending
-from inspections.inputs import loading
 from inspections.models import Assessment, Cause, Finding, UrgentMail, WearLimit
-from inspections.urgent import tell_of_findings
 from tests import callers, factories
-from tests.inspections.assessment.visits import NOW, assess, latest, send, worn
+from tests.inspections.assessment.visits import assess, latest, send, thin
 
 pytestmark = pytest.mark.django_db
 DIAMETER = "diameter_reduction_nominal"
@@ -28,39 +25,6 @@ def judged(north):
     assess(north)
     Job.objects.all().delete()
     return north
-
-
-def thin(clearance):
-    """Return a clearance of every groove, and ropes that lost 4.6 % of 13 mm."""
-    both = [
-        {
-            "kind": "rope_diameter",
-            "rope": n,
-            "place": {"direction": way},
-            "value": "12.4",
-        }
-        for n in range(1, 6)
-        for way in ("1", "2")
-    ]
-    return [*both, *[r for r in worn(clearance) if "groove" in r]]
-
-
-@pytest.fixture
-def correct(monkeypatch):
-    """Return what puts another value into a criteria set, for the time of a test."""
-
-    def put(code, key, share):
-        printed = criteria.find(code=code)
-        limits = tuple(
-            replace(each, value=each.value * share) if each.key == key else each
-            for each in printed.limits
-        )
-        corrected = replace(printed, limits=limits)
-        monkeypatch.setitem(criteria._BY_CODE, code, corrected)
-        loading._criteria.cache_clear()
-
-    yield put
-    loading._criteria.cache_clear()
 
 
 @pytest.fixture
@@ -188,22 +152,6 @@ def test_a_building_s_own_limit_is_no_change_of_the_rules(judged):
 
     assert assess(judged)
     assert latest(judged).cause == Cause.FACTS
-
-
-def test_a_stop_that_stood_before_is_not_mailed_again(judged, correct):
-    send(judged, *thin("0.0"), day="2026-05-20")
-    assess(judged)
-    ids = [factories.machine(judged.scope()).pk]
-    tell_of_findings(scope=judged.scope(), machine_ids=ids, now=NOW)
-    before = UrgentMail.objects.count()
-    assert latest(judged).findings.filter(stops_service=True).exists()
-    correct("EN_81_20", DIAMETER, 0.5)
-
-    assess(judged)
-    tell_of_findings(scope=judged.scope(), machine_ids=ids, now=NOW)
-
-    assert latest(judged).cause == Cause.RULES
-    assert UrgentMail.objects.count() == before
 
 
 def told(*words):
