@@ -92,7 +92,7 @@ def compare(*, names: list[str]) -> list[str]:
         tree = Path(folder, "tree")
         tree.mkdir()
         subprocess.run(["tar", "-xf", archive, "-C", tree], check=True)
-        runs = [_start(root) for root in (tree, ROOT)]
+        runs = [_start(root, names) for root in (tree, ROOT)]
         try:
             old, new = [_end(run) for run in runs]
         except RuntimeError as error:
@@ -116,9 +116,9 @@ def _differences(
     ]
 
 
-def _start(root: Path) -> subprocess.Popen[str]:
+def _start(root: Path, names: list[str]) -> subprocess.Popen[str]:
     return subprocess.Popen(
-        [sys.executable, str(OUTPUTS), str(root)],
+        [sys.executable, str(OUTPUTS), str(root), *names],
         cwd=root,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,

@@ -1,7 +1,7 @@
 """Everything that the rooms answer about the thousand machines, as fingerprints.
 
 Run as a program with another tree's root first in the path, it asks that tree's code:
-`python outputs.py ROOT`, from anywhere; the answer is JSON, room to fingerprints.
+`python outputs.py ROOT ROOM ...`; the answer is JSON, room to fingerprints.
 """
 
 import json
@@ -16,25 +16,28 @@ from typing import Any
 OWN = Path(__file__).resolve().parents[2]
 
 
-def answers() -> dict[str, list[str]]:
+def answers(rooms: Sequence[str]) -> dict[str, list[str]]:
     """Return a fingerprint of what each room says of each machine.
 
-    Forecasts are made of all machines at once, as at night; theirs are by array.
+    Forecasts are made of all machines at once, as at night, and have one besides.
     """
     tell = runpy.run_path(str(OWN / "inspections/versions/values.py"))["fingerprint"]
     cases = runpy.run_path(str(OWN / "tests/versions/cases.py"))["cases"]
     judged = [_judged(snapshot) for snapshot in cases()]
-    series = [(at, one) for at, each in enumerate(judged) for one in each.series]
-    return {
-        "judging": [
+    made: dict[str, list[str]] = {}
+    if "judging" in rooms:
+        made["judging"] = [
             tell((j.drafts, j.limits, j.shared, j.grade), strict=True) for j in judged
-        ],
-        "forecasting": [
+        ]
+    if "forecasting" in rooms:
+        series = [(at, one) for at, each in enumerate(judged) for one in each.series]
+        made["forecasting"] = [
             *(tell(_plain(j.series), strict=True) for j in judged),
-            *(tell(each, strict=True) for each in _forecast(series)),
-        ],
-        "deciding": [tell(_decided(j), strict=True) for j in judged],
-    }
+            tell(_forecast(series), strict=True),
+        ]
+    if "deciding" in rooms:
+        made["deciding"] = [tell(_decided(j), strict=True) for j in judged]
+    return made
 
 
 def _judged(snapshot: Any) -> Any:
@@ -75,7 +78,7 @@ def _plain(series: Sequence[Any]) -> Any:
     ]
 
 
-def _forecast(series: Sequence[tuple[int, Any]]) -> list[Any]:
+def _forecast(series: Sequence[tuple[int, Any]]) -> Any:
     """Return the forecasts of all series, each of which has its machine's number."""
     import numpy as np
 
@@ -97,7 +100,7 @@ def _forecast(series: Sequence[tuple[int, Any]]) -> list[Any]:
     def number(value: float | None) -> float:
         return float("nan") if value is None else value
 
-    tracks = loading.Tracks(
+    columns = dict(
         id=np.arange(len(known)),
         machine=array((number for number, _ in taken), int),
         class_number=array((loading.CLASSES.index(o.class_name) for o in known), int),
@@ -114,12 +117,20 @@ def _forecast(series: Sequence[tuple[int, Any]]) -> list[Any]:
         level=array(point.level_mm for _, point in points),
         sd=array(point.sd_mm for _, point in points),
         confirmed=array((point.confirmed for _, point in points), bool),
+        counts_as=array(
+            point.level_mm if left is None else left
+            for _, point in points
+            for left in [getattr(point, "counts_as_mm", None)]
+        ),
     )
+    # What an earlier version did not have yet, it is not given.
+    fields = loading.Tracks.__dataclass_fields__
+    tracks = loading.Tracks(**{n: v for n, v in columns.items() if n in fields})
     prior = knowledge.assumed()
     found = computing.compute(
         tracks=tracks, known=prior, counters=None, rule=computing.Rule(), as_of=AS_OF
     )
-    return [_arrays(found)]
+    return _arrays(found)
 
 
 def _arrays(value: Any) -> Any:
@@ -201,8 +212,8 @@ def _decided(judged: Any) -> Any:
     )
 
 
-def main(root: str) -> None:
-    """Print the answers of the code under a root."""
+def main(root: str, *rooms: str) -> None:
+    """Print the answers of the code under a root, of some rooms."""
     import os
     import tomllib
 
@@ -215,8 +226,8 @@ def main(root: str) -> None:
     import django
 
     django.setup()
-    sys.stdout.write(json.dumps(answers()))
+    sys.stdout.write(json.dumps(answers(rooms)))
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    main(*sys.argv[1:])
