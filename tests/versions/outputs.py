@@ -100,29 +100,31 @@ def _forecast(series: Sequence[tuple[int, Any]]) -> Any:
     def number(value: float | None) -> float:
         return float("nan") if value is None else value
 
-    columns = dict(
-        id=np.arange(len(known)),
-        machine=array((number for number, _ in taken), int),
-        class_number=array((loading.CLASSES.index(o.class_name) for o in known), int),
-        begun=array(_seconds(one.begun_on) for one in known),
-        open=np.ones(len(known), dtype=bool),
-        safety=array((bool(o.limit and o.limit.safety) for o in known), bool),
-        tolerance=array(number(one.tolerance_mm) for one in known),
-        limit_level=array(number(level) for level, _ in limits),
-        limit_sd=array(sd for _, sd in limits),
-        point_id=np.arange(len(points)),
-        track=array((at for at, _ in points), int),
-        visit=array((point.visit_id for _, point in points), int),
-        taken=array(point.taken_at.timestamp() for _, point in points),
-        level=array(point.level_mm for _, point in points),
-        sd=array(point.sd_mm for _, point in points),
-        confirmed=array((point.confirmed for _, point in points), bool),
-        counts_as=array(
+    columns = {
+        "id": np.arange(len(known)),
+        "machine": array((number for number, _ in taken), int),
+        "class_number": array(
+            (loading.CLASSES.index(o.class_name) for o in known), int
+        ),
+        "begun": array(_seconds(one.begun_on) for one in known),
+        "open": np.ones(len(known), dtype=bool),
+        "safety": array((bool(o.limit and o.limit.safety) for o in known), bool),
+        "tolerance": array(number(one.tolerance_mm) for one in known),
+        "limit_level": array(number(level) for level, _ in limits),
+        "limit_sd": array(sd for _, sd in limits),
+        "point_id": np.arange(len(points)),
+        "track": array((at for at, _ in points), int),
+        "visit": array((point.visit_id for _, point in points), int),
+        "taken": array(point.taken_at.timestamp() for _, point in points),
+        "level": array(point.level_mm for _, point in points),
+        "sd": array(point.sd_mm for _, point in points),
+        "confirmed": array((point.confirmed for _, point in points), bool),
+        "counts_as": array(
             point.level_mm if left is None else left
             for _, point in points
             for left in [getattr(point, "counts_as_mm", None)]
         ),
-    )
+    }
     # What an earlier version did not have yet, it is not given.
     fields = loading.Tracks.__dataclass_fields__
     tracks = loading.Tracks(**{n: v for n, v in columns.items() if n in fields})
