@@ -109,9 +109,11 @@ def findings_of(*, scope: Scope, assessment_id: int) -> list[Finding]:
     found = list(rows.select_related("machine__building", "assessment").order_by("pk"))
     if not found:
         return []
-    news = StopEvent.objects.within(scope).filter(
-        finding__in=found, kind__in=(StopEventKind.RAISED, StopEventKind.WORSENED)
-    )
+    kinds = {StopEventKind.RAISED, StopEventKind.WORSENED}
+    if found[0].assessment.cause == Cause.RULES:
+        # A stop that stood is no worse because a limit was corrected.
+        kinds = {StopEventKind.RAISED}
+    news = StopEvent.objects.within(scope).filter(finding__in=found, kind__in=kinds)
     new = set(news.values_list("stop__cause", "stop__place_key"))
     told = _told_by_reading(
         scope,

@@ -13,6 +13,7 @@ JUDGING: tuple[str, ...] = (
     "findings that stop service raise stops",
     "findings carry codes beside their words",
     "broken wires, diameters and condition of ropes, scatter of rim readings: worse o",
+    "night and preview judge by one way",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

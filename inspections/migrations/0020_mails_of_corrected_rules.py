@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inspections', '0015_what_points_count_as'),
+        ('inspections', '0019_finding_codes'),
     ]
 
     operations = [
