@@ -16,6 +16,7 @@ from inspections import worklist
 from inspections.api import stops
 from inspections.api.stops import OutOfServiceOut
 from inspections.models import VisitKind
+from inspections.reasons import as_json
 from inspections.worklist.ordering import Why
 
 _MINUTES = re.compile(r"[1-9][0-9]{0,2}", re.ASCII)
@@ -25,6 +26,12 @@ _MOST_MINUTES = 600
 class _ItemReasonOut(serializers.Serializer[Any]):
     why = serializers.ChoiceField(source="why.name", choices=[w.name for w in Why])
     words = serializers.CharField()
+    said = serializers.SerializerMethodField(
+        help_text="The same as a code and values, which stay when words change."
+    )
+
+    def get_said(self, reason: Any) -> dict[str, Any]:
+        return as_json(reason.said)
 
 
 class _LastOut(serializers.Serializer[Any]):

@@ -141,6 +141,14 @@ class Term(StrEnum):
     SHARE_CHANGE = "share_change"
     ROUTE_DIFFERENCE = "route_difference"
     SEEN_BY_EYE = "seen_by_eye"
+    # Worn quantities, and what can be said of a forecast.
+    QUANTITY_SEAT_DEPTH = "quantity_seat_depth"
+    QUANTITY_DIAMETER_LOSS = "quantity_diameter_loss"
+    QUANTITY_COUNTERWEIGHT_RUNBY = "quantity_counterweight_runby"
+    QUANTITY_BROKEN_WIRES = "quantity_broken_wires"
+    STATE_NONE = "state_none"
+    STATE_PRIOR_ONLY = "state_prior_only"
+    STATE_PROVISIONAL = "state_provisional"
 
 
 class Criterion(StrEnum):

@@ -9,6 +9,7 @@ from fleet.platform.database.tenancy import Scope
 from inspections.cautions import SHORT
 from inspections.kinds import KINDS, Subject
 from inspections.models import Reading, VisitKind
+from inspections.reasons import Code, as_json, because
 from inspections.worklist import facts as known
 from inspections.worklist import ordering, reasons, single
 from inspections.worklist.facts import Facts, Place
@@ -29,7 +30,7 @@ from inspections.worklist.steps import (
     usual_minutes,
 )
 
-_BASELINE = Reason(why=Why.BASELINE, words="as left: the new wear begins here")
+_BASELINE = Reason(why=Why.BASELINE, said=because(Code.DUE_AS_LEFT))
 _AGAIN = "once more"
 _SAFETY = (
     "Stop the ropes and lock the drive out before anything is touched; no hand between "
@@ -228,7 +229,7 @@ def _others(facts: Facts, visit: str) -> Iterator[OtherVisit]:
         listed = list(_listed(facts, steps_of(other), other))
         why = sorted(
             {r for step in listed for item in step.items for r in item.reasons},
-            key=lambda reason: (reason.why, reason.words),
+            key=lambda reason: (reason.why, str(as_json(reason.said))),
         )
         if why:
             yield OtherVisit(

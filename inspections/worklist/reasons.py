@@ -10,24 +10,22 @@ from inspections.models import (
     Finding,
     Forecast,
     ForecastState,
-    Grade,
     Reading,
     ReadingState,
 )
+from inspections.reasons import Code, Term, Topic, UnknownTerm, because, from_json, note
+from inspections.reasons import Reason as Said
+from inspections.reasons.reason import Named
+from inspections.reasons.serial import topic_of
+from inspections.worklist import asking
 from inspections.worklist.facts import Facts, Place, place_of
 from inspections.worklist.ordering import Why
 from inspections.worklist.records import Reason
 from inspections.worklist.steps import Wanted
 
-_SEAT = (
-    "bottom_clearance",
-    "groove_bottom_depth",
-    "seat_band_width",
-    "rope_crown_height",
-)
 # Worn quantity -> the readings it is known by.
 _QUANTITIES: dict[str, tuple[str, ...]] = {
-    "seat_depth": _SEAT,
+    "seat_depth": asking.SEAT,
     "diameter_loss": ("rope_diameter",),
     "counterweight_runby": ("cwt_runby",),
     "broken_wires": ("breaks_total",),
@@ -42,34 +40,17 @@ _RESTS_ON: dict[str, tuple[str, ...]] = {
     "rope_diameter_mm": ("rope_diameter",),
     "bottom_clearance_mm": ("bottom_clearance", "groove_bottom_depth"),
 }
-# A finding's topic -> the readings for lack of which it may not be assessed.
-_TOPICS: dict[str, tuple[str, ...]] = {
-    "rope diameter": ("rope_diameter",),
-    "broken wires": ("breaks_total",),
-    "seat fit": ("seat_gauge_fit",),
-    "traction": (*_SEAT, "rope_diameter"),
-    "pair of grooves": _SEAT,
-    "rim metal": ("rim_thickness",),
-    "date of the least metal": _SEAT,
-    "room for a cut": (*_SEAT, "rope_diameter"),
-    "rope tension": ("rope_tension",),
-    "tension swing": ("rope_tension",),
-    "counterweight run-by": ("cwt_runby",),
-    "creep over the sheave": ("rope_mark_offset",),
-    "check": ("check",),
+QUANTITIES: dict[str, Term] = {
+    "seat_depth": Term.QUANTITY_SEAT_DEPTH,
+    "diameter_loss": Term.QUANTITY_DIAMETER_LOSS,
+    "counterweight_runby": Term.QUANTITY_COUNTERWEIGHT_RUNBY,
+    "broken_wires": Term.QUANTITY_BROKEN_WIRES,
 }
-# A value of the register; no depth of a seat tells it.
-_RADIUS = "seat radius"
-# Words of a reason -> the readings that it asks for, whatever the topic.
-_WORDS = {
-    "car mass": "car_mass",
-    "balance": "balance_load",
-    "hardness": "hardness",
-    _RADIUS: "seat_gauge_fit",
+_THIN = {
+    ForecastState.NONE: Term.STATE_NONE,
+    ForecastState.PRIOR_ONLY: Term.STATE_PRIOR_ONLY,
+    ForecastState.PROVISIONAL: Term.STATE_PROVISIONAL,
 }
-# These lack a reading only where their reason says so; else it is the register.
-_OF_SEATS = ("traction", "pair of grooves", "room for a cut")
-_LACKS = ("missing", "could not be seen")
 _WAITS = {
     ReadingState.UNCONFIRMED: Why.UNCONFIRMED,
     ReadingState.HELD: Why.HELD,
@@ -94,15 +75,10 @@ def of_item(
 
 def waiting(reading: Reading) -> Reason:
     """Return why a held or unconfirmed reading is to be taken once more."""
-    day = f"{reading.taken_at:%Y-%m-%d}"
+    day = reading.taken_at.date()
     if reading.state == ReadingState.HELD:
-        return Reason(
-            why=Why.HELD, words=f"the reading of {day} is held until it is confirmed"
-        )
-    return Reason(
-        why=Why.UNCONFIRMED,
-        words=f"the reading of {day} acts as if true until it is measured again",
-    )
+        return Reason(why=Why.HELD, said=because(Code.DUE_HELD, day=day))
+    return Reason(why=Why.UNCONFIRMED, said=because(Code.DUE_UNCONFIRMED, day=day))
 
 
 def _waiting(
@@ -135,33 +111,37 @@ def _rests_on(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
         and _concerns(forecast, place)
     ]
     if places:
-        named = ", ".join(dict.fromkeys(places))
+        named = tuple(dict.fromkeys(places))
         yield Reason(
-            why=Why.FORECAST_THIN,
-            words=f"the date of {named} rests on it more than on further wear",
+            why=Why.FORECAST_THIN, said=because(Code.DUE_RESTS_ON, places=named)
         )
 
 
 def _of_forecast(forecast: Forecast) -> Reason | None:
-    said = f": {forecast.reason}" if forecast.reason else ""
-    name = forecast.quantity.replace("_", " ")
+    of = QUANTITIES.get(forecast.quantity) or UnknownTerm(forecast.quantity)
+    since = note(forecast.reason) if forecast.reason else None
+    day = forecast.visit_before_on
     if forecast.state == ForecastState.REACHED:
-        words = f"{name} may already be at its limit"
+        said = because(Code.DUE_REACHED, quantity=of)
+    elif forecast.state == ForecastState.SUSPENDED and since is not None:
+        said = because(Code.DUE_SUSPENDED_SINCE, quantity=of, why=since)
     elif forecast.state == ForecastState.SUSPENDED:
-        words = f"the forecast of {name} is suspended{said}"
-    elif forecast.visit_before_on is not None:
-        words = f"{name}: the next visit should come before {forecast.visit_before_on}"
+        said = because(Code.DUE_SUSPENDED, quantity=of)
+    elif day is not None:
+        said = because(Code.DUE_BEFORE, quantity=of, day=day)
     else:
-        thin = (
-            ForecastState.NONE,
-            ForecastState.PRIOR_ONLY,
-            ForecastState.PROVISIONAL,
-        )
-        if forecast.state not in thin:
-            return None
-        label = ForecastState(forecast.state).label
-        return Reason(why=Why.FORECAST_THIN, words=f"forecast of {name}: {label}{said}")
-    return Reason(why=Why.FORECAST_DUE, words=words)
+        return _thin(ForecastState(forecast.state), of, since)
+    return Reason(why=Why.FORECAST_DUE, said=said)
+
+
+def _thin(state: ForecastState, of: Named, since: Said | None) -> Reason | None:
+    """Return that a forecast rests on little, None where it does not."""
+    if state not in _THIN:
+        return None
+    said = because(Code.DUE_THIN, quantity=of, state=_THIN[state])
+    if since is not None:
+        said = because(Code.DUE_THIN_SINCE, quantity=of, state=_THIN[state], why=since)
+    return Reason(why=Why.FORECAST_THIN, said=said)
 
 
 def _finding(
@@ -169,29 +149,20 @@ def _finding(
 ) -> Iterator[Reason]:
     said: set[str] = set()
     for finding in facts.findings:
-        if finding.grade != Grade.NOT_ASSESSED or not _asks(finding, wanted):
+        if asking.kinds(finding).isdisjoint(wanted.kinds):
             continue
         if not _concerns(finding, place):
             continue
-        if finding.topic == "check" and finding.place != at.get("part"):
+        if finding.topic == Topic.CHECK and finding.place != at.get("part"):
             continue
         if finding.topic not in said:
             said.add(finding.topic)
-            yield Reason(
-                why=Why.NOT_ASSESSED,
-                words=f"{finding.topic} was not assessed: {finding.reason}",
+            said_of_it = because(
+                Code.DUE_NOT_ASSESSED,
+                topic=topic_of(finding.topic),
+                why=from_json(finding.said) or note(finding.reason),
             )
-
-
-def _asks(finding: Finding, wanted: Wanted) -> bool:
-    """Return whether a finding could not be for lack of such a reading."""
-    kinds = {kind for word, kind in _WORDS.items() if word in finding.reason}
-    of_seats = finding.topic in _OF_SEATS
-    lacks = finding.reason.startswith(_LACKS)
-    names_a_seat = "seat" in finding.reason.replace(_RADIUS, "")
-    if lacks and (not of_seats or names_a_seat):
-        kinds |= set(_TOPICS.get(finding.topic, ()))
-    return not kinds.isdisjoint(wanted.kinds)
+            yield Reason(why=Why.NOT_ASSESSED, said=said_of_it)
 
 
 def _concerns(row: Finding | Forecast, place: Place) -> bool:
@@ -205,12 +176,12 @@ def _concerns(row: Finding | Forecast, place: Place) -> bool:
 
 def _age(facts: Facts, wanted: Wanted, read: Sequence[Reading]) -> Iterator[Reason]:
     if not read:
-        yield Reason(why=Why.NEVER_READ, words="not read yet on the part fitted now")
+        yield Reason(why=Why.NEVER_READ, said=because(Code.DUE_NEVER_READ))
         return
     last = facts.day_of(read[-1].taken_at)
     due = last + timedelta(days=wanted.days)
     if due <= facts.today and not is_unconfirmed(read[-1]):
         yield Reason(
             why=Why.INTERVAL_OVER,
-            words=f"last read on {last}, due again since {due}",
+            said=because(Code.DUE_AGAIN, last=last, due=due),
         )

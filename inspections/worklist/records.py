@@ -5,15 +5,21 @@ from datetime import datetime
 from typing import Any
 
 from inspections.models import Stop
+from inspections.reasons import Reason as Said
 from inspections.worklist.ordering import Why
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reason:
-    """Why a reading is due, in words."""
+    """Why a reading is due: how pressing, and what is said of it."""
 
     why: Why
-    words: str
+    said: Said
+
+    @property
+    def words(self) -> str:
+        """Return what is said in English."""
+        return str(self.said)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,10 +12,10 @@ RAISED = "inspections/versions/raised.py"
 
 # Room -> folders and modules. What stands in two rooms is not looked for: a result
 # that rests on another room names that room's version too.
+# Reasons are in no room: they name and word results, and decide none.
 ROOMS: Mapping[str, tuple[str, ...]] = {
     "judging": (
         "inspections/engineering",
-        "inspections/reasons",
         "inspections/kinds",
         "inspections/inputs",
         "inspections/assessment",

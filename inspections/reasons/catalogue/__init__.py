@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from inspections.reasons.catalogue.blocks import BLOCKS
 from inspections.reasons.catalogue.criteria import CRITERIA
 from inspections.reasons.catalogue.discard import DISCARD
+from inspections.reasons.catalogue.due import DUE
 from inspections.reasons.catalogue.findings import FINDINGS
 from inspections.reasons.catalogue.general import GENERAL
 from inspections.reasons.catalogue.items import ITEMS
@@ -28,6 +29,7 @@ SENTENCES: Mapping[Code, Sentence] = {
     **BLOCKS,
     **RIMS,
     **FINDINGS,
+    **DUE,
 }
 # What a term, a criterion and a topic is called.
 NAMES: Mapping[str, str] = {**ITEMS, **CRITERIA, **LABELS}

@@ -158,4 +158,12 @@ ITEMS: Mapping[str, str] = {
     Term.SHARE_CHANGE: "change of a rope's share of the load between bottom and top",
     Term.ROUTE_DIFFERENCE: "difference between two ways of measuring one seat",
     Term.SEEN_BY_EYE: "seen by eye",
+    # Worn quantities, and what can be said of a forecast.
+    Term.QUANTITY_SEAT_DEPTH: "seat depth",
+    Term.QUANTITY_DIAMETER_LOSS: "diameter loss",
+    Term.QUANTITY_COUNTERWEIGHT_RUNBY: "counterweight runby",
+    Term.QUANTITY_BROKEN_WIRES: "broken wires",
+    Term.STATE_NONE: "no forecast",
+    Term.STATE_PRIOR_ONLY: "from other machines only",
+    Term.STATE_PROVISIONAL: "provisional",
 }

@@ -7,7 +7,8 @@ from inspections.inputs import noise
 from inspections.kinds import KINDS, PLACE_VALUES
 from inspections.models import VisitKind
 from inspections.worklist import surprising
-from inspections.worklist.reasons import _QUANTITIES, _RESTS_ON, _TOPICS, _WORDS
+from inspections.worklist.asking import BY_CODE, BY_TERM
+from inspections.worklist.reasons import _QUANTITIES, _RESTS_ON
 from inspections.worklist.records import Last
 from inspections.worklist.steps import STEPS, steps_of, usual_minutes
 from tests import factories
@@ -59,10 +60,10 @@ def test_a_routine_visit_is_half_an_hour():
 
 
 def test_reasons_ask_for_kinds_that_exist():
-    asked = (*_QUANTITIES.values(), *_TOPICS.values(), *_RESTS_ON.values())
-    named = {kind for kinds in asked for kind in kinds}
+    of_findings = (*BY_TERM.values(), *BY_CODE.values())
+    asked = (*_QUANTITIES.values(), *of_findings, *_RESTS_ON.values())
 
-    assert named | set(_WORDS.values()) <= set(KINDS)
+    assert {kind for kinds in asked for kind in kinds} <= set(KINDS)
 
 
 # --- surprises ------------------------------------------------------------------------

@@ -1,0 +1,43 @@
+"""Why a reading is due."""
+
+from collections.abc import Mapping
+
+from inspections.reasons.catalogue.sentence import (
+    DAY,
+    REASON,
+    TERM,
+    TEXTS,
+    Sentence,
+    say,
+)
+from inspections.reasons.codes import Code
+
+DUE: Mapping[Code, Sentence] = {
+    Code.DUE_NEVER_READ: say("not read yet on the part fitted now"),
+    Code.DUE_AGAIN: say(
+        "last read on {last}, due again since {due}", last=DAY, due=DAY
+    ),
+    Code.DUE_HELD: say("the reading of {day} is held until it is confirmed", day=DAY),
+    Code.DUE_UNCONFIRMED: say(
+        "the reading of {day} acts as if true until it is measured again", day=DAY
+    ),
+    Code.DUE_AS_LEFT: say("as left: the new wear begins here"),
+    Code.DUE_REACHED: say("{quantity} may already be at its limit", quantity=TERM),
+    Code.DUE_SUSPENDED: say("the forecast of {quantity} is suspended", quantity=TERM),
+    Code.DUE_SUSPENDED_SINCE: say(
+        "the forecast of {quantity} is suspended: {why}", quantity=TERM, why=REASON
+    ),
+    Code.DUE_BEFORE: say(
+        "{quantity}: the next visit should come before {day}", quantity=TERM, day=DAY
+    ),
+    Code.DUE_THIN: say("forecast of {quantity}: {state}", quantity=TERM, state=TERM),
+    Code.DUE_THIN_SINCE: say(
+        "forecast of {quantity}: {state}: {why}", quantity=TERM, state=TERM, why=REASON
+    ),
+    Code.DUE_RESTS_ON: say(
+        "the date of {places} rests on it more than on further wear", places=TEXTS
+    ),
+    Code.DUE_NOT_ASSESSED: say(
+        "{topic} was not assessed: {why}", topic=TERM, why=REASON
+    ),
+}
