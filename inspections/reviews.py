@@ -14,7 +14,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound, Unprocessable
 from fleet.platform.queue import jobs
 from inspections.intake.accept import ASSESS
-from inspections.models import Reading, ReadingReview, ReadingState
+from inspections.models import Forecast, Reading, ReadingReview, ReadingState
 
 
 class NothingToConfirm(Conflict):
@@ -61,7 +61,7 @@ def review(
     if last is not None and (last.accepted, last.why, last.membership_id) == said:
         return Reviewed(review=last, repeated=True)
     in_use = reading.state == ReadingState.STORED and (last is None or last.accepted)
-    if accepted and in_use:
+    if accepted and in_use and (last is not None or not _is_left_out(scope, reading)):
         raise NothingToConfirm
     row = ReadingReview.objects.create(
         contractor_id=scope.contractor_id,
@@ -78,6 +78,14 @@ def review(
         due_at=now,
     )
     return Reviewed(review=row, job_ids=tuple(job_ids))
+
+
+def _is_left_out(scope: Scope, reading: Reading) -> bool:
+    """Return whether a forecast that stands asks whether this reading is right."""
+    standing = Forecast.objects.within(scope).filter(
+        machine=reading.machine_id, current=True
+    )
+    return standing.filter(readings_left_out__contains=[reading.pk]).exists()
 
 
 def _check_own(scope: Scope, reading: Reading, *, accepted: bool) -> None:

@@ -7,6 +7,7 @@ from datetime import datetime
 from inspections.engineering import evidence
 from inspections.engineering.evidence import Sighting
 from inspections.inputs import Snapshot
+from inspections.inputs.snapshot import is_unconfirmed
 from inspections.models import Reading
 
 
@@ -29,7 +30,7 @@ class Point:
 def counted(
     snapshot: Snapshot, *, points: Sequence[Point], groove_id: int | None = None
 ) -> tuple[Point, ...]:
-    """Return the points of a series, each with what is left of it.
+    """Return the points of a series, each with what is left and confirmed of it.
 
     groove_id : of a seat: its gauge is the one that was held to the groove, whatever
         the rope was measured with
@@ -37,22 +38,29 @@ def counted(
     by_id = snapshot.once(
         "readings by id", lambda: {r.pk: r for r in snapshot.readings}
     )
+    behind = [[by_id[pk] for pk in point.readings if pk in by_id] for point in points]
     sightings = [
-        _sighting(
-            point,
-            [
-                by_id[pk]
-                for pk in point.readings
-                if pk in by_id and groove_id in (None, by_id[pk].groove_id)
-            ],
-        )
-        for point in points
+        _sighting(point, [r for r in own if groove_id in (None, r.groove_id)])
+        for point, own in zip(points, behind, strict=True)
     ]
     left = evidence.counts_as_mm(sightings=sightings)
     return tuple(
-        replace(point, counts_as_mm=level) if level < point.level_mm else point
-        for point, level in zip(points, left, strict=True)
+        replace(
+            point,
+            counts_as_mm=level if level < point.level_mm else None,
+            confirmed=_is_confirmed(own),
+        )
+        for point, own, level in zip(points, behind, left, strict=True)
     )
+
+
+def _is_confirmed(readings: Sequence[Reading]) -> bool:
+    """Return whether someone has said of one that it is right, and none is in doubt.
+
+    A level rests on several readings; whoever confirms one has looked at the place.
+    """
+    accepted = any(getattr(r, "accepted", None) is True for r in readings)
+    return accepted and not any(is_unconfirmed(r) for r in readings)
 
 
 def _sighting(point: Point, readings: Sequence[Reading]) -> Sighting:

@@ -94,7 +94,6 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
         found = inputs.seat_series(snapshot, groove=inputs.groove_of(geometry))
     except (Missing, OutsideValidity):
         return
-    confirmed = _confirmed(snapshot)
     class_name = _SEAT_CLASS[GrooveForm(geometry.form)]
     if geometry.hardened_depth_mm:
         class_name += ", hardened"
@@ -122,7 +121,6 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
                         sd_mm=reading.seat.sd_mm,
                         visit_id=reading.visit_id,
                         readings=reading.readings,
-                        confirmed=confirmed.issuperset(reading.readings),
                     )
                     for reading in read
                 ],
@@ -140,18 +138,12 @@ def _seat_limit_sd(limit: WearLimit | None, offset_mm: float) -> float:
     return limit.sd if shared else hypot(limit.sd, offset_mm)
 
 
-def _confirmed(snapshot: Snapshot) -> set[int]:
-    """Return the readings of which someone has said that they are right."""
-    return {r.pk for r in snapshot.readings if getattr(r, "accepted", None) is True}
-
-
 def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
     rope_set = snapshot.rope_set
     if rope_set is None:
         return
     nominal = rope_set.nominal_diameter_mm
     found = diameters.by_rope(snapshot)
-    confirmed = _confirmed(snapshot)
     for rope in snapshot.ropes:
         place = f"rope {rope.number}"
         limit = limits.get(("diameter_loss", place))
@@ -179,7 +171,6 @@ def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
                         sd_mm=diameter.sd_mm,
                         visit_id=diameter.visit_id,
                         readings=diameter.readings,
-                        confirmed=confirmed.issuperset(diameter.readings),
                     )
                     for diameter in found.get(rope.pk, ())
                 ],
@@ -210,7 +201,6 @@ def _runby(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
     if not readings:
         return
     start = readings[0].value or 0.0
-    confirmed = _confirmed(snapshot)
     yield WearSeries(
         machine_id=snapshot.machine.pk,
         quantity="counterweight_runby",
@@ -229,7 +219,6 @@ def _runby(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
                     sd_mm=noise.of(reading),
                     visit_id=reading.visit_id,
                     readings=(reading.pk,),
-                    confirmed=reading.pk in confirmed,
                 )
                 for reading in readings
             ],

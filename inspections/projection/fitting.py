@@ -89,7 +89,11 @@ def fit(
         series = observed.layout.series_of(at)
         stray = outliers.stray(square=square, series=series, count=counted.size)
         if confirmed is not None:
-            stray &= ~sure
+            # a jump draws the line: what lies off it before is no stray for that
+            since = np.full(counted.size, np.inf, dtype=np.float32)
+            deep = sure & (gap > 0)
+            np.minimum.at(since, series[deep], observed.age[at[deep]])
+            stray &= ~sure & (observed.age[at] <= since[series])
             square = np.where(sure, 0.0, square)
         weight[at] = outliers.robust_weight(square, stray)
         flagged[at] = stray

@@ -19,6 +19,7 @@ FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
     "confirmed and deep readings stand, and no question takes the date away",
     "fewer points on the curve that dates are planned on",
+    "who confirms one reading of a level confirms the level",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 
 from inspections import assessment, forecasts
-from inspections.models import TrackPoint
+from inspections.models import Forecast, ForecastState, Reading, TrackPoint
 from tests import callers, factories
 
 pytestmark = pytest.mark.django_db
@@ -84,3 +84,33 @@ def test_two_later_readings_bound_it_by_another_person_and_gauge(
     assert deep.level > bound
     assert deep.counts_as == (pytest.approx(bound) if is_bounded else None)
     assert [point.counts_as for point in later] == [None, None]
+
+
+def confirm(cast, reference):
+    pk = Reading.objects.get(reference=reference).pk
+    body = {"accepted": True, "why": "measured twice, it is so"}
+    return callers.call(cast, "POST", f"/api/v1/readings/{pk}/review", body)
+
+
+def test_stray_that_the_forecast_asks_about_can_be_confirmed_and_is_the_level(north):
+    given = {"role": "TECHNICIAN", "gauge": "depth-a"}
+    for year, clearance in enumerate(("3.6", "3.5", "3.4", "3.3", "3.2"), start=2021):
+        visit(north, f"{year}-05-04", clearance=clearance, **given)
+    assert confirm(north, "c-2025-05-04").status_code == 409
+    visit(north, "2026-05-04", clearance="1.6", **given)
+
+    deep = points(north)[-1]
+    asked = Forecast.objects.get(current=True, groove__number=1, track=deep.track_id)
+    assert asked.state == ForecastState.SUSPENDED
+    assert asked.plan_before_on is not None
+    assert confirm(north, "c-2026-05-04").status_code in (200, 201)
+
+    # the diameter behind the depth needs no word of its own
+    sure = points(north)[-1]
+    found = Forecast.objects.get(current=True, track=sure.track_id)
+    assert sure.confirmed
+    assert found.state != ForecastState.SUSPENDED
+    assert found.level == pytest.approx(sure.level, abs=0.15)
+    assert found.readings_left_out == []
+    assert found.plan_before_on <= asked.plan_before_on
+    assert confirm(north, "c-2026-05-04").status_code == 200

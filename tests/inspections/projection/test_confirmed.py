@@ -33,6 +33,17 @@ def test_jump_that_is_confirmed_is_the_level(arguments, class_values):
     assert sure.chance_before_horizon[0] > 0.5
 
 
+def test_jump_makes_no_stray_of_the_reading_before_it(arguments, class_values):
+    """As seen: the line through a jump lies far above the reading just before it."""
+    slow = [(0.0, 0.0), *((0.3 + year, 0.6 + 0.1 * year) for year in range(5))]
+    given = arguments([*slow, (5.3, 2.2)], known=True, limit_mm=3.6)
+
+    found = forecast(given, class_values, last=True)
+
+    assert not found.flagged.any()
+    assert found.level_mm[0] == pytest.approx(2.2, abs=0.1)
+
+
 def test_confirmed_reading_that_fits_changes_nothing(arguments, class_values):
     given = arguments([*STEADY, (6.5, 1.32)], known=True, limit_mm=2.0)
 
