@@ -14,13 +14,25 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound, Unprocessable
 from fleet.platform.queue import jobs
 from inspections.intake.accept import ASSESS
-from inspections.models import Forecast, Reading, ReadingReview, ReadingState
+from inspections.models import (
+    Forecast,
+    Reading,
+    ReadingReview,
+    ReadingState,
+    VisitMove,
+)
 
 
 class NothingToConfirm(Conflict):
     """The reading is used as it is; there is nothing to accept."""
 
     code = "nothing-to-confirm"
+
+
+class MadeElsewhere(Conflict):
+    """The visit was moved: its readings count at the machine where it was made."""
+
+    code = "made-elsewhere"
 
 
 class MeasureAgain(Unprocessable):
@@ -56,6 +68,8 @@ def review(
         raise NotFound
     if scope.role != Role.OFFICE:
         _check_own(scope, reading, accepted=accepted)
+    if accepted and VisitMove.objects.filter(from_visit=reading.visit_id).exists():
+        raise MadeElsewhere
     last = ReadingReview.objects.within(scope).filter(reading=reading).last()
     said = (accepted, why, scope.membership_id)
     if last is not None and (last.accepted, last.why, last.membership_id) == said:

@@ -1,5 +1,7 @@
 """Celery's edge: each task takes the id of its job and calls one activity."""
 
+from datetime import datetime
+
 from celery import shared_task
 from django.utils import timezone
 
@@ -12,7 +14,7 @@ from fleet.platform.errors import DomainError
 from fleet.platform.queue import jobs, tasks
 from inspections import assessment, forecasts, options, queries, urgent
 from inspections.intake.accept import ASSESS
-from inspections.stops import taking_over
+from inspections.stops import alerting, escalating, retiring, taking_over
 
 LEARN = "inspections.tasks.learn"
 FORECAST_FLEET = "inspections.tasks.forecast_fleet"
@@ -96,6 +98,24 @@ def take_over_stops(*, job_id: int, **_: object) -> None:
     tasks.perform(job_id=job_id, activity=_take_over_stops)
 
 
+@shared_task(name=escalating.ESCALATE, throws=(DomainError,))
+def escalate_stop(*, job_id: int, **_: object) -> None:
+    """Tell the next on the list of a stop that nobody has acknowledged."""
+    tasks.perform(job_id=job_id, activity=_escalate_stop)
+
+
+def _escalate_stop(job: Job) -> None:
+    scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
+    event = escalating.next_told(scope=scope, stop_id=job.subject_id or 0, now=now)
+    if event is not None:
+        urgent.tell_of_stops(scope=scope, events=[event], person=event.told[0], now=now)
+
+
+def _remind_of_stops(scope: Scope, now: datetime) -> None:
+    for person, events in escalating.due_reminders(scope=scope, now=now).items():
+        urgent.tell_of_stops(scope=scope, events=events, person=person, now=now)
+
+
 def _take_over_stops(job: Job) -> None:
     taking_over.take_over(
         scope=Scope(contractor_id=job.contractor_id), now=timezone.now()
@@ -168,7 +188,10 @@ def _options_of_chunk(job: Job) -> None:
 def _nightly(job: Job) -> None:
     """Write the jobs of the night: look at every machine, learn, forecast the fleet."""
     scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
+    retiring.follow(scope=scope, now=now)
     taking_over.take_over(scope=scope, now=now)
+    alerting.look(scope=scope, now=now)
+    _remind_of_stops(scope, now)
     machines = queries.active_machines(scope=scope).values_list("pk", flat=True)
     run_id = forecasts.order_run(scope=scope, now=now)
     subjects = {ASSESS: list(machines), FORECAST_FLEET: [run_id]}

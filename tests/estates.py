@@ -30,6 +30,7 @@ from inspections.models import (
     Upload,
     UrgentMail,
     Visit,
+    VisitMove,
     VisitPhoto,
     WearLimit,
     WearTrack,
@@ -162,6 +163,15 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
     assess(cast, machine)
     stop(cast, machine, reading=reading, upload=upload)
     propose(cast)
+    VisitMove.objects.create(
+        **own,
+        from_visit=visit,
+        to_visit=visit,
+        pairs=[[reading.pk, reading.pk]],
+        why="the neighbour's label",
+        membership_id=by,
+        moved_at=AT,
+    )
     decide(cast, machine, named=named)
     send(cast, machine, named=named)
     Job.objects.create(

@@ -47,6 +47,11 @@ REASONS = {
     "rule on grooves is only looked at later, when the statement ends",
     ("fleet", "0012_repair_and_competence"): "columns that are new with it; what is "
     "left empty says that nobody is competent",
+    (
+        "inspections",
+        "0021_moves_and_mails_of_stops",
+    ): "lets a mail have two causes more; the earlier ones are as before",
+    ("inspections", "0022_rings_around_moves"): "columns that are new with it",
     ("inspections", "0017_rings_around_stops"): "queues a job; a worker of the earlier "
     "version does not know it and leaves it waiting",
     ("inspections", "0008_current_findings"): "fills a column that is new with it",

@@ -17,6 +17,7 @@ from inspections.api import (
     terms,
     uploads,
     views,
+    visit_moves,
     worklists,
     works,
 )
@@ -81,6 +82,7 @@ urlpatterns = [
     path("machines/<int:pk>/worklist", worklists.WorklistView.as_view()),
     path("machines/<int:pk>/works", works.MachineWorkView.as_view(), name="work"),
     path("readings/<int:pk>/review", reviews.ReadingReviewView.as_view()),
+    path("visits/<int:pk>/move", visit_moves.VisitMoveView.as_view()),
     path("visits/<int:pk>/photos", photos.VisitPhotoView.as_view()),
     *router.urls,
 ]

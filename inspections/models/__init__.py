@@ -36,6 +36,7 @@ from inspections.models.terms import Subject, Terms
 from inspections.models.track import TrackPoint, WearTrack
 from inspections.models.urgent import MailState, UrgentMail
 from inspections.models.visit import Gauge, Upload, Visit, VisitKind
+from inspections.models.visit_move import VisitMove
 
 __all__ = [
     "OPEN_STATES",
@@ -80,6 +81,7 @@ __all__ = [
     "Verdict",
     "Visit",
     "VisitKind",
+    "VisitMove",
     "VisitPhoto",
     "WearLimit",
     "WearTrack",

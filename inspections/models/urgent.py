@@ -8,7 +8,9 @@ from fleet.models import TenantRow
 from fleet.platform.models.tenant import TenantForeignKey
 from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.models.finding import Assessment
+from inspections.models.stop import StopEvent
 from inspections.models.visit import Upload
+from inspections.models.visit_move import VisitMove
 
 
 class MailState(models.TextChoices):
@@ -18,6 +20,12 @@ class MailState(models.TextChoices):
     SENT = "SENT", "taken by the mail server"
     REFUSED = "REFUSED", "address refused"
     FAILED = "FAILED", "not delivered"
+
+
+_CAUSES = ("upload", "assessment", "stop_event", "visit_move")
+_ONE_CAUSE = Q()
+for _cause in _CAUSES:
+    _ONE_CAUSE |= Q(**{f"{name}__isnull": name != _cause for name in _CAUSES})
 
 
 class UrgentMail(TenantRow):
@@ -55,6 +63,22 @@ class UrgentMail(TenantRow):
         help_text="Further assessments that the mail is about: corrected rules tell of "
         "all machines at once.",
     )
+    stop_event = TenantForeignKey(
+        StopEvent,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="urgent_mails",
+        db_index=False,
+    )
+    visit_move = TenantForeignKey(
+        VisitMove,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="urgent_mails",
+        db_index=False,
+    )
     membership_id = models.BigIntegerField()
     address = models.EmailField()
     message_id = models.CharField(max_length=200)
@@ -77,11 +101,13 @@ class UrgentMail(TenantRow):
             models.UniqueConstraint(
                 fields=["assessment", "address"], name="urgent_mail_once_an_assessment"
             ),
-            models.CheckConstraint(
-                condition=Q(upload__isnull=True, assessment__isnull=False)
-                | Q(upload__isnull=False, assessment__isnull=True),
-                name="urgent_mail_has_one_cause",
+            models.UniqueConstraint(
+                fields=["stop_event", "address"], name="urgent_mail_once_a_stop_event"
             ),
+            models.UniqueConstraint(
+                fields=["visit_move", "address"], name="urgent_mail_once_a_move"
+            ),
+            models.CheckConstraint(condition=_ONE_CAUSE, name="urgent_mail_one_cause"),
             models.UniqueConstraint(
                 fields=["contractor", "message_id"], name="urgent_mail_message_id_once"
             ),

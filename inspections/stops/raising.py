@@ -18,6 +18,7 @@ from inspections.models import (
     StopEventKind,
 )
 from inspections.stops import claims as asked
+from inspections.stops import escalating
 from inspections.stops.claims import Claim
 
 # Worse by more than this share of the limit is told again; our rule, no source.
@@ -110,6 +111,10 @@ def raise_all(
             events.append(_event(stop, claim, kind=repeat, now=now))
             stop.save()
     StopEvent.objects.bulk_create(events)
+    news = (StopEventKind.RAISED, StopEventKind.WORSENED)
+    escalating.order(
+        scope=scope, stop_ids={e.stop_id for e in events if e.kind in news}, now=now
+    )
     DueWork.objects.within(scope).filter(
         machine__in={claim.machine_id for claim in wanted}
     ).update(out_of_service=True, rank_on=FIRST_OF_ALL)

@@ -7,6 +7,8 @@ from inspections.urgent.telling import (
     WARN,
     tell,
     tell_of_findings,
+    tell_of_move,
+    tell_of_stops,
     tell_together,
 )
 
@@ -20,5 +22,7 @@ __all__ = [
     "record",
     "tell",
     "tell_of_findings",
+    "tell_of_move",
+    "tell_of_stops",
     "tell_together",
 ]

@@ -12,12 +12,12 @@ from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.units import QUANTITIES
 from inspections.kinds import KINDS
-from inspections.models import Cause, Finding, Reading, ReadingState, UrgentMail
-from inspections.urgent import acting
+from inspections.models import Cause, Finding, Reading, ReadingState, Stop, UrgentMail
+from inspections.urgent import acting, stop_letter
+from inspections.urgent.plain import plain
 
 MOST_READINGS = 40
 _PASSED = re.compile(r"(?P<value>\S+) is at or (?P<side>below|above) (?P<limit>\S+),")
-_CONTROL = re.compile(r"[\x00-\x1f\x7f\x85\u2028\u2029]+")
 
 
 def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
@@ -32,12 +32,19 @@ def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
             for pk in (mail.assessment_id, *(mail.further or ()))
             for row in acting.findings_of(scope=scope, assessment_id=pk)
         ]
+    stops = stop_letter.stops_of(scope=scope, mail=mail)
+    moved = _moved(mail)
     with translation.override(mail.contractor.language):
-        lines = _of_upload(readings, mail) if readings else of_assessment(findings)
+        if moved:
+            lines = _of_move(mail, moved)
+        elif mail.stop_event is not None:
+            lines = _of_stops(stops, mail.stop_event.kind)
+        else:
+            lines = _of_upload(readings, mail) if readings else of_assessment(findings)
+        about = [row.machine for row in readings] + [row.machine for row in findings]
+        about += [*(row.machine for row in stops), *moved]
         return EmailMessage(
-            subject=_subject(
-                [row.machine for row in readings] + [row.machine for row in findings]
-            ),
+            subject=_subject(about),
             body="\n".join(lines),
             to=[mail.address],
             headers={
@@ -47,6 +54,26 @@ def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
                 "Importance": "high",
             },
         )
+
+
+def _moved(mail: UrgentMail) -> list[Machine]:
+    """Return the wrong and the right machine of a visit that was moved."""
+    if mail.visit_move is None:
+        return []
+    move = mail.visit_move
+    return [move.from_visit.machine, move.to_visit.machine]
+
+
+def _of_move(mail: UrgentMail, machines: list[Machine]) -> Iterator[str]:
+    if mail.visit_move is not None:
+        wrong, right = machines
+        yield from stop_letter.of_move(mail.visit_move, wrong=wrong, right=right)
+    yield from ("", *(f"- {text}" for text in _steps(stops=False)))
+
+
+def _of_stops(stops: Sequence[Stop], kind: str) -> Iterator[str]:
+    yield from stop_letter.of_stops(stops, kind=kind)
+    yield from ("", _("What to do now"), *(f"- {text}" for text in _steps(stops=True)))
 
 
 def _subject(machines: Sequence[Machine]) -> str:
@@ -103,7 +130,7 @@ def of_assessment(findings: Sequence[Finding]) -> Iterator[str]:
 
 
 def _finding(row: Finding) -> Iterator[str]:
-    yield f"- {', '.join(_known(_plain(t)) for t in (row.topic, row.place) if t)}"
+    yield f"- {', '.join(_known(plain(t)) for t in (row.topic, row.place) if t)}"
     if row.value is not None and row.limit is not None:
         unit = f" {row.unit}" if row.unit else ""
         yield "  " + _("Found %(value)s, limit %(limit)s.") % {
@@ -112,11 +139,11 @@ def _finding(row: Finding) -> Iterator[str]:
         }
     for said in (row.criterion, row.reason):
         if said:
-            yield "  " + _known(_plain(said))
+            yield "  " + _known(plain(said))
     if row.source:
         text = _("Source: %(source)s (%(how_sure)s)")
         yield "  " + text % {
-            "source": _plain(row.source),
+            "source": plain(row.source),
             "how_sure": _known(row.how_sure) or "-",
         }
     if row.unconfirmed:
@@ -145,9 +172,9 @@ def _steps(*, stops: bool) -> Iterator[str]:
 
 def _machine(machine: Machine) -> Iterator[str]:
     yield _("Lift %(code)s, %(name)s, %(building)s") % {
-        "code": _plain(machine.code),
-        "name": _plain(machine.name),
-        "building": _plain(machine.building.name),
+        "code": plain(machine.code),
+        "name": plain(machine.name),
+        "building": plain(machine.building.name),
     }
 
 
@@ -169,7 +196,7 @@ def _reading(row: Reading) -> Iterator[str]:
             "Take the machine out of service until a competent person has decided."
         )
     if row.note:
-        yield "  " + _("Note: %(note)s") % {"note": _plain(row.note)}
+        yield "  " + _("Note: %(note)s") % {"note": plain(row.note)}
 
 
 def _limit(row: Reading) -> str:
@@ -214,14 +241,9 @@ def _place(row: Reading) -> Iterator[str]:
     if row.rope is not None:
         yield _("rope %(number)s") % {"number": row.rope.number}
     for key, value in row.place.items():
-        yield f"{_known(key.replace('_', ' '))} {_known(_plain(str(value)))}"
+        yield f"{_known(key.replace('_', ' '))} {_known(plain(str(value)))}"
 
 
 def _known(text: str) -> str:
     """Return a word of the closed lists in the active language; others as they are."""
     return translation.gettext(text) if text else ""
-
-
-def _plain(text: str) -> str:
-    """Return text on one line: nothing in a name may begin a line of its own."""
-    return _CONTROL.sub(" ", text)

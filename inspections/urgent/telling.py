@@ -2,17 +2,26 @@
 
 import logging
 import uuid
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from email.utils import parseaddr
 
 from django.conf import settings
+from django.db.models import Q
 
 from fleet.models import Job, Membership
 from fleet.platform.choices import JobState, Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs, tasks
-from inspections.models import Assessment, StopEvent, StopEventKind, UrgentMail
+from inspections.models import (
+    Assessment,
+    Finding,
+    Reading,
+    StopEvent,
+    StopEventKind,
+    UrgentMail,
+    VisitMove,
+)
 from inspections.stops import raising
 from inspections.urgent import acting
 
@@ -123,8 +132,42 @@ def _look_later(scope: Scope, now: datetime) -> None:
     )
 
 
+def tell_of_stops(
+    *, scope: Scope, events: Sequence[StopEvent], person: int, now: datetime
+) -> None:
+    """Write one mail to a person of stops that are told now, with its job."""
+    address = Membership.objects.values_list("person__email", flat=True).get(
+        pk=person, contractor_id=scope.contractor_id
+    )
+    _send(scope, {address: person}, now=now, stop_event_id=events[0].pk)
+
+
+def tell_of_move(
+    *, scope: Scope, move: VisitMove, readings: Sequence[Reading], now: datetime
+) -> None:
+    """Write to everyone who was told of a visit's readings that it was moved."""
+    ids = [row.pk for row in readings]
+    findings = Finding.objects.within(scope).filter(readings__overlap=ids)
+    mails = UrgentMail.objects.within(scope).filter(
+        Q(upload__in={row.upload_id for row in readings})
+        | Q(assessment__in=findings.values("assessment_id"))
+        | Q(stop_event__stop__readings__overlap=ids)
+    )
+    people = dict(mails.order_by("pk").values_list("address", "membership_id"))
+    _send(scope, people, now=now, visit_move_id=move.pk)
+
+
 def _write(*, scope: Scope, now: datetime, **cause: int) -> int:
-    """Write a mail to each, with its job; return how many are told."""
+    """Write a mail to each of the office; return how many are told."""
+    mails = _send(scope, _office(scope), now=now, **cause)
+    _note_told(scope, [mail.membership_id for mail in mails], now=now, **cause)
+    return len(mails)
+
+
+def _send(
+    scope: Scope, people: Mapping[str, int], *, now: datetime, **cause: int
+) -> list[UrgentMail]:
+    """Write a mail to each address, with its job."""
     mails = UrgentMail.objects.bulk_create(
         UrgentMail(
             contractor_id=scope.contractor_id,
@@ -134,7 +177,7 @@ def _write(*, scope: Scope, now: datetime, **cause: int) -> int:
             next_try_at=now,
             **cause,
         )
-        for address, membership_id in _office(scope).items()
+        for address, membership_id in people.items()
     )
     job_ids = jobs.write(
         kind=WARN,
@@ -143,8 +186,7 @@ def _write(*, scope: Scope, now: datetime, **cause: int) -> int:
         due_at=now,
     )
     tasks.ring_after_commit(job_ids=job_ids, kind=WARN)
-    _note_told(scope, [mail.membership_id for mail in mails], now=now, **cause)
-    return len(mails)
+    return mails
 
 
 def _note_told(

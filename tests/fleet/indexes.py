@@ -155,7 +155,10 @@ REASONS = {
         "track_id": "the check when tracks are made anew, every night",
     },
     "inspections_upload": {"contractor_id, membership_id, key": ONCE},
+    "inspections_visitmove": {"from_visit_id": ONCE, "to_visit_id": ONCE},
     "inspections_urgentmail": {
+        "stop_event_id, address": ONCE,
+        "visit_move_id, address": ONCE,
         "assessment_id, address": ONCE,
         "contractor_id, message_id": ONCE,
         "upload_id, address": ONCE,

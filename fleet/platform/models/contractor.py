@@ -46,6 +46,12 @@ class Contractor(models.Model):
     nightly_due_at = models.DateTimeField(
         db_default=Now(), help_text="When the next nightly run starts."
     )
+    acknowledge_minutes = models.PositiveSmallIntegerField(
+        default=60,
+        db_default=60,
+        help_text="After so long the next on the list hears of a stop of which nobody "
+        "has said to have heard.",
+    )
     created_at = models.DateTimeField(db_default=Now(), editable=False)
     retired_on = models.DateField(null=True, blank=True)
 
@@ -98,6 +104,11 @@ class Membership(models.Model):
         blank=True,
         db_default="",
         help_text="What makes the person competent to end a stop, by name.",
+    )
+    call_order = models.PositiveSmallIntegerField(
+        null=True,
+        blank=True,
+        help_text="The place on the list of those who hear of a stop one by one.",
     )
     competent_until = models.DateField(
         null=True, blank=True, help_text="The last day on which it is valid."

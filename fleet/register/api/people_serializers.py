@@ -63,6 +63,7 @@ class MembershipSerializer(serializers.ModelSerializer[Membership]):
             "last_login",
             "qualification",
             "competent_until",
+            "call_order",
         )
         read_only_fields = fields
 
@@ -98,6 +99,14 @@ class PersonChange(MembershipChange):
         help_text="What makes them competent to end a stop; empty: nothing.",
     )
     competent_until = StrictDate(required=False, allow_null=True)
+    call_order = StrictInteger(
+        required=False,
+        allow_null=True,
+        min_value=1,
+        max_value=99,
+        help_text="The place on the list of those who hear of a stop that nobody has "
+        "acknowledged, one by one; null: not on it.",
+    )
 
 
 class Invitation(MembershipChange):

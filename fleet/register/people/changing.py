@@ -57,6 +57,7 @@ def change(
     if named:
         Person.objects.filter(pk=current.person_id).update(**named)
     current.role, current.owner_id = role, owner_id
+    current.call_order = fields.get("call_order", current.call_order)
     _store(current)
     Person.objects.filter(pk=current.person_id, is_superuser=False).update(
         is_staff=role == Role.OFFICE

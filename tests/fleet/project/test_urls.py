@@ -172,6 +172,7 @@ ELSEWHERE = (
     "api/v1/due-works/",
     # What is done to stops: tests/inspections/stops.
     "api/v1/stops/<pk>/",
+    "api/v1/visits/<pk>/move",
     "api/v1/stop-releases/<pk>/",
 )
 

@@ -6,6 +6,7 @@ from inspections import tasks
 from inspections.intake.accept import ASSESS
 from inspections.models import Stop, StopEvent
 from tests import callers, factories
+from tests.reports.conftest import mail, no_mail_server  # noqa: F401
 
 ANNA = "anna@lifts.example"
 SLIP = {"kind": "slip_seen", "rope": None, "value": "yes"}

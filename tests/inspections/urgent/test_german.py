@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from inspections.kinds import KINDS
+from inspections.models import StopCause
 
 INSPECTIONS = Path(__file__).resolve().parents[3] / "inspections"
 LOCALE = INSPECTIONS / "locale" / "de" / "LC_MESSAGES"
@@ -20,14 +21,19 @@ def german():
 
 
 def marked():
-    tree = ast.parse((INSPECTIONS / "urgent" / "letter.py").read_text(encoding="utf-8"))
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "_":
-            yield ast.literal_eval(node.args[0])
+    for name in ("letter.py", "stop_letter.py"):
+        tree = ast.parse((INSPECTIONS / "urgent" / name).read_text(encoding="utf-8"))
+        for node in ast.walk(tree):
+            is_marked = (
+                isinstance(node, ast.Call) and getattr(node.func, "id", "") == "_"
+            )
+            if is_marked and isinstance(node.args[0], ast.Constant):
+                yield node.args[0].value
 
 
 def test_every_text_and_every_kind_has_its_german(german):
     texts = {*marked(), *(kind.replace("_", " ") for kind in KINDS)}
+    texts |= {str(label) for label in StopCause.labels}
 
     missing = {text for text in texts if text not in german._catalog}
 
