@@ -9,24 +9,23 @@ from inspections.engineering import blocks
 from inspections.engineering.blocks import Facts
 from inspections.engineering.groove import UndercutGroove, undercut_angle_rad
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs import diameters
 from inspections.reasons import Reason, together
 
 
 def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> Reason | None:
     """Return why the undercut keeps traction from being assessed, None if not.
 
-    The angle is that of the slot, as read or as cut, under the rope as read: a rope
-    that has grown thin stands over a wider angle.
+    The angle is that of the drawing, its slot as wide as it was read: the limit is one
+    on the groove. A rope thinner than its seat stands over a wider angle, which the
+    stalled cases are judged with beside it.
     """
     cut = known.groove
-    series = diameters.by_rope(known.snapshot).get(rope.pk, [])
-    if not isinstance(cut, UndercutGroove) or not series:
+    if not isinstance(cut, UndercutGroove):
         return None
     width_mm = _slot_width_mm(known, cut, row)
     try:
         angle_rad = undercut_angle_rad(
-            slot_width_mm=width_mm, seat_diameter_mm=series[-1].mean_mm
+            slot_width_mm=width_mm, seat_diameter_mm=2.0 * cut.seat_radius_mm
         )
     except OutsideValidity as error:
         return error.reason

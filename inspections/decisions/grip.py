@@ -99,7 +99,7 @@ def with_new_seats(
         MarginChange(
             case=each.case,
             before=before.get(each.case),
-            after=each.margin,
+            after=each.renewed_margin,
             met_otherwise=each.accepted_otherwise,
         )
         for each in cases

@@ -41,6 +41,8 @@ class CaseResult:
     margin : positive is good [-]
     margin_sd : its standard deviation from that of the seat depth [-]
     as_new_margin : the same with every seat new [-]
+    renewed_margin : over the life of seats turned anew [-]: as new, and when stalled
+        at the greatest friction there is until they have bedded in
     standard_margin : by the standard's closed form for the groove as turned
         [-]; None where the standard has no form for it
     upper_bound_margin : stalled, with uniform pressure [-]; None otherwise
@@ -68,6 +70,7 @@ class CaseResult:
     margin: float
     margin_sd: float
     as_new_margin: float
+    renewed_margin: float
     standard_margin: float | None
     upper_bound_margin: float | None
     bedded_margin: float | None

@@ -5,6 +5,7 @@ from math import hypot, sqrt
 
 from inspections.engineering.case_result import CaseResult
 from inspections.engineering.groove.bedded import as_bedded
+from inspections.engineering.groove.contact import bedding_depth_mm
 from inspections.engineering.groove.forms import Groove, hardened_at
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions
@@ -99,6 +100,9 @@ def case_result(
         margin=now,
         margin_sd=hypot(*either_side) / sqrt(2.0),
         as_new_margin=margin_at((0.0,) * len(seat_depths_mm)),
+        renewed_margin=margin_at(
+            (_life_mm(case, groove, diameter_mm),) * len(seat_depths_mm)
+        ),
         standard_margin=None
         if standard is None
         else pull.margin((standard,) * len(seat_depths_mm)),
@@ -136,6 +140,13 @@ class _Pull:
             tension_ratio=self.tension_ratio,
             exponent=self.exponent(factor_ratios),
         )
+
+
+def _life_mm(case: LoadCase, groove: Groove, rope_diameter_mm: float) -> float:
+    """Depth up to which a renewed seat matters: stalled, until it has bedded in."""
+    if not case.is_stalled:
+        return 0.0
+    return bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
 
 
 def _bedded_margin(

@@ -131,7 +131,7 @@ def _margins(judged: Judged) -> tuple[CaseMargin, ...]:
             found[case] = CaseMargin(
                 case=case,
                 now=said["margin"],
-                as_new=said["as_new_margin"],
+                as_new=said.get("renewed_margin", said["as_new_margin"]),
                 met_otherwise=said["accepted_otherwise"],
             )
     return tuple(found[case] for case in LoadCase if case in found)

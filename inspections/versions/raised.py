@@ -14,6 +14,7 @@ JUDGING: tuple[str, ...] = (
     "findings carry codes beside their words",
     "broken wires, diameters and condition of ropes, scatter of rim readings: worse o",
     "night and preview judge by one way",
+    "undercut by the drawing, hardness spread of cuts, renewed seats",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -24,6 +25,7 @@ FORECASTING: tuple[str, ...] = (
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
     "what cannot be worked out is said by a code below",
+    "work that renews seats judged by what they hold once bedded in",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

@@ -83,7 +83,8 @@ class AheadLimit:
 class CaseMargin:
     """One load case now: the least margin over the ropes, positive is good.
 
-    `as_new` is the margin with every seat new; `met_otherwise` is set where the drive
+    `as_new` is the margin with every seat new, when stalled the least until new seats
+    have bedded in; `met_otherwise` is set where the drive
     itself stalls or is stopped.
     """
 

@@ -26,6 +26,8 @@ from inspections.engineering.verdict import Item, Outcome, Verdict
 from inspections.reasons import Code, Quantity, Reason, Term, because
 
 _COVERAGE = 2.0
+# Limits of a new machine: past them an old rim's strength is open, and it may be cut.
+_NEW_ONLY = ("hardness_spread_most",)
 
 JudgeAfter = Callable[[float], tuple[Verdict, ...]]
 
@@ -190,7 +192,11 @@ def _failing(
         )
     if proof.crack_free is False:
         found.append(because(Code.CRACK_FOUND))
-    found.extend(each.reason for each in proof.hardness if each.outcome is Outcome.MET)
+    found.extend(
+        each.reason
+        for each in proof.hardness
+        if each.outcome is Outcome.MET and each.criterion not in _NEW_ONLY
+    )
     return tuple(found)
 
 
@@ -219,7 +225,11 @@ def _unproven(rim: RimMetal, proof: Proof) -> tuple[Item, ...]:
     if proof.crack_free is None:
         found.append(Term.CRACK_CHECK)
     judged = [each for each in proof.hardness if each.outcome is Outcome.NOT_MET]
-    if not judged:
+    uneven = any(
+        each.outcome is Outcome.MET and each.criterion in _NEW_ONLY
+        for each in proof.hardness
+    )
+    if not judged or uneven:
         found.append(Term.HARDNESS)
     return tuple(found)
 

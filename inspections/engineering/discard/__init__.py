@@ -27,6 +27,10 @@ from inspections.engineering.discard.observation import (
     Rouge,
     Window,
 )
+from inspections.engineering.discard.rope_history import (
+    DiameterSighting,
+    counting_diameters_mm,
+)
 from inspections.engineering.discard.strength import (
     judge_as_built,
     judge_safety_factor,
@@ -45,12 +49,14 @@ from inspections.reasons import Code, because
 
 __all__ = [
     "BreakCount",
+    "DiameterSighting",
     "Distribution",
     "Lubrication",
     "Observation",
     "OuterStrand",
     "Rouge",
     "Window",
+    "counting_diameters_mm",
     "judge_as_built",
     "judge_breaks",
     "judge_condition",

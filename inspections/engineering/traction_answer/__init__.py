@@ -6,13 +6,19 @@ from inspections.engineering.traction_answer.answering import (
     answer_traction,
 )
 from inspections.engineering.traction_answer.asked import AskedFriction
+from inspections.engineering.traction_answer.bottoming import (
+    BOTTOMING,
+    answer_bottoming,
+)
 from inspections.engineering.traction_answer.given import SEAT_DEPTH, WRAP
 
 __all__ = [
     "BEDDED",
+    "BOTTOMING",
     "SEAT_DEPTH",
     "WRAP",
     "AskedFriction",
     "TractionAnswers",
+    "answer_bottoming",
     "answer_traction",
 ]

@@ -241,11 +241,23 @@ def test_harder_braking_of_the_machine_is_used_and_softer_is_not():
 
 def test_slot_worn_past_the_methods_range_is_blocked_with_the_angle():
     """106 degrees: EN 81-50:2014, 5.11.2.2.1 (confirmed)."""
-    wide = [take("slot_width", 10.6, groove=n) for n in range(1, 6)]
+    wide = [take("slot_width", 11.2, groove=n) for n in range(1, 6)]
 
     draft = one(snapshot(*NEW, *wide), "traction")
     assert draft.grade == Grade.NOT_ASSESSED
-    assert "the effective undercut angle is 109.3 degrees" in str(draft.reason)
+    assert "the effective undercut angle is 113.4 degrees" in str(draft.reason)
+
+
+def test_new_ropes_in_a_seat_of_053_d_have_an_answer_at_100_degrees():
+    """The angle of the drawing is inside the range, though the rope's own is not."""
+    drawn = UNDERCUT | {"undercut_angle_deg": 100.0, "seat_radius_mm": 6.9}
+
+    drafts = found(snapshot(*NEW, geometry=drawn), "traction")
+
+    assert len(drafts) == 5
+    assert all(draft.margin is not None for draft in drafts)
+    stalled = drafts[0].detail["cases"][-1]
+    assert stalled["bedded_margin"] < stalled["margin"]
 
 
 def test_slot_read_within_the_range_blocks_nothing():

@@ -94,3 +94,30 @@ def test_drive_that_stalls_is_accepted_otherwise():
 
     assert found["STALLED_CAR"] is CaseStanding.ACCEPTED_OTHERWISE
     assert found["LOADING"] is CaseStanding.CLOSES
+
+
+def test_renewed_seat_is_stalled_with_what_it_holds_once_bedded_in():
+    """A mouth lets the friction of a new seat rise: the cut is judged by that."""
+    seat = UndercutGroove(
+        seat_radius_mm=6.5,
+        undercut_angle_rad=radians(95),
+        mouth_angle_rad=radians(30),
+        bottom_clearance_mm=3.0,
+    )
+
+    def cases(depth_mm):
+        found = assess_groove(
+            suspension=replace(EXAMPLE_MACHINE, travel_m=70.0),
+            groove=seat,
+            seat_depths_mm=(depth_mm,),
+            seat_depth_sd_mm=0.1,
+            rules=EN_81_50,
+        )
+        return {case.case.value: case for case in found.cases}
+
+    new, worn = cases(0.0), cases(2.0)
+
+    stalled = new["STALLED_COUNTERWEIGHT"]
+    assert stalled.renewed_margin < stalled.as_new_margin
+    assert stalled.renewed_margin == worn["STALLED_COUNTERWEIGHT"].margin
+    assert new["LOADING"].renewed_margin == new["LOADING"].as_new_margin

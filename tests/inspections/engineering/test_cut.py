@@ -349,3 +349,15 @@ def test_a_deeper_seat_never_leaves_more_metal(depth_mm, deeper_mm):
 def test_a_cut_that_cannot_be_is_refused(make, message):
     with pytest.raises(OutsideValidity, match=message):
         make()
+
+
+def test_uneven_hardness_of_an_old_rim_leaves_strength_open_and_still_fits():
+    uneven = judge(
+        limit=criteria.lookup(criteria_set=EUROPE, key="hardness_spread_most"),
+        value=25.0,
+    )
+
+    planned = _plan(proof=replace(PROVEN, hardness=(HARD_ENOUGH, uneven)))
+
+    assert planned.answer is Answer.STRENGTH_NOT_CONFIRMED
+    assert Term.HARDNESS in planned.missing
