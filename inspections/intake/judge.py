@@ -7,8 +7,10 @@ only an implausibly good one is held back. The bands are common practice, no sou
 import math
 from dataclasses import dataclass
 
+from fleet.platform.units import QUANTITIES
 from inspections.kinds import Bound, Kind
 from inspections.models import ReadingState
+from inspections.reasons import Code, Quantity, Reason, because
 
 MEASURE_AGAIN = "unconfirmed: act as if true, measure again now"
 HELD_BACK = "held: kept and shown, not used until someone confirms it"
@@ -28,9 +30,14 @@ class Judgement:
     """How a reading is stored, and what the sender is told at once."""
 
     state: str = ReadingState.STORED
-    reason: str = ""
+    said: Reason | None = None
     warning: str = ""
     stop: str = ""
+
+    @property
+    def reason(self) -> str:
+        """Return why in English, as it is stored beside the code."""
+        return str(self.said or "")
 
 
 def judge(
@@ -47,8 +54,8 @@ def judge(
 def _of_word(kind: Kind, word: str) -> Judgement:
     if word not in kind.unsafe_words:
         return Judgement()
-    said = f"{kind.code}: {word}"
-    return Judgement(reason=said, warning=said, stop=STOP if kind.stops else "")
+    said = because(Code.WORD_UNSAFE, kind=kind.code, word=word)
+    return Judgement(said=said, warning=str(said), stop=STOP if kind.stops else "")
 
 
 def _of_number(kind: Kind, value: float, rope_diameter_mm: float | None) -> Judgement:
@@ -58,19 +65,23 @@ def _of_number(kind: Kind, value: float, rope_diameter_mm: float | None) -> Judg
     low = _broken(kind.low, value, rope_diameter_mm, below=True)
     broken = low or _broken(kind.high, value, rope_diameter_mm, below=False)
     if broken is not None:
-        return _outside(value, *broken, below=low is not None, stop=stop)
+        return _outside(kind, value, *broken, below=low is not None, stop=stop)
     if rope_diameter_mm is None and _needs_diameter(kind):
         return Judgement(warning=NOT_CHECKED, stop=stop)
     return Judgement(stop=stop)
 
 
 def _outside(
-    value: float, bound: Bound, limit: float, *, below: bool, stop: str
+    kind: Kind, value: float, bound: Bound, limit: float, *, below: bool, stop: str
 ) -> Judgement:
-    side = "at or below" if below else "at or above"
+    unit = QUANTITIES[kind.quantity].canonical
     return Judgement(
         state=ReadingState.UNCONFIRMED if bound.unsafe else ReadingState.HELD,
-        reason=f"{value:g} is {side} {limit:g}, the end of the usual band",
+        said=because(
+            Code.BAND_BELOW if below else Code.BAND_ABOVE,
+            value=Quantity(value, unit),
+            limit=Quantity(limit, unit),
+        ),
         warning=MEASURE_AGAIN if bound.unsafe else HELD_BACK,
         stop=stop,
     )

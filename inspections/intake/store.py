@@ -12,6 +12,7 @@ from inspections.intake.judge import Judgement
 from inspections.intake.records import NewReading
 from inspections.intake.resolve import Place
 from inspections.models import Reading
+from inspections.reasons import as_json
 
 # jsonb in, rows out: COPY is refused on a table with row-level security
 # (PostgreSQL manual, COPY, Notes), and this is one round trip for any number. In
@@ -20,15 +21,16 @@ _INSERT = """
 INSERT INTO inspections_reading (
     contractor_id, version, upload_id, visit_id, machine_id, sheave_id, groove_id,
     rope_id, reference, kind, place, typed_value, typed_unit, value, word, taken_at,
-    gauge_id, note, state, state_reason, corrects_id)
+    gauge_id, note, state, state_reason, state_said, corrects_id)
 SELECT %s, 1, %s, visit_id, machine_id, sheave_id, groove_id,
     rope_id, reference, kind, place, typed_value, typed_unit, value, word, taken_at,
-    gauge_id, note, state, state_reason, corrects_id
+    gauge_id, note, state, state_reason, state_said, corrects_id
 FROM jsonb_to_recordset(%s::jsonb) AS row (
     visit_id bigint, machine_id bigint, sheave_id bigint, groove_id bigint,
     rope_id bigint, reference text, kind text, place jsonb, typed_value text,
     typed_unit text, value double precision, word text, taken_at timestamptz,
-    gauge_id bigint, note text, state text, state_reason text, corrects_id bigint)
+    gauge_id bigint, note text, state text, state_reason text,
+    state_said jsonb, corrects_id bigint)
 ORDER BY reference
 ON CONFLICT (contractor_id, reference) DO NOTHING
 RETURNING reference, id
@@ -66,6 +68,7 @@ class Row:
             "note": reading.note,
             "state": str(self.judgement.state),
             "state_reason": self.judgement.reason,
+            "state_said": as_json(said) if (said := self.judgement.said) else None,
             "corrects_id": self.corrects_id,
         }
 

@@ -75,6 +75,9 @@ class Reading(TenantRow):
         max_length=12, choices=ReadingState.choices, default=ReadingState.STORED
     )
     state_reason = models.CharField(max_length=300, blank=True)
+    # The reason of the state as code and values; None in a reading of an earlier
+    # version.
+    state_said = models.JSONField(null=True, blank=True, default=None)
     corrects = TenantForeignKey(
         "self",
         on_delete=models.PROTECT,

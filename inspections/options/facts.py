@@ -29,14 +29,15 @@ from inspections.engineering.groove import SeatState
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.traction import LoadCase
 from inspections.engineering.validity import OutsideValidity
+from inspections.engineering.verdict import Item
 from inspections.inputs import Missing, Snapshot
 from inspections.models import Finding, Forecast, ForecastState, Grade
 from inspections.options.loading import Judged
+from inspections.reasons import Code, Reason, Term, english, from_json
 
 Made = TypeVar("Made")
 
 _EVEN = (Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON)
-_MISSING = "missing: "
 
 
 def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
@@ -190,7 +191,7 @@ def _radius(snapshot: Snapshot, row: object) -> float | None:
 def _feeds_equally(judged: Judged) -> bool | None:
     """Return whether the grooves feed the ropes equally, as the findings have it."""
     blocked = blocked_work.EQUALISING
-    if any(f.topic == blocked and f.reason for f in judged.findings):
+    if any(f.topic == blocked for f in judged.findings):
         return False
     swings = [f.grade for f in judged.findings if f.topic == sets.SWING]
     depths = [f.grade for f in judged.findings if f.topic == seat_depths.DEPTHS]
@@ -203,13 +204,21 @@ def _rim_is_renewable(construction: str) -> bool | None:
     return None if not construction else construction == RimConstruction.BOLTED
 
 
+def _missing(said: Reason | None) -> Iterator[Item]:
+    """Yield the items that a finding's reason names as missing."""
+    for reason in (said, *said.also) if said else ():
+        items = reason.get("items")
+        if reason.code is Code.MISSING and isinstance(items, tuple):
+            yield from (i for i in items if isinstance(i, Term | Reason))
+
+
 def unmeasured(judged: Judged) -> tuple[str, ...]:
-    """Return what lacks, in the findings' own words, and what blurs a date most."""
+    """Return what is missing, item by item, and what blurs a date most."""
     found = [
-        name
+        english(item)
         for row in judged.findings
-        if row.grade == Grade.NOT_ASSESSED and row.reason.startswith(_MISSING)
-        for name in row.reason.removeprefix(_MISSING).split("; ")
+        if row.grade == Grade.NOT_ASSESSED
+        for item in _missing(from_json(row.said))
     ]
     found += [f.measure_first for f in judged.forecasts if f.measure_first]
     return tuple(dict.fromkeys(found))

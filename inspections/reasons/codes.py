@@ -190,3 +190,7 @@ class Code(StrEnum):
     DUE_THIN_SINCE = "due_thin_since"
     DUE_RESTS_ON = "due_rests_on"
     DUE_NOT_ASSESSED = "due_not_assessed"
+    # What a reading says by itself.
+    BAND_BELOW = "band_below"
+    BAND_ABOVE = "band_above"
+    WORD_UNSAFE = "word_unsafe"

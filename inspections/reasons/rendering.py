@@ -19,6 +19,7 @@ NOT_KNOWN = "a reason this version does not know: {code}"
 # A value that the code of this version wants and the reason does not have.
 _NO_VALUE = "?"
 _DIGITS = ".4g"
+_NO_UNIT = ("", "-", "1")
 
 
 class Words:
@@ -42,7 +43,7 @@ class Words:
     def quantity(self, quantity: Quantity, digits: str) -> str:
         """Return a number with its unit, in the reader's units."""
         number = self.number(quantity.value, digits)
-        if quantity.unit in ("", "-"):
+        if quantity.unit in _NO_UNIT:
             return number
         return f"{number} {self.text(quantity.unit)}"
 

@@ -1,6 +1,5 @@
 """The words of an urgent mail: which machine, what was read, what to do now."""
 
-import re
 from collections.abc import Iterator, Sequence
 from zoneinfo import ZoneInfo
 
@@ -10,14 +9,14 @@ from django.utils.translation import gettext as _
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
-from fleet.platform.units import QUANTITIES
+from inspections import wording
 from inspections.kinds import KINDS
 from inspections.models import Cause, Finding, Reading, ReadingState, Stop, UrgentMail
+from inspections.reasons import Code, Quantity, from_json
 from inspections.urgent import acting, stop_letter
 from inspections.urgent.plain import plain
 
 MOST_READINGS = 40
-_PASSED = re.compile(r"(?P<value>\S+) is at or (?P<side>below|above) (?P<limit>\S+),")
 
 
 def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
@@ -202,19 +201,22 @@ def _reading(row: Reading) -> Iterator[str]:
 def _limit(row: Reading) -> str:
     """Return what was passed and where that limit comes from."""
     kind = KINDS.get(row.kind)
-    passed = _PASSED.match(row.state_reason)
-    if passed is not None:
+    said = from_json(row.state_said)
+    passed = {} if said is None else dict(said.values)
+    if said is not None and said.code in (Code.BAND_BELOW, Code.BAND_ABOVE):
         text = _(
             "%(value)s is at or above %(limit)s, the end of the usual band. Source of "
             "the band: common practice, no published source."
         )
-        if passed["side"] == "below":
+        if said.code is Code.BAND_BELOW:
             text = _(
                 "%(value)s is at or below %(limit)s, the end of the usual band. Source "
                 "of the band: common practice, no published source."
             )
-        unit = f" {QUANTITIES[kind.quantity].canonical}" if kind is not None else ""
-        return text % {n: f"{passed[n]}{unit}" for n in ("value", "limit")}
+        return text % {name: _amount(passed.get(name)) for name in ("value", "limit")}
+    if said is None and row.state_reason and not row.word:
+        # A reading of an earlier version has its words only.
+        return plain(row.state_reason)
     if kind is not None and kind.stops_at_or_below is not None:
         text = _(
             "At or below %(limit)s the rope has no clearance left. Source: common "
@@ -222,6 +224,12 @@ def _limit(row: Reading) -> str:
         )
         return text % {"limit": f"{kind.stops_at_or_below:g}"}
     return _("Seen by a person; it needs no limit. Source: the reading itself.")
+
+
+def _amount(value: object) -> str:
+    if not isinstance(value, Quantity):
+        return "?"
+    return wording.ReadersWords().quantity(value, "g")
 
 
 def _stops(row: Reading) -> bool:

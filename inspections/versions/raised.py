@@ -26,6 +26,7 @@ DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
     "what cannot be worked out is said by a code below",
     "work that renews seats judged by what they hold once bedded in",
+    "what is missing is read off codes, item by item",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

@@ -13,6 +13,7 @@ from inspections.reasons.catalogue.findings import FINDINGS
 from inspections.reasons.catalogue.general import GENERAL
 from inspections.reasons.catalogue.items import ITEMS
 from inspections.reasons.catalogue.labels import LABELS
+from inspections.reasons.catalogue.readings import READINGS
 from inspections.reasons.catalogue.rims import RIMS
 from inspections.reasons.catalogue.sentence import Sentence
 from inspections.reasons.catalogue.traction import TRACTION
@@ -30,6 +31,7 @@ SENTENCES: Mapping[Code, Sentence] = {
     **RIMS,
     **FINDINGS,
     **DUE,
+    **READINGS,
 }
 # What a term, a criterion and a topic is called.
 NAMES: Mapping[str, str] = {**ITEMS, **CRITERIA, **LABELS}
