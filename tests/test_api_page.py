@@ -26,6 +26,9 @@ from fleet.platform.access import tokens
 from fleet.demo import register
 portfolio = json.load(open("fixtures/demo/portfolio.json"))
 contractor = register.register(portfolio=portfolio)
+# As a second one of the office would have done.
+contractor.memberships.filter(role="OFFICE").update(
+    qualification="rope inspection", competent_until="2999-12-31")
 print(json.dumps({
     one.role: tokens.issue(
         membership=one, device="telephone", scopes=register.SCOPES[one.role],

@@ -137,6 +137,7 @@ class StopViewSet(Sorted, ConfinedReadViewSet):
     filterset_fields = {
         "machine": ["exact"],
         "machine__building": ["exact"],
+        "machine__building__code": ["exact"],
         "cause": ["exact", "in"],
         "basis": ["exact"],
         "since": ["gte", "lt"],
