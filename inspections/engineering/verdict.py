@@ -97,7 +97,7 @@ def judge(*, limit: Limit, value: float, also: tuple[Reason, ...] = ()) -> Verdi
         unit=limit.unit,
         stage=limit.stage,
         source=limit.source,
-        reason=reason.with_also(*also),
+        reason=reason.with_also(*also) if also else reason,
     )
 
 
@@ -138,6 +138,8 @@ def judge_between(
     <Outcome.NOT_ASSESSED: 'not assessed'>
     """
     at_low = judge(limit=limit, value=low, also=also)
+    if low == high:
+        return at_low
     at_high = judge(limit=limit, value=high, also=also)
     if at_low.outcome is at_high.outcome:
         return min(at_low, at_high, key=_distance)

@@ -90,6 +90,7 @@ class Code(StrEnum):
     LIMIT_TAKEN_TIMES = "limit_taken_times"
     ONE_DIRECTION_BEYOND = "one_direction_beyond"
     SAFETY_FACTOR_COMPUTED = "safety_factor_computed"
+    PULLEYS_ASSUMED = "pulleys_assumed"
     FOR_ROPE_SPEED = "for_rope_speed"
     ROPES_READ = "ropes_read"
     # Traction by calculation and by test.

@@ -39,6 +39,7 @@ _KEYS = (
     "breaks_adjacent_watch",
     "breaks_valley_watch",
 )
+_SPREAD = ("breaks_predominant", "breaks_in_one_strand_even")
 # This many adjacent breaks across a crown make a group.
 _GROUP = 4
 _MORE_THAN_ANY_ROPE_HAS = 1000.0
@@ -78,26 +79,30 @@ def judge_breaks(
     >>> first.criterion, first.outcome
     ('breaks_even/8', <Outcome.MET: 'met'>)
     """
+    made = tuple(c for c in observation.counted if c.least_total is not None)
+    counted = made or observation.counted[:1]
     found = [
         each
         for key in _KEYS
         if _has_rule(criteria_set, key)
-        for each in _of_key(observation, criteria_set, key)
+        for each in _of_key(observation, criteria_set, key, counted)
     ]
-    found += _by_spread(observation, criteria_set)
+    found += _by_spread(observation, criteria_set, counted)
     found += shares.of_lay_and_strand(seen=observation, criteria_set=criteria_set)
     return worst_of(verdicts=tuple(found))
 
 
 def _of_key(
-    seen: Observation, criteria_set: CriteriaSet, key: str
+    seen: Observation,
+    criteria_set: CriteriaSet,
+    key: str,
+    counts_made: tuple[BreakCount, ...],
 ) -> Iterator[Verdict]:
     """Yield the verdict of every count on one limit that does not hang on the spread.
 
     What one count left out does not open what another has counted.
     """
-    made = [counted for counted in seen.counted if counted.least_total is not None]
-    found = [_rule(seen, counted, key) for counted in made or seen.counted[:1]]
+    found = [_rule(seen, counted, key) for counted in counts_made]
     known = [pair for pair in found if not pair[0].unknown] or found[:1]
     row = _row(seen, criteria_set, key)
     for number, applies in known:
@@ -129,10 +134,13 @@ def _rule(
     return whole, _has_crown_group(counted) if key == "breaks_crown_group" else True
 
 
-def _by_spread(seen: Observation, criteria_set: CriteriaSet) -> Iterator[Verdict]:
+def _by_spread(
+    seen: Observation, criteria_set: CriteriaSet, counts_made: tuple[BreakCount, ...]
+) -> Iterator[Verdict]:
     """Yield the verdicts of every count on the limits that hang on the spread."""
-    known = [c for c in seen.counted if c.least_total is not None]
-    for counted in known or seen.counted[:1]:
+    if not any(_has_rule(criteria_set, key) for key in _SPREAD):
+        return
+    for counted in counts_made:
         ways = [
             dict(_of_way(seen, criteria_set, way))
             for way in spreads_of(counted=counted, strands=seen.strands)
@@ -220,8 +228,9 @@ def _judge(
     if count.unknown:
         return not_assessed(limit=limit, value=None, reason=missing(count.missing))
     strict, loose = _factors(seen, criteria_set, key)
-    verdict = _with_factor(limit, strict, count=count)
-    in_any_case = _with_factor(limit, loose, count=count)
+    verdict = in_any_case = _with_factor(limit, strict, count=count)
+    if loose != strict:
+        in_any_case = _with_factor(limit, loose, count=count)
     if verdict.outcome is not in_any_case.outcome:
         return not_assessed(
             limit=limit, value=None, reason=missing(Term.ROUGE_AND_WEAR)

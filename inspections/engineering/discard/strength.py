@@ -2,16 +2,18 @@
 
 from dataclasses import replace
 
+from inspections.engineering.answer import Answer
 from inspections.engineering.criteria import CriteriaSet, Family, lookup
 from inspections.engineering.discard.value import judge_value
 from inspections.engineering.limit import Limit
 from inspections.engineering.rope import (
+    RequiredRange,
     diameter_ratio,
     required_a17,
     safety_factor_en,
 )
 from inspections.engineering.validity import require_positive
-from inspections.engineering.verdict import Verdict, judge, not_assessed
+from inspections.engineering.verdict import Outcome, Verdict, judge, not_assessed
 from inspections.reasons import Code, Quantity, Term, because, missing
 
 _TWO_ROPES = 2
@@ -65,6 +67,7 @@ def judge_safety_factor(
     diameter_ratio: float,
     equivalent_pulleys: float | None = None,
     rope_speed_m_s: float | None = None,
+    assumed: RequiredRange | None = None,
 ) -> Verdict:
     """Return the verdict on the safety factor of the ropes.
 
@@ -79,6 +82,8 @@ def judge_safety_factor(
     diameter_ratio : D/d, of the drive sheave [-], 20 to 150
     equivalent_pulleys : N, equivalent number of pulleys [-], > 0; None if not known
     rope_speed_m_s : v, rope speed at rated car speed [m/s], > 0; None if not known
+    assumed : what is required with the pulleys that are usual, where none are
+        registered and so their equivalent number is not known
 
     Raises OutsideValidity for values outside the range of the requirement.
 
@@ -100,6 +105,8 @@ def judge_safety_factor(
     if criteria_set.family not in (Family.EN, Family.GB):
         return not_assessed(limit=limit, value=actual, reason=limit.why_open)
     floor = lookup(criteria_set=criteria_set, key=key).value
+    if equivalent_pulleys is None and floor is not None and assumed is not None:
+        return _over_pulleys(limit, actual=actual, assumed=assumed)
     if equivalent_pulleys is None or floor is None:
         return not_assessed(
             limit=limit, value=actual, reason=missing(Term.EQUIVALENT_PULLEYS)
@@ -112,6 +119,34 @@ def judge_safety_factor(
         value=actual,
         also=(because(Code.SAFETY_FACTOR_COMPUTED, computed=computed, floor=floor),),
     )
+
+
+def _over_pulleys(limit: Limit, *, actual: float, assumed: RequiredRange) -> Verdict:
+    """The factor there is against what is required with few, usual and many pulleys."""
+    said = because(
+        Code.PULLEYS_ASSUMED,
+        least=assumed.least_factor,
+        usual=assumed.typical_factor,
+        most=assumed.most_factor,
+    )
+    answer = assumed.answer(actual_factor=actual)
+    required = {
+        Answer.BEYOND: assumed.least_factor,
+        Answer.WITHIN: assumed.most_factor,
+        Answer.OPEN: assumed.typical_factor,
+    }[answer]
+    found = judge(limit=replace(limit, value=required), value=actual, also=(said,))
+    if answer is not Answer.OPEN:
+        return found
+    # What is required differs by this much, which is the same as a factor that does.
+    between = (
+        actual - (assumed.most_factor - required),
+        actual + (required - assumed.least_factor),
+    )
+    if found.outcome is Outcome.MET:
+        return replace(found, open_between=between)
+    lacking = not_assessed(limit=limit, value=actual, reason=said)
+    return replace(lacking, open_between=between)
 
 
 def _by_speed(limit: Limit, *, actual: float, rope_speed_m_s: float | None) -> Verdict:

@@ -1,5 +1,6 @@
 import pytest
 
+from inspections.engineering import criteria, discard
 from inspections.engineering.answer import Answer
 from inspections.engineering.rope import (
     equivalent_pulleys,
@@ -7,6 +8,7 @@ from inspections.engineering.rope import (
     safety_factor_en,
 )
 from inspections.engineering.validity import OutsideValidity
+from inspections.engineering.verdict import Outcome
 
 
 def assumed(roping_ratio=2, floor_factor=12.0):
@@ -64,3 +66,40 @@ def test_floor_of_the_code_holds_at_both_ends():
 def test_other_roping_has_no_range():
     with pytest.raises(OutsideValidity, match="1 or 2"):
         assumed(roping_ratio=4)
+
+
+@pytest.mark.parametrize(
+    ("actual", "outcome", "answer"),
+    [
+        (13.1, Outcome.MET, Answer.BEYOND),
+        (16.0, Outcome.MET, Answer.OPEN),
+        (19.5, Outcome.NOT_ASSESSED, Answer.OPEN),
+        (21.0, Outcome.NOT_MET, Answer.WITHIN),
+    ],
+)
+def test_verdict_without_registered_pulleys_says_what_was_assumed(
+    actual, outcome, answer
+):
+    found = discard.judge_safety_factor(
+        actual=actual,
+        ropes=5,
+        criteria_set=criteria.find(code="EN_81_20"),
+        diameter_ratio=40.0,
+        assumed=assumed(),
+    )
+
+    assert (found.outcome, found.answer) == (outcome, answer)
+    assert "no pulleys are registered" in str(found.reason)
+
+
+def test_registered_pulleys_are_not_assumed():
+    found = discard.judge_safety_factor(
+        actual=14.0,
+        ropes=5,
+        criteria_set=criteria.find(code="EN_81_20"),
+        diameter_ratio=40.0,
+        equivalent_pulleys=2.5,
+        assumed=assumed(),
+    )
+
+    assert found.answer is Answer.WITHIN

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from inspections.engineering import limit as limits
 from inspections.engineering import verdict
+from inspections.engineering.answer import Answer
 from inspections.engineering.limit import Bound, Limit, Stage
 from inspections.engineering.source import Certainty, Source
 from inspections.engineering.validity import OutsideValidity
@@ -121,3 +122,36 @@ def test_name_of_a_limit_says_for_which_rope_it_holds():
 
     assert row.name == "breaks_even/8@12.7"
     assert TEN.name == "breaks_even"
+
+
+@pytest.mark.parametrize(
+    ("low", "typical", "high", "outcome", "answer"),
+    [
+        (1.0, 5.0, 9.0, Outcome.NOT_MET, Answer.WITHIN),
+        (11.0, 12.0, 13.0, Outcome.MET, Answer.BEYOND),
+        (5.0, 12.0, 13.0, Outcome.MET, Answer.OPEN),
+        (5.0, 9.0, 13.0, Outcome.NOT_ASSESSED, Answer.OPEN),
+    ],
+)
+def test_range_opens_a_verdict_and_never_weakens_the_usual_value(
+    low, typical, high, outcome, answer
+):
+    found = verdict.judge_over(
+        limit=TEN, low=low, typical=typical, high=high, missing=Term.READING
+    )
+
+    assert (found.outcome, found.answer) == (outcome, answer)
+    assert (found.open_between is not None) == (answer is Answer.OPEN)
+
+
+def test_worst_of_several_places_goes_before_open_and_open_before_in_order():
+    past = verdict.judge(limit=TEN, value=11.0)
+    further = verdict.judge(limit=TEN, value=15.0)
+    inside = verdict.judge(limit=TEN, value=2.0)
+    unread = verdict.not_assessed(limit=TEN, value=None, reason=because(Code.NO_NUMBER))
+
+    assert verdict.worst_of(verdicts=(inside, unread)) == (unread,)
+    assert verdict.worst_of(verdicts=(unread, past, inside)) == (past,)
+    assert verdict.worst_of(verdicts=(past, further)) == (further,)
+    other = verdict.judge(limit=replace(TEN, key="breaks_valley"), value=2.0)
+    assert verdict.worst_of(verdicts=(past, other)) == (past, other)
