@@ -15,6 +15,7 @@ JUDGING: tuple[str, ...] = (
     "broken wires, diameters and condition of ropes, scatter of rim readings: worse o",
     "night and preview judge by one way",
     "undercut by the drawing, hardness spread of cuts, renewed seats",
+    "what is required where no pulleys are registered",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
