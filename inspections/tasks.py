@@ -6,9 +6,7 @@ from celery import shared_task
 from django.utils import timezone
 
 from fleet.models import Job
-from fleet.platform import mailing
-from fleet.platform.choices import JobState
-from fleet.platform.database import tenancy
+from fleet.platform import outbox
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import DomainError
 from fleet.platform.queue import jobs, tasks
@@ -65,31 +63,8 @@ def work_out_options_of_chunk(*, job_id: int, **_: object) -> None:
 
 @shared_task(name=urgent.WARN, throws=(DomainError,))
 def warn(*, job_id: int, **_: object) -> None:
-    """Send one urgent mail, unless that has been done already.
-
-    The try is claimed and committed before the mail server is called, and recorded
-    afterwards: no transaction stays open while a server takes its time.
-    """
-    begun: list[urgent.Begun] = []
-
-    def begin(job: Job) -> None:
-        begun.clear()
-        found = urgent.begin(
-            scope=Scope(contractor_id=job.contractor_id),
-            mail_id=job.subject_id or 0,
-            now=timezone.now(),
-        )
-        begun.extend([found] if found is not None else [])
-
-    try:
-        is_claimed = jobs.perform(job_id=job_id, activity=begin, clock=timezone.now)
-    finally:
-        _close_spent_mail(job_id=job_id)
-    for one in begun if is_claimed else ():
-        answer = mailing.send(message=one.message)
-        contractor_id = Job.objects.get(pk=job_id).contractor_id
-        with tenancy.acting_for(contractor_id=contractor_id) as scope:
-            urgent.record(scope=scope, begun=one, answer=answer, now=timezone.now())
+    """Send one urgent mail, unless that has been done already."""
+    outbox.carry_out(job_id=job_id, outbox=urgent.OUTBOX)
 
 
 @shared_task(name=taking_over.TAKE_OVER, throws=(DomainError,))
@@ -132,13 +107,6 @@ def _tell_together(job: Job) -> None:
     urgent.tell_together(
         scope=Scope(contractor_id=job.contractor_id), now=timezone.now()
     )
-
-
-def _close_spent_mail(*, job_id: int) -> None:
-    job = Job.objects.filter(pk=job_id, state=JobState.FAILED).first()
-    if job is not None:
-        with tenancy.acting_for(contractor_id=job.contractor_id) as scope:
-            urgent.close_spent(scope=scope, job=job)
 
 
 def _assess(job: Job) -> None:

@@ -256,7 +256,7 @@ SPECTACULAR_SETTINGS = {
         "JudgedAnewCauseEnum": "inspections.models.Cause",
         "ReportStateEnum": "reports.models.ReportState",
         "ReportKindEnum": "reports.models.ReportKind",
-        "UrgentMailStateEnum": "inspections.models.MailState",
+        "UrgentMailStateEnum": "fleet.platform.models.outgoing.OutgoingState",
         "PlannedWorkStateEnum": "inspections.models.PlanState",
         "OptionKindEnum": "inspections.decisions.records.kind.OptionKind",
         "DeliveryStateEnum": "reports.models.DeliveryState",

@@ -34,7 +34,7 @@ from inspections.models.stop import (
 )
 from inspections.models.terms import Subject, Terms
 from inspections.models.track import TrackPoint, WearTrack
-from inspections.models.urgent import MailState, UrgentMail
+from inspections.models.urgent import UrgentMail
 from inspections.models.visit import Gauge, Upload, Visit, VisitKind
 from inspections.models.visit_move import VisitMove
 
@@ -55,7 +55,6 @@ __all__ = [
     "Gauge",
     "Grade",
     "Hyperparameters",
-    "MailState",
     "OptionSet",
     "PlanState",
     "PlannedStep",

@@ -4,7 +4,7 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import Q
 
-from fleet.models import TenantRow
+from fleet.platform.models.outgoing import OutgoingMail
 from fleet.platform.models.tenant import TenantForeignKey
 from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.models.finding import Assessment
@@ -12,29 +12,17 @@ from inspections.models.stop import StopEvent
 from inspections.models.visit import Upload
 from inspections.models.visit_move import VisitMove
 
-
-class MailState(models.TextChoices):
-    QUEUED = "QUEUED", "waiting to be sent"
-    # Committed before the server is called; a sender that dies is seen by it.
-    SENDING = "SENDING", "being sent"
-    SENT = "SENT", "taken by the mail server"
-    REFUSED = "REFUSED", "address refused"
-    FAILED = "FAILED", "not delivered"
-
-
 _CAUSES = ("upload", "assessment", "stop_event", "visit_move")
 _ONE_CAUSE = Q()
 for _cause in _CAUSES:
     _ONE_CAUSE |= Q(**{f"{name}__isnull": name != _cause for name in _CAUSES})
 
 
-class UrgentMail(TenantRow):
+class UrgentMail(OutgoingMail):
     """What an upload or an assessment asks for, on its way to one of the office.
 
     Written in the transaction of its cause. Its words are made of the upload's
-    readings or of the assessment's findings, which never change; a mail that may have
-    been taken although the server's answer was lost is sent again under the same
-    Message-ID.
+    readings or of the assessment's findings, which never change.
     """
 
     owner_lookup = ""
@@ -80,17 +68,6 @@ class UrgentMail(TenantRow):
         db_index=False,
     )
     membership_id = models.BigIntegerField()
-    address = models.EmailField()
-    message_id = models.CharField(max_length=200)
-    state = models.CharField(
-        max_length=10, choices=MailState.choices, default=MailState.QUEUED
-    )
-    attempts = models.PositiveSmallIntegerField(default=0)
-    next_try_at = models.DateTimeField()
-    last_answer = models.CharField(
-        max_length=300, blank=True, help_text="What the mail server said last."
-    )
-    sent_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["-pk"]

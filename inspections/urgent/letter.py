@@ -1,6 +1,7 @@
 """The words of an urgent mail: which machine, what was read, what to do now."""
 
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from django.core.mail import EmailMessage
@@ -19,8 +20,9 @@ from inspections.urgent.plain import plain
 MOST_READINGS = 40
 
 
-def compose(*, scope: Scope, mail: UrgentMail) -> EmailMessage:
-    """Return the mail, in the contractor's language."""
+def compose(*, mail: UrgentMail, now: datetime) -> EmailMessage:
+    """Return the mail, in the contractor's language; it says the same at any time."""
+    scope = Scope(contractor_id=mail.contractor_id)
     readings: Sequence[Reading] = ()
     findings: Sequence[Finding] = ()
     if mail.upload_id is not None:

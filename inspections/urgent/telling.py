@@ -1,15 +1,13 @@
 """Write a mail for everyone in the office, in the transaction of its cause."""
 
 import logging
-import uuid
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
-from email.utils import parseaddr
 
-from django.conf import settings
 from django.db.models import Q
 
 from fleet.models import Job, Membership
+from fleet.platform import outbox
 from fleet.platform.choices import JobState, Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs, tasks
@@ -173,7 +171,7 @@ def _send(
             contractor_id=scope.contractor_id,
             membership_id=membership_id,
             address=address,
-            message_id=_message_id(),
+            message_id=outbox.message_id(),
             next_try_at=now,
             **cause,
         )
@@ -228,9 +226,3 @@ def _office(scope: Scope) -> dict[str, int]:
     )
     rows = rows.exclude(person__email="").order_by("-pk")
     return dict(rows.values_list("person__email", "pk"))
-
-
-def _message_id() -> str:
-    """Return a Message-ID that is never made twice (RFC 5322, 3.6.4)."""
-    domain = parseaddr(settings.DEFAULT_FROM_EMAIL)[1].rpartition("@")[2]
-    return f"<{uuid.uuid4().hex}@{domain or 'localhost'}>"

@@ -11,6 +11,7 @@ from django.template.loader import render_to_string
 from django.utils import formats, translation
 from django.utils.translation import gettext as _
 
+from fleet.platform.outbox import Undeliverable
 from reports import content
 from reports.delivery import links
 from reports.models import Delivery, DeliveryState, Report
@@ -20,17 +21,9 @@ from reports.models import Delivery, DeliveryState, Report
 ATTACH_AT_MOST_BYTES = 6_000_000
 
 
-class Undeliverable(Exception):
-    """This mail is not sent; the text says why."""
-
-    def __init__(self, reason: str, *, state: str = DeliveryState.FAILED) -> None:
-        super().__init__(reason)
-        self.state = state
-
-
-def compose(*, delivery: Delivery, now: datetime) -> EmailMultiAlternatives:
+def compose(*, mail: Delivery, now: datetime) -> EmailMultiAlternatives:
     """Return the mail of a delivery. Raises Undeliverable."""
-    report = delivery.report
+    report = mail.report
     if report.owner is not None and report.owner.retired_on is not None:
         raise Undeliverable(
             "the owner is no longer looked after", state=DeliveryState.CANCELLED
@@ -40,14 +33,14 @@ def compose(*, delivery: Delivery, now: datetime) -> EmailMultiAlternatives:
     with translation.override(report.language):
         words = _words(report)
         if not is_attached:
-            words["link"] = links.make_link(delivery=delivery, now=now)
-            words["link_until"] = _day(delivery.link_until)
+            words["link"] = links.make_link(delivery=mail, now=now)
+            words["link_until"] = _day(mail.link_until)
         message = EmailMultiAlternatives(
             subject=_one_line(words["subject"], field="the subject"),
             body=render_to_string("reports/mail.txt", words),
-            to=[delivery.address],
+            to=[mail.address],
             headers={
-                "Message-ID": delivery.message_id,
+                "Message-ID": mail.message_id,
                 # RFC 3834: no machine shall answer this.
                 "Auto-Submitted": "auto-generated",
             },

@@ -1,16 +1,12 @@
 """Write deliveries and the jobs that carry them out."""
 
-import uuid
 from collections.abc import Iterable
 from datetime import datetime
-from email.utils import parseaddr
 
-from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 
-from fleet.models import Job
-from fleet.platform.choices import JobState
+from fleet.platform import outbox
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound, Unprocessable
 from fleet.platform.queue import jobs
@@ -50,7 +46,7 @@ def queue(
             contractor_id=scope.contractor_id,
             report=report,
             address=address,
-            message_id=_message_id(),
+            message_id=outbox.message_id(),
             next_try_at=now,
             **_refused_before(refused.get(address)),
         )
@@ -84,22 +80,6 @@ def clear(
     if found is None:
         raise NotFound
     return found
-
-
-def waiting_jobs_done(*, delivery: Delivery, now: datetime) -> None:
-    """End the queued jobs of a delivery that has nothing more to do."""
-    Job.objects.filter(
-        kind=DELIVER,
-        contractor_id=delivery.contractor_id,
-        key=str(delivery.pk),
-        state=JobState.QUEUED,
-    ).update(state=JobState.DONE, finished_at=now)
-
-
-def _message_id() -> str:
-    """Return a Message-ID that is never made twice (RFC 5322, 3.6.4)."""
-    domain = parseaddr(settings.DEFAULT_FROM_EMAIL)[1].rpartition("@")[2]
-    return f"<{uuid.uuid4().hex}@{domain or 'localhost'}>"
 
 
 def _refused_before(row: RefusedAddress | None) -> dict[str, str]:

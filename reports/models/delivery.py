@@ -3,28 +3,28 @@
 from django.db import models
 
 from fleet.models import TenantRow
+from fleet.platform.models.outgoing import OutgoingMail, OutgoingState
 from fleet.platform.models.tenant import TenantForeignKey
 from fleet.platform.visibility import OFFICE, Visibility, only
 from reports.models.report import Report
 
 
 class DeliveryState(models.TextChoices):
-    QUEUED = "QUEUED", "waiting to be sent"
-    # Committed before the server is called; a sender that dies is seen by it.
-    SENDING = "SENDING", "being sent"
-    SENT = "SENT", "taken by the mail server"
-    REFUSED = "REFUSED", "address refused"
-    FAILED = "FAILED", "not delivered"
+    """The states of any mail, and one more: nobody shall receive it any more."""
+
+    QUEUED = OutgoingState.QUEUED.value, OutgoingState.QUEUED.label
+    SENDING = OutgoingState.SENDING.value, OutgoingState.SENDING.label
+    SENT = OutgoingState.SENT.value, OutgoingState.SENT.label
+    REFUSED = OutgoingState.REFUSED.value, OutgoingState.REFUSED.label
+    FAILED = OutgoingState.FAILED.value, OutgoingState.FAILED.label
     CANCELLED = "CANCELLED", "cancelled"
 
 
-class Delivery(TenantRow):
+class Delivery(OutgoingMail):
     """One report on its way to one address.
 
-    The Message-ID is made once: a mail that may have been taken although the
-    server's answer was lost is sent again under it, so that it can be told as the
-    same one. `link_key` is part of the signed link of a report too large to attach;
-    without it the link opens nothing.
+    `link_key` is part of the signed link of a report too large to attach; without it
+    the link opens nothing.
     """
 
     owner_lookup = ""
@@ -35,17 +35,9 @@ class Delivery(TenantRow):
         related_name="deliveries",
         db_index=False,
     )
-    address = models.EmailField()
-    message_id = models.CharField(max_length=200)
     state = models.CharField(
         max_length=10, choices=DeliveryState.choices, default=DeliveryState.QUEUED
     )
-    attempts = models.PositiveSmallIntegerField(default=0)
-    next_try_at = models.DateTimeField()
-    last_answer = models.CharField(
-        max_length=300, blank=True, help_text="What the mail server said last."
-    )
-    sent_at = models.DateTimeField(null=True, blank=True)
     link_key = models.CharField(max_length=40, blank=True)
     link_until = models.DateTimeField(null=True, blank=True)
 

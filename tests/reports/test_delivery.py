@@ -7,6 +7,7 @@ import time_machine
 from django.core import signing
 
 from fleet.models import Building, Job, Owner, Person
+from fleet.platform import mailing
 from reports import delivery
 from reports.delivery import attempt, letter
 from reports.models import Delivery, DeliveryState, RefusedAddress
@@ -264,8 +265,8 @@ def test_a_second_sender_finds_nothing_to_send(north, mail, clock):
     made(north, recipients=(ANNA,))
     scope, pk = north.scope(), only_delivery().pk
 
-    first, _ = delivery.begin(scope=scope, delivery_id=pk, now=NOW)
-    second, _ = delivery.begin(scope=scope, delivery_id=pk, now=NOW)
+    first = delivery.OUTBOX.begin(scope=scope, mail_id=pk, now=NOW)
+    second = delivery.OUTBOX.begin(scope=scope, mail_id=pk, now=NOW)
 
     assert first is not None
     assert second is None
@@ -275,7 +276,7 @@ def test_a_sender_that_died_is_replaced_when_its_time_is_over(
     north, mail, clock, settings
 ):
     made(north, recipients=(ANNA,))
-    delivery.begin(scope=north.scope(), delivery_id=only_delivery().pk, now=NOW)
+    delivery.OUTBOX.begin(scope=north.scope(), mail_id=only_delivery().pk, now=NOW)
     assert only_delivery().state == DeliveryState.SENDING
 
     later(clock, north, seconds=settings.JOB_LEASE_S)
@@ -287,15 +288,15 @@ def test_a_sender_that_died_is_replaced_when_its_time_is_over(
 def test_a_late_sender_stores_only_that_it_was_taken(north, clock, settings):
     made(north, recipients=(ANNA,))
     scope, pk = north.scope(), only_delivery().pk
-    late, _ = delivery.begin(scope=scope, delivery_id=pk, now=NOW)
+    late = delivery.OUTBOX.begin(scope=scope, mail_id=pk, now=NOW)
     after = NOW + timedelta(seconds=settings.JOB_LEASE_S)
-    delivery.begin(scope=scope, delivery_id=pk, now=after)
+    delivery.OUTBOX.begin(scope=scope, mail_id=pk, now=after)
 
-    refused = delivery.Answer(result="REFUSED", said="550 no")
-    delivery.record(scope=scope, begun=late, answer=refused, now=after)
+    refused = mailing.Answer(result="REFUSED", said="550 no")
+    delivery.OUTBOX.record(scope=scope, begun=late, answer=refused, now=after)
     assert only_delivery().state == DeliveryState.SENDING
-    taken = delivery.Answer(result="TAKEN", said="taken")
-    delivery.record(scope=scope, begun=late, answer=taken, now=after)
+    taken = mailing.Answer(result="TAKEN", said="taken")
+    delivery.OUTBOX.record(scope=scope, begun=late, answer=taken, now=after)
 
     assert only_delivery().state == DeliveryState.SENT
 

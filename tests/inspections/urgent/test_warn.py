@@ -3,9 +3,10 @@
 import pytest
 
 from fleet.models import Contractor, Job, Machine, Membership, Person
+from fleet.platform.models.outgoing import OutgoingState
 from inspections import tasks, urgent
 from inspections.exchange import importing
-from inspections.models import MailState, Reading, UrgentMail
+from inspections.models import Reading, UrgentMail
 from tests import callers, factories
 from tests.inspections.exchange import heaps
 from tests.inspections.urgent.conftest import ANNA, BO
@@ -84,7 +85,7 @@ def test_whatever_is_on_the_unsafe_side_is_mailed(north, mail, clock, work, read
     callers.upload(north, factories.upload(reading))
     work()
 
-    assert states(north) == [MailState.SENT]
+    assert states(north) == [OutgoingState.SENT]
     assert len(mail.taken) == 1
 
 
@@ -173,7 +174,7 @@ def test_the_mail_is_written_with_the_readings_or_not_at_all(north, clock, setti
 
     assert (looked.told, refused.told) == ("", "")
     assert "1 person" in stored.told
-    assert states(north) == [MailState.QUEUED]
+    assert states(north) == [OutgoingState.QUEUED]
     assert importing.MOST_ROWS > Reading.objects.count() == 1
 
 
@@ -185,12 +186,12 @@ def test_fault_51_a_server_that_is_down_loses_nothing(
     answer = callers.upload(north, factories.upload(THIN))
     work()
     assert answer.status_code == 207
-    assert states(north) == [MailState.QUEUED]
+    assert states(north) == [OutgoingState.QUEUED]
     settings.EMAIL_PORT = port
 
     work(minutes=2)
 
-    assert states(north) == [MailState.SENT]
+    assert states(north) == [OutgoingState.SENT]
     assert len(mail.taken) == 1
 
 
@@ -223,13 +224,13 @@ def test_a_sender_that_dies_is_followed_by_another(north, mail, clock, work):
     callers.upload(north, factories.upload(THIN))
     callers.confine(north)
     [pk] = UrgentMail.objects.values_list("pk", flat=True)
-    urgent.begin(scope=north.scope(), mail_id=pk, now=factories.NOW)
+    urgent.OUTBOX.begin(scope=north.scope(), mail_id=pk, now=factories.NOW)
 
     work(minutes=1)
     assert mail.taken == []
     work(minutes=20)
 
-    assert states(north) == [MailState.SENT]
+    assert states(north) == [OutgoingState.SENT]
     assert UrgentMail.objects.get().attempts == 2
 
 

@@ -1,0 +1,7 @@
+"""Mails that are rows: claimed, sent, recorded; the same for every kind of mail."""
+
+from fleet.platform.outbox.attempt import Begun, Outbox, Undeliverable
+from fleet.platform.outbox.naming import message_id
+from fleet.platform.outbox.sending import carry_out
+
+__all__ = ["Begun", "Outbox", "Undeliverable", "carry_out", "message_id"]
