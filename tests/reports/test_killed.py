@@ -9,7 +9,7 @@ from tests.fleet.installation import wait_until
 from tests.reports import mail_server
 from tests.reports.post_office import PostOffice
 
-pytestmark = pytest.mark.processes
+pytestmark = [pytest.mark.long, pytest.mark.processes]
 
 PLANS = 10
 SOME = 3

@@ -6,7 +6,7 @@ from kombu import Connection, Queue
 from fleet.platform.queue import dead_letters
 from tests.fleet.installation import wait_until
 
-pytestmark = pytest.mark.services
+pytestmark = [pytest.mark.long, pytest.mark.services]
 
 
 @pytest.fixture(params=["rabbitmq", "redis"])

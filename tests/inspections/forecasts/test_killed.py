@@ -20,7 +20,11 @@ from tests import factories
 from tests.inspections.forecasts import dying, stored
 from tests.inspections.forecasts.stored import NOW
 
-pytestmark = [pytest.mark.processes, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.long,
+    pytest.mark.processes,
+    pytest.mark.django_db(transaction=True),
+]
 
 ROOT = Path(__file__).resolve().parents[3]
 LEASE_OVER = timedelta(minutes=16)
