@@ -104,10 +104,13 @@ LISTS["api/v1/refused-addresses"] = Route(model=RefusedAddress, readers=False)
 # Each person sees the own entry and the own tokens, the office everyone's.
 LISTS["api/v1/people"] = Route(model=Membership, writable=True)
 LISTS["api/v1/tokens"] = Route(model=Token, writable=True)
-LISTS["api/v1/stop-releases"] = Route(model=BulkRelease, office_only=True)
+LISTS["api/v1/stop-releases"] = Route(
+    model=BulkRelease, writable=True, office_only=True
+)
 LISTS["api/v1/audit"] = Route(model=Change, office_only=True)
 DETAILS = {f"{path}/<pk>": route for path, route in LISTS.items()}
 DETAILS["api/v1/tokens/<pk>"] = Route(model=Token)
+DETAILS["api/v1/stop-releases/<pk>"] = Route(model=BulkRelease, office_only=True)
 # One forecast of each machine; the twins' machines have one each.
 LISTS["api/v1/first-limits"] = Route(model=Forecast)
 LISTS["api/v1/due-works"] = Route(model=DueWork)
