@@ -1,5 +1,6 @@
 """What asks for something to be done, and which kinds of work answer it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
@@ -13,6 +14,7 @@ from inspections.decisions.records import (
     Thresholds,
     Urgency,
 )
+from inspections.reasons import Topic
 
 
 class Subject(StrEnum):
@@ -42,25 +44,25 @@ ANSWERED_BY = {
     Subject.ASIDE: (OptionKind.MEASURE_FIRST,),
 }
 # Topics of findings by their names; any other is set aside and left to a person.
-SUBJECTS = {
-    "traction": Subject.GRIP,
-    "bottom clearance": Subject.GRIP,
-    "creep over the sheave": Subject.GRIP,
-    "rope slip": Subject.GRIP,
-    "seat fit": Subject.SEATS,
-    "seat depths in the set": Subject.SEATS,
-    "pair of grooves": Subject.SEATS,
-    "hardened layer": Subject.SEATS,
-    "run-out of the seats": Subject.SEATS,
-    "grooves as left": Subject.SEATS,
-    "rope discard": Subject.ROPES,
-    "broken wires": Subject.ROPES,
-    "rope diameter": Subject.ROPES,
-    "rope tension": Subject.TENSION,
-    "tension swing": Subject.FEED,
-    "counterweight run-by": Subject.RUNBY,
-    "car run-by": Subject.RUNBY,
-    "rim metal": Subject.RIM,
+SUBJECTS: Mapping[str, Subject] = {
+    Topic.TRACTION: Subject.GRIP,
+    Topic.BOTTOM_CLEARANCE: Subject.GRIP,
+    Topic.CREEP: Subject.GRIP,
+    Topic.ROPE_SLIP: Subject.GRIP,
+    Topic.SEAT_FIT: Subject.SEATS,
+    Topic.SEAT_DEPTHS: Subject.SEATS,
+    Topic.PAIR: Subject.SEATS,
+    Topic.HARDENED: Subject.SEATS,
+    Topic.RUNOUT: Subject.SEATS,
+    Topic.AS_LEFT: Subject.SEATS,
+    Topic.ROPE_DISCARD: Subject.ROPES,
+    Topic.BROKEN_WIRES: Subject.ROPES,
+    Topic.ROPE_DIAMETER: Subject.ROPES,
+    Topic.ROPE_TENSION: Subject.TENSION,
+    Topic.TENSION_SWING: Subject.FEED,
+    Topic.COUNTERWEIGHT_RUNBY: Subject.RUNBY,
+    Topic.CAR_RUNBY: Subject.RUNBY,
+    Topic.RIM_METAL: Subject.RIM,
 }
 OF_QUANTITY = {
     "seat_depth": Subject.GRIP,
@@ -71,7 +73,7 @@ OF_QUANTITY = {
 # Where this ends the wear of a seat, another cut takes away what lacks.
 RIM_METAL = "RIM_METAL"
 # Not assessed, these are asked for before anything else is believed; our rule.
-NEEDED = ("traction", "bottom clearance", "rope discard")
+NEEDED = (Topic.TRACTION, Topic.BOTTOM_CLEARANCE, Topic.ROPE_DISCARD)
 # Such a finding takes the machine out of service: failed traction, slip, discard.
 _STOPPING = (Subject.GRIP, Subject.ROPES)
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from fleet.register.choices import WorkKind
 from inspections.models import StopCause
+from inspections.reasons import Topic
 
 _NEW_SHEAVE = (WorkKind.RIM_RENEWAL, WorkKind.SHEAVE_REPLACEMENT)
 _GRIP = (WorkKind.ROPING, WorkKind.REGROOVING, *_NEW_SHEAVE)
@@ -77,17 +78,17 @@ _OF_KIND = {
     "brake_slide_seen": StopCause.BRAKE_SLIDES,
     "bottom_clearance": StopCause.ROPE_BOTTOMS,
 }
-_OF_TOPIC = {
-    "rope slip": StopCause.ROPE_SLIP,
-    "brake": StopCause.BRAKE_SLIDES,
-    "creep over the sheave": StopCause.MARKS_SLIP,
-    "traction": StopCause.TRACTION,
-    "bottom clearance": StopCause.ROPE_BOTTOMS,
-    "broken wires": StopCause.BROKEN_WIRES,
-    "rope diameter": StopCause.ROPE_DIAMETER,
+_OF_TOPIC: Mapping[str, StopCause] = {
+    Topic.ROPE_SLIP: StopCause.ROPE_SLIP,
+    Topic.BRAKE: StopCause.BRAKE_SLIDES,
+    Topic.CREEP: StopCause.MARKS_SLIP,
+    Topic.TRACTION: StopCause.TRACTION,
+    Topic.BOTTOM_CLEARANCE: StopCause.ROPE_BOTTOMS,
+    Topic.BROKEN_WIRES: StopCause.BROKEN_WIRES,
+    Topic.ROPE_DIAMETER: StopCause.ROPE_DIAMETER,
 }
 # Topics whose findings say what a person has seen.
-SEEN_TOPICS = ("rope slip", "brake", "check")
+SEEN_TOPICS = (Topic.ROPE_SLIP, Topic.BRAKE, Topic.CHECK)
 
 
 def of_part(part: str) -> StopCause:
@@ -106,7 +107,7 @@ def of_finding(
     *, topic: str, place: str, on_rope: bool, test_failed: bool
 ) -> StopCause:
     """Return the cause that a finding is which takes a machine out of service."""
-    if topic == "check":
+    if topic == Topic.CHECK:
         return of_part(place)
     if test_failed:
         return StopCause.SLIP_TEST_FAILED

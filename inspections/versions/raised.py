@@ -28,6 +28,7 @@ DECIDING: tuple[str, ...] = (
     "what cannot be worked out is said by a code below",
     "work that renews seats judged by what they hold once bedded in",
     "what is missing is read off codes, item by item",
+    "topics come from their closed list",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

@@ -188,6 +188,10 @@ def _decided(judged: Any) -> Any:
     findings = []
     for draft in judged.drafts:
         row = {name: getattr(draft, name) for name in draft.__dataclass_fields__}
+        if hasattr(draft.reason, "code"):
+            from inspections.reasons import as_json
+
+            row |= {"said": as_json(draft.reason), "reason": str(draft.reason)}
         names = {field.attname for field in Finding._meta.concrete_fields}
         findings.append(Finding(**{n: v for n, v in row.items() if n in names}))
     cases = [
