@@ -10,7 +10,11 @@ from dataclasses import replace
 from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.discard.breaks import judge_breaks
 from inspections.engineering.discard.condition import judge_condition
-from inspections.engineering.discard.diameter import judge_diameter, unworn_range_mm
+from inspections.engineering.discard.diameter import (
+    judge_diameter,
+    loss_allowed_mm,
+    unworn_range_mm,
+)
 from inspections.engineering.discard.machine import (
     judge_hardness,
     judge_runby,
@@ -74,6 +78,7 @@ __all__ = [
     "judge_tension_action",
     "judge_tension_spread",
     "judge_value",
+    "loss_allowed_mm",
     "unworn_range_mm",
     "usual_lay_length_mm",
 ]

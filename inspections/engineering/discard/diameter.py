@@ -216,3 +216,53 @@ def unworn_range_mm(*, nominal_diameter_mm: float) -> Axis:
     thin = nominal_diameter_mm <= _THIN_MM
     name = "unworn_diameter_thin_mm" if thin else "unworn_diameter_mm"
     return axis_of(unknown=find_unknown(name=name), of_value=nominal_diameter_mm)
+
+
+def loss_allowed_mm(
+    *, criteria_set: CriteriaSet, nominal_diameter_mm: float
+) -> tuple[float, Limit] | None:
+    """Return the loss against nominal at which a diameter limit is first met [mm].
+
+    Parameters
+    ----------
+    criteria_set : the set that holds
+    nominal_diameter_mm : d [mm], > 0
+
+    The limit beside it is the one that is met first: printed, carried from the sizes
+    next to it, or borrowed. Limits against the unworn part take a usual one. Limits
+    that hold with rouge only, and watch limits, are left out. None without any.
+
+    Raises OutsideValidity for a diameter that is not positive.
+
+    Source: the limits carry theirs.
+
+    >>> from inspections.engineering import criteria
+    >>> for code in ("EN_81_20", "ASME_A17_1", "ASME_A17_6", "MLIT_283"):
+    ...     found = loss_allowed_mm(criteria_set=criteria.find(code=code),
+    ...                             nominal_diameter_mm=13.0)
+    ...     print(code, round(found[0], 2))
+    EN_81_20 0.78
+    ASME_A17_1 0.72
+    ASME_A17_6 0.72
+    MLIT_283 1.07
+    """
+    plain = Observation(nominal_diameter_mm=nominal_diameter_mm)
+    found = []
+    for key in (*_PERCENT_OF_NOMINAL, _PERCENT_OF_UNWORN[0], *_MILLIMETRES, *_LOSS):
+        if any(each.key == key for each in criteria_set.limits):
+            limit, _ = _row_for(plain, criteria_set, key)
+            if limit is not None and limit.value is not None:
+                found.append((_loss_mm(limit, limit.value, nominal_diameter_mm), limit))
+    return min(found, key=lambda pair: pair[0]) if found else None
+
+
+def _loss_mm(limit: Limit, value: float, nominal_mm: float) -> float:
+    """The loss against nominal at which a limit's value is reached."""
+    if limit.key in _MILLIMETRES:
+        return nominal_mm - value
+    if limit.key in _LOSS:
+        return value
+    whole_mm = nominal_mm
+    if limit.key in _PERCENT_OF_UNWORN:
+        whole_mm = unworn_range_mm(nominal_diameter_mm=nominal_mm).typical
+    return nominal_mm - whole_mm * (1.0 - value / 100.0)

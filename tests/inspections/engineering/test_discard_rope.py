@@ -359,3 +359,28 @@ def test_a_whole_rope_gives_a_verdict_for_every_rule_of_the_set():
     names = {each.criterion for each in verdicts}
     assert {"breaks_even/8", "rouge_most", "crown_flat_filler@12"} <= names
     assert all(each.reason for each in verdicts)
+
+
+@pytest.mark.parametrize(
+    "code", [each.code for each in criteria.ALL if not each.comparison_only]
+)
+@pytest.mark.parametrize("nominal_mm", [8.0, 12.7, 13.0, 19.05])
+def test_loss_that_is_allowed_is_where_the_verdict_turns(code, nominal_mm):
+    chosen = criteria.find(code=code)
+    loss_mm, limit = discard.loss_allowed_mm(
+        criteria_set=chosen, nominal_diameter_mm=nominal_mm
+    )
+
+    def outcome(lost_mm):
+        verdicts = discard.judge_diameter(
+            observation=Observation(
+                nominal_diameter_mm=nominal_mm,
+                diameters_mm=(nominal_mm - lost_mm,) * 2,
+                rouge=Rouge.NONE,
+            ),
+            criteria_set=chosen,
+        )
+        return next(v.outcome for v in verdicts if v.criterion.startswith(limit.key))
+
+    assert outcome(loss_mm + 0.01) is Outcome.MET
+    assert outcome(loss_mm - 0.01) is not Outcome.MET
