@@ -1,0 +1,287 @@
+"""Many lives at once through the service: one upload, one night, one look a step."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from random import Random
+from typing import Any
+
+from django.db import connection
+
+from fleet.models import Machine, Membership
+from fleet.platform.database import tenancy
+from fleet.platform.database.tenancy import Scope
+from fleet.register import registry
+from inspections import assessment, forecasts, reviews
+from inspections.completion import complete
+from inspections.completion.report import WorkReport
+from inspections.intake.accept import accept
+from inspections.models import Reading
+from tests.histories import lives, machines, promises, state
+from tests.histories.lives import Life
+from tests.histories.promises import Violation
+from tests.histories.state import Standing
+from tests.histories.steps import Review, Step, Visit, Work
+
+MOST = 1_000_000
+_PEOPLE = ("office", *(f"tech-{n}" for n in range(lives.TECHNICIANS)))
+
+
+class Refused(Exception):
+    """The service has not taken a step that a technician could make."""
+
+
+class Estate:
+    """Some lives in one contractor's register; each step is made by all of them."""
+
+    def __init__(self, *, code: str, some: Sequence[Life], seed: int = 0) -> None:
+        self.lives = some
+        self.seed = seed
+        self.steps = 0
+        _plan_for_full_tables()
+        contractor = registry.register(portfolio=_portfolio(code, some))
+        tenancy.confine(contractor_id=contractor.pk)
+        found = {
+            m.person.username: m
+            for m in Membership.objects.filter(
+                contractor=contractor
+            ).select_related("person")
+        }
+        self.scopes = {
+            name: _scope(contractor.pk, found[f"{code}-{name}"]) for name in _PEOPLE
+        }
+        self.scope = self.scopes["office"]
+        rows = Machine.objects.within(self.scope).values_list("code", "pk")
+        self.ids: Mapping[str, int] = dict(rows)
+        self.day = machines.FITTED
+        self.standing: dict[str, Standing] = {c: Standing() for c in self.ids}
+        self.number = -1
+
+    def advance(self, random: Random) -> list[Violation]:
+        """Let every life make a step; return what became better against a promise."""
+        gap = 30 if self.number < 0 else random.choice((60, 180, 365))
+        planned: dict[str, Sequence[Step]] = {}
+        for life in self.lives:
+            step = life.assign(random, life.next(random, gap / 365.25))
+            life.remember(step)
+            planned |= life.twin_steps(step)
+        return self.make(planned, days=gap)
+
+    def make(
+        self, planned: Mapping[str, Sequence[Step]], *, days: int
+    ) -> list[Violation]:
+        """Make planned steps some days later, and look at what is said then."""
+        self.number += 1
+        self.day += timedelta(days=days)
+        longest = max(map(len, planned.values()))
+        for turn in range(longest):
+            at = datetime.combine(self.day, time(9 + turn), UTC)
+            self._visits(
+                {
+                    code: steps[turn]
+                    for code, steps in planned.items()
+                    if turn < len(steps)
+                },
+                at,
+            )
+        self.steps += sum(map(len, planned.values()))
+        before = self.standing
+        self.look()
+        return list(self._compared(before, planned))
+
+    def look(self) -> None:
+        """Assess and forecast every machine as the night does, and read what stands."""
+        at = datetime.combine(self.day, time(22), UTC)
+        ids = list(self.ids.values())
+        assessment.assess(scope=self.scope, machine_ids=ids, as_of=at)
+        forecasts.project(scope=self.scope, machine_ids=ids, as_of=at)
+        found = state.read(scope=self.scope, machine_ids=ids)
+        self.standing = {code: found[pk] for code, pk in self.ids.items()}
+
+    def _visits(self, steps: Mapping[str, Step], at: datetime) -> None:
+        by_person: dict[int, list[dict[str, Any]]] = {}
+        for code, step in steps.items():
+            if isinstance(step, Visit):
+                visit = _visit(code, self.number, step, at)
+                by_person.setdefault(step.by, []).append(visit)
+        for by, visits in by_person.items():
+            self._upload(f"tech-{by}", visits, at)
+        for code, step in steps.items():
+            if isinstance(step, Work):
+                self._work(code, step, at)
+            if isinstance(step, Review):
+                self._review(code, step, at)
+
+    def _upload(self, person: str, visits: list[dict[str, Any]], at: datetime) -> None:
+        taken = accept(
+            scope=self.scopes[person],
+            body={"visits": visits},
+            fingerprint=f"{self.number}-{at:%H}-{person}".ljust(64, "0"),
+            key=None,
+            received_at=at + timedelta(hours=1),
+            most=MOST,
+        )
+        for told in taken.answer["readings"]:
+            if told["outcome"] not in ("stored", "held"):
+                raise Refused(str(told))
+
+    def _work(self, code: str, step: Work, at: datetime) -> None:
+        left = None
+        if step.rows:
+            left = _visit(code, self.number, step, at)
+            del left["machine"], left["kind"]
+        complete(
+            scope=self.scopes["tech-0"],
+            machine_id=self.ids[code],
+            work=WorkReport(
+                kind=step.kind, done_on=at.date(), as_left=left, **step.parts
+            ),
+            fingerprint=f"w-{code}-{self.number}-{at:%H}".ljust(64, "0"),
+            key=None,
+            received_at=at + timedelta(hours=1),
+            most=MOST,
+        )
+
+    def _review(self, code: str, step: Review, at: datetime) -> None:
+        rows = Reading.objects.within(self.scope)
+        reading = rows.filter(reference=f"{code}-{step.step}-{step.slot}").first()
+        if reading is None:
+            return
+        try:
+            reviews.review(
+                scope=self.scope,
+                reading_id=reading.pk,
+                accepted=step.accepted,
+                why="looked at",
+                now=at,
+            )
+        except reviews.NothingToConfirm:
+            pass
+
+    def _compared(
+        self, before: Mapping[str, Standing], planned: Mapping[str, Sequence[Step]]
+    ) -> Iterator[Violation]:
+        for life in self.lives:
+            own = self.standing[life.code]
+            for code in (life.code, *life.twins):
+                change = life.twins.get(code)
+                ends = any(_ends_stops(step) for step in planned[code])
+                said = change.said if change else _named(planned[code])
+                yield from self._told(
+                    life,
+                    promises.of_time(
+                        before=before[code],
+                        after=self.standing[code],
+                        ends_stops=ends,
+                        said=said,
+                    ),
+                )
+                if change is not None:
+                    yield from self._told(
+                        life,
+                        promises.of_twin(
+                            change=change,
+                            step=self.number,
+                            own=own,
+                            twin=self.standing[code],
+                        ),
+                    )
+            yield from self._told(life, promises.of_saying(own))
+
+    def _told(self, life: Life, found: Iterator[Violation]) -> Iterator[Violation]:
+        for each in found:
+            yield replace(each, seed=self.seed, life=life.code, step=self.number)
+
+
+def _plan_for_full_tables() -> None:
+    """Let the planner not take tables for empty that are filled in this transaction."""
+    with connection.cursor() as cursor:
+        cursor.execute("SET LOCAL enable_nestloop = off")
+
+
+def _ends_stops(step: Step) -> bool:
+    """Tell whether a step may end a stop: only work, where stops are no rows."""
+    return isinstance(step, Work) and not state.has_stop_rows()
+
+
+def _named(steps: Sequence[Step]) -> str:
+    return " then ".join(_name(step) for step in steps)
+
+
+def _name(step: Step) -> str:
+    if isinstance(step, Work):
+        return step.kind
+    if isinstance(step, Review):
+        return "a review"
+    return f"a {step.kind.lower()} visit"
+
+
+def _visit(code: str, number: int, step: Visit | Work, at: datetime) -> dict[str, Any]:
+    kind = step.kind if isinstance(step, Visit) else ""
+    return {
+        "reference": f"{code}-{number}-{at:%H}",
+        "machine": code,
+        "kind": kind,
+        "visited_at": at.isoformat(),
+        "readings": [row.as_json(code, number) for row in step.rows],
+    }
+
+
+def _scope(contractor_id: int, member: Membership) -> Scope:
+    return Scope(
+        contractor_id=contractor_id,
+        membership_id=member.pk,
+        role=member.role,
+        owner_id=None,
+    )
+
+
+def _portfolio(code: str, some: Sequence[Life]) -> dict[str, Any]:
+    """Return a contractor with a building for each criteria set in use."""
+    by_set: dict[str, list[dict[str, Any]]] = {}
+    for life in some:
+        by_set.setdefault(life.sort.criteria_set, []).extend(life.entries.values())
+    return {
+        "contractor": {"name": "Lifts of many lives", "code": code},
+        "people": [
+            {
+                "username": f"{code}-{name}",
+                "role": "OFFICE" if name == "office" else "TECHNICIAN",
+            }
+            for name in _PEOPLE
+        ],
+        "owners": [{"name": "Owner", "code": "owner"}],
+        "buildings": [
+            {
+                "name": name,
+                "code": name.lower().replace("_", "-"),
+                "owner": "owner",
+                "time_zone": "Europe/Lisbon",
+                "criteria_set": name,
+                "machines": entries,
+            }
+            for name, entries in by_set.items()
+        ],
+    }
+
+
+def live(
+    *,
+    seed: int,
+    count: int,
+    steps: int,
+    told: Callable[[Violation], None],
+    ill: bool = True,
+) -> Estate:
+    """Let some lives be lived from a seed; tell each violation; return the estate."""
+    random = Random(seed)
+    some = [lives.begin(random, f"h{seed}-{n}", ill=ill) for n in range(count)]
+    estate = Estate(code=f"lives-{seed}", some=some, seed=seed)
+    for _ in range(steps):
+        for violation in estate.advance(random):
+            told(violation)
+    return estate
+
+
+def today(estate: Estate) -> date:
+    return estate.day

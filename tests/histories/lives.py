@@ -1,0 +1,246 @@
+"""A machine's life, step by step, and its twins, each with one thing worse or less."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from random import Random
+
+from tests.histories import machines, wear, worse
+from tests.histories.changes import (
+    HEALED,
+    LESS_READ,
+    LESS_REGISTER,
+    WORSE,
+    Change,
+)
+from tests.histories.machines import Entry, Sort
+from tests.histories.steps import Review, Row, Step, Visit, Work
+
+TWINS = 3
+TECHNICIANS = 2
+# A twin's own readings are numbered from here on.
+OWN = 500
+_BAD = (
+    "rope_diameter",
+    "bottom_clearance",
+    "rope_crown_height",
+    "seat_band_width",
+    "breaks_total",
+    "breaks_worst_strand",
+    "slip_seen",
+    "brake_slide_seen",
+    "check",
+    "rope_mark_offset",
+    "rouge",
+    "rim_thickness",
+    "levelling_error",
+)
+
+
+@dataclass(slots=True, kw_only=True)
+class Life:
+    """One machine and its twins; `entries` are what their registers hold."""
+
+    code: str
+    sort: Sort
+    entries: dict[str, Entry]
+    twins: dict[str, Change | None]
+    truth: wear.Truth
+    ill: bool = True
+    # Bad readings of the machine since its parts were fitted, with their steps.
+    bad: list[tuple[int, Row]] = field(default_factory=list)
+    read: dict[tuple[object, ...], list[float]] = field(default_factory=dict)
+    log: list[Step] = field(default_factory=list)
+
+    def next(self, random: Random, years: float) -> Step:
+        """Return the machine's next step; the register is read whole at first."""
+        self.truth.age(years)
+        number = len(self.log)
+        drawn = random.random()
+        if number and self.ill and drawn < 0.08:
+            step: Step = self._work(random)
+        elif number and self.ill and self.bad and drawn < 0.14:
+            at, row = random.choice(self.bad)
+            step = Review(step=at, slot=row.slot, accepted=True)
+        else:
+            step = self._visit(random, number)
+        self.log.append(step)
+        return step
+
+    def assign(self, random: Random, step: Step) -> Step:
+        """Give a twin that has no change yet one at this step; return the step."""
+        free = [code for code, change in self.twins.items() if change is None]
+        # The first visit is what the later ones are compared with.
+        if not free or len(self.log) < 2 or not isinstance(step, Visit):
+            return step
+        for code in free:
+            if random.random() < 0.5:
+                step, change = self._change(random, step)
+                self.twins[code] = change
+        self.log[-1] = step
+        return step
+
+    def twin_steps(self, step: Step) -> dict[str, Sequence[Step]]:
+        """Return what the machine and each twin do at the step."""
+        number = len(self.log) - 1
+        found: dict[str, Sequence[Step]] = {self.code: (step,)}
+        for code, change in self.twins.items():
+            found[code] = change.applied(number, step) if change else (step,)
+        return found
+
+    def remember(self, step: Step) -> None:
+        """Keep what was read: the bad, and the numbers at each place."""
+        number = len(self.log) - 1
+        for row in getattr(step, "rows", ()):
+            if not row.good:
+                self.bad.append((number, row))
+            if row.value is not None:
+                self.read.setdefault(row.at, []).append(row.value)
+
+    def _visit(self, random: Random, number: int) -> Visit:
+        rows = self.truth.rows(random, full=number % 2 == 0)
+        kind = "ROUTINE"
+        if not self.ill or random.random() < 0.4:
+            kind = "SLIP_TEST"
+            rows += wear.marks(self.sort, random)
+            rows = [replace(row, slot=slot) for slot, row in enumerate(rows)]
+        by = random.randrange(TECHNICIANS)
+        visit = Visit(rows=tuple(rows), kind=kind, by=by)
+        if number and self.ill and random.random() < 0.45:
+            row = _worsened(random, visit.rows, kinds=_BAD)
+            visit = visit.with_row(replace(row, good=False))
+        return visit
+
+    def _work(self, random: Random) -> Work:
+        kind = random.choice(("LUBRICATION", "SHORTENING", "ROPING"))
+        if kind != "ROPING":
+            return Work(kind=kind)
+        self.truth.renew_ropes(random)
+        self.bad = [(at, row) for at, row in self.bad if row.rope is None]
+        self.read = {at: v for at, v in self.read.items() if at[2] is None}
+        given = machines.rope_set(self.sort)
+        parts = {n: given[n] for n in given if n not in ("fitted_on", "ropes_count")}
+        rows = [r for r in self.truth.rows(random) if r.kind == "rope_diameter"]
+        return Work(kind=kind, parts={"rope_set": parts}, rows=tuple(rows))
+
+    def _change(self, random: Random, visit: Visit) -> tuple[Visit, Change]:
+        """Return a change at this visit; the machine's own visit may get a reading."""
+        number = len(self.log) - 1
+        drawn = random.random()
+        if drawn < 0.5:
+            row = _worsened(random, visit.rows, kinds=tuple(worse.TABLE))
+            old = next(r for r in visit.rows if r.slot == row.slot)
+            said = f"{row.kind} {row.where()} {_value(old)} -> {_value(row)}"
+            change = Change(sort=WORSE, said=said, step=number, row=row, rows=(row,))
+            return visit, change
+        healed = self._healed(random, number) if drawn < 0.8 else None
+        if healed is not None:
+            return visit, healed
+        return self._unread(random, visit, number)
+
+    def _unread(
+        self, random: Random, visit: Visit, number: int
+    ) -> tuple[Visit, Change]:
+        """Return the visit with a good reading, and the twin that was not read there."""
+        kinds = [r for r in visit.rows if r.good and r.kind in worse.TABLE]
+        row = random.choice(kinds)
+        rule = worse.TABLE[row.kind]
+        if rule.words:
+            good = replace(row, word=rule.words[0])
+        elif rule.sign:
+            before = [*self.read.get(row.at, ()), row.value or 0.0]
+            best = min(before) if rule.sign > 0 else max(before)
+            good = replace(row, value=best)
+        else:
+            good = replace(row, value=0.0)
+        said = f"{row.kind} {row.where()} {_value(good)} not read"
+        change = Change(
+            sort=LESS_READ, said=said, step=number, row=good, gone=(good.slot,)
+        )
+        return visit.with_row(good), change
+
+    def _healed(self, random: Random, number: int) -> Change | None:
+        """Return words that end nothing, after something bad; None where all is good."""
+        if not self.bad:
+            return None
+        at, row = random.choice(self.bad)
+        way = random.choice(("word", "elsewhere", "correct", "review", "work"))
+        more: Step
+        if way == "word" and row.kind in worse.HEALING:
+            word = random.choice(worse.HEALING[row.kind])
+            more = Visit(rows=(replace(row, slot=OWN, word=word, good=True),), by=1)
+            said = f"{row.kind} {row.where()} {row.word}, later {word}"
+        elif way == "elsewhere" and row.kind in worse.ELSEWHERE:
+            place = dict(row.place) | worse.ELSEWHERE[row.kind]
+            good = self._good(row)
+            good = replace(good, slot=OWN, place=tuple(sorted(place.items())))
+            more = Visit(rows=(good,), by=1)
+            said = f"{row.kind} {row.where()} {_value(row)}, elsewhere {_value(good)}"
+        elif way == "correct":
+            good = replace(self._good(row), slot=OWN, corrects=(at, row.slot))
+            more = Visit(rows=(good,), by=1 - self._by(at))
+            said = f"{row.kind} {row.where()} {_value(row)}, corrected {_value(good)}"
+        elif way == "review":
+            more = Review(step=at, slot=row.slot, accepted=False)
+            said = f"{row.kind} {row.where()} {_value(row)}, set aside"
+        else:
+            more = Work(kind=random.choice(("LUBRICATION", "SHORTENING")))
+            said = f"{row.kind} {row.where()} {_value(row)}, then {more.kind}"
+        return Change(
+            sort=HEALED,
+            said=said,
+            step=number,
+            row=row,
+            more=(more,),
+            stops_only=way == "review",
+        )
+
+    def _by(self, number: int) -> int:
+        return getattr(self.log[number], "by", 0)
+
+    def _good(self, row: Row) -> Row:
+        """Return a reading at a place as it is when nothing is bad."""
+        rule = worse.TABLE[row.kind]
+        if rule.words:
+            return replace(row, word=rule.words[0], good=True)
+        if row.kind.startswith("breaks") or not rule.sign:
+            return replace(row, value=0.0, good=True)
+        before = self.read.get(row.at, [row.value or 0.0])
+        best = min(before) if rule.sign > 0 else max(before)
+        return replace(row, value=best, good=True)
+
+
+def begin(random: Random, code: str, *, ill: bool = True) -> Life:
+    """Return a life that has not begun yet; one twin's register lacks a value."""
+    sort, entry = machines.draw(random)
+    entries = {code: entry | {"code": code}}
+    twins: dict[str, Change | None] = {}
+    for n in range(1, TWINS + 1 if ill else 1):
+        name = f"{code}-{n}"
+        twins[name], own = None, entry
+        if n == 1:
+            part = random.choice(tuple(machines.REGISTER))
+            field_name = random.choice(machines.REGISTER[part])
+            own = machines.without(entry, part, field_name)
+            twins[name] = Change(sort=LESS_REGISTER, said=f"{part}.{field_name} empty")
+        entries[name] = own | {"code": name}
+    truth = wear.Truth(sort=sort)
+    truth.renew_ropes(random)
+    truth.cut_anew(random)
+    return Life(
+        code=code, sort=sort, entries=entries, twins=twins, truth=truth, ill=ill
+    )
+
+
+def _worsened(random: Random, rows: Sequence[Row], *, kinds: Sequence[str]) -> Row:
+    """Return one of the readings, worse."""
+    found = sorted({row.kind for row in rows if row.kind in kinds})
+    kind = random.choice(found)
+    row = random.choice([row for row in rows if row.kind == kind])
+    rule = worse.TABLE[kind]
+    if rule.words:
+        return replace(row, word=rule.of_word(row.word, random))
+    return replace(row, value=rule.of_value(row.value or 0.0, random))
+
+
+def _value(row: Row) -> str:
+    return row.word or f"{row.value:.2f}"
