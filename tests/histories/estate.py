@@ -1,12 +1,13 @@
 """Many lives at once through the service: one upload, one night, one look a step."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 from random import Random
 from typing import Any
 
-from django.db import connection
+from django.db import connection, transaction
 
 from fleet.models import Machine, Membership
 from fleet.platform.database import tenancy
@@ -122,7 +123,10 @@ class Estate:
             most=MOST,
         )
         for told in taken.answer["readings"]:
-            if told["outcome"] not in ("stored", "held"):
+            if told["outcome"] in ("stored", "held"):
+                continue
+            # What may correct what is the service's own rule.
+            if told["problem"]["code"] != "cannot-correct":
                 raise Refused(str(told))
 
     def _work(self, code: str, step: Work, at: datetime) -> None:
@@ -283,5 +287,9 @@ def live(
     return estate
 
 
-def today(estate: Estate) -> date:
-    return estate.day
+@contextmanager
+def undone() -> Iterator[None]:
+    """Keep nothing of what is stored inside the block."""
+    with transaction.atomic():
+        yield
+        transaction.set_rollback(True)

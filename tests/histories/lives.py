@@ -1,6 +1,6 @@
 """A machine's life, step by step, and its twins, each with one thing worse or less."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from random import Random
 
@@ -19,21 +19,24 @@ TWINS = 3
 TECHNICIANS = 2
 # A twin's own readings are numbered from here on.
 OWN = 500
-_BAD = (
-    "rope_diameter",
-    "bottom_clearance",
-    "rope_crown_height",
-    "seat_band_width",
-    "breaks_total",
-    "breaks_worst_strand",
-    "slip_seen",
-    "brake_slide_seen",
-    "check",
-    "rope_mark_offset",
-    "rouge",
-    "rim_thickness",
-    "levelling_error",
-)
+# What goes wrong, and how often: what is worked out hides more than what is seen.
+_BAD = {
+    "rope_diameter": 3,
+    "bottom_clearance": 4,
+    "rope_crown_height": 3,
+    "seat_band_width": 4,
+    "breaks_total": 4,
+    "breaks_worst_strand": 2,
+    "rope_mark_offset": 2,
+    "rouge": 1,
+    "rim_thickness": 2,
+    "levelling_error": 1,
+    "slip_seen": 1,
+    "brake_slide_seen": 1,
+    "check": 1,
+}
+# What a twin reads worse.
+_WORSE = {kind: _BAD.get(kind, 1) for kind in worse.TABLE}
 
 
 @dataclass(slots=True, kw_only=True)
@@ -127,7 +130,7 @@ class Life:
         number = len(self.log) - 1
         drawn = random.random()
         if drawn < 0.5:
-            row = _worsened(random, visit.rows, kinds=tuple(worse.TABLE))
+            row = _worsened(random, visit.rows, kinds=_WORSE)
             old = next(r for r in visit.rows if r.slot == row.slot)
             said = f"{row.kind} {row.where()} {_value(old)} -> {_value(row)}"
             change = Change(sort=WORSE, said=said, step=number, row=row, rows=(row,))
@@ -211,30 +214,31 @@ class Life:
 
 def begin(random: Random, code: str, *, ill: bool = True) -> Life:
     """Return a life that has not begun yet; one twin's register lacks a value."""
-    sort, entry = machines.draw(random)
+    sort, entry = machines.draw(random, ill=ill)
     entries = {code: entry | {"code": code}}
     twins: dict[str, Change | None] = {}
     for n in range(1, TWINS + 1 if ill else 1):
         name = f"{code}-{n}"
         twins[name], own = None, entry
         if n == 1:
-            part = random.choice(tuple(machines.REGISTER))
-            field_name = random.choice(machines.REGISTER[part])
+            part, field_name = random.choice(machines.fields_of(entry))
             own = machines.without(entry, part, field_name)
             twins[name] = Change(sort=LESS_REGISTER, said=f"{part}.{field_name} empty")
         entries[name] = own | {"code": name}
     truth = wear.Truth(sort=sort)
     truth.renew_ropes(random)
     truth.cut_anew(random)
+    if ill:
+        truth.age(random.choice((0.0, 0.0, 5.0, 15.0)))
     return Life(
         code=code, sort=sort, entries=entries, twins=twins, truth=truth, ill=ill
     )
 
 
-def _worsened(random: Random, rows: Sequence[Row], *, kinds: Sequence[str]) -> Row:
-    """Return one of the readings, worse."""
+def _worsened(random: Random, rows: Sequence[Row], *, kinds: Mapping[str, int]) -> Row:
+    """Return one of the readings, worse; some kinds more often."""
     found = sorted({row.kind for row in rows if row.kind in kinds})
-    kind = random.choice(found)
+    kind = random.choice([kind for kind in found for _ in range(kinds[kind])])
     row = random.choice([row for row in rows if row.kind == kind])
     rule = worse.TABLE[kind]
     if rule.words:

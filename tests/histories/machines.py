@@ -95,8 +95,11 @@ class Sort:
         return self.ropes * (2 if self.double else 1)
 
 
-def draw(random: Random) -> tuple[Sort, Entry]:
-    """Return a machine's sort and its entry in a portfolio, complete."""
+def draw(random: Random, *, ill: bool) -> tuple[Sort, Entry]:
+    """Return a machine's sort and its entry in a portfolio, complete.
+
+    One that is ill may be near the edge of what its ropes can hold.
+    """
     criteria_set = random.choice(SETS)
     inch = criteria_set.startswith("ASME") and random.random() < 0.5
     double = random.random() < 0.2
@@ -108,7 +111,12 @@ def draw(random: Random) -> tuple[Sort, Entry]:
         double=double,
         diameter_mm=random.choice(INCH_MM if inch else METRIC_MM),
     )
-    return sort, entry(sort, random)
+    made = entry(sort, random)
+    if ill:
+        made["car_mass_kg"] = round(made["car_mass_kg"] * random.uniform(0.45, 1.0))
+        made["stalled_drive"] = random.choice(("SAFETY_DEVICE", "ROPE_MUST_SLIP"))
+        made["travel_m"] = random.choice((15.0, 40.0, 90.0))
+    return sort, made
 
 
 def entry(sort: Sort, random: Random) -> Entry:
@@ -197,6 +205,22 @@ def rope_set(sort: Sort) -> Entry:
             for n in range(1, sort.ropes + 1)
         ],
     }
+
+
+def fields_of(machine: Entry) -> list[tuple[str, str]]:
+    """Return the register's values that a machine has and can be without."""
+    [sheave] = machine["sheaves"]
+    rows = {
+        "machine": machine,
+        "geometry": sheave["geometries"][0],
+        "rope_set": sheave["rope_sets"][0],
+    }
+    return [
+        (part, name)
+        for part, names in REGISTER.items()
+        for name in names
+        if rows[part].get(name) not in (None, EMPTY.get(name))
+    ]
 
 
 def without(machine: Entry, part: str, name: str) -> Entry:

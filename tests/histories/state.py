@@ -81,7 +81,11 @@ def _stops(scope: Scope, ids: list[int]) -> Iterable[tuple[int, Place]]:
         rows = models.Stop.objects.within(scope).filter(
             machine__in=ids, released_at=None
         )
-        return [(row.machine_id, (row.cause, row.place)) for row in rows]
+        return [
+            (row.machine_id, (row.cause, place))
+            for row in rows
+            for place in places(row.place)
+        ]
     standing = queries.current_findings(scope=scope)
     return [
         (row.machine_id, (row.topic, place))

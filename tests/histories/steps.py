@@ -44,6 +44,7 @@ class Row:
                 found[subject] = getattr(self, subject)
         if self.corrects is not None:
             found["corrects"] = f"{prefix}-{self.corrects[0]}-{self.corrects[1]}"
+            found["note"] = "read wrongly the first time"
         return found
 
     def where(self) -> str:

@@ -1,0 +1,87 @@
+"""Knowing less, or something worse, never makes a machine look better."""
+
+import os
+from datetime import timedelta
+
+import pytest
+from django.db import transaction
+from hypothesis import HealthCheck, note, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
+
+from tests.histories import estate, known, lives
+
+pytestmark = pytest.mark.django_db
+
+# More of them: python -m tests.benchmarks.verdicts.
+LIVES = int(os.environ.get("ROPESEAT_LIVES", "12"))
+STEPS = 5
+# Hypothesis draws, so that a failing history is made as short as it gets.
+DRAWN = st.randoms(use_true_random=False)
+
+
+class History(RuleBasedStateMachine):
+    """One machine and its twins through the service, step after step."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.known: set[str] = set()
+        self.undone = transaction.atomic()
+        self.undone.__enter__()
+
+    @initialize(random=DRAWN)
+    def begins(self, random):
+        life = lives.begin(random, "h")
+        note(f"{life.sort}")
+        self.estate = estate.Estate(code="history", some=[life])
+        self.holds(self.estate.advance(random))
+
+    @rule(random=DRAWN)
+    def lives_on(self, random):
+        self.holds(self.estate.advance(random))
+
+    def holds(self, violations):
+        new = [each for each in violations if known.name_of(each) is None]
+        assert not new, "\n".join(map(str, new))
+        NAMES.update(name for each in violations if (name := known.name_of(each)))
+
+    def teardown(self):
+        transaction.set_rollback(True)
+        self.undone.__exit__(None, None, None)
+
+
+# Names of the known violations that were met.
+NAMES: set[str] = set()
+
+
+def test_no_history_makes_a_machine_look_better():
+    NAMES.clear()
+
+    History.TestCase.settings = settings(
+        max_examples=LIVES,
+        stateful_step_count=STEPS,
+        deadline=timedelta(minutes=5),
+        database=None,
+        suppress_health_check=list(HealthCheck),
+        print_blob=True,
+    )
+    History.TestCase().runTest()
+
+    if NAMES:
+        pytest.xfail("; ".join(sorted(NAMES)))
+
+
+def test_lives_are_lived_again_from_their_seed():
+    told = []
+    for _ in range(2):
+        found = []
+        with estate.undone():
+            lived = estate.live(seed=5, count=3, steps=3, told=found.append)
+            told.append(
+                (
+                    [str(each) for each in found],
+                    {c: (s.state, s.verdicts) for c, s in lived.standing.items()},
+                )
+            )
+
+    assert told[0] == told[1]
