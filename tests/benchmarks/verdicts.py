@@ -21,11 +21,9 @@ HEALTHY = 240
 SHOWN = 200
 
 
-def measure(
-    *, histories: int, steps: int, seed: int, healthy: int, mutants: bool
-) -> dict[str, Any]:
+def measure(*, histories: int, steps: int, seed: int, healthy: int) -> dict[str, Any]:
     """Return what was violated, what is decided of healthy machines, what is caught."""
-    from tests.histories import lives, mutants as put_back
+    from tests.histories import lives
 
     found, made, lived = [], 0, 0
     lives_wanted = -(-histories // lives.TWINS)
@@ -44,13 +42,6 @@ def measure(
         "violated": [str(each) for each in found[:SHOWN]],
     }
     figures |= _healthy(seed, healthy)
-    if mutants:
-        caught = put_back.caught()
-        figures |= {
-            "mutants": len(caught),
-            "mutants_caught": sum(caught.values()),
-            "not_caught": [name for name, was in caught.items() if not was],
-        }
     return figures
 
 
@@ -78,9 +69,6 @@ def main() -> None:
     parser.add_argument("--steps", type=int, default=STEPS)
     parser.add_argument("--healthy", type=int, default=HEALTHY)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument(
-        "--no-mutants", action="store_true", help="leave the faults put back out"
-    )
     given = parser.parse_args()
 
     running.in_database(
@@ -89,7 +77,6 @@ def main() -> None:
             steps=given.steps,
             seed=given.seed,
             healthy=given.healthy,
-            mutants=not given.no_mutants,
         ),
         tell=lambda figures: running.tell(figures, as_json=given.json, width=24),
     )

@@ -1,7 +1,7 @@
 """Many lives at once through the service: one upload, one night, one look a step."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from random import Random
@@ -44,9 +44,9 @@ class Estate:
         tenancy.confine(contractor_id=contractor.pk)
         found = {
             m.person.username: m
-            for m in Membership.objects.filter(
-                contractor=contractor
-            ).select_related("person")
+            for m in Membership.objects.filter(contractor=contractor).select_related(
+                "person"
+            )
         }
         self.scopes = {
             name: _scope(contractor.pk, found[f"{code}-{name}"]) for name in _PEOPLE
@@ -151,7 +151,7 @@ class Estate:
         reading = rows.filter(reference=f"{code}-{step.step}-{step.slot}").first()
         if reading is None:
             return
-        try:
+        with suppress(reviews.NothingToConfirm):
             reviews.review(
                 scope=self.scope,
                 reading_id=reading.pk,
@@ -159,8 +159,6 @@ class Estate:
                 why="looked at",
                 now=at,
             )
-        except reviews.NothingToConfirm:
-            pass
 
     def _compared(
         self, before: Mapping[str, Standing], planned: Mapping[str, Sequence[Step]]

@@ -143,7 +143,7 @@ class Life:
     def _unread(
         self, random: Random, visit: Visit, number: int
     ) -> tuple[Visit, Change]:
-        """Return the visit with a good reading, and the twin that was not read there."""
+        """Return the visit with a good reading, and the twin that has not got it."""
         kinds = [r for r in visit.rows if r.good and r.kind in worse.TABLE]
         row = random.choice(kinds)
         rule = worse.TABLE[row.kind]
@@ -162,7 +162,7 @@ class Life:
         return visit.with_row(good), change
 
     def _healed(self, random: Random, number: int) -> Change | None:
-        """Return words that end nothing, after something bad; None where all is good."""
+        """Return words that end nothing, after what was bad; None where all is good."""
         if not self.bad:
             return None
         at, row = random.choice(self.bad)

@@ -120,12 +120,13 @@ def _take(standing: Standing, finding: Finding) -> None:
 
 
 def verdict(finding: Finding) -> str:
-    """Return the answer of a finding; a later version says it itself."""
-    told = getattr(finding, "answer", "") or finding.detail.get("answer", "")
-    if told in _RANK:
-        return str(told)
+    """Return the answer of a finding, from its grade where it does not say one."""
     if finding.grade == Grade.ACT_NOW or finding.stops_service:
+        # Whatever is not known: an interval never weakens what is beyond as entered.
         return BEYOND
+    told = str(getattr(finding, "answer", "")).lower()
+    if told in _RANK:
+        return told
     if finding.grade == Grade.NOT_ASSESSED:
         return OPEN
     if finding.grade == Grade.PLAN_WORK:
@@ -139,4 +140,4 @@ def _is_asked(finding: Finding) -> bool:
 
 def _names_unknown(finding: Finding) -> bool:
     """Tell whether an open answer says what it depends on."""
-    return bool(finding.reason or finding.detail.get("unknown"))
+    return bool(finding.reason or getattr(finding, "unknowns", ()))

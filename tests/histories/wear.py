@@ -70,7 +70,11 @@ class Truth:
 
     def rows(self, random: Random, *, full: bool = True) -> list[Row]:
         """Return the readings of a healthy visit; every check is made in a full one."""
-        found = [*self._seen(random), *self._of_ropes(random), *self._of_grooves(random)]
+        found = [
+            *self._seen(random),
+            *self._of_ropes(random),
+            *self._of_grooves(random),
+        ]
         if full:
             found += [*self._tensions(random), *self._rim(random)]
         return [_numbered(row, slot) for slot, row in enumerate(found)]
