@@ -63,10 +63,11 @@ def as_bedded(*, groove: Groove, rope_diameter_mm: float) -> Groove:
 
     For the friction of the stalled cases, where more friction is worse. Loading,
     braking, pressure, bends and the 106° rule keep the angle of the drawing. A wider
-    angle than 150°, or one that leaves no arc below the mouth, is held there, and a
-    tapered slot counts as parallel.
+    angle than 150°, or one that leaves no arc below the mouth, is held there, a slot
+    as wide as the rope too, so that the other cases are still judged; a tapered slot
+    counts as parallel.
 
-    Raises OutsideValidity for a rope that falls into the slot.
+    Raises OutsideValidity for a diameter that is not positive.
 
     Source: derived; a seat of 0.53 d (Feyrer 2015) of 100° becomes 109°.
 
@@ -79,14 +80,17 @@ def as_bedded(*, groove: Groove, rope_diameter_mm: float) -> Groove:
     require_positive(rope_diameter_mm=rope_diameter_mm)
     if not isinstance(groove, UndercutGroove):
         return groove
-    angle = bedded_undercut_rad(
-        seat_radius_mm=groove.seat_radius_mm,
-        undercut_angle_rad=groove.undercut_angle_rad,
-        rope_diameter_mm=rope_diameter_mm,
-    )
+    half_slot = groove.seat_radius_mm * sin(groove.undercut_angle_rad / 2.0)
+    angle = GREATEST_BEDDED_RAD
+    if 2.0 * half_slot < rope_diameter_mm:
+        bedded = bedded_undercut_rad(
+            seat_radius_mm=groove.seat_radius_mm,
+            undercut_angle_rad=groove.undercut_angle_rad,
+            rope_diameter_mm=rope_diameter_mm,
+        )
+        angle = min(bedded, GREATEST_BEDDED_RAD)
     if angle <= groove.undercut_angle_rad:
         return groove
-    angle = min(angle, GREATEST_BEDDED_RAD)
     return replace(
         groove,
         seat_radius_mm=rope_diameter_mm / 2.0,

@@ -79,4 +79,20 @@ def test_drawing_past_106_degrees_is_still_refused():
 
 def test_rope_narrower_than_the_slot_is_refused():
     with pytest.raises(OutsideValidity, match="wider than the slot"):
-        as_bedded(groove=undercut(106), rope_diameter_mm=11.0)
+        bedded_undercut_rad(
+            seat_radius_mm=6.9,
+            undercut_angle_rad=radians(106),
+            rope_diameter_mm=11.0,
+        )
+
+
+def test_slot_as_wide_as_the_rope_hides_no_other_case():
+    bedded = as_bedded(groove=undercut(106), rope_diameter_mm=11.0)
+
+    held = [
+        worn_factor_ratio(groove=groove, rope_diameter_mm=11.0, seat_depth_mm=0.0)
+        for groove in (undercut(106), bedded)
+    ]
+
+    assert degrees(bedded.undercut_angle_rad) == pytest.approx(150.0)
+    assert held[1] > held[0]
