@@ -16,6 +16,7 @@ JUDGING: tuple[str, ...] = (
     "night and preview judge by one way",
     "undercut by the drawing, hardness spread of cuts, renewed seats",
     "what is required where no pulleys are registered",
+    "a slot as wide as the rope hides no other load case",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
