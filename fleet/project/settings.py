@@ -195,6 +195,8 @@ NIGHTLY_JOBS = ["inspections.tasks.nightly"]
 REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 # What goes out beside the register, named by the apps above.
 EXPORTS = ["inspections.exchange.outgoing.OUTGOING", "reports.exports.OUTGOING"]
+# The text that stands beside every file with verdicts; "cautions" names its address.
+CAUTIONS = "inspections.cautions.as_text"
 # Called when someone is let go, named by the apps above: (membership, at).
 ENDED_WITH_A_PERSON = [
     "inspections.planning.feeds.end_for",
@@ -263,6 +265,7 @@ SPECTACULAR_SETTINGS = {
     },
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",
+        "inspections.api.cautioned.describe_cautions",
         "fleet.platform.api.openapi.add_problems",
     ],
 }

@@ -19,8 +19,8 @@ from fleet.platform.api.permissions import scope_of
 from fleet.register.api.viewsets import Confined, Sorted
 from fleet.register.exchange.neutral import neutralise
 from fleet.register.exchange.table import write_chunks
-from inspections import cautions
 from inspections.api import stops
+from inspections.api.cautioned import Cautioned
 from inspections.models import DueWork, Stop
 from inspections.planning import kinds, portfolio
 
@@ -43,7 +43,6 @@ class DueWorkOut(serializers.ModelSerializer[DueWork]):
     machine_code = serializers.CharField(source="machine.code", read_only=True)
     machine_name = serializers.CharField(source="machine.name", read_only=True)
     building_name = serializers.CharField(source="building.name", read_only=True)
-    cautions = serializers.SerializerMethodField()
 
     class Meta:
         model = DueWork
@@ -57,9 +56,6 @@ class DueWorkOut(serializers.ModelSerializer[DueWork]):
         """The machine's grade; with an open stop it is STOPPED."""
         is_stopped = row.out_of_service_since is not None  # type: ignore[attr-defined]
         return stops.STOPPED if is_stopped else row.grade
-
-    def get_cautions(self, row: DueWork) -> list[str]:
-        return list(cautions.SHORT)
 
     def to_representation(self, row: DueWork) -> dict[str, Any]:
         scope = scope_of(self.context["request"])
@@ -145,7 +141,11 @@ class ByFirstDay(pagination.ById):
 
 
 class DueWorkViewSet(
-    Sorted, Confined, mixins.ListModelMixin, viewsets.GenericViewSet[DueWork]
+    Cautioned,
+    Sorted,
+    Confined,
+    mixins.ListModelMixin,
+    viewsets.GenericViewSet[DueWork],
 ):
     """Proposed and planned work: that of stopped machines first, then by day."""
 

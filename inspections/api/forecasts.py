@@ -13,11 +13,12 @@ from fleet.platform.api.permissions import scope_of
 from fleet.register.api.viewsets import Confined, ConfinedReadViewSet
 from inspections import cautions, condition, forecasts, queries
 from inspections.api import serializers
+from inspections.api.cautioned import Cautioned
 from inspections.api.pages import ByPlanningDate
 from inspections.models import Forecast, ForecastRun, ForecastScore
 
 
-class ForecastViewSet(ConfinedReadViewSet):
+class ForecastViewSet(Cautioned, ConfinedReadViewSet):
     """The forecasts that stand, of every place."""
 
     queryset = Forecast.objects.all()
@@ -52,7 +53,10 @@ class ForecastViewSet(ConfinedReadViewSet):
 
 
 class FirstLimitViewSet(
-    Confined, mixins.ListModelMixin, viewsets.GenericViewSet[Forecast]
+    Cautioned,
+    Confined,
+    mixins.ListModelMixin,
+    viewsets.GenericViewSet[Forecast],
 ):
     """The portfolio: each machine's first limit, the earliest planning date first."""
 

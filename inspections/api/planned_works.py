@@ -13,7 +13,7 @@ from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
 from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.permissions import scope_of
 from fleet.register.api.viewsets import ConfinedReadViewSet, Sorted, etag, names_tag
-from inspections import cautions
+from inspections.api.cautioned import Cautioned
 from inspections.decisions.records import OptionKind
 from inspections.models import PlannedStep, PlannedWork, PlanState
 from inspections.planning import changing, choosing, kinds
@@ -63,7 +63,6 @@ class PlannedWorkOut(serializers.ModelSerializer[PlannedWork]):
     machine_code = serializers.CharField(source="machine.code", read_only=True)
     reported_as = serializers.SerializerMethodField()
     planned = serializers.SerializerMethodField()
-    cautions = serializers.SerializerMethodField()
 
     class Meta:
         model = PlannedWork
@@ -81,9 +80,6 @@ class PlannedWorkOut(serializers.ModelSerializer[PlannedWork]):
         """The option as it stood when it was chosen."""
         return dict(row.planned)
 
-    def get_cautions(self, row: PlannedWork) -> list[str]:
-        return list(cautions.SHORT)
-
     def to_representation(self, row: PlannedWork) -> dict[str, Any]:
         scope = scope_of(self.context["request"])
         return row.visibility.shown(super().to_representation(row), scope=scope)
@@ -95,7 +91,9 @@ class PlannedWorkDetailOut(PlannedWorkOut):
     steps = PlannedStepOut(many=True, read_only=True)
 
 
-class PlannedWorkViewSet(Sorted, mixins.CreateModelMixin, ConfinedReadViewSet):
+class PlannedWorkViewSet(
+    Cautioned, Sorted, mixins.CreateModelMixin, ConfinedReadViewSet
+):
     """List and read planned work; the office chooses and changes it."""
 
     queryset = PlannedWork.objects.all()

@@ -15,6 +15,7 @@ from fleet.platform.api.permissions import MayReport, scope_of
 from fleet.platform.queue import tasks
 from fleet.register.api.viewsets import Confined
 from inspections import queries, reviews
+from inspections.api.cautioned import Cautioned
 from inspections.api.serializers import ReadingSerializer
 from inspections.intake.accept import ASSESS
 from inspections.models import Reading, ReadingReview
@@ -58,7 +59,10 @@ class ReadingReviewView(Confined, APIView):
 
 
 class ToConfirmViewSet(
-    Confined, mixins.ListModelMixin, viewsets.GenericViewSet[Reading]
+    Cautioned,
+    Confined,
+    mixins.ListModelMixin,
+    viewsets.GenericViewSet[Reading],
 ):
     """Readings held or unconfirmed of which nobody has yet said anything."""
 

@@ -13,6 +13,7 @@ from fleet.platform.api import strict_fields
 from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.permissions import OfficeOnly, scope_of
 from fleet.register.api.viewsets import ConfinedReadViewSet, Sorted, etag
+from inspections.api.cautioned import Cautioned
 from inspections.api.stops import StopBriefOut
 from inspections.models import BulkRelease, WithdrawnKind
 from inspections.releases import bulk
@@ -63,7 +64,7 @@ class BulkReleaseDetailOut(BulkReleaseOut):
         return scope_of(self.context["request"])
 
 
-class BulkReleaseViewSet(Sorted, ConfinedReadViewSet):
+class BulkReleaseViewSet(Cautioned, Sorted, ConfinedReadViewSet):
     """Propose what ends in bulk, and confirm it as a second person."""
 
     permission_classes = [OfficeOnly]

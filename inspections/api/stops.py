@@ -20,7 +20,7 @@ from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.permissions import MayReport, scope_of
 from fleet.platform.queue import tasks
 from fleet.register.api.viewsets import ConfinedReadViewSet, Sorted, etag, names_tag
-from inspections import cautions
+from inspections.api.cautioned import Cautioned
 from inspections.intake.accept import ASSESS
 from inspections.models import Stop, StopEvent
 from inspections.releases import accepting, acknowledging, ending, refuting
@@ -74,14 +74,10 @@ class StopOut(StopBriefOut):
     """A stop: its cause and place, what it rests on, and how it was released."""
 
     machine_code = serializers.CharField(source="machine.code", read_only=True)
-    cautions = serializers.SerializerMethodField()
 
     class Meta:
         model = Stop
         exclude = ("contractor", "place_key")
-
-    def get_cautions(self, row: Stop) -> list[str]:
-        return list(cautions.SHORT)
 
 
 class WordsIn(StrictSerializer):
@@ -127,7 +123,7 @@ class StopDetailOut(StopOut):
     events = StopEventOut(many=True, read_only=True)
 
 
-class StopViewSet(Sorted, ConfinedReadViewSet):
+class StopViewSet(Cautioned, Sorted, ConfinedReadViewSet):
     """List and read stops, open and released; no stop is ever removed."""
 
     queryset = Stop.objects.all()

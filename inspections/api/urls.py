@@ -3,6 +3,7 @@ from rest_framework.routers import SimpleRouter
 
 from inspections.api import (
     calendars,
+    cautioned,
     due_works,
     exchange,
     forecasts,
@@ -64,6 +65,7 @@ urlpatterns = [
             ("thresholds", Subject.THRESHOLDS),
         )
     ),
+    path("cautions", cautioned.CautionsView.as_view(), name="cautions"),
     path("uploads", uploads.UploadView.as_view(), name="uploads"),
     path(
         "machines/<int:pk>/condition", views.ConditionView.as_view(), name="condition"

@@ -13,6 +13,7 @@ from fleet.platform.api.permissions import scope_of
 from fleet.register.api.viewsets import Confined, ConfinedReadViewSet, RegisterViewSet
 from inspections import cautions, condition, queries
 from inspections.api import serializers, stops
+from inspections.api.cautioned import Cautioned
 from inspections.models import (
     Assessment,
     Finding,
@@ -40,7 +41,9 @@ class VisitViewSet(ConfinedReadViewSet):
     }
 
 
-class ReadingViewSet(ConfinedReadViewSet):
+class ReadingViewSet(Cautioned, ConfinedReadViewSet):
+    """Readings as they were sent, held and unused ones too."""
+
     queryset = Reading.objects.all()
     serializer_class = serializers.ReadingSerializer
     filterset_fields = {
@@ -54,7 +57,7 @@ class ReadingViewSet(ConfinedReadViewSet):
     }
 
 
-class UrgentMailViewSet(ConfinedReadViewSet):
+class UrgentMailViewSet(Cautioned, ConfinedReadViewSet):
     """Mails about what acts at once: sent, waiting, or not delivered."""
 
     queryset = UrgentMail.objects.all()
@@ -66,13 +69,15 @@ class UrgentMailViewSet(ConfinedReadViewSet):
     }
 
 
-class AssessmentViewSet(ConfinedReadViewSet):
+class AssessmentViewSet(Cautioned, ConfinedReadViewSet):
+    """Each look at a machine, and the grade it gave."""
+
     queryset = Assessment.objects.all()
     serializer_class = serializers.AssessmentSerializer
     filterset_fields = {"machine": ["exact"], "grade": ["exact"]}
 
 
-class FindingViewSet(ConfinedReadViewSet):
+class FindingViewSet(Cautioned, ConfinedReadViewSet):
     """The findings that stand: those of each machine's latest assessment."""
 
     queryset = Finding.objects.all()

@@ -34,4 +34,5 @@ DECIDING: tuple[str, ...] = (
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
     "words for a forecast whose numbers cannot be",
+    "say that a check not made says nothing, and hang the car independently",
 )

@@ -17,8 +17,8 @@ _CAUTIONS = (
         version="1",
         text=gettext_noop(
             "This report says what was read and what was worked out from it. It is "
-            "no inspection and no permission to run; readings are those of the days "
-            "they were taken."
+            "not an inspection and does not authorise operation; readings are those of "
+            "the days they were taken."
         ),
         reason=_ALWAYS,
         on_first_page=True,
@@ -27,8 +27,8 @@ _CAUTIONS = (
         code="not-made-is-not-passed",
         version="1",
         text=gettext_noop(
-            "A check that was not made is not a check that was passed; each is "
-            "listed with its reason."
+            "A check that was not made says nothing of the machine; each is listed "
+            "with its reason."
         ),
         reason=_ALWAYS,
         on_first_page=True,
@@ -40,7 +40,7 @@ _CAUTIONS = (
             "Work on ropes, sheave and brake only by competent persons under the "
             "site's own rules and the maker's instructions: isolate, lock out and "
             "prove dead before touching; land and secure the counterweight and "
-            "suspend the car before ropes are lifted or grooves cut."
+            "suspend the car independently before ropes are lifted or grooves cut."
         ),
         reason=_DANGER,
     ),

@@ -150,7 +150,7 @@ def _not_made(
         for code, topics in by_machine.items()
     ]
     first = _(
-        "%(open)s of %(all)s; a check that was not made is not a check that was passed."
+        "%(open)s of %(all)s; a check that was not made says nothing of the machine."
     ) % {"open": len(open_checks), "all": checks}
     return (first, *_shortened(lines))
 

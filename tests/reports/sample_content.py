@@ -54,7 +54,7 @@ def masthead() -> content.Masthead:
             content.Caution(
                 code="C2",
                 version="v1",
-                text="A check that was not made is not a check that was passed; each "
+                text="A check that was not made says nothing of the machine; each "
                 "is listed with its reason.",
                 reason="Four checks were not made.",
                 on_first_page=True,

@@ -32,6 +32,7 @@ class Command(BaseCommand):
             outgoing=list(everything.outgoing().values()),
             at=timezone.now(),
             form="jsonl" if options["json_lines"] else "csv",
+            notes=everything.notes(),
         )
         contractor_files.write_new(options["out"], pieces)
         self.stdout.write(f"Written to {options['out']}.")

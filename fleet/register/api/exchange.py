@@ -5,6 +5,7 @@ from typing import Any
 
 from django.conf import settings
 from django.http import HttpResponse, StreamingHttpResponse
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import parse_header_parameters
 from drf_spectacular.types import OpenApiTypes
@@ -144,18 +145,23 @@ class ExportView(Confined, APIView):
         answer = StreamingHttpResponse(pieces)
         # Seen by the middleware that makes it whole (`fleet/platform/api/whole.py`).
         answer.goes_out_whole = True  # type: ignore[attr-defined]
+        # A row has no room for them.
+        answer["Link"] = f'<{reverse("cautions")}>; rel="describedby"'
         return _file(answer, self.resource, _TYPE_OF[suffix])
 
     def pieces(self, *, scope: Any) -> Iterator[bytes]:
         """Return the file piece by piece."""
         name, _, suffix = self.resource.rpartition(".")
         if suffix == "zip":
-            whole = everything.register if name == "register" else everything.outgoing
+            is_register = name == "register"
+            whole = everything.register if is_register else everything.outgoing
             return exporting.archive_pieces(
                 scope=scope,
                 outgoing=list(whole().values()),
                 at=timezone.now(),
                 form="jsonl" if name.endswith(".jsonl") else "csv",
+                # The register holds no verdict, and comes in again as it went out.
+                notes=None if is_register else everything.notes(),
             )
         outgoing = everything.outgoing()[name]
         if not outgoing.admits(scope):

@@ -23,6 +23,11 @@ def outgoing() -> dict[str, Outgoing]:
     return {each.name: each for each in found}
 
 
+def notes() -> dict[str, bytes]:
+    """Return what stands beside the rows in an archive of everything, by file name."""
+    return {"CAUTIONS.txt": import_string(settings.CAUTIONS)().encode()}
+
+
 def register() -> dict[str, Outgoing]:
     """Return the register's part of it."""
     names = {resource.name for resource in REGISTER}

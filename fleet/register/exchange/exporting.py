@@ -6,7 +6,7 @@ ended by then, and confines it to the contractor.
 
 import json
 import zipfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -101,23 +101,36 @@ def json_line_pieces(*, scope: Scope, outgoing: Outgoing) -> Iterator[bytes]:
 
 
 def archive_pieces(
-    *, scope: Scope, outgoing: Sequence[Outgoing], at: datetime, form: str = "csv"
+    *,
+    scope: Scope,
+    outgoing: Sequence[Outgoing],
+    at: datetime,
+    form: str = "csv",
+    notes: Mapping[str, bytes] | None = None,
 ) -> Iterator[bytes]:
     """Stream a ZIP file with one file for each, all of the same instant.
 
-    What the scope may not see is left out. The form is csv or jsonl.
+    What the scope may not see is left out. The form is csv or jsonl. Notes are files
+    of text that come first.
     """
     sink, write = _Sink(), _FORMS[form]
     with _reading(scope), zipfile.ZipFile(sink, "w") as archive:
+        for name, text in (notes or {}).items():
+            archive.writestr(_entry(name, at), text)
         for one in (each for each in outgoing if each.admits(scope)):
-            entry = zipfile.ZipInfo(f"{one.name}.{form}", date_time=at.timetuple()[:6])
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            entry.external_attr = 0o644 << 16
+            entry = _entry(f"{one.name}.{form}", at)
             with archive.open(entry, "w", force_zip64=True) as packed:
                 for piece in write(scope, one):
                     packed.write(piece)
                     yield sink.drained()
     yield sink.drained()
+
+
+def _entry(name: str, at: datetime) -> zipfile.ZipInfo:
+    found = zipfile.ZipInfo(name, date_time=at.timetuple()[:6])
+    found.compress_type = zipfile.ZIP_DEFLATED
+    found.external_attr = 0o644 << 16
+    return found
 
 
 @contextmanager

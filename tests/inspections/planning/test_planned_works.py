@@ -52,7 +52,7 @@ def test_the_options_of_a_machine_carry_reasons_sources_and_cautions(north, mach
     body = answer.json()
     assert answer.status_code == 200, answer.content
     assert len(body["options"]) == 10
-    assert body["cautions"][0].startswith("A calculation from readings of one day")
+    assert body["cautions"][0].startswith("A calculation from readings as taken")
     first = body["options"][0]
     assert all(reason["source"] for reason in first["reasons"])
     assert "cost" in first
