@@ -21,9 +21,11 @@ HEALTHY = 240
 SHOWN = 200
 
 
-def measure(*, histories: int, steps: int, seed: int, healthy: int) -> dict[str, Any]:
+def measure(
+    *, histories: int, steps: int, seed: int, healthy: int, faults: bool
+) -> dict[str, Any]:
     """Return what was violated, what is decided of healthy machines, what is caught."""
-    from tests.histories import lives
+    from tests.histories import known, lives
 
     found, made, lived = [], 0, 0
     lives_wanted = -(-histories // lives.TWINS)
@@ -38,10 +40,13 @@ def measure(*, histories: int, steps: int, seed: int, healthy: int) -> dict[str,
         "histories": lived,
         "steps": made,
         "violations": len(found),
+        "known": dict(Counter(filter(None, map(known.name_of, found)))),
         "by_promise": dict(Counter(each.promise for each in found)),
         "violated": [str(each) for each in found[:SHOWN]],
     }
     figures |= _healthy(seed, healthy)
+    if faults:
+        figures |= _caught()
     return figures
 
 
@@ -53,6 +58,18 @@ def _lived(seed: int, *, count: int, steps: int) -> tuple[list[Any], int]:
     with estate.undone():
         lived = estate.live(seed=seed, count=count, steps=steps, told=found.append)
     return found, lived.steps
+
+
+def _caught() -> dict[str, Any]:
+    """Return how many of the faults that are put back the histories tell."""
+    from tests.histories import mutants
+
+    caught = mutants.caught()
+    return {
+        "mutants": len(caught),
+        "mutants_caught": sum(caught.values()),
+        "not_caught": [name for name, was in caught.items() if not was],
+    }
 
 
 def _healthy(seed: int, count: int) -> dict[str, Any]:
@@ -69,6 +86,9 @@ def main() -> None:
     parser.add_argument("--steps", type=int, default=STEPS)
     parser.add_argument("--healthy", type=int, default=HEALTHY)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument(
+        "--no-mutants", action="store_true", help="put no known faults back"
+    )
     given = parser.parse_args()
 
     running.in_database(
@@ -77,6 +97,7 @@ def main() -> None:
             steps=given.steps,
             seed=given.seed,
             healthy=given.healthy,
+            faults=not given.no_mutants,
         ),
         tell=lambda figures: running.tell(figures, as_json=given.json, width=24),
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from tests.histories.steps import Row, Step, Visit
 
 WORSE, LESS_REGISTER, LESS_READ, HEALED = "worse", "register", "unread", "words"
+WORSE_REGISTER = "worse register"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

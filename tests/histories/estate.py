@@ -19,6 +19,7 @@ from inspections.completion.report import WorkReport
 from inspections.intake.accept import accept
 from inspections.models import Reading
 from tests.histories import lives, machines, promises, state
+from tests.histories.lean import ANY, Lean
 from tests.histories.lives import Life
 from tests.histories.promises import Violation
 from tests.histories.state import Standing
@@ -189,6 +190,8 @@ class Estate:
                         ),
                     )
             yield from self._told(life, promises.of_saying(own))
+            if isinstance(life.log[-1], Visit):
+                yield from self._told(life, promises.of_silence(own, life.log[-1].rows))
 
     def _told(self, life: Life, found: Iterator[Violation]) -> Iterator[Violation]:
         for each in found:
@@ -274,10 +277,13 @@ def live(
     steps: int,
     told: Callable[[Violation], None],
     ill: bool = True,
+    lean: Lean = ANY,
 ) -> Estate:
     """Let some lives be lived from a seed; tell each violation; return the estate."""
     random = Random(seed)
-    some = [lives.begin(random, f"h{seed}-{n}", ill=ill) for n in range(count)]
+    some = [
+        lives.begin(random, f"h{seed}-{n}", ill=ill, lean=lean) for n in range(count)
+    ]
     estate = Estate(code=f"lives-{seed}", some=some, seed=seed)
     for _ in range(steps):
         for violation in estate.advance(random):

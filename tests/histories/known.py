@@ -38,6 +38,22 @@ KNOWN: tuple[Known, ...] = (
         change="bottom_clearance_new_mm",
         where="traction",
     ),
+    Known(
+        name="a missing mouth angle is taken for none",
+        promise="P2 less register",
+        change="groove_angle_deg",
+        where="traction",
+    ),
+    Known(
+        name="a rope of unknown strands is held against no limit by strands",
+        promise="P2 less register",
+        change="strand_class",
+        where="broken wires",
+    ),
+    Known(
+        name="what has no limit in its set is not told of",
+        promise="P4 silent",
+    ),
 )
 
 

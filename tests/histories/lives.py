@@ -10,8 +10,10 @@ from tests.histories.changes import (
     LESS_READ,
     LESS_REGISTER,
     WORSE,
+    WORSE_REGISTER,
     Change,
 )
+from tests.histories.lean import ANY, Lean
 from tests.histories.machines import Entry, Sort
 from tests.histories.steps import Review, Row, Step, Visit, Work
 
@@ -49,6 +51,7 @@ class Life:
     twins: dict[str, Change | None]
     truth: wear.Truth
     ill: bool = True
+    lean: Lean = ANY
     # Bad readings of the machine since its parts were fitted, with their steps.
     bad: list[tuple[int, Row]] = field(default_factory=list)
     read: dict[tuple[object, ...], list[float]] = field(default_factory=dict)
@@ -109,7 +112,7 @@ class Life:
         by = random.randrange(TECHNICIANS)
         visit = Visit(rows=tuple(rows), kind=kind, by=by)
         if number and self.ill and random.random() < 0.45:
-            row = _worsened(random, visit.rows, kinds=_BAD)
+            row = _worsened(random, visit.rows, kinds=self._leant(visit.rows, _BAD))
             visit = visit.with_row(replace(row, good=False))
         return visit
 
@@ -128,24 +131,33 @@ class Life:
     def _change(self, random: Random, visit: Visit) -> tuple[Visit, Change]:
         """Return a change at this visit; the machine's own visit may get a reading."""
         number = len(self.log) - 1
-        drawn = random.random()
-        if drawn < 0.5:
-            row = _worsened(random, visit.rows, kinds=_WORSE)
+        sort = random.choice(self.lean.changes)
+        if sort == WORSE:
+            row = _worsened(random, visit.rows, kinds=self._leant(visit.rows, _WORSE))
             old = next(r for r in visit.rows if r.slot == row.slot)
             said = f"{row.kind} {row.where()} {_value(old)} -> {_value(row)}"
             change = Change(sort=WORSE, said=said, step=number, row=row, rows=(row,))
             return visit, change
-        healed = self._healed(random, number) if drawn < 0.8 else None
+        healed = self._healed(random, number) if sort == HEALED else None
         if healed is not None:
             return visit, healed
         return self._unread(random, visit, number)
+
+    def _leant(
+        self, rows: Sequence[Row], kinds: Mapping[str, int]
+    ) -> Mapping[str, int]:
+        """Return the kinds of the rows that the life leans to; all where none is."""
+        leant = {k: n for k, n in kinds.items() if k in self.lean.bad}
+        if any(row.good and row.kind in leant for row in rows):
+            return leant
+        return kinds
 
     def _unread(
         self, random: Random, visit: Visit, number: int
     ) -> tuple[Visit, Change]:
         """Return the visit with a good reading, and the twin that has not got it."""
-        kinds = [r for r in visit.rows if r.good and r.kind in worse.TABLE]
-        row = random.choice(kinds)
+        kinds = self._leant(visit.rows, _WORSE)
+        row = random.choice([r for r in visit.rows if r.good and r.kind in kinds])
         rule = worse.TABLE[row.kind]
         if rule.words:
             good = replace(row, word=rule.words[0])
@@ -166,7 +178,7 @@ class Life:
         if not self.bad:
             return None
         at, row = random.choice(self.bad)
-        way = random.choice(("word", "elsewhere", "correct", "review", "work"))
+        way = random.choice(self.lean.ways)
         more: Step
         if way == "word" and row.kind in worse.HEALING:
             word = random.choice(worse.HEALING[row.kind])
@@ -212,26 +224,57 @@ class Life:
         return replace(row, value=best, good=True)
 
 
-def begin(random: Random, code: str, *, ill: bool = True) -> Life:
-    """Return a life that has not begun yet; one twin's register lacks a value."""
-    sort, entry = machines.draw(random, ill=ill)
+def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> Life:
+    """Return a life that has not begun yet; one twin's register is worse or less."""
+    sort, entry = machines.draw(random, ill=ill, forms=lean.forms, sets=lean.sets)
     entries = {code: entry | {"code": code}}
     twins: dict[str, Change | None] = {}
     for n in range(1, TWINS + 1 if ill else 1):
         name = f"{code}-{n}"
         twins[name], own = None, entry
         if n == 1:
-            part, field_name = random.choice(machines.fields_of(entry))
-            own = machines.without(entry, part, field_name)
-            twins[name] = Change(sort=LESS_REGISTER, said=f"{part}.{field_name} empty")
+            twins[name], own = _register(random, entry, lean)
         entries[name] = own | {"code": name}
     truth = wear.Truth(sort=sort)
     truth.renew_ropes(random)
     truth.cut_anew(random)
     if ill:
         truth.age(random.choice((0.0, 0.0, 5.0, 15.0)))
+    truth.rim_mm = (random.choice((2.2, 2.4, 2.7, 3.2)) if ill else 3.2) * (
+        sort.diameter_mm
+    )
+    truth.runout_mm = random.choice((0.3, 0.8, 2.0, 4.0)) if ill else 0.5
     return Life(
-        code=code, sort=sort, entries=entries, twins=twins, truth=truth, ill=ill
+        code=code,
+        sort=sort,
+        entries=entries,
+        twins=twins,
+        truth=truth,
+        ill=ill,
+        lean=lean,
+    )
+
+
+def _register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
+    """Return a twin's register, with one value worse or not known."""
+    worse_values = [
+        (part, *row)
+        for part, rows in worse.REGISTER.items()
+        for row in rows
+        if machines.value_of(entry, part, row[0]) == row[1]
+    ]
+    if worse_values and random.random() < lean.worse_register:
+        part, name, before, after = random.choice(worse_values)
+        said = f"{part}.{name} {before} -> {after}"
+        return (
+            Change(sort=WORSE_REGISTER, said=said),
+            machines.with_value(entry, part, name, after),
+        )
+    known = machines.fields_of(entry)
+    part, name = random.choice([f for f in known if f in lean.register] or known)
+    return (
+        Change(sort=LESS_REGISTER, said=f"{part}.{name} empty"),
+        machines.without(entry, part, name),
     )
 
 

@@ -2,6 +2,7 @@
 them. All are healthy as registered: what is wrong with them comes by their history.
 """
 
+from collections.abc import Sequence
 from copy import deepcopy
 from dataclasses import dataclass
 from datetime import date
@@ -95,17 +96,23 @@ class Sort:
         return self.ropes * (2 if self.double else 1)
 
 
-def draw(random: Random, *, ill: bool) -> tuple[Sort, Entry]:
+def draw(
+    random: Random,
+    *,
+    ill: bool,
+    forms: Sequence[str] = FORMS,
+    sets: Sequence[str] = SETS,
+) -> tuple[Sort, Entry]:
     """Return a machine's sort and its entry in a portfolio, complete.
 
     One that is ill may be near the edge of what its ropes can hold.
     """
-    criteria_set = random.choice(SETS)
+    criteria_set = random.choice(sets)
     inch = criteria_set.startswith("ASME") and random.random() < 0.5
-    double = random.random() < 0.2
+    double = "ROUND" in forms and random.random() < 0.2
     sort = Sort(
         # In double wrap grooves are round.
-        form="ROUND" if double else random.choice(FORMS),
+        form="ROUND" if double else random.choice(forms),
         criteria_set=criteria_set,
         ropes=random.choice((3, 3, 4)),
         double=double,
@@ -209,12 +216,7 @@ def rope_set(sort: Sort) -> Entry:
 
 def fields_of(machine: Entry) -> list[tuple[str, str]]:
     """Return the register's values that a machine has and can be without."""
-    [sheave] = machine["sheaves"]
-    rows = {
-        "machine": machine,
-        "geometry": sheave["geometries"][0],
-        "rope_set": sheave["rope_sets"][0],
-    }
+    rows = _rows(machine)
     return [
         (part, name)
         for part, names in REGISTER.items()
@@ -225,13 +227,27 @@ def fields_of(machine: Entry) -> list[tuple[str, str]]:
 
 def without(machine: Entry, part: str, name: str) -> Entry:
     """Return a machine's entry without one of its register's values."""
+    return with_value(machine, part, name, EMPTY.get(name))
+
+
+def value_of(machine: Entry, part: str, name: str) -> object:
+    """Return one of the values of a machine's register; None where it has none."""
+    found: object = _rows(machine)[part].get(name)
+    return found
+
+
+def with_value(machine: Entry, part: str, name: str, value: object) -> Entry:
+    """Return a machine's entry with another value of its register."""
     found = deepcopy(machine)
-    [sheave] = found["sheaves"]
-    rows = {
-        "machine": found,
+    _rows(found)[part][name] = value
+    return found
+
+
+def _rows(machine: Entry) -> dict[str, Entry]:
+    [sheave] = machine["sheaves"]
+    return {
+        "machine": machine,
+        "sheave": sheave,
         "geometry": sheave["geometries"][0],
         "rope_set": sheave["rope_sets"][0],
     }
-    if name in rows[part]:
-        rows[part][name] = EMPTY.get(name)
-    return found

@@ -1,12 +1,20 @@
 """The promises: knowing less, or something worse, never makes a machine look better."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 
 from tests.histories import worse
-from tests.histories.changes import HEALED, LESS_READ, LESS_REGISTER, WORSE, Change
+from tests.histories.changes import (
+    HEALED,
+    LESS_READ,
+    LESS_REGISTER,
+    WORSE,
+    WORSE_REGISTER,
+    Change,
+)
 from tests.histories.state import BEYOND, OPEN, STATES, WITHIN, Standing
+from tests.histories.steps import Row
 
 LATER_BY = timedelta(days=1)
 
@@ -40,6 +48,11 @@ def of_twin(
         return
     if change.sort == WORSE:
         yield from _worse(change, step, own, twin)
+    elif change.sort == WORSE_REGISTER:
+        yield from _verdicts("P1 worse register", change, own, twin, (BEYOND, OPEN))
+        yield from _stops("P1 worse register", change, own, twin)
+        yield from _state("P1 worse register", change, own, twin)
+        yield from _all_dates(change, own, twin)
     elif change.sort == LESS_REGISTER:
         yield from _verdicts("P2 less register", change, own, twin, (BEYOND, OPEN))
     elif change.sort == LESS_READ:
@@ -52,6 +65,7 @@ def of_twin(
         yield from _stops("P3 healed by words", change, own, twin)
         if not change.stops_only:
             yield from _verdicts("P3 healed by words", change, own, twin, (BEYOND,))
+            yield from _lost("P3 healed by words", change, own, twin, _topics(change))
 
 
 def of_time(
@@ -67,6 +81,24 @@ def of_time(
             where=" ".join(stop),
             before="stopped",
             after="gone",
+        )
+
+
+def of_silence(standing: Standing, rows: Iterable[Row]) -> Iterator[Violation]:
+    """Yield what was read and is not answered at all, neither good nor bad nor open."""
+    for kind, where in sorted({(row.kind, row.where()) for row in rows}):
+        topic = worse.JUDGED.get(kind)
+        if topic is None or any(
+            t == topic and (not where or p in (where, "") or where in p)
+            for t, p in standing.verdicts
+        ):
+            continue
+        yield Violation(
+            promise="P4 silent",
+            change=f"{kind} {where} read",
+            where=topic,
+            before="read",
+            after="not told",
         )
 
 
@@ -93,14 +125,7 @@ def _worse(
     yield from _lost("P1 worse", change, own, twin, topics)
     if rule.whole:
         yield from _stops("P1 worse", change, own, twin)
-        if twin.state < own.state:
-            yield Violation(
-                promise="P1 worse",
-                change=change.said,
-                where="state",
-                before=STATES[own.state],
-                after=STATES[twin.state],
-            )
+        yield from _state("P1 worse", change, own, twin)
     if change.step == step:
         yield from _dates(change, rule.dates, own, twin)
 
@@ -159,19 +184,44 @@ def _stops(
         )
 
 
+def _state(
+    promise: str, change: Change, own: Standing, twin: Standing
+) -> Iterator[Violation]:
+    if twin.state < own.state:
+        yield Violation(
+            promise=promise,
+            change=change.said,
+            where="state",
+            before=STATES[own.state],
+            after=STATES[twin.state],
+        )
+
+
+def _all_dates(change: Change, own: Standing, twin: Standing) -> Iterator[Violation]:
+    for (quantity, place), before in sorted(own.dates.items()):
+        if before is not None:
+            yield from _date_of(change, quantity, place, own, twin)
+
+
 def _dates(
     change: Change, quantities: tuple[str, ...], own: Standing, twin: Standing
 ) -> Iterator[Violation]:
     place = change.row.where() if change.row else ""
     for quantity in quantities:
-        before = own.dates.get((quantity, place))
-        after = twin.dates.get((quantity, place))
-        if before is None:
-            continue
-        if after is None and twin.state <= own.state:
-            yield _date(change, quantity, place, str(before), "no date")
-        if after is not None and after > before + LATER_BY:
-            yield _date(change, quantity, place, str(before), str(after))
+        yield from _date_of(change, quantity, place, own, twin)
+
+
+def _date_of(
+    change: Change, quantity: str, place: str, own: Standing, twin: Standing
+) -> Iterator[Violation]:
+    before = own.dates.get((quantity, place))
+    after = twin.dates.get((quantity, place))
+    if before is None:
+        return
+    if after is None and twin.state <= own.state:
+        yield _date(change, quantity, place, str(before), "no date")
+    if after is not None and after > before + LATER_BY:
+        yield _date(change, quantity, place, str(before), str(after))
 
 
 def _date(

@@ -25,6 +25,8 @@ _OF_GRADE = {
 }
 # These tell of the set or of the gauge, never of the machine.
 _NOT_OF_THE_MACHINE = ("gaps of the criteria set", "gauge calibration")
+# These ask whether readings fit each other; they are answered by fewer of them, too.
+_QUESTIONS = ("ways of measuring the seat", "register against readings")
 # Whose place is that of the worst reading.
 _OF_THE_WORST = ("levelling",)
 
@@ -60,7 +62,7 @@ def read(*, scope: Scope, machine_ids: Iterable[int]) -> Mapping[int, Standing]:
         grade = _OF_GRADE[Grade(row.grade)]
         found[row.machine_id].state = STATES.index(grade)
     for finding in queries.current_findings(scope=scope).filter(machine__in=ids):
-        if finding.topic not in _NOT_OF_THE_MACHINE:
+        if finding.topic not in (*_NOT_OF_THE_MACHINE, *_QUESTIONS):
             _take(found[finding.machine_id], finding)
     for machine_id, stop in _stops(scope, ids):
         found[machine_id].stops.add(stop)

@@ -49,6 +49,8 @@ class Truth:
     sinking_mm: list[float] = field(default_factory=list)
     lost_mm: list[float] = field(default_factory=list)
     losing_mm: list[float] = field(default_factory=list)
+    rim_mm: float = 0.0
+    runout_mm: float = 0.5
 
     def renew_ropes(self, random: Random) -> None:
         self.lost_mm = [0.0] * self.sort.ropes
@@ -187,12 +189,12 @@ class Truth:
                 slot=0,
                 kind="rim_thickness",
                 place=(("axial_mm", axial), ("mark", mark), ("over", "land")),
-                value=3.2 * self.sort.diameter_mm + random.uniform(-0.1, 0.1),
+                value=self.rim_mm + random.uniform(-0.1, 0.1),
             )
             for axial in (5.0, 135.0)
             for mark in ("A", "B", "C", "D")
         ]
-        found.append(Row(slot=0, kind="underside_runout", value=0.8))
+        found.append(Row(slot=0, kind="underside_runout", value=self.runout_mm))
         found += [
             Row(
                 slot=0,
@@ -222,7 +224,7 @@ def marks(sort: Sort, random: Random) -> list[Row]:
                 ("round_trips", str(trip)),
                 ("travel", "round trip"),
             ),
-            value=random.uniform(1.0, 3.0) * trip,
+            value=random.uniform(-2.0, 3.0) * trip,
         )
         for n in range(1, sort.ropes + 1)
         for trip in (1, 2, 3)

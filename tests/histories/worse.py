@@ -115,3 +115,23 @@ ELSEWHERE: Mapping[str, Mapping[str, str]] = {
     "breaks_worst_strand": {"window": "30d", "station": "elsewhere"},
     "rope_mark_offset": {"round_trips": "5"},
 }
+# Register values that are worse for every criterion they work on: a drive that does not
+# stop asks for more, a harder brake asks for more, a thicker rim must be left.
+REGISTER: Mapping[str, tuple[tuple[str, object, object], ...]] = {
+    "machine": (
+        ("stalled_drive", "SAFETY_DEVICE", "ROPE_MUST_SLIP"),
+        ("braking_deceleration_m_s2", 0.5, 1.0),
+    ),
+    "sheave": (("minimum_rim_mm", 12.0, 18.0),),
+}
+# Topics that a reading of a kind is judged by: silence there is no answer.
+JUDGED: Mapping[str, str] = {
+    "rope_diameter": "rope diameter",
+    "breaks_total": "broken wires",
+    "slip_seen": "rope slip",
+    "brake_slide_seen": "brake",
+    "levelling_error": "levelling",
+    "rope_mark_offset": "creep over the sheave",
+    "rim_thickness": "rim metal",
+    "bottom_clearance": "bottom clearance",
+}

@@ -1,0 +1,26 @@
+"""What lives lean to: everything, or the neighbourhood of one fault."""
+
+from dataclasses import dataclass
+
+from tests.histories import machines
+from tests.histories.changes import HEALED, LESS_READ, WORSE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lean:
+    """What lives lean to, so that a fault of one sort is met sooner.
+
+    `bad` are the kinds that go wrong, `register` the values that are missing, with the
+    parts they stand in, `changes` the sorts of change; empty for any.
+    """
+
+    forms: tuple[str, ...] = machines.FORMS
+    sets: tuple[str, ...] = machines.SETS
+    bad: tuple[str, ...] = ()
+    register: tuple[tuple[str, str], ...] = ()
+    changes: tuple[str, ...] = (WORSE, LESS_READ, HEALED)
+    ways: tuple[str, ...] = ("word", "elsewhere", "correct", "review", "work")
+    worse_register: float = 0.3
+
+
+ANY = Lean()

@@ -1,0 +1,119 @@
+"""What counts as looking better, told by hand."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from tests.histories import promises, state
+from tests.histories.changes import HEALED, LESS_REGISTER, WORSE, Change
+from tests.histories.state import BEYOND, OPEN, STATES, WITHIN, Standing
+from tests.histories.steps import Row, Visit
+
+DEEP = Row(slot=3, kind="bottom_clearance", groove=2, value=0.4)
+WORSE_DEEP = Change(sort=WORSE, said="deeper", step=2, row=DEEP, rows=(DEEP,))
+PLACE = ("traction", "groove 2")
+
+
+def standing(verdict, *, is_in="plan work", day=None, stops=()):
+    dates = {("seat_depth", "groove 2"): day} if day else {}
+    return Standing(
+        verdicts={PLACE: verdict},
+        state=STATES.index(is_in),
+        stops=set(stops),
+        dates=dates,
+    )
+
+
+def told(change, own, twin, *, step=2):
+    found = promises.of_twin(change=change, step=step, own=own, twin=twin)
+    return [(each.promise, each.before, each.after) for each in found]
+
+
+@pytest.mark.parametrize("before", [BEYOND, OPEN])
+def test_a_worse_reading_that_ends_within_is_told(before):
+    found = told(WORSE_DEEP, standing(before), standing(WITHIN))
+
+    assert found == [("P1 worse", before, WITHIN)]
+
+
+def test_a_worse_reading_that_stays_or_gets_worse_is_not_told():
+    assert told(WORSE_DEEP, standing(OPEN), standing(BEYOND, is_in="act now")) == []
+    assert told(WORSE_DEEP, standing(OPEN), standing(OPEN)) == []
+
+
+def test_a_state_that_gets_better_is_told():
+    twin = standing(BEYOND, is_in="monitor")
+
+    assert ("P1 worse", "plan work", "monitor") in told(
+        WORSE_DEEP, standing(BEYOND), twin
+    )
+
+
+def test_a_stop_that_is_missing_is_told():
+    own = standing(BEYOND, stops=[("TRACTION", "groove 2")])
+
+    assert told(WORSE_DEEP, own, standing(BEYOND)) == [
+        ("P1 worse", "stopped", "no stop")
+    ]
+
+
+def test_a_later_date_is_told_beyond_a_day():
+    own = standing(OPEN, day=date(2027, 1, 1))
+
+    assert told(WORSE_DEEP, own, standing(OPEN, day=date(2027, 1, 2))) == []
+    assert told(WORSE_DEEP, own, standing(OPEN, day=date(2027, 1, 3))) == [
+        ("P1 date", "2027-01-01", "2027-01-03")
+    ]
+
+
+def test_a_date_may_vanish_only_where_the_state_is_worse():
+    own = standing(OPEN, day=date(2027, 1, 1))
+
+    assert told(WORSE_DEEP, own, standing(OPEN)) == [
+        ("P1 date", "2027-01-01", "no date")
+    ]
+    assert told(WORSE_DEEP, own, standing(OPEN, is_in="act now")) == []
+
+
+def test_dates_are_promised_of_the_latest_reading_only():
+    own = standing(OPEN, day=date(2027, 1, 1))
+
+    assert told(WORSE_DEEP, own, standing(OPEN), step=3) == []
+
+
+def test_less_knowledge_may_open_what_was_beyond_and_close_nothing():
+    less = Change(sort=LESS_REGISTER, said="no mass")
+
+    assert told(less, standing(BEYOND), standing(OPEN, is_in="not known")) == []
+    assert told(less, standing(OPEN), standing(WITHIN)) == [
+        ("P2 less register", OPEN, WITHIN)
+    ]
+
+
+def test_words_neither_end_what_was_beyond_nor_leave_it_out():
+    said = Change(sort=HEALED, said="not seen", step=2, row=DEEP)
+    silent = replace(standing(BEYOND), verdicts={})
+
+    assert told(said, standing(BEYOND), standing(WITHIN)) == [
+        ("P3 healed by words", BEYOND, WITHIN)
+    ]
+    assert told(said, standing(BEYOND), silent) == [
+        ("P3 healed by words", BEYOND, "not told")
+    ]
+
+
+def test_a_twin_differs_at_its_step_only():
+    visit = Visit(rows=(replace(DEEP, value=2.0), replace(DEEP, slot=4)))
+
+    [same] = WORSE_DEEP.applied(1, visit)
+    [differing] = WORSE_DEEP.applied(2, visit)
+
+    assert same == visit
+    assert {row.slot: row.value for row in differing.rows} == {3: 0.4, 4: 0.4}
+
+
+def test_a_finding_of_several_places_is_told_of_each():
+    assert state.places("groove 1, 2, 4") == ["groove 1", "groove 2", "groove 4"]
+    assert state.places("groove 1 and 5") == ["groove 1 and 5"]
+    assert state.places("") == [""]
