@@ -21,6 +21,7 @@ from inspections import cautions
 from inspections import page as pages
 from inspections.api import stops
 from inspections.api.serializers import (
+    ChecksOut,
     FindingSerializer,
     ForecastSerializer,
     ReadingSerializer,
@@ -81,6 +82,7 @@ class MachinePageOut(OutOfServiceOut):
     last_readings = ReadingSerializer(many=True)
     to_confirm = ReadingSerializer(many=True)
     grade = serializers.CharField()
+    checks = ChecksOut(allow_null=True)
     assessed_at = serializers.DateTimeField(allow_null=True)
     findings = FindingSerializer(many=True)
     forecasts = ForecastSerializer(many=True)
@@ -130,6 +132,7 @@ def _plain(found: pages.Page) -> dict[str, Any]:
         "grade": stops.grade_of(stops=found.stops, grade=found.grade),
         **stops.out_of_service(found.stops),
         "earlier_geometries": list(found.geometries)[:-1],
+        "checks": (found.assessment.checks or None) if found.assessment else None,
         "assessed_at": found.assessment.as_of if found.assessment else None,
         "cautions": cautions.SHORT,
     }

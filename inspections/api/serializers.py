@@ -173,6 +173,27 @@ class AssessmentSerializer(serializers.ModelSerializer[Assessment]):
         exclude = ("contractor", "version")
 
 
+class MissedCheckOut(serializers.Serializer[Any]):
+    """A check of the least set that was not made at a place, or too long ago."""
+
+    check = serializers.CharField()
+    place = serializers.CharField(allow_blank=True)
+    why = serializers.ChoiceField(choices=["NEVER_READ", "NOT_SEEN", "TOO_OLD"])
+    months = serializers.IntegerField(help_text="The greatest age that counts.")
+    last_on = serializers.DateField(allow_null=True)
+
+
+class ChecksOut(serializers.Serializer[Any]):
+    """How much of the least set of checks was made: `made` of `of`.
+
+    A machine is only in order with nothing found and all of them made.
+    """
+
+    made = serializers.IntegerField()
+    of = serializers.IntegerField()
+    missed = MissedCheckOut(many=True)
+
+
 class ConditionSerializer(OutOfServiceOut):
     """A machine's condition: its latest assessment, findings and forecasts.
 
@@ -184,6 +205,7 @@ class ConditionSerializer(OutOfServiceOut):
     grade = serializers.CharField(allow_null=True)
     as_of = serializers.DateTimeField(allow_null=True)
     criteria_set = serializers.CharField(allow_null=True)
+    checks = ChecksOut(allow_null=True)
     cause = serializers.ChoiceField(
         choices=Cause.choices,
         allow_null=True,

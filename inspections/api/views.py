@@ -123,6 +123,7 @@ class ConditionView(Confined, generics.GenericAPIView[Machine]):
             **stops.out_of_service(stopped),
             "as_of": assessment.as_of if assessment else None,
             "criteria_set": assessment.criteria_set if assessment else None,
+            "checks": (assessment.checks or None) if assessment else None,
             "cause": assessment.cause if assessment else None,
             "findings": queries.current_findings(scope=scope).filter(machine=machine),
             "forecasts": forecasts,

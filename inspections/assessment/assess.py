@@ -15,6 +15,7 @@ from inspections.assessment import (
     bottoms,
     carrying,
     changes,
+    checks,
     creep,
     gauges,
     grading,
@@ -50,6 +51,8 @@ PROJECT = "inspections.tasks.project"
 # enough that their readings do not fill the memory.
 TOGETHER = 100
 _GAPS_NAMED = 4
+# Beside the shared numbers: what was looked at.
+CHECKS = "checks"
 
 _Fresh = tuple[Snapshot, dict[str, Any], str, Cause]
 Judged = tuple[list[Draft], list[LimitDraft], dict[str, Any]]
@@ -131,6 +134,7 @@ def anew(
     outcomes = []
     for snapshot, facts, digest, cause in fresh:
         drafts, limits, shared = judge(snapshot)
+        looked_at = shared.pop(CHECKS)
         pk = snapshot.machine.pk
         drafts = carrying.carried_over(drafts, earlier.get(pk, ()))
         outcomes.append(
@@ -141,7 +145,8 @@ def anew(
                 kernel_version=str(versions.JUDGING),
                 inputs={"rows": facts, "shared": shared},
                 inputs_digest=digest,
-                grade=grading.of_machine(drafts),
+                grade=grading.of_machine(drafts, complete=not looked_at["missed"]),
+                checks=looked_at,
                 drafts=tuple(drafts),
                 limits=tuple(limits),
                 cause=cause,
@@ -167,7 +172,8 @@ def _left_alone(before: storing.Last | None, cause: Cause) -> bool:
 def judge(snapshot: Snapshot) -> Judged:
     """Return every finding of one machine, the limits that bind, and what they share.
 
-    A finding's detail names what it takes from the shared numbers.
+    A finding's detail names what it takes from the shared numbers; beside them stands
+    how much of the least set of checks was made.
     """
     whole = known.know(snapshot)
     worn = traction.findings(whole)
@@ -199,7 +205,9 @@ def judge(snapshot: Snapshot) -> Judged:
     drafts += _gaps(snapshot)
     of_seats = rim_limits.first(worn.limits, rim_limits.of_round_grooves(whole))
     limits = [*of_seats, *rope_limits, *machine_limits]
-    return merged(_doubted(snapshot, drafts)), limits, _shared(whole)
+    looked_at = checks.completeness(whole, drafts).as_json()
+    shared = _shared(whole) | {CHECKS: looked_at}
+    return merged(_doubted(snapshot, drafts)), limits, shared
 
 
 def _doubted(snapshot: Snapshot, drafts: Sequence[Draft]) -> Iterator[Draft]:
@@ -269,6 +277,9 @@ def _facts(snapshot: Snapshot) -> dict[str, Any]:
             {(g.pk, g.version) for r in snapshot.readings if (g := r.gauge)}
         ),
         "unconfirmed": sorted(_unconfirmed(snapshot)),
+        "answered": sorted(snapshot.answered),
+        # So does what was looked at.
+        "checks": checks.aged(snapshot),
         # A traction test grows stale without anything being written.
         "field_test_is_stale": test.stale if test else None,
     }

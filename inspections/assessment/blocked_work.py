@@ -24,7 +24,7 @@ _TOPICS = {
 
 def findings(known: Known, drafts: Sequence[Draft]) -> Iterator[Draft]:
     """Yield the work that the other findings block, each with its reason."""
-    slip_topics = (TRACTION, seen.SLIP, creep.CREEP)
+    slip_topics = (TRACTION, Topic.TRACTION_OF_CASE, seen.SLIP, creep.CREEP)
     facts = Facts(
         new_rope_thicker_than_seat=any(_is_pinched(draft) for draft in drafts),
         uneven_grooves_remain=any(

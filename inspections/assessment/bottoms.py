@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from inspections import inputs
 from inspections.assessment import grading
 from inspections.assessment.draft import Draft, of_verdict
 from inspections.assessment.known import Known
@@ -19,8 +20,7 @@ def findings(known: Known) -> Iterator[Draft]:
     snapshot = known.snapshot
     for row in snapshot.grooves:
         seats = known.seats.get(row.pk)
-        ends = [route[-1] for route in seats.routes] if seats else []
-        last = next((end for end in ends if end.clearance_mm is not None), None)
+        last = inputs.worst_clearance(snapshot, seats=seats) if seats else None
         if last is None or last.clearance_mm is None:
             continue
         found = discard.judge_value(

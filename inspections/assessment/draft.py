@@ -6,6 +6,9 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from inspections.assessment import over as overs
+from inspections.assessment.over import Over
+from inspections.engineering.answer import Answer
 from inspections.engineering.source import Certainty
 from inspections.engineering.verdict import Verdict
 from inspections.models import Grade
@@ -19,7 +22,7 @@ class Draft:
     """One criterion at one place.
 
     `rule` is what it is held against; `word` is what was reported instead of a value,
-    after the name of its kind.
+    after the name of its kind. `over` is there where something is not known.
     """
 
     topic: Topic | UnknownTerm
@@ -40,6 +43,19 @@ class Draft:
     detail: Mapping[str, Any] = field(default_factory=dict)
     readings: tuple[int, ...] = ()
     word: str = ""
+    over: Over | None = None
+
+    @property
+    def answer(self) -> str:
+        """Return beyond, within or open; "" where the method does not hold at all."""
+        if self.over is not None:
+            return str(self.over.answer)
+        if self.grade == Grade.NOT_ASSESSED:
+            return ""
+        if self.margin is not None:
+            return str(Answer.BEYOND if self.margin < 0.0 else Answer.WITHIN)
+        beyond = self.grade in (Grade.ACT_NOW, Grade.PLAN_WORK)
+        return str(Answer.BEYOND if beyond else Answer.WITHIN)
 
     @property
     def criterion(self) -> str:
@@ -73,6 +89,7 @@ def not_assessed(*, topic: Topic, reason: Reason, **place: Any) -> Draft:
 def of_verdict(*, topic: Topic, grade: str, verdict: Verdict, **rest: Any) -> Draft:
     """Return a finding from a kernel's verdict, its source and status kept."""
     source = verdict.source
+    rest.setdefault("over", overs.of_verdict(verdict))
     return Draft(
         topic=topic,
         grade=grade,

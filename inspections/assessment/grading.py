@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from inspections.assessment.draft import Draft
+from inspections.engineering.answer import Answer
 from inspections.engineering.limit import Stage
 from inspections.engineering.verdict import Outcome, Verdict
 from inspections.models import Grade
@@ -72,14 +73,33 @@ def of_margin(
     return Grade.IN_ORDER
 
 
-def of_machine(drafts: Iterable[Draft]) -> str:
-    """Return a machine's grade: its most urgent finding.
+# An open criterion whose chance of beyond is above this keeps a machine from being
+# known; below it is worth an eye. Our rule, no source.
+OPEN_CHANCE = 0.05
 
-    "In order" needs traction assessed; without it the machine is not assessed.
+
+def of_machine(drafts: Iterable[Draft], *, complete: bool) -> str:
+    """Return a machine's grade: its worst finding, and whether enough was looked at.
+
+    Act now and plan work stand whatever is not known. Short of these a machine is not
+    known while a check of the least set is missing, traction is not assessed, or a
+    criterion is open.
     """
     found = list(drafts)
     worst = max((urgency(draft) for draft in found), default=-1)
-    blind = any(urgency(d) < 0 and d.topic == TRACTION for d in found)
-    if worst > 0 or (worst == 0 and not blind):
+    if worst >= URGENCY.index(Grade.PLAN_WORK):
         return URGENCY[worst]
-    return Grade.NOT_ASSESSED
+    blind = any(urgency(d) < 0 and d.topic == TRACTION for d in found)
+    if worst < 0 or blind or not complete or any(is_open(d) for d in found):
+        return Grade.NOT_ASSESSED
+    if any(draft.answer == Answer.OPEN for draft in found):
+        return Grade.KEEP_AN_EYE_ON
+    return URGENCY[worst]
+
+
+def is_open(draft: Draft) -> bool:
+    """Return whether a criterion may well be beyond for what is not known."""
+    over = draft.over
+    if over is None or over.answer is not Answer.OPEN:
+        return False
+    return over.chance is None or over.chance > OPEN_CHANCE

@@ -1,14 +1,15 @@
 """What the topics of one machine share: worked out once, or why it could not be."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import TypeVar
 
 from inspections import inputs
-from inspections.assessment import register
+from inspections.assessment import register, words_seen
 from inspections.assessment.draft import Draft
 from inspections.engineering import blocks, suspension
+from inspections.engineering.answer import Axis
 from inspections.engineering.blocks import Block, Facts
 from inspections.engineering.criteria import FieldTest
 from inspections.engineering.groove import Groove
@@ -21,9 +22,10 @@ from inspections.engineering.suspension import (
     TractionRules,
 )
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs import GrooveSeats, Missing, NotJudged, Snapshot
-from inspections.models import VisitKind
+from inspections.inputs import GrooveSeats, Missing, NotJudged, SeatReading, Snapshot
+from inspections.models import StopCause, VisitKind
 from inspections.reasons import Reason, Term, missing, together
+from inspections.stops import causes
 
 TEST_IS_STALE_AFTER = timedelta(days=365)
 
@@ -50,8 +52,9 @@ class Known:
 
     `lacking` says what keeps traction from being worked out, None where nothing does.
     `limits` are those of every groove of a single wrap; None in double wrap, where
-    they depend on the pair. `differing` are the findings on what was read otherwise
-    than the register has it.
+    they depend on the pair. `worst` are the deepest credible seats. `differing` are
+    the findings on what was read otherwise than the register has it. `assumed` are the
+    ranges of what the register does not have, with the usual value in its place.
     """
 
     snapshot: Snapshot
@@ -64,9 +67,11 @@ class Known:
     suspension: Suspension | None = None
     spread: RegisterSpread | None = None
     seats: Mapping[int, GrooveSeats]
+    worst: Mapping[int, SeatReading] = field(default_factory=dict)
     cases: tuple[CaseTensions, ...] = ()
     limits: tuple[DepthLimit, ...] | None = None
     differing: tuple[Draft, ...] = ()
+    assumed: Mapping[str, Axis] = field(default_factory=dict)
 
     @property
     def rope_stiffness_n(self) -> float | None:
@@ -129,10 +134,18 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
         rope=rope,
         suspension=hung,
         seats=seats,
+        worst=_worst(snapshot, seats),
     )
     if groove is None or hung is None or known.stops("traction"):
         return known
     return _with_masses(known, groove, hung, with_limits=with_limits)
+
+
+def _worst(
+    snapshot: Snapshot, seats: Mapping[int, GrooveSeats]
+) -> dict[int, SeatReading]:
+    found = {pk: inputs.worst_depth(snapshot, seats=each) for pk, each in seats.items()}
+    return {pk: end for pk, end in found.items() if end is not None}
 
 
 def rules_of(snapshot: Snapshot) -> TractionRules:
@@ -145,11 +158,17 @@ def rules_of(snapshot: Snapshot) -> TractionRules:
 
 
 def field_test(snapshot: Snapshot) -> FieldTest | None:
-    """Return the latest traction test; stale after a change or a year (our rule)."""
-    latest = None
-    for reading in snapshot.of_kind("slip_seen"):
-        if reading.visit.kind == VisitKind.SLIP_TEST:
-            latest = reading
+    """Return the traction test that stands; stale after a change or a year (our rule).
+
+    A failed one stands until work on the grip was done and a test was passed after it.
+    """
+    tests = [
+        reading
+        for reading in snapshot.of_kind("slip_seen")
+        if reading.visit.kind == VisitKind.SLIP_TEST
+    ]
+    works = causes.RULES[StopCause.SLIP_TEST_FAILED].works
+    latest = words_seen.standing(snapshot, tests, bad="yes", works=works)
     if latest is None:
         return None
     changed = [p.fitted_on for p in (snapshot.rope_set, snapshot.sheave) if p]
@@ -172,8 +191,7 @@ def _with_masses(
     try:
         spread = inputs.spread_of(snapshot, hung)
         deepest_mm = max(
-            (end.seat.sunk_mm for s in known.seats.values() for end in s.last),
-            default=0.0,
+            (end.seat.sunk_mm for end in known.worst.values()), default=0.0
         )
         used, differing = register.worse_of(
             snapshot,

@@ -3,15 +3,17 @@
 from typing import Any
 
 from fleet.register.choices import GrooveForm
-from inspections.assessment import running
+from inspections import inputs
+from inspections.assessment import running, words_seen
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
 from inspections.engineering import cut, rim
 from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot
-from inspections.models import Grade
+from inspections.models import Grade, StopCause
 from inspections.reasons import Code, Reason, Term, Topic, because
+from inspections.stops import causes
 
 NEXT_CUT = Topic.NEXT_CUT
 # Deepest groove plus 1/16 in, by the note "General & Elevator Sheave Re-Grooving".
@@ -76,11 +78,7 @@ def cut_from(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
     rope_set, turned = snapshot.rope_set, geometry.pitch_diameter_mm
     new = sheave.pitch_diameter_new_mm
     numbers = {row.pk: row.number for row in snapshot.grooves}
-    ends = {
-        pk: max(seats.last, key=lambda end: end.seat.sunk_mm)
-        for pk, seats in known.seats.items()
-        if seats.last
-    }
+    ends = known.worst
     if not ends or rope_set is None or turned is None or new is None:
         raise Missing(Term.SEAT_DEPTHS_OR_DIAMETERS)
     given = {
@@ -97,6 +95,7 @@ def cut_from(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
             for pk, end in ends.items()
         ),
         "clean_up_mm": CLEAN_UP_MM,
+        "seat_runout_mm": _runout_mm(snapshot),
         "rope_diameter_mm": rope_set.nominal_diameter_mm,
         "proof": cut.Proof(
             minimum_diameter_mm=sheave.minimum_pitch_diameter_mm,
@@ -108,11 +107,22 @@ def cut_from(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
 
 
 def _crack_free(snapshot: Snapshot) -> bool | None:
-    """Return what the last crack check said; "not seen" is not known."""
-    last = None
-    for reading in snapshot.of_kind("check"):
-        if reading.place.get("part") == "crack":
-            last = reading
-    if last is None or last.word == "not seen":
+    """Return what the crack checks say; "not seen" is not known."""
+    found = [r for r in snapshot.of_kind("check") if r.place.get("part") == "crack"]
+    works = causes.RULES[StopCause.CRACK].works
+    last = words_seen.standing(snapshot, found, bad="defect", works=works)
+    if last is None or last.word == words_seen.NOT_SEEN:
         return None
     return last.word == "pass"
+
+
+def _runout_mm(snapshot: Snapshot) -> float:
+    """Return the greatest run-out of the seats as they are cut now, 0 if not read."""
+    return max(
+        (
+            reading.value or 0.0
+            for reading in snapshot.of_kind("seat_runout")
+            if inputs.seats.is_since_cut(snapshot, reading)
+        ),
+        default=0.0,
+    )

@@ -11,7 +11,9 @@ from inspections import inputs
 from inspections.assessment import next_cut
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
+from inspections.assessment.over import Over, assumed_by_table, share_beyond
 from inspections.engineering import rim
+from inspections.engineering.answer import Answer
 from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
@@ -42,15 +44,19 @@ def findings(known: Known) -> list[Draft]:
         metal, given, used = metal_under(snapshot, sheave)
     except (Missing, OutsideValidity) as error:
         return [not_assessed(topic=RIM_METAL, reason=error.reason)]
-    thinnest = next((g for g in metal.grooves if g.number == metal.thinnest), None)
+    over = rim.metal_over(**given)
+    least = over.least
+    if over.runout_mm is not None:
+        given |= {"runout": rim.CastRunout(indicator_mm=over.runout_mm.high)}
+    thinnest = next((g for g in least.grooves if g.number == least.thinnest), None)
     if thinnest is None:
         reason = missing(*metal.missing)
         return [not_assessed(topic=RIM_METAL, reason=reason, readings=used)]
     value = thinnest.nominal_mm if thinnest.worst_mm is None else thinnest.worst_mm
     detail = {
         "given": plain(given) | {"draft_kind": type(given["draft"]).__name__},
-        "metal": plain(metal),
-        "thinnest_groove": metal.thinnest,
+        "metal": plain(least),
+        "thinnest_groove": least.thinnest,
     }
     if metal.minimum_mm is None:
         return [
@@ -65,7 +71,9 @@ def findings(known: Known) -> list[Draft]:
                 readings=used,
             )
         ]
-    judged = _judged(metal, thinnest, value, detail, used)
+    judged = _judged(least, thinnest, value, detail, used)
+    if over.runout_mm is not None:
+        judged = _over_runout(judged, over)
     if _lacks_bolts(sheave, given):
         judged = _not_in_order(judged, _NO_BOLTS)
     if is_of_an_earlier_cut(snapshot, sheave):
@@ -77,6 +85,44 @@ def findings(known: Known) -> list[Draft]:
         judged,
         *next_cut.findings(known, metal),
     ]
+
+
+def _over_runout(judged: Draft, over: rim.MetalOver) -> Draft:
+    """Return the finding where the run-out of the casting was not measured.
+
+    It is judged with none, with the usual and with the plausible worst.
+    """
+    number, minimum = over.least.thinnest, judged.limit or 0.0
+    best = {g.number: g for g in over.most.grooves}[number or 0]
+    found = over.answer(groove=number or 0, minimum_mm=minimum)
+    usual_mm = found.usual_mm if found.usual_mm is not None else found.least_mm
+    ends = [found.least_mm, found.most_mm]
+    grade = judged.grade
+    if found.answer is not Answer.WITHIN:
+        grade = Grade.NOT_ASSESSED
+        if usual_mm is not None and usual_mm < minimum:
+            grade = Grade.PLAN_WORK
+        if (best.probability_below_minimum or 0.0) > 0.5:
+            grade = Grade.ACT_NOW
+    worst, most = (None if mm is None else mm - minimum for mm in ends)
+    chance = None
+    if worst is not None and most is not None:
+        chance = share_beyond(worst=worst, best=most)
+    reason = missing(Term.RUNOUT_UNDERSIDE)
+    return replace(
+        judged,
+        grade=grade,
+        reason=reason if judged.reason is None else judged.reason.with_also(reason),
+        over=Over(
+            answer=found.answer,
+            worst=worst,
+            typical=None if usual_mm is None else usual_mm - minimum,
+            best=most,
+            chance=chance,
+            decides="cast_runout_mm",
+            unknowns=(assumed_by_table(over.runout_mm),) if over.runout_mm else (),
+        ),
+    )
 
 
 def _judged(

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from fleet.models import Rope
-from inspections.assessment import changes, grading
+from inspections.assessment import changes, grading, rope_seen
 from inspections.assessment.draft import (
     Draft,
     LimitDraft,
@@ -15,23 +15,18 @@ from inspections.assessment.draft import (
 from inspections.assessment.known import Known
 from inspections.engineering import criteria, discard, verdict
 from inspections.engineering.criteria import CriteriaSet
-from inspections.engineering.discard import Observation, Rouge, Window
+from inspections.engineering.discard import Observation
 from inspections.engineering.limit import Stage
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs import Missing, Snapshot, diameters, is_unconfirmed
+from inspections.inputs import Missing, Snapshot, diameters
 from inspections.inputs.diameters import VisitDiameter
-from inspections.models import Grade, Reading
+from inspections.models import Grade
 from inspections.reasons import Term, Topic, missing
 
 DIAMETER_LOSS = "diameter_loss"
 DISCARD = Topic.ROPE_DISCARD
-_ROUGE = {"none": Rouge.NONE, "trace": Rouge.TRACE, "heavy": Rouge.HEAVY}
-_WINDOWS = {
-    "lay": Window.LAY,
-    "6d": Window.SIX_DIAMETERS,
-    "30d": Window.THIRTY_DIAMETERS,
-}
-_BREAKS = ("breaks_total", "breaks_worst_strand", "breaks_adjacent", "breaks_valley")
+# What asks for work on the rope and not for a new one.
+_WATCHED = (Topic.TWIST, Topic.DRYNESS, Topic.WETNESS, Topic.WORN_OR_RUSTED)
 
 
 def findings(known: Known) -> tuple[list[Draft], list[LimitDraft]]:
@@ -57,41 +52,36 @@ def findings(known: Known) -> tuple[list[Draft], list[LimitDraft]]:
 def _of_rope(
     snapshot: Snapshot, row: Rope, series: Sequence[VisitDiameter]
 ) -> Iterator[Draft]:
-    diameter = series[-1] if series else None
     place = {"place": f"rope {row.number}", "rope_id": row.pk}
-    breaks = {kind: _worst(snapshot, kind, row) for kind in _BREAKS}
-    rouge = snapshot.latest("rouge", rope_id=row.pk)
-    lay = snapshot.latest("lay_length", rope_id=row.pk)
-    used = [r for r in (*breaks.values(), rouge, lay) if r is not None]
     try:
-        seen = _observation(snapshot, diameter, breaks, rouge, lay)
-        verdicts = discard.judge_rope(observation=seen, criteria_set=snapshot.criteria)
+        seen = rope_seen.of_rope(snapshot, row)
+        verdicts = discard.judge_stations(
+            observations=seen.observations, criteria_set=snapshot.criteria
+        )
     except (Missing, OutsideValidity) as error:
         yield not_assessed(topic=DISCARD, reason=error.reason, **place)
         return
-    unread = not any(breaks.values())
-    if unread:
+    if not seen.counted:
         yield not_assessed(
             topic=Topic.BROKEN_WIRES, reason=missing(Term.BREAKS_COUNT), **place
         )
-    if diameter is None:
+    if not series:
         yield not_assessed(
             topic=Topic.ROPE_DIAMETER, reason=missing(Term.DIAMETER_READING), **place
         )
-    unconfirmed = any(is_unconfirmed(r) for r in used) or bool(
-        diameter and diameter.unconfirmed
-    )
-    detail = {"observation": _seen_only(seen)}
-    readings = tuple(r.pk for r in used) + (diameter.readings if diameter else ())
+    detail = {"observations": [_seen_only(each) for each in seen.observations]}
     hides_loss = changes.grew(snapshot, series) > 0.0
+    nominal_mm = seen.observations[0].nominal_diameter_mm
     for found in verdicts:
         topic = _topic(found.criterion)
         if hides_loss and topic is Topic.ROPE_DIAMETER and not _is_met(found):
             continue  # A rope that got thicker is asked about, not found in order.
-        if not _is_worth_telling(found, topic, unread=unread, diameter=diameter):
+        if not _is_worth_telling(
+            found, topic, unread=not seen.counted, measured=bool(series)
+        ):
             continue
         grade = grading.of_verdict(
-            found, safety=True, span=_span(found, seen.nominal_diameter_mm)
+            found, safety=topic not in _WATCHED, span=_span(found, nominal_mm)
         )
         yield of_verdict(
             topic=topic,
@@ -99,9 +89,9 @@ def _of_rope(
             verdict=found,
             **place,
             stops_service=grade == Grade.ACT_NOW,
-            unconfirmed=unconfirmed,
+            unconfirmed=seen.unconfirmed,
             detail=detail,
-            readings=readings,
+            readings=seen.readings,
         )
 
 
@@ -123,7 +113,7 @@ def _is_worth_telling(
     topic: Topic,
     *,
     unread: bool,
-    diameter: VisitDiameter | None,
+    measured: bool,
 ) -> bool:
     """Leave out what says no more than that something was not read at all.
 
@@ -136,7 +126,7 @@ def _is_worth_telling(
     if topic is Topic.BROKEN_WIRES:
         return not unread and found.limit is not None
     if topic is Topic.ROPE_DIAMETER:
-        return diameter is not None and found.limit is not None
+        return measured and found.limit is not None
     return False
 
 
@@ -153,54 +143,6 @@ def _topic(criterion: str) -> Topic:
     if criterion.startswith("diameter"):
         return Topic.ROPE_DIAMETER
     return Topic(criterion.split("/")[0].split("@")[0].replace("_", " "))
-
-
-def _observation(
-    snapshot: Snapshot,
-    diameter: VisitDiameter | None,
-    breaks: dict[str, Reading | None],
-    rouge: Reading | None,
-    lay: Reading | None,
-) -> Observation:
-    """Return what was seen of a rope. Raises Missing, OutsideValidity."""
-    rope_set = snapshot.need_rope_set()
-    strands = rope_set.strand_class.partition("x")[0]
-    total = breaks["breaks_total"]
-    window = _WINDOWS[total.place["window"]] if total else Window.LAY
-    counts = {
-        kind: int(reading.value)
-        for kind, reading in breaks.items()
-        if reading is not None and reading.value is not None
-    }
-    if total is not None and any(
-        part is not None and part.taken_at > total.taken_at for part in breaks.values()
-    ):
-        # A strand counted after the whole rope: wires do not heal, so the rope has
-        # at least as many broken ones as its worst strand.
-        counts["breaks_total"] = max(counts.values())
-    return Observation(
-        nominal_diameter_mm=rope_set.nominal_diameter_mm,
-        strands=int(strands) if strands.isdigit() else None,
-        window=window,
-        breaks_total=counts.get("breaks_total"),
-        breaks_worst_strand=counts.get("breaks_worst_strand"),
-        breaks_adjacent=counts.get("breaks_adjacent"),
-        breaks_valley=counts.get("breaks_valley"),
-        rouge=_ROUGE[rouge.word] if rouge else None,
-        diameters_mm=diameter.thinnest_place_mm if diameter else (),
-        lay_length_mm=lay.value if lay else None,
-        lay_length_as_fitted_mm=rope_set.lay_length_mm,
-    )
-
-
-def _worst(snapshot: Snapshot, kind: str, row: Rope) -> Reading | None:
-    """Return the highest count of the latest visit that counted on a rope."""
-    found = [r for r in snapshot.of_kind(kind) if r.rope_id == row.pk]
-    if not found:
-        return None
-    visit_id = found[-1].visit_id
-    last = [r for r in found if r.visit_id == visit_id]
-    return max(last, key=lambda reading: reading.value or 0.0)
 
 
 def _diameter_loss(

@@ -1,13 +1,16 @@
 """What was seen by eye, and how the car levels; "not seen" is never "pass"."""
 
+from collections import defaultdict
 from collections.abc import Iterator
 
+from inspections.assessment import words_seen
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
 from inspections.engineering.source import Certainty
 from inspections.inputs import Snapshot
 from inspections.models import Grade, Reading
 from inspections.reasons import Code, Reason, Term, Topic, because
+from inspections.stops import causes
 
 SLIP = Topic.ROPE_SLIP
 BRAKE = Topic.BRAKE
@@ -28,12 +31,21 @@ def findings(known: Known) -> Iterator[Draft]:
     """Yield slip and brake slide as reported, every check, and the worst levelling."""
     snapshot = known.snapshot
     for kind, topic in (("slip_seen", SLIP), ("brake_slide_seen", BRAKE)):
-        last = snapshot.latest(kind)
+        rule = causes.RULES[causes.of_reading(kind=kind, part="")]
+        last = words_seen.standing(
+            snapshot, snapshot.of_kind(kind), bad="yes", works=rule.works
+        )
         if last is not None:
             yield _worded(last, topic=topic, bad="yes")
-    parts = {r.place.get("part", ""): r for r in snapshot.of_kind("check")}
-    for part, last in sorted(parts.items()):
-        if last.word == "not seen":
+    by_part: dict[str, list[Reading]] = defaultdict(list)
+    for reading in snapshot.of_kind("check"):
+        by_part[str(reading.place.get("part", ""))].append(reading)
+    for part, read in sorted(by_part.items()):
+        works = causes.RULES[causes.of_part(part)].works
+        last = words_seen.standing(snapshot, read, bad="defect", works=works)
+        if last is None:
+            continue
+        if last.word == words_seen.NOT_SEEN:
             yield not_assessed(
                 topic=Topic.CHECK,
                 place=part,

@@ -3,7 +3,7 @@
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
@@ -13,8 +13,10 @@ from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.assessment.carrying import Earlier
-from inspections.assessment.draft import Draft, LimitDraft
+from inspections.assessment.draft import Draft, LimitDraft, plain
 from inspections.assessment.grading import OPEN
+from inspections.assessment.over import Assumed, Over
+from inspections.engineering.answer import Answer
 from inspections.models import Assessment, Cause, Finding, WearLimit
 from inspections.reasons import as_json, from_json, note
 from inspections.reasons.serial import term_of, topic_of
@@ -35,6 +37,7 @@ class Outcome:
     drafts: tuple[Draft, ...]
     limits: tuple[LimitDraft, ...]
     cause: str = Cause.FACTS
+    checks: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +104,7 @@ def _draft(row: Finding) -> Draft:
     kept = {
         name: getattr(row, name)
         for name in Draft.__dataclass_fields__
-        if name not in ("reason", "rule", "word", "topic")
+        if name not in ("reason", "rule", "word", "topic", "over")
     }
     # A finding of an earlier version has its words only.
     said = from_json(row.said) or (note(row.reason) if row.reason else None)
@@ -111,6 +114,21 @@ def _draft(row: Finding) -> Draft:
         reason=said,
         rule=term_of(row.rule) if row.rule else None,
         word=row.criterion,
+        over=_over(row),
+    )
+
+
+def _over(row: Finding) -> Over | None:
+    if not row.answer:
+        return None
+    return Over(
+        answer=Answer(row.answer),
+        worst=row.worst,
+        typical=row.typical,
+        best=row.best,
+        chance=row.chance_beyond,
+        decides=row.decides,
+        unknowns=tuple(Assumed(**each) for each in row.unknowns),
     )
 
 
@@ -132,6 +150,7 @@ def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
             inputs_digest=outcome.inputs_digest,
             grade=outcome.grade,
             cause=outcome.cause,
+            checks=outcome.checks,
         )
         for outcome in outcomes
     )
@@ -164,6 +183,7 @@ def _statement(table: str, columns: Mapping[str, str]) -> str:
     )
 
 
+_CHANCES: Mapping[str, float] = {Answer.BEYOND: 1.0, Answer.WITHIN: 0.0}
 _PLACE = {
     "assessment_id": "bigint",
     "machine_id": "bigint",
@@ -189,6 +209,13 @@ FINDING_COLUMNS = {
     "unconfirmed": "boolean",
     "detail": "jsonb",
     "readings": "bigint[]",
+    "answer": "text",
+    "worst": "float8",
+    "typical": "float8",
+    "best": "float8",
+    "chance_beyond": "float8",
+    "decides": "text",
+    "unknowns": "jsonb",
 }
 LIMIT_COLUMNS = {
     **_PLACE,
@@ -232,7 +259,22 @@ def findings(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
                 "unconfirmed": draft.unconfirmed,
                 "detail": draft.detail,
                 "readings": sorted(set(draft.readings)),
+                **_ends(draft),
             }
+
+
+def _ends(draft: Draft) -> dict[str, Any]:
+    """Return the answer of a finding and its margins over what is not known."""
+    over = draft.over
+    return {
+        "answer": draft.answer,
+        "worst": over.worst if over else draft.margin,
+        "typical": over.typical if over else draft.margin,
+        "best": over.best if over else draft.margin,
+        "chance_beyond": over.chance if over else _CHANCES.get(draft.answer),
+        "decides": over.decides[:60] if over else "",
+        "unknowns": plain(over.unknowns) if over else [],
+    }
 
 
 def limits(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:

@@ -6,8 +6,13 @@ from typing import Any
 
 from fleet.models import Groove as GrooveRow
 from fleet.models import Rope
-from fleet.register.choices import StalledDrive
-from inspections.assessment import grading, seat_fit, undercut, wear_limits
+from inspections.assessment import (
+    grading,
+    load_cases,
+    seat_fit,
+    undercut,
+    wear_limits,
+)
 from inspections.assessment.draft import (
     Draft,
     LimitDraft,
@@ -17,19 +22,17 @@ from inspections.assessment.draft import (
 )
 from inspections.assessment.grading import TRACTION
 from inspections.assessment.known import Known
-from inspections.engineering import criteria, suspension, verdict
-from inspections.engineering.case_result import CaseResult, GrooveAssessment
-from inspections.engineering.criteria import FieldTest
+from inspections.engineering import criteria, suspension
+from inspections.engineering.case_result import GrooveAssessment
 from inspections.engineering.suspension import DepthLimit
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, NotJudged, SeatReading
 from inspections.models import Grade
-from inspections.reasons import Code, Reason, Topic, because
+from inspections.reasons import Code, Reason, because
 
-STALLED = Topic.TRACTION_STALLED
+STALLED = load_cases.STALLED
 
 NO_SEAT = because(Code.NO_SEAT_DEPTH)
-NOT_CLOSED_AS_NEW = because(Code.NOT_CLOSED_AS_NEW)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,35 +116,53 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
         "readings": tuple({pk for seat in seats for pk in seat.readings}),
         "unconfirmed": any(seat.unconfirmed for seat in seats),
     }
+    drafts = load_cases.judged(
+        known, worn, depths=depths, binding=binding, common=common
+    )
+    doubt = _obstacle(known, rope, rows)
+    if doubt is not None:
+        # What keeps the groove from being judged never clears what it fails by.
+        kept_drafts = [each for each in drafts if each.grade in grading.OPEN]
+        told = not_assessed(
+            topic=TRACTION,
+            reason=doubt,
+            readings=common["readings"],
+            **where,
+        )
+        drafts = [*kept_drafts, told]
     return TractionFindings(
-        drafts=tuple(_judged(known, worn, max(depths), binding, common)),
-        limits=wear_limits.of_grooves(rows, binding),
+        drafts=tuple(drafts), limits=wear_limits.of_grooves(rows, binding)
     )
 
 
 def _seats(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> list[SeatReading]:
-    """Return the seat depth of each pass that is judged. Raises Missing.
-
-    Where several ways of measuring were used at the last visit the deepest is taken.
-    """
+    """Return the deepest credible seat of each pass. Raises Missing."""
     hung = known.suspension
     passes = len(hung.wrap.angles_rad) if hung else 1
     if len(rows) != passes:
         raise Missing(because(Code.PASSES_OF_ROPE, passes=passes, rope=rope.number))
     found = []
     for row in rows:
+        end = known.worst.get(row.pk)
+        if end is None:
+            doubt = _obstacle(known, rope, (row,))
+            raise NotJudged(doubt or NO_SEAT)
+        found.append(end)
+    return found
+
+
+def _obstacle(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> Reason | None:
+    """Return what keeps a groove from being called in order, None if nothing does."""
+    for row in rows:
         seats = known.seats.get(row.pk)
         refused = seats.refused_since if seats else None
-        if refused is not None and not _has_other(seats, refused.visit_id):
-            raise NotJudged(refused.said)
-        if seats is None or not seats.last:
-            raise NotJudged(NO_SEAT)
+        if seats and refused and not _has_other(seats, refused.visit_id):
+            return refused.said
         for topic in (seat_fit, undercut):
-            blocked = topic.blocks_traction(known, row=row, rope=rope)
+            blocked: Reason | None = topic.blocks_traction(known, row=row, rope=rope)
             if blocked is not None:
-                raise NotJudged(blocked)
-        found.append(max(seats.last, key=lambda end: end.seat.sunk_mm))
-    return found
+                return blocked
+    return None
 
 
 def _has_other(seats: Any, visit_id: int) -> bool:
@@ -171,85 +192,3 @@ def _worn(
         "cases": [plain(case) for case in worn.cases],
     }
     return worn, detail
-
-
-def _judged(
-    known: Known,
-    worn: GrooveAssessment,
-    depth_mm: float,
-    binding: DepthLimit | None,
-    common: dict[str, Any],
-) -> list[Draft]:
-    """Return the traction finding, the stalled case apart where it is not known."""
-    drafts = []
-    judged = [case for case in worn.cases if not case.accepted_otherwise]
-    if known.snapshot.machine.stalled_drive == StalledDrive.UNKNOWN:
-        failing = [case for case in judged if case.case.is_stalled and not case.closes]
-        if failing:
-            judged = [case for case in judged if not case.case.is_stalled]
-            drafts.append(
-                not_assessed(
-                    topic=STALLED,
-                    reason=because(Code.STALLED_NOT_KNOWN),
-                    **common,
-                )
-            )
-    if not judged:
-        return drafts
-    worst = min(judged, key=lambda case: case.margin)
-    standing = criteria.traction_standing(
-        criteria_set=known.snapshot.criteria,
-        margin=worst.margin,
-        field_test=known.test,
-    )
-    detail = common["detail"] | {
-        "worst": str(worst.case),
-        "field_test": plain(known.test),
-    }
-    as_new = min(judged, key=lambda case: case.as_new_margin)
-    grade, reason = _grade(standing, worst, as_new, depth_mm, binding, known.test)
-    drafts.append(
-        of_verdict(
-            topic=TRACTION,
-            grade=grade,
-            verdict=standing,
-            stops_service=grade == Grade.ACT_NOW,
-            **{**common, "detail": detail},
-        )
-        if reason is None
-        else not_assessed(
-            topic=TRACTION,
-            reason=reason,
-            value=worst.margin,
-            **{**common, "detail": detail | {"as_new": str(as_new.case)}},
-        )
-    )
-    return drafts
-
-
-def _grade(
-    standing: verdict.Verdict,
-    worst: CaseResult,
-    as_new: CaseResult,
-    depth_mm: float,
-    binding: DepthLimit | None,
-    test: FieldTest | None,
-) -> tuple[str, Reason | None]:
-    """Return the grade, and the reason where there is no verdict at all."""
-    failed_test = test is not None and not test.passed
-    if as_new.as_new_margin < 0.0 and not failed_test:
-        return Grade.NOT_ASSESSED, NOT_CLOSED_AS_NEW
-    if standing.outcome is verdict.Outcome.MET:
-        return Grade.ACT_NOW, None
-    if standing.outcome is verdict.Outcome.NOT_ASSESSED:
-        # Borrowed method and no test: the calculation is information only.
-        return (Grade.PLAN_WORK if worst.margin < 0.0 else Grade.NOT_ASSESSED), None
-    return (
-        grading.of_margin(
-            margin=max(worst.margin, 0.0),
-            margin_sd=worst.margin_sd,
-            depth_mm=depth_mm,
-            limit_mm=binding.depth_mm if binding else None,
-        ),
-        None,
-    )

@@ -17,13 +17,14 @@ BOTTOM_USED_UP = "clearance to the groove bottom used up"
 def binding(known: Known, limits: tuple[DepthLimit, ...]) -> DepthLimit | None:
     """Return the limit met first; stalled ones only where the ropes must slip.
 
-    None where a case does not close as new: there is no depth to wear to then.
+    A case that does not close as new has no depth to wear to; the others keep theirs.
     """
     unknown = known.snapshot.machine.stalled_drive == StalledDrive.UNKNOWN
     counted = tuple(
         limit
         for limit in limits
         if not (unknown and limit.reason.value.startswith("STALLED"))
+        and limit.outcome is not LimitOutcome.DOES_NOT_CLOSE_AS_NEW
     )
     found = suspension.binding_limit(limits=counted)
     if found is None or found.outcome is not LimitOutcome.CLOSES_UNTIL:

@@ -14,6 +14,8 @@ from inspections.inputs.seats import (
     SeatReading,
     groove_seats,
     seat_series,
+    worst_clearance,
+    worst_depth,
 )
 from inspections.inputs.snapshot import Missing, NotJudged, Snapshot, is_unconfirmed
 from inspections.inputs.terms import Standing, standing_terms
@@ -35,5 +37,7 @@ __all__ = [
     "spread_of",
     "standing_terms",
     "suspension_of",
+    "worst_clearance",
+    "worst_depth",
     "wrap_of",
 ]

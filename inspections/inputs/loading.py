@@ -15,7 +15,10 @@ from inspections.engineering.source import Certainty, Source
 from inspections.inputs import parts as register
 from inspections.inputs.parts import Parts
 from inspections.inputs.snapshot import Snapshot
-from inspections.models import Gauge, Reading, Visit
+from inspections.models import Gauge, Reading, Release, Stop, Visit
+
+# A release of these says that what was read is true no more, or never was.
+ANSWERS = (Release.WORK, Release.REFUTED, Release.MOVED)
 
 
 def load(
@@ -24,10 +27,27 @@ def load(
     """Return a snapshot of each machine as it stands at a moment."""
     parts = register.load(scope=scope, machine_ids=machine_ids, day=as_of.date())
     readings = _readings(scope, machine_ids, as_of, parts)
+    answered = _answered(scope, machine_ids, as_of)
     return [
-        _snapshot(machine, as_of, parts, tuple(readings.get(machine.pk, ())))
+        replace(
+            _snapshot(machine, as_of, parts, tuple(readings.get(machine.pk, ()))),
+            answered=frozenset(answered.get(machine.pk, ())),
+        )
         for machine in register.machines(scope=scope, machine_ids=machine_ids)
     ]
+
+
+def _answered(
+    scope: Scope, machine_ids: Sequence[int], as_of: datetime
+) -> dict[int, set[int]]:
+    """Return the readings of released stops by machine."""
+    rows = Stop.objects.within(replace(scope, owner_id=None)).filter(
+        machine__in=machine_ids, release__in=ANSWERS, released_at__lte=as_of
+    )
+    found: dict[int, set[int]] = defaultdict(set)
+    for machine, readings in rows.values_list("machine_id", "readings"):
+        found[machine].update(readings)
+    return found
 
 
 def _snapshot(

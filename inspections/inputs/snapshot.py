@@ -70,7 +70,8 @@ class Snapshot:
     """A machine's parts as fitted on a day; None where the register has none.
 
     `ropes` are those of the set fitted now; `seats` tell of every set that ran on
-    this sheave, with `rope.rope_set` loaded.
+    this sheave, with `rope.rope_set` loaded. `answered` are the readings that a stop
+    rested on which was released: what they showed is repaired or refuted.
     """
 
     as_of: datetime
@@ -85,6 +86,7 @@ class Snapshot:
     pulleys: tuple[Pulley, ...]
     works: tuple[Work, ...]
     readings: tuple[Reading, ...]
+    answered: frozenset[int] = frozenset()
     _known: dict[str, Any] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )

@@ -2,7 +2,7 @@
 
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
-from django.db.models import Q
+from django.db.models import Q, Value
 
 from fleet.models import Groove, Machine, Rope, TenantRow
 from fleet.platform.models.tenant import TenantForeignKey, sparse
@@ -10,11 +10,14 @@ from fleet.platform.visibility import OFFICE, Visibility, only
 
 
 class Grade(models.TextChoices):
-    """The grade of a finding, from the quietest to the most urgent."""
+    """The grade of a finding, or of a machine by its worst finding and its checks.
 
-    NOT_ASSESSED = "NOT_ASSESSED", "not assessed"
-    IN_ORDER = "IN_ORDER", "in order"
-    KEEP_AN_EYE_ON = "KEEP_AN_EYE_ON", "keep an eye on"
+    Of a machine the order is act now, plan work, not known, monitor, nothing found.
+    """
+
+    NOT_ASSESSED = "NOT_ASSESSED", "not known"
+    IN_ORDER = "IN_ORDER", "nothing found in the checks made"
+    KEEP_AN_EYE_ON = "KEEP_AN_EYE_ON", "monitor"
     PLAN_WORK = "PLAN_WORK", "plan work"
     ACT_NOW = "ACT_NOW", "act now"
 
@@ -25,6 +28,14 @@ class Cause(models.TextChoices):
     FACTS = "FACTS", "readings, register or time changed"
     RULES = "RULES", "the rules changed, not the machine"
     BOTH = "BOTH", "the rules changed, and readings or register too"
+
+
+class Answer(models.TextChoices):
+    """What a criterion says over everything that is not known."""
+
+    BEYOND = "BEYOND", "beyond the limit, whatever is not known"
+    WITHIN = "WITHIN", "within the limit, whatever is not known"
+    OPEN = "OPEN", "it depends on what is not known"
 
 
 class Assessment(TenantRow):
@@ -42,6 +53,13 @@ class Assessment(TenantRow):
     inputs = models.JSONField()
     inputs_digest = models.CharField(max_length=64)
     grade = models.CharField(max_length=15, choices=Grade.choices)
+    checks = models.JSONField(
+        default=dict,
+        blank=True,
+        db_default=Value({}, output_field=models.JSONField()),
+        help_text="The least set of checks: made, of how many, and what is missing or "
+        "too old, for each place.",
+    )
     cause = models.CharField(
         max_length=5,
         choices=Cause.choices,
@@ -113,6 +131,42 @@ class Finding(TenantRow):
     unconfirmed = models.BooleanField(default=False)
     detail = models.JSONField(default=dict, blank=True)
     readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
+    answer = models.CharField(
+        max_length=6,
+        choices=Answer.choices,
+        blank=True,
+        default="",
+        db_default="",
+        help_text="Over everything that is not known; empty where the method does not "
+        "hold, and in findings of an earlier version. OPEN never weakens the grade.",
+    )
+    worst = models.FloatField(
+        null=True, blank=True, help_text="The least margin there can be."
+    )
+    typical = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="The margin with what is not known at its usual value.",
+    )
+    best = models.FloatField(
+        null=True, blank=True, help_text="The greatest margin there can be."
+    )
+    chance_beyond = models.FloatField(
+        null=True, blank=True, help_text="Chance that the limit is passed, 0 to 1."
+    )
+    decides = models.CharField(
+        max_length=60,
+        blank=True,
+        default="",
+        db_default="",
+        help_text="What, once measured, would settle most.",
+    )
+    unknowns = models.JSONField(
+        default=list,
+        blank=True,
+        db_default=Value([], output_field=models.JSONField()),
+        help_text="What is assumed: name, low, typical, high, source of the range.",
+    )
     # Of the machine's latest assessment; the next one takes it away.
     current = models.BooleanField(default=True, db_default=True, editable=False)
 

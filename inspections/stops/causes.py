@@ -83,6 +83,8 @@ _OF_TOPIC: Mapping[str, StopCause] = {
     Topic.BRAKE: StopCause.BRAKE_SLIDES,
     Topic.CREEP: StopCause.MARKS_SLIP,
     Topic.TRACTION: StopCause.TRACTION,
+    Topic.TRACTION_STALLED: StopCause.TRACTION,
+    Topic.TRACTION_OF_CASE: StopCause.TRACTION,
     Topic.BOTTOM_CLEARANCE: StopCause.ROPE_BOTTOMS,
     Topic.BROKEN_WIRES: StopCause.BROKEN_WIRES,
     Topic.ROPE_DIAMETER: StopCause.ROPE_DIAMETER,

@@ -17,6 +17,7 @@ JUDGING: tuple[str, ...] = (
     "undercut by the drawing, hardness spread of cuts, renewed seats",
     "what is required where no pulleys are registered",
     "a slot as wide as the rope hides no other load case",
+    "what cannot heal counts by its worst credible reading, each load case stands by ",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

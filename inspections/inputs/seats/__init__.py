@@ -8,6 +8,7 @@ from inspections.inputs.seats.visits import (
     groove_visits,
     is_since_cut,
 )
+from inspections.inputs.seats.worst import worst_clearance, worst_depth
 
 __all__ = [
     "GrooveSeats",
@@ -19,4 +20,6 @@ __all__ = [
     "groove_visits",
     "is_since_cut",
     "seat_series",
+    "worst_clearance",
+    "worst_depth",
 ]

@@ -53,10 +53,14 @@ class Refused:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GrooveSeats:
-    """Everything worked out of one groove's readings, route by route."""
+    """Everything worked out of one groove's readings, route by route.
+
+    `least` are depths that a seat has at least, by what was out of a route's range.
+    """
 
     routes: tuple[tuple[SeatReading, ...], ...]
     refused: tuple[Refused, ...]
+    least: tuple[SeatReading, ...] = ()
 
     @property
     def series(self) -> tuple[SeatReading, ...]:

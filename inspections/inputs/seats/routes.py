@@ -47,21 +47,43 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
     found = {}
     for groove_id, visits in groove_visits(snapshot).items():
         series: dict[Term, list[SeatReading]] = {name: [] for name, _ in routes}
-        refused = []
+        refused, least = [], []
         for visit in visits:
             for name, route in routes:
                 try:
                     reading = route(visit)
                 except OutsideValidity as error:
                     refused.append(_refused(visit, name, error))
+                    if name is Term.ROUTE_SEAT_BAND and isinstance(groove, VGroove):
+                        least += _at_least(groove, visit)
                     continue
                 if reading is not None:
                     series[name].append(reading)
         found[groove_id] = GrooveSeats(
             routes=tuple(tuple(each) for each in series.values() if each),
             refused=tuple(refused),
+            least=tuple(least),
         )
     return found
+
+
+def _at_least(groove: VGroove, visit: GrooveVisit) -> list[SeatReading]:
+    """Return how deep a seat is at least whose bands are too wide or uneven."""
+    try:
+        seat = seat_depth.least_from_seat_band(groove=groove, **_bands(visit))
+    except OutsideValidity:
+        return []
+    return [_reading(visit, seat)]
+
+
+def _bands(visit: GrooveVisit) -> dict[str, float]:
+    return {
+        "left_width_mm": fmean(visit.values("seat_band_width", flank="left")),
+        "right_width_mm": fmean(visit.values("seat_band_width", flank="right")),
+        "rope_diameter_mm": visit.diameter.mean_mm,
+        "width_sd_mm": visit.sd("seat_band_width"),
+        "diameter_sd_mm": visit.diameter.sd_mm,
+    }
 
 
 def _refused(visit: GrooveVisit, route: Term, error: OutsideValidity) -> Refused:
@@ -136,14 +158,7 @@ def _by_band(groove: VGroove) -> Route:
         right = visit.values("seat_band_width", flank="right")
         if not left or not right:
             return None
-        seat = seat_depth.from_seat_band(
-            groove=groove,
-            left_width_mm=fmean(left),
-            right_width_mm=fmean(right),
-            rope_diameter_mm=visit.diameter.mean_mm,
-            width_sd_mm=visit.sd("seat_band_width"),
-            diameter_sd_mm=visit.diameter.sd_mm,
-        )
+        seat = seat_depth.from_seat_band(groove=groove, **_bands(visit))
         return _reading(visit, seat)
 
     return route

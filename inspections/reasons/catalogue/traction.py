@@ -47,6 +47,21 @@ TRACTION: Mapping[Code, Sentence] = {
         "the calculation does not close with the groove as new: check register data, "
         "method and load data; a traction test is asked for"
     ),
+    Code.ONLY_BEDDED_FAILS: say(
+        "it closes by the drawing's angle and not by that of a rope bedded into its "
+        "wider seat: check the register"
+    ),
+    Code.OPEN_BETWEEN: say(
+        "it depends on what is not known exactly: the margin lies between "
+        "{worst:+.3f} and {best:+.3f}",
+        worst=NUMBER,
+        best=NUMBER,
+    ),
+    Code.CASE_LOADING: say("loading with 125 %"),
+    Code.CASE_BRAKING_FULL: say("braking with the rated load"),
+    Code.CASE_BRAKING_EMPTY: say("braking with the empty car"),
+    Code.CASE_STALLED_COUNTERWEIGHT: say("counterweight stalled"),
+    Code.CASE_STALLED_CAR: say("car stalled"),
     Code.STALLED_NOT_KNOWN: say(
         "the ropes would not slip with the drive stalled; the register does not say "
         "whether the drive itself stalls or is stopped by a safety device"

@@ -87,6 +87,33 @@ def test_findings_are_stored_with_their_readings_and_what_they_share(north):
     assert traction.version == 1
 
 
+def test_answers_are_stored_with_both_ends_and_what_is_assumed(north):
+    send(north, *worn("2.0"))
+    assess(north)
+
+    found = findings(north, "traction", "groove 1")[0]
+    assert found.answer in ("BEYOND", "WITHIN", "OPEN")
+    assert found.worst < found.typical < found.best
+    names = {each["name"] for each in found.unknowns}
+    assert {"car_mass_kg", "seat_depth_mm"} <= names
+    assert all(
+        each["low"] <= each["typical"] <= each["high"] for each in found.unknowns
+    )
+
+
+def test_a_machine_with_checks_missing_is_not_called_in_order(north):
+    send(north, *worn("4.0"))
+    assess(north)
+
+    made = latest(north).checks
+    assert latest(north).grade in (Grade.NOT_ASSESSED, Grade.PLAN_WORK)
+    assert made["made"] + len(made["missed"]) == made["of"]
+    assert {"check": "crack", "place": "crack", "why": "NEVER_READ"} in [
+        {name: each[name] for name in ("check", "place", "why")}
+        for each in made["missed"]
+    ]
+
+
 def test_same_inputs_are_not_assessed_twice(north):
     send(north, *worn("2.0"))
 
@@ -264,38 +291,17 @@ class TestUnconfirmed:
         kept = [row for row in found if row.grade == Grade.ACT_NOW]
         assert len(kept) == 1
         assert kept[0].value == 0.4
-        assert "carried over from 2026-06-01" in kept[0].reason
         assert kept[0].stops_service
         assert latest(north).grade == Grade.ACT_NOW
 
-    def test_carried_finding_is_carried_again_under_its_first_day(self, north):
+    def test_more_clearance_by_the_same_hand_clears_nothing(self, north):
         send(north, *worn("0.4"))
-        for row in Reading.objects.filter(state="UNCONFIRMED"):
-            confirm(north, row.reference)
-        assess(north)
-        for number, day in enumerate(("2026-05-20", "2026-05-25"), 1):
-            send(north, *worn("3.0", diameter="9.0"), day=day)
-            assess(north, at=NOW.replace(day=1 + number))
-
-        kept = [
-            row
-            for row in findings(north, "bottom clearance", "groove 1")
-            if row.grade == Grade.ACT_NOW
-        ]
-        assert len(kept) == 1
-        assert kept[0].reason.count("carried over") == 1
-        assert kept[0].detail["carried over"] == {"found_on": "2026-06-01"}
-
-    def test_sure_reading_clears_what_was_carried(self, north):
-        send(north, *worn("0.4"))
-        assess(north)
-        send(north, *worn("3.0", diameter="9.0"), day="2026-05-20")
         assess(north)
         send(north, *worn("3.0"), day="2026-05-25")
         assess(north)
 
         found = findings(north, "bottom clearance", "groove 1")
-        assert [row.grade for row in found] == [Grade.IN_ORDER]
+        assert [(row.grade, row.value) for row in found] == [(Grade.ACT_NOW, 0.4)]
 
     def test_held_reading_is_not_used_at_all(self, north):
         send(north, *worn("0.4"))

@@ -19,12 +19,19 @@ from inspections.engineering import (
     pressure,
     rim,
     rope,
-    slip,
+    slip_offsets,
     suspension,
     tension,
     verdict,
 )
-from inspections.engineering.discard import Observation, Rouge, Window
+from inspections.engineering.answer import Axis
+from inspections.engineering.discard import (
+    BreakCount,
+    Lubrication,
+    Observation,
+    Rouge,
+    Window,
+)
 from inspections.engineering.groove import RoundGroove, UndercutGroove, VGroove
 from inspections.engineering.limit import Stage
 from inspections.engineering.source import Source
@@ -208,11 +215,9 @@ def groove_pressure(draft, detail, shared):
 
 
 def creep(draft, detail, shared):
-    expected = slip.elastic_creep_mm(**detail["creep"])
     marks = detail["marks"] | {"offsets_mm": tuple(detail["marks"]["offsets_mm"])}
-    found = slip.judge_lost_motion(creep_mm=expected, **marks)
-    limit = max(slip.CREEP_FACTOR * expected, slip.FLOOR_MM)
-    return abs(found.mean_mm), limit - abs(found.mean_mm)
+    found = slip_offsets.judge_offsets(creep_mm=Axis(**detail["creep_mm"]), **marks)
+    return found.largest_mm, found.allowed_typical_mm - found.largest_mm
 
 
 def seat_fit(draft, detail, shared):
@@ -250,13 +255,26 @@ def safety(draft, detail, shared):
     return found.value, found.margin
 
 
-def of_rope(draft, detail, shared):
-    given = dict(detail["observation"])
+def observation(stored):
+    given = dict(stored)
     given["window"] = Window(given.get("window", Window.LAY))
     given["diameters_mm"] = tuple(given.get("diameters_mm", ()))
+    given["further"] = tuple(
+        BreakCount(**each | {"window": Window(each["window"])})
+        for each in given.get("further", ())
+    )
     if "rouge" in given:
         given["rouge"] = Rouge(given["rouge"])
-    verdicts = discard.judge_rope(observation=Observation(**given), criteria_set=SET)
+    if "lubrication" in given:
+        given["lubrication"] = Lubrication(given["lubrication"])
+    return Observation(**given)
+
+
+def of_rope(draft, detail, shared):
+    verdicts = discard.judge_stations(
+        observations=tuple(observation(each) for each in detail["observations"]),
+        criteria_set=SET,
+    )
     found = next(v for v in verdicts if str(v.reason) == str(draft.reason))
     return found.value, found.margin
 
@@ -403,6 +421,7 @@ def test_room_for_a_cut_follows_from_the_rim_and_its_own_numbers():
         seats=tuple(cut.SeatAt(**each) for each in given["seats"]),
         rim=rim_from(found["rim metal"][1]),
         clean_up_mm=given["clean_up_mm"],
+        seat_runout_mm=given["seat_runout_mm"],
         rope_diameter_mm=given["rope_diameter_mm"],
         proof=cut.Proof(**given["proof"] | {"hardness": hardness}),
         criteria_set=SET,

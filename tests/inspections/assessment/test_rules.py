@@ -168,7 +168,7 @@ def test_preview_lists_who_is_affected_and_writes_nothing(judged, correct):
     short, full = told(), told("--findings", "--contractor", "north")
 
     callers.confine(judged)
-    assert "MH-1, Mill House: IN_ORDER -> ACT_NOW (rules; " in short
+    assert "MH-1, Mill House: NOT_ASSESSED -> ACT_NOW (rules; " in short
     assert "newly to be stopped)" in short
     assert "1 would change by the rules alone" in short
     assert "1 a new reason to stand still." in short

@@ -10,11 +10,14 @@ from datetime import date
 
 import pytest
 
+from inspections.assessment.assess import judge
 from inspections.models import Grade
 from tests.inspections.assessment.snapshots import (
     BEFORE,
+    TODAY,
     UNDERCUT,
     V,
+    diameters,
     found,
     one,
     snapshot,
@@ -161,18 +164,63 @@ def test_a_borrowed_method_needs_a_test_that_is_not_stale():
     assert Grade.NOT_ASSESSED not in {d.grade for d in fresh}
 
 
-def test_a_machine_that_does_not_close_as_new_says_so_and_gets_no_limit():
-    from inspections.assessment.assess import judge
-
+def test_a_case_that_does_not_close_as_new_is_told_by_itself_and_stops_nothing():
     of = snapshot(*NEW, machine={"car_mass_kg": 700.0, "wrap_angle_deg": 140.0})
 
     drafts, limits, _ = judge(of)
-    told = [d for d in drafts if d.topic == "traction"]
-    assert {d.grade for d in told} == {Grade.NOT_ASSESSED}
-    assert str(told[0].reason).startswith(
-        "the calculation does not close with the groove"
+    told = [d for d in drafts if d.topic == "traction, one load case"]
+    assert {(d.grade, d.stops_service) for d in told} == {(Grade.PLAN_WORK, False)}
+    assert all("does not close with the groove as new" in str(d.reason) for d in told)
+    kept = [limit for limit in limits if limit.quantity == "seat_depth"]
+    assert {limit.reason for limit in kept} == {"BOTTOMING"}
+
+
+def test_a_case_not_closed_as_new_does_not_hide_the_bottom():
+    machine = {"car_mass_kg": 700.0, "wrap_angle_deg": 140.0}
+    deep = snapshot(*worn(0.4), machine=machine)
+
+    told = [d for d in judge(deep)[0] if d.stops_service]
+    assert {d.topic for d in told} == {"bottom clearance"}
+
+
+def test_a_stalled_case_that_never_closed_hides_no_failure_of_another():
+    """V of 35 degrees, 100 m of travel, crowns 6 mm lower: braking empty fails."""
+    deep = [
+        *diameters(on=date(2020, 2, 1)),
+        *diameters(),
+        *[
+            take("rope_crown_height", value, groove=n, mark="A", on=on)
+            for n in range(1, 6)
+            for on, value in ((date(2020, 2, 1), 8.0), (TODAY, 2.0))
+        ],
+    ]
+    of = snapshot(
+        *deep,
+        geometry=V | {"groove_angle_deg": 35.0, "flat_bottom_width_mm": 0.5},
+        machine={"travel_m": 100.0, "stalled_drive": "ROPE_MUST_SLIP"},
     )
-    assert not [limit for limit in limits if limit.quantity == "seat_depth"]
+
+    main = found(of, "traction")
+    assert {(d.grade, d.stops_service) for d in main} == {(Grade.ACT_NOW, True)}
+    assert {d.detail["worst"] for d in main} == {"BRAKING_EMPTY"}
+
+
+def test_a_passed_test_keeps_a_case_not_closed_as_new_at_plan_work():
+    machine = {"car_mass_kg": 700.0, "wrap_angle_deg": 140.0}
+    passed = take("slip_seen", word="no", visit_kind="SLIP_TEST")
+
+    of = snapshot(*worn(1.5), passed, machine=machine)
+    told = found(of, "traction, one load case")
+    assert {d.grade for d in told} == {Grade.PLAN_WORK}
+
+
+def test_answers_name_both_ends_and_what_would_decide():
+    draft = one(snapshot(*worn(3.5)), "traction", "groove 1")
+
+    over = draft.over
+    assert over.worst < over.typical <= draft.margin < over.best
+    assert {"car_mass_kg", "seat_depth_mm"} <= {each.name for each in over.unknowns}
+    assert over.decides
 
 
 def test_stalled_case_is_told_apart_where_the_register_does_not_know_the_drive():
@@ -243,9 +291,10 @@ def test_slot_worn_past_the_methods_range_is_blocked_with_the_angle():
     """106 degrees: EN 81-50:2014, 5.11.2.2.1 (confirmed)."""
     wide = [take("slot_width", 11.2, groove=n) for n in range(1, 6)]
 
-    draft = one(snapshot(*NEW, *wide), "traction")
-    assert draft.grade == Grade.NOT_ASSESSED
+    drafts = found(snapshot(*NEW, *wide), "traction")
+    draft = next(d for d in drafts if d.grade == Grade.NOT_ASSESSED)
     assert "the effective undercut angle is 113.4 degrees" in str(draft.reason)
+    assert not {d.grade for d in drafts} & {Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON}
 
 
 def test_new_ropes_in_a_seat_of_053_d_have_an_answer_at_100_degrees():

@@ -1,0 +1,269 @@
+"""The least set of checks: what was looked at of a machine, and what was not.
+
+Nothing is called in order unless all of it was read, at every place, and not too long
+ago. Common practice, no source; the traction test every five years is A17's, from
+memory.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+from typing import Any
+
+from fleet.register.choices import RimConstruction
+from inspections.assessment import words_seen
+from inspections.assessment.draft import Draft
+from inspections.assessment.known import Known
+from inspections.inputs import GrooveSeats, Snapshot
+from inspections.models import Grade, Reading, VisitKind
+from inspections.reasons import Topic
+
+_MONTH = timedelta(days=366) / 12
+_ROPING_MONTHS = 3
+_SEAT = (
+    "rope_crown_height",
+    "seat_band_width",
+    "groove_bottom_depth",
+    "bottom_clearance",
+)
+_TENSIONS = ("rope_tension", "tension_index", "wave_time", "spring_length")
+_PARTS = ("crack", "rim bolts", "hub", "bearing", "keeper", "fastening", "brake")
+_WATCHED = (Topic.BROKEN_WIRES, Topic.ROUGE)
+
+
+class Gap(StrEnum):
+    """Why a check does not count."""
+
+    NEVER_READ = "NEVER_READ"
+    TOO_OLD = "TOO_OLD"
+    NOT_SEEN = "NOT_SEEN"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One check of the set, with the greatest age of its reading [months]."""
+
+    code: str
+    months: int
+
+
+CHECKS = {
+    each.code: each
+    for each in (
+        Check(code="rope_diameter", months=12),
+        Check(code="seat_depth", months=12),
+        Check(code="broken_wires", months=12),
+        Check(code="broken_wires_watched", months=6),
+        Check(code="rouge", months=12),
+        Check(code="rouge_watched", months=6),
+        Check(code="slip", months=12),
+        Check(code="counterweight_runby", months=12),
+        *(Check(code=part.replace(" ", "_"), months=12) for part in _PARTS),
+        Check(code="rope_tension", months=12),
+        Check(code="traction_test", months=60),
+        Check(code="traction_test_borrowed", months=12),
+    )
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Missed:
+    """A check that was not made at one place, or too long ago."""
+
+    check: str
+    place: str
+    why: Gap
+    months: int
+    last_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Completeness:
+    """How much of the set was made: `made` of `of`, and what was not."""
+
+    made: int
+    of: int
+    missed: tuple[Missed, ...]
+
+    @property
+    def is_complete(self) -> bool:
+        return not self.missed
+
+    def as_json(self) -> dict[str, Any]:
+        """Return it as it is stored with the assessment and given in the API."""
+        return {
+            "made": self.made,
+            "of": self.of,
+            "missed": [
+                {
+                    "check": each.check,
+                    "place": each.place,
+                    "why": str(each.why),
+                    "months": each.months,
+                    "last_on": each.last_on.isoformat() if each.last_on else None,
+                }
+                for each in self.missed
+            ],
+        }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """One check at one place, and the readings that answer it."""
+
+    check: Check
+    place: str
+    readings: tuple[Reading, ...]
+    waits_until: date | None = None
+
+
+def completeness(known: Known, drafts: Iterable[Draft]) -> Completeness:
+    """Return which checks of the least set were made, by what was read and judged."""
+    watched = {
+        draft.rope_id
+        for draft in drafts
+        if draft.topic in _WATCHED
+        and draft.grade in (Grade.KEEP_AN_EYE_ON, Grade.PLAN_WORK, Grade.ACT_NOW)
+    }
+    asked = list(_asked(known.snapshot, watched=watched, seats=known.seats))
+    found = [_missed(known.snapshot, each) for each in asked]
+    missed = tuple(each for each in found if each is not None)
+    return Completeness(made=len(asked) - len(missed), of=len(asked), missed=missed)
+
+
+def aged(snapshot: Snapshot) -> list[list[str]]:
+    """Return the checks that are missing on the day by what was read alone.
+
+    It changes with time although nothing is written, and nothing is judged for it.
+    """
+    everything = {rope.pk for rope in snapshot.ropes}
+    return [
+        [one.check, one.place]
+        for watched in (frozenset[int](), everything)
+        for each in _asked(snapshot, watched=watched, seats=None)
+        if (one := _missed(snapshot, each)) is not None
+    ]
+
+
+def _missed(snapshot: Snapshot, asked: _Asked) -> Missed | None:
+    today = snapshot.as_of.date()
+    if asked.waits_until is not None and today <= asked.waits_until:
+        return None
+    seen = [r for r in asked.readings if r.word != words_seen.NOT_SEEN]
+    last = max((r.taken_at for r in seen), default=None)
+    why = None
+    if last is None:
+        why = Gap.NOT_SEEN if asked.readings else Gap.NEVER_READ
+    elif snapshot.as_of - last > asked.check.months * _MONTH:
+        why = Gap.TOO_OLD
+    if why is None:
+        return None
+    return Missed(
+        check=asked.check.code,
+        place=asked.place,
+        why=why,
+        months=asked.check.months,
+        last_on=last.date() if last else None,
+    )
+
+
+def _asked(
+    snapshot: Snapshot,
+    *,
+    watched: Iterable[int | None],
+    seats: Mapping[int, GrooveSeats] | None,
+) -> Iterator[_Asked]:
+    yield from _of_ropes(snapshot, set(watched))
+    yield from _of_grooves(snapshot, seats)
+    yield from _of_machine(snapshot)
+
+
+def _of_ropes(snapshot: Snapshot, watched: set[int | None]) -> Iterator[_Asked]:
+    rope_set = snapshot.rope_set
+    if rope_set is None or not snapshot.ropes:
+        yield _Asked(check=CHECKS["rope_diameter"], place="", readings=())
+        return
+    waits_until = rope_set.fitted_on + _ROPING_MONTHS * _MONTH
+    for rope in snapshot.ropes:
+        more = "_watched" if rope.pk in watched else ""
+        for code, kinds in (
+            ("rope_diameter", ("rope_diameter",)),
+            ("broken_wires" + more, ("breaks_total",)),
+            ("rouge" + more, ("rouge",)),
+            ("rope_tension", _TENSIONS),
+        ):
+            yield _Asked(
+                check=CHECKS[code],
+                place=f"rope {rope.number}",
+                readings=_read(snapshot, "rope_id", rope.pk, kinds),
+                waits_until=waits_until if code == "rope_tension" else None,
+            )
+
+
+def _read(
+    snapshot: Snapshot, column: str, pk: int, kinds: Sequence[str]
+) -> tuple[Reading, ...]:
+    """Return what was read of some kinds at one rope or groove."""
+    by_place = snapshot.once(f"readings by {column}", lambda: _by(snapshot, column))
+    return tuple(r for kind in kinds for r in by_place.get((pk, kind), ()))
+
+
+def _by(snapshot: Snapshot, column: str) -> dict[tuple[int, str], list[Reading]]:
+    found: dict[tuple[int, str], list[Reading]] = defaultdict(list)
+    for reading in snapshot.readings:
+        found[vars(reading)[column], reading.kind].append(reading)
+    return found
+
+
+def _of_grooves(
+    snapshot: Snapshot, seats: Mapping[int, GrooveSeats] | None
+) -> Iterator[_Asked]:
+    """Yield the seat of each groove; a reading without a valid route does not count."""
+    if not snapshot.grooves:
+        yield _Asked(check=CHECKS["seat_depth"], place="", readings=())
+    for row in snapshot.grooves:
+        read = _read(snapshot, "groove_id", row.pk, _SEAT)
+        if seats is not None:
+            used = {
+                pk
+                for route in (seats[row.pk].routes if row.pk in seats else ())
+                for end in route
+                for pk in end.readings
+            }
+            read = tuple(reading for reading in read if reading.pk in used)
+        yield _Asked(
+            check=CHECKS["seat_depth"], place=f"groove {row.number}", readings=read
+        )
+
+
+def _of_machine(snapshot: Snapshot) -> Iterator[_Asked]:
+    for code, kinds in (
+        ("slip", ("slip_seen", "rope_mark_offset")),
+        ("counterweight_runby", ("cwt_runby",)),
+    ):
+        yield _Asked(
+            check=CHECKS[code], place="", readings=tuple(snapshot.of_kind(*kinds))
+        )
+    sheave = snapshot.sheave
+    is_bolted = sheave is None or sheave.rim_construction == RimConstruction.BOLTED
+    for part in _PARTS:
+        if part == "rim bolts" and not is_bolted:
+            continue
+        read = tuple(
+            r for r in snapshot.of_kind("check") if r.place.get("part") == part
+        )
+        yield _Asked(check=CHECKS[part.replace(" ", "_")], place=part, readings=read)
+    borrowed = "_borrowed" if snapshot.criteria.traction.borrowed else ""
+    changed_on = words_seen.grip_changed_on(snapshot)
+    yield _Asked(
+        check=CHECKS["traction_test" + borrowed],
+        place="",
+        readings=tuple(
+            reading
+            for reading in snapshot.of_kind("slip_seen")
+            if reading.visit.kind == VisitKind.SLIP_TEST
+            and words_seen.day_of(snapshot, reading) >= changed_on
+        ),
+    )

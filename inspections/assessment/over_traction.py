@@ -1,0 +1,129 @@
+"""Traction over what is not known exactly of register and seat, shared by grooves."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import fields
+from typing import Any
+
+from inspections.assessment import over as overs
+from inspections.assessment.known import Known
+from inspections.assessment.over import Over
+from inspections.engineering.answer import Answer, Axis
+from inspections.engineering.answer.axis import from_spread
+from inspections.engineering.traction_answer import (
+    SEAT_DEPTH,
+    WRAP,
+    AskedFriction,
+    answer_traction,
+)
+
+Overs = Mapping[str, Over]
+
+
+def answers(
+    known: Known, *, depths: tuple[float, ...], common: Mapping[str, Any]
+) -> Overs:
+    """Return each load case of one groove, or pair, over what is not known.
+
+    Most machines hold whatever is not known: then one look over all seats of the
+    machine answers for each of them, and its ends are those of the whole machine.
+    """
+    sd_mm = float(common["detail"]["seat_depth_sd_mm"])
+    whole = known.snapshot.once("answers of all seats", lambda: _of_all_seats(known))
+    if whole and all(each.answer is Answer.WITHIN for each in whole.values()):
+        return whole
+    name = f"answers of {depths} {sd_mm}"
+    return known.snapshot.once(name, lambda: _answers(known, depths, (sd_mm, sd_mm)))
+
+
+def together(found: Overs, cases: Sequence[str]) -> Over | None:
+    """Return several cases as one: the worst of them counts."""
+    own = [found[case] for case in cases if case in found]
+    if not own:
+        return None
+    worst = max(own, key=lambda over: over.chance or 0.0)
+    answered = {over.answer for over in own}
+    answer = next(
+        each for each in (Answer.BEYOND, Answer.OPEN, Answer.WITHIN) if each in answered
+    )
+    return Over(
+        answer=answer,
+        worst=_least(over.worst for over in own),
+        typical=_least(over.typical for over in own),
+        best=_least(over.best for over in own),
+        chance=worst.chance,
+        decides=worst.decides,
+        unknowns=worst.unknowns,
+    )
+
+
+def _least(values: Iterable[float | None]) -> float | None:
+    known = [value for value in values if value is not None]
+    return min(known, default=None)
+
+
+def _of_all_seats(known: Known) -> Overs:
+    """Return the answers over every depth between the shallowest and deepest seat."""
+    hung = known.suspension
+    if hung is None or len(hung.wrap.angles_rad) > 1 or not known.worst:
+        return {}
+    ends = list(known.worst.values())
+    deepest = max(ends, key=lambda end: end.seat.sunk_mm + 2.0 * end.whole_sd_mm)
+    lowest = min(end.seat.sunk_mm - 2.0 * end.whole_sd_mm for end in ends)
+    below = (deepest.seat.sunk_mm - lowest) / 2.0
+    return _answers(known, (deepest.seat.sunk_mm,), (below, deepest.whole_sd_mm))
+
+
+def _answers(
+    known: Known, depths: tuple[float, ...], sd_mm: tuple[float, float]
+) -> Overs:
+    hung, cut = known.suspension, known.groove
+    if hung is None or cut is None:
+        return {}
+    axes = _axes(known)
+    asked = known.snapshot.once(
+        "asked friction",
+        lambda: AskedFriction(suspension=hung, rules=known.rules, axes=axes),
+    )
+    depth_mm = max(depths)
+    seat = Axis(
+        name=SEAT_DEPTH,
+        low=max(depth_mm - 2.0 * sd_mm[0], 0.0),
+        typical=depth_mm,
+        high=depth_mm + 2.0 * sd_mm[1],
+    )
+    found = answer_traction(
+        suspension=hung,
+        groove=cut,
+        seat_depths_mm=depths,
+        rules=known.rules,
+        axes=(*axes, seat),
+        asked=asked,
+    )
+    unknown = tuple(
+        overs.assumed_by_table(axis)
+        if axis.name in known.assumed
+        else overs.assumed(axis)
+        for axis in (*axes, seat)
+        if not axis.is_known
+    )
+    return {box.criterion: overs.of_box(box, unknown=unknown) for box in found.cases}
+
+
+def _axes(known: Known) -> tuple[Axis, ...]:
+    """Return the register's items, each within two standard deviations or its range."""
+    hung, cut, spread = known.suspension, known.groove, known.spread
+    if hung is None or cut is None or spread is None:
+        return ()
+    found = list(known.assumed.values())
+    for item in fields(spread):
+        if item.name in known.assumed:
+            continue
+        sd = float(getattr(spread, item.name))
+        value = hung.wrap.total_rad if item.name == WRAP else None
+        if value is None:
+            value = getattr(hung, item.name, None) or getattr(cut, item.name, None)
+        if value is not None and sd > 0.0:
+            found.append(
+                from_spread(name=item.name, value=float(value), sd=sd, least=0.0)
+            )
+    return tuple(found)

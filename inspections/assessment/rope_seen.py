@@ -1,0 +1,217 @@
+"""What was seen of one rope since it was fitted, as the kernel judges it.
+
+Broken wires, lost diameter and rouge do not heal: each visit and station stands beside
+the others, and what is thin counts as far as later independent readings leave it.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from statistics import median
+from typing import Any
+
+from fleet.models import Rope
+from inspections.engineering import evidence
+from inspections.engineering.discard import (
+    BreakCount,
+    Lubrication,
+    Observation,
+    Rouge,
+    Window,
+)
+from inspections.inputs import Snapshot, is_unconfirmed, noise, sightings
+from inspections.models import Reading
+
+_ROUGE = {"none": Rouge.NONE, "trace": Rouge.TRACE, "heavy": Rouge.HEAVY}
+_WINDOWS = {
+    "lay": Window.LAY,
+    "6d": Window.SIX_DIAMETERS,
+    "30d": Window.THIRTY_DIAMETERS,
+}
+_COUNTS = {
+    "breaks_total": "total",
+    "breaks_worst_strand": "worst_strand",
+    "breaks_adjacent": "adjacent",
+    "breaks_valley": "valley",
+}
+# The worst a finger shows first; a faint smudge is right.
+_OILED = ("wet", "dry", "smudge")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RopeSeen:
+    """Observations of one rope, and the readings they rest on."""
+
+    observations: tuple[Observation, ...]
+    readings: tuple[int, ...]
+    counted: bool
+    unconfirmed: bool
+
+
+def of_rope(snapshot: Snapshot, row: Rope) -> RopeSeen:
+    """Return what was seen of a rope. Raises Missing, OutsideValidity."""
+    rope_set = snapshot.need_rope_set()
+    read: Mapping[str, list[Reading]] = _by_kind(snapshot, row)
+    strands = rope_set.strand_class.partition("x")[0]
+    counts, counted = _breaks(read)
+    places = _thin_places(snapshot, read["rope_diameter"])
+    rouge = [r for r in read["rouge"] if r.word in _ROUGE]
+    lays, flats = (
+        _worst_number(read["lay_length"]),
+        _worst_number(read["crown_wire_flat"]),
+    )
+    oiled = _last_word(read["lubrication"], _OILED)
+    twisted = [r for r in read["twist"] if r.word]
+    first = places[0] if places else ((), ())
+    whole = Observation(
+        nominal_diameter_mm=rope_set.nominal_diameter_mm,
+        strands=int(strands) if strands.isdigit() else None,
+        further=counts,
+        rouge=max((_ROUGE[r.word or ""] for r in rouge), default=None),
+        diameters_mm=first[0],
+        lay_length_mm=lays.value if lays else None,
+        lay_length_as_fitted_mm=rope_set.lay_length_mm,
+        crown_flat_mm=flats.value if flats else None,
+        twist_seen=any(r.word == "seen" for r in twisted) if twisted else None,
+        lubrication=Lubrication(oiled.word) if oiled and oiled.word else None,
+    )
+    others = tuple(
+        Observation(
+            nominal_diameter_mm=rope_set.nominal_diameter_mm,
+            strands=whole.strands,
+            diameters_mm=values,
+        )
+        for values, _ in places[1:]
+    )
+    thin = [r for _, rows in places for r in rows]
+    single = [r for r in (lays, flats, oiled) if r is not None]
+    used = [*counted, *rouge, *twisted, *single, *thin]
+    return RopeSeen(
+        observations=(whole, *others),
+        readings=tuple(dict.fromkeys(r.pk for r in used)),
+        counted=bool(counts),
+        unconfirmed=any(is_unconfirmed(r) for r in used),
+    )
+
+
+def _by_kind(snapshot: Snapshot, row: Rope) -> Mapping[str, list[Reading]]:
+    """Return what was read of a rope by kind, without what a release has answered."""
+    by_rope = snapshot.once("readings of ropes", lambda: _by_rope(snapshot))
+    found: Mapping[str, list[Reading]] = by_rope[row.pk]
+    return found
+
+
+def _by_rope(snapshot: Snapshot) -> Mapping[int, Mapping[str, list[Reading]]]:
+    found: dict[int, dict[str, list[Reading]]] = defaultdict(lambda: defaultdict(list))
+    for reading in snapshot.readings:
+        if reading.rope_id is not None and reading.pk not in snapshot.answered:
+            found[reading.rope_id][reading.kind].append(reading)
+    return found
+
+
+def _breaks(
+    read: Mapping[str, list[Reading]],
+) -> tuple[tuple[BreakCount, ...], list[Reading]]:
+    """Return each count of a visit over one window at one station, and the readings."""
+    groups: dict[tuple[int, str, str], dict[str, int]] = defaultdict(dict)
+    used = []
+    for kind, name in _COUNTS.items():
+        for reading in read[kind]:
+            if reading.value is None:
+                continue
+            place = reading.place
+            key = (
+                reading.visit_id,
+                str(place.get("station", "")),
+                str(place.get("window", "lay")),
+            )
+            group = groups[key]
+            group[name] = max(group.get(name, 0), int(reading.value))
+            used.append(reading)
+    counts = {
+        BreakCount(
+            window=_WINDOWS.get(window, Window.LAY),
+            total=group.get("total"),
+            worst_strand=group.get("worst_strand"),
+            adjacent=group.get("adjacent"),
+            valley=group.get("valley"),
+        )
+        for (_, _, window), group in groups.items()
+    }
+    return tuple(sorted(counts, key=repr)), used
+
+
+Place = tuple[tuple[float, ...], tuple[Reading, ...]]
+
+
+def _thin_places(snapshot: Snapshot, read: Sequence[Reading]) -> list[Place]:
+    """Return the thinnest place by its smaller and by its larger direction.
+
+    Two directions of one visit and station belong together; which of the two decides
+    is the set's own. One direction alone stands behind places with both.
+    """
+    whole = _counted(read)
+    if not whole:
+        return []
+    pairs = [each for each in whole if len(each[0]) > 1]
+    thinnest = [min(pairs, key=lambda each: each[0][1])] if pairs else []
+    thinnest.append(min(whole, key=lambda each: each[0][0]))
+    found: list[Place] = []
+    for each in thinnest:
+        if each not in found:
+            found.append(each)
+    return found
+
+
+def _counted(read: Sequence[Reading]) -> list[Place]:
+    """Return the directions of each visit and station, the thinner first [mm]."""
+    by_mark: dict[str, dict[int, list[Reading]]]
+    by_mark = defaultdict(lambda: defaultdict(list))
+    for reading in read:
+        if reading.value is not None:
+            place = reading.place
+            mark = f"{place.get('station', '')}/{place.get('direction', '')}"
+            by_mark[mark][reading.visit_id].append(reading)
+    places: dict[tuple[int, str], list[tuple[float, Reading]]] = defaultdict(list)
+    for mark, visits in by_mark.items():
+        rows = list(visits.values())
+        left = evidence.counts_as_mm(
+            sightings=[_sighting(each, mark) for each in rows], falls=True
+        )
+        for each, value in zip(rows, left, strict=True):
+            place = (each[0].visit_id, mark.partition("/")[0])
+            # Without a direction each reading may be one of its own.
+            if mark.endswith("/") and len(each) > 1:
+                values = sorted(max(r.value or 0.0, value) for r in each)
+                places[place] += zip(values, each, strict=True)
+            else:
+                places[place].append((value, each[0]))
+    return [
+        (tuple(value for value, _ in two), tuple(row for _, row in pairs))
+        for pairs in places.values()
+        for two in [sorted(pairs, key=lambda pair: pair[0])[:2]]
+    ]
+
+
+def _sighting(rows: Sequence[Reading], mark: str) -> evidence.Sighting:
+    return sightings.sighting(
+        value_mm=median(r.value or 0.0 for r in rows),
+        sd_mm=max(noise.of(r) for r in rows),
+        taken_at=rows[0].taken_at,
+        visit_id=rows[0].visit_id,
+        readings=rows,
+        mark=mark,
+    )
+
+
+def _worst_number(read: Iterable[Reading]) -> Reading | None:
+    """Return the reading with the highest value, None without any."""
+    found = [r for r in read if r.value is not None]
+    return max(found, key=lambda reading: reading.value or 0.0, default=None)
+
+
+def _last_word(read: Sequence[Reading], worst_first: Sequence[str]) -> Reading | None:
+    """Return the worst word of the last visit: what is put right is not carried on."""
+    last: list[Any] = [r for r in read if r.visit_id == read[-1].visit_id]
+    known = [r for r in last if r.word in worst_first]
+    return min(known, key=lambda reading: worst_first.index(reading.word), default=None)
