@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from fleet.register.choices import GrooveForm
 from inspections import inputs
 from inspections.assessment import running, words_seen
 from inspections.assessment.draft import Draft, not_assessed, plain
@@ -27,11 +26,6 @@ _ANSWERS = {
     cut.Answer.NOT_ASSESSED: Term.CUT_NOT_ASSESSED,
     cut.Answer.STRENGTH_NOT_CONFIRMED: Term.FITS_STRENGTH_OPEN,
     cut.Answer.FITS: Term.FITS,
-}
-_FORMS = {
-    GrooveForm.ROUND: cut.GrooveForm.ROUND,
-    GrooveForm.V: cut.GrooveForm.V,
-    GrooveForm.UNDERCUT: cut.GrooveForm.UNDERCUT,
 }
 
 
@@ -83,7 +77,7 @@ def cut_from(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
         raise Missing(Term.SEAT_DEPTHS_OR_DIAMETERS)
     given = {
         "sheave": cut.Sheave(
-            form=_FORMS[GrooveForm(geometry.form)],
+            form=cut.GrooveForm[geometry.form],
             pitch_diameter_new_mm=new,
             pitch_diameter_turned_mm=turned,
             hardened_depth_mm=geometry.hardened_depth_mm,

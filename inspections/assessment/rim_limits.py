@@ -15,7 +15,6 @@ from inspections.assessment import rim_metal
 from inspections.assessment.draft import Draft, LimitDraft, not_assessed
 from inspections.assessment.known import Known
 from inspections.assessment.wear_limits import SEAT_DEPTH
-from inspections.engineering.groove import RoundGroove
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading
 from inspections.reasons import Code, Topic, because, missing
@@ -69,7 +68,7 @@ def findings(known: Known) -> list[Draft]:
 
 def _surveyed(known: Known) -> Iterator[tuple[GrooveRow, _Metal, float]]:
     """Yield each round groove with its metal as surveyed and the maker's least."""
-    if not isinstance(known.groove, RoundGroove):
+    if known.groove is None or known.groove.has_bottom:
         return
     snapshot = known.snapshot
     try:

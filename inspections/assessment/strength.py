@@ -8,7 +8,6 @@ from inspections.assessment.draft import Draft, not_assessed, of_verdict
 from inspections.assessment.known import Known
 from inspections.engineering import discard, rope, tensions
 from inspections.engineering.criteria import Family
-from inspections.engineering.groove import UndercutGroove, VGroove
 from inspections.engineering.suspension import Suspension
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Outcome, Verdict
@@ -128,18 +127,9 @@ def _equivalent_pulleys(known: Known, hung: Suspension) -> float:
     cut = known.groove
     if cut is None:
         raise Missing(Term.GROOVE_AS_CUT)
-    at_sheave = 1.0
-    if isinstance(cut, VGroove):
-        at_sheave = rope.sheave_equivalent_v(
-            groove_angle_rad=cut.groove_angle_rad,
-            edition=_EDITIONS.get(
-                known.snapshot.criteria.code, rope.Edition.EN_81_50_2014
-            ),
-        )
-    elif isinstance(cut, UndercutGroove):
-        at_sheave = rope.sheave_equivalent_undercut(
-            undercut_angle_rad=cut.undercut_angle_rad
-        )
+    at_sheave = cut.equivalent_pulleys(
+        edition=_EDITIONS.get(known.snapshot.criteria.code, rope.Edition.EN_81_50_2014)
+    )
     pulleys = known.snapshot.pulleys
     return rope.equivalent_pulleys(
         sheave_equivalent=at_sheave * len(hung.wrap.angles_rad),

@@ -5,12 +5,13 @@ from datetime import date
 
 from fleet.models import Sheave, SheaveGeometry
 from fleet.platform.database.tenancy import Scope
-from fleet.register.choices import GrooveForm
 from inspections.completion.periods import Standing
 from inspections.completion.problems import NotTaken, WorkConflict
 from inspections.completion.report import Fields, Notice
+from inspections.engineering.groove import BY_CODE
 
 HARDENED_AGAIN = "hardened_again"
+CLEARANCE = "bottom_clearance_new_mm"
 # A hundredth of a millimetre is beyond what pitch diameters are known to.
 _SAME_MM = 0.01
 
@@ -92,8 +93,10 @@ def notices(*, given: Fields, before: Standing, is_cut: bool) -> Iterator[Notice
             detail="without the pitch diameter traction, strength and speed are not "
             "assessed",
         )
-    bottoms = given["form"] == GrooveForm.UNDERCUT
-    if bottoms and given.get("bottom_clearance_new_mm") is None:
+    shape = BY_CODE.get(given["form"])
+    columns = shape.columns if shape else ()
+    asked = {name for each in columns for name in each.columns}
+    if CLEARANCE in asked and given.get(CLEARANCE) is None:
         yield Notice(
             code="clearance-as-new-missing",
             detail="without the clearance as cut the day the rope bottoms is not "

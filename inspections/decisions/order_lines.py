@@ -5,7 +5,7 @@ from math import radians, sin
 
 from inspections.decisions.planned_cut import PlannedCut
 from inspections.decisions.records import GrooveDrawing, Line, MachineFacts
-from inspections.engineering.cut import GrooveForm
+from inspections.engineering.groove import FORMS, SetBy
 
 REGISTER = "the register"
 PRACTICE = "common practice, no source"
@@ -25,10 +25,10 @@ _ANGLE = ("groove_angle_deg", "groove angle", "deg", ANGLE_DEG)
 _MOUTH = ("groove_angle_deg", "mouth angle", "deg", ANGLE_DEG)
 _UNDERCUT = ("undercut_angle_deg", "undercut angle", "deg", UNDERCUT_DEG)
 _PITCH = ("groove_pitch_mm", "pitch of the grooves", "mm", PITCH_MM)
-_BY_FORM = {
-    GrooveForm.ROUND: (_MOUTH, _PITCH),
-    GrooveForm.UNDERCUT: (_MOUTH, _UNDERCUT, _PITCH),
-    GrooveForm.V: (_ANGLE, _PITCH),
+_SET_BY = {
+    SetBy.GROOVE_ANGLE: _ANGLE,
+    SetBy.MOUTH_ANGLE: _MOUTH,
+    SetBy.UNDERCUT_ANGLE: _UNDERCUT,
 }
 # Told where registered, not asked for where not.
 _EXTRA = (
@@ -66,7 +66,8 @@ def _form(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         return
     form = facts.sheave.form
     yield Line(name="form", words="groove form", text=form.value, source=REGISTER)
-    for name, words, unit, tolerance in _BY_FORM[form]:
+    angles = [_SET_BY[each] for each in FORMS[form].set_by if each in _SET_BY]
+    for name, words, unit, tolerance in (*angles, _PITCH):
         value = getattr(drawing, name)
         if value is None:
             yield words
@@ -75,8 +76,9 @@ def _form(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
 
 
 def _seat(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
-    """Yield seat radius and slot of a round or undercut groove."""
-    if facts.sheave is None or facts.sheave.form is GrooveForm.V:
+    """Yield radius and slot of a turned seat."""
+    set_by = FORMS[facts.sheave.form].set_by if facts.sheave else ()
+    if SetBy.SEAT not in set_by:
         return
     radius = drawing.seat_radius_mm
     if radius is None:
@@ -91,7 +93,7 @@ def _seat(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         upper=radius + SEAT_OVER_MM,
         source=f"{REGISTER}; tolerance {PRACTICE}",
     )
-    if facts.sheave.form is GrooveForm.UNDERCUT:
+    if SetBy.SLOT in set_by:
         yield from _slot(drawing, radius)
 
 

@@ -6,7 +6,8 @@ from math import hypot, sqrt
 from inspections.engineering.case_result import CaseResult
 from inspections.engineering.groove.bedded import as_bedded
 from inspections.engineering.groove.contact import bedding_depth_mm
-from inspections.engineering.groove.forms import Groove, hardened_at
+from inspections.engineering.groove.forms import hardened_at
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions
 from inspections.engineering.traction.friction import standard_factor_ratio

@@ -1,20 +1,17 @@
 """Specific pressure between rope and groove, as new and as worn."""
 
 from dataclasses import dataclass
-from math import cos, pi, sin
+from math import cos
 
-from inspections.engineering.groove.contact import Arc, contact_at
-from inspections.engineering.groove.forms import Groove, UndercutGroove, VGroove
+from inspections.engineering.groove.contact import contact_at
+from inspections.engineering.groove.shape import Arc, Groove
 from inspections.engineering.traction.friction import contact_integrals
 from inspections.engineering.validity import (
     OutsideValidity,
     require_finite,
-    require_not_negative,
     require_positive,
 )
 from inspections.reasons import Code, because
-
-VEE_CONVENTION = 4.5
 
 
 def arcs_pressure_factor(*, arcs_rad: tuple[Arc, ...]) -> float:
@@ -47,59 +44,6 @@ def arcs_pressure_factor(*, arcs_rad: tuple[Arc, ...]) -> float:
 def _greatest_cosine(arc: Arc) -> float:
     low, high = arc
     return 1.0 if low <= 0.0 <= high else max(cos(low), cos(high))
-
-
-def undercut_pressure_factor(*, undercut_angle_rad: float) -> float:
-    """Return the pressure in a round seat with or without undercut, over T/(d·D) [-].
-
-    Parameters
-    ----------
-    undercut_angle_rad : β [rad], 0 <= β < π
-
-    Raises OutsideValidity outside this range.
-
-    Source: Feyrer 2015, eq. 3.31 with limits β/2 and 90° (confirmed);
-    EN 81-1:1985 clause 9: 8·cos(β/2)/(π - β - sin β).
-
-    >>> from math import radians
-    >>> undercut_pressure_factor(undercut_angle_rad=radians(90))
-    9.9105
-    """
-    require_not_negative(undercut_angle_rad=undercut_angle_rad)
-    beta = undercut_angle_rad
-    if beta >= pi:
-        raise OutsideValidity(
-            name="undercut_angle_rad", value=beta, rule=because(Code.RULE_BELOW_PI)
-        )
-    return 8.0 * cos(beta / 2.0) / (pi - beta - sin(beta))
-
-
-def vee_pressure_factor(*, groove_angle_rad: float) -> float:
-    """Return the pressure in a V groove by convention, over T/(d·D) [-].
-
-    Parameters
-    ----------
-    groove_angle_rad : γ, included angle [rad], 0 < γ <= π
-
-    Not to be mixed with other conventions for V grooves, which leave out 4.5.
-
-    Raises OutsideValidity outside this range.
-
-    Source: EN 81-1:1985 clause 9, 4.5/sin(γ/2), from memory; a convention, not
-    derivable from line contact.
-
-    >>> from math import radians
-    >>> vee_pressure_factor(groove_angle_rad=radians(38))
-    13.822
-    """
-    require_positive(groove_angle_rad=groove_angle_rad)
-    if groove_angle_rad > pi:
-        raise OutsideValidity(
-            name="groove_angle_rad",
-            value=groove_angle_rad,
-            rule=because(Code.RULE_AT_MOST_PI),
-        )
-    return VEE_CONVENTION / sin(groove_angle_rad / 2.0)
 
 
 def pressure_mpa(
@@ -219,6 +163,7 @@ def groove_pressure(
     Source: EN 81-1:1985 clause 9; as worn derived from the contact arcs.
 
     >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
     >>> found = groove_pressure(groove=VGroove(groove_angle_rad=radians(38)),
     ...     seat_depth_mm=2.0, rope_force_n=2400.0, rope_diameter_mm=13.0,
     ...     sheave_diameter_mm=600.0, rope_speed_m_s=1.6)
@@ -244,7 +189,7 @@ def groove_pressure(
             sheave_diameter_mm=running_mm,
         )
     as_new = pressure_mpa(
-        factor=_standard_factor(groove),
+        factor=groove.standard_pressure(),
         rope_force_n=rope_force_n,
         rope_diameter_mm=rope_diameter_mm,
         sheave_diameter_mm=sheave_diameter_mm,
@@ -256,10 +201,3 @@ def groove_pressure(
         limit_mpa=limit,
         margin=1.0 - as_new / limit,
     )
-
-
-def _standard_factor(groove: Groove) -> float:
-    if isinstance(groove, VGroove):
-        return vee_pressure_factor(groove_angle_rad=groove.groove_angle_rad)
-    beta = groove.undercut_angle_rad if isinstance(groove, UndercutGroove) else 0.0
-    return undercut_pressure_factor(undercut_angle_rad=beta)

@@ -6,7 +6,7 @@ from inspections.engineering.case_result import (
     GrooveAssessment,
 )
 from inspections.engineering.groove.contact import contact_at
-from inspections.engineering.groove.forms import Groove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.judged_case import case_result
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions, load_cases

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from math import hypot
 
-from fleet.register.choices import GrooveForm, RopeCore, WorkKind
+from fleet.register.choices import RopeCore, WorkKind
 from inspections import inputs
+from inspections.engineering.groove import FORMS, GrooveForm
 from inspections.engineering.validity import OutsideValidity
 from inspections.forecasts import counting
 from inspections.forecasts.counting import Point as Point
@@ -21,23 +22,16 @@ AS_FITTED_SD_MM = 0.05
 # from yet; assumptions, no source. A class keeps kinds of wear apart: form of the
 # groove, hardened or not, core of the rope.
 STARTING_RATES = {
-    "seat depth, V": 0.25,
-    "seat depth, V, hardened": 0.15,
-    "seat depth, undercut": 0.12,
-    "seat depth, undercut, hardened": 0.08,
-    "seat depth, round": 0.10,
-    "seat depth, round, hardened": 0.07,
+    f"seat depth, {form.value}{hardness}": rate
+    for form, shape in FORMS.items()
+    for hardness, rate in zip(("", ", hardened"), shape.starting_rates_mm, strict=True)
+} | {
     "rope diameter": 0.07,
     "rope diameter, fibre core": 0.07,
     "rope diameter, steel core": 0.05,
     "counterweight run-by": 15.0,
 }
 CLASSES = tuple(STARTING_RATES)
-_SEAT_CLASS = {
-    GrooveForm.V: "seat depth, V",
-    GrooveForm.UNDERCUT: "seat depth, undercut",
-    GrooveForm.ROUND: "seat depth, round",
-}
 _ROPE_CLASS = {
     RopeCore.FIBRE: "rope diameter, fibre core",
     RopeCore.STEEL: "rope diameter, steel core",
@@ -94,7 +88,7 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
         found = inputs.seat_series(snapshot, groove=inputs.groove_of(geometry))
     except (Missing, OutsideValidity):
         return
-    class_name = _SEAT_CLASS[GrooveForm(geometry.form)]
+    class_name = f"seat depth, {GrooveForm[geometry.form].value}"
     if geometry.hardened_depth_mm:
         class_name += ", hardened"
     for row in snapshot.grooves:

@@ -1,20 +1,17 @@
 """The register's rows as the kernel's records; what is missing is said."""
 
-from dataclasses import fields, replace
+import dataclasses
+from collections.abc import Callable
+from dataclasses import replace
 from math import radians
 
 from fleet.models import Machine, Pulley, SheaveGeometry
 from fleet.platform.choices import FieldSource
-from fleet.register.choices import GrooveForm, StalledDrive, SurfaceKind, Wrap
+from fleet.register.choices import StalledDrive, SurfaceKind, Wrap
 from fleet.register.choices import SuspensionKind as Kind
 from inspections.engineering import rope as ropes
 from inspections.engineering import wrap as wraps
-from inspections.engineering.groove import (
-    Groove,
-    RoundGroove,
-    UndercutGroove,
-    VGroove,
-)
+from inspections.engineering.groove import BY_CODE, Groove
 from inspections.engineering.suspension import (
     RegisterSpread,
     Suspension,
@@ -52,41 +49,19 @@ def groove_of(geometry: SheaveGeometry) -> Groove:
 
     A form that has no record here is missing its method; no other stands in for it.
     """
-    if geometry.form not in (GrooveForm.V, GrooveForm.ROUND, GrooveForm.UNDERCUT):
+    shape = BY_CODE.get(geometry.form)
+    if shape is None:
         raise Missing(because(Code.METHOD_FOR_FORM, form=geometry.form))
     if geometry.surface != SurfaceKind.BARE:
         raise Missing(Term.METHOD_FOR_LINED)
-    angle = geometry.groove_angle_deg
-    hardened = geometry.hardened_depth_mm or 0.0
-    if geometry.form == GrooveForm.V:
-        if angle is None:
-            raise Missing(Term.GROOVE_ANGLE)
-        return VGroove(
-            groove_angle_rad=radians(angle),
-            bottom_width_mm=geometry.flat_bottom_width_mm
-            or geometry.slot_width_mm
-            or 0.0,
-            slot_depth_mm=geometry.slot_depth_mm or 0.0,
-            hardened_depth_mm=hardened,
-        )
-    if geometry.seat_radius_mm is None:
-        raise Missing(Term.SEAT_RADIUS)
-    if geometry.form == GrooveForm.ROUND:
-        return RoundGroove(
-            seat_radius_mm=geometry.seat_radius_mm,
-            mouth_angle_rad=radians(angle or 0.0),
-            hardened_depth_mm=hardened,
-        )
-    if geometry.undercut_angle_deg is None:
-        raise Missing(Term.UNDERCUT_ANGLE)
-    return UndercutGroove(
-        seat_radius_mm=geometry.seat_radius_mm,
-        undercut_angle_rad=radians(geometry.undercut_angle_deg),
-        mouth_angle_rad=radians(angle or 0.0),
-        bottom_clearance_mm=geometry.bottom_clearance_new_mm,
-        slot_taper_rad=radians(geometry.slot_taper_deg or 0.0),
-        hardened_depth_mm=hardened,
-    )
+    fields: dict[str, float | None] = {}
+    for column in shape.columns:
+        entered = {name: getattr(geometry, name) for name in column.columns}
+        fields[column.field] = column.value_of(entered=entered)
+        if column.needed and fields[column.field] is None:
+            raise Missing(column.needed)
+    make: Callable[..., Groove] = shape
+    return make(hardened_depth_mm=geometry.hardened_depth_mm or 0.0, **fields)
 
 
 def wrap_of(snapshot: Snapshot) -> wraps.Wrap:
@@ -208,7 +183,7 @@ def spread_of(snapshot: Snapshot, suspension: Suspension) -> RegisterSpread:
         "bottom_clearance_mm": (1, "bottom_clearance_new_mm", 1.0),
     }
     changed: dict[str, float] = {}
-    for item in fields(RegisterSpread):
+    for item in dataclasses.fields(RegisterSpread):
         if item.name not in in_register:
             continue
         index, name, scale = in_register[item.name]

@@ -36,4 +36,5 @@ REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
     "words for a forecast whose numbers cannot be",
     "say that a check not made says nothing, and hang the car independently",
+    "outlines and words of grooves from the forms' own table",
 )

@@ -9,12 +9,11 @@ read); all others are common practice, no source.
 from dataclasses import dataclass, field
 from typing import Any
 
-from fleet.register.choices import GrooveForm
+from inspections.engineering.groove import BY_CODE, codes_measured_by
 from inspections.models import VisitKind
 
 YEAR, HALF_YEAR, FIVE_YEARS = 365, 182, 1826
-_HAS_BOTTOM = (GrooveForm.V, GrooveForm.UNDERCUT)
-_EVERY_FORM = tuple(GrooveForm.values)
+_EVERY_FORM = tuple(BY_CODE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,15 +115,16 @@ STEPS = (
         weight=1,
         wanted=(
             Wanted(
-                kinds=("bottom_clearance", "groove_bottom_depth"), forms=_HAS_BOTTOM
+                kinds=("bottom_clearance", "groove_bottom_depth"),
+                forms=codes_measured_by(kind="bottom_clearance"),
             ),
             Wanted(
                 kinds=("seat_band_width",),
                 apart=("flank",),
                 at=_each("flank", "left", "right"),
-                forms=(GrooveForm.V,),
+                forms=codes_measured_by(kind="seat_band_width"),
             ),
-            Wanted(kinds=("slot_width",), forms=(GrooveForm.UNDERCUT,)),
+            Wanted(kinds=("slot_width",), forms=codes_measured_by(kind="slot_width")),
             Wanted(kinds=("seat_gauge_fit",)),
         ),
     ),

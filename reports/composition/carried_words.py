@@ -167,12 +167,6 @@ PLACE_VALUES = (
 )
 
 WEAR_CLASSES = (
-    gettext_noop("seat depth, V"),
-    gettext_noop("seat depth, V, hardened"),
-    gettext_noop("seat depth, undercut"),
-    gettext_noop("seat depth, undercut, hardened"),
-    gettext_noop("seat depth, round"),
-    gettext_noop("seat depth, round, hardened"),
     gettext_noop("rope diameter"),
     gettext_noop("rope diameter, fibre core"),
     gettext_noop("rope diameter, steel core"),

@@ -7,7 +7,7 @@ from django.utils.translation import ngettext
 
 from fleet.models import Machine, RopeSet, SheaveGeometry
 from fleet.platform.choices import FieldSource
-from fleet.register.choices import GrooveForm
+from inspections.engineering.groove import BY_CODE
 from inspections.inputs import Snapshot
 from reports import content
 from reports.composition import words
@@ -105,19 +105,13 @@ def _sheave(snapshot: Snapshot, *, reader: Reader) -> str:
 
 def groove(geometry: SheaveGeometry, *, count: int, reader: Reader) -> str:
     """Return a groove's form in words."""
-    if geometry.form == GrooveForm.V:
-        text = _("V of %(angle)s°") % {
-            "angle": reader.plain(geometry.groove_angle_deg or 0)
-        }
-    elif geometry.form == GrooveForm.UNDERCUT:
-        text = _("undercut %(angle)s°") % {
-            "angle": reader.plain(geometry.undercut_angle_deg or 0)
-        }
-        if geometry.groove_angle_deg:
-            mouth = reader.plain(geometry.groove_angle_deg)
-            text += ", " + _("mouth %(angle)s°") % {"angle": mouth}
-    else:
-        text = _("round")
+    said: list[str] = []
+    shape = BY_CODE.get(geometry.form)
+    for template, column in shape.told if shape else ((geometry.form, ""),):
+        value = getattr(geometry, column) if column else None
+        if not said or value:
+            said.append(_(template) % {"angle": reader.plain(value or 0)})
+    text = ", ".join(said)
     if geometry.hardened_depth_mm:
         text += ", " + _("hardened")
     grooves = ngettext("%(count)s groove", "%(count)s grooves", count)

@@ -1,13 +1,12 @@
 """The worst groove in section: as new, as worn, with its rope, true to scale."""
 
 from dataclasses import dataclass
-from math import radians, sin, tan
 
 from django.utils.translation import gettext as _
 
 from fleet.models import Groove, SheaveGeometry
-from fleet.register.choices import GrooveForm
 from inspections import inputs
+from inspections.engineering.groove import Groove as KernelGroove
 from inspections.engineering.groove import contact_at
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading, Snapshot
@@ -31,6 +30,7 @@ class Deepest:
     row: Groove
     last: SeatReading
     geometry: SheaveGeometry
+    kernel: KernelGroove
     shape: outlines.GrooveShape
     seat_bottom_mm: float
     note: str
@@ -56,13 +56,12 @@ def deepest(snapshot: Snapshot) -> Deepest | None:
     else:
         seat_bottom = _ASSUMED_SEAT_RATIO * diameter
         note = _("No crown height as new is known: the height of the rim is assumed.")
-    shape = shape_of(geometry, seat_bottom=seat_bottom, diameter=diameter)
-    if shape is None:
-        return None
+    shape = shape_of(kernel, seat_bottom=seat_bottom, diameter=diameter)
     return Deepest(
         row=row,
         last=last,
         geometry=geometry,
+        kernel=kernel,
         shape=shape,
         seat_bottom_mm=seat_bottom,
         note=note,
@@ -78,7 +77,7 @@ def groove_section(
         return None
     try:
         contact = contact_at(
-            groove=inputs.groove_of(found.geometry),
+            groove=found.kernel,
             rope_diameter_mm=found.last.rope_diameter_mm,
             seat_depth_mm=found.last.seat.sunk_mm,
         )
@@ -95,48 +94,15 @@ def groove_section(
 
 
 def shape_of(
-    geometry: SheaveGeometry, *, seat_bottom: float, diameter: float
-) -> outlines.GrooveShape | None:
-    """Return the outline's shape from the register, None where it says too little."""
-    angle = radians(geometry.groove_angle_deg or 0.0)
-    if geometry.form == GrooveForm.V:
-        centre_above_apex = diameter / 2 / sin(angle / 2)
-        return outlines.v_groove(
-            groove_angle_rad=angle,
-            apex_depth_mm=seat_bottom - diameter / 2 + centre_above_apex,
-            rope_radius_mm=diameter / 2,
-            slot_width_mm=_slot_width(geometry),
-            slot_bottom_mm=_slot_bottom(
-                geometry, seat_bottom=seat_bottom, diameter=diameter
-            ),
-        )
-    if geometry.seat_radius_mm is None:
-        return None
-    return outlines.round_groove(
-        seat_radius_mm=geometry.seat_radius_mm,
-        seat_depth_mm=seat_bottom,
-        groove_angle_rad=angle,
-        undercut_angle_rad=radians(geometry.undercut_angle_deg or 0.0),
-        slot_depth_mm=geometry.bottom_clearance_new_mm or 0.0,
+    groove: KernelGroove, *, seat_bottom: float, diameter: float
+) -> outlines.GrooveShape:
+    """Return the outline's shape as the groove was turned."""
+    turned = groove.profile(seat_bottom_mm=seat_bottom, rope_radius_mm=diameter / 2)
+    return outlines.GrooveShape(
+        height=turned.height,
+        breaks_mm=turned.breaks_mm,
+        seat_centre_mm=turned.seat_centre_mm,
     )
-
-
-def _slot_width(geometry: SheaveGeometry) -> float:
-    return geometry.slot_width_mm or geometry.flat_bottom_width_mm or 0.0
-
-
-def _slot_bottom(
-    geometry: SheaveGeometry, *, seat_bottom: float, diameter: float
-) -> float:
-    """Return the depth of a V's relief slot or flat below the rim, 0 if it has none."""
-    width = _slot_width(geometry)
-    if width == 0.0:
-        return 0.0
-    half = radians(geometry.groove_angle_deg or 0.0) / 2
-    centre_above_apex = diameter / 2 / sin(half)
-    apex = seat_bottom - diameter / 2 + centre_above_apex
-    mouth = apex - width / 2 / tan(half)
-    return mouth + (geometry.slot_depth_mm or 0.0)
 
 
 def _drawn(

@@ -9,7 +9,7 @@ walls above the rope upright (own derivation; the form assumed for worn grooves)
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import asin, cos, hypot, pi, sin, sqrt, tan
+from math import asin, cos, hypot, sin, sqrt
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
@@ -28,71 +28,6 @@ class GrooveShape:
     height: Height
     breaks_mm: tuple[float, ...]
     seat_centre_mm: float
-
-
-def round_groove(
-    *,
-    seat_radius_mm: float,
-    seat_depth_mm: float,
-    groove_angle_rad: float = 0.0,
-    undercut_angle_rad: float = 0.0,
-    slot_depth_mm: float = 0.0,
-) -> GrooveShape:
-    """Return a round groove, undercut if undercut_angle_rad is above zero.
-
-    seat_depth_mm is from the rim to the lowest point of the seat's circle;
-    slot_depth_mm from that same point down to the bottom of the slot, whose
-    walls are parallel and 2·r·sin(β/2) apart. The groove angle opens the mouth.
-    """
-    radius, centre = seat_radius_mm, seat_radius_mm - seat_depth_mm
-    half_slot = radius * sin(undercut_angle_rad / 2)
-    flank_normal = pi / 2 - groove_angle_rad / 2
-    mouth = radius * sin(flank_normal)
-
-    def height(x: float) -> float:
-        side = abs(x)
-        if side < half_slot:
-            return -seat_depth_mm - slot_depth_mm
-        if side <= mouth:
-            return min(0.0, centre - sqrt(max(radius**2 - side**2, 0.0)))
-        if groove_angle_rad <= 0.0:
-            return 0.0
-        start = centre - radius * cos(flank_normal)
-        return min(0.0, start + (side - mouth) / tan(groove_angle_rad / 2))
-
-    flank_depth = max(0.0, -(centre - radius * cos(flank_normal)))
-    rim_edge = mouth + flank_depth * tan(groove_angle_rad / 2)
-    return GrooveShape(
-        height=height, breaks_mm=(half_slot, mouth, rim_edge), seat_centre_mm=centre
-    )
-
-
-def v_groove(
-    *,
-    groove_angle_rad: float,
-    apex_depth_mm: float,
-    rope_radius_mm: float,
-    slot_width_mm: float = 0.0,
-    slot_bottom_mm: float = 0.0,
-) -> GrooveShape:
-    """Return a V groove, with a relief slot or a flat if slot_width_mm is not 0.
-
-    apex_depth_mm is from the rim to where the flanks would meet, slot_bottom_mm
-    from the rim to the bottom of the slot or flat.
-    """
-    steepness = 1.0 / tan(groove_angle_rad / 2)
-    half_slot = slot_width_mm / 2
-
-    def height(x: float) -> float:
-        if abs(x) < half_slot:
-            return -slot_bottom_mm
-        return min(0.0, abs(x) * steepness - apex_depth_mm)
-
-    return GrooveShape(
-        height=height,
-        breaks_mm=(half_slot, apex_depth_mm / steepness),
-        seat_centre_mm=rope_radius_mm / sin(groove_angle_rad / 2) - apex_depth_mm,
-    )
 
 
 def outline(

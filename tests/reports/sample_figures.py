@@ -3,6 +3,7 @@
 from datetime import date
 from math import pi, radians
 
+from inspections.engineering.groove.profile import round_profile, v_profile
 from reports import content
 from reports.figures import outlines
 
@@ -32,7 +33,7 @@ def value_axis(*, label: str, high: float) -> content.Axis:
 def undercut_section() -> content.GrooveSection:
     """Return an undercut groove whose rope has almost reached the slot's bottom."""
     worn, clearance = 2.8, 0.4
-    shape = outlines.round_groove(
+    shape = round_profile(
         seat_radius_mm=6.5,
         seat_depth_mm=9.5,
         groove_angle_rad=radians(30),
@@ -86,9 +87,7 @@ def undercut_section() -> content.GrooveSection:
 def v_section() -> content.GrooveSection:
     """Return a V groove with seats worn into both flanks."""
     worn, angle = 1.9, radians(38)
-    shape = outlines.v_groove(
-        groove_angle_rad=angle, apex_depth_mm=23.4, rope_radius_mm=6.5
-    )
+    shape = v_profile(groove_angle_rad=angle, apex_depth_mm=23.4, rope_radius_mm=6.5)
     centre = (0.0, shape.seat_centre_mm - worn)
     return content.GrooveSection(
         title="Groove 1, mark A",
@@ -206,7 +205,7 @@ def seat_curve() -> content.WearCurve:
 def rim() -> content.RimSection:
     """Return a tapered rim with five grooves."""
     pitch, grooves = 19.0, 5
-    shape = outlines.round_groove(
+    shape = round_profile(
         seat_radius_mm=6.5,
         seat_depth_mm=9.5,
         groove_angle_rad=radians(30),

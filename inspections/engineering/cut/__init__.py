@@ -6,12 +6,12 @@ from inspections.engineering.cut.records import (
     Answer,
     CutPlan,
     GrooveAfterCut,
-    GrooveForm,
     Hardened,
     Proof,
     SeatAt,
     Sheave,
 )
+from inspections.engineering.groove import GrooveForm
 
 __all__ = [
     "Answer",

@@ -3,7 +3,8 @@
 from dataclasses import replace
 from math import pi, sqrt
 
-from inspections.engineering.cut.records import GrooveAfterCut, GrooveForm, SeatAt
+from inspections.engineering.cut.records import GrooveAfterCut, SeatAt
+from inspections.engineering.groove import FORMS, GrooveForm
 from inspections.engineering.rim import GrooveMetal, RimMetal, probability_below
 from inspections.engineering.validity import require_not_negative
 
@@ -108,7 +109,7 @@ def after_cut(
             own=tuple(seat for seat in seats if seat.groove == number),
             worst=worst,
             metal=metal.get(number),
-            loses_own_wear=form is GrooveForm.ROUND,
+            loses_own_wear=not FORMS[form].has_bottom,
             clean_up_mm=clean_up_mm,
             minimum_mm=rim.minimum_mm,
         )

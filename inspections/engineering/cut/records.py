@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from inspections.engineering.groove import GrooveForm
 from inspections.engineering.validity import (
     OutsideValidity,
     require_finite,
@@ -11,14 +12,6 @@ from inspections.engineering.validity import (
 )
 from inspections.engineering.verdict import Item, Verdict
 from inspections.reasons import Code, Reason, because
-
-
-class GrooveForm(StrEnum):
-    """What the tool leaves: it decides where the metal is measured."""
-
-    ROUND = "round"
-    V = "V"
-    UNDERCUT = "undercut"
 
 
 class Hardened(StrEnum):

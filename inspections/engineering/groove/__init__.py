@@ -1,8 +1,7 @@
 """Grooves as turned and as worn: what the rope touches, and what is left."""
 
-from inspections.engineering.groove.bedded import as_bedded, bedded_undercut_rad
+from inspections.engineering.groove.bedded import as_bedded
 from inspections.engineering.groove.contact import (
-    Arc,
     Contact,
     SeatState,
     bedding_depth_mm,
@@ -15,27 +14,42 @@ from inspections.engineering.groove.fit import (
     seat_fit,
 )
 from inspections.engineering.groove.forms import (
-    Groove,
-    RoundGroove,
-    UndercutGroove,
-    VGroove,
+    BY_CODE,
+    FORMS,
+    GrooveForm,
+    codes_measured_by,
     hardened_at,
-    undercut_angle_rad,
 )
+from inspections.engineering.groove.round import RoundGroove
+from inspections.engineering.groove.shape import (
+    Arc,
+    Column,
+    Groove,
+    SetBy,
+)
+from inspections.engineering.groove.slot import bedded_undercut_rad, undercut_angle_rad
+from inspections.engineering.groove.undercut import UndercutGroove
+from inspections.engineering.groove.vee import VGroove
 
 __all__ = [
+    "BY_CODE",
+    "FORMS",
     "Arc",
+    "Column",
     "Contact",
     "Groove",
+    "GrooveForm",
     "RoundGroove",
     "SeatFit",
     "SeatState",
+    "SetBy",
     "UndercutGroove",
     "VGroove",
     "as_bedded",
     "bedded_undercut_rad",
     "bedding_depth_mm",
     "bottoming_depth_mm",
+    "codes_measured_by",
     "contact_at",
     "hardened_at",
     "loose_rope_contact",

@@ -2,24 +2,15 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import acos, asin, cos, pi, sin, tan
+from math import acos, cos, pi, tan
 
-from inspections.engineering.groove.forms import (
-    Groove,
-    RoundGroove,
-    UndercutGroove,
-    VGroove,
-    flank_normal_rad,
-    slot_depth_below_centre_mm,
-)
+from inspections.engineering.groove.shape import Arc, Groove
 from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
 
 QUARTER_TURN = pi / 2.0
-
-Arc = tuple[float, float]
 
 
 class SeatState(StrEnum):
@@ -80,18 +71,13 @@ def bottoming_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float | No
     r = d/2; undercut: s_b = c0.
 
     >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
     >>> bottoming_depth_mm(groove=VGroove(groove_angle_rad=radians(35),
     ...     bottom_width_mm=6.0, slot_depth_mm=3.0), rope_diameter_mm=13.0)
     8.6010
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
-    if isinstance(groove, VGroove):
-        radius_mm = rope_diameter_mm / 2.0
-        depth_mm = slot_depth_below_centre_mm(groove=groove, rope_radius_mm=radius_mm)
-        return depth_mm - radius_mm
-    if isinstance(groove, UndercutGroove):
-        return groove.bottom_clearance_mm
-    return None
+    return groove.bottoming_mm(rope_radius_mm=rope_diameter_mm / 2.0)
 
 
 def bedding_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float:
@@ -110,12 +96,13 @@ def bedding_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float:
     Source: derived, s = r·tan(γ/4) with r = d/2.
 
     >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
     >>> bedding_depth_mm(
     ...     groove=VGroove(groove_angle_rad=radians(35)), rope_diameter_mm=13.0)
     1.000
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
-    mouth_rad = pi - 2.0 * flank_normal_rad(groove=groove)
+    mouth_rad = pi - 2.0 * groove.flank_normal_rad
     return rope_diameter_mm / 2.0 * tan(mouth_rad / 4.0)
 
 
@@ -142,6 +129,7 @@ def contact_at(
     ±acos(1 - (s - s_b)/r).
 
     >>> from math import degrees, radians
+    >>> from inspections.engineering.groove import VGroove
     >>> vee = VGroove(groove_angle_rad=radians(35))
     >>> worn = contact_at(groove=vee, rope_diameter_mm=13.0, seat_depth_mm=2.0)
     >>> degrees(worn.effective_undercut_rad)
@@ -184,31 +172,14 @@ def _state(
 
 def _flank_arc(*, groove: Groove, radius_mm: float, seat_depth_mm: float) -> Arc:
     """Arc on the right flank: from the slot's edge or the seat's, to its top."""
-    normal = flank_normal_rad(groove=groove)
+    normal = groove.flank_normal_rad
     omega = _angle_sunk(seat_depth_mm / radius_mm * cos(normal))
-    high = min(normal + omega, QUARTER_TURN)
-    if isinstance(groove, VGroove):
-        edge = asin(groove.bottom_width_mm / (2.0 * radius_mm))
-        return max(normal - omega, edge), high
-    if isinstance(groove, RoundGroove):
-        return 0.0, high
-    sunk_ratio = seat_depth_mm / radius_mm
-    return _slot_edge_rad(groove=groove, sunk_ratio=sunk_ratio), high
-
-
-def _slot_edge_rad(*, groove: UndercutGroove, sunk_ratio: float) -> float:
-    """Angle at which the sunken seat meets the side of the slot.
-
-    The meeting point lies on the circle r·(sin t, cos t) and on the side, which
-    leans by τ: sin(t + τ) = sin(β/2 + τ) - (s/r)·sin τ. Once the sides have
-    met there is no slot left.
-    """
-    taper = groove.slot_taper_rad
-    edge = groove.undercut_angle_rad / 2.0
-    if taper == 0.0:
-        return edge
-    sine = sin(edge + taper) - sunk_ratio * sin(taper)
-    return asin(sine) - taper if sine > sin(taper) else 0.0
+    begins = groove.arc_begins_rad(
+        rope_radius_mm=radius_mm,
+        seat_depth_mm=seat_depth_mm,
+        seat_edge_rad=normal - omega,
+    )
+    return begins, min(normal + omega, QUARTER_TURN)
 
 
 def _both_flanks(*, floor: float, low: float, high: float) -> tuple[Arc, ...]:

@@ -4,11 +4,7 @@ from dataclasses import dataclass
 from math import acos, asin, sin, sqrt
 
 from inspections.engineering.groove.contact import QUARTER_TURN, Contact, SeatState
-from inspections.engineering.groove.forms import (
-    RoundGroove,
-    UndercutGroove,
-    flank_normal_rad,
-)
+from inspections.engineering.groove.shape import TurnedSeat
 from inspections.engineering.validity import (
     OutsideValidity,
     require_not_negative,
@@ -106,7 +102,7 @@ def seat_fit(
 
 def loose_rope_contact(
     *,
-    groove: RoundGroove | UndercutGroove,
+    groove: TurnedSeat,
     rope_diameter_mm: float,
     worn_since_mm: float,
 ) -> Contact:
@@ -129,6 +125,7 @@ def loose_rope_contact(
     bears to cos t2 = (r_g² - r² - e²)/(2·e·r), at most to π/2.
 
     >>> from math import degrees, radians
+    >>> from inspections.engineering.groove import UndercutGroove
     >>> seat = UndercutGroove(seat_radius_mm=6.5, undercut_angle_rad=radians(95),
     ...     mouth_angle_rad=0.0, bottom_clearance_mm=None)
     >>> thin = loose_rope_contact(
@@ -139,9 +136,7 @@ def loose_rope_contact(
     require_positive(rope_diameter_mm=rope_diameter_mm)
     require_not_negative(worn_since_mm=worn_since_mm)
     rope_mm, seat_mm = rope_diameter_mm / 2.0, groove.seat_radius_mm
-    half_slot_mm = 0.0
-    if isinstance(groove, UndercutGroove):
-        half_slot_mm = seat_mm * sin(groove.undercut_angle_rad / 2.0)
+    half_slot_mm = groove.half_slot_mm
     if not half_slot_mm < rope_mm < seat_mm:
         raise OutsideValidity(
             name="rope_diameter_mm",
@@ -167,14 +162,12 @@ def loose_rope_contact(
     )
 
 
-def _upper_end_rad(
-    *, groove: RoundGroove | UndercutGroove, rope_mm: float, below_mm: float
-) -> float:
+def _upper_end_rad(*, groove: TurnedSeat, rope_mm: float, below_mm: float) -> float:
     """Where the rope leaves the seat's circle, or its flank once that is reached."""
     seat_mm = groove.seat_radius_mm
     cosine = (seat_mm**2 - rope_mm**2 - below_mm**2) / (2.0 * below_mm * rope_mm)
     high = acos(min(max(cosine, -1.0), 1.0))
-    normal = flank_normal_rad(groove=groove)
+    normal = groove.flank_normal_rad
     if high < QUARTER_TURN and asin(rope_mm * sin(high) / seat_mm) <= normal:
         return high
     reach = (seat_mm - below_mm * sin(groove.mouth_angle_rad / 2.0)) / rope_mm

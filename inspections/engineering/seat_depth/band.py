@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import hypot, sin, sqrt
 
 from inspections.engineering.groove.contact import bedding_depth_mm
-from inspections.engineering.groove.forms import VGroove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.seat_depth.measured import Route, SeatDepth
 from inspections.engineering.validity import (
     OutsideValidity,
@@ -18,7 +18,7 @@ GREATEST_FLANK_DIFFERENCE = 0.30
 
 def from_seat_band(
     *,
-    groove: VGroove,
+    groove: Groove,
     left_width_mm: float,
     right_width_mm: float,
     rope_diameter_mm: float,
@@ -29,7 +29,7 @@ def from_seat_band(
 
     Parameters
     ----------
-    groove : the V groove as turned
+    groove : the groove with plain flanks as turned
     left_width_mm : L, chord of the band on the left flank [mm], >= 0
     right_width_mm : L on the right flank [mm], >= 0
     rope_diameter_mm : d = 2r of the rope that made the seat [mm], > 0
@@ -46,6 +46,7 @@ def from_seat_band(
     common practice, no source.
 
     >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
     >>> found = from_seat_band(groove=VGroove(groove_angle_rad=radians(35)),
     ...     left_width_mm=2.7799, right_width_mm=2.7799, rope_diameter_mm=13.0,
     ...     width_sd_mm=0.3, diameter_sd_mm=0.0)
@@ -68,7 +69,7 @@ def from_seat_band(
                 Code.RULE_BANDS_EQUAL, other="right_width_mm", limit=right_width_mm
             ),
         )
-    radius_mm, half = rope_diameter_mm / 2.0, groove.groove_angle_rad / 2.0
+    radius_mm, half = rope_diameter_mm / 2.0, groove.opening_rad / 2.0
     widest_mm = 2.0 * radius_mm * sin(half)
     if width_mm >= widest_mm:
         raise OutsideValidity(
@@ -94,7 +95,7 @@ def from_seat_band(
 
 def least_from_seat_band(
     *,
-    groove: VGroove,
+    groove: Groove,
     left_width_mm: float,
     right_width_mm: float,
     rope_diameter_mm: float,
@@ -105,7 +106,7 @@ def least_from_seat_band(
 
     Parameters
     ----------
-    groove : the V groove as turned
+    groove : the groove with plain flanks as turned
     left_width_mm : L, chord of the band on the left flank [mm], >= 0
     right_width_mm : L on the right flank [mm], >= 0
     rope_diameter_mm : d = 2r of the rope that made the seat [mm], > 0
@@ -121,6 +122,7 @@ def least_from_seat_band(
     Source: derived, L = 2r·sin ω grows with the depth up to 2r·sin(γ/2).
 
     >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
     >>> wide = least_from_seat_band(groove=VGroove(groove_angle_rad=radians(35)),
     ...     left_width_mm=4.2, right_width_mm=4.1, rope_diameter_mm=13.0,
     ...     width_sd_mm=0.3, diameter_sd_mm=0.0)
@@ -132,7 +134,7 @@ def least_from_seat_band(
     narrower_mm = min(left_width_mm, right_width_mm)
     wider_mm = max(left_width_mm, right_width_mm)
     mean_mm = (narrower_mm + wider_mm) / 2.0
-    widest_mm = rope_diameter_mm * sin(groove.groove_angle_rad / 2.0)
+    widest_mm = rope_diameter_mm * sin(groove.opening_rad / 2.0)
     if narrower_mm >= widest_mm or (
         mean_mm >= widest_mm and not _are_uneven(narrower_mm, wider_mm)
     ):
@@ -159,18 +161,18 @@ def _are_uneven(narrower_mm: float, wider_mm: float) -> bool:
     return wider_mm - narrower_mm > GREATEST_FLANK_DIFFERENCE * mean_mm
 
 
-def _bedded_mm(groove: VGroove, rope_diameter_mm: float) -> float:
+def _bedded_mm(groove: Groove, rope_diameter_mm: float) -> float:
     return bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
 
 
 def seat_band_width_mm(
-    *, groove: VGroove, rope_diameter_mm: float, seat_depth_mm: float
+    *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> float:
     """Return how wide the seat band on a V flank is at a seat depth [mm].
 
     Parameters
     ----------
-    groove : the V groove as turned
+    groove : the groove with plain flanks as turned
     rope_diameter_mm : d = 2r [mm], > 0
     seat_depth_mm : s [mm], >= 0, below r·tan(γ/4)
 
@@ -181,6 +183,7 @@ def seat_band_width_mm(
     Source: derived, L = 2r·sin ω, cos ω = 1 - (s/r)·sin(γ/2).
 
     >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
     >>> seat_band_width_mm(groove=VGroove(groove_angle_rad=radians(35)),
     ...     rope_diameter_mm=13.0, seat_depth_mm=0.5)
     2.7799
@@ -194,5 +197,5 @@ def seat_band_width_mm(
             rule=because(Code.RULE_BELOW, limit=bedded_mm),
         )
     sunk_ratio = 2.0 * seat_depth_mm / rope_diameter_mm
-    cosine = 1.0 - sunk_ratio * sin(groove.groove_angle_rad / 2.0)
+    cosine = 1.0 - sunk_ratio * sin(groove.opening_rad / 2.0)
     return rope_diameter_mm * sqrt(1.0 - cosine**2)

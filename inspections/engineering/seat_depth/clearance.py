@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import hypot, sqrt
 
 from inspections.engineering.groove.contact import bottoming_depth_mm
-from inspections.engineering.groove.forms import Groove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.seat_depth.lie import crown_drops
 from inspections.engineering.seat_depth.measured import Route, SeatDepth
 from inspections.engineering.validity import (

@@ -2,7 +2,7 @@
 
 from math import hypot, sqrt
 
-from inspections.engineering.groove.forms import Groove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.seat_depth.lie import crown_drops
 from inspections.engineering.seat_depth.measured import Route, SeatDepth
 from inspections.engineering.validity import (

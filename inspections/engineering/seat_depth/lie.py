@@ -1,9 +1,9 @@
 """How far a thinner rope comes down in a groove without any wear of the seat."""
 
-from math import cos, sin
+from math import cos
 
 from inspections.engineering.groove.contact import contact_at
-from inspections.engineering.groove.forms import Groove, VGroove
+from inspections.engineering.groove.shape import Groove
 
 SETTLING_STEPS = 8
 
@@ -33,14 +33,13 @@ def crown_drops(
     Source: derived.
 
     >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
     >>> fitted, edge = crown_drops(groove=VGroove(groove_angle_rad=radians(35)),
     ...     drop_mm=1.6, radius_loss_mm=0.2, rope_diameter_mm=13.0)
     >>> fitted, edge
     (4.3255, 2.7230)
     """
-    fitted = 2.0
-    if isinstance(groove, VGroove):
-        fitted = 1.0 + 1.0 / sin(groove.groove_angle_rad / 2.0)
+    fitted = 1.0 + 1.0 / groove.rise_ratio(on_edges=False)
     edge = fitted
     for _ in range(SETTLING_STEPS):
         depth_mm = max(drop_mm - edge * radius_loss_mm, 0.0)

@@ -1,9 +1,9 @@
 """What grooves of unequal radius feed, and the force that makes."""
 
 from dataclasses import dataclass
-from math import cos, pi, sin
+from math import pi
 
-from inspections.engineering.groove.forms import Groove, UndercutGroove, VGroove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.validity import (
     OutsideValidity,
     require_finite,
@@ -54,17 +54,13 @@ def radius_from_diameter_mm(
     in a V, over cos(β/2) on undercut edges.
 
     >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
     >>> radius_from_diameter_mm(groove=VGroove(groove_angle_rad=radians(35)),
     ...     diameter_difference_mm=0.1, on_edges=False)
     0.166
     """
     require_finite(diameter_difference_mm=diameter_difference_mm)
-    half_mm = diameter_difference_mm / 2.0
-    if isinstance(groove, VGroove):
-        return half_mm / sin(groove.groove_angle_rad / 2.0)
-    if on_edges and isinstance(groove, UndercutGroove):
-        return half_mm / cos(groove.undercut_angle_rad / 2.0)
-    return half_mm
+    return diameter_difference_mm / 2.0 / groove.rise_ratio(on_edges=on_edges)
 
 
 def feed_difference(

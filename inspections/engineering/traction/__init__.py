@@ -1,11 +1,13 @@
 """Traction: what the rope holds in its groove, and when it must slip."""
 
+from inspections.engineering.groove.closed_forms import (
+    undercut_factor_ratio,
+    vee_factor_ratio,
+)
 from inspections.engineering.traction.friction import (
     friction_factor_ratio,
     standard_factor_ratio,
-    undercut_factor_ratio,
     uniform_pressure_ratio,
-    vee_factor_ratio,
 )
 from inspections.engineering.traction.greatest import (
     greatest_factor_depth_mm,

@@ -1,21 +1,13 @@
 """Friction factor of a rope in its groove, as a multiple of μ."""
 
-from math import asin, cos, isclose, pi, sin
+from math import cos, isclose, sin
 
-from inspections.engineering.groove.contact import QUARTER_TURN, Arc
-from inspections.engineering.groove.forms import (
-    ROUNDING_RAD,
-    Groove,
-    RoundGroove,
-    UndercutGroove,
-    slot_depth_below_centre_mm,
-)
+from inspections.engineering.groove.contact import QUARTER_TURN
+from inspections.engineering.groove.shape import ROUNDING_RAD, Arc, Groove
 from inspections.engineering.traction.rules import LoadCase
 from inspections.engineering.validity import (
     OutsideValidity,
-    require_not_negative,
     require_positive,
-    require_within,
 )
 from inspections.reasons import Code, because
 
@@ -69,69 +61,6 @@ def uniform_pressure_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:
     return length / capacity
 
 
-def undercut_factor_ratio(
-    *, undercut_angle_rad: float, mouth_angle_rad: float
-) -> float:
-    """Return f/μ of a round seat with or without an undercut, fitted rope [-].
-
-    Parameters
-    ----------
-    undercut_angle_rad : β [rad], >= 0; 0 is a plain round seat
-    mouth_angle_rad : γ [rad], >= 0, β + γ < π
-
-    Raises OutsideValidity outside these ranges.
-
-    Source: EN 81-50:2014 5.11.2.2.1 (from memory; derived again as the arcs
-    ±[β/2, π/2 - γ/2]; for γ = 0 it gives the printed values of the note
-    "Traction"): 4·(cos(γ/2) - sin(β/2))/(π - β - γ - sin β + sin γ).
-
-    >>> from math import radians
-    >>> undercut_factor_ratio(
-    ...     undercut_angle_rad=radians(95), mouth_angle_rad=radians(30))
-    1.972228
-    """
-    require_not_negative(
-        undercut_angle_rad=undercut_angle_rad, mouth_angle_rad=mouth_angle_rad
-    )
-    if undercut_angle_rad + mouth_angle_rad >= pi:
-        raise OutsideValidity(
-            name="undercut_angle_rad",
-            value=undercut_angle_rad,
-            rule=because(
-                Code.RULE_BELOW_PI_LESS,
-                other="mouth_angle_rad",
-                limit=pi - mouth_angle_rad,
-            ),
-        )
-    beta, gamma = undercut_angle_rad, mouth_angle_rad
-    return (
-        4.0
-        * (cos(gamma / 2.0) - sin(beta / 2.0))
-        / (pi - beta - gamma - sin(beta) + sin(gamma))
-    )
-
-
-def vee_factor_ratio(*, groove_angle_rad: float) -> float:
-    """Return f/μ of a V groove that bears along a line on each flank [-].
-
-    Parameters
-    ----------
-    groove_angle_rad : γ, included angle [rad], 0 < γ <= π
-
-    Raises OutsideValidity outside this range.
-
-    Source: EN 81-50:2014 5.11.2.2.1 (from memory), 1/sin(γ/2); gives the printed
-    values of the note "Traction", and is the form for V belts (confirmed).
-
-    >>> from math import radians
-    >>> vee_factor_ratio(groove_angle_rad=radians(38))
-    3.071553
-    """
-    require_positive(groove_angle_rad=groove_angle_rad)
-    require_within(low=0.0, high=pi, groove_angle_rad=groove_angle_rad)
-    return 1.0 / sin(groove_angle_rad / 2.0)
-
-
 def standard_factor_ratio(
     *, groove: Groove, case: LoadCase, hardened: bool, rope_diameter_mm: float
 ) -> float:
@@ -158,27 +87,10 @@ def standard_factor_ratio(
     3.071553
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
-    if isinstance(groove, RoundGroove):
-        return undercut_factor_ratio(
-            undercut_angle_rad=0.0, mouth_angle_rad=groove.mouth_angle_rad
-        )
-    if isinstance(groove, UndercutGroove):
-        return undercut_factor_ratio(
-            undercut_angle_rad=groove.undercut_angle_rad,
-            mouth_angle_rad=groove.mouth_angle_rad,
-        )
-    if hardened or case.is_stalled:
-        return vee_factor_ratio(groove_angle_rad=groove.groove_angle_rad)
-    if groove.slot_depth_mm == 0.0:
-        raise OutsideValidity(
-            name="slot_depth_mm",
-            value=groove.slot_depth_mm,
-            rule=because(Code.RULE_NEEDS_UNDERCUT),
-        )
-    slot_depth_below_centre_mm(groove=groove, rope_radius_mm=rope_diameter_mm / 2.0)
-    return undercut_factor_ratio(
-        undercut_angle_rad=2.0 * asin(groove.bottom_width_mm / rope_diameter_mm),
-        mouth_angle_rad=0.0,
+    return groove.standard_factor(
+        stalled=case.is_stalled,
+        hardened=hardened,
+        rope_radius_mm=rope_diameter_mm / 2.0,
     )
 
 

@@ -8,7 +8,7 @@ from inspections.engineering.groove.contact import (
     bottoming_depth_mm,
     contact_at,
 )
-from inspections.engineering.groove.forms import Groove, UndercutGroove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.traction.friction import uniform_pressure_ratio
 from inspections.engineering.traction.margin import worn_factor_ratio
 from inspections.engineering.validity import require_not_negative
@@ -38,6 +38,7 @@ def greatest_factor_depth_mm(
     the bottom is touched it falls and climbs again, so today's counts too.
 
     >>> from math import radians
+    >>> from inspections.engineering.groove import UndercutGroove
     >>> seat = UndercutGroove(seat_radius_mm=6.5, undercut_angle_rad=radians(95),
     ...     mouth_angle_rad=radians(30), bottom_clearance_mm=4.0)
     >>> greatest_factor_depth_mm(
@@ -53,7 +54,7 @@ def greatest_factor_depth_mm(
         )
 
     candidates = [0.0, reach_mm, seat_depth_mm]
-    if isinstance(groove, UndercutGroove) and groove.slot_taper_rad > 0.0:
+    if groove.may_peak:
         candidates.append(_peak(of=factor_ratio, upper=reach_mm))
     return max(candidates, key=factor_ratio)
 

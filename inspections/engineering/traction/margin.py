@@ -3,7 +3,7 @@
 from math import exp, log
 
 from inspections.engineering.groove.contact import Contact, contact_at
-from inspections.engineering.groove.forms import Groove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.traction.friction import friction_factor_ratio
 from inspections.engineering.traction.rules import LoadCase
 from inspections.engineering.validity import (

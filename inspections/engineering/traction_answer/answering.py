@@ -18,7 +18,7 @@ from inspections.engineering.answer.extremes import (
     Told,
 )
 from inspections.engineering.answer.over_box import from_ends
-from inspections.engineering.groove.forms import Groove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.traction.rules import (
     LoadCase,

@@ -6,7 +6,7 @@ from typing import Any
 
 from inspections.engineering.answer import Axis, Behaviour, OverBox, judge_over
 from inspections.engineering.groove.contact import bottoming_depth_mm
-from inspections.engineering.groove.forms import Groove, RoundGroove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.traction_answer.given import SEAT_DEPTH
 from inspections.engineering.validity import (
     OutsideValidity,
@@ -54,7 +54,7 @@ def answer_bottoming(
     ('OPEN', -1.72, 9.62)
     """
     require_not_negative(seat_depth_mm=seat_depth_mm, allowance_mm=allowance_mm)
-    if isinstance(groove, RoundGroove):
+    if not groove.has_bottom:
         return None
     there = {item.name for item in fields(groove)}
     known = tuple(

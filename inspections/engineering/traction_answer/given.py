@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import fields, replace
-from math import sin, tan
 from typing import Any
 
 from inspections.engineering.answer import Axis
@@ -15,7 +14,7 @@ from inspections.engineering.answer.extremes import (
 )
 from inspections.engineering.groove.bedded import as_bedded
 from inspections.engineering.groove.contact import bedding_depth_mm, bottoming_depth_mm
-from inspections.engineering.groove.forms import Groove, VGroove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.traction.greatest import greatest_factor_depth_mm
 from inspections.engineering.traction.margin import worn_factor_ratio
@@ -53,6 +52,7 @@ class GivenFriction:
 
     >>> from math import radians
     >>> from inspections.engineering.example import EXAMPLE_MACHINE
+    >>> from inspections.engineering.groove import VGroove
     >>> vee = VGroove(groove_angle_rad=radians(38))
     >>> given = GivenFriction(suspension=EXAMPLE_MACHINE, groove=vee,
     ...     seat_depths_mm=(1.0,), axes=())
@@ -180,20 +180,12 @@ class GivenFriction:
 
     def _slot_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
         groove, _ = self._at(at)
-        bottom_mm = bottoming_depth_mm(
-            groove=groove, rope_diameter_mm=self._diameter_mm
+        return groove.slot_turns_mm(
+            bottoms_mm=self._bottoms(at), rope_radius_mm=self._diameter_mm / 2.0
         )
-        if not isinstance(groove, VGroove) or bottom_mm is None:
-            return ()
-        without_mm = bottom_mm - groove.slot_depth_mm
-        return tuple(bottom - without_mm for bottom in self._bottoms(at))
 
     def _width_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
         groove, _ = self._at(at)
-        if not isinstance(groove, VGroove):
-            return ()
-        half, radius_mm = groove.groove_angle_rad / 2.0, self._diameter_mm / 2.0
-        apex_mm = radius_mm * (1.0 / sin(half) - 1.0) + groove.slot_depth_mm
-        return tuple(
-            2.0 * tan(half) * (apex_mm - bottom) for bottom in self._bottoms(at)
+        return groove.width_turns_mm(
+            bottoms_mm=self._bottoms(at), rope_radius_mm=self._diameter_mm / 2.0
         )

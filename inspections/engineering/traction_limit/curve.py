@@ -1,9 +1,7 @@
 """The friction factor of one groove over its whole life, worked out once."""
 
-from math import sin
-
 from inspections.engineering.groove.contact import bedding_depth_mm, bottoming_depth_mm
-from inspections.engineering.groove.forms import Groove, UndercutGroove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.traction.greatest import greatest_factor_depth_mm
 from inspections.engineering.traction.margin import worn_factor_ratio
 
@@ -71,21 +69,12 @@ class FactorCurve:
         bedded_mm = bedding_depth_mm(
             groove=self.groove, rope_diameter_mm=self.rope_diameter_mm
         )
-        depths = {0.0, bedded_mm, *self._tapered_depths_mm()}
+        radius_mm = self.rope_diameter_mm / 2.0
+        closing_mm = self.groove.closing_mm(rope_radius_mm=radius_mm)
+        depths = {0.0, bedded_mm, *closing_mm}
         if self.bottom_mm is not None:
-            radius_mm = self.rope_diameter_mm / 2.0
             depths.add(self.bottom_mm)
             depths.update(
                 self.bottom_mm + part * radius_mm for part in PAST_BOTTOM_RATIOS
             )
         return tuple(sorted(depths))
-
-    def _tapered_depths_mm(self) -> tuple[float, ...]:
-        """Where a tapered slot has closed, if it has no bottom that is known."""
-        groove = self.groove
-        if not isinstance(groove, UndercutGroove) or groove.slot_taper_rad == 0.0:
-            return ()
-        taper = groove.slot_taper_rad
-        opening = sin(groove.undercut_angle_rad / 2.0 + taper) - sin(taper)
-        closed_mm = self.rope_diameter_mm / 2.0 * opening / sin(taper)
-        return (closed_mm,) if self.bottom_mm is None else ()

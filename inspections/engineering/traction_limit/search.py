@@ -4,7 +4,6 @@ from collections.abc import Callable
 from math import log
 
 from inspections.engineering.groove.contact import bottoming_depth_mm
-from inspections.engineering.groove.forms import RoundGroove, UndercutGroove
 from inspections.engineering.tensions import CaseTensions, load_cases
 from inspections.engineering.traction.rules import (
     LoadCase,
@@ -63,13 +62,13 @@ class LimitSearch:
         depth_mm = first_crossing_mm(surplus=surplus, depths_mm=self._depths(curve))
         if depth_mm is not None:
             return LimitOutcome.CLOSES_UNTIL, depth_mm
-        if not case.is_stalled and _bottom_is_missing(circumstances):
+        if not case.is_stalled and circumstances.groove.bottom_is_unknown:
             return LimitOutcome.NOT_KNOWN, None
         return LimitOutcome.HOLDS_THROUGHOUT, None
 
     def bottom(self, *, circumstances: Circumstances) -> Found:
         """Return outcome and depth [mm] at which to act before the rope bottoms."""
-        if isinstance(circumstances.groove, RoundGroove):
+        if not circumstances.groove.has_bottom:
             return LimitOutcome.HOLDS_THROUGHOUT, None
         bottom_mm = bottoming_depth_mm(
             groove=circumstances.groove,
@@ -132,8 +131,3 @@ class LimitSearch:
             return asked - given if stalled else given - asked
 
         return surplus
-
-
-def _bottom_is_missing(circumstances: Circumstances) -> bool:
-    groove = circumstances.groove
-    return isinstance(groove, UndercutGroove) and groove.bottom_clearance_mm is None

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, fields, replace
 from math import radians
 
-from inspections.engineering.groove.forms import Groove, UndercutGroove, VGroove
+from inspections.engineering.groove.shape import Groove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.validity import OutsideValidity, require_not_negative
 from inspections.engineering.wrap import Wrap
@@ -133,6 +133,7 @@ def shifted(
 
     >>> from math import radians
     >>> from inspections.engineering.example import EXAMPLE_MACHINE
+    >>> from inspections.engineering.groove import VGroove
     >>> now = Circumstances(suspension=EXAMPLE_MACHINE, rope_diameter_mm=13.0,
     ...     groove=VGroove(groove_angle_rad=radians(38)))
     >>> lighter = shifted(circumstances=now, item="car_mass_kg", by=-60.0)
@@ -177,23 +178,8 @@ def _with_groove(
     circumstances: Circumstances, item: str, by: float
 ) -> Circumstances | None:
     groove = circumstances.groove
-    name = _field_of_groove(groove, item)
+    name = groove.fields_of_items().get(item)
     if name is None:
         return None
     changed = replace(groove, **{name: getattr(groove, name) + by})
     return replace(circumstances, groove=changed)
-
-
-def _field_of_groove(groove: Groove, item: str) -> str | None:
-    """Which field of this groove an item of the register stands for."""
-    if isinstance(groove, VGroove):
-        names = {"groove_angle_rad": "groove_angle_rad"}
-        if groove.slot_depth_mm > 0.0:
-            names["bottom_clearance_mm"] = "slot_depth_mm"
-        return names.get(item)
-    names = {"groove_angle_rad": "mouth_angle_rad"}
-    if isinstance(groove, UndercutGroove):
-        names["undercut_angle_rad"] = "undercut_angle_rad"
-        if groove.bottom_clearance_mm is not None:
-            names["bottom_clearance_mm"] = "bottom_clearance_mm"
-    return names.get(item)

@@ -8,18 +8,13 @@ from collections.abc import Callable, Iterator
 from statistics import fmean
 
 from inspections.engineering import seat_depth
-from inspections.engineering.groove import Groove, VGroove, bottoming_depth_mm
+from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.seat_depth import Clearance, SeatDepth
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs.seats.records import GrooveSeats, Refused, SeatReading
 from inspections.inputs.seats.visits import GrooveVisit, baselines, groove_visits
 from inspections.inputs.snapshot import Snapshot, is_unconfirmed
 from inspections.reasons import Term
-
-# How far the clearance as cut may be off, where a seat depth is wanted as such: of a
-# slot as cut, and of a V, where half a degree of its angle makes 0.3 mm.
-NEW_CLEARANCE_SD_MM = 0.15
-NEW_V_CLEARANCE_SD_MM = 0.30
 
 Route = Callable[[GrooveVisit], SeatReading | None]
 
@@ -54,7 +49,7 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
                     reading = route(visit)
                 except OutsideValidity as error:
                     refused.append(_refused(visit, name, error))
-                    if name is Term.ROUTE_SEAT_BAND and isinstance(groove, VGroove):
+                    if name is Term.ROUTE_SEAT_BAND:
                         least += _at_least(groove, visit)
                     continue
                 if reading is not None:
@@ -67,7 +62,7 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
     return found
 
 
-def _at_least(groove: VGroove, visit: GrooveVisit) -> list[SeatReading]:
+def _at_least(groove: Groove, visit: GrooveVisit) -> list[SeatReading]:
     """Return how deep a seat is at least whose bands are too wide or uneven."""
     try:
         seat = seat_depth.least_from_seat_band(groove=groove, **_bands(visit))
@@ -99,7 +94,7 @@ def _refused(visit: GrooveVisit, route: Term, error: OutsideValidity) -> Refused
 
 def _routes(snapshot: Snapshot, groove: Groove) -> Iterator[tuple[Term, Route]]:
     rope_set = snapshot.rope_set
-    if isinstance(groove, VGroove):
+    if "seat_band_width" in groove.measured_by:
         yield Term.ROUTE_SEAT_BAND, _by_band(groove)
     if rope_set is not None:
         nominal_mm = rope_set.nominal_diameter_mm
@@ -110,8 +105,7 @@ def _routes(snapshot: Snapshot, groove: Groove) -> Iterator[tuple[Term, Route]]:
 
 def _by_clearance(groove: Groove, nominal_mm: float) -> Route:
     """Return the route from the clearance, read or worked out from depths."""
-    is_v = isinstance(groove, VGroove)
-    offset_sd_mm = NEW_V_CLEARANCE_SD_MM if is_v else NEW_CLEARANCE_SD_MM
+    offset_sd_mm = groove.clearance_sd_mm
 
     def route(visit: GrooveVisit) -> SeatReading | None:
         clearance = _clearance(visit)
@@ -150,7 +144,7 @@ def _clearance(visit: GrooveVisit) -> Clearance | None:
     )
 
 
-def _by_band(groove: VGroove) -> Route:
+def _by_band(groove: Groove) -> Route:
     """Return the route from the bands on both flanks of a V."""
 
     def route(visit: GrooveVisit) -> SeatReading | None:

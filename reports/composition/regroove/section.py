@@ -4,8 +4,8 @@ from math import cos, pi, radians, sin
 
 from django.utils.translation import gettext as _
 
-from fleet.register.choices import GrooveForm
 from inspections.engineering.cut import CutPlan
+from inspections.engineering.groove import SetBy
 from inspections.inputs import Snapshot
 from reports import content
 from reports.composition import groove_figure
@@ -31,12 +31,10 @@ def to_turn(
         return None
     diameter = snapshot.rope_set.nominal_diameter_mm
     turned = groove_figure.shape_of(
-        found.geometry,
+        found.kernel,
         seat_bottom=found.seat_bottom_mm + plan.cut_depth_mm,
         diameter=diameter,
     )
-    if turned is None:
-        return None
     return _drawn(found, plan, turned, diameter, reader=reader)
 
 
@@ -88,7 +86,7 @@ def _rope_centre(found: Deepest, turned: GrooveShape, diameter: float) -> float:
     From there the clearance to the slot's bottom is registered.
     """
     radius = found.geometry.seat_radius_mm
-    if found.geometry.form == GrooveForm.V or radius is None:
+    if SetBy.SEAT not in found.kernel.set_by or radius is None:
         return turned.seat_centre_mm
     return turned.seat_centre_mm - radius + diameter / 2
 
@@ -113,7 +111,7 @@ def _dimensions(
     ]
     geometry = found.geometry
     radius = geometry.seat_radius_mm
-    if radius is not None and geometry.form != GrooveForm.V:
+    if radius is not None and SetBy.SEAT in found.kernel.set_by:
         end = (radius * sin(_RADIUS_AT), centre - radius * cos(_RADIUS_AT))
         dimensions.append(
             _dimension(
@@ -130,7 +128,7 @@ def _slot(
     """Return the slot's width and the room under the rope, where there is a slot."""
     geometry, bottom = found.geometry, turned.height(0.0)
     width = geometry.slot_width_mm
-    if geometry.form != GrooveForm.UNDERCUT or geometry.seat_radius_mm is None:
+    if SetBy.SLOT not in found.kernel.set_by or geometry.seat_radius_mm is None:
         return []
     half = geometry.seat_radius_mm * sin(
         radians(geometry.undercut_angle_deg or 0.0) / 2
@@ -172,10 +170,7 @@ def _angles(found: Deepest, *, reader: Reader) -> str:
     """Return the angles that the drawing is made with, each by its name."""
     geometry = found.geometry
     named = (
-        (
-            _("groove angle") if geometry.form == GrooveForm.V else _("mouth angle"),
-            geometry.groove_angle_deg,
-        ),
+        (_(found.kernel.set_by[0].value), geometry.groove_angle_deg),
         (_("undercut angle"), geometry.undercut_angle_deg),
     )
     told = [f"{name} {reader.local(f'{value:g}')}°" for name, value in named if value]

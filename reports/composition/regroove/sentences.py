@@ -24,9 +24,6 @@ LINES = (
     gettext_noop("how groove 1 and rim mark A are told"),
 )
 VALUES = (
-    gettext_noop("round"),
-    gettext_noop("V"),
-    gettext_noop("undercut"),
     gettext_noop("none found"),
     gettext_noop("not done"),
     gettext_noop("solid cast"),

@@ -11,13 +11,15 @@ from inspections.engineering.groove import (
     VGroove,
     contact_at,
 )
+from inspections.engineering.groove.closed_forms import (
+    undercut_pressure_factor,
+    vee_pressure_factor,
+)
 from inspections.engineering.pressure import (
     arcs_pressure_factor,
     groove_pressure,
     pressure_limit_mpa,
     pressure_mpa,
-    undercut_pressure_factor,
-    vee_pressure_factor,
 )
 from inspections.engineering.validity import OutsideValidity
 

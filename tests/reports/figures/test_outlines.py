@@ -10,6 +10,7 @@ import pytest
 from shapely.geometry import Point, Polygon, box
 from shapely.ops import unary_union
 
+from inspections.engineering.groove.profile import round_profile, v_profile
 from reports.figures import outlines
 
 HALF_WIDTH = 11.0
@@ -28,24 +29,22 @@ def swept(centre_y, radius, depth):
     return unary_union([rope, above])
 
 
-V38 = outlines.v_groove(
-    groove_angle_rad=radians(38), apex_depth_mm=23.4, rope_radius_mm=6.5
-)
-V35_WITH_SLOT = outlines.v_groove(
+V38 = v_profile(groove_angle_rad=radians(38), apex_depth_mm=23.4, rope_radius_mm=6.5)
+V35_WITH_SLOT = v_profile(
     groove_angle_rad=radians(35),
     apex_depth_mm=23.4,
     rope_radius_mm=6.5,
     slot_width_mm=6.0,
     slot_bottom_mm=16.0,
 )
-UNDERCUT = outlines.round_groove(
+UNDERCUT = round_profile(
     seat_radius_mm=6.5,
     seat_depth_mm=9.5,
     groove_angle_rad=radians(30),
     undercut_angle_rad=radians(95),
     slot_depth_mm=3.2,
 )
-ROUND = outlines.round_groove(seat_radius_mm=6.89, seat_depth_mm=8.0)
+ROUND = round_profile(seat_radius_mm=6.89, seat_depth_mm=8.0)
 
 
 @pytest.mark.parametrize("shape", [V38, V35_WITH_SLOT, UNDERCUT, ROUND])
@@ -67,7 +66,7 @@ def test_a_worn_groove_is_the_new_one_united_with_what_the_rope_swept(shape, dep
 
 @pytest.mark.parametrize("angle_deg", [35, 38, 42])
 def test_a_v_rope_touches_both_flanks_at_the_radius(angle_deg):
-    shape = outlines.v_groove(
+    shape = v_profile(
         groove_angle_rad=radians(angle_deg), apex_depth_mm=22.0, rope_radius_mm=6.5
     )
     touch = 6.5 * cos(radians(angle_deg / 2))
