@@ -14,6 +14,7 @@ from fleet.models import Rope
 from inspections.engineering import evidence
 from inspections.engineering.discard import (
     BreakCount,
+    Distribution,
     Lubrication,
     Observation,
     Rouge,
@@ -31,9 +32,11 @@ _WINDOWS = {
 _COUNTS = {
     "breaks_total": "total",
     "breaks_worst_strand": "worst_strand",
+    "breaks_two_worst_strands": "two_worst_strands",
     "breaks_adjacent": "adjacent",
     "breaks_valley": "valley",
 }
+_LIE = {"even": Distribution.EVEN, "predominant": Distribution.PREDOMINANT}
 # The worst a finger shows first; a faint smudge is right.
 _OILED = ("wet", "dry", "smudge")
 
@@ -62,17 +65,23 @@ def of_rope(snapshot: Snapshot, row: Rope) -> RopeSeen:
     )
     oiled = _last_word(read["lubrication"], _OILED)
     twisted = [r for r in read["twist"] if r.word]
+    unworn = _worst_number(read["rope_diameter_unworn"])
+    worn, caged = read["wires_worn_or_rusted"], read["rope_deformation"]
     first = places[0] if places else ((), ())
+    unworn_mm = unworn.value if unworn else None
     whole = Observation(
         nominal_diameter_mm=rope_set.nominal_diameter_mm,
         strands=int(strands) if strands.isdigit() else None,
         further=counts,
         rouge=max((_ROUGE[r.word or ""] for r in rouge), default=None),
+        wires_worn_or_rusted=_ever_seen(worn),
+        deformation_seen=_ever_seen(caged),
         diameters_mm=first[0],
+        unworn_diameter_mm=unworn_mm,
         lay_length_mm=lays.value if lays else None,
         lay_length_as_fitted_mm=rope_set.lay_length_mm,
         crown_flat_mm=flats.value if flats else None,
-        twist_seen=any(r.word == "seen" for r in twisted) if twisted else None,
+        twist_seen=_ever_seen(twisted),
         lubrication=Lubrication(oiled.word) if oiled and oiled.word else None,
     )
     others = tuple(
@@ -80,12 +89,13 @@ def of_rope(snapshot: Snapshot, row: Rope) -> RopeSeen:
             nominal_diameter_mm=rope_set.nominal_diameter_mm,
             strands=whole.strands,
             diameters_mm=values,
+            unworn_diameter_mm=unworn_mm,
         )
         for values, _ in places[1:]
     )
     thin = [r for _, rows in places for r in rows]
-    single = [r for r in (lays, flats, oiled) if r is not None]
-    used = [*counted, *rouge, *twisted, *single, *thin]
+    single = [r for r in (lays, flats, oiled, unworn) if r is not None]
+    used = [*counted, *rouge, *twisted, *worn, *caged, *single, *thin]
     return RopeSeen(
         observations=(whole, *others),
         readings=tuple(dict.fromkeys(r.pk for r in used)),
@@ -119,26 +129,37 @@ def _breaks(
         for reading in read[kind]:
             if reading.value is None:
                 continue
-            place = reading.place
-            key = (
-                reading.visit_id,
-                str(place.get("station", "")),
-                str(place.get("window", "lay")),
-            )
-            group = groups[key]
+            group = groups[_counted_at(reading)]
             group[name] = max(group.get(name, 0), int(reading.value))
+            used.append(reading)
+    lie: dict[tuple[int, str, str], Distribution] = {}
+    for reading in read["breaks_distribution"]:
+        at = _counted_at(reading)
+        if at in groups and lie.get(at) is not Distribution.PREDOMINANT:
+            lie[at] = _LIE[reading.word or ""]
             used.append(reading)
     counts = {
         BreakCount(
-            window=_WINDOWS.get(window, Window.LAY),
+            window=_WINDOWS.get(at[-1], Window.LAY),
             total=group.get("total"),
             worst_strand=group.get("worst_strand"),
+            two_worst_strands=group.get("two_worst_strands"),
             adjacent=group.get("adjacent"),
             valley=group.get("valley"),
+            distribution=lie.get(at),
         )
-        for (_, _, window), group in groups.items()
+        for at, group in groups.items()
     }
     return tuple(sorted(counts, key=repr)), used
+
+
+def _counted_at(reading: Reading) -> tuple[int, str, str]:
+    place = reading.place
+    return (
+        reading.visit_id,
+        str(place.get("station", "")),
+        str(place.get("window", "lay")),
+    )
 
 
 Place = tuple[tuple[float, ...], tuple[Reading, ...]]
@@ -202,6 +223,11 @@ def _sighting(rows: Sequence[Reading], mark: str) -> evidence.Sighting:
         readings=rows,
         mark=mark,
     )
+
+
+def _ever_seen(read: Sequence[Reading]) -> bool | None:
+    """Return whether something that does not heal was ever seen; None if unread."""
+    return any(r.word == "seen" for r in read) if read else None
 
 
 def _worst_number(read: Iterable[Reading]) -> Reading | None:

@@ -14,6 +14,16 @@ KINDS = (
         low=bound(0.85, d=True, unsafe=True),
         high=bound(1.08, d=True),
     ),
+    # Too small an unworn part hides wear, so it is held; too large is acted on.
+    Kind(
+        code="rope_diameter_unworn",
+        subject=Subject.ROPE,
+        quantity="length",
+        may=("station", "direction"),
+        gauge="plate calliper",
+        low=bound(0.97, d=True),
+        high=bound(1.08, d=True, unsafe=True),
+    ),
     Kind(
         code="rope_tension",
         subject=Subject.ROPE,
@@ -75,6 +85,24 @@ KINDS = (
         high=bound(100.0, unsafe=True),
     ),
     Kind(
+        code="breaks_two_worst_strands",
+        subject=Subject.ROPE,
+        quantity="count",
+        place=("window",),
+        may=("station",),
+        gauge="eye and cloth, ropes stopped",
+        low=bound(0.0),
+        high=bound(150.0, unsafe=True),
+    ),
+    Kind(
+        code="breaks_distribution",
+        subject=Subject.ROPE,
+        words=("even", "predominant"),
+        place=("window",),
+        may=("station",),
+        gauge="eye and cloth, ropes stopped",
+    ),
+    Kind(
         code="breaks_adjacent",
         subject=Subject.ROPE,
         quantity="count",
@@ -118,6 +146,23 @@ KINDS = (
         words=("none", "trace", "heavy"),
         may=("station",),
         gauge="eye, ropes stopped",
+    ),
+    Kind(
+        code="wires_worn_or_rusted",
+        subject=Subject.ROPE,
+        words=("none", "seen"),
+        may=("station",),
+        gauge="eye and cloth, ropes stopped",
+    ),
+    # A birdcage, a kink, a core or wires that stand out.
+    Kind(
+        code="rope_deformation",
+        subject=Subject.ROPE,
+        words=("none", "seen"),
+        unsafe_words=("seen",),
+        may=("station",),
+        gauge="eye, ropes stopped",
+        stops=True,
     ),
     Kind(
         code="lubrication",

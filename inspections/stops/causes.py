@@ -15,7 +15,13 @@ _SEAT = (
     "seat_band_width",
     "bottom_clearance",
 )
-_BREAKS = ("breaks_total", "breaks_worst_strand", "breaks_adjacent", "breaks_valley")
+_BREAKS = (
+    "breaks_total",
+    "breaks_worst_strand",
+    "breaks_two_worst_strands",
+    "breaks_adjacent",
+    "breaks_valley",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +69,7 @@ RULES: Mapping[str, Rule] = {
     StopCause.ROPE_DIAMETER: Rule(works=(WorkKind.ROPING,), reads=("rope_diameter",)),
     StopCause.ROPE_DISCARD: Rule(
         works=(WorkKind.ROPING,),
-        reads=("rope_diameter", "lay_length", "rouge", *_BREAKS),
+        reads=("rope_deformation", "rope_diameter", "lay_length", "rouge", *_BREAKS),
     ),
     # Nobody knows what answers it: whatever was done, something was read after it.
     StopCause.OTHER: Rule(works=tuple(WorkKind.values), reads=(), looks_again=True),
@@ -77,6 +83,7 @@ _OF_KIND = {
     "slip_seen": StopCause.ROPE_SLIP,
     "brake_slide_seen": StopCause.BRAKE_SLIDES,
     "bottom_clearance": StopCause.ROPE_BOTTOMS,
+    "rope_deformation": StopCause.ROPE_DISCARD,
 }
 _OF_TOPIC: Mapping[str, StopCause] = {
     Topic.ROPE_SLIP: StopCause.ROPE_SLIP,
@@ -90,7 +97,7 @@ _OF_TOPIC: Mapping[str, StopCause] = {
     Topic.ROPE_DIAMETER: StopCause.ROPE_DIAMETER,
 }
 # Topics whose findings say what a person has seen.
-SEEN_TOPICS = (Topic.ROPE_SLIP, Topic.BRAKE, Topic.CHECK)
+SEEN_TOPICS = (Topic.ROPE_SLIP, Topic.BRAKE, Topic.CHECK, Topic.SHAPE)
 
 
 def of_part(part: str) -> StopCause:

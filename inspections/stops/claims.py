@@ -46,14 +46,13 @@ def of_reading(row: Reading, *, upload_id: int | None) -> Claim:
     kind = KINDS[row.kind]
     limit = kind.stops_at_or_below
     ratio = None if limit is None or row.value is None else row.value - limit
-    is_groove = kind.subject is Subject.GROOVE and row.groove is not None
     return Claim(
         machine_id=row.machine_id,
         cause=causes.of_reading(kind=row.kind, part=part),
         **_place(  # type: ignore[arg-type]
             groove_id=row.groove_id,
             rope_id=row.rope_id,
-            words=f"groove {row.groove.number}" if is_groove and row.groove else part,
+            words=_words(row, kind.subject) or part,
         ),
         basis=Basis.OBSERVED,
         since=row.taken_at,
@@ -135,6 +134,15 @@ def _is_worse(claim: Claim, other: Claim) -> bool:
     if claim.margin_ratio is None or other.margin_ratio is None:
         return other.margin_ratio is None and claim.margin_ratio is not None
     return claim.margin_ratio < other.margin_ratio
+
+
+def _words(row: Reading, subject: Subject) -> str:
+    """Return the groove or rope that a kind is read on, by its number."""
+    if subject is Subject.GROOVE and row.groove is not None:
+        return f"groove {row.groove.number}"
+    if subject is Subject.ROPE and row.rope is not None:
+        return f"rope {row.rope.number}"
+    return ""
 
 
 def _place(

@@ -83,6 +83,8 @@ STEPS = (
             Wanted(kinds=("breaks_total",), at=({"window": "lay"},)),
             Wanted(kinds=("breaks_worst_strand",), at=({"window": "lay"},)),
             Wanted(kinds=("rouge",)),
+            Wanted(kinds=("wires_worn_or_rusted",)),
+            Wanted(kinds=("rope_deformation",)),
             Wanted(kinds=("lubrication",)),
         ),
     ),
@@ -139,7 +141,13 @@ STEPS = (
                 kinds=("check",),
                 apart=("part",),
                 at=_each(
-                    "part", "bearing", "brake", "keeper", "fastening", "alignment"
+                    "part",
+                    "bearing",
+                    "brake",
+                    "keeper",
+                    "fastening",
+                    "alignment",
+                    "guards",
                 ),
             ),
         ),
@@ -205,14 +213,14 @@ STEPS = (
     ),
     Step(
         code="cracks",
-        words="cracks, rim bolts and hub, with dye",
+        words="cracks, rim bolts, hub, spokes and keyway, with dye",
         minutes=15,
         visit=VisitKind.CRACK_CHECK,
         wanted=(
             Wanted(
                 kinds=("check",),
                 apart=("part",),
-                at=_each("part", "crack", "rim bolts", "hub"),
+                at=_each("part", "crack", "rim bolts", "hub", "spokes", "keyway"),
             ),
         ),
     ),

@@ -7,6 +7,13 @@ here so that the catalogue of reports has them; a test compares these lists with
 from django.utils.translation import gettext_noop
 
 CRITERIA = (
+    gettext_noop("birdcage, kink or core standing out (1 seen)"),
+    gettext_noop("dry rope (1 dry)"),
+    gettext_noop("highest over lowest rope tension, less one, to be acted on"),
+    gettext_noop("lowest rope tension over the mean"),
+    gettext_noop("rope wet with lubricant (1 wet)"),
+    gettext_noop("twist of the rope (1 seen)"),
+    gettext_noop("wires worn or heavily rusted (1 seen)"),
     gettext_noop("number of ropes"),
     gettext_noop("nominal rope diameter"),
     gettext_noop("sheave diameter over rope diameter"),
@@ -164,6 +171,9 @@ PLACE_VALUES = (
     gettext_noop("tight"),
     gettext_noop("top"),
     gettext_noop("up"),
+    gettext_noop("guards"),
+    gettext_noop("keyway"),
+    gettext_noop("spokes"),
 )
 
 WEAR_CLASSES = (
@@ -219,6 +229,8 @@ SEEN = (
     gettext_noop("dry"),
     gettext_noop("smudge"),
     gettext_noop("wet"),
+    gettext_noop("even"),
+    gettext_noop("predominant"),
 )
 PARTS = (
     gettext_noop("crack"),
@@ -229,6 +241,9 @@ PARTS = (
     gettext_noop("keeper"),
     gettext_noop("fastening"),
     gettext_noop("alignment"),
+    gettext_noop("spokes"),
+    gettext_noop("keyway"),
+    gettext_noop("guards"),
     gettext_noop("machine"),
     gettext_noop("car at the top"),
     gettext_noop("car at the middle"),

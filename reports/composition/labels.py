@@ -37,6 +37,7 @@ QUANTITIES = {
 
 KINDS = {
     "rope_diameter": gettext_noop("rope diameter"),
+    "rope_diameter_unworn": gettext_noop("rope diameter, unworn part"),
     "rope_crown_height": gettext_noop("rope crown above the rim"),
     "rope_crown_step": gettext_noop("step between rope crowns"),
     "seat_band_width": gettext_noop("width of the seat band"),
@@ -55,11 +56,15 @@ KINDS = {
     "spring_length": gettext_noop("length of the hitch spring"),
     "breaks_total": gettext_noop("broken wires, all"),
     "breaks_worst_strand": gettext_noop("broken wires, worst strand"),
+    "breaks_two_worst_strands": gettext_noop("broken wires, two worst strands"),
+    "breaks_distribution": gettext_noop("how the broken wires lie"),
     "breaks_adjacent": gettext_noop("broken wires side by side"),
     "breaks_valley": gettext_noop("broken wires in the valleys"),
     "lay_length": gettext_noop("lay length"),
     "crown_wire_flat": gettext_noop("flat on the outer wires"),
     "rouge": gettext_noop("rouge"),
+    "wires_worn_or_rusted": gettext_noop("worn or rusted wires"),
+    "rope_deformation": gettext_noop("birdcage, kink or core that stands out"),
     "lubrication": gettext_noop("lubrication"),
     "twist": gettext_noop("twist"),
     "rope_mark_offset": gettext_noop("offset of the rope mark"),

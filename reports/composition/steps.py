@@ -21,6 +21,13 @@ HOW = {
     "breaks_worst_strand": gettext_noop(
         "Of the same lay: the strand with most of them."
     ),
+    "wires_worn_or_rusted": gettext_noop(
+        "Outer wires worn flat along the lay, or pitted with rust; ropes stopped."
+    ),
+    "rope_deformation": gettext_noop(
+        "A birdcage, a kink, a core or wires that stand out: seen, stop here: out of "
+        "service."
+    ),
     "rouge": gettext_noop("Red-brown powder between the strands; ropes stopped."),
     "lubrication": gettext_noop("Finger on the stopped rope: dry, smudge or wet."),
     "rope_diameter": gettext_noop(

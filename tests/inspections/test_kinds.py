@@ -58,12 +58,19 @@ def test_a_bound_per_diameter_is_not_known_without_the_diameter():
 
 
 def test_what_stops_a_machine_is_what_readings_are_taken_for():
-    # Slip seen, brake slide, a defect found, a rope at the bottom of its groove.
+    # Slip seen, brake slide, a defect found, a rope at the bottom of its groove or out
+    # of shape.
     stopping = {
         kind.code
         for kind in KINDS.values()
         if kind.stops or kind.stops_at_or_below is not None
     }
 
-    assert stopping == {"slip_seen", "brake_slide_seen", "check", "bottom_clearance"}
+    assert stopping == {
+        "slip_seen",
+        "brake_slide_seen",
+        "check",
+        "bottom_clearance",
+        "rope_deformation",
+    }
     assert KINDS["check"].subject is Subject.MACHINE

@@ -25,6 +25,14 @@ TOPICS = {
         decision=gettext_noop("State how the stalled drive is stopped"),
         remedy=gettext_noop("Enter how the stalled drive is stopped"),
     ),
+    "traction, one load case": Topic(
+        what=gettext_noop("Traction in one load case"),
+        meaning=gettext_noop(
+            "This case does not close by itself, or hangs on what is not known."
+        ),
+        decision=gettext_noop("Check the register and do a traction test"),
+        remedy=gettext_noop("Enter what is missing, or measure it"),
+    ),
     "bottom clearance": Topic(
         what=gettext_noop("Clearance between rope and groove bottom"),
         meaning=gettext_noop(

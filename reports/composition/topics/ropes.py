@@ -49,6 +49,42 @@ TOPICS = {
         decision=gettext_noop("Renew the whole rope set"),
         remedy=gettext_noop("Look at the ropes, stopped and locked out"),
     ),
+    "deformation most": Topic(
+        what=gettext_noop("Shape of the rope"),
+        meaning=gettext_noop(
+            "A birdcage, a kink or a core that stands out cannot be put right."
+        ),
+        decision=gettext_noop("Renew the whole rope set"),
+        remedy=gettext_noop("Look at the ropes, stopped and locked out"),
+    ),
+    "worn or rusted most": Topic(
+        what=gettext_noop("Worn or rusted wires"),
+        meaning=gettext_noop(
+            "Worn or rusted wires break sooner; stricter limits on broken wires hold."
+        ),
+        decision=gettext_noop("Count broken wires more often"),
+        remedy=gettext_noop("Look at the ropes, stopped and locked out"),
+    ),
+    "twist most": Topic(
+        what=gettext_noop("Twist of the rope"),
+        meaning=gettext_noop(
+            "A rope that was turned when it was fitted opens or closes its lay."
+        ),
+        decision=gettext_noop("Have the ropes looked at"),
+        remedy=gettext_noop("Look at the ropes, stopped and locked out"),
+    ),
+    "dryness most": Topic(
+        what=gettext_noop("Dry rope"),
+        meaning=gettext_noop("Dry wires rub each other to powder inside the rope."),
+        decision=gettext_noop("Lubricate by the rope maker's instructions"),
+        remedy=gettext_noop("Wipe a finger along the stopped rope"),
+    ),
+    "wetness most": Topic(
+        what=gettext_noop("Rope wet with lubricant"),
+        meaning=gettext_noop("Too much lubricant takes traction away."),
+        decision=gettext_noop("Wipe the ropes and do a slip test"),
+        remedy=gettext_noop("Wipe a finger along the stopped rope"),
+    ),
     "sheave over rope diameter": Topic(
         what=gettext_noop("Sheave diameter over rope diameter"),
         meaning=gettext_noop("Ropes bent over a small sheave tire sooner."),
