@@ -18,6 +18,7 @@ JUDGING: tuple[str, ...] = (
     "what is required where no pulleys are registered",
     "a slot as wide as the rope hides no other load case",
     "what cannot heal counts by its worst credible reading, each load case stands by ",
+    "ropes are judged by shape, wear, spread of breaks and unworn part",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
