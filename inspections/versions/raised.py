@@ -38,4 +38,5 @@ REPORTING: tuple[str, ...] = (
     "words for a forecast whose numbers cannot be",
     "say that a check not made says nothing, and hang the car independently",
     "outlines and words of grooves from the forms' own table",
+    "documents word more kinds, parts and topics",
 )
