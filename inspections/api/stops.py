@@ -17,6 +17,7 @@ from rest_framework.response import Response
 from fleet.platform.api import strict_fields
 from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
 from fleet.platform.api.fields import StrictSerializer
+from fleet.platform.api.openapi import NAMES_A_VERSION
 from fleet.platform.api.permissions import MayReport, scope_of
 from fleet.platform.queue import tasks
 from fleet.register.api.viewsets import ConfinedReadViewSet, Sorted, etag, names_tag
@@ -151,6 +152,7 @@ class StopViewSet(Cautioned, Sorted, ConfinedReadViewSet):
     @extend_schema(
         request=AcceptIn,
         responses={200: StopDetailOut},
+        extensions={NAMES_A_VERSION: True},
         examples=[
             OpenApiExample(
                 "new ropes",
@@ -179,6 +181,7 @@ class StopViewSet(Cautioned, Sorted, ConfinedReadViewSet):
     @extend_schema(
         request=RefuteIn,
         responses={200: StopDetailOut},
+        extensions={NAMES_A_VERSION: True},
         examples=[
             OpenApiExample(
                 "no crack",
@@ -207,6 +210,7 @@ class StopViewSet(Cautioned, Sorted, ConfinedReadViewSet):
     @extend_schema(
         request=WordsIn,
         responses={200: StopDetailOut},
+        extensions={NAMES_A_VERSION: True},
         examples=[
             OpenApiExample(
                 "heard", value={"words": "crew 2 is on the way"}, request_only=True
@@ -225,7 +229,11 @@ class StopViewSet(Cautioned, Sorted, ConfinedReadViewSet):
         )
         return self.answer(stop)
 
-    @extend_schema(request=SeenRunningIn, responses={200: StopDetailOut})
+    @extend_schema(
+        request=SeenRunningIn,
+        responses={200: StopDetailOut},
+        extensions={NAMES_A_VERSION: True},
+    )
     @action(
         detail=True,
         methods=["post"],

@@ -49,6 +49,8 @@ _WITH_A_BODY = {
     "415": "The body is not plain JSON.",
     "422": "The content cannot be taken.",
 }
+# Marks an operation other than PATCH that asks for If-Match, in `extend_schema`.
+NAMES_A_VERSION = "x-names-a-version"
 _CHANGING = {
     "412": "It has changed since you read it.",
     "428": "Say which version you change: send If-Match.",
@@ -157,7 +159,8 @@ def _complete(operation: dict[str, Any], *, method: str, path: str) -> None:
         problems |= _WITH_AN_ID
     if method in ("post", "patch", "put"):
         problems |= _WITH_A_BODY
-    if method == "patch":
+    # Popped: it is for this page only.
+    if operation.pop(NAMES_A_VERSION, False) or method == "patch":
         problems |= _CHANGING
         operation.setdefault("parameters", []).append(_IF_MATCH)
         operation["responses"]["200"]["headers"] = {"ETag": _ETAG}

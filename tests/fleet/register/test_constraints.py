@@ -48,6 +48,8 @@ def test_not_even_the_owner_of_the_table_changes_history():
         ("inspections_readingreview", "O"),
         ("inspections_terms", "O"),
         ("inspections_plannedstep", "O"),
+        ("inspections_stopevent", "O"),
+        ("inspections_visitmove", "O"),
         ("fleet_change", "O"),
     }
 
