@@ -11,6 +11,7 @@ from django.db.models import Count, Max, Min, Q, QuerySet
 
 from fleet.platform.database.tenancy import Scope
 from inspections import condition, queries
+from inspections.forecasts import scoring
 from inspections.models import (
     DueWork,
     Finding,
@@ -21,6 +22,7 @@ from inspections.models import (
     Verdict,
 )
 from inspections.planning import portfolio
+from inspections.reasons import Reason
 
 # A machine is measured once a year at least, earlier where its forecasts ask for it;
 # common practice, no source.
@@ -57,7 +59,7 @@ class ForecastRecord:
     hits: int
     early: int
     late: int
-    words: str
+    record: Reason | None
 
     @property
     def judged(self) -> int:
@@ -200,13 +202,13 @@ def _lines(scope: Scope) -> QuerySet[DueWork]:
 def forecast_scores(*, scope: Scope, period: tuple[date, date]) -> list[ForecastRecord]:
     """Return, class by class, how the forecasts fared that were judged in a period."""
     start, end = period
-    words = dict(
+    scores = (
         ForecastScore.objects.within(scope)
         .filter(scored_on__lt=end)
         .order_by("class_name", "-scored_on")
         .distinct("class_name")
-        .values_list("class_name", "words")
     )
+    records = {row.class_name: scoring.record_of(row) for row in scores}
     judged = (
         Forecast.objects.within(scope)
         .filter(verdict_on__gte=start, verdict_on__lt=end)
@@ -225,7 +227,7 @@ def forecast_scores(*, scope: Scope, period: tuple[date, date]) -> list[Forecast
             hits=hits,
             early=early,
             late=late,
-            words=words.get(name, ""),
+            record=records.get(name),
         )
         for name, hits, early, late in judged
     ]

@@ -49,6 +49,9 @@ class _LimitOut(serializers.Serializer[Any]):
     value = serializers.FloatField()
     unit = serializers.CharField()
     criterion = serializers.CharField()
+    rule = serializers.CharField(
+        help_text="The criterion as a code, empty in what was found before codes."
+    )
 
 
 class _SurprisingOut(serializers.Serializer[Any]):

@@ -2,31 +2,25 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 
 import numpy as np
 
 from inspections.projection import resets
 from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.series import Readings
+from inspections.reasons import Code, Reason, because
 
-STRAY = "the last reading does not fit the others: measure again"
-HEALS = "the readings only ever fall, which wear does not: check place and zero"
-WHOLE = (
-    "several places stepped back together on {day}: were the parts renewed? "
-    "Report the work, or measure again"
-)
-SINGLE = (
-    "the readings stepped back on {day}: mixed up with another place, or renewed? "
-    "Measure again, or report the work"
-)
+STRAY = because(Code.ASKED_STRAY)
+HEALS = because(Code.ASKED_HEALS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """suspended : (S,) no date until it is answered; words : the question, by row."""
+    """suspended : (S,) no date until it is answered; asked : the question, by row."""
 
     suspended: np.ndarray
-    words: Mapping[int, str] = field(default_factory=dict)
+    asked: Mapping[int, Reason] = field(default_factory=dict)
 
 
 def nothing(count: int) -> Question:
@@ -50,14 +44,16 @@ def ask(
     found = resets.suspect(
         readings=readings, hierarchy=hierarchy, limit_mm=np.nan_to_num(limit_mm)
     )
-    words: dict[int, str] = dict.fromkeys(np.flatnonzero(doubted_last).tolist(), STRAY)
-    words |= dict.fromkeys(np.flatnonzero(found.heals).tolist(), HEALS)
+    asked = dict.fromkeys(np.flatnonzero(doubted_last).tolist(), STRAY)
+    asked |= dict.fromkeys(np.flatnonzero(found.heals).tolist(), HEALS)
     stepped = np.flatnonzero(found.at_reading)
     series = np.searchsorted(readings.bounds, stepped, side="right") - 1
     for at, row in zip(stepped.tolist(), series.tolist(), strict=True):
-        text = WHOLE if found.kind[row] == resets.WHOLE else SINGLE
-        day = np.datetime64(int(taken[at]), "s").astype("datetime64[D]")
-        words[row] = text.format(day=day)
+        is_whole = found.kind[row] == resets.WHOLE
+        code = Code.ASKED_STEPPED_TOGETHER if is_whole else Code.ASKED_STEPPED
+        asked[row] = because(
+            code, day=datetime.fromtimestamp(int(taken[at]), UTC).date()
+        )
     suspended = np.zeros(readings.series_count, dtype=np.bool_)
-    suspended[list(words)] = True
-    return Question(suspended=suspended, words=words)
+    suspended[list(asked)] = True
+    return Question(suspended=suspended, asked=asked)

@@ -8,6 +8,7 @@ from inspections.engineering.limit import Bound, Limit
 from inspections.forecasts.series import Point, WearSeries
 from inspections.inputs import Snapshot
 from inspections.models import Reading, WearLimit
+from inspections.reasons import Code, because
 
 BROKEN_WIRES = "broken_wires"
 # Worst lay of a rope, by its strands; more strands break more wires before discard.
@@ -15,9 +16,7 @@ CLASSES = tuple(
     f"broken wires, {strands} strands" for strands in ("6", "8", "9", "other")
 )
 REASON = "BROKEN_WIRES_EVEN"
-CAUTION = (
-    "the limit is that for breaks spread evenly; in one or two strands fewer count"
-)
+CAUTION = because(Code.BREAKS_EVEN_ONLY)
 # The limits are given for one lay, which six diameters stand for (ISO 4344).
 _WINDOWS = ("lay", "6d")
 

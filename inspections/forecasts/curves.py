@@ -12,11 +12,12 @@ from inspections.forecasts import clocks, knowledge, loading, shapes
 from inspections.forecasts.loading import DAYS_A_YEAR, Tracks
 from inspections.models import Forecast, TrackPoint
 from inspections.projection import courses
+from inspections.reasons import Code, because
 
 POINTS = 13
 LONGEST_YEARS = 25.0
 SHORTEST_YEARS = 0.5
-NO_BAND = "no band is shown for this forecast"
+NO_BAND = str(because(Code.FORECAST_NO_BAND))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

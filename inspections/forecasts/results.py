@@ -17,6 +17,7 @@ from inspections.forecasts import breaks, clocks, copying, showing
 from inspections.forecasts.answers import Answer
 from inspections.forecasts.loading import CLASSES
 from inspections.models import TrackPoint
+from inspections.reasons import Reason, as_json
 
 _COLUMNS = {
     "track": "int8",
@@ -61,25 +62,29 @@ def store(
     run_id: int,
     as_of: datetime,
     model_version: str,
-    cautions: dict[str, str],
+    cautions: dict[str, Reason],
 ) -> int:
     """Make the forecasts of some machines current; return how many.
 
     What they replace is kept as history once a month and for every change of the
     readings behind it; a repetition is not.
     """
-    texts: dict[str, int] = {"": 0}
+    given: dict[str | Reason | None, int] = {None: 0}
     left_out: dict[int, list[int]] = {}
     machines: set[int] = set()
     for answer in answers:
         machines |= set(answer.tracks.machine.tolist())
         left_out |= _left_out(answer)
-        rows = _rows(answer, as_of, texts, cautions)
+        rows = _rows(answer, as_of, given, cautions)
         copying.write(TABLE, columns=_COLUMNS, rows=rows)
     said = [
         {"track": track, "left_out": sorted(ids)} for track, ids in left_out.items()
     ]
-    words = list(texts)
+    words = ["" if each is None else str(each)[:300] for each in given]
+    codes: list[Any] = [
+        json.dumps(as_json(each)) if isinstance(each, Reason) else None
+        for each in given
+    ]
     with connection.cursor() as cursor:
         cursor.execute(_FORGET, [json.dumps(said), sorted(machines), as_of, as_of])
         cursor.execute(_SUPERSEDE, [sorted(machines)])
@@ -90,9 +95,7 @@ def store(
                 run_id,
                 as_of,
                 model_version,
-                words,
-                words,
-                words,
+                *[words, words, codes, words, codes],
                 LIMIT_DOMINATES,
                 json.dumps(said),
             ],
@@ -103,17 +106,20 @@ def store(
 
 
 def _rows(
-    answer: Answer, as_of: datetime, texts: dict[str, int], cautions: dict[str, str]
+    answer: Answer,
+    as_of: datetime,
+    given: dict[str | Reason | None, int],
+    cautions: dict[str, Reason],
 ) -> dict[str, np.ndarray]:
     """Return the columns of the open tracks' forecasts."""
     chosen = answer.tracks.open
     said = answer.said
 
-    def number(text: str) -> int:
-        return texts.setdefault(text, len(texts))
+    def number(each: str | Reason | None) -> int:
+        return given.setdefault(each, len(given))
 
-    def numbers(values: Sequence[str]) -> np.ndarray:
-        numbered = np.array([number(text) for text in values], dtype=np.int32)
+    def numbers(values: Sequence[str | Reason | None]) -> np.ndarray:
+        numbered = np.array([number(each) for each in values], dtype=np.int32)
         return np.asarray(numbered[chosen])
 
     last = answer.last.astype("datetime64[s]").astype("datetime64[D]")
@@ -144,8 +150,8 @@ def _rows(
     }
     return {name: column[chosen] for name, column in columns.items()} | {
         "state": numbers(said.state),
-        "reason": numbers([text[:300] for text in said.reason]),
-        "caution": numbers([cautions.get(name, "") for name in names]),
+        "reason": numbers(said.reason),
+        "caution": numbers([cautions.get(name) for name in names]),
         "p02_on": day(said.p02),
         "p10_on": day(said.p10),
         "p50_on": day(said.p50),
@@ -168,12 +174,12 @@ def _left_out(answer: Answer) -> dict[int, list[int]]:
     return found
 
 
-def standing_cautions(scores: dict[str, str]) -> dict[str, str]:
+def standing_cautions(scores: dict[str, Reason]) -> dict[str, Reason]:
     """Return what must be said of every forecast of a class, by class."""
-    found: dict[str, Any] = dict.fromkeys(breaks.CLASSES, breaks.CAUTION)
-    for name, words in scores.items():
-        found[name] = f"{words}; {found[name]}" if name in found else words
-    return {name: text[:300] for name, text in found.items()}
+    found = dict.fromkeys(breaks.CLASSES, breaks.CAUTION)
+    for name, record in scores.items():
+        found[name] = record.with_also(found[name]) if name in found else record
+    return found
 
 
 _LEFT_OUT = (
@@ -208,7 +214,8 @@ _INSERT = f"""
 INSERT INTO inspections_forecast
     (contractor_id, version, machine_id, groove_id, rope_id, track_id, run_id,
      quantity, place, class_name, clock, as_of, current, model_version,
-     state, reason, caution, level, level_sd, rate_per_year, share_learnt,
+     state, reason, said, caution, caution_said,
+     level, level_sd, rate_per_year, share_learnt,
      "limit", limit_sd, limit_reason, limit_dominated_by, limit_share, measure_first,
      safety, last_on, p02_on, p10_on, p50_on, p90_on, plan_before_on, chance_already,
      next_visit_on, chance_before_next_visit, visit_before_on,
@@ -218,7 +225,8 @@ SELECT %s, 1, t.machine_id, t.groove_id, t.rope_id, t.id, %s,
      CASE WHEN r.on_trips THEN '{clocks.TRIPS}' ELSE '{clocks.YEARS}' END,
      %s, true, %s,
      (%s::text[])[r.state + 1], (%s::text[])[r.reason + 1],
-     (%s::text[])[r.caution + 1],
+     (%s::jsonb[])[r.reason + 1], (%s::text[])[r.caution + 1],
+     (%s::jsonb[])[r.caution + 1],
      CASE WHEN r.has_level THEN r.level END,
      CASE WHEN r.has_level THEN nullif(r.level_sd, -1) END,
      CASE WHEN r.has_level THEN r.rate END,

@@ -16,6 +16,7 @@ from inspections.forecasts.loading import CLASSES, DAYS_A_YEAR
 from inspections.models import ForecastScore, Verdict
 from inspections.projection import scoring as kernel
 from inspections.projection.scoring import INTERVAL, Record
+from inspections.reasons import Code, Reason, because
 
 FEWEST = 30
 _VERDICTS = {
@@ -78,14 +79,14 @@ _NOT_SET = (
 )
 
 
-def doubts(*, scope: Scope) -> dict[str, str]:
+def doubts(*, scope: Scope) -> dict[str, Reason]:
     """Return what to say of classes whose last score is doubtful."""
     rows = (
         ForecastScore.objects.within(scope)
         .order_by("class_name", "-scored_on")
         .distinct("class_name")
     )
-    return {row.class_name: row.words for row in rows if row.doubtful}
+    return {row.class_name: record_of(row) for row in rows if row.doubtful}
 
 
 # The day a limit was met lies between two readings, on the straight line that joins
@@ -181,7 +182,7 @@ def _scores(scope: Scope, past: Past, today: date) -> list[ForecastScore]:
             begun_error=float(error[number]),
             doubtful=bool(whole.doubtful[number] or early_doubt),
         )
-        row.words = _words(row)
+        row.words = str(record_of(row))
         rows.append(row)
     return rows
 
@@ -218,16 +219,18 @@ def _early(past: Past) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     return count, share, np.sqrt(variance) / np.maximum(count, 1.0)
 
 
-def _words(row: ForecastScore) -> str:
+def record_of(row: ForecastScore) -> Reason:
+    """Return what a score says of a class's past forecasts."""
     if not row.judged and not row.begun:
-        return "no forecast of this class can be judged yet"
-    text = (
-        f"of {row.judged} past forecasts of this class about "
-        f"{round(100 * row.hits)} in 100 held, {round(100 * row.early)} came early"
-    )
-    if not row.judged:
-        text = (
-            f"of {row.begun} past forecasts of this class about "
-            f"{round(100 * row.begun_early)} in 100 came before their earliest date"
+        return because(Code.RECORD_NONE)
+    if row.judged:
+        said = because(
+            Code.RECORD_HELD,
+            judged=row.judged,
+            held=round(100 * row.hits),
+            early=round(100 * row.early),
         )
-    return f"{text}: read its dates with care" if row.doubtful else text
+    else:
+        early = round(100 * row.begun_early)
+        said = because(Code.RECORD_BEGUN, begun=row.begun, early=early)
+    return said.with_also(because(Code.READ_WITH_CARE)) if row.doubtful else said

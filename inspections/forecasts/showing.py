@@ -8,16 +8,13 @@ from inspections.forecasts.asking import Question
 from inspections.models import ForecastState
 from inspections.projection import forecasting, presentation
 from inspections.projection.presentation import Case
+from inspections.reasons import Code, Reason, because
 
-NO_READING = "no reading yet"
-NO_LIMIT = "no limit is known for this place"
-NOT_COMPUTABLE = "the numbers cannot be: check the readings, measure again"
-NOTHING_KNOWN = "nothing is known yet of this place or others like it"
-EARLIER_PARTS = "no reading yet: expected from this machine's other and earlier parts"
-CLASS_RANGE = "no reading yet: the range of its class only"
-ONE_IN_TEN = "too few readings of its own: from the rates of other machines"
-TOO_WIDE = "the band is too wide for more than an earliest date"
-BEYOND = "no limit seen within 25 years at today's rate"
+NO_READING = because(Code.FORECAST_NO_READING)
+NO_LIMIT = because(Code.FORECAST_NO_LIMIT)
+NOT_COMPUTABLE = because(Code.FORECAST_NOT_COMPUTABLE)
+NOTHING_KNOWN = because(Code.FORECAST_NOTHING_KNOWN)
+TOO_WIDE = because(Code.FORECAST_TOO_WIDE)
 LIKELY_REACHED = 0.5
 # Two working lives ahead: a later day is not shown at all.
 FARTHEST_YEARS = 50.0
@@ -34,10 +31,10 @@ _STATES = {
     presentation.NOT_SEEN: ForecastState.BEYOND,
 }
 _REASONS = {
-    presentation.CLASS_RANGE: CLASS_RANGE,
-    presentation.EARLIER_PARTS: EARLIER_PARTS,
-    presentation.ONE_IN_TEN: ONE_IN_TEN,
-    presentation.NOT_SEEN: BEYOND,
+    presentation.CLASS_RANGE: because(Code.FORECAST_CLASS_RANGE),
+    presentation.EARLIER_PARTS: because(Code.FORECAST_EARLIER_PARTS),
+    presentation.ONE_IN_TEN: because(Code.FORECAST_FEW_READINGS),
+    presentation.NOT_SEEN: because(Code.FORECAST_BEYOND),
 }
 _WITH_MIDDLE = (presentation.PROVISIONAL, presentation.PROJECTION)
 
@@ -61,13 +58,13 @@ class Chances:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
-    """What is stored (S,): texts by row, times in years from the last reading.
+    """What is stored (S,): states and reasons, times in years from the last reading.
 
     A time is +inf where it is not shown.
     """
 
     state: list[str]
-    reason: list[str]
+    reason: list[Reason | None]
     p02: np.ndarray
     p10: np.ndarray
     p50: np.ndarray
@@ -125,23 +122,23 @@ def _reasons(
     question: Question,
     shown: presentation.Shown,
     reached: np.ndarray,
-) -> list[str]:
-    """Return why no more is said; "" where everything is."""
-    found = [_REASONS.get(form, "") for form in shown.form.tolist()]
+) -> list[Reason | None]:
+    """Return why no more is said; None where everything is."""
+    found = [_REASONS.get(form) for form in shown.form.tolist()]
     wide = np.isin(shown.form, _WITH_MIDDLE) & ~np.isfinite(shown.middle_years)
     for row in np.flatnonzero(wide):
         found[row] = TOO_WIDE
     for row in np.flatnonzero(reached):
-        found[row] = f"about {round(100 * chances.already[row])} in 100 that it is met"
-        found[row] += " already"
+        share = round(100 * chances.already[row])
+        found[row] = because(Code.FORECAST_LIKELY_MET, share=share)
     for row in np.flatnonzero(shown.form == presentation.NOTHING):
         found[row] = _why_not(int(chances.model_state[row]), int(case.readings[row]))
     for row in np.flatnonzero(shown.form == presentation.SUSPENDED):
-        found[row] = question.words[int(row)]
+        found[row] = question.asked[int(row)]
     return found
 
 
-def _why_not(model_state: int, readings: int) -> str:
+def _why_not(model_state: int, readings: int) -> Reason:
     if readings == 0:
         return NO_READING
     if model_state == forecasting.NO_LIMIT:

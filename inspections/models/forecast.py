@@ -90,6 +90,9 @@ class Forecast(TenantRow):
     state = models.CharField(max_length=12, choices=ForecastState.choices)
     reason = models.CharField(max_length=300, blank=True)
     caution = models.CharField(max_length=300, blank=True)
+    # Both as codes and values; None in a forecast of an earlier version.
+    said = models.JSONField(null=True, blank=True, default=None)
+    caution_said = models.JSONField(null=True, blank=True, default=None)
     level = models.FloatField(null=True, blank=True)
     level_sd = models.FloatField(null=True, blank=True)
     rate_per_year = models.FloatField(null=True, blank=True)

@@ -61,11 +61,11 @@ class Reason:
 
     def with_also(self, *others: "Reason") -> "Reason":
         """Return the reason followed by others and what goes with them, each once."""
-        each = (*self.also, *(one for other in others for one in other._apart()))
+        each = (*self.also, *(one for other in others for one in other.apart()))
         own = replace(self, also=())
         return replace(self, also=tuple(o for o in dict.fromkeys(each) if o != own))
 
-    def _apart(self) -> tuple["Reason", ...]:
+    def apart(self) -> tuple["Reason", ...]:
         """Return the reason and what goes with it, each by itself."""
         return (replace(self, also=()), *self.also)
 

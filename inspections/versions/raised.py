@@ -25,6 +25,8 @@ FORECASTING: tuple[str, ...] = (
     "confirmed and deep readings stand, and no question takes the date away",
     "fewer points on the curve that dates are planned on",
     "who confirms one reading of a level confirms the level",
+    "forecasts carry their reason and caution as codes",
+    "forecasts' cautions are stored as codes too",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
@@ -39,4 +41,6 @@ REPORTING: tuple[str, ...] = (
     "say that a check not made says nothing, and hang the car independently",
     "outlines and words of grooves from the forms' own table",
     "documents word more kinds, parts and topics",
+    "reasons, criteria and reported words are told from their codes",
+    "forecasts' reasons are told from their codes",
 )

@@ -119,7 +119,9 @@ def _rests_on(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
 
 def _of_forecast(forecast: Forecast) -> Reason | None:
     of = QUANTITIES.get(forecast.quantity) or UnknownTerm(forecast.quantity)
-    since = note(forecast.reason) if forecast.reason else None
+    since = from_json(forecast.said)
+    if since is None and forecast.reason:
+        since = note(forecast.reason)
     day = forecast.visit_before_on
     if forecast.state == ForecastState.REACHED:
         said = because(Code.DUE_REACHED, quantity=of)

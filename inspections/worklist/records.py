@@ -38,7 +38,8 @@ class Last:
 class Limit:
     """The limit that the last reading, or what it was worked into, was held against.
 
-    `of` is the finding's topic, `judged` its value: a mean, a share, a depth.
+    `of` is the finding's topic, `judged` its value: a mean, a share, a depth; `rule`
+    is the criterion as a code, "" in a finding of an earlier version.
     """
 
     of: str
@@ -46,6 +47,7 @@ class Limit:
     value: float
     unit: str
     criterion: str
+    rule: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

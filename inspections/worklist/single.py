@@ -76,4 +76,5 @@ def _limit(facts: Facts, last: Last | None) -> Limit | None:
         value=nearest.limit or 0.0,
         unit=nearest.unit,
         criterion=nearest.criterion,
+        rule=nearest.rule,
     )

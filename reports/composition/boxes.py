@@ -7,10 +7,12 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from inspections.inputs import Snapshot
+from inspections.kinds import KINDS
 from inspections.models import Reading
 from inspections.worklist import Item, ListedStep
+from inspections.worklist.records import Limit
 from reports import content
-from reports.composition import visit_reasons, words
+from reports.composition import reasons, words
 from reports.composition.reader import Reader
 from reports.composition.steps import HOW
 
@@ -58,7 +60,7 @@ def _why(items: Sequence[Item], *, reader: Reader) -> str:
     ranked = sorted(
         (reason for item in items for reason in item.reasons), key=lambda r: r.why
     )
-    told = dict.fromkeys(visit_reasons.said(r.words, reader=reader) for r in ranked)
+    told = dict.fromkeys(reasons.say(r.said, reader=reader) for r in ranked)
     return "; ".join(list(told)[:_MOST_REASONS])
 
 
@@ -71,20 +73,21 @@ def _limits(items: Sequence[Item], *, reader: Reader) -> str:
             continue
         if (limit.judged, limit.unit) == (last.value, item.unit):
             value = _quantity(limit.value, item, reader)
-            told.add(f"{words.said(limit.criterion)} {value}")
+            told.add(f"{_criterion(limit, reader=reader)} {value}")
     return "; ".join(sorted(told)[:_MOST_LIMITS])
+
+
+def _criterion(limit: Limit, *, reader: Reader) -> str:
+    if limit.rule:
+        return reasons.name(limit.rule, reader=reader)
+    return reasons.as_then(limit.criterion)
 
 
 def _watch(items: Sequence[Item], *, reader: Reader) -> str:
     """Return what would surprise at every place alike."""
-    if any(word.endswith(": told at once") for word in _surprises(items)):
+    if any(KINDS[item.kind].unsafe_words for item in items):
         return _("anything but in order is told at once")
     return _again(_common(items, reader=reader))
-
-
-def _surprises(items: Sequence[Item]) -> Iterator[str]:
-    for item in items:
-        yield from item.surprising.words.split("; ")
 
 
 def _common(items: Sequence[Item], *, reader: Reader) -> list[str]:

@@ -48,7 +48,7 @@ def _lines(group: Sequence[Finding], *, reader: Reader) -> list[tuple[str, ...]]
         lines.setdefault(key, []).append((finding, shown["value"], shown["margin"]))
     return [
         (
-            _what(members[0][0]),
+            _what(members[0][0], reader=reader),
             _values([(f.place, value) for f, value, _margin in members]),
             limit,
             members[0][2],
@@ -59,8 +59,9 @@ def _lines(group: Sequence[Finding], *, reader: Reader) -> list[tuple[str, ...]]
     ]
 
 
-def _what(finding: Finding) -> str:
-    what, criterion = words.topic(finding.topic).what, findings.criterion(finding)
+def _what(finding: Finding, *, reader: Reader) -> str:
+    what = words.topic(finding.topic).what
+    criterion = findings.criterion(finding, reader=reader)
     if not criterion or criterion.lower() == what.lower():
         return what
     return f"{what}: {criterion}"

@@ -56,7 +56,7 @@ def curve(
             if day > drawing.first
         ),
         outlook=outlook(forecast, reader=reader),
-        caption=caption(forecast),
+        caption=caption(forecast, reader=reader),
         description=ngettext(
             "%(label)s at %(place)s, %(count)s reading.",
             "%(label)s at %(place)s, %(count)s readings.",

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from inspections import condition
 from inspections.models import Forecast, Grade
+from inspections.reasons import Topic
 from reports import content
 from reports.composition import machine, words
 from reports.composition.decided import advice
@@ -16,17 +17,17 @@ from reports.composition.reader import Reader
 from reports.queries import MachineFacts
 
 _TOPIC_OF = {
-    "seat_depth": "bottom clearance",
-    "diameter_loss": "rope diameter",
-    "counterweight_runby": "counterweight run-by",
-    "broken_wires": "broken wires",
+    "seat_depth": Topic.BOTTOM_CLEARANCE,
+    "diameter_loss": Topic.ROPE_DIAMETER,
+    "counterweight_runby": Topic.COUNTERWEIGHT_RUNBY,
+    "broken_wires": Topic.BROKEN_WIRES,
 }
 # Worn quantity -> the findings that its limit is about.
 _TOPICS_OF = {
-    "seat_depth": ("bottom clearance", "traction", "hardened layer"),
-    "diameter_loss": ("rope diameter",),
-    "counterweight_runby": ("counterweight run-by",),
-    "broken_wires": ("broken wires",),
+    "seat_depth": (Topic.BOTTOM_CLEARANCE, Topic.TRACTION, Topic.HARDENED),
+    "diameter_loss": (Topic.ROPE_DIAMETER,),
+    "counterweight_runby": (Topic.COUNTERWEIGHT_RUNBY,),
+    "broken_wires": (Topic.BROKEN_WIRES,),
 }
 
 

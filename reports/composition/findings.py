@@ -6,9 +6,12 @@ from itertools import groupby
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from inspections.engineering.traction.rules import LoadCase
 from inspections.models import Finding, Grade
+from inspections.reasons import Code, Topic, from_json
+from inspections.reasons.reason import NAMED
 from reports import content
-from reports.composition import cautions, words
+from reports.composition import cautions, reasons, words
 from reports.composition.reader import Reader
 
 ORDER = {
@@ -20,15 +23,19 @@ ORDER = {
 }
 ASKING = (Grade.ACT_NOW, Grade.PLAN_WORK, Grade.KEEP_AN_EYE_ON)
 # What a cut would leave is no limit that the machine has passed.
-_ONLY_AHEAD = ("room for a cut",)
+_ONLY_AHEAD = (Topic.NEXT_CUT,)
 # Ratios without a unit that are shares of a rope's load.
-_SHARES = ("tension swing",)
+_SHARES = (Topic.TENSION_SWING,)
 # What a look, a test or a word is held against.
-_EXPECTED = {
-    "slip_seen": gettext_noop("none may be seen"),
-    "brake_slide_seen": gettext_noop("none may be seen"),
-    "check": gettext_noop("no defect"),
+_EXPECTED: dict[str, str] = {
+    Topic.ROPE_SLIP: gettext_noop("none may be seen"),
+    Topic.BRAKE: gettext_noop("none may be seen"),
+    Topic.CHECK: gettext_noop("no defect"),
 }
+
+
+# Load cases in which the ropes must hold; stalled, they must slip.
+_HELD = {case.value for case in LoadCase if not case.is_stalled}
 
 
 def is_past(finding: Finding) -> bool:
@@ -53,18 +60,21 @@ def listed(
     )
 
 
-def not_assessed(findings: Sequence[Finding]) -> tuple[content.NotAssessed, ...]:
+def not_assessed(
+    findings: Sequence[Finding], *, reader: Reader
+) -> tuple[content.NotAssessed, ...]:
     """Return the checks that were not made, each reason with its places once."""
     missing: dict[tuple[str, str], list[str]] = {}
     for finding in findings:
         if finding.grade == Grade.NOT_ASSESSED:
-            places = missing.setdefault((finding.topic, finding.reason), [])
+            reason = reasons.stored(finding.said, finding.reason, reader=reader)
+            places = missing.setdefault((finding.topic, reason), [])
             if finding.place:
                 places.append(words.place(finding.place))
     return tuple(
         content.NotAssessed(
             what=_joined(words.topic(topic).what, ", ".join(dict.fromkeys(places))),
-            reason=words.reason(reason),
+            reason=reason,
             remedy=words.topic(topic).remedy,
         )
         for (topic, reason), places in missing.items()
@@ -75,7 +85,8 @@ def groups(findings: Sequence[Finding]) -> list[list[Finding]]:
     """Return findings grouped by grade and criterion, the least margin first."""
 
     def key(finding: Finding) -> tuple[object, ...]:
-        return (ORDER[Grade(finding.grade)], finding.topic, finding.criterion)
+        held_against = finding.rule or finding.criterion
+        return (ORDER[Grade(finding.grade)], finding.topic, held_against)
 
     ordered = sorted(findings, key=key)
     found = [list(group) for _key, group in groupby(ordered, key=key)]
@@ -87,8 +98,8 @@ def groups(findings: Sequence[Finding]) -> list[list[Finding]]:
 
 def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
     """Return value, limit and margin as an owner reads them."""
-    worst = finding.detail.get("worst", "STALLED")
-    is_held = finding.topic == "traction" and not worst.startswith("STALLED")
+    worst = finding.detail.get("worst")
+    is_held = worst in _HELD and finding.topic == Topic.TRACTION
     if is_held and finding.margin is not None:
         used = 100.0 * (1.0 - finding.margin)
         return {
@@ -98,7 +109,11 @@ def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
             "margin": f"{100.0 * finding.margin:+.0f} %".replace("-", "−"),
         }
     if finding.value is None and finding.criterion:
-        return {"value": seen(finding), "limit": _expected(finding), "margin": "–"}
+        return {
+            "value": seen(finding, reader=reader),
+            "limit": words.said(_EXPECTED.get(finding.topic, "")) or "–",
+            "margin": "–",
+        }
     if finding.unit == "" and finding.topic in _SHARES:
         return _as_shares(finding, reader=reader)
     return {
@@ -108,23 +123,21 @@ def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
     }
 
 
-def seen(finding: Finding) -> str:
+def seen(finding: Finding, *, reader: Reader) -> str:
     """Return the word that was reported, such as "pass"; a dash for no word."""
-    word = finding.criterion.rpartition(": ")[2] if ": " in finding.criterion else ""
-    return words.said(word) or "–"
+    reason = from_json(finding.said)
+    for each in reason.walk() if reason is not None else ():
+        word = each.get("word")
+        if each.code is Code.REPORTED and isinstance(word, NAMED):
+            return reasons.name(word, reader=reader)
+    return "–"
 
 
-def criterion(finding: Finding) -> str:
+def criterion(finding: Finding, *, reader: Reader) -> str:
     """Return what a finding was held against, in words; what was seen is its value."""
-    kind, colon, _word = finding.criterion.partition(": ")
-    if colon:
-        return words.kind(kind)
-    return words.said(finding.criterion.replace("_", " "))
-
-
-def _expected(finding: Finding) -> str:
-    kind = finding.criterion.partition(": ")[0]
-    return words.said(_EXPECTED.get(kind, "")) or "–"
+    if finding.rule:
+        return reasons.name(finding.rule, reader=reader)
+    return reasons.as_then(finding.criterion)
 
 
 def _as_shares(finding: Finding, *, reader: Reader) -> dict[str, str]:
@@ -143,7 +156,7 @@ def _as_shares(finding: Finding, *, reader: Reader) -> dict[str, str]:
 
 def how_sure(finding: Finding) -> str:
     """Return how sure the source is, in words."""
-    return words.said(finding.how_sure.replace("_", " ").lower()) or "–"
+    return words.said(finding.how_sure) or "–"
 
 
 def _entry(
@@ -157,7 +170,7 @@ def _entry(
         grade=content.Grade(worst.grade),
         **figures(worst, reader=reader),
         meaning=words.meaning(worst, reader=reader),
-        criterion=criterion(worst) or "–",
+        criterion=criterion(worst, reader=reader) or "–",
         source=words.said(worst.source) or "–",
         how_sure=how_sure(worst),
         readings=_short(readings),

@@ -45,7 +45,7 @@ def pages(facts: MachineFacts, *, reader: Reader, today: date) -> content.Machin
         rim=set_figures.rim_section(facts.findings, reader=reader),
         tensions=set_figures.tension_bars(facts.findings, reader=reader),
         rope_table=rope_table(facts.snapshot, reader=reader),
-        not_assessed=findings.not_assessed(facts.findings),
+        not_assessed=findings.not_assessed(facts.findings, reader=reader),
         readings=table,
         checks=checks.table(
             facts.findings, title=f"{machine.code}  {machine.name}", reader=reader

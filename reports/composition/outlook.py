@@ -3,7 +3,7 @@
 from django.utils.translation import gettext as _
 
 from inspections.models import Forecast, ForecastState
-from reports.composition import words
+from reports.composition import reasons, words
 from reports.composition.reader import Reader
 
 
@@ -11,7 +11,7 @@ def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
     """Return when the limit may be met; why no date is given where none is."""
     if forecast is None:
         return _("No forecast.")
-    reason = words.reason(forecast.reason)
+    reason = reasons.stored(forecast.said, forecast.reason, reader=reader)
     if forecast.state == ForecastState.NONE:
         return _("No date: %(reason)s.") % {"reason": reason}
     if forecast.state in (ForecastState.SUSPENDED, ForecastState.BEYOND):
@@ -43,7 +43,7 @@ def _chances(forecast: Forecast, *, reader: Reader) -> list[str]:
     return parts
 
 
-def caption(forecast: Forecast | None) -> str:
+def caption(forecast: Forecast | None, *, reader: Reader) -> str:
     """Return what sets the limit, and what it is uncertain by."""
     if forecast is None or not forecast.limit_reason:
         return ""
@@ -54,5 +54,6 @@ def caption(forecast: Forecast | None) -> str:
             "item": item
         }
     if forecast.caution:
-        text += f" {words.sentence(words.reason(forecast.caution))}"
+        said = reasons.stored(forecast.caution_said, forecast.caution, reader=reader)
+        text += f" {words.sentence(said)}"
     return text

@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 from fleet.platform.database.tenancy import Scope
 from inspections.models import Finding
 from reports import content, review
-from reports.composition import budget, due, findings, strip, words
+from reports.composition import budget, due, findings, reasons, strip, words
 from reports.composition.long_tables import MOST_ROWS, and_more
 from reports.composition.masthead import form_version, masthead, place_of, reader_of
 from reports.composition.reader import Reader
@@ -53,7 +53,7 @@ def portfolio_review(
         overdue=_overdue_table(overdue, reader=reader),
         open_findings=_findings_table(found, reader=reader),
         forecast_record=_record(scores),
-        forecast_remarks=_remarks(scores),
+        forecast_remarks=_remarks(scores, reader=reader),
         worklist=due.worklist(scope=scope, reader=reader, today=today),
         by_building=due.by_building(scope=scope, reader=reader),
         by_part=due.by_part(scope=scope, reader=reader),
@@ -203,11 +203,11 @@ def _record(scores: Sequence[ForecastRecord]) -> content.Table:
     )
 
 
-def _remarks(scores: Sequence[ForecastRecord]) -> tuple[str, ...]:
+def _remarks(scores: Sequence[ForecastRecord], *, reader: Reader) -> tuple[str, ...]:
     if not scores:
         return (_("No forecast came to its end in this period."),)
     return tuple(
-        f"{words.said(score.class_name)}: {words.said(score.words)}."
+        f"{words.said(score.class_name)}: {reasons.say(score.record, reader=reader)}."
         for score in scores
-        if score.words
+        if score.record is not None
     )

@@ -1,158 +1,113 @@
-"""Stored reasons as a reader takes them: no code, no field's name, their language."""
+"""Why something was found, judged or is due, as a reader takes it.
+
+Codes and values become whole sentences of the one catalogue, in the reader's language,
+days and units. What an earlier version stored has words only: they are told as said
+then, and marked where the reader's language is another.
+"""
 
 import re
-from collections.abc import Callable
+from collections.abc import Collection
+from dataclasses import replace
+from datetime import date
+from typing import Any
 
-from django.utils import formats
-from django.utils.translation import get_language, gettext, gettext_noop, ngettext
+from django.utils.translation import get_language, gettext, ngettext
 from django.utils.translation import gettext as _
 
 from inspections.engineering import criteria
+from inspections.reasons import Code, Reason, named, note
+from inspections.reasons.reason import Named, Value
+from inspections.reasons.rendering import render
+from inspections.reasons.serial import from_json, term_of
+from inspections.wording import ReadersWords
+from reports.composition.labels import REGISTER_ITEMS
+from reports.composition.reader import Reader
 
-_FEW_RUNS = re.compile(r"offsets_mm is (\d+); it must be 3 runs or more")
-_NO_NUMBER = re.compile(
-    r"(?P<set>[A-Z0-9_]+) has no number for: (?P<items>.+?)(?: and (?P<more>\d+) more)?"
-)
-_MISSING = re.compile(r"missing: (.+)")
-_FED = re.compile(
-    r"more than the gauges alone can show: the sheave feeds one rope ([\d.]+ mm) "
-    r"more per trip than another; read the tensions at bottom and top"
-)
-_SCATTERED = re.compile(
-    r"readings that scatter by ([\d.]+ mm) cannot tell a difference of ([\d.]+ mm); "
-    r"none beyond the scatter was seen"
-)
-_OF_GROOVE = re.compile(r"(metal|seat depth|metal or seat depth) of groove (\d+)")
-
-# What "missing:" is followed by, item by item; a test compares with the assessment.
-_ITEMS = (
-    gettext_noop("a rim survey: thickness at one or more places"),
-    gettext_noop("run-out of the cast underside"),
-    gettext_noop("place of the web"),
-    gettext_noop("the maker's least metal"),
-    gettext_noop("car mass"),
-    gettext_noop("rated load"),
-    gettext_noop("rated speed"),
-    gettext_noop("travel"),
-    gettext_noop("seat radius"),
-    gettext_noop("balance or counterweight mass"),
-    gettext_noop("compensation (0 if there is none)"),
-    gettext_noop("travelling cable (0 if negligible)"),
-    gettext_noop("a method for roping above 2:1"),
-    gettext_noop("counterweight run-by"),
-    gettext_noop("car run-by"),
-    gettext_noop("rope tensions"),
-    gettext_noop("no count of broken wires"),
-    gettext_noop("no diameter reading"),
-    gettext_noop("pitch diameter"),
-    gettext_noop("pitch diameter or rope set"),
-    gettext_noop("groove or masses"),
-    gettext_noop("the seat's radius by gauge"),
-    gettext_noop("the ropes were renewed in grooves that had worn to the ones before"),
-    gettext_noop("depth of the seats"),
-    gettext_noop("metal of the rim"),
-    gettext_noop("crack check"),
-    gettext_noop("hardness"),
-    gettext_noop("metal"),
-    gettext_noop("seat depth"),
-    gettext_noop("metal or seat depth"),
-    gettext_noop(
-        "the grooves feed the ropes unequally: equalising alone does not last"
-    ),
-    gettext_noop(
-        "blocked: grooves of different depth feed the ropes unequally; tensions set "
-        "equal drift apart again"
-    ),
-)
+# Names of a formula's values end with their unit.
+_UNIT = re.compile(r"_(mm|n|kg|mpa|m_s|deg|rad|ratio)$")
+_TITLES = {one.code: one.title for one in criteria.ALL}
 
 
-def said(text: str) -> str:
-    """Return a stored reason; said to be in English where no translation is known.
+class _Words(ReadersWords):
+    """Words of the active language, with days as documents write them."""
 
-    Reasons carry numbers and names of the moment: not all of them can be listed, and
-    none may be left out.
+    def __init__(self, reader: Reader) -> None:
+        super().__init__(family=reader.family)
+        self.reader = reader
+
+    def day(self, day: date) -> str:
+        """Return a day in words."""
+        return self.reader.day(day)
+
+
+def say(reason: Reason, *, reader: Reader) -> str:
+    """Return a reason in the active language."""
+    return render(_titled(reason), _Words(reader))
+
+
+def stored(
+    said: Any, words: str, *, reader: Reader, without: Collection[Code] = ()
+) -> str:
+    """Return a stored reason, less sentences of some codes; its words where no code is.
+
+    `said` is the reason as stored JSON, `words` what was said of it then, in English.
     """
-    for pattern, words in _PATTERNS:
-        found = pattern.fullmatch(text)
-        told = words(found) if found else ""
-        if told:
-            return told
-    known = _item(text) or _listed(text)
-    if known or not text:
-        return known
-    return _("%(text)s [in English]") % {"text": text.rstrip(".")}
+    reason = from_json(said)
+    if reason is None:
+        return as_then(words)
+    each = [one for one in reason.apart() if one.code not in without]
+    return say(each[0].with_also(*each[1:]), reader=reader) if each else ""
 
 
-def _item(text: str) -> str:
-    """Return one item in the active language; empty where it is not known."""
-    if not text or get_language() in (None, "en"):
-        return text
-    numbered = _OF_GROOVE.fullmatch(text)
-    if numbered:
-        return _("%(what)s of groove %(number)s") % {
-            "what": _(numbered[1]),
-            "number": numbered[2],
-        }
-    found = gettext(text)
-    return "" if found == text else found
+def name(term: str | Named, *, reader: Reader) -> str:
+    """Return what a term, criterion or topic is called; a stored one by its code."""
+    return named(term_of(str(term)), _Words(reader))
 
 
-def _few_runs(found: re.Match[str]) -> str:
-    count = int(found[1])
+def as_then(words: str) -> str:
+    """Return stored words of an earlier version; said to be in English if they are."""
+    if not words or get_language() in (None, "en"):
+        return words
+    return _("%(text)s [in English]") % {"text": words.rstrip(".")}
+
+
+def _titled(reason: Reason) -> Reason:
+    """Return a reason without raw names, and words of before marked as such."""
+    if reason.code is Code.NOTE:
+        return replace(note(as_then(str(reason.get("text")))), also=_each(reason.also))
+    rule = reason.get("rule")
+    if isinstance(rule, Reason) and rule.code is Code.RULE_RUNS:
+        return replace(note(_few_runs(reason.get("value"))), also=_each(reason.also))
+    values = tuple((name, _value(name, value)) for name, value in reason.values)
+    return replace(reason, values=values, also=_each(reason.also))
+
+
+def _each(reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
+    return tuple(_titled(reason) for reason in reasons)
+
+
+def _value(name: str, value: Value) -> Value:
+    if isinstance(value, Reason):
+        return _titled(value)
+    if name == "set" and isinstance(value, str):
+        return _TITLES.get(value, value)
+    if name in ("name", "other") and isinstance(value, str):
+        return _called(value)
+    if isinstance(value, tuple):
+        return tuple(_value(name, each) for each in value)
+    return value
+
+
+def _called(name: str) -> str:
+    """Return what a value of a formula is called: in words where there are some."""
+    known = REGISTER_ITEMS.get(name)
+    return gettext(known) if known else _UNIT.sub("", name).replace("_", " ")
+
+
+def _few_runs(value: Value | None) -> str:
+    count = int(value) if isinstance(value, int | float) else 0
     return ngettext(
         "read over %(count)s run; three or more are needed",
         "read over %(count)s runs; three or more are needed",
         count,
     ) % {"count": count}
-
-
-def _no_number(found: re.Match[str]) -> str:
-    titles = {one.code: one.title for one in criteria.ALL}
-    named = "; ".join(_(item) for item in found["items"].split("; "))
-    told = _("%(set)s has no number for: %(items)s") % {
-        "set": titles.get(found["set"], found["set"].replace("_", " ")),
-        "items": named,
-    }
-    if not found["more"]:
-        return told
-    return _("%(told)s and %(count)s more") % {"told": told, "count": found["more"]}
-
-
-def _missing(found: re.Match[str]) -> str:
-    """Return what is missing, item by item; empty where one has no translation."""
-    items = _item(found[1]) or _listed(found[1])
-    return _("missing: %(items)s") % {"items": items} if items else ""
-
-
-def _listed(text: str) -> str:
-    """Return a list of items in the active language; empty where one is not known."""
-    items = [_item(item) for item in re.split(r"(?:, |; )", text)]
-    return ", ".join(items) if all(items) else ""
-
-
-def _local(length: str) -> str:
-    mark = formats.get_format("DECIMAL_SEPARATOR")
-    return length.replace(".", mark)
-
-
-def _fed(found: re.Match[str]) -> str:
-    return _(
-        "more than the gauges alone can show: the sheave feeds one rope %(length)s "
-        "more per trip than another; read the tensions at bottom and top"
-    ) % {"length": _local(found[1])}
-
-
-def _scattered(found: re.Match[str]) -> str:
-    return _(
-        "readings that scatter by %(scatter)s cannot tell a difference of "
-        "%(difference)s; none beyond the scatter was seen"
-    ) % {"scatter": _local(found[1]), "difference": _local(found[2])}
-
-
-_PATTERNS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
-    (_FEW_RUNS, _few_runs),
-    (_NO_NUMBER, _no_number),
-    (_MISSING, _missing),
-    (_FED, _fed),
-    (_SCATTERED, _scattered),
-)

@@ -5,14 +5,17 @@ import re
 from django.utils.translation import gettext
 from django.utils.translation import gettext as _
 
+from inspections import wording
 from inspections.models import Finding, Grade
+from inspections.reasons import Code, Topic
+from inspections.reasons.serial import topic_of
 from reports.composition import reasons
 from reports.composition.labels import CASES, KINDS, QUANTITIES, REGISTER_ITEMS
 from reports.composition.reader import Reader
-from reports.composition.topics import TOPICS, Topic
+from reports.composition.topics import TOPICS, TopicWords
 
 # Reasons that say once more what value, limit and margin say already.
-_ECHO = re.compile(r"(inside the limit \(|past the limit \(|calculation closes \()")
+_ECHOES = (Code.WITHIN_LIMIT, Code.BEYOND_LIMIT, Code.CALCULATION_CLOSES)
 _NUMBERED = re.compile(r"(groove|rope) ([0-9, ]+)")
 
 
@@ -23,20 +26,23 @@ def said(text: str) -> str:
 
 def reason(text: str) -> str:
     """Return a stored reason; said to be in English where no translation is known."""
-    return reasons.said(text)
+    found = said(text)
+    return found if found != text else reasons.as_then(text)
 
 
-def topic(name: str) -> Topic:
+def topic(name: str) -> TopicWords:
     """Return what is said of a topic; a plain one for topics without own words."""
-    found = TOPICS.get(name)
+    known = topic_of(name)
+    found = TOPICS.get(known) if isinstance(known, Topic) else None
     if found is None:
-        return Topic(
-            what=said(name[:1].upper() + name[1:]),
+        called = wording.name(known)
+        return TopicWords(
+            what=called[:1].upper() + called[1:],
             meaning="",
             decision=_("Have it looked at by a competent person"),
             remedy=_("Look at it again"),
         )
-    return Topic(
+    return TopicWords(
         what=said(found.what),
         meaning=said(found.meaning),
         decision=said(found.decision),
@@ -77,12 +83,15 @@ def place(text: str) -> str:
 def meaning(finding: Finding, *, reader: Reader) -> str:
     """Return a finding's sentence for a layman, the worst load case named."""
     parts = [topic(finding.topic).meaning]
-    if finding.topic == "traction" and "worst" in finding.detail:
+    if finding.topic == Topic.TRACTION and "worst" in finding.detail:
         parts.append(_closest_case(finding, reader=reader))
     if finding.unconfirmed:
         parts.append(_("A reading behind this is unconfirmed; it is taken as true."))
-    if finding.grade != Grade.IN_ORDER and not _ECHO.search(finding.reason):
-        parts.append(sentence(reason(finding.reason)))
+    if finding.grade != Grade.IN_ORDER:
+        why = reasons.stored(
+            finding.said, finding.reason, reader=reader, without=_ECHOES
+        )
+        parts.append(sentence(why))
     return " ".join(part for part in parts if part)
 
 

@@ -10,6 +10,7 @@ from inspections.reasons.catalogue.criteria import CRITERIA
 from inspections.reasons.catalogue.discard import DISCARD
 from inspections.reasons.catalogue.due import DUE
 from inspections.reasons.catalogue.findings import FINDINGS
+from inspections.reasons.catalogue.forecasts import FORECASTS
 from inspections.reasons.catalogue.general import GENERAL
 from inspections.reasons.catalogue.items import ITEMS
 from inspections.reasons.catalogue.labels import LABELS
@@ -30,6 +31,7 @@ SENTENCES: Mapping[Code, Sentence] = {
     **BLOCKS,
     **RIMS,
     **FINDINGS,
+    **FORECASTS,
     **DUE,
     **READINGS,
 }

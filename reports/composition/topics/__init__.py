@@ -4,9 +4,16 @@ Words that promise nothing: a report says what was read and worked out, never th
 something is safe.
 """
 
+from collections.abc import Mapping
+
+from inspections.reasons import Topic
 from reports.composition.topics import grooves, ropes, running
-from reports.composition.topics.record import Topic
+from reports.composition.topics.record import TopicWords
 
-TOPICS = grooves.TOPICS | ropes.TOPICS | running.TOPICS
+TOPICS: Mapping[Topic, TopicWords] = {
+    **grooves.TOPICS,
+    **ropes.TOPICS,
+    **running.TOPICS,
+}
 
-__all__ = ["TOPICS", "Topic"]
+__all__ = ["TOPICS", "TopicWords"]

@@ -1,11 +1,14 @@
 """Topics of the sheave and its grooves."""
 
+from collections.abc import Mapping
+
 from django.utils.translation import gettext_noop
 
-from reports.composition.topics.record import Topic
+from inspections.reasons import Topic
+from reports.composition.topics.record import TopicWords
 
-TOPICS = {
-    "traction": Topic(
+TOPICS: Mapping[Topic, TopicWords] = {
+    Topic.TRACTION: TopicWords(
         what=gettext_noop("Traction of the ropes on the sheave"),
         meaning=gettext_noop(
             "The ropes are held by friction alone; the margin is what the worn "
@@ -16,7 +19,7 @@ TOPICS = {
             "Enter what is missing in the register, or measure the grooves"
         ),
     ),
-    "traction, stalled": Topic(
+    Topic.TRACTION_STALLED: TopicWords(
         what=gettext_noop("Traction with car or counterweight landed"),
         meaning=gettext_noop(
             "When car or counterweight has landed, the ropes must slip unless "
@@ -25,7 +28,7 @@ TOPICS = {
         decision=gettext_noop("State how the stalled drive is stopped"),
         remedy=gettext_noop("Enter how the stalled drive is stopped"),
     ),
-    "traction, one load case": Topic(
+    Topic.TRACTION_OF_CASE: TopicWords(
         what=gettext_noop("Traction in one load case"),
         meaning=gettext_noop(
             "This case does not close by itself, or hangs on what is not known."
@@ -33,7 +36,7 @@ TOPICS = {
         decision=gettext_noop("Check the register and do a traction test"),
         remedy=gettext_noop("Enter what is missing, or measure it"),
     ),
-    "bottom clearance": Topic(
+    Topic.BOTTOM_CLEARANCE: TopicWords(
         what=gettext_noop("Clearance between rope and groove bottom"),
         meaning=gettext_noop(
             "When the rope touches the bottom of its groove, traction is lost "
@@ -42,7 +45,7 @@ TOPICS = {
         decision=gettext_noop("Regroove with new ropes, or replace the drive sheave"),
         remedy=gettext_noop("Measure the clearance with wire or feeler"),
     ),
-    "seat fit": Topic(
+    Topic.SEAT_FIT: TopicWords(
         what=gettext_noop("Fit of the rope in its seat"),
         meaning=gettext_noop(
             "A rope thicker than its seat is pinched and wears it; one much thinner "
@@ -51,7 +54,7 @@ TOPICS = {
         decision=gettext_noop("Have the seats measured before new ropes are fitted"),
         remedy=gettext_noop("Radius gauges in the open lower arc"),
     ),
-    "seat depths in the set": Topic(
+    Topic.SEAT_DEPTHS: TopicWords(
         what=gettext_noop("How equal the seats of the set are"),
         meaning=gettext_noop(
             "Ropes on unequal seats travel unequal ways and slip against each other."
@@ -61,7 +64,7 @@ TOPICS = {
         ),
         remedy=gettext_noop("Read the same height at every groove"),
     ),
-    "pair of grooves": Topic(
+    Topic.PAIR: TopicWords(
         what=gettext_noop("Both grooves of one rope in double wrap"),
         meaning=gettext_noop(
             "A rope that runs through two grooves of unequal depth is strained "
@@ -72,7 +75,7 @@ TOPICS = {
         ),
         remedy=gettext_noop("Read both grooves of every rope"),
     ),
-    "crown height": Topic(
+    Topic.CROWN_HEIGHT: TopicWords(
         what=gettext_noop("Change of the rope's height in its groove"),
         meaning=gettext_noop(
             "A height that falls tells how the seat sinks, also where no other "
@@ -81,13 +84,13 @@ TOPICS = {
         decision=gettext_noop("Measure the grooves"),
         remedy=gettext_noop("Read the crown height at the same marks again"),
     ),
-    "groove pressure": Topic(
+    Topic.PRESSURE: TopicWords(
         what=gettext_noop("Pressure between rope and groove"),
         meaning=gettext_noop("High pressure wears ropes and grooves faster."),
         decision=gettext_noop("Plan for faster wear"),
         remedy=gettext_noop("Enter groove, masses and rope diameter"),
     ),
-    "hardened layer": Topic(
+    Topic.HARDENED: TopicWords(
         what=gettext_noop("Hardened layer of the groove"),
         meaning=gettext_noop(
             "Below a hardened layer the softer metal wears many times faster."
@@ -95,7 +98,7 @@ TOPICS = {
         decision=gettext_noop("Measure more often; plan the next cut or sheave"),
         remedy=gettext_noop("Enter the depth of the hardened layer"),
     ),
-    "ways of measuring the seat": Topic(
+    Topic.WAYS: TopicWords(
         what=gettext_noop("Do the ways of measuring the seat agree?"),
         meaning=gettext_noop(
             "Two ways of measuring the same seat should give the same depth."
@@ -103,7 +106,7 @@ TOPICS = {
         decision=gettext_noop("Measure again with both gauges"),
         remedy=gettext_noop("Measure with a second gauge"),
     ),
-    "rim metal": Topic(
+    Topic.RIM_METAL: TopicWords(
         what=gettext_noop("Metal under the grooves"),
         meaning=gettext_noop(
             "The thinnest place round the rim decides, after taper and run-out "
@@ -116,7 +119,7 @@ TOPICS = {
             "A rim survey: thickness at several places and marks, run-out"
         ),
     ),
-    "date of the least metal": Topic(
+    Topic.LEAST_METAL_DATE: TopicWords(
         what=gettext_noop("When the metal under the grooves is used up"),
         meaning=gettext_noop(
             "In a round groove every millimetre of wear is a millimetre of rim."
@@ -124,7 +127,7 @@ TOPICS = {
         decision=gettext_noop("Plan a new sheave or rim"),
         remedy=gettext_noop("Depth of seat and bottom, read at one visit"),
     ),
-    "room for a cut": Topic(
+    Topic.NEXT_CUT: TopicWords(
         what=gettext_noop("Room for another cut of the grooves"),
         meaning=gettext_noop(
             "A cut goes to the deepest seat plus clean-up in every groove; the "
@@ -133,7 +136,7 @@ TOPICS = {
         decision=gettext_noop("Plan a new sheave or rim instead of regrooving"),
         remedy=gettext_noop("The maker's least metal, a crack check and hardness"),
     ),
-    "rim hardness": Topic(
+    Topic.RIM_HARDNESS: TopicWords(
         what=gettext_noop("Hardness of the rim"),
         meaning=gettext_noop("Soft or patchy iron wears faster."),
         decision=gettext_noop("Plan for faster wear"),

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Topic:
+class TopicWords:
     """A topic in plain words; the texts are marked for translation, not translated."""
 
     what: str

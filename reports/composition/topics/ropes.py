@@ -1,11 +1,14 @@
 """Topics of the rope set."""
 
+from collections.abc import Mapping
+
 from django.utils.translation import gettext_noop
 
-from reports.composition.topics.record import Topic
+from inspections.reasons import Topic
+from reports.composition.topics.record import TopicWords
 
-TOPICS = {
-    "broken wires": Topic(
+TOPICS: Mapping[Topic, TopicWords] = {
+    Topic.BROKEN_WIRES: TopicWords(
         what=gettext_noop("Broken wires"),
         meaning=gettext_noop(
             "Counted on the worst length of the rope that was looked at."
@@ -15,7 +18,7 @@ TOPICS = {
             "Count broken wires by eye and cloth, ropes stopped and locked out"
         ),
     ),
-    "rope diameter": Topic(
+    Topic.ROPE_DIAMETER: TopicWords(
         what=gettext_noop("Rope diameter"),
         meaning=gettext_noop(
             "A rope that has grown thin has lost metal or its core has settled."
@@ -23,7 +26,7 @@ TOPICS = {
         decision=gettext_noop("Renew the whole rope set"),
         remedy=gettext_noop("Measure each rope in two directions"),
     ),
-    "rope got thicker": Topic(
+    Topic.ROPE_THICKER: TopicWords(
         what=gettext_noop("Rope thicker than before"),
         meaning=gettext_noop(
             "Ropes do not get thicker by themselves: a reading or the register is "
@@ -32,7 +35,7 @@ TOPICS = {
         decision=gettext_noop("Measure again"),
         remedy=gettext_noop("Measure each rope in two directions"),
     ),
-    "rope discard": Topic(
+    Topic.ROPE_DISCARD: TopicWords(
         what=gettext_noop("Rope condition"),
         meaning=gettext_noop(
             "The criteria for discarding a rope could not be applied."
@@ -40,7 +43,7 @@ TOPICS = {
         decision=gettext_noop("Have the ropes looked at"),
         remedy=gettext_noop("Correct the readings named here"),
     ),
-    "rouge most": Topic(
+    Topic.ROUGE: TopicWords(
         what=gettext_noop("Rouge (the rope's own red-brown powder)"),
         meaning=gettext_noop(
             "Rouge comes from wires rubbing inside the rope and makes other "
@@ -49,7 +52,7 @@ TOPICS = {
         decision=gettext_noop("Renew the whole rope set"),
         remedy=gettext_noop("Look at the ropes, stopped and locked out"),
     ),
-    "deformation most": Topic(
+    Topic.SHAPE: TopicWords(
         what=gettext_noop("Shape of the rope"),
         meaning=gettext_noop(
             "A birdcage, a kink or a core that stands out cannot be put right."
@@ -57,7 +60,7 @@ TOPICS = {
         decision=gettext_noop("Renew the whole rope set"),
         remedy=gettext_noop("Look at the ropes, stopped and locked out"),
     ),
-    "worn or rusted most": Topic(
+    Topic.WORN_OR_RUSTED: TopicWords(
         what=gettext_noop("Worn or rusted wires"),
         meaning=gettext_noop(
             "Worn or rusted wires break sooner; stricter limits on broken wires hold."
@@ -65,7 +68,7 @@ TOPICS = {
         decision=gettext_noop("Count broken wires more often"),
         remedy=gettext_noop("Look at the ropes, stopped and locked out"),
     ),
-    "twist most": Topic(
+    Topic.TWIST: TopicWords(
         what=gettext_noop("Twist of the rope"),
         meaning=gettext_noop(
             "A rope that was turned when it was fitted opens or closes its lay."
@@ -73,31 +76,31 @@ TOPICS = {
         decision=gettext_noop("Have the ropes looked at"),
         remedy=gettext_noop("Look at the ropes, stopped and locked out"),
     ),
-    "dryness most": Topic(
+    Topic.DRYNESS: TopicWords(
         what=gettext_noop("Dry rope"),
         meaning=gettext_noop("Dry wires rub each other to powder inside the rope."),
         decision=gettext_noop("Lubricate by the rope maker's instructions"),
         remedy=gettext_noop("Wipe a finger along the stopped rope"),
     ),
-    "wetness most": Topic(
+    Topic.WETNESS: TopicWords(
         what=gettext_noop("Rope wet with lubricant"),
         meaning=gettext_noop("Too much lubricant takes traction away."),
         decision=gettext_noop("Wipe the ropes and do a slip test"),
         remedy=gettext_noop("Wipe a finger along the stopped rope"),
     ),
-    "sheave over rope diameter": Topic(
+    Topic.DIAMETER_RATIO: TopicWords(
         what=gettext_noop("Sheave diameter over rope diameter"),
         meaning=gettext_noop("Ropes bent over a small sheave tire sooner."),
         decision=gettext_noop("Check the rope diameter against the sheave"),
         remedy=gettext_noop("Enter sheave and rope diameter"),
     ),
-    "rope safety factor": Topic(
+    Topic.SAFETY_FACTOR: TopicWords(
         what=gettext_noop("Safety factor of the ropes"),
         meaning=gettext_noop("Breaking force of all ropes over what hangs from them."),
         decision=gettext_noop("Check the rope set against the load"),
         remedy=gettext_noop("Enter rope construction, grade, masses and pulleys"),
     ),
-    "rope tension": Topic(
+    Topic.ROPE_TENSION: TopicWords(
         what=gettext_noop("How evenly the ropes carry"),
         meaning=gettext_noop(
             "A rope that carries more than the others wears its groove faster."
@@ -105,7 +108,7 @@ TOPICS = {
         decision=gettext_noop("Equalise the tensions"),
         remedy=gettext_noop("Read the tension of every rope at bottom and top"),
     ),
-    "tension swing": Topic(
+    Topic.TENSION_SWING: TopicWords(
         what=gettext_noop("Change of the ropes' shares over the travel"),
         meaning=gettext_noop(
             "Shares that change between bottom and top show grooves of unequal "
@@ -116,13 +119,13 @@ TOPICS = {
         ),
         remedy=gettext_noop("Read the tension of every rope at bottom and top"),
     ),
-    "renewing ropes alone": Topic(
+    Topic.ROPES_ALONE: TopicWords(
         what=gettext_noop("Renewing ropes without cutting the grooves"),
         meaning=gettext_noop("New ropes in worn seats are pinched and wear fast."),
         decision=gettext_noop("Cut the grooves with new ropes"),
         remedy=gettext_noop("Measure the seats"),
     ),
-    "equalising": Topic(
+    Topic.EQUALISING: TopicWords(
         what=gettext_noop("Equalising the tensions"),
         meaning=gettext_noop(
             "Equalising does not last while grooves are of unequal depth."
@@ -130,7 +133,7 @@ TOPICS = {
         decision=gettext_noop("Have the grooves measured first"),
         remedy=gettext_noop("Read the depths of all grooves"),
     ),
-    "lubricating": Topic(
+    Topic.LUBRICATING: TopicWords(
         what=gettext_noop("Lubricating the ropes"),
         meaning=gettext_noop(
             "Oil on ropes that slip takes away the traction that is left."

@@ -1,17 +1,20 @@
 """Topics of the machine in service, of its checks and of its register."""
 
+from collections.abc import Mapping
+
 from django.utils.translation import gettext_noop
 
-from reports.composition.topics.record import Topic
+from inspections.reasons import Topic
+from reports.composition.topics.record import TopicWords
 
-TOPICS = {
-    "check": Topic(
+TOPICS: Mapping[Topic, TopicWords] = {
+    Topic.CHECK: TopicWords(
         what=gettext_noop("Looked at by eye"),
         meaning="",
         decision=gettext_noop("Out of service until a competent person has decided"),
         remedy=gettext_noop("Look again"),
     ),
-    "gauge calibration": Topic(
+    Topic.GAUGE_CALIBRATION: TopicWords(
         what=gettext_noop("Calibration of a gauge"),
         meaning=gettext_noop(
             "What was read with a gauge whose calibration had run out may be off."
@@ -19,7 +22,7 @@ TOPICS = {
         decision=gettext_noop("Have the gauge calibrated and read again"),
         remedy=gettext_noop("Read again with a calibrated gauge"),
     ),
-    "counterweight run-by": Topic(
+    Topic.COUNTERWEIGHT_RUNBY: TopicWords(
         what=gettext_noop("Counterweight run-by"),
         meaning=gettext_noop(
             "Ropes stretch; when the run-by is used up the counterweight lands "
@@ -28,13 +31,13 @@ TOPICS = {
         decision=gettext_noop("Shorten the ropes"),
         remedy=gettext_noop("Measure with the car at the top landing"),
     ),
-    "car run-by": Topic(
+    Topic.CAR_RUNBY: TopicWords(
         what=gettext_noop("Car run-by"),
         meaning=gettext_noop("The way left before the car touches its buffer."),
         decision=gettext_noop("Have the rope length corrected"),
         remedy=gettext_noop("Measure with the car at the bottom landing"),
     ),
-    "rope slip": Topic(
+    Topic.ROPE_SLIP: TopicWords(
         what=gettext_noop("Slip of the ropes"),
         meaning=gettext_noop(
             "Ropes seen to slip on the sheave outrank any calculation."
@@ -42,7 +45,7 @@ TOPICS = {
         decision=gettext_noop("Out of service until a competent person has decided"),
         remedy=gettext_noop("A slip test by two competent persons"),
     ),
-    "creep over the sheave": Topic(
+    Topic.CREEP: TopicWords(
         what=gettext_noop("Creep of the ropes over the sheave"),
         meaning=gettext_noop(
             "Ropes creep a little on every trip; much of it, or more on one rope, "
@@ -51,13 +54,13 @@ TOPICS = {
         decision=gettext_noop("Have slip tested by competent persons"),
         remedy=gettext_noop("Chalk marks on ropes and frame, read after whole trips"),
     ),
-    "brake": Topic(
+    Topic.BRAKE: TopicWords(
         what=gettext_noop("Brake"),
         meaning=gettext_noop("A brake that slides does not hold the car."),
         decision=gettext_noop("Out of service until a competent person has decided"),
         remedy=gettext_noop("A brake test by competent persons"),
     ),
-    "levelling": Topic(
+    Topic.LEVELLING: TopicWords(
         what=gettext_noop("Levelling of the car"),
         meaning=gettext_noop(
             "Bad levelling can tell of slip or of a brake that lets go late."
@@ -65,7 +68,7 @@ TOPICS = {
         decision=gettext_noop("Have slip, brake and controller looked at"),
         remedy=gettext_noop("Read the step between car and landing"),
     ),
-    "car speed": Topic(
+    Topic.CAR_SPEED: TopicWords(
         what=gettext_noop("Car speed"),
         meaning=gettext_noop(
             "A smaller sheave makes the car slower against its governor."
@@ -73,7 +76,7 @@ TOPICS = {
         decision=gettext_noop("Have speed and governor checked"),
         remedy=gettext_noop("A tachometer"),
     ),
-    "register against readings": Topic(
+    Topic.REGISTER: TopicWords(
         what=gettext_noop("Register against readings"),
         meaning=gettext_noop(
             "The register says one thing and a reading another; the worse of both "
@@ -82,15 +85,7 @@ TOPICS = {
         decision=gettext_noop("Correct the register"),
         remedy=gettext_noop("Check the plate, the drawing or the part itself"),
     ),
-    "carried over": Topic(
-        what=gettext_noop("Finding carried over"),
-        meaning=gettext_noop(
-            "What was found earlier stands until a new reading clears it."
-        ),
-        decision=gettext_noop("Have it looked at by a competent person"),
-        remedy=gettext_noop("Read it again"),
-    ),
-    "gaps of the criteria set": Topic(
+    Topic.SET_GAPS: TopicWords(
         what=gettext_noop("Limits the criteria set does not give"),
         meaning="",
         decision="",

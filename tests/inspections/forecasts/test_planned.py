@@ -102,7 +102,10 @@ def test_numbers_that_cannot_be_are_said_and_asked_for_and_never_shown(cast):
     stored.night(cast)
 
     found = stored.current(machine)
-    assert (found.state, found.reason) == (ForecastState.NONE, showing.NOT_COMPUTABLE)
+    assert (found.state, found.reason) == (
+        ForecastState.NONE,
+        str(showing.NOT_COMPUTABLE),
+    )
     assert (found.level, found.level_sd, found.rate_per_year) == (None, None, None)
     assert (found.p02_on, found.p10_on, found.p50_on) == (None, None, None)
     # it never looks better for it: there is a day to plan on, and one to look by

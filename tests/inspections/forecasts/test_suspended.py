@@ -7,6 +7,7 @@ import pytest
 from inspections import condition
 from inspections.forecasts import asking
 from inspections.models import Assessment, Forecast, ForecastState, Grade, TrackPoint
+from inspections.reasons import Code, as_json, because
 from tests import callers, factories
 from tests.inspections.forecasts import stored
 from tests.inspections.forecasts.stored import NOW, STEADY
@@ -34,7 +35,7 @@ def forecast(machine, levels, *, place="groove 1", **given):
 def test_stray_last_reading_suspends_until_someone_says_it_is_so(machine):
     found = forecast(machine, [*STEADY, (6.5, 1.9)])
 
-    assert (found.state, found.reason) == (ForecastState.SUSPENDED, asking.STRAY)
+    assert (found.state, found.reason) == (ForecastState.SUSPENDED, str(asking.STRAY))
     assert (found.p02_on, found.p50_on) == (None, None)
     assert found.level < 1.4
 
@@ -72,7 +73,8 @@ def test_step_back_of_one_place_asks_whether_it_was_mixed_up(machine):
     found = forecast(machine, [*STEADY, (6.3, 0.1)])
 
     assert found.state == ForecastState.SUSPENDED
-    assert found.reason == asking.SINGLE.format(day=stored.moment(6.3).date())
+    asked = because(Code.ASKED_STEPPED, day=stored.moment(6.3).date())
+    assert (found.said, found.reason) == (as_json(asked), str(asked))
     assert found.p10_on is None
     # the old course stands until somebody says that the part is new
     before = forecast(machine, STEADY, place="groove 2")
@@ -85,7 +87,8 @@ def test_places_that_step_back_together_ask_whether_the_parts_are_new(machine):
 
     found = forecast(machine, levels)
 
-    assert found.reason == asking.WHOLE.format(day=stored.moment(6.3).date())
+    asked = because(Code.ASKED_STEPPED_TOGETHER, day=stored.moment(6.3).date())
+    assert (found.said, found.reason) == (as_json(asked), str(asked))
 
 
 def test_wear_that_only_heals_is_asked_about(machine):

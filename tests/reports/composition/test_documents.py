@@ -11,7 +11,7 @@ from fleet.models import Building, Machine, Work
 from inspections import worklist
 from inspections.models import Finding, Forecast, Grade, Reading, Verdict, Visit
 from reports import content, publishing
-from reports.composition import compose, findings, words
+from reports.composition import compose, findings, reasons, words
 from reports.composition.reader import Reader
 from reports.models import ReportKind
 from tests import callers, estates, factories
@@ -43,6 +43,9 @@ def again(reading, reference, **changes):
     for name, value in changes.items():
         setattr(reading, name, value)
     reading.save()
+
+
+METRIC = Reader(family="METRIC", zone=NOW.tzinfo)
 
 
 def squeezed(text):
@@ -80,7 +83,8 @@ def test_the_printed_text_has_every_gap_with_its_reason(north):
     gaps = Finding.objects.filter(grade=Grade.NOT_ASSESSED)
     assert gaps.count() > 2
     for gap in gaps:
-        assert squeezed(words.reason(gap.reason)) in text, gap
+        why = reasons.stored(gap.said, gap.reason, reader=METRIC)
+        assert squeezed(why) in text, gap
 
 
 def test_the_printed_text_has_the_cautions_on_page_one_and_at_every_foot(north):

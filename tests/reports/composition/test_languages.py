@@ -9,13 +9,15 @@ from pathlib import Path
 import pytest
 from django.utils import translation
 
-from inspections.engineering.criteria.catalogue import DEFINITIONS
+from fleet.register.choices import DriveKind, RopeCore, WorkKind, Wrap
 from inspections.engineering.groove import FORMS
-from inspections.forecasts import series
+from inspections.engineering.source import Certainty
+from inspections.forecasts import loading
 from inspections.kinds import KINDS, PLACE_VALUES
+from inspections.models import ForecastState, ReadingState, VisitKind
 from inspections.reasons import Topic
 from reports import content
-from reports.composition import carried_words, labels
+from reports.composition import labels
 from reports.composition.reader import Reader
 from reports.composition.topics import TOPICS
 from reports.content import Wording
@@ -24,6 +26,7 @@ from tests.reports.orders import NOW, asked, made
 
 REPORTS = Path(__file__).resolve().parents[3] / "reports"
 GERMAN = REPORTS / "locale" / "de" / "LC_MESSAGES"
+INSPECTIONS = REPORTS.parent / "inspections" / "locale" / "de" / "LC_MESSAGES"
 MARKS = {"_", "gettext", "gettext_noop", "gettext_lazy", "ngettext"}
 
 
@@ -46,6 +49,12 @@ def calls():
 @pytest.fixture(scope="module")
 def german():
     with (GERMAN / "django.mo").open("rb") as file:
+        return gettext.GNUTranslations(file)
+
+
+@pytest.fixture(scope="module")
+def of_inspections():
+    with (INSPECTIONS / "django.mo").open("rb") as file:
         return gettext.GNUTranslations(file)
 
 
@@ -127,45 +136,35 @@ def test_every_form_of_groove_has_its_german(german):
     assert [text for text in texts if not is_known(german, text)] == []
 
 
-def test_every_word_of_the_closed_lists_is_marked():
-    criteria = {definition.words for definition in DEFINITIONS.values()}
-    gauges = {kind.gauge for kind in KINDS.values() if kind.gauge}
-    keys = {
-        name.replace("_", " ")
-        for kind in KINDS.values()
-        for name in (*kind.place, *kind.may)
-    }
-    values = {
-        value
-        for values in PLACE_VALUES.values()
-        for value in values
-        if value.isalpha() and len(value) > 1
-    }
+def listed_words():
+    """Yield every word that lower apps list or store under its own name."""
+    for kind in KINDS.values():
+        yield from (kind.gauge, *kind.words)
+        yield from (name.replace("_", " ") for name in (*kind.place, *kind.may))
+    for values in PLACE_VALUES.values():
+        yield from (v for v in values if v.isalpha() and len(v) > 1)
 
-    assert criteria <= set(carried_words.CRITERIA)
-    assert gauges <= set(carried_words.GAUGES)
-    assert keys <= set(carried_words.PLACE_KEYS)
-    assert values <= {*carried_words.PLACE_VALUES, *carried_words.PARTS}
-    of_forms = {name for name in series.STARTING_RATES if name.startswith("seat")}
-    assert set(series.STARTING_RATES) - of_forms <= set(carried_words.WEAR_CLASSES)
+
+def test_every_word_of_the_closed_lists_has_its_german(german, of_inspections):
+    choices = (DriveKind, Wrap, RopeCore, WorkKind, VisitKind, ReadingState)
+    labels_of = {str(label) for each in choices for label in each.labels}
+    words = {
+        *listed_words(),
+        *labels_of,
+        *ForecastState.labels,
+        *loading.CLASSES,
+        *(str(each) for each in Certainty),
+    } - {""}
+
+    assert len(words) > 100
+    assert {w for w in words if not is_known(german, w)} - set(
+        of_inspections._catalog
+    ) == set()
     assert set(KINDS) == set(labels.KINDS)
 
 
-def test_every_topic_of_the_assessment_has_words_of_its_own():
-    without = {topic.value for topic in Topic} - set(TOPICS)
-
-    # Told by their name alone: built so, or read on no machine of the demo.
-    assert without == {
-        "crown flat filler",
-        "crown flat seale",
-        "crown flat warrington",
-        "grooves as left",
-        "lay length growth",
-        "nominal rope diameter",
-        "number of ropes",
-        "outer wire wear",
-        "run-out of the seats",
-    }
+def test_topics_with_words_of_their_own_are_topics():
+    assert set(TOPICS) <= set(Topic)
 
 
 # --- numbers and days -----------------------------------------------------------------
