@@ -121,6 +121,18 @@ def store(connection, rows: Rows) -> None:
                     ).format(table=sql.Identifier(table), names=names),
                     [json.dumps(row)],
                 )
+            if rows.get(table) and "id" in columns_of(connection, table):
+                _count_on(connection, table)
+
+
+def _count_on(connection, table: str) -> None:
+    """Let new rows be numbered after those that were put in with their numbers."""
+    connection.execute(
+        sql.SQL(
+            "SELECT setval(pg_get_serial_sequence({name}, 'id'), max(id)) FROM {table} "
+            "WHERE pg_get_serial_sequence({name}, 'id') IS NOT NULL"
+        ).format(name=sql.Literal(table), table=sql.Identifier(table))
+    )
 
 
 def columns_of(connection, table: str) -> set[str]:
