@@ -20,6 +20,7 @@ from inspections.models import (
     OptionSet,
     PlannedWork,
     Reading,
+    Stop,
 )
 
 
@@ -35,6 +36,7 @@ class MachineFacts:
     readings: dict[int, Reading]
     options: OptionSet | None = None
     planned: tuple[PlannedWork, ...] = ()
+    stops: tuple[Stop, ...] = ()
 
     @property
     def machine(self) -> Machine:
@@ -82,6 +84,15 @@ def people_of(*, scope: Scope, membership_ids: Iterable[int]) -> dict[int, str]:
     return {row.pk: row.person.get_full_name() or row.person.username for row in rows}
 
 
+def people_of_stops(*, scope: Scope, stops: Iterable[Stop]) -> dict[int, str]:
+    """Return the names of who was told of stops, or has acknowledged them."""
+    ids = set()
+    for stop in stops:
+        ids.add(stop.acknowledged_by or 0)
+        ids.update(pk for event in stop.events.all() for pk in event.told)
+    return people_of(scope=scope, membership_ids=ids)
+
+
 def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[MachineFacts]:
     assessments = {
         a.machine_id: a
@@ -105,6 +116,11 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
         machine__in=ids, state__in=OPEN_STATES
     ):
         planned[row.machine_id].append(row)
+    stops: dict[int, list[Stop]] = defaultdict(list)
+    for stop in queries.open_stops(scope=scope, machine_ids=ids).prefetch_related(
+        "events"
+    ):
+        stops[stop.machine_id].append(stop)
     snapshots = {
         s.machine.pk: s for s in inputs.load(scope=scope, machine_ids=ids, as_of=as_of)
     }
@@ -118,6 +134,7 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
             readings={r.pk: r for r in snapshots[pk].readings},
             options=options.get(pk),
             planned=tuple(sorted(planned[pk], key=lambda row: row.pk)),
+            stops=tuple(stops[pk]),
         )
         for pk in ids
         if pk in snapshots

@@ -19,6 +19,7 @@ from inspections.models import (
     ForecastScore,
     ForecastState,
     Grade,
+    Stop,
     Verdict,
 )
 from inspections.planning import portfolio
@@ -49,6 +50,7 @@ class Standing:
     name: str
     grade: str
     first: Forecast | None
+    is_stopped: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,6 +135,7 @@ def standings(*, scope: Scope, today: date) -> list[Standing]:
         a.machine_id: a for a in queries.latest_assessments(scope=scope).defer("inputs")
     }
     rows = queries.active_machines(scope=scope).values_list("pk", "code", "name")
+    stopped = {stop.machine_id for stop in open_stops(scope=scope)}
     found = []
     for pk, code, name in rows:
         first = firsts.get(pk)
@@ -141,8 +144,23 @@ def standings(*, scope: Scope, today: date) -> list[Standing]:
             forecasts=[first] if first else [],
             today=today,
         )
-        found.append(Standing(code=code, name=name, grade=grade, first=first))
-    return sorted(found, key=lambda one: (_URGENCY[one.grade], _due(one), one.code))
+        if pk in stopped:
+            grade = Grade.ACT_NOW
+        found.append(
+            Standing(
+                is_stopped=pk in stopped, code=code, name=name, grade=grade, first=first
+            )
+        )
+    return sorted(found, key=_rank)
+
+
+def open_stops(*, scope: Scope) -> list[Stop]:
+    """Return the open stops of machines in service, the longest standing first."""
+    return list(queries.open_stops(scope=scope).prefetch_related("events"))
+
+
+def _rank(one: Standing) -> tuple[Any, ...]:
+    return (not one.is_stopped, _URGENCY[one.grade], _due(one), one.code)
 
 
 _URGENCY = {

@@ -12,7 +12,7 @@ from reports.composition.wording import wording
 
 
 def table(
-    found: Sequence[Finding], *, title: str, reader: Reader
+    found: Sequence[Finding], *, title: str, reader: Reader, contradicted: str = ""
 ) -> content.Table | None:
     """Return every check of one machine, one line for each criterion and limit.
 
@@ -24,7 +24,7 @@ def table(
         return None
     rows: list[tuple[str, ...]] = []
     for group in findings.groups(made):
-        rows += _lines(group, reader=reader)
+        rows += _lines(group, reader=reader, contradicted=contradicted)
     return content.Table(
         title=title,
         columns=(
@@ -39,13 +39,18 @@ def table(
     )
 
 
-def _lines(group: Sequence[Finding], *, reader: Reader) -> list[tuple[str, ...]]:
+def _lines(
+    group: Sequence[Finding], *, reader: Reader, contradicted: str
+) -> list[tuple[str, ...]]:
     """Return a line for each limit and source within a group, least margin first."""
     lines: dict[tuple[str, str, str], list[tuple[Finding, str, str]]] = {}
     for finding in group:
         shown = findings.figures(finding, reader=reader)
+        margin = shown["margin"]
+        if contradicted and findings.is_calculated_grip(finding):
+            margin = f"{margin}, {contradicted}"
         key = (shown["limit"], finding.source, finding.how_sure)
-        lines.setdefault(key, []).append((finding, shown["value"], shown["margin"]))
+        lines.setdefault(key, []).append((finding, shown["value"], margin))
     return [
         (
             _what(members[0][0], reader=reader),

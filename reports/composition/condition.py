@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from fleet.platform.database.tenancy import Scope
 from reports import content, queries
-from reports.composition import appendix, front, machine
+from reports.composition import appendix, front, machine, stops
 from reports.composition.changes import changes, state
 from reports.composition.masthead import masthead, place_of, reader_of, versions
 from reports.composition.wording import wording
@@ -24,6 +24,9 @@ def condition_report(
     today = issued_at.astimezone(reader.zone).date()
     facts = queries.facts_of(scope=scope, buildings=buildings, as_of=issued_at)
     place = place_of(report, buildings)
+    people = queries.people_of_stops(
+        scope=scope, stops=(stop for f in facts for stop in f.stops)
+    )
     return content.ConditionReport(
         masthead=masthead(
             report,
@@ -52,4 +55,5 @@ def condition_report(
         ),
         glossary=appendix.glossary(),
         method=appendix.method(),
+        out_of_service=stops.out_of_service(facts, reader=reader, people=people),
     )

@@ -47,16 +47,22 @@ def is_past(finding: Finding) -> bool:
 
 
 def listed(
-    findings: Sequence[Finding], *, reader: Reader, labels: dict[int, str]
+    findings: Sequence[Finding],
+    *,
+    reader: Reader,
+    labels: dict[int, str],
+    contradicted: str = "",
 ) -> tuple[content.Finding, ...]:
     """Return the findings that ask for something, most urgent first.
 
     One criterion with one grade at several places is listed once, by the place with
     the least margin; the appendix has every place. `labels` name the readings there.
+    `contradicted` stands beside calculated margins that a test contradicts.
     """
     asking = [f for f in findings if f.grade in ASKING]
     return tuple(
-        _entry(group, reader=reader, labels=labels) for group in groups(asking)
+        _entry(group, reader=reader, labels=labels, contradicted=contradicted)
+        for group in groups(asking)
     )
 
 
@@ -79,6 +85,11 @@ def not_assessed(
         )
         for (topic, reason), places in missing.items()
     )
+
+
+def is_calculated_grip(finding: Finding) -> bool:
+    """Return whether a finding gives a margin of traction that was worked out."""
+    return finding.topic == "traction" and finding.margin is not None
 
 
 def groups(findings: Sequence[Finding]) -> list[list[Finding]]:
@@ -160,7 +171,11 @@ def how_sure(finding: Finding) -> str:
 
 
 def _entry(
-    group: Sequence[Finding], *, reader: Reader, labels: dict[int, str]
+    group: Sequence[Finding],
+    *,
+    reader: Reader,
+    labels: dict[int, str],
+    contradicted: str,
 ) -> content.Finding:
     worst = group[0]
     readings = [labels[pk] for pk in worst.readings if pk in labels]
@@ -175,6 +190,7 @@ def _entry(
         how_sure=how_sure(worst),
         readings=_short(readings),
         cautions=(cautions.stop(),) if any(f.stops_service for f in group) else (),
+        contradicted=contradicted if is_calculated_grip(worst) else "",
     )
 
 

@@ -8,7 +8,7 @@ from django.utils.translation import ngettext
 
 from inspections.models import Finding, Grade
 from reports import content
-from reports.composition import machine, words
+from reports.composition import machine, stops, words
 from reports.composition.decided import advice
 from reports.composition.decisions import decisions_on
 from reports.composition.reader import Reader
@@ -75,20 +75,26 @@ def _headline(
 ) -> str:
     if not facts:
         return _("No machine of this place was in service.")
+    parts = []
+    stopped = [f.machine.code for f in facts if f.stops]
+    if stopped:
+        parts.append(stops.headline(stopped, named=some(stopped)))
     if past:
         codes = list(dict.fromkeys(f.machine.code for f, _finding in past))
-        first = _("A limit was passed on %(machines)s.") % {"machines": _some(codes)}
-    else:
-        first = _("No reading passed a limit of the criteria set.")
+        parts.append(
+            _("A limit was passed on %(machines)s.") % {"machines": some(codes)}
+        )
+    elif not stopped:
+        parts.append(_("No reading passed a limit of the criteria set."))
     second = ngettext(
         "%(made)s of %(all)s checks were made on %(count)s machine.",
         "%(made)s of %(all)s checks were made on %(count)s machines.",
         len(facts),
     ) % {"made": checks - len(open_checks), "all": checks, "count": len(facts)}
-    return f"{first} {second}"
+    return " ".join((*parts, second))
 
 
-def _some(names: Sequence[str]) -> str:
+def some(names: Sequence[str]) -> str:
     """Return names in a row; how many more where there are too many."""
     if len(names) <= MOST_LINES:
         return ", ".join(names)
@@ -99,10 +105,16 @@ def _some(names: Sequence[str]) -> str:
 
 
 def _past(past: Sequence[Located], facts: Sequence[MachineFacts]) -> tuple[str, ...]:
+    stopped = [f.machine.code for f in facts if f.stops]
+    if not past and stopped:
+        return (
+            _("What keeps %(machines)s out of service stands above.")
+            % {"machines": some(stopped)},
+        )
     if not past:
         return (
             _("No reading passed a limit of the set applied (%(machines)s).")
-            % {"machines": _some([f.machine.code for f in facts]) or "–"},
+            % {"machines": some([f.machine.code for f in facts]) or "–"},
         )
     lines: dict[tuple[str, str, str], list[str]] = {}
     for f, finding in past:
@@ -123,7 +135,7 @@ def _grade(grade: str) -> str:
 
 def _places(places: Sequence[str]) -> str:
     named = list(dict.fromkeys(place for place in places if place))
-    return f" ({_some(named)})" if named else ""
+    return f" ({some(named)})" if named else ""
 
 
 def _not_made(
@@ -133,7 +145,7 @@ def _not_made(
     lines = []
     if never:
         lines.append(
-            _("Not assessed at all: %(machines)s.") % {"machines": _some(never)}
+            _("Not assessed at all: %(machines)s.") % {"machines": some(never)}
         )
     if not open_checks:
         every = ngettext(

@@ -15,6 +15,7 @@ from reports.composition import (
     findings,
     groove_figure,
     set_figures,
+    stops,
     words,
 )
 from reports.composition.decided import options
@@ -31,6 +32,7 @@ def pages(facts: MachineFacts, *, reader: Reader, today: date) -> content.Machin
     """Return everything the report says of one machine."""
     machine = facts.machine
     labels, table = readings_table(facts, reader=reader)
+    contradicted = stops.contradiction(facts, reader=reader)
     section = groove_figure.groove_section(facts.snapshot, reader=reader)
     return content.MachinePages(
         code=machine.code,
@@ -39,7 +41,9 @@ def pages(facts: MachineFacts, *, reader: Reader, today: date) -> content.Machin
         grade=content.Grade(grade_of(facts, today=today)),
         summary=summary(facts, reader=reader, today=today),
         description=description(facts.snapshot, reader=reader),
-        findings=findings.listed(facts.findings, reader=reader, labels=labels),
+        findings=findings.listed(
+            facts.findings, reader=reader, labels=labels, contradicted=contradicted
+        ),
         groove_sections=(section,) if section else (),
         wear_curves=_curves(facts, reader=reader, today=today),
         rim=set_figures.rim_section(facts.findings, reader=reader),
@@ -48,7 +52,10 @@ def pages(facts: MachineFacts, *, reader: Reader, today: date) -> content.Machin
         not_assessed=findings.not_assessed(facts.findings, reader=reader),
         readings=table,
         checks=checks.table(
-            facts.findings, title=f"{machine.code}  {machine.name}", reader=reader
+            facts.findings,
+            title=f"{machine.code}  {machine.name}",
+            reader=reader,
+            contradicted=contradicted,
         ),
         options=options.options_of(facts, reader=reader),
         recommendation=options.recommendation(facts, reader=reader),
@@ -74,7 +81,9 @@ def first_limit(facts: MachineFacts) -> Forecast | None:
 
 
 def grade_of(facts: MachineFacts, *, today: date) -> str:
-    """Return the machine's grade by findings and forecasts."""
+    """Return the machine's grade by findings, forecasts and what stops it."""
+    if facts.stops:
+        return Grade.ACT_NOW
     return condition.grade_of(
         assessment=facts.assessment, forecasts=facts.forecasts, today=today
     )
@@ -85,20 +94,26 @@ def summary(facts: MachineFacts, *, reader: Reader, today: date) -> str:
     found = urgent(facts)
     made = [f for f in facts.findings if f.grade != Grade.NOT_ASSESSED]
     parts = []
+    if facts.stops:
+        code = facts.machine.code
+        parts.append(stops.headline([code], named=code))
     if found:
         topics = dict.fromkeys(words.topic(f.topic).what for f in found)
         parts.append(_("To be decided: %(topics)s.") % {"topics": "; ".join(topics)})
         parts.append(words.meaning(found[0], reader=reader))
-        if any(f.stops_service for f in found):
+        if any(f.stops_service for f in found) or facts.stops:
             parts.append(cautions.stop())
     elif past(facts):
         topics = dict.fromkeys(words.topic(f.topic).what for f in past(facts))
         parts.append(_("Past a limit: %(topics)s.") % {"topics": "; ".join(topics)})
+    elif facts.stops:
+        parts.append(cautions.stop())
     elif made:
         parts.append(_("No reading passed a limit of the criteria set."))
     else:
         parts.append(_("Too little is known of this machine to assess it."))
-    parts.append(_in_order(made))
+    if not facts.stops:
+        parts.append(_in_order(made))
     parts.append(_first_limit(facts, reader=reader, today=today))
     parts.append(
         ngettext(

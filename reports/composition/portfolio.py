@@ -8,8 +8,17 @@ from django.utils.translation import ngettext
 
 from fleet.platform.database.tenancy import Scope
 from inspections.models import Finding
-from reports import content, review
-from reports.composition import budget, due, findings, reasons, strip, words
+from reports import content, queries, review
+from reports.composition import (
+    budget,
+    due,
+    findings,
+    front,
+    reasons,
+    stops,
+    strip,
+    words,
+)
 from reports.composition.long_tables import MOST_ROWS, and_more
 from reports.composition.masthead import form_version, masthead, place_of, reader_of
 from reports.composition.reader import Reader
@@ -33,6 +42,9 @@ def portfolio_review(
     scores = review.forecast_scores(
         scope=scope, period=(report.period_start, report.period_end)
     )
+    standing = review.open_stops(scope=scope)
+    told = queries.people_of_stops(scope=scope, stops=standing)
+    blocks = stops.of_stops(standing, reader=reader, people=told)
     gaps, machines = review.gaps_count(scope=scope), review.machines_count(scope=scope)
     expected = budget.of_portfolio(scope=scope, reader=reader, now=issued_at)
     return content.PortfolioReview(
@@ -47,8 +59,10 @@ def portfolio_review(
             versions=(form_version(),),
         ),
         wording=wording(),
-        headline=_headline(len(overdue), found),
-        figures=_figures(machines, len(overdue), found, gaps, scores, reader=reader),
+        headline=_headline(len(overdue), found, [one.code for one in blocks]),
+        figures=_figures(
+            machines, len(overdue), found, gaps, scores, len(blocks), reader=reader
+        ),
         strip=_strip(standings, reader=reader, today=today),
         overdue=_overdue_table(overdue, reader=reader),
         open_findings=_findings_table(found, reader=reader),
@@ -59,10 +73,15 @@ def portfolio_review(
         by_part=due.by_part(scope=scope, reader=reader),
         budget=expected.table,
         budget_remarks=expected.remarks,
+        out_of_service=blocks[:MOST_ROWS],
+        more_out_of_service=and_more(len(blocks)),
     )
 
 
-def _headline(late: int, found: Sequence[Finding]) -> str:
+def _headline(late: int, found: Sequence[Finding], stopped: Sequence[str]) -> str:
+    standing = ""
+    if stopped:
+        standing = stops.headline(stopped, named=front.some(stopped)) + " "
     first = ngettext(
         "%(count)s machine is overdue for measuring,",
         "%(count)s machines are overdue for measuring,",
@@ -71,7 +90,7 @@ def _headline(late: int, found: Sequence[Finding]) -> str:
     second = ngettext(
         "%(count)s finding is open.", "%(count)s findings are open.", len(found)
     ) % {"count": len(found)}
-    return f"{first} {second}"
+    return f"{standing}{first} {second}"
 
 
 def _figures(
@@ -80,18 +99,18 @@ def _figures(
     found: Sequence[Finding],
     gaps: int,
     scores: Sequence[ForecastRecord],
+    stopped: int,
     *,
     reader: Reader,
 ) -> tuple[content.Row, ...]:
     tried = sum(score.judged for score in scores)
     inside = sum(score.hits for score in scores)
-    stopped = len({f.machine_id for f in found if f.stops_service})
     share = f"{round(100 * inside / tried)} %" if tried else "–"
     pairs = (
         (_("machines in service"), machines),
         (_("overdue for measuring"), late),
         (_("open findings"), len(found)),
-        (_("machines to be out of service"), stopped),
+        (_("machines out of service"), stopped),
         (_("checks not made"), gaps),
     )
     return (

@@ -1,7 +1,7 @@
 """The return-to-service record: work done, as left, tested, to be accepted."""
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 from django.utils.translation import gettext as _
 
@@ -9,7 +9,7 @@ from fleet.models import RopeSet, Work
 from fleet.platform.database.tenancy import Scope
 from inspections.models import Reading, Visit, VisitKind
 from reports import content, periods, queries
-from reports.composition import readings, words
+from reports.composition import readings, stops, words
 from reports.composition.description import description, ropes
 from reports.composition.masthead import masthead, reader_of, versions
 from reports.composition.reader import Reader
@@ -37,15 +37,21 @@ def return_to_service(
         for reading in facts.snapshot.readings
         if reading.taken_at.astimezone(reader.zone).date() in period
     ]
-    tests = [reading for reading in found if reading.kind in _TESTS]
+    done_on = max((work.done_on for work in works), default=None)
+    tests = [
+        reading
+        for reading in found
+        if reading.kind in _TESTS and _is_after(reading, done_on, reader=reader)
+    ]
     as_left = [
         reading
         for reading in found
-        if reading.visit.kind == VisitKind.AS_LEFT and reading not in tests
+        if reading.visit.kind == VisitKind.AS_LEFT and reading.kind not in _TESTS
     ]
     people = queries.people_of(
         scope=scope, membership_ids={r.visit.membership_id for r in found}
     )
+    told = queries.people_of_stops(scope=scope, stops=facts.stops)
     lines = (machine.building.address,) if machine.building.address else ()
     return content.ReturnToService(
         masthead=masthead(
@@ -67,28 +73,44 @@ def return_to_service(
         tests_made=_tests_made(tests, reader=reader, people=people),
         rope_tag=_rope_tag(facts.snapshot.rope_set, reader=reader),
         acceptance=_acceptance(),
+        not_ready=stops.not_ready(facts),
+        out_of_service=stops.out_of_service([facts], reader=reader, people=told),
     )
 
 
 def _summary(
     facts: MachineFacts, works: Sequence[Work], tests: Sequence[Reading]
 ) -> str:
-    parts = [_("No work was reported in these days.")]
+    parts = [stops.not_ready(facts), _("No work was reported in these days.")]
     if works:
         kinds = dict.fromkeys(words.said(str(w.get_kind_display())) for w in works)
-        parts = [_("Work reported: %(works)s.") % {"works": ", ".join(kinds)}]
+        parts[1:] = [_("Work reported: %(works)s.") % {"works": ", ".join(kinds)}]
     if not tests:
-        parts.append(_("No test was reported."))
-    stops = dict.fromkeys(
+        parts.append(
+            _("No test after the work was reported.")
+            if works
+            else _("No test was reported.")
+        )
+    stopping = dict.fromkeys(
         words.topic(f.topic).what for f in facts.findings if f.stops_service
     )
-    if stops:
+    if stopping:
         parts.append(
             _("Findings that keep this machine out of service: %(topics)s.")
-            % {"topics": "; ".join(stops)}
+            % {"topics": "; ".join(stopping)}
         )
     parts.append(_("This record says what was done and read; it is no acceptance."))
-    return " ".join(parts)
+    return " ".join(part for part in parts if part)
+
+
+def _is_after(reading: Reading, done_on: date | None, *, reader: Reader) -> bool:
+    """Return whether a test says something of the work: not made as found before it."""
+    if done_on is None:
+        return True
+    day = reading.taken_at.astimezone(reader.zone).date()
+    if day == done_on:
+        return reading.visit.kind == VisitKind.AS_LEFT
+    return day > done_on
 
 
 def _work_done(works: Iterable[Work], *, reader: Reader) -> content.Table:

@@ -27,7 +27,7 @@ def strip(
             urgent=machine.urgent(one),
             today=today,
         )
-        for one in facts
+        for one in sorted(facts, key=lambda one: not one.stops)
     ]
     return drawn(rows, reader=reader, today=today)
 

@@ -57,6 +57,7 @@ from reports.content.serial import (
     to_plain,
 )
 from reports.content.service import Acceptance, ReturnToService
+from reports.content.stops import OutOfService, StandingStop
 from reports.content.wording import Wording
 
 __all__ = [
@@ -86,6 +87,7 @@ __all__ = [
     "MetalUnderGroove",
     "NotAssessed",
     "Option",
+    "OutOfService",
     "Outline",
     "Paper",
     "Party",
@@ -99,6 +101,7 @@ __all__ = [
     "ScaleBar",
     "SheetBox",
     "SheetStep",
+    "StandingStop",
     "StripRow",
     "Summary",
     "Table",

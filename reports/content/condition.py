@@ -11,6 +11,7 @@ from reports.content.charts import (
 )
 from reports.content.grade import Grade
 from reports.content.pieces import Masthead, Row, Table
+from reports.content.stops import OutOfService
 from reports.content.wording import Wording
 
 
@@ -55,6 +56,7 @@ class Finding:
 
     ``meaning`` says it in plain words; ``cautions`` are texts that must stand
     beside this finding; ``readings`` name rows of the readings appendix.
+    ``contradicted`` says what outranks a calculated margin.
     """
 
     what: str
@@ -69,6 +71,7 @@ class Finding:
     how_sure: str
     readings: tuple[str, ...]
     cautions: tuple[str, ...] = ()
+    contradicted: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,6 +165,7 @@ class ConditionReport:
     criteria_sets: tuple[CriteriaSet, ...]
     glossary: tuple[Row, ...]
     method: tuple[Row, ...]
+    out_of_service: tuple[OutOfService, ...] = ()
 
     def __post_init__(self) -> None:
         codes = [machine.code for machine in self.machines]

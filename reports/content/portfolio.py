@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from reports.content.charts import PortfolioStrip
 from reports.content.pieces import Masthead, Row, Table
+from reports.content.stops import OutOfService
 from reports.content.wording import Wording
 
 
@@ -25,3 +26,5 @@ class PortfolioReview:
     by_building: Table | None = None
     by_part: Table | None = None
     budget_remarks: tuple[str, ...] = ()
+    out_of_service: tuple[OutOfService, ...] = ()
+    more_out_of_service: str = ""

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from reports.content.pieces import Masthead, Row, Table
+from reports.content.stops import OutOfService
 from reports.content.wording import Wording
 
 
@@ -29,3 +30,5 @@ class ReturnToService:
     tests_made: Table
     rope_tag: tuple[Row, ...]
     acceptance: Acceptance
+    not_ready: str = ""
+    out_of_service: tuple[OutOfService, ...] = ()

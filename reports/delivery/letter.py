@@ -19,6 +19,8 @@ from reports.models import Delivery, DeliveryState, Report
 # A mail grows by a third when its attachment is encoded, and many servers take
 # 10 MB; common practice, no source.
 ATTACH_AT_MOST_BYTES = 6_000_000
+# A subject names so many machines out of service; the document has them all.
+_MOST_NAMED = 5
 
 
 def compose(*, mail: Delivery, now: datetime) -> EmailMultiAlternatives:
@@ -74,6 +76,13 @@ def _words(report: Report) -> dict[str, Any]:
         "place": masthead.place.name,
         "period": masthead.period,
     }
+    stopped = getattr(frozen, "out_of_service", ())
+    if stopped:
+        machines = ", ".join(one.code for one in stopped[:_MOST_NAMED])
+        subject = _("OUT OF SERVICE: %(machines)s. %(subject)s") % {
+            "machines": machines + (" ..." if len(stopped) > _MOST_NAMED else ""),
+            "subject": subject,
+        }
     return {
         "subject": subject,
         "masthead": masthead,

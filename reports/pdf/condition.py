@@ -3,7 +3,7 @@
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak
 
 from reports import content
-from reports.pdf import appendix, blocks, front, machine, strip, styles
+from reports.pdf import appendix, blocks, front, machine, stops, strip, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
@@ -24,6 +24,7 @@ def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable
     links = {m.code: _key(index) for index, m in enumerate(report.machines)}
     drawn: list[Flowable] = [
         *front.masthead(sheet),
+        *stops.out_of_service(report.out_of_service, sheet),
         front.headline(summary.headline, width=width),
         blocks.gap(8),
         front.answers(summary, width=width, links=links),

@@ -39,6 +39,8 @@ def finding(
     )
     numbers = _indented(_numbers(record, wording, room), room)
     parts: list[Flowable] = [head, numbers]
+    if record.contradicted:
+        parts.append(_indented(_caution(record.contradicted, room), room))
     if record.meaning:
         parts.append(_indented(paragraph(record.meaning, style=styles.BODY), room))
     for caution in record.cautions:

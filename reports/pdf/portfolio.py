@@ -6,7 +6,7 @@ from reportlab.platypus import Flowable
 
 from reports import content
 from reports.figures import palette
-from reports.pdf import appendix, blocks, front, strip, styles
+from reports.pdf import appendix, blocks, front, stops, strip, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
@@ -17,6 +17,9 @@ def story(review: content.PortfolioReview, sheet: Sheet) -> list[Flowable]:
     """Return the flowables of the whole review."""
     drawn: list[Flowable] = [
         *front.masthead(sheet),
+        *stops.out_of_service(
+            review.out_of_service, sheet, more=review.more_out_of_service
+        ),
         front.headline(review.headline, width=sheet.width),
         blocks.gap(8),
     ]

@@ -4,7 +4,7 @@ from reportlab.platypus import Flowable
 
 from reports import content
 from reports.figures import palette
-from reports.pdf import appendix, blocks, flow, front, styles
+from reports.pdf import appendix, blocks, flow, front, stops, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
@@ -19,6 +19,7 @@ def story(record: content.ReturnToService, sheet: Sheet) -> list[Flowable]:
     facts = blocks.rows(record.description, width=width, label_share=0.3)
     drawn: list[Flowable] = [
         *front.masthead(sheet),
+        *stops.out_of_service(record.out_of_service, sheet),
         paragraph(title, style=styles.MACHINE),
         blocks.gap(6),
         front.headline(record.summary, width=width),
@@ -29,6 +30,8 @@ def story(record: content.ReturnToService, sheet: Sheet) -> list[Flowable]:
     if record.rope_tag:
         tag = _tag(record, width * 0.6)
         drawn.append(blocks.section(wording.rope_tag, tag, width=width))
+    if record.not_ready:
+        drawn += [blocks.gap(10), paragraph(record.not_ready, style=styles.FIGURE)]
     acceptance = signed(record.acceptance, sheet)
     drawn.append(blocks.section(wording.acceptance, acceptance, width=width))
     return [*drawn, blocks.gap(12), *appendix.cautions(sheet)]

@@ -12,7 +12,7 @@ from inspections.decisions.kinds_of_work import drafting, re_rope
 from inspections.decisions.records import OptionKind, Possible
 from inspections.models import OptionSet, PlannedWork
 from reports import content
-from reports.composition import words
+from reports.composition import stops, words
 from reports.composition.decided import matters, money, spoken
 from reports.composition.reader import Reader
 from reports.queries import MachineFacts
@@ -25,8 +25,14 @@ def options_of(facts: MachineFacts, *, reader: Reader) -> tuple[content.Option, 
     if facts.options is None:
         return ()
     chosen = {row.kind for row in facts.planned}
+    contradicted = stops.contradiction(facts, reader=reader)
     return tuple(
-        option_of(said, reader=reader, is_chosen=said["kind"] in chosen)
+        option_of(
+            said,
+            reader=reader,
+            is_chosen=said["kind"] in chosen,
+            contradicted=contradicted,
+        )
         for said in facts.options.options
     )
 
@@ -84,7 +90,9 @@ def is_ruled_out(said: Said) -> bool:
     )
 
 
-def option_of(said: Said, *, reader: Reader, is_chosen: bool) -> content.Option:
+def option_of(
+    said: Said, *, reader: Reader, is_chosen: bool, contradicted: str = ""
+) -> content.Option:
     """Return one stored option in words; one that is ruled out says why, no more."""
     kind = OptionKind(said["kind"])
     if is_ruled_out(said):
@@ -94,7 +102,7 @@ def option_of(said: Said, *, reader: Reader, is_chosen: bool) -> content.Option:
         addresses=matters.named(said["addresses"]),
         plan_before=_plan_before(said, reader=reader),
         cost=money.cost(said["cost"], reader=reader),
-        consequence=_consequence(said, kind, reader=reader),
+        consequence=_consequence(said, kind, reader=reader, contradicted=contradicted),
         blocked="",
         is_recommended=said["recommended"],
         possible=_possible(said, reader=reader),
@@ -179,7 +187,9 @@ def _day(text: str | None, *, reader: Reader) -> str:
     return reader.day(date.fromisoformat(text)) if text else ""
 
 
-def _consequence(said: Said, kind: OptionKind, *, reader: Reader) -> str:
+def _consequence(
+    said: Said, kind: OptionKind, *, reader: Reader, contradicted: str
+) -> str:
     """Return what comes with it: new ropes, diameter, speed, traction."""
     found = []
     if kind.renews_ropes:
@@ -195,7 +205,8 @@ def _consequence(said: Said, kind: OptionKind, *, reader: Reader) -> str:
             % {"percent": reader.local(f"{100.0 * said['speed_ratio_after']:.1f} %")}
         )
     if kind.renews_ropes:
-        found.append(_traction(said["margins"]))
+        traction = _traction(said["margins"])
+        found.append(f"{traction}, {contradicted}" if contradicted else traction)
     said_of_it = "; ".join(found)
     own = [
         spoken.said(text, reader=reader)

@@ -1,0 +1,210 @@
+"""What keeps a machine out of service comes first in every document and its mail."""
+
+from datetime import UTC, datetime
+
+import pytest
+from pypdf import PdfReader
+
+from fleet.models import Machine, Membership, Work
+from inspections.models import (
+    Basis,
+    Finding,
+    Stop,
+    StopCause,
+    StopEvent,
+    StopEventKind,
+    StopPlace,
+)
+from reports import content
+from reports.delivery import letter
+from reports.models import ReportKind
+from tests import callers, factories
+from tests.reports.composition.test_documents import composed, of_machine, squeezed
+from tests.reports.machine_readings import readings
+from tests.reports.orders import NOW, asked, made
+
+pytestmark = pytest.mark.django_db
+
+SINCE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+
+
+def stopped(cast, *, cause=StopCause.ROPE_SLIP, code="MH-1", told=(), **more):
+    callers.confine(cast)
+    stop = Stop.objects.create(
+        contractor=cast.contractor,
+        machine=Machine.objects.get(code=code),
+        cause=cause,
+        place_kind=StopPlace.MACHINE,
+        place_key="machine",
+        basis=Basis.OBSERVED,
+        since=SINCE,
+        **more,
+    )
+    StopEvent.objects.create(
+        contractor=cast.contractor,
+        stop=stop,
+        kind=StopEventKind.TOLD,
+        at=SINCE,
+        told=list(told),
+    )
+    return stop
+
+
+def office(cast):
+    return Membership.objects.get(person__username="north-office")
+
+
+def test_page_one_begins_with_the_machine_that_is_out_of_service(north):
+    readings(north)
+    member = office(north)
+    stopped(north, told=[member.pk])
+
+    report = made(north)
+
+    with report.file.open("rb") as file:
+        page = PdfReader(file).pages[0].extract_text()
+    page = squeezed(page)
+    assert page.index("OUTOFSERVICEMH-1") < page.index("OUTOFSERVICE:MH-1")
+    for said in ("The ropes were seen to slip.", "2 Mar 2026", "nobody has acknow"):
+        assert squeezed(said) in page, said
+
+
+def test_the_block_names_who_acknowledged_and_what_ends_the_stop(north):
+    readings(north)
+    member = office(north)
+    stopped(north, acknowledged_at=NOW, acknowledged_by=member.pk)
+
+    [block] = composed(north, asked(north)).out_of_service
+
+    facts = {row.label: row.value for row in block.stops[0].facts}
+    assert facts["who knows of it"] == "acknowledged by north-office on 1 Jun 2026"
+    assert facts["ended only by"].startswith("re-roping or regrooving or ")
+    assert "after looking again on site" in facts["ended only by"]
+
+
+def test_a_stop_leaves_nothing_reassuring_above_it(north):
+    report = asked(north)
+    quiet = composed(north, report)
+    stopped(north)
+
+    loud = composed(north, report)
+
+    assert "OUT OF SERVICE" not in quiet.summary.headline
+    assert "No reading passed a limit" in quiet.summary.headline
+    assert loud.summary.headline.startswith("OUT OF SERVICE: MH-1. It must not run")
+    said = [loud.summary.headline, loud.machines[0].summary]
+    said += [text for one in loud.summary.answers for text in one.paragraphs]
+    assert not [text for text in said if "No reading passed" in text]
+    assert "In order by the readings" not in loud.machines[0].summary
+    assert loud.machines[0].grade == content.Grade.ACT_NOW
+
+
+def test_a_calculated_margin_is_contradicted_by_the_test(north):
+    readings(north)
+    traction = Finding.objects.filter(topic="traction", margin__isnull=False)
+    assert traction.exists()
+    report = asked(north)
+    before = composed(north, report).machines[0]
+    stopped(north)
+
+    after = composed(north, report).machines[0]
+
+    said = "contradicted by the test of 2 Mar 2026"
+    assert said not in str(before)
+    [line] = [row for row in after.checks.rows if said in row[3]]
+    assert line[0].startswith("Traction")
+    assert [
+        f.contradicted for f in after.findings if f.what.startswith("Traction")
+    ] in (
+        [],
+        [said],
+    )
+
+
+def test_a_brake_contradicts_no_traction(north):
+    readings(north)
+    stopped(north, cause=StopCause.BRAKE_SLIDES)
+
+    assert "contradicted" not in str(composed(north, asked(north)).machines)
+
+
+def test_the_mails_subject_says_so(north):
+    readings(north)
+    report = made(north)
+    plain = letter._words(report)["subject"]
+    stopped(north)
+
+    subject = letter._words(fresh(report, north))["subject"]
+
+    assert subject == f"OUT OF SERVICE: MH-1. {plain}"
+
+
+def fresh(report, cast):
+    report.content = content.to_plain(composed(cast, report))
+    return report
+
+
+def test_the_review_lists_stopped_machines_first(north):
+    readings(north)
+    stopped(north)
+
+    review = composed(north, asked(north, kind=ReportKind.PORTFOLIO_REVIEW))
+
+    assert [block.code for block in review.out_of_service] == ["MH-1"]
+    assert review.headline.startswith("OUT OF SERVICE: MH-1.")
+    assert review.strip.rows[0].label.startswith("MH-1")
+    assert review.strip.rows[0].grade == content.Grade.ACT_NOW
+    figures = {row.label: row.value for row in review.figures}
+    assert figures["machines out of service"] == "1"
+
+
+def test_a_machine_with_an_open_stop_is_not_ready_for_acceptance(north):
+    readings(north)
+    report = of_machine(north, ReportKind.RETURN_TO_SERVICE)
+    ready = composed(north, report)
+    stopped(north)
+
+    record = composed(north, report)
+
+    assert (ready.not_ready, ready.out_of_service) == ("", ())
+    assert record.not_ready.startswith("NOT READY FOR ACCEPTANCE.")
+    assert "the ropes were seen to slip" in record.not_ready
+    assert record.summary.startswith(record.not_ready)
+
+
+def test_only_tests_after_the_work_count(north):
+    readings(north)
+    report = of_machine(north, ReportKind.RETURN_TO_SERVICE)
+    for number, day in enumerate(("2026-03-02", "2026-03-30")):
+        slip = {"kind": "slip_seen", "rope": None, "value": "no"}
+        body = factories.upload(
+            slip | {"reference": f"t-{number}"},
+            reference=f"tv-{number}",
+            visited_at=f"{day}T10:00:00+01:00",
+        )
+        assert callers.upload(north, body).status_code == 207
+    callers.confine(north)
+    assert len(composed(north, report).tests_made.rows) == 2
+    Work.objects.create(
+        contractor=north.contractor,
+        machine=report.machine,
+        kind="ROPING",
+        done_on="2026-03-16",
+    )
+
+    record = composed(north, report)
+
+    assert [row[3] for row in record.tests_made.rows] == ["30 Mar 2026"]
+    assert "No test" not in record.summary
+    Work.objects.update(done_on="2026-03-31")
+    late = composed(north, report)
+    assert late.tests_made.rows == ()
+    assert "No test after the work was reported." in late.summary
+
+
+def test_content_frozen_before_there_were_stops_reads_as_before(north):
+    readings(north)
+    plain = content.to_plain(composed(north, asked(north)))
+    del plain["content"]["out_of_service"]
+
+    assert content.from_plain(plain).out_of_service == ()
