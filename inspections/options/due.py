@@ -19,7 +19,7 @@ from inspections.models import (
     PlannedWork,
 )
 from inspections.options import storing
-from inspections.stops import raising
+from inspections.stops import lines
 
 # Where no day is known the line stands behind all that have one.
 NO_DAY = date(9999, 12, 31)
@@ -51,11 +51,12 @@ def refresh(*, scope: Scope, machine_ids: Sequence[int]) -> None:
         for pk in ids
         for line in _lines(scope, sets.get(pk), planned.get(pk, ()))
     )
+    lines.head(scope=scope, machine_ids=stopped)
 
 
 def _stopped(line: Mapping[str, Any]) -> dict[str, Any]:
     """Return the line of a machine with an open stop: before all others."""
-    return {**line, "out_of_service": True, "rank_on": raising.FIRST_OF_ALL}
+    return {**line, "out_of_service": True, "rank_on": lines.FIRST_OF_ALL}
 
 
 def _lines(

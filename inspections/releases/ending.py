@@ -20,6 +20,7 @@ from inspections.models import (
     StopEventKind,
 )
 from inspections.releases.problems import AlreadyReleased, NotCompetent, OwnWork
+from inspections.stops import lines
 
 _NO_DAY = Value(date.max, output_field=DateField())
 
@@ -101,6 +102,7 @@ def _unmark(scope: Scope, machine_id: int) -> None:
     others = Stop.objects.within(scope).filter(machine=machine_id, released_at=None)
     if others.exists():
         return
+    lines.take_away(scope=scope, machine_id=machine_id)
     options = OptionSet.objects.filter(machine=OuterRef("machine"), out_of_service=True)
     DueWork.objects.within(scope).filter(machine=machine_id).update(
         rank_on=Coalesce("due_before_on", _NO_DAY), out_of_service=Exists(options)
