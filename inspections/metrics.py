@@ -1,14 +1,17 @@
-"""Which methods are at work: versions of the kernels' and the forecasts' rules."""
+"""Which methods are at work, and how many machines their change alone has stopped."""
 
 from collections.abc import Iterator
 from datetime import datetime
 
+from fleet.models import Contractor
+from fleet.platform.database import tenancy
 from fleet.platform.watching.metrics.exposition import Family, Sample
 from inspections import versions as rooms
+from inspections.stops import alerting
 
 
 def families(*, now: datetime) -> Iterator[Family]:
-    """Return the versions that are stored with each assessment and forecast."""
+    """Return the versions that are stored with results, and what rules have stopped."""
     versions = {
         "assessment": str(rooms.JUDGING),
         "forecast": str(rooms.FORECASTING),
@@ -22,3 +25,22 @@ def families(*, now: datetime) -> Iterator[Family]:
             for method, version in versions.items()
         ),
     )
+    shares = [
+        stopped / machines
+        for stopped, machines in _stopped_by_rules(now=now)
+        if machines
+    ]
+    yield Family(
+        name="ropeseat_stopped_by_rules_share",
+        meaning="The largest share of one contractor's machines that changed rules "
+        "alone have stopped within a day; above "
+        f"{alerting.MANY_SHARE} the rules are to be looked at.",
+        samples=(Sample(value=max(shares, default=0.0)),),
+    )
+
+
+def _stopped_by_rules(*, now: datetime) -> Iterator[tuple[int, int]]:
+    """Yield machines stopped and machines at all, each contractor by itself."""
+    for pk in Contractor.objects.order_by("pk").values_list("pk", flat=True):
+        with tenancy.acting_for(contractor_id=pk) as scope:
+            yield alerting.counted(scope=scope, now=now)

@@ -70,7 +70,8 @@ def is_good(row: Reading) -> bool:
 def check_judged(*, scope: Scope, stop: Stop, read: Sequence[Reading]) -> None:
     """Raise NotJudgedAnew or StillStops by the machine's standing assessment.
 
-    What rests on nothing but what the stop rests on is old, and what is answered.
+    What rests on nothing but what was read before the work was read as left is old,
+    and is what the work answers.
     """
     latest = queries.latest_assessments(scope=scope).filter(machine=stop.machine_id)
     inputs = latest.values_list("inputs__rows__readings", flat=True).first()
@@ -79,10 +80,14 @@ def check_judged(*, scope: Scope, stop: Stop, read: Sequence[Reading]) -> None:
     standing = Finding.objects.within(scope).filter(
         machine=stop.machine_id, current=True, stops_service=True
     )
+    first_left_at = min(row.taken_at for row in read)
+    later = set(
+        Reading.objects.within(scope)
+        .filter(machine=stop.machine_id, taken_at__gte=first_left_at)
+        .values_list("pk", flat=True)
+    )
     for row in standing.select_related("assessment"):
         claim = claims.of_finding(row)
         is_same = claim.cause == stop.cause and claim.place == stop.place
-        if is_same and not set(row.readings) <= set(stop.readings):
-            raise StillStops
-        if is_same and not row.readings:
+        if is_same and (not row.readings or later & set(row.readings)):
             raise StillStops

@@ -19,13 +19,7 @@ def look(*, scope: Scope, now: datetime) -> int:
 
     More than a few are written to the log as an error; they show all the same.
     """
-    events = StopEvent.objects.within(scope).filter(
-        kind=StopEventKind.RAISED,
-        at__gt=now - _LATELY,
-        finding__assessment__cause=Cause.RULES,
-    )
-    stopped = events.values("stop__machine").distinct().count()
-    machines = queries.active_machines(scope=scope).count()
+    stopped, machines = counted(scope=scope, now=now)
     if stopped > MANY_SHARE * machines:
         logger.error(
             "contractor %s: changed rules alone stopped %s of %s machines within a day",
@@ -34,3 +28,14 @@ def look(*, scope: Scope, now: datetime) -> int:
             machines,
         )
     return stopped
+
+
+def counted(*, scope: Scope, now: datetime) -> tuple[int, int]:
+    """Return how many machines the rules alone stopped within a day, of how many."""
+    events = StopEvent.objects.within(scope).filter(
+        kind=StopEventKind.RAISED,
+        at__gt=now - _LATELY,
+        finding__assessment__cause=Cause.RULES,
+    )
+    stopped = events.values("stop__machine").distinct().count()
+    return stopped, queries.active_machines(scope=scope).count()

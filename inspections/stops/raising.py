@@ -2,14 +2,13 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import datetime
 
 from django.db.models import QuerySet
 
 from fleet.platform.database.tenancy import Scope
 from inspections.models import (
     Basis,
-    DueWork,
     Finding,
     Reading,
     Release,
@@ -18,13 +17,11 @@ from inspections.models import (
     StopEventKind,
 )
 from inspections.stops import claims as asked
-from inspections.stops import escalating
+from inspections.stops import escalating, lines
 from inspections.stops.claims import Claim
 
 # Worse by more than this share of the limit is told again; our rule, no source.
 WORSE_SHARE = 0.05
-# Before all days: what stands still heads the list of what is due.
-FIRST_OF_ALL = date.min
 # These answer what they rest on. What ended with its version or set, or with the
 # machine's retirement, is news when it comes back.
 _ANSWERS = (Release.WORK, Release.REFUTED, Release.MOVED)
@@ -115,9 +112,7 @@ def raise_all(
     escalating.order(
         scope=scope, stop_ids={e.stop_id for e in events if e.kind in news}, now=now
     )
-    DueWork.objects.within(scope).filter(
-        machine__in={claim.machine_id for claim in wanted}
-    ).update(out_of_service=True, rank_on=FIRST_OF_ALL)
+    lines.head(scope=scope, machine_ids={claim.machine_id for claim in wanted})
     return [stops[claim.key] for claim in wanted]
 
 
@@ -130,17 +125,42 @@ def _unanswered(scope: Scope, claims: Sequence[Claim]) -> Sequence[Claim]:
         machine__in={claim.machine_id for claim in claims}, release__in=_ANSWERS
     ):
         released[row.machine_id, row.cause, row.place_key].append(row)
+    taken_at = _moments(
+        scope, claims, [row for rows in released.values() for row in rows]
+    )
     return [
         claim
         for claim in claims
-        if not any(_answers(row, claim) for row in released[claim.key])
+        if not any(_answers(row, claim, taken_at) for row in released[claim.key])
     ]
 
 
-def _answers(released: Stop, claim: Claim) -> bool:
-    if not claim.readings or not set(claim.readings) <= set(released.readings):
+def _moments(
+    scope: Scope, claims: Sequence[Claim], released: Sequence[Stop]
+) -> Mapping[int, datetime]:
+    """Return when readings of claims, and those that released stops, were taken."""
+    if not released:
+        return {}
+    ids = {pk for claim in claims for pk in claim.readings}
+    ids |= {pk for row in released for pk in row.release_readings}
+    rows = Reading.objects.within(scope).filter(pk__in=ids)
+    return dict(rows.values_list("pk", "taken_at"))
+
+
+def _answers(released: Stop, claim: Claim, taken_at: Mapping[int, datetime]) -> bool:
+    """Tell whether a release has answered all that a claim rests on.
+
+    Work that was read as left and accepted ends whatever was read before that.
+    """
+    if not claim.readings:
         return False
-    return not _is_worse(claim.margin_ratio, than=released.margin_ratio)
+    is_old = set(claim.readings) <= set(released.readings)
+    left = [taken_at[pk] for pk in released.release_readings if pk in taken_at]
+    if released.release == Release.WORK and left:
+        is_old = is_old or all(
+            pk in taken_at and taken_at[pk] < min(left) for pk in claim.readings
+        )
+    return is_old and not _is_worse(claim.margin_ratio, than=released.margin_ratio)
 
 
 def _new(scope: Scope, claim: Claim) -> Stop:

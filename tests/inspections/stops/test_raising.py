@@ -9,12 +9,15 @@ from inspections.models import (
     Assessment,
     DueWork,
     Finding,
+    Release,
     Stop,
     StopCause,
     StopEvent,
     UrgentMail,
 )
-from inspections.stops import causes, taking_over
+from inspections.options import due
+from inspections.releases import ending
+from inspections.stops import causes, lines, taking_over
 from tests import callers, factories
 from tests.inspections.stops.conftest import NO_SLIP, SLIP, kinds, machine, stops
 
@@ -282,6 +285,27 @@ def test_every_answer_with_a_grade_says_that_the_machine_stands(north, read, ass
         "Out of service until a competent person has decided: "
         "the ropes were seen to slip."
     )
+
+
+def test_a_stopped_machine_without_any_option_has_a_line(north, read):
+    assert not DueWork.objects.exists()
+
+    read(SLIP)
+
+    [row] = callers.call(north, "GET", "/api/v1/due-works").json()["results"]
+    assert (row["machine_code"], row["kind"], row["risk"]) == ("MH-1", "WATCH", 1.0)
+    callers.confine(north)
+    due.refresh(scope=north.scope(), machine_ids=[machine(north).pk])
+    [line] = DueWork.objects.all()
+    assert (line.out_of_service, line.rank_on) == (True, lines.FIRST_OF_ALL)
+    ending.end(
+        scope=north.scope(),
+        stop=stops(north)[0],
+        release=Release.REFUTED,
+        why="it was another machine",
+        now=factories.NOW,
+    )
+    assert not DueWork.objects.exists()
 
 
 def test_the_list_of_what_is_due_begins_with_what_stands(north, read, clock):

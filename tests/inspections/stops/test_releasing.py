@@ -3,7 +3,7 @@
 import pytest
 
 from fleet.models import Work
-from inspections.models import Reading, ReadingReview
+from inspections.models import Finding, Reading, ReadingReview
 from tests import callers, factories
 from tests.inspections.stops.conftest import (
     NO_SLIP,
@@ -82,6 +82,51 @@ def test_a_released_stop_is_raised_anew_by_a_new_reading_only(
     read(SLIDES, at="2026-05-07T10:00:00+01:00")
 
     assert [each.is_open for each in stops(north)] == [False, True]
+
+
+def test_what_was_read_before_the_work_was_left_raises_nothing_again(
+    north, sliding, assess, read
+):
+    accept(north, sliding, repaired(north, assess))
+
+    # From a device that was without a network until now.
+    read(SLIDES, at="2026-05-05T08:00:00+01:00")
+
+    assert [each.is_open for each in stops(north)] == [False]
+
+
+def stands_on(stop, *readings):
+    """Let a finding of the stop's cause stand that rests on some readings alone."""
+    found = Finding.objects.filter(topic="brake", current=True)
+    assert found.update(
+        grade="ACT_NOW", stops_service=True, readings=[row.pk for row in readings]
+    )
+    assert all(row.machine_id == stop.machine_id for row in readings)
+
+
+def test_a_finding_on_what_the_work_answered_blocks_no_acceptance(
+    north, sliding, assess, read
+):
+    read(breaks(0), at="2026-05-03T10:00:00+01:00")
+    work = repaired(north, assess)
+    old = Reading.objects.get(kind="breaks_total")
+    stands_on(sliding, old)
+
+    assert accept(north, sliding, work).status_code == 200
+
+
+def test_a_finding_on_what_was_read_as_left_blocks_acceptance(
+    north, sliding, assess, read
+):
+    read(breaks(0), at="2026-05-03T10:00:00+01:00")
+    work = repaired(north, assess)
+    old = Reading.objects.get(kind="breaks_total")
+    left = Reading.objects.get(visit__kind="AS_LEFT")
+    stands_on(sliding, old, left)
+
+    answer = accept(north, sliding, work)
+
+    assert callers.is_problem(answer, 409, "still-stops")
 
 
 def test_nobody_competent_releases_nothing(north, sliding, assess):

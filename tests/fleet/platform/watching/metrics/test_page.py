@@ -12,6 +12,7 @@ from prometheus_client.parser import text_string_to_metric_families as parsed
 from fleet.models import Contractor, Job
 from fleet.platform.queue import jobs, ticks
 from fleet.platform.watching import version
+from inspections.stops import alerting
 from tests import callers, estates, factories
 from tests.fleet.installation import ROOT
 
@@ -147,6 +148,14 @@ def test_nights_are_told_by_the_contractors_number(cast):
     assert page["ropeseat_nightly_last_timestamp_seconds"] == {}
 
 
+def test_what_changed_rules_alone_have_stopped_is_a_share(cast, monkeypatch):
+    assert numbers()["ropeseat_stopped_by_rules_share"] == {(): 0}
+
+    monkeypatch.setattr(alerting, "counted", lambda **_: (3, 12))
+
+    assert numbers()["ropeseat_stopped_by_rules_share"] == {(): 0.25}
+
+
 def test_versions_are_told(cast):
     page = numbers()
 
@@ -154,6 +163,7 @@ def test_versions_are_told(cast):
     assert {method for method, _ in page["ropeseat_method_info"]} == {
         "assessment",
         "forecast",
+        "options",
     }
     assert len(page["ropeseat_report_content_info"]) == 1
 
