@@ -5,12 +5,9 @@ every upload, so they are judged there and raise there what stops it; their orig
 set aside. All of it is one transaction.
 """
 
-import hashlib
-import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
@@ -22,10 +19,6 @@ from fleet.platform.errors import Conflict, NotFound, Unprocessable
 from fleet.platform.queue import jobs
 from inspections import queries, urgent
 from inspections.intake.accept import ASSESS
-from inspections.intake.decode import decode
-from inspections.intake.outcome import Outcome, VisitOutcome
-from inspections.intake.repeat import open_upload
-from inspections.intake.take import Taken, take
 from inspections.models import (
     Reading,
     ReadingReview,
@@ -34,7 +27,7 @@ from inspections.models import (
     Visit,
     VisitMove,
 )
-from inspections.releases import ending, evidence
+from inspections.releases import copying, ending, evidence
 from inspections.releases.problems import NotCompetent, OwnWork
 from inspections.stops import causes
 
@@ -46,7 +39,7 @@ class MovedAlready(Conflict):
 
 
 class SameMachine(Unprocessable):
-    """The visit stands at this machine."""
+    """The visit stands at this machine, and at the parts that it is of."""
 
     code = "same-machine"
 
@@ -55,12 +48,6 @@ class BelongsToWork(Conflict):
     """The visit read what work had left; the work is reported at its own machine."""
 
     code = "belongs-to-work"
-
-
-class DoesNotFit(Unprocessable):
-    """Not all of the visit's readings can be taken at that machine."""
-
-    code = "does-not-fit"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,8 +68,10 @@ class Moved:
 def move(
     *, scope: Scope, visit_id: int, machine_id: int, why: str, now: datetime, most: int
 ) -> Moved:
-    """Move a visit with all its readings to the machine where it was made.
+    """Move a visit with all its readings and photos to the machine where it was made.
 
+    To its own machine only where the register has changed since, so that its readings
+    are of another rope set or sheave now: what is fitted on the day decides.
     Stops of the wrong machine that rest on these readings alone are refuted by the
     move, by the rules of every refutation. The office moves every visit, a technician
     the own ones. Raises NotFound, PermissionDenied, MovedAlready, SameMachine,
@@ -91,8 +80,6 @@ def move(
     visit, machine = _visit(scope, visit_id), _machine(scope, machine_id)
     if scope.role != Role.OFFICE and visit.membership_id != scope.membership_id:
         raise PermissionDenied
-    if machine.pk == visit.machine_id:
-        raise SameMachine(pointer="/machine")
     origins = list(
         Reading.objects.within(scope)
         .filter(visit=visit)
@@ -100,26 +87,32 @@ def move(
         .order_by("pk")
     )
     copied = _standing(scope, visit, origins, now)
-    taken = _copied(scope, visit, machine, copied, now, most)
+    taken = copying.copied(scope, visit, machine, copied, now, most)
+    to_visit = taken.visits[0].id or 0
+    pairs = [
+        [origin.pk, copy.id or 0]
+        for origin, copy in zip(copied, taken.readings, strict=True)
+    ]
+    is_there = machine.pk == visit.machine_id
+    if is_there and not copying.changes_parts(scope=scope, pairs=pairs):
+        raise SameMachine(pointer="/machine")
     row = VisitMove.objects.create(
         contractor_id=scope.contractor_id,
         from_visit=visit,
-        to_visit_id=taken.visits[0].id or 0,
-        pairs=[
-            [origin.pk, copy.id]
-            for origin, copy in zip(copied, taken.readings, strict=True)
-        ],
+        to_visit_id=to_visit,
+        pairs=pairs,
         why=why,
         membership_id=scope.membership_id or 0,
         moved_at=now,
     )
+    copying.bring_photos(scope=scope, visit=visit, to_visit=to_visit, machine=machine)
     _put_aside(scope, origins, f"made at {machine.code}: {why}")
     ended, stays = _refuted(scope, visit, origins, why, now)
     urgent.tell_of_move(scope=scope, move=row, readings=origins, now=now)
     ids = jobs.write(
         kind=ASSESS,
         contractor_id=scope.contractor_id,
-        subject_ids=[visit.machine_id, machine.pk],
+        subject_ids=sorted({visit.machine_id, machine.pk}),
         due_at=now,
     )
     return Moved(
@@ -143,7 +136,9 @@ def _machine(scope: Scope, pk: int) -> Machine:
     rows = Machine.objects.within(scope).filter(pk=pk, retired_on=None)
     machine: Machine | None = rows.first()
     if machine is None:
-        raise DoesNotFit("there is no such machine in service", pointer="/machine")
+        raise copying.DoesNotFit(
+            "there is no such machine in service", pointer="/machine"
+        )
     return machine
 
 
@@ -166,69 +161,6 @@ def _standing(
         for row in origins
         if row.pk in used or (row.pk not in corrected and row.pk not in aside)
     ]
-
-
-def _copied(
-    scope: Scope,
-    visit: Visit,
-    machine: Machine,
-    readings: Sequence[Reading],
-    now: datetime,
-    most: int,
-) -> Taken:
-    """Store the copies by the upload's own door. Raises DoesNotFit."""
-    body = {
-        "visits": [
-            {
-                "reference": f"moved-{visit.pk}",
-                "machine": machine.code,
-                "kind": visit.kind,
-                "visited_at": visit.visited_at.isoformat(),
-                "note": visit.note,
-                "readings": [_as_sent(row) for row in readings],
-            }
-        ]
-    }
-    upload = decode(body=body, most=most)
-    said = json.dumps(body, sort_keys=True).encode()
-    row, _ = open_upload(
-        scope=scope,
-        key=None,
-        fingerprint=hashlib.sha256(said).hexdigest(),
-        upload=upload,
-        received_at=now,
-    )
-    # Whoever made the visit made it there.
-    made_by = replace(scope, membership_id=visit.membership_id)
-    taken = take(scope=made_by, upload=upload, row=row, received_at=now)
-    outcomes: list[Outcome | VisitOutcome] = [*taken.readings, *taken.visits]
-    for outcome in outcomes:
-        if outcome.problem is not None:
-            raise DoesNotFit(
-                f"{outcome.reference}: {outcome.problem.detail}", pointer="/machine"
-            )
-    return taken
-
-
-def _as_sent(row: Reading) -> dict[str, Any]:
-    """Return a reading as it was typed, for another machine."""
-    part = row.groove or row.rope
-    said: dict[str, Any] = {
-        "reference": f"moved-{row.pk}",
-        "kind": row.kind,
-        "place": row.place,
-        "value": row.word or row.typed_value,
-        "taken_at": row.taken_at.isoformat(),
-    }
-    if part is not None:
-        said["groove" if row.groove is not None else "rope"] = part.number
-    if row.typed_unit:
-        said["unit"] = row.typed_unit
-    if row.gauge is not None:
-        said["gauge"] = row.gauge.code
-    if row.note:
-        said["note"] = row.note
-    return said
 
 
 def _put_aside(scope: Scope, readings: Sequence[Reading], why: str) -> None:

@@ -3,8 +3,16 @@
 import pytest
 
 from inspections import queries
-from inspections.models import Reading, ReadingReview, UrgentMail, Visit, VisitMove
+from inspections.models import (
+    Reading,
+    ReadingReview,
+    UrgentMail,
+    Visit,
+    VisitMove,
+    VisitPhoto,
+)
 from tests import callers, factories
+from tests.inspections.api import test_photos
 from tests.inspections.stops.conftest import (
     NO_SLIP,
     SLIP,
@@ -146,6 +154,51 @@ def test_nobody_is_told_of_a_move_where_nobody_was_told(north, read):
     move(north, visit_of(sent))
 
     assert UrgentMail.objects.count() == 0
+
+
+def test_its_photos_move_with_it(north, read, settings, tmp_path):
+    settings.MEDIA_ROOT = str(tmp_path)
+    sent = read(breaks(3))
+    photo = test_photos.send(north, visit_of(sent), test_photos.picture())
+    assert photo.status_code == 201, photo.content
+
+    body = move(north, visit_of(sent)).json()
+
+    [row] = VisitPhoto.objects.all()
+    assert (row.visit_id, row.machine.code) == (body["to_visit"], "QC-1")
+
+
+def test_a_visit_moves_to_the_rope_set_that_was_fitted_on_its_day(north, read, assess):
+    mark_competent(north)
+    sent = read(breaks(60))
+    assess()
+    [wrong] = stops(north)
+    new = renewed(machine(north), on="2026-05-01")
+
+    body = move(north, visit_of(sent), to="MH-1").json()
+    assess()
+
+    assert [each["id"] for each in body["ended"]] == [wrong.pk]
+    [_, copy] = body["pairs"][0]
+    assert Reading.objects.get(pk=copy).rope.rope_set == new
+    assert [each.rope.rope_set_id for each in stops(north, released_at=None)] == [
+        new.pk
+    ]
+
+
+def renewed(of, *, on):
+    """Record late that the ropes of a machine were renewed on a day."""
+    old = of.rope_sets.get()
+    ropes = list(old.ropes.order_by("number"))
+    old.retired_on = on
+    old.save()
+    new = of.rope_sets.get()
+    new.pk, new.fitted_on, new.retired_on = None, on, None
+    new.save(force_insert=True)
+    for rope in ropes:
+        rope.pk, rope.rope_set = None, new
+        rope.save(force_insert=True)
+    return new
 
 
 # --- refused --------------------------------------------------------------------------
