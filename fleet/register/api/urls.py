@@ -1,7 +1,7 @@
 from django.urls import path
 from rest_framework.routers import SimpleRouter
 
-from fleet.register.api import audit, exchange, people, tokens, views
+from fleet.register.api import audit, contractor, exchange, people, tokens, views
 from fleet.register.exchange import everything
 from fleet.register.exchange.register import RESOURCES
 
@@ -41,4 +41,5 @@ exports = [
     )
 ]
 me = path("me", people.MeView.as_view(), name="me")
-urlpatterns = [*router.urls, me, *imports, *exports]
+settings = path("contractor", contractor.ContractorView.as_view(), name="contractor")
+urlpatterns = [*router.urls, me, settings, *imports, *exports]

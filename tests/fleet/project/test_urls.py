@@ -141,6 +141,8 @@ OPEN = {"", "health/live", "health/ready", "api/v1/schema", "log-in"}
 # set a password: tests/fleet/register/test_pages.py.
 ELSEWHERE = (
     "api/v1/me",
+    # The office's alone: tests/fleet/register/api/test_contractor.py.
+    "api/v1/contractor",
     "api/v1/people/<pk>/",
     "api/v1/tokens/<pk>/",
     "log-out",

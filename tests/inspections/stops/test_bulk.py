@@ -1,16 +1,24 @@
 """Stops worked out by a withdrawn version end by two people, where judged within."""
 
+import json
+
 import pytest
 
 from fleet.models import Membership, Person
+from fleet.platform.access import tokens
 from inspections.models import Assessment, Finding, Stop
 from inspections.releases import bulk
 from tests import callers, factories
+from tests.fleet.installation import ROOT
 from tests.inspections.stops.conftest import SLIP, stops
+from tests.test_api_page import differences
 
 pytestmark = pytest.mark.django_db
 
-GIVEN = {"withdrawn_kind": "VERSION", "why": "a table counted twice"}
+GIVEN = {"withdrawn_kind": "VERSION", "why": "its table counted a window twice"}
+# The last answer that the API's page prints is a confirmation.
+PAGE = (ROOT / "docs/api.md").read_text(encoding="utf-8")
+PRINTED = json.loads(PAGE.rpartition("```json")[2].partition("```")[0])
 
 
 @pytest.fixture
@@ -70,6 +78,26 @@ def test_two_people_end_what_judging_anew_says_is_within(north, wrongly):
         "BROKEN_WIRES": "BULK",
         "ROPE_SLIP": "",
     }
+
+
+def test_a_second_person_confirms_as_the_page_prints_it(north, wrongly):
+    judge_within(wrongly)
+    pk = propose(north).json()["id"]
+    callers.confine(north)
+    second(north)
+    key = tokens.issue(
+        membership=Membership.objects.get(person__username="second"),
+        device="desk",
+        scopes=["READ", "WRITE"],
+        issued_at=factories.NOW,
+    )
+    bearer = {"Authorization": f"Bearer {key}"}
+
+    answer = callers.call(None, "POST", f"/api/v1/stop-releases/{pk}/confirm", **bearer)
+
+    assert answer.status_code == 200, answer.content
+    assert list(differences(PRINTED, answer.json())) == []
+    assert answer.json()["ended"] == [wrongly.pk]
 
 
 def test_one_person_alone_ends_nothing(north, wrongly):

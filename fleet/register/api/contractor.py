@@ -1,0 +1,85 @@
+"""What the office says of how its contractor works; each change is in the audit."""
+
+from typing import Any
+
+from django.db import transaction
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
+from fleet.platform.api.fields import StrictSerializer
+from fleet.platform.api.permissions import OfficeOnly, scope_of
+from fleet.platform.api.strict_fields import StrictInteger
+from fleet.platform.models import Contractor
+from fleet.register.api import people_serializers
+from fleet.register.api.viewsets import Confined
+
+# A stop of which nobody has heard for a day is forgotten; our rule, no source.
+_A_DAY_MINUTES = 1440
+
+
+class SettingsOut(serializers.ModelSerializer[Contractor]):
+    """The contractor's own settings."""
+
+    class Meta:
+        model = Contractor
+        fields = ("id", "code", "name", "language", "time_zone", "acknowledge_minutes")
+        read_only_fields = fields
+
+
+class SettingsIn(StrictSerializer):
+    """What the office may change."""
+
+    acknowledge_minutes = StrictInteger(
+        min_value=1,
+        max_value=_A_DAY_MINUTES,
+        help_text="After so long the next on the list hears of a stop of which nobody "
+        "has said to have heard.",
+    )
+
+
+class ContractorView(Confined, APIView):
+    """The contractor's settings; a change names the state it changes (If-Match)."""
+
+    permission_classes = [OfficeOnly]
+
+    @extend_schema(operation_id="contractor_retrieve", responses=SettingsOut)
+    def get(self, request: Request) -> Response:
+        people_serializers.no_parameters(request)
+        return _answer(Contractor.objects.get(pk=scope_of(request).contractor_id))
+
+    @extend_schema(
+        operation_id="contractor_partial_update",
+        request=SettingsIn,
+        responses=SettingsOut,
+    )
+    def patch(self, request: Request) -> Response:
+        """Change after how many minutes the next on the list hears of a stop."""
+        wanted = request.headers.get("If-Match")
+        if wanted is None:
+            raise PreconditionRequired
+        given = SettingsIn(data=request.data)
+        given.is_valid(raise_exception=True)
+        return _answer(_changed(request, wanted=wanted, fields=given.validated_data))
+
+
+@transaction.atomic
+def _changed(request: Request, *, wanted: str, fields: dict[str, Any]) -> Contractor:
+    rows = Contractor.objects.select_for_update(no_key=True)
+    row = rows.get(pk=scope_of(request).contractor_id)
+    if wanted.strip() not in ("*", _tag(row)):
+        raise PreconditionFailed
+    row.acknowledge_minutes = fields["acknowledge_minutes"]
+    row.save(update_fields=["acknowledge_minutes"])
+    return row
+
+
+def _answer(row: Contractor) -> Response:
+    return Response(SettingsOut(row).data, headers={"ETag": _tag(row)})
+
+
+def _tag(row: Contractor) -> str:
+    return f'"contractor-{row.acknowledge_minutes}"'
