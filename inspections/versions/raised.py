@@ -34,6 +34,7 @@ DECIDING: tuple[str, ...] = (
     "work that renews seats judged by what they hold once bedded in",
     "what is missing is read off codes, item by item",
     "topics come from their closed list",
+    "a stopped machine without any option has a line",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -43,4 +44,5 @@ REPORTING: tuple[str, ...] = (
     "documents word more kinds, parts and topics",
     "reasons, criteria and reported words are told from their codes",
     "forecasts' reasons are told from their codes",
+    "what is out of service stands first",
 )
