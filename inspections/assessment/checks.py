@@ -28,7 +28,8 @@ _SEAT = (
     "groove_bottom_depth",
     "bottom_clearance",
 )
-_TENSIONS = ("rope_tension", "tension_index", "wave_time", "spring_length")
+# Spring lengths say nothing without the springs: they are not judged.
+_TENSIONS = ("rope_tension", "tension_index", "wave_time")
 _PARTS = ("crack", "rim bolts", "hub", "bearing", "keeper", "fastening", "brake")
 _WATCHED = (Topic.BROKEN_WIRES, Topic.ROUGE)
 

@@ -115,7 +115,7 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
     The limits of depth take most of the time; whoever does without says so.
     """
     rules = rules_of(snapshot)
-    groove, no_groove = _tried(lambda: inputs.groove_of(snapshot.need_geometry()))
+    groove, no_groove = _tried(lambda: inputs.groove_cut(snapshot))
     rope, _ = _tried(lambda: inputs.rope_of(snapshot))
     hung, no_hung = _tried(lambda: inputs.suspension_of(snapshot))
     seats: Mapping[int, GrooveSeats] = {}
@@ -135,10 +135,19 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
         suspension=hung,
         seats=seats,
         worst=_worst(snapshot, seats),
+        assumed=_assumed(snapshot),
     )
     if groove is None or hung is None or known.stops("traction"):
         return known
     return _with_masses(known, groove, hung, with_limits=with_limits)
+
+
+def _assumed(snapshot: Snapshot) -> dict[str, Axis]:
+    rope_set, geometry = snapshot.rope_set, snapshot.geometry
+    if geometry is None:
+        return {}
+    nominal_mm = rope_set.nominal_diameter_mm if rope_set else None
+    return inputs.assumed_of(geometry, rope_diameter_mm=nominal_mm)
 
 
 def _worst(

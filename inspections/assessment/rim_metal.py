@@ -328,7 +328,7 @@ def _depth(
         last = [r for r in depths if r.visit_id == depths[-1].visit_id]
         return fmean([r.value or 0.0 for r in last]), noise.of(last[0])
     baseline = inputs.seats.baselines(snapshot).get(groove_id)
-    groove: Groove = inputs.groove_of(snapshot.need_geometry())
+    groove: Groove = inputs.groove_cut(snapshot)
     if baseline is None:
         raise Missing(Term.BOTTOM_DEPTHS)
     height, diameter, _ = baseline

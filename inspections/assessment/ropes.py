@@ -1,6 +1,8 @@
 """Ropes against the set's discard criteria: diameter, broken wires, rouge, lay."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from fleet.models import Rope
@@ -21,7 +23,7 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, diameters
 from inspections.inputs.diameters import VisitDiameter
 from inspections.models import Grade
-from inspections.reasons import Term, Topic, missing
+from inspections.reasons import Code, Term, Topic, because, missing
 
 DIAMETER_LOSS = "diameter_loss"
 DISCARD = Topic.ROPE_DISCARD
@@ -55,9 +57,7 @@ def _of_rope(
     place = {"place": f"rope {row.number}", "rope_id": row.pk}
     try:
         seen = rope_seen.of_rope(snapshot, row)
-        verdicts = discard.judge_stations(
-            observations=seen.observations, criteria_set=snapshot.criteria
-        )
+        verdicts = _verdicts(snapshot.criteria, seen.observations)
     except (Missing, OutsideValidity) as error:
         yield not_assessed(topic=DISCARD, reason=error.reason, **place)
         return
@@ -72,6 +72,13 @@ def _of_rope(
     detail = {"observations": [_seen_only(each) for each in seen.observations]}
     hides_loss = changes.grew(snapshot, series) > 0.0
     nominal_mm = seen.observations[0].nominal_diameter_mm
+    yield from _untold(
+        verdicts,
+        seen,
+        place,
+        criteria_code=snapshot.criteria.code,
+        measured=bool(series),
+    )
     for found in verdicts:
         topic = _topic(found.criterion)
         if hides_loss and topic is Topic.ROPE_DIAMETER and not _is_met(found):
@@ -93,6 +100,67 @@ def _of_rope(
             detail=detail,
             readings=seen.readings,
         )
+
+
+# The strands of usual lift ropes, where the register does not say.
+_STRANDS = (6, 8, 9)
+
+
+def _verdicts(
+    criteria_set: CriteriaSet, seen: tuple[Observation, ...]
+) -> tuple[verdict.Verdict, ...]:
+    """Return the verdicts on a rope, whatever number of strands it may have.
+
+    Where the numbers do not agree a criterion is open.
+    """
+    if seen[0].strands is not None:
+        return discard.judge_stations(observations=seen, criteria_set=criteria_set)
+    by_key: dict[str, list[verdict.Verdict]] = defaultdict(list)
+    for strands in _STRANDS:
+        whole = tuple(replace(each, strands=strands) for each in seen)
+        for found in discard.judge_stations(
+            observations=whole, criteria_set=criteria_set
+        ):
+            by_key[found.criterion.split("/")[0].split("@")[0]].append(found)
+    return tuple(_agreed(found) for found in by_key.values())
+
+
+def _agreed(found: list[verdict.Verdict]) -> verdict.Verdict:
+    """Return the worst of several verdicts, open where they do not agree."""
+    if len({each.outcome for each in found}) == 1:
+        return verdict.worst_of(
+            verdicts=tuple(
+                replace(each, criterion=found[0].criterion) for each in found
+            )
+        )[0]
+    first = next(e for e in found if e.outcome is not verdict.Outcome.NOT_MET)
+    return replace(
+        first,
+        outcome=verdict.Outcome.NOT_ASSESSED,
+        margin=None,
+        reason=because(Code.STRANDS_NOT_KNOWN),
+    )
+
+
+def _untold(
+    verdicts: Sequence[verdict.Verdict],
+    seen: rope_seen.RopeSeen,
+    place: dict[str, Any],
+    *,
+    criteria_code: str,
+    measured: bool,
+) -> Iterator[Draft]:
+    """Yield that there is no verdict on what was read, where the set gives none."""
+    for topic, is_read, term in (
+        (Topic.BROKEN_WIRES, seen.counted, Term.BREAKS_COUNT),
+        (Topic.ROPE_DIAMETER, measured, Term.ROPE_DIAMETER),
+    ):
+        own = [each for each in verdicts if _topic(each.criterion) is topic]
+        if not is_read or any(each.limit is not None for each in own):
+            continue
+        none = because(Code.NO_LIMIT_IN_SET, set=criteria_code, criterion=term)
+        reason = own[0].reason if own else none
+        yield not_assessed(topic=topic, reason=reason, readings=seen.readings, **place)
 
 
 def _is_met(found: verdict.Verdict) -> bool:

@@ -30,9 +30,7 @@ _BASELINE: Mapping[str, tuple[tuple[str, ...], ...]] = {
     WorkKind.RIM_RENEWAL: (("rope_diameter",), ("rope_crown_height",)),
     WorkKind.SHEAVE_REPLACEMENT: (("rope_diameter",), ("rope_crown_height",)),
     WorkKind.SHORTENING: (("cwt_runby",),),
-    WorkKind.EQUALISING: (
-        ("rope_tension", "tension_index", "wave_time", "spring_length"),
-    ),
+    WorkKind.EQUALISING: (("rope_tension", "tension_index", "wave_time"),),
 }
 
 

@@ -85,7 +85,7 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
     if geometry is None:
         return
     try:
-        found = inputs.seat_series(snapshot, groove=inputs.groove_of(geometry))
+        found = inputs.seat_series(snapshot, groove=inputs.groove_cut(snapshot))
     except (Missing, OutsideValidity):
         return
     class_name = f"seat depth, {GrooveForm[geometry.form].value}"

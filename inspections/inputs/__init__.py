@@ -2,7 +2,9 @@
 
 from inspections.inputs.loading import load
 from inspections.inputs.register import (
+    assumed_of,
     deflector_of,
+    groove_cut,
     groove_of,
     rope_of,
     spread_of,
@@ -27,7 +29,9 @@ __all__ = [
     "SeatReading",
     "Snapshot",
     "Standing",
+    "assumed_of",
     "deflector_of",
+    "groove_cut",
     "groove_of",
     "groove_seats",
     "is_unconfirmed",

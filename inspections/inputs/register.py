@@ -7,10 +7,12 @@ from math import radians
 
 from fleet.models import Machine, Pulley, SheaveGeometry
 from fleet.platform.choices import FieldSource
-from fleet.register.choices import StalledDrive, SurfaceKind, Wrap
+from fleet.register.choices import GrooveForm, StalledDrive, SurfaceKind, Wrap
 from fleet.register.choices import SuspensionKind as Kind
 from inspections.engineering import rope as ropes
+from inspections.engineering import unknowns
 from inspections.engineering import wrap as wraps
+from inspections.engineering.answer import Axis
 from inspections.engineering.groove import BY_CODE, Groove
 from inspections.engineering.suspension import (
     RegisterSpread,
@@ -44,10 +46,33 @@ _SURER = {
 }
 
 
-def groove_of(geometry: SheaveGeometry) -> Groove:
+def assumed_of(
+    geometry: SheaveGeometry, *, rope_diameter_mm: float | None
+) -> dict[str, Axis]:
+    """Return what is assumed of a groove where the register does not say it.
+
+    Empty is not known, and never none: a mouth that does not open, a V with a sharp
+    bottom.
+    """
+    found = {}
+    is_v = geometry.form == GrooveForm.V
+    if not is_v and geometry.groove_angle_deg is None:
+        mouth = unknowns.find(name="mouth_angle_rad")
+        found[mouth.name] = unknowns.axis_of(unknown=mouth)
+    if _lacks_a_bottom(geometry) and rope_diameter_mm:
+        width = unknowns.find(name="bottom_width_mm")
+        found[width.name] = unknowns.axis_of(unknown=width, of_value=rope_diameter_mm)
+    return found
+
+
+def groove_of(
+    geometry: SheaveGeometry, *, rope_diameter_mm: float | None = None
+) -> Groove:
     """Return the groove as cut. Raises Missing, OutsideValidity.
 
     A form that has no record here is missing its method; no other stands in for it.
+    What the register does not say of the mouth or of a V's bottom is taken as usual
+    for the rope.
     """
     shape = BY_CODE.get(geometry.form)
     if shape is None:
@@ -60,8 +85,27 @@ def groove_of(geometry: SheaveGeometry) -> Groove:
         fields[column.field] = column.value_of(entered=entered)
         if column.needed and fields[column.field] is None:
             raise Missing(column.needed)
+    assumed = assumed_of(geometry, rope_diameter_mm=rope_diameter_mm)
+    fields |= {name: axis.typical for name, axis in assumed.items()}
+    if _lacks_a_bottom(geometry) and "bottom_width_mm" not in assumed:
+        raise Missing(Term.ROPE_SET)
     make: Callable[..., Groove] = shape
     return make(hardened_depth_mm=geometry.hardened_depth_mm or 0.0, **fields)
+
+
+def groove_cut(snapshot: Snapshot) -> Groove:
+    """Return the groove as cut, for the rope in it. Raises Missing, OutsideValidity."""
+    rope_set = snapshot.rope_set
+    return groove_of(
+        snapshot.need_geometry(),
+        rope_diameter_mm=rope_set.nominal_diameter_mm if rope_set else None,
+    )
+
+
+def _lacks_a_bottom(geometry: SheaveGeometry) -> bool:
+    """Return whether nobody has said how wide a V is at its bottom."""
+    widths = (geometry.flat_bottom_width_mm, geometry.slot_width_mm)
+    return geometry.form == GrooveForm.V and widths == (None, None)
 
 
 def wrap_of(snapshot: Snapshot) -> wraps.Wrap:

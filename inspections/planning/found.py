@@ -10,7 +10,7 @@ from fleet.register.choices import WorkKind
 from inspections.models import PlannedWork
 
 _SEATS = ("rope_crown_height", "bottom_clearance", "seat_band_width")
-_TENSIONS = ("rope_tension", "tension_index", "wave_time", "spring_length")
+_TENSIONS = ("rope_tension", "tension_index", "wave_time")
 _CUTS = (WorkKind.REGROOVING, WorkKind.RIM_RENEWAL, WorkKind.SHEAVE_REPLACEMENT)
 _OF_MACHINING = {
     "seat_runout": "run-out of the seats",

@@ -19,6 +19,7 @@ JUDGING: tuple[str, ...] = (
     "a slot as wide as the rope hides no other load case",
     "what cannot heal counts by its worst credible reading, each load case stands by ",
     "ropes are judged by shape, wear, spread of breaks and unworn part",
+    "what is not registered of mouth, V bottom and strands is a range; tensions to ac",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -27,6 +28,7 @@ FORECASTING: tuple[str, ...] = (
     "who confirms one reading of a level confirms the level",
     "forecasts carry their reason and caution as codes",
     "forecasts' cautions are stored as codes too",
+    "depths in grooves whose mouth or bottom is not registered",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
@@ -45,4 +47,5 @@ REPORTING: tuple[str, ...] = (
     "reasons, criteria and reported words are told from their codes",
     "forecasts' reasons are told from their codes",
     "what is out of service stands first",
+    "the groove of a V without a registered bottom is drawn as usual",
 )

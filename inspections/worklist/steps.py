@@ -106,7 +106,6 @@ STEPS = (
             Wanted(
                 kinds=("rope_crown_height",), apart=("mark",), at=_each("mark", "A")
             ),
-            Wanted(kinds=("rope_crown_step",)),
         ),
     ),
     Step(
@@ -142,6 +141,7 @@ STEPS = (
                 apart=("part",),
                 at=_each(
                     "part",
+                    "hub",
                     "bearing",
                     "brake",
                     "keeper",
@@ -159,7 +159,7 @@ STEPS = (
         visit=VisitKind.TENSION,
         wanted=(
             Wanted(
-                kinds=("rope_tension", "tension_index", "wave_time", "spring_length"),
+                kinds=("rope_tension", "tension_index", "wave_time"),
                 apart=("side", "car_position"),
                 at=_each("car_position", "bottom", "top", side="car"),
             ),

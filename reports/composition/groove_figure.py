@@ -40,7 +40,7 @@ def deepest(snapshot: Snapshot) -> Deepest | None:
     """Return the deepest groove, None where its shape or seat is not known."""
     geometry = snapshot.geometry
     try:
-        kernel = inputs.groove_of(snapshot.need_geometry())
+        kernel = inputs.groove_cut(snapshot)
         series = inputs.seat_series(snapshot, groove=kernel)
     except (Missing, OutsideValidity):
         return None

@@ -5,10 +5,13 @@ from datetime import date
 
 import pytest
 
+from fleet.models import Work
 from inspections.models import Gauge, Grade
 from tests.inspections.assessment.snapshots import (
     BEFORE,
     ROUND,
+    TODAY,
+    V,
     diameters,
     found,
     on_every_rope,
@@ -451,3 +454,176 @@ def test_blocked_work_is_not_told_where_nothing_blocks_it():
 
     assert not found(of, "lubricating")
     assert not found(of, "equalising")
+
+
+class TestTensionsToActOn:
+    def read(self, kind, values, position="bottom"):
+        return [
+            take(kind, value, rope=n, side="car", car_position=position)
+            for n, value in enumerate(values, 1)
+        ]
+
+    @pytest.mark.parametrize(
+        ("kind", "values"),
+        [
+            ("rope_tension", (800.0, 4000.0, 4000.0, 4100.0, 3900.0)),
+            ("rope_tension", (0.0, 4000.0, 4000.0, 4100.0, 3900.0)),
+            ("wave_time", (5.0, 2.4, 2.4, 2.4, 2.4)),
+        ],
+    )
+    def test_a_slack_rope_asks_for_work(self, kind, values):
+        drafts = found(snapshot(*worn(4.0), *self.read(kind, values)), "rope tension")
+
+        assert Grade.PLAN_WORK in {draft.grade for draft in drafts}
+
+    def test_equal_waves_ask_for_nothing(self):
+        of = snapshot(*worn(4.0), *self.read("wave_time", (2.4,) * 5))
+
+        assert {d.grade for d in found(of, "rope tension")} == {Grade.IN_ORDER}
+
+
+class TestWhatStands:
+    """Each later or ignorant word that once cleared what was found."""
+
+    @pytest.mark.parametrize("later", ["pass", "not seen"])
+    def test_crack_is_not_cleared_by_a_word(self, later):
+        of = snapshot(
+            take("check", word="defect", part="crack", on=date(2026, 1, 10)),
+            take("check", word=later, part="crack"),
+        )
+
+        draft = one(of, "check", "crack")
+        assert (draft.grade, draft.stops_service) == (Grade.ACT_NOW, True)
+
+    def test_defect_beats_pass_within_a_visit(self):
+        for words in (("defect", "pass"), ("pass", "defect")):
+            of = snapshot(*[take("check", word=w, part="fastening") for w in words])
+
+            assert one(of, "check", "fastening").grade == Grade.ACT_NOW
+
+    def test_work_that_answers_and_a_pass_after_it_clear_a_crack(self):
+        mended = Work(pk=1, kind="REPAIR", done_on=date(2026, 3, 1))
+        roped = Work(pk=2, kind="ROPING", done_on=date(2026, 3, 1))
+        seen = take("check", word="defect", part="crack", on=date(2026, 1, 10))
+        after = take("check", word="pass", part="crack")
+
+        cleared = snapshot(seen, after, works=(mended,))
+        unread = snapshot(seen, works=(mended,))
+        other = snapshot(seen, after, works=(roped,))
+        assert one(cleared, "check", "crack").grade == Grade.IN_ORDER
+        assert one(unread, "check", "crack").grade == Grade.ACT_NOW
+        assert one(other, "check", "crack").grade == Grade.ACT_NOW
+
+    def test_routine_no_does_not_clear_slip(self):
+        of = snapshot(
+            take("slip_seen", word="yes", on=date(2026, 1, 10)),
+            take("slip_seen", word="no"),
+        )
+
+        assert one(of, "rope slip").grade == Grade.ACT_NOW
+
+    def test_yes_then_no_in_one_test_is_a_failed_test(self):
+        words = [
+            take("slip_seen", word=w, visit_kind="SLIP_TEST") for w in ("yes", "no")
+        ]
+
+        drafts = found(snapshot(*worn(4.0), *words), "traction")
+        assert {draft.grade for draft in drafts} == {Grade.ACT_NOW}
+
+    @pytest.mark.parametrize(
+        "counts",
+        [
+            [take("breaks_total", 180, rope=1, window="lay")],
+            [
+                take("breaks_total", 40, rope=1, window="lay", on=date(2025, 6, 1)),
+                take("breaks_total", 45, rope=1, window="30d"),
+            ],
+            [
+                take("breaks_total", 40, rope=1, window="lay", on=date(2025, 6, 1)),
+                take("breaks_total", 2, rope=1, window="lay"),
+            ],
+        ],
+    )
+    @pytest.mark.parametrize("criteria_set", ["EN_81_20", "TSG_T7001"])
+    def test_broken_wires_condemn(self, counts, criteria_set):
+        drafts = found(
+            snapshot(*counts, criteria_set=criteria_set), "broken wires", "rope 1"
+        )
+
+        assert Grade.ACT_NOW in {draft.grade for draft in drafts}
+
+    def test_a_hundred_over_30_diameters_are_not_in_order(self):
+        of = snapshot(take("breaks_total", 100, rope=1, window="30d"))
+
+        drafts = found(of, "broken wires", "rope 1")
+        assert Grade.IN_ORDER not in {draft.grade for draft in drafts}
+        assert "OPEN" in {draft.answer for draft in drafts}
+
+    def test_thicker_elsewhere_does_not_clear_a_thin_rope(self):
+        def read(value, station, on):
+            return [
+                take(
+                    "rope_diameter",
+                    value,
+                    rope=1,
+                    station=station,
+                    direction=way,
+                    on=on,
+                )
+                for way in ("1", "2")
+            ]
+
+        of = snapshot(*read(12.0, "a", date(2025, 6, 1)), *read(12.25, "b", TODAY))
+
+        drafts = found(of, "rope diameter", "rope 1")
+        assert {(d.grade, d.stops_service) for d in drafts} == {(Grade.ACT_NOW, True)}
+
+    @pytest.mark.parametrize("code", ["ASME_A17_1", "ASME_A17_6", "MLIT_283"])
+    def test_a_thin_metric_rope_is_judged_by_every_family(self, code):
+        of = snapshot(*diameters(11.2), criteria_set=code)
+
+        drafts = found(of, "rope diameter", "rope 1")
+        assert Grade.ACT_NOW in {draft.grade for draft in drafts}
+
+    def test_bands_too_wide_are_deep_and_not_unknown(self):
+        bands = [
+            take("seat_band_width", 6.0, groove=n, flank=flank)
+            for n in range(1, 6)
+            for flank in ("left", "right")
+        ]
+        of = snapshot(*diameters(), *bands, geometry=V, machine={"travel_m": 100.0})
+
+        drafts = found(of, "traction, stalled", "groove 1")
+        assert drafts
+        for draft in drafts:
+            assert draft.detail["seat_depths_mm"] == pytest.approx([1.0877], abs=1e-3)
+
+    def test_rouge_counts_by_its_worst_station(self):
+        of = snapshot(
+            take("rouge", word="heavy", rope=1, station="a"),
+            take("rouge", word="none", rope=1, station="b"),
+            criteria_set="MLIT_283",
+        )
+
+        assert one(of, "rouge most", "rope 1").grade == Grade.ACT_NOW
+
+    def test_strands_that_are_not_registered_open_what_they_would_close(self):
+        counts = [take("breaks_total", 20, rope=1, window="lay")]
+
+        def grades(**rope_set):
+            of = snapshot(*counts, criteria_set="ASME_A17_1", rope_set=rope_set)
+            return {d.grade for d in found(of, "broken wires", "rope 1")}
+
+        assert Grade.IN_ORDER not in grades(strand_class="")
+
+    def test_what_was_read_is_always_told_of(self):
+        for code in ("ASME_A17_1", "ASME_A17_6"):
+            of = snapshot(
+                *diameters(10.0),
+                take("breaks_total", 3, rope=1, window="lay"),
+                criteria_set=code,
+                rope_set={"nominal_diameter_mm": 10.0},
+            )
+
+            assert found(of, "rope diameter", "rope 1"), code
+            assert found(of, "broken wires", "rope 1"), code

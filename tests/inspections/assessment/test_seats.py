@@ -135,7 +135,7 @@ class TestHardenedLayer:
         assert draft.margin < 0.0
 
     def test_v_without_undercut_is_told_what_the_standard_says(self):
-        geometry = V | {"hardened_depth_mm": 0.5, "flat_bottom_width_mm": None}
+        geometry = V | {"hardened_depth_mm": 0.5, "flat_bottom_width_mm": 0.0}
 
         draft = one(snapshot(*self.banded(3.6), geometry=geometry), "hardened layer")
         assert "a V that is not hardened must have an undercut" in str(draft.reason)

@@ -313,3 +313,41 @@ def test_slot_read_within_the_range_blocks_nothing():
     narrow = [take("slot_width", 10.2, groove=n) for n in range(1, 6)]
 
     assert len(found(snapshot(*NEW, *narrow), "traction")) == 5
+
+
+def test_a_mouth_angle_that_is_not_registered_is_a_range_and_no_zero():
+    """Between 25 and 45 degrees; with none at all the groove would not close."""
+    unknown = {**UNDERCUT, "groove_angle_deg": None}
+
+    draft = one(snapshot(*worn(3.5), geometry=unknown), "traction", "groove 1")
+    told = next(each for each in draft.over.unknowns if each.name == "mouth_angle_rad")
+    assert (round(told.low, 3), round(told.high, 3)) == (0.436, 0.785)
+    assert "EN 81-50" in told.source
+    assert draft.grade != Grade.IN_ORDER or draft.answer == "WITHIN"
+
+
+def test_a_v_without_a_width_at_its_bottom_has_no_sharp_apex():
+    sharp = {**V, "flat_bottom_width_mm": 0.0}
+    unknown = {**V, "flat_bottom_width_mm": None}
+
+    def bottom(geometry):
+        of = snapshot(*NEW, geometry=geometry, machine={"car_mass_kg": None})
+        _, limits, _ = judge(of)
+        return min(each.value for each in limits if each.quantity == "seat_depth")
+
+    assert bottom(unknown) < bottom(sharp)
+
+
+def test_a_clearance_read_without_the_one_as_cut_leaves_traction_open():
+    geometry = {**UNDERCUT, "bottom_clearance_new_mm": None}
+    crowns = [
+        take("rope_crown_height", value, groove=n, mark="A", on=on)
+        for n in range(1, 6)
+        for on, value in ((date(2020, 2, 1), 3.0), (TODAY, 3.0))
+    ]
+    of = snapshot(
+        *diameters(on=date(2020, 2, 1)), *worn(0.6), *crowns, geometry=geometry
+    )
+
+    grades = {d.grade for d in found(of, "traction")}
+    assert not grades & {Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON}
