@@ -7,19 +7,11 @@ practice, no source for the whole.
 
 from math import sqrt
 
+from inspections.kinds import KINDS
 from inspections.models import Reading
 
 NOISE_MM = {
-    "rope_diameter": 0.08,
-    "rope_crown_height": 0.10,
-    "rope_crown_step": 0.08,
-    "seat_band_width": 0.20,
-    "groove_bottom_depth": 0.10,
-    "bottom_clearance": 0.15,
-    "rim_thickness": 0.15,
-    "underside_runout": 0.10,
-    "cwt_runby": 3.0,
-    "car_runby": 3.0,
+    kind.code: kind.noise_mm for kind in KINDS.values() if kind.noise_mm is not None
 }
 
 

@@ -7,11 +7,11 @@ practice, no source; they decide what is held, never what is unsafe.
 
 from inspections.kinds import grooves, machines, ropes, sheaves
 from inspections.kinds.places import MARKS, PLACE_VALUES
-from inspections.kinds.records import Bound, Kind, Subject
+from inspections.kinds.records import Bound, Course, Kind, Subject
 
 KINDS = {
     kind.code: kind
     for kind in (*ropes.KINDS, *grooves.KINDS, *sheaves.KINDS, *machines.KINDS)
 }
 
-__all__ = ["KINDS", "MARKS", "PLACE_VALUES", "Bound", "Kind", "Subject"]
+__all__ = ["KINDS", "MARKS", "PLACE_VALUES", "Bound", "Course", "Kind", "Subject"]

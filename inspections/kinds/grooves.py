@@ -1,10 +1,12 @@
 """What can be read on grooves; bands are common practice, no source."""
 
-from inspections.kinds.records import Kind, Subject, bound
+from inspections.kinds.records import Course, Kind, Subject, bound
 
 KINDS = (
     Kind(
         code="rope_crown_height",
+        noise_mm=0.10,
+        course=Course.FALLS,
         subject=Subject.GROOVE,
         quantity="length",
         place=("mark",),
@@ -15,6 +17,7 @@ KINDS = (
     ),
     Kind(
         code="rope_crown_step",
+        noise_mm=0.08,
         subject=Subject.GROOVE,
         quantity="length",
         may=("mark",),
@@ -24,6 +27,8 @@ KINDS = (
     ),
     Kind(
         code="seat_band_width",
+        noise_mm=0.20,
+        course=Course.RISES,
         subject=Subject.GROOVE,
         quantity="length",
         place=("flank",),
@@ -34,6 +39,8 @@ KINDS = (
     ),
     Kind(
         code="groove_bottom_depth",
+        noise_mm=0.10,
+        course=Course.RISES,
         subject=Subject.GROOVE,
         quantity="length",
         may=("mark",),
@@ -43,6 +50,8 @@ KINDS = (
     ),
     Kind(
         code="bottom_clearance",
+        noise_mm=0.15,
+        course=Course.FALLS,
         subject=Subject.GROOVE,
         quantity="length",
         may=("mark",),

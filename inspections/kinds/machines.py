@@ -1,6 +1,6 @@
 """What can be read on the machine as a whole; bands are common practice, no source."""
 
-from inspections.kinds.records import Kind, Subject, bound
+from inspections.kinds.records import Course, Kind, Subject, bound
 
 KINDS = (
     Kind(
@@ -32,6 +32,8 @@ KINDS = (
     ),
     Kind(
         code="cwt_runby",
+        noise_mm=3.0,
+        course=Course.FALLS,
         subject=Subject.MACHINE,
         quantity="length",
         gauge="tape, car at the top landing",
@@ -41,6 +43,8 @@ KINDS = (
     ),
     Kind(
         code="car_runby",
+        noise_mm=3.0,
+        course=Course.RISES,
         subject=Subject.MACHINE,
         quantity="length",
         gauge="tape, car at the bottom landing",
@@ -59,6 +63,7 @@ KINDS = (
     ),
     Kind(
         code="trip_counter",
+        course=Course.COUNTS_UP,
         subject=Subject.MACHINE,
         quantity="count",
         gauge="controller",

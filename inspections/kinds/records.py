@@ -13,6 +13,15 @@ class Subject(StrEnum):
     ROPE = "rope"
 
 
+class Course(StrEnum):
+    """Which way a value goes on one part: the other way is surprising."""
+
+    FREE = "free"
+    FALLS = "falls"
+    RISES = "rises"
+    COUNTS_UP = "counts up"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bound:
     """One end of the band: a number, or a multiple of the nominal rope diameter."""
@@ -36,7 +45,8 @@ class Kind:
     (its value is one of them). `place` names the keys a reading must carry beside
     its subject's number; `may` those it can carry. An unsafe word of a kind that
     `stops`, and a number at or below `stops_at_or_below`, take the machine out of
-    service at once.
+    service at once. `noise_mm` is how much one reading of a length scatters, where its
+    gauge does not say; only kinds that a calculation uses have it.
     """
 
     code: str
@@ -52,6 +62,8 @@ class Kind:
     signed: bool = False
     stops: bool = False
     stops_at_or_below: float | None = None
+    noise_mm: float | None = None
+    course: Course = Course.FREE
 
     @property
     def is_worded(self) -> bool:

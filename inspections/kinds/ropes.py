@@ -1,12 +1,14 @@
 """What can be read on ropes; bands are common practice, no source."""
 
-from inspections.kinds.records import Kind, Subject, bound
+from inspections.kinds.records import Course, Kind, Subject, bound
 
 _TENSION = ("side", "car_position")
 
 KINDS = (
     Kind(
         code="rope_diameter",
+        noise_mm=0.08,
+        course=Course.FALLS,
         subject=Subject.ROPE,
         quantity="length",
         may=("station", "direction"),
@@ -66,6 +68,7 @@ KINDS = (
     ),
     Kind(
         code="breaks_total",
+        course=Course.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
         place=("window",),
@@ -76,6 +79,7 @@ KINDS = (
     ),
     Kind(
         code="breaks_worst_strand",
+        course=Course.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
         place=("window",),
@@ -104,6 +108,7 @@ KINDS = (
     ),
     Kind(
         code="breaks_adjacent",
+        course=Course.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
         place=("window",),
@@ -114,6 +119,7 @@ KINDS = (
     ),
     Kind(
         code="breaks_valley",
+        course=Course.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
         place=("window",),

@@ -1,10 +1,12 @@
 """What can be read on the sheave and its rim; bands are common practice, no source."""
 
-from inspections.kinds.records import Kind, Subject, bound
+from inspections.kinds.records import Course, Kind, Subject, bound
 
 KINDS = (
     Kind(
         code="rim_thickness",
+        noise_mm=0.15,
+        course=Course.FALLS,
         subject=Subject.SHEAVE,
         quantity="length",
         place=("axial_mm", "mark", "over"),
@@ -15,6 +17,7 @@ KINDS = (
     ),
     Kind(
         code="underside_runout",
+        noise_mm=0.10,
         subject=Subject.SHEAVE,
         quantity="length",
         may=("axial_mm",),

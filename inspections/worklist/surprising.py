@@ -7,26 +7,10 @@ bands are those of intake: common practice, no source.
 
 from math import sqrt
 
-from inspections.inputs import noise
-from inspections.kinds import Bound, Kind
+from inspections.kinds import Bound, Course, Kind
 from inspections.worklist.records import Last, Surprising
 
 SD = 3.0
-_FALLS = (
-    "rope_diameter",
-    "rope_crown_height",
-    "bottom_clearance",
-    "cwt_runby",
-    "rim_thickness",
-)
-_RISES = ("seat_band_width", "groove_bottom_depth", "car_runby")
-_COUNTS_UP = (
-    "trip_counter",
-    "breaks_total",
-    "breaks_worst_strand",
-    "breaks_adjacent",
-    "breaks_valley",
-)
 
 
 def expect(
@@ -43,14 +27,14 @@ def expect(
         low = None
     value = last.value if last is not None else None
     if value is not None:
-        apart = SD * sqrt(2.0) * noise.NOISE_MM.get(kind.code, 0.0)
-        if kind.code in _FALLS and _is_nearer(value + apart, high, above=True):
+        apart = SD * sqrt(2.0) * (kind.noise_mm or 0.0)
+        if kind.course is Course.FALLS and _is_nearer(value + apart, high, above=True):
             high = value + apart
             said.append(f"above {high:.4g} it would have grown since the last time")
-        if kind.code in _RISES and _is_nearer(value - apart, low, above=False):
+        if kind.course is Course.RISES and _is_nearer(value - apart, low, above=False):
             low = value - apart
             said.append(f"below {low:.4g} it would have shrunk since the last time")
-        if kind.code in _COUNTS_UP and value > 0:
+        if kind.course is Course.COUNTS_UP and value > 0:
             low = value - 1.0
             said.append(f"fewer than the {value:g} of last time")
     return Surprising(

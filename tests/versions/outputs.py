@@ -43,7 +43,7 @@ def answers(rooms: Sequence[str]) -> dict[str, list[str]]:
 def _judged(snapshot: Any) -> Any:
     """Return what is said of one machine up to its series."""
     from inspections.assessment import grading
-    from inspections.assessment.assess import judge
+    from inspections.assessment.assess import CHECKS, judge
     from inspections.forecasts import breaks, series
     from inspections.models import WearLimit
 
@@ -57,7 +57,7 @@ def _judged(snapshot: Any) -> Any:
         drafts=drafts,
         limits=limits,
         shared=shared,
-        grade=grading.of_machine(drafts),
+        grade=grading.of_machine(drafts, complete=not shared[CHECKS]["missed"]),
         series=[
             *series.of_machine(snapshot, limits=rows),
             *breaks.of_machine(snapshot),
