@@ -28,11 +28,6 @@ class Known:
 
 KNOWN: tuple[Known, ...] = (
     Known(
-        name="a machine that is not known counts as better than one to watch",
-        promise="P1 worse",
-        where="state",
-    ),
-    Known(
         name="without the clearance as cut the shallower way of measuring decides",
         promise="P2 less register",
         change="bottom_clearance_new_mm",

@@ -12,7 +12,6 @@ from random import Random
 
 SEAT = (
     "traction",
-    "traction, stalled",
     "bottom clearance",
     "hardened layer",
     "seat depth",
