@@ -99,6 +99,8 @@ def _opened(draft: Draft) -> Draft:
     quiet = (Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON)
     if over is None or over.answer is not Answer.OPEN or draft.grade not in quiet:
         return draft
+    if not grading.is_worth_an_eye(draft):
+        return draft
     if not grading.is_open(draft):
         return replace(draft, grade=Grade.KEEP_AN_EYE_ON)
     said = because(Code.OPEN_BETWEEN, worst=over.worst or 0.0, best=over.best or 0.0)

@@ -20,6 +20,7 @@ JUDGING: tuple[str, ...] = (
     "what cannot heal counts by its worst credible reading, each load case stands by ",
     "ropes are judged by shape, wear, spread of breaks and unworn part",
     "what is not registered of mouth, V bottom and strands is a range; tensions to ac",
+    "an open criterion with a remote chance changes no grade",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
