@@ -103,10 +103,15 @@ OPEN_TOLD = 0.01
 
 
 def is_worth_an_eye(draft: Draft) -> bool:
-    """Return whether a criterion may be beyond by more than a remote chance."""
+    """Return whether a criterion may be beyond by more than a remote chance.
+
+    Where something is not registered at all no chance is remote.
+    """
     over = draft.over
     if over is None or over.answer is not Answer.OPEN:
         return False
+    if any(each.source for each in over.unknowns):
+        return True
     return over.chance is None or over.chance > OPEN_TOLD
 
 

@@ -21,6 +21,7 @@ JUDGING: tuple[str, ...] = (
     "ropes are judged by shape, wear, spread of breaks and unworn part",
     "what is not registered of mouth, V bottom and strands is a range; tensions to ac",
     "an open criterion with a remote chance changes no grade",
+    "no chance is remote where something is not registered",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
