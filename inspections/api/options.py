@@ -19,13 +19,26 @@ from inspections.api.stops import OutOfServiceOut
 from inspections.api.terms import ThresholdOut
 from inspections.decisions.records import OptionKind, Possible
 from inspections.models import OptionSet, Terms
+from inspections.reasons import Reason, as_json
+
+
+class SaidOut(serializers.JSONField):
+    """A reason as code and values, as it is stored or as a kernel has it."""
+
+    def to_representation(self, value: Any) -> Any:
+        """Return the code and values."""
+        return as_json(value) if isinstance(value, Reason) else value
 
 
 class ReasonOut(serializers.Serializer[Any]):
-    """One sentence, and its source: a document, geometry, or "our rule"."""
+    """One sentence, and its source: a document, geometry, or "our rule".
+
+    `said` is the same as code and values; null in what an earlier version stored.
+    """
 
     text = serializers.CharField()
     source = serializers.CharField()  # type: ignore[assignment]
+    said = SaidOut(required=False, allow_null=True, default=None)
 
 
 class CostOut(serializers.Serializer[Any]):
@@ -65,6 +78,7 @@ class OptionOut(serializers.Serializer[Any]):
     leaves_open = serializers.ListField(child=serializers.CharField())
     leaves_stop_open = serializers.BooleanField()
     measure_before = serializers.ListField(child=serializers.CharField())
+    measure_before_said = serializers.JSONField(required=False)
     margins = MarginOut(many=True)
     pitch_diameter_after_mm = serializers.FloatField(allow_null=True)
     diameter_ratio_after = serializers.FloatField(allow_null=True)

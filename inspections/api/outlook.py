@@ -22,7 +22,7 @@ from inspections.api.outlook_answers import (
 from inspections.assessment.draft import plain
 from inspections.decisions import comparison, regroove_order
 from inspections.decisions.records import OptionKind
-from inspections.options import live
+from inspections.options import live, saying
 from inspections.planning import budgeting
 
 _LARGEST_SEED = 2**31 - 1
@@ -65,6 +65,7 @@ class ComparisonView(Confined, APIView):
             "machine": pk,
             "code": found.code,
             "seed": asked["seed"],
+            "doubts": saying.reasons(compared.doubts),
             "left_out": [{"kind": k, "why": w} for k, w in compared.left_out],
             "changed_thresholds": found.terms.thresholds.changed,
             "cautions": cautions.SHORT,
@@ -142,6 +143,10 @@ class RegrooveOrderView(Confined, APIView):
             kind=kind,
         )
         answer: dict[str, Any] = plain(order) | {
+            "because": saying.reasons(order.because),
+            "before_turning": saying.reasons(order.before_turning),
+            "after_turning": saying.reasons(order.after_turning),
+            **saying.items("missing", order.missing),
             "machine": pk,
             "code": found.code,
             "as_of": now,

@@ -130,4 +130,5 @@ class RegrooveOrderOut(serializers.Serializer[Any]):
     before_turning = ReasonOut(many=True)
     after_turning = ReasonOut(many=True)
     missing = serializers.ListField(child=serializers.CharField())
+    missing_said = serializers.JSONField()
     cautions = serializers.ListField(child=serializers.CharField())

@@ -2,13 +2,20 @@
 
 from dataclasses import dataclass, replace
 
-from inspections.decisions.records import MachineFacts, MarginChange, Reason, Thresholds
+from inspections.decisions.records import (
+    MachineFacts,
+    MarginChange,
+    Sourced,
+    Thresholds,
+    sourced,
+)
 from inspections.engineering import suspension
 from inspections.engineering.validity import OutsideValidity
+from inspections.engineering.verdict import Item
 from inspections.engineering.wrap import wrap_from_geometry
+from inspections.reasons import Code, Reason, Term, because
 
 SOURCE = "EN 81-50:2014, 5.11.2 (from memory); seats as turned"
-UNKNOWN = "what traction is computed from: masses, wrap and groove as turned"
 
 TEST_AFTER = (
     "Test the traction after the work, before the machine runs again: a failed test "
@@ -23,8 +30,8 @@ class Held:
     against : why it must not be done; missing : what has to be known first
     """
 
-    against: tuple[Reason, ...] = ()
-    missing: tuple[str, ...] = ()
+    against: tuple[Sourced, ...] = ()
+    missing: tuple[Item, ...] = ()
 
 
 def held(
@@ -36,12 +43,11 @@ def held(
     allows nothing: a test decides.
     """
     failing = _failing(margins, least=thresholds.value("margin_after_least"))
-    text = f"traction does not close with the seats as turned: {', '.join(failing)}"
     if not failing:
-        return Held(missing=() if is_known(margins) else (UNKNOWN,))
+        return Held(missing=() if is_known(margins) else (Term.TRACTION_INPUTS,))
     if facts.criteria_set.traction.borrowed:
-        return Held(missing=(f"a traction test, since by a borrowed method {text}",))
-    return Held(against=(Reason(text=text, source=SOURCE),))
+        return Held(missing=(because(Code.TEST_SINCE_BORROWED, cases=failing),))
+    return Held(against=(sourced(Code.SEATS_DO_NOT_CLOSE, by=SOURCE, cases=failing),))
 
 
 def unchanged(*, facts: MachineFacts) -> tuple[MarginChange, ...]:
@@ -106,9 +112,9 @@ def with_new_seats(
     )
 
 
-def _failing(margins: tuple[MarginChange, ...], *, least: float) -> tuple[str, ...]:
+def _failing(margins: tuple[MarginChange, ...], *, least: float) -> tuple[Reason, ...]:
     return tuple(
-        f"{each.case.value} {each.after:.3f}"
+        because(Code.CASE_AFTER, case=each.case.value, margin=each.after)
         for each in margins
         if each.after is not None and not each.met_otherwise and each.after < least
     )

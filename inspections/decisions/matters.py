@@ -14,7 +14,8 @@ from inspections.decisions.records import (
     Thresholds,
     Urgency,
 )
-from inspections.reasons import Topic
+from inspections.reasons import Code, Reason, Topic, because
+from inspections.reasons.serial import quantity_of, topic_of
 
 
 class Subject(StrEnum):
@@ -87,7 +88,7 @@ class Matter:
     """
 
     key: str
-    words: str
+    said: Reason
     subject: Subject
     answered_by: tuple[OptionKind, ...]
     is_finding: bool = False
@@ -138,7 +139,7 @@ def _finding(finding: OpenFinding) -> Matter:
         answers = (OptionKind.MEASURE_FIRST, *answers)
     return Matter(
         key=finding.key,
-        words=_words(finding.topic, finding.place),
+        said=_said(finding),
         subject=subject,
         answered_by=answers,
         is_finding=True,
@@ -150,7 +151,7 @@ def _finding(finding: OpenFinding) -> Matter:
 def _unknown(finding: OpenFinding) -> Matter:
     return Matter(
         key=finding.key,
-        words=f"{_words(finding.topic, finding.place)} is not assessed",
+        said=_said_unknown(finding),
         subject=Subject.ASIDE,
         answered_by=ANSWERED_BY[Subject.ASIDE],
     )
@@ -162,12 +163,34 @@ def _near(limit: AheadLimit) -> Matter:
         subject = Subject.RIM
     return Matter(
         key=limit.key,
-        words=f"{_words(limit.quantity.replace('_', ' '), limit.place)} by "
-        f"{limit.plan_before_on}",
+        said=_said_near(limit),
         subject=subject,
         answered_by=ANSWERED_BY[subject],
     )
 
 
-def _words(topic: str, place: str) -> str:
-    return f"{topic}, {place}" if place else topic
+def _said(finding: OpenFinding) -> Reason:
+    topic, place = topic_of(finding.topic), finding.place
+    if not place:
+        return because(Code.MATTER, topic=topic)
+    return because(Code.MATTER_AT, topic=topic, place=place)
+
+
+def _said_unknown(finding: OpenFinding) -> Reason:
+    topic, place = topic_of(finding.topic), finding.place
+    if not place:
+        return because(Code.MATTER_UNKNOWN, topic=topic)
+    return because(Code.MATTER_UNKNOWN_AT, topic=topic, place=place)
+
+
+def _said_near(limit: AheadLimit) -> Reason:
+    quantity, day, place = (
+        quantity_of(limit.quantity),
+        limit.plan_before_on,
+        limit.place,
+    )
+    if day is None:
+        raise ValueError(f"{limit.key} has no day to plan by; it is near no day")
+    if not place:
+        return because(Code.MATTER_NEAR, quantity=quantity, day=day)
+    return because(Code.MATTER_NEAR_AT, quantity=quantity, place=place, day=day)

@@ -6,6 +6,7 @@ from math import radians, sin
 from inspections.decisions.planned_cut import PlannedCut
 from inspections.decisions.records import GrooveDrawing, Line, MachineFacts
 from inspections.engineering.groove import FORMS, SetBy
+from inspections.reasons import Term, english
 
 REGISTER = "the register"
 PRACTICE = "common practice, no source"
@@ -21,10 +22,10 @@ EQUAL_WITHIN_MM = 0.10
 RUNOUT_SHARE = 2000.0
 
 # name, words, unit, half tolerance; by form, what the tool is set by.
-_ANGLE = ("groove_angle_deg", "groove angle", "deg", ANGLE_DEG)
-_MOUTH = ("groove_angle_deg", "mouth angle", "deg", ANGLE_DEG)
-_UNDERCUT = ("undercut_angle_deg", "undercut angle", "deg", UNDERCUT_DEG)
-_PITCH = ("groove_pitch_mm", "pitch of the grooves", "mm", PITCH_MM)
+_ANGLE = ("groove_angle_deg", Term.GROOVE_ANGLE, "deg", ANGLE_DEG)
+_MOUTH = ("groove_angle_deg", Term.MOUTH_ANGLE, "deg", ANGLE_DEG)
+_UNDERCUT = ("undercut_angle_deg", Term.UNDERCUT_ANGLE, "deg", UNDERCUT_DEG)
+_PITCH = ("groove_pitch_mm", Term.GROOVE_PITCH, "mm", PITCH_MM)
 _SET_BY = {
     SetBy.GROOVE_ANGLE: _ANGLE,
     SetBy.MOUTH_ANGLE: _MOUTH,
@@ -40,13 +41,13 @@ _EXTRA = (
     ("underside_runout_mm", "run-out of the cast underside as read", "mm"),
 )
 
-Found = Iterator[Line | str]
+Found = Iterator[Line | Term]
 
 
 def of_order(
     *, facts: MachineFacts, drawing: GrooveDrawing, cut: PlannedCut
-) -> tuple[tuple[Line, ...], tuple[str, ...]]:
-    """Return the lines, and the names of what the tool is set by and nobody knows."""
+) -> tuple[tuple[Line, ...], tuple[Term, ...]]:
+    """Return the lines, and what the tool is set by and nobody knows."""
     found = [
         *_form(facts, drawing),
         *_seat(facts, drawing),
@@ -57,12 +58,12 @@ def of_order(
         *_proof(facts, drawing),
     ]
     lines = tuple(each for each in found if isinstance(each, Line))
-    return lines, tuple(each for each in found if isinstance(each, str))
+    return lines, tuple(each for each in found if isinstance(each, Term))
 
 
 def _form(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
     if facts.sheave is None:
-        yield "groove form"
+        yield Term.ORDER_FORM
         return
     form = facts.sheave.form
     yield Line(name="form", words="groove form", text=form.value, source=REGISTER)
@@ -72,7 +73,7 @@ def _form(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         if value is None:
             yield words
             continue
-        yield _line(name, words, value, unit, tolerance)
+        yield _line(name, english(words), value, unit, tolerance)
 
 
 def _seat(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
@@ -82,7 +83,7 @@ def _seat(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         return
     radius = drawing.seat_radius_mm
     if radius is None:
-        yield "seat radius"
+        yield Term.SEAT_RADIUS
         return
     yield Line(
         name="seat_radius_mm",
@@ -103,12 +104,12 @@ def _slot(drawing: GrooveDrawing, radius_mm: float) -> Found:
         width = 2.0 * radius_mm * sin(radians(drawing.undercut_angle_deg) / 2.0)
         source = "derived: 2 r sin(β/2)"
     if width is None:
-        yield "width of the slot"
+        yield Term.SLOT_WIDTH
     else:
         yield _line("slot_width_mm", "width of the slot", width, "mm", SLOT_MM, source)
     clearance = drawing.bottom_clearance_new_mm
     if clearance is None:
-        yield "depth of the slot below the rope"
+        yield Term.SLOT_DEPTH
         return
     yield Line(
         name="bottom_clearance_new_mm",
@@ -131,7 +132,7 @@ def _count(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
             source=REGISTER,
         )
     if facts.rope_diameter_mm is None:
-        yield "nominal rope diameter"
+        yield Term.ROPE_NOMINAL_DIAMETER
     else:
         yield Line(
             name="rope_diameter_mm",
@@ -141,7 +142,7 @@ def _count(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
             source=REGISTER,
         )
     if not drawing.axial_mm:
-        yield "places of the grooves along the rim"
+        yield Term.GROOVE_PLACES
 
 
 def _cut(cut: PlannedCut) -> Found:

@@ -5,15 +5,16 @@ from dataclasses import dataclass
 from inspections.decisions.records import (
     MachineFacts,
     Possible,
-    Reason,
+    Sourced,
     Thresholds,
+    sourced,
 )
 from inspections.engineering import cut
 from inspections.engineering.cut import Answer, CutPlan
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.validity import OutsideValidity
-from inspections.engineering.verdict import Verdict
-from inspections.reasons import english
+from inspections.engineering.verdict import Item, Verdict
+from inspections.reasons import Code, Term
 
 GEOMETRY = "geometry of the turned rim; the maker's least metal and least diameter"
 _ANSWERS = {
@@ -38,8 +39,8 @@ class PlannedCut:
     possible: Possible
     plan: CutPlan | None
     probability: float | None
-    against: tuple[Reason, ...]
-    missing: tuple[str, ...]
+    against: tuple[Sourced, ...]
+    missing: tuple[Item, ...]
 
 
 def plan(*, facts: MachineFacts, thresholds: Thresholds) -> PlannedCut:
@@ -60,7 +61,7 @@ def plan(*, facts: MachineFacts, thresholds: Thresholds) -> PlannedCut:
             judge_after=_nothing,
         )
     except OutsideValidity as error:
-        return _unknown((str(error),))
+        return _unknown((error.reason,))
     return _judged(found, thresholds)
 
 
@@ -72,7 +73,7 @@ def _judged(found: CutPlan, thresholds: Thresholds) -> PlannedCut:
     chances = [each.probability_below_minimum for each in found.grooves]
     known = [chance for chance in chances if chance is not None]
     worst = max(known) if known and len(known) == len(chances) else None
-    against = [Reason(text=str(each), source=GEOMETRY) for each in found.reasons]
+    against = [Sourced(said=each, source=GEOMETRY) for each in found.reasons]
     against += _by_thresholds(found, worst, thresholds)
     possible = _ANSWERS[found.answer]
     return PlannedCut(
@@ -80,48 +81,47 @@ def _judged(found: CutPlan, thresholds: Thresholds) -> PlannedCut:
         plan=found,
         probability=None if worst is None else 1.0 - worst,
         against=tuple(against),
-        missing=tuple(english(item) for item in found.missing),
+        missing=found.missing,
     )
 
 
 def _by_thresholds(
     found: CutPlan, worst: float | None, thresholds: Thresholds
-) -> list[Reason]:
+) -> list[Sourced]:
     """Return what the contractor's stricter thresholds have against the cut."""
     against = []
     least = thresholds.row("diameter_ratio_least")
     spread = 2.0 * _COVERAGE * found.cut_depth_sd_mm / found.pitch_diameter_mm
     if found.diameter_ratio * (1.0 - spread) < least.value:
         against.append(
-            Reason(
-                text=f"D/d would be {found.diameter_ratio:.2f} after the cut, "
-                f"{found.diameter_ratio * (1.0 - spread):.2f} at worst, less than "
-                f"{least.value:g}",
-                source=least.source,
+            sourced(
+                Code.RATIO_BELOW_THRESHOLD,
+                by=least.source,
+                ratio=found.diameter_ratio,
+                worst=found.diameter_ratio * (1.0 - spread),
+                least=least.value,
             )
         )
     most = thresholds.row("chance_too_thin_most")
     if worst is not None and worst > most.value:
         against.append(
-            Reason(
-                text=f"a chance of {worst:.3g} that a groove keeps less than the "
-                f"maker's least metal, more than {most.value:g}",
-                source=most.source,
+            sourced(
+                Code.CHANCE_TOO_THIN, by=most.source, chance=worst, allowed=most.value
             )
         )
     return against
 
 
-def _lacking(facts: MachineFacts) -> tuple[str, ...]:
+def _lacking(facts: MachineFacts) -> tuple[Item, ...]:
     named = {
-        "pitch diameters and form of the sheave": facts.sheave,
-        "nominal rope diameter": facts.rope_diameter_mm,
-        "depth of the seats": facts.seats or None,
+        Term.SHEAVE_DIAMETERS_AND_FORM: facts.sheave,
+        Term.ROPE_NOMINAL_DIAMETER: facts.rope_diameter_mm,
+        Term.SEAT_DEPTHS: facts.seats or None,
     }
     return tuple(name for name, value in named.items() if value is None)
 
 
-def _unknown(missing: tuple[str, ...]) -> PlannedCut:
+def _unknown(missing: tuple[Item, ...]) -> PlannedCut:
     return PlannedCut(
         possible=Possible.NOT_KNOWN,
         plan=None,

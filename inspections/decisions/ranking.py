@@ -3,14 +3,12 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.records import Option, OptionKind, Possible, Sourced, sourced
 from inspections.decisions.situation import Situation
+from inspections.reasons import Code
 
 _ORDER = {kind: place for place, kind in enumerate(OptionKind)}
-NO_COST = Reason(
-    text="not ordered by cost, which is not estimated for every course: the least "
-    "work comes first among equals"
-)
+NO_COST = sourced(Code.NOT_ORDERED_BY_COST)
 
 
 def ranked(*, situation: Situation, options: tuple[Option, ...]) -> tuple[Option, ...]:
@@ -79,9 +77,8 @@ def _can_be_recommended(option: Option) -> bool:
     )
 
 
-def _undecided(first: Option) -> tuple[Reason, ...]:
+def _undecided(first: Option) -> tuple[Sourced, ...]:
     """Return that the first option is to be decided only after measuring."""
     if first.possible is not Possible.NOT_KNOWN:
         return ()
-    wanted = "; ".join(first.measure_before)
-    return (Reason(text=f"not to be decided before this is known: {wanted}"),)
+    return (sourced(Code.DECIDED_WHEN_KNOWN, items=first.measure_before),)

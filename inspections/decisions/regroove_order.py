@@ -8,49 +8,31 @@ from inspections.decisions.records import (
     MachineFacts,
     OptionKind,
     Possible,
-    Reason,
     RegrooveOrder,
+    Sourced,
     Thresholds,
+    sourced,
 )
 from inspections.engineering.cut import CutPlan, GrooveAfterCut
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code
 
 PRACTICE = "common practice, no source"
-LANDS = Reason(
-    text="rim lands and rope keepers: turn the lands or set the keepers so that the "
-    "gap to the ropes is as before; the ropes lie deeper after the cut",
-    source="geometry; common practice, no source",
-)
+_EQUALITY = "GB/T 24478-2009 (from memory)"
+LANDS = sourced(Code.LANDS_KEEP_GAP, by="geometry; common practice, no source")
 BEFORE = (
-    Reason(text="crack check of rim, web and hub before any cut", source=PRACTICE),
-    Reason(
-        text="run-out of the axle seat and of the rim as clamped, before the first cut",
-        source=PRACTICE,
-    ),
+    sourced(Code.CRACKS_BEFORE_CUT, by=PRACTICE),
+    sourced(Code.RUNOUT_BEFORE_CUT, by=PRACTICE),
     LANDS,
 )
 AFTER = (
-    Reason(
-        text="pitch diameters of all grooves over a ball or rod: equal within 0.10 mm",
-        source="GB/T 24478-2009 (from memory)",
-    ),
-    Reason(
-        text="run-out of every seat: at most D/2000",
-        source="GB/T 24478-2009 (from memory)",
-    ),
-    Reason(
-        text="hardness at four places round every groove: spread at most 15 HB",
-        source="GB/T 24478-2009 (from memory)",
-    ),
-    Reason(text="form by groove gauge in every groove", source=PRACTICE),
-    Reason(text="a traction test before the machine runs again", source=PRACTICE),
-    Reason(
-        text="rim metal under every groove at four angles, and a second crack check",
-        source=PRACTICE,
-    ),
-    Reason(
-        text="stamp of the new pitch diameter on the sheave; it goes into the register",
-        source="our rule",
-    ),
+    sourced(Code.DIAMETERS_EQUAL, by=_EQUALITY),
+    sourced(Code.RUNOUT_AFTER_CUT, by=_EQUALITY),
+    sourced(Code.HARDNESS_AFTER_CUT, by=_EQUALITY),
+    sourced(Code.FORM_AFTER_CUT, by=PRACTICE),
+    sourced(Code.TEST_BEFORE_RUN, by=PRACTICE),
+    sourced(Code.METAL_AND_CRACKS_AFTER, by=PRACTICE),
+    sourced(Code.STAMP_DIAMETER),
 )
 
 
@@ -96,10 +78,10 @@ def draw_up(
     )
 
 
-def _wanting(missing: tuple[str, ...]) -> tuple[Reason, ...]:
+def _wanting(missing: tuple[Item, ...]) -> tuple[Sourced, ...]:
     if not missing:
         return ()
-    return (Reason(text=f"missing: {'; '.join(missing)}"),)
+    return (sourced(Code.ORDER_LACKS, items=missing),)
 
 
 def _grooves(

@@ -10,8 +10,10 @@ from inspections.decisions.records import (
     LeadTimes,
     OptionKind,
     Part,
-    Reason,
+    Sourced,
+    sourced,
 )
+from inspections.reasons import Code, Term
 
 _BOUGHT = {
     OptionKind.LUBRICATE: (Part.LUBRICANT,),
@@ -30,7 +32,7 @@ class Timing:
     plan_before_on: date | None
     order_by_on: date | None
     lead_days: int | None
-    reasons: tuple[Reason, ...]
+    reasons: tuple[Sourced, ...]
 
 
 def of_option(
@@ -54,14 +56,14 @@ def of_option(
     lead_days, missing = _lead(kind, lead_times)
     reasons = []
     if missing:
-        reasons.append(Reason(text=f"no day to order by: missing {', '.join(missing)}"))
+        reasons.append(sourced(Code.NO_ORDER_DAY, items=missing))
     if plan_before is None:
-        reasons.append(Reason(text="no planning date of a limit belongs to it"))
+        reasons.append(sourced(Code.NO_PLANNING_DAY))
     order_by = None
     if plan_before is not None and lead_days is not None:
         order_by = plan_before - timedelta(days=lead_days)
         if order_by < as_of:
-            reasons.append(Reason(text=f"the day to order by, {order_by}, is past"))
+            reasons.append(sourced(Code.ORDER_DAY_PAST, day=order_by))
     return Timing(
         plan_before_on=plan_before,
         order_by_on=order_by,
@@ -88,7 +90,7 @@ def _plan_before(
 
 def _lead(
     kind: OptionKind, lead_times: LeadTimes
-) -> tuple[int | None, tuple[str, ...]]:
+) -> tuple[int | None, tuple[Term, ...]]:
     """Return the days from order to work, or what is missing to say them."""
     days: list[int] = []
     missing = []
@@ -96,14 +98,14 @@ def _lead(
         if part in lead_times.parts_days:
             days.append(lead_times.parts_days[part])
         else:
-            missing.append(f"lead time of a {part.value.lower().replace('_', ' ')}")
+            missing.append(Term(f"lead_time_{part.lower()}"))
     if kind.is_cut:
         if kind in lead_times.shop_days:
             days.append(lead_times.shop_days[kind])
         else:
-            missing.append(f"lead time to {kind.words}")
+            missing.append(Term(f"lead_time_{kind.lower()}"))
     if lead_times.access_days is None:
-        missing.append("days to get access")
+        missing.append(Term.ACCESS_DAYS)
     if missing or lead_times.access_days is None:
         return None, tuple(missing)
     return max(days, default=0) + lead_times.access_days, ()

@@ -33,7 +33,7 @@ from inspections.engineering.verdict import Item
 from inspections.inputs import Missing, Snapshot
 from inspections.models import Finding, Forecast, ForecastState, Grade
 from inspections.options.loading import Judged
-from inspections.reasons import Code, Reason, Term, english, from_json
+from inspections.reasons import Code, Reason, Term, from_json
 
 Made = TypeVar("Made")
 
@@ -67,7 +67,7 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         findings=tuple(_findings(judged)),
         ahead=tuple(ahead_of(row) for row in judged.forecasts),
         unmeasured=unmeasured(judged),
-        uncomputable=str(whole.stops("ropes") or ""),
+        uncomputable=whole.stops("ropes"),
     )
 
 
@@ -212,15 +212,14 @@ def _missing(said: Reason | None) -> Iterator[Item]:
             yield from (i for i in items if isinstance(i, Term | Reason))
 
 
-def unmeasured(judged: Judged) -> tuple[str, ...]:
-    """Return what is missing, item by item, and what blurs a date most."""
+def unmeasured(judged: Judged) -> tuple[Item, ...]:
+    """Return what is missing, item by item; what blurs a date is asked elsewhere."""
     found = [
-        english(item)
+        item
         for row in judged.findings
         if row.grade == Grade.NOT_ASSESSED
         for item in _missing(from_json(row.said))
     ]
-    found += [f.measure_first for f in judged.forecasts if f.measure_first]
     return tuple(dict.fromkeys(found))
 
 

@@ -11,8 +11,10 @@ from inspections.assessment.draft import plain
 from inspections.decisions import portfolio
 from inspections.decisions.records import MachineFacts, Option
 from inspections.models import Grade, OptionSet
+from inspections.options import saying
 from inspections.options.loading import Judged
 
+_SOURCED = ("blocked_because", "pointless_because", "reasons")
 _UPDATED = (
     "as_of",
     "rules_version",
@@ -137,7 +139,9 @@ def risk_of(judged: Judged) -> float:
 def as_json(option: Option) -> dict[str, Any]:
     """Return an option as it is stored and shown."""
     said: dict[str, Any] = plain(option)
+    said |= {name: saying.reasons(getattr(option, name)) for name in _SOURCED}
     return said | {
+        **saying.items("measure_before", option.measure_before),
         "words": option.kind.words,
         "margins": [
             {"case": str(m.case), "before": m.before, "after": m.after}

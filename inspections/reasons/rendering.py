@@ -19,6 +19,8 @@ NOT_KNOWN = "a reason this version does not know: {code}"
 # A value that the code of this version wants and the reason does not have.
 _NO_VALUE = "?"
 _DIGITS = ".4g"
+# Asks for semicolons between items that have commas of their own.
+_SEMICOLONS = ";"
 _NO_UNIT = ("", "-", "1")
 
 
@@ -128,6 +130,8 @@ def _shown(value: Value, words: Words, digits: str) -> str:
     if isinstance(value, date):
         return words.day(value)
     if isinstance(value, tuple):
+        if digits == _SEMICOLONS:
+            return words.together([_shown(each, words, "") for each in value])
         return words.listed([_shown(each, words, digits) for each in value])
     if isinstance(value, UnknownValue):
         return value.text

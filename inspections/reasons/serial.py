@@ -8,6 +8,7 @@ from typing import Any
 from inspections.reasons.codes import Code
 from inspections.reasons.reason import (
     NAMED,
+    Named,
     Quantity,
     Reason,
     UnknownCode,
@@ -42,6 +43,12 @@ def from_json(said: Any) -> Reason | None:
         values=tuple((name, _read(values[name])) for name in sorted(values)),
         also=tuple(r for each in said.get("also", ()) if (r := from_json(each))),
     )
+
+
+def item_as_json(item: Reason | Named) -> dict[str, Any]:
+    """Return what is missing or has to be known first as JSON-able values."""
+    said: dict[str, Any] = _value(item)
+    return said
 
 
 def _value(value: Value) -> Any:
@@ -112,6 +119,16 @@ def topic_of(topic: str) -> Topic | UnknownTerm:
     """Return the topic of a stored finding, as it came where it is not known here."""
     found = _TERMS.get(topic)
     return found if isinstance(found, Topic) else UnknownTerm(topic)
+
+
+def quantity_of(quantity: str) -> Named:
+    """Return the term of a worn quantity, as it came where it is not known here."""
+    return _TERMS.get(f"quantity_{quantity}") or UnknownTerm(quantity)
+
+
+def field_of(field: str) -> Named:
+    """Return the term of a register's field, as it came where it is not known here."""
+    return _TERMS.get(f"field_{field}") or UnknownTerm(field)
 
 
 _CODES = frozenset(Code)

@@ -22,6 +22,7 @@ JUDGING: tuple[str, ...] = (
     "what is not registered of mouth, V bottom and strands is a range; tensions to ac",
     "an open criterion with a remote chance changes no grade",
     "no chance is remote where something is not registered",
+    "codes of options join the catalogue",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -39,6 +40,7 @@ DECIDING: tuple[str, ...] = (
     "what is missing is read off codes, item by item",
     "topics come from their closed list",
     "a stopped machine without any option has a line",
+    "options carry codes",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -50,4 +52,5 @@ REPORTING: tuple[str, ...] = (
     "forecasts' reasons are told from their codes",
     "what is out of service stands first",
     "the groove of a V without a registered bottom is drawn as usual",
+    "options are told from records that carry codes",
 )

@@ -3,22 +3,34 @@
 from collections.abc import Mapping, Sequence
 
 from inspections.decisions.future.lives import has_date, has_life
-from inspections.decisions.future.wearing import WORDS, Group
+from inspections.decisions.future.wearing import Group
 from inspections.decisions.records import (
     AheadLimit,
     Option,
     OptionKind,
     Possible,
-    Reason,
+    Sourced,
+    sourced,
 )
+from inspections.decisions.records.kind import work_of
+from inspections.reasons import Code
 
-ALWAYS = (
-    Reason(
-        text="parts yet to come are taken to wear at today's rate, with the spread of "
-        "a rate that nobody has read"
-    ),
-    Reason(text="costs are today's, without interest and without a rise of prices"),
-)
+ALWAYS = (sourced(Code.WEAR_AS_TODAY), sourced(Code.COSTS_OF_TODAY))
+_NO_DATE = {
+    Group.SEATS: Code.GROOVES_NO_DATE,
+    Group.ROPES: Code.ROPES_NO_DATE,
+    Group.RUNBY: Code.RUNBY_NO_DATE,
+}
+_NO_RATE = {
+    Group.SEATS: Code.GROOVES_NO_RATE,
+    Group.ROPES: Code.ROPES_NO_RATE,
+    Group.RUNBY: Code.RUNBY_NO_RATE,
+}
+_BY_OTHERS = {
+    Group.SEATS: Code.GROOVES_BY_OTHERS,
+    Group.ROPES: Code.ROPES_BY_OTHERS,
+    Group.RUNBY: Code.RUNBY_BY_OTHERS,
+}
 
 
 def of_machine(
@@ -26,46 +38,33 @@ def of_machine(
     limits: Mapping[Group, tuple[AheadLimit, ...]],
     options: Sequence[Option],
     ties: Sequence[OptionKind],
-) -> tuple[Reason, ...]:
+) -> tuple[Sourced, ...]:
     """Return why a comparison of one machine's options is not sure."""
-    found: list[Reason] = []
+    found: list[Sourced] = []
     for group, of_group in limits.items():
         found += _of_group(group, of_group)
     found += [
-        Reason(
-            text=f"it is not known whether {option.kind.words} is possible: "
-            + "; ".join(option.measure_before)
+        sourced(
+            Code.POSSIBLE_NOT_KNOWN,
+            kind=work_of(option.kind),
+            items=option.measure_before,
         )
         for option in options
         if option.possible is Possible.NOT_KNOWN
     ]
     if any(o.kind.is_cut and o.possible is Possible.NOT_KNOWN for o in options):
-        found.append(Reason(text="later cuts are taken not to fit"))
+        found.append(sourced(Code.LATER_CUTS_NOT_TAKEN))
     if ties:
-        found.append(
-            Reason(
-                text="cannot be told from the cheapest by cost: "
-                + ", ".join(kind.words for kind in ties)
-            )
-        )
+        found.append(sourced(Code.COST_TIES, kinds=tuple(map(work_of, ties))))
     return (*found, *ALWAYS)
 
 
-def _of_group(group: Group, limits: tuple[AheadLimit, ...]) -> list[Reason]:
+def _of_group(group: Group, limits: tuple[AheadLimit, ...]) -> list[Sourced]:
     if not any(has_date(limit) for limit in limits):
-        return [
-            Reason(text=f"no date of the {WORDS[group]}: their end is in no number")
-        ]
+        return [sourced(_NO_DATE[group])]
     found = []
     if not any(has_life(limit) for limit in limits):
-        found.append(
-            Reason(
-                text=f"no rate of the {WORDS[group]}: what follows their next renewal "
-                "is in no number"
-            )
-        )
+        found.append(sourced(_NO_RATE[group]))
     if not any(limit.own for limit in limits):
-        found.append(
-            Reason(text=f"the {WORDS[group]}'s date rests on other machines alone")
-        )
+        found.append(sourced(_BY_OTHERS[group]))
     return found

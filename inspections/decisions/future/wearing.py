@@ -19,7 +19,6 @@ GROUP_OF = {
     "broken_wires": Group.ROPES,
     "counterweight_runby": Group.RUNBY,
 }
-WORDS = {Group.SEATS: "grooves", Group.ROPES: "ropes", Group.RUNBY: "run-by"}
 
 
 def groups_renewed(kind: OptionKind) -> tuple[Group, ...]:

@@ -4,8 +4,16 @@ from typing import Any
 
 from inspections.decisions import costing, timing
 from inspections.decisions.matters import Matter
-from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.records import (
+    Option,
+    OptionKind,
+    Possible,
+    Sourced,
+    sourced,
+)
 from inspections.decisions.situation import Situation
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code
 
 STOPPED = (
     "Take the machine out of service until a competent person has decided: {matters}."
@@ -19,7 +27,7 @@ COMPETENT = (
     "Only by competent persons: isolate and lock out, prove dead, land and secure the "
     "counterweight and hold the car independently before ropes are lifted."
 )
-_NOTHING_ASKED = Reason(text="nothing that is open or near asks for it")
+_NOTHING_ASKED = sourced(Code.NOTHING_ASKED)
 
 
 def draft(
@@ -73,15 +81,15 @@ def _possible(
 
 
 def _measure(
-    situation: Situation, kind: OptionKind, asked: tuple[str, ...]
-) -> tuple[str, ...]:
+    situation: Situation, kind: OptionKind, asked: tuple[Item, ...]
+) -> tuple[Item, ...]:
     if situation.facts.uncomputable and kind.is_work:
         asked = (*asked, situation.facts.uncomputable)
     return tuple(dict.fromkeys(asked))
 
 
 def _cautions(situation: Situation, kind: OptionKind) -> tuple[str, ...]:
-    stopping = [matter.words for matter in situation.matters if matter.stops]
+    stopping = [str(matter.said) for matter in situation.matters if matter.stops]
     found = [STOPPED.format(matters="; ".join(stopping))] if stopping else []
     found.append(NOT_AN_ORDER)
     if kind.is_work:
@@ -89,5 +97,5 @@ def _cautions(situation: Situation, kind: OptionKind) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _answers(answered: tuple[Matter, ...]) -> tuple[Reason, ...]:
-    return tuple(Reason(text=f"answers: {matter.words}") for matter in answered)
+def _answers(answered: tuple[Matter, ...]) -> tuple[Sourced, ...]:
+    return tuple(sourced(Code.ANSWERS, matter=matter.said) for matter in answered)

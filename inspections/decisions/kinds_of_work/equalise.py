@@ -3,15 +3,18 @@
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting
 from inspections.decisions.matters import Subject
-from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.records import (
+    Option,
+    OptionKind,
+    Possible,
+    Sourced,
+    sourced,
+)
 from inspections.decisions.situation import Situation
 from inspections.engineering import blocks
+from inspections.reasons import Code, Term
 
 PRACTICE = "common practice, no source"
-_MEASURE = (
-    "whether the grooves feed the ropes equally: the tensions at bottom and top after "
-    "one run without a stop, or the seat depths of all grooves"
-)
 
 
 def work_out(*, situation: Situation) -> Option:
@@ -23,21 +26,19 @@ def work_out(*, situation: Situation) -> Option:
         criteria_set=facts.criteria_set,
     )
     unknown = facts.feed_is_equal is None and not uneven
-    pointless: tuple[Reason, ...] = ()
+    pointless: tuple[Sourced, ...] = ()
     if situation.is_asked(Subject.ROPES):
-        pointless = (
-            Reason(text="the ropes are to be renewed, and a new set is set equal"),
-        )
+        pointless = (sourced(Code.NEW_SET_IS_EQUAL),)
     return drafting.draft(
         situation=situation,
         kind=OptionKind.EQUALISE,
         possible=Possible.NOT_KNOWN if unknown else Possible.YES,
         blocked_because=tuple(
-            Reason(text=str(block.reason), source=PRACTICE)
+            Sourced(said=block.reason, source=PRACTICE)
             for block in found
             if block.what is blocks.Blocked.EQUALISING
         ),
         pointless_because=pointless,
-        measure_before=(_MEASURE,) if unknown else (),
+        measure_before=(Term.FEED_EQUALITY,) if unknown else (),
         margins=grip.unchanged(facts=facts),
     )

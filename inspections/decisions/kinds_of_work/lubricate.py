@@ -3,9 +3,16 @@
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting
 from inspections.decisions.matters import Subject
-from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.records import (
+    Option,
+    OptionKind,
+    Possible,
+    Sourced,
+    sourced,
+)
 from inspections.decisions.situation import Situation
 from inspections.engineering import blocks
+from inspections.reasons import Code, Term
 
 PRACTICE = "common practice, no source"
 SPARING = (
@@ -27,12 +34,12 @@ def work_out(*, situation: Situation) -> Option:
         kind=OptionKind.LUBRICATE,
         possible=Possible.NOT_KNOWN if traction_unknown else Possible.YES,
         blocked_because=tuple(
-            Reason(text=str(block.reason), source=PRACTICE)
+            Sourced(said=block.reason, source=PRACTICE)
             for block in found
             if block.what is blocks.Blocked.LUBRICATION
         ),
-        measure_before=("traction as worn, in every case",) if traction_unknown else (),
+        measure_before=(Term.TRACTION_AS_WORN,) if traction_unknown else (),
         margins=grip.unchanged(facts=facts),
         cautions=(SPARING,),
-        reasons=(Reason(text="upkeep: it answers no finding", source=PRACTICE),),
+        reasons=(sourced(Code.UPKEEP, by=PRACTICE),),
     )

@@ -2,8 +2,17 @@
 
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting
-from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.records import (
+    AheadLimit,
+    Option,
+    OptionKind,
+    Possible,
+    sourced,
+)
 from inspections.decisions.situation import Situation
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code, Reason, because
+from inspections.reasons.serial import field_of, quantity_of
 
 
 def work_out(*, situation: Situation) -> Option:
@@ -13,14 +22,9 @@ def work_out(*, situation: Situation) -> Option:
     what no work of the list answers, such as a brake: there a person has to look.
     """
     facts = situation.facts
-    wanted = (
+    wanted: tuple[Item, ...] = (
         *facts.unmeasured,
-        *(
-            f"{limit.measure_first.replace('_', ' ')}: it blurs the date of "
-            f"{limit.quantity.replace('_', ' ')} {limit.place} most"
-            for limit in facts.ahead
-            if limit.measure_first
-        ),
+        *(_blurs(limit) for limit in facts.ahead if limit.measure_first),
         *situation.cut.missing,
     )
     return drafting.draft(
@@ -30,8 +34,15 @@ def work_out(*, situation: Situation) -> Option:
         measure_before=tuple(dict.fromkeys(wanted)),
         margins=grip.unchanged(facts=facts),
         reasons=tuple(
-            Reason(text=f"a person has to look: {matter.words}")
+            sourced(Code.PERSON_LOOKS, matter=matter.said)
             for matter in situation.matters
             if OptionKind.MEASURE_FIRST in matter.answered_by
         ),
     )
+
+
+def _blurs(limit: AheadLimit) -> Reason:
+    item, of, place = field_of(limit.measure_first), limit.quantity, limit.place
+    if not place:
+        return because(Code.BLURS_DATE, item=item, quantity=quantity_of(of))
+    return because(Code.BLURS_DATE_AT, item=item, quantity=quantity_of(of), place=place)

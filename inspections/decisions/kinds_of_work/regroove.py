@@ -9,10 +9,12 @@ from inspections.decisions.records import (
     Option,
     OptionKind,
     Possible,
-    Reason,
+    Sourced,
+    sourced,
 )
 from inspections.decisions.situation import Situation
 from inspections.engineering.cut import CutPlan
+from inspections.reasons import Code, Quantity
 
 DERIVED = "derived"
 RESET = (
@@ -83,44 +85,42 @@ def _after(situation: Situation, plan: CutPlan | None) -> dict[str, Any]:
     }
 
 
-def _says(situation: Situation, plan: CutPlan | None) -> tuple[Reason, ...]:
+def _says(situation: Situation, plan: CutPlan | None) -> tuple[Sourced, ...]:
     if plan is None:
         return ()
     clean_up = situation.thresholds.row("clean_up_mm")
     found = [
-        Reason(
-            text=f"cut of {plan.cut_depth_mm:.2f} mm: deepest seat "
-            f"{plan.deepest_seat_mm:.2f} mm in groove {plan.deepest_groove} and "
-            f"{plan.clean_up_mm:g} mm clean-up",
-            source=clean_up.source,
+        sourced(
+            Code.CUT_DEPTH,
+            by=clean_up.source,
+            cut=Quantity(plan.cut_depth_mm, "mm"),
+            deepest=Quantity(plan.deepest_seat_mm, "mm"),
+            groove=plan.deepest_groove,
+            clean_up=Quantity(plan.clean_up_mm, "mm"),
         ),
-        Reason(
-            text=f"car speed {100.0 * plan.speed_ratio:.1f} % of that with the sheave "
-            f"as new, groove pressure {100.0 / plan.speed_ratio:.1f} %; the required "
-            "safety factor of the ropes rises as D/d falls and is to be checked",
-            source=DERIVED,
+        sourced(
+            Code.CUT_CHANGES_SPEED,
+            by=DERIVED,
+            speed=100.0 * plan.speed_ratio,
+            pressure=100.0 / plan.speed_ratio,
         ),
     ]
     thinnest = next((g for g in plan.grooves if g.number == plan.thinnest), None)
     if thinnest is not None and thinnest.metal_worst_mm is not None:
         found.append(
-            Reason(
-                text=f"groove {thinnest.number} is the thinnest and keeps "
-                f"{thinnest.metal_worst_mm:.1f} mm in the worst case",
-                source=GEOMETRY,
+            sourced(
+                Code.CUT_THINNEST,
+                by=GEOMETRY,
+                groove=thinnest.number,
+                metal=Quantity(thinnest.metal_worst_mm, "mm"),
             )
         )
     return tuple(found)
 
 
-def _last_cut(situation: Situation, plan: CutPlan | None) -> tuple[Reason, ...]:
+def _last_cut(situation: Situation, plan: CutPlan | None) -> tuple[Sourced, ...]:
     """Return that no further cut would fit, where that makes the cut pointless."""
     least = situation.thresholds.value("further_cuts_least")
     if plan is None or plan.further_cuts is None or plan.further_cuts >= least:
         return ()
-    return (
-        Reason(
-            text=f"{plan.further_cuts} further cuts would fit after it, "
-            f"{least:g} asked for: the sheave has to be replaced with the next wear"
-        ),
-    )
+    return (sourced(Code.CUT_IS_LAST, cuts=plan.further_cuts, asked=least),)

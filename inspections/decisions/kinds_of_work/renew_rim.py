@@ -2,8 +2,15 @@
 
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting, re_rope
-from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.records import (
+    Option,
+    OptionKind,
+    Possible,
+    sourced,
+)
 from inspections.decisions.situation import Situation
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code, Term
 
 AFTER_FITTING = "Check bolts and their holes, and the run-out after fitting."
 _ANSWERS = {True: Possible.YES, False: Possible.NO, None: Possible.NOT_KNOWN}
@@ -16,12 +23,12 @@ def work_out(*, situation: Situation) -> Option:
     new_mm = sheave.pitch_diameter_new_mm if sheave else None
     margins = grip.with_new_seats(facts=facts, pitch_diameter_mm=new_mm)
     held = grip.held(facts=facts, margins=margins, thresholds=situation.thresholds)
-    against, measure = held.against, list(held.missing)
+    against, measure = held.against, list[Item](held.missing)
     if facts.rim_is_renewable is None:
-        measure.append("whether the rim is bolted on and can be had")
+        measure.append(Term.RIM_IS_BOLTED)
     if facts.rim_is_renewable is False:
         against = (
-            Reason(text="the rim is one with the sheave", source="the register"),
+            sourced(Code.RIM_IS_ONE_WITH_SHEAVE, by="the register"),
             *against,
         )
     possible = _ANSWERS[facts.rim_is_renewable]

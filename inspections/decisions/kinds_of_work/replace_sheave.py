@@ -4,9 +4,9 @@ from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting, re_rope
 from inspections.decisions.records import Option, OptionKind, Possible
 from inspections.decisions.situation import Situation
+from inspections.reasons import Term
 
 AFTER_FITTING = "Check the fastening on the shaft, run-out and hardness after fitting."
-OTHER_FORM = "a sheave of another form, calculated anew"
 
 
 def work_out(*, situation: Situation) -> Option:
@@ -22,7 +22,7 @@ def work_out(*, situation: Situation) -> Option:
     held = grip.held(facts=facts, margins=margins, thresholds=situation.thresholds)
     against, measure = held.against, held.missing
     if against:
-        measure = (OTHER_FORM, *measure)
+        measure = (Term.SHEAVE_OF_OTHER_FORM, *measure)
     return drafting.draft(
         situation=situation,
         kind=OptionKind.REPLACE_SHEAVE,

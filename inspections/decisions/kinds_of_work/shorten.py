@@ -3,30 +3,30 @@
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting
 from inspections.decisions.matters import Subject
-from inspections.decisions.records import Option, OptionKind, Possible, Reason
+from inspections.decisions.records import (
+    Option,
+    OptionKind,
+    Possible,
+    Sourced,
+    sourced,
+)
 from inspections.decisions.situation import Situation
+from inspections.reasons import Code, Term
 
 PRACTICE = "common practice, no source"
 
 
 def work_out(*, situation: Situation) -> Option:
     """Return the option to shorten; pointless where the ropes are to be renewed."""
-    pointless: tuple[Reason, ...] = ()
+    pointless: tuple[Sourced, ...] = ()
     if situation.is_asked(Subject.ROPES):
-        pointless = (
-            Reason(text="the ropes are to be renewed, and new ones get their length"),
-        )
+        pointless = (sourced(Code.NEW_ROPES_HAVE_LENGTH),)
     return drafting.draft(
         situation=situation,
         kind=OptionKind.SHORTEN,
         possible=Possible.YES,
         pointless_because=pointless,
-        measure_before=("the thread or rope left at the hitches",),
+        measure_before=(Term.HITCH_LEFT,),
         margins=grip.unchanged(facts=situation.facts),
-        reasons=(
-            Reason(
-                text="all ropes of the set are shortened and their tensions set again",
-                source=PRACTICE,
-            ),
-        ),
+        reasons=(sourced(Code.SET_SHORTENED_WHOLE, by=PRACTICE),),
     )

@@ -2,13 +2,14 @@
 
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting
-from inspections.decisions.records import Option, OptionKind, Possible, Reason
-from inspections.decisions.situation import Situation
-
-PULLED = (
-    "the next reading comes early: the chance of meeting a safety limit before the "
-    "usual visit is above what is allowed"
+from inspections.decisions.records import (
+    Option,
+    OptionKind,
+    Possible,
+    sourced,
 )
+from inspections.decisions.situation import Situation
+from inspections.reasons import Code
 
 
 def work_out(*, situation: Situation) -> Option:
@@ -23,19 +24,18 @@ def work_out(*, situation: Situation) -> Option:
     waiting = [m for m in situation.matters if not m.is_urgent]
     reasons = []
     if facts.visit_before_on is not None:
-        reasons.append(Reason(text=PULLED))
+        reasons.append(sourced(Code.NEXT_READING_EARLY))
     if not days:
-        reasons.append(Reason(text="no day of the next reading is known"))
+        reasons.append(sourced(Code.NEXT_READING_NOT_KNOWN))
     return drafting.draft(
         situation=situation,
         kind=OptionKind.WATCH,
         possible=Possible.YES,
         blocked_because=tuple(
-            Reason(text=f"never watched: {matter.words}") for matter in urgent
+            sourced(Code.NEVER_WATCHED, matter=matter.said) for matter in urgent
         ),
         pointless_because=tuple(
-            Reason(text=f"watching does not answer: {matter.words}")
-            for matter in waiting
+            sourced(Code.WATCHING_ANSWERS_NOT, matter=matter.said) for matter in waiting
         ),
         margins=grip.unchanged(facts=facts),
         next_reading_on=min(days, default=None),

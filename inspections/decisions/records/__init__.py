@@ -13,7 +13,8 @@ from inspections.decisions.records.option import (
     Cost,
     MarginChange,
     Option,
-    Reason,
+    Sourced,
+    sourced,
 )
 from inspections.decisions.records.order import (
     GrooveDrawing,
@@ -59,11 +60,12 @@ __all__ = [
     "Possible",
     "Quarter",
     "Rates",
-    "Reason",
     "RegrooveOrder",
+    "Sourced",
     "Stricter",
     "Threshold",
     "Thresholds",
     "Urgency",
     "exactly",
+    "sourced",
 ]

@@ -10,6 +10,8 @@ from inspections.engineering.groove import Groove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.traction import LoadCase, TractionRules
+from inspections.engineering.verdict import Item
+from inspections.reasons import Reason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,8 +126,8 @@ class MachineFacts:
     next_visit_on, visit_before_on : of the forecasts
     findings : all findings of the latest assessment
     ahead : all current forecasts
-    unmeasured : what the worklist asks to measure, in words
-    uncomputable : why nothing at all can be worked out (belt, coated rope), or ""
+    unmeasured : what the worklist asks to measure
+    uncomputable : why nothing at all can be worked out (belt, coated rope), or None
     """
 
     machine_key: int
@@ -149,5 +151,5 @@ class MachineFacts:
     visit_before_on: date | None = None
     findings: tuple[OpenFinding, ...] = ()
     ahead: tuple[AheadLimit, ...] = ()
-    unmeasured: tuple[str, ...] = ()
-    uncomputable: str = ""
+    unmeasured: tuple[Item, ...] = ()
+    uncomputable: Reason | None = None

@@ -2,6 +2,8 @@
 
 from enum import StrEnum
 
+from inspections.reasons import Term, english
+
 
 class OptionKind(StrEnum):
     """A course to take with a machine, from the least work to the most."""
@@ -20,7 +22,7 @@ class OptionKind(StrEnum):
     @property
     def words(self) -> str:
         """What a reader is shown."""
-        return _WORDS[self]
+        return english(work_of(self))
 
     @property
     def is_cut(self) -> bool:
@@ -43,18 +45,9 @@ class OptionKind(StrEnum):
         return self not in (OptionKind.WATCH, OptionKind.MEASURE_FIRST)
 
 
-_WORDS = {
-    OptionKind.WATCH: "watch",
-    OptionKind.MEASURE_FIRST: "measure or have it examined first",
-    OptionKind.EQUALISE: "equalise the rope tensions",
-    OptionKind.LUBRICATE: "clean and lubricate the ropes",
-    OptionKind.SHORTEN: "shorten the ropes",
-    OptionKind.RE_ROPE: "re-rope",
-    OptionKind.REGROOVE_IN_PLACE: "regroove in place and re-rope",
-    OptionKind.REGROOVE_IN_SHOP: "regroove in the shop and re-rope",
-    OptionKind.RENEW_RIM: "renew the rim and re-rope",
-    OptionKind.REPLACE_SHEAVE: "replace the sheave and re-rope",
-}
+def work_of(kind: OptionKind) -> Term:
+    """Return what a kind of work is called, as a term."""
+    return Term(f"work_{kind.lower()}")
 
 
 class Urgency(StrEnum):

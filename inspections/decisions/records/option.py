@@ -6,16 +6,29 @@ from datetime import date
 from inspections.decisions.records.kind import OptionKind, Possible
 from inspections.engineering.cut import CutPlan
 from inspections.engineering.traction import LoadCase
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code, Reason, because
+from inspections.reasons.reason import Value
 
 OUR_RULE = "our rule"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reason:
-    """One sentence, and its source: a document, geometry, or "our rule"."""
+class Sourced:
+    """A reason, and its source: a document, geometry, or "our rule"."""
 
-    text: str
+    said: Reason
     source: str = OUR_RULE
+
+    @property
+    def text(self) -> str:
+        """What is said, in English."""
+        return str(self.said)
+
+
+def sourced(code: Code, /, *, by: str = OUR_RULE, **values: Value) -> Sourced:
+    """Return a reason with its source; `values` are those that its code declares."""
+    return Sourced(said=because(code, **values), source=by)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,13 +81,13 @@ class Option:
     kind: OptionKind
     possible: Possible
     probability_possible: float | None = None
-    blocked_because: tuple[Reason, ...] = ()
-    pointless_because: tuple[Reason, ...] = ()
+    blocked_because: tuple[Sourced, ...] = ()
+    pointless_because: tuple[Sourced, ...] = ()
     addresses: tuple[str, ...] = ()
     leaves_open: tuple[str, ...] = ()
     leaves_stop_open: bool = False
     limits_renewed: tuple[str, ...] = ()
-    measure_before: tuple[str, ...] = ()
+    measure_before: tuple[Item, ...] = ()
     margins: tuple[MarginChange, ...] = ()
     pitch_diameter_after_mm: float | None = None
     diameter_ratio_after: float | None = None
@@ -88,7 +101,7 @@ class Option:
     cost: Cost = Cost(currency="")
     out_of_service: bool = False
     cautions: tuple[str, ...] = ()
-    reasons: tuple[Reason, ...] = ()
+    reasons: tuple[Sourced, ...] = ()
     rank: int = 0
     recommended: bool = False
 

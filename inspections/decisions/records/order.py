@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from inspections.decisions.records.kind import OptionKind
-from inspections.decisions.records.option import Reason
+from inspections.decisions.records.option import Sourced
+from inspections.engineering.verdict import Item
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,10 +77,10 @@ class RegrooveOrder:
 
     kind: OptionKind
     may_be_placed: bool
-    because: tuple[Reason, ...]
+    because: tuple[Sourced, ...]
     lines: tuple[Line, ...]
     grooves: tuple[GrooveToTurn, ...]
-    before_turning: tuple[Reason, ...]
-    after_turning: tuple[Reason, ...]
-    missing: tuple[str, ...]
+    before_turning: tuple[Sourced, ...]
+    after_turning: tuple[Sourced, ...]
+    missing: tuple[Item, ...]
     cautions: tuple[str, ...]

@@ -5,7 +5,7 @@ from datetime import date
 
 from inspections.decisions.records.facts import AheadLimit
 from inspections.decisions.records.kind import OptionKind, Possible
-from inspections.decisions.records.option import Cost, Reason
+from inspections.decisions.records.option import Cost, Sourced
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +76,7 @@ class Comparison:
     cheapest: OptionKind | None
     ties: tuple[OptionKind, ...]
     chance_cheapest: float | None
-    doubts: tuple[Reason, ...]
+    doubts: tuple[Sourced, ...]
     left_out: tuple[tuple[OptionKind, str], ...]
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from django.utils.translation import gettext as _
 
-from inspections.decisions.records import GrooveToTurn, Line, Reason, RegrooveOrder
+from inspections.decisions.records import GrooveToTurn, Line, RegrooveOrder, Sourced
 from reports import content
 from reports.composition import words
 from reports.composition.decided import spoken
@@ -57,7 +57,7 @@ def grooves(order: RegrooveOrder, *, reader: Reader) -> content.Table:
     )
 
 
-def steps(reasons: Sequence[Reason], *, title: str, reader: Reader) -> content.Table:
+def steps(reasons: Sequence[Sourced], *, title: str, reader: Reader) -> content.Table:
     """Return what to measure, with room to write what was found."""
     return content.Table(
         title=title,

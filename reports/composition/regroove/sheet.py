@@ -9,6 +9,7 @@ from inspections.decisions import regroove_order
 from inspections.decisions.records import OptionKind, RegrooveOrder
 from inspections.options import live
 from inspections.options.live import Live
+from inspections.reasons import english
 from reports import content, queries
 from reports.composition.decided import spoken
 from reports.composition.description import description
@@ -62,7 +63,7 @@ def regroove_sheet(
             if not _is_list_of_missing(reason.text)
         ),
         not_known=tuple(
-            spoken.gathered(order.missing, reader=reader),
+            spoken.gathered(map(english, order.missing), reader=reader),
         ),
         description=_description(facts, kind, reader=reader),
         cut=lines.cut(order, reader=reader),

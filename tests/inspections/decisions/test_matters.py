@@ -14,7 +14,7 @@ from inspections.decisions.matters import Subject
 from inspections.decisions.records import OptionKind, Urgency
 from inspections.forecasts import breaks
 from inspections.models import Grade
-from inspections.reasons import Topic
+from inspections.reasons import Topic, note
 from tests.inspections.decisions import machines
 
 
@@ -117,7 +117,7 @@ def test_traction_that_is_not_assessed_asks_for_measuring():
     )
 
     assert not matter.is_finding
-    assert matter.words == "traction is not assessed"
+    assert str(matter.said) == "traction is not assessed"
     assert matter.answered_by == (OptionKind.MEASURE_FIRST,)
 
 
@@ -148,7 +148,7 @@ def test_a_machine_that_nothing_can_be_worked_out_for_asks_for_a_person():
     (matter,) = of(
         findings=(machines.finding("rope discard", Urgency.ACT_NOW),),
         ahead=(),
-        uncomputable="the car hangs on a belt",
+        uncomputable=note("the car hangs on a belt"),
     )
 
     assert matter.answered_by[0] is OptionKind.MEASURE_FIRST

@@ -9,6 +9,7 @@ from inspections.decisions import options, thresholds
 from inspections.decisions.records import OptionKind, Possible, Rates, Urgency
 from inspections.engineering.cut import GrooveForm, Proof, Sheave
 from inspections.engineering.traction import LoadCase
+from inspections.reasons import english, note
 from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF, finding
 
@@ -33,6 +34,11 @@ def texts(reasons):
     return " | ".join(reason.text for reason in reasons)
 
 
+def wanted(option):
+    return [english(item) for item in option.measure_before]
+
+
+ON_A_BELT = note("the car hangs on a belt")
 FAILED = finding("traction", Urgency.ACT_NOW, place="groove 3", stop=True)
 SLIP = finding("rope slip", Urgency.ACT_NOW, stop=True)
 DISCARD = finding("rope discard", Urgency.ACT_NOW, place="rope 2", stop=True)
@@ -82,13 +88,13 @@ class TestMeasureFirst:
         found = of(
             OptionKind.MEASURE_FIRST,
             ahead=(blurred,),
-            unmeasured=("rope tension at the bottom",),
+            unmeasured=(note("rope tension at the bottom"),),
             proof=Proof(),
         )
 
-        assert found.measure_before[0] == "rope tension at the bottom"
-        assert "car mass kg: it blurs the date" in found.measure_before[1]
-        assert "crack check" in found.measure_before
+        assert wanted(found)[0] == "rope tension at the bottom"
+        assert "the mass of the empty car: it blurs the date" in wanted(found)[1]
+        assert "crack check" in wanted(found)
 
     def test_it_comes_before_watching_where_traction_is_not_assessed(self):
         found = ranked(findings=(finding("traction", Urgency.NOT_ASSESSED),))
@@ -104,16 +110,13 @@ class TestMeasureFirst:
         assert "a person has to look: brake" in texts(found[0].reasons)
 
     def test_a_machine_that_nothing_can_be_worked_out_for_is_left_to_a_person(self):
-        found = ranked(findings=(DISCARD,), uncomputable="the car hangs on a belt")
+        found = ranked(findings=(DISCARD,), uncomputable=ON_A_BELT)
 
         assert found[0].kind is OptionKind.MEASURE_FIRST
         work = [each for each in found if each.kind.is_work]
         assert {each.possible for each in work} <= {Possible.NOT_KNOWN, Possible.NO}
         assert (
-            "the car hangs on a belt"
-            in of(
-                OptionKind.RE_ROPE, uncomputable="the car hangs on a belt"
-            ).measure_before
+            ON_A_BELT in of(OptionKind.RE_ROPE, uncomputable=ON_A_BELT).measure_before
         )
 
 
@@ -145,7 +148,7 @@ class TestEqualise:
         assert found.possible is Possible.NOT_KNOWN
         assert found.rank == 1
         assert not found.recommended
-        assert "tensions at bottom and top" in found.measure_before[0]
+        assert "tensions at bottom and top" in wanted(found)[0]
 
     def test_it_is_pointless_where_the_ropes_are_to_be_renewed(self):
         found = of(OptionKind.EQUALISE, findings=(finding("rope tension"), DISCARD))
@@ -182,7 +185,7 @@ class TestShorten:
 
         assert found[0].kind is OptionKind.SHORTEN
         assert found[0].recommended
-        assert "hitches" in found[0].measure_before[0]
+        assert "hitches" in wanted(found[0])[0]
 
     def test_it_is_pointless_where_the_ropes_are_to_be_renewed(self):
         found = of(
@@ -272,7 +275,7 @@ class TestRegroove:
         found = of(CUT, findings=(FAILED,), proof=proof)
 
         assert found.possible is Possible.NOT_KNOWN
-        assert missing in found.measure_before
+        assert missing in wanted(found)
         assert not found.recommended
 
     def test_a_crack_forbids_it(self):
@@ -293,7 +296,7 @@ class TestRegroove:
 
         assert found.possible is Possible.NOT_KNOWN
         assert found.probability_possible is None
-        assert "metal of the rim" in found.measure_before
+        assert "metal of the rim" in wanted(found)
 
     @pytest.mark.parametrize(
         ("lacking", "missing"),
@@ -307,7 +310,7 @@ class TestRegroove:
         found = of(CUT, **lacking)
 
         assert found.possible is Possible.NOT_KNOWN
-        assert missing in found.measure_before
+        assert missing in wanted(found)
         assert found.cut is None
         assert found.speed_after_m_s is None
 
@@ -315,7 +318,7 @@ class TestRegroove:
         found = of(CUT, seats=machines.seats(400.0, 1.0, 1.0, 1.0, 1.0))
 
         assert found.possible is Possible.NOT_KNOWN
-        assert "pitch_diameter_mm" in found.measure_before[0]
+        assert "pitch_diameter_mm" in wanted(found)[0]
 
     def test_a_small_sheave_is_not_cut(self):
         small = Sheave(
@@ -387,7 +390,7 @@ class TestRegroove:
         found = of(CUT, margins=(), traction_rules=None)
 
         assert found.possible is Possible.NOT_KNOWN
-        assert any("traction is computed from" in each for each in found.measure_before)
+        assert any("traction is computed from" in each for each in wanted(found))
 
     def test_a_cut_that_leaves_no_metal_for_the_next_is_pointless(self):
         last = {"rim": machines.rim(*[24.5] * 5)}
@@ -462,7 +465,7 @@ class TestReplaceSheave:
         )
 
         assert found.possible is Possible.NOT_KNOWN
-        assert "a sheave of another form, calculated anew" in found.measure_before
+        assert "a sheave of another form, calculated anew" in wanted(found)
 
     def test_without_a_registered_sheave_it_can_still_be_chosen(self):
         found = of(OptionKind.REPLACE_SHEAVE, sheave=None, margins=(), groove=None)

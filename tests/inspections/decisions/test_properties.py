@@ -10,6 +10,7 @@ from hypothesis import strategies as some
 from inspections.decisions import comparison, matters, options, thresholds
 from inspections.decisions.records import OptionKind, Possible, Urgency
 from inspections.engineering.cut import Proof
+from inspections.reasons import note
 from tests.inspections.decisions import machines, worked
 
 MANY = settings(
@@ -90,7 +91,7 @@ def any_machine(draw, at_least=0):
         new_rope_is_pinched=draw(some.sampled_from([True, False, None])),
         feed_is_equal=draw(some.sampled_from([True, False, None])),
         rim_is_renewable=draw(some.sampled_from([True, False, None])),
-        uncomputable=draw(some.sampled_from(["", "the car hangs on a belt"])),
+        uncomputable=draw(some.sampled_from([None, note("the car hangs on a belt")])),
     )
 
 

@@ -12,6 +12,7 @@ from inspections import inputs, options, versions
 from inspections.decisions.records import OptionKind
 from inspections.models import DueWork, Finding, Forecast, OptionSet
 from inspections.options import facts, loading
+from inspections.reasons import Code, from_json
 from tests import callers, estates, factories
 from tests.inspections.options import worn
 
@@ -89,6 +90,23 @@ def test_a_machine_gets_one_option_of_every_kind(north):
     assert [option["rank"] for option in found.options] == list(range(1, 11))
     assert found.first_kind == found.options[0]["kind"]
     assert found.as_of == worn.AT
+
+
+def test_each_reason_is_stored_as_its_code_beside_its_words(north):
+    worn.machine(north)
+
+    found = stored(north).options
+
+    for option in found:
+        for name in ("reasons", "blocked_because", "pointless_because"):
+            for reason in option[name]:
+                said = from_json(reason["said"])
+                assert isinstance(said.code, Code)
+                assert str(said) == reason["text"]
+        wanted = option["measure_before"], option["measure_before_said"]
+        assert len(wanted[0]) == len(wanted[1])
+    assert any(option["reasons"] for option in found)
+    assert any(option["measure_before_said"] for option in found)
 
 
 def test_a_second_run_changes_nothing(north):

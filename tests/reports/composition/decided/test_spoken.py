@@ -13,6 +13,7 @@ from inspections.decisions.records import OptionKind, Rates
 from inspections.engineering.cut import Proof
 from inspections.options import storing
 from inspections.planning import kinds
+from inspections.reasons import english
 from reports.composition.decided import matters, money, spoken
 from reports.composition.decided import options as of_machine
 from reports.composition.reader import Reader
@@ -120,7 +121,7 @@ def test_every_sentence_of_an_order_has_its_german(facts):
     order = regroove_order.draw_up(
         facts=facts, drawing=DRAWING, thresholds=thresholds.changed(changes={})
     )
-    texts = {line.words for line in order.lines} | set(order.missing)
+    texts = {line.words for line in order.lines} | set(map(english, order.missing))
     texts |= {part for line in order.lines for part in line.source.split("; ") if part}
     texts |= {reason.text for reason in order.because}
     for reason in (*order.before_turning, *order.after_turning):
