@@ -11,7 +11,8 @@ class Lean:
     """What lives lean to, so that a fault of one sort is met sooner.
 
     `bad` are the kinds that go wrong, `register` the values that are missing, with the
-    parts they stand in, `changes` the sorts of change; empty for any.
+    parts they stand in, `changes` the sorts of change; empty for any. No twin differs
+    before the step `since`.
     """
 
     forms: tuple[str, ...] = machines.FORMS
@@ -21,6 +22,7 @@ class Lean:
     changes: tuple[str, ...] = (WORSE, LESS_READ, HEALED)
     ways: tuple[str, ...] = ("word", "elsewhere", "correct", "review", "work")
     worse_register: float = 0.3
+    since: int = 1
 
 
 ANY = Lean()

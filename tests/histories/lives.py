@@ -76,7 +76,7 @@ class Life:
         """Give a twin that has no change yet one at this step; return the step."""
         free = [code for code, change in self.twins.items() if change is None]
         # The first visit is what the later ones are compared with.
-        if not free or len(self.log) < 2 or not isinstance(step, Visit):
+        if len(self.log) <= self.lean.since or not isinstance(step, Visit):
             return step
         for code in free:
             if random.random() < 0.5:

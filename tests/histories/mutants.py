@@ -30,6 +30,7 @@ class Mutant:
 
     put_back: Faulty
     lean: Lean
+    steps: int = STEPS
 
 
 def _filtered(change: Filter) -> Faulty:
@@ -233,7 +234,10 @@ MUTANTS: Mapping[str, Mutant] = {
             forms=("UNDERCUT", "V"),
             bad=("bottom_clearance", "seat_band_width"),
             changes=_ONLY_WORSE,
+            # A stray is one among others.
+            since=4,
         ),
+        steps=6,
     ),
     "a later count clears an earlier one": Mutant(
         put_back=_filtered(_latest_only(*_BREAKS, within=lambda r: r.rope_id)),
@@ -291,15 +295,21 @@ def caught(*, estates: int = ESTATES, lives: int = LIVES) -> dict[str, bool]:
 def _is_caught(mutant: Mutant, *, estates: int, lives: int) -> bool:
     for seed in range(700, 700 + estates):
         with mutant.put_back():
-            faulty = _violations(seed, lives, mutant.lean)
-        if faulty and faulty - _violations(seed, lives, mutant.lean):
+            faulty = _violations(seed, lives, mutant)
+        if faulty and faulty - _violations(seed, lives, mutant):
             return True
     return False
 
 
-def _violations(seed: int, lives: int, lean: Lean) -> set[tuple[str, ...]]:
+def _violations(seed: int, lives: int, mutant: Mutant) -> set[tuple[str, ...]]:
     """Return what is violated in an estate, each as what tells it apart."""
     found: list[Violation] = []
     with estate.undone():
-        estate.live(seed=seed, count=lives, steps=STEPS, told=found.append, lean=lean)
+        estate.live(
+            seed=seed,
+            count=lives,
+            steps=mutant.steps,
+            told=found.append,
+            lean=mutant.lean,
+        )
     return {(v.life, str(v.step), v.promise, v.change, v.where) for v in found}
