@@ -4,7 +4,7 @@ from typing import Any
 
 from fleet.platform.units import QUANTITIES
 from fleet.register.choices import WorkKind
-from inspections.kinds import KINDS, PLACE_VALUES
+from inspections.kinds import KINDS, NUMBERS, PLACE_VALUES
 from inspections.models import VisitKind
 
 _REFERENCE = {
@@ -24,8 +24,9 @@ _WORDS = sorted({word for kind in KINDS.values() for word in kind.words})
 def _place_value(key: str, values: tuple[str, ...]) -> dict[str, Any]:
     if values:
         return {"type": "string", "enum": list(values)}
-    if key.endswith("_mm"):
-        return {"type": "number", "minimum": 0, "maximum": 5000}
+    if key in NUMBERS:
+        least, greatest, _ = NUMBERS[key]
+        return {"type": "number", "minimum": least, "maximum": greatest}
     return {"type": "string", "minLength": 1, "maxLength": 40}
 
 

@@ -17,6 +17,7 @@ from inspections.assessment import (
     changes,
     checks,
     creep,
+    crown_steps,
     gauges,
     grading,
     hardened,
@@ -36,7 +37,9 @@ from inspections.assessment import (
     sets,
     storing,
     strength,
+    tension_action,
     traction,
+    traction_tests,
     ways,
 )
 from inspections.assessment.draft import Draft, LimitDraft, merged, not_assessed, plain
@@ -186,6 +189,7 @@ def judge(snapshot: Snapshot) -> Judged:
         *ways.findings(whole),
         *changes.findings(whole),
         *seat_depths.findings(whole),
+        *crown_steps.findings(whole),
         *pairs.findings(whole),
         *hardened.findings(whole),
         *machined.findings(whole),
@@ -196,8 +200,10 @@ def judge(snapshot: Snapshot) -> Judged:
         *rim_metal.findings(whole),
         *rim_limits.findings(whole),
         *sets.findings(whole),
+        *tension_action.findings(whole),
         *of_machine,
         *seen.findings(whole),
+        *traction_tests.findings(whole),
         *gauges.findings(whole),
         *whole.differing,
     ]

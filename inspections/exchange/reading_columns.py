@@ -11,7 +11,7 @@ from fleet.register.exchange.columns import Column, Text, column_for
 from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.neutral import neutralise
 from fleet.register.exchange.problems import CellRefused
-from inspections.kinds import PLACE_VALUES
+from inspections.kinds import NUMBERS, PLACE_VALUES
 from inspections.models import VisitKind
 
 _NUMBER = re.compile(r"[+-]?[0-9][0-9 ./]*", re.ASCII)
@@ -62,7 +62,7 @@ def _whole(name: str) -> Column:
 
 
 def _place(name: str) -> Column:
-    if name.endswith("_mm"):
+    if name in NUMBERS:
         field = models.FloatField(name=name, null=True)
         return column_for(field=field, optional=True)
     return _text(name, _MOST_LETTERS)

@@ -8,7 +8,7 @@ from fleet.platform import units
 from inspections.intake import fields
 from inspections.intake.problems import Refused
 from inspections.intake.records import NewReading
-from inspections.kinds import KINDS, PLACE_VALUES, Kind, Subject
+from inspections.kinds import KINDS, NUMBERS, PLACE_VALUES, Kind, Subject
 
 _NUMBERED = (Subject.GROOVE, Subject.ROPE)
 _MOST_PARTS = 99
@@ -175,10 +175,11 @@ def _check_place(key: str, value: Any, *, pointer: str) -> None:
     if allowed:
         if value not in allowed:
             raise Refused(f"use one of {', '.join(allowed)}", pointer=pointer)
-    elif key.endswith("_mm"):
+    elif key in NUMBERS:
+        least, greatest, unit = NUMBERS[key]
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            raise Refused("a number in millimetres", pointer=pointer)
-        if not 0 <= value <= 5000:
-            raise Refused("from 0 to 5000 mm", pointer=pointer)
+            raise Refused(f"a number in {unit}", pointer=pointer)
+        if not least <= value <= greatest:
+            raise Refused(f"from {least:g} to {greatest:g} {unit}", pointer=pointer)
     elif not isinstance(value, str) or not 0 < len(value) <= 40:
         raise Refused("a text of at most 40 letters", pointer=pointer)

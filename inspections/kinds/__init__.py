@@ -6,7 +6,7 @@ practice, no source; they decide what is held, never what is unsafe.
 """
 
 from inspections.kinds import grooves, machines, ropes, sheaves
-from inspections.kinds.places import MARKS, PLACE_VALUES
+from inspections.kinds.places import MARKS, NUMBERS, PLACE_VALUES
 from inspections.kinds.records import Bound, Course, Kind, Subject
 
 KINDS = {
@@ -14,4 +14,13 @@ KINDS = {
     for kind in (*ropes.KINDS, *grooves.KINDS, *sheaves.KINDS, *machines.KINDS)
 }
 
-__all__ = ["KINDS", "MARKS", "PLACE_VALUES", "Bound", "Course", "Kind", "Subject"]
+__all__ = [
+    "KINDS",
+    "MARKS",
+    "NUMBERS",
+    "PLACE_VALUES",
+    "Bound",
+    "Course",
+    "Kind",
+    "Subject",
+]

@@ -11,6 +11,17 @@ KINDS = (
         gauge="eye",
         stops=True,
     ),
+    # One case of a traction test; who made it is the visit's.
+    Kind(
+        code="traction_test",
+        subject=Subject.MACHINE,
+        words=("held", "slipped"),
+        unsafe_words=("slipped",),
+        place=("case",),
+        may=("load_kg", "speed_m_s", "slid_mm", "stopping_mm"),
+        gauge="weights, chalk and rule",
+        stops=True,
+    ),
     Kind(
         code="brake_slide_seen",
         subject=Subject.MACHINE,

@@ -35,4 +35,20 @@ PLACE_VALUES: dict[str, tuple[str, ...]] = {
     "fit": ("go", "tight", "loose"),
     "method": (),
     "frame_mark": ("kept", "moved"),
+    "case": ("125 % static", "empty car up", "loaded car down"),
+    "load_kg": (),
+    "speed_m_s": (),
+    "slid_mm": (),
+    "stopping_mm": (),
+    "free_length_mm": (),
+}
+
+# Place keys that are numbers -> least, greatest and their unit in words.
+NUMBERS: dict[str, tuple[float, float, str]] = {
+    "axial_mm": (0.0, 5000.0, "millimetres"),
+    "load_kg": (0.0, 25_000.0, "kilograms"),
+    "speed_m_s": (0.01, 20.0, "metres per second"),
+    "slid_mm": (0.0, 5000.0, "millimetres"),
+    "stopping_mm": (1.0, 50_000.0, "millimetres"),
+    "free_length_mm": (1.0, 1000.0, "millimetres"),
 }

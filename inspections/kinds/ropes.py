@@ -51,9 +51,9 @@ KINDS = (
         subject=Subject.ROPE,
         quantity="time",
         place=_TENSION,
-        may=("last_direction",),
+        may=("last_direction", "round_trips"),
         gauge="stopwatch, ten returns",
-        low=bound(0.0),
+        low=bound(0.1),
         high=bound(600.0),
     ),
     Kind(
@@ -61,7 +61,7 @@ KINDS = (
         subject=Subject.ROPE,
         quantity="length",
         place=_TENSION,
-        may=("last_direction",),
+        may=("last_direction", "free_length_mm"),
         gauge="rule",
         low=bound(0.0),
         high=bound(1000.0),
@@ -97,6 +97,7 @@ KINDS = (
         gauge="eye and cloth, ropes stopped",
         low=bound(0.0),
         high=bound(150.0, unsafe=True),
+        course=Course.COUNTS_UP,
     ),
     Kind(
         code="breaks_distribution",

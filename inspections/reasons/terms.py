@@ -95,6 +95,9 @@ class Term(StrEnum):
     HARDNESS = "hardness"
     TRACTION_AFTER_CUT = "traction_after_cut"
     MASSES = "masses"
+    TEST_LOAD = "test_load"
+    TEST_SPEED = "test_speed"
+    TEST_DISTANCE = "test_distance"
     # Sides of a limit.
     AT_MOST = "at_most"
     BELOW = "below"
@@ -117,6 +120,8 @@ class Term(StrEnum):
     YES = "yes"
     NO = "no"
     PASS = "pass"
+    HELD = "held"
+    SLIPPED = "slipped"
     DEFECT = "defect"
     # Which of two is used.
     BY_READING = "by_reading"

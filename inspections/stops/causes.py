@@ -44,7 +44,9 @@ RULES: Mapping[str, Rule] = {
         works=_GRIP, reads=("rope_mark_offset",), looks_again=True
     ),
     StopCause.SLIP_TEST_FAILED: Rule(
-        works=_GRIP, reads=("slip_seen", "rope_mark_offset"), looks_again=True
+        works=_GRIP,
+        reads=("slip_seen", "rope_mark_offset", "traction_test"),
+        looks_again=True,
     ),
     StopCause.TRACTION: Rule(works=_GRIP, reads=_SEAT),
     StopCause.BRAKE_SLIDES: Rule(
@@ -82,12 +84,14 @@ _OF_PART = {
 _OF_KIND = {
     "slip_seen": StopCause.ROPE_SLIP,
     "brake_slide_seen": StopCause.BRAKE_SLIDES,
+    "traction_test": StopCause.SLIP_TEST_FAILED,
     "bottom_clearance": StopCause.ROPE_BOTTOMS,
     "rope_deformation": StopCause.ROPE_DISCARD,
 }
 _OF_TOPIC: Mapping[str, StopCause] = {
     Topic.ROPE_SLIP: StopCause.ROPE_SLIP,
     Topic.BRAKE: StopCause.BRAKE_SLIDES,
+    Topic.TRACTION_TEST: StopCause.SLIP_TEST_FAILED,
     Topic.CREEP: StopCause.MARKS_SLIP,
     Topic.TRACTION: StopCause.TRACTION,
     Topic.TRACTION_STALLED: StopCause.TRACTION,

@@ -173,6 +173,12 @@ STEPS = (
         wanted=(
             Wanted(kinds=("slip_seen",)),
             Wanted(
+                kinds=("traction_test",),
+                days=FIVE_YEARS,
+                apart=("case",),
+                at=_each("case", "125 % static", "empty car up", "loaded car down"),
+            ),
+            Wanted(
                 kinds=("rope_mark_offset",),
                 apart=("travel", "load"),
                 at=({"travel": "round trip", "load": "empty"},),

@@ -69,6 +69,7 @@ KINDS = {
     "twist": gettext_noop("twist"),
     "rope_mark_offset": gettext_noop("offset of the rope mark"),
     "slip_seen": gettext_noop("slip seen"),
+    "traction_test": gettext_noop("traction test"),
     "brake_slide_seen": gettext_noop("brake seen to slide"),
     "levelling_error": gettext_noop("levelling error"),
     "cwt_runby": gettext_noop("counterweight run-by"),

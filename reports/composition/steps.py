@@ -10,6 +10,10 @@ _EYE = gettext_noop(
 HOW = {
     "slip_seen": _EYE,
     "brake_slide_seen": _EYE,
+    "traction_test": gettext_noop(
+        "Two competent persons. Mark ropes and sheave; say load, speed, how far the "
+        "car ran to standstill and how far the ropes slid. Slipped: out of service."
+    ),
     "trip_counter": gettext_noop("Read it off the controller, all digits."),
     "cwt_runby": gettext_noop(
         "Car at the top landing; tape from counterweight to buffer."

@@ -59,7 +59,7 @@ def test_a_bound_per_diameter_is_not_known_without_the_diameter():
 
 def test_what_stops_a_machine_is_what_readings_are_taken_for():
     # Slip seen, brake slide, a defect found, a rope at the bottom of its groove or out
-    # of shape.
+    # of shape, a traction test that failed.
     stopping = {
         kind.code
         for kind in KINDS.values()
@@ -72,5 +72,6 @@ def test_what_stops_a_machine_is_what_readings_are_taken_for():
         "check",
         "bottom_clearance",
         "rope_deformation",
+        "traction_test",
     }
     assert KINDS["check"].subject is Subject.MACHINE

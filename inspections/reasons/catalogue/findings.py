@@ -110,6 +110,13 @@ FINDINGS: Mapping[Code, Sentence] = {
         "the ropes were renewed in grooves that had worn to the ones before"
     ),
     Code.NOT_SEEN: say("could not be seen"),
+    Code.EQUALISE: say(
+        "equalise the tensions, and look for what makes the ropes carry unequally"
+    ),
+    Code.TEST_LOAD_TOO_SMALL: say("the load was less than the case asks for"),
+    Code.TEST_CAR_NOT_EMPTY: say("the car was not empty"),
+    Code.TEST_SPEED_TOO_LOW: say("the car was slower than its rated speed"),
+    Code.STOPS_TOO_LATE: say("the car was slowed by less than braking needs"),
     Code.REPORTED: say("reported {word} on {seen_on}", word=TERM, seen_on=DAY),
     Code.LEVELLING_HIGH: say(
         "more than usual: slip, brake or controller; read the rope marks"

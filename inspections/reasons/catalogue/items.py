@@ -83,6 +83,9 @@ ITEMS: Mapping[str, str] = {
     Term.CROWN_WIRE_FLAT: "flat of a crown wire",
     Term.LAY_LENGTHS: "lay length now and as fitted",
     Term.READING: "no reading",
+    Term.TEST_LOAD: "the load in the car at the test",
+    Term.TEST_SPEED: "the car's speed at the test",
+    Term.TEST_DISTANCE: "the distance to standstill, or how far the ropes slid",
     Term.ROPE_TENSIONS: "rope tensions",
     Term.TENSIONS_BOTTOM_AND_TOP: "tensions of every rope at bottom and top",
     Term.EMPTY_CAR_OFFSETS: "offsets after round trips with the empty car",
@@ -132,6 +135,8 @@ ITEMS: Mapping[str, str] = {
     Term.YES: "yes",
     Term.NO: "no",
     Term.PASS: "pass",
+    Term.HELD: "held",
+    Term.SLIPPED: "slipped",
     Term.DEFECT: "defect",
     # Which of two is used.
     Term.BY_READING: "the reading",

@@ -36,6 +36,23 @@ TOPICS: Mapping[Topic, TopicWords] = {
         decision=gettext_noop("Check the register and do a traction test"),
         remedy=gettext_noop("Enter what is missing, or measure it"),
     ),
+    Topic.CROWN_STEP: TopicWords(
+        what=gettext_noop("Step between rope crowns"),
+        meaning=gettext_noop(
+            "Ropes that stand at different heights run on grooves of different depth."
+        ),
+        decision=gettext_noop("Have the grooves measured"),
+        remedy=gettext_noop("Straightedge over the crowns, feeler under it."),
+    ),
+    Topic.TRACTION_TEST: TopicWords(
+        what=gettext_noop("Traction test"),
+        meaning=gettext_noop(
+            "A test that failed outranks any calculation; one that was passed loosens "
+            "nothing."
+        ),
+        decision=gettext_noop("Out of service until the cause of the slip is known"),
+        remedy=gettext_noop("A traction test by two competent persons"),
+    ),
     Topic.BOTTOM_CLEARANCE: TopicWords(
         what=gettext_noop("Clearance between rope and groove bottom"),
         meaning=gettext_noop(

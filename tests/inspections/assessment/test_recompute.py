@@ -87,6 +87,7 @@ def rich():
         *survey,
         take("underside_runout", 1.2),
         take("seat_runout", 0.2, groove=2),
+        take("rope_crown_step", 0.4, groove=2),
         take("seat_diameter_difference", 0.08, groove=3, visit_kind="AS_LEFT"),
         take("levelling_error", -12.0, floor="2"),
         take("cwt_runby", 210.0),
@@ -103,7 +104,11 @@ def hardened_v():
         for n in range(1, 6)
         for flank in ("left", "right")
     ]
-    return snapshot(*diameters(), *bands, geometry=V)
+    slack = [
+        take("rope_tension", value, rope=n, side="car", car_position="bottom")
+        for n, value in enumerate((900.0, 4000.0, 4100.0, 4000.0, 4050.0), 1)
+    ]
+    return snapshot(*diameters(), *bands, *slack, geometry=V)
 
 
 def disagreeing():
@@ -280,10 +285,14 @@ def of_rope(draft, detail, shared):
 
 
 def tensions(draft, detail, shared):
-    verdicts = discard.judge_tension_spread(
-        tensions_n=tuple(detail["tensions_n"]),
-        ropes=detail["ropes"],
-        criteria_set=SET,
+    given = {
+        "tensions_n": tuple(detail["tensions_n"]),
+        "ropes": detail["ropes"],
+        "criteria_set": SET,
+    }
+    verdicts = (
+        *discard.judge_tension_spread(**given),
+        *discard.judge_tension_action(**given),
     )
     found = next(v for v in verdicts if v.limit == draft.limit)
     return found.value, found.margin
@@ -353,7 +362,14 @@ def ways(draft, detail, shared):
     return apart, 3.0 * hypot(*detail["sd_mm"]) - apart
 
 
+def crown_step(draft, detail, shared):
+    value = 100.0 * detail["step_mm"] / detail["nominal_diameter_mm"]
+    found = discard.judge_value(criteria_set=SET, key=detail["key"], value=value)
+    return found.value, found.margin
+
+
 ANEW = {
+    "step between crowns": crown_step,
     "run-out of the seats": runout,
     "grooves as left": by_key,
     "levelling": levelling,

@@ -1,0 +1,106 @@
+"""What the ropes carry, visit by visit, whatever it was read with."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from inspections.inputs import Snapshot
+from inspections.models import Reading
+
+FORCE, INDEX, WAVE, SPRING = (
+    "rope_tension",
+    "tension_index",
+    "wave_time",
+    "spring_length",
+)
+# Where several were read in one visit the first is told.
+KINDS = (FORCE, INDEX, WAVE, SPRING)
+# A rope that reads nothing counts with this share of the greatest, so that it is judged
+# as slack; our rule.
+SLACK_SHARE = 0.01
+# A wave is timed over ten returns unless the place says otherwise.
+_USUAL_RETURNS = 10
+# Hitch springs are pressed together under load; unloaded they are no longer than this
+# times the longest of the set: common practice, no source. The longer, the more equal.
+LONGEST_FREE_RATIO = 1.6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carried:
+    """What one rope carries by one reading: newtons, or a share of any size."""
+
+    value: float
+    pk: int
+    kind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where and how tensions were read: the kind, the ropes' side, the car's place."""
+
+    kind: str
+    side: str
+    position: str
+
+
+# By rope, at each place of one visit.
+Visit = Mapping[Place, Mapping[int, Carried]]
+
+
+def by_visit(snapshot: Snapshot) -> Sequence[Visit]:
+    """Return what was read of the ropes that are fitted, the newest visit first."""
+    current = {rope.pk for rope in snapshot.ropes}
+    visits: dict[int, dict[Place, dict[int, Reading]]] = {}
+    for reading in snapshot.of_kind(*KINDS):
+        if reading.rope_id not in current or reading.value is None:
+            continue
+        place = Place(
+            kind=reading.kind,
+            side=str(reading.place.get("side", "")),
+            position=str(reading.place.get("car_position", "")),
+        )
+        read = visits.setdefault(reading.visit_id, {}).setdefault(place, {})
+        read[reading.rope_id or 0] = reading
+    return [
+        {place: _carried(place.kind, read) for place, read in visit.items()}
+        for visit in reversed(visits.values())
+    ]
+
+
+def name_of(kind: str) -> str:
+    """Return what the values of a kind are called: shares are no newtons."""
+    return "tensions_n" if kind == FORCE else "tension_indices"
+
+
+def _carried(kind: str, read: Mapping[int, Reading]) -> dict[int, Carried]:
+    if kind == WAVE:
+        values = {rope: _by_wave(reading) for rope, reading in read.items()}
+    elif kind == SPRING:
+        values = _by_springs(read)
+    else:
+        values = {rope: reading.value or 0.0 for rope, reading in read.items()}
+    least = SLACK_SHARE * max(values.values())
+    return {
+        rope: Carried(value=max(values[rope], least), pk=reading.pk, kind=kind)
+        for rope, reading in read.items()
+    }
+
+
+def _by_wave(reading: Reading) -> float:
+    """Return a share: the force rises with the square of the wave's speed."""
+    told = str(reading.place.get("round_trips", ""))
+    returns = int(told) if told.isdigit() and int(told) else _USUAL_RETURNS
+    return (returns / (reading.value or 1.0)) ** 2
+
+
+def _by_springs(read: Mapping[int, Reading]) -> dict[int, float]:
+    """Return shares: equal springs are pressed together by what their ropes carry."""
+    longest = max(reading.value or 0.0 for reading in read.values())
+    usual_mm = LONGEST_FREE_RATIO * longest
+    return {
+        rope: max(
+            float(reading.place.get("free_length_mm", usual_mm))
+            - (reading.value or 0.0),
+            0.0,
+        )
+        for rope, reading in read.items()
+    }
