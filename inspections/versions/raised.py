@@ -23,6 +23,7 @@ JUDGING: tuple[str, ...] = (
     "an open criterion with a remote chance changes no grade",
     "no chance is remote where something is not registered",
     "codes of options join the catalogue",
+    "tensions, crown steps and traction tests are judged by records",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -41,6 +42,7 @@ DECIDING: tuple[str, ...] = (
     "topics come from their closed list",
     "a stopped machine without any option has a line",
     "options carry codes",
+    "tensions, crown steps and traction tests are judged by records",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -53,4 +55,5 @@ REPORTING: tuple[str, ...] = (
     "what is out of service stands first",
     "the groove of a V without a registered bottom is drawn as usual",
     "options are told from records that carry codes",
+    "tensions, crown steps and traction tests are judged by records",
 )
