@@ -48,7 +48,8 @@ def usable_readings(
     Left out: what a later reading corrects, what is held and not accepted, and what
     someone has set aside. Unconfirmed readings are in: they act as if true; each
     reading's `accepted` says whether someone has confirmed it. A correction that is
-    itself held or set aside takes nothing out.
+    itself held or set aside takes nothing out, nor does one by another person, of
+    another place or visit: both stand then, until one is set aside.
     """
     # Every part looks at these machines only: a contractor has many readings.
     own = Reading.objects.within(scope).filter(machine__in=list(machine_ids))
@@ -57,7 +58,7 @@ def usable_readings(
         ~Q(pk__in=_reviewed(own, accepted=False)),
         ~Q(state=ReadingState.HELD) | Q(pk__in=accepted),
     )
-    corrected = standing.filter(corrects__isnull=False).values("corrects_id")
+    corrected = own_corrections(standing).values("corrects_id")
     rows: QuerySet[Reading] = (
         standing.filter(taken_at__lte=until)
         .exclude(pk__in=corrected)
@@ -68,6 +69,21 @@ def usable_readings(
         .order_by("machine_id", "taken_at", "pk")
     )
     return rows
+
+
+def own_corrections(rows: QuerySet[Reading]) -> QuerySet[Reading]:
+    """Return the corrections made by the same person, at the same place and visit."""
+    same = Q(
+        corrects__isnull=False,
+        corrects__visit=F("visit"),
+        corrects__upload__membership_id=F("upload__membership_id"),
+        corrects__place=F("place"),
+    )
+    for part in ("groove", "rope", "sheave"):
+        same &= Q(**{f"corrects__{part}": F(part)}) | Q(
+            **{f"corrects__{part}": None, part: None}
+        )
+    return rows.filter(same)
 
 
 def _reviewed(readings: QuerySet[Reading], *, accepted: bool) -> QuerySet[Any]:

@@ -17,6 +17,7 @@ from inspections.intake.prepare import Surroundings, ready, surroundings
 from inspections.intake.problems import Problem, Refused
 from inspections.intake.records import NewUpload, NewVisit, NotUnderstood
 from inspections.models import Reading, ReadingState, Stop, Upload
+from inspections.stops import correcting, running
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +46,8 @@ class _Desk:
     rows: dict[str, list[store.Row]] = field(default_factory=dict)
     # Whether something new was stored that asks for action before all else.
     acts_at_once: bool = False
+    corrections: list[int] = field(default_factory=list)
+    counters: list[int] = field(default_factory=list)
 
     def refuse(self, visit: NewVisit, problem: Problem, *, outcome: str) -> None:
         """Refuse a visit, and with it its readings."""
@@ -65,11 +68,15 @@ def take(
     accepted = [visit for visit in upload.visits if _is_ready(desk, visit)]
     rows = _store_visits(desk, accepted)
     machine_ids = _store_rows(desk, upload_id=row.pk, rows=rows)
+    correcting.of_readings(scope=scope, ids=desk.corrections, now=received_at)
     told = ""
     stops: Sequence[Stop] = ()
     if desk.acts_at_once:
         told = urgent.tell(scope=scope, upload_id=row.pk, now=received_at)
         stops = queries.stops_of_upload(scope=scope, upload_id=row.pk)
+    running.of_counters(
+        scope=scope, ids=desk.counters, upload_id=row.pk, now=received_at
+    )
     return Taken(
         readings=[desk.readings[index] for index in range(upload.readings_count)],
         visits=[desk.visits[visit.pointer] for visit in upload.visits],
@@ -173,6 +180,10 @@ def _store_rows(
             continue
         machine_ids.add(row.machine_id)
         desk.acts_at_once = desk.acts_at_once or _acts(row)
+        if row.corrects_id is not None:
+            desk.corrections.append(fresh[reading.reference])
+        if reading.kind.code == running.KIND:
+            desk.counters.append(fresh[reading.reference])
         held = row.judgement.state == ReadingState.HELD
         desk.readings[reading.index] = Outcome(
             reference=reading.reference,

@@ -52,6 +52,7 @@ class Release(models.TextChoices):
     WORK = "WORK", "work, read as left, and accepted"
     REFUTED = "REFUTED", "refuted with a reason"
     MOVED = "MOVED", "its visit was made at another machine"
+    CORRECTED = "CORRECTED", "corrected by whoever read it, at the same visit"
     RETIRED = "RETIRED", "the machine was retired or handed over"
     BULK = "BULK", "worked out by what was withdrawn"
 

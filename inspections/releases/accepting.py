@@ -10,7 +10,7 @@ from fleet.platform.database.tenancy import Scope
 from inspections.models import Reading, Release, Stop, VisitKind
 from inspections.releases import ending, evidence
 from inspections.releases.problems import DoesNotAnswer, NotReadAsLeft
-from inspections.stops import causes
+from inspections.stops import causes, closing
 
 
 @transaction.atomic
@@ -28,7 +28,7 @@ def accept(*, scope: Scope, stop: Stop, work_id: int, why: str, now: datetime) -
     read = _as_left(scope, stop, work, last_at, now)
     ending.check_not_own_work(member=member, works=[work], read=read)
     evidence.check_judged(scope=scope, stop=stop, read=read)
-    ending.end(
+    closing.end(
         scope=scope,
         stop=stop,
         release=Release.WORK,

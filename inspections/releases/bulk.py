@@ -24,8 +24,7 @@ from inspections.models import (
     Stop,
     WithdrawnKind,
 )
-from inspections.releases import ending
-from inspections.stops import causes, claims
+from inspections.stops import causes, claims, closing
 
 _WITHIN = (Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON)
 
@@ -115,7 +114,7 @@ def confirm(*, scope: Scope, release_id: int, now: datetime) -> BulkRelease:
     found = listed(scope=scope, kind=row.withdrawn_kind, withdrawn=row.withdrawn)
     ended = [stop for stop in found.ends if stop.pk in row.stops]
     for stop in ended:
-        ending.end(scope=scope, stop=stop, release=Release.BULK, why=row.why, now=now)
+        closing.end(scope=scope, stop=stop, release=Release.BULK, why=row.why, now=now)
     row.ended = sorted(stop.pk for stop in ended)
     row.confirmed_by, row.confirmed_at = scope.membership_id, now
     row.version += 1

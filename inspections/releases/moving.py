@@ -29,7 +29,7 @@ from inspections.models import (
 )
 from inspections.releases import copying, ending, evidence
 from inspections.releases.problems import NotCompetent, OwnWork
-from inspections.stops import causes
+from inspections.stops import causes, closing
 
 
 class MovedAlready(Conflict):
@@ -191,7 +191,7 @@ def _refuted(
         if reason:
             stays.append((stop, reason))
             continue
-        ending.end(scope=scope, stop=stop, release=Release.MOVED, why=why, now=now)
+        closing.end(scope=scope, stop=stop, release=Release.MOVED, why=why, now=now)
         ended.append(stop)
     return tuple(ended), tuple(stays)
 

@@ -13,7 +13,7 @@ from inspections.intake.accept import ASSESS
 from inspections.models import Reading, ReadingReview, Release, Stop
 from inspections.releases import ending, evidence
 from inspections.releases.problems import LookAgain, NotItsReading
-from inspections.stops import causes
+from inspections.stops import causes, closing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +46,7 @@ def refute(
     day = evidence.day_of(stop=stop, moment=stop.since)
     works = Work.objects.within(scope).filter(machine=stop.machine_id, done_on__gte=day)
     ending.check_not_own_work(member=member, works=list(works), read=seen[-1:])
-    ending.end(
+    closing.end(
         scope=scope,
         stop=stop,
         release=Release.REFUTED,

@@ -16,8 +16,7 @@ from inspections.models import (
     UrgentMail,
 )
 from inspections.options import due
-from inspections.releases import ending
-from inspections.stops import causes, lines, taking_over
+from inspections.stops import causes, closing, lines, taking_over
 from tests import callers, factories
 from tests.inspections.stops.conftest import NO_SLIP, SLIP, kinds, machine, stops
 
@@ -299,7 +298,7 @@ def test_a_stopped_machine_without_any_option_has_a_line(north, read):
     due.refresh(scope=north.scope(), machine_ids=[machine(north).pk])
     [line] = DueWork.objects.all()
     assert (line.out_of_service, line.rank_on) == (True, lines.FIRST_OF_ALL)
-    ending.end(
+    closing.end(
         scope=north.scope(),
         stop=stops(north)[0],
         release=Release.REFUTED,

@@ -1,0 +1,86 @@
+"""A correction by whoever read it, at the same visit and place, ends its own stop.
+
+It ends what the corrected reading alone had raised, and the reason is the note of the
+correction. Any other correction to the better ends nothing: a stop is refuted then.
+"""
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+
+from django.db.models import QuerySet
+
+from fleet.platform.database.tenancy import Scope
+from inspections import queries
+from inspections.kinds import KINDS
+from inspections.models import Basis, Reading, ReadingState, Release, Stop
+from inspections.stops import closing
+
+_SAYS_NOTHING = "not seen"
+
+
+def of_readings(*, scope: Scope, ids: Iterable[int], now: datetime) -> None:
+    """End what was seen, and corrected by readings that have just come in."""
+    rows = _own(scope).filter(pk__in=list(ids))
+    good = {row.corrects_id: row for row in rows if _is_good(row)}
+    _end(scope, Basis.OBSERVED, good, now)
+
+
+def of_machines(
+    *,
+    scope: Scope,
+    machine_ids: Iterable[int],
+    claimed: Iterable[tuple[int, str, str]],
+    now: datetime,
+) -> None:
+    """End what was worked out from corrected readings and is not claimed anew."""
+    rows = _own(scope).filter(machine__in=list(machine_ids))
+    _end(scope, Basis.WORKED_OUT, {row.corrects_id: row for row in rows}, now, claimed)
+
+
+def _own(scope: Scope) -> QuerySet[Reading]:
+    rows = queries.own_corrections(Reading.objects.within(scope))
+    return rows.select_related("upload").order_by("pk")
+
+
+def _end(
+    scope: Scope,
+    basis: Basis,
+    corrections: Mapping[int | None, Reading],
+    now: datetime,
+    claimed: Iterable[tuple[int, str, str]] = (),
+) -> None:
+    """End the open stops that rest on corrected readings alone."""
+    if not corrections:
+        return
+    rows = Stop.objects.within(scope).select_for_update(of=("self",)).order_by("pk")
+    keys = set(claimed)
+    for stop in rows.filter(
+        released_at=None,
+        basis=basis,
+        machine__in={row.machine_id for row in corrections.values()},
+        readings__len__gt=0,
+        readings__contained_by=[pk for pk in corrections if pk is not None],
+    ):
+        if (stop.machine_id, stop.cause, stop.place_key) in keys:
+            continue
+        last = corrections[max(stop.readings)]
+        closing.end(
+            scope=scope,
+            stop=stop,
+            release=Release.CORRECTED,
+            why=last.note,
+            now=now,
+            by=last.upload.membership_id if last.upload else None,
+            readings=[corrections[pk].pk for pk in stop.readings],
+        )
+
+
+def _is_good(row: Reading) -> bool:
+    """Tell whether a correction says that nothing is wrong, and is not doubted."""
+    kind = KINDS[row.kind]
+    if row.state != ReadingState.STORED:
+        return False
+    if kind.is_worded:
+        return row.word not in (*kind.unsafe_words, _SAYS_NOTHING)
+    limit = kind.stops_at_or_below
+    return limit is None or (row.value is not None and row.value > limit)

@@ -1,0 +1,124 @@
+"""A correction to the better ends a stop only by whoever read it, there and then."""
+
+import pytest
+
+from inspections import queries
+from inspections.models import StopEventKind
+from tests import callers, factories
+from tests.inspections.stops.conftest import NO_SLIP, SLIP, kinds, machine, stops
+
+pytestmark = pytest.mark.django_db
+
+WHY = "ticked the wrong box"
+
+
+def check(word, part="crack", **more):
+    place = {"part": part}
+    return {"kind": "check", "rope": None, "value": word, "place": place, **more}
+
+
+def breaks(number, *, rope=1, **more):
+    return {
+        "kind": "breaks_total",
+        "rope": rope,
+        "value": str(number),
+        "unit": "1",
+        "place": {"window": "lay"},
+        **more,
+    }
+
+
+@pytest.fixture
+def corrected(north, clock):
+    """Send one correction of a reading; by default at its own visit."""
+
+    def send(reading, of, *, role="TECHNICIAN", visit="sv-1"):
+        more = {"reference": "fixed", "corrects": of, "note": WHY}
+        body = factories.upload(
+            reading | more, reference=visit, visited_at="2026-05-04T10:00:00+01:00"
+        )
+        answer = callers.upload(north, body, role=role)
+        assert answer.status_code == 207, answer.content
+        callers.confine(north)
+        return answer.json()
+
+    return send
+
+
+def used(cast):
+    rows = queries.usable_readings(
+        scope=cast.scope(), machine_ids=[machine(cast).pk], until=factories.NOW
+    )
+    return set(rows.values_list("reference", flat=True))
+
+
+@pytest.mark.parametrize(
+    ("seen", "good"), [(SLIP, NO_SLIP), (check("defect"), check("pass"))]
+)
+def test_whoever_read_it_corrects_it_at_the_same_visit(
+    north, read, corrected, seen, good
+):
+    read(seen)
+
+    corrected(good, "s-1-0")
+
+    [stop] = stops(north)
+    assert (stop.release, stop.release_why) == ("CORRECTED", WHY)
+    assert stop.released_by == north.memberships["TECHNICIAN"].pk
+    assert kinds(stop)[-1] == StopEventKind.RELEASED
+    assert used(north) == {"fixed"}
+
+
+@pytest.mark.parametrize(
+    "how", [{"role": "OFFICE"}, {"visit": "sv-9"}, {"role": "OFFICE", "visit": "sv-9"}]
+)
+def test_another_person_or_visit_corrects_nothing_to_the_better(
+    north, read, corrected, how
+):
+    read(SLIP)
+
+    corrected(NO_SLIP, "s-1-0", **how)
+
+    assert [each.is_open for each in stops(north)] == [True]
+    assert used(north) == {"fixed", "s-1-0"}
+
+
+def test_another_place_corrects_nothing(north, read, corrected):
+    read(check("defect"))
+
+    corrected(check("pass", part="hub"), "s-1-0")
+
+    assert [each.is_open for each in stops(north)] == [True]
+    assert used(north) == {"fixed", "s-1-0"}
+
+
+@pytest.mark.parametrize("word", ["not seen", "yes"])
+def test_what_is_no_better_ends_nothing(north, read, corrected, word):
+    read(SLIP)
+
+    corrected({**NO_SLIP, "value": word}, "s-1-0")
+
+    assert [each.is_open for each in stops(north)] == [True]
+
+
+def test_a_stop_that_others_have_raised_too_stays(north, read, corrected):
+    read(SLIP)
+    read(SLIP, at="2026-05-04T11:00:00+01:00")
+
+    corrected(NO_SLIP, "s-1-0")
+
+    assert [each.is_open for each in stops(north)] == [True]
+
+
+@pytest.mark.parametrize(("number", "is_open"), [(0, False), (59, True)])
+def test_what_was_worked_out_ends_once_it_is_judged_within(
+    north, read, corrected, assess, number, is_open
+):
+    read(breaks(60))
+    assess()
+
+    corrected(breaks(number), "s-1-0")
+    assert [each.is_open for each in stops(north)] == [True]
+    assess()
+
+    assert [each.is_open for each in stops(north)] == [is_open]
