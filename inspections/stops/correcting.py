@@ -28,12 +28,12 @@ def of_readings(*, scope: Scope, ids: Iterable[int], now: datetime) -> None:
 def of_machines(
     *,
     scope: Scope,
-    machine_ids: Iterable[int],
-    claimed: Iterable[tuple[int, str, str]],
+    ids: Iterable[int],
+    claimed: Iterable[Stop],
     now: datetime,
 ) -> None:
     """End what was worked out from corrected readings and is not claimed anew."""
-    rows = _own(scope).filter(machine__in=list(machine_ids))
+    rows = _own(scope).filter(machine__in=list(ids))
     _end(scope, Basis.WORKED_OUT, {row.corrects_id: row for row in rows}, now, claimed)
 
 
@@ -47,13 +47,13 @@ def _end(
     basis: Basis,
     corrections: Mapping[int | None, Reading],
     now: datetime,
-    claimed: Iterable[tuple[int, str, str]] = (),
+    claimed: Iterable[Stop] = (),
 ) -> None:
     """End the open stops that rest on corrected readings alone."""
     if not corrections:
         return
     rows = Stop.objects.within(scope).select_for_update(of=("self",)).order_by("pk")
-    keys = set(claimed)
+    stays = {row.pk for row in claimed}
     for stop in rows.filter(
         released_at=None,
         basis=basis,
@@ -61,7 +61,7 @@ def _end(
         readings__len__gt=0,
         readings__contained_by=[pk for pk in corrections if pk is not None],
     ):
-        if (stop.machine_id, stop.cause, stop.place_key) in keys:
+        if stop.pk in stays:
             continue
         last = corrections[max(stop.readings)]
         closing.end(

@@ -8,7 +8,6 @@ from django.db.models import QuerySet
 
 from fleet.platform.database.tenancy import Scope
 from inspections.models import (
-    Assessment,
     Basis,
     Finding,
     Reading,
@@ -18,7 +17,7 @@ from inspections.models import (
     StopEventKind,
 )
 from inspections.stops import claims as asked
-from inspections.stops import correcting, escalating, lines
+from inspections.stops import escalating, lines
 from inspections.stops.claims import Claim
 
 # Worse by more than this share of the limit is told again; our rule, no source.
@@ -43,22 +42,13 @@ def of_assessments(
 
     Call it in the transaction that stores the findings.
     """
-    rows = Assessment.objects.within(scope).filter(pk__in=assessment_ids)
-    machine_ids = list(rows.values_list("machine_id", flat=True))
-    stops = of_findings(
+    return of_findings(
         scope=scope,
         rows=Finding.objects.within(scope).filter(
             assessment__in=assessment_ids, stops_service=True
         ),
         now=now,
     )
-    correcting.of_machines(
-        scope=scope,
-        machine_ids=machine_ids,
-        claimed=[(row.machine_id, row.cause, row.place_key) for row in stops],
-        now=now,
-    )
-    return stops
 
 
 def of_findings(
