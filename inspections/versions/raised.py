@@ -24,6 +24,7 @@ JUDGING: tuple[str, ...] = (
     "no chance is remote where something is not registered",
     "codes of options join the catalogue",
     "tensions, crown steps and traction tests are judged by records",
+    "stops of corrected readings end once judged within",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
