@@ -17,10 +17,10 @@ from inspections.assessment.draft import Draft, LimitDraft, plain
 from inspections.assessment.grading import OPEN
 from inspections.assessment.over import Assumed, Over
 from inspections.engineering.answer import Answer
-from inspections.models import Assessment, Cause, Finding, Stop, WearLimit
+from inspections.models import Assessment, Cause, Finding, WearLimit
 from inspections.reasons import as_json, from_json, note
 from inspections.reasons.serial import term_of, topic_of
-from inspections.stops import correcting, raising
+from inspections.stops import raising
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,11 +167,10 @@ def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
             said = json.dumps(list(rows), separators=(",", ":"), allow_nan=False)
             cursor.execute(statement, [scope.contractor_id, said])
     stopping = [pk for pk, each in pairs if any(d.stops_service for d in each.drafts)]
-    now = outcomes[0].as_of
-    stops: Sequence[Stop] = ()
     if stopping:
-        stops = raising.of_assessments(scope=scope, assessment_ids=stopping, now=now)
-    correcting.of_machines(scope=scope, ids=machine_ids, claimed=stops, now=now)
+        raising.of_assessments(
+            scope=scope, assessment_ids=stopping, now=outcomes[0].as_of
+        )
 
 
 def _statement(table: str, columns: Mapping[str, str]) -> str:

@@ -2,6 +2,7 @@
 
 It ends what the corrected reading alone had raised, and the reason is the note of the
 correction. Any other correction to the better ends nothing: a stop is refuted then.
+So is one that was worked out: no reading alone says that nothing is wrong.
 """
 
 from collections.abc import Iterable, Mapping
@@ -25,18 +26,6 @@ def of_readings(*, scope: Scope, ids: Iterable[int], now: datetime) -> None:
     _end(scope, Basis.OBSERVED, good, now)
 
 
-def of_machines(
-    *,
-    scope: Scope,
-    ids: Iterable[int],
-    claimed: Iterable[Stop],
-    now: datetime,
-) -> None:
-    """End what was worked out from corrected readings and is not claimed anew."""
-    rows = _own(scope).filter(machine__in=list(ids))
-    _end(scope, Basis.WORKED_OUT, {row.corrects_id: row for row in rows}, now, claimed)
-
-
 def _own(scope: Scope) -> QuerySet[Reading]:
     rows = queries.own_corrections(Reading.objects.within(scope))
     return rows.select_related("upload").order_by("pk")
@@ -47,13 +36,11 @@ def _end(
     basis: Basis,
     corrections: Mapping[int | None, Reading],
     now: datetime,
-    claimed: Iterable[Stop] = (),
 ) -> None:
     """End the open stops that rest on corrected readings alone."""
     if not corrections:
         return
     rows = Stop.objects.within(scope).select_for_update(of=("self",)).order_by("pk")
-    stays = {row.pk for row in claimed}
     for stop in rows.filter(
         released_at=None,
         basis=basis,
@@ -61,8 +48,6 @@ def _end(
         readings__len__gt=0,
         readings__contained_by=[pk for pk in corrections if pk is not None],
     ):
-        if stop.pk in stays:
-            continue
         last = corrections[max(stop.readings)]
         closing.end(
             scope=scope,
