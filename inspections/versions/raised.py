@@ -25,6 +25,7 @@ JUDGING: tuple[str, ...] = (
     "codes of options join the catalogue",
     "tensions, crown steps and traction tests are judged by records",
     "stops of corrected readings end once judged within",
+    "corrections at once",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
