@@ -26,6 +26,7 @@ JUDGING: tuple[str, ...] = (
     "tensions, crown steps and traction tests are judged by records",
     "stops of corrected readings end once judged within",
     "corrections at once",
+    "corrections at once, merged",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
