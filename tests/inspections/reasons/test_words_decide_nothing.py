@@ -78,7 +78,7 @@ def judged(number):
     said = [(r.topic, r.place, r.grade, r.stops_service, r.rule, r.said) for r in rows]
     numbers = [(d.value, d.limit, d.margin, d.readings, d.unconfirmed) for d in drafts]
     bound = [(each.quantity, each.place, each.value, each.reason) for each in limits]
-    grade = grading.of_machine(drafts)
+    grade = grading.of_machine(drafts, complete=True)
     known = facts.facts_of(
         snapshot=snapshot,
         judged=Judged(
