@@ -118,7 +118,7 @@ def course() -> None:
     canvas = Canvas(
         across=last + 13.0,
         up=3.0,
-        title="Readings, the band ahead, and the dates at which it meets the limit",
+        title="Readings, the band ahead, and the dates at which it reaches the limit",
         x="years since the groove was cut",
         y="seat depth, mm",
     )

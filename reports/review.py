@@ -55,7 +55,7 @@ class Standing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ForecastRecord:
-    """What became of one class of forecasts: their limits met in, before, after."""
+    """What became of one class of forecasts: their limits reached in, before, after."""
 
     class_name: str
     hits: int

@@ -7,7 +7,7 @@ from typing import Any
 
 from fleet.demo.client import Client
 
-# "Not assessed" stands before "keep an eye on": an unknown is no comfort.
+# "Not known" stands before "monitor": an unknown is no comfort.
 MOST_URGENT_FIRST = (
     "ACT_NOW",
     "PLAN_WORK",

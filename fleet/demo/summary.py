@@ -12,15 +12,15 @@ WIDTH = 88
 INDENT = " " * 17
 MOST_MATTERS = 3
 MOST_GAPS = 3
-# In order, and nothing to plan before this: no date is shown.
+# Nothing found, and nothing to plan before this: no date is shown.
 NEAR = timedelta(days=5 * 365)
 
 GRADES = {
     "ACT_NOW": "ACT NOW",
     "PLAN_WORK": "PLAN WORK",
-    "NOT_ASSESSED": "NOT ASSESSED",
-    "KEEP_AN_EYE_ON": "KEEP AN EYE ON",
-    "IN_ORDER": "in order",
+    "NOT_ASSESSED": "NOT KNOWN",
+    "KEEP_AN_EYE_ON": "MONITOR",
+    "IN_ORDER": "nothing found",
 }
 ROLES = {
     "OFFICE": "office",
@@ -104,7 +104,7 @@ def _forecast(forecast: Mapping[str, Any], as_of: date | None) -> str:
     span = ""
     if forecast["p10_on"] and forecast["p90_on"]:
         span = (
-            f"; 8 of 10 courses meet the limit between {forecast['p10_on']} and "
+            f"; 80 % of forecasts reach the limit between {forecast['p10_on']} and "
             f"{forecast['p90_on']}"
         )
     return f"plan before {first}{passed} ({quantity}{place}{span})"

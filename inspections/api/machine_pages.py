@@ -66,7 +66,7 @@ class MachinePageOut(OutOfServiceOut):
     """The machine with the parts fitted now, and what was read and found of them.
 
     `geometry` is of the grooves as cut last, `earlier_geometries` of this sheave
-    before. `findings` leave out what is in order.
+    before. `findings` leave out those without anything found.
     """
 
     machine = register.MachineSerializer()

@@ -82,7 +82,7 @@ class FindingSerializer(serializers.ModelSerializer[Finding]):
 
 
 class ForecastSerializer(serializers.ModelSerializer[Forecast]):
-    """When a limit will be met; P10 is about 1 chance in 10 that it comes before."""
+    """When a forecast reaches a limit: before P10 with about 1 chance in 10."""
 
     band = serializers.ReadOnlyField(
         help_text="Points [day, low, middle, high]; straight lines to the dates."
@@ -97,13 +97,13 @@ class ForecastSerializer(serializers.ModelSerializer[Forecast]):
 
 
 class FirstLimitSerializer(ForecastSerializer):
-    """The limit that a machine is likely to meet first, with the machine's code."""
+    """The limit that a machine is likely to reach first, with the machine's code."""
 
     machine_code = serializers.CharField(source="machine.code", read_only=True)
 
 
 class CurvePointSerializer(serializers.Serializer[Any]):
-    """A level by the model: 8 of 10 courses of wear lie between low and high."""
+    """A level by the model: 80 % of forecasts lie between low and high."""
 
     on = serializers.DateField()
     low = serializers.FloatField()

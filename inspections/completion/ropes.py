@@ -154,8 +154,8 @@ def _differences(given: Fields, count: int, old: RopeSet | None) -> Iterator[Not
     if old.ropes_count != count:
         yield Notice(
             code="ropes-count-changed",
-            detail=f"{count} ropes instead of {old.ropes_count}: whoever approved the "
-            "change is asked for, strength and traction are other ones",
+            detail=f"{count} ropes instead of {old.ropes_count}: name who "
+            "approved it; strength and traction change",
         )
     if old.nominal_diameter_mm != given["nominal_diameter_mm"]:
         yield Notice(

@@ -32,7 +32,7 @@ _MOST_QUARTERS = 80
 CAUTIONS = (
     "Expected from forecasts, not ordered work: a quarter's P90 is passed in one of "
     "ten such quarters.",
-    "Work falls on the day a limit is met; planned work should come before it.",
+    "Work falls on the day a limit is reached; planned work should come before it.",
     "Quarters' P10 and P90 do not add up; the whole has its own.",
 )
 

@@ -1,4 +1,4 @@
-"""When each limit will be met: readings as series, the model, dates stored."""
+"""When each limit will be reached: readings as series, the model, dates stored."""
 
 from inspections.forecasts import learning, scoring
 from inspections.forecasts.curves import Curve, curve

@@ -22,7 +22,7 @@ NO_BAND = str(because(Code.FORECAST_NO_BAND))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurvePoint:
-    """The level on a day: 8 of 10 courses of wear lie between low and high."""
+    """The level on a day: 80 % of forecasts lie between low and high."""
 
     on: date
     low: float

@@ -152,7 +152,7 @@ class Finding(TenantRow):
         null=True, blank=True, help_text="The greatest margin there can be."
     )
     chance_beyond = models.FloatField(
-        null=True, blank=True, help_text="Chance that the limit is passed, 0 to 1."
+        null=True, blank=True, help_text="Chance of being beyond the limit, 0 to 1."
     )
     decides = models.CharField(
         max_length=60,

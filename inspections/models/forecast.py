@@ -1,4 +1,4 @@
-"""When a limit will be met, as a distribution of dates."""
+"""When a forecast reaches its limit, as a distribution of dates."""
 
 from datetime import date
 from typing import Any
@@ -28,9 +28,9 @@ class ForecastState(models.TextChoices):
 class Verdict(models.TextChoices):
     """What became of a forecast's interval from P10 to P90."""
 
-    HIT = "HIT", "the limit was met inside it"
-    EARLY = "EARLY", "the limit was met before it"
-    LATE = "LATE", "the limit was met after it, or is not met yet"
+    HIT = "HIT", "the limit was reached inside it"
+    EARLY = "EARLY", "the limit was reached before it"
+    LATE = "LATE", "the limit was reached after it, or is not reached yet"
 
 
 class Forecast(TenantRow):

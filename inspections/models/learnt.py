@@ -139,7 +139,7 @@ class PlanningRule(TenantRow):
     visibility = Visibility(roles=OFFICE)
 
     safety_probability = models.FloatField(
-        default=0.02, help_text="Chance that a safety limit is met before its date."
+        default=0.02, help_text="Chance that a safety limit is reached before its date."
     )
     comfort_probability = models.FloatField(
         default=0.10, help_text="The same for wear that costs comfort; at most 0.10."

@@ -93,8 +93,8 @@ class DueWork(TenantRow):
     rank_on = models.DateField()
     risk = models.FloatField(
         default=0.0,
-        help_text="Chance that a limit is met before the usual next visit; 1 where one "
-        "is passed.",
+        help_text="Chance that a limit is reached before the usual next visit; 1 where "
+        "a reading lies beyond one.",
     )
     grade = models.CharField(max_length=15, choices=Grade.choices)
     out_of_service = models.BooleanField(default=False)

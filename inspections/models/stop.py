@@ -28,7 +28,7 @@ class StopCause(models.TextChoices):
     FASTENING_DEFECT = "FASTENING_DEFECT", "a rope fastening has a defect"
     PART_DEFECT = "PART_DEFECT", "a part has a defect"
     ROPE_BOTTOMS = "ROPE_BOTTOMS", "a rope has no clearance to its groove's bottom"
-    BROKEN_WIRES = "BROKEN_WIRES", "broken wires are past the limit"
+    BROKEN_WIRES = "BROKEN_WIRES", "broken wires are beyond the limit"
     ROPE_DIAMETER = "ROPE_DIAMETER", "a rope is thinner than its limit"
     ROPE_DISCARD = "ROPE_DISCARD", "a rope is to be discarded"
     OTHER = "OTHER", "a finding takes the machine out of service"

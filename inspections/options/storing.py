@@ -125,7 +125,7 @@ def part_of(rope_set: RopeSet) -> str:
 
 
 def risk_of(judged: Judged) -> float:
-    """Return the chance that a safety limit is met before the usual next visit."""
+    """Return the chance that a safety limit is reached before the usual next visit."""
     if any(row.stops_service for row in judged.findings):
         return 1.0
     chances = [

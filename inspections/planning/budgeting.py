@@ -77,7 +77,7 @@ def by_quarter(
     """Return the coming quarters of the machines in service, with P10 and P90.
 
     Work that somebody has chosen, or else that an open finding asks for, comes on its
-    day instead of when a limit is met.
+    day instead of when a limit is reached.
     """
     machines = queries.active_machines(scope=scope)
     if building_id is not None:

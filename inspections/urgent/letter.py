@@ -161,13 +161,15 @@ def _steps(*, stops: bool) -> Iterator[str]:
             "person has decided. Secure car and counterweight."
         )
     yield _(
-        "Before anyone measures again: isolate and lock out, prove dead, secure car "
-        "and counterweight. Never touch, gauge or wipe moving ropes."
+        "Before anyone measures again: isolate and lock out, prove "
+        "dead, land and secure the counterweight, suspend the car "
+        "independently. Never touch, gauge or wipe moving ropes."
     )
     yield _(
-        "These are readings of one day as they were sent. This is no inspection and no "
-        "permission to run. Local code, the authority having jurisdiction and the "
-        "licensed inspector decide."
+        "These are readings of one day as they were sent. This is not "
+        "an inspection and does not authorise operation. Local code, "
+        "the authority having jurisdiction and the licensed inspector "
+        "decide."
     )
 
 

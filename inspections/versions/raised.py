@@ -46,6 +46,7 @@ DECIDING: tuple[str, ...] = (
     "a stopped machine without any option has a line",
     "options carry codes",
     "tensions, crown steps and traction tests are judged by records",
+    "say reached and beyond, what a grade is, who advises, and what the governor need",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -59,4 +60,5 @@ REPORTING: tuple[str, ...] = (
     "the groove of a V without a registered bottom is drawn as usual",
     "options are told from records that carry codes",
     "tensions, crown steps and traction tests are judged by records",
+    "say reached and beyond, what a grade is, who advises, and what the governor need",
 )

@@ -61,8 +61,16 @@ _GLOSSARY = (
         gettext_noop("a named, dated list of limits chosen by the contractor."),
     ),
     (
+        gettext_noop("Established, provisional"),
+        gettext_noop(
+            "how far a forecast rests on this place's own readings: established, "
+            "mostly on them; provisional, still partly on other machines of its kind. "
+            "Neither is a statement of safety."
+        ),
+    ),
+    (
         gettext_noop("About 1 in 10"),
-        gettext_noop("of ten machines like this, about one meets the limit earlier."),
+        gettext_noop("of ten machines like this, about one reaches the limit earlier."),
     ),
 )
 
@@ -88,18 +96,21 @@ _METHOD = (
     (
         gettext_noop("Forecast"),
         gettext_noop(
-            "fits each place's own readings together with those of its neighbours, "
-            "allows for gauge noise and changing use, and meets the limit with the "
-            "limit's own uncertainty. Dates are shown as chances; no date is "
-            "permission to wait."
+            "fits each place's own readings together with those of its "
+            "neighbours, allows for gauge noise and changing use, and "
+            "compares them with the limit and the limit's own uncertainty. "
+            "Dates are shown as chances; no date is permission to wait."
         ),
     ),
     (
         gettext_noop("Grades"),
         gettext_noop(
-            "are the contractor's own: act now (a limit is passed), plan work (a "
-            "margin is not sure or work is due), keep an eye on, in order, not "
-            "assessed."
+            "are given by the rules of this program, at limits that the "
+            "contractor has chosen: act now (beyond a limit of safety), "
+            "plan work (beyond a limit at which work is planned, a margin "
+            "that is not sure, or a date that is near), monitor (beyond a "
+            "limit at which to watch), nothing found in the checks made, "
+            "not known. No grade authorises operation."
         ),
     ),
 )

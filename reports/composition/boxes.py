@@ -86,7 +86,7 @@ def _criterion(limit: Limit, *, reader: Reader) -> str:
 def _watch(items: Sequence[Item], *, reader: Reader) -> str:
     """Return what would surprise at every place alike."""
     if any(KINDS[item.kind].unsafe_words for item in items):
-        return _("anything but in order is told at once")
+        return _("a defect is told at once")
     return _again(_common(items, reader=reader))
 
 

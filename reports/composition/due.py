@@ -38,7 +38,10 @@ def worklist(*, scope: Scope, reader: Reader, today: date) -> content.Table:
         rows=tuple(_line(line, reader=reader, today=today) for line in lines),
         note=" ".join(
             (
-                _("Chance that a limit of safety is met before the usual next visit."),
+                _(
+                    "Chance that a limit of safety is reached before the usual "
+                    "next visit."
+                ),
                 and_more(count),
             )
         ).rstrip(),

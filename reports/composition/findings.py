@@ -39,7 +39,7 @@ _HELD = {case.value for case in LoadCase if not case.is_stalled}
 
 
 def is_past(finding: Finding) -> bool:
-    """Return whether a value is past its limit, whatever grade that limit gives."""
+    """Return whether a value lies beyond its limit, whatever grade that limit gives."""
     if finding.grade == Grade.NOT_ASSESSED or finding.topic in _ONLY_AHEAD:
         return False
     is_short = finding.margin is not None and finding.margin < 0.0
@@ -114,7 +114,7 @@ def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
     if is_held and finding.margin is not None:
         used = 100.0 * (1.0 - finding.margin)
         return {
-            "value": _("%(percent)s %% of what holds is used")
+            "value": _("%(percent)s %% of available traction used")
             % {"percent": f"{used:.0f}"},
             "limit": "100 %",
             "margin": f"{100.0 * finding.margin:+.0f} %".replace("-", "−"),

@@ -43,7 +43,7 @@ def summary(
         headline=_headline(facts, past, open_checks, checks),
         answers=(
             content.Answer(
-                question=_("Was anything found past a limit?"),
+                question=_("Was anything found beyond a limit?"),
                 paragraphs=_past(past, facts),
             ),
             content.Answer(
@@ -81,11 +81,13 @@ def _headline(
         parts.append(stops.headline(stopped, named=some(stopped)))
     if past:
         codes = list(dict.fromkeys(f.machine.code for f, _finding in past))
-        parts.append(
-            _("A limit was passed on %(machines)s.") % {"machines": some(codes)}
-        )
+        parts.append(_("Beyond a limit: %(machines)s.") % {"machines": some(codes)})
     elif not stopped:
-        parts.append(_("No reading passed a limit of the criteria set."))
+        parts.append(_("No reading lies beyond a limit of the criteria set."))
+    unknown = [f.machine.code for f in facts if machine.is_traction_open(f)]
+    if unknown:
+        traction = _("Traction was not assessed on %(machines)s.")
+        parts.append(traction % {"machines": some(unknown)})
     second = ngettext(
         "%(made)s of %(all)s checks were made on %(count)s machine.",
         "%(made)s of %(all)s checks were made on %(count)s machines.",
@@ -113,7 +115,7 @@ def _past(past: Sequence[Located], facts: Sequence[MachineFacts]) -> tuple[str, 
         )
     if not past:
         return (
-            _("No reading passed a limit of the set applied (%(machines)s).")
+            _("No reading lies beyond a limit of the set applied (%(machines)s).")
             % {"machines": some([f.machine.code for f in facts]) or "–"},
         )
     lines: dict[tuple[str, str, str], list[str]] = {}
@@ -121,11 +123,20 @@ def _past(past: Sequence[Located], facts: Sequence[MachineFacts]) -> tuple[str, 
         what = words.topic(finding.topic).what
         key = (f.machine.code, what, str(finding.grade))
         lines.setdefault(key, []).append(words.place(finding.place))
-    return _shortened(
+    told = _shortened(
         [
             f"{code}: {what}{_places(places)}; {_grade(grade)}."
             for (code, what, grade), places in lines.items()
         ]
+    )
+    if all(grade == Grade.ACT_NOW for _code, _what, grade in lines):
+        return told
+    return (
+        *told,
+        _(
+            "Not every limit is one of safety: beyond some the machine is monitored or "
+            "work is planned. The grade says which."
+        ),
     )
 
 

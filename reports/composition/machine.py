@@ -7,6 +7,7 @@ from django.utils.translation import ngettext
 
 from inspections import condition
 from inspections.models import Finding, Forecast, Grade
+from inspections.reasons import Topic
 from reports import content
 from reports.composition import (
     cautions,
@@ -70,9 +71,15 @@ def urgent(facts: MachineFacts) -> list[Finding]:
 
 
 def past(facts: MachineFacts) -> list[Finding]:
-    """Return the findings past a limit, those to act on first."""
+    """Return the findings beyond a limit, those to act on first."""
     found = [f for f in facts.findings if findings.is_past(f)]
     return sorted(found, key=lambda f: (findings.ORDER[Grade(f.grade)], f.pk))
+
+
+def is_traction_open(facts: MachineFacts) -> bool:
+    """Return whether nobody can say that the friction holds: at a groove, or at all."""
+    found = [f for f in facts.findings if f.topic == Topic.TRACTION]
+    return not found or any(f.grade == Grade.NOT_ASSESSED for f in found)
 
 
 def first_limit(facts: MachineFacts) -> Forecast | None:
@@ -105,13 +112,15 @@ def summary(facts: MachineFacts, *, reader: Reader, today: date) -> str:
             parts.append(cautions.stop())
     elif past(facts):
         topics = dict.fromkeys(words.topic(f.topic).what for f in past(facts))
-        parts.append(_("Past a limit: %(topics)s.") % {"topics": "; ".join(topics)})
+        parts.append(_("Beyond a limit: %(topics)s.") % {"topics": "; ".join(topics)})
     elif facts.stops:
         parts.append(cautions.stop())
     elif made:
-        parts.append(_("No reading passed a limit of the criteria set."))
+        parts.append(_("No reading lies beyond a limit of the criteria set."))
     else:
         parts.append(_("Too little is known of this machine to assess it."))
+    if made and is_traction_open(facts):
+        parts.append(_("Traction was not assessed."))
     if not facts.stops:
         parts.append(_in_order(made))
     parts.append(_first_limit(facts, reader=reader, today=today))
@@ -135,9 +144,9 @@ def _in_order(made: list[Finding]) -> str:
     )
     if not topics:
         return ""
-    return _("In order by the readings: %(topics)s (values in the appendix).") % {
-        "topics": "; ".join(topics)
-    }
+    return _(
+        "Nothing found in the checks made: %(topics)s (values in the appendix)."
+    ) % {"topics": "; ".join(topics)}
 
 
 def _first_limit(facts: MachineFacts, *, reader: Reader, today: date) -> str:
@@ -167,7 +176,7 @@ def _first_limit(facts: MachineFacts, *, reader: Reader, today: date) -> str:
 def _curves(
     facts: MachineFacts, *, reader: Reader, today: date
 ) -> tuple[content.WearCurve, ...]:
-    """Return each worn quantity's curve, where its limit is met first."""
+    """Return each worn quantity's curve, where its limit is reached first."""
     forecasts = {(f.quantity, f.place): f for f in facts.forecasts}
     events = tuple(
         (work.done_on, words.said(str(work.get_kind_display())))

@@ -1,4 +1,4 @@
-"""When a limit may be met, in words that promise nothing."""
+"""when a limit may be reached, in words that promise nothing."""
 
 from django.utils.translation import gettext as _
 
@@ -8,7 +8,7 @@ from reports.composition.reader import Reader
 
 
 def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
-    """Return when the limit may be met; why no date is given where none is."""
+    """Return when the limit may be reached; why no date is given where none is."""
     if forecast is None:
         return _("No forecast.")
     reason = reasons.stored(forecast.said, forecast.reason, reader=reader)
@@ -17,7 +17,7 @@ def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
     if forecast.state in (ForecastState.SUSPENDED, ForecastState.BEYOND):
         return words.sentence(reason)
     if forecast.state == ForecastState.REACHED:
-        return _("The limit may be met already: %(reason)s.") % {"reason": reason}
+        return _("The limit may be reached already: %(reason)s.") % {"reason": reason}
     text = words.sentence("; ".join(_chances(forecast, reader=reader)))
     label = words.said(str(ForecastState(forecast.state).label))
     return f"{text} ({label})"
@@ -27,7 +27,7 @@ def _chances(forecast: Forecast, *, reader: Reader) -> list[str]:
     parts = []
     if forecast.p10_on:
         parts.append(
-            _("about 1 chance in 10 that the limit is met before %(day)s")
+            _("about 1 chance in 10 that the limit is reached before %(day)s")
             % {"day": reader.day(forecast.p10_on)}
         )
     if forecast.p50_on:

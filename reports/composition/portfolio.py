@@ -115,7 +115,9 @@ def _figures(
     )
     return (
         *(content.Row(label=label, value=str(value)) for label, value in pairs),
-        content.Row(label=_("forecasts met within their band"), value=share),
+        content.Row(
+            label=_("limits reached within the band of the forecast"), value=share
+        ),
     )
 
 
@@ -200,7 +202,7 @@ def _record(scores: Sequence[ForecastRecord]) -> content.Table:
             content.Column(heading=_("Kind of wear"), share=1.8),
             content.Column(heading=_("Judged in the period"), align=right),
             content.Column(heading=_("Met within the band"), align=right),
-            content.Column(heading=_("Expected (8 of 10)"), align=right),
+            content.Column(heading=_("Expected (80 %)"), align=right),
             content.Column(heading=_("Met earlier"), align=right),
             content.Column(heading=_("Met later"), align=right),
         ),
@@ -216,8 +218,8 @@ def _record(scores: Sequence[ForecastRecord]) -> content.Table:
             for score in scores
         ),
         note=_(
-            "A forecast is judged when its limit is met, or when its latest date has "
-            "passed. Earlier is the unsafe side."
+            "A forecast is judged when its limit is reached, or when its "
+            "latest date has passed. Earlier is the unsafe side."
         ),
     )
 

@@ -59,7 +59,9 @@ HOW = {
         "In the cleaned seat of the open lower arc: the largest radius without light "
         "under it."
     ),
-    "check": gettext_noop("Pass, defect, or not seen. A defect is told at once."),
+    "check": gettext_noop(
+        "No defect seen, defect, or not looked at. A defect is told at once."
+    ),
     "rope_tension": gettext_noop(
         "Same gauge, same height on every rope; say which way the car came."
     ),

@@ -1,4 +1,4 @@
-"""All machines on one time axis: when each may meet its first limit."""
+"""All machines on one time axis: when each may reach its first limit."""
 
 from collections.abc import Sequence
 from datetime import date, timedelta
@@ -65,7 +65,7 @@ def drawn(
     years = content.axes.year_starts(first=start, last=end, at_most=11)
     order = {content.Grade(grade): n for grade, n in findings.ORDER.items()}
     return content.PortfolioStrip(
-        title=_("When each machine may meet its first limit"),
+        title=_("When each machine may reach its first limit"),
         time_axis=content.Axis(
             label="",
             low=0.0,
@@ -78,8 +78,8 @@ def drawn(
         today=content.Tick(position=float(_BEFORE.days), label=reader.day(today)),
         rows=tuple(sorted(rows, key=lambda one: order[one.grade])),
         caption=_(
-            "The bar holds 8 of 10 courses of wear, the stroke is the middle one; "
-            "what lies beyond ten years is cut off."
+            "The bar spans 80 % of forecasts; the tick is the median; what "
+            "lies beyond ten years is cut off."
         ),
         description=ngettext(
             "%(count)s machine on a time axis of ten years.",

@@ -2,7 +2,7 @@
 
 import re
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_noop
 from django.utils.translation import gettext as _
 
 from inspections import wording
@@ -19,9 +19,16 @@ _ECHOES = (Code.WITHIN_LIMIT, Code.BEYOND_LIMIT, Code.CALCULATION_CLOSES)
 _NUMBERED = re.compile(r"(groove|rope) ([0-9, ]+)")
 
 
+# A check's results as they are sent; a reader would take the first for a promise.
+_RESULTS = {
+    "pass": gettext_noop("no defect seen"),
+    "not seen": gettext_noop("not looked at"),
+}
+
+
 def said(text: str) -> str:
     """Return a stored text in the active language, as it is where none is known."""
-    return gettext(text) if text else ""
+    return gettext(_RESULTS.get(text, text)) if text else ""
 
 
 def reason(text: str) -> str:

@@ -109,7 +109,7 @@ class ForecastPoint:
 class WearCurve:
     """Readings over time, the limit and the forecast.
 
-    ``crossing`` marks on the time axis when the limit may be met (early, middle,
+    ``crossing`` marks on the time axis when the limit may be reached (early, middle,
     late); ``events`` are work done; ``outlook`` says it in words.
     """
 

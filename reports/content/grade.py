@@ -13,7 +13,7 @@ class Grade(StrEnum):
     NOT_ASSESSED = "NOT_ASSESSED"
 
 
-# "Not assessed" stands after "keep an eye on": an unknown is no comfort.
+# "Not assessed" stands after "monitor": an unknown is no comfort.
 MOST_URGENT_FIRST = (
     Grade.ACT_NOW,
     Grade.PLAN_WORK,

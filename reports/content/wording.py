@@ -19,11 +19,11 @@ class Wording:
     """Headings and labels. Names in braces are filled in while drawing."""
 
     decimal_mark: str = "."
-    grade_in_order: str = gettext_noop("in order")
-    grade_keep_an_eye_on: str = gettext_noop("keep an eye on")
+    grade_in_order: str = gettext_noop("nothing found in the checks made")
+    grade_keep_an_eye_on: str = gettext_noop("monitor")
     grade_plan_work: str = gettext_noop("plan work")
     grade_act_now: str = gettext_noop("act now")
-    grade_not_assessed: str = gettext_noop("not assessed")
+    grade_not_assessed: str = gettext_noop("not known")
 
     page_of: str = gettext_noop("Page {page} of {total}")
     revision: str = gettext_noop("revision {revision}")
@@ -41,10 +41,10 @@ class Wording:
     machine: str = gettext_noop("Machine")
     matter: str = gettext_noop("Matter")
     plan_before: str = gettext_noop("Plan before")
-    chance: str = gettext_noop("Chance that a limit is met before")
+    chance: str = gettext_noop("Chance that a limit is reached before")
     cost: str = gettext_noop("May cost")
 
-    what_it_is: str = gettext_noop("What it is")
+    what_it_is: str = gettext_noop("Machine data")
     findings: str = gettext_noop("Findings, most urgent first")
     no_findings: str = gettext_noop(
         "No finding asks for anything. Checks that were made stand in the appendix, "
@@ -63,7 +63,9 @@ class Wording:
     tensions: str = gettext_noop("How the ropes share the load")
     rope_set: str = gettext_noop("Rope set")
     options: str = gettext_noop("What can be done")
-    recommendation: str = gettext_noop("The contractor recommends")
+    recommendation: str = gettext_noop(
+        "Advised by this program, or chosen by the contractor"
+    )
     addresses: str = gettext_noop("Addresses")
     possible: str = gettext_noop("Possible")
     order_by: str = gettext_noop("Order by")
@@ -73,9 +75,9 @@ class Wording:
     pointless: str = gettext_noop("Would not help, because")
     chosen: str = gettext_noop("chosen")
     consequence: str = gettext_noop("Comes with it")
-    blocked: str = gettext_noop("Not open now, because")
-    not_open: str = gettext_noop("Not open, or of no use now")
-    recommended: str = gettext_noop("recommended")
+    blocked: str = gettext_noop("Not available now, because")
+    not_open: str = gettext_noop("Not available, or no benefit now")
+    recommended: str = gettext_noop("advised by this program")
     not_assessed: str = gettext_noop("What was not assessed, and why")
     reason: str = gettext_noop("Reason")
     remedy: str = gettext_noop("What would close the gap")
@@ -88,8 +90,8 @@ class Wording:
     legend_rope: str = gettext_noop("rope")
     legend_reading: str = gettext_noop("reading, with its uncertainty")
     legend_limit: str = gettext_noop("limit, with its uncertainty")
-    legend_median: str = gettext_noop("forecast, middle course")
-    legend_band: str = gettext_noop("8 of 10 courses fall in here")
+    legend_median: str = gettext_noop("forecast, median")
+    legend_band: str = gettext_noop("80 % of forecasts fall in here")
     legend_outside: str = gettext_noop("outside the band allowed")
     legend_cut: str = gettext_noop("after a cut")
     legend_thinnest: str = gettext_noop("thinnest")
@@ -103,7 +105,7 @@ class Wording:
     readings_appendix: str = gettext_noop("Readings behind the findings")
     criteria: str = gettext_noop("Criteria and their sources")
     status: str = gettext_noop("How the source was checked")
-    glossary: str = gettext_noop("Words")
+    glossary: str = gettext_noop("Glossary")
     method: str = gettext_noop("How it is worked out")
     cautions: str = gettext_noop("Cautions")
     versions: str = gettext_noop("How this document was made")

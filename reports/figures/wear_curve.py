@@ -150,7 +150,7 @@ def _dot(x: float, y: float) -> shapes.Circle:
 def _crossing(
     drawing: shapes.Drawing, curve: content.WearCurve, plot: chart.Plot
 ) -> None:
-    """Mark on the time axis when the limit may be met, with the dates in words."""
+    """Mark on the time axis when the limit may be reached, with the dates in words."""
     inside = tuple(
         tick
         for tick in curve.crossing

@@ -46,8 +46,8 @@ def masthead() -> content.Masthead:
             content.Caution(
                 code="C1",
                 version="v1",
-                text="This report says what was read and what was calculated from it. "
-                "It is no inspection and no permission to run.",
+                text="This report says what was read and what was calculated from "
+                "it. It is not an inspection and does not authorise operation.",
                 reason="Stands on every report.",
                 on_first_page=True,
             ),
@@ -91,7 +91,7 @@ def summary() -> content.Summary:
         "little to spare. Four of 21 checks were not made.",
         answers=(
             content.Answer(
-                question="Was anything found past a limit?",
+                question="Was anything found beyond a limit?",
                 paragraphs=(
                     "Yes, one: machine M-01, groove 3. The clearance under the rope "
                     "is 0.4 mm; the set asks for more than 0.5 mm.",
@@ -142,7 +142,7 @@ def summary() -> content.Summary:
             ),
         ),
         strip=content.PortfolioStrip(
-            title="When each machine may meet its first limit",
+            title="When each machine may reach its first limit",
             time_axis=figures.time_axis(),
             today=content.Tick(
                 position=figures.day(ISSUED_AT.date()), label="24 Nov 2026"

@@ -250,5 +250,5 @@ def regroove_sheet() -> content.RegrooveSheet:
                 content.Row(label="Date and signature", value=""),
             ),
         ),
-        cautions=("It is no inspection and no permission to run.",),
+        cautions=("It is not an inspection and does not authorise operation.",),
     )

@@ -62,7 +62,7 @@ def test_each_mail_is_for_one_person_and_says_it_in_text_and_html(north, mail, c
         html = message.get_body(("html",)).get_content()
         for said in (text, html):
             assert report.number in said
-            assert "no inspection and no permission to run" in said
+            assert "not an inspection and does not authorise operation" in said
             assert "Local code, the authority having jurisdiction" in said
             assert "checks were made" in said
 

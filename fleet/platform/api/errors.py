@@ -36,7 +36,7 @@ _STATUS_OF = (
 _TITLES = {
     400: "The request cannot be understood",
     401: "Who you are is not known",
-    403: "This is not allowed to you",
+    403: "You do not have permission",
     404: "There is nothing here",
     405: "This method is not taken here",
     406: "No such form of answer is given here",
@@ -45,7 +45,7 @@ _TITLES = {
     412: "The object has changed since you read it",
     413: "The request is too large",
     415: "This content type is not taken",
-    422: "The content cannot be taken",
+    422: "Content not accepted",
     428: "Say which version you change: send If-Match",
     429: "Too many requests",
     500: "Something went wrong on the server",

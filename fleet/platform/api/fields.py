@@ -97,9 +97,7 @@ def _check_map(
         raise serializers.ValidationError({name: ["It must be an object."]})
     for key, value in found.items():
         if key not in fields:
-            raise serializers.ValidationError(
-                {name: [f"{key[:60]!r} is no field here."]}
-            )
+            raise serializers.ValidationError({name: [f"Unknown field {key[:60]!r}."]})
         if allowed is not None and (not isinstance(value, str) or value not in allowed):
             choices = ", ".join(sorted(allowed))
             raise serializers.ValidationError({name: [f"{key}: use one of {choices}."]})

@@ -35,7 +35,7 @@ PROBLEM = {
 _EVERYWHERE = {
     "400": "The request cannot be understood.",
     "401": "Who you are is not known.",
-    "403": "This is not allowed to you.",
+    "403": "You do not have permission.",
     "406": "No such form of answer is given.",
     "429": "Too many requests; send the same again after Retry-After.",
     "500": "Something went wrong on the server.",
@@ -47,7 +47,7 @@ _WITH_A_BODY = {
     "411": "The length of the body is not said: send Content-Length.",
     "413": "The body is too large.",
     "415": "The body is not plain JSON.",
-    "422": "The content cannot be taken.",
+    "422": "Content not accepted.",
 }
 # Marks an operation other than PATCH that asks for If-Match, in `extend_schema`.
 NAMES_A_VERSION = "x-names-a-version"

@@ -26,7 +26,7 @@ class ByOrder(pagination.ById):
         name = asked.removeprefix("-")
         if name not in allowed:
             raise exceptions.ParseError(
-                f"{asked[:40]!r} is no order here; there are {', '.join(allowed)}, "
+                f"Cannot sort by {asked[:40]!r}; there are {', '.join(allowed)}, "
                 'each also with "-"'
             )
         self.request = request

@@ -139,7 +139,7 @@ def _whose(request: Request, person: int | None) -> Membership:
         .first()
     )
     if found is None:
-        raise exceptions.ValidationError({"person": ["There is nobody of this id."]})
+        raise exceptions.ValidationError({"person": ["No person with this id."]})
     return found
 
 

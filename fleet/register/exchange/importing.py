@@ -104,7 +104,7 @@ def _touched(scope: Scope, found: Plan) -> tuple[int, ...]:
 def _half_references(
     resource: Resource, headings: Sequence[header.Heading]
 ) -> list[RowError]:
-    """Return what lacks where a file names a reference's columns only in part."""
+    """Return what is missing where a file names a reference's columns only in part."""
     there = {heading.column.name for heading in headings}
     needed = [
         part.column

@@ -6,7 +6,7 @@ from inspections.decisions.records import OptionKind
 
 
 class Group(IntEnum):
-    """Places that end together: the first of a group to meet its limit ends it."""
+    """Places that end together: the first of a group to reach its limit ends it."""
 
     SEATS = 0
     ROPES = 1

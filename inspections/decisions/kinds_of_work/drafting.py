@@ -19,9 +19,10 @@ STOPPED = (
     "Take the machine out of service until a competent person has decided: {matters}."
 )
 NOT_AN_ORDER = (
-    "Worked out from readings of one day and from the register; it is no inspection, "
-    "no order and no permission to run. Local code, the authority having jurisdiction "
-    "and the licensed inspector decide."
+    "Worked out from readings of one day and from the register; it "
+    "is not an inspection or an order and does not authorise "
+    "operation. Local code, the authority having jurisdiction and "
+    "the licensed inspector decide."
 )
 COMPETENT = (
     "Only by competent persons: isolate and lock out, prove dead, land and secure the "

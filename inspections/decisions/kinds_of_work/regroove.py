@@ -18,8 +18,9 @@ from inspections.reasons import Code, Quantity
 
 DERIVED = "derived"
 RESET = (
-    "After the cut set car speed, encoder, slow-down and levelling again; the governor "
-    "runs faster against the car."
+    "After the cut set car speed, encoder, slow-down and levelling "
+    "again, and check the governor: at the same motor speed the "
+    "car runs slower."
 )
 IN_PLACE = (
     "In place the grooves run as true as the machine's own bearings: check run-out "

@@ -95,8 +95,8 @@ def may_cost(facts: Sequence[MachineFacts], *, reader: Reader) -> tuple[str, ...
         )
     sums = tuple(_sums(found))
     rates = _(
-        "Estimated by the contractor's own rates of today, all low and all high "
-        "amounts added up; it is no offer."
+        "Estimated by the contractor's own rates of today, all low and "
+        "all high amounts added up; this is not a quotation."
     )
     unpriced = tuple(_unpriced(found, reader=reader))
     return (*sums, *unpriced, *((rates,) if sums else ()))
@@ -132,7 +132,7 @@ def order_day(day: date | None, *, reader: Reader, today: date) -> str:
     if day is None:
         return ""
     if day < today:
-        return _("at once; it was %(day)s") % {"day": reader.day(day)}
+        return _("overdue since %(day)s") % {"day": reader.day(day)}
     return reader.day(day)
 
 

@@ -46,9 +46,10 @@ def recommendation(facts: MachineFacts, *, reader: Reader) -> str:
     first = facts.options.options[0]
     name = spoken.kind(first["kind"])
     if first["recommended"]:
-        return _("Advised: %(option)s. Nobody has decided on it yet.") % {
-            "option": name
-        }
+        return _(
+            "This program advises: %(option)s. The contractor has not "
+            "decided on it yet."
+        ) % {"option": name}
     if first["possible"] == Possible.NOT_KNOWN and first["measure_before"]:
         return _(
             "Nothing is advised yet. First in order is to %(option)s; to decide on it "
@@ -177,7 +178,7 @@ def _because(reasons: Sequence[Said], *, reader: Reader) -> str:
 
 def _plan_before(said: Said, *, reader: Reader) -> str:
     if said["kind"] == OptionKind.WATCH and said["next_reading_on"]:
-        return _("read again before %(day)s") % {
+        return _("next reading before %(day)s") % {
             "day": _day(said["next_reading_on"], reader=reader)
         }
     return _day(said["plan_before_on"], reader=reader)

@@ -11,8 +11,8 @@ _DATE = r"\d{4}-\d\d-\d\d"
 _SAID = (
     (r"never watched: (?P<matter>.+)", gettext_noop("never watched: %(matter)s")),
     (
-        r"watching does not answer: (?P<matter>.+)",
-        gettext_noop("watching does not answer: %(matter)s"),
+        "monitoring alone is not enough for: (?P<matter>.+)",
+        gettext_noop("monitoring alone is not enough for: %(matter)s"),
     ),
     (
         r"new ropes would run in grooves with an open finding: (?P<matter>.+)",
@@ -70,8 +70,8 @@ _SAID = (
         ),
     ),
     (
-        r"traction does not close with the seats as turned: (?P<cases>.+)",
-        gettext_noop("traction does not close with the seats as turned: %(cases)s"),
+        "traction is insufficient with the grooves as re-cut: (?P<cases>.+)",
+        gettext_noop("traction is insufficient with the grooves as re-cut: %(cases)s"),
     ),
     (
         r"a traction test, since by a borrowed method (?P<sentence>.+)",

@@ -29,7 +29,7 @@ WHY_NOT = (
     gettext_noop("nothing that is open or near asks for it"),
     gettext_noop("the ropes are to be renewed, and a new set is set equal"),
     gettext_noop("the ropes are to be renewed, and new ones get their length"),
-    gettext_noop("the rim is one with the sheave"),
+    gettext_noop("rim and sheave are one piece"),
     gettext_noop("a crack was found"),
     gettext_noop(
         "the cut takes the hardened layer away; the groove counts as unhardened until "
@@ -89,9 +89,10 @@ RATES = (
 )
 CAUTIONS = (
     gettext_noop(
-        "Worked out from readings of one day and from the register; it is no "
-        "inspection, no order and no permission to run. Local code, the authority "
-        "having jurisdiction and the licensed inspector decide."
+        "Worked out from readings of one day and from the register; it "
+        "is not an inspection or an order and does not authorise "
+        "operation. Local code, the authority having jurisdiction and "
+        "the licensed inspector decide."
     ),
     gettext_noop(
         "Only by competent persons: isolate and lock out, prove dead, land and secure "
@@ -102,8 +103,9 @@ CAUTIONS = (
         "test outranks any calculation."
     ),
     gettext_noop(
-        "After the cut set car speed, encoder, slow-down and levelling again; the "
-        "governor runs faster against the car."
+        "After the cut set car speed, encoder, slow-down and levelling "
+        "again, and check the governor: at the same motor speed the "
+        "car runs slower."
     ),
     gettext_noop(
         "In place the grooves run as true as the machine's own bearings: check "
@@ -132,7 +134,7 @@ OF_THE_BUDGET = (
         "of ten such quarters."
     ),
     gettext_noop(
-        "Work falls on the day a limit is met; planned work should come before it."
+        "Work falls on the day a limit is reached; planned work should come before it."
     ),
     gettext_noop("Quarters' P10 and P90 do not add up; the whole has its own."),
 )

@@ -51,9 +51,10 @@ _ALIKE = (
         r"(?P<after> most)"
     ),
     re.compile(
-        r"(?P<before>(?:never watched|watching does not answer|new ropes would run in "
-        r"grooves with an open finding): .+, (?:groove|rope) )(?P<one>\d+)"
-        r"(?P<after>(?: by [\d-]+| is not assessed)?)"
+        "(?P<before>(?:never watched|monitoring alone is not enough "
+        "for|new ropes would run in grooves with an open finding): .+, "
+        r"(?:groove|rope) )(?P<one>\d+)(?P<after>(?: by [\d-]+| is not "
+        "assessed)?)"
     ),
 )
 

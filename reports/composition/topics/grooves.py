@@ -72,7 +72,7 @@ TOPICS: Mapping[Topic, TopicWords] = {
         remedy=gettext_noop("Radius gauges in the open lower arc"),
     ),
     Topic.SEAT_DEPTHS: TopicWords(
-        what=gettext_noop("How equal the seats of the set are"),
+        what=gettext_noop("Seat depth differences"),
         meaning=gettext_noop(
             "Ropes on unequal seats travel unequal ways and slip against each other."
         ),

@@ -78,7 +78,7 @@ class TestWatch:
         found = of(OptionKind.WATCH, ahead=(NEAR,))
 
         assert found.possible is Possible.YES
-        assert "watching does not answer" in texts(found.pointless_because)
+        assert "monitoring alone is not enough for" in texts(found.pointless_because)
 
 
 class TestMeasureFirst:
@@ -504,7 +504,8 @@ class TestOrder:
 
     def test_every_option_says_that_it_is_no_permission(self):
         assert all(
-            "no permission to run" in " ".join(option.cautions) for option in ranked()
+            "does not authorise operation" in " ".join(option.cautions)
+            for option in ranked()
         )
 
     def test_with_a_stop_every_option_says_out_of_service(self):

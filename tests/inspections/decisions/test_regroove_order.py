@@ -120,7 +120,7 @@ def test_it_names_keepers_and_lands_and_what_to_measure_after():
     assert "crack check" in before
     for word in ("equal within 0.10 mm", "D/2000", "15 HB", "groove gauge"):
         assert word in after
-    assert "no permission to run" in " ".join(found.cautions)
+    assert "does not authorise operation" in " ".join(found.cautions)
 
 
 @pytest.mark.parametrize(
@@ -180,7 +180,7 @@ def test_a_cut_after_which_traction_does_not_close_is_not_ordered():
     found = order(margins=machines.margins(-0.1, -0.02))
 
     assert not found.may_be_placed
-    assert "traction does not close with the seats as turned" in because(found)
+    assert "traction is insufficient with the grooves as re-cut" in because(found)
 
 
 def test_a_cracked_sheave_is_not_ordered():

@@ -134,7 +134,7 @@ def test_the_offices_calendar_has_all_planned_work(filled):
     events = icalendar.Calendar.from_ical(answer.content).walk("VEVENT")
     assert {str(event["SUMMARY"]).split(":")[0] for event in events} == {"MH-1", "QC-1"}
     assert all(event["DTSTART"].dt == date(2026, 10, 1) for event in events)
-    assert "no permission to run" in str(events[0]["DESCRIPTION"])
+    assert "does not authorise operation" in str(events[0]["DESCRIPTION"])
 
 
 @pytest.mark.django_db

@@ -83,7 +83,10 @@ def test_one_mail_to_each_tells_of_all_machines(corrected, work, mail):
     assert sent["Subject"] == "Act now: MH-1, MH-2"
     assert "The rules changed, not the machine" in sent.get_content()
     assert sent.get_content().count("Lift MH-") == 2
-    assert "This is no inspection and no permission to run" in sent.get_content()
+    assert (
+        "This is not an inspection and does not authorise operation"
+        in sent.get_content()
+    )
     assert job.due_at > NOW
 
     tell(corrected, after=timedelta(minutes=20))

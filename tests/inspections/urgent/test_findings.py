@@ -59,7 +59,7 @@ def test_a_condemned_rope_is_mailed_with_its_limit_and_source(
         "Source: ",
         "Take the machine out of service until a competent person has decided.",
         "isolate and lock out",
-        "no inspection and no permission to run",
+        "not an inspection and does not authorise operation",
     ):
         assert words in said, words
     callers.confine(north)

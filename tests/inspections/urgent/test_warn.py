@@ -59,7 +59,7 @@ def test_the_mail_says_which_lift_what_was_read_the_limit_and_what_to_do(
         "Take the machine out of service until a competent person has decided.",
         "isolate and lock out",
         "Local code, the authority having jurisdiction and the licensed inspector",
-        "no inspection and no permission to run",
+        "not an inspection and does not authorise operation",
     ):
         assert words in " ".join(said.split()), words
     assert "12.8" not in said

@@ -122,7 +122,7 @@ def test_page_one_answers_the_five_questions(north):
     summary = composed(north, asked(north)).summary
 
     assert [answer.question for answer in summary.answers] == [
-        "Was anything found past a limit?",
+        "Was anything found beyond a limit?",
         "Which checks were not made?",
         "What must be decided, and by when?",
         "What may it cost?",
@@ -164,7 +164,7 @@ def test_changes_tell_of_grades_work_and_readings_since_the_last_report(north):
 
     said = "\n".join(later.summary.answers[-1].paragraphs)
     assert f"Since report {first.number} of 1 Jun 2026" in said
-    assert "MH-1: not assessed → " in said
+    assert "MH-1: not known → " in said
     assert "MH-1: shortening on 3 Jun 2026." in said
     assert "new readings, the last of 2 Jun 2026" in said
 
@@ -401,7 +401,7 @@ def test_the_review_tells_hits_and_misses_of_the_forecasts(north):
 
     assert frozen.forecast_record.rows == (("rope diameter", "3", "2", "2", "1", "0"),)
     figures = {row.label: row.value for row in frozen.figures}
-    assert figures["forecasts met within their band"] == "67 %"
+    assert figures["limits reached within the band of the forecast"] == "67 %"
 
 
 def test_a_review_without_judged_forecasts_says_so(north):

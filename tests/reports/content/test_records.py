@@ -34,11 +34,11 @@ def test_every_grade_has_its_own_words():
     words = {content.Wording().of_grade(grade) for grade in Grade}
 
     assert words == {
-        "in order",
-        "keep an eye on",
+        "nothing found in the checks made",
+        "monitor",
         "plan work",
         "act now",
-        "not assessed",
+        "not known",
     }
 
 

@@ -170,7 +170,7 @@ def test_a_curve_without_limit_or_forecast_is_drawn():
 
     assert "reading, with its uncertainty" in words
     assert "limit, with its uncertainty" not in words
-    assert "forecast, middle course" not in words
+    assert "forecast, median" not in words
 
 
 def test_a_curve_says_limit_band_and_dates_in_words():
@@ -178,7 +178,7 @@ def test_a_curve_says_limit_band_and_dates_in_words():
 
     assert "calculation closes up to 2.74 mm" in words
     assert "early: Apr 2028" in words
-    assert "8 of 10 courses fall in here" in words
+    assert "80 % of forecasts fall in here" in words
     assert "Seat depth [mm]" in words
 
 

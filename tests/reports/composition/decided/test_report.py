@@ -150,7 +150,7 @@ def test_what_the_office_chose_stands_on_page_one_with_its_sum(north, machine):
 
     cost = answer(report, "What may it cost?")
     assert "EUR 3,820 to 15,400 (MH-1)" in cost
-    assert "no offer" in cost
+    assert "not a quotation" in cost
     ordering = answer(report, "What must be decided, and by when?")
     assert "10 May 2026 (MH-1: replace the sheave and re-rope)" in ordering
     [decision] = report.summary.decisions
@@ -170,7 +170,7 @@ def test_a_day_to_order_by_that_is_past_is_said_to_be(north, machine):
     ordering = answer(report, "What must be decided, and by when?")
     assert "To be ordered at once: the day to order by was 10 Apr 2026" in ordering
     [decision] = report.summary.decisions
-    assert decision.order_by == "at once; it was 10 Apr 2026"
+    assert decision.order_by == "overdue since 10 Apr 2026"
 
 
 def test_what_is_ordered_has_no_day_to_order_by(north, machine):
@@ -195,7 +195,7 @@ def test_options_of_an_assessment_before_this_one_say_so(north, machine):
     cautions = page(frozen(north)).options_cautions
 
     assert "an assessment before the one shown here" in cautions[0]
-    assert any("no permission to run" in text for text in cautions)
+    assert any("does not authorise operation" in text for text in cautions)
 
 
 @pytest.mark.parametrize("promise", ["safe", "guarantee", "approved", "will hold"])

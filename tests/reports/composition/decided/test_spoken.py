@@ -153,18 +153,18 @@ def test_numbers_and_days_are_the_readers_own():
 def test_what_is_said_groove_after_groove_is_said_once():
     texts = [
         *(
-            f"watching does not answer: seat depth, groove {n} by 2026-05-12"
+            f"monitoring alone is not enough for: seat depth, groove {n} by 2026-05-12"
             for n in "13"
         ),
-        "watching does not answer: seat depth, groove 2 by 2027-01-01",
+        "monitoring alone is not enough for: seat depth, groove 2 by 2027-01-01",
         "metal of groove 4",
         "metal of groove 5",
         "metal of groove 4",
     ]
 
     assert spoken.gathered(texts, reader=ENGLISH) == (
-        "watching does not answer: Seat depth (groove 1, 3) by 12 May 2026",
-        "watching does not answer: Seat depth (groove 2) by 1 Jan 2027",
+        "monitoring alone is not enough for: Seat depth (groove 1, 3) by 12 May 2026",
+        "monitoring alone is not enough for: Seat depth (groove 2) by 1 Jan 2027",
         "metal of groove 4, 5",
     )
 
