@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inspections', '0024_answers_and_checks'),
+        ('inspections', '0026_corrected_at_once'),
     ]
 
     operations = [
