@@ -331,7 +331,7 @@ def test_fault_49_old_reports_stay_with_the_office_when_the_owner_has_gone(north
 
     assert callers.call(north, "GET", address).status_code == 200
     gone = callers.call(north, "GET", address, role="OWNER_READER")
-    assert callers.is_problem(gone, 404, "not-found")
+    assert callers.is_problem(gone, 401, "authentication-failed")
 
 
 def test_fault_49_a_building_that_is_retired_meanwhile_cancels_its_report(north):

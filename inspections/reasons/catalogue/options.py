@@ -29,9 +29,11 @@ OPTIONS: Mapping[Code, Sentence] = {
     Code.NOTHING_ASKED: say("nothing that is open or near asks for it"),
     Code.ANSWERS: say("answers: {matter}", matter=REASON),
     Code.NEVER_WATCHED: say("never watched: {matter}", matter=REASON),
-    Code.WATCHING_ANSWERS_NOT: say("watching does not answer: {matter}", matter=REASON),
+    Code.WATCHING_ANSWERS_NOT: say(
+        "monitoring alone is not enough for: {matter}", matter=REASON
+    ),
     Code.NEXT_READING_EARLY: say(
-        "the next reading comes early: the chance of meeting a safety limit before "
+        "the next reading comes early: the chance of reaching a safety limit before "
         "the usual visit is above what is allowed"
     ),
     Code.NEXT_READING_NOT_KNOWN: say("no day of the next reading is known"),
@@ -77,7 +79,7 @@ OPTIONS: Mapping[Code, Sentence] = {
         years=NUMBER,
     ),
     Code.UPKEEP: say("upkeep: it answers no finding"),
-    Code.RIM_IS_ONE_WITH_SHEAVE: say("the rim is one with the sheave"),
+    Code.RIM_IS_ONE_WITH_SHEAVE: say("rim and sheave are one piece"),
     Code.CUT_DEPTH: say(
         "cut of {cut:.2f}: deepest seat {deepest:.2f} in groove {groove:g} and "
         "{clean_up:g} clean-up",
@@ -119,11 +121,11 @@ OPTIONS: Mapping[Code, Sentence] = {
     ),
     Code.CASE_AFTER: say("{case} {margin:.3f}", case=TEXT, margin=NUMBER),
     Code.SEATS_DO_NOT_CLOSE: say(
-        "traction does not close with the seats as turned: {cases}", cases=ITEMS
+        "traction is insufficient with the grooves as re-cut: {cases}", cases=ITEMS
     ),
     Code.TEST_SINCE_BORROWED: say(
-        "a traction test, since by a borrowed method traction does not close with the "
-        "seats as turned: {cases}",
+        "a traction test, since by a borrowed method traction is insufficient with the "
+        "grooves as re-cut: {cases}",
         cases=ITEMS,
     ),
     Code.NOT_ORDERED_BY_COST: say(

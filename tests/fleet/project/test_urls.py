@@ -130,7 +130,10 @@ DETAILS |= {
     "api/v1/jobs/<pk>": Route(model=Job, readers=False),
 }
 # Anyone may ask; nothing of a contractor is in the answer.
-OPEN = {"", "health/live", "health/ready", "api/v1/schema", "log-in"}
+OPEN = {
+    *("", "health/live", "health/ready", "log-in"),
+    *("api/v1/schema", "api/v1/cautions"),
+}
 # Tested by rows of their own: metrics in tests/fleet/platform/watching/metrics,
 # uploads in tests/inspections/api/test_uploads.py, files in and out in
 # test_exchange.py of both apps, the admin in tests/fleet/register/test_admin.py,

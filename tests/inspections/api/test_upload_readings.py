@@ -37,7 +37,7 @@ def test_the_answer_carries_the_cautions_and_the_senders_order(north):
     answer = callers.upload(north, body).json()
 
     assert [entry["reference"] for entry in answer["readings"]] == ["z", "a"]
-    assert any("no inspection" in caution for caution in answer["cautions"])
+    assert any("not an inspection" in caution for caution in answer["cautions"])
 
 
 def test_a_signed_quantity_may_be_negative(north):

@@ -247,7 +247,7 @@ def test_a_german_office_reads_german(north, mail, clock, work):
     assert "Seildurchmesser, Seil 1" in plain
     assert "Schlupf gesehen: ja" in plain
     assert "9 mm liegt bei oder unter 11,05 mm" in plain
-    assert "außer Betrieb nehmen, bis eine sachkundige Person entschieden hat" in plain
+    assert "außer Betrieb nehmen, bis eine befähigte Person entschieden hat" in plain
     assert "freischalten, gegen Wiedereinschalten sichern" in plain
     for english in ("Take the", "usual band", "rope ", "Lift "):
         assert english not in plain

@@ -9,7 +9,15 @@ from pypdf import PdfReader
 
 from fleet.models import Building, Machine, Work
 from inspections import worklist
-from inspections.models import Finding, Forecast, Grade, Reading, Verdict, Visit
+from inspections.models import (
+    Assessment,
+    Finding,
+    Forecast,
+    Grade,
+    Reading,
+    Verdict,
+    Visit,
+)
 from reports import content, publishing
 from reports.composition import compose, findings, reasons, words
 from reports.composition.reader import Reader
@@ -152,6 +160,9 @@ def test_changes_tell_of_grades_work_and_readings_since_the_last_report(north):
         kind="SHORTENING",
         done_on=NOW.date() + timedelta(days=2),
     )
+    # Too little is checked for any better grade; worse is always told.
+    Finding.objects.filter(current=True, topic="traction").update(grade="ACT_NOW")
+    Assessment.objects.update(grade="ACT_NOW")
     later_on = {"taken_at": NOW + timedelta(days=1)}
     again(Reading.objects.filter(kind="rope_diameter").first(), "new-1", **later_on)
     again(Reading.objects.filter(kind="rope_diameter").last(), "new-2", **later_on)
@@ -164,7 +175,7 @@ def test_changes_tell_of_grades_work_and_readings_since_the_last_report(north):
 
     said = "\n".join(later.summary.answers[-1].paragraphs)
     assert f"Since report {first.number} of 1 Jun 2026" in said
-    assert "MH-1: not known → " in said
+    assert "MH-1: not known → act now" in said
     assert "MH-1: shortening on 3 Jun 2026." in said
     assert "new readings, the last of 2 Jun 2026" in said
 

@@ -244,7 +244,7 @@ def test_the_outline_leads_to_every_machine_and_chapter(drawn):
     for machine in sample_content.report().machines:
         page = titles[f"{machine.code}  {machine.name}"]
         assert opened.folded(machine.name) in opened.pages(drawn)[page]
-    assert {"Criteria and their sources", "Words", "Cautions"} <= set(titles)
+    assert {"Criteria and their sources", "Glossary", "Cautions"} <= set(titles)
 
 
 @pytest.mark.parametrize("name", DOCUMENTS)
