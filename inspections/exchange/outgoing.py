@@ -17,6 +17,10 @@ OUTGOING: tuple[Outgoing, ...] = (
     TenantTable(model=models.VisitPhoto, name="photos"),
     TenantTable(model=models.Upload, name="uploads"),
     TenantTable(model=models.UrgentMail, name="urgent-mails"),
+    TenantTable(model=models.Stop, name="stops"),
+    TenantTable(model=models.StopEvent, name="stop-events"),
+    TenantTable(model=models.BulkRelease, name="bulk-releases"),
+    TenantTable(model=models.VisitMove, name="visit-moves"),
     TenantTable(model=models.Assessment, name="assessments"),
     TenantTable(
         model=models.Finding,

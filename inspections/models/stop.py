@@ -79,6 +79,8 @@ class Stop(TenantRow):
     was ever observed stays observed. A release is the contractor's own statement.
     """
 
+    visibility = Visibility(only=only(OFFICE, "place_key"))
+
     machine = TenantForeignKey(Machine, on_delete=models.PROTECT, related_name="stops")
     cause = models.CharField(max_length=30, choices=StopCause.choices)
     place_kind = models.CharField(max_length=10, choices=StopPlace.choices)
@@ -178,7 +180,8 @@ class StopEvent(TenantRow):
     """What happened to a stop; only added to."""
 
     owner_lookup = "stop__machine__building__owner_id"
-    visibility = Visibility(only=only(OFFICE, "told"))
+    # By itself it goes out to the office; others see it within its stop.
+    visibility = Visibility(roles=OFFICE, only=only(OFFICE, "told"))
 
     stop = TenantForeignKey(Stop, on_delete=models.PROTECT, related_name="events")
     kind = models.CharField(max_length=25, choices=StopEventKind.choices)

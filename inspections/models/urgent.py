@@ -26,7 +26,9 @@ class UrgentMail(OutgoingMail):
     """
 
     owner_lookup = ""
-    visibility = Visibility(only=only(OFFICE, "message_id"))
+    visibility = Visibility(
+        only=only(OFFICE, "message_id", "further", "stop_event", "visit_move")
+    )
 
     upload = TenantForeignKey(
         Upload,

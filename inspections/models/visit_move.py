@@ -4,7 +4,7 @@ from django.db import models
 
 from fleet.models import TenantRow
 from fleet.platform.models.tenant import TenantForeignKey
-from fleet.platform.visibility import STAFF, Visibility
+from fleet.platform.visibility import OFFICE, Visibility
 from inspections.models.visit import Visit
 
 
@@ -16,7 +16,7 @@ class VisitMove(TenantRow):
     """
 
     owner_lookup = ""
-    visibility = Visibility(roles=STAFF)
+    visibility = Visibility(roles=OFFICE)
 
     from_visit = TenantForeignKey(
         Visit, on_delete=models.PROTECT, related_name="+", db_index=False

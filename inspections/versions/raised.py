@@ -27,6 +27,7 @@ JUDGING: tuple[str, ...] = (
     "stops of corrected readings end once judged within",
     "corrections at once",
     "corrections at once, merged",
+    "plain words of options",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -47,6 +48,7 @@ DECIDING: tuple[str, ...] = (
     "options carry codes",
     "tensions, crown steps and traction tests are judged by records",
     "say reached and beyond, what a grade is, who advises, and what the governor need",
+    "subjects of new topics",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -61,4 +63,5 @@ REPORTING: tuple[str, ...] = (
     "options are told from records that carry codes",
     "tensions, crown steps and traction tests are judged by records",
     "say reached and beyond, what a grade is, who advises, and what the governor need",
+    "plain words of options",
 )

@@ -100,7 +100,10 @@ def test_a_first_call_that_is_still_running_is_waited_for_but_not_for_long():
     def hold():
         with tenancy.acting_for(contractor_id=cast.contractor.pk):
             Upload.objects.create(
-                contractor=cast.contractor, membership_id=1, key="slow", fingerprint="x"
+                contractor=cast.contractor,
+                membership_id=cast.memberships["TECHNICIAN"].pk,
+                key="slow",
+                fingerprint="x",
             )
             holds.set()
             done.wait(20)

@@ -90,7 +90,7 @@ def test_a_stop_leaves_nothing_reassuring_above_it(north):
     loud = composed(north, report)
 
     assert "OUT OF SERVICE" not in quiet.summary.headline
-    assert "No reading passed a limit" in quiet.summary.headline
+    assert "No reading lies beyond a limit" in quiet.summary.headline
     assert loud.summary.headline.startswith("OUT OF SERVICE: MH-1. It must not run")
     said = [loud.summary.headline, loud.machines[0].summary]
     said += [text for one in loud.summary.answers for text in one.paragraphs]

@@ -27,6 +27,7 @@ NOT_RECORDED = {
     "inspections_reading": "its upload has a line; never edited",
     "inspections_urgentmail": "the server's own post",
     "inspections_plannedstep": "a history that names who itself",
+    "inspections_stopevent": "a history that names who itself",
     "inspections_assessment": "worked out",
     "inspections_finding": "worked out",
     "inspections_wearlimit": "worked out",
@@ -45,6 +46,7 @@ ADDED_ONLY = {
     "inspections_upload",
     "inspections_readingreview",
     "inspections_terms",
+    "inspections_visitmove",
     "reports_delivery",
 }
 

@@ -20,6 +20,8 @@ OTHERS = ROLES[1:]
 NO_TWIN = {
     "reading-reviews",
     "uploads",
+    "stop-events",
+    "visit-moves",
     "wear-limits",
     "wear-tracks",
     "track-points",
@@ -42,6 +44,8 @@ LISTS = {
     "visits": "visits",
     "photos": "photos",
     "urgent-mails": "urgent-mails",
+    "stops": "stops",
+    "bulk-releases": "stop-releases",
     "assessments": "assessments",
     "findings": "findings",
     "forecasts": "forecasts",
