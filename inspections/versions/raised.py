@@ -64,4 +64,5 @@ REPORTING: tuple[str, ...] = (
     "tensions, crown steps and traction tests are judged by records",
     "say reached and beyond, what a grade is, who advises, and what the governor need",
     "plain words of options",
+    "who was told is not named",
 )

@@ -144,7 +144,5 @@ def _heard(stop: Stop, *, reader: Reader, people: Mapping[int, str]) -> str:
     }
     if not told:
         return _("nobody has acknowledged it")
-    names = sorted(people.get(pk, _("not known")) for pk in told)
-    return _("told to %(names)s; nobody has acknowledged it") % {
-        "names": ", ".join(names)
-    }
+    # Names of those who were told are the office's own, here as in the API.
+    return _("the office has been told; nobody has acknowledged it")
