@@ -12,10 +12,13 @@ from django.db import connection, transaction
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Actor
 from fleet.platform.models import Token
+from fleet.platform.queue import jobs, tasks
 
 logger = logging.getLogger(__name__)
 
 REUSED = "a rotated key came after its successor"
+# The job that mails the office of it, by the id of the key that came again.
+TELL_OF_REUSE = "fleet.tasks.tell_of_reuse"
 _MEMBERS = """
 WITH RECURSIVE upwards AS (
     SELECT id, replaces_id FROM fleet_token WHERE id = %s
@@ -64,7 +67,8 @@ def was_succeeded(token: Token) -> bool:
 def end_reused(*, token: Token, at: datetime) -> None:
     """End the family of a rotated key that came again, and tell of it.
 
-    It stands in the log and, as the act of that key, in the log of changes.
+    The office is mailed; it stands in the log and, as the act of that key, in the log
+    of changes.
     """
     membership = token.membership
     with transaction.atomic():
@@ -72,6 +76,13 @@ def end_reused(*, token: Token, at: datetime) -> None:
             Actor(membership_id=membership.pk, token_id=token.pk, via=REUSED)
         )
         ended = end(token=token, at=at)
+        ids = jobs.write(
+            kind=TELL_OF_REUSE,
+            contractor_id=membership.contractor_id,
+            subject_ids=[token.pk],
+            due_at=at,
+        )
+        tasks.ring_after_commit(job_ids=ids, kind=TELL_OF_REUSE)
     logger.warning(
         "%s: token %s of membership %s, contractor %s; %s keys ended",
         REUSED,

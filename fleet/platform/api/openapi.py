@@ -64,6 +64,13 @@ _IF_MATCH = {
     "schema": {"type": "string"},
     "description": "The ETag of the object as you read it, or *.",
 }
+_CONTENT_DIGEST = {
+    "name": "Content-Digest",
+    "in": "header",
+    "schema": {"type": "string"},
+    "description": "The digest of the body (RFC 9530), as sha-256=:BASE64: or "
+    "sha-512=:BASE64:. A body that has another is refused.",
+}
 _ETAG = {
     "schema": {"type": "string"},
     "description": "The version, for If-Match.",
@@ -157,6 +164,8 @@ def _complete(operation: dict[str, Any], *, method: str, path: str) -> None:
     if "{" in path or "requestBody" in operation:
         # A body names rows too, which may be out of reach.
         problems |= _WITH_AN_ID
+    if "requestBody" in operation:
+        operation.setdefault("parameters", []).append(_CONTENT_DIGEST)
     if method in ("post", "patch", "put"):
         problems |= _WITH_A_BODY
     # Popped: it is for this page only.

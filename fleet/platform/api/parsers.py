@@ -9,6 +9,7 @@ from django.http import UnreadablePostError
 from rest_framework import exceptions
 from rest_framework.parsers import BaseParser
 
+from fleet.platform.api import digests
 from fleet.platform.errors import DomainError, TooLarge
 
 MAX_DEPTH = 20
@@ -49,9 +50,10 @@ def declared_length(request: Any) -> int | None:
 
 
 def read_body(stream: Any, parser_context: Any) -> bytes:
-    """Return the body's bytes, all of them.
+    """Return the body's bytes, all of them and as they were sent.
 
-    Raises BodyTooLarge, BodyCutOff, UnsupportedMediaType.
+    Raises BodyTooLarge, BodyCutOff, DigestUnreadable, DigestMismatch,
+    UnsupportedMediaType.
     """
     request = (parser_context or {}).get("request")
     encoding = request.headers.get("Content-Encoding", "") if request else ""
@@ -67,6 +69,8 @@ def read_body(stream: Any, parser_context: Any) -> bytes:
         raise BodyTooLarge(f"the body is larger than {limit:,} bytes")
     if request is not None and len(raw) < (declared_length(request) or 0):
         raise BodyCutOff
+    if request is not None:
+        digests.check(field=request.headers.get("Content-Digest"), content=raw)
     return raw
 
 

@@ -9,8 +9,9 @@ from django.conf import settings
 from django.http import FileResponse, HttpRequest, HttpResponse, JsonResponse
 from django.http.response import HttpResponseBase
 
-from fleet.platform.api import errors
+from fleet.platform.api import digests, errors
 from fleet.platform.api.parsers import BodyCutOff, declared_length
+from fleet.platform.errors import DomainError
 
 Responder = Callable[[HttpRequest], HttpResponseBase]
 API = "/api/"
@@ -18,9 +19,9 @@ _KEPT_IN_MEMORY = 1_000_000
 
 
 class WholeBody:
-    """Refuse a body whose length nobody has said, and a form that was cut off.
+    """Refuse a body whose length nobody has said, and a form that came otherwise.
 
-    The API's own bodies are compared with their length where they are read
+    The API's own bodies are compared with their length and digest where they are read
     (`fleet/platform/api/parsers.py`).
     """
 
@@ -31,9 +32,11 @@ class WholeBody:
         length = declared_length(request)
         if length is None and "Transfer-Encoding" in request.headers:
             return _refused(411, "length-required", "Send the body with its length.")
-        is_form = request.method == "POST" and not request.path.startswith(API)
-        if is_form and len(request.body) < (length or 0):
-            return _refused(400, BodyCutOff.code, BodyCutOff().detail)
+        if request.method == "POST" and not request.path.startswith(API):
+            try:
+                _check_form(request, length=length or 0)
+            except DomainError as error:
+                return _refused(400, error.code, error.detail)
         return self.get_response(request)
 
 
@@ -76,6 +79,12 @@ def _kept(pieces: Iterable[bytes]) -> IO[bytes]:
             file.write(small)
         file.write(piece)
     return file
+
+
+def _check_form(request: HttpRequest, *, length: int) -> None:
+    if len(request.body) < length:
+        raise BodyCutOff
+    digests.check(field=request.headers.get("Content-Digest"), content=request.body)
 
 
 def _refused(status: int, code: str, detail: str) -> HttpResponse:

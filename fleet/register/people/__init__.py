@@ -1,5 +1,6 @@
 """A contractor's people: invited by the office, changed, and let go."""
 
+from fleet.register.people.alarm import tell_of_reuse
 from fleet.register.people.changing import (
     LastOfficePerson,
     OwnMembership,
@@ -35,4 +36,5 @@ __all__ = [
     "reactivate",
     "send",
     "send_again",
+    "tell_of_reuse",
 ]

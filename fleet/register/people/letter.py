@@ -23,7 +23,7 @@ def send(job: Job) -> None:
     if membership is None:
         return
     words = {
-        "contractor": _one_line(membership.contractor.name),
+        "contractor": one_line(membership.contractor.name),
         "username": membership.person.username,
         "link": links.address(membership=membership),
         "days": settings.PASSWORD_RESET_TIMEOUT // 86_400,
@@ -38,6 +38,6 @@ def send(job: Job) -> None:
     ).send()
 
 
-def _one_line(text: str) -> str:
+def one_line(text: str) -> str:
     """Return a name without line breaks, which a subject must not hold."""
     return " ".join(text.split())

@@ -3,11 +3,15 @@
 from datetime import timedelta
 
 import pytest
+from django.core import mail
+from django.core.mail import EmailMessage
 from django.test import Client
 from django.utils import timezone
 
-from fleet.models import Token
-from fleet.platform.access import tokens
+from fleet.models import Job, Person, Token
+from fleet.platform.access import token_families, tokens
+from fleet.platform.queue import tasks
+from fleet.register import people
 from tests import callers, factories
 
 pytestmark = pytest.mark.django_db
@@ -308,3 +312,68 @@ def test_nobody_acts_on_anothers_token(north, south, act):
     own = ask(north, "POST", f"/{second.pk}/{act}", role="TECHNICIAN")
     assert callers.is_problem(own, 403, "permission-denied")
     assert ask(None, "POST", f"/{office}/{act}").status_code == 401
+
+
+def give_addresses(cast):
+    for role, membership in cast.memberships.items():
+        address = f"{role.lower().replace('_', '-')}@lifts.example"
+        Person.objects.filter(pk=membership.person_id).update(email=address)
+
+
+def tell():
+    """Do the jobs that mail of a key in two hands."""
+    for job in Job.objects.filter(kind=token_families.TELL_OF_REUSE, state="QUEUED"):
+        tasks.perform(job_id=job.pk, activity=people.tell_of_reuse)
+
+
+def test_the_office_is_mailed_once_that_a_key_was_in_two_hands(north, south):
+    give_addresses(north)
+    give_addresses(south)
+    first = north.keys["TECHNICIAN"]
+    second = rotated(north, first)
+    assert with_key(second).status_code == 200
+
+    for _ in range(3):
+        assert with_key(first).status_code == 401
+        tell()
+
+    [told] = mail.outbox
+    assert told.to == ["office@lifts.example"]
+    assert "was used twice" in told.subject
+    prefix = first.split("_")[1]
+    assert f"Key: {prefix}" in told.body
+    assert "Device: test" in told.body
+    assert "north-tech" in told.body
+    for key in (first, second):
+        assert key.split("_", 2)[2] not in told.body
+
+
+def test_a_lost_answer_is_no_theft_and_nobody_is_mailed(north):
+    give_addresses(north)
+    first = north.keys["TECHNICIAN"]
+    rotated(north, first)
+
+    # The device never had the answer, goes on with the old key and asks again.
+    assert with_key(first).status_code == 200
+    again = rotated(north, first)
+    assert with_key(again).status_code == 200
+
+    tell()
+    assert mail.outbox == []
+
+
+def test_a_mail_of_a_key_in_two_hands_waits_for_the_server(north, monkeypatch):
+    give_addresses(north)
+    first = north.keys["TECHNICIAN"]
+    assert with_key(rotated(north, first)).status_code == 200
+    with_key(first)
+
+    def away(self, fail_silently=False):
+        raise ConnectionRefusedError
+
+    monkeypatch.setattr(EmailMessage, "send", away)
+    with pytest.raises(ConnectionRefusedError):
+        tell()
+
+    job = Job.objects.get(kind=token_families.TELL_OF_REUSE)
+    assert (job.state, job.attempts) == ("QUEUED", 1)

@@ -1,5 +1,7 @@
 """Bodies that end early (fault 12) or have no length; files that cannot be finished."""
 
+import base64
+import hashlib
 import json
 import zipfile
 from io import BytesIO
@@ -166,6 +168,102 @@ def test_a_form_that_is_cut_off_is_refused(db, application):
 
     assert status == 400
     assert json.loads(answer.content)["code"] == "body-cut-off"
+
+
+def digest_of(body, name="sha-256"):
+    made = hashlib.new(name.replace("-", ""), body).digest()
+    return f"{name}=:{base64.b64encode(made).decode()}:"
+
+
+def upload_with(application, north, field, body=AS_JSON):
+    status, answer = application(
+        environ(
+            "/api/v1/uploads",
+            body,
+            length=len(body),
+            key=north.headers("TECHNICIAN")["Authorization"],
+            HTTP_CONTENT_DIGEST=field,
+        )
+    )
+    return status, json.loads(answer.content)
+
+
+@pytest.mark.parametrize(
+    "field",
+    [
+        digest_of(AS_JSON),
+        digest_of(AS_JSON, "sha-512"),
+        f"{digest_of(AS_JSON)} ,\t{digest_of(AS_JSON, 'sha-512')}",
+        # What protects nothing is not looked at, whatever it says.
+        f"md5=:AAAA:, {digest_of(AS_JSON)};note=1",
+        "unixsum=:AAAA:",
+    ],
+)
+def test_a_body_with_its_own_digest_is_taken(north, application, field):
+    status, answer = upload_with(application, north, field)
+
+    assert status == 207
+    assert answer["counts"] == {"stored": 1}
+
+
+@pytest.mark.parametrize("name", ["sha-256", "sha-512"])
+def test_a_body_changed_on_the_way_is_refused_whole(north, application, name):
+    # As long as it was, and sound JSON: only the digest tells.
+    changed = AS_JSON.replace(b"11.87", b"12.87")
+    assert len(changed) == len(AS_JSON) != AS_JSON.count(b"12.87")
+
+    status, answer = upload_with(
+        application, north, digest_of(AS_JSON, name), body=changed
+    )
+
+    assert (status, answer["code"]) == (400, "digest-mismatch")
+    callers.confine(north)
+    assert Upload.objects.count() == Reading.objects.count() == 0
+
+
+def test_one_wrong_digest_of_two_is_a_wrong_digest(north, application):
+    both = f"{digest_of(AS_JSON)}, {digest_of(OWNERS, 'sha-512')}"
+
+    status, answer = upload_with(application, north, both)
+
+    assert (status, answer["code"]) == (400, "digest-mismatch")
+
+
+@pytest.mark.parametrize(
+    "field",
+    ["sha-256", "sha-256=abc", "sha-256=:!:", "sha-256=:A:", ",", "SHA-256=:AAAA:"],
+)
+def test_a_digest_that_cannot_be_read_is_refused(north, application, field):
+    status, answer = upload_with(application, north, field)
+
+    assert (status, answer["code"]) == (400, "digest-unreadable")
+
+
+def test_a_form_and_a_file_are_compared_with_their_digests_too(north, application):
+    form = b"username=north-office&password=wrong"
+    kind = "application/x-www-form-urlencoded"
+    for path, body, how in (
+        ("/log-in", form, {"kind": kind}),
+        (
+            "/api/v1/imports/owners?dry_run=false",
+            OWNERS,
+            {"kind": "text/csv", "key": north.headers("OFFICE")["Authorization"]},
+        ),
+    ):
+        status, answer = application(
+            environ(
+                path,
+                body,
+                length=len(body),
+                HTTP_CONTENT_DIGEST=digest_of(AS_CSV),
+                **how,
+            )
+        )
+
+        assert status == 400, path
+        assert json.loads(answer.content)["code"] == "digest-mismatch", path
+    callers.confine(north)
+    assert not Owner.objects.filter(code="larch").exists()
 
 
 class Unfinished(Exception):
