@@ -18,6 +18,7 @@ from inspections.assessment import (
     checks,
     creep,
     crown_steps,
+    field_tests,
     gauges,
     grading,
     hardened,
@@ -268,7 +269,7 @@ def _facts(snapshot: Snapshot) -> dict[str, Any]:
         "geometry": snapshot.geometry,
         "rope_set": snapshot.rope_set,
     }
-    test = known.field_test(snapshot)
+    test = field_tests.standing_test(snapshot)
     return {
         rules.RULES: rules.at_work(criteria_set=snapshot.criteria),
         "criteria_set": snapshot.criteria.code,

@@ -13,7 +13,7 @@ from enum import StrEnum
 from typing import Any
 
 from fleet.register.choices import RimConstruction
-from inspections.assessment import words_seen
+from inspections.assessment import field_tests, words_seen
 from inspections.assessment.draft import Draft
 from inspections.assessment.known import Known
 from inspections.inputs import GrooveSeats, Snapshot
@@ -28,8 +28,7 @@ _SEAT = (
     "groove_bottom_depth",
     "bottom_clearance",
 )
-# Spring lengths say nothing without the springs: they are not judged.
-_TENSIONS = ("rope_tension", "tension_index", "wave_time")
+_TENSIONS = ("rope_tension", "tension_index", "wave_time", "spring_length")
 _PARTS = ("crack", "rim bolts", "hub", "bearing", "keeper", "fastening", "brake")
 _WATCHED = (Topic.BROKEN_WIRES, Topic.ROUGE)
 
@@ -261,10 +260,13 @@ def _of_machine(snapshot: Snapshot) -> Iterator[_Asked]:
     yield _Asked(
         check=CHECKS["traction_test" + borrowed],
         place="",
-        readings=tuple(
-            reading
-            for reading in snapshot.of_kind("slip_seen")
-            if reading.visit.kind == VisitKind.SLIP_TEST
-            and words_seen.day_of(snapshot, reading) >= changed_on
+        readings=(
+            *(
+                reading
+                for reading in snapshot.of_kind("slip_seen")
+                if reading.visit.kind == VisitKind.SLIP_TEST
+                and words_seen.day_of(snapshot, reading) >= changed_on
+            ),
+            *field_tests.made_in_full(snapshot),
         ),
     )

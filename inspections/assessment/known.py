@@ -2,11 +2,10 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
 from typing import TypeVar
 
 from inspections import inputs
-from inspections.assessment import register, words_seen
+from inspections.assessment import field_tests, register
 from inspections.assessment.draft import Draft
 from inspections.engineering import blocks, suspension
 from inspections.engineering.answer import Axis
@@ -23,11 +22,7 @@ from inspections.engineering.suspension import (
 )
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import GrooveSeats, Missing, NotJudged, SeatReading, Snapshot
-from inspections.models import StopCause, VisitKind
 from inspections.reasons import Reason, Term, missing, together
-from inspections.stops import causes
-
-TEST_IS_STALE_AFTER = timedelta(days=365)
 
 # What each block of a machine stops; a rope that is condemned is condemned anyway.
 _STOPS = {
@@ -50,6 +45,7 @@ Unjudged = Missing | OutsideValidity
 class Known:
     """What is known of one machine; None where something lacks.
 
+    `test` is the traction test that stands, `slip_test` the one told by a word alone.
     `lacking` says what keeps traction from being worked out, None where nothing does.
     `limits` are those of every groove of a single wrap; None in double wrap, where
     they depend on the pair. `worst` are the deepest credible seats. `differing` are
@@ -60,6 +56,7 @@ class Known:
     snapshot: Snapshot
     rules: TractionRules
     test: FieldTest | None
+    slip_test: FieldTest | None
     blocks: tuple[Block, ...]
     lacking: Reason | None
     groove: Groove | None = None
@@ -127,7 +124,8 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
     known = Known(
         snapshot=snapshot,
         rules=rules,
-        test=field_test(snapshot),
+        test=field_tests.standing_test(snapshot),
+        slip_test=field_tests.seen_test(snapshot),
         blocks=_blocks(snapshot),
         lacking=_said_once(no_groove, no_hung),
         groove=groove,
@@ -164,32 +162,6 @@ def rules_of(snapshot: Snapshot) -> TractionRules:
     if braking is None or braking <= rules.retardation_m_s2:
         return rules
     return replace(rules, retardation_m_s2=braking)
-
-
-def field_test(snapshot: Snapshot) -> FieldTest | None:
-    """Return the traction test that stands; stale after a change or a year (our rule).
-
-    A failed one stands until work on the grip was done and a test was passed after it.
-    """
-    tests = [
-        reading
-        for reading in snapshot.of_kind("slip_seen")
-        if reading.visit.kind == VisitKind.SLIP_TEST
-    ]
-    works = causes.RULES[StopCause.SLIP_TEST_FAILED].works
-    latest = words_seen.standing(snapshot, tests, bad="yes", works=works)
-    if latest is None:
-        return None
-    changed = [p.fitted_on for p in (snapshot.rope_set, snapshot.sheave) if p]
-    if snapshot.geometry is not None:
-        changed.append(snapshot.geometry.valid_from)
-    tested_on = latest.taken_at.date()
-    return FieldTest(
-        passed=latest.word == "no",
-        tested_on=tested_on,
-        stale=any(day > tested_on for day in changed)
-        or snapshot.as_of - latest.taken_at > TEST_IS_STALE_AFTER,
-    )
 
 
 def _with_masses(

@@ -137,7 +137,7 @@ def _not_as_new(
     """
     lost = case.as_new_margin - case.margin
     is_worn = lost > max(NO_WEAR, grading.SURE_SD * case.margin_sd)
-    stops = is_worn and not _held(known.test) and not case.borrowed
+    stops = is_worn and not _held(known.slip_test) and not case.borrowed
     return _of_case(
         case,
         grade=Grade.ACT_NOW if stops else Grade.PLAN_WORK,

@@ -28,6 +28,7 @@ JUDGING: tuple[str, ...] = (
     "corrections at once",
     "corrections at once, merged",
     "plain words of options",
+    "a record of a traction test decides under a borrowed method",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

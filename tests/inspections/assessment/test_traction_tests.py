@@ -4,12 +4,17 @@ from datetime import date
 
 import pytest
 
+from inspections.assessment import checks
+from inspections.assessment.known import know
 from inspections.models import Grade, StopCause
 from inspections.reasons import Topic
 from inspections.stops import causes
 from tests.inspections.assessment.snapshots import (
     BEFORE,
+    V,
+    diameters,
     found,
+    on_every_rope,
     one,
     snapshot,
     take,
@@ -118,3 +123,87 @@ def test_a_failed_one_is_the_stop_of_a_failed_slip_test():
         == causes.of_reading(kind="traction_test", part="")
         == StopCause.SLIP_TEST_FAILED
     )
+
+
+BORROWED = {"criteria_set": "ASME_A17_1"}
+WORN = worn(3.8)
+
+
+def test_a_record_that_held_in_every_case_decides_under_a_borrowed_method():
+    without = found(snapshot(*WORN, **BORROWED), "traction")
+    whole = found(snapshot(*WORN, *map(run, FULL), **BORROWED), "traction")
+
+    assert {draft.grade for draft in without} == {Grade.NOT_ASSESSED}
+    assert Grade.NOT_ASSESSED not in {draft.grade for draft in whole}
+
+
+@EVERY_CASE
+def test_a_record_that_leaves_a_case_out_decides_nothing(case):
+    some = [run(other) for other in FULL if other != case]
+
+    told = found(snapshot(*WORN, *some, **BORROWED), "traction")
+    assert {draft.grade for draft in told} == {Grade.NOT_ASSESSED}
+
+
+@EVERY_CASE
+def test_a_record_is_as_old_as_its_oldest_case(case):
+    runs = [run(each, on=date(2025, 4, 1) if each == case else None) for each in FULL]
+
+    told = found(snapshot(*WORN, *runs, **BORROWED), "traction")
+    assert {draft.grade for draft in told} == {Grade.NOT_ASSESSED}
+
+
+@EVERY_CASE
+def test_a_failed_case_outranks_the_calculation_and_a_test_told_by_a_word(case):
+    said = take("slip_seen", word="no", visit_kind="SLIP_TEST")
+    runs = [run(each, "slipped" if each == case else "held") for each in FULL]
+
+    told = found(snapshot(*WORN, said, *runs), "traction")
+    assert {(d.grade, d.stops_service) for d in told} == {(Grade.ACT_NOW, True)}
+
+
+def test_a_record_that_held_loosens_no_case_that_did_not_close_as_new():
+    bands = [
+        take("seat_band_width", 3.0, groove=n, flank=flank)
+        for n in range(1, 6)
+        for flank in ("left", "right")
+    ]
+    changed = {
+        "geometry": V,
+        "machine": {"car_mass_kg": 700.0, "wrap_angle_deg": 140.0},
+    }
+    for more in ((), tuple(map(run, FULL))):
+        told = found(
+            snapshot(*diameters(), *bands, *more, **changed), Topic.TRACTION_OF_CASE
+        )
+        assert {(d.grade, d.stops_service) for d in told} == {(Grade.ACT_NOW, True)}
+
+
+def _missed(*readings):
+    whole = know(snapshot(*readings))
+    return [
+        each.why for each in checks.completeness(whole, ()).missed if _is_test(each)
+    ]
+
+
+def _is_test(missed):
+    return missed.check.startswith("traction_test")
+
+
+def test_a_record_in_full_is_the_test_that_the_least_set_asks_for():
+    assert _missed(*map(run, FULL)) == []
+    assert _missed(run("125 % static"), run("empty car up")) == ["NEVER_READ"]
+    unknown = [run(case, load_kg=None) for case in FULL]
+    assert _missed(*unknown) == ["NEVER_READ"]
+
+
+@pytest.mark.parametrize("kind", ["wave_time", "spring_length"])
+def test_tensions_by_wave_or_spring_are_tensions_made(kind):
+    read = on_every_rope(kind, 40.0, side="car", car_position="middle")
+    whole = know(snapshot(*read))
+
+    missed = {each.check for each in checks.completeness(whole, ()).missed}
+    assert "rope_tension" not in missed
+    assert "rope_tension" in {
+        each.check for each in checks.completeness(know(snapshot()), ()).missed
+    }
