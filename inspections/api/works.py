@@ -122,6 +122,13 @@ class WorkIn(StrictSerializer):
     kind = serializers.ChoiceField(choices=WorkKind.choices)
     done_on = strict_fields.StrictDate()
     done_by = strict_fields.StrictText(max_length=200, required=False, allow_blank=True)
+    done_by_member = strict_fields.StrictInteger(
+        required=False,
+        min_value=1,
+        max_value=2**63 - 1,
+        help_text="The membership of whoever did it, who cannot accept it later. "
+        "Where neither this nor done_by is given it is whoever reports it.",
+    )
     note = strict_fields.StrictText(max_length=2000, required=False, allow_blank=True)
     rope_set = NewRopeSet(required=False)
     geometry = NewGeometry(required=False)

@@ -20,6 +20,7 @@ from inspections import queries
 from inspections.completion import (
     as_left,
     days,
+    doing,
     grooves,
     periods,
     report,
@@ -231,6 +232,7 @@ def _store_works(
             sheave=now.sheave,
             rope_set=now.rope_set,
             done_by=work.done_by,
+            done_by_member=doing.member(scope=scope, report=work),
             note=work.note,
         )
         for kind in kinds

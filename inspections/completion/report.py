@@ -50,6 +50,7 @@ class WorkReport:
     kind: str
     done_on: date
     done_by: str = ""
+    done_by_member: int | None = None
     note: str = ""
     rope_set: Fields | None = None
     geometry: Fields | None = None

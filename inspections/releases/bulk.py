@@ -1,6 +1,7 @@
 """Stops worked out by a withdrawn version or a corrected set end together.
 
-Two named people of the office end them: one proposes with the list, another confirms.
+Two named people of the office end them: one proposes with the list, another confirms,
+and one of the two at least is marked competent that day.
 Each stop is looked at again when it is confirmed. What was observed never ends so.
 """
 
@@ -24,6 +25,7 @@ from inspections.models import (
     Stop,
     WithdrawnKind,
 )
+from inspections.releases import ending
 from inspections.stops import causes, claims, closing
 
 _WITHIN = (Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON)
@@ -94,7 +96,7 @@ def propose(
 def confirm(*, scope: Scope, release_id: int, now: datetime) -> BulkRelease:
     """End the listed stops that still qualify, as a second person's word.
 
-    Raises NotFound, AlreadyConfirmed, SecondPerson.
+    Raises NotFound, AlreadyConfirmed, SecondPerson, NotCompetent.
     """
     rows = BulkRelease.objects.within(scope).select_for_update()
     row: BulkRelease | None = rows.filter(pk=release_id).first()
@@ -104,6 +106,9 @@ def confirm(*, scope: Scope, release_id: int, now: datetime) -> BulkRelease:
         raise AlreadyConfirmed
     if row.proposed_by == scope.membership_id:
         raise SecondPerson
+    ending.check_one_competent(
+        scope=scope, membership_ids=(row.proposed_by, scope.membership_id), now=now
+    )
     list(
         Stop.objects.within(scope)
         .filter(pk__in=row.stops, released_at=None)

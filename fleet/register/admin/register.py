@@ -156,3 +156,4 @@ class WorkAdmin(TenantAdmin):
     date_hierarchy = "done_on"
     search_fields = ("machine__code", "machine__name", "done_by", "note")
     autocomplete_fields = ("machine", "sheave", "rope_set")
+    readonly_fields = ("done_by_member",)

@@ -6,6 +6,7 @@ from rest_framework import serializers
 
 from fleet.platform import zones
 from fleet.platform.api.fields import TenantSerializer
+from fleet.platform.api.permissions import scope_of
 from fleet.platform.models import Job
 from fleet.register.models import (
     Building,
@@ -91,6 +92,15 @@ class _OneMachine:
         return attrs
 
 
+class _ShownByRole:
+    """A row of which not every role sees all fields."""
+
+    def to_representation(self, row: Any) -> Any:
+        scope = scope_of(self.context["request"])  # type: ignore[attr-defined]
+        shown = super().to_representation(row)  # type: ignore[misc]
+        return row.visibility.shown(shown, scope=scope)
+
+
 class RopeInGrooveSerializer(TenantSerializer):
     class Meta:
         model = RopeInGroove
@@ -115,7 +125,7 @@ SheaveGeometrySerializer = _serializer(SheaveGeometry)
 GrooveSerializer = _serializer(Groove)
 RopeSetSerializer = _serializer(RopeSet, _OneMachine)
 RopeSerializer = _serializer(Rope)
-WorkSerializer = _serializer(Work, _OneMachine)
+WorkSerializer = _serializer(Work, _ShownByRole, _OneMachine)
 
 
 class JobSerializer(serializers.ModelSerializer[Job]):

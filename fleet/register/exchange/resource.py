@@ -15,6 +15,8 @@ from fleet.register.exchange.columns import Column, Whole, column_for
 
 OCCURRENCE = "occurrence"
 SERVERS_OWN = ("id", "contractor", "version", "created_at")
+# A person's id here names another person, or nobody, where the file is brought in.
+_STAYS_HERE = ("done_by_member",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +112,7 @@ class Resource:
         return tuple(
             column_for(field=field)
             for field in self.model._meta.concrete_fields
-            if field.name not in SERVERS_OWN and not field.is_relation
+            if field.name not in (*SERVERS_OWN, *_STAYS_HERE) and not field.is_relation
         )
 
     @cached_property

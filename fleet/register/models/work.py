@@ -3,6 +3,7 @@
 from django.db import models
 
 from fleet.platform.models.tenant import TenantForeignKey, TenantRow, sparse
+from fleet.platform.visibility import STAFF, Visibility, only
 from fleet.register import choices
 from fleet.register.models.machine import Machine
 from fleet.register.models.rope import RopeSet
@@ -13,6 +14,7 @@ class Work(TenantRow):
     """One piece of work, as it was reported done."""
 
     from_machine = "works"
+    visibility = Visibility(only=only(STAFF, "done_by_member"))
 
     machine = TenantForeignKey(Machine, on_delete=models.PROTECT, related_name="works")
     kind = models.CharField(max_length=20, choices=choices.WorkKind.choices)
@@ -34,6 +36,11 @@ class Work(TenantRow):
         db_index=False,
     )
     done_by = models.CharField(max_length=200, blank=True)
+    done_by_member = models.BigIntegerField(
+        null=True,
+        blank=True,
+        help_text="The membership of whoever did it: that person does not accept it.",
+    )
     note = models.TextField(max_length=2000, blank=True)
 
     class Meta:

@@ -8,9 +8,10 @@ from fleet.models import Membership, Person
 from fleet.platform.access import tokens
 from inspections.models import Assessment, Finding, Stop
 from inspections.releases import bulk
+from inspections.releases.problems import NotCompetent
 from tests import callers, factories
 from tests.fleet.installation import ROOT
-from tests.inspections.stops.conftest import SLIP, stops
+from tests.inspections.stops.conftest import SLIP, mark_competent, stops
 from tests.test_api_page import differences
 
 pytestmark = pytest.mark.django_db
@@ -24,6 +25,7 @@ PRINTED = json.loads(PAGE.rpartition("```json")[2].partition("```")[0])
 @pytest.fixture
 def wrongly(north, read, assess):
     """A rope condemned by a version that was withdrawn, and an observed slip."""
+    mark_competent(north)
     read(
         {
             "kind": "breaks_total",
@@ -108,6 +110,33 @@ def test_one_person_alone_ends_nothing(north, wrongly):
 
     assert callers.is_problem(answer, 409, "second-person")
     assert all(each.is_open for each in stops(north))
+
+
+def test_two_people_of_whom_none_is_competent_end_nothing(north, wrongly):
+    judge_within(wrongly)
+    mark_competent(north, until="2026-05-03")
+    pk = propose(north).json()["id"]
+    callers.confine(north)
+
+    with pytest.raises(NotCompetent):
+        bulk.confirm(scope=second(north), release_id=pk, now=factories.NOW)
+
+    assert all(each.is_open for each in stops(north))
+
+
+def test_the_second_of_two_may_be_the_competent_one(north, wrongly):
+    judge_within(wrongly)
+    mark_competent(north, until="2026-05-03")
+    pk = propose(north).json()["id"]
+    callers.confine(north)
+    scope = second(north)
+    Membership.objects.filter(pk=scope.membership_id).update(
+        qualification="rope inspection", competent_until="2030-01-01"
+    )
+
+    done = bulk.confirm(scope=scope, release_id=pk, now=factories.NOW)
+
+    assert done.ended == [wrongly.pk]
 
 
 @pytest.mark.parametrize("grade", ["PLAN_WORK", "NOT_ASSESSED", "ACT_NOW"])

@@ -161,6 +161,80 @@ def test_whoever_did_the_work_does_not_accept_it(north, sliding, assess):
     assert callers.is_problem(accept(north, sliding, work), 409, "own-work")
 
 
+@pytest.mark.parametrize(
+    "named", ["north-office and a fitter", "a fitter, then anna@lifts.example"]
+)
+def test_whoever_is_named_among_others_does_not_accept_it(
+    north, sliding, assess, named
+):
+    work = repaired(north, assess, done_by=named)
+
+    assert callers.is_problem(accept(north, sliding, work), 409, "own-work")
+
+
+def test_a_longer_name_is_another_person(north, sliding, assess):
+    work = repaired(north, assess, done_by="north-offices")
+
+    assert accept(north, sliding, work).status_code == 200
+
+
+def test_whoever_is_named_by_membership_does_not_accept_it(north, sliding, assess):
+    office = north.memberships["OFFICE"].pk
+    work = repaired(north, assess, done_by_member=office)
+
+    assert Work.objects.get(pk=work).done_by_member == office
+    assert callers.is_problem(accept(north, sliding, work), 409, "own-work")
+
+
+def test_work_of_another_member_is_accepted(north, sliding, assess):
+    technician = north.memberships["TECHNICIAN"].pk
+    work = repaired(north, assess, done_by_member=technician)
+
+    assert accept(north, sliding, work).status_code == 200
+
+
+def test_whoever_reports_work_and_names_nobody_has_done_it(
+    north, sliding, assess, read
+):
+    work = repaired(north, assess, done_by="")
+    read(HOLDS, at="2026-05-05T16:00:00+01:00", kind="AS_LEFT", role="OFFICE")
+    assess()
+    mark_competent(north, "TECHNICIAN")
+
+    assert Work.objects.get(pk=work).done_by_member == (
+        north.memberships["TECHNICIAN"].pk
+    )
+    answer = accept(north, sliding, work, role="TECHNICIAN")
+    assert callers.is_problem(answer, 409, "own-work")
+
+
+@pytest.mark.parametrize("whose", ["OWNER_READER", "nobody"])
+def test_work_done_by_no_member_of_ours_is_refused(north, sliding, whose):
+    member = north.memberships.get(whose)
+    body = {
+        "kind": "REPAIR",
+        "done_on": "2026-05-04",
+        "done_by_member": member.pk if member else 2**40,
+    }
+    path = f"/api/v1/machines/{machine(north).pk}/works"
+
+    answer = callers.call(north, "POST", path, body, role="TECHNICIAN")
+
+    assert callers.is_problem(answer, 422, "unknown-member")
+    callers.confine(north)
+    assert not Work.objects.exists()
+
+
+def test_an_owners_reader_is_told_of_no_membership(north, sliding, assess):
+    work = repaired(north, assess, done_by_member=north.memberships["TECHNICIAN"].pk)
+
+    shown = callers.call(north, "GET", f"/api/v1/works/{work}", role="TECHNICIAN")
+    reader = callers.call(north, "GET", f"/api/v1/works/{work}", role="OWNER_READER")
+
+    assert "done_by_member" in shown.json()
+    assert "done_by_member" not in reader.json()
+
+
 def test_other_work_answers_nothing(north, sliding, assess):
     work = repaired(north, assess, kind="LUBRICATION")
 
