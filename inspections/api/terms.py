@@ -1,4 +1,4 @@
-"""The contractor's rates, lead times and thresholds: read, changed, and their past."""
+"""The contractor's rates, lead times, thresholds and checks: now, changed, before."""
 
 from typing import Any
 
@@ -19,6 +19,8 @@ from inspections import inputs, options
 from inspections.api.money import Band, NamedField
 from inspections.decisions import thresholds as rules
 from inspections.decisions.records import OptionKind, Part
+from inspections.inputs.least_set import Every
+from inspections.intake.accept import ASSESS
 from inspections.models import Subject, Terms
 from inspections.planning import currencies
 from inspections.planning import terms as writing
@@ -72,6 +74,14 @@ class ThresholdsIn(_Change):
     )
 
 
+class ChecksIn(_Change):
+    """Months by check; null sets one back to the least set."""
+
+    values = serializers.DictField(
+        child=strict_fields.StrictInteger(allow_null=True), allow_empty=False
+    )
+
+
 class TermsChangeOut(serializers.ModelSerializer[Terms]):
     """One state of the terms: what was said, by whom, when, why."""
 
@@ -117,12 +127,33 @@ class ThresholdsOut(serializers.Serializer[Any]):
     change = TermsChangeOut(allow_null=True)
 
 
+class CheckAgeOut(serializers.Serializer[Any]):
+    """One check of the set; one without a default is asked for by you alone."""
+
+    name = serializers.CharField()
+    every = serializers.ChoiceField(choices=[str(each) for each in Every])
+    kinds = serializers.ListField(child=serializers.CharField())
+    part = serializers.CharField(allow_blank=True)
+    months = serializers.IntegerField(allow_null=True)
+    default_months = serializers.IntegerField(allow_null=True)
+    uk_months = serializers.IntegerField(allow_null=True)
+
+
+class ChecksOut(serializers.Serializer[Any]):
+    """Every check with the age that holds everywhere, and what was said."""
+
+    checks = CheckAgeOut(many=True)
+    said = serializers.DictField(child=serializers.IntegerField())
+    change = TermsChangeOut(allow_null=True)
+
+
 class _TermsView(Confined, APIView):
     """Terms on one subject; a change names the state it changes (If-Match)."""
 
     queryset = Terms.objects.all()
     subject = Subject.RATES
     takes: type[StrictSerializer] = RatesIn
+    kind_of_job = options.OF_CHUNK
 
     def get(self, request: Request) -> Response:
         return self._answer(
@@ -148,7 +179,7 @@ class _TermsView(Confined, APIView):
             changes=fields.pop("values", fields),
             now=timezone.now(),
         )
-        tasks.ring_after_commit(job_ids=written.job_ids, kind=options.OF_CHUNK)
+        tasks.ring_after_commit(job_ids=written.job_ids, kind=self.kind_of_job)
         return self._answer(written.row)
 
     def _answer(self, row: Terms | None) -> Response:
@@ -225,6 +256,61 @@ class ThresholdsView(_TermsView):
     def _body(self, row: Terms | None) -> Any:
         found = inputs.terms.thresholds_of(row) if row else rules.DEFAULTS
         return ThresholdsOut({"thresholds": found.rows, "change": row}).data
+
+
+class ChecksView(_TermsView):
+    """The least set of checks and its greatest ages; they only get stricter.
+
+    A name is a check, or a criteria set and a check (`EN_81_20/brake`): then it holds
+    where that set does. The strictest that applies counts, in the United Kingdom (by
+    the building's clock) six months for parts and run-by.
+    """
+
+    subject = Subject.CHECKS
+    takes = ChecksIn
+    kind_of_job = ASSESS
+
+    @extend_schema(responses=ChecksOut)
+    def get(self, request: Request) -> Response:
+        return super().get(request)
+
+    @extend_schema(
+        request=ChecksIn,
+        responses=ChecksOut,
+        examples=[
+            OpenApiExample(
+                "shorter",
+                value={
+                    "values": {"brake": 6, "EN_81_20/fastening": 3, "guards": 12},
+                    "why": "agreed with the insurer",
+                },
+                request_only=True,
+            )
+        ],
+    )
+    def patch(self, request: Request) -> Response:
+        return super().patch(request)
+
+    def _body(self, row: Terms | None) -> Any:
+        said = inputs.terms.checks_of(row)
+        return ChecksOut(
+            {
+                "checks": [
+                    {
+                        "name": check.code,
+                        "every": str(check.every),
+                        "kinds": list(check.kinds),
+                        "part": check.part,
+                        "months": said.get(check.code, check.months),
+                        "default_months": check.months,
+                        "uk_months": check.short_months,
+                    }
+                    for check in inputs.CHECKS.values()
+                ],
+                "said": dict(said),
+                "change": row,
+            }
+        ).data
 
 
 class TermsHistoryView(Confined, APIView):

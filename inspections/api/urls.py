@@ -57,12 +57,14 @@ urlpatterns = [
     path("rates", terms.RatesView.as_view()),
     path("lead-times", terms.LeadTimesView.as_view()),
     path("thresholds", terms.ThresholdsView.as_view()),
+    path("checks", terms.ChecksView.as_view()),
     *(
         path(f"{name}/history", terms.TermsHistoryView.as_view(subject=subject))
         for name, subject in (
             ("rates", Subject.RATES),
             ("lead-times", Subject.LEAD_TIMES),
             ("thresholds", Subject.THRESHOLDS),
+            ("checks", Subject.CHECKS),
         )
     ),
     path("cautions", cautioned.CautionsView.as_view(), name="cautions"),

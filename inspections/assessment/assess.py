@@ -287,6 +287,8 @@ def _facts(snapshot: Snapshot) -> dict[str, Any]:
         "answered": sorted(snapshot.answered),
         # So does what was looked at.
         "checks": checks.aged(snapshot),
+        # Only what differs from the least set, so that nothing else is judged anew.
+        **({"ages": changed} if (changed := snapshot.ages.changed) else {}),
         # A traction test grows stale without anything being written.
         "field_test_is_stale": test.stale if test else None,
     }

@@ -1,8 +1,7 @@
 """The least set of checks: what was looked at of a machine, and what was not.
 
 Nothing is called in order unless all of it was read, at every place, and not too long
-ago. Common practice, no source; the traction test every five years is A17's, from
-memory.
+ago. What the set holds is said in `inspections/inputs/least_set.py`.
 """
 
 from collections import defaultdict
@@ -16,20 +15,13 @@ from fleet.register.choices import RimConstruction
 from inspections.assessment import field_tests, words_seen
 from inspections.assessment.draft import Draft
 from inspections.assessment.known import Known
-from inspections.inputs import GrooveSeats, Snapshot
+from inspections.inputs import CHECKS, Check, GrooveSeats, Snapshot
+from inspections.inputs.least_set import PARTS, Every
 from inspections.models import Grade, Reading, VisitKind
 from inspections.reasons import Topic
 
 _MONTH = timedelta(days=366) / 12
 _ROPING_MONTHS = 3
-_SEAT = (
-    "rope_crown_height",
-    "seat_band_width",
-    "groove_bottom_depth",
-    "bottom_clearance",
-)
-_TENSIONS = ("rope_tension", "tension_index", "wave_time", "spring_length")
-_PARTS = ("crack", "rim bolts", "hub", "bearing", "keeper", "fastening", "brake")
 _WATCHED = (Topic.BROKEN_WIRES, Topic.ROUGE)
 
 
@@ -39,33 +31,6 @@ class Gap(StrEnum):
     NEVER_READ = "NEVER_READ"
     TOO_OLD = "TOO_OLD"
     NOT_SEEN = "NOT_SEEN"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
-    """One check of the set, with the greatest age of its reading [months]."""
-
-    code: str
-    months: int
-
-
-CHECKS = {
-    each.code: each
-    for each in (
-        Check(code="rope_diameter", months=12),
-        Check(code="seat_depth", months=12),
-        Check(code="broken_wires", months=12),
-        Check(code="broken_wires_watched", months=6),
-        Check(code="rouge", months=12),
-        Check(code="rouge_watched", months=6),
-        Check(code="slip", months=12),
-        Check(code="counterweight_runby", months=12),
-        *(Check(code=part.replace(" ", "_"), months=12) for part in _PARTS),
-        Check(code="rope_tension", months=12),
-        Check(code="traction_test", months=60),
-        Check(code="traction_test_borrowed", months=12),
-    )
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,12 +116,15 @@ def _missed(snapshot: Snapshot, asked: _Asked) -> Missed | None:
     today = snapshot.as_of.date()
     if asked.waits_until is not None and today <= asked.waits_until:
         return None
+    months = snapshot.ages.of(asked.check.code)
+    if months is None:
+        return None
     seen = [r for r in asked.readings if r.word != words_seen.NOT_SEEN]
     last = max((r.taken_at for r in seen), default=None)
     why = None
     if last is None:
         why = Gap.NOT_SEEN if asked.readings else Gap.NEVER_READ
-    elif snapshot.as_of - last > asked.check.months * _MONTH:
+    elif snapshot.as_of - last > months * _MONTH:
         why = Gap.TOO_OLD
     if why is None:
         return None
@@ -164,7 +132,7 @@ def _missed(snapshot: Snapshot, asked: _Asked) -> Missed | None:
         check=asked.check.code,
         place=asked.place,
         why=why,
-        months=asked.check.months,
+        months=months,
         last_on=last.date() if last else None,
     )
 
@@ -188,16 +156,13 @@ def _of_ropes(snapshot: Snapshot, watched: set[int | None]) -> Iterator[_Asked]:
     waits_until = rope_set.fitted_on + _ROPING_MONTHS * _MONTH
     for rope in snapshot.ropes:
         more = "_watched" if rope.pk in watched else ""
-        for code, kinds in (
-            ("rope_diameter", ("rope_diameter",)),
-            ("broken_wires" + more, ("breaks_total",)),
-            ("rouge" + more, ("rouge",)),
-            ("rope_tension", _TENSIONS),
-        ):
+        asked = ("rope_diameter", "broken_wires" + more, "rouge" + more, "rope_tension")
+        of_more = [c.code for c in snapshot.ages.more if c.every is Every.ROPE]
+        for code in (*asked, *of_more):
             yield _Asked(
                 check=CHECKS[code],
                 place=f"rope {rope.number}",
-                readings=_read(snapshot, "rope_id", rope.pk, kinds),
+                readings=_read(snapshot, "rope_id", rope.pk, CHECKS[code].kinds),
                 waits_until=waits_until if code == "rope_tension" else None,
             )
 
@@ -224,7 +189,7 @@ def _of_grooves(
     if not snapshot.grooves:
         yield _Asked(check=CHECKS["seat_depth"], place="", readings=())
     for row in snapshot.grooves:
-        read = _read(snapshot, "groove_id", row.pk, _SEAT)
+        read = _read(snapshot, "groove_id", row.pk, CHECKS["seat_depth"].kinds)
         if seats is not None:
             used = {
                 pk
@@ -239,16 +204,14 @@ def _of_grooves(
 
 
 def _of_machine(snapshot: Snapshot) -> Iterator[_Asked]:
-    for code, kinds in (
-        ("slip", ("slip_seen", "rope_mark_offset")),
-        ("counterweight_runby", ("cwt_runby",)),
-    ):
-        yield _Asked(
-            check=CHECKS[code], place="", readings=tuple(snapshot.of_kind(*kinds))
-        )
+    more = snapshot.ages.more
+    of_more = [check.code for check in more if check.every is Every.MACHINE]
+    for code in ("slip", "counterweight_runby", *of_more):
+        read = tuple(snapshot.of_kind(*CHECKS[code].kinds))
+        yield _Asked(check=CHECKS[code], place="", readings=read)
     sheave = snapshot.sheave
     is_bolted = sheave is None or sheave.rim_construction == RimConstruction.BOLTED
-    for part in _PARTS:
+    for part in (*PARTS, *(check.part for check in more if check.part)):
         if part == "rim bolts" and not is_bolted:
             continue
         read = tuple(

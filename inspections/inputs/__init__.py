@@ -1,5 +1,6 @@
 """The only place where rows become kernel records."""
 
+from inspections.inputs.least_set import CHECKS, Ages, Check
 from inspections.inputs.loading import load
 from inspections.inputs.register import (
     assumed_of,
@@ -23,6 +24,9 @@ from inspections.inputs.snapshot import Missing, NotJudged, Snapshot, is_unconfi
 from inspections.inputs.terms import Standing, standing_terms
 
 __all__ = [
+    "CHECKS",
+    "Ages",
+    "Check",
     "GrooveSeats",
     "Missing",
     "NotJudged",

@@ -12,10 +12,11 @@ from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.engineering import criteria
 from inspections.engineering.source import Certainty, Source
+from inspections.inputs import least_set
 from inspections.inputs import parts as register
 from inspections.inputs.parts import Parts
 from inspections.inputs.snapshot import Snapshot
-from inspections.models import Gauge, Reading, Release, Stop, Visit
+from inspections.models import Gauge, Reading, Release, Stop, Subject, Terms, Visit
 
 # A release of these says that what was read is true no more, or never was.
 ANSWERS = (Release.WORK, Release.REFUTED, Release.MOVED)
@@ -28,13 +29,28 @@ def load(
     parts = register.load(scope=scope, machine_ids=machine_ids, day=as_of.date())
     readings = _readings(scope, machine_ids, as_of, parts)
     answered = _answered(scope, machine_ids, as_of)
+    said = _checks_said(scope)
     return [
         replace(
             _snapshot(machine, as_of, parts, tuple(readings.get(machine.pk, ()))),
             answered=frozenset(answered.get(machine.pk, ())),
+            ages=least_set.ages(
+                said=said,
+                criteria_set=machine.building.criteria_set,
+                time_zone=machine.building.time_zone,
+            ),
         )
         for machine in register.machines(scope=scope, machine_ids=machine_ids)
     ]
+
+
+def _checks_said(scope: Scope) -> dict[str, int]:
+    """Return the ages of checks that the contractor has said."""
+    rows = Terms.objects.within(replace(scope, owner_id=None)).filter(
+        subject=Subject.CHECKS
+    )
+    said: dict[str, int] | None = rows.values_list("said", flat=True).first()
+    return said or {}
 
 
 def _answered(

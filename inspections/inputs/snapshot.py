@@ -18,6 +18,8 @@ from fleet.models import (
     Work,
 )
 from inspections.engineering.criteria import CriteriaSet
+from inspections.inputs import least_set
+from inspections.inputs.least_set import Ages
 from inspections.models import Reading, ReadingState
 from inspections.reasons import Reason, Term, missing
 
@@ -71,7 +73,8 @@ class Snapshot:
 
     `ropes` are those of the set fitted now; `seats` tell of every set that ran on
     this sheave, with `rope.rope_set` loaded. `answered` are the readings that a stop
-    rested on which was released: what they showed is repaired or refuted.
+    rested on which was released: what they showed is repaired or refuted. `ages` are
+    the greatest ages of the least set of checks that hold for it.
     """
 
     as_of: datetime
@@ -87,6 +90,7 @@ class Snapshot:
     works: tuple[Work, ...]
     readings: tuple[Reading, ...]
     answered: frozenset[int] = frozenset()
+    ages: Ages = least_set.NO_TERMS
     _known: dict[str, Any] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )

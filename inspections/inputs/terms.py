@@ -15,7 +15,11 @@ from inspections.decisions.records import (
     Rates,
     Thresholds,
 )
+from inspections.inputs import least_set
 from inspections.models import Subject, Terms
+
+# What options are worked out with.
+OF_OPTIONS = (Subject.RATES, Subject.LEAD_TIMES, Subject.THRESHOLDS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +39,7 @@ def standing_terms(*, scope: Scope) -> Standing:
         rates=rates_of(rows.get(Subject.RATES)),
         lead_times=lead_times_of(rows.get(Subject.LEAD_TIMES)),
         thresholds=thresholds_of(rows.get(Subject.THRESHOLDS)),
-        rows={name: rows[name].pk if name in rows else None for name in Subject.values},
+        rows={name: rows[name].pk if name in rows else None for name in OF_OPTIONS},
     )
 
 
@@ -69,6 +73,13 @@ def thresholds_of(row: Terms | None) -> Thresholds:
     """Return the thresholds with a row's changes. Raises OutsideValidity."""
     said: Mapping[str, float] = row.said if row else {}
     return thresholds.changed(changes=said)
+
+
+def checks_of(row: Terms | None) -> Mapping[str, int]:
+    """Return the ages of checks that a row says. Raises least_set.Looser."""
+    said: Mapping[str, int] = row.said if row else {}
+    least_set.check_stricter(said)
+    return said
 
 
 def _band(said: Mapping[str, str] | None) -> Band | None:

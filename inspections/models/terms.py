@@ -13,6 +13,7 @@ class Subject(models.TextChoices):
     RATES = "RATES", "rates"
     LEAD_TIMES = "LEAD_TIMES", "lead times"
     THRESHOLDS = "THRESHOLDS", "thresholds"
+    CHECKS = "CHECKS", "least set of checks"
 
 
 class Terms(TenantRow):

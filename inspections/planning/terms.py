@@ -1,7 +1,7 @@
-"""Rates, lead times and thresholds as the contractor says them: added to, never edited.
+"""Rates, lead times, thresholds and checks as the contractor says them: added to only.
 
 Every change is a new row that names the one it replaces, its author and the reason;
-options are worked out anew with it.
+options are worked out anew with it, and machines are judged anew by other checks.
 """
 
 from collections.abc import Mapping
@@ -12,8 +12,11 @@ from typing import Any
 from django.db import transaction
 
 from fleet.platform.database.tenancy import Scope
+from fleet.platform.queue import jobs
 from inspections import inputs, options, queries
 from inspections.engineering.validity import OutsideValidity
+from inspections.inputs.least_set import Looser
+from inspections.intake.accept import ASSESS
 from inspections.models import Subject, Terms
 from inspections.planning.problems import TermsRefused
 
@@ -21,6 +24,7 @@ _READ = {
     Subject.RATES: inputs.terms.rates_of,
     Subject.LEAD_TIMES: inputs.terms.lead_times_of,
     Subject.THRESHOLDS: inputs.terms.thresholds_of,
+    Subject.CHECKS: inputs.terms.checks_of,
 }
 
 
@@ -67,8 +71,19 @@ def change(
     _check(row)
     row.save(force_insert=True)
     row.refresh_from_db()
-    ids = options.order_all(scope=scope, now=now)
-    return Written(row=row, job_ids=tuple(ids))
+    again = _judged_anew if subject == Subject.CHECKS else options.order_all
+    return Written(row=row, job_ids=tuple(again(scope=scope, now=now)))
+
+
+def _judged_anew(*, scope: Scope, now: datetime) -> list[int]:
+    """Queue the jobs that judge all machines in service by the checks asked for."""
+    machines = queries.active_machines(scope=scope)
+    return jobs.write(
+        kind=ASSESS,
+        contractor_id=scope.contractor_id,
+        subject_ids=list(machines.values_list("pk", flat=True)),
+        due_at=now,
+    )
 
 
 def _check(row: Terms) -> None:
@@ -82,3 +97,6 @@ def _check(row: Terms) -> None:
         _READ[Subject(row.subject)](row)
     except OutsideValidity as error:
         raise TermsRefused(str(error), pointer=f"/{error.name}") from error
+    except Looser as error:
+        name = error.name.replace("~", "~0").replace("/", "~1")
+        raise TermsRefused(str(error), pointer=f"/values/{name}") from error

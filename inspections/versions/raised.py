@@ -29,6 +29,7 @@ JUDGING: tuple[str, ...] = (
     "corrections at once, merged",
     "plain words of options",
     "a record of a traction test decides under a borrowed method",
+    "Let a contractor and the United Kingdom shorten ages of checks",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
