@@ -107,7 +107,7 @@ def confirm(*, scope: Scope, release_id: int, now: datetime) -> BulkRelease:
     if row.proposed_by == scope.membership_id:
         raise SecondPerson
     ending.check_one_competent(
-        scope=scope, membership_ids=(row.proposed_by, scope.membership_id), now=now
+        scope=scope, membership_ids=(row.proposed_by, scope.membership_id or 0), now=now
     )
     list(
         Stop.objects.within(scope)

@@ -37,7 +37,7 @@ def competent(*, scope: Scope, now: datetime) -> Membership:
 
 
 def check_one_competent(
-    *, scope: Scope, membership_ids: Sequence[int | None], now: datetime
+    *, scope: Scope, membership_ids: Sequence[int], now: datetime
 ) -> None:
     """Raise NotCompetent if none of some members is marked competent today."""
     rows = Membership.objects.select_related("contractor")
