@@ -86,6 +86,11 @@ def own_corrections(rows: QuerySet[Reading]) -> QuerySet[Reading]:
     return rows.filter(same)
 
 
+def set_aside(*, rows: QuerySet[Reading]) -> QuerySet[Any]:
+    """Return the ids of those readings that somebody has set aside."""
+    return _reviewed(rows, accepted=False)
+
+
 def _reviewed(readings: QuerySet[Reading], *, accepted: bool) -> QuerySet[Any]:
     """Return the ids of the readings whose latest review says so."""
     reviews = ReadingReview.objects.filter(reading__in=readings.values("pk"))

@@ -108,7 +108,8 @@ class RefuteIn(StrictSerializer):
         child=strict_fields.StrictInteger(min_value=1, max_value=2**63 - 1),
         required=False,
         max_length=200,
-        help_text="Readings that the stop rests on and that were wrong.",
+        help_text="Readings that the stop rests on and that were wrong; left out, all "
+        "that its cause was read by at its place. What others say is raised again.",
     )
 
 

@@ -1,7 +1,7 @@
 """Load machines with their parts and readings, in a constant number of queries."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from functools import cache
@@ -17,9 +17,11 @@ from inspections.inputs import parts as register
 from inspections.inputs.parts import Parts
 from inspections.inputs.snapshot import Snapshot
 from inspections.models import Gauge, Reading, Release, Stop, Subject, Terms, Visit
+from inspections.stops import causes
 
-# A release of these says that what was read is true no more, or never was.
-ANSWERS = (Release.WORK, Release.REFUTED, Release.MOVED)
+# A release of these says that what was read is true no more. What was refuted is set
+# aside reading by reading; the others stand.
+ANSWERS = (Release.WORK, Release.MOVED)
 
 
 def load(
@@ -28,7 +30,7 @@ def load(
     """Return a snapshot of each machine as it stands at a moment."""
     parts = register.load(scope=scope, machine_ids=machine_ids, day=as_of.date())
     readings = _readings(scope, machine_ids, as_of, parts)
-    answered = _answered(scope, machine_ids, as_of)
+    answered = _answered(scope, readings, as_of)
     said = _checks_said(scope)
     return [
         replace(
@@ -54,15 +56,24 @@ def _checks_said(scope: Scope) -> dict[str, int]:
 
 
 def _answered(
-    scope: Scope, machine_ids: Sequence[int], as_of: datetime
+    scope: Scope, readings: Mapping[int, Sequence[Reading]], as_of: datetime
 ) -> dict[int, set[int]]:
-    """Return the readings of released stops by machine."""
+    """Return the readings that released stops were about, by machine.
+
+    A stop rests on all that its finding was worked out from; what a release has
+    answered is its own cause, and nothing that another was read by.
+    """
     rows = Stop.objects.within(replace(scope, owner_id=None)).filter(
-        machine__in=machine_ids, release__in=ANSWERS, released_at__lte=as_of
+        machine__in=list(readings), release__in=ANSWERS, released_at__lte=as_of
     )
     found: dict[int, set[int]] = defaultdict(set)
-    for machine, readings in rows.values_list("machine_id", "readings"):
-        found[machine].update(readings)
+    for machine, cause, ids in rows.values_list("machine_id", "cause", "readings"):
+        kinds, of_stop = causes.RULES[cause].reads, set(ids)
+        found[machine].update(
+            reading.pk
+            for reading in readings[machine]
+            if reading.pk in of_stop and (not kinds or reading.kind in kinds)
+        )
     return found
 
 

@@ -72,9 +72,9 @@ class Snapshot:
     """A machine's parts as fitted on a day; None where the register has none.
 
     `ropes` are those of the set fitted now; `seats` tell of every set that ran on
-    this sheave, with `rope.rope_set` loaded. `answered` are the readings that a stop
-    rested on which was released: what they showed is repaired or refuted. `ages` are
-    the greatest ages of the least set of checks that hold for it.
+    this sheave, with `rope.rope_set` loaded. `answered` are the readings of the
+    cause of a stop that work has ended: what they showed is repaired. `ages` are the
+    greatest ages of the least set of checks that hold for it.
     """
 
     as_of: datetime

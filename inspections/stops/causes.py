@@ -71,7 +71,14 @@ RULES: Mapping[str, Rule] = {
     StopCause.ROPE_DIAMETER: Rule(works=(WorkKind.ROPING,), reads=("rope_diameter",)),
     StopCause.ROPE_DISCARD: Rule(
         works=(WorkKind.ROPING,),
-        reads=("rope_deformation", "rope_diameter", "lay_length", "rouge", *_BREAKS),
+        reads=(
+            "rope_deformation",
+            "rope_diameter",
+            "lay_length",
+            "rouge",
+            "crown_wire_flat",
+            *_BREAKS,
+        ),
     ),
     # Nobody knows what answers it: whatever was done, something was read after it.
     StopCause.OTHER: Rule(works=tuple(WorkKind.values), reads=(), looks_again=True),

@@ -7,6 +7,7 @@ from datetime import datetime
 from django.db.models import QuerySet
 
 from fleet.platform.database.tenancy import Scope
+from inspections import queries
 from inspections.models import (
     Basis,
     Finding,
@@ -23,8 +24,9 @@ from inspections.stops.claims import Claim
 # Worse by more than this share of the limit is told again; our rule, no source.
 WORSE_SHARE = 0.05
 # These answer what they rest on. What ended with its version or set, or with the
-# machine's retirement, is news when it comes back.
-_ANSWERS = (Release.WORK, Release.REFUTED, Release.MOVED)
+# machine's retirement, is news when it comes back. What was refuted is set aside: what
+# is found without it stands.
+_ANSWERS = (Release.WORK, Release.MOVED)
 
 
 def of_upload(
@@ -74,8 +76,8 @@ def raise_all(
 ) -> Sequence[Stop]:
     """Return the open stops of what is claimed, raised where there were none.
 
-    What rests on nothing but what a release has answered is not raised again, unless
-    it is worse.
+    What rests on nothing but what work has answered is not raised again, unless it is
+    worse; nor is what rests on readings that were set aside meanwhile.
     """
     wanted = _unanswered(scope, asked.merged(claims))
     if not wanted:
@@ -118,6 +120,7 @@ def raise_all(
 
 def _unanswered(scope: Scope, claims: Sequence[Claim]) -> Sequence[Claim]:
     """Return the claims that no release of the same cause and place has answered."""
+    claims = _standing(scope, claims)
     if not claims:
         return claims
     released: Mapping[tuple[int, str, str], list[Stop]] = defaultdict(list)
@@ -133,6 +136,14 @@ def _unanswered(scope: Scope, claims: Sequence[Claim]) -> Sequence[Claim]:
         for claim in claims
         if not any(_answers(row, claim, taken_at) for row in released[claim.key])
     ]
+
+
+def _standing(scope: Scope, claims: Sequence[Claim]) -> Sequence[Claim]:
+    """Return the claims without those on readings that were set aside meanwhile."""
+    ids = {pk for claim in claims for pk in claim.readings}
+    rows = Reading.objects.within(scope).filter(pk__in=ids)
+    aside = {row["reading_id"] for row in queries.set_aside(rows=rows)}
+    return [claim for claim in claims if aside.isdisjoint(claim.readings)]
 
 
 def _moments(

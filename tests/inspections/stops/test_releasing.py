@@ -3,7 +3,7 @@
 import pytest
 
 from fleet.models import Work
-from inspections.models import Finding, Reading, ReadingReview
+from inspections.models import Finding, Reading, ReadingReview, Stop
 from tests import callers, factories
 from tests.inspections.stops.conftest import (
     NO_SLIP,
@@ -344,6 +344,85 @@ def test_a_reading_set_aside_is_used_no_more_and_raises_nothing(north, read, ass
     assert answer.status_code == 200, answer.content
     assert ReadingReview.objects.get(reading=pk).accepted is False
     assert [each.is_open for each in stops(north)] == [False]
+
+
+def thin(value_mm, *, rope=1):
+    return [
+        {
+            "kind": "rope_diameter",
+            "rope": rope,
+            "value": str(value_mm),
+            "unit": "mm",
+            "place": {"station": "top", "direction": way},
+        }
+        for way in ("1", "2")
+    ]
+
+
+def stopping(cast):
+    """Return the topics of the findings that take the machine out of service now."""
+    callers.confine(cast)
+    found = Finding.objects.filter(current=True, stops_service=True)
+    return sorted(set(found.values_list("topic", flat=True)))
+
+
+def test_nothing_named_sets_aside_what_the_cause_was_read_by(north, read, assess):
+    mark_competent(north)
+    read(breaks(60), *thin(13.0))
+    assess()
+    [stop] = stops(north)
+
+    answer = ask(north, stop, "refute", {"why": "counted at another rope"})
+    assess()
+
+    assert answer.status_code == 200, answer.content
+    assert stopping(north) == []
+    aside = ReadingReview.objects.filter(accepted=False)
+    assert {row.reading.kind for row in aside} == {"breaks_total"}
+    assert [each.is_open for each in stops(north)] == [False]
+
+
+def test_refuting_a_thin_rope_heals_none_of_its_wires(north, read, assess):
+    mark_competent(north)
+    read(breaks(60), *thin(11.8))
+    assess()
+    assert stopping(north) == ["broken wires", "rope diameter"]
+    [stop] = stops(north, cause="ROPE_DIAMETER")
+
+    answer = ask(north, stop, "refute", {"why": "the calliper was not at zero"})
+    assess()
+
+    assert answer.status_code == 200, answer.content
+    assert stopping(north) == ["broken wires"]
+    assert stops(north, cause="BROKEN_WIRES")[0].is_open
+
+
+def test_what_the_readings_that_stay_still_say_is_raised_again(north, read, assess):
+    mark_competent(north)
+    read(breaks(60))
+    read(breaks(80), at="2026-05-05T10:00:00+01:00")
+    assess()
+    [stop] = stops(north)
+    first = min(stop.readings)
+
+    ask(north, stop, "refute", {"why": "another rope", "set_aside": [first]})
+    assess()
+
+    assert stopping(north) == ["broken wires"]
+    assert [each.is_open for each in stops(north)] == [False, True]
+
+
+def test_what_the_register_alone_says_is_not_refuted_away(north, read, assess):
+    mark_competent(north)
+    read(breaks(60))
+    assess()
+    [stop] = stops(north)
+    Stop.objects.filter(pk=stop.pk).update(readings=[])
+
+    answer = ask(north, stop, "refute", {"why": "it cannot be"})
+
+    assert callers.is_problem(answer, 409, "still-stops")
+    assert stops(north)[0].is_open
 
 
 def test_a_reading_that_is_not_its_own_is_not_set_aside(north, read, assess):
