@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from fleet.models import Groove as GrooveRow
 from fleet.register.choices import RimConstruction
-from inspections.assessment import rim_metal
+from inspections.assessment import rim_metal, rim_survey
 from inspections.assessment.draft import Draft, LimitDraft, not_assessed
 from inspections.assessment.known import Known
 from inspections.assessment.wear_limits import SEAT_DEPTH
@@ -106,7 +106,7 @@ def _limit(
 def _seat_at_bottom_reading(known: Known, row: GrooveRow) -> SeatReading | None:
     """Return the seat depth of the visit that last read the groove's bottom."""
     seats = known.seats.get(row.pk)
-    read = rim_metal.depths_since_cut(known.snapshot, row.pk)
+    read = rim_survey.depths_since_cut(known.snapshot, row.pk)
     if seats is None or not read:
         return None
     return next((s for s in seats.series if s.visit_id == read[-1].visit_id), None)

@@ -201,10 +201,11 @@ def _counted(read: Sequence[Reading]) -> list[Place]:
         )
         for each, value in zip(rows, left, strict=True):
             place = (each[0].visit_id, mark.partition("/")[0])
-            # Without a direction each reading may be one of its own.
+            # Without a direction each reading may be one of its own: both directions
+            # are moved alike, so that the thinner of two is no thicker for its pair.
             if mark.endswith("/") and len(each) > 1:
-                values = sorted(max(r.value or 0.0, value) for r in each)
-                places[place] += zip(values, each, strict=True)
+                moved = value - _middle(each)
+                places[place] += [(r.value + moved, r) for r in _two_of(each)]
             else:
                 places[place].append((value, each[0]))
     return [
@@ -214,9 +215,24 @@ def _counted(read: Sequence[Reading]) -> list[Place]:
     ]
 
 
+def _middle(rows: Sequence[Reading]) -> float:
+    return median(r.value or 0.0 for r in rows)
+
+
+def _two_of(rows: Sequence[Reading]) -> tuple[Any, Any]:
+    """Return one reading for each of two directions that were not told apart.
+
+    Of two they are these two; of more, the ones in the middle of either half, so that
+    a single stray among three is outvoted as at any other place.
+    """
+    ordered = sorted(rows, key=lambda row: row.value or 0.0)
+    quarter = (len(ordered) + 1) // 4
+    return ordered[quarter], ordered[-1 - quarter]
+
+
 def _sighting(rows: Sequence[Reading], mark: str) -> evidence.Sighting:
     return sightings.sighting(
-        value_mm=median(r.value or 0.0 for r in rows),
+        value_mm=_middle(rows),
         sd_mm=max(noise.of(r) for r in rows),
         taken_at=rows[0].taken_at,
         visit_id=rows[0].visit_id,

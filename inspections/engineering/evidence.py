@@ -24,6 +24,7 @@ class Sighting:
     person : who read it; None where that is not known
     gauge : with what; None where that is not known
     mark : the marked place it was read at
+    at_least : whether the value is only known to be passed, out of a gauge's range
 
     Raises OutsideValidity for a value that is not finite.
 
@@ -41,6 +42,7 @@ class Sighting:
     person: int | None = None
     gauge: int | None = None
     mark: str = ""
+    at_least: bool = False
 
     def __post_init__(self) -> None:
         require_finite(value_mm=self.value_mm)
@@ -56,7 +58,8 @@ def is_independent(*, earlier: Sighting, later: Sighting) -> bool:
     later : the reading that is to bound it
 
     Another visit, person and gauge at the same mark, strictly later. A person or a
-    gauge that is not known is never another one: knowing less bounds nothing.
+    gauge that is not known is never another one: knowing less bounds nothing. Nor does
+    what is only known to be passed.
 
     Raises nothing.
 
@@ -70,7 +73,8 @@ def is_independent(*, earlier: Sighting, later: Sighting) -> bool:
     False
     """
     return (
-        later.taken_at > earlier.taken_at
+        not later.at_least
+        and later.taken_at > earlier.taken_at
         and later.visit != earlier.visit
         and later.mark == earlier.mark
         and _differ(earlier.person, later.person)

@@ -5,8 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from inspections.engineering import evidence
-from inspections.engineering.evidence import Sighting
-from inspections.inputs import Snapshot
+from inspections.inputs import Snapshot, sightings
 from inspections.inputs.snapshot import is_unconfirmed
 from inspections.models import Reading
 
@@ -28,22 +27,30 @@ class Point:
 
 
 def counted(
-    snapshot: Snapshot, *, points: Sequence[Point], groove_id: int | None = None
+    snapshot: Snapshot,
+    *,
+    points: Sequence[Point],
+    held: Sequence[Sequence[Reading]] | None = None,
 ) -> tuple[Point, ...]:
     """Return the points of a series, each with what is left and confirmed of it.
 
-    groove_id : of a seat: its gauge is the one that was held to the groove, whatever
-        the rope was measured with
+    held : of seats, by point: what was read at the groove, whose person, gauge and
+        marks count whatever the rope was measured with
     """
-    by_id = snapshot.once(
-        "readings by id", lambda: {r.pk: r for r in snapshot.readings}
-    )
+    by_id = sightings.by_id(snapshot)
     behind = [[by_id[pk] for pk in point.readings if pk in by_id] for point in points]
-    sightings = [
-        _sighting(point, [r for r in own if groove_id in (None, r.groove_id)])
-        for point, own in zip(points, behind, strict=True)
-    ]
-    left = evidence.counts_as_mm(sightings=sightings)
+    left = evidence.counts_as_mm(
+        sightings=[
+            sightings.sighting(
+                value_mm=point.level_mm,
+                sd_mm=point.sd_mm,
+                taken_at=point.taken_at,
+                visit_id=point.visit_id,
+                readings=own,
+            )
+            for point, own in zip(points, held or behind, strict=True)
+        ]
+    )
     return tuple(
         replace(
             point,
@@ -61,19 +68,3 @@ def _is_confirmed(readings: Sequence[Reading]) -> bool:
     """
     accepted = any(getattr(r, "accepted", None) is True for r in readings)
     return accepted and not any(is_unconfirmed(r) for r in readings)
-
-
-def _sighting(point: Point, readings: Sequence[Reading]) -> Sighting:
-    return Sighting(
-        value_mm=point.level_mm,
-        sd_mm=point.sd_mm,
-        taken_at=point.taken_at,
-        visit=point.visit_id,
-        person=_one({reading.visit.membership_id for reading in readings}),
-        gauge=_one({reading.gauge_id for reading in readings}),
-    )
-
-
-def _one(values: set[int | None]) -> int | None:
-    """Return the only value; None where there are several, or it is not known."""
-    return next(iter(values)) if len(values) == 1 else None

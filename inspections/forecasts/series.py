@@ -107,7 +107,7 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
             tolerance_mm=hypot(SEAT_TOLERANCE_MM, offset_mm),
             points=counting.counted(
                 snapshot,
-                groove_id=row.pk,
+                held=[inputs.seats.held(snapshot, reading) for reading in read],
                 points=[
                     Point(
                         taken_at=reading.taken_at,

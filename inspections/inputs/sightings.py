@@ -7,6 +7,8 @@ from inspections.engineering.evidence import Sighting
 from inspections.inputs.snapshot import Snapshot
 from inspections.models import Reading
 
+_MARKS = ("mark", "station", "direction")
+
 
 def sighting(
     *,
@@ -16,8 +18,12 @@ def sighting(
     visit_id: int,
     readings: Sequence[Reading],
     mark: str = "",
+    at_least: bool = False,
 ) -> Sighting:
-    """Return a value of one visit with the person and gauge of what it rests on."""
+    """Return a value of one visit with the person and gauge of what it rests on.
+
+    mark : the place it was read at; else the marks or stations of its readings
+    """
     return Sighting(
         value_mm=value_mm,
         sd_mm=sd_mm,
@@ -25,8 +31,18 @@ def sighting(
         visit=visit_id,
         person=_one({reading.visit.membership_id for reading in readings}),
         gauge=_one({reading.gauge_id for reading in readings}),
-        mark=mark,
+        mark=mark or marks_of(readings),
+        at_least=at_least,
     )
+
+
+def marks_of(readings: Sequence[Reading]) -> str:
+    """Return where round a groove or along a rope something was read, as one word."""
+    marks = {
+        "/".join(str(reading.place[key]) for key in _MARKS if key in reading.place)
+        for reading in readings
+    }
+    return ",".join(sorted(marks))
 
 
 def by_id(snapshot: Snapshot) -> dict[int, Reading]:

@@ -8,7 +8,7 @@ from inspections.inputs.seats.visits import (
     groove_visits,
     is_since_cut,
 )
-from inspections.inputs.seats.worst import worst_clearance, worst_depth
+from inspections.inputs.seats.worst import held, worst_clearance, worst_depth
 
 __all__ = [
     "GrooveSeats",
@@ -18,6 +18,7 @@ __all__ = [
     "baselines",
     "groove_seats",
     "groove_visits",
+    "held",
     "is_since_cut",
     "seat_series",
     "worst_clearance",

@@ -127,16 +127,16 @@ def _by_clearance(groove: Groove, nominal_mm: float) -> Route:
 
 
 def _clearance(visit: GrooveVisit) -> Clearance | None:
-    direct = visit.values("bottom_clearance")
-    if direct:
-        return Clearance(clearance_mm=min(direct), sd_mm=visit.sd("bottom_clearance"))
-    depths = visit.values("groove_bottom_depth")
-    crowns = visit.values("rope_crown_height")
-    if not depths or not crowns:
+    direct_mm = visit.least("bottom_clearance")
+    if direct_mm is not None:
+        return Clearance(clearance_mm=direct_mm, sd_mm=visit.sd("bottom_clearance"))
+    depth_mm = visit.least("groove_bottom_depth")
+    crown_mm = visit.least("rope_crown_height")
+    if depth_mm is None or crown_mm is None:
         return None
     return seat_depth.clearance_from_depths(
-        bottom_depth_mm=min(depths),
-        crown_height_mm=min(crowns),
+        bottom_depth_mm=depth_mm,
+        crown_height_mm=crown_mm,
         rope_diameter_mm=visit.diameter.mean_mm,
         bottom_depth_sd_mm=visit.sd("groove_bottom_depth"),
         crown_height_sd_mm=visit.sd("rope_crown_height"),

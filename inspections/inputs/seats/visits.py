@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import sqrt
-from statistics import fmean
+from statistics import fmean, median
 from zoneinfo import ZoneInfo
 
 from fleet.models import Groove as GrooveRow
@@ -37,8 +37,17 @@ class GrooveVisit:
     diameter: VisitDiameter
 
     def values(self, kind: str, **place: str) -> list[float]:
-        """Return the numbers of a kind read at some place."""
-        return [r.value for r in self.pick(kind, **place) if r.value is not None]
+        """Return the median of a kind at each mark where it was read at some place."""
+        by_mark: dict[str, list[float]] = defaultdict(list)
+        for reading in self.pick(kind, **place):
+            if reading.value is not None:
+                by_mark[str(reading.place.get("mark", ""))].append(reading.value)
+        return [median(read) for read in by_mark.values()]
+
+    def least(self, kind: str) -> float | None:
+        """Return the least that was read of a kind anywhere, None if it was not."""
+        values = [r.value for r in self.pick(kind) if r.value is not None]
+        return min(values, default=None)
 
     def pick(self, kind: str, **place: str) -> list[Reading]:
         """Return the readings of a kind at some place."""

@@ -3,19 +3,28 @@
 from dataclasses import replace
 
 from inspections.engineering import evidence
+from inspections.engineering.seat_depth import Route
 from inspections.inputs import sightings
 from inspections.inputs.seats.records import GrooveSeats, SeatReading
 from inspections.inputs.snapshot import Snapshot
 from inspections.models import Reading
+
+# What a route rests on at the groove; the first alone where it was read.
+_KINDS = {
+    Route.SEAT_BAND: ("seat_band_width",),
+    Route.CLEARANCE: ("bottom_clearance", "groove_bottom_depth", "rope_crown_height"),
+    Route.CROWN_HEIGHT: ("rope_crown_height",),
+}
 
 
 def worst_depth(snapshot: Snapshot, *, seats: GrooveSeats) -> SeatReading | None:
     """Return the deepest credible depth of a groove, None if none was worked out.
 
     A seat does not rise: each depth counts as far as later independent readings leave
-    it, whichever way it was measured.
+    it, whichever way it was measured. What was out of a route's range says how deep it
+    is at least, and bounds nothing.
     """
-    ends = [end for route in seats.routes for end in route]
+    ends = [end for route in (*seats.routes, seats.least) for end in route]
     counted = evidence.counts_as_mm(
         sightings=[
             sightings.sighting(
@@ -23,7 +32,8 @@ def worst_depth(snapshot: Snapshot, *, seats: GrooveSeats) -> SeatReading | None
                 sd_mm=end.whole_sd_mm,
                 taken_at=end.taken_at,
                 visit_id=end.visit_id,
-                readings=_held(snapshot, end),
+                readings=held(snapshot, end),
+                at_least=end.seat.at_least,
             )
             for end in ends
         ]
@@ -34,7 +44,6 @@ def worst_depth(snapshot: Snapshot, *, seats: GrooveSeats) -> SeatReading | None
         else replace(end, seat=replace(end.seat, depth_mm=depth))
         for end, depth in zip(ends, counted, strict=True)
     ]
-    found += seats.least
     return max(found, key=lambda end: (end.seat.sunk_mm, end.taken_at), default=None)
 
 
@@ -60,7 +69,7 @@ def worst_clearance(snapshot: Snapshot, *, seats: GrooveSeats) -> SeatReading | 
                 sd_mm=end.clearance_sd_mm or 0.0,
                 taken_at=end.taken_at,
                 visit_id=end.visit_id,
-                readings=_held(snapshot, end),
+                readings=held(snapshot, end),
             )
             for end in ends
         ],
@@ -77,11 +86,16 @@ def _is_of_these_ropes(snapshot: Snapshot, end: SeatReading) -> bool:
     return rope_set is None or end.taken_at.date() >= rope_set.fitted_on
 
 
-def _held(snapshot: Snapshot, end: SeatReading) -> list[Reading]:
-    """Return what was read at the groove itself: its gauge counts, not the rope's."""
-    read = sightings.by_id(snapshot)
-    return [
+def held(snapshot: Snapshot, end: SeatReading) -> list[Reading]:
+    """Return what was read at the groove itself by the route of a depth.
+
+    Its gauge and marks count, not those of the rope's diameter or of another route.
+    """
+    read, kinds = sightings.by_id(snapshot), _KINDS[end.seat.route]
+    own = [
         read[pk]
         for pk in end.readings
         if pk in read and read[pk].groove_id == end.groove_id
     ]
+    direct = [reading for reading in own if reading.kind == kinds[0]]
+    return direct or [reading for reading in own if reading.kind in kinds]

@@ -96,6 +96,7 @@ class Taken:
     state: str = "STORED"
     accepted: bool = False
     gauge: Gauge | None = None
+    person: int | None = None
     place: dict[str, Any] = field(default_factory=dict)
 
 
@@ -206,11 +207,11 @@ def _readings(
     grooves: tuple[Groove, ...],
     ropes: tuple[Rope, ...],
 ) -> tuple[Reading, ...]:
-    visits: dict[tuple[date, str], Visit] = {}
+    visits: dict[tuple[date, str, int | None], Visit] = {}
     numbers = count(1)
     rows = []
     for each in sorted(taken, key=lambda one: one.on):
-        key = (each.on, each.visit_kind)
+        key = (each.on, each.visit_kind, each.person)
         at = datetime(each.on.year, each.on.month, each.on.day, 9, tzinfo=UTC)
         visit = visits.setdefault(
             key,
@@ -220,6 +221,7 @@ def _readings(
                 kind=each.visit_kind,
                 visited_at=at,
                 work=each.work,
+                membership_id=each.person,
             ),
         )
         row = Reading(

@@ -1,5 +1,6 @@
 """Wear does not heal: an earlier deep reading is bounded by later ones, never lost."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import combinations
 
@@ -97,6 +98,15 @@ def test_deep_reading_counts_in_full_until_two_later_ones_bound_it():
 )
 def test_readings_that_are_not_independent_bound_nothing(given):
     assert counts_as_mm(sightings=[DEEP, *others(1.0, 1.1, **given)])[0] == 1.9
+
+
+def test_what_is_only_known_to_be_passed_bounds_nothing_and_is_bounded():
+    later = others(1.1, 1.2)
+    passed = [replace(each, at_least=True) for each in later]
+
+    assert counts_as_mm(sightings=[DEEP, *passed])[0] == DEEP.value_mm
+    deep = replace(DEEP, at_least=True)
+    assert counts_as_mm(sightings=[deep, *later])[0] == pytest.approx(1.4)
 
 
 def test_poor_gauge_bounds_less():
