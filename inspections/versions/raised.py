@@ -31,6 +31,7 @@ JUDGING: tuple[str, ...] = (
     "a record of a traction test decides under a borrowed method",
     "Let a contractor and the United Kingdom shorten ages of checks",
     "rim metal, run-out, bottoms and marks by the rule of evidence; refutations",
+    "rim metal, run-out, bottoms and marks by the rule of evidence; refutations",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -40,6 +41,7 @@ FORECASTING: tuple[str, ...] = (
     "forecasts carry their reason and caution as codes",
     "forecasts' cautions are stored as codes too",
     "depths in grooves whose mouth or bottom is not registered",
+    "a reading is bounded at its own marks",
     "a reading is bounded at its own marks",
 )
 DECIDING: tuple[str, ...] = (
