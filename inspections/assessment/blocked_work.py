@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from inspections.assessment import creep, seat_depths, seat_fit, seen, sets
+from inspections.assessment import creep, seat_depths, seat_fit, sets
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.grading import TRACTION
 from inspections.assessment.known import Known
@@ -24,7 +24,7 @@ _TOPICS = {
 
 def findings(known: Known, drafts: Sequence[Draft]) -> Iterator[Draft]:
     """Yield the work that the other findings block, each with its reason."""
-    slip_topics = (TRACTION, Topic.TRACTION_OF_CASE, seen.SLIP, creep.CREEP)
+    slip_topics = (TRACTION, Topic.TRACTION_OF_CASE, Topic.ROPE_SLIP, creep.CREEP)
     facts = Facts(
         new_rope_thicker_than_seat=any(_is_pinched(draft) for draft in drafts),
         uneven_grooves_remain=any(

@@ -8,17 +8,22 @@ from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
 from inspections.engineering.source import Certainty
 from inspections.inputs import Snapshot
+from inspections.kinds import KINDS, Subject
 from inspections.models import Grade, Reading
 from inspections.reasons import Code, Reason, Term, Topic, because
 from inspections.stops import causes
 
-SLIP = Topic.ROPE_SLIP
-BRAKE = Topic.BRAKE
 LEVELLING = Topic.LEVELLING
 STOP_SOURCE = "common practice, no source: out of service until a competent person"
 # Usual levelling, and the end of what is still plausible; common practice, no source.
 USUAL_LEVELLING_MM = 10.0
 WORST_LEVELLING_MM = 35.0
+# What is seen of the machine as a whole, and takes it out of service.
+_SEEN = tuple(
+    (kind, kind.topic)
+    for kind in KINDS.values()
+    if kind.subject is Subject.MACHINE and kind.stops and kind.topic and not kind.place
+)
 _WORDS = {
     "yes": Term.YES,
     "no": Term.NO,
@@ -30,13 +35,14 @@ _WORDS = {
 def findings(known: Known) -> Iterator[Draft]:
     """Yield slip and brake slide as reported, every check, and the worst levelling."""
     snapshot = known.snapshot
-    for kind, topic in (("slip_seen", SLIP), ("brake_slide_seen", BRAKE)):
-        rule = causes.RULES[causes.of_reading(kind=kind, part="")]
+    for kind, topic in _SEEN:
+        rule = causes.RULES[causes.of_reading(kind=kind.code, part="")]
+        [bad] = kind.unsafe_words
         last = words_seen.standing(
-            snapshot, snapshot.of_kind(kind), bad="yes", works=rule.works
+            snapshot, snapshot.of_kind(kind.code), bad=bad, works=rule.works
         )
         if last is not None:
-            yield _worded(last, topic=topic, bad="yes")
+            yield _worded(last, topic=topic, bad=bad)
     by_part: dict[str, list[Reading]] = defaultdict(list)
     for reading in snapshot.of_kind("check"):
         by_part[str(reading.place.get("part", ""))].append(reading)

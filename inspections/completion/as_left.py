@@ -13,6 +13,7 @@ from inspections.completion.report import Notice, WorkReport
 from inspections.intake import decode, outcome
 from inspections.intake.records import NewReading, NewUpload, NewVisit
 from inspections.intake.take import take
+from inspections.kinds import Group, of_group
 from inspections.models import Upload, VisitKind
 
 # Read later than this the state is no longer the one that was left; our rule.
@@ -30,7 +31,7 @@ _BASELINE: Mapping[str, tuple[tuple[str, ...], ...]] = {
     WorkKind.RIM_RENEWAL: (("rope_diameter",), ("rope_crown_height",)),
     WorkKind.SHEAVE_REPLACEMENT: (("rope_diameter",), ("rope_crown_height",)),
     WorkKind.SHORTENING: (("cwt_runby",),),
-    WorkKind.EQUALISING: (("rope_tension", "tension_index", "wave_time"),),
+    WorkKind.EQUALISING: (of_group(Group.TENSION),),
 }
 
 

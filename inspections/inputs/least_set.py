@@ -11,6 +11,7 @@ from enum import StrEnum
 from functools import cache
 
 from inspections.engineering import criteria
+from inspections.kinds import Group, of_group
 
 PARTS = ("crack", "rim bolts", "hub", "bearing", "keeper", "fastening", "brake")
 _SHORT = 6
@@ -70,13 +71,8 @@ def _of(every: Every, code: str, months: int | None, *kinds: str) -> Check:
     )
 
 
-_SEAT = (
-    "rope_crown_height",
-    "seat_band_width",
-    "groove_bottom_depth",
-    "bottom_clearance",
-)
-_TENSIONS = ("rope_tension", "tension_index", "wave_time", "spring_length")
+_SEAT = of_group(Group.SEAT_DEPTH)
+_TENSIONS = (*of_group(Group.TENSION), "spring_length")
 CHECKS: Mapping[str, Check] = {
     each.code: each
     for each in (

@@ -1,10 +1,24 @@
 """What can be read on the machine as a whole; bands are common practice, no source."""
 
+from inspections.kinds.asking import FIVE_YEARS, HALF_YEAR, Asked, each
 from inspections.kinds.records import Course, Kind, Subject, bound
+from inspections.reasons import Code, Term, Topic
+
+_WATCH = (
+    "Watch from a safe place, one trip each way with the empty car. If either is "
+    "seen, stop here: out of service."
+)
 
 KINDS = (
     Kind(
         code="slip_seen",
+        name="slip seen",
+        how=_WATCH,
+        topic=Topic.ROPE_SLIP,
+        asked=(
+            Asked(step="seen running"),
+            Asked(step="slip test"),
+        ),
         subject=Subject.MACHINE,
         words=("no", "yes"),
         unsafe_words=("yes",),
@@ -14,6 +28,26 @@ KINDS = (
     # One case of a traction test; who made it is the visit's.
     Kind(
         code="traction_test",
+        name="traction test",
+        how=(
+            "Two competent persons. Mark ropes and sheave; say load, speed, "
+            "how far the car ran to standstill and how far the ropes slid. "
+            "Slipped: out of service."
+        ),
+        topic=Topic.TRACTION_TEST,
+        tells=(
+            Term.TEST_LOAD,
+            Term.TEST_SPEED,
+            Term.TEST_DISTANCE,
+        ),
+        asked=(
+            Asked(
+                step="slip test",
+                days=FIVE_YEARS,
+                apart=("case",),
+                at=each("case", "125 % static", "empty car up", "loaded car down"),
+            ),
+        ),
         subject=Subject.MACHINE,
         words=("held", "slipped"),
         unsafe_words=("slipped",),
@@ -24,6 +58,10 @@ KINDS = (
     ),
     Kind(
         code="brake_slide_seen",
+        name="brake seen to slide",
+        how=_WATCH,
+        topic=Topic.BRAKE,
+        asked=(Asked(step="seen running"),),
         subject=Subject.MACHINE,
         words=("no", "yes"),
         unsafe_words=("yes",),
@@ -32,6 +70,7 @@ KINDS = (
     ),
     Kind(
         code="levelling_error",
+        name="levelling error",
         subject=Subject.MACHINE,
         quantity="length",
         place=("floor",),
@@ -43,6 +82,11 @@ KINDS = (
     ),
     Kind(
         code="cwt_runby",
+        name="counterweight run-by",
+        how="Car at the top landing; tape from counterweight to buffer.",
+        tells=(Term.COUNTERWEIGHT_RUNBY,),
+        worn="counterweight_runby",
+        asked=(Asked(step="run-by"),),
         noise_mm=3.0,
         course=Course.FALLS,
         subject=Subject.MACHINE,
@@ -54,6 +98,10 @@ KINDS = (
     ),
     Kind(
         code="car_runby",
+        name="car run-by",
+        how="Car at the bottom landing; tape from car to buffer.",
+        tells=(Term.CAR_RUNBY,),
+        asked=(Asked(step="run-by"),),
         noise_mm=3.0,
         course=Course.RISES,
         subject=Subject.MACHINE,
@@ -65,6 +113,7 @@ KINDS = (
     ),
     Kind(
         code="travel_speed",
+        name="car speed",
         subject=Subject.MACHINE,
         quantity="speed",
         may=("load", "last_direction"),
@@ -74,6 +123,9 @@ KINDS = (
     ),
     Kind(
         code="trip_counter",
+        name="trip counter",
+        how="Read it off the controller, all digits.",
+        asked=(Asked(step="seen running", days=HALF_YEAR),),
         course=Course.COUNTS_UP,
         subject=Subject.MACHINE,
         quantity="count",
@@ -83,6 +135,13 @@ KINDS = (
     ),
     Kind(
         code="balance_load",
+        name="balance",
+        tells=(Term.BALANCE,),
+        registers=(
+            "balance_ratio",
+            "counterweight_mass_kg",
+        ),
+        asked=(Asked(step="masses", days=FIVE_YEARS),),
         subject=Subject.MACHINE,
         quantity="ratio",
         gauge="current test with weights",
@@ -91,6 +150,10 @@ KINDS = (
     ),
     Kind(
         code="car_mass",
+        name="mass of the empty car",
+        tells=(Term.CAR_MASS,),
+        registers=("car_mass_kg",),
+        asked=(Asked(step="masses", days=FIVE_YEARS),),
         subject=Subject.MACHINE,
         quantity="mass",
         gauge="weights",
@@ -99,6 +162,31 @@ KINDS = (
     ),
     Kind(
         code="check",
+        name="looked at by eye",
+        how="No defect seen, defect, or not looked at. A defect is told at once.",
+        topic=Topic.CHECK,
+        tells=(Code.NOT_SEEN,),
+        asked=(
+            Asked(
+                step="parts",
+                apart=("part",),
+                at=each(
+                    "part",
+                    "hub",
+                    "bearing",
+                    "brake",
+                    "keeper",
+                    "fastening",
+                    "alignment",
+                    "guards",
+                ),
+            ),
+            Asked(
+                step="cracks",
+                apart=("part",),
+                at=each("part", "crack", "rim bolts", "hub", "spokes", "keyway"),
+            ),
+        ),
         subject=Subject.MACHINE,
         words=("pass", "defect", "not seen"),
         unsafe_words=("defect",),

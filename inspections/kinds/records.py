@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from inspections.kinds.asking import Asked
+from inspections.reasons import Code, Term, Topic
+
 
 class Subject(StrEnum):
     """What a reading is taken on."""
@@ -22,6 +25,14 @@ class Course(StrEnum):
     COUNTS_UP = "counts up"
 
 
+class Group(StrEnum):
+    """What several kinds tell, each in its own way: one can stand for another."""
+
+    SEAT_DEPTH = "seat depth"
+    TENSION = "rope tension"
+    BROKEN_WIRES = "broken wires"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bound:
     """One end of the band: a number, or a multiple of the nominal rope diameter."""
@@ -39,17 +50,27 @@ class Bound:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:
-    """One kind of reading.
+    """One kind of reading: all that rooms above ask of it, but how it is judged.
 
+    `name` says what is read, `how` is a technician's instruction for the field sheet,
+    both in English; their German, with that of gauge, words and place keys, stands in
+    `inspections/locale`. `asked` are the steps of the worklist that ask for it.
     A kind has either a `quantity` (its value is a number with a unit) or `words`
     (its value is one of them). `place` names the keys a reading must carry beside
     its subject's number; `may` those it can carry. An unsafe word of a kind that
     `stops`, and a number at or below `stops_at_or_below`, take the machine out of
     service at once. `noise_mm` is how much one reading of a length scatters, where its
     gauge does not say; only kinds that a calculation uses have it.
+
+    `topic` is that of the findings which a reading that stops the machine raises.
+    `tells` are the terms and reasons by which a finding that could not be judged asks
+    for the kind, `worn` the worn quantity whose forecast it renews, `registers` the
+    values of the register that it measures.
     """
 
     code: str
+    name: str
+    how: str = ""
     subject: Subject
     quantity: str = ""
     words: tuple[str, ...] = ()
@@ -64,6 +85,12 @@ class Kind:
     stops_at_or_below: float | None = None
     noise_mm: float | None = None
     course: Course = Course.FREE
+    topic: Topic | None = None
+    group: Group | None = None
+    tells: tuple[Term | Code, ...] = ()
+    worn: str = ""
+    registers: tuple[str, ...] = ()
+    asked: tuple[Asked, ...] = ()
 
     @property
     def is_worded(self) -> bool:

@@ -1,12 +1,27 @@
 """What can be read on ropes; bands are common practice, no source."""
 
-from inspections.kinds.records import Course, Kind, Subject, bound
-
-_TENSION = ("side", "car_position")
+from inspections.kinds.asking import Asked
+from inspections.kinds.records import Course, Group, Kind, Subject, bound
+from inspections.reasons import Code, Term, Topic
 
 KINDS = (
     Kind(
         code="rope_diameter",
+        name="rope diameter",
+        how=(
+            "Two directions at right angles, at the worst place of the free "
+            "length. Ropes stopped, machine isolated and locked out."
+        ),
+        tells=(
+            Term.SEAT_DEPTHS_OR_DIAMETERS,
+            Term.ROPE_DIAMETER,
+            Term.DIAMETER_READING,
+            Term.SECOND_DIRECTION,
+            Code.NO_SEAT_DEPTH,
+        ),
+        worn="diameter_loss",
+        registers=("rope_diameter_mm",),
+        asked=(Asked(step="diameters"),),
         noise_mm=0.08,
         course=Course.FALLS,
         subject=Subject.ROPE,
@@ -19,6 +34,8 @@ KINDS = (
     # Too small an unworn part hides wear, so it is held; too large is acted on.
     Kind(
         code="rope_diameter_unworn",
+        name="rope diameter, unworn part",
+        tells=(Term.UNWORN_DIAMETER,),
         subject=Subject.ROPE,
         quantity="length",
         may=("station", "direction"),
@@ -27,47 +44,20 @@ KINDS = (
         high=bound(1.08, d=True, unsafe=True),
     ),
     Kind(
-        code="rope_tension",
-        subject=Subject.ROPE,
-        quantity="force",
-        place=_TENSION,
-        may=("last_direction",),
-        gauge="force gauge",
-        low=bound(0.0, unsafe=True),
-        high=bound(100_000.0),
-    ),
-    Kind(
-        code="tension_index",
-        subject=Subject.ROPE,
-        quantity="ratio",
-        place=_TENSION,
-        may=("last_direction",),
-        gauge="clamp gauge",
-        low=bound(0.5, unsafe=True),
-        high=bound(2.0, unsafe=True),
-    ),
-    Kind(
-        code="wave_time",
-        subject=Subject.ROPE,
-        quantity="time",
-        place=_TENSION,
-        may=("last_direction", "round_trips"),
-        gauge="stopwatch, ten returns",
-        low=bound(0.1),
-        high=bound(600.0),
-    ),
-    Kind(
-        code="spring_length",
-        subject=Subject.ROPE,
-        quantity="length",
-        place=_TENSION,
-        may=("last_direction", "free_length_mm"),
-        gauge="rule",
-        low=bound(0.0),
-        high=bound(1000.0),
-    ),
-    Kind(
         code="breaks_total",
+        name="broken wires, all",
+        how=(
+            "By eye and rag on stopped ropes, lay by lay; never a hand on a "
+            "moving rope."
+        ),
+        group=Group.BROKEN_WIRES,
+        tells=(
+            Term.BREAKS_COUNT,
+            Term.BREAKS_IN_LAY,
+            Term.BREAKS_IN_LAY_NOT_30_D,
+        ),
+        worn="broken_wires",
+        asked=(Asked(step="wires", at=({"window": "lay"},)),),
         course=Course.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
@@ -79,6 +69,15 @@ KINDS = (
     ),
     Kind(
         code="breaks_worst_strand",
+        name="broken wires, worst strand",
+        how="Of the same lay: the strand with most of them.",
+        group=Group.BROKEN_WIRES,
+        tells=(
+            Term.BREAKS_OF_STRAND,
+            Term.BREAKS_OF_STRAND_NOT_30_D,
+            Term.BREAKS_LIE,
+        ),
+        asked=(Asked(step="wires", at=({"window": "lay"},)),),
         course=Course.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
@@ -90,6 +89,12 @@ KINDS = (
     ),
     Kind(
         code="breaks_two_worst_strands",
+        name="broken wires, two worst strands",
+        group=Group.BROKEN_WIRES,
+        tells=(
+            Term.BREAKS_OF_TWO_STRANDS,
+            Term.BREAKS_OF_TWO_STRANDS_NOT_30_D,
+        ),
         subject=Subject.ROPE,
         quantity="count",
         place=("window",),
@@ -101,6 +106,8 @@ KINDS = (
     ),
     Kind(
         code="breaks_distribution",
+        name="how the broken wires lie",
+        tells=(Term.BREAKS_LIE,),
         subject=Subject.ROPE,
         words=("even", "predominant"),
         place=("window",),
@@ -109,6 +116,13 @@ KINDS = (
     ),
     Kind(
         code="breaks_adjacent",
+        name="broken wires side by side",
+        group=Group.BROKEN_WIRES,
+        tells=(
+            Term.ADJACENT_BREAKS,
+            Term.ADJACENT_BREAKS_NOT_30_D,
+            Term.CROWN_GROUP,
+        ),
         course=Course.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
@@ -120,6 +134,12 @@ KINDS = (
     ),
     Kind(
         code="breaks_valley",
+        name="broken wires in the valleys",
+        group=Group.BROKEN_WIRES,
+        tells=(
+            Term.VALLEY_BREAKS,
+            Term.VALLEY_BREAKS_NOT_30_D,
+        ),
         course=Course.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
@@ -131,6 +151,8 @@ KINDS = (
     ),
     Kind(
         code="lay_length",
+        name="lay length",
+        tells=(Term.LAY_LENGTHS,),
         subject=Subject.ROPE,
         quantity="length",
         may=("station",),
@@ -140,6 +162,8 @@ KINDS = (
     ),
     Kind(
         code="crown_wire_flat",
+        name="flat on the outer wires",
+        tells=(Term.CROWN_WIRE_FLAT,),
         subject=Subject.ROPE,
         quantity="length",
         may=("station",),
@@ -149,6 +173,14 @@ KINDS = (
     ),
     Kind(
         code="rouge",
+        name="rouge",
+        how="Red-brown powder between the strands; ropes stopped.",
+        tells=(
+            Term.ROUGE_SEEN,
+            Term.ROUGE_OR_NONE,
+            Term.ROUGE_AND_WEAR,
+        ),
+        asked=(Asked(step="wires"),),
         subject=Subject.ROPE,
         words=("none", "trace", "heavy"),
         may=("station",),
@@ -156,6 +188,13 @@ KINDS = (
     ),
     Kind(
         code="wires_worn_or_rusted",
+        name="worn or rusted wires",
+        how="Outer wires worn flat along the lay, or pitted with rust; ropes stopped.",
+        tells=(
+            Term.WIRES_WORN,
+            Term.ROUGE_AND_WEAR,
+        ),
+        asked=(Asked(step="wires"),),
         subject=Subject.ROPE,
         words=("none", "seen"),
         may=("station",),
@@ -164,6 +203,13 @@ KINDS = (
     # A birdcage, a kink, a core or wires that stand out.
     Kind(
         code="rope_deformation",
+        name="birdcage, kink or core that stands out",
+        how=(
+            "A birdcage, a kink, a core or wires that stand out: seen, stop "
+            "here: out of service."
+        ),
+        topic=Topic.SHAPE,
+        asked=(Asked(step="wires"),),
         subject=Subject.ROPE,
         words=("none", "seen"),
         unsafe_words=("seen",),
@@ -173,6 +219,9 @@ KINDS = (
     ),
     Kind(
         code="lubrication",
+        name="lubrication",
+        how="Finger on the stopped rope: dry, smudge or wet.",
+        asked=(Asked(step="wires"),),
         subject=Subject.ROPE,
         words=("dry", "smudge", "wet"),
         may=("station",),
@@ -180,6 +229,7 @@ KINDS = (
     ),
     Kind(
         code="twist",
+        name="twist",
         subject=Subject.ROPE,
         words=("none", "seen"),
         may=("station",),
@@ -187,6 +237,15 @@ KINDS = (
     ),
     Kind(
         code="rope_mark_offset",
+        name="offset of the rope mark",
+        tells=(Term.EMPTY_CAR_OFFSETS,),
+        asked=(
+            Asked(
+                step="slip test",
+                apart=("travel", "load"),
+                at=({"travel": "round trip", "load": "empty"},),
+            ),
+        ),
         subject=Subject.ROPE,
         quantity="length",
         place=("travel", "load"),

@@ -1,10 +1,30 @@
 """What can be read on the sheave and its rim; bands are common practice, no source."""
 
+from inspections.kinds.asking import FIVE_YEARS, Asked, each
+from inspections.kinds.places import MARKS
 from inspections.kinds.records import Course, Kind, Subject, bound
+from inspections.reasons import Code, Term
 
 KINDS = (
     Kind(
         code="rim_thickness",
+        name="metal under the groove",
+        tells=(
+            Term.RIM_SURVEY,
+            Term.RIM_SURVEY_SINCE_CUT,
+            Term.METAL_OF_RIM,
+            Code.METAL_OR_SEAT_OF_GROOVE,
+            Code.THICKNESS_ON_SIDE,
+        ),
+        registers=("rim_thickness_mm",),
+        asked=(
+            Asked(
+                step="rim",
+                days=FIVE_YEARS,
+                apart=("mark", "over"),
+                at=each("mark", *MARKS, over="land"),
+            ),
+        ),
         noise_mm=0.15,
         course=Course.FALLS,
         subject=Subject.SHEAVE,
@@ -17,6 +37,10 @@ KINDS = (
     ),
     Kind(
         code="underside_runout",
+        name="run-out of the rim's underside",
+        tells=(Term.RUNOUT_UNDERSIDE,),
+        registers=("rim_thickness_mm",),
+        asked=(Asked(step="rim", days=FIVE_YEARS),),
         noise_mm=0.10,
         subject=Subject.SHEAVE,
         quantity="length",
@@ -27,6 +51,10 @@ KINDS = (
     ),
     Kind(
         code="hardness",
+        name="hardness",
+        how="Portable tester on a cleaned land.",
+        tells=(Term.HARDNESS,),
+        asked=(Asked(step="hardness", days=FIVE_YEARS),),
         subject=Subject.SHEAVE,
         quantity="hardness",
         may=("mark", "method"),
@@ -36,6 +64,7 @@ KINDS = (
     ),
     Kind(
         code="wrap_offset_x",
+        name="offset of the deflector",
         subject=Subject.SHEAVE,
         quantity="length",
         gauge="tape, plumb line",
@@ -44,6 +73,7 @@ KINDS = (
     ),
     Kind(
         code="wrap_drop_h",
+        name="drop of the deflector",
         subject=Subject.SHEAVE,
         quantity="length",
         gauge="tape, plumb line",

@@ -7,10 +7,11 @@ from typing import Any
 
 from fleet.models import RopeSet, SheaveGeometry
 from fleet.register.choices import WorkKind
+from inspections.kinds import Group, of_group
 from inspections.models import PlannedWork
 
 _SEATS = ("rope_crown_height", "bottom_clearance", "seat_band_width")
-_TENSIONS = ("rope_tension", "tension_index", "wave_time")
+_TENSIONS = of_group(Group.TENSION)
 _CUTS = (WorkKind.REGROOVING, WorkKind.RIM_RENEWAL, WorkKind.SHEAVE_REPLACEMENT)
 _OF_MACHINING = {
     "seat_runout": "run-out of the seats",

@@ -4,24 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fleet.register.choices import WorkKind
+from inspections.kinds import KINDS, Group, of_group
 from inspections.models import StopCause
 from inspections.reasons import Topic
 
 _NEW_SHEAVE = (WorkKind.RIM_RENEWAL, WorkKind.SHEAVE_REPLACEMENT)
 _GRIP = (WorkKind.ROPING, WorkKind.REGROOVING, *_NEW_SHEAVE)
-_SEAT = (
-    "rope_crown_height",
-    "groove_bottom_depth",
-    "seat_band_width",
-    "bottom_clearance",
-)
-_BREAKS = (
-    "breaks_total",
-    "breaks_worst_strand",
-    "breaks_two_worst_strands",
-    "breaks_adjacent",
-    "breaks_valley",
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +36,7 @@ RULES: Mapping[str, Rule] = {
         reads=("slip_seen", "rope_mark_offset", "traction_test"),
         looks_again=True,
     ),
-    StopCause.TRACTION: Rule(works=_GRIP, reads=_SEAT),
+    StopCause.TRACTION: Rule(works=_GRIP, reads=of_group(Group.SEAT_DEPTH)),
     StopCause.BRAKE_SLIDES: Rule(
         works=(WorkKind.REPAIR,), reads=("brake_slide_seen",), looks_again=True
     ),
@@ -66,8 +54,10 @@ RULES: Mapping[str, Rule] = {
     StopCause.PART_DEFECT: Rule(
         works=(WorkKind.REPAIR, *_NEW_SHEAVE), reads=("check",), looks_again=True
     ),
-    StopCause.ROPE_BOTTOMS: Rule(works=_GRIP, reads=_SEAT),
-    StopCause.BROKEN_WIRES: Rule(works=(WorkKind.ROPING,), reads=_BREAKS),
+    StopCause.ROPE_BOTTOMS: Rule(works=_GRIP, reads=of_group(Group.SEAT_DEPTH)),
+    StopCause.BROKEN_WIRES: Rule(
+        works=(WorkKind.ROPING,), reads=of_group(Group.BROKEN_WIRES)
+    ),
     StopCause.ROPE_DIAMETER: Rule(works=(WorkKind.ROPING,), reads=("rope_diameter",)),
     StopCause.ROPE_DISCARD: Rule(
         works=(WorkKind.ROPING,),
@@ -77,7 +67,7 @@ RULES: Mapping[str, Rule] = {
             "lay_length",
             "rouge",
             "crown_wire_flat",
-            *_BREAKS,
+            *of_group(Group.BROKEN_WIRES),
         ),
     ),
     # Nobody knows what answers it: whatever was done, something was read after it.
@@ -87,13 +77,6 @@ _OF_PART = {
     "crack": StopCause.CRACK,
     "fastening": StopCause.FASTENING_DEFECT,
     "brake": StopCause.BRAKE_DEFECT,
-}
-_OF_KIND = {
-    "slip_seen": StopCause.ROPE_SLIP,
-    "brake_slide_seen": StopCause.BRAKE_SLIDES,
-    "traction_test": StopCause.SLIP_TEST_FAILED,
-    "bottom_clearance": StopCause.ROPE_BOTTOMS,
-    "rope_deformation": StopCause.ROPE_DISCARD,
 }
 _OF_TOPIC: Mapping[str, StopCause] = {
     Topic.ROPE_SLIP: StopCause.ROPE_SLIP,
@@ -106,6 +89,7 @@ _OF_TOPIC: Mapping[str, StopCause] = {
     Topic.BOTTOM_CLEARANCE: StopCause.ROPE_BOTTOMS,
     Topic.BROKEN_WIRES: StopCause.BROKEN_WIRES,
     Topic.ROPE_DIAMETER: StopCause.ROPE_DIAMETER,
+    Topic.SHAPE: StopCause.ROPE_DISCARD,
 }
 # Topics whose findings say what a person has seen.
 SEEN_TOPICS = (Topic.ROPE_SLIP, Topic.BRAKE, Topic.CHECK, Topic.SHAPE)
@@ -118,9 +102,10 @@ def of_part(part: str) -> StopCause:
 
 def of_reading(*, kind: str, part: str) -> StopCause:
     """Return the cause that a reading is which stops a machine by itself."""
-    if kind == "check":
+    topic = KINDS[kind].topic if kind in KINDS else None
+    if topic is Topic.CHECK:
         return of_part(part)
-    return _OF_KIND.get(kind, StopCause.OTHER)
+    return _OF_TOPIC.get(topic or "", StopCause.OTHER)
 
 
 def of_finding(

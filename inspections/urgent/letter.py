@@ -244,7 +244,7 @@ def _stops(row: Reading) -> bool:
 
 
 def _kind(code: str) -> str:
-    return _known(code.replace("_", " "))
+    return _known(KINDS[code].name if code in KINDS else code.replace("_", " "))
 
 
 def _place(row: Reading) -> Iterator[str]:

@@ -32,6 +32,7 @@ JUDGING: tuple[str, ...] = (
     "Let a contractor and the United Kingdom shorten ages of checks",
     "rim metal, run-out, bottoms and marks by the rule of evidence; refutations",
     "rim metal, run-out, bottoms and marks by the rule of evidence; refutations",
+    "kinds of reading say what rooms above ask of them",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -71,4 +72,5 @@ REPORTING: tuple[str, ...] = (
     "say reached and beyond, what a grade is, who advises, and what the governor need",
     "plain words of options",
     "who was told is not named",
+    "kinds of reading say their own names and how they are taken",
 )

@@ -5,7 +5,7 @@ from datetime import timedelta
 from typing import Any
 
 from inspections.inputs import is_unconfirmed
-from inspections.kinds import Subject
+from inspections.kinds import KINDS, Subject
 from inspections.models import (
     Finding,
     Forecast,
@@ -23,23 +23,6 @@ from inspections.worklist.ordering import Why
 from inspections.worklist.records import Reason
 from inspections.worklist.steps import Wanted
 
-# Worn quantity -> the readings it is known by.
-_QUANTITIES: dict[str, tuple[str, ...]] = {
-    "seat_depth": asking.SEAT,
-    "diameter_loss": ("rope_diameter",),
-    "counterweight_runby": ("cwt_runby",),
-    "broken_wires": ("breaks_total",),
-}
-# What a date rests on more than on wear -> the readings that tell it; the rest of the
-# register's values are looked up or weighed, not read at a place.
-_RESTS_ON: dict[str, tuple[str, ...]] = {
-    "rim_thickness_mm": ("rim_thickness", "underside_runout"),
-    "car_mass_kg": ("car_mass",),
-    "balance_ratio": ("balance_load",),
-    "counterweight_mass_kg": ("balance_load",),
-    "rope_diameter_mm": ("rope_diameter",),
-    "bottom_clearance_mm": ("bottom_clearance", "groove_bottom_depth"),
-}
 QUANTITIES: dict[str, Term] = {
     "seat_depth": Term.QUANTITY_SEAT_DEPTH,
     "diameter_loss": Term.QUANTITY_DIAMETER_LOSS,
@@ -94,8 +77,8 @@ def _waiting(
 def _forecast(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
     yield from _rests_on(facts, wanted, place)
     for forecast in facts.forecasts:
-        kinds = _QUANTITIES.get(forecast.quantity, ())
-        if set(kinds).isdisjoint(wanted.kinds) or not _concerns(forecast, place):
+        worn = {KINDS[kind].worn for kind in wanted.kinds}
+        if forecast.quantity not in worn or not _concerns(forecast, place):
             continue
         reason = _of_forecast(forecast)
         if reason is not None:
@@ -104,11 +87,11 @@ def _forecast(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
 
 def _rests_on(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
     """Yield one reason for all dates that rest on such a reading more than on wear."""
+    measured = {name for kind in wanted.kinds for name in KINDS[kind].registers}
     places = [
         forecast.place
         for forecast in facts.forecasts
-        if not set(_RESTS_ON.get(forecast.measure_first, ())).isdisjoint(wanted.kinds)
-        and _concerns(forecast, place)
+        if forecast.measure_first in measured and _concerns(forecast, place)
     ]
     if places:
         named = tuple(dict.fromkeys(places))

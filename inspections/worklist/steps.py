@@ -1,19 +1,17 @@
-"""What is measured in which kind of visit, how long it takes, and how often.
+"""What is measured in which kind of visit, and how long it takes.
 
 Minutes are common practice, no source, for a usual machine with its ropes on; a
-contractor's own may differ. Intervals: rope diameter and groove depth at least once a
-year by "Traction Sheave Maintenance", a course in Elevator World (its opening was
-read); all others are common practice, no source.
+contractor's own may differ. Which readings a step takes, how often and where, each kind
+of reading says itself.
 """
 
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from inspections.engineering.groove import BY_CODE, codes_measured_by
+from inspections.kinds import KINDS, Asked, Kind
 from inspections.models import VisitKind
-
-YEAR, HALF_YEAR, FIVE_YEARS = 365, 182, 1826
-_EVERY_FORM = tuple(BY_CODE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,10 +23,10 @@ class Wanted:
     """
 
     kinds: tuple[str, ...]
-    days: int = YEAR
-    apart: tuple[str, ...] = ()
-    at: tuple[dict[str, Any], ...] = ({},)
-    forms: tuple[str, ...] = _EVERY_FORM
+    days: int
+    apart: tuple[str, ...]
+    at: tuple[dict[str, Any], ...]
+    forms: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,11 +42,11 @@ class Step:
     minutes: int
     visit: str
     weight: int = 0
-    wanted: tuple[Wanted, ...] = field(default=())
 
-
-def _each(key: str, *values: str, **same: str) -> tuple[dict[str, Any], ...]:
-    return tuple({key: value, **same} for value in values)
+    @property
+    def wanted(self) -> tuple[Wanted, ...]:
+        """Return what is read in the step, in the order of the kinds."""
+        return _WANTED.get(self.code, ())
 
 
 # In the order of doing: what is seen on the running machine comes before the ropes are
@@ -59,11 +57,6 @@ STEPS = (
         words="seen and counted before the machine is stopped",
         minutes=2,
         visit=VisitKind.ROUTINE,
-        wanted=(
-            Wanted(kinds=("slip_seen",)),
-            Wanted(kinds=("brake_slide_seen",)),
-            Wanted(kinds=("trip_counter",), days=HALF_YEAR),
-        ),
     ),
     Step(
         code="run-by",
@@ -71,7 +64,6 @@ STEPS = (
         minutes=3,
         visit=VisitKind.ROUTINE,
         weight=2,
-        wanted=(Wanted(kinds=("cwt_runby",)), Wanted(kinds=("car_runby",))),
     ),
     Step(
         code="wires",
@@ -79,14 +71,6 @@ STEPS = (
         minutes=7,
         visit=VisitKind.ROUTINE,
         weight=2,
-        wanted=(
-            Wanted(kinds=("breaks_total",), at=({"window": "lay"},)),
-            Wanted(kinds=("breaks_worst_strand",), at=({"window": "lay"},)),
-            Wanted(kinds=("rouge",)),
-            Wanted(kinds=("wires_worn_or_rusted",)),
-            Wanted(kinds=("rope_deformation",)),
-            Wanted(kinds=("lubrication",)),
-        ),
     ),
     Step(
         code="diameters",
@@ -94,7 +78,6 @@ STEPS = (
         minutes=5,
         visit=VisitKind.ROUTINE,
         weight=1,
-        wanted=(Wanted(kinds=("rope_diameter",)),),
     ),
     Step(
         code="crowns",
@@ -102,11 +85,6 @@ STEPS = (
         minutes=5,
         visit=VisitKind.ROUTINE,
         weight=3,
-        wanted=(
-            Wanted(
-                kinds=("rope_crown_height",), apart=("mark",), at=_each("mark", "A")
-            ),
-        ),
     ),
     Step(
         code="open arc",
@@ -114,20 +92,6 @@ STEPS = (
         minutes=8,
         visit=VisitKind.ROUTINE,
         weight=1,
-        wanted=(
-            Wanted(
-                kinds=("bottom_clearance", "groove_bottom_depth"),
-                forms=codes_measured_by(kind="bottom_clearance"),
-            ),
-            Wanted(
-                kinds=("seat_band_width",),
-                apart=("flank",),
-                at=_each("flank", "left", "right"),
-                forms=codes_measured_by(kind="seat_band_width"),
-            ),
-            Wanted(kinds=("slot_width",), forms=codes_measured_by(kind="slot_width")),
-            Wanted(kinds=("seat_gauge_fit",)),
-        ),
     ),
     Step(
         code="parts",
@@ -135,102 +99,65 @@ STEPS = (
         minutes=5,
         visit=VisitKind.ROUTINE,
         weight=4,
-        wanted=(
-            Wanted(
-                kinds=("check",),
-                apart=("part",),
-                at=_each(
-                    "part",
-                    "hub",
-                    "bearing",
-                    "brake",
-                    "keeper",
-                    "fastening",
-                    "alignment",
-                    "guards",
-                ),
-            ),
-        ),
     ),
     Step(
         code="tensions",
         words="rope tensions at bottom and top after a run without a stop",
         minutes=15,
         visit=VisitKind.TENSION,
-        wanted=(
-            Wanted(
-                kinds=("rope_tension", "tension_index", "wave_time"),
-                apart=("side", "car_position"),
-                at=_each("car_position", "bottom", "top", side="car"),
-            ),
-        ),
     ),
     Step(
         code="slip test",
         words="slip and rope marks, two people",
         minutes=10,
         visit=VisitKind.SLIP_TEST,
-        wanted=(
-            Wanted(kinds=("slip_seen",)),
-            Wanted(
-                kinds=("traction_test",),
-                days=FIVE_YEARS,
-                apart=("case",),
-                at=_each("case", "125 % static", "empty car up", "loaded car down"),
-            ),
-            Wanted(
-                kinds=("rope_mark_offset",),
-                apart=("travel", "load"),
-                at=({"travel": "round trip", "load": "empty"},),
-            ),
-        ),
     ),
     Step(
         code="masses",
         words="balance and car mass, with weights",
         minutes=90,
         visit=VisitKind.BALANCE,
-        wanted=(
-            Wanted(kinds=("balance_load",), days=FIVE_YEARS),
-            Wanted(kinds=("car_mass",), days=FIVE_YEARS),
-        ),
     ),
     Step(
         code="rim",
         words="rim thickness round the wheel at two axial places, secured, two people",
         minutes=150,
         visit=VisitKind.RIM_SURVEY,
-        wanted=(
-            Wanted(
-                kinds=("rim_thickness",),
-                days=FIVE_YEARS,
-                apart=("mark", "over"),
-                at=_each("mark", "A", "B", "C", "D", over="land"),
-            ),
-            Wanted(kinds=("underside_runout",), days=FIVE_YEARS),
-        ),
     ),
     Step(
         code="hardness",
         words="hardness of the rim lands",
         minutes=10,
         visit=VisitKind.HARDNESS,
-        wanted=(Wanted(kinds=("hardness",), days=FIVE_YEARS),),
     ),
     Step(
         code="cracks",
         words="cracks, rim bolts, hub, spokes and keyway, with dye",
         minutes=15,
         visit=VisitKind.CRACK_CHECK,
-        wanted=(
-            Wanted(
-                kinds=("check",),
-                apart=("part",),
-                at=_each("part", "crack", "rim bolts", "hub", "spokes", "keyway"),
-            ),
-        ),
     ),
 )
+
+
+def _wanted(step: str) -> Iterator[Wanted]:
+    for kind in KINDS.values():
+        for asked in kind.asked:
+            if asked.step == step:
+                yield _of_kind(kind, asked)
+
+
+def _of_kind(kind: Kind, asked: Asked) -> Wanted:
+    return Wanted(
+        kinds=(kind.code, *asked.or_kinds),
+        days=asked.days,
+        apart=asked.apart,
+        at=asked.at,
+        # Where no form has the kind for itself, every form is measured by it.
+        forms=codes_measured_by(kind=kind.code) or tuple(BY_CODE),
+    )
+
+
+_WANTED = {step.code: tuple(_wanted(step.code)) for step in STEPS}
 # What makes a beginning for wear that starts anew.
 BASELINE = ("run-by", "diameters", "crowns", "open arc")
 # Reading once more what must be confirmed, where its step is not due.

@@ -14,7 +14,6 @@ from inspections.worklist.records import Limit
 from reports import content
 from reports.composition import reasons, words
 from reports.composition.reader import Reader
-from reports.composition.steps import HOW
 
 _MOST_REASONS = 2
 _MOST_LIMITS = 3
@@ -36,7 +35,7 @@ def steps_of(
         time = _("%(minutes)s min") % {"minutes": step.minutes}
         yield content.SheetStep(
             what=_capital(words.kind(kind)),
-            how=words.said(HOW.get(kind, "")),
+            how=words.said(KINDS[kind].how),
             gauge=words.said(items[0].gauge),
             time=time if number == 0 else _("in the same time"),
             limit=_limits(items, reader=reader),

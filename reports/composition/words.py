@@ -6,11 +6,12 @@ from django.utils.translation import gettext, gettext_noop
 from django.utils.translation import gettext as _
 
 from inspections import wording
+from inspections.kinds import KINDS
 from inspections.models import Finding, Grade
 from inspections.reasons import Code, Topic
 from inspections.reasons.serial import topic_of
 from reports.composition import reasons
-from reports.composition.labels import CASES, KINDS, QUANTITIES, REGISTER_ITEMS
+from reports.composition.labels import CASES, QUANTITIES, REGISTER_ITEMS
 from reports.composition.reader import Reader
 from reports.composition.topics import TOPICS, TopicWords
 
@@ -69,7 +70,7 @@ def register_item(name: str) -> str:
 
 def kind(code: str) -> str:
     """Return what a reading is of."""
-    return said(KINDS.get(code, code.replace("_", " ")))
+    return said(KINDS[code].name if code in KINDS else code.replace("_", " "))
 
 
 def quantity(code: str) -> str:

@@ -1,10 +1,19 @@
 """The closed list of reading kinds holds together."""
 
+import ast
+from functools import cache
+from pathlib import Path
+
 import pytest
 
 from fleet.platform.units import QUANTITIES
 from inspections.kinds import KINDS, PLACE_VALUES, Bound, Subject
-from inspections.models import Reading
+from inspections.models import Reading, StopCause
+from inspections.stops import causes
+from inspections.worklist import STEPS, reasons
+from reports.composition import labels
+
+INSPECTIONS = Path(__file__).resolve().parents[2] / "inspections"
 
 EVERY_KIND = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
 
@@ -75,3 +84,82 @@ def test_what_stops_a_machine_is_what_readings_are_taken_for():
         "traction_test",
     }
     assert KINDS["check"].subject is Subject.MACHINE
+
+
+# --- what rooms above ask of a kind ---------------------------------------------------
+@EVERY_KIND
+def test_a_kind_is_called_by_a_name_of_its_own(kind):
+    assert kind.name
+    assert [k for k in KINDS.values() if k.name == kind.name] == [kind]
+
+
+@EVERY_KIND
+def test_a_kind_that_is_asked_for_says_how_it_is_taken_and_where(kind):
+    for asked in kind.asked:
+        others = [KINDS[code] for code in asked.or_kinds]
+        assert asked.step in {step.code for step in STEPS}
+        assert asked.days > 0
+        assert asked.at
+        assert {other.subject for other in others} <= {kind.subject}
+        assert all(set(at) <= {*kind.place, *kind.may} for at in asked.at)
+
+
+def test_every_step_of_the_worklist_is_asked_by_a_kind():
+    assert all(step.wanted for step in STEPS)
+
+
+def test_every_kind_is_asked_for_or_known_not_to_be():
+    """A new kind that nobody is sent out to read stands here, with its reason."""
+    asked = {
+        code
+        for kind in KINDS.values()
+        for each in kind.asked
+        for code in (kind.code, *each.or_kinds)
+    }
+
+    assert set(KINDS) - asked == {
+        # Told where a criterion needs more than the count of all wires.
+        *("breaks_two_worst_strands", "breaks_distribution", "breaks_adjacent"),
+        *("breaks_valley", "crown_wire_flat", "lay_length", "rope_diameter_unworn"),
+        # Read as left, when a sheave or a set is new, or where something was noticed.
+        *("rope_crown_step", "seat_runout", "seat_diameter_difference", "twist"),
+        *("spring_length", "wrap_offset_x", "wrap_drop_h"),
+        # Read with other things that are asked for.
+        *("levelling_error", "travel_speed"),
+    }
+
+
+@EVERY_KIND
+def test_a_kind_that_stops_a_machine_has_a_cause_and_what_answers_it(kind):
+    stops = kind.stops or kind.stops_at_or_below is not None
+
+    assert stops == (kind.topic is not None)
+    if stops:
+        part = "crack" if "part" in kind.place else ""
+        cause = causes.of_reading(kind=kind.code, part=part)
+        assert cause != StopCause.OTHER
+        assert kind.code in causes.RULES[cause].reads
+
+
+@EVERY_KIND
+def test_what_a_kind_tells_renews_and_measures_exists(kind):
+    assert kind.worn in ("", *reasons.QUANTITIES)
+    assert set(kind.registers) <= set(labels.REGISTER_ITEMS)
+
+
+@cache
+def named_in_rules() -> frozenset[str]:
+    """Return the texts in the modules that judge readings or calculate with them."""
+    return frozenset(
+        node.value
+        for room in ("assessment", "inputs", "forecasts")
+        for path in (INSPECTIONS / room).rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    )
+
+
+@EVERY_KIND
+def test_a_kind_is_judged(kind):
+    # What stops a machine by itself is judged as its topic says.
+    assert kind.topic is not None or kind.code in named_in_rules()

@@ -162,4 +162,4 @@ def test_readings_as_left_that_act_at_once_are_told_too(north, mail, clock, work
     assert answer.status_code == 201, answer.content
     assert "1 person of the office" in answer.json()["as_left"]["told"]
     [message] = mail.mails()
-    assert "cwt runby: 20 mm" in message.get_content()
+    assert "counterweight run-by: 20 mm" in message.get_content()

@@ -32,7 +32,7 @@ def marked():
 
 
 def test_every_text_and_every_kind_has_its_german(german):
-    texts = {*marked(), *(kind.replace("_", " ") for kind in KINDS)}
+    texts = {*marked(), *(kind.name for kind in KINDS.values())}
     texts |= {str(label) for label in StopCause.labels}
 
     missing = {text for text in texts if text not in german._catalog}

@@ -2,10 +2,12 @@
 
 import pytest
 
+from inspections.kinds import Group, of_group
 from inspections.models import Finding, Grade
 from inspections.reasons import Code, Term, as_json, because, missing
-from inspections.worklist.asking import BY_TERM, SEAT, kinds
+from inspections.worklist.asking import BY_TERM, kinds
 
+SEAT = of_group(Group.SEAT_DEPTH)
 # Looked up, weighed up or entered: nobody reads them at a place of the machine.
 NOT_READ = {
     *(Term.RATED_LOAD, Term.RATED_SPEED, Term.TRAVEL, Term.COMPENSATION),

@@ -7,8 +7,6 @@ from inspections.inputs import noise
 from inspections.kinds import KINDS, PLACE_VALUES
 from inspections.models import VisitKind
 from inspections.worklist import surprising
-from inspections.worklist.asking import BY_CODE, BY_TERM
-from inspections.worklist.reasons import _QUANTITIES, _RESTS_ON
 from inspections.worklist.records import Last
 from inspections.worklist.steps import STEPS, steps_of, usual_minutes
 from tests import factories
@@ -57,13 +55,6 @@ def test_minutes_are_those_of_the_practice(code, minutes):
 def test_a_routine_visit_is_half_an_hour():
     assert usual_minutes("ROUTINE") == 30
     assert usual_minutes("RIM_SURVEY") == 150
-
-
-def test_reasons_ask_for_kinds_that_exist():
-    of_findings = (*BY_TERM.values(), *BY_CODE.values())
-    asked = (*_QUANTITIES.values(), *of_findings, *_RESTS_ON.values())
-
-    assert {kind for kinds in asked for kind in kinds} <= set(KINDS)
 
 
 # --- surprises ------------------------------------------------------------------------
