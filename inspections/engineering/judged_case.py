@@ -10,17 +10,13 @@ from inspections.engineering.groove.forms import hardened_at
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions
+from inspections.engineering.traction.curve import FactorCurve, FactorCurves
 from inspections.engineering.traction.friction import standard_factor_ratio
-from inspections.engineering.traction.greatest import (
-    greatest_factor_depth_mm,
-    upper_bound_factor_ratio,
-)
 from inspections.engineering.traction.margin import (
     exponent,
     limit_ratio,
     margin,
     utilisation,
-    worn_factor_ratio,
 )
 from inspections.engineering.traction.rules import (
     LoadCase,
@@ -39,6 +35,7 @@ def case_result(
     seat_depth_sd_mm: float,
     rules: TractionRules,
     tensions: CaseTensions,
+    curves: FactorCurves | None = None,
 ) -> CaseResult:
     """Return one load case of one groove, or pair of grooves, as worn.
 
@@ -50,6 +47,7 @@ def case_result(
     seat_depth_sd_mm : standard deviation of a seat depth [mm], >= 0
     rules : the code's values
     tensions : T1 and T2 of the case [N]
+    curves : friction factors [-] that other cases of the groove have asked for
 
     Raises OutsideValidity for an item outside its range.
 
@@ -67,6 +65,8 @@ def case_result(
     """
     case = tensions.case
     diameter_mm = suspension.rope_diameter_mm
+    curves = FactorCurves() if curves is None else curves
+    curve = curves.of(groove=groove, rope_diameter_mm=diameter_mm)
     factor = dynamic_factor(
         rules=rules, case=case, rated_speed_m_s=suspension.rated_speed_m_s
     )
@@ -80,9 +80,9 @@ def case_result(
     )
 
     def margin_at(depths_mm: tuple[float, ...]) -> float:
-        return pull.margin(_factor_ratios(case, groove, diameter_mm, depths_mm))
+        return pull.margin(_factor_ratios(case, curve, depths_mm))
 
-    worn = _factor_ratios(case, groove, diameter_mm, seat_depths_mm)
+    worn = _factor_ratios(case, curve, seat_depths_mm)
     now = pull.margin(worn)
     either_side = (
         margin_at(_moved(seat_depths_mm, shift_mm)) - now
@@ -107,12 +107,10 @@ def case_result(
         standard_margin=None
         if standard is None
         else pull.margin((standard,) * len(seat_depths_mm)),
-        upper_bound_margin=pull.margin(
-            _upper_bounds(groove, diameter_mm, seat_depths_mm)
-        )
+        upper_bound_margin=pull.margin(_upper_bounds(curve, seat_depths_mm))
         if case.is_stalled
         else None,
-        bedded_margin=_bedded_margin(pull, groove, diameter_mm, seat_depths_mm),
+        bedded_margin=_bedded_margin(pull, curve, curves, seat_depths_mm),
         closes=now >= 0.0,
         accepted_otherwise=case.is_stalled and suspension.drive_stalls,
         borrowed=rules.borrowed,
@@ -152,17 +150,17 @@ def _life_mm(case: LoadCase, groove: Groove, rope_diameter_mm: float) -> float:
 
 def _bedded_margin(
     pull: _Pull,
-    groove: Groove,
-    rope_diameter_mm: float,
+    curve: FactorCurve,
+    curves: FactorCurves,
     seat_depths_mm: tuple[float, ...],
 ) -> float | None:
     """Stalled, with the angle that the rope has over the slot once bedded in."""
     if not pull.case.is_stalled:
         return None
-    bedded = as_bedded(groove=groove, rope_diameter_mm=rope_diameter_mm)
-    return pull.margin(
-        _factor_ratios(pull.case, bedded, rope_diameter_mm, seat_depths_mm)
-    )
+    diameter_mm = curve.rope_diameter_mm
+    bedded = as_bedded(groove=curve.groove, rope_diameter_mm=diameter_mm)
+    own = curves.of(groove=bedded, rope_diameter_mm=diameter_mm)
+    return pull.margin(_factor_ratios(pull.case, own, seat_depths_mm))
 
 
 def _moved(seat_depths_mm: tuple[float, ...], shift_mm: float) -> tuple[float, ...]:
@@ -170,37 +168,17 @@ def _moved(seat_depths_mm: tuple[float, ...], shift_mm: float) -> tuple[float, .
 
 
 def _upper_bounds(
-    groove: Groove, rope_diameter_mm: float, seat_depths_mm: tuple[float, ...]
+    curve: FactorCurve, seat_depths_mm: tuple[float, ...]
 ) -> tuple[float, ...]:
-    return tuple(
-        upper_bound_factor_ratio(
-            groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=depth_mm
-        )
-        for depth_mm in seat_depths_mm
-    )
+    return tuple(curve.upper_bound_ratio(depth_mm=each) for each in seat_depths_mm)
 
 
 def _factor_ratios(
-    case: LoadCase,
-    groove: Groove,
-    rope_diameter_mm: float,
-    seat_depths_mm: tuple[float, ...],
+    case: LoadCase, curve: FactorCurve, seat_depths_mm: tuple[float, ...]
 ) -> tuple[float, ...]:
     """f/μ of each pass as worn; when stalled the greatest from new to worn."""
-    depths_mm = seat_depths_mm
-    if case.is_stalled:
-        depths_mm = tuple(
-            greatest_factor_depth_mm(
-                groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=depth_mm
-            )
-            for depth_mm in seat_depths_mm
-        )
-    return tuple(
-        worn_factor_ratio(
-            groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=depth_mm
-        )
-        for depth_mm in depths_mm
-    )
+    ratio = curve.greatest_ratio if case.is_stalled else curve.ratio
+    return tuple(ratio(depth_mm=depth_mm) for depth_mm in seat_depths_mm)
 
 
 def _standard_ratio(

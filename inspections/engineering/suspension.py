@@ -10,6 +10,7 @@ from inspections.engineering.groove.shape import Groove
 from inspections.engineering.judged_case import case_result
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions, load_cases
+from inspections.engineering.traction.curve import FactorCurves
 from inspections.engineering.traction.rules import LoadCase, TractionRules
 from inspections.engineering.traction_limit import (
     Circumstances,
@@ -100,6 +101,7 @@ def assess_groove(
         )
         for depth_mm in seat_depths_mm
     )
+    curves = FactorCurves()
     cases = tuple(
         case_result(
             suspension=suspension,
@@ -108,6 +110,7 @@ def assess_groove(
             seat_depth_sd_mm=seat_depth_sd_mm,
             rules=rules,
             tensions=tensions,
+            curves=curves,
         )
         for tensions in load_cases(suspension=suspension, rules=rules)
     )

@@ -1,6 +1,6 @@
 """The range in which a formula holds, checked in one place."""
 
-from math import isfinite
+from math import inf, isfinite
 
 from inspections.reasons import Code, Reason, because
 
@@ -41,17 +41,17 @@ def require_finite(**values: float) -> None:
 
 def require_positive(**values: float) -> None:
     """Raise OutsideValidity for the first value that is not above zero."""
-    require_finite(**values)
     for name, value in values.items():
-        if value <= 0.0:
+        if not 0.0 < value < inf:
+            require_finite(**values)
             raise OutsideValidity(name=name, value=value, rule=_POSITIVE)
 
 
 def require_not_negative(**values: float) -> None:
     """Raise OutsideValidity for the first value below zero."""
-    require_finite(**values)
     for name, value in values.items():
-        if value < 0.0:
+        if not 0.0 <= value < inf:
+            require_finite(**values)
             raise OutsideValidity(name=name, value=value, rule=_NOT_NEGATIVE)
 
 

@@ -47,7 +47,9 @@ def _said(value: Any, strict: bool) -> str:
     if isinstance(value, Enum):
         return f"{type(value).__name__}.{value.name}={value.value!r}"
     if is_dataclass(value) and not isinstance(value, type):
-        said = [f"{f.name}={inner(getattr(value, f.name))}" for f in fields(value)]
+        # What is worked out from the other fields says nothing more.
+        own = [f.name for f in fields(value) if f.init]
+        said = [f"{name}={inner(getattr(value, name))}" for name in own]
         return f"{type(value).__name__}({', '.join(said)})"
     if isinstance(value, Mapping):
         pairs = sorted(f"{inner(key)}: {inner(each)}" for key, each in value.items())

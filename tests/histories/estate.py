@@ -64,7 +64,8 @@ class Estate:
         gap = 30 if self.number < 0 else random.choice((60, 180, 365))
         planned: dict[str, Sequence[Step]] = {}
         for life in self.lives:
-            step = life.assign(random, life.next(random, gap / 365.25))
+            own = life.random or random
+            step = life.assign(own, life.next(own, gap / 365.25))
             life.remember(step)
             planned |= life.twin_steps(step)
         return self.make(planned, days=gap)
@@ -278,12 +279,19 @@ def live(
     told: Callable[[Violation], None],
     ill: bool = True,
     lean: Lean = ANY,
+    only: Sequence[int] = (),
 ) -> Estate:
-    """Let some lives be lived from a seed; tell each violation; return the estate."""
+    """Let some lives be lived from a seed; tell each violation; return the estate.
+
+    Each life draws from a seed of its own: `only` lives some of them again.
+    """
     random = Random(seed)
-    some = [
-        lives.begin(random, f"h{seed}-{n}", ill=ill, lean=lean) for n in range(count)
-    ]
+    some = []
+    for n in only or range(count):
+        own = Random(f"{seed} {n}")
+        life = lives.begin(own, f"h{seed}-{n}", ill=ill, lean=lean)
+        life.random = own
+        some.append(life)
     estate = Estate(code=f"lives-{seed}", some=some, seed=seed)
     for _ in range(steps):
         for violation in estate.advance(random):

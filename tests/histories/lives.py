@@ -52,6 +52,8 @@ class Life:
     truth: wear.Truth
     ill: bool = True
     lean: Lean = ANY
+    # What its steps are drawn from; the estate's where it has none.
+    random: Random | None = None
     # Bad readings of the machine since its parts were fitted, with their steps.
     bad: list[tuple[int, Row]] = field(default_factory=list)
     read: dict[tuple[object, ...], list[float]] = field(default_factory=dict)

@@ -1,6 +1,7 @@
 """A named bundle of limits, and what can be asked of it."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
@@ -44,6 +45,17 @@ class CriteriaSet:
     traction: TractionRules
     source: Source
     limits: tuple[Limit, ...]
+    by_key: Mapping[str, tuple[Limit, ...]] = field(
+        init=False, repr=False, compare=False
+    )
+
+    def __post_init__(self) -> None:
+        """Sort the limits by key, as they are asked for."""
+        rows: dict[str, list[Limit]] = {}
+        for each in self.limits:
+            rows.setdefault(each.key, []).append(each)
+        by_key = {key: tuple(own) for key, own in rows.items()}
+        object.__setattr__(self, "by_key", by_key)
 
     @property
     def comparison_only(self) -> bool:
@@ -89,7 +101,7 @@ def lookup(
     """
     if key not in DEFINITIONS:
         raise KeyError(key)
-    candidates = [each for each in criteria_set.limits if each.key == key]
+    candidates = criteria_set.by_key.get(key, ())
     for each in candidates:
         if _fits(each, strands=strands, nominal_mm=nominal_mm):
             return each
@@ -126,7 +138,7 @@ def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
     >>> [each.name for each in gaps(criteria_set=newer)][0]
     'safety_factor_three_ropes'
     """
-    present = {each.key for each in criteria_set.limits}
+    present = criteria_set.by_key
     missing = []
     for key, meaning in DEFINITIONS.items():
         if key not in present:
@@ -149,8 +161,8 @@ def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
                 if each.gap or each.note
                 else because(Code.TO_BE_ENTERED),
             )
-            for each in criteria_set.limits
-            if each.key == key and each.value is None
+            for each in present.get(key, ())
+            if each.value is None
         )
     return tuple(missing)
 

@@ -80,7 +80,8 @@ def judge_breaks(
     ('breaks_even/8', <Outcome.MET: 'met'>)
     """
     made = tuple(c for c in observation.counted if c.least_total is not None)
-    counted = made or observation.counted[:1]
+    # Counts that are alike say the same.
+    counted = tuple(dict.fromkeys(made)) or observation.counted[:1]
     found = [
         each
         for key in _KEYS
@@ -196,7 +197,7 @@ def _joined(ways: list[dict[str, Verdict]]) -> Iterator[Verdict]:
 
 
 def _has_rule(criteria_set: CriteriaSet, key: str) -> bool:
-    return any(each.key == key for each in criteria_set.limits)
+    return key in criteria_set.by_key
 
 
 def _row(seen: Observation, criteria_set: CriteriaSet, key: str) -> str:

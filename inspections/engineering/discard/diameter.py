@@ -75,7 +75,7 @@ def judge_diameter(
             *_LOSS,
             *_ROUGE,
         )
-        if any(each.key == key for each in criteria_set.limits)
+        if key in criteria_set.by_key
         and not (key in _ROUGE and observation.rouge is Rouge.NONE)
     )
 
@@ -249,7 +249,7 @@ def loss_allowed_mm(
     plain = Observation(nominal_diameter_mm=nominal_diameter_mm)
     found = []
     for key in (*_PERCENT_OF_NOMINAL, _PERCENT_OF_UNWORN[0], *_MILLIMETRES, *_LOSS):
-        if any(each.key == key for each in criteria_set.limits):
+        if key in criteria_set.by_key:
             limit, _ = _row_for(plain, criteria_set, key)
             if limit is not None and limit.value is not None:
                 found.append((_loss_mm(limit, limit.value, nominal_diameter_mm), limit))

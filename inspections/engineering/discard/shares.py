@@ -39,7 +39,7 @@ def of_lay_and_strand(
         ("breaks_share_of_lay", wires),
         ("breaks_share_of_strand", per_strand),
     ):
-        if not any(each.key == key for each in criteria_set.limits):
+        if key not in criteria_set.by_key:
             continue
         found = [
             counts.total(counted=counted)

@@ -106,6 +106,40 @@ def bedding_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float:
     return rope_diameter_mm / 2.0 * tan(mouth_rad / 4.0)
 
 
+def arcs_at(
+    *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+) -> tuple[Arc, ...]:
+    """Return the contact arcs after the seat has sunk by a depth [rad].
+
+    Parameters
+    ----------
+    groove : the groove as turned
+    rope_diameter_mm : d, diameter of the rope that made the seat [mm], > 0
+    seat_depth_mm : s, by which the rope's centre has sunk [mm], >= 0
+
+    What contact_at tells, for those who need the arcs alone, and many of them.
+
+    Raises OutsideValidity outside these ranges.
+
+    Source: derived, as contact_at.
+
+    >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
+    >>> vee = VGroove(groove_angle_rad=radians(35))
+    >>> len(arcs_at(groove=vee, rope_diameter_mm=13.0, seat_depth_mm=2.0))
+    2
+    """
+    require_positive(rope_diameter_mm=rope_diameter_mm)
+    require_not_negative(seat_depth_mm=seat_depth_mm)
+    radius_mm = rope_diameter_mm / 2.0
+    low, high = _flank_arc(
+        groove=groove, radius_mm=radius_mm, seat_depth_mm=seat_depth_mm
+    )
+    bottom_mm = groove.bottoming_mm(rope_radius_mm=radius_mm)
+    floor = _floor(bottom_mm, rope_diameter_mm, seat_depth_mm)
+    return _both_flanks(floor=floor, low=low, high=high)
+
+
 def contact_at(
     *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> Contact:
@@ -141,10 +175,7 @@ def contact_at(
     low, high = _flank_arc(
         groove=groove, radius_mm=rope_diameter_mm / 2.0, seat_depth_mm=seat_depth_mm
     )
-    floor = 0.0
-    if bottom_mm is not None and seat_depth_mm > bottom_mm:
-        floor = _angle_sunk(2.0 * (seat_depth_mm - bottom_mm) / rope_diameter_mm)
-        floor = min(floor, QUARTER_TURN)
+    floor = _floor(bottom_mm, rope_diameter_mm, seat_depth_mm)
     left_mm = None if bottom_mm is None else bottom_mm - seat_depth_mm
     bedded_mm = bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
     return Contact(
@@ -153,6 +184,16 @@ def contact_at(
         effective_undercut_rad=0.0 if floor > 0.0 else 2.0 * low,
         depth_left_mm=left_mm,
     )
+
+
+def _floor(
+    bottom_mm: float | None, rope_diameter_mm: float, seat_depth_mm: float
+) -> float:
+    """Half angle over which the rope bears on the bottom, 0 above it."""
+    if bottom_mm is None or seat_depth_mm <= bottom_mm:
+        return 0.0
+    floor = _angle_sunk(2.0 * (seat_depth_mm - bottom_mm) / rope_diameter_mm)
+    return min(floor, QUARTER_TURN)
 
 
 def _angle_sunk(sunk_ratio: float) -> float:

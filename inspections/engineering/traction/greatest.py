@@ -4,9 +4,9 @@ from collections.abc import Callable
 from math import sqrt
 
 from inspections.engineering.groove.contact import (
+    arcs_at,
     bedding_depth_mm,
     bottoming_depth_mm,
-    contact_at,
 )
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.traction.friction import uniform_pressure_ratio
@@ -45,18 +45,53 @@ def greatest_factor_depth_mm(
     ...     groove=seat, rope_diameter_mm=13.0, seat_depth_mm=2.0)
     0.856
     """
-    require_not_negative(seat_depth_mm=seat_depth_mm)
-    reach_mm = _rising_reach_mm(groove, rope_diameter_mm, seat_depth_mm)
 
     def factor_ratio(depth_mm: float) -> float:
         return worn_factor_ratio(
             groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=depth_mm
         )
 
-    candidates = [0.0, reach_mm, seat_depth_mm]
-    if groove.may_peak:
-        candidates.append(_peak(of=factor_ratio, upper=reach_mm))
+    candidates = depths_of_greatest_mm(
+        groove=groove,
+        rope_diameter_mm=rope_diameter_mm,
+        seat_depth_mm=seat_depth_mm,
+        factor_ratio=factor_ratio,
+    )
     return max(candidates, key=factor_ratio)
+
+
+def depths_of_greatest_mm(
+    *,
+    groove: Groove,
+    rope_diameter_mm: float,
+    seat_depth_mm: float,
+    factor_ratio: Callable[[float], float],
+) -> tuple[float, ...]:
+    """Return the seat depths of which f/μ is greatest at one [mm].
+
+    Parameters
+    ----------
+    groove : the groove as turned
+    rope_diameter_mm : d [mm], > 0
+    seat_depth_mm : s, depth of the seat now [mm], >= 0
+    factor_ratio : f/μ of that groove and rope at a depth [mm], which may remember
+
+    Raises OutsideValidity outside these ranges.
+
+    Source: derived, as greatest_factor_depth_mm.
+
+    >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
+    >>> depths_of_greatest_mm(groove=VGroove(groove_angle_rad=radians(35)),
+    ...     rope_diameter_mm=13.0, seat_depth_mm=0.5, factor_ratio=lambda s: 3.0 - s)
+    (0.0, 0.5)
+    """
+    require_not_negative(seat_depth_mm=seat_depth_mm)
+    reach_mm = _rising_reach_mm(groove, rope_diameter_mm, seat_depth_mm)
+    found = dict.fromkeys((0.0, reach_mm, seat_depth_mm))
+    if groove.may_peak:
+        found[_peak(of=factor_ratio, upper=reach_mm)] = None
+    return tuple(found)
 
 
 def upper_bound_factor_ratio(
@@ -87,11 +122,11 @@ def upper_bound_factor_ratio(
     reach_mm = _rising_reach_mm(groove, rope_diameter_mm, seat_depth_mm)
     return max(
         uniform_pressure_ratio(
-            arcs_rad=contact_at(
+            arcs_rad=arcs_at(
                 groove=groove,
                 rope_diameter_mm=rope_diameter_mm,
                 seat_depth_mm=depth_mm,
-            ).arcs_rad
+            )
         )
         for depth_mm in (0.0, reach_mm / 2.0, reach_mm, seat_depth_mm)
     )

@@ -2,7 +2,7 @@
 
 from math import exp, log
 
-from inspections.engineering.groove.contact import Contact, contact_at
+from inspections.engineering.groove.contact import Contact, arcs_at
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.traction.friction import friction_factor_ratio
 from inspections.engineering.traction.rules import LoadCase
@@ -139,10 +139,13 @@ def worn_factor_ratio(
     ...     rope_diameter_mm=13.0, seat_depth_mm=0.5)
     2.897274
     """
-    contact = contact_at(
-        groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=seat_depth_mm
+    return friction_factor_ratio(
+        arcs_rad=arcs_at(
+            groove=groove,
+            rope_diameter_mm=rope_diameter_mm,
+            seat_depth_mm=seat_depth_mm,
+        )
     )
-    return contact_factor_ratio(contact=contact)
 
 
 def contact_factor_ratio(*, contact: Contact) -> float:
@@ -157,7 +160,7 @@ def contact_factor_ratio(*, contact: Contact) -> float:
     Source: derived, as friction_factor_ratio.
 
     >>> from math import radians
-    >>> from inspections.engineering.groove import RoundGroove
+    >>> from inspections.engineering.groove import RoundGroove, contact_at
     >>> seat = RoundGroove(seat_radius_mm=6.5, mouth_angle_rad=0.0)
     >>> contact_factor_ratio(contact=contact_at(
     ...     groove=seat, rope_diameter_mm=13.0, seat_depth_mm=0.0))

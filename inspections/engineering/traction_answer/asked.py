@@ -58,6 +58,7 @@ class AskedFriction:
             if axis.name in _MASSES and getattr(suspension, axis.name) is not None
         )
         self.seen = Evaluations(axes=self.axes, margins=self._all)
+        self._allowances: dict[LoadCase, float] = {}
         self._names: dict[LoadCase, tuple[str, ...]] = {}
         self._ends: dict[LoadCase, tuple[End, End] | None] = {}
 
@@ -126,13 +127,16 @@ class AskedFriction:
         return found
 
     def _allowance(self, case: LoadCase) -> float:
-        return log(
-            dynamic_factor(
-                rules=self._rules,
-                case=case,
-                rated_speed_m_s=self._suspension.rated_speed_m_s,
+        found = self._allowances.get(case)
+        if found is None:
+            found = self._allowances[case] = log(
+                dynamic_factor(
+                    rules=self._rules,
+                    case=case,
+                    rated_speed_m_s=self._suspension.rated_speed_m_s,
+                )
             )
-        )
+        return found
 
 
 def _value(end: End) -> float:

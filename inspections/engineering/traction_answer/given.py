@@ -16,8 +16,7 @@ from inspections.engineering.groove.bedded import as_bedded
 from inspections.engineering.groove.contact import bedding_depth_mm, bottoming_depth_mm
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.machine import Suspension
-from inspections.engineering.traction.greatest import greatest_factor_depth_mm
-from inspections.engineering.traction.margin import worn_factor_ratio
+from inspections.engineering.traction.curve import FactorCurve, FactorCurves
 
 SEAT_DEPTH = "seat_depth_mm"
 WRAP = "wrap_angle_rad"
@@ -72,6 +71,7 @@ class GivenFriction:
         self._diameter_mm = suspension.rope_diameter_mm
         self._groove = groove
         self._depths_mm = seat_depths_mm
+        self._curves = FactorCurves()
         there = {item.name for item in fields(groove)}
         self.axes = tuple(
             axis
@@ -84,6 +84,7 @@ class GivenFriction:
             )
         )
         self.seen = Evaluations(axes=self.axes, margins=self._all)
+        self._told = self._where_it_turns()
         self.has_bedded = self._bedded(groove) != groove
 
     def ends(self, *, kind: str) -> tuple[tuple[float, Place], ...]:
@@ -106,6 +107,9 @@ class GivenFriction:
 
         A wider undercut or a wider seat holds more, a wider mouth holds less.
         """
+        return self._told
+
+    def _where_it_turns(self) -> Told:
         return {
             (kind, name): turns
             for kind in KINDS
@@ -122,14 +126,15 @@ class GivenFriction:
 
     def _all(self, at: Mapping[str, float]) -> dict[str, float]:
         groove, depths_mm = self._at(at)
+        curve = self._curve(groove)
         bedded = self._bedded(groove)
-        greatest = self._sum([self._greatest(groove, depth) for depth in depths_mm])
+        greatest = self._greatest(curve, depths_mm)
         return {
-            WORN: self._sum([self._ratio(groove, depth) for depth in depths_mm]),
+            WORN: self._sum([curve.ratio(depth_mm=depth) for depth in depths_mm]),
             GREATEST: greatest,
             BEDDED_IN: greatest
             if bedded == groove
-            else self._sum([self._greatest(bedded, depth) for depth in depths_mm]),
+            else self._greatest(self._curve(bedded), depths_mm),
         }
 
     def _at(self, at: Mapping[str, float]) -> tuple[Groove, list[float]]:
@@ -146,16 +151,11 @@ class GivenFriction:
     def _bedded(self, groove: Groove) -> Groove:
         return as_bedded(groove=groove, rope_diameter_mm=self._diameter_mm)
 
-    def _ratio(self, groove: Groove, depth_mm: float) -> float:
-        return worn_factor_ratio(
-            groove=groove, rope_diameter_mm=self._diameter_mm, seat_depth_mm=depth_mm
-        )
+    def _curve(self, groove: Groove) -> FactorCurve:
+        return self._curves.of(groove=groove, rope_diameter_mm=self._diameter_mm)
 
-    def _greatest(self, groove: Groove, depth_mm: float) -> float:
-        at_mm = greatest_factor_depth_mm(
-            groove=groove, rope_diameter_mm=self._diameter_mm, seat_depth_mm=depth_mm
-        )
-        return self._ratio(groove, at_mm)
+    def _greatest(self, curve: FactorCurve, depths_mm: list[float]) -> float:
+        return self._sum([curve.greatest_ratio(depth_mm=each) for each in depths_mm])
 
     def _depth_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
         """Bedded in, at the bottom, and in the dip past it; for each of the passes."""

@@ -5,6 +5,7 @@ from math import log
 
 from inspections.engineering.groove.contact import bottoming_depth_mm
 from inspections.engineering.tensions import CaseTensions, load_cases
+from inspections.engineering.traction.curve import FactorCurve, FactorCurves
 from inspections.engineering.traction.rules import (
     LoadCase,
     TractionRules,
@@ -12,7 +13,6 @@ from inspections.engineering.traction.rules import (
     friction_coefficient,
 )
 from inspections.engineering.traction_limit.crossing import first_crossing_mm
-from inspections.engineering.traction_limit.curve import FactorCurve
 from inspections.engineering.traction_limit.outcome import LimitOutcome
 from inspections.engineering.traction_limit.spread import Circumstances
 from inspections.engineering.validity import require_not_negative
@@ -42,7 +42,7 @@ class LimitSearch:
             require_not_negative(offset_below_deepest_mm=-offset_mm)
         self.rules = rules
         self.offsets_mm = offsets_mm
-        self._curves: dict[tuple[object, float], FactorCurve] = {}
+        self._curves = FactorCurves()
         self._tensions: dict[object, dict[LoadCase, CaseTensions]] = {}
 
     def depth(self, *, circumstances: Circumstances, case: LoadCase) -> Found:
@@ -84,13 +84,10 @@ class LimitSearch:
         return self._depths(self._curve(circumstances))[-1]
 
     def _curve(self, circumstances: Circumstances) -> FactorCurve:
-        key = (circumstances.groove, circumstances.rope_diameter_mm)
-        if key not in self._curves:
-            self._curves[key] = FactorCurve(
-                groove=circumstances.groove,
-                rope_diameter_mm=circumstances.rope_diameter_mm,
-            )
-        return self._curves[key]
+        return self._curves.of(
+            groove=circumstances.groove,
+            rope_diameter_mm=circumstances.rope_diameter_mm,
+        )
 
     def _depths(self, curve: FactorCurve) -> tuple[float, ...]:
         """The curve's own depths, as each of the passes comes to them."""

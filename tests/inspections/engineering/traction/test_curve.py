@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 
 from inspections.engineering.groove import RoundGroove, UndercutGroove, VGroove
 from inspections.engineering.traction import worn_factor_ratio
+from inspections.engineering.traction.curve import FactorCurve
 from inspections.engineering.traction_limit.crossing import first_crossing_mm
-from inspections.engineering.traction_limit.curve import FactorCurve
 
 grooves = st.one_of(
     st.builds(

@@ -2,7 +2,10 @@
 
 from inspections.engineering.groove.contact import bedding_depth_mm, bottoming_depth_mm
 from inspections.engineering.groove.shape import Groove
-from inspections.engineering.traction.greatest import greatest_factor_depth_mm
+from inspections.engineering.traction.greatest import (
+    depths_of_greatest_mm,
+    upper_bound_factor_ratio,
+)
 from inspections.engineering.traction.margin import worn_factor_ratio
 
 # Past the bottom the factor falls over a cliff, dips, and climbs again; these
@@ -38,6 +41,7 @@ class FactorCurve:
         )
         self._ratios: dict[float, float] = {}
         self._greatest: dict[float, float] = {}
+        self._bounds: dict[float, float] = {}
 
     def ratio(self, *, depth_mm: float) -> float:
         """Return f/μ at a seat depth [mm] [-]."""
@@ -55,14 +59,29 @@ class FactorCurve:
         """Return the greatest f/μ between new and a seat depth [mm] [-]."""
         found = self._greatest.get(depth_mm)
         if found is None:
-            at_mm = greatest_factor_depth_mm(
+            depths_mm = depths_of_greatest_mm(
+                groove=self.groove,
+                rope_diameter_mm=self.rope_diameter_mm,
+                seat_depth_mm=depth_mm,
+                factor_ratio=self._at,
+            )
+            found = max(map(self._at, depths_mm))
+            self._greatest[depth_mm] = found
+        return found
+
+    def upper_bound_ratio(self, *, depth_mm: float) -> float:
+        """Return f/μ at a seat depth [mm] if the pressure were uniform [-]."""
+        found = self._bounds.get(depth_mm)
+        if found is None:
+            found = self._bounds[depth_mm] = upper_bound_factor_ratio(
                 groove=self.groove,
                 rope_diameter_mm=self.rope_diameter_mm,
                 seat_depth_mm=depth_mm,
             )
-            found = self.ratio(depth_mm=at_mm)
-            self._greatest[depth_mm] = found
         return found
+
+    def _at(self, depth_mm: float) -> float:
+        return self.ratio(depth_mm=depth_mm)
 
     def depths_mm(self) -> tuple[float, ...]:
         """Return depths [mm], rising from 0, with no double crossing in between."""
@@ -78,3 +97,33 @@ class FactorCurve:
                 self.bottom_mm + part * radius_mm for part in PAST_BOTTOM_RATIOS
             )
         return tuple(sorted(depths))
+
+
+class FactorCurves:
+    """The curves of several grooves, each made once.
+
+    Raises nothing of its own; a curve raises OutsideValidity as it is made.
+
+    Source: own bookkeeping.
+
+    >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
+    >>> curves = FactorCurves()
+    >>> vee = VGroove(groove_angle_rad=radians(38))
+    >>> curves.of(groove=vee, rope_diameter_mm=13.0) is curves.of(
+    ...     groove=vee, rope_diameter_mm=13.0)
+    True
+    """
+
+    def __init__(self) -> None:
+        self._made: dict[tuple[Groove, float], FactorCurve] = {}
+
+    def of(self, *, groove: Groove, rope_diameter_mm: float) -> FactorCurve:
+        """Return the curve of a groove with a rope of a diameter [mm]."""
+        key = (groove, rope_diameter_mm)
+        found = self._made.get(key)
+        if found is None:
+            found = self._made[key] = FactorCurve(
+                groove=groove, rope_diameter_mm=rope_diameter_mm
+            )
+        return found
