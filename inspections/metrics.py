@@ -5,19 +5,19 @@ from datetime import datetime
 
 from fleet.models import Contractor
 from fleet.platform.database import tenancy
-from fleet.platform.watching.metrics.exposition import Family, Sample
+from fleet.platform.watching.metrics.exposition import MetricFamily, Sample
 from inspections import versions as rooms
 from inspections.stops import alerting
 
 
-def families(*, now: datetime) -> Iterator[Family]:
+def families(*, now: datetime) -> Iterator[MetricFamily]:
     """Return the versions that are stored with results, and what rules have stopped."""
     versions = {
         "assessment": str(rooms.JUDGING),
         "forecast": str(rooms.FORECASTING),
         "options": str(rooms.DECIDING),
     }
-    yield Family(
+    yield MetricFamily(
         name="ropeseat_method_info",
         meaning="Always 1; the version of each method is in the labels.",
         samples=tuple(
@@ -30,7 +30,7 @@ def families(*, now: datetime) -> Iterator[Family]:
         for stopped, machines in _stopped_by_rules(now=now)
         if machines
     ]
-    yield Family(
+    yield MetricFamily(
         name="ropeseat_stopped_by_rules_share",
         meaning="The largest share of one contractor's machines that changed rules "
         "alone have stopped within a day; above "

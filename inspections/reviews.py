@@ -13,7 +13,7 @@ from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound, Unprocessable
 from fleet.platform.queue import jobs
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.models import (
     Forecast,
     Reading,

@@ -11,7 +11,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import DomainError
 from fleet.platform.queue import jobs, tasks
 from inspections import assessment, forecasts, options, queries, urgent
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.stops import alerting, escalating, retiring, taking_over
 
 LEARN = "inspections.tasks.learn"
@@ -117,7 +117,7 @@ def _assess(job: Job) -> None:
     urgent.tell_of_findings(
         scope=scope, machine_ids=[job.subject_id or 0], now=timezone.now()
     )
-    tasks.ring_after_commit(job_ids=ids, kind=assessment.PROJECT)
+    tasks.wake_after_commit(job_ids=ids, kind=assessment.PROJECT)
 
 
 def _project(job: Job) -> None:
@@ -134,7 +134,7 @@ def _project(job: Job) -> None:
         subject_ids=[job.subject_id or 0],
         due_at=now,
     )
-    tasks.ring_after_commit(job_ids=ids, kind=options.OF_MACHINE)
+    tasks.wake_after_commit(job_ids=ids, kind=options.OF_MACHINE)
 
 
 def _options(job: Job) -> None:
@@ -169,7 +169,7 @@ def _nightly(job: Job) -> None:
         written = jobs.write(
             kind=kind, contractor_id=job.contractor_id, subject_ids=ids, due_at=now
         )
-        tasks.ring_after_commit(job_ids=written, kind=kind)
+        tasks.wake_after_commit(job_ids=written, kind=kind)
 
 
 def _learn(job: Job) -> None:
@@ -184,4 +184,4 @@ def _forecast_fleet(job: Job) -> None:
     forecasts.scoring.score(scope=scope, now=now)
     forecasts.run_fleet(scope=scope, run_id=job.subject_id or 0, now=now)
     ids = options.order_all(scope=scope, now=now)
-    tasks.ring_after_commit(job_ids=ids, kind=options.OF_CHUNK)
+    tasks.wake_after_commit(job_ids=ids, kind=options.OF_CHUNK)

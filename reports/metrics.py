@@ -8,12 +8,12 @@ from django.db.models import Count, Min, QuerySet
 
 from fleet.models import Contractor
 from fleet.platform.database import tenancy
-from fleet.platform.watching.metrics.exposition import Family, Sample
+from fleet.platform.watching.metrics.exposition import MetricFamily, Sample
 from reports.composition.masthead import CONTENT_VERSION
 from reports.models import Delivery, DeliveryState, Report
 
 
-def families(*, now: datetime) -> Iterator[Family]:
+def families(*, now: datetime) -> Iterator[MetricFamily]:
     """Return counts without a contractor's name or number.
 
     Row-level security is not stepped around: each contractor is asked in a
@@ -29,14 +29,14 @@ def families(*, now: datetime) -> Iterator[Family]:
             waiting += _oldest(own.filter(state=DeliveryState.QUEUED))
     yield _counted("ropeseat_reports", "Reports, by state.", reports)
     yield _counted("ropeseat_deliveries", "Mails with a report, by state.", mails)
-    yield Family(
+    yield MetricFamily(
         name="ropeseat_delivery_oldest_waiting_age_seconds",
         meaning="How long the mail that waits longest has waited.",
         samples=tuple(
             Sample(value=(now - at).total_seconds()) for at in sorted(waiting)[:1]
         ),
     )
-    yield Family(
+    yield MetricFamily(
         name="ropeseat_report_content_info",
         meaning="Always 1; the version of a report's content is in the label.",
         samples=(Sample(value=1, labels={"version": CONTENT_VERSION}),),
@@ -53,8 +53,8 @@ def _oldest(rows: "QuerySet[Delivery]") -> list[datetime]:
     return [at] if at is not None else []
 
 
-def _counted(name: str, meaning: str, counts: Counter[str]) -> Family:
-    return Family(
+def _counted(name: str, meaning: str, counts: Counter[str]) -> MetricFamily:
+    return MetricFamily(
         name=name,
         meaning=meaning,
         samples=tuple(

@@ -15,7 +15,7 @@ from fleet.platform import zones
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
 from reports import periods, publishing
-from reports.models import PlanState, Report, ReportPlan
+from reports.models import Report, ReportPlan, ReportPlanState
 from reports.periods import Recurrence, Schedule
 
 logger = logging.getLogger(__name__)
@@ -54,7 +54,7 @@ def start_due(*, now: datetime) -> list[int]:
         with tenancy.acting_for(contractor_id=contractor.pk) as scope:
             due = list(
                 ReportPlan.objects.within(scope)
-                .filter(state=PlanState.ACTIVE, next_due_at__lte=now)
+                .filter(state=ReportPlanState.ACTIVE, next_due_at__lte=now)
                 .order_by("next_due_at", "pk")
                 .values_list("pk", flat=True)[:MOST_A_TICK]
             )
@@ -75,12 +75,12 @@ def start(*, scope: Scope, plan_id: int, now: datetime) -> list[int]:
         .select_related("owner", "building", "contractor")
         .get(pk=plan_id)
     )
-    if plan.state != PlanState.ACTIVE or plan.next_due_at > now:
+    if plan.state != ReportPlanState.ACTIVE or plan.next_due_at > now:
         return []
     if reason := _why_over(plan):
-        _claim(plan, now=now, state=PlanState.CANCELLED, problem=reason)
+        _claim(plan, now=now, state=ReportPlanState.CANCELLED, problem=reason)
         return []
-    if not _claim(plan, now=now, state=PlanState.ACTIVE, problem=""):
+    if not _claim(plan, now=now, state=ReportPlanState.ACTIVE, problem=""):
         return []
     due_at = periods.latest_due_at(schedule=schedule_of(plan), at=now)
     period = periods.period_reported(schedule=schedule_of(plan), due_at=due_at)
@@ -107,7 +107,7 @@ def _why_over(plan: ReportPlan) -> str:
 def _claim(plan: ReportPlan, *, now: datetime, state: str, problem: str) -> bool:
     """Take a due plan by what was seen of it; false if another tick was faster."""
     taken = ReportPlan.objects.filter(
-        pk=plan.pk, next_due_at=plan.next_due_at, state=PlanState.ACTIVE
+        pk=plan.pk, next_due_at=plan.next_due_at, state=ReportPlanState.ACTIVE
     ).update(next_due_at=next_due_at(plan, now=now), state=state, problem=problem)
     return bool(taken)
 

@@ -25,7 +25,7 @@ from inspections.models import (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MachineFacts:
+class MachineRecord:
     """Everything known of one machine at a moment."""
 
     snapshot: Snapshot
@@ -55,7 +55,7 @@ def buildings_of(
 
 def facts_of(
     *, scope: Scope, buildings: Sequence[Building], as_of: datetime
-) -> list[MachineFacts]:
+) -> list[MachineRecord]:
     """Return the facts of every machine in service in the buildings."""
     ids = list(
         queries.active_machines(scope=scope)
@@ -68,7 +68,7 @@ def facts_of(
 
 def facts_of_machine(
     *, scope: Scope, machine_id: int | None, as_of: datetime
-) -> MachineFacts:
+) -> MachineRecord:
     """Return the facts of one machine. Raises NotFound."""
     found = _facts(scope=scope, ids=[machine_id or 0], as_of=as_of)
     if not found:
@@ -93,7 +93,7 @@ def people_of_stops(*, scope: Scope, stops: Iterable[Stop]) -> dict[int, str]:
     return people_of(scope=scope, membership_ids=ids)
 
 
-def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[MachineFacts]:
+def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[MachineRecord]:
     assessments = {
         a.machine_id: a
         for a in queries.latest_assessments(scope=scope).filter(machine__in=ids)
@@ -125,7 +125,7 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
         s.machine.pk: s for s in inputs.load(scope=scope, machine_ids=ids, as_of=as_of)
     }
     return [
-        MachineFacts(
+        MachineRecord(
             snapshot=snapshots[pk],
             assessment=assessments.get(pk),
             findings=tuple(findings[pk]),

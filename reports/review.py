@@ -19,8 +19,8 @@ from inspections.models import (
     ForecastScore,
     ForecastState,
     Grade,
+    IntervalVerdict,
     Stop,
-    Verdict,
 )
 from inspections.planning import portfolio
 from inspections.reasons import Reason
@@ -43,7 +43,7 @@ class Overdue:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class MachineStanding:
     """A machine's grade and its first limit."""
 
     code: str
@@ -123,7 +123,7 @@ def overdue(*, scope: Scope, today: date) -> list[Overdue]:
     return sorted(found, key=lambda one: (-one.late_days, one.code))
 
 
-def standings(*, scope: Scope, today: date) -> list[Standing]:
+def standings(*, scope: Scope, today: date) -> list[MachineStanding]:
     """Return every machine in service, the most urgent first."""
     firsts = {
         forecast.machine_id: forecast
@@ -147,7 +147,7 @@ def standings(*, scope: Scope, today: date) -> list[Standing]:
         if pk in stopped:
             grade = Grade.ACT_NOW
         found.append(
-            Standing(
+            MachineStanding(
                 is_stopped=pk in stopped, code=code, name=name, grade=grade, first=first
             )
         )
@@ -159,7 +159,7 @@ def open_stops(*, scope: Scope) -> list[Stop]:
     return list(queries.open_stops(scope=scope).prefetch_related("events"))
 
 
-def _rank(one: Standing) -> tuple[Any, ...]:
+def _rank(one: MachineStanding) -> tuple[Any, ...]:
     return (not one.is_stopped, _URGENCY[one.grade], _due(one), one.code)
 
 
@@ -172,7 +172,7 @@ _URGENCY = {
 }
 
 
-def _due(one: Standing) -> date:
+def _due(one: MachineStanding) -> date:
     return (one.first.plan_before_on if one.first else None) or date.max
 
 
@@ -234,9 +234,9 @@ def forecast_scores(*, scope: Scope, period: tuple[date, date]) -> list[Forecast
         .order_by("class_name")
         .values_list("class_name")
         .annotate(
-            hits=Count("pk", filter=Q(verdict=Verdict.HIT)),
-            early=Count("pk", filter=Q(verdict=Verdict.EARLY)),
-            late=Count("pk", filter=Q(verdict=Verdict.LATE)),
+            hits=Count("pk", filter=Q(verdict=IntervalVerdict.HIT)),
+            early=Count("pk", filter=Q(verdict=IntervalVerdict.EARLY)),
+            late=Count("pk", filter=Q(verdict=IntervalVerdict.LATE)),
         )
     )
     return [

@@ -28,7 +28,7 @@ def plan_tick(**_: object) -> None:
     """Ask for the reports of plans whose time has come."""
     now = timezone.now()
     ids = plans.start_due(now=now)
-    tasks.ring(job_ids=ids, kind=publishing.PUBLISH)
+    tasks.wake(job_ids=ids, kind=publishing.PUBLISH)
     ticks.note(name="plans", at=now)
 
 
@@ -54,7 +54,7 @@ def _publish(job: Job) -> None:
         issued_at=timezone.now(),
     )
     if outcome is not None:
-        tasks.ring_after_commit(job_ids=outcome.delivery_job_ids, kind=delivery.DELIVER)
+        tasks.wake_after_commit(job_ids=outcome.delivery_job_ids, kind=delivery.DELIVER)
 
 
 def _close_spent_report(*, job_id: int) -> None:

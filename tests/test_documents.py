@@ -85,7 +85,7 @@ def test_quick_start_names_files_that_exist():
 
 
 @pytest.mark.parametrize(
-    "path", ["fleet/project/settings.py", "fleet/embedded/configured.py"]
+    "path", ["fleet/project/settings.py", "fleet/embedded/configuration.py"]
 )
 def test_every_variable_is_in_operations(path):
     names = environment_names(path)
@@ -99,7 +99,7 @@ def test_no_variable_of_the_settings_is_told_that_nobody_reads():
     rows = re.findall(r"^\| (`[A-Z_`, ]+) \|", text("docs/operations.md"), re.MULTILINE)
     tables = re.findall(r"`((?!ROPESEAT)[A-Z_]+)`", " ".join(rows))
     read = environment_names("fleet/project/settings.py")
-    read |= environment_names("fleet/embedded/configured.py")
+    read |= environment_names("fleet/embedded/configuration.py")
     others = {"DJANGO_SETTINGS_MODULE", "DEMO_DIRECTORY"}
 
     assert set(tables) - others == read

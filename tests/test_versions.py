@@ -38,7 +38,7 @@ def test_the_ledger_says_what_it_was_given(ledger):
     [
         ("judging", LIMIT),
         ("judging", "inspections/inputs/noise.py"),
-        ("judging", "inspections/assessment/assess.py"),
+        ("judging", "inspections/assessment/assessing.py"),
         ("forecasting", "inspections/projection/rate.py"),
         ("deciding", "inspections/decisions/ranking.py"),
         ("reporting", "reports/composition/masthead.py"),

@@ -21,7 +21,7 @@ _opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class ServerAnswer:
     """What the server answered."""
 
     status: int
@@ -82,7 +82,7 @@ class Client:
         body: Any = None,
         headers: dict[str, str] | None = None,
         method: str | None = None,
-    ) -> Answer:
+    ) -> ServerAnswer:
         for _ in range(TRIES):
             answer = self.ask(path, body=body, headers=headers, method=method)
             if answer is not None and answer.status in expected:
@@ -100,7 +100,7 @@ class Client:
         body: Any = None,
         headers: dict[str, str] | None = None,
         method: str | None = None,
-    ) -> Answer | None:
+    ) -> ServerAnswer | None:
         """Return one answer, whatever it says; None if there is none."""
         request = urllib.request.Request(
             f"{self.address}{path}",
@@ -115,15 +115,15 @@ class Client:
         )
         try:
             with _opener.open(request, timeout=TIMEOUT_S) as response:
-                return Answer(status=response.status, body=response.read())
+                return ServerAnswer(status=response.status, body=response.read())
         except urllib.error.HTTPError as error:
             with error:
-                return Answer(status=error.code, body=error.read())
+                return ServerAnswer(status=error.code, body=error.read())
         except (http.client.HTTPException, OSError):
             return None
 
 
-def _in_words(answer: Answer | None) -> str:
+def _in_words(answer: ServerAnswer | None) -> str:
     if answer is None:
         return "was not answered."
     return f"was answered with {answer.status}: {answer.body[:500].decode()!r}"

@@ -5,12 +5,12 @@ from django.core.management import call_command
 
 from fleet import embedded
 from fleet.demo import guard
-from fleet.demo.places import Places
+from fleet.demo.places import DemoPlaces
 from fleet.demo.problems import DemoStopped
 from fleet.platform.queue import queue_schema
 
 
-def start(*, places: Places) -> bool:
+def start(*, places: DemoPlaces) -> bool:
     """Start the server; return whether it was not running yet. Raises DemoStopped."""
     try:
         return guard.server_of(places).start()
@@ -18,7 +18,7 @@ def start(*, places: Places) -> bool:
         raise DemoStopped(str(problem)) from problem
 
 
-def prepare(*, places: Places) -> None:
+def prepare(*, places: DemoPlaces) -> None:
     """Make the tables as their owner, and the queue. Raises DemoStopped."""
     call_command("migrate", database="owner", verbosity=0, interactive=False)
     try:

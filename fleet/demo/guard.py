@@ -18,7 +18,7 @@ from pathlib import Path
 from fleet import embedded
 from fleet.demo import groups
 from fleet.demo.defaults import PROJECT_ROOT
-from fleet.demo.places import Places
+from fleet.demo.places import DemoPlaces
 from fleet.embedded import locking
 
 LOCK_WAIT_S = 30
@@ -30,7 +30,7 @@ GOODBYE = "goodbye"
 class Guard:
     """The guard as the demo sees it."""
 
-    def __init__(self, *, places: Places) -> None:
+    def __init__(self, *, places: DemoPlaces) -> None:
         """Start the guard for the demo in these places."""
         self._places = places
         self._watched: list[int] = []
@@ -73,7 +73,7 @@ class Guard:
 
 def main(folder: str) -> None:
     """Wait for the end of the demo, then stop what it started."""
-    places = Places(folder=Path(folder))
+    places = DemoPlaces(folder=Path(folder))
     # A closed terminal or a shutdown must not take the guard before the others.
     for number in (signal.SIGINT, signal.SIGHUP, signal.SIGTERM):
         signal.signal(number, signal.SIG_IGN)
@@ -86,7 +86,7 @@ def main(folder: str) -> None:
         )
 
 
-def stop(*, places: Places, watched: Iterable[int], late_start_s: float) -> None:
+def stop(*, places: DemoPlaces, watched: Iterable[int], late_start_s: float) -> None:
     """End the groups, then the database, and forget them."""
     groups.end(watched)
     server = server_of(places)
@@ -98,7 +98,7 @@ def stop(*, places: Places, watched: Iterable[int], late_start_s: float) -> None
     places.processes.unlink(missing_ok=True)
 
 
-def server_of(places: Places) -> embedded.Server:
+def server_of(places: DemoPlaces) -> embedded.Server:
     """Return the demo's own database server."""
     binaries = os.environ.get("EMBEDDED_DATABASE_BINARIES", "").strip()
     return embedded.Server(

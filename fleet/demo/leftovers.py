@@ -3,14 +3,14 @@
 import os
 
 from fleet.demo import groups, guard
-from fleet.demo.places import Places, read_json, write_json
+from fleet.demo.places import DemoPlaces, read_json, write_json
 from fleet.demo.problems import DemoStopped
 from fleet.embedded import EmbeddedDatabaseUnavailable, locking
 
 GUARD_WAIT_S = 60.0
 
 
-def take_lock(places: Places) -> int:
+def take_lock(places: DemoPlaces) -> int:
     """Return the open lock of the demo, held as long as this process lives.
 
     Raises DemoStopped if another demo runs here.
@@ -26,7 +26,7 @@ def take_lock(places: Places) -> int:
     return lock
 
 
-def clear(places: Places) -> bool:
+def clear(places: DemoPlaces) -> bool:
     """End what an earlier run left; return whether there was anything.
 
     Raises DemoStopped if the earlier run's guard does not finish.
@@ -49,7 +49,7 @@ def clear(places: Places) -> bool:
     return bool(left)
 
 
-def note(places: Places, *, started: list[int], address: str) -> None:
+def note(places: DemoPlaces, *, started: list[int], address: str) -> None:
     """Write down who runs, with the marks that tell them from later processes."""
     write_json(
         places.processes,

@@ -14,7 +14,7 @@ OWNER_ONLY = 0o700
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Places:
+class DemoPlaces:
     """The files and folders of one demo."""
 
     folder: Path

@@ -11,7 +11,7 @@ from typing import IO
 from fleet.demo import leftovers
 from fleet.demo.defaults import PROJECT_ROOT
 from fleet.demo.guard import Guard
-from fleet.demo.places import Places
+from fleet.demo.places import DemoPlaces
 from fleet.demo.problems import DemoStopped
 
 WEB_WORKERS = 2
@@ -46,7 +46,7 @@ class Program:
 class Programs:
     """All programs of one demo, started together and watched."""
 
-    places: Places
+    places: DemoPlaces
     guard: Guard
     address: str
     programs: list[Program] = field(default_factory=list)
@@ -95,7 +95,7 @@ class Programs:
         leftovers.note(self.places, started=started, address=self.address)
 
 
-def _web(places: Places, listening: socket.socket) -> Program:
+def _web(places: DemoPlaces, listening: socket.socket) -> Program:
     descriptor = listening.fileno()
     return Program(
         name="web server",
@@ -110,7 +110,7 @@ def _web(places: Places, listening: socket.socket) -> Program:
     )
 
 
-def _celery(places: Places, *arguments: str) -> Program:
+def _celery(places: DemoPlaces, *arguments: str) -> Program:
     name = arguments[0]
     return Program(
         name=name,

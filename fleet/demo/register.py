@@ -7,7 +7,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from fleet.demo.places import Places, read_json, write_json
+from fleet.demo.places import DemoPlaces, read_json, write_json
 from fleet.models import Contractor, Job, Membership, Token
 from fleet.platform.access import tokens
 from fleet.platform.choices import Role, TokenScope
@@ -39,7 +39,7 @@ def register(*, portfolio: Mapping[str, Any]) -> Contractor:
     return contractor
 
 
-def let_in(*, contractor: Contractor, places: Places) -> list[dict[str, str]]:
+def let_in(*, contractor: Contractor, places: DemoPlaces) -> list[dict[str, str]]:
     """Give everyone a password once and a new token, and return who they are.
 
     They are kept in the demo's folder, readable by its owner only.

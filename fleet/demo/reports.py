@@ -14,7 +14,7 @@ PDF_BEGINS_WITH = b"%PDF-"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class WantedReport:
     """One building with the report that is made or was made for it."""
 
     building: Mapping[str, Any]
@@ -22,7 +22,7 @@ class Wanted:
     is_new: bool
 
 
-def ask_for(*, office: Client, today: date) -> list[Wanted]:
+def ask_for(*, office: Client, today: date) -> list[WantedReport]:
     """Ask for a report on every building that has none yet."""
     newest: dict[int, dict[str, Any]] = {}
     for report in office.list("/api/v1/reports"):
@@ -33,12 +33,16 @@ def ask_for(*, office: Client, today: date) -> list[Wanted]:
         known = newest.get(building["id"])
         report = known or _ask(office, building, today)
         wanted.append(
-            Wanted(building=building, report_id=report["id"], is_new=known is None)
+            WantedReport(
+                building=building, report_id=report["id"], is_new=known is None
+            )
         )
     return wanted
 
 
-def fetch(*, office: Client, wanted: Sequence[Wanted], folder: Path) -> list[Path]:
+def fetch(
+    *, office: Client, wanted: Sequence[WantedReport], folder: Path
+) -> list[Path]:
     """Store the published reports in a folder and return their paths.
 
     Raises DemoStopped if one was not published.
@@ -58,7 +62,7 @@ def _ask(office: Client, building: Mapping[str, Any], today: date) -> Any:
     )
 
 
-def _fetch(office: Client, wanted: Wanted, folder: Path) -> Path:
+def _fetch(office: Client, wanted: WantedReport, folder: Path) -> Path:
     report = office.get(f"/api/v1/reports/{wanted.report_id}")
     name = wanted.building["name"]
     if report["state"] != "PUBLISHED":

@@ -12,7 +12,7 @@ from django.db import connection
 
 from fleet.demo import defaults, guard, leftovers, ports, progress, serving, steps
 from fleet.demo.guard import Guard
-from fleet.demo.places import Places
+from fleet.demo.places import DemoPlaces
 from fleet.demo.processes import Programs
 from fleet.demo.progress import Progress
 from fleet.demo.wishes import Wishes
@@ -24,7 +24,7 @@ def run(*, wishes: Wishes) -> None:
     Raises DemoStopped if it cannot go on, KeyboardInterrupt if it is stopped before
     its reports are made.
     """
-    places = Places(folder=Path(os.environ[defaults.STATE_FOLDER]))
+    places = DemoPlaces(folder=Path(os.environ[defaults.STATE_FOLDER]))
     telling = progress.on_stdout()
     lock = leftovers.take_lock(places)
     try:
@@ -42,7 +42,7 @@ def run(*, wishes: Wishes) -> None:
 
 
 def _run(
-    places: Places,
+    places: DemoPlaces,
     telling: Progress,
     listening: socket.socket,
     wishes: Wishes,

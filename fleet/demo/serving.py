@@ -4,7 +4,7 @@ import time
 
 from fleet.demo import database
 from fleet.demo.client import Client
-from fleet.demo.places import Places
+from fleet.demo.places import DemoPlaces
 from fleet.demo.processes import Programs
 from fleet.demo.progress import Progress
 
@@ -28,7 +28,9 @@ def until_ready(*, programs: Programs, telling: Progress) -> bool:
     return False
 
 
-def until_interrupted(*, places: Places, programs: Programs, telling: Progress) -> None:
+def until_interrupted(
+    *, places: DemoPlaces, programs: Programs, telling: Progress
+) -> None:
     """Serve until Ctrl-C. Raises DemoStopped if a program ends again and again."""
     try:
         while True:

@@ -20,7 +20,7 @@ from fleet.demo import (
 )
 from fleet.demo.client import Client
 from fleet.demo.defaults import PROJECT_ROOT
-from fleet.demo.places import Places
+from fleet.demo.places import DemoPlaces
 from fleet.demo.problems import DemoStopped
 from fleet.demo.processes import Programs
 from fleet.demo.progress import Progress
@@ -33,7 +33,7 @@ RING_TIMEOUT_S = 60
 
 def take(
     *,
-    places: Places,
+    places: DemoPlaces,
     telling: Progress,
     programs: Programs,
     listening: socket.socket,
@@ -67,14 +67,14 @@ def take(
     )
 
 
-def _start_database(places: Places, telling: Progress) -> None:
+def _start_database(places: DemoPlaces, telling: Progress) -> None:
     started = database.start(places=places)
     telling.tell(f"database {'started' if started else 'found running'}")
     database.prepare(places=places)
     telling.tell("tables and queue are there")
 
 
-def _open(places: Places, telling: Progress, script: Script) -> Opening:
+def _open(places: DemoPlaces, telling: Progress, script: Script) -> Opening:
     opening = story.open_(places=places, script=script)
     name = opening.contractor.name
     if opening.is_first:
@@ -101,7 +101,7 @@ def _start_programs(
 
 
 def _bring_readings(
-    places: Places,
+    places: DemoPlaces,
     telling: Progress,
     script: Script,
     *,
@@ -165,7 +165,7 @@ def _decide(
 
 
 def _make_reports(
-    places: Places,
+    places: DemoPlaces,
     telling: Progress,
     programs: Programs,
     opening: Opening,

@@ -13,7 +13,7 @@ from typing import Any
 
 from fleet.demo import dates, register
 from fleet.demo.client import Client
-from fleet.demo.places import Places, read_json, write_json
+from fleet.demo.places import DemoPlaces, read_json, write_json
 from fleet.demo.problems import DemoStopped
 from fleet.models import Contractor
 from fleet.platform.choices import Role
@@ -47,7 +47,7 @@ class Opening:
         return next(p["token"] for p in self.people if p["role"] == role)
 
 
-def read(*, places: Places, fixtures: Path) -> Script:
+def read(*, places: DemoPlaces, fixtures: Path) -> Script:
     """Return the script; a later run reads it with the dates of the first.
 
     Raises DemoStopped if the fixtures are missing.
@@ -69,7 +69,7 @@ def read(*, places: Places, fixtures: Path) -> Script:
     )
 
 
-def open_(*, places: Places, script: Script) -> Opening:
+def open_(*, places: DemoPlaces, script: Script) -> Opening:
     """Register the portfolio unless it is there, and let its people in.
 
     Raises DemoStopped if it is there but its dates are not known.
@@ -117,12 +117,12 @@ def upload(
     return dict(answer["counts"])
 
 
-def is_uploaded(*, places: Places) -> bool:
+def is_uploaded(*, places: DemoPlaces) -> bool:
     """Return whether an earlier run has sent every reading."""
     return bool(read_json(places.story).get("uploaded"))
 
 
-def note_uploaded(*, places: Places) -> None:
+def note_uploaded(*, places: DemoPlaces) -> None:
     """Remember that every reading was sent."""
     write_json(places.story, read_json(places.story) | {"uploaded": True})
 

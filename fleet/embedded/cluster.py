@@ -6,7 +6,7 @@ from fleet.embedded import folders
 from fleet.embedded.account import Account
 from fleet.embedded.addresses import ADMIN
 from fleet.embedded.binaries import Binaries
-from fleet.embedded.places import Places
+from fleet.embedded.places import ServerPlaces
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
 
 OWNER_ONLY = 0o700
@@ -14,7 +14,9 @@ MAKING_TIMEOUT_S = 300
 FIRST_WITH_BUILTIN_LOCALES = 17
 
 
-def make(*, places: Places, binaries: Binaries, runner: Account, durable: bool) -> None:
+def make(
+    *, places: ServerPlaces, binaries: Binaries, runner: Account, durable: bool
+) -> None:
     """Make the data folder if there is none.
 
     It is made under another name and renamed when complete, so a first run that
@@ -37,7 +39,7 @@ def make(*, places: Places, binaries: Binaries, runner: Account, durable: bool) 
     places.unfinished_data.rename(places.data)
 
 
-def check_version(*, places: Places, binaries: Binaries) -> None:
+def check_version(*, places: ServerPlaces, binaries: Binaries) -> None:
     """Raise EmbeddedDatabaseUnavailable if other binaries made the data."""
     try:
         made_by = (places.data / "PG_VERSION").read_text().strip()
@@ -56,7 +58,7 @@ def check_version(*, places: Places, binaries: Binaries) -> None:
         )
 
 
-def _initdb(*, places: Places, binaries: Binaries, durable: bool) -> list[str]:
+def _initdb(*, places: ServerPlaces, binaries: Binaries, durable: bool) -> list[str]:
     return [
         str(binaries.program("initdb")),
         f"--pgdata={places.unfinished_data}",

@@ -6,7 +6,7 @@ from pathlib import Path
 from fleet.embedded import access, places
 from fleet.embedded.account import Account
 from fleet.embedded.binaries import Binaries
-from fleet.embedded.places import Places
+from fleet.embedded.places import ServerPlaces
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
 
 # Recovery after a crash may take minutes; giving up early would look like a fault.
@@ -19,7 +19,9 @@ LOG_TAIL_BYTES = 4096
 LONGEST_LOG_BYTES = 10_000_000
 
 
-def start(*, where: Places, programs: Binaries, runner: Account, durable: bool) -> None:
+def start(
+    *, where: ServerPlaces, programs: Binaries, runner: Account, durable: bool
+) -> None:
     """Start the server and wait until it accepts connections.
 
     Raises EmbeddedDatabaseUnavailable with the end of its log.
@@ -35,7 +37,7 @@ def start(*, where: Places, programs: Binaries, runner: Account, durable: bool) 
     )
 
 
-def stop(*, where: Places, programs: Binaries, runner: Account) -> None:
+def stop(*, where: ServerPlaces, programs: Binaries, runner: Account) -> None:
     """Stop the server, ending its connections, and wait until it is gone.
 
     Raises EmbeddedDatabaseUnavailable.
@@ -49,7 +51,7 @@ def stop(*, where: Places, programs: Binaries, runner: Account) -> None:
 
 
 def _pg_ctl(
-    action: str, *options: str, where: Places, programs: Binaries, runner: Account
+    action: str, *options: str, where: ServerPlaces, programs: Binaries, runner: Account
 ) -> None:
     ended = runner.run(
         [programs.program("pg_ctl"), action, "-D", where.data, *options],
@@ -62,7 +64,7 @@ def _pg_ctl(
         )
 
 
-def _options(where: Places, *, durable: bool) -> str:
+def _options(where: ServerPlaces, *, durable: bool) -> str:
     settings = {
         "listen_addresses": "",
         "port": str(places.PORT),

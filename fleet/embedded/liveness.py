@@ -13,14 +13,14 @@ from pathlib import Path
 import psycopg
 
 from fleet.embedded import addresses
-from fleet.embedded.places import Places
+from fleet.embedded.places import ServerPlaces
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
 
 ANSWER_TIMEOUT_S = 5
 POLL_S = 0.1
 
 
-def is_answering(places: Places) -> bool:
+def is_answering(places: ServerPlaces) -> bool:
     """Return whether the server answers a query."""
     url = addresses.url_for(
         directory=places.directory, role="admin", database="postgres"
@@ -41,14 +41,14 @@ def pid_in(lock_file: Path) -> int | None:
         return None
 
 
-def is_our_server(pid: int, *, places: Places) -> bool:
+def is_our_server(pid: int, *, places: ServerPlaces) -> bool:
     """Return whether that process is a PostgreSQL server on our data."""
     if Path("/proc/self").exists():
         return _is_server_by_proc(Path("/proc") / str(pid), places)
     return _is_server_by_ps(pid, places)
 
 
-def settle(places: Places, *, wait_s: float) -> bool:
+def settle(places: ServerPlaces, *, wait_s: float) -> bool:
     """Wait for a live server of ours that does not answer yet; True if it does then.
 
     False if it ended meanwhile or there was none. Raises
@@ -70,7 +70,7 @@ def settle(places: Places, *, wait_s: float) -> bool:
         time.sleep(POLL_S)
 
 
-def remove_stale_locks(places: Places) -> None:
+def remove_stale_locks(places: ServerPlaces) -> None:
     """Remove lock files whose process number now belongs to another program.
 
     Also those without a number, left by a full disk. Those of a dead process stay:
@@ -95,7 +95,7 @@ def _exists(pid: int) -> bool:
     return True
 
 
-def _is_server_by_proc(process: Path, places: Places) -> bool:
+def _is_server_by_proc(process: Path, places: ServerPlaces) -> bool:
     try:
         command = process.joinpath("cmdline").read_bytes().split(b"\0")
         # A server whose file was replaced meanwhile reads "postgres (deleted)".
@@ -123,7 +123,7 @@ def _program(process: Path) -> bytes | None:
         return None
 
 
-def _is_server_by_ps(pid: int, places: Places) -> bool:
+def _is_server_by_ps(pid: int, places: ServerPlaces) -> bool:
     listed = subprocess.run(
         ["ps", "-ww", "-o", "command=", "-p", str(pid)],
         capture_output=True,

@@ -23,7 +23,7 @@ UNUSABLE_SIGNS = re.compile(r'["$`\\,\n\r]')
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Places:
+class ServerPlaces:
     """The folders and files of one embedded server."""
 
     directory: Path
@@ -78,7 +78,7 @@ def default_directory(*, project_root: Path) -> Path:
     return root_folder() / _short_name(project_root.resolve())
 
 
-def places_of(directory: Path) -> Places:
+def places_of(directory: Path) -> ServerPlaces:
     """Return the places of the server in a directory.
 
     Raises EmbeddedDatabaseUnavailable if the path has signs that PostgreSQL's own
@@ -91,7 +91,7 @@ def places_of(directory: Path) -> Places:
             f"The folder {str(directory)!r} has {found.group()!r} in its name, which "
             "PostgreSQL cannot take. Choose another in EMBEDDED_DATABASE_DIRECTORY."
         )
-    return Places(directory=directory, socket=socket_directory(directory))
+    return ServerPlaces(directory=directory, socket=socket_directory(directory))
 
 
 def socket_directory(directory: Path) -> Path:

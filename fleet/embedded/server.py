@@ -18,7 +18,7 @@ from fleet.embedded import (
 )
 from fleet.embedded.account import Account
 from fleet.embedded.addresses import Role
-from fleet.embedded.places import Places
+from fleet.embedded.places import ServerPlaces
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
 from fleet.platform.database import roles
 
@@ -89,7 +89,7 @@ class Server:
             control.stop(where=where, programs=programs, runner=runner)
         return True
 
-    def _start(self, where: Places, runner: Account) -> bool:
+    def _start(self, where: ServerPlaces, runner: Account) -> bool:
         programs = binaries.find(wanted=self._binaries, runner=runner)
         cluster.make(
             places=where, binaries=programs, runner=runner, durable=self._durable
@@ -118,7 +118,7 @@ class Server:
             roles.prepare_database(owner)
 
 
-def _make_folders(where: Places, runner: Account) -> None:
+def _make_folders(where: ServerPlaces, runner: Account) -> None:
     outer = OWNER_ONLY if runner.is_current else WALK_THROUGH
     folders.make_parents(where.directory, mode=PARENTS)
     folders.make(where.directory, mode=outer)

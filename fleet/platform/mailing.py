@@ -32,14 +32,14 @@ class Result(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class MailResult:
     """The result of one try, with the server's own words."""
 
     result: Result
     said: str = ""
 
 
-def send(*, message: EmailMessage) -> Answer:
+def send(*, message: EmailMessage) -> MailResult:
     """Send a mail with one recipient by Django's mail backend; never raises for mail.
 
     A connection that breaks counts as "later", although the server may have taken
@@ -58,11 +58,11 @@ def send(*, message: EmailMessage) -> Answer:
         with suppress(Exception):
             connection.close()
     if not taken:
-        return Answer(result=Result.LATER, said="the mail backend sent nothing")
-    return Answer(result=Result.TAKEN, said="taken")
+        return MailResult(result=Result.LATER, said="the mail backend sent nothing")
+    return MailResult(result=Result.TAKEN, said="taken")
 
 
-def _answer_of(error: Exception) -> Answer:
+def _answer_of(error: Exception) -> MailResult:
     if isinstance(error, smtplib.SMTPRecipientsRefused):
         code, text = next(iter(error.recipients.values()))
         return _by_code(code, text, final=Result.REFUSED)
@@ -72,27 +72,27 @@ def _answer_of(error: Exception) -> Answer:
     if isinstance(error, smtplib.SMTPDataError):
         return _by_code(error.smtp_code, error.smtp_error, final=Result.FAILED)
     if isinstance(error, smtplib.SMTPNotSupportedError):
-        return Answer(result=Result.FAILED, said=_cut(str(error)))
+        return MailResult(result=Result.FAILED, said=_cut(str(error)))
     if isinstance(error, smtplib.SMTPResponseException):
         return _by_code(error.smtp_code, error.smtp_error, final=Result.LATER)
     if isinstance(error, OSError):
         # Refused, timed out, or broken off; smtplib's own errors are OSErrors too.
-        return Answer(
+        return MailResult(
             result=Result.LATER, said=_cut(f"{type(error).__name__}: {error}")
         )
     if isinstance(error, ValueError):
         # A header that would hold a line break, or text that cannot be encoded.
-        return Answer(result=Result.FAILED, said=_cut(str(error)))
+        return MailResult(result=Result.FAILED, said=_cut(str(error)))
     raise error
 
 
-def _by_code(code: int, text: bytes | str, *, final: Result) -> Answer:
+def _by_code(code: int, text: bytes | str, *, final: Result) -> MailResult:
     words = text.decode("utf-8", "replace") if isinstance(text, bytes) else text
     said = _cut(f"{code} {words}")
     is_passing = 400 <= code < 500 or (
         code == _MAILBOX_FULL and final == Result.REFUSED
     )
-    return Answer(result=Result.LATER if is_passing else final, said=said)
+    return MailResult(result=Result.LATER if is_passing else final, said=said)
 
 
 def _cut(text: str) -> str:

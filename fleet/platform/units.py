@@ -47,7 +47,7 @@ class WrongDimension(DomainError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Quantity:
+class Measure:
     """A kind of measure, its canonical unit, and the unit codes a person may use."""
 
     name: str
@@ -60,7 +60,7 @@ class Quantity:
 QUANTITIES = {
     quantity.name: quantity
     for quantity in (
-        Quantity(
+        Measure(
             name="length",
             canonical="mm",
             units={
@@ -71,7 +71,7 @@ QUANTITIES = {
                 "ft": "foot",
             },
         ),
-        Quantity(
+        Measure(
             name="force",
             canonical="N",
             units={
@@ -81,20 +81,20 @@ QUANTITIES = {
                 "lbf": "pound_force",
             },
         ),
-        Quantity(name="mass", canonical="kg", units={"kg": "kilogram", "lb": "pound"}),
-        Quantity(name="time", canonical="s", units={"s": "second"}),
-        Quantity(
+        Measure(name="mass", canonical="kg", units={"kg": "kilogram", "lb": "pound"}),
+        Measure(name="time", canonical="s", units={"s": "second"}),
+        Measure(
             name="speed",
             canonical="m/s",
             units={"m/s": "meter/second", "ft/min": "foot/minute"},
         ),
-        Quantity(name="hardness", canonical="HB", units={"HB": "dimensionless"}),
-        Quantity(
+        Measure(name="hardness", canonical="HB", units={"HB": "dimensionless"}),
+        Measure(
             name="ratio",
             canonical="1",
             units={"1": "dimensionless", "%": "percent"},
         ),
-        Quantity(name="count", canonical="1", units={"1": "dimensionless"}),
+        Measure(name="count", canonical="1", units={"1": "dimensionless"}),
     )
 }
 

@@ -119,7 +119,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "fleet.platform.access.middleware.AnswerOnce",
+    "fleet.platform.access.middleware.NotModified",
     "fleet.platform.api.limits.LimitRequests",
     "fleet.platform.api.whole.WholeFile",
     "fleet.platform.access.middleware.ConfineSession",

@@ -20,7 +20,7 @@ from fleet.register.exchange import templates
 from inspections import cautions
 from inspections.exchange import importing, reading_columns
 from inspections.exchange.gauges import GAUGES
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 
 
 class NoticeOut(serializers.Serializer[Any]):
@@ -77,7 +77,7 @@ class ReadingsImportView(Confined, APIView):
             received_at=timezone.now(),
             most_at_once=settings.UPLOAD_MAX_READINGS,
         )
-        tasks.ring_after_commit(job_ids=outcome.job_ids, kind=ASSESS)
+        tasks.wake_after_commit(job_ids=outcome.job_ids, kind=ASSESS)
         if outcome.errors and not dry_run:
             return exchange.refusal([error.as_json() for error in outcome.errors])
         return Response({**outcome.as_json(), "cautions": list(cautions.SHORT)})

@@ -30,7 +30,7 @@ class AmountField(serializers.Field[Any, Any, Any, Any]):
         return str(value)
 
 
-class Band(StrictSerializer):
+class BandSerializer(StrictSerializer):
     """A least, a likely and a greatest value."""
 
     low = AmountField()

@@ -17,7 +17,7 @@ from inspections.api.cautioned import Cautioned
 from inspections.decisions.records import OptionKind
 from inspections.models import PlannedStep, PlannedWork, PlanState
 from inspections.planning import changing, choosing, kinds
-from inspections.planning.choosing import Choice
+from inspections.planning.choosing import PickedOption
 
 
 class ChoiceIn(StrictSerializer):
@@ -135,7 +135,7 @@ class PlannedWorkViewSet(
         row = choosing.choose(
             scope=scope_of(request),
             machine_id=fields.pop("machine"),
-            choice=Choice(kind=fields.pop("option"), **fields),
+            choice=PickedOption(kind=fields.pop("option"), **fields),
             now=timezone.now(),
         )
         where = request.build_absolute_uri(f"{request.path}/{row.pk}")

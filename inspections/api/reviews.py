@@ -17,7 +17,7 @@ from fleet.register.api.viewsets import Confined
 from inspections import queries, reviews
 from inspections.api.cautioned import Cautioned
 from inspections.api.serializers import ReadingSerializer
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.models import Reading, ReadingReview
 
 
@@ -53,7 +53,7 @@ class ReadingReviewView(Confined, APIView):
             now=timezone.now(),
             **given.validated_data,
         )
-        tasks.ring_after_commit(job_ids=found.job_ids, kind=ASSESS)
+        tasks.wake_after_commit(job_ids=found.job_ids, kind=ASSESS)
         status = 200 if found.repeated else 201
         return Response(ReviewOut(found.review).data, status=status)
 

@@ -37,7 +37,7 @@ class BulkReleaseOut(serializers.ModelSerializer[BulkRelease]):
 
 class _StaysOut(serializers.Serializer[Any]):
     stop = serializers.IntegerField()
-    why = serializers.ChoiceField(choices=[str(why) for why in bulk.Why])
+    why = serializers.ChoiceField(choices=[str(why) for why in bulk.WhyKept])
 
 
 class BulkReleaseDetailOut(BulkReleaseOut):

@@ -22,7 +22,7 @@ from fleet.platform.api.permissions import MayReport, scope_of
 from fleet.platform.queue import tasks
 from fleet.register.api.viewsets import ConfinedReadViewSet, Sorted, etag, names_tag
 from inspections.api.cautioned import Cautioned
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.models import Stop, StopEvent
 from inspections.releases import accepting, acknowledging, ending, refuting
 from inspections.stops import causes
@@ -205,7 +205,7 @@ class StopViewSet(Cautioned, Sorted, ConfinedReadViewSet):
             set_aside=given.get("set_aside", ()),
             now=timezone.now(),
         )
-        tasks.ring_after_commit(job_ids=found.job_ids, kind=ASSESS)
+        tasks.wake_after_commit(job_ids=found.job_ids, kind=ASSESS)
         return self.answer(found.stop)
 
     @extend_schema(

@@ -16,17 +16,17 @@ from fleet.platform.api.permissions import scope_of
 from fleet.platform.queue import tasks
 from fleet.register.api.viewsets import Confined
 from inspections import inputs, options
-from inspections.api.money import Band, NamedField
+from inspections.api.money import BandSerializer, NamedField
 from inspections.decisions import thresholds as rules
-from inspections.decisions.records import OptionKind, Part
+from inspections.decisions.records import BoughtPart, OptionKind
 from inspections.inputs.least_set import Every
-from inspections.intake.accept import ASSESS
-from inspections.models import Subject, Terms
+from inspections.intake.accepting import ASSESS
+from inspections.models import Terms, TermsSubject
 from inspections.planning import currencies
 from inspections.planning import terms as writing
 
 _WORKS = tuple(str(kind) for kind in OptionKind if kind.is_work)
-_PARTS = tuple(str(part) for part in Part)
+_PARTS = tuple(str(part) for part in BoughtPart)
 _LONGEST_WAIT_DAYS = 1500
 
 
@@ -45,12 +45,12 @@ class RatesIn(_Change):
     """What is given replaces what was said of it; null is "not known any more"."""
 
     currency = strict_fields.StrictText(max_length=3, required=False)
-    hourly = Band(required=False, allow_null=True)
-    hours = NamedField(names=_WORKS, child=Band(), required=False)
-    rope_per_m = Band(required=False, allow_null=True)
-    parts = NamedField(names=_PARTS, child=Band(), required=False)
-    hoisting = Band(required=False, allow_null=True)
-    shop = NamedField(names=_WORKS, child=Band(), required=False)
+    hourly = BandSerializer(required=False, allow_null=True)
+    hours = NamedField(names=_WORKS, child=BandSerializer(), required=False)
+    rope_per_m = BandSerializer(required=False, allow_null=True)
+    parts = NamedField(names=_PARTS, child=BandSerializer(), required=False)
+    hoisting = BandSerializer(required=False, allow_null=True)
+    shop = NamedField(names=_WORKS, child=BandSerializer(), required=False)
 
     def validate_currency(self, value: str) -> str:
         if value not in currencies.CODES:
@@ -151,7 +151,7 @@ class _TermsView(Confined, APIView):
     """Terms on one subject; a change names the state it changes (If-Match)."""
 
     queryset = Terms.objects.all()
-    subject = Subject.RATES
+    subject = TermsSubject.RATES
     takes: type[StrictSerializer] = RatesIn
     kind_of_job = options.OF_CHUNK
 
@@ -179,7 +179,7 @@ class _TermsView(Confined, APIView):
             changes=fields.pop("values", fields),
             now=timezone.now(),
         )
-        tasks.ring_after_commit(job_ids=written.job_ids, kind=self.kind_of_job)
+        tasks.wake_after_commit(job_ids=written.job_ids, kind=self.kind_of_job)
         return self._answer(written.row)
 
     def _answer(self, row: Terms | None) -> Response:
@@ -227,7 +227,7 @@ class RatesView(_TermsView):
 class LeadTimesView(_TermsView):
     """Days from order to delivery or to the shop's begin, and to get access."""
 
-    subject = Subject.LEAD_TIMES
+    subject = TermsSubject.LEAD_TIMES
     takes = LeadTimesIn
 
     @extend_schema(responses=TermsOut)
@@ -242,7 +242,7 @@ class LeadTimesView(_TermsView):
 class ThresholdsView(_TermsView):
     """The values that decisions turn on; those on safety only get stricter."""
 
-    subject = Subject.THRESHOLDS
+    subject = TermsSubject.THRESHOLDS
     takes = ThresholdsIn
 
     @extend_schema(responses=ThresholdsOut)
@@ -266,7 +266,7 @@ class ChecksView(_TermsView):
     the building's clock) six months for parts and run-by.
     """
 
-    subject = Subject.CHECKS
+    subject = TermsSubject.CHECKS
     takes = ChecksIn
     kind_of_job = ASSESS
 
@@ -317,7 +317,7 @@ class TermsHistoryView(Confined, APIView):
     """Every state of one subject, the latest first; nothing is ever taken out."""
 
     queryset = Terms.objects.all()
-    subject = Subject.RATES
+    subject = TermsSubject.RATES
 
     @extend_schema(responses=TermsChangeOut(many=True))
     def get(self, request: Request) -> Response:

@@ -21,7 +21,7 @@ from inspections import cautions, intake
 from inspections.api.upload_schema import UPLOAD
 from inspections.exchange import uploading
 from inspections.exchange.reading_file import HeaderRefused
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.models import StopCause
 
 _LONGEST_KEY = 128
@@ -178,7 +178,7 @@ class UploadView(Confined, APIView):
             accepted = _accept(request)
         except HeaderRefused as refused:
             return exchange.refusal([error.as_json() for error in refused.errors])
-        tasks.ring_after_commit(job_ids=accepted.job_ids, kind=ASSESS)
+        tasks.wake_after_commit(job_ids=accepted.job_ids, kind=ASSESS)
         headers = {"Idempotency-Replayed": "true"} if accepted.replayed else {}
         return Response(
             {**accepted.answer, "cautions": list(cautions.SHORT)},

@@ -22,7 +22,7 @@ from inspections.api import (
     worklists,
     works,
 )
-from inspections.models import Subject
+from inspections.models import TermsSubject
 
 router = SimpleRouter(trailing_slash=False)
 router.register("gauges", views.GaugeViewSet)
@@ -61,10 +61,10 @@ urlpatterns = [
     *(
         path(f"{name}/history", terms.TermsHistoryView.as_view(subject=subject))
         for name, subject in (
-            ("rates", Subject.RATES),
-            ("lead-times", Subject.LEAD_TIMES),
-            ("thresholds", Subject.THRESHOLDS),
-            ("checks", Subject.CHECKS),
+            ("rates", TermsSubject.RATES),
+            ("lead-times", TermsSubject.LEAD_TIMES),
+            ("thresholds", TermsSubject.THRESHOLDS),
+            ("checks", TermsSubject.CHECKS),
         )
     ),
     path("cautions", cautioned.CautionsView.as_view(), name="cautions"),

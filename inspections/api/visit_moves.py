@@ -17,7 +17,7 @@ from fleet.platform.queue import tasks
 from fleet.register.api.viewsets import Confined
 from inspections import cautions
 from inspections.api.stops import StopBriefOut
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.models import VisitMove
 from inspections.releases import moving
 
@@ -77,7 +77,7 @@ class VisitMoveView(Confined, APIView):
             now=timezone.now(),
             most=settings.UPLOAD_MAX_READINGS,
         )
-        tasks.ring_after_commit(job_ids=found.job_ids, kind=ASSESS)
+        tasks.wake_after_commit(job_ids=found.job_ids, kind=ASSESS)
         shown = found.move
         for name, value in (
             ("raised", found.raised),

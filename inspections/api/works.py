@@ -32,7 +32,7 @@ from inspections.api.uploads import (
     UploadOutcome,
     idempotency_key,
 )
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 
 _MOST_PARTS = 24
 _SERVERS_OWN = ("id", "contractor", "version", "created_at")
@@ -237,7 +237,7 @@ class MachineWorkView(Confined, APIView):
             received_at=timezone.now(),
             most=settings.UPLOAD_MAX_READINGS,
         )
-        tasks.ring_after_commit(job_ids=done.job_ids, kind=ASSESS)
+        tasks.wake_after_commit(job_ids=done.job_ids, kind=ASSESS)
         headers = {"Idempotency-Replayed": "true"} if done.replayed else {}
         return Response(
             {**done.answer, "cautions": list(cautions.SHORT)},

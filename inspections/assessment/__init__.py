@@ -1,5 +1,5 @@
 """Assess machines from their latest readings; every finding can be worked out again."""
 
-from inspections.assessment.assess import PROJECT, assess
+from inspections.assessment.assessing import PROJECT, assess
 
 __all__ = ["PROJECT", "assess"]

@@ -7,7 +7,7 @@ from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.grading import TRACTION
 from inspections.assessment.known import Known
 from inspections.engineering import blocks
-from inspections.engineering.blocks import Blocked, Facts
+from inspections.engineering.blocks import Blocked, BlockFacts
 from inspections.engineering.groove import SeatState
 from inspections.models import Grade
 from inspections.reasons import Code, Topic, because
@@ -25,7 +25,7 @@ _TOPICS = {
 def findings(known: Known, drafts: Sequence[Draft]) -> Iterator[Draft]:
     """Yield the work that the other findings block, each with its reason."""
     slip_topics = (TRACTION, Topic.TRACTION_OF_CASE, Topic.ROPE_SLIP, creep.CREEP)
-    facts = Facts(
+    facts = BlockFacts(
         new_rope_thicker_than_seat=any(_is_pinched(draft) for draft in drafts),
         uneven_grooves_remain=any(
             (draft.topic == sets.SWING and draft.grade in _OPEN)

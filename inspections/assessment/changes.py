@@ -9,7 +9,7 @@ from fleet.register.choices import WorkKind
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
 from inspections.engineering import blocks
-from inspections.engineering.blocks import Facts
+from inspections.engineering.blocks import BlockFacts
 from inspections.inputs import Snapshot, diameters
 from inspections.inputs.diameters import VisitDiameter
 from inspections.inputs.seats import GrooveVisit, groove_visits
@@ -58,7 +58,7 @@ def _crown(
     sd_mm = hypot(before.sd("rope_crown_height"), last.sd("rope_crown_height"))
     if rise_mm <= RISE_SD * sd_mm:
         return
-    facts = Facts(crown_rise_mm=rise_mm)
+    facts = BlockFacts(crown_rise_mm=rise_mm)
     for block in blocks.find(facts=facts, criteria_set=snapshot.criteria):
         yield not_assessed(
             topic=CROWN,
@@ -79,7 +79,7 @@ def _rope(
     if growth_mm <= 0.0:
         return
     before, last = series[-2:]
-    facts = Facts(diameter_growth_mm=growth_mm)
+    facts = BlockFacts(diameter_growth_mm=growth_mm)
     for block in blocks.find(facts=facts, criteria_set=snapshot.criteria):
         yield not_assessed(
             topic=THICKER,

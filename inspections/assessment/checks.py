@@ -25,7 +25,7 @@ _ROPING_MONTHS = 3
 _WATCHED = (Topic.BROKEN_WIRES, Topic.ROUGE)
 
 
-class Gap(StrEnum):
+class CheckGap(StrEnum):
     """Why a check does not count."""
 
     NEVER_READ = "NEVER_READ"
@@ -39,7 +39,7 @@ class Missed:
 
     check: str
     place: str
-    why: Gap
+    why: CheckGap
     months: int
     last_on: date | None = None
 
@@ -123,9 +123,9 @@ def _missed(snapshot: Snapshot, asked: _Asked) -> Missed | None:
     last = max((r.taken_at for r in seen), default=None)
     why = None
     if last is None:
-        why = Gap.NOT_SEEN if asked.readings else Gap.NEVER_READ
+        why = CheckGap.NOT_SEEN if asked.readings else CheckGap.NEVER_READ
     elif snapshot.as_of - last > months * _MONTH:
-        why = Gap.TOO_OLD
+        why = CheckGap.TOO_OLD
     if why is None:
         return None
     return Missed(

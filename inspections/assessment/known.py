@@ -9,7 +9,7 @@ from inspections.assessment import field_tests, register
 from inspections.assessment.draft import Draft
 from inspections.engineering import blocks, suspension
 from inspections.engineering.answer import Axis
-from inspections.engineering.blocks import Block, Facts
+from inspections.engineering.blocks import Block, BlockFacts
 from inspections.engineering.criteria import FieldTest
 from inspections.engineering.groove import Groove
 from inspections.engineering.rope import RopeProperties
@@ -32,9 +32,9 @@ _STOPS = {
     "too-few-ropes": {"traction", "strength"},
 }
 _HANGS_ON = {
-    "STEEL_ROPE": blocks.Suspension.STEEL_ROPE,
-    "COATED_ROPE": blocks.Suspension.COATED_ROPE,
-    "BELT": blocks.Suspension.BELT,
+    "STEEL_ROPE": blocks.SuspensionMeans.STEEL_ROPE,
+    "COATED_ROPE": blocks.SuspensionMeans.COATED_ROPE,
+    "BELT": blocks.SuspensionMeans.BELT,
 }
 
 Made = TypeVar("Made")
@@ -213,10 +213,10 @@ def _shared_out(
 def _blocks(snapshot: Snapshot) -> tuple[Block, ...]:
     """Return what blocks the machine as a whole."""
     rope_set, geometry = snapshot.rope_set, snapshot.geometry
-    hangs_on = blocks.Suspension.STEEL_ROPE
+    hangs_on = blocks.SuspensionMeans.STEEL_ROPE
     if rope_set is not None:
         hangs_on = _HANGS_ON[rope_set.suspension]
-    facts = Facts(
+    facts = BlockFacts(
         suspension=hangs_on,
         lined_grooves=geometry is not None and geometry.surface == "LINED",
         roping_ratio=snapshot.machine.roping_ratio,

@@ -21,11 +21,11 @@ _SOURCE = 'geometry; clean-up of 1/16 in by "General & Elevator Sheave Re-Groovi
 # No cut fits: worth knowing before the grooves are worn, no danger today; our rule.
 _NO_CUT = Grade.KEEP_AN_EYE_ON
 _ANSWERS = {
-    cut.Answer.DOES_NOT_FIT: Term.DOES_NOT_FIT,
-    cut.Answer.BLOCKED: Term.BLOCKED_AS_IT_STANDS,
-    cut.Answer.NOT_ASSESSED: Term.CUT_NOT_ASSESSED,
-    cut.Answer.STRENGTH_NOT_CONFIRMED: Term.FITS_STRENGTH_OPEN,
-    cut.Answer.FITS: Term.FITS,
+    cut.FitAnswer.DOES_NOT_FIT: Term.DOES_NOT_FIT,
+    cut.FitAnswer.BLOCKED: Term.BLOCKED_AS_IT_STANDS,
+    cut.FitAnswer.NOT_ASSESSED: Term.CUT_NOT_ASSESSED,
+    cut.FitAnswer.STRENGTH_NOT_CONFIRMED: Term.FITS_STRENGTH_OPEN,
+    cut.FitAnswer.FITS: Term.FITS,
 }
 
 
@@ -38,7 +38,7 @@ def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
         return [not_assessed(topic=NEXT_CUT, reason=error.reason)]
     after = next((g for g in plan.grooves if g.number == plan.thinnest), None)
     value = after.metal_worst_mm if after else None
-    grades = {cut.Answer.FITS: Grade.IN_ORDER, cut.Answer.DOES_NOT_FIT: _NO_CUT}
+    grades = {cut.FitAnswer.FITS: Grade.IN_ORDER, cut.FitAnswer.DOES_NOT_FIT: _NO_CUT}
     return [
         Draft(
             topic=NEXT_CUT,
@@ -76,7 +76,7 @@ def cut_from(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
     if not ends or rope_set is None or turned is None or new is None:
         raise Missing(Term.SEAT_DEPTHS_OR_DIAMETERS)
     given = {
-        "sheave": cut.Sheave(
+        "sheave": cut.SheaveToCut(
             form=cut.GrooveForm[geometry.form],
             pitch_diameter_new_mm=new,
             pitch_diameter_turned_mm=turned,

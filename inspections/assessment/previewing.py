@@ -9,7 +9,7 @@ from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.assessment import storing
-from inspections.assessment.assess import anew
+from inspections.assessment.assessing import anew
 from inspections.models import Assessment, Cause, Finding
 
 TOGETHER = 100

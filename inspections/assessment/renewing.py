@@ -21,8 +21,8 @@ _CODES = ("said", "rule")
 
 
 def renew(
-    *, scope: Scope, pairs: Sequence[tuple[int, storing.Outcome]]
-) -> list[storing.Outcome]:
+    *, scope: Scope, pairs: Sequence[tuple[int, storing.JudgedMachine]]
+) -> list[storing.JudgedMachine]:
     """Note the new version where an assessment says what it said; return the rest.
 
     Each pair is a standing assessment's id and what the machine's rules say now.

@@ -24,7 +24,7 @@ from inspections.stops import raising
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class JudgedMachine:
     """One machine's assessment, ready to be stored."""
 
     machine_id: int
@@ -41,7 +41,7 @@ class Outcome:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Last:
+class LastAssessment:
     """What is known of a machine's last assessment."""
 
     pk: int
@@ -51,7 +51,7 @@ class Last:
 
 def last_assessments(
     *, scope: Scope, machine_ids: Sequence[int], lock: bool = True
-) -> dict[int, Last]:
+) -> dict[int, LastAssessment]:
     """Return the last assessment of each machine by the machine's id.
 
     The machines' rows are locked until the transaction ends, so that two runs on one
@@ -68,7 +68,7 @@ def last_assessments(
     rows = queries.latest_assessments(scope=scope).filter(machine__in=machine_ids)
     found = rows.values_list("machine_id", "pk", "inputs_digest", "kernel_version")
     return {
-        machine: Last(pk=pk, digest=digest, version=version)
+        machine: LastAssessment(pk=pk, digest=digest, version=version)
         for machine, pk, digest, version in found
     }
 
@@ -132,7 +132,7 @@ def _over(row: Finding) -> Over | None:
     )
 
 
-def store(*, scope: Scope, outcomes: Sequence[Outcome]) -> None:
+def store(*, scope: Scope, outcomes: Sequence[JudgedMachine]) -> None:
     """Store assessments with their findings; what was found before stands no more.
 
     The limits replace the old ones; what takes a machine out of service is raised.
@@ -233,7 +233,7 @@ _FINDINGS = _statement(Finding._meta.db_table, FINDING_COLUMNS)
 _LIMITS = _statement(WearLimit._meta.db_table, LIMIT_COLUMNS)
 
 
-def findings(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
+def findings(pairs: Iterable[tuple[int, JudgedMachine]]) -> Iterator[dict[str, Any]]:
     """Yield the findings of assessments as rows."""
     for assessment_id, outcome in pairs:
         for draft in outcome.drafts:
@@ -277,7 +277,7 @@ def _ends(draft: Draft) -> dict[str, Any]:
     }
 
 
-def limits(pairs: Iterable[tuple[int, Outcome]]) -> Iterator[dict[str, Any]]:
+def limits(pairs: Iterable[tuple[int, JudgedMachine]]) -> Iterator[dict[str, Any]]:
     """Yield the limits of assessments as rows."""
     for assessment_id, outcome in pairs:
         for limit in outcome.limits:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from inspections.assessment import grading, tensions_read
 from inspections.assessment.draft import Draft, of_verdict
 from inspections.assessment.known import Known
-from inspections.assessment.tensions_read import Carried, Place, Visit
+from inspections.assessment.tensions_read import Carried, TensionPlace, Visit
 from inspections.engineering import discard
 from inspections.engineering.verdict import Outcome
 from inspections.inputs import Snapshot
@@ -42,7 +42,7 @@ def _standing(snapshot: Snapshot) -> Iterator[Visit]:
 
 
 def _of_place(
-    snapshot: Snapshot, place: Place, read: Mapping[int, Carried]
+    snapshot: Snapshot, place: TensionPlace, read: Mapping[int, Carried]
 ) -> Iterator[Draft]:
     values = tuple(each.value for each in read.values())
     if len(values) < _TWO or min(values) <= 0.0:

@@ -34,7 +34,7 @@ class Carried:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class TensionPlace:
     """Where and how tensions were read: the kind, the ropes' side, the car's place."""
 
     kind: str
@@ -43,17 +43,17 @@ class Place:
 
 
 # By rope, at each place of one visit.
-Visit = Mapping[Place, Mapping[int, Carried]]
+Visit = Mapping[TensionPlace, Mapping[int, Carried]]
 
 
 def by_visit(snapshot: Snapshot) -> Sequence[Visit]:
     """Return what was read of the ropes that are fitted, the newest visit first."""
     current = {rope.pk for rope in snapshot.ropes}
-    visits: dict[int, dict[Place, dict[int, Reading]]] = {}
+    visits: dict[int, dict[TensionPlace, dict[int, Reading]]] = {}
     for reading in snapshot.of_kind(*KINDS):
         if reading.rope_id not in current or reading.value is None:
             continue
-        place = Place(
+        place = TensionPlace(
             kind=reading.kind,
             side=str(reading.place.get("side", "")),
             position=str(reading.place.get("car_position", "")),

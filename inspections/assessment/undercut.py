@@ -6,7 +6,7 @@ from fleet.models import Groove as GrooveRow
 from fleet.models import Rope
 from inspections.assessment.known import Known
 from inspections.engineering import blocks
-from inspections.engineering.blocks import Facts
+from inspections.engineering.blocks import BlockFacts
 from inspections.engineering.groove import UndercutGroove, undercut_angle_rad
 from inspections.engineering.validity import OutsideValidity
 from inspections.reasons import Reason, together
@@ -30,7 +30,7 @@ def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> Reason | Non
     except OutsideValidity as error:
         return error.reason
     found = blocks.find(
-        facts=Facts(undercut_angle_rad=angle_rad),
+        facts=BlockFacts(undercut_angle_rad=angle_rad),
         criteria_set=known.snapshot.criteria,
     )
     return together(block.reason for block in found)

@@ -14,7 +14,7 @@ What becomes of days that lie oddly:
 - read as left before the day, or more than sixty days after it: refused.
 """
 
-from inspections.completion.complete import Completed, complete
+from inspections.completion.completing import Completed, complete
 from inspections.completion.problems import NotTaken, WorkConflict
 from inspections.completion.report import TAKES, WorkReport
 

@@ -11,8 +11,8 @@ from inspections.completion import periods
 from inspections.completion.problems import NotTaken, WorkConflict
 from inspections.completion.report import Notice, WorkReport
 from inspections.intake import decode, outcome
-from inspections.intake.records import NewReading, NewUpload, NewVisit
 from inspections.intake.take import take
+from inspections.intake.understood import NewReading, NewUpload, NewVisit
 from inspections.kinds import Group, of_group
 from inspections.models import Upload, VisitKind
 

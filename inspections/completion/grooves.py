@@ -5,7 +5,7 @@ from datetime import date
 
 from fleet.models import Sheave, SheaveGeometry
 from fleet.platform.database.tenancy import Scope
-from inspections.completion.periods import Standing
+from inspections.completion.periods import FittedParts
 from inspections.completion.problems import NotTaken, WorkConflict
 from inspections.completion.report import Fields, Notice
 from inspections.engineering.groove import BY_CODE
@@ -37,7 +37,7 @@ def check_hardening_said(given: Fields) -> None:
         )
 
 
-def check_cut(*, given: Fields, before: Standing, day: date) -> None:
+def check_cut(*, given: Fields, before: FittedParts, day: date) -> None:
     """Raise NotTaken or WorkConflict where a cut cannot have been like this."""
     old, later = before.geometry, before.later_geometry
     if old is not None and old.valid_from == day:
@@ -85,7 +85,7 @@ def _check_layer(given: Fields, was_mm: float | None, *, cut_mm: float) -> None:
         )
 
 
-def notices(*, given: Fields, before: Standing, is_cut: bool) -> Iterator[Notice]:
+def notices(*, given: Fields, before: FittedParts, is_cut: bool) -> Iterator[Notice]:
     """Yield what the new grooves lack, and what goes with a smaller sheave."""
     if given.get("pitch_diameter_mm") is None:
         yield Notice(
@@ -112,7 +112,7 @@ def notices(*, given: Fields, before: Standing, is_cut: bool) -> Iterator[Notice
         yield from _smaller(given, before)
 
 
-def _smaller(given: Fields, before: Standing) -> Iterator[Notice]:
+def _smaller(given: Fields, before: FittedParts) -> Iterator[Notice]:
     old, pitch_mm = before.geometry, given.get("pitch_diameter_mm")
     was_mm = old.pitch_diameter_mm if old else None
     if pitch_mm is not None and was_mm:

@@ -19,7 +19,7 @@ from inspections.models import Reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class FittedParts:
     """What was fitted on the day; None where the register has nothing."""
 
     sheave: Sheave
@@ -29,7 +29,7 @@ class Standing:
     grooves: tuple[Groove, ...]
 
 
-def standing(*, scope: Scope, machine: Machine, day: date) -> Standing:
+def standing(*, scope: Scope, machine: Machine, day: date) -> FittedParts:
     """Return the parts fitted on a day. Raises NotTaken where no sheave was."""
     sheave = _on(Sheave.objects.within(scope).filter(machine=machine), day)
     if sheave is None:
@@ -39,7 +39,7 @@ def standing(*, scope: Scope, machine: Machine, day: date) -> Standing:
             code="no-part",
         )
     cuts = SheaveGeometry.objects.within(scope).filter(sheave=sheave)
-    return Standing(
+    return FittedParts(
         sheave=sheave,
         geometry=cuts.filter(valid_from__lte=day).order_by("-valid_from").first(),
         later_geometry=cuts.filter(valid_from__gt=day).order_by("valid_from").first(),

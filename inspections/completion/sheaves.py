@@ -9,7 +9,7 @@ from fleet.models import Groove, Machine, RopeSet, Sheave
 from fleet.platform.database.tenancy import Scope
 from fleet.register.choices import RimConstruction, WorkKind
 from inspections.completion import periods
-from inspections.completion.periods import Standing
+from inspections.completion.periods import FittedParts
 from inspections.completion.problems import NotTaken, WorkConflict
 from inspections.completion.report import WorkReport
 
@@ -17,7 +17,7 @@ _RENEWABLE = ("", RimConstruction.BOLTED)
 
 
 def replace(
-    *, scope: Scope, machine: Machine, before: Standing, report: WorkReport
+    *, scope: Scope, machine: Machine, before: FittedParts, report: WorkReport
 ) -> tuple[Sheave, list[Groove]]:
     """Take sheave and ropes out, fit the new sheave. Raises NotTaken, WorkConflict."""
     old, day = before.sheave, report.done_on
@@ -63,7 +63,7 @@ def replace(
     return sheave, grooves
 
 
-def _refuse_later(scope: Scope, before: Standing, day: date) -> None:
+def _refuse_later(scope: Scope, before: FittedParts, day: date) -> None:
     """Raise WorkConflict if the sheave was worked on after the day it left."""
     later = RopeSet.objects.within(scope).filter(
         sheave=before.sheave, fitted_on__gt=day

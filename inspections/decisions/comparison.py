@@ -12,7 +12,7 @@ from inspections.decisions.future.lives import Floats
 from inspections.decisions.future.wearing import visits_of
 from inspections.decisions.records import (
     Comparison,
-    Course,
+    FollowedOption,
     MachineFacts,
     Offer,
     Option,
@@ -60,7 +60,7 @@ def compare(
         for option in followed
     ]
     deviates = lives.Deviates(seed=seed, draws=draws, thresholds=thresholds)
-    sums = _Sums(offers=offers, futures=len(futures), deviates=deviates)
+    sums = _OptionSums(offers=offers, futures=len(futures), deviates=deviates)
     if futures:
         for works in following.follow(
             futures=futures,
@@ -119,7 +119,7 @@ def _left_out(option: Option) -> str:
     return ""
 
 
-class _Sums:
+class _OptionSums:
     """Cost, visits and works of each option in each draw."""
 
     def __init__(
@@ -142,13 +142,13 @@ class _Sums:
         found = np.bincount(index, minlength=self._works.size)
         self._works += found.reshape(self._works.shape)
 
-    def course(self, row: int, option: Option) -> Course:
+    def course(self, row: int, option: Option) -> FollowedOption:
         """Return what became of one option."""
         missing = self._lacking(row)
         cost, visits = self._cost[row], self._visits[row]
         low, high = np.quantile(cost, (0.1, 0.9))
         works = self._works[row] / cost.size
-        return Course(
+        return FollowedOption(
             kind=option.kind,
             cost_mean=None if missing else float(cost.mean()),
             cost_p10=None if missing else float(low),

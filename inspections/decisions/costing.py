@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 from inspections.decisions.records import (
     Band,
+    BoughtPart,
     Cost,
     MachineFacts,
     OptionKind,
-    Part,
     Rates,
     exactly,
 )
@@ -18,9 +18,9 @@ _HOISTED = (
     OptionKind.REPLACE_SHEAVE,
 )
 _PARTS = {
-    OptionKind.LUBRICATE: Part.LUBRICANT,
-    OptionKind.RENEW_RIM: Part.RIM,
-    OptionKind.REPLACE_SHEAVE: Part.SHEAVE,
+    OptionKind.LUBRICATE: BoughtPart.LUBRICANT,
+    OptionKind.RENEW_RIM: BoughtPart.RIM,
+    OptionKind.REPLACE_SHEAVE: BoughtPart.SHEAVE,
 }
 
 Item = tuple[str, Band | None]
@@ -70,9 +70,9 @@ def _items(kind: OptionKind, facts: MachineFacts, rates: Rates) -> Iterator[Item
 def _rope_set(facts: MachineFacts, rates: Rates) -> Item:
     by_metre, name = rates.rope_per_m, "price of a rope set, or of a metre of rope"
     if by_metre is None:
-        return name, rates.parts.get(Part.ROPE_SET)
+        return name, rates.parts.get(BoughtPart.ROPE_SET)
     if facts.rope_count is None or facts.rope_length_m is None:
-        return "number and length of the ropes", rates.parts.get(Part.ROPE_SET)
+        return "number and length of the ropes", rates.parts.get(BoughtPart.ROPE_SET)
     return name, _times(by_metre, exactly(facts.rope_count * facts.rope_length_m))
 
 

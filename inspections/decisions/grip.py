@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from inspections.decisions.records import (
     MachineFacts,
     MarginChange,
-    Sourced,
+    SourcedReason,
     Thresholds,
     sourced,
 )
@@ -30,7 +30,7 @@ class Held:
     against : why it must not be done; missing : what has to be known first
     """
 
-    against: tuple[Sourced, ...] = ()
+    against: tuple[SourcedReason, ...] = ()
     missing: tuple[Item, ...] = ()
 
 

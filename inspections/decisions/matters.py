@@ -18,7 +18,7 @@ from inspections.reasons import Code, Reason, Topic, because
 from inspections.reasons.serial import quantity_of, topic_of
 
 
-class Subject(StrEnum):
+class MatterSubject(StrEnum):
     """What a finding or a limit is about, as far as work can answer it."""
 
     GRIP = "traction and slip"
@@ -34,54 +34,54 @@ class Subject(StrEnum):
 _GROOVES = tuple(kind for kind in OptionKind if kind.renews_grooves)
 _ROPES = (OptionKind.RE_ROPE, *_GROOVES)
 ANSWERED_BY = {
-    Subject.GRIP: _GROOVES,
-    Subject.SEATS: _GROOVES,
-    Subject.FEED: _GROOVES,
-    Subject.ROPES: _ROPES,
-    Subject.TENSION: (OptionKind.EQUALISE, *_ROPES),
-    Subject.RUNBY: (OptionKind.SHORTEN, *_ROPES),
-    Subject.RIM: (OptionKind.RENEW_RIM, OptionKind.REPLACE_SHEAVE),
+    MatterSubject.GRIP: _GROOVES,
+    MatterSubject.SEATS: _GROOVES,
+    MatterSubject.FEED: _GROOVES,
+    MatterSubject.ROPES: _ROPES,
+    MatterSubject.TENSION: (OptionKind.EQUALISE, *_ROPES),
+    MatterSubject.RUNBY: (OptionKind.SHORTEN, *_ROPES),
+    MatterSubject.RIM: (OptionKind.RENEW_RIM, OptionKind.REPLACE_SHEAVE),
     # No work of the list answers it: somebody has to look before anything is decided.
-    Subject.ASIDE: (OptionKind.MEASURE_FIRST,),
+    MatterSubject.ASIDE: (OptionKind.MEASURE_FIRST,),
 }
 # Topics of findings by their names; any other is set aside and left to a person.
-SUBJECTS: Mapping[str, Subject] = {
-    Topic.TRACTION: Subject.GRIP,
-    Topic.BOTTOM_CLEARANCE: Subject.GRIP,
-    Topic.CREEP: Subject.GRIP,
-    Topic.ROPE_SLIP: Subject.GRIP,
-    Topic.TRACTION_TEST: Subject.GRIP,
-    Topic.TRACTION_OF_CASE: Subject.GRIP,
-    Topic.SEAT_FIT: Subject.SEATS,
-    Topic.SEAT_DEPTHS: Subject.SEATS,
-    Topic.PAIR: Subject.SEATS,
-    Topic.HARDENED: Subject.SEATS,
-    Topic.RUNOUT: Subject.SEATS,
-    Topic.CROWN_STEP: Subject.SEATS,
-    Topic.AS_LEFT: Subject.SEATS,
-    Topic.ROPE_DISCARD: Subject.ROPES,
-    Topic.BROKEN_WIRES: Subject.ROPES,
-    Topic.SHAPE: Subject.ROPES,
-    Topic.WORN_OR_RUSTED: Subject.ROPES,
-    Topic.ROPE_DIAMETER: Subject.ROPES,
-    Topic.ROPE_TENSION: Subject.TENSION,
-    Topic.TENSION_SWING: Subject.FEED,
-    Topic.COUNTERWEIGHT_RUNBY: Subject.RUNBY,
-    Topic.CAR_RUNBY: Subject.RUNBY,
-    Topic.RIM_METAL: Subject.RIM,
+SUBJECTS: Mapping[str, MatterSubject] = {
+    Topic.TRACTION: MatterSubject.GRIP,
+    Topic.BOTTOM_CLEARANCE: MatterSubject.GRIP,
+    Topic.CREEP: MatterSubject.GRIP,
+    Topic.ROPE_SLIP: MatterSubject.GRIP,
+    Topic.TRACTION_TEST: MatterSubject.GRIP,
+    Topic.TRACTION_OF_CASE: MatterSubject.GRIP,
+    Topic.SEAT_FIT: MatterSubject.SEATS,
+    Topic.SEAT_DEPTHS: MatterSubject.SEATS,
+    Topic.PAIR: MatterSubject.SEATS,
+    Topic.HARDENED: MatterSubject.SEATS,
+    Topic.RUNOUT: MatterSubject.SEATS,
+    Topic.CROWN_STEP: MatterSubject.SEATS,
+    Topic.AS_LEFT: MatterSubject.SEATS,
+    Topic.ROPE_DISCARD: MatterSubject.ROPES,
+    Topic.BROKEN_WIRES: MatterSubject.ROPES,
+    Topic.SHAPE: MatterSubject.ROPES,
+    Topic.WORN_OR_RUSTED: MatterSubject.ROPES,
+    Topic.ROPE_DIAMETER: MatterSubject.ROPES,
+    Topic.ROPE_TENSION: MatterSubject.TENSION,
+    Topic.TENSION_SWING: MatterSubject.FEED,
+    Topic.COUNTERWEIGHT_RUNBY: MatterSubject.RUNBY,
+    Topic.CAR_RUNBY: MatterSubject.RUNBY,
+    Topic.RIM_METAL: MatterSubject.RIM,
 }
 OF_QUANTITY = {
-    "seat_depth": Subject.GRIP,
-    "diameter_loss": Subject.ROPES,
-    "broken_wires": Subject.ROPES,
-    "counterweight_runby": Subject.RUNBY,
+    "seat_depth": MatterSubject.GRIP,
+    "diameter_loss": MatterSubject.ROPES,
+    "broken_wires": MatterSubject.ROPES,
+    "counterweight_runby": MatterSubject.RUNBY,
 }
 # Where this ends the wear of a seat, another cut takes away what lacks.
 RIM_METAL = "RIM_METAL"
 # Not assessed, these are asked for before anything else is believed; our rule.
 NEEDED = (Topic.TRACTION, Topic.BOTTOM_CLEARANCE, Topic.ROPE_DISCARD)
 # Such a finding takes the machine out of service: failed traction, slip, discard.
-_STOPPING = (Subject.GRIP, Subject.ROPES)
+_STOPPING = (MatterSubject.GRIP, MatterSubject.ROPES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +94,7 @@ class Matter:
 
     key: str
     said: Reason
-    subject: Subject
+    subject: MatterSubject
     answered_by: tuple[OptionKind, ...]
     is_finding: bool = False
     is_urgent: bool = False
@@ -136,7 +136,7 @@ def is_near(limit: AheadLimit, until: date) -> bool:
 
 
 def _finding(finding: OpenFinding) -> Matter:
-    subject = SUBJECTS.get(finding.topic, Subject.ASIDE)
+    subject = SUBJECTS.get(finding.topic, MatterSubject.ASIDE)
     urgent = finding.stop or finding.grade is Urgency.ACT_NOW
     stops = finding.stop or (urgent and subject in _STOPPING)
     answers = ANSWERED_BY[subject]
@@ -157,15 +157,15 @@ def _unknown(finding: OpenFinding) -> Matter:
     return Matter(
         key=finding.key,
         said=_said_unknown(finding),
-        subject=Subject.ASIDE,
-        answered_by=ANSWERED_BY[Subject.ASIDE],
+        subject=MatterSubject.ASIDE,
+        answered_by=ANSWERED_BY[MatterSubject.ASIDE],
     )
 
 
 def _near(limit: AheadLimit) -> Matter:
-    subject = OF_QUANTITY.get(limit.quantity, Subject.ASIDE)
+    subject = OF_QUANTITY.get(limit.quantity, MatterSubject.ASIDE)
     if limit.reason == RIM_METAL:
-        subject = Subject.RIM
+        subject = MatterSubject.RIM
     return Matter(
         key=limit.key,
         said=_said_near(limit),

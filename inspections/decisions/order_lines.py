@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import radians, sin
 
 from inspections.decisions.planned_cut import PlannedCut
-from inspections.decisions.records import GrooveDrawing, Line, MachineFacts
+from inspections.decisions.records import GrooveDrawing, MachineFacts, OrderLine
 from inspections.engineering.groove import FORMS, SetBy
 from inspections.reasons import Term, english
 
@@ -41,12 +41,12 @@ _EXTRA = (
     ("underside_runout_mm", "run-out of the cast underside as read", "mm"),
 )
 
-Found = Iterator[Line | Term]
+Found = Iterator[OrderLine | Term]
 
 
 def of_order(
     *, facts: MachineFacts, drawing: GrooveDrawing, cut: PlannedCut
-) -> tuple[tuple[Line, ...], tuple[Term, ...]]:
+) -> tuple[tuple[OrderLine, ...], tuple[Term, ...]]:
     """Return the lines, and what the tool is set by and nobody knows."""
     found = [
         *_form(facts, drawing),
@@ -57,7 +57,7 @@ def of_order(
         *_extra(drawing),
         *_proof(facts, drawing),
     ]
-    lines = tuple(each for each in found if isinstance(each, Line))
+    lines = tuple(each for each in found if isinstance(each, OrderLine))
     return lines, tuple(each for each in found if isinstance(each, Term))
 
 
@@ -66,7 +66,7 @@ def _form(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         yield Term.ORDER_FORM
         return
     form = facts.sheave.form
-    yield Line(name="form", words="groove form", text=form.value, source=REGISTER)
+    yield OrderLine(name="form", words="groove form", text=form.value, source=REGISTER)
     angles = [_SET_BY[each] for each in FORMS[form].set_by if each in _SET_BY]
     for name, words, unit, tolerance in (*angles, _PITCH):
         value = getattr(drawing, name)
@@ -85,7 +85,7 @@ def _seat(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
     if radius is None:
         yield Term.SEAT_RADIUS
         return
-    yield Line(
+    yield OrderLine(
         name="seat_radius_mm",
         words="seat radius, never smaller",
         value=radius,
@@ -111,7 +111,7 @@ def _slot(drawing: GrooveDrawing, radius_mm: float) -> Found:
     if clearance is None:
         yield Term.SLOT_DEPTH
         return
-    yield Line(
+    yield OrderLine(
         name="bottom_clearance_new_mm",
         words="from a new rope to the slot's bottom, never less",
         value=clearance,
@@ -125,7 +125,7 @@ def _slot(drawing: GrooveDrawing, radius_mm: float) -> Found:
 def _count(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
     grooves = len({seat.groove for seat in facts.seats} | dict(drawing.axial_mm).keys())
     if grooves:
-        yield Line(
+        yield OrderLine(
             name="grooves",
             words="number of grooves",
             value=float(grooves),
@@ -134,7 +134,7 @@ def _count(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
     if facts.rope_diameter_mm is None:
         yield Term.ROPE_NOMINAL_DIAMETER
     else:
-        yield Line(
+        yield OrderLine(
             name="rope_diameter_mm",
             words="nominal diameter of the ropes to be fitted",
             value=facts.rope_diameter_mm,
@@ -151,7 +151,7 @@ def _cut(cut: PlannedCut) -> Found:
         return
     after = plan.pitch_diameter_mm
     derived = "derived from the deepest seat"
-    yield Line(
+    yield OrderLine(
         name="cut_depth_mm",
         words=f"depth to turn below the seats as last turned; groove "
         f"{plan.deepest_groove} is the deepest at {plan.deepest_seat_mm:.2f} mm",
@@ -159,7 +159,7 @@ def _cut(cut: PlannedCut) -> Found:
         unit="mm",
         source=derived,
     )
-    yield Line(
+    yield OrderLine(
         name="pitch_diameter_mm",
         words="pitch diameter of all grooves after the cut, equal within "
         f"{EQUAL_WITHIN_MM:.2f} mm",
@@ -167,7 +167,7 @@ def _cut(cut: PlannedCut) -> Found:
         unit="mm",
         source=f"{derived}; equality {EQUALITY}",
     )
-    yield Line(
+    yield OrderLine(
         name="runout_mm",
         words="run-out of the seats after the cut, at most D/2000",
         value=after / RUNOUT_SHARE,
@@ -180,7 +180,7 @@ def _cut(cut: PlannedCut) -> Found:
 def _metal(facts: MachineFacts) -> Found:
     minimum = facts.rim.minimum_mm if facts.rim else None
     if minimum is not None:
-        yield Line(
+        yield OrderLine(
             name="minimum_rim_mm",
             words="metal that must stay under every groove bottom, at every angle",
             value=minimum,
@@ -190,7 +190,7 @@ def _metal(facts: MachineFacts) -> Found:
         )
     smallest = facts.proof.minimum_diameter_mm
     if smallest is not None:
-        yield Line(
+        yield OrderLine(
             name="minimum_pitch_diameter_mm",
             words="least pitch diameter",
             value=smallest,
@@ -204,7 +204,9 @@ def _extra(drawing: GrooveDrawing) -> Found:
     for name, words, unit in _EXTRA:
         value = getattr(drawing, name)
         if value is not None:
-            yield Line(name=name, words=words, value=value, unit=unit, source=REGISTER)
+            yield OrderLine(
+                name=name, words=words, value=value, unit=unit, source=REGISTER
+            )
     for name, words in (
         ("material", "material"),
         ("rim_construction", "make of the rim"),
@@ -212,13 +214,13 @@ def _extra(drawing: GrooveDrawing) -> Found:
     ):
         text = getattr(drawing, name)
         if text:
-            yield Line(name=name, words=words, text=text, source=REGISTER)
+            yield OrderLine(name=name, words=words, text=text, source=REGISTER)
 
 
 def _proof(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
     """Yield the crack check; a sheave with a crack is not cut at all."""
     said = {True: "none found", False: "a crack was found", None: "not done"}
-    yield Line(
+    yield OrderLine(
         name="crack_check",
         words="crack check",
         text=" ".join((said[facts.proof.crack_free], drawing.crack_checked_on)).strip(),
@@ -233,8 +235,8 @@ def _line(
     unit: str,
     tolerance: float,
     source: str = REGISTER,
-) -> Line:
-    return Line(
+) -> OrderLine:
+    return OrderLine(
         name=name,
         words=words,
         value=value,

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from inspections.decisions.records import (
     MachineFacts,
     Possible,
-    Sourced,
+    SourcedReason,
     Thresholds,
     sourced,
 )
 from inspections.engineering import cut
-from inspections.engineering.cut import Answer, CutPlan
+from inspections.engineering.cut import CutPlan, FitAnswer
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Item, Verdict
@@ -18,11 +18,11 @@ from inspections.reasons import Code, Term
 
 GEOMETRY = "geometry of the turned rim; the maker's least metal and least diameter"
 _ANSWERS = {
-    Answer.FITS: Possible.YES,
-    Answer.DOES_NOT_FIT: Possible.NO,
-    Answer.BLOCKED: Possible.NO,
-    Answer.NOT_ASSESSED: Possible.NOT_KNOWN,
-    Answer.STRENGTH_NOT_CONFIRMED: Possible.NOT_KNOWN,
+    FitAnswer.FITS: Possible.YES,
+    FitAnswer.DOES_NOT_FIT: Possible.NO,
+    FitAnswer.BLOCKED: Possible.NO,
+    FitAnswer.NOT_ASSESSED: Possible.NOT_KNOWN,
+    FitAnswer.STRENGTH_NOT_CONFIRMED: Possible.NOT_KNOWN,
 }
 _COVERAGE = 2.0
 _NO_RIM = RimMetal(grooves=(), thinnest=None, minimum_mm=None, missing=(), cautions=())
@@ -39,7 +39,7 @@ class PlannedCut:
     possible: Possible
     plan: CutPlan | None
     probability: float | None
-    against: tuple[Sourced, ...]
+    against: tuple[SourcedReason, ...]
     missing: tuple[Item, ...]
 
 
@@ -73,7 +73,7 @@ def _judged(found: CutPlan, thresholds: Thresholds) -> PlannedCut:
     chances = [each.probability_below_minimum for each in found.grooves]
     known = [chance for chance in chances if chance is not None]
     worst = max(known) if known and len(known) == len(chances) else None
-    against = [Sourced(said=each, source=GEOMETRY) for each in found.reasons]
+    against = [SourcedReason(said=each, source=GEOMETRY) for each in found.reasons]
     against += _by_thresholds(found, worst, thresholds)
     possible = _ANSWERS[found.answer]
     return PlannedCut(
@@ -87,7 +87,7 @@ def _judged(found: CutPlan, thresholds: Thresholds) -> PlannedCut:
 
 def _by_thresholds(
     found: CutPlan, worst: float | None, thresholds: Thresholds
-) -> list[Sourced]:
+) -> list[SourcedReason]:
     """Return what the contractor's stricter thresholds have against the cut."""
     against = []
     least = thresholds.row("diameter_ratio_least")

@@ -3,7 +3,13 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from inspections.decisions.records import Option, OptionKind, Possible, Sourced, sourced
+from inspections.decisions.records import (
+    Option,
+    OptionKind,
+    Possible,
+    SourcedReason,
+    sourced,
+)
 from inspections.decisions.situation import Situation
 from inspections.reasons import Code
 
@@ -77,7 +83,7 @@ def _can_be_recommended(option: Option) -> bool:
     )
 
 
-def _undecided(first: Option) -> tuple[Sourced, ...]:
+def _undecided(first: Option) -> tuple[SourcedReason, ...]:
     """Return that the first option is to be decided only after measuring."""
     if first.possible is not Possible.NOT_KNOWN:
         return ()

@@ -9,7 +9,7 @@ from inspections.decisions.records import (
     OptionKind,
     Possible,
     RegrooveOrder,
-    Sourced,
+    SourcedReason,
     Thresholds,
     sourced,
 )
@@ -78,7 +78,7 @@ def draw_up(
     )
 
 
-def _wanting(missing: tuple[Item, ...]) -> tuple[Sourced, ...]:
+def _wanting(missing: tuple[Item, ...]) -> tuple[SourcedReason, ...]:
     if not missing:
         return ()
     return (sourced(Code.ORDER_LACKS, items=missing),)

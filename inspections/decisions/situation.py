@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from inspections.decisions import matters, planned_cut
-from inspections.decisions.matters import Matter, Subject
+from inspections.decisions.matters import Matter, MatterSubject
 from inspections.decisions.planned_cut import PlannedCut
 from inspections.decisions.records import (
     AheadLimit,
@@ -42,15 +42,15 @@ class Situation:
         """Return the open findings alone."""
         return tuple(matter for matter in self.matters if matter.is_finding)
 
-    def is_asked(self, *subjects: Subject) -> bool:
+    def is_asked(self, *subjects: MatterSubject) -> bool:
         """Return whether something open or near is about one of some subjects."""
         return any(matter.subject in subjects for matter in self.matters)
 
-    def has_open(self, *subjects: Subject) -> bool:
+    def has_open(self, *subjects: MatterSubject) -> bool:
         """Return whether a finding about one of some subjects is open."""
         return any(matter.subject in subjects for matter in self.findings)
 
-    def limits_of(self, *subjects: Subject) -> tuple[AheadLimit, ...]:
+    def limits_of(self, *subjects: MatterSubject) -> tuple[AheadLimit, ...]:
         """Return the limits ahead that are about some subjects."""
         return tuple(
             limit
@@ -67,8 +67,8 @@ class Situation:
         )
 
 
-def _subject(limit: AheadLimit) -> Subject:
-    return matters.OF_QUANTITY.get(limit.quantity, Subject.ASIDE)
+def _subject(limit: AheadLimit) -> MatterSubject:
+    return matters.OF_QUANTITY.get(limit.quantity, MatterSubject.ASIDE)
 
 
 def take(

@@ -7,21 +7,21 @@ from inspections.decisions.dates import years_on
 from inspections.decisions.matters import Matter
 from inspections.decisions.records import (
     AheadLimit,
+    BoughtPart,
     LeadTimes,
     OptionKind,
-    Part,
-    Sourced,
+    SourcedReason,
     sourced,
 )
 from inspections.reasons import Code, Term
 
 _BOUGHT = {
-    OptionKind.LUBRICATE: (Part.LUBRICANT,),
-    OptionKind.RE_ROPE: (Part.ROPE_SET,),
-    OptionKind.REGROOVE_IN_PLACE: (Part.ROPE_SET,),
-    OptionKind.REGROOVE_IN_SHOP: (Part.ROPE_SET,),
-    OptionKind.RENEW_RIM: (Part.RIM, Part.ROPE_SET),
-    OptionKind.REPLACE_SHEAVE: (Part.SHEAVE, Part.ROPE_SET),
+    OptionKind.LUBRICATE: (BoughtPart.LUBRICANT,),
+    OptionKind.RE_ROPE: (BoughtPart.ROPE_SET,),
+    OptionKind.REGROOVE_IN_PLACE: (BoughtPart.ROPE_SET,),
+    OptionKind.REGROOVE_IN_SHOP: (BoughtPart.ROPE_SET,),
+    OptionKind.RENEW_RIM: (BoughtPart.RIM, BoughtPart.ROPE_SET),
+    OptionKind.REPLACE_SHEAVE: (BoughtPart.SHEAVE, BoughtPart.ROPE_SET),
 }
 
 
@@ -32,7 +32,7 @@ class Timing:
     plan_before_on: date | None
     order_by_on: date | None
     lead_days: int | None
-    reasons: tuple[Sourced, ...]
+    reasons: tuple[SourcedReason, ...]
 
 
 def of_option(

@@ -12,7 +12,7 @@ from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions
 from inspections.engineering.traction.curve import FactorCurve, FactorCurves
 from inspections.engineering.traction.friction import standard_factor_ratio
-from inspections.engineering.traction.margin import (
+from inspections.engineering.traction.margins import (
     exponent,
     limit_ratio,
     margin,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fleet.register.exchange.problems import RowError, TooManyRows
-from inspections.exchange.rows import Line
+from inspections.exchange.rows import UploadLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -13,20 +13,20 @@ class Batch:
     """One upload's visits, and the lines that its readings and visits came from."""
 
     visits: tuple[dict[str, Any], ...]
-    reading_lines: tuple[Line, ...]
-    visit_lines: tuple[Line, ...]
+    reading_lines: tuple[UploadLine, ...]
+    visit_lines: tuple[UploadLine, ...]
 
 
-def batches(*, waves: Sequence[Sequence[Line]], most: int) -> Iterator[Batch]:
+def batches(*, waves: Sequence[Sequence[UploadLine]], most: int) -> Iterator[Batch]:
     """Return uploads of at most `most` readings; a visit is never cut in two.
 
     Raises TooManyRows for a visit that holds more.
     """
     for wave in waves:
-        visits: dict[str, list[Line]] = {}
+        visits: dict[str, list[UploadLine]] = {}
         for line in wave:
             visits.setdefault(line.visit["reference"], []).append(line)
-        pending: list[list[Line]] = []
+        pending: list[list[UploadLine]] = []
         count = 0
         for lines in visits.values():
             if len(lines) > most:
@@ -40,17 +40,19 @@ def batches(*, waves: Sequence[Sequence[Line]], most: int) -> Iterator[Batch]:
             yield _batch(pending)
 
 
-def waves(*, lines: Sequence[Line]) -> tuple[list[list[Line]], list[RowError]]:
+def waves(
+    *, lines: Sequence[UploadLine]
+) -> tuple[list[list[UploadLine]], list[RowError]]:
     """Return the lines in turns: a correction comes after the reading it corrects.
 
     Corrections that correct each other in a ring are errors.
     """
     ours = {line.reference for line in lines if line.reading}
-    waiting, found = list(lines), list[list[Line]]()
+    waiting, found = list(lines), list[list[UploadLine]]()
     done: set[str] = set()
     while waiting:
-        ready: list[Line] = []
-        rest: list[Line] = []
+        ready: list[UploadLine] = []
+        rest: list[UploadLine] = []
         for line in waiting:
             (ready if _waits_for(line, ours) <= done else rest).append(line)
         if not ready:
@@ -61,12 +63,12 @@ def waves(*, lines: Sequence[Line]) -> tuple[list[list[Line]], list[RowError]]:
     return found, []
 
 
-def _waits_for(line: Line, ours: set[str]) -> set[str]:
+def _waits_for(line: UploadLine, ours: set[str]) -> set[str]:
     corrected = line.reading.get("corrects") if line.reading else None
     return {corrected} & ours if corrected else set()
 
 
-def _ring(line: Line) -> RowError:
+def _ring(line: UploadLine) -> RowError:
     return RowError(
         row=line.row,
         column="corrects",
@@ -75,7 +77,7 @@ def _ring(line: Line) -> RowError:
     )
 
 
-def _batch(pending: Sequence[Sequence[Line]]) -> Batch:
+def _batch(pending: Sequence[Sequence[UploadLine]]) -> Batch:
     return Batch(
         visits=tuple(
             {**lines[0].visit, "readings": [x.reading for x in lines if x.reading]}

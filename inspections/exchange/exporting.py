@@ -48,7 +48,7 @@ _REVIEW = {
 }
 
 
-class Readings:
+class ReadingsTable:
     """Every visit with its readings, in the columns in which they are brought in."""
 
     name = "readings"

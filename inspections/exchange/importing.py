@@ -15,9 +15,9 @@ from fleet.register.exchange.problems import RowError
 from inspections import intake
 from inspections.exchange import batches, pointing, reading_file
 from inspections.exchange.batches import Batch
-from inspections.exchange.outcome import Notice, Outcome
+from inspections.exchange.outcome import ReadingFileOutcome, ReadingNotice
 from inspections.exchange.reading_file import HeaderRefused, ReadingFile
-from inspections.exchange.rows import Line
+from inspections.exchange.rows import UploadLine
 from inspections.models import Reading, Visit
 
 MOST_ROWS = 100_000
@@ -30,7 +30,7 @@ class _Tally:
 
     counts: Counter[str] = field(default_factory=Counter)
     visits: Counter[str] = field(default_factory=Counter)
-    notices: list[Notice] = field(default_factory=list)
+    notices: list[ReadingNotice] = field(default_factory=list)
     errors: list[RowError] = field(default_factory=list)
     job_ids: list[int] = field(default_factory=list)
     told: str = ""
@@ -60,7 +60,7 @@ class _Tally:
             warning, stop = reading.get("warning", ""), reading.get("stop", "")
             if warning or stop:
                 self.notices.append(
-                    Notice(
+                    ReadingNotice(
                         row=line.row,
                         outcome=reading["outcome"],
                         warning=warning,
@@ -68,7 +68,7 @@ class _Tally:
                     )
                 )
 
-    def _refuse(self, line: Line, problem: Mapping[str, str]) -> None:
+    def _refuse(self, line: UploadLine, problem: Mapping[str, str]) -> None:
         if problem["code"] == "nothing-taken":
             # Each of the visit's readings says why.
             return
@@ -91,7 +91,7 @@ def bring_in(
     received_at: datetime,
     most_at_once: int,
     most: int = MOST_ROWS,
-) -> Outcome:
+) -> ReadingFileOutcome:
     """Bring a file of readings in and return what it does.
 
     Nothing is stored if it is a dry run, if one row has an error, or if everything
@@ -103,7 +103,7 @@ def bring_in(
             scope=scope, content=content, dialect=dialect, most=most
         )
     except HeaderRefused as refused:
-        return Outcome(errors=refused.errors)
+        return ReadingFileOutcome(errors=refused.errors)
     turns, ring = batches.waves(lines=file.lines)
     tally = _Tally(errors=[*file.errors, *ring])
     fingerprint = hashlib.sha256(content).hexdigest()
@@ -126,8 +126,8 @@ def bring_in(
     return _outcome(tally, file=file, kept=keep)
 
 
-def _outcome(tally: _Tally, *, file: ReadingFile, kept: bool) -> Outcome:
-    return Outcome(
+def _outcome(tally: _Tally, *, file: ReadingFile, kept: bool) -> ReadingFileOutcome:
+    return ReadingFileOutcome(
         rows=len(file.rows),
         counts=tally.counts,
         visits=tally.visits,

@@ -10,7 +10,7 @@ MOST_SHOWN = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Notice:
+class ReadingNotice:
     """What is to be known of a reading that was taken: a warning, a stop, a hold."""
 
     row: int
@@ -28,13 +28,13 @@ class Notice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class ReadingFileOutcome:
     """What a file of readings does; nothing is stored if there are errors."""
 
     rows: int = 0
     counts: Mapping[str, int] = field(default_factory=dict)
     visits: Mapping[str, int] = field(default_factory=dict)
-    notices: tuple[Notice, ...] = ()
+    notices: tuple[ReadingNotice, ...] = ()
     errors: tuple[RowError, ...] = ()
     stored: bool = False
     job_ids: tuple[int, ...] = ()

@@ -3,14 +3,14 @@
 from fleet.register.exchange.exporting import Outgoing, Register
 from fleet.register.exchange.tables import TenantTable
 from inspections import models, queries
-from inspections.exchange.exporting import Readings, Reviews
+from inspections.exchange.exporting import ReadingsTable, Reviews
 from inspections.exchange.gauges import GAUGES
 
 _SECRET = ("digest",)
 
 OUTGOING: tuple[Outgoing, ...] = (
     Register(resource=GAUGES),
-    Readings(),
+    ReadingsTable(),
     Reviews(),
     TenantTable(model=models.Visit, name="visits"),
     # The file itself is fetched by the photo's own address.

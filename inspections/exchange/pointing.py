@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from inspections.exchange import rows
-from inspections.exchange.rows import Line
+from inspections.exchange.rows import UploadLine
 
 # The last steps of an upload's pointer -> the file's column.
 _VISIT_COLUMNS = {
@@ -27,7 +27,7 @@ def column_of(pointer: str) -> str:
     return _VISIT_COLUMNS.get("/".join(steps), "visit")
 
 
-def detail_of(line: Line, problem: Mapping[str, str]) -> str:
+def detail_of(line: UploadLine, problem: Mapping[str, str]) -> str:
     """Return what is wrong, in words that fit a reference made from a row's place."""
     if problem["code"] != "reference-reused" or not rows.is_made(line.reference):
         return problem["detail"]

@@ -7,7 +7,7 @@ from typing import Any
 from django.db import models
 
 from fleet.register.choices import WorkKind
-from fleet.register.exchange.columns import Column, Text, column_for
+from fleet.register.exchange.columns import FileColumn, Text, column_for
 from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.neutral import neutralise
 from fleet.register.exchange.problems import CellRefused
@@ -42,26 +42,26 @@ class Typed(Text):
         return text if _NUMBER.fullmatch(text) else neutralise(text)
 
 
-def _text(name: str, most: int, *, needed: bool = False) -> Column:
+def _text(name: str, most: int, *, needed: bool = False) -> FileColumn:
     field = models.CharField(name=name, max_length=most, blank=not needed)
     return column_for(field=field, optional=not needed)
 
 
-def _choice(name: str, choices: Any) -> Column:
+def _choice(name: str, choices: Any) -> FileColumn:
     field = models.CharField(name=name, max_length=30, choices=choices, blank=True)
     return column_for(field=field, optional=True)
 
 
-def _day(name: str) -> Column:
+def _day(name: str) -> FileColumn:
     return column_for(field=models.DateField(name=name, null=True), optional=True)
 
 
-def _whole(name: str) -> Column:
+def _whole(name: str) -> FileColumn:
     field = models.PositiveSmallIntegerField(name=name, null=True)
     return column_for(field=field, optional=True)
 
 
-def _place(name: str) -> Column:
+def _place(name: str) -> FileColumn:
     if name in NUMBERS:
         field = models.FloatField(name=name, null=True)
         return column_for(field=field, optional=True)

@@ -12,7 +12,7 @@ from fleet.register.exchange.parsing import Parsed
 from fleet.register.exchange.problems import RowError
 from fleet.register.exchange.table import read_table
 from inspections.exchange import headings
-from inspections.exchange.rows import Line, Reader
+from inspections.exchange.rows import RowReader, UploadLine
 
 
 class HeaderRefused(Unprocessable):
@@ -30,7 +30,7 @@ class ReadingFile:
     """Every row as read, the lines of those understood, the errors of the others."""
 
     rows: tuple[Parsed, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[UploadLine, ...]
     errors: tuple[RowError, ...]
     written: Mapping[str, str]
 
@@ -51,7 +51,7 @@ def read(*, scope: Scope, content: bytes, dialect: Dialect, most: int) -> Readin
         raise HeaderRefused(errors)
     parsed = parsing.parse(table=table, headings=found.columns, dialect=dialect)
     codes = {p.values["machine"] for p in parsed if "machine" in p.values}
-    reader = Reader(unit=found.unit, zones=_zones(scope, codes))
+    reader = RowReader(unit=found.unit, zones=_zones(scope, codes))
     lines = reader.read(rows=parsed)
     unread = [error for p in parsed for error in p.errors]
     return ReadingFile(

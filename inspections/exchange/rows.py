@@ -18,7 +18,7 @@ _VISIT_FIELDS = ("visit_kind", "visit_note", "work_kind", "work_done_on")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class UploadLine:
     """One row: the visit that it belongs to, and its reading if it has one."""
 
     row: int
@@ -31,7 +31,7 @@ class Line:
 
 
 @dataclass(slots=True, kw_only=True)
-class Reader:
+class RowReader:
     """Turns rows into lines, remembering what the rows before have said."""
 
     unit: str
@@ -40,23 +40,23 @@ class Reader:
     visits: dict[str, tuple[int, Mapping[str, Any]]] = field(default_factory=dict)
     counted: dict[str, int] = field(default_factory=dict)
 
-    def read(self, *, rows: Sequence[Parsed]) -> list[Line]:
+    def read(self, *, rows: Sequence[Parsed]) -> list[UploadLine]:
         """Return the lines of the rows that can be understood."""
         found = (self._line(parsed) for parsed in rows if not parsed.errors)
         return [line for line in found if line is not None]
 
-    def _line(self, parsed: Parsed) -> Line | None:
+    def _line(self, parsed: Parsed) -> UploadLine | None:
         values = parsed.values
         visit = self._visit(parsed)
         if visit is None:
             return None
         if values["kind"]:
             reading = self._reading(values, visit["reference"])
-            return Line(row=parsed.row, visit=visit, reading=reading)
+            return UploadLine(row=parsed.row, visit=visit, reading=reading)
         stray = [c.name for c in READING if values.get(c.name) not in (None, "")]
         for name in stray:
             self._refuse(parsed, name, "missing", "the row's kind is empty")
-        return None if stray else Line(row=parsed.row, visit=visit, reading=None)
+        return None if stray else UploadLine(row=parsed.row, visit=visit, reading=None)
 
     def _visit(self, parsed: Parsed) -> Mapping[str, Any] | None:
         values = parsed.values

@@ -14,7 +14,7 @@ from fleet.register.exchange.problems import RowError
 from inspections import intake
 from inspections.exchange import pointing, reading_file
 from inspections.exchange.reading_file import ReadingFile
-from inspections.exchange.rows import Line
+from inspections.exchange.rows import UploadLine
 
 
 def accept(
@@ -58,7 +58,7 @@ class _Sheet:
 
     file: ReadingFile
     visits: Mapping[str, Mapping[str, Any]]
-    lines_of: Mapping[str, list[Line]]
+    lines_of: Mapping[str, list[UploadLine]]
 
     def by_row(self, answer: dict[str, Any]) -> dict[str, Any]:
         """Return an upload's answer with one entry for each row of the file."""
@@ -82,7 +82,7 @@ class _Sheet:
             "visits": told_visits,
         }
 
-    def _told(self, entry: Mapping[str, Any], line: Line) -> dict[str, Any]:
+    def _told(self, entry: Mapping[str, Any], line: UploadLine) -> dict[str, Any]:
         found = {"row": line.row, **entry}
         if "problem" in entry:
             problem = entry["problem"]
@@ -115,7 +115,7 @@ class _Sheet:
 
 
 def _laid_out(file: ReadingFile) -> _Sheet:
-    lines_of: dict[str, list[Line]] = {}
+    lines_of: dict[str, list[UploadLine]] = {}
     for line in file.lines:
         lines_of.setdefault(line.visit["reference"], []).append(line)
     visits = {

@@ -2,7 +2,7 @@
 
 from inspections.forecasts import learning, scoring
 from inspections.forecasts.curves import Curve, curve
-from inspections.forecasts.project import order_run, project, run_fleet
+from inspections.forecasts.projecting import order_run, project, run_fleet
 
 __all__ = [
     "Curve",

@@ -10,7 +10,7 @@ from inspections.projection.hierarchy import Hierarchy
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class PlanningChances:
     """How cautiously to plan: chances that a limit is met before the date given."""
 
     safety: float = 0.02
@@ -23,7 +23,7 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class TrackForecasts:
     """Forecasts of tracks (S,), in their order; closed ones are among them.
 
     has_level : level and rate are known; without a limit they are not worked out

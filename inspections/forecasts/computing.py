@@ -13,7 +13,12 @@ from inspections.forecasts import (
     visiting,
     worn,
 )
-from inspections.forecasts.answers import Answer, Rule, last_reading, others_read
+from inspections.forecasts.answers import (
+    PlanningChances,
+    TrackForecasts,
+    last_reading,
+    others_read,
+)
 from inspections.forecasts.clocks import YEAR_S
 from inspections.forecasts.knowledge import Knowledge
 from inspections.forecasts.loading import Tracks
@@ -26,9 +31,9 @@ def compute(
     tracks: Tracks,
     known: Knowledge,
     counters: clocks.Counters | None,
-    rule: Rule,
+    rule: PlanningChances,
     as_of: datetime,
-) -> list[Answer]:
+) -> list[TrackForecasts]:
     """Return the forecasts of worn lengths, and those of broken wires."""
     next_visit = visiting.next_visits(tracks=tracks, as_of=as_of)
     counted = tracks.class_number >= loading.FIRST_COUNT_CLASS
@@ -51,8 +56,8 @@ def compute(
 
 
 def _broken(
-    tracks: Tracks, known: Knowledge, rule: Rule, next_visit: np.ndarray
-) -> Answer:
+    tracks: Tracks, known: Knowledge, rule: PlanningChances, next_visit: np.ndarray
+) -> TrackForecasts:
     last = last_reading(tracks)
     horizon = np.maximum(next_visit - last, 0.0) / YEAR_S
     found = breaking.forecast(
@@ -83,7 +88,7 @@ def _broken(
         ),
         question=question,
     )
-    return Answer(
+    return TrackForecasts(
         tracks=tracks,
         said=said,
         level=found.seen,

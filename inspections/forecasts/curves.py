@@ -31,7 +31,7 @@ class CurvePoint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CurveReading:
+class ReadingOnCurve:
     on: date
     level: float
     sd: float
@@ -46,7 +46,7 @@ class Curve:
     `shown_from + level`. Without a middle date there are no points; `reason` says why.
     """
 
-    readings: tuple[CurveReading, ...]
+    readings: tuple[ReadingOnCurve, ...]
     points: tuple[CurvePoint, ...]
     reason: str
     shown_from: float
@@ -59,7 +59,7 @@ def curve(*, scope: Scope, forecast: Forecast) -> Curve:
     left_out = set(forecast.readings_left_out)
     rows = TrackPoint.objects.within(scope).filter(track=track).order_by("taken_at")
     readings = tuple(
-        CurveReading(
+        ReadingOnCurve(
             on=row.taken_at.date(),
             level=row.level,
             sd=row.sd,

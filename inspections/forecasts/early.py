@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.forecasts.answers import Rule
+from inspections.forecasts.answers import PlanningChances
 from inspections.projection import forecasting
 from inspections.projection.forecasting import Forecasts
 
@@ -27,7 +27,7 @@ def early(
     *,
     found: Forecasts,
     planned: np.ndarray,
-    rule: Rule,
+    rule: PlanningChances,
     safety: np.ndarray,
     doubted: np.ndarray,
     horizon_years: np.ndarray,
@@ -64,7 +64,7 @@ def early(
 def _at_least(
     chance: np.ndarray,
     curve: np.ndarray,
-    rule: Rule,
+    rule: PlanningChances,
     until: np.ndarray | float,
     unsure: np.ndarray,
 ) -> np.ndarray:

@@ -13,7 +13,7 @@ from inspections.forecasts import breaks, series
 from inspections.models import Hyperparameters, SharedPrior
 from inspections.projection import hyper
 from inspections.projection.counts import CountClass
-from inspections.projection.hyper import Hyperparameters as Wear
+from inspections.projection.hyper import ClassHyperparameters as Wear
 
 # What was learnt counts for the version that learnt it.
 MODEL_VERSION = str(versions.FORECASTING)

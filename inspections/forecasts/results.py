@@ -14,7 +14,7 @@ import numpy as np
 from django.db import connection
 
 from inspections.forecasts import breaks, clocks, copying, showing
-from inspections.forecasts.answers import Answer
+from inspections.forecasts.answers import TrackForecasts
 from inspections.forecasts.loading import CLASSES
 from inspections.models import TrackPoint
 from inspections.reasons import Reason, as_json
@@ -57,7 +57,7 @@ def begin() -> None:
 
 def store(
     *,
-    answers: Sequence[Answer],
+    answers: Sequence[TrackForecasts],
     contractor_id: int,
     run_id: int,
     as_of: datetime,
@@ -106,7 +106,7 @@ def store(
 
 
 def _rows(
-    answer: Answer,
+    answer: TrackForecasts,
     as_of: datetime,
     given: dict[str | Reason | None, int],
     cautions: dict[str, Reason],
@@ -160,7 +160,7 @@ def _rows(
     }
 
 
-def _left_out(answer: Answer) -> dict[int, list[int]]:
+def _left_out(answer: TrackForecasts) -> dict[int, list[int]]:
     """Return the readings that a forecast set aside, by track."""
     tracks, points = answer.left_out.tolist()
     if not points:

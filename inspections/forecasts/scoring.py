@@ -13,16 +13,16 @@ from django.db import connection
 
 from fleet.platform.database.tenancy import Scope
 from inspections.forecasts.loading import CLASSES, DAYS_A_YEAR
-from inspections.models import ForecastScore, Verdict
+from inspections.models import ForecastScore, IntervalVerdict
 from inspections.projection import scoring as kernel
 from inspections.projection.scoring import INTERVAL, Record
 from inspections.reasons import Code, Reason, because
 
 FEWEST = 30
 _VERDICTS = {
-    kernel.HIT: Verdict.HIT,
-    kernel.EARLY: Verdict.EARLY,
-    kernel.LATE: Verdict.LATE,
+    kernel.HIT: IntervalVerdict.HIT,
+    kernel.EARLY: IntervalVerdict.EARLY,
+    kernel.LATE: IntervalVerdict.LATE,
 }
 
 

@@ -3,7 +3,12 @@
 import numpy as np
 
 from inspections.forecasts import asking, clocks, early, showing
-from inspections.forecasts.answers import Answer, Rule, last_reading, others_read
+from inspections.forecasts.answers import (
+    PlanningChances,
+    TrackForecasts,
+    last_reading,
+    others_read,
+)
 from inspections.forecasts.asking import Question
 from inspections.forecasts.clocks import YEAR_S
 from inspections.forecasts.early import Early
@@ -22,9 +27,9 @@ def forecast(
     tracks: Tracks,
     known: Knowledge,
     counters: clocks.Counters | None,
-    rule: Rule,
+    rule: PlanningChances,
     next_visit: np.ndarray,
-) -> Answer:
+) -> TrackForecasts:
     """Return the forecasts of tracks of worn lengths."""
     clock = clocks.clock(tracks=tracks, typical=known.typical_trips, found=counters)
     made = shape(tracks=tracks, clock=clock)
@@ -69,7 +74,7 @@ def forecast(
     a_year = 1.0 if clock.usage is None else np.exp(clock.usage.log_per_year)
     flagged = np.flatnonzero(found.flagged & made.points)
     point = made.arranged.source[flagged]
-    return Answer(
+    return TrackForecasts(
         tracks=tracks,
         said=said,
         level=found.level_mm,
@@ -90,7 +95,7 @@ def forecast(
 def _said(
     tracks: Tracks,
     known: Knowledge,
-    rule: Rule,
+    rule: PlanningChances,
     made: Shape,
     found: Forecasts,
     question: Question,

@@ -21,18 +21,18 @@ from inspections.inputs.seats import (
     worst_depth,
 )
 from inspections.inputs.snapshot import Missing, NotJudged, Snapshot, is_unconfirmed
-from inspections.inputs.terms import Standing, standing_terms
+from inspections.inputs.terms import CurrentTerms, standing_terms
 
 __all__ = [
     "CHECKS",
     "Ages",
     "Check",
+    "CurrentTerms",
     "GrooveSeats",
     "Missing",
     "NotJudged",
     "SeatReading",
     "Snapshot",
-    "Standing",
     "assumed_of",
     "deflector_of",
     "groove_cut",

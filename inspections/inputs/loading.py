@@ -14,9 +14,9 @@ from inspections.engineering import criteria
 from inspections.engineering.source import Certainty, Source
 from inspections.inputs import least_set
 from inspections.inputs import parts as register
-from inspections.inputs.parts import Parts
+from inspections.inputs.parts import PartsOnDay
 from inspections.inputs.snapshot import Snapshot
-from inspections.models import Gauge, Reading, Release, Stop, Subject, Terms, Visit
+from inspections.models import Gauge, Reading, Release, Stop, Terms, TermsSubject, Visit
 from inspections.stops import causes
 
 # A release of these says that what was read is true no more. What was refuted is set
@@ -49,7 +49,7 @@ def load(
 def _checks_said(scope: Scope) -> dict[str, int]:
     """Return the ages of checks that the contractor has said."""
     rows = Terms.objects.within(replace(scope, owner_id=None)).filter(
-        subject=Subject.CHECKS
+        subject=TermsSubject.CHECKS
     )
     said: dict[str, int] | None = rows.values_list("said", flat=True).first()
     return said or {}
@@ -78,7 +78,7 @@ def _answered(
 
 
 def _snapshot(
-    machine: Machine, as_of: datetime, parts: Parts, readings: tuple[Reading, ...]
+    machine: Machine, as_of: datetime, parts: PartsOnDay, readings: tuple[Reading, ...]
 ) -> Snapshot:
     sheave = parts.sheaves.get(machine.pk)
     rope_set = parts.rope_sets.get(machine.pk)
@@ -100,7 +100,7 @@ def _snapshot(
 
 
 def _readings(
-    scope: Scope, machine_ids: Sequence[int], as_of: datetime, parts: Parts
+    scope: Scope, machine_ids: Sequence[int], as_of: datetime, parts: PartsOnDay
 ) -> dict[int, list[Reading]]:
     """Return the usable readings by machine, each with visit, gauge, groove, rope."""
     rows = list(

@@ -26,7 +26,7 @@ from fleet.platform.database.tenancy import Scope
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Parts:
+class PartsOnDay:
     """Rows by what they hang on; sheaves, sets, geometries as fitted on the day.
 
     Grooves and ropes are there from earlier sheaves and sets too: an old reading is
@@ -46,7 +46,7 @@ class Parts:
     works_of: dict[int, list[Work]]
 
 
-def load(*, scope: Scope, machine_ids: Sequence[int], day: date) -> Parts:
+def load(*, scope: Scope, machine_ids: Sequence[int], day: date) -> PartsOnDay:
     """Return the parts of some machines, in a constant number of queries."""
     ids = list(machine_ids)
     sheaves = list(
@@ -79,7 +79,7 @@ def load(*, scope: Scope, machine_ids: Sequence[int], day: date) -> Parts:
     geometries = SheaveGeometry.objects.within(scope).filter(
         sheave__in=sheaves, valid_from__lte=day
     )
-    return Parts(
+    return PartsOnDay(
         day=day,
         sheaves=_fitted(sheaves, day),
         rope_sets=_fitted(sets, day),

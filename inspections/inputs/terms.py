@@ -9,21 +9,21 @@ from inspections import queries
 from inspections.decisions import thresholds
 from inspections.decisions.records import (
     Band,
+    BoughtPart,
     LeadTimes,
     OptionKind,
-    Part,
     Rates,
     Thresholds,
 )
 from inspections.inputs import least_set
-from inspections.models import Subject, Terms
+from inspections.models import Terms, TermsSubject
 
 # What options are worked out with.
-OF_OPTIONS = (Subject.RATES, Subject.LEAD_TIMES, Subject.THRESHOLDS)
+OF_OPTIONS = (TermsSubject.RATES, TermsSubject.LEAD_TIMES, TermsSubject.THRESHOLDS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class CurrentTerms:
     """The terms that count now, and the rows that say them: subject -> id or None."""
 
     rates: Rates
@@ -32,13 +32,13 @@ class Standing:
     rows: Mapping[str, int | None]
 
 
-def standing_terms(*, scope: Scope) -> Standing:
+def standing_terms(*, scope: Scope) -> CurrentTerms:
     """Return the terms that count now; what was never said is not known."""
     rows = {row.subject: row for row in queries.standing_terms(scope=scope)}
-    return Standing(
-        rates=rates_of(rows.get(Subject.RATES)),
-        lead_times=lead_times_of(rows.get(Subject.LEAD_TIMES)),
-        thresholds=thresholds_of(rows.get(Subject.THRESHOLDS)),
+    return CurrentTerms(
+        rates=rates_of(rows.get(TermsSubject.RATES)),
+        lead_times=lead_times_of(rows.get(TermsSubject.LEAD_TIMES)),
+        thresholds=thresholds_of(rows.get(TermsSubject.THRESHOLDS)),
         rows={name: rows[name].pk if name in rows else None for name in OF_OPTIONS},
     )
 
@@ -53,7 +53,7 @@ def rates_of(row: Terms | None) -> Rates:
         hourly=_band(said.get("hourly")),
         hours={OptionKind(k): _sure(v) for k, v in said.get("hours", {}).items()},
         rope_per_m=_band(said.get("rope_per_m")),
-        parts={Part(k): _sure(v) for k, v in said.get("parts", {}).items()},
+        parts={BoughtPart(k): _sure(v) for k, v in said.get("parts", {}).items()},
         hoisting=_band(said.get("hoisting")),
         shop={OptionKind(k): _sure(v) for k, v in said.get("shop", {}).items()},
     )
@@ -63,7 +63,9 @@ def lead_times_of(row: Terms | None) -> LeadTimes:
     """Return a row's lead times."""
     said: Mapping[str, Any] = row.said if row else {}
     return LeadTimes(
-        parts_days={Part(k): int(v) for k, v in said.get("parts_days", {}).items()},
+        parts_days={
+            BoughtPart(k): int(v) for k, v in said.get("parts_days", {}).items()
+        },
         shop_days={OptionKind(k): int(v) for k, v in said.get("shop_days", {}).items()},
         access_days=said.get("access_days"),
     )

@@ -9,7 +9,7 @@ from fleet.register.choices import WorkKind
 from inspections.intake import fields
 from inspections.intake.problems import Problem, Refused
 from inspections.intake.reading import read_reading
-from inspections.intake.records import (
+from inspections.intake.understood import (
     NewReading,
     NewUpload,
     NewVisit,

@@ -8,7 +8,7 @@ import math
 from dataclasses import dataclass
 
 from fleet.platform.units import QUANTITIES
-from inspections.kinds import Bound, Kind
+from inspections.kinds import BandEnd, Kind
 from inspections.models import ReadingState
 from inspections.reasons import Code, Quantity, Reason, because
 
@@ -72,7 +72,7 @@ def _of_number(kind: Kind, value: float, rope_diameter_mm: float | None) -> Judg
 
 
 def _outside(
-    kind: Kind, value: float, bound: Bound, limit: float, *, below: bool, stop: str
+    kind: Kind, value: float, bound: BandEnd, limit: float, *, below: bool, stop: str
 ) -> Judgement:
     unit = QUANTITIES[kind.quantity].canonical
     return Judgement(
@@ -94,8 +94,8 @@ def _needs_diameter(kind: Kind) -> bool:
 
 
 def _broken(
-    bound: Bound | None, value: float, rope_diameter_mm: float | None, *, below: bool
-) -> tuple[Bound, float] | None:
+    bound: BandEnd | None, value: float, rope_diameter_mm: float | None, *, below: bool
+) -> tuple[BandEnd, float] | None:
     """Return the bound that a value breaks, with its limit; None if it keeps it.
 
     The end of the band itself is outside on the unsafe side and inside on the other:

@@ -12,7 +12,7 @@ SKEW_TOLD_FROM = timedelta(minutes=5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class ReadingOutcome:
     """One reading's outcome: stored, already-stored, conflict, held or refused."""
 
     reference: str
@@ -56,7 +56,7 @@ class VisitOutcome:
 def answer(
     *,
     row: Upload,
-    readings: Sequence[Outcome],
+    readings: Sequence[ReadingOutcome],
     visits: Sequence[VisitOutcome],
     told: str,
     stopped: Sequence[Stop] = (),

@@ -8,8 +8,8 @@ from fleet.platform.database.tenancy import Scope
 from inspections.intake import gauging, store
 from inspections.intake.judge import judge
 from inspections.intake.problems import Refused
-from inspections.intake.records import NewReading, NewUpload
-from inspections.intake.resolve import Parts, load_gauges, load_parts
+from inspections.intake.resolve import PartPeriods, load_gauges, load_parts
+from inspections.intake.understood import NewReading, NewUpload
 from inspections.intake.visits import Registered, load_works
 from inspections.models import Gauge, Reading
 
@@ -48,7 +48,7 @@ def ready(
     pointer: str,
     machine: str,
     around: Surroundings,
-) -> store.Row:
+) -> store.ReadingRow:
     """Return a row to store. Raises Refused with what is wrong."""
     parts = around.registered.parts[machine]
     if reading.taken_at > around.registered.latest:
@@ -72,7 +72,7 @@ def ready(
             pointer=f"{pointer}/gauge",
             code="retired-gauge",
         )
-    return store.Row(
+    return store.ReadingRow(
         reading=reading,
         pointer=pointer,
         place=place,
@@ -95,7 +95,11 @@ def ready(
 
 
 def _corrects(
-    reading: NewReading, *, parts: Parts, corrected: Mapping[str, Reading], at: str
+    reading: NewReading,
+    *,
+    parts: PartPeriods,
+    corrected: Mapping[str, Reading],
+    at: str,
 ) -> int | None:
     if not reading.corrects:
         return None

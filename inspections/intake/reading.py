@@ -7,7 +7,7 @@ from typing import Any
 from fleet.platform import units
 from inspections.intake import fields
 from inspections.intake.problems import Refused
-from inspections.intake.records import NewReading
+from inspections.intake.understood import NewReading
 from inspections.kinds import KINDS, NUMBERS, PLACE_VALUES, Kind, Subject
 
 _NUMBERED = (Subject.GROOVE, Subject.ROPE)

@@ -7,7 +7,7 @@ from psycopg.errors import LockNotAvailable
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, Unprocessable
-from inspections.intake.records import NewUpload
+from inspections.intake.understood import NewUpload
 from inspections.models import Upload
 
 

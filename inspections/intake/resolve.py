@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from fleet.models import Groove, Machine, Rope, RopeSet, Sheave
 from fleet.platform.database.tenancy import Scope
 from inspections.intake.problems import Refused
-from inspections.intake.records import NewReading
+from inspections.intake.understood import NewReading
 from inspections.kinds import Subject
 from inspections.models import Gauge
 
@@ -17,7 +17,7 @@ Part = TypeVar("Part", Sheave, RopeSet)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class ReadPlace:
     """The rows a reading points at; None where its kind has none."""
 
     sheave_id: int | None = None
@@ -27,7 +27,7 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Parts:
+class PartPeriods:
     """A machine's parts with their periods, loaded once for a whole upload."""
 
     machine: Machine
@@ -41,7 +41,7 @@ class Parts:
         zone = ZoneInfo(self.machine.building.time_zone)
         return reading.taken_at.astimezone(zone).date()
 
-    def find(self, *, reading: NewReading, pointer: str) -> Place:
+    def find(self, *, reading: NewReading, pointer: str) -> ReadPlace:
         """Return the rows of a reading's place. Raises Refused."""
         day = self.day_of(reading)
         sheave = _fitted(self.sheaves, day)
@@ -49,18 +49,18 @@ class Parts:
         diameter = rope_set.nominal_diameter_mm if rope_set else None
         subject = reading.kind.subject
         if subject is Subject.MACHINE:
-            return Place(rope_diameter_mm=diameter)
+            return ReadPlace(rope_diameter_mm=diameter)
         if subject is Subject.ROPE:
             rope_id = self._numbered(self.ropes, rope_set, reading, pointer)
-            return Place(rope_id=rope_id, rope_diameter_mm=diameter)
+            return ReadPlace(rope_id=rope_id, rope_diameter_mm=diameter)
         if sheave is None:
             raise Refused(
                 f"no drive sheave was fitted on {day}", pointer=pointer, code="no-part"
             )
         if subject is Subject.SHEAVE:
-            return Place(sheave_id=sheave.pk, rope_diameter_mm=diameter)
+            return ReadPlace(sheave_id=sheave.pk, rope_diameter_mm=diameter)
         groove_id = self._numbered(self.grooves, sheave, reading, pointer)
-        return Place(
+        return ReadPlace(
             sheave_id=sheave.pk, groove_id=groove_id, rope_diameter_mm=diameter
         )
 
@@ -90,11 +90,11 @@ def _fitted(parts: Iterable[Part], day: date) -> Part | None:
     return None
 
 
-def load_parts(*, scope: Scope, codes: Iterable[str]) -> dict[str, Parts]:
+def load_parts(*, scope: Scope, codes: Iterable[str]) -> dict[str, PartPeriods]:
     """Return the parts of the named machines that the scope reaches, by code."""
     machines = Machine.objects.within(scope).filter(code__in=set(codes))
     machines = machines.select_related("building")
-    found = {machine.pk: Parts(machine=machine) for machine in machines}
+    found = {machine.pk: PartPeriods(machine=machine) for machine in machines}
     for sheave in Sheave.objects.within(scope).filter(machine__in=found):
         found[sheave.machine_id].sheaves.append(sheave)
     for rope_set in RopeSet.objects.within(scope).filter(machine__in=found):

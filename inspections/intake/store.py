@@ -9,8 +9,8 @@ from django.db import connection
 
 from fleet.platform.database.tenancy import Scope
 from inspections.intake.judge import Judgement
-from inspections.intake.records import NewReading
-from inspections.intake.resolve import Place
+from inspections.intake.resolve import ReadPlace
+from inspections.intake.understood import NewReading
 from inspections.models import Reading
 from inspections.reasons import as_json
 
@@ -38,12 +38,12 @@ RETURNING reference, id
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class ReadingRow:
     """One reading ready to be stored, once its visit is."""
 
     reading: NewReading
     pointer: str
-    place: Place
+    place: ReadPlace
     judgement: Judgement
     machine_id: int
     gauge_id: int | None
@@ -77,7 +77,7 @@ class Row:
 class StoredRow:
     """A reading's row with the visit that it belongs to."""
 
-    row: Row
+    row: ReadingRow
     visit_id: int
 
 
@@ -93,7 +93,7 @@ def insert(
         return dict(cursor.fetchall())
 
 
-def stored_before(*, scope: Scope, rows: Sequence[Row]) -> dict[str, Reading]:
+def stored_before(*, scope: Scope, rows: Sequence[ReadingRow]) -> dict[str, Reading]:
     """Return the stored readings that bear the references of rows, by reference."""
     found = Reading.objects.within(scope).filter(
         reference__in=[row.reading.reference for row in rows]
@@ -101,7 +101,7 @@ def stored_before(*, scope: Scope, rows: Sequence[Row]) -> dict[str, Reading]:
     return {reading.reference: reading for reading in found}
 
 
-def is_same(*, stored: Reading, row: Row) -> bool:
+def is_same(*, stored: Reading, row: ReadingRow) -> bool:
     """Tell whether a stored reading says what a newly sent one says."""
     sent = row.reading
     return (

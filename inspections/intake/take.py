@@ -12,10 +12,10 @@ from datetime import datetime
 from fleet.platform.database.tenancy import Scope
 from inspections import queries, urgent
 from inspections.intake import store, visits
-from inspections.intake.outcome import Outcome, VisitOutcome
+from inspections.intake.outcome import ReadingOutcome, VisitOutcome
 from inspections.intake.prepare import Surroundings, ready, surroundings
 from inspections.intake.problems import Problem, Refused
-from inspections.intake.records import NewUpload, NewVisit, NotUnderstood
+from inspections.intake.understood import NewUpload, NewVisit, NotUnderstood
 from inspections.models import Reading, ReadingState, Stop, Upload
 from inspections.stops import correcting, running
 
@@ -28,7 +28,7 @@ class Taken:
     are those that its readings have raised, or that they repeat.
     """
 
-    readings: list[Outcome]
+    readings: list[ReadingOutcome]
     visits: list[VisitOutcome]
     machine_ids: set[int]
     told: str
@@ -41,9 +41,9 @@ class _Desk:
 
     scope: Scope
     around: Surroundings
-    readings: dict[int, Outcome] = field(default_factory=dict)
+    readings: dict[int, ReadingOutcome] = field(default_factory=dict)
     visits: dict[str, VisitOutcome] = field(default_factory=dict)
-    rows: dict[str, list[store.Row]] = field(default_factory=dict)
+    rows: dict[str, list[store.ReadingRow]] = field(default_factory=dict)
     # Whether something new was stored that asks for action before all else.
     acts_at_once: bool = False
     corrections: list[int] = field(default_factory=list)
@@ -185,7 +185,7 @@ def _store_rows(
         if reading.kind.code == running.KIND:
             desk.counters.append(fresh[reading.reference])
         held = row.judgement.state == ReadingState.HELD
-        desk.readings[reading.index] = Outcome(
+        desk.readings[reading.index] = ReadingOutcome(
             reference=reading.reference,
             outcome="held" if held else "stored",
             id=fresh[reading.reference],
@@ -195,7 +195,7 @@ def _store_rows(
     return machine_ids
 
 
-def _acts(row: store.Row) -> bool:
+def _acts(row: store.ReadingRow) -> bool:
     reading = row.reading
     return urgent.acts_at_once(
         kind=reading.kind,
@@ -205,21 +205,21 @@ def _acts(row: store.Row) -> bool:
     )
 
 
-def _repeat(row: store.Row, stored: Reading) -> Outcome:
+def _repeat(row: store.ReadingRow, stored: Reading) -> ReadingOutcome:
     """Return the outcome of a reference that is stored already.
 
     Warnings are said again: whoever sends twice has perhaps not seen the answer.
     """
     warning, stop = row.judgement.warning, row.judgement.stop
     if store.is_same(stored=stored, row=row):
-        return Outcome(
+        return ReadingOutcome(
             reference=stored.reference,
             outcome="already-stored",
             id=stored.pk,
             warning=warning,
             stop=stop,
         )
-    return Outcome(
+    return ReadingOutcome(
         reference=row.reading.reference,
         outcome="conflict",
         problem=Problem(
@@ -232,5 +232,5 @@ def _repeat(row: store.Row, stored: Reading) -> Outcome:
     )
 
 
-def _refused(reference: str, problem: Problem) -> Outcome:
-    return Outcome(reference=reference, outcome="refused", problem=problem)
+def _refused(reference: str, problem: Problem) -> ReadingOutcome:
+    return ReadingOutcome(reference=reference, outcome="refused", problem=problem)

@@ -7,8 +7,8 @@ from datetime import date, datetime
 from fleet.models import Work
 from fleet.platform.database.tenancy import Scope
 from inspections.intake.problems import Problem, Refused
-from inspections.intake.records import NewVisit
-from inspections.intake.resolve import Parts
+from inspections.intake.resolve import PartPeriods
+from inspections.intake.understood import NewVisit
 from inspections.models import Visit
 
 WorkKey = tuple[int, str, date]
@@ -18,7 +18,7 @@ WorkKey = tuple[int, str, date]
 class Registered:
     """What the visits of one upload may lean on, loaded once."""
 
-    parts: Mapping[str, Parts]
+    parts: Mapping[str, PartPeriods]
     works: Mapping[WorkKey, int]
     latest: datetime
 
@@ -72,7 +72,7 @@ def store(
     }
 
 
-def difference(*, visit: NewVisit, stored: Visit, parts: Parts) -> Problem | None:
+def difference(*, visit: NewVisit, stored: Visit, parts: PartPeriods) -> Problem | None:
     """Return how a visit differs from what is stored under its reference."""
     if stored.machine_id != parts.machine.pk:
         return _reused(visit, "machine", "this visit is stored for another machine")
@@ -85,7 +85,7 @@ def difference(*, visit: NewVisit, stored: Visit, parts: Parts) -> Problem | Non
 
 
 def load_works(
-    *, scope: Scope, visits: Iterable[NewVisit], parts: Mapping[str, Parts]
+    *, scope: Scope, visits: Iterable[NewVisit], parts: Mapping[str, PartPeriods]
 ) -> dict[WorkKey, int]:
     """Return the works that as-left visits name, by machine, kind and day."""
     machines = {

@@ -8,8 +8,8 @@ they decide what is held, never what is unsafe.
 
 from inspections.kinds import grooves, machines, ropes, sheaves, tensions
 from inspections.kinds.asking import Asked
+from inspections.kinds.kind import BandEnd, Direction, Group, Kind, Subject
 from inspections.kinds.places import MARKS, NUMBERS, PLACE_VALUES
-from inspections.kinds.records import Bound, Course, Group, Kind, Subject
 
 KINDS = {
     kind.code: kind
@@ -34,8 +34,8 @@ __all__ = [
     "NUMBERS",
     "PLACE_VALUES",
     "Asked",
-    "Bound",
-    "Course",
+    "BandEnd",
+    "Direction",
     "Group",
     "Kind",
     "Subject",

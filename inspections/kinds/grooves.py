@@ -1,7 +1,7 @@
 """What can be read on grooves; bands are common practice, no source."""
 
 from inspections.kinds.asking import Asked, each
-from inspections.kinds.records import Course, Group, Kind, Subject, bound
+from inspections.kinds.kind import Direction, Group, Kind, Subject, bound
 from inspections.reasons import Code, Term, Topic
 
 # What any way of reading the seat tells.
@@ -30,7 +30,7 @@ KINDS = (
         worn="seat_depth",
         asked=(Asked(step="crowns", apart=("mark",), at=each("mark", "A")),),
         noise_mm=0.10,
-        course=Course.FALLS,
+        course=Direction.FALLS,
         subject=Subject.GROOVE,
         quantity="length",
         place=("mark",),
@@ -65,7 +65,7 @@ KINDS = (
         registers=("bottom_clearance_mm",),
         asked=(Asked(step="open arc", or_kinds=("groove_bottom_depth",)),),
         noise_mm=0.15,
-        course=Course.FALLS,
+        course=Direction.FALLS,
         subject=Subject.GROOVE,
         quantity="length",
         may=("mark",),
@@ -84,7 +84,7 @@ KINDS = (
         worn="seat_depth",
         registers=("bottom_clearance_mm",),
         noise_mm=0.10,
-        course=Course.RISES,
+        course=Direction.RISES,
         subject=Subject.GROOVE,
         quantity="length",
         may=("mark",),
@@ -110,7 +110,7 @@ KINDS = (
             ),
         ),
         noise_mm=0.20,
-        course=Course.RISES,
+        course=Direction.RISES,
         subject=Subject.GROOVE,
         quantity="length",
         place=("flank",),

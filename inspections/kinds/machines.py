@@ -1,7 +1,7 @@
 """What can be read on the machine as a whole; bands are common practice, no source."""
 
 from inspections.kinds.asking import FIVE_YEARS, HALF_YEAR, Asked, each
-from inspections.kinds.records import Course, Kind, Subject, bound
+from inspections.kinds.kind import Direction, Kind, Subject, bound
 from inspections.reasons import Code, Term, Topic
 
 _WATCH = (
@@ -88,7 +88,7 @@ KINDS = (
         worn="counterweight_runby",
         asked=(Asked(step="run-by"),),
         noise_mm=3.0,
-        course=Course.FALLS,
+        course=Direction.FALLS,
         subject=Subject.MACHINE,
         quantity="length",
         gauge="tape, car at the top landing",
@@ -103,7 +103,7 @@ KINDS = (
         tells=(Term.CAR_RUNBY,),
         asked=(Asked(step="run-by"),),
         noise_mm=3.0,
-        course=Course.RISES,
+        course=Direction.RISES,
         subject=Subject.MACHINE,
         quantity="length",
         gauge="tape, car at the bottom landing",
@@ -126,7 +126,7 @@ KINDS = (
         name="trip counter",
         how="Read it off the controller, all digits.",
         asked=(Asked(step="seen running", days=HALF_YEAR),),
-        course=Course.COUNTS_UP,
+        course=Direction.COUNTS_UP,
         subject=Subject.MACHINE,
         quantity="count",
         gauge="controller",

@@ -1,7 +1,7 @@
 """What can be read on ropes; bands are common practice, no source."""
 
 from inspections.kinds.asking import Asked
-from inspections.kinds.records import Course, Group, Kind, Subject, bound
+from inspections.kinds.kind import Direction, Group, Kind, Subject, bound
 from inspections.reasons import Code, Term, Topic
 
 KINDS = (
@@ -23,7 +23,7 @@ KINDS = (
         registers=("rope_diameter_mm",),
         asked=(Asked(step="diameters"),),
         noise_mm=0.08,
-        course=Course.FALLS,
+        course=Direction.FALLS,
         subject=Subject.ROPE,
         quantity="length",
         may=("station", "direction"),
@@ -58,7 +58,7 @@ KINDS = (
         ),
         worn="broken_wires",
         asked=(Asked(step="wires", at=({"window": "lay"},)),),
-        course=Course.COUNTS_UP,
+        course=Direction.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
         place=("window",),
@@ -78,7 +78,7 @@ KINDS = (
             Term.BREAKS_LIE,
         ),
         asked=(Asked(step="wires", at=({"window": "lay"},)),),
-        course=Course.COUNTS_UP,
+        course=Direction.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
         place=("window",),
@@ -102,7 +102,7 @@ KINDS = (
         gauge="eye and cloth, ropes stopped",
         low=bound(0.0),
         high=bound(150.0, unsafe=True),
-        course=Course.COUNTS_UP,
+        course=Direction.COUNTS_UP,
     ),
     Kind(
         code="breaks_distribution",
@@ -123,7 +123,7 @@ KINDS = (
             Term.ADJACENT_BREAKS_NOT_30_D,
             Term.CROWN_GROUP,
         ),
-        course=Course.COUNTS_UP,
+        course=Direction.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
         place=("window",),
@@ -140,7 +140,7 @@ KINDS = (
             Term.VALLEY_BREAKS,
             Term.VALLEY_BREAKS_NOT_30_D,
         ),
-        course=Course.COUNTS_UP,
+        course=Direction.COUNTS_UP,
         subject=Subject.ROPE,
         quantity="count",
         place=("window",),

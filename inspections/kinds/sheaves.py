@@ -1,8 +1,8 @@
 """What can be read on the sheave and its rim; bands are common practice, no source."""
 
 from inspections.kinds.asking import FIVE_YEARS, Asked, each
+from inspections.kinds.kind import Direction, Kind, Subject, bound
 from inspections.kinds.places import MARKS
-from inspections.kinds.records import Course, Kind, Subject, bound
 from inspections.reasons import Code, Term
 
 KINDS = (
@@ -26,7 +26,7 @@ KINDS = (
             ),
         ),
         noise_mm=0.15,
-        course=Course.FALLS,
+        course=Direction.FALLS,
         subject=Subject.SHEAVE,
         quantity="length",
         place=("axial_mm", "mark", "over"),

@@ -1,7 +1,7 @@
 """What tells how ropes share their load; bands are common practice, no source."""
 
 from inspections.kinds.asking import Asked, each
-from inspections.kinds.records import Group, Kind, Subject, bound
+from inspections.kinds.kind import Group, Kind, Subject, bound
 from inspections.reasons import Code, Term
 
 _PLACE = ("side", "car_position")

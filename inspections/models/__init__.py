@@ -2,7 +2,7 @@
 
 from inspections.models.calendar_feed import CalendarFeed
 from inspections.models.finding import Assessment, Cause, Finding, Grade, WearLimit
-from inspections.models.forecast import Forecast, ForecastState, Verdict
+from inspections.models.forecast import Forecast, ForecastState, IntervalVerdict
 from inspections.models.learnt import (
     ForecastRun,
     ForecastScore,
@@ -32,7 +32,7 @@ from inspections.models.stop import (
     StopPlace,
     WithdrawnKind,
 )
-from inspections.models.terms import Subject, Terms
+from inspections.models.terms import Terms, TermsSubject
 from inspections.models.track import TrackPoint, WearTrack
 from inspections.models.urgent import UrgentMail
 from inspections.models.visit import Gauge, Upload, Visit, VisitKind
@@ -55,6 +55,7 @@ __all__ = [
     "Gauge",
     "Grade",
     "Hyperparameters",
+    "IntervalVerdict",
     "OptionSet",
     "PlanState",
     "PlannedStep",
@@ -72,12 +73,11 @@ __all__ = [
     "StopEvent",
     "StopEventKind",
     "StopPlace",
-    "Subject",
     "Terms",
+    "TermsSubject",
     "TrackPoint",
     "Upload",
     "UrgentMail",
-    "Verdict",
     "Visit",
     "VisitKind",
     "VisitMove",

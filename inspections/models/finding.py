@@ -30,7 +30,7 @@ class Cause(models.TextChoices):
     BOTH = "BOTH", "the rules changed, and readings or register too"
 
 
-class Answer(models.TextChoices):
+class CriterionAnswer(models.TextChoices):
     """What a criterion says over everything that is not known."""
 
     BEYOND = "BEYOND", "beyond the limit, whatever is not known"
@@ -133,7 +133,7 @@ class Finding(TenantRow):
     readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
     answer = models.CharField(
         max_length=6,
-        choices=Answer.choices,
+        choices=CriterionAnswer.choices,
         blank=True,
         default="",
         db_default="",

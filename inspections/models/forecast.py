@@ -25,7 +25,7 @@ class ForecastState(models.TextChoices):
     REACHED = "REACHED", "may already be at the limit"
 
 
-class Verdict(models.TextChoices):
+class IntervalVerdict(models.TextChoices):
     """What became of a forecast's interval from P10 to P90."""
 
     HIT = "HIT", "the limit was reached inside it"
@@ -125,7 +125,9 @@ class Forecast(TenantRow):
     model_version = models.CharField(max_length=20)
     readings_used = ArrayField(models.BigIntegerField(), default=list, blank=True)
     readings_left_out = ArrayField(models.BigIntegerField(), default=list, blank=True)
-    verdict = models.CharField(max_length=5, choices=Verdict.choices, blank=True)
+    verdict = models.CharField(
+        max_length=5, choices=IntervalVerdict.choices, blank=True
+    )
     verdict_on = models.DateField(null=True, blank=True)
 
     class Meta:

@@ -9,7 +9,7 @@ from fleet.platform.models.tenant import TenantForeignKey
 from fleet.platform.visibility import OFFICE, Visibility
 
 
-class Subject(models.TextChoices):
+class TermsSubject(models.TextChoices):
     RATES = "RATES", "rates"
     LEAD_TIMES = "LEAD_TIMES", "lead times"
     THRESHOLDS = "THRESHOLDS", "thresholds"
@@ -27,7 +27,7 @@ class Terms(TenantRow):
     owner_lookup = ""
     visibility = Visibility(roles=OFFICE)
 
-    subject = models.CharField(max_length=10, choices=Subject.choices)
+    subject = models.CharField(max_length=10, choices=TermsSubject.choices)
     said = models.JSONField(default=dict)
     currency = models.CharField(
         max_length=3, blank=True, help_text="ISO 4217, such as EUR; of rates only."
@@ -58,7 +58,7 @@ class Terms(TenantRow):
                 name="terms_currency_has_three_letters",
             ),
             models.CheckConstraint(
-                condition=~Q(subject=Subject.RATES) | ~Q(currency=""),
+                condition=~Q(subject=TermsSubject.RATES) | ~Q(currency=""),
                 name="terms_rates_have_a_currency",
             ),
         ]

@@ -24,7 +24,7 @@ from inspections.decisions.records import (
     Urgency,
 )
 from inspections.engineering import groove
-from inspections.engineering.cut import Proof, SeatAt, Sheave
+from inspections.engineering.cut import Proof, SeatAt, SheaveToCut
 from inspections.engineering.groove import SeatState
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.traction import LoadCase
@@ -140,7 +140,7 @@ def _margins(judged: Judged) -> tuple[CaseMargin, ...]:
 
 def _cut(
     whole: Known,
-) -> tuple[tuple[Sheave, tuple[SeatAt, ...]] | None, Proof]:
+) -> tuple[tuple[SheaveToCut, tuple[SeatAt, ...]] | None, Proof]:
     """Return what a cut is planned from, None where something of it lacks."""
     found = _tried(lambda: next_cut.cut_from(whole)[0])
     if found is None:

@@ -8,7 +8,7 @@ from fleet.platform.errors import NotFound
 from inspections import inputs
 from inspections.decisions import options
 from inspections.decisions.records import GrooveDrawing, MachineFacts, Option
-from inspections.inputs import Standing
+from inspections.inputs import CurrentTerms
 from inspections.options import drawing, facts, loading
 
 
@@ -19,7 +19,7 @@ class Live:
     code: str
     facts: MachineFacts
     drawing: GrooveDrawing
-    terms: Standing
+    terms: CurrentTerms
     options: tuple[Option, ...]
 
 

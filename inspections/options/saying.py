@@ -3,13 +3,13 @@
 from collections.abc import Iterable
 from typing import Any
 
-from inspections.decisions.records import Sourced
+from inspections.decisions.records import SourcedReason
 from inspections.engineering.verdict import Item
 from inspections.reasons import as_json, english
 from inspections.reasons.serial import item_as_json
 
 
-def reasons(given: Iterable[Sourced]) -> list[dict[str, Any]]:
+def reasons(given: Iterable[SourcedReason]) -> list[dict[str, Any]]:
     """Return reasons with their sources, each in English and as code and values."""
     return [
         {"text": each.text, "source": each.source, "said": as_json(each.said)}

@@ -43,19 +43,19 @@ class WorkedOut:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Last:
+class StoredOptions:
     """The digest of what stored options rest on, and the version of their rules."""
 
     digest: str
     version: str
 
 
-def last(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Last]:
+def last(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, StoredOptions]:
     """Return what is known of each machine's stored options."""
     rows = OptionSet.objects.within(scope).filter(machine__in=machine_ids)
     found = rows.values_list("machine_id", "inputs_digest", "rules_version")
     return {
-        machine: Last(digest=digest, version=version)
+        machine: StoredOptions(digest=digest, version=version)
         for machine, digest, version in found
     }
 

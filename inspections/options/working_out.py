@@ -9,7 +9,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
 from inspections import inputs, queries, versions
 from inspections.decisions import options
-from inspections.inputs import Snapshot, Standing
+from inspections.inputs import CurrentTerms, Snapshot
 from inspections.options import due, facts, loading, storing
 from inspections.options.loading import Judged
 
@@ -69,7 +69,7 @@ def order_all(*, scope: Scope, now: datetime) -> list[int]:
 
 
 def _some(
-    scope: Scope, machine_ids: Sequence[int], terms: Standing, as_of: datetime
+    scope: Scope, machine_ids: Sequence[int], terms: CurrentTerms, as_of: datetime
 ) -> int:
     _lock(scope, machine_ids)
     found = loading.judged(scope=scope, machine_ids=machine_ids)
@@ -95,7 +95,7 @@ def _some(
 
 
 def _worked_out(
-    snapshot: Snapshot, fresh: _Fresh, terms: Standing, as_of: datetime
+    snapshot: Snapshot, fresh: _Fresh, terms: CurrentTerms, as_of: datetime
 ) -> storing.WorkedOut:
     known = facts.facts_of(snapshot=snapshot, judged=fresh.judged)
     return storing.WorkedOut(

@@ -1,6 +1,13 @@
 """Photos of visits: looked at by their content, made clean, stored under our names."""
 
 from inspections.photos.cleaning import MEDIA_TYPES, NotAPhoto, TooManyPixels
-from inspections.photos.keeping import Kept, TooManyPhotos, keep
+from inspections.photos.keeping import KeptPhoto, TooManyPhotos, keep
 
-__all__ = ["MEDIA_TYPES", "Kept", "NotAPhoto", "TooManyPhotos", "TooManyPixels", "keep"]
+__all__ = [
+    "MEDIA_TYPES",
+    "KeptPhoto",
+    "NotAPhoto",
+    "TooManyPhotos",
+    "TooManyPixels",
+    "keep",
+]

@@ -22,7 +22,7 @@ class TooManyPhotos(Conflict):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
+class KeptPhoto:
     """The photo's row, and whether it was there already."""
 
     photo: VisitPhoto
@@ -30,7 +30,7 @@ class Kept:
 
 
 @transaction.atomic
-def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> Kept:
+def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> KeptPhoto:
     """Store a photo clean under a name of our own.
 
     Raises NotFound, NotAPhoto, TooManyPixels, TooManyPhotos.
@@ -45,7 +45,7 @@ def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> Kept:
     photos = VisitPhoto.objects.within(scope).filter(visit=visit)
     before = photos.filter(sent_sha256=sent).first()
     if before is not None:
-        return Kept(photo=before, repeated=True)
+        return KeptPhoto(photo=before, repeated=True)
     if photos.count() >= MOST_A_VISIT:
         raise TooManyPhotos(f"a visit keeps at most {MOST_A_VISIT} photos")
     found = clean(content)
@@ -66,4 +66,4 @@ def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> Kept:
         sha256=stored,
         sent_sha256=sent,
     )
-    return Kept(photo=photo, repeated=False)
+    return KeptPhoto(photo=photo, repeated=False)

@@ -18,7 +18,7 @@ from inspections.planning.problems import NotOffered, NotThisWay
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class PickedOption:
     """What was picked; days that are not given are the option's own.
 
     `although` says why an option is taken that would not help as things stand.
@@ -33,7 +33,7 @@ class Choice:
 
 @transaction.atomic
 def choose(
-    *, scope: Scope, machine_id: int, choice: Choice, now: datetime
+    *, scope: Scope, machine_id: int, choice: PickedOption, now: datetime
 ) -> PlannedWork:
     """Store an option of a machine as planned work.
 
@@ -72,7 +72,7 @@ def _locked(scope: Scope, machine_id: int) -> Machine:
     return machine
 
 
-def _option(option_set: OptionSet | None, choice: Choice) -> Mapping[str, Any]:
+def _option(option_set: OptionSet | None, choice: PickedOption) -> Mapping[str, Any]:
     """Return the option of this kind. Raises NotOffered, NotThisWay."""
     found: Mapping[str, Any] | None = next(
         (
@@ -118,7 +118,7 @@ def _why_not(option: Mapping[str, Any]) -> str:
 
 
 def _window(
-    option: Mapping[str, Any], choice: Choice, today: date
+    option: Mapping[str, Any], choice: PickedOption, today: date
 ) -> dict[str, date | None]:
     """Return the days of the work: as given, else the option's own. Raises NotThisWay.
 

@@ -16,15 +16,15 @@ from fleet.platform.queue import jobs
 from inspections import inputs, options, queries
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs.least_set import Looser
-from inspections.intake.accept import ASSESS
-from inspections.models import Subject, Terms
+from inspections.intake.accepting import ASSESS
+from inspections.models import Terms, TermsSubject
 from inspections.planning.problems import TermsRefused
 
 _READ = {
-    Subject.RATES: inputs.terms.rates_of,
-    Subject.LEAD_TIMES: inputs.terms.lead_times_of,
-    Subject.THRESHOLDS: inputs.terms.thresholds_of,
-    Subject.CHECKS: inputs.terms.checks_of,
+    TermsSubject.RATES: inputs.terms.rates_of,
+    TermsSubject.LEAD_TIMES: inputs.terms.lead_times_of,
+    TermsSubject.THRESHOLDS: inputs.terms.thresholds_of,
+    TermsSubject.CHECKS: inputs.terms.checks_of,
 }
 
 
@@ -71,7 +71,7 @@ def change(
     _check(row)
     row.save(force_insert=True)
     row.refresh_from_db()
-    again = _judged_anew if subject == Subject.CHECKS else options.order_all
+    again = _judged_anew if subject == TermsSubject.CHECKS else options.order_all
     return Written(row=row, job_ids=tuple(again(scope=scope, now=now)))
 
 
@@ -88,13 +88,13 @@ def _judged_anew(*, scope: Scope, now: datetime) -> list[int]:
 
 def _check(row: Terms) -> None:
     """Raise TermsRefused where the row says what cannot be."""
-    if row.subject == Subject.RATES and not row.currency:
+    if row.subject == TermsSubject.RATES and not row.currency:
         raise TermsRefused(
             "rates need a currency, such as EUR: an amount without one is not known",
             pointer="/currency",
         )
     try:
-        _READ[Subject(row.subject)](row)
+        _READ[TermsSubject(row.subject)](row)
     except OutsideValidity as error:
         raise TermsRefused(str(error), pointer=f"/{error.name}") from error
     except Looser as error:

@@ -4,7 +4,7 @@ import numpy as np
 
 from inspections.projection import straightening
 from inspections.projection.arrays import Floats, Integers
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.inference import Inference
 from inspections.projection.passage import Approach
 from inspections.projection.usage import Usage
@@ -22,7 +22,7 @@ def approach(
     class_of_series: Integers,
     limit_mm: Floats,
     limit_sd_mm: Floats,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
     usage: Usage | None,
 ) -> Approach:
     """Return margin, rate and all that blurs them, per series, in years.
@@ -82,7 +82,7 @@ def limit_share(
 
 
 def slope_share(
-    inferred: Inference, class_of_series: Integers, hyper: Hyperparameters
+    inferred: Inference, class_of_series: Integers, hyper: ClassHyperparameters
 ) -> Floats:
     """Return the share of the rate's prior variance the readings removed, 0 to 1."""
     prior = hyper.log_rate_variance[class_of_series]

@@ -6,7 +6,7 @@ import numpy as np
 
 from inspections.projection.arrays import Floats, Integers
 from inspections.projection.hierarchy import Hierarchy
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.observations import Observations
 from inspections.projection.others import Others
 
@@ -26,7 +26,7 @@ class Chunk:
     hierarchy: Hierarchy
     class_of_series: Integers
     limit_mm: Floats
-    hyper: Hyperparameters
+    hyper: ClassHyperparameters
     others: Others | None = None
 
     @property

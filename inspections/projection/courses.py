@@ -8,13 +8,13 @@ from inspections.projection import fitting, normal, straightening
 from inspections.projection.approaching import DRIFT_AHEAD
 from inspections.projection.arrays import Flags, Floats
 from inspections.projection.hierarchy import Hierarchy
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.observations import in_runs
 from inspections.projection.series import Readings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Course:
+class CourseQuantiles:
     """level_mm : (P, S) quantiles of the true level; reading_sd_mm : (S,) what a
     reading there would scatter about it by gauge noise"""
 
@@ -28,11 +28,11 @@ def course(
     hierarchy: Hierarchy,
     limit_mm: Floats,
     known_installation: Flags,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
     ahead: Floats,
     probabilities: tuple[float, ...] = (0.1, 0.5, 0.9),
     confirmed: Flags | None = None,
-) -> Course:
+) -> CourseQuantiles:
     """Return the level of each series ``ahead`` (S,) of its last reading [clock].
 
     For series with readings; call once per point of a curve. The level is the sum of a
@@ -67,4 +67,4 @@ def course(
         )
     last = readings.noise_mm[readings.bounds[1:] - 1]
     noise = last * hyper.noise_scale[of] * np.sqrt(inferred.noise_factor)
-    return Course(level_mm=np.array(rows), reading_sd_mm=noise)
+    return CourseQuantiles(level_mm=np.array(rows), reading_sd_mm=noise)

@@ -18,12 +18,12 @@ import numpy as np
 
 from inspections.projection.arrays import Floats, group_sum
 from inspections.projection.hierarchy import Hierarchy
-from inspections.projection.hyper import CURVATURE_STEPS, Hyperparameters
+from inspections.projection.hyper import CURVATURE_STEPS, ClassHyperparameters
 from inspections.projection.moments import Moments
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bend:
+class CourseBend:
     """Extra curvature of each series' machine, and what one unit of it changes (S,).
 
     mean, variance : of δ [-]
@@ -43,7 +43,7 @@ class Bend:
     stretch: Floats
 
 
-def vary(hyper: Hyperparameters) -> bool:
+def vary(hyper: ClassHyperparameters) -> bool:
     """Return whether any class has machines that differ from it."""
     others = hyper.curvature_weights[:, CURVATURE_STEPS != 0.0]
     return bool(np.any(others > 0))
@@ -56,7 +56,7 @@ def evidence(
     limit_mm: Floats,
     noise_factor: Floats,
     hierarchy: Hierarchy,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
 ) -> tuple[Floats, Floats]:
     """Return slope and curvature (M,) of each machine's log likelihood in δ.
 
@@ -84,7 +84,7 @@ def evidence(
 
 
 def _wandering(
-    moments: Moments, rate: Floats, hierarchy: Hierarchy, hyper: Hyperparameters
+    moments: Moments, rate: Floats, hierarchy: Hierarchy, hyper: ClassHyperparameters
 ) -> Floats:
     """Return the variance (S,) of the bow that drift and bursts alone would show.
 
@@ -120,8 +120,8 @@ def bend(
     rate: Floats,
     noise_factor: Floats,
     hierarchy: Hierarchy,
-    hyper: Hyperparameters,
-) -> Bend:
+    hyper: ClassHyperparameters,
+) -> CourseBend:
     """Return the machine's extra curvature for each series, zero where none is known.
 
     level : (S,) straightened level at the centroid [mm]; rate : (S,) b [mm/clock]
@@ -133,7 +133,7 @@ def bend(
     height = height - kappa * moments.spread / moments.precision
     nothing = np.zeros_like(rate)
     if not vary(hyper):
-        return Bend(
+        return CourseBend(
             mean=nothing,
             variance=nothing,
             rate=rate,
@@ -159,7 +159,7 @@ def bend(
     mean = (share @ CURVATURE_STEPS).astype(rate.dtype)
     variance = (share @ CURVATURE_STEPS**2).astype(rate.dtype) - mean**2
     mean_of_series = mean[machine]
-    return Bend(
+    return CourseBend(
         mean=mean_of_series,
         variance=np.maximum(variance[machine], 0.0),
         rate=rate,

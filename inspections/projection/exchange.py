@@ -11,7 +11,7 @@ from inspections.projection.chunk import Belief, Chunk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Slope:
+class MeasuredSlope:
     """The measured slope (S,): value, variance by noise, the share of that which all
     series of the visits have in common, and variances of its logarithm by wander of
     the rate (shared too) and by bursts."""
@@ -34,7 +34,9 @@ class Exchanged:
     third: Floats
 
 
-def exchange(*, chunk: Chunk, seen: Slope, belief: Belief, sweeps: int) -> Exchanged:
+def exchange(
+    *, chunk: Chunk, seen: MeasuredSlope, belief: Belief, sweeps: int
+) -> Exchanged:
     """Pass messages between the series and all others, ``sweeps`` times over."""
     members = chunk.members
     mean, variance = belief.others_mean, belief.others_variance

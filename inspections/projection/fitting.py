@@ -12,7 +12,7 @@ from inspections.projection import inference, outliers
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.chunk import Belief, Chunk
 from inspections.projection.hierarchy import Hierarchy
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.inference import Inference
 from inspections.projection.observations import Laid, observe
 from inspections.projection.others import Others
@@ -45,7 +45,7 @@ def fit(
     hierarchy: Hierarchy,
     limit_mm: Floats,
     known_installation: Flags,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
     robust: bool = True,
     bends: bool = False,
     confirmed: Flags | None = None,

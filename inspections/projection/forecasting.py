@@ -20,11 +20,11 @@ from inspections.projection import hyper as hyperparameters
 from inspections.projection.approaching import approach, limit_share, slope_share
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.hierarchy import Hierarchy, chunks
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.limits import Limits
 from inspections.projection.observations import Laid
 from inspections.projection.others import Others
-from inspections.projection.place import Place
+from inspections.projection.place import ChunkPlace
 from inspections.projection.series import Readings
 from inspections.projection.usage import Usage
 
@@ -83,7 +83,7 @@ def forecast(
     limits: Limits,
     known_installation: Flags,
     horizon_years: Floats,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
     usage: Usage | None = None,
     probabilities: tuple[float, ...] = PROBABILITIES,
     series_per_chunk: int = SERIES_PER_CHUNK,
@@ -137,7 +137,7 @@ def _forecast_all(
     limits: Limits,
     known_installation: Flags,
     horizon_years: Floats,
-    single: Hyperparameters,
+    single: ClassHyperparameters,
     usage: Usage | None,
     probabilities: tuple[float, ...],
     series_per_chunk: int,
@@ -152,7 +152,7 @@ def _forecast_all(
         if inside.size == 0:
             continue
         order = layout.best_read_first(counts[inside + first])
-        place = Place.of(first=first, after=after, inside=inside, order=order)
+        place = ChunkPlace.of(first=first, after=after, inside=inside, order=order)
         inside = inside[order]
         chosen = inside + first
         here = readings.slice(first=first, after=after)
@@ -245,14 +245,14 @@ def _blank(readings: Readings, state: Integers, probabilities: int) -> Forecasts
 
 def _fill(
     result: Forecasts,
-    place: Place,
+    place: ChunkPlace,
     *,
     fitted: fitting.Fit,
     class_of_series: Integers,
     limit_mm: Floats,
     limit_sd_mm: Floats,
     horizon: Floats,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
     usage: Usage | None,
     probabilities: tuple[float, ...],
 ) -> None:

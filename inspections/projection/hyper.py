@@ -20,7 +20,7 @@ class: half, as the class, twice, four times; logarithms [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Hyperparameters:
+class ClassHyperparameters:
     """Arrays over classes (C,); rates in mm per unit of the clock.
 
     log_rate : mean of the logarithm of the wear rate [log(mm/clock)]
@@ -64,7 +64,7 @@ class Hyperparameters:
         return self.machine_sd**2 + self.installation_sd**2 + self.series_sd**2
 
 
-def starting(*, rate_per_clock: Floats) -> Hyperparameters:
+def starting(*, rate_per_clock: Floats) -> ClassHyperparameters:
     """Return vague beginnings around a guessed median rate per class [mm/clock].
 
     Wide spreads, a straight profile, no bedding-in, gauges as good as they promise:
@@ -76,7 +76,7 @@ def starting(*, rate_per_clock: Floats) -> Hyperparameters:
         raise ValueError(f"rate_per_clock is {classes.min()}; it must be positive")
     weights = np.zeros((count, CURVATURE_STEPS.size))
     weights[:, CURVATURE_STEPS == 0.0] = 1.0
-    return Hyperparameters(
+    return ClassHyperparameters(
         log_rate=np.log(classes),
         machine_sd=np.full(count, 0.7),
         installation_sd=np.full(count, 0.15),
@@ -95,9 +95,9 @@ def starting(*, rate_per_clock: Floats) -> Hyperparameters:
     )
 
 
-def single(hyper: Hyperparameters) -> Hyperparameters:
+def single(hyper: ClassHyperparameters) -> ClassHyperparameters:
     """Return the hyper-parameters in single precision; forecasts are made in it."""
-    return Hyperparameters(
+    return ClassHyperparameters(
         **{
             field.name: getattr(hyper, field.name).astype(np.float32)
             for field in fields(hyper)
@@ -105,7 +105,7 @@ def single(hyper: Hyperparameters) -> Hyperparameters:
     )
 
 
-def to_record(hyper: Hyperparameters) -> dict[str, Any]:
+def to_record(hyper: ClassHyperparameters) -> dict[str, Any]:
     """Return plain lists and numbers, fit for JSON, with the version of the form."""
     record: dict[str, Any] = {"version": RECORD_VERSION}
     for field in fields(hyper):
@@ -113,7 +113,7 @@ def to_record(hyper: Hyperparameters) -> dict[str, Any]:
     return record
 
 
-def from_record(record: dict[str, Any]) -> Hyperparameters:
+def from_record(record: dict[str, Any]) -> ClassHyperparameters:
     """Return the hyper-parameters of a stored record.
 
     Raises ValueError for a version this code does not know or a missing number.
@@ -123,10 +123,10 @@ def from_record(record: dict[str, Any]) -> Hyperparameters:
             f"version is {record.get('version')}; it must be {RECORD_VERSION}"
         )
     columns: dict[str, Floats] = {}
-    for field in fields(Hyperparameters):
+    for field in fields(ClassHyperparameters):
         if field.name not in record:
             raise ValueError(f"{field.name} is missing from the record")
         columns[field.name] = np.asarray(record[field.name], dtype=np.float64)
         if not bool(np.all(np.isfinite(columns[field.name]))):
             raise ValueError(f"{field.name} is not finite everywhere")
-    return Hyperparameters(**columns)
+    return ClassHyperparameters(**columns)

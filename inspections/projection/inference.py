@@ -49,7 +49,7 @@ class Inference:
     third: Floats
     sums: Moments
     centre_clock: Floats
-    bend: curvature.Bend
+    bend: curvature.CourseBend
     slope: Floats
     level: Floats
     slope_variance: Floats
@@ -130,7 +130,7 @@ def _seen(
     noise: Floats,
     belief: Belief,
     reading_variance: Floats | None,
-) -> tuple[exchange.Slope, tracking.Line]:
+) -> tuple[exchange.MeasuredSlope, tracking.Line]:
     """Return the measured slope with its errors, and the line it belongs to."""
     if reading_variance is not None and tracking.wanders(chunk.hyper):
         return _tracked(chunk, sums, weight, noise, belief, reading_variance)
@@ -141,7 +141,7 @@ def _seen(
         level_variance=noise / sums.precision,
         slope_variance=noise * sums.slope_variance,
     )
-    seen = exchange.Slope(
+    seen = exchange.MeasuredSlope(
         slope=line.slope,
         variance=line.slope_variance,
         shared=_shared(sums, weight, chunk),
@@ -158,7 +158,7 @@ def _tracked(
     noise: Floats,
     belief: Belief,
     reading_variance: Floats,
-) -> tuple[exchange.Slope, tracking.Line]:
+) -> tuple[exchange.MeasuredSlope, tracking.Line]:
     """Return slope and line by filtering, the errors taken apart again.
 
     Wander and bursts scale with the rate, so they go to its logarithm, the wander as
@@ -178,7 +178,7 @@ def _tracked(
     span = np.maximum(observed.age[observed.layout.first], 0.1)
     bursts = _OF_BURSTS * chunk.of_class(hyper.burst**2) / span
     rest = line.slope_variance - (wander + bursts) * square
-    seen = exchange.Slope(
+    seen = exchange.MeasuredSlope(
         slope=line.slope,
         variance=np.maximum(rest, _LEAST_OWN * line.slope_variance),
         shared=_shared(sums, weight, chunk),

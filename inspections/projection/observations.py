@@ -10,7 +10,7 @@ import numpy as np
 
 from inspections.projection import straightening
 from inspections.projection.arrays import Flags, Floats, Integers
-from inspections.projection.hyper import BEDDING_YEARS, Hyperparameters
+from inspections.projection.hyper import BEDDING_YEARS, ClassHyperparameters
 from inspections.projection.layout import Layout, Runs, columns, places
 from inspections.projection.series import Readings
 
@@ -91,7 +91,7 @@ def observe(
     class_of_series: Integers,
     limit_mm: Floats,
     known_installation: Floats,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
     curvature: Floats | None = None,
 ) -> Observations:
     """Return the straightened observations of a chunk whose series are not empty.
@@ -163,7 +163,7 @@ def _straightened(
 
 
 def _gauge_variance(
-    readings: Laid, class_of_series: Integers, hyper: Hyperparameters
+    readings: Laid, class_of_series: Integers, hyper: ClassHyperparameters
 ) -> Floats:
     """Gauge noise scaled by what the class has shown; tolerances are not scaled."""
     variance: Floats = readings.noise_mm * readings.noise_mm

@@ -7,7 +7,7 @@ import numpy as np
 from inspections.projection import pooling
 from inspections.projection.arrays import Floats, Integers, group_sum
 from inspections.projection.hierarchy import Hierarchy
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +41,7 @@ def others(
     information: Floats,
     shared_variance: Floats,
     hierarchy: Hierarchy,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
 ) -> Others:
     """Return what the messages of all others say of each series; as for ``pool``."""
     epoch = hierarchy.epoch_of_series
@@ -71,7 +71,7 @@ def pool_one(
     shared_variance: Floats,
     others: Others,
     hierarchy: Hierarchy,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
 ) -> pooling.Pooled:
     """Return the posterior of each series with all others held fixed."""
     own = pooling.own_variance(hierarchy, hyper)

@@ -63,7 +63,7 @@ class Approach:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Form:
+class PassageForm:
     """The log-normal form: log T' ~ N(centre, c0 + c1·h + c2·h²)."""
 
     centre: Floats
@@ -93,7 +93,10 @@ class Form:
 
 
 def quantiles(
-    *, approach: Approach, probabilities: tuple[float, ...], form: Form | None = None
+    *,
+    approach: Approach,
+    probabilities: tuple[float, ...],
+    form: PassageForm | None = None,
 ) -> Floats:
     """Return quantiles (P, S) of the time from the last reading to the limit.
 
@@ -123,7 +126,7 @@ def quantiles(
 
 
 def chance_before(
-    *, approach: Approach, horizon: Floats, form: Form | None = None
+    *, approach: Approach, horizon: Floats, form: PassageForm | None = None
 ) -> Floats:
     """Return the chance (S,) that the limit is met within ``horizon`` (S,) from the
     last reading [clock]; horizon 0 gives the chance that it is met already."""
@@ -144,7 +147,7 @@ def chance_before(
     return np.clip(chance, 0.0, 1.0)
 
 
-def form_of(approach: Approach) -> Form:
+def form_of(approach: Approach) -> PassageForm:
     """Return the log-normal form, in single precision; harmless where not clear."""
     relative = approach.margin_variance / np.maximum(approach.margin, 1e-9) ** 2
     clear = (approach.margin > 0) & (relative < _CLEAR**2)
@@ -153,7 +156,7 @@ def form_of(approach: Approach) -> Form:
     centre = np.log(margin) - 0.5 * relative - approach.log_rate
     c0 = approach.log_rate_variance + relative + approach.joint_variance
     burst = approach.burst * np.exp(2.0 * approach.log_rate) / margin**2
-    return Form(
+    return PassageForm(
         centre=np.minimum(centre, 30.0).astype(np.float32, copy=False),
         c0=np.maximum(c0, 1e-8).astype(np.float32, copy=False),
         c1=(approach.wander + burst).astype(np.float32, copy=False),

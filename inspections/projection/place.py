@@ -8,7 +8,7 @@ from inspections.projection.arrays import Floats, Integers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class ChunkPlace:
     """Where the answers of a chunk go.
 
     rows : of the fleet, rising; back : (S,) of the chunk's answers in that order
@@ -20,7 +20,7 @@ class Place:
     @classmethod
     def of(
         cls, *, first: int, after: int, inside: Integers, order: Integers
-    ) -> "Place":
+    ) -> "ChunkPlace":
         """Return the place of series first + inside[order]; inside rises."""
         back = np.empty_like(order)
         back[order] = np.arange(order.size)

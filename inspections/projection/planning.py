@@ -26,7 +26,7 @@ import numpy as np
 from inspections.projection import arrays, forecasting, normal, others
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.hierarchy import Hierarchy
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.limits import Limits
 from inspections.projection.others import Others
 from inspections.projection.series import Readings
@@ -50,7 +50,7 @@ class _Alone:
     kind: Integers
     limits: Limits
     known_installation: Flags
-    hyper: Hyperparameters
+    hyper: ClassHyperparameters
     usage: Usage | None
     probabilities: tuple[float, ...]
     counts_mm: Floats
@@ -104,7 +104,7 @@ def plan(
     hierarchy: Hierarchy,
     limits: Limits,
     known_installation: Flags,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
     probabilities: tuple[float, ...],
     usage: Usage | None = None,
     confirmed: Flags | None = None,

@@ -14,7 +14,7 @@ import numpy as np
 
 from inspections.projection.arrays import Floats, Integers, group_sum, safe_ratio
 from inspections.projection.hierarchy import Hierarchy
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 
 TINY = 1e-12
 _FARTHEST = 7.0
@@ -50,7 +50,7 @@ def pool(
     information: Floats,
     shared_variance: Floats,
     hierarchy: Hierarchy,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
 ) -> Pooled:
     """Return the posteriors of all series of a chunk.
 
@@ -98,7 +98,7 @@ def pool(
     )
 
 
-def own_variance(hierarchy: Hierarchy, hyper: Hyperparameters) -> Floats:
+def own_variance(hierarchy: Hierarchy, hyper: ClassHyperparameters) -> Floats:
     """Variance of each series about its installation (S,)."""
     own: Floats = (hyper.series_sd**2)[hierarchy.class_of_series]
     return own
@@ -124,7 +124,7 @@ def within_reach(
     others_mean: Floats,
     others_variance: Floats,
     hierarchy: Hierarchy,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
 ) -> dict[str, Floats]:
     of = hierarchy.class_of_series
     middle, widest = hyper.log_rate[of], hyper.log_rate_variance[of]
@@ -191,7 +191,7 @@ def up_and_down(
     pulls: Floats,
     shared: Floats,
     hierarchy: Hierarchy,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
 ) -> Tree:
     """Carry each installation's sums to its machine, and the rest back to it."""
     machine, count = hierarchy.machine_of_epoch, hierarchy.machines

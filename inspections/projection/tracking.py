@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from inspections.projection.arrays import Floats
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.layout import Columns, Layout, columns, places
 
 LEAST_DRIFT, LEAST_BURST = 0.08, 0.15
@@ -47,7 +47,7 @@ class Line:
     slope_variance: Floats
 
 
-def wanders(hyper: Hyperparameters) -> bool:
+def wanders(hyper: ClassHyperparameters) -> bool:
     """Return whether the rate of any class wanders enough to be tracked."""
     return bool(
         np.any(hyper.drift >= LEAST_DRIFT) or np.any(hyper.burst >= LEAST_BURST)

@@ -49,7 +49,7 @@ class SecondPerson(Conflict):
     code = "second-person"
 
 
-class Why(StrEnum):
+class WhyKept(StrEnum):
     """Why a stop stays."""
 
     OBSERVED = "OBSERVED"
@@ -63,7 +63,7 @@ class Listed:
     """The stops that a withdrawal ends, and those that stay with the reason."""
 
     ends: tuple[Stop, ...]
-    stays: tuple[tuple[Stop, Why], ...]
+    stays: tuple[tuple[Stop, WhyKept], ...]
 
 
 def listed(*, scope: Scope, kind: str, withdrawn: str) -> Listed:
@@ -148,14 +148,14 @@ def _sorted(scope: Scope, stops: Sequence[Stop], column: str) -> Listed:
 
 def _why_it_stays(
     stop: Stop, standing: Assessment | None, findings: Iterable[Finding], column: str
-) -> Why | None:
+) -> WhyKept | None:
     """Return why a stop stays, None where judging anew says within."""
     if stop.basis != Basis.WORKED_OUT or stop.finding is None:
-        return Why.OBSERVED
+        return WhyKept.OBSERVED
     if causes.RULES[stop.cause].looks_again:
-        return Why.LOOKED_AT_AGAIN
+        return WhyKept.LOOKED_AT_AGAIN
     if standing is None or getattr(standing, column) == getattr(stop, column):
-        return Why.NOT_JUDGED_ANEW
+        return WhyKept.NOT_JUDGED_ANEW
     said = stop.finding
     same = [f for f in findings if (f.topic, f.place) == (said.topic, said.place)]
     is_open = any(
@@ -163,7 +163,7 @@ def _why_it_stays(
         for f in findings
     )
     if not same or is_open or any(f.grade not in _WITHIN for f in same):
-        return Why.NOT_WITHIN
+        return WhyKept.NOT_WITHIN
     return None
 
 

@@ -13,7 +13,7 @@ from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Unprocessable
 from inspections.intake.decode import decode
-from inspections.intake.outcome import Outcome, VisitOutcome
+from inspections.intake.outcome import ReadingOutcome, VisitOutcome
 from inspections.intake.repeat import open_upload
 from inspections.intake.take import Taken, take
 from inspections.models import Reading, Visit, VisitPhoto
@@ -58,7 +58,7 @@ def copied(
     # Whoever made the visit made it there.
     made_by = replace(scope, membership_id=visit.membership_id)
     taken = take(scope=made_by, upload=upload, row=row, received_at=now)
-    outcomes: list[Outcome | VisitOutcome] = [*taken.readings, *taken.visits]
+    outcomes: list[ReadingOutcome | VisitOutcome] = [*taken.readings, *taken.visits]
     for outcome in outcomes:
         if outcome.problem is not None:
             raise DoesNotFit(

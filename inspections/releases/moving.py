@@ -18,7 +18,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound, Unprocessable
 from fleet.platform.queue import jobs
 from inspections import queries, urgent
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.models import (
     Reading,
     ReadingReview,

@@ -9,7 +9,7 @@ from django.db import transaction
 from fleet.models import Work
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.models import Finding, Reading, ReadingReview, Release, Stop
 from inspections.releases import ending, evidence
 from inspections.releases.problems import LookAgain, NotItsReading, StillStops

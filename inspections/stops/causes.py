@@ -13,7 +13,7 @@ _GRIP = (WorkKind.ROPING, WorkKind.REGROOVING, *_NEW_SHEAVE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class CauseRule:
     """The work that answers a cause, what is read after it, and how to refute it.
 
     One of the kinds in `reads` is read as left; where they are several, they answer the
@@ -26,40 +26,42 @@ class Rule:
 
 
 # Which work answers which cause: common practice, no source.
-RULES: Mapping[str, Rule] = {
-    StopCause.ROPE_SLIP: Rule(works=_GRIP, reads=("slip_seen",), looks_again=True),
-    StopCause.MARKS_SLIP: Rule(
+RULES: Mapping[str, CauseRule] = {
+    StopCause.ROPE_SLIP: CauseRule(works=_GRIP, reads=("slip_seen",), looks_again=True),
+    StopCause.MARKS_SLIP: CauseRule(
         works=_GRIP, reads=("rope_mark_offset",), looks_again=True
     ),
-    StopCause.SLIP_TEST_FAILED: Rule(
+    StopCause.SLIP_TEST_FAILED: CauseRule(
         works=_GRIP,
         reads=("slip_seen", "rope_mark_offset", "traction_test"),
         looks_again=True,
     ),
-    StopCause.TRACTION: Rule(works=_GRIP, reads=of_group(Group.SEAT_DEPTH)),
-    StopCause.BRAKE_SLIDES: Rule(
+    StopCause.TRACTION: CauseRule(works=_GRIP, reads=of_group(Group.SEAT_DEPTH)),
+    StopCause.BRAKE_SLIDES: CauseRule(
         works=(WorkKind.REPAIR,), reads=("brake_slide_seen",), looks_again=True
     ),
-    StopCause.BRAKE_DEFECT: Rule(
+    StopCause.BRAKE_DEFECT: CauseRule(
         works=(WorkKind.REPAIR,), reads=("check",), looks_again=True
     ),
-    StopCause.CRACK: Rule(
+    StopCause.CRACK: CauseRule(
         works=(*_NEW_SHEAVE, WorkKind.REPAIR), reads=("check",), looks_again=True
     ),
-    StopCause.FASTENING_DEFECT: Rule(
+    StopCause.FASTENING_DEFECT: CauseRule(
         works=(WorkKind.REPAIR, WorkKind.ROPING, WorkKind.SHORTENING),
         reads=("check",),
         looks_again=True,
     ),
-    StopCause.PART_DEFECT: Rule(
+    StopCause.PART_DEFECT: CauseRule(
         works=(WorkKind.REPAIR, *_NEW_SHEAVE), reads=("check",), looks_again=True
     ),
-    StopCause.ROPE_BOTTOMS: Rule(works=_GRIP, reads=of_group(Group.SEAT_DEPTH)),
-    StopCause.BROKEN_WIRES: Rule(
+    StopCause.ROPE_BOTTOMS: CauseRule(works=_GRIP, reads=of_group(Group.SEAT_DEPTH)),
+    StopCause.BROKEN_WIRES: CauseRule(
         works=(WorkKind.ROPING,), reads=of_group(Group.BROKEN_WIRES)
     ),
-    StopCause.ROPE_DIAMETER: Rule(works=(WorkKind.ROPING,), reads=("rope_diameter",)),
-    StopCause.ROPE_DISCARD: Rule(
+    StopCause.ROPE_DIAMETER: CauseRule(
+        works=(WorkKind.ROPING,), reads=("rope_diameter",)
+    ),
+    StopCause.ROPE_DISCARD: CauseRule(
         works=(WorkKind.ROPING,),
         reads=(
             "rope_deformation",
@@ -71,7 +73,9 @@ RULES: Mapping[str, Rule] = {
         ),
     ),
     # Nobody knows what answers it: whatever was done, something was read after it.
-    StopCause.OTHER: Rule(works=tuple(WorkKind.values), reads=(), looks_again=True),
+    StopCause.OTHER: CauseRule(
+        works=tuple(WorkKind.values), reads=(), looks_again=True
+    ),
 }
 _OF_PART = {
     "crack": StopCause.CRACK,

@@ -2,7 +2,7 @@
 
 from inspections.urgent.acting import acts_at_once
 from inspections.urgent.attempt import OUTBOX
-from inspections.urgent.telling import (
+from inspections.urgent.mailing import (
     TELL_TOGETHER,
     WARN,
     tell,

@@ -3,7 +3,7 @@
 from fleet.platform.outbox import Outbox
 from inspections.models import UrgentMail
 from inspections.urgent import letter
-from inspections.urgent.telling import WARN
+from inspections.urgent.mailing import WARN
 
 # Minutes to wait after each try: soon at first, because it is urgent; five days in
 # all, as RFC 5321, 4.5.4.1, advises.

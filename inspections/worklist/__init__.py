@@ -1,7 +1,7 @@
 """What to measure on a machine: what is due, why, in which order, within the time."""
 
 from inspections.worklist.compose import worklist
-from inspections.worklist.records import Item, ListedStep, OtherVisit, Worklist
+from inspections.worklist.listed import Item, ListedStep, OtherVisit, Worklist
 from inspections.worklist.steps import STEPS, steps_of, usual_minutes
 
 __all__ = [

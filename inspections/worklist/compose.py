@@ -12,25 +12,25 @@ from inspections.models import Reading, VisitKind
 from inspections.reasons import Code, as_json, because
 from inspections.worklist import facts as known
 from inspections.worklist import ordering, reasons, single
-from inspections.worklist.facts import Facts, Place
-from inspections.worklist.ordering import Candidate, Why
-from inspections.worklist.records import (
+from inspections.worklist.facts import ReadingSubject, WorklistFacts
+from inspections.worklist.listed import (
+    DueReason,
     Item,
     ListedStep,
     OtherVisit,
-    Reason,
     Worklist,
 )
+from inspections.worklist.ordering import Candidate, Why
 from inspections.worklist.steps import (
     AGAIN_MINUTES,
     STEPS,
     Step,
-    Wanted,
+    WantedReadings,
     steps_of,
     usual_minutes,
 )
 
-_BASELINE = Reason(why=Why.BASELINE, said=because(Code.DUE_AS_LEFT))
+_BASELINE = DueReason(why=Why.BASELINE, said=because(Code.DUE_AS_LEFT))
 _AGAIN = "once more"
 _SAFETY = (
     "Stop the ropes and lock the drive out before anything is touched; no hand between "
@@ -76,7 +76,7 @@ def worklist(
     )
 
 
-def _cautions(facts: Facts, visit: str) -> tuple[str, ...]:
+def _cautions(facts: WorklistFacts, visit: str) -> tuple[str, ...]:
     """Return what is said before anything is measured: what stops the machine first."""
     causes = [
         f"{stop.get_cause_display()}{', ' + stop.place if stop.place else ''}"
@@ -106,7 +106,9 @@ def _candidates(listed: Sequence[ListedStep]) -> list[Candidate]:
     ]
 
 
-def _listed(facts: Facts, steps: Sequence[Step], visit: str) -> Iterator[ListedStep]:
+def _listed(
+    facts: WorklistFacts, steps: Sequence[Step], visit: str
+) -> Iterator[ListedStep]:
     """Yield the steps of which some reading is due, with what is due of them."""
     for step in steps:
         items = [item for wanted in step.wanted for item in _items(facts, wanted, step)]
@@ -125,7 +127,7 @@ def _listed(facts: Facts, steps: Sequence[Step], visit: str) -> Iterator[ListedS
             )
 
 
-def _items(facts: Facts, wanted: Wanted, step: Step) -> Iterator[Item]:
+def _items(facts: WorklistFacts, wanted: WantedReadings, step: Step) -> Iterator[Item]:
     """Yield the readings of one kind, due or not, place by place."""
     usual = KINDS[wanted.kinds[0]]
     if usual.subject is Subject.GROOVE and facts.form not in (*wanted.forms, ""):
@@ -146,7 +148,9 @@ def _items(facts: Facts, wanted: Wanted, step: Step) -> Iterator[Item]:
             )
 
 
-def _read(facts: Facts, wanted: Wanted, place: Place, step: Step) -> list[Reading]:
+def _read(
+    facts: WorklistFacts, wanted: WantedReadings, place: ReadingSubject, step: Step
+) -> list[Reading]:
     """Return what was read of a kind at a place, oldest first."""
     found = [r for kind in wanted.kinds for r in facts.readings.get((kind, place), ())]
     if step.visit == VisitKind.SLIP_TEST:
@@ -155,7 +159,9 @@ def _read(facts: Facts, wanted: Wanted, place: Place, step: Step) -> list[Readin
     return sorted(found, key=lambda reading: (reading.taken_at, reading.pk))
 
 
-def _waiting(facts: Facts, wanted: Wanted, place: Place) -> list[Reading]:
+def _waiting(
+    facts: WorklistFacts, wanted: WantedReadings, place: ReadingSubject
+) -> list[Reading]:
     return [
         reading
         for reading in facts.to_confirm
@@ -163,7 +169,7 @@ def _waiting(facts: Facts, wanted: Wanted, place: Place) -> list[Reading]:
     ]
 
 
-def _ats(wanted: Wanted, read: Sequence[Reading]) -> list[dict[str, Any]]:
+def _ats(wanted: WantedReadings, read: Sequence[Reading]) -> list[dict[str, Any]]:
     """Return the places to read: the usual ones, and where it was read before."""
     found = {_key(wanted, at): at for at in wanted.at}
     for reading in read if wanted.apart else ():
@@ -172,11 +178,11 @@ def _ats(wanted: Wanted, read: Sequence[Reading]) -> list[dict[str, Any]]:
     return [found[key] for key in sorted(found)]
 
 
-def _key(wanted: Wanted, at: dict[str, Any]) -> tuple[str, ...]:
+def _key(wanted: WantedReadings, at: dict[str, Any]) -> tuple[str, ...]:
     return tuple(str(at.get(key)) for key in wanted.apart)
 
 
-def _is_at(reading: Reading, wanted: Wanted, at: dict[str, Any]) -> bool:
+def _is_at(reading: Reading, wanted: WantedReadings, at: dict[str, Any]) -> bool:
     return all(reading.place.get(key) == at.get(key) for key in wanted.apart)
 
 
@@ -185,7 +191,7 @@ def _told(at: dict[str, Any], read: Sequence[Reading]) -> dict[str, Any]:
     return {**at, **read[-1].place} if read else dict(at)
 
 
-def _again(facts: Facts, visit: str) -> Iterator[ListedStep]:
+def _again(facts: WorklistFacts, visit: str) -> Iterator[ListedStep]:
     """Yield a step of what waits for a word and no other step of the visit asks."""
     asked = {kind for s in steps_of(visit) for w in s.wanted for kind in w.kinds}
     items = []
@@ -214,12 +220,12 @@ def _again(facts: Facts, visit: str) -> Iterator[ListedStep]:
         )
 
 
-def _is_fitted(facts: Facts, place: Place) -> bool:
+def _is_fitted(facts: WorklistFacts, place: ReadingSubject) -> bool:
     """Return whether the part that was read is still there to be read."""
     return place in facts.places(place.subject)
 
 
-def _others(facts: Facts, visit: str) -> Iterator[OtherVisit]:
+def _others(facts: WorklistFacts, visit: str) -> Iterator[OtherVisit]:
     """Yield the other kinds of visit that are due, with the most pressing reasons."""
     if visit == VisitKind.AS_LEFT:
         return

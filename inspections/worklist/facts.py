@@ -15,7 +15,7 @@ from inspections.models import Finding, Forecast, Reading, Stop
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class ReadingSubject:
     """A subject of readings: the machine, its sheave, a groove or a rope."""
 
     subject: Subject
@@ -24,7 +24,7 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class WorklistFacts:
     """A machine's parts and readings, findings, forecasts, and what waits for a word.
 
     `readings` are the usable ones of the parts fitted today, of grooves since their
@@ -32,7 +32,7 @@ class Facts:
     """
 
     snapshot: Snapshot
-    readings: Mapping[tuple[str, Place], list[Reading]]
+    readings: Mapping[tuple[str, ReadingSubject], list[Reading]]
     to_confirm: tuple[Reading, ...]
     findings: tuple[Finding, ...]
     forecasts: tuple[Forecast, ...]
@@ -58,29 +58,29 @@ class Facts:
         zone = ZoneInfo(self.snapshot.machine.building.time_zone)
         return moment.astimezone(zone).date()
 
-    def places(self, subject: Subject) -> tuple[Place, ...]:
+    def places(self, subject: Subject) -> tuple[ReadingSubject, ...]:
         """Return the subjects of a kind that there are: grooves that hold a rope."""
         snapshot = self.snapshot
         if subject is Subject.MACHINE:
-            return (Place(subject=subject),)
+            return (ReadingSubject(subject=subject),)
         if subject is Subject.SHEAVE:
             sheave = snapshot.sheave
-            return (Place(subject=subject, id=sheave.pk),) if sheave else ()
+            return (ReadingSubject(subject=subject, id=sheave.pk),) if sheave else ()
         if subject is Subject.ROPE:
             return tuple(
-                Place(subject=subject, id=rope.pk, number=rope.number)
+                ReadingSubject(subject=subject, id=rope.pk, number=rope.number)
                 for rope in snapshot.ropes
             )
         fitted = {rope.pk for rope in snapshot.ropes}
         laid = {seat.groove_id for seat in snapshot.seats if seat.rope_id in fitted}
         return tuple(
-            Place(subject=subject, id=groove.pk, number=groove.number)
+            ReadingSubject(subject=subject, id=groove.pk, number=groove.number)
             for groove in snapshot.grooves
             if groove.pk in laid or not laid
         )
 
 
-def load(*, scope: Scope, machine_id: int, as_of: datetime) -> Facts:
+def load(*, scope: Scope, machine_id: int, as_of: datetime) -> WorklistFacts:
     """Return the facts of one machine, in a constant number of queries.
 
     Raises NotFound for a machine out of reach.
@@ -90,7 +90,7 @@ def load(*, scope: Scope, machine_id: int, as_of: datetime) -> Facts:
         raise NotFound
     [snapshot] = found
     of_machine = {"machine": machine_id}
-    facts = Facts(
+    facts = WorklistFacts(
         snapshot=snapshot,
         readings={},
         to_confirm=tuple(
@@ -100,7 +100,7 @@ def load(*, scope: Scope, machine_id: int, as_of: datetime) -> Facts:
         forecasts=tuple(queries.current_forecasts(scope=scope).filter(**of_machine)),
         stops=tuple(queries.open_stops(scope=scope, machine_ids=[machine_id])),
     )
-    return Facts(
+    return WorklistFacts(
         snapshot=snapshot,
         readings=_by_place(facts),
         to_confirm=facts.to_confirm,
@@ -110,27 +110,27 @@ def load(*, scope: Scope, machine_id: int, as_of: datetime) -> Facts:
     )
 
 
-def place_of(reading: Reading) -> Place | None:
+def place_of(reading: Reading) -> ReadingSubject | None:
     """Return what a reading was taken on, None for a kind that is no more."""
     kind = KINDS.get(reading.kind)
     if kind is None:
         return None
     if kind.subject is Subject.ROPE and reading.rope is not None:
-        return Place(
+        return ReadingSubject(
             subject=kind.subject, id=reading.rope_id, number=reading.rope.number
         )
     if kind.subject is Subject.GROOVE and reading.groove is not None:
-        return Place(
+        return ReadingSubject(
             subject=kind.subject, id=reading.groove_id, number=reading.groove.number
         )
     if kind.subject is Subject.SHEAVE:
-        return Place(subject=kind.subject, id=reading.sheave_id)
-    return Place(subject=kind.subject)
+        return ReadingSubject(subject=kind.subject, id=reading.sheave_id)
+    return ReadingSubject(subject=kind.subject)
 
 
-def _by_place(facts: Facts) -> dict[tuple[str, Place], list[Reading]]:
+def _by_place(facts: WorklistFacts) -> dict[tuple[str, ReadingSubject], list[Reading]]:
     geometry = facts.snapshot.geometry
-    found: dict[tuple[str, Place], list[Reading]] = {}
+    found: dict[tuple[str, ReadingSubject], list[Reading]] = {}
     for reading in facts.snapshot.readings:
         place = place_of(reading)
         if place is None:

@@ -18,10 +18,10 @@ from inspections.reasons import Reason as Said
 from inspections.reasons.reason import Named
 from inspections.reasons.serial import topic_of
 from inspections.worklist import asking
-from inspections.worklist.facts import Facts, Place, place_of
+from inspections.worklist.facts import ReadingSubject, WorklistFacts, place_of
+from inspections.worklist.listed import DueReason
 from inspections.worklist.ordering import Why
-from inspections.worklist.records import Reason
-from inspections.worklist.steps import Wanted
+from inspections.worklist.steps import WantedReadings
 
 QUANTITIES: dict[str, Term] = {
     "seat_depth": Term.QUANTITY_SEAT_DEPTH,
@@ -41,12 +41,12 @@ _WAITS = {
 
 
 def of_item(
-    facts: Facts,
-    wanted: Wanted,
-    place: Place,
+    facts: WorklistFacts,
+    wanted: WantedReadings,
+    place: ReadingSubject,
     at: dict[str, Any],
     read: Sequence[Reading],
-) -> tuple[Reason, ...]:
+) -> tuple[DueReason, ...]:
     """Return why the reading is due at a place, () if it is not."""
     return (
         *_waiting(facts, wanted, place, at),
@@ -56,17 +56,20 @@ def of_item(
     )
 
 
-def waiting(reading: Reading) -> Reason:
+def waiting(reading: Reading) -> DueReason:
     """Return why a held or unconfirmed reading is to be taken once more."""
     day = reading.taken_at.date()
     if reading.state == ReadingState.HELD:
-        return Reason(why=Why.HELD, said=because(Code.DUE_HELD, day=day))
-    return Reason(why=Why.UNCONFIRMED, said=because(Code.DUE_UNCONFIRMED, day=day))
+        return DueReason(why=Why.HELD, said=because(Code.DUE_HELD, day=day))
+    return DueReason(why=Why.UNCONFIRMED, said=because(Code.DUE_UNCONFIRMED, day=day))
 
 
 def _waiting(
-    facts: Facts, wanted: Wanted, place: Place, at: dict[str, Any]
-) -> Iterator[Reason]:
+    facts: WorklistFacts,
+    wanted: WantedReadings,
+    place: ReadingSubject,
+    at: dict[str, Any],
+) -> Iterator[DueReason]:
     for reading in facts.to_confirm:
         if reading.kind not in wanted.kinds or place_of(reading) != place:
             continue
@@ -74,7 +77,9 @@ def _waiting(
             yield waiting(reading)
 
 
-def _forecast(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
+def _forecast(
+    facts: WorklistFacts, wanted: WantedReadings, place: ReadingSubject
+) -> Iterator[DueReason]:
     yield from _rests_on(facts, wanted, place)
     for forecast in facts.forecasts:
         worn = {KINDS[kind].worn for kind in wanted.kinds}
@@ -85,7 +90,9 @@ def _forecast(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
             yield reason
 
 
-def _rests_on(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
+def _rests_on(
+    facts: WorklistFacts, wanted: WantedReadings, place: ReadingSubject
+) -> Iterator[DueReason]:
     """Yield one reason for all dates that rest on such a reading more than on wear."""
     measured = {name for kind in wanted.kinds for name in KINDS[kind].registers}
     places = [
@@ -95,12 +102,12 @@ def _rests_on(facts: Facts, wanted: Wanted, place: Place) -> Iterator[Reason]:
     ]
     if places:
         named = tuple(dict.fromkeys(places))
-        yield Reason(
+        yield DueReason(
             why=Why.FORECAST_THIN, said=because(Code.DUE_RESTS_ON, places=named)
         )
 
 
-def _of_forecast(forecast: Forecast) -> Reason | None:
+def _of_forecast(forecast: Forecast) -> DueReason | None:
     of = QUANTITIES.get(forecast.quantity) or UnknownTerm(forecast.quantity)
     since = from_json(forecast.said)
     if since is None and forecast.reason:
@@ -116,22 +123,25 @@ def _of_forecast(forecast: Forecast) -> Reason | None:
         said = because(Code.DUE_BEFORE, quantity=of, day=day)
     else:
         return _thin(ForecastState(forecast.state), of, since)
-    return Reason(why=Why.FORECAST_DUE, said=said)
+    return DueReason(why=Why.FORECAST_DUE, said=said)
 
 
-def _thin(state: ForecastState, of: Named, since: Said | None) -> Reason | None:
+def _thin(state: ForecastState, of: Named, since: Said | None) -> DueReason | None:
     """Return that a forecast rests on little, None where it does not."""
     if state not in _THIN:
         return None
     said = because(Code.DUE_THIN, quantity=of, state=_THIN[state])
     if since is not None:
         said = because(Code.DUE_THIN_SINCE, quantity=of, state=_THIN[state], why=since)
-    return Reason(why=Why.FORECAST_THIN, said=said)
+    return DueReason(why=Why.FORECAST_THIN, said=said)
 
 
 def _finding(
-    facts: Facts, wanted: Wanted, place: Place, at: dict[str, Any]
-) -> Iterator[Reason]:
+    facts: WorklistFacts,
+    wanted: WantedReadings,
+    place: ReadingSubject,
+    at: dict[str, Any],
+) -> Iterator[DueReason]:
     said: set[str] = set()
     for finding in facts.findings:
         if asking.kinds(finding).isdisjoint(wanted.kinds):
@@ -147,10 +157,10 @@ def _finding(
                 topic=topic_of(finding.topic),
                 why=from_json(finding.said) or note(finding.reason),
             )
-            yield Reason(why=Why.NOT_ASSESSED, said=said_of_it)
+            yield DueReason(why=Why.NOT_ASSESSED, said=said_of_it)
 
 
-def _concerns(row: Finding | Forecast, place: Place) -> bool:
+def _concerns(row: Finding | Forecast, place: ReadingSubject) -> bool:
     """Return whether a finding or forecast is about a place, or about all of them."""
     if row.groove_id is not None and place.subject is Subject.GROOVE:
         return row.groove_id == place.id
@@ -159,14 +169,16 @@ def _concerns(row: Finding | Forecast, place: Place) -> bool:
     return True
 
 
-def _age(facts: Facts, wanted: Wanted, read: Sequence[Reading]) -> Iterator[Reason]:
+def _age(
+    facts: WorklistFacts, wanted: WantedReadings, read: Sequence[Reading]
+) -> Iterator[DueReason]:
     if not read:
-        yield Reason(why=Why.NEVER_READ, said=because(Code.DUE_NEVER_READ))
+        yield DueReason(why=Why.NEVER_READ, said=because(Code.DUE_NEVER_READ))
         return
     last = facts.day_of(read[-1].taken_at)
     due = last + timedelta(days=wanted.days)
     if due <= facts.today and not is_unconfirmed(read[-1]):
-        yield Reason(
+        yield DueReason(
             why=Why.INTERVAL_OVER,
             said=because(Code.DUE_AGAIN, last=last, due=due),
         )

@@ -9,19 +9,19 @@ from inspections.inputs import is_unconfirmed
 from inspections.kinds import Kind
 from inspections.models import Reading
 from inspections.worklist import surprising
-from inspections.worklist.facts import Facts, Place
-from inspections.worklist.records import Item, Last, Limit, Reason
+from inspections.worklist.facts import ReadingSubject, WorklistFacts
+from inspections.worklist.listed import DueReason, Item, LastReading, LimitHeldAgainst
 
 
 def compose(
-    facts: Facts,
+    facts: WorklistFacts,
     *,
     kind: Kind,
     or_kinds: tuple[str, ...],
-    place: Place,
+    place: ReadingSubject,
     at: dict[str, Any],
     read: Sequence[Reading],
-    why: tuple[Reason, ...],
+    why: tuple[DueReason, ...],
 ) -> Item:
     """Return one reading to take: why, what it was last, its limit, what surprises."""
     unit = QUANTITIES[kind.quantity].canonical if kind.quantity else ""
@@ -43,8 +43,8 @@ def compose(
     )
 
 
-def _last(reading: Reading, unit: str) -> Last:
-    return Last(
+def _last(reading: Reading, unit: str) -> LastReading:
+    return LastReading(
         id=reading.pk,
         value=reading.value,
         unit=unit,
@@ -54,7 +54,7 @@ def _last(reading: Reading, unit: str) -> Last:
     )
 
 
-def _limit(facts: Facts, last: Last | None) -> Limit | None:
+def _limit(facts: WorklistFacts, last: LastReading | None) -> LimitHeldAgainst | None:
     """Return the limit of the very number read, else the one with the least margin."""
     if last is None:
         return None
@@ -70,7 +70,7 @@ def _limit(facts: Facts, last: Last | None) -> Limit | None:
             f.margin if f.margin is not None else inf,
         ),
     )
-    return Limit(
+    return LimitHeldAgainst(
         of=nearest.topic,
         judged=nearest.value,
         value=nearest.limit or 0.0,

@@ -15,7 +15,7 @@ from inspections.models import VisitKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class WantedReadings:
     """One kind of reading at every place of its subject.
 
     `kinds` can stand for each other, the first is the usual one. Places are told
@@ -44,7 +44,7 @@ class Step:
     weight: int = 0
 
     @property
-    def wanted(self) -> tuple[Wanted, ...]:
+    def wanted(self) -> tuple[WantedReadings, ...]:
         """Return what is read in the step, in the order of the kinds."""
         return _WANTED.get(self.code, ())
 
@@ -139,15 +139,15 @@ STEPS = (
 )
 
 
-def _wanted(step: str) -> Iterator[Wanted]:
+def _wanted(step: str) -> Iterator[WantedReadings]:
     for kind in KINDS.values():
         for asked in kind.asked:
             if asked.step == step:
                 yield _of_kind(kind, asked)
 
 
-def _of_kind(kind: Kind, asked: Asked) -> Wanted:
-    return Wanted(
+def _of_kind(kind: Kind, asked: Asked) -> WantedReadings:
+    return WantedReadings(
         kinds=(kind.code, *asked.or_kinds),
         days=asked.days,
         apart=asked.apart,

@@ -7,14 +7,14 @@ bands are those of intake: common practice, no source.
 
 from math import sqrt
 
-from inspections.kinds import Bound, Course, Kind
-from inspections.worklist.records import Last, Surprising
+from inspections.kinds import BandEnd, Direction, Kind
+from inspections.worklist.listed import LastReading, Surprising
 
 SD = 3.0
 
 
 def expect(
-    *, kind: Kind, last: Last | None, rope_diameter_mm: float | None
+    *, kind: Kind, last: LastReading | None, rope_diameter_mm: float | None
 ) -> Surprising:
     """Return what would surprise at a place, by its last reading and the usual band."""
     if kind.is_worded:
@@ -28,13 +28,17 @@ def expect(
     value = last.value if last is not None else None
     if value is not None:
         apart = SD * sqrt(2.0) * (kind.noise_mm or 0.0)
-        if kind.course is Course.FALLS and _is_nearer(value + apart, high, above=True):
+        if kind.course is Direction.FALLS and _is_nearer(
+            value + apart, high, above=True
+        ):
             high = value + apart
             said.append(f"above {high:.4g} it would have grown since the last time")
-        if kind.course is Course.RISES and _is_nearer(value - apart, low, above=False):
+        if kind.course is Direction.RISES and _is_nearer(
+            value - apart, low, above=False
+        ):
             low = value - apart
             said.append(f"below {low:.4g} it would have shrunk since the last time")
-        if kind.course is Course.COUNTS_UP and value > 0:
+        if kind.course is Direction.COUNTS_UP and value > 0:
             low = value - 1.0
             said.append(f"fewer than the {value:g} of last time")
     return Surprising(
@@ -52,7 +56,7 @@ def _plain(limit: float | None) -> float | None:
     return None if limit is None else round(limit, 6)
 
 
-def _of_words(kind: Kind, last: Last | None) -> str:
+def _of_words(kind: Kind, last: LastReading | None) -> str:
     told = [f"{word}: told at once" for word in kind.unsafe_words]
     if not kind.unsafe_words and last is not None and last.word in kind.words:
         now = kind.words.index(last.word)
@@ -61,7 +65,7 @@ def _of_words(kind: Kind, last: Last | None) -> str:
     return "; ".join(told)
 
 
-def _at(bound: Bound | None, rope_diameter_mm: float | None) -> float | None:
+def _at(bound: BandEnd | None, rope_diameter_mm: float | None) -> float | None:
     return bound.at(rope_diameter_mm=rope_diameter_mm) if bound else None
 
 

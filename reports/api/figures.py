@@ -23,7 +23,7 @@ class FigureSerializer(serializers.Serializer[Any]):
     description = serializers.CharField()
 
 
-class ReportViewSet(PlainReportViewSet):
+class ReportFigureViewSet(PlainReportViewSet):
     """Documents; owners see what was issued to them."""
 
     @extend_schema(responses=FigureSerializer(many=True), filters=False)

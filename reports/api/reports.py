@@ -110,7 +110,7 @@ class ReportViewSet(ConfinedReadViewSet):
             addresses=addresses,
             now=timezone.now(),
         )
-        tasks.ring_after_commit(job_ids=ids, kind=delivery.DELIVER)
+        tasks.wake_after_commit(job_ids=ids, kind=delivery.DELIVER)
         rows = report.deliveries.filter(address__in=addresses)
         return Response(
             serializers.DeliverySerializer(rows, many=True).data,
@@ -126,7 +126,7 @@ class ReportViewSet(ConfinedReadViewSet):
     def _accepted(
         self, request: Request, report: Report, job_ids: list[int]
     ) -> Response:
-        tasks.ring_after_commit(job_ids=job_ids, kind=publishing.PUBLISH)
+        tasks.wake_after_commit(job_ids=job_ids, kind=publishing.PUBLISH)
         return Response(
             {**self.get_serializer(report).data, "job": job_ids[0]},
             status=status.HTTP_202_ACCEPTED,

@@ -25,11 +25,11 @@ from reports import plans
 from reports.models import (
     MOST_RECIPIENTS,
     Delivery,
-    PlanState,
     RefusedAddress,
     Report,
     ReportKind,
     ReportPlan,
+    ReportPlanState,
 )
 
 LANGUAGES = [code for code, _ in settings.LANGUAGES]
@@ -172,7 +172,7 @@ class ReportPlanSerializer(TenantSerializer):
         if building is not None and building.owner_id != owner.pk:
             _refuse("building", "It belongs to another owner.")
         if owner.retired_on is not None and (
-            self.resulting(attrs, "state") != PlanState.CANCELLED
+            self.resulting(attrs, "state") != ReportPlanState.CANCELLED
         ):
             _refuse("owner", "This owner is no longer looked after.")
         for name, low, high in (

@@ -4,7 +4,7 @@ from rest_framework.routers import SimpleRouter
 from reports.api import deliveries, figures, plans
 
 router = SimpleRouter(trailing_slash=False)
-router.register("reports", figures.ReportViewSet)
+router.register("reports", figures.ReportFigureViewSet)
 router.register("report-plans", plans.ReportPlanViewSet)
 router.register("deliveries", deliveries.DeliveryViewSet)
 router.register("refused-addresses", deliveries.RefusedAddressViewSet)

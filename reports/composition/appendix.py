@@ -135,13 +135,13 @@ def _rows(texts: Iterable[tuple[str, str]]) -> tuple[content.Row, ...]:
 
 def criteria_sets(
     sets: Iterable[CriteriaSet], *, reader: Reader
-) -> tuple[content.CriteriaSet, ...]:
+) -> tuple[content.AppliedSet, ...]:
     """Return the sets that were applied, each limit with its source and status."""
     found = {one.code: one for one in sets}
     return tuple(_criteria_set(one, reader=reader) for one in found.values())
 
 
-def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.CriteriaSet:
+def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.AppliedSet:
     gaps = len(criteria.gaps(criteria_set=one))
     note = _("Chosen by the contractor; never a statement of what the law is.")
     if gaps:
@@ -152,7 +152,7 @@ def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.CriteriaSet:
         ) % {"count": gaps}
     rules = one.traction
     borrowed = _(" (borrowed method)") if rules.borrowed else ""
-    method_row = content.Criterion(
+    method_row = content.AppliedLimit(
         name=_("traction") + borrowed,
         limit=_("friction %(loading)s loading, %(stalled)s stalled")
         % {
@@ -163,7 +163,7 @@ def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.CriteriaSet:
         status=_(str(rules.status)),
     )
     limits = tuple(
-        content.Criterion(
+        content.AppliedLimit(
             name=_name(limit, reader=reader),
             limit=_limit(limit, reader=reader),
             source=limit.source.text,
@@ -172,7 +172,7 @@ def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.CriteriaSet:
         for limit in one.limits
         if limit.value is not None
     )
-    return content.CriteriaSet(
+    return content.AppliedSet(
         name=one.title, edition="", note=note, criteria=(method_row, *limits)
     )
 

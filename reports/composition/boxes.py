@@ -10,7 +10,7 @@ from inspections.inputs import Snapshot
 from inspections.kinds import KINDS
 from inspections.models import Reading
 from inspections.worklist import Item, ListedStep
-from inspections.worklist.records import Limit
+from inspections.worklist.listed import LimitHeldAgainst
 from reports import content
 from reports.composition import reasons, words
 from reports.composition.reader import Reader
@@ -76,7 +76,7 @@ def _limits(items: Sequence[Item], *, reader: Reader) -> str:
     return "; ".join(sorted(told)[:_MOST_LIMITS])
 
 
-def _criterion(limit: Limit, *, reader: Reader) -> str:
+def _criterion(limit: LimitHeldAgainst, *, reader: Reader) -> str:
     if limit.rule:
         return reasons.name(limit.rule, reader=reader)
     return reasons.as_then(limit.criterion)

@@ -13,13 +13,13 @@ from reports.composition import machine, words
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.models import Report, ReportState
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 MOST_LINES = 12
 
 
 def state(
-    *, report: Report, facts: Sequence[MachineFacts], reader: Reader, today: date
+    *, report: Report, facts: Sequence[MachineRecord], reader: Reader, today: date
 ) -> tuple[str, ...]:
     """Return of which day the report is, and what came in during its period.
 
@@ -58,7 +58,7 @@ def _is_within(report: Report, day: date) -> bool:
     return bool(report.period_start <= day < report.period_end)
 
 
-def _said_of(facts: MachineFacts, work: Work, reader: Reader) -> dict[str, str]:
+def _said_of(facts: MachineRecord, work: Work, reader: Reader) -> dict[str, str]:
     return {
         "machine": facts.machine.code,
         "work": words.said(str(work.get_kind_display())),
@@ -70,7 +70,7 @@ def changes(
     *,
     scope: Scope,
     report: Report,
-    facts: Sequence[MachineFacts],
+    facts: Sequence[MachineRecord],
     reader: Reader,
     today: date,
 ) -> tuple[str, ...]:
@@ -107,7 +107,7 @@ def changes(
 
 def _lines(
     frozen: content.ConditionReport,
-    facts: Sequence[MachineFacts],
+    facts: Sequence[MachineRecord],
     *,
     since: date,
     reader: Reader,
@@ -120,7 +120,7 @@ def _lines(
         if was is None:
             yield _("%(machine)s was added.") % {"machine": code}
             continue
-        now = content.Grade(machine.grade_of(one, today=today))
+        now = content.PrintedGrade(machine.grade_of(one, today=today))
         if was.grade != now:
             yield f"{code}: {wording().of_grade(was.grade)} → " + (
                 f"{wording().of_grade(now)}."
@@ -130,7 +130,7 @@ def _lines(
         yield _("%(machine)s is no longer in this report.") % {"machine": code}
 
 
-def _since(facts: MachineFacts, *, since: date, reader: Reader) -> Iterator[str]:
+def _since(facts: MachineRecord, *, since: date, reader: Reader) -> Iterator[str]:
     """Yield the work done and the readings taken after a day."""
     code = facts.machine.code
     for work in facts.snapshot.works:

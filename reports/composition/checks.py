@@ -57,7 +57,7 @@ def _lines(
             _values([(f.place, value) for f, value, _margin in members]),
             limit,
             members[0][2],
-            wording().of_grade(content.Grade(members[0][0].grade)),
+            wording().of_grade(content.PrintedGrade(members[0][0].grade)),
             _source(members[0][0]),
         )
         for (limit, _source_text, _sure), members in lines.items()

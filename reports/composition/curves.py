@@ -51,7 +51,7 @@ def curve(
         today=drawing.tick(today),
         crossing=drawing.crossing(),
         events=tuple(
-            content.Tick(position=drawing.x(day), label=label)
+            content.AxisTick(position=drawing.x(day), label=label)
             for day, label in events
             if day > drawing.first
         ),
@@ -101,8 +101,8 @@ class _Drawing:
         shown = start - level_mm if falls else start + level_mm
         return self.reader.length_number(shown)
 
-    def tick(self, day: date) -> content.Tick:
-        return content.Tick(position=self.x(day), label=self.reader.day(day))
+    def tick(self, day: date) -> content.AxisTick:
+        return content.AxisTick(position=self.x(day), label=self.reader.day(day))
 
     def readings(self) -> tuple[content.CurveReading, ...]:
         return tuple(
@@ -145,7 +145,7 @@ class _Drawing:
             break
         return tuple(points)
 
-    def crossing(self) -> tuple[content.Tick, ...]:
+    def crossing(self) -> tuple[content.AxisTick, ...]:
         if self.forecast is None:
             return ()
         days = (self.forecast.p10_on, self.forecast.p50_on, self.forecast.p90_on)
@@ -153,18 +153,19 @@ class _Drawing:
             return ()
         return tuple(self.tick(day) for day in days if day and day <= self.last)
 
-    def time_axis(self) -> content.Axis:
+    def time_axis(self) -> content.ChartAxis:
         years = content.axes.year_starts(first=self.first, last=self.last, at_most=8)
-        return content.Axis(
+        return content.ChartAxis(
             label="",
             low=0.0,
             high=self.x(self.last),
             ticks=tuple(
-                content.Tick(position=self.x(day), label=str(day.year)) for day in years
+                content.AxisTick(position=self.x(day), label=str(day.year))
+                for day in years
             ),
         )
 
-    def value_axis(self, label: str) -> content.Axis:
+    def value_axis(self, label: str) -> content.ChartAxis:
         values = [r.y - r.uncertainty for r in self.readings()]
         values += [r.y + r.uncertainty for r in self.readings()]
         line = self.limit()
@@ -174,12 +175,12 @@ class _Drawing:
         room = max(0.12 * (high - low), 1e-3)
         low, high = low - room, high + room
         places = content.axes.nice_positions(low=low, high=high)
-        return content.Axis(
+        return content.ChartAxis(
             label=f"{label} [{self.reader.length_unit()}]",
             low=low,
             high=high,
             ticks=tuple(
-                content.Tick(position=p, label=self.reader.plain(p)) for p in places
+                content.AxisTick(position=p, label=self.reader.plain(p)) for p in places
             ),
         )
 

@@ -14,7 +14,7 @@ from reports.composition import machine, words
 from reports.composition.decided import advice
 from reports.composition.decided.advice import Advice
 from reports.composition.reader import Reader
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 _TOPIC_OF = {
     "seat_depth": Topic.BOTTOM_CLEARANCE,
@@ -32,7 +32,7 @@ _TOPICS_OF = {
 
 
 def decisions_on(
-    facts: MachineFacts, *, reader: Reader, today: date
+    facts: MachineRecord, *, reader: Reader, today: date
 ) -> list[content.Decision]:
     """Return the matters of one machine: findings first, else the next forecast."""
     code = facts.machine.code
@@ -98,7 +98,7 @@ def _each_cost_once(
 
 
 def _ahead(
-    facts: MachineFacts, *, reader: Reader, today: date
+    facts: MachineRecord, *, reader: Reader, today: date
 ) -> list[content.Decision]:
     first = machine.first_limit(facts)
     due = first.plan_before_on if first else None
@@ -115,7 +115,7 @@ def _ahead(
     return [_advised(decision, found, reader=reader, today=today)]
 
 
-def _when(facts: MachineFacts, topic: str, *, reader: Reader, today: date) -> str:
+def _when(facts: MachineRecord, topic: str, *, reader: Reader, today: date) -> str:
     """Return the planning date of the limit that a finding is about, if it has one.
 
     A date of another part of the machine would be no date for this matter.

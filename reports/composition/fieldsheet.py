@@ -16,7 +16,7 @@ from reports.composition.description import description
 from reports.composition.masthead import masthead, reader_of, versions
 from reports.composition.wording import wording
 from reports.models import Report
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 USUAL_MINUTES = 30
 _OPEN = (Grade.ACT_NOW, Grade.PLAN_WORK)
@@ -80,7 +80,7 @@ def _stop(found: Sequence[Finding]) -> Iterator[content.Row]:
         )
 
 
-def _open(facts: MachineFacts) -> Iterator[content.Row]:
+def _open(facts: MachineRecord) -> Iterator[content.Row]:
     """Yield what is known to be wrong, before anything is touched."""
     topics = dict.fromkeys(
         words.topic(f.topic).what for f in facts.findings if f.grade in _OPEN

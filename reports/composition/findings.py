@@ -52,7 +52,7 @@ def listed(
     reader: Reader,
     labels: dict[int, str],
     contradicted: str = "",
-) -> tuple[content.Finding, ...]:
+) -> tuple[content.PrintedFinding, ...]:
     """Return the findings that ask for something, most urgent first.
 
     One criterion with one grade at several places is listed once, by the place with
@@ -176,13 +176,13 @@ def _entry(
     reader: Reader,
     labels: dict[int, str],
     contradicted: str,
-) -> content.Finding:
+) -> content.PrintedFinding:
     worst = group[0]
     readings = [labels[pk] for pk in worst.readings if pk in labels]
-    return content.Finding(
+    return content.PrintedFinding(
         what=words.topic(worst.topic).what,
         where=_where(group),
-        grade=content.Grade(worst.grade),
+        grade=content.PrintedGrade(worst.grade),
         **figures(worst, reader=reader),
         meaning=words.meaning(worst, reader=reader),
         criterion=criterion(worst, reader=reader) or "–",

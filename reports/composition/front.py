@@ -14,16 +14,16 @@ from reports.composition.decisions import decisions_on
 from reports.composition.reader import Reader
 from reports.composition.strip import strip
 from reports.composition.wording import wording
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
-Located = tuple[MachineFacts, Finding]
+Located = tuple[MachineRecord, Finding]
 
 # Page one names this many lines of one kind; the machine pages have them all.
 MOST_LINES = 8
 
 
 def summary(
-    facts: Sequence[MachineFacts],
+    facts: Sequence[MachineRecord],
     *,
     reader: Reader,
     today: date,
@@ -42,23 +42,23 @@ def summary(
     return content.Summary(
         headline=_headline(facts, past, open_checks, checks),
         answers=(
-            content.Answer(
+            content.OwnerAnswer(
                 question=_("Was anything found beyond a limit?"),
                 paragraphs=_past(past, facts),
             ),
-            content.Answer(
+            content.OwnerAnswer(
                 question=_("Which checks were not made?"),
                 paragraphs=_not_made(open_checks, checks, facts),
             ),
-            content.Answer(
+            content.OwnerAnswer(
                 question=_("What must be decided, and by when?"),
                 paragraphs=_to_decide(decisions, facts, reader=reader, today=today),
             ),
-            content.Answer(
+            content.OwnerAnswer(
                 question=_("What may it cost?"),
                 paragraphs=advice.may_cost(facts, reader=reader),
             ),
-            content.Answer(
+            content.OwnerAnswer(
                 question=_("What changed since the last report?"), paragraphs=changes
             ),
         ),
@@ -68,7 +68,7 @@ def summary(
 
 
 def _headline(
-    facts: Sequence[MachineFacts],
+    facts: Sequence[MachineRecord],
     past: Sequence[Located],
     open_checks: Sequence[Located],
     checks: int,
@@ -106,7 +106,7 @@ def some(names: Sequence[str]) -> str:
     }
 
 
-def _past(past: Sequence[Located], facts: Sequence[MachineFacts]) -> tuple[str, ...]:
+def _past(past: Sequence[Located], facts: Sequence[MachineRecord]) -> tuple[str, ...]:
     stopped = [f.machine.code for f in facts if f.stops]
     if not past and stopped:
         return (
@@ -141,7 +141,7 @@ def _past(past: Sequence[Located], facts: Sequence[MachineFacts]) -> tuple[str, 
 
 
 def _grade(grade: str) -> str:
-    return wording().of_grade(content.Grade(grade))
+    return wording().of_grade(content.PrintedGrade(grade))
 
 
 def _places(places: Sequence[str]) -> str:
@@ -150,7 +150,7 @@ def _places(places: Sequence[str]) -> str:
 
 
 def _not_made(
-    open_checks: Sequence[Located], checks: int, facts: Sequence[MachineFacts]
+    open_checks: Sequence[Located], checks: int, facts: Sequence[MachineRecord]
 ) -> tuple[str, ...]:
     never = [f.machine.code for f in facts if f.assessment is None]
     lines = []
@@ -192,7 +192,7 @@ def _shortened(lines: list[str]) -> tuple[str, ...]:
 
 def _to_decide(
     decisions: Sequence[content.Decision],
-    facts: Sequence[MachineFacts],
+    facts: Sequence[MachineRecord],
     *,
     reader: Reader,
     today: date,

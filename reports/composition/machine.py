@@ -24,12 +24,12 @@ from reports.composition.description import description
 from reports.composition.reader import Reader
 from reports.composition.readings import readings_table
 from reports.composition.rope_table import rope_table
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 MOST_CURVES = 3
 
 
-def pages(facts: MachineFacts, *, reader: Reader, today: date) -> content.MachinePages:
+def pages(facts: MachineRecord, *, reader: Reader, today: date) -> content.MachinePages:
     """Return everything the report says of one machine."""
     machine = facts.machine
     labels, table = readings_table(facts, reader=reader)
@@ -39,7 +39,7 @@ def pages(facts: MachineFacts, *, reader: Reader, today: date) -> content.Machin
         code=machine.code,
         name=machine.name,
         place=machine.building.name,
-        grade=content.Grade(grade_of(facts, today=today)),
+        grade=content.PrintedGrade(grade_of(facts, today=today)),
         summary=summary(facts, reader=reader, today=today),
         description=description(facts.snapshot, reader=reader),
         findings=findings.listed(
@@ -64,30 +64,30 @@ def pages(facts: MachineFacts, *, reader: Reader, today: date) -> content.Machin
     )
 
 
-def urgent(facts: MachineFacts) -> list[Finding]:
+def urgent(facts: MachineRecord) -> list[Finding]:
     """Return the findings that ask for work, most urgent first."""
     asking = [f for f in facts.findings if f.grade in (Grade.ACT_NOW, Grade.PLAN_WORK)]
     return sorted(asking, key=lambda f: (findings.ORDER[Grade(f.grade)], f.pk))
 
 
-def past(facts: MachineFacts) -> list[Finding]:
+def past(facts: MachineRecord) -> list[Finding]:
     """Return the findings beyond a limit, those to act on first."""
     found = [f for f in facts.findings if findings.is_past(f)]
     return sorted(found, key=lambda f: (findings.ORDER[Grade(f.grade)], f.pk))
 
 
-def is_traction_open(facts: MachineFacts) -> bool:
+def is_traction_open(facts: MachineRecord) -> bool:
     """Return whether nobody can say that the friction holds: at a groove, or at all."""
     found = [f for f in facts.findings if f.topic == Topic.TRACTION]
     return not found or any(f.grade == Grade.NOT_ASSESSED for f in found)
 
 
-def first_limit(facts: MachineFacts) -> Forecast | None:
+def first_limit(facts: MachineRecord) -> Forecast | None:
     """Return the forecast whose planning date comes first."""
     return condition.first_limit(facts.forecasts)
 
 
-def grade_of(facts: MachineFacts, *, today: date) -> str:
+def grade_of(facts: MachineRecord, *, today: date) -> str:
     """Return the machine's grade by findings, forecasts and what stops it."""
     if facts.stops:
         return Grade.ACT_NOW
@@ -96,7 +96,7 @@ def grade_of(facts: MachineFacts, *, today: date) -> str:
     )
 
 
-def summary(facts: MachineFacts, *, reader: Reader, today: date) -> str:
+def summary(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     """Return the machine in a few plain sentences."""
     found = urgent(facts)
     made = [f for f in facts.findings if f.grade != Grade.NOT_ASSESSED]
@@ -149,7 +149,7 @@ def _in_order(made: list[Finding]) -> str:
     ) % {"topics": "; ".join(topics)}
 
 
-def _first_limit(facts: MachineFacts, *, reader: Reader, today: date) -> str:
+def _first_limit(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     first = first_limit(facts)
     if first is None or first.p10_on is None:
         return ""
@@ -174,7 +174,7 @@ def _first_limit(facts: MachineFacts, *, reader: Reader, today: date) -> str:
 
 
 def _curves(
-    facts: MachineFacts, *, reader: Reader, today: date
+    facts: MachineRecord, *, reader: Reader, today: date
 ) -> tuple[content.WearCurve, ...]:
     """Return each worn quantity's curve, where its limit is reached first."""
     forecasts = {(f.quantity, f.place): f for f in facts.forecasts}

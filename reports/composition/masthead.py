@@ -15,7 +15,7 @@ from reports import content
 from reports.composition import cautions
 from reports.composition.reader import Reader
 from reports.models import Report
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 CONTENT_VERSION = str(rooms.REPORTING)
 
@@ -66,7 +66,7 @@ def masthead(
         owner=content.Party(name=owner),
         place=place,
         language=report.language,
-        paper=content.Paper(report.paper),
+        paper=content.PaperSize(report.paper),
         deferral=cautions.deferral(),
         released=_release_sentence(report),
         cautions=cautions.cautions(),
@@ -93,7 +93,7 @@ def released(
         )
 
 
-def versions(facts: Sequence[MachineFacts]) -> tuple[content.Row, ...]:
+def versions(facts: Sequence[MachineRecord]) -> tuple[content.Row, ...]:
     """Return by which versions the findings and forecasts were worked out."""
     kernels = {f.assessment.kernel_version for f in facts if f.assessment}
     models = {forecast.model_version for f in facts for forecast in f.forecasts}

@@ -24,7 +24,7 @@ from reports.composition.masthead import form_version, masthead, place_of, reade
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.models import Report
-from reports.review import ForecastRecord, Overdue, Standing
+from reports.review import ForecastRecord, MachineStanding, Overdue
 
 
 def portfolio_review(
@@ -122,7 +122,7 @@ def _figures(
 
 
 def _strip(
-    standings: Sequence[Standing], *, reader: Reader, today: date
+    standings: Sequence[MachineStanding], *, reader: Reader, today: date
 ) -> content.PortfolioStrip | None:
     """Return the machines that are due first on one time axis."""
     rows = [
@@ -175,7 +175,7 @@ def _findings_table(found: Sequence[Finding], *, reader: Reader) -> content.Tabl
                 f"{what}: {place}" if place else what,
                 shown["value"],
                 shown["limit"],
-                wording().of_grade(content.Grade(finding.grade)),
+                wording().of_grade(content.PrintedGrade(finding.grade)),
                 _("yes") if finding.stops_service else "",
             )
         )

@@ -10,14 +10,14 @@ from inspections.models import Reading, ReadingState
 from reports import content
 from reports.composition import words
 from reports.composition.reader import Reader
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 # A cell with more readings than this would not be read.
 _MOST_A_CELL = 24
 
 
 def readings_table(
-    facts: MachineFacts, *, reader: Reader
+    facts: MachineRecord, *, reader: Reader
 ) -> tuple[dict[int, str], content.Table | None]:
     """Return labels of the readings behind the findings, and their table.
 

@@ -15,7 +15,7 @@ from reports.composition.masthead import masthead, reader_of, versions
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.models import Report
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 # Readings that are the outcome of a test, whatever the visit was for.
 _TESTS = ("slip_seen", "brake_slide_seen", "check", "balance_load", "rope_mark_offset")
@@ -79,7 +79,7 @@ def return_to_service(
 
 
 def _summary(
-    facts: MachineFacts, works: Sequence[Work], tests: Sequence[Reading]
+    facts: MachineRecord, works: Sequence[Work], tests: Sequence[Reading]
 ) -> str:
     parts = [stops.not_ready(facts), _("No work was reported in these days.")]
     if works:

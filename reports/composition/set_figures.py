@@ -90,12 +90,12 @@ def tension_bars(
     places = content.axes.nice_positions(low=0.0, high=high)
     return content.TensionBars(
         title=_("Rope tensions, %(place)s") % {"place": words.place(found.place)},
-        axis=content.Axis(
+        axis=content.ChartAxis(
             label=_("Tension [%(unit)s]") % {"unit": unit},
             low=0.0,
             high=high,
             ticks=tuple(
-                content.Tick(position=p, label=reader.plain(p)) for p in places
+                content.AxisTick(position=p, label=reader.plain(p)) for p in places
             ),
         ),
         bars=tuple(
@@ -106,15 +106,15 @@ def tension_bars(
             )
             for number, value in enumerate(values, start=1)
         ),
-        mean=content.Tick(
+        mean=content.AxisTick(
             position=mean / scale,
             label=_("mean %(force)s") % {"force": reader.force(mean)},
         ),
-        allowed_low=content.Tick(
+        allowed_low=content.AxisTick(
             position=lowest / scale,
             label=_("lowest %(force)s") % {"force": reader.force(lowest)},
         ),
-        allowed_high=content.Tick(
+        allowed_high=content.AxisTick(
             position=allowed / scale,
             label=_("lowest + %(percent)s %%") % {"percent": reader.plain(found.limit)},
         ),

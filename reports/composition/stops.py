@@ -12,7 +12,7 @@ from inspections.stops import causes
 from reports import content
 from reports.composition import words
 from reports.composition.reader import Reader
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 # What a test or a look has shown of the grip that traction is worked out for.
 _OF_GRIP = (StopCause.ROPE_SLIP, StopCause.MARKS_SLIP, StopCause.SLIP_TEST_FAILED)
@@ -21,7 +21,7 @@ _HEADING = gettext_lazy("OUT OF SERVICE")
 
 
 def out_of_service(
-    facts: Sequence[MachineFacts], *, reader: Reader, people: Mapping[int, str]
+    facts: Sequence[MachineRecord], *, reader: Reader, people: Mapping[int, str]
 ) -> tuple[content.OutOfService, ...]:
     """Return the machines with open stops, the longest standing first."""
     stopped = [f for f in facts if f.stops]
@@ -30,7 +30,7 @@ def out_of_service(
 
 
 def of_machine(
-    facts: MachineFacts, *, reader: Reader, people: Mapping[int, str]
+    facts: MachineRecord, *, reader: Reader, people: Mapping[int, str]
 ) -> content.OutOfService:
     """Return what keeps one machine out of service."""
     return _block(facts.machine, facts.stops, reader=reader, people=people)
@@ -59,7 +59,7 @@ def headline(codes: Sequence[str], *, named: str) -> str:
     ) % {"machines": named}
 
 
-def contradiction(facts: MachineFacts, *, reader: Reader) -> str:
+def contradiction(facts: MachineRecord, *, reader: Reader) -> str:
     """Return that a test or a look contradicts calculated traction; "" if none does."""
     found = [stop for stop in facts.stops if stop.cause in _OF_GRIP]
     if not found:
@@ -71,7 +71,7 @@ def contradiction(facts: MachineFacts, *, reader: Reader) -> str:
     return _("contradicted by the test of %(day)s") % {"day": reader.day(latest)}
 
 
-def not_ready(facts: MachineFacts) -> str:
+def not_ready(facts: MachineRecord) -> str:
     """Return that a machine is not ready for acceptance; "" where nothing stops it."""
     if not facts.stops:
         return ""

@@ -10,13 +10,13 @@ from inspections.models import Finding, Forecast, Grade
 from reports import content
 from reports.composition import findings, machine, words
 from reports.composition.reader import Reader
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 _BEFORE, _AHEAD = timedelta(days=90), timedelta(days=3650)
 
 
 def strip(
-    facts: Sequence[MachineFacts], *, reader: Reader, today: date
+    facts: Sequence[MachineRecord], *, reader: Reader, today: date
 ) -> content.PortfolioStrip | None:
     """Return all machines of a place on one time axis; None without machines."""
     rows = [
@@ -47,7 +47,7 @@ def row(
         shown = [None, None, None]
     return content.StripRow(
         label=label,
-        grade=content.Grade(grade),
+        grade=content.PrintedGrade(grade),
         low=shown[0],
         median=shown[1],
         high=shown[2],
@@ -63,19 +63,21 @@ def drawn(
         return None
     start, end = today - _BEFORE, today + _AHEAD
     years = content.axes.year_starts(first=start, last=end, at_most=11)
-    order = {content.Grade(grade): n for grade, n in findings.ORDER.items()}
+    order = {content.PrintedGrade(grade): n for grade, n in findings.ORDER.items()}
     return content.PortfolioStrip(
         title=_("When each machine may reach its first limit"),
-        time_axis=content.Axis(
+        time_axis=content.ChartAxis(
             label="",
             low=0.0,
             high=float((end - start).days),
             ticks=tuple(
-                content.Tick(position=float((day - start).days), label=str(day.year))
+                content.AxisTick(
+                    position=float((day - start).days), label=str(day.year)
+                )
                 for day in years
             ),
         ),
-        today=content.Tick(position=float(_BEFORE.days), label=reader.day(today)),
+        today=content.AxisTick(position=float(_BEFORE.days), label=reader.day(today)),
         rows=tuple(sorted(rows, key=lambda one: order[one.grade])),
         caption=_(
             "The bar spans 80 % of forecasts; the tick is the median; what "

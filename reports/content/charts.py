@@ -6,14 +6,14 @@ ticks carry the words, so that drawing formats neither dates nor numbers.
 
 from dataclasses import dataclass
 
-from reports.content.grade import Grade
+from reports.content.grade import PrintedGrade
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tick:
+class AxisTick:
     """A place on an axis and the words that stand there."""
 
     position: float
@@ -21,13 +21,13 @@ class Tick:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Axis:
+class ChartAxis:
     """An axis: its label with unit, its range and its ticks."""
 
     label: str
     low: float
     high: float
-    ticks: tuple[Tick, ...]
+    ticks: tuple[AxisTick, ...]
 
     def __post_init__(self) -> None:
         if not self.low < self.high:
@@ -114,14 +114,14 @@ class WearCurve:
     """
 
     title: str
-    time_axis: Axis
-    value_axis: Axis
+    time_axis: ChartAxis
+    value_axis: ChartAxis
     readings: tuple[CurveReading, ...]
     limit: LimitLine | None
     forecast: tuple[ForecastPoint, ...]
-    today: Tick | None
-    crossing: tuple[Tick, ...]
-    events: tuple[Tick, ...]
+    today: AxisTick | None
+    crossing: tuple[AxisTick, ...]
+    events: tuple[AxisTick, ...]
     outlook: str
     caption: str
     description: str
@@ -168,11 +168,11 @@ class TensionBars:
     """The tensions of a rope set beside their mean and the band allowed."""
 
     title: str
-    axis: Axis
+    axis: ChartAxis
     bars: tuple[TensionBar, ...]
-    mean: Tick
-    allowed_low: Tick | None
-    allowed_high: Tick | None
+    mean: AxisTick
+    allowed_low: AxisTick | None
+    allowed_high: AxisTick | None
     caption: str
     description: str
 
@@ -186,7 +186,7 @@ class StripRow:
     """
 
     label: str
-    grade: Grade
+    grade: PrintedGrade
     low: float | None
     median: float | None
     high: float | None
@@ -198,8 +198,8 @@ class PortfolioStrip:
     """All machines on one time axis."""
 
     title: str
-    time_axis: Axis
-    today: Tick
+    time_axis: ChartAxis
+    today: AxisTick
     rows: tuple[StripRow, ...]
     caption: str
     description: str

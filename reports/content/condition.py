@@ -9,14 +9,14 @@ from reports.content.charts import (
     TensionBars,
     WearCurve,
 )
-from reports.content.grade import Grade
+from reports.content.grade import PrintedGrade
 from reports.content.pieces import Masthead, Row, Table
 from reports.content.stops import OutOfService
 from reports.content.wording import Wording
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class OwnerAnswer:
     """A question an owner asks, answered in plain words on page one."""
 
     question: str
@@ -45,13 +45,13 @@ class Summary:
     """The first page in plain words."""
 
     headline: str
-    answers: tuple[Answer, ...]
+    answers: tuple[OwnerAnswer, ...]
     decisions: tuple[Decision, ...]
     strip: PortfolioStrip | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class PrintedFinding:
     """One criterion applied at one place.
 
     ``meaning`` says it in plain words; ``cautions`` are texts that must stand
@@ -61,7 +61,7 @@ class Finding:
 
     what: str
     where: str
-    grade: Grade
+    grade: PrintedGrade
     value: str
     limit: str
     margin: str
@@ -84,7 +84,7 @@ class NotAssessed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+class PrintedOption:
     """Something that can be done about a machine. ``blocked`` says why not.
 
     ``possible`` says whether it can be carried out, with its chance; ``pointless``
@@ -117,10 +117,10 @@ class MachinePages:
     code: str
     name: str
     place: str
-    grade: Grade
+    grade: PrintedGrade
     summary: str
     description: tuple[Row, ...]
-    findings: tuple[Finding, ...]
+    findings: tuple[PrintedFinding, ...]
     groove_sections: tuple[GrooveSection, ...]
     wear_curves: tuple[WearCurve, ...]
     rim: RimSection | None
@@ -129,13 +129,13 @@ class MachinePages:
     not_assessed: tuple[NotAssessed, ...]
     readings: Table | None
     checks: Table | None = None
-    options: tuple[Option, ...] = ()
+    options: tuple[PrintedOption, ...] = ()
     recommendation: str = ""
     options_cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Criterion:
+class AppliedLimit:
     """A limit of a criteria set, where it comes from, how that was checked."""
 
     name: str
@@ -145,13 +145,13 @@ class Criterion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CriteriaSet:
+class AppliedSet:
     """The set of limits that was applied."""
 
     name: str
     edition: str
     note: str
-    criteria: tuple[Criterion, ...]
+    criteria: tuple[AppliedLimit, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,7 +162,7 @@ class ConditionReport:
     wording: Wording
     summary: Summary
     machines: tuple[MachinePages, ...]
-    criteria_sets: tuple[CriteriaSet, ...]
+    criteria_sets: tuple[AppliedSet, ...]
     glossary: tuple[Row, ...]
     method: tuple[Row, ...]
     out_of_service: tuple[OutOfService, ...] = ()

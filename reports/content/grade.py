@@ -3,7 +3,7 @@
 from enum import StrEnum
 
 
-class Grade(StrEnum):
+class PrintedGrade(StrEnum):
     """How urgent a finding is. Shown in words, never by colour alone."""
 
     IN_ORDER = "IN_ORDER"
@@ -15,9 +15,9 @@ class Grade(StrEnum):
 
 # "Not assessed" stands after "monitor": an unknown is no comfort.
 MOST_URGENT_FIRST = (
-    Grade.ACT_NOW,
-    Grade.PLAN_WORK,
-    Grade.NOT_ASSESSED,
-    Grade.KEEP_AN_EYE_ON,
-    Grade.IN_ORDER,
+    PrintedGrade.ACT_NOW,
+    PrintedGrade.PLAN_WORK,
+    PrintedGrade.NOT_ASSESSED,
+    PrintedGrade.KEEP_AN_EYE_ON,
+    PrintedGrade.IN_ORDER,
 )

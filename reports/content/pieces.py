@@ -5,7 +5,7 @@ from datetime import datetime
 from enum import StrEnum
 
 
-class Paper(StrEnum):
+class PaperSize(StrEnum):
     """The paper a document is laid out for."""
 
     A4 = "A4"
@@ -93,7 +93,7 @@ class Masthead:
     owner: Party
     place: Party
     language: str
-    paper: Paper
+    paper: PaperSize
     deferral: str
     released: str
     cautions: tuple[Caution, ...]

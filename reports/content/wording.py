@@ -6,7 +6,7 @@ language replaces every field by its translation; drawing translates nothing.
 
 from dataclasses import dataclass, replace
 
-from reports.content.grade import Grade
+from reports.content.grade import PrintedGrade
 
 
 def gettext_noop(text: str) -> str:
@@ -141,7 +141,7 @@ class Wording:
     legend_turned_away: str = gettext_noop("metal to be turned away")
     sign: str = gettext_noop("The shop")
 
-    def of_grade(self, grade: Grade) -> str:
+    def of_grade(self, grade: PrintedGrade) -> str:
         """Return the words for a grade."""
         return str(getattr(self, f"grade_{grade.value.lower()}"))
 

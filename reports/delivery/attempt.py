@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from fleet.platform.mailing import Answer
+from fleet.platform.mailing import MailResult
 from fleet.platform.outbox import Outbox
 from reports.delivery import letter
 from reports.delivery.queueing import DELIVER
@@ -13,7 +13,7 @@ from reports.models import Delivery, RefusedAddress
 WAITS_MIN = (1, 5, 30, 120, 480, 1440, 1440, 1440, 1440, 1440)
 
 
-def _mark_address(*, mail: Delivery, answer: Answer, now: datetime) -> None:
+def _mark_address(*, mail: Delivery, answer: MailResult, now: datetime) -> None:
     RefusedAddress.objects.get_or_create(
         contractor_id=mail.contractor_id,
         address=mail.address,

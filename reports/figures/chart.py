@@ -20,8 +20,8 @@ class Plot:
     bottom: float
     right: float
     top: float
-    time_axis: content.Axis
-    value_axis: content.Axis
+    time_axis: content.ChartAxis
+    value_axis: content.ChartAxis
 
     def x(self, position: float) -> float:
         """Return where a position on the time axis stands."""
@@ -36,12 +36,12 @@ class Plot:
         return self.x(position), self.y(value)
 
 
-def along(axis: content.Axis, position: float, start: float, end: float) -> float:
+def along(axis: content.ChartAxis, position: float, start: float, end: float) -> float:
     """Return where a position of an axis stands between two ends."""
     return start + (position - axis.low) / (axis.high - axis.low) * (end - start)
 
 
-def label_room(axis: content.Axis) -> float:
+def label_room(axis: content.ChartAxis) -> float:
     """Return the room the labels of a value axis take to its left."""
     widths = [lettering.width(t.label, size=marks.SMALL) for t in axis.ticks]
     return min(max(widths, default=0.0), _MOST_LABEL_ROOM) + 8.0
@@ -100,7 +100,7 @@ def _time_axis(drawing: shapes.Drawing, plot: Plot) -> None:
 def spread_labels(
     drawing: shapes.Drawing,
     plot: Plot,
-    ticks: tuple[content.Tick, ...],
+    ticks: tuple[content.AxisTick, ...],
     *,
     y: float,
     face: str = lettering.REGULAR,

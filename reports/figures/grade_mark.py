@@ -3,7 +3,7 @@
 from reportlab.graphics import shapes
 
 from reports import content
-from reports.content import Grade
+from reports.content import PrintedGrade
 from reports.figures import lettering, marks, palette
 
 HEIGHT = 12.0
@@ -16,7 +16,7 @@ def mark_width(*, words: str, size: float = marks.SMALL) -> float:
 
 def grade_mark(
     *,
-    grade: Grade,
+    grade: PrintedGrade,
     wording: content.Wording,
     x: float = 0.0,
     y: float = 0.0,
@@ -28,7 +28,7 @@ def grade_mark(
     """
     words = wording.of_grade(grade)
     wide = mark_width(words=words, size=size)
-    filled = grade is Grade.ACT_NOW
+    filled = grade is PrintedGrade.ACT_NOW
     group = shapes.Group(
         marks.box(
             x + 0.4,
@@ -36,17 +36,17 @@ def grade_mark(
             wide - 0.8,
             HEIGHT - 0.8,
             fill=palette.INK if filled else palette.PAPER,
-            edge=palette.SOFT_INK if grade is Grade.IN_ORDER else palette.INK,
-            weight=1.4 if grade is Grade.PLAN_WORK else 0.6,
-            dash=(2, 1.6) if grade is Grade.NOT_ASSESSED else None,
+            edge=palette.SOFT_INK if grade is PrintedGrade.IN_ORDER else palette.INK,
+            weight=1.4 if grade is PrintedGrade.PLAN_WORK else 0.6,
+            dash=(2, 1.6) if grade is PrintedGrade.NOT_ASSESSED else None,
         )
     )
-    if grade is Grade.PLAN_WORK:
+    if grade is PrintedGrade.PLAN_WORK:
         inner = marks.box(
             x + 2.2, y + 2.2, wide - 4.4, HEIGHT - 4.4, edge=palette.INK, weight=0.4
         )
         group.add(inner)
-    plain = grade in (Grade.IN_ORDER, Grade.NOT_ASSESSED)
+    plain = grade in (PrintedGrade.IN_ORDER, PrintedGrade.NOT_ASSESSED)
     group.add(
         marks.text(
             x + wide / 2,

@@ -3,7 +3,7 @@
 from reportlab.graphics import shapes
 
 from reports import content
-from reports.content import Grade
+from reports.content import PrintedGrade
 from reports.figures import chart, grade_mark, hatching, lettering, marks, palette
 
 ROW = 16.0
@@ -36,7 +36,7 @@ def portfolio_strip(
     """Return the strip; the height follows from the number of machines."""
     drawing = shapes.Drawing(width, height(len(strip.rows)))
     marks_room = max(
-        grade_mark.mark_width(words=wording.of_grade(grade)) for grade in Grade
+        grade_mark.mark_width(words=wording.of_grade(grade)) for grade in PrintedGrade
     )
     left = _NAME_ROOM + marks_room + 12
     right = width - 10

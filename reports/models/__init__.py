@@ -1,7 +1,7 @@
 """The tables of what people receive."""
 
 from reports.models.delivery import Delivery, DeliveryState, RefusedAddress
-from reports.models.plan import PlanState, ReportPlan
+from reports.models.plan import ReportPlan, ReportPlanState
 from reports.models.report import (
     MOST_RECIPIENTS,
     Report,
@@ -13,10 +13,10 @@ __all__ = [
     "MOST_RECIPIENTS",
     "Delivery",
     "DeliveryState",
-    "PlanState",
     "RefusedAddress",
     "Report",
     "ReportKind",
     "ReportPlan",
+    "ReportPlanState",
     "ReportState",
 ]

@@ -11,7 +11,7 @@ from reports.models.report import MOST_RECIPIENTS
 from reports.periods import Recurrence
 
 
-class PlanState(models.TextChoices):
+class ReportPlanState(models.TextChoices):
     ACTIVE = "ACTIVE", "active"
     PAUSED = "PAUSED", "paused"
     CANCELLED = "CANCELLED", "cancelled"
@@ -67,7 +67,7 @@ class ReportPlan(TenantRow):
     )
     needs_release = models.BooleanField(default=False)
     state = models.CharField(
-        max_length=10, choices=PlanState.choices, default=PlanState.ACTIVE
+        max_length=10, choices=ReportPlanState.choices, default=ReportPlanState.ACTIVE
     )
     problem = models.CharField(max_length=300, blank=True)
     next_due_at = models.DateTimeField()

@@ -28,7 +28,7 @@ def readings(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flo
     return _under(sheet.wording.readings_appendix, drawn, key="readings")
 
 
-def criteria(sets: Sequence[content.CriteriaSet], sheet: Sheet) -> list[Flowable]:
+def criteria(sets: Sequence[content.AppliedSet], sheet: Sheet) -> list[Flowable]:
     """Return the criteria sets with their sources and how these were checked."""
     wording = sheet.wording
     columns = (

@@ -30,7 +30,7 @@ _PLAIN: Commands = [
 ]
 
 
-class Grid(Table):  # type: ignore[misc]
+class DecoratedTable(Table):  # type: ignore[misc]
     """A table whose rules and backgrounds are decoration in the structure."""
 
     def split(self, width: float, height: float) -> list[Flowable]:
@@ -49,7 +49,7 @@ class Grid(Table):  # type: ignore[misc]
             super()._drawBkgrnd()
 
 
-class DataTable(Grid):
+class DataTable(DecoratedTable):
     """A grid that is a table in the structure, too, with its head as such."""
 
     def draw(self) -> None:
@@ -87,7 +87,7 @@ def grid(
     widths: Sequence[float],
     *commands: tuple[Any, ...],
     repeat_rows: int = 0,
-    kind: type[Grid] = Grid,
+    kind: type[DecoratedTable] = DecoratedTable,
 ) -> Table:
     """Return a table without any lines or padding but those asked for."""
     return kind(
@@ -222,7 +222,7 @@ def titled_table(
     return blocks
 
 
-def mark(grade: content.Grade, wording: content.Wording) -> flow.Figure:
+def mark(grade: content.PrintedGrade, wording: content.Wording) -> flow.Figure:
     """Return the mark of a grade as a drawing of its own size."""
     wide = grade_mark.mark_width(words=wording.of_grade(grade))
     drawing = Drawing(wide, grade_mark.HEIGHT)

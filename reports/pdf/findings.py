@@ -14,8 +14,8 @@ _NOTHING = "–"
 
 
 def in_order_of_urgency(
-    findings: tuple[content.Finding, ...],
-) -> list[content.Finding]:
+    findings: tuple[content.PrintedFinding, ...],
+) -> list[content.PrintedFinding]:
     """Return the findings, the most urgent first, otherwise as they came."""
     return sorted(
         findings, key=lambda finding: content.MOST_URGENT_FIRST.index(finding.grade)
@@ -23,7 +23,7 @@ def in_order_of_urgency(
 
 
 def finding(
-    record: content.Finding, sheet: Sheet, *, is_first: bool = False
+    record: content.PrintedFinding, sheet: Sheet, *, is_first: bool = False
 ) -> Flowable:
     """Return one finding as a block that stays on one page."""
     wording, room = sheet.wording, sheet.width - _MARK_ROOM
@@ -56,7 +56,7 @@ def _indented(block: Flowable, room: float) -> Flowable:
 
 
 def _numbers(
-    record: content.Finding, wording: content.Wording, room: float
+    record: content.PrintedFinding, wording: content.Wording, room: float
 ) -> Flowable:
     labels = (wording.value, wording.limit, wording.margin)
     values = [text or _NOTHING for text in (record.value, record.limit, record.margin)]
@@ -86,7 +86,7 @@ def _caution(text: str, room: float) -> Flowable:
     )
 
 
-def _behind(record: content.Finding, wording: content.Wording) -> Flowable:
+def _behind(record: content.PrintedFinding, wording: content.Wording) -> Flowable:
     pieces = (
         (wording.criterion, record.criterion),
         (wording.source, record.source),

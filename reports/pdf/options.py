@@ -36,11 +36,11 @@ def options(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
     return drawn
 
 
-def _is_ruled_out(option: content.Option) -> bool:
+def _is_ruled_out(option: content.PrintedOption) -> bool:
     return bool(option.blocked or option.pointless)
 
 
-def _option(option: content.Option, sheet: Sheet) -> Flowable:
+def _option(option: content.PrintedOption, sheet: Sheet) -> Flowable:
     wording = sheet.wording
     name = [Run(text=option.name, bold=True)]
     if option.is_chosen:
@@ -66,12 +66,14 @@ def _option(option: content.Option, sheet: Sheet) -> Flowable:
     return flow.Stack([block], page_height=sheet.body_height)
 
 
-def _ruled_out(options_: Sequence[content.Option], sheet: Sheet) -> list[Flowable]:
+def _ruled_out(
+    options_: Sequence[content.PrintedOption], sheet: Sheet
+) -> list[Flowable]:
     """Return those that are not open or would not help, by their reasons."""
     if not options_:
         return []
     wording = sheet.wording
-    together: dict[str, list[content.Option]] = {}
+    together: dict[str, list[content.PrintedOption]] = {}
     for option in options_:
         together.setdefault(_why(option, wording), []).append(option)
     table = content.Table(
@@ -88,11 +90,13 @@ def _ruled_out(options_: Sequence[content.Option], sheet: Sheet) -> list[Flowabl
     return [blocks.gap(6), blocks.table(table, width=sheet.width)]
 
 
-def _why(option: content.Option, wording: content.Wording) -> str:
+def _why(option: content.PrintedOption, wording: content.Wording) -> str:
     return "\n".join(f"{label}: {text}" for label, text in _facts(option, wording))
 
 
-def _facts(option: content.Option, wording: content.Wording) -> list[tuple[str, str]]:
+def _facts(
+    option: content.PrintedOption, wording: content.Wording
+) -> list[tuple[str, str]]:
     """Return what is said of an option, each under its label."""
     pairs = (
         (wording.blocked, option.blocked),
@@ -109,5 +113,5 @@ def _facts(option: content.Option, wording: content.Wording) -> list[tuple[str, 
     return [(label, text) for label, text in pairs if text]
 
 
-def _named(option: content.Option, wording: content.Wording) -> str:
+def _named(option: content.PrintedOption, wording: content.Wording) -> str:
     return f"{option.name} ({wording.chosen})" if option.is_chosen else option.name

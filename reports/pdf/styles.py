@@ -6,14 +6,17 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 
-from reports.content import Paper
+from reports.content import PaperSize
 from reports.figures import lettering, palette
 
 MARGIN = 50.0
-PAGE_SIZES: dict[Paper, tuple[float, float]] = {Paper.A4: A4, Paper.LETTER: LETTER}
+PAGE_SIZES: dict[PaperSize, tuple[float, float]] = {
+    PaperSize.A4: A4,
+    PaperSize.LETTER: LETTER,
+}
 
 
-def body_width(paper: Paper) -> float:
+def body_width(paper: PaperSize) -> float:
     """Return the width between the margins in points."""
     return PAGE_SIZES[paper][0] - 2 * MARGIN
 

@@ -7,15 +7,15 @@ from reports.publishing.order import (
     StillDue,
     request,
 )
-from reports.publishing.publish import Outcome, close_spent, publish
-from reports.publishing.release import NotWaiting, release, withdraw
+from reports.publishing.publishing import PublishingResult, close_spent, publish
+from reports.publishing.releasing import NotWaiting, release, withdraw
 
 __all__ = [
     "PUBLISH",
     "NotWaiting",
     "Order",
-    "Outcome",
     "PeriodRunsBackwards",
+    "PublishingResult",
     "StillDue",
     "close_spent",
     "publish",

@@ -170,7 +170,7 @@ def _kernel_calls(scope: Any, ids: list[int], as_of: Any) -> list[Call]:
     """Return the calls that judging the machines makes, in order."""
     from fleet.platform.database.tenancy import acting_for
     from inspections import inputs
-    from inspections.assessment.assess import judge
+    from inspections.assessment.assessing import judge
 
     with acting_for(contractor_id=scope.contractor_id), recording() as recorder:
         for snapshot in inputs.load(scope=scope, machine_ids=ids, as_of=as_of):

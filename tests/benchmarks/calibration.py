@@ -14,7 +14,7 @@ import numpy as np
 
 from inspections.projection import forecasting, hyper, series, usage
 from inspections.projection.hierarchy import Hierarchy
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.learning.learn import learn
 from inspections.projection.limits import Limits
 from inspections.projection.scoring import crps, pinball
@@ -58,7 +58,7 @@ def arranged(fleet: Fleet, *, clock: np.ndarray) -> dict:
     }
 
 
-def beginnings() -> Hyperparameters:
+def beginnings() -> ClassHyperparameters:
     rates = np.array([1.4 * c.median_mm_per_year for c in CLASSES])
     return hyper.starting(rate_per_clock=rates)
 

@@ -113,7 +113,7 @@ def linregress_seconds_per_series(fleet: dict) -> float:
     return best(work, 3) / long.size
 
 
-def forecast(fleet: dict, learnt: hyper.Hyperparameters) -> Callable[[], object]:
+def forecast(fleet: dict, learnt: hyper.ClassHyperparameters) -> Callable[[], object]:
     horizon = np.ones(fleet["readings"].series_count)
 
     def work() -> object:

@@ -33,7 +33,7 @@ def measure(*, machines: int) -> dict[str, dict[str, float]]:
     from fleet.platform.database.tenancy import Scope, acting_for, confine
     from fleet.platform.queue import jobs
     from inspections import assessment, forecasts
-    from inspections.intake.accept import ASSESS
+    from inspections.intake.accepting import ASSESS
     from tests.benchmarks import assessed_fleet
 
     contractor = assessed_fleet.make(machines=machines)

@@ -16,7 +16,7 @@ from fleet.register import registry
 from inspections import assessment, forecasts, reviews
 from inspections.completion import complete
 from inspections.completion.report import WorkReport
-from inspections.intake.accept import accept
+from inspections.intake.accepting import accept
 from inspections.models import Reading
 from tests.histories import lives, machines, promises, state
 from tests.histories.lean import ANY, Lean

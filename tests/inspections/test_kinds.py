@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from fleet.platform.units import QUANTITIES
-from inspections.kinds import KINDS, PLACE_VALUES, Bound, Subject
+from inspections.kinds import KINDS, PLACE_VALUES, BandEnd, Subject
 from inspections.models import Reading, StopCause
 from inspections.stops import causes
 from inspections.worklist import STEPS, reasons
@@ -60,7 +60,7 @@ def test_a_number_below_nothing_belongs_to_signed_kinds_only(kind):
 
 
 def test_a_bound_per_diameter_is_not_known_without_the_diameter():
-    bound = Bound(value=0.85, per_diameter=True)
+    bound = BandEnd(value=0.85, per_diameter=True)
 
     assert bound.at(rope_diameter_mm=None) is None
     assert bound.at(rope_diameter_mm=10.0) == 8.5

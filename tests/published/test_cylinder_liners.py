@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from inspections.projection import courses, hyper
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.learning.learn import learn
 from tests.published import series_of
 from tests.published.printed import Printed
@@ -50,7 +50,7 @@ def arguments(rest: np.ndarray) -> dict:
     )
 
 
-def learnt(rest: np.ndarray) -> Hyperparameters:
+def learnt(rest: np.ndarray) -> ClassHyperparameters:
     found = learn(
         **arguments(rest), hyper=hyper.starting(rate_per_clock=np.array([0.7]))
     )
@@ -97,7 +97,7 @@ def forecast(name: float, reading: int, rest: np.ndarray, with_: object) -> Fore
     )
 
 
-def chosen(rest: np.ndarray, found: Hyperparameters) -> Hyperparameters:
+def chosen(rest: np.ndarray, found: ClassHyperparameters) -> ClassHyperparameters:
     """Return the noise and bursts that forecast the others' last readings best."""
     options = [
         dataclasses.replace(

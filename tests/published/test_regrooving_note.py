@@ -7,7 +7,13 @@ limit of 40 and cannot be cut.
 import pytest
 
 from inspections.engineering import criteria, cut
-from inspections.engineering.cut import Answer, GrooveForm, Proof, SeatAt, Sheave
+from inspections.engineering.cut import (
+    FitAnswer,
+    GrooveForm,
+    Proof,
+    SeatAt,
+    SheaveToCut,
+)
 from inspections.engineering.rim import RimMetal
 from tests.published.printed import Printed
 
@@ -23,7 +29,7 @@ _UNKNOWN = RimMetal(grooves=(), thinnest=None, minimum_mm=None, missing=(), caut
 def _plan(*, sheave_in, rope_in, depths_in):
     diameter_mm = sheave_in * _INCH_MM
     return cut.plan(
-        sheave=Sheave(
+        sheave=SheaveToCut(
             form=GrooveForm.UNDERCUT,
             pitch_diameter_new_mm=diameter_mm,
             pitch_diameter_turned_mm=diameter_mm,
@@ -52,6 +58,6 @@ def test_all_grooves_go_to_the_deepest_plus_a_sixteenth():
 def test_twenty_inch_sheave_with_half_inch_ropes_cannot_be_cut():
     plan = _plan(sheave_in=LEAST_RATIO * 0.5, rope_in=0.5, depths_in=(0.0,))
 
-    assert plan.answer is Answer.DOES_NOT_FIT
+    assert plan.answer is FitAnswer.DOES_NOT_FIT
     reasons = " ".join(str(each) for each in plan.reasons)
     assert "sheave diameter over rope diameter" in reasons

@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta, timezone
 
 from reports import content
-from reports.content import Grade
+from reports.content import PrintedGrade
 from tests.reports import sample_figures as figures
 from tests.reports import sample_machines
 
@@ -38,7 +38,7 @@ def masthead() -> content.Masthead:
             name="Osiedle Żółta Łąka", lines=("3 machines", "Europe/Warsaw")
         ),
         language="en",
-        paper=content.Paper.A4,
+        paper=content.PaperSize.A4,
         deferral=DEFERRAL,
         released="Released by the office of the contractor on 24 November 2026 (not an "
         "inspection).",
@@ -90,32 +90,32 @@ def summary() -> content.Summary:
         "bottom of its slot. On M-02 the traction calculation still closes, with "
         "little to spare. Four of 21 checks were not made.",
         answers=(
-            content.Answer(
+            content.OwnerAnswer(
                 question="Was anything found beyond a limit?",
                 paragraphs=(
                     "Yes, one: machine M-01, groove 3. The clearance under the rope "
                     "is 0.4 mm; the set asks for more than 0.5 mm.",
                 ),
             ),
-            content.Answer(
+            content.OwnerAnswer(
                 question="Which checks were not made?",
                 paragraphs=(
                     "Four of 21: traction of M-03 (masses unknown), rim metal of M-02 "
                     "and M-03 (not surveyed), hardness of M-01.",
                 ),
             ),
-            content.Answer(
+            content.OwnerAnswer(
                 question="What must be decided, and by when?",
                 paragraphs=(
                     "M-01: out of service until a competent person decides.",
                     "M-02: plan regrooving with new ropes before March 2028.",
                 ),
             ),
-            content.Answer(
+            content.OwnerAnswer(
                 question="What may it cost?",
                 paragraphs=("Not estimated in this report.",),
             ),
-            content.Answer(
+            content.OwnerAnswer(
                 question="What changed since the last report?",
                 paragraphs=(
                     "Clearance on M-01 fell from 0.7 to 0.4 mm. M-03 was added to "
@@ -144,13 +144,13 @@ def summary() -> content.Summary:
         strip=content.PortfolioStrip(
             title="When each machine may reach its first limit",
             time_axis=figures.time_axis(),
-            today=content.Tick(
+            today=content.AxisTick(
                 position=figures.day(ISSUED_AT.date()), label="24 Nov 2026"
             ),
             rows=(
                 content.StripRow(
                     label="M-01 North stair",
-                    grade=Grade.ACT_NOW,
+                    grade=PrintedGrade.ACT_NOW,
                     low=None,
                     median=None,
                     high=None,
@@ -158,7 +158,7 @@ def summary() -> content.Summary:
                 ),
                 content.StripRow(
                     label="M-02 Παλιό ασανσέρ εμπορευμάτων",
-                    grade=Grade.PLAN_WORK,
+                    grade=PrintedGrade.PLAN_WORK,
                     low=figures.day(ISSUED_AT.date()) + 500,
                     median=figures.day(ISSUED_AT.date()) + 860,
                     high=figures.day(ISSUED_AT.date()) + 1110,
@@ -166,7 +166,7 @@ def summary() -> content.Summary:
                 ),
                 content.StripRow(
                     label="M-03 Thang máy tầng hầm",
-                    grade=Grade.NOT_ASSESSED,
+                    grade=PrintedGrade.NOT_ASSESSED,
                     low=None,
                     median=None,
                     high=None,
@@ -191,24 +191,24 @@ def report() -> content.ConditionReport:
             sample_machines.bare_machine(),
         ),
         criteria_sets=(
-            content.CriteriaSet(
+            content.AppliedSet(
                 name="EN practice",
                 edition="2026-1",
                 note="Limits of this set were chosen by the contractor.",
                 criteria=(
-                    content.Criterion(
+                    content.AppliedLimit(
                         name="Traction, loading and braking",
                         limit="T1/T2 ≤ e^(f·α)",
                         source="EN 81-50:2020, 5.11.2",
                         status="confirmed",
                     ),
-                    content.Criterion(
+                    content.AppliedLimit(
                         name="Rope diameter",
                         limit="not below nominal less 6 %",
                         source="ISO 4344, informative annex",
                         status="confirmed",
                     ),
-                    content.Criterion(
+                    content.AppliedLimit(
                         name="Clearance in the slot",
                         limit="more than 0.5 mm",
                         source="geometry of the groove",

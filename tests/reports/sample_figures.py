@@ -16,18 +16,18 @@ def day(moment: date) -> float:
     return float((moment - FIRST_DAY).days)
 
 
-def time_axis(*, last: date = date(2030, 1, 1)) -> content.Axis:
+def time_axis(*, last: date = date(2030, 1, 1)) -> content.ChartAxis:
     """Return an axis in years."""
     years = content.axes.year_starts(first=FIRST_DAY, last=last, at_most=10)
-    ticks = tuple(content.Tick(position=day(y), label=str(y.year)) for y in years)
-    return content.Axis(label="", low=0.0, high=day(last), ticks=ticks)
+    ticks = tuple(content.AxisTick(position=day(y), label=str(y.year)) for y in years)
+    return content.ChartAxis(label="", low=0.0, high=day(last), ticks=ticks)
 
 
-def value_axis(*, label: str, high: float) -> content.Axis:
+def value_axis(*, label: str, high: float) -> content.ChartAxis:
     """Return an axis in mm from zero."""
     places = content.axes.nice_positions(low=0.0, high=high)
-    ticks = tuple(content.Tick(position=p, label=f"{p:g}") for p in places)
-    return content.Axis(label=label, low=0.0, high=high, ticks=ticks)
+    ticks = tuple(content.AxisTick(position=p, label=f"{p:g}") for p in places)
+    return content.ChartAxis(label=label, low=0.0, high=high, ticks=ticks)
 
 
 def undercut_section() -> content.GrooveSection:
@@ -152,10 +152,12 @@ def clearance_curve() -> content.WearCurve:
         readings=readings,
         limit=content.LimitLine(value=0.5, low=0.35, high=0.65, label="limit 0.5 mm"),
         forecast=forecast,
-        today=content.Tick(position=now, label="24 Nov 2026"),
+        today=content.AxisTick(position=now, label="24 Nov 2026"),
         crossing=(),
         events=(
-            content.Tick(position=day(date(2023, 5, 2)), label="re-roped 2 May 2023"),
+            content.AxisTick(
+                position=day(date(2023, 5, 2)), label="re-roped 2 May 2023"
+            ),
         ),
         outlook="The limit has been reached.",
         caption="Readings of one groove at one mark; k = 1.",
@@ -188,11 +190,11 @@ def seat_curve() -> content.WearCurve:
             value=2.74, low=2.31, high=3.17, label="calculation closes up to 2.74 mm"
         ),
         forecast=forecast,
-        today=content.Tick(position=now, label="24 Nov 2026"),
+        today=content.AxisTick(position=now, label="24 Nov 2026"),
         crossing=(
-            content.Tick(position=now + 500, label="early: Apr 2028"),
-            content.Tick(position=now + 860, label="middle: Apr 2029"),
-            content.Tick(position=now + 1110, label="late: Dec 2029"),
+            content.AxisTick(position=now + 500, label="early: Apr 2028"),
+            content.AxisTick(position=now + 860, label="middle: Apr 2029"),
+            content.AxisTick(position=now + 1110, label="late: Dec 2029"),
         ),
         events=(),
         outlook="About 1 chance in 10 that it comes before April 2028; no permission "
@@ -252,9 +254,9 @@ def tensions() -> content.TensionBars:
             content.TensionBar(label=f"Rope {n}", value=v, value_label=f"{v} kN")
             for n, v in enumerate(values, start=1)
         ),
-        mean=content.Tick(position=4.74, label="mean 4.74 kN"),
-        allowed_low=content.Tick(position=4.5, label="-5 %"),
-        allowed_high=content.Tick(position=4.98, label="+5 %"),
+        mean=content.AxisTick(position=4.74, label="mean 4.74 kN"),
+        allowed_low=content.AxisTick(position=4.5, label="-5 %"),
+        allowed_high=content.AxisTick(position=4.98, label="+5 %"),
         caption="Rope 3 carries 24 % more than the mean.",
         description="Five ropes between 4.3 and 5.9 kN.",
     )

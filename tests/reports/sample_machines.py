@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from reports import content
-from reports.content import Grade
+from reports.content import PrintedGrade
 from tests.reports import sample_figures as figures
 
 
@@ -13,7 +13,7 @@ def undercut_machine() -> content.MachinePages:
         code="M-01",
         name="Passenger lift, north stair",
         place="Machine room above the 7th floor",
-        grade=Grade.ACT_NOW,
+        grade=PrintedGrade.ACT_NOW,
         summary="In groove 3 the rope stands 0.4 mm above the bottom of its slot. When "
         "it touches, it loses about a quarter of its grip within a few hundredths "
         "of a millimetre. Take this machine out of service until a competent "
@@ -28,10 +28,10 @@ def undercut_machine() -> content.MachinePages:
             content.Row(label="Trips a day", value="about 410 (counter)"),
         ),
         findings=(
-            content.Finding(
+            content.PrintedFinding(
                 what="Rope diameter",
                 where="rope 3, station 2",
-                grade=Grade.KEEP_AN_EYE_ON,
+                grade=PrintedGrade.KEEP_AN_EYE_ON,
                 value="12.4 mm",
                 limit="12.22 mm at least",
                 margin="0.18 mm",
@@ -41,10 +41,10 @@ def undercut_machine() -> content.MachinePages:
                 how_sure="edition from memory",
                 readings=("R4",),
             ),
-            content.Finding(
+            content.PrintedFinding(
                 what="Clearance under the rope in the slot",
                 where="groove 3, mark B",
-                grade=Grade.ACT_NOW,
+                grade=PrintedGrade.ACT_NOW,
                 value="0.4 mm ± 0.15 mm",
                 limit="more than 0.5 mm",
                 margin="−0.1 mm",
@@ -59,10 +59,10 @@ def undercut_machine() -> content.MachinePages:
                     "and the inspector today.",
                 ),
             ),
-            content.Finding(
+            content.PrintedFinding(
                 what="Spread of rope tensions",
                 where="rope set 2",
-                grade=Grade.PLAN_WORK,
+                grade=PrintedGrade.PLAN_WORK,
                 value="37 % between tightest and slackest",
                 limit="10 % of the lowest",
                 margin="−27 %",
@@ -72,10 +72,10 @@ def undercut_machine() -> content.MachinePages:
                 how_sure="common practice, no source",
                 readings=("R5",),
             ),
-            content.Finding(
+            content.PrintedFinding(
                 what="Traction, car loaded with 125 %",
                 where="drive sheave",
-                grade=Grade.IN_ORDER,
+                grade=PrintedGrade.IN_ORDER,
                 value="uses 78 % of what holds",
                 limit="100 %",
                 margin="22 %",
@@ -166,7 +166,7 @@ def undercut_machine() -> content.MachinePages:
             ),
         ),
         options=(
-            content.Option(
+            content.PrintedOption(
                 name="Regroove, renew the ropes",
                 addresses="clearance, uneven grooves",
                 plan_before="now",
@@ -175,7 +175,7 @@ def undercut_machine() -> content.MachinePages:
                 blocked="least metal the maker allows is not recorded; no crack check",
                 is_recommended=False,
             ),
-            content.Option(
+            content.PrintedOption(
                 name="Replace the sheave, renew the ropes",
                 addresses="clearance, uneven grooves, rim metal",
                 plan_before="now",
@@ -189,7 +189,7 @@ def undercut_machine() -> content.MachinePages:
                 measure_before="how the sheave is fastened on its shaft",
                 is_chosen=True,
             ),
-            content.Option(
+            content.PrintedOption(
                 name="Equalise the rope tensions",
                 addresses="",
                 plan_before="",
@@ -214,14 +214,14 @@ def v_machine() -> content.MachinePages:
         undercut_machine(),
         code="M-02",
         name="Παλιό ασανσέρ εμπορευμάτων, νότια πτέρυγα",
-        grade=Grade.PLAN_WORK,
+        grade=PrintedGrade.PLAN_WORK,
         summary="The seats in the V grooves are 1.9 mm deep. The braking calculation "
         "closes up to 2.74 mm; that depth is itself uncertain by 0.43 mm.",
         findings=(
-            content.Finding(
+            content.PrintedFinding(
                 what="Traction when braking",
                 where="groove 1, mark A",
-                grade=Grade.PLAN_WORK,
+                grade=PrintedGrade.PLAN_WORK,
                 value="uses 93 % of what holds",
                 limit="100 %",
                 margin="7 %",
@@ -249,7 +249,7 @@ def bare_machine() -> content.MachinePages:
         code="M-03",
         name="Thang máy tầng hầm, khu nhà phía đông",
         place="Basement",
-        grade=Grade.NOT_ASSESSED,
+        grade=PrintedGrade.NOT_ASSESSED,
         summary="One visit, one reading. Nothing can be said about the grooves.",
         description=(content.Row(label="Drive", value="gearless, 2:1"),),
         findings=(),

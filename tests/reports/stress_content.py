@@ -113,5 +113,5 @@ def report_of(count: int) -> content.ConditionReport:
 def on_letter(report: content.ConditionReport) -> content.ConditionReport:
     """Return a report laid out for Letter paper."""
     return replace(
-        report, masthead=replace(report.masthead, paper=content.Paper.LETTER)
+        report, masthead=replace(report.masthead, paper=content.PaperSize.LETTER)
     )

@@ -292,10 +292,10 @@ def test_a_late_sender_stores_only_that_it_was_taken(north, clock, settings):
     after = NOW + timedelta(seconds=settings.JOB_LEASE_S)
     delivery.OUTBOX.begin(scope=scope, mail_id=pk, now=after)
 
-    refused = mailing.Answer(result="REFUSED", said="550 no")
+    refused = mailing.MailResult(result="REFUSED", said="550 no")
     delivery.OUTBOX.record(scope=scope, begun=late, answer=refused, now=after)
     assert only_delivery().state == DeliveryState.SENDING
-    taken = mailing.Answer(result="TAKEN", said="taken")
+    taken = mailing.MailResult(result="TAKEN", said="taken")
     delivery.OUTBOX.record(scope=scope, begun=late, answer=taken, now=after)
 
     assert only_delivery().state == DeliveryState.SENT

@@ -21,7 +21,7 @@ from inspections.models import Reading
 from reports import content, publishing
 from reports.models import Report, ReportState
 from reports.pdf import document
-from reports.publishing.publish import MOST_TRIES
+from reports.publishing.publishing import MOST_TRIES
 from tests import callers
 from tests.reports import sample_content
 from tests.reports.machine_readings import readings
@@ -429,7 +429,7 @@ def test_a_job_that_was_given_up_leaves_a_failed_report(north, monkeypatch):
     def breaks(**_):
         raise RuntimeError("a fault of ours")
 
-    monkeypatch.setattr(sys.modules["reports.publishing.publish"], "compose", breaks)
+    monkeypatch.setattr(sys.modules["reports.publishing.publishing"], "compose", breaks)
     for _ in range(3):
         Job.objects.update(due_at=NOW)
         with pytest.raises(RuntimeError):

@@ -8,7 +8,7 @@ import time_machine
 from fleet.models import Building, Job, Owner
 from fleet.project.celery import app
 from reports import plans, publishing, tasks
-from reports.models import PlanState, Report, ReportPlan, ReportState
+from reports.models import Report, ReportPlan, ReportPlanState, ReportState
 from tests import callers, factories
 from tests.reports.orders import run_jobs
 
@@ -173,7 +173,7 @@ def test_fault_49_the_plan_of_an_owner_who_left_is_cancelled(north):
     assert tick(north, DUE) == []
 
     found.refresh_from_db()
-    assert found.state == PlanState.CANCELLED
+    assert found.state == ReportPlanState.CANCELLED
     assert found.problem == "the owner is no longer looked after"
     assert not Report.objects.exists()
 

@@ -119,7 +119,7 @@ def test_owner_with_inches_reads_inches_on_letter_paper(north):
     report.refresh_from_db()
     frozen = content.from_plain(report.content)
     rows = {row.label: row.value for row in frozen.machines[0].description}
-    assert frozen.masthead.paper == content.Paper.LETTER
+    assert frozen.masthead.paper == content.PaperSize.LETTER
     assert rows["Sheave"] == "23.6 in as new"
     assert rows["Rated load, speed"] == "2205 lb, 315 ft/min"
 

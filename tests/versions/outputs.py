@@ -43,7 +43,7 @@ def answers(rooms: Sequence[str]) -> dict[str, list[str]]:
 def _judged(snapshot: Any) -> Any:
     """Return what is said of one machine up to its series."""
     from inspections.assessment import grading
-    from inspections.assessment.assess import CHECKS, judge
+    from inspections.assessment.assessing import CHECKS, judge
     from inspections.forecasts import breaks, series
     from inspections.models import WearLimit
 
@@ -130,7 +130,11 @@ def _forecast(series: Sequence[tuple[int, Any]]) -> Any:
     tracks = loading.Tracks(**{n: v for n, v in columns.items() if n in fields})
     prior = knowledge.assumed()
     found = computing.compute(
-        tracks=tracks, known=prior, counters=None, rule=computing.Rule(), as_of=AS_OF
+        tracks=tracks,
+        known=prior,
+        counters=None,
+        rule=computing.PlanningChances(),
+        as_of=AS_OF,
     )
     return _arrays(found)
 

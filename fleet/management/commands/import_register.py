@@ -14,7 +14,7 @@ from fleet.platform.database import tenancy
 from fleet.platform.errors import DomainError
 from fleet.platform.queue import tasks
 from fleet.register.exchange import dialect, folders, importing
-from fleet.register.exchange.outcome import Outcome
+from fleet.register.exchange.outcome import FileOutcome
 
 
 class Command(BaseCommand):
@@ -48,7 +48,7 @@ class Command(BaseCommand):
 
     def _bring_in(
         self, contractor: Contractor, options: dict[str, Any]
-    ) -> list[Outcome]:
+    ) -> list[FileOutcome]:
         form = dialect.declared(
             delimiter=options["delimiter"],
             decimal_mark=options["decimal_mark"],
@@ -68,10 +68,10 @@ class Command(BaseCommand):
             ids = importing.reassess(
                 scope=scope, outcomes=outcomes, kind=kind, now=timezone.now()
             )
-            tasks.ring_after_commit(job_ids=ids, kind=kind)
+            tasks.wake_after_commit(job_ids=ids, kind=kind)
         return outcomes
 
-    def _tell(self, outcome: Outcome) -> None:
+    def _tell(self, outcome: FileOutcome) -> None:
         self.stdout.write(
             f"{outcome.resource}: {outcome.rows} rows, {outcome.created} created, "
             f"{outcome.changed} changed, {outcome.unchanged} unchanged"

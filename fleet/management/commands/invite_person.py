@@ -14,7 +14,7 @@ from fleet.platform.choices import Role
 from fleet.platform.database import tenancy
 from fleet.platform.errors import DomainError
 from fleet.register import people
-from fleet.register.people.inviting import LONGEST_EMAIL, Invitation
+from fleet.register.people.inviting import LONGEST_EMAIL, Invitee
 
 
 class Command(BaseCommand):
@@ -57,7 +57,7 @@ def _invite(
     )
     membership, _ids = people.invite(
         contractor_id=place.pk,
-        invitation=Invitation(
+        invitation=Invitee(
             email=email, role=role, owner_id=_owner_id(place, code=owner)
         ),
         at=timezone.now(),

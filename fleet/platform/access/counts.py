@@ -17,7 +17,7 @@ LONGEST_NAME = 150
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Limit:
+class TryLimit:
     """At most so many tries in a span of time; most = 0 is no limit."""
 
     most: int
@@ -31,7 +31,7 @@ class Counted:
     hits: int
     ends_at: datetime
 
-    def exceeds(self, limit: Limit) -> bool:
+    def exceeds(self, limit: TryLimit) -> bool:
         """Tell whether there were more tries than the limit."""
         return 0 < limit.most < self.hits
 
@@ -40,7 +40,7 @@ class Counted:
         return max(1, -int((at - self.ends_at).total_seconds() // 1))
 
 
-def count(*, name: str, limit: Limit, at: datetime) -> Counted:
+def count(*, name: str, limit: TryLimit, at: datetime) -> Counted:
     """Count one more try under a name and return how many there are.
 
     The row stays locked until the transaction ends, and the count goes with it when

@@ -84,10 +84,10 @@ def remember_device(answer: HttpResponse, *, username: str) -> None:
     )
 
 
-def _names(tried: Try) -> list[tuple[str, counts.Limit]]:
+def _names(tried: Try) -> list[tuple[str, counts.TryLimit]]:
     most = settings.LOGIN_TRIES
     account = _short(tried.username)
-    own = counts.Limit(most=most, span=SPAN)
+    own = counts.TryLimit(most=most, span=SPAN)
     browser = _own_browser(tried, account=account)
     if browser is not None:
         return [(f"login/browser/{browser}", own)]
@@ -95,11 +95,11 @@ def _names(tried: Try) -> list[tuple[str, counts.Limit]]:
         (f"login/{account}/{tried.address}", own),
         (
             f"login/{account}",
-            counts.Limit(most=most * TRIES_FROM_EVERYWHERE, span=SPAN),
+            counts.TryLimit(most=most * TRIES_FROM_EVERYWHERE, span=SPAN),
         ),
         (
             f"login/from/{tried.address}",
-            counts.Limit(most=most * TRIES_FROM_ONE_ADDRESS, span=SPAN),
+            counts.TryLimit(most=most * TRIES_FROM_ONE_ADDRESS, span=SPAN),
         ),
     ]
 

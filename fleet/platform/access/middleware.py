@@ -14,7 +14,7 @@ from fleet.platform.models import Membership
 Responder = Callable[[HttpRequest], HttpResponse]
 
 
-class AnswerOnce:
+class NotModified:
     """Say "not modified" to whoever has the version already, and what may be kept.
 
     What a tenant reads is for that caller only: kept where it has a version that can

@@ -82,7 +82,7 @@ def end_reused(*, token: Token, at: datetime) -> None:
             subject_ids=[token.pk],
             due_at=at,
         )
-        tasks.ring_after_commit(job_ids=ids, kind=TELL_OF_REUSE)
+        tasks.wake_after_commit(job_ids=ids, kind=TELL_OF_REUSE)
     logger.warning(
         "%s: token %s of membership %s, contractor %s; %s keys ended",
         REUSED,

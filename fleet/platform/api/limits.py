@@ -43,7 +43,7 @@ def _refusal(request: HttpRequest) -> HttpResponse | None:
     name, most = _counted_as(request)
     if name is None:
         return None
-    limit = counts.Limit(most=most, span=SPAN)
+    limit = counts.TryLimit(most=most, span=SPAN)
     counted = counts.count(name=name, limit=limit, at=now)
     if not counted.exceeds(limit):
         return None

@@ -15,7 +15,7 @@ from django.core.mail import EmailMessage
 
 from fleet.platform.choices import JobState
 from fleet.platform.database.tenancy import Scope
-from fleet.platform.mailing import Answer, Result
+from fleet.platform.mailing import MailResult, Result
 from fleet.platform.models import Job
 from fleet.platform.models.outgoing import OutgoingMail, OutgoingState
 from fleet.platform.queue import jobs
@@ -43,7 +43,7 @@ class Begun:
     message: EmailMessage
 
 
-def _nothing_more(*, mail: Any, answer: Answer, now: datetime) -> None:
+def _nothing_more(*, mail: Any, answer: MailResult, now: datetime) -> None:
     """Do nothing about an address that refuses mail."""
 
 
@@ -100,7 +100,7 @@ class Outbox:
         return Begun(mail_id=mail.pk, attempt=mail.attempts, message=message)
 
     def record(
-        self, *, scope: Scope, begun: Begun, answer: Answer, now: datetime
+        self, *, scope: Scope, begun: Begun, answer: MailResult, now: datetime
     ) -> None:
         """Store what became of a try.
 

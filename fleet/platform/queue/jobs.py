@@ -163,7 +163,7 @@ def due(*, now: datetime, limit: int = 500) -> Sequence[tuple[int, str]]:
     )
 
 
-def note_rung(*, job_ids: Iterable[int], now: datetime) -> None:
+def note_woken(*, job_ids: Iterable[int], now: datetime) -> None:
     """Note that the workers were told of jobs, unless someone holds them by now."""
     Job.objects.filter(
         Q(state=JobState.QUEUED) | Q(state=JobState.RUNNING, lease_until__lte=now),

@@ -21,11 +21,11 @@ NIGHTLY_AT = time(2, 0)
 
 # From here on one message names all jobs, and whoever takes it rings for each: the
 # caller of a large upload need not wait for hundreds of messages.
-MOST_BELLS = 10
-RING_EACH = "fleet.tasks.ring_each"
+MOST_MESSAGES = 10
+WAKE_EACH = "fleet.tasks.ring_each"
 
 
-def ring(*, job_ids: Iterable[int], kind: str) -> bool:
+def wake(*, job_ids: Iterable[int], kind: str) -> bool:
     """Tell the workers about jobs; if the broker is away, the sweeper tells later.
 
     Returns whether the broker took all of them.
@@ -39,28 +39,28 @@ def ring(*, job_ids: Iterable[int], kind: str) -> bool:
     return True
 
 
-def ring_after_commit(*, job_ids: Iterable[int], kind: str) -> None:
+def wake_after_commit(*, job_ids: Iterable[int], kind: str) -> None:
     """Ring as soon as the current transaction has been committed."""
     ids = list(job_ids)
     if ids:
         # Robust: what is committed is answered, whatever the bell does.
-        transaction.on_commit(lambda: _ring_few_or_many(ids, kind), robust=True)
+        transaction.on_commit(lambda: _wake_few_or_many(ids, kind), robust=True)
 
 
-def _ring_few_or_many(ids: list[int], kind: str) -> None:
-    if len(ids) <= MOST_BELLS:
-        ring(job_ids=ids, kind=kind)
+def _wake_few_or_many(ids: list[int], kind: str) -> None:
+    if len(ids) <= MOST_MESSAGES:
+        wake(job_ids=ids, kind=kind)
         return
     try:
-        current_app.send_task(RING_EACH, kwargs={"job_ids": ids, "kind": kind})
+        current_app.send_task(WAKE_EACH, kwargs={"job_ids": ids, "kind": kind})
     except (BrokerAway, OSError) as error:
         logger.warning("broker away, left to the sweeper: %s", type(error).__name__)
 
 
-@shared_task(name=RING_EACH)
-def ring_each(*, job_ids: list[int], kind: str, **_: object) -> None:
+@shared_task(name=WAKE_EACH)
+def wake_each(*, job_ids: list[int], kind: str, **_: object) -> None:
     """Ring for jobs that one message named together."""
-    ring(job_ids=job_ids, kind=kind)
+    wake(job_ids=job_ids, kind=kind)
 
 
 @shared_task(name="fleet.tasks.sweep")
@@ -69,11 +69,11 @@ def sweep(**_: object) -> None:
     now = timezone.now()
     rung = []
     for job_id, kind in jobs.due(now=now):
-        if not ring(job_ids=[job_id], kind=kind):
+        if not wake(job_ids=[job_id], kind=kind):
             # Each further try would wait for the broker again.
             break
         rung.append(job_id)
-    jobs.note_rung(job_ids=rung, now=now)
+    jobs.note_woken(job_ids=rung, now=now)
     ticks.note(name=ticks.SWEEP, at=now)
 
 
@@ -114,7 +114,7 @@ def _start_nightly_run(*, contractor: Contractor, now: datetime) -> list[int]:
             subject_ids=[contractor.pk],
             due_at=now,
         )
-        ring_after_commit(job_ids=ids, kind=kind)
+        wake_after_commit(job_ids=ids, kind=kind)
         started += ids
     return started
 

@@ -190,7 +190,7 @@ def look_again(request: HttpRequest, rows: Iterable[TenantRow]) -> int:
             scope=scope, row=row, kind=kind, now=timezone.now()
         )
     ]
-    tasks.ring_after_commit(job_ids=ids, kind=kind)
+    tasks.wake_after_commit(job_ids=ids, kind=kind)
     return len(ids)
 
 

@@ -23,7 +23,7 @@ from fleet.register.api.exchange_schema import FileSchema, ImportAnswer
 from fleet.register.api.viewsets import Confined
 from fleet.register.exchange import dialect, everything, exporting, importing, templates
 from fleet.register.exchange.dialect import Dialect
-from fleet.register.exchange.outcome import Outcome
+from fleet.register.exchange.outcome import FileOutcome
 from fleet.register.exchange.register import RESOURCES
 
 _FORMAT = {
@@ -102,7 +102,7 @@ class ImportView(Confined, APIView):
             kind=settings.REGISTER_CHANGE_JOB,
             now=timezone.now(),
         )
-        tasks.ring_after_commit(job_ids=ids, kind=settings.REGISTER_CHANGE_JOB)
+        tasks.wake_after_commit(job_ids=ids, kind=settings.REGISTER_CHANGE_JOB)
         return answer(outcomes[0], dry_run=dry_run)
 
     def find(self, name: str) -> Any:
@@ -226,7 +226,7 @@ def no_parameters(request: Request) -> None:
         raise exceptions.ParseError(f"{name[:40]!r} is not taken here")
 
 
-def answer(outcome: Outcome, *, dry_run: bool) -> Response:
+def answer(outcome: FileOutcome, *, dry_run: bool) -> Response:
     """Return what a file does; a file with faults is refused, unless only looked at."""
     if dry_run or not outcome.errors:
         return Response(outcome.as_json())

@@ -30,7 +30,7 @@ from fleet.register.api.viewsets import (
     etag,
     names_tag,
 )
-from fleet.register.people.inviting import Invitation as Invited
+from fleet.register.people.inviting import Invitee as Invited
 
 _INVITED = OpenApiExample(
     "a technician",
@@ -82,7 +82,7 @@ class PeopleViewSet(Sorted, ConfinedReadViewSet):
             invitation=Invited(**given),
             at=timezone.now(),
         )
-        tasks.ring_after_commit(job_ids=job_ids, kind=people.SEND_LINK)
+        tasks.wake_after_commit(job_ids=job_ids, kind=people.SEND_LINK)
         answer = _answer(membership, status=201)
         answer["Location"] = request.build_absolute_uri(
             f"{request.path}/{membership.pk}"
@@ -137,7 +137,7 @@ class PeopleViewSet(Sorted, ConfinedReadViewSet):
         """Mail a new link to set a password; older links are void."""
         membership = self._locked()
         ids = people.send_again(membership=membership, at=timezone.now())
-        tasks.ring_after_commit(job_ids=ids, kind=people.SEND_LINK)
+        tasks.wake_after_commit(job_ids=ids, kind=people.SEND_LINK)
         return _answer(membership)
 
     def _locked(self) -> Membership:

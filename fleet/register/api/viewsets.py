@@ -106,7 +106,7 @@ class RegisterViewSet(
         ids = registry.reassess(
             scope=scope_of(self.request), row=row, kind=kind, now=timezone.now()
         )
-        tasks.ring_after_commit(job_ids=ids, kind=kind)
+        tasks.wake_after_commit(job_ids=ids, kind=kind)
 
 
 def etag(row: Any) -> str:

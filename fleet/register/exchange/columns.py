@@ -20,7 +20,7 @@ _MOST_WHOLE = 32_767
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class FileColumn:
     """One column: its name, and the model's field that says what it takes."""
 
     name: str
@@ -69,7 +69,7 @@ class Column:
         return value
 
 
-class Text(Column):
+class Text(FileColumn):
     @property
     def empty(self) -> Any:
         return None if self.optional and self.field.null else ""
@@ -83,7 +83,7 @@ class Text(Column):
         # Text is kept to the letter, spaces included.
         if cell:
             return self.value_of(cell, dialect=dialect, factor=factor)
-        return Column.read(self, cell, dialect=dialect, factor=factor)
+        return FileColumn.read(self, cell, dialect=dialect, factor=factor)
 
     def value_of(self, text: str, *, dialect: Dialect, factor: Fraction) -> str:
         most = self.field.max_length
@@ -101,7 +101,7 @@ class Text(Column):
         return text
 
 
-class Choice(Column):
+class ChoiceColumn(FileColumn):
     @property
     def empty(self) -> Any:
         return ""
@@ -116,7 +116,7 @@ class Choice(Column):
         return text
 
 
-class Number(Column):
+class Number(FileColumn):
     @property
     def takes(self) -> str:
         measure = measures.split(self.name)[1]
@@ -136,7 +136,7 @@ class Number(Column):
         return numbers.write_number(value)
 
 
-class Whole(Column):
+class Whole(FileColumn):
     @property
     def takes(self) -> str:
         measure = measures.split(self.name)[1]
@@ -155,7 +155,7 @@ class Whole(Column):
         return str(value)
 
 
-class Day(Column):
+class Day(FileColumn):
     @property
     def takes(self) -> str:
         return "a date"
@@ -170,7 +170,7 @@ class Day(Column):
         return None if value is None else value.isoformat()
 
 
-class Words(Column):
+class MapColumn(FileColumn):
     """A map of the model's: sources, uncertainties, or a contractor's own limits."""
 
     @property
@@ -189,8 +189,8 @@ class Words(Column):
         return neutralise(maps.FORMS[self.name].write(value))
 
 
-_KINDS: tuple[tuple[type[Any], type[Column]], ...] = (
-    (models.JSONField, Words),
+_KINDS: tuple[tuple[type[Any], type[FileColumn]], ...] = (
+    (models.JSONField, MapColumn),
     (models.FloatField, Number),
     (models.PositiveSmallIntegerField, Whole),
     (models.DateField, Day),
@@ -199,9 +199,9 @@ _KINDS: tuple[tuple[type[Any], type[Column]], ...] = (
 )
 
 
-def column_for(*, field: Any, name: str = "", optional: bool = False) -> Column:
+def column_for(*, field: Any, name: str = "", optional: bool = False) -> FileColumn:
     """Return the column of a model's field, under its own name or another."""
     kind = next(kind for base, kind in _KINDS if isinstance(field, base))
     if field.choices:
-        kind = Choice
+        kind = ChoiceColumn
     return kind(name=name or field.name, field=field, optional=optional)

@@ -6,7 +6,7 @@ from fleet.platform import visibility
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import Change, Contractor, Membership, Token
 from fleet.platform.visibility import OFFICE, Visibility, only
-from fleet.register.exchange.tables import Table, TenantTable
+from fleet.register.exchange.tables import OutgoingTable, TenantTable
 
 
 def _contractor(scope: Scope) -> Any:
@@ -31,7 +31,7 @@ def _tokens(scope: Scope) -> Any:
 
 
 CONTRACTOR_TABLES = (
-    Table(
+    OutgoingTable(
         name="contractor",
         rows=_contractor,
         visibility=Visibility(only=only(OFFICE, "created_at", "retired_on")),
@@ -47,7 +47,7 @@ CONTRACTOR_TABLES = (
             )
         },
     ),
-    Table(
+    OutgoingTable(
         name="people",
         rows=_people,
         visibility=Visibility(only=only(OFFICE, "username")),
@@ -64,7 +64,7 @@ CONTRACTOR_TABLES = (
             "last_login": "person__last_login",
         },
     ),
-    Table(
+    OutgoingTable(
         name="tokens",
         rows=_tokens,
         visibility=Visibility(),

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from fleet.register.exchange import measures
-from fleet.register.exchange.columns import Column
+from fleet.register.exchange.columns import FileColumn
 from fleet.register.exchange.dialect import DECIMAL_MARKS, Dialect
 from fleet.register.exchange.problems import RowError
 from fleet.register.exchange.resource import SERVERS_OWN, Resource
@@ -23,7 +23,7 @@ class Heading:
 
     index: int
     heading: str
-    column: Column
+    column: FileColumn
     factor: Fraction = Fraction(1)
     decimal_mark: str = ""
 
@@ -42,7 +42,7 @@ class _Wrong(Exception):
 
 
 def match(
-    *, header: Sequence[str], columns: Sequence[Column]
+    *, header: Sequence[str], columns: Sequence[FileColumn]
 ) -> tuple[list[Heading], list[RowError]]:
     """Return the columns that a header names, and everything wrong with it."""
     found: list[Heading] = []
@@ -78,7 +78,7 @@ def _error(column: str, wrong: _Wrong) -> RowError:
     )
 
 
-def _declared(index: int, heading: str, columns: Sequence[Column]) -> Heading:
+def _declared(index: int, heading: str, columns: Sequence[FileColumn]) -> Heading:
     """Return a heading, with the decimal mark that it may declare at its end."""
     match = _WITH_MARK.fullmatch(heading)
     if match is None:
@@ -90,7 +90,7 @@ def _declared(index: int, heading: str, columns: Sequence[Column]) -> Heading:
     return replace(found, heading=heading, decimal_mark=DECIMAL_MARKS[match["mark"]])
 
 
-def _heading(index: int, heading: str, columns: Sequence[Column]) -> Heading:
+def _heading(index: int, heading: str, columns: Sequence[FileColumn]) -> Heading:
     by_name = {column.name: column for column in columns}
     if heading in by_name:
         return Heading(index=index, heading=heading, column=by_name[heading])
@@ -128,7 +128,7 @@ def _units_of(name: str) -> str:
     return ", ".join(measure.factors) if measure else ""
 
 
-def _unknown(name: str, by_name: dict[str, Column]) -> _Wrong:
+def _unknown(name: str, by_name: dict[str, FileColumn]) -> _Wrong:
     if name in SERVERS_OWN:
         return _Wrong("read-only", f"{name} is the server's own and not taken")
     near = difflib.get_close_matches(name, by_name, n=1)

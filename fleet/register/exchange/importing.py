@@ -11,7 +11,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
 from fleet.register.exchange import header, parsing, plan, writing
 from fleet.register.exchange.dialect import Dialect
-from fleet.register.exchange.outcome import Change, Outcome
+from fleet.register.exchange.outcome import FileOutcome, RowChange
 from fleet.register.exchange.plan import Plan
 from fleet.register.exchange.problems import RowError
 from fleet.register.exchange.resource import Resource
@@ -36,7 +36,7 @@ def bring_in(
     dialect: Dialect,
     dry_run: bool,
     most: int = MOST_ROWS,
-) -> list[Outcome]:
+) -> list[FileOutcome]:
     """Bring files in, in the order given, and return what each of them does.
 
     Nothing of any file is stored if it is a dry run or if one row of one file has
@@ -55,7 +55,7 @@ def bring_in(
 
 
 def reassess(
-    *, scope: Scope, outcomes: Sequence[Outcome], kind: str, now: datetime
+    *, scope: Scope, outcomes: Sequence[FileOutcome], kind: str, now: datetime
 ) -> list[int]:
     """Queue a job for every machine that stored files touch; return their ids."""
     machines = {pk for each in outcomes if each.stored for pk in each.machine_ids}
@@ -67,14 +67,14 @@ def reassess(
     )
 
 
-def _bring_in(*, scope: Scope, file: File, dialect: Dialect, most: int) -> Outcome:
+def _bring_in(*, scope: Scope, file: File, dialect: Dialect, most: int) -> FileOutcome:
     resource = file.resource
     table = read_table(content=file.content, dialect=dialect, most=most)
     headings, errors = header.match(header=table.header, columns=resource.columns)
     errors += header.find_key(headings=headings, resource=resource)
     errors += _half_references(resource, headings)
     if errors:
-        return Outcome(resource=resource.name, errors=tuple(sorted(set(errors))))
+        return FileOutcome(resource=resource.name, errors=tuple(sorted(set(errors))))
     rows = parsing.parse(table=table, headings=headings, dialect=dialect)
     found = plan.make(scope=scope, resource=resource, rows=rows)
     errors = [error for row in rows for error in row.errors] + found.errors
@@ -121,15 +121,15 @@ def _outcome(
     rows: int,
     errors: list[RowError],
     headings: Sequence[header.Heading],
-) -> Outcome:
+) -> FileOutcome:
     changes = tuple(
-        Change(row=p.row, name=p.name, is_new=p.is_new, fields=dict(p.changes))
+        RowChange(row=p.row, name=p.name, is_new=p.is_new, fields=dict(p.changes))
         for p in found.planned
         if p.is_new or p.changes
     )
     # A person finds the column under the heading that stands in the file.
     as_written = {heading.column.name: heading.heading for heading in headings}
-    return Outcome(
+    return FileOutcome(
         resource=found.resource.name,
         rows=rows,
         unchanged=len(found.planned) - len(changes),

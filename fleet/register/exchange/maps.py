@@ -18,7 +18,7 @@ _FORM_OF_OVERRIDES = '{"limit code": {"value": 0.45, "source": "maker\'s letter"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Form:
+class MapForm:
     """How one map stands in a cell."""
 
     takes: str
@@ -109,17 +109,17 @@ def _write_overrides(found: Mapping[str, Any]) -> str:
 
 
 FORMS = {
-    "sources": Form(
+    "sources": MapForm(
         takes=f"name=word; name=word, each word one of {', '.join(FieldSource.values)}",
         read=_read_sources,
         write=_write_pairs,
     ),
-    "uncertainties": Form(
+    "uncertainties": MapForm(
         takes="name=number; name=number, in the unit that the name ends in",
         read=_read_spreads,
         write=_write_pairs,
     ),
-    "criteria_overrides": Form(
+    "criteria_overrides": MapForm(
         takes=f"JSON like {_FORM_OF_OVERRIDES}",
         read=_read_overrides,
         write=_write_overrides,

@@ -9,7 +9,7 @@ MOST_SHOWN = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class RowChange:
     """One row that is created or changed: column -> (what stands, what will)."""
 
     row: int
@@ -32,13 +32,13 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class FileOutcome:
     """What a file does, or would do; nothing is stored if there are errors."""
 
     resource: str
     rows: int = 0
     unchanged: int = 0
-    changes: tuple[Change, ...] = ()
+    changes: tuple[RowChange, ...] = ()
     errors: tuple[RowError, ...] = ()
     stored: bool = False
     machine_ids: tuple[int, ...] = ()

@@ -7,7 +7,7 @@ from typing import Any
 from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.header import Heading
 from fleet.register.exchange.problems import CellRefused, RowError
-from fleet.register.exchange.table import Row, Table
+from fleet.register.exchange.table import FileRow, FileTable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,14 +20,16 @@ class Parsed:
 
 
 def parse(
-    *, table: Table, headings: Sequence[Heading], dialect: Dialect
+    *, table: FileTable, headings: Sequence[Heading], dialect: Dialect
 ) -> list[Parsed]:
     """Return every row's values, with an error for each cell that has none."""
     width = len(table.header)
     return [_row(row, headings, dialect, width) for row in table.rows]
 
 
-def _row(row: Row, headings: Sequence[Heading], dialect: Dialect, width: int) -> Parsed:
+def _row(
+    row: FileRow, headings: Sequence[Heading], dialect: Dialect, width: int
+) -> Parsed:
     if len(row.cells) != width:
         error = RowError(
             row=row.number,

@@ -1,6 +1,6 @@
 """The register's files, in the order in which they can be brought in."""
 
-from fleet.register.exchange.resource import Part, Reference, Resource
+from fleet.register.exchange.resource import NamingColumn, Reference, Resource
 from fleet.register.exchange.seats import Seats
 from fleet.register.models import (
     Building,
@@ -18,11 +18,11 @@ from fleet.register.models import (
 _OF_MACHINE = Reference(
     attribute="machine",
     model=Machine,
-    parts=(Part(column="machine", lookup="code"),),
+    parts=(NamingColumn(column="machine", lookup="code"),),
 )
 _SHEAVE_PARTS = (
-    Part(column="machine", lookup="machine__code"),
-    Part(column="sheave_fitted_on", lookup="fitted_on"),
+    NamingColumn(column="machine", lookup="machine__code"),
+    NamingColumn(column="sheave_fitted_on", lookup="fitted_on"),
 )
 _OF_SHEAVE = Reference(attribute="sheave", model=Sheave, parts=_SHEAVE_PARTS)
 
@@ -36,7 +36,7 @@ REGISTER = (
             Reference(
                 attribute="owner",
                 model=Owner,
-                parts=(Part(column="owner", lookup="code"),),
+                parts=(NamingColumn(column="owner", lookup="code"),),
             ),
         ),
     ),
@@ -48,7 +48,7 @@ REGISTER = (
             Reference(
                 attribute="building",
                 model=Building,
-                parts=(Part(column="building", lookup="code"),),
+                parts=(NamingColumn(column="building", lookup="code"),),
             ),
         ),
     ),
@@ -98,9 +98,9 @@ REGISTER = (
                 attribute="rope_set",
                 model=RopeSet,
                 parts=(
-                    Part(column="machine", lookup="sheave__machine__code"),
-                    Part(column="sheave_fitted_on", lookup="sheave__fitted_on"),
-                    Part(column="rope_set_fitted_on", lookup="fitted_on"),
+                    NamingColumn(column="machine", lookup="sheave__machine__code"),
+                    NamingColumn(column="sheave_fitted_on", lookup="sheave__fitted_on"),
+                    NamingColumn(column="rope_set_fitted_on", lookup="fitted_on"),
                 ),
             ),
         ),
@@ -123,11 +123,11 @@ REGISTER = (
                 attribute="rope_set",
                 model=RopeSet,
                 parts=(
-                    Part(column="machine", lookup="machine__code"),
-                    Part(
+                    NamingColumn(column="machine", lookup="machine__code"),
+                    NamingColumn(
                         column="rope_set_sheave_fitted_on", lookup="sheave__fitted_on"
                     ),
-                    Part(column="rope_set_fitted_on", lookup="fitted_on"),
+                    NamingColumn(column="rope_set_fitted_on", lookup="fitted_on"),
                 ),
                 own=("rope_set_sheave_fitted_on", "rope_set_fitted_on"),
                 optional=True,

@@ -11,7 +11,7 @@ from django.db.models.functions import RowNumber
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import TenantRow
-from fleet.register.exchange.columns import Column, Whole, column_for
+from fleet.register.exchange.columns import FileColumn, Whole, column_for
 
 OCCURRENCE = "occurrence"
 SERVERS_OWN = ("id", "contractor", "version", "created_at")
@@ -20,7 +20,7 @@ _STAYS_HERE = ("done_by_member",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class NamingColumn:
     """A column that helps to name another row, and where the name is kept there."""
 
     column: str
@@ -38,13 +38,13 @@ class Reference:
 
     attribute: str
     model: type[TenantRow]
-    parts: tuple[Part, ...]
+    parts: tuple[NamingColumn, ...]
     own: tuple[str, ...] = ()
     optional: bool = False
     also: Mapping[str, str] | None = None
 
     @cached_property
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[FileColumn, ...]:
         return tuple(
             column_for(
                 field=_field_at(self.model, part.lookup),
@@ -54,7 +54,7 @@ class Reference:
             for part in self.parts
         )
 
-    def path(self, part: Part) -> str:
+    def path(self, part: NamingColumn) -> str:
         return f"{self.attribute}__{part.lookup}"
 
     def name_of(self, row: Any) -> tuple[Any, ...]:
@@ -66,7 +66,7 @@ class Companion(Protocol):
     """Further columns of a file whose values are rows of another table."""
 
     @property
-    def columns(self) -> tuple[Column, ...]: ...
+    def columns(self) -> tuple[FileColumn, ...]: ...
 
     def expressions(self) -> dict[str, Any]:
         """Return annotations that read the columns' values, by column."""
@@ -92,8 +92,8 @@ class Resource:
     example: Mapping[str, str] | None = None
 
     @cached_property
-    def columns(self) -> tuple[Column, ...]:
-        found: dict[str, Column] = {}
+    def columns(self) -> tuple[FileColumn, ...]:
+        found: dict[str, FileColumn] = {}
         for reference in self.references:
             for column in reference.columns:
                 found.setdefault(column.name, column)
@@ -107,7 +107,7 @@ class Resource:
         return tuple(found.values())
 
     @cached_property
-    def own(self) -> tuple[Column, ...]:
+    def own(self) -> tuple[FileColumn, ...]:
         """The columns that are fields of the model itself."""
         return tuple(
             column_for(field=field)

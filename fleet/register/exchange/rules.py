@@ -24,7 +24,7 @@ _COMPARED: dict[str, tuple[Callable[[Any, Any], bool], str]] = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class RowRule:
     """One condition that a row must keep, with the fields that it speaks of."""
 
     fields: tuple[str, ...]
@@ -37,10 +37,10 @@ class Rule:
 
 
 @cache
-def rules_of(model: type[models.Model]) -> tuple[Rule, ...]:
+def rules_of(model: type[models.Model]) -> tuple[RowRule, ...]:
     """Return a model's checks, cut into conditions that can be said one by one."""
     return tuple(
-        Rule(
+        RowRule(
             fields=tuple(dict.fromkeys(_fields(part))),
             condition=part,
             words=f"it must be {_words(part)}",

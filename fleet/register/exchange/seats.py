@@ -9,7 +9,7 @@ from django.db import models
 from django.db.models import F, OuterRef, Subquery
 
 from fleet.platform.database.tenancy import Scope
-from fleet.register.exchange.columns import Column, Whole
+from fleet.register.exchange.columns import FileColumn, Whole
 from fleet.register.exchange.problems import RowError
 from fleet.register.models import Groove, RopeInGroove, RopeSet
 
@@ -21,7 +21,7 @@ class Seats:
     """The columns `groove` and `second_groove` of a rope."""
 
     @property
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[FileColumn, ...]:
         return tuple(
             Whole(
                 name=name,

@@ -14,7 +14,7 @@ _CHUNK_SIGNS = 64_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class FileRow:
     """One row's cells, with the number that a spreadsheet shows beside it."""
 
     number: int
@@ -22,19 +22,19 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class FileTable:
     header: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[FileRow, ...]
 
 
-def read_table(*, content: bytes, dialect: Dialect, most: int) -> Table:
+def read_table(*, content: bytes, dialect: Dialect, most: int) -> FileTable:
     """Return the file's table; blank rows are left out.
 
     Raises NotATable with the reason, or TooManyRows.
     """
     text = dialects.decode(content=content, encoding=dialect.encoding)
     header: tuple[str, ...] | None = None
-    rows: list[Row] = []
+    rows: list[FileRow] = []
     for number, cells in _records(text, dialect):
         if not any(cells):
             continue
@@ -43,10 +43,12 @@ def read_table(*, content: bytes, dialect: Dialect, most: int) -> Table:
             continue
         if len(rows) == most:
             raise TooManyRows(f"more than {most:,} rows; send them in several files")
-        rows.append(Row(number=number, cells=tuple(restore(cell) for cell in cells)))
+        rows.append(
+            FileRow(number=number, cells=tuple(restore(cell) for cell in cells))
+        )
     if header is None:
         raise NotATable("the file is empty; its first row names the columns")
-    return Table(header=header, rows=tuple(rows))
+    return FileTable(header=header, rows=tuple(rows))
 
 
 def _records(text: str, dialect: Dialect) -> Iterator[tuple[int, list[str]]]:

@@ -34,7 +34,7 @@ _NAMES: Mapping[str, tuple[tuple[str, str], ...]] = {
 
 
 @dataclass(frozen=True, kw_only=True)
-class Table:
+class OutgoingTable:
     """Rows on their way out, column by column.
 
     `columns` names where each column's value stands, `fields` the field that it is of
@@ -88,14 +88,14 @@ class TenantTable:
     lists: Callable[[Scope], Any] | None = None
 
     @cached_property
-    def table(self) -> Table:
+    def table(self) -> OutgoingTable:
         found = {
             column: (path, one.name)
             for one in self.model._meta.concrete_fields
             if one.name != "contractor" and one.name not in self.leave_out
             for column, path in _columns_of(one).items()
         }
-        return Table(
+        return OutgoingTable(
             name=self.name,
             columns={column: path for column, (path, _) in found.items()},
             fields={column: name for column, (_, name) in found.items()},

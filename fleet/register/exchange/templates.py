@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from fleet.register.exchange import measures
-from fleet.register.exchange.columns import Column
+from fleet.register.exchange.columns import FileColumn
 from fleet.register.exchange.resource import Resource
 from fleet.register.exchange.table import write_chunks
 from fleet.register.exchange.words import EXAMPLE, MEANING
@@ -32,7 +32,7 @@ off again when the file is brought in.
 """
 
 
-def csv_template(*, columns: Sequence[Column], example: Mapping[str, str]) -> bytes:
+def csv_template(*, columns: Sequence[FileColumn], example: Mapping[str, str]) -> bytes:
     """Return the header and one example row."""
     header = [column.name for column in columns]
     cells = [example.get(column.name, "") for column in columns]
@@ -42,7 +42,7 @@ def csv_template(*, columns: Sequence[Column], example: Mapping[str, str]) -> by
 def guide(
     *,
     name: str,
-    columns: Sequence[Column],
+    columns: Sequence[FileColumn],
     key: Sequence[str],
     meanings: Mapping[str, str] = MEANING,
 ) -> bytes:
@@ -81,7 +81,7 @@ def archive(*, name: str, example: bytes, guide: bytes, at: datetime) -> bytes:
     return packed.getvalue()
 
 
-def _head(name: str, columns: Sequence[Column]) -> str:
+def _head(name: str, columns: Sequence[FileColumn]) -> str:
     measured = [c.name for c in columns if measures.split(c.name)[1] is not None]
     others = [
         f"{bare} [{unit}]"
@@ -97,7 +97,7 @@ def _head(name: str, columns: Sequence[Column]) -> str:
 
 
 def _lines(
-    columns: Sequence[Column], key: Sequence[str], meanings: Mapping[str, str]
+    columns: Sequence[FileColumn], key: Sequence[str], meanings: Mapping[str, str]
 ) -> Iterator[str]:
     for column in columns:
         notes = [f"takes {column.takes}"]
@@ -111,6 +111,6 @@ def _lines(
         yield f"{column.name}: {meaning(column, meanings)}. ({'; '.join(notes)})"
 
 
-def meaning(column: Column, meanings: Mapping[str, str] = MEANING) -> str:
+def meaning(column: FileColumn, meanings: Mapping[str, str] = MEANING) -> str:
     """Return what a column means, in words."""
     return meanings.get(column.name) or str(column.field.help_text).rstrip(".")

@@ -41,7 +41,7 @@ class NoPublicAddress(Conflict):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Invitation:
+class Invitee:
     """Who is invited, as what."""
 
     email: str
@@ -52,7 +52,7 @@ class Invitation:
 
 
 def invite(
-    *, contractor_id: int, invitation: Invitation, at: datetime, by_mail: bool = True
+    *, contractor_id: int, invitation: Invitee, at: datetime, by_mail: bool = True
 ) -> tuple[Membership, list[int]]:
     """Store an invited person; return the membership and the jobs that send the link.
 
@@ -88,7 +88,7 @@ def send_again(*, membership: Membership, at: datetime) -> Sequence[int]:
     return _queue(membership, at=at)
 
 
-def _account(contractor: Contractor, invitation: Invitation, *, email: str) -> Person:
+def _account(contractor: Contractor, invitation: Invitee, *, email: str) -> Person:
     is_taken = Person.objects.filter(username=email).exists()
     person = Person(
         username=f"{email}/{contractor.code}" if is_taken else email,

@@ -9,7 +9,7 @@ from inspections.decisions.records import (
     Option,
     OptionKind,
     Possible,
-    Sourced,
+    SourcedReason,
     sourced,
 )
 from inspections.decisions.records.kind import work_of
@@ -38,9 +38,9 @@ def of_machine(
     limits: Mapping[Group, tuple[AheadLimit, ...]],
     options: Sequence[Option],
     ties: Sequence[OptionKind],
-) -> tuple[Sourced, ...]:
+) -> tuple[SourcedReason, ...]:
     """Return why a comparison of one machine's options is not sure."""
-    found: list[Sourced] = []
+    found: list[SourcedReason] = []
     for group, of_group in limits.items():
         found += _of_group(group, of_group)
     found += [
@@ -59,7 +59,7 @@ def of_machine(
     return (*found, *ALWAYS)
 
 
-def _of_group(group: Group, limits: tuple[AheadLimit, ...]) -> list[Sourced]:
+def _of_group(group: Group, limits: tuple[AheadLimit, ...]) -> list[SourcedReason]:
     if not any(has_date(limit) for limit in limits):
         return [sourced(_NO_DATE[group])]
     found = []

@@ -8,7 +8,7 @@ from inspections.decisions.records import (
     Option,
     OptionKind,
     Possible,
-    Sourced,
+    SourcedReason,
     sourced,
 )
 from inspections.decisions.situation import Situation
@@ -98,5 +98,5 @@ def _cautions(situation: Situation, kind: OptionKind) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _answers(answered: tuple[Matter, ...]) -> tuple[Sourced, ...]:
+def _answers(answered: tuple[Matter, ...]) -> tuple[SourcedReason, ...]:
     return tuple(sourced(Code.ANSWERS, matter=matter.said) for matter in answered)

@@ -2,12 +2,12 @@
 
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting
-from inspections.decisions.matters import Subject
+from inspections.decisions.matters import MatterSubject
 from inspections.decisions.records import (
     Option,
     OptionKind,
     Possible,
-    Sourced,
+    SourcedReason,
     sourced,
 )
 from inspections.decisions.situation import Situation
@@ -20,21 +20,21 @@ PRACTICE = "common practice, no source"
 def work_out(*, situation: Situation) -> Option:
     """Return the option to equalise; blocked while the grooves feed unequally."""
     facts = situation.facts
-    uneven = facts.feed_is_equal is False or situation.has_open(Subject.FEED)
+    uneven = facts.feed_is_equal is False or situation.has_open(MatterSubject.FEED)
     found = blocks.find(
-        facts=blocks.Facts(uneven_grooves_remain=uneven),
+        facts=blocks.BlockFacts(uneven_grooves_remain=uneven),
         criteria_set=facts.criteria_set,
     )
     unknown = facts.feed_is_equal is None and not uneven
-    pointless: tuple[Sourced, ...] = ()
-    if situation.is_asked(Subject.ROPES):
+    pointless: tuple[SourcedReason, ...] = ()
+    if situation.is_asked(MatterSubject.ROPES):
         pointless = (sourced(Code.NEW_SET_IS_EQUAL),)
     return drafting.draft(
         situation=situation,
         kind=OptionKind.EQUALISE,
         possible=Possible.NOT_KNOWN if unknown else Possible.YES,
         blocked_because=tuple(
-            Sourced(said=block.reason, source=PRACTICE)
+            SourcedReason(said=block.reason, source=PRACTICE)
             for block in found
             if block.what is blocks.Blocked.EQUALISING
         ),

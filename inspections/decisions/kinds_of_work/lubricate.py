@@ -2,12 +2,12 @@
 
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting
-from inspections.decisions.matters import Subject
+from inspections.decisions.matters import MatterSubject
 from inspections.decisions.records import (
     Option,
     OptionKind,
     Possible,
-    Sourced,
+    SourcedReason,
     sourced,
 )
 from inspections.decisions.situation import Situation
@@ -25,7 +25,9 @@ def work_out(*, situation: Situation) -> Option:
     """Return the option to lubricate; blocked while slip or traction is open."""
     facts = situation.facts
     found = blocks.find(
-        facts=blocks.Facts(slip_or_traction_open=situation.has_open(Subject.GRIP)),
+        facts=blocks.BlockFacts(
+            slip_or_traction_open=situation.has_open(MatterSubject.GRIP)
+        ),
         criteria_set=facts.criteria_set,
     )
     traction_unknown = not grip.is_known(grip.unchanged(facts=facts))
@@ -34,7 +36,7 @@ def work_out(*, situation: Situation) -> Option:
         kind=OptionKind.LUBRICATE,
         possible=Possible.NOT_KNOWN if traction_unknown else Possible.YES,
         blocked_because=tuple(
-            Sourced(said=block.reason, source=PRACTICE)
+            SourcedReason(said=block.reason, source=PRACTICE)
             for block in found
             if block.what is blocks.Blocked.LUBRICATION
         ),

@@ -2,12 +2,12 @@
 
 from inspections.decisions import dates, grip
 from inspections.decisions.kinds_of_work import drafting
-from inspections.decisions.matters import Subject
+from inspections.decisions.matters import MatterSubject
 from inspections.decisions.records import (
     Option,
     OptionKind,
     Possible,
-    Sourced,
+    SourcedReason,
     sourced,
 )
 from inspections.decisions.situation import Situation
@@ -48,42 +48,48 @@ def work_out(*, situation: Situation) -> Option:
     )
 
 
-def retension(situation: Situation) -> Sourced:
+def retension(situation: Situation) -> SourcedReason:
     """Return that tensions are set again some time after new ropes."""
     row = situation.thresholds.row("retension_after_days")
     return sourced(Code.TENSIONS_SET_AGAIN, by=row.source, days=row.value)
 
 
-def _blocks(situation: Situation) -> tuple[Sourced, ...]:
+def _blocks(situation: Situation) -> tuple[SourcedReason, ...]:
     found = blocks.find(
-        facts=blocks.Facts(
+        facts=blocks.BlockFacts(
             new_rope_thicker_than_seat=bool(situation.facts.new_rope_is_pinched)
         ),
         criteria_set=situation.facts.criteria_set,
     )
     return tuple(
-        Sourced(said=block.reason, source=PRACTICE)
+        SourcedReason(said=block.reason, source=PRACTICE)
         for block in found
         if block.what is blocks.Blocked.RENEWAL
     )
 
 
-def _eaten(situation: Situation) -> tuple[Sourced, ...]:
+def _eaten(situation: Situation) -> tuple[SourcedReason, ...]:
     """Return the open findings that new ropes would suffer from."""
     return tuple(
         sourced(Code.NEW_ROPES_IN_OPEN, matter=m.said)
         for m in situation.findings
-        if m.subject in (Subject.GRIP, Subject.SEATS, Subject.FEED, Subject.RIM)
+        if m.subject
+        in (
+            MatterSubject.GRIP,
+            MatterSubject.SEATS,
+            MatterSubject.FEED,
+            MatterSubject.RIM,
+        )
     )
 
 
-def _short(situation: Situation) -> tuple[Sourced, ...]:
+def _short(situation: Situation) -> tuple[SourcedReason, ...]:
     """Return the limit of a groove that comes before new ropes have served."""
     years = situation.thresholds.value("short_life_years")
     until = dates.years_on(situation.as_of, years)
     due = [
         (limit.plan_before_on, limit.key, limit.place)
-        for limit in situation.limits_of(Subject.GRIP)
+        for limit in situation.limits_of(MatterSubject.GRIP)
         if limit.own
         and limit.plan_before_on is not None
         and limit.plan_before_on < until

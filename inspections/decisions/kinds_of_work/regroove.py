@@ -9,7 +9,7 @@ from inspections.decisions.records import (
     Option,
     OptionKind,
     Possible,
-    Sourced,
+    SourcedReason,
     sourced,
 )
 from inspections.decisions.situation import Situation
@@ -86,7 +86,7 @@ def _after(situation: Situation, plan: CutPlan | None) -> dict[str, Any]:
     }
 
 
-def _says(situation: Situation, plan: CutPlan | None) -> tuple[Sourced, ...]:
+def _says(situation: Situation, plan: CutPlan | None) -> tuple[SourcedReason, ...]:
     if plan is None:
         return ()
     clean_up = situation.thresholds.row("clean_up_mm")
@@ -119,7 +119,7 @@ def _says(situation: Situation, plan: CutPlan | None) -> tuple[Sourced, ...]:
     return tuple(found)
 
 
-def _last_cut(situation: Situation, plan: CutPlan | None) -> tuple[Sourced, ...]:
+def _last_cut(situation: Situation, plan: CutPlan | None) -> tuple[SourcedReason, ...]:
     """Return that no further cut would fit, where that makes the cut pointless."""
     least = situation.thresholds.value("further_cuts_least")
     if plan is None or plan.further_cuts is None or plan.further_cuts >= least:

@@ -2,12 +2,12 @@
 
 from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting
-from inspections.decisions.matters import Subject
+from inspections.decisions.matters import MatterSubject
 from inspections.decisions.records import (
     Option,
     OptionKind,
     Possible,
-    Sourced,
+    SourcedReason,
     sourced,
 )
 from inspections.decisions.situation import Situation
@@ -18,8 +18,8 @@ PRACTICE = "common practice, no source"
 
 def work_out(*, situation: Situation) -> Option:
     """Return the option to shorten; pointless where the ropes are to be renewed."""
-    pointless: tuple[Sourced, ...] = ()
-    if situation.is_asked(Subject.ROPES):
+    pointless: tuple[SourcedReason, ...] = ()
+    if situation.is_asked(MatterSubject.ROPES):
         pointless = (sourced(Code.NEW_ROPES_HAVE_LENGTH),)
     return drafting.draft(
         situation=situation,

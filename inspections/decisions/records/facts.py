@@ -5,7 +5,7 @@ from datetime import date
 
 from inspections.decisions.records.kind import Urgency
 from inspections.engineering.criteria import CriteriaSet
-from inspections.engineering.cut import Proof, SeatAt, Sheave
+from inspections.engineering.cut import Proof, SeatAt, SheaveToCut
 from inspections.engineering.groove import Groove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.rim import RimMetal
@@ -135,7 +135,7 @@ class MachineFacts:
     rope_diameter_mm: float | None = None
     rope_count: int | None = None
     rope_length_m: float | None = None
-    sheave: Sheave | None = None
+    sheave: SheaveToCut | None = None
     seats: tuple[SeatAt, ...] = ()
     rim: RimMetal | None = None
     proof: Proof = field(default_factory=Proof)

@@ -65,7 +65,7 @@ class Urgency(StrEnum):
         return self in (Urgency.PLAN_WORK, Urgency.ACT_NOW)
 
 
-class Part(StrEnum):
+class BoughtPart(StrEnum):
     """What is bought for a piece of work."""
 
     ROPE_SET = "ROPE_SET"

@@ -14,7 +14,7 @@ OUR_RULE = "our rule"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sourced:
+class SourcedReason:
     """A reason, and its source: a document, geometry, or "our rule"."""
 
     said: Reason
@@ -26,9 +26,9 @@ class Sourced:
         return str(self.said)
 
 
-def sourced(code: Code, /, *, by: str = OUR_RULE, **values: Value) -> Sourced:
+def sourced(code: Code, /, *, by: str = OUR_RULE, **values: Value) -> SourcedReason:
     """Return a reason with its source; `values` are those that its code declares."""
-    return Sourced(said=because(code, **values), source=by)
+    return SourcedReason(said=because(code, **values), source=by)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,8 +81,8 @@ class Option:
     kind: OptionKind
     possible: Possible
     probability_possible: float | None = None
-    blocked_because: tuple[Sourced, ...] = ()
-    pointless_because: tuple[Sourced, ...] = ()
+    blocked_because: tuple[SourcedReason, ...] = ()
+    pointless_because: tuple[SourcedReason, ...] = ()
     addresses: tuple[str, ...] = ()
     leaves_open: tuple[str, ...] = ()
     leaves_stop_open: bool = False
@@ -101,7 +101,7 @@ class Option:
     cost: Cost = Cost(currency="")
     out_of_service: bool = False
     cautions: tuple[str, ...] = ()
-    reasons: tuple[Sourced, ...] = ()
+    reasons: tuple[SourcedReason, ...] = ()
     rank: int = 0
     recommended: bool = False
 

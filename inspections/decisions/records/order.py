@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from inspections.decisions.records.kind import OptionKind
-from inspections.decisions.records.option import Sourced
+from inspections.decisions.records.option import SourcedReason
 from inspections.engineering.verdict import Item
 
 
@@ -35,7 +35,7 @@ class GrooveDrawing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class OrderLine:
     """One line of the order: a value with its tolerance, or why there is none.
 
     `text` is said instead of a number, such as the form of the groove. `source` is
@@ -77,10 +77,10 @@ class RegrooveOrder:
 
     kind: OptionKind
     may_be_placed: bool
-    because: tuple[Sourced, ...]
-    lines: tuple[Line, ...]
+    because: tuple[SourcedReason, ...]
+    lines: tuple[OrderLine, ...]
     grooves: tuple[GrooveToTurn, ...]
-    before_turning: tuple[Sourced, ...]
-    after_turning: tuple[Sourced, ...]
+    before_turning: tuple[SourcedReason, ...]
+    after_turning: tuple[SourcedReason, ...]
     missing: tuple[Item, ...]
     cautions: tuple[str, ...]

@@ -5,7 +5,7 @@ from datetime import date
 
 from inspections.decisions.records.facts import AheadLimit
 from inspections.decisions.records.kind import OptionKind, Possible
-from inspections.decisions.records.option import Cost, Sourced
+from inspections.decisions.records.option import Cost, SourcedReason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +37,7 @@ class PlannedMachine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Course:
+class FollowedOption:
     """One option followed over the horizon.
 
     cost_* : sum over the horizon: expected, and with 1 and 9 chances in 10 below; None
@@ -72,11 +72,11 @@ class Comparison:
     horizon_years: float
     draws: int
     currency: str
-    courses: tuple[Course, ...]
+    courses: tuple[FollowedOption, ...]
     cheapest: OptionKind | None
     ties: tuple[OptionKind, ...]
     chance_cheapest: float | None
-    doubts: tuple[Sourced, ...]
+    doubts: tuple[SourcedReason, ...]
     left_out: tuple[tuple[OptionKind, str], ...]
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import isfinite
 
-from inspections.decisions.records.kind import OptionKind, Part
+from inspections.decisions.records.kind import BoughtPart, OptionKind
 from inspections.engineering.validity import OutsideValidity, require_not_negative
 from inspections.reasons import Code, because
 
@@ -55,7 +55,7 @@ class Rates:
     hourly: Band | None = None
     hours: Mapping[OptionKind, Band] = field(default_factory=dict)
     rope_per_m: Band | None = None
-    parts: Mapping[Part, Band] = field(default_factory=dict)
+    parts: Mapping[BoughtPart, Band] = field(default_factory=dict)
     hoisting: Band | None = None
     shop: Mapping[OptionKind, Band] = field(default_factory=dict)
 
@@ -69,6 +69,6 @@ class LeadTimes:
     access_days : to agree a day on which the machine can be stopped
     """
 
-    parts_days: Mapping[Part, int] = field(default_factory=dict)
+    parts_days: Mapping[BoughtPart, int] = field(default_factory=dict)
     shop_days: Mapping[OptionKind, int] = field(default_factory=dict)
     access_days: int | None = None

@@ -2,15 +2,20 @@
 
 from dataclasses import fields
 
+from inspections.engineering.blocks.facts import (
+    Block,
+    Blocked,
+    BlockFacts,
+    SuspensionMeans,
+)
 from inspections.engineering.blocks.machine import on_groove, on_machine
-from inspections.engineering.blocks.records import Block, Blocked, Facts, Suspension
 from inspections.engineering.blocks.work import on_readings, on_work
 from inspections.engineering.criteria import CriteriaSet
 
-__all__ = ["Block", "Blocked", "Facts", "Suspension", "find", "not_seen"]
+__all__ = ["Block", "BlockFacts", "Blocked", "SuspensionMeans", "find", "not_seen"]
 
 
-def find(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
+def find(*, facts: BlockFacts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
     """Return everything that is blocked, with its reason; nothing is only warned of.
 
     Parameters
@@ -37,7 +42,7 @@ def find(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
     )
 
 
-def not_seen(*, facts: Facts) -> tuple[str, ...]:
+def not_seen(*, facts: BlockFacts) -> tuple[str, ...]:
     """Return the facts that are not known, so that "no block" is not read as "fine".
 
     Parameters

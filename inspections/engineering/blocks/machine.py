@@ -2,20 +2,25 @@
 
 from math import degrees
 
-from inspections.engineering.blocks.records import Block, Blocked, Facts, Suspension
+from inspections.engineering.blocks.facts import (
+    Block,
+    Blocked,
+    BlockFacts,
+    SuspensionMeans,
+)
 from inspections.engineering.criteria import CriteriaSet, lookup
 from inspections.engineering.verdict import Outcome, judge
 from inspections.reasons import Code, Term, because
 
 _NAMED = {
-    Suspension.STEEL_ROPE: Term.STEEL_ROPE,
-    Suspension.COATED_ROPE: Term.COATED_ROPE,
-    Suspension.SYNTHETIC_ROPE: Term.SYNTHETIC_ROPE,
-    Suspension.BELT: Term.BELT,
+    SuspensionMeans.STEEL_ROPE: Term.STEEL_ROPE,
+    SuspensionMeans.COATED_ROPE: Term.COATED_ROPE,
+    SuspensionMeans.SYNTHETIC_ROPE: Term.SYNTHETIC_ROPE,
+    SuspensionMeans.BELT: Term.BELT,
 }
 
 
-def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
+def on_machine(*, facts: BlockFacts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
     """Return what blocks an assessment: ropes, roping, masses.
 
     Parameters
@@ -33,7 +38,7 @@ def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
     'roping-above-2-to-1'
     """
     found: list[Block] = []
-    if facts.suspension is not Suspension.STEEL_ROPE:
+    if facts.suspension is not SuspensionMeans.STEEL_ROPE:
         found.append(
             Block(
                 code="not-a-steel-rope",
@@ -85,7 +90,7 @@ def on_machine(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
     return tuple(found)
 
 
-def on_groove(*, facts: Facts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
+def on_groove(*, facts: BlockFacts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
     """Return what blocks a groove as it is, or a cut.
 
     Parameters

@@ -1,13 +1,13 @@
 """Blocks that lie in planned work and in readings."""
 
-from inspections.engineering.blocks.records import Block, Blocked, Facts
+from inspections.engineering.blocks.facts import Block, Blocked, BlockFacts
 from inspections.reasons import Code, Quantity, Term, because
 
 _BANDS_DIFFER_PERCENT = 30.0
 _READING_NOISE_MM = 0.1
 
 
-def on_work(*, facts: Facts) -> tuple[Block, ...]:
+def on_work(*, facts: BlockFacts) -> tuple[Block, ...]:
     """Return what blocks renewing ropes, equalising or lubricating.
 
     Parameters
@@ -71,7 +71,7 @@ def on_work(*, facts: Facts) -> tuple[Block, ...]:
     return tuple(found)
 
 
-def on_readings(*, facts: Facts) -> tuple[Block, ...]:
+def on_readings(*, facts: BlockFacts) -> tuple[Block, ...]:
     """Return readings that cannot be used as they are, and why.
 
     Parameters

@@ -23,7 +23,7 @@ from inspections.engineering.criteria.criteria_set import (
     CriteriaSet,
     DiameterRule,
     Family,
-    Gap,
+    SetGap,
     gaps,
     lookup,
 )
@@ -42,7 +42,7 @@ __all__ = [
     "DiameterRule",
     "Family",
     "FieldTest",
-    "Gap",
+    "SetGap",
     "UnknownLimit",
     "UnknownSet",
     "between_sizes",

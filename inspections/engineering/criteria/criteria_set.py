@@ -64,7 +64,7 @@ class CriteriaSet:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Gap:
+class SetGap:
     """A limit of the closed list that a set does not have."""
 
     key: str
@@ -122,7 +122,7 @@ def lookup(
     )
 
 
-def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
+def gaps(*, criteria_set: CriteriaSet) -> tuple[SetGap, ...]:
     """Return what the set does not say, in the order of the closed list.
 
     Parameters
@@ -143,7 +143,7 @@ def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
     for key, meaning in DEFINITIONS.items():
         if key not in present:
             missing.append(
-                Gap(
+                SetGap(
                     key=key,
                     name=key,
                     words=meaning.words,
@@ -152,7 +152,7 @@ def gaps(*, criteria_set: CriteriaSet) -> tuple[Gap, ...]:
                 )
             )
         missing.extend(
-            Gap(
+            SetGap(
                 key=each.key,
                 name=each.name,
                 words=each.words,

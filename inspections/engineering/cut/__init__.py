@@ -1,28 +1,28 @@
 """The cut: all grooves to the deepest seat plus clean-up, and what that leaves."""
 
 from inspections.engineering.cut.geometry import after_cut, deepest
-from inspections.engineering.cut.planning import JudgeAfter, plan
-from inspections.engineering.cut.records import (
-    Answer,
+from inspections.engineering.cut.given import (
     CutPlan,
+    FitAnswer,
     GrooveAfterCut,
     Hardened,
     Proof,
     SeatAt,
-    Sheave,
+    SheaveToCut,
 )
+from inspections.engineering.cut.planning import JudgeAfter, plan
 from inspections.engineering.groove import GrooveForm
 
 __all__ = [
-    "Answer",
     "CutPlan",
+    "FitAnswer",
     "GrooveAfterCut",
     "GrooveForm",
     "Hardened",
     "JudgeAfter",
     "Proof",
     "SeatAt",
-    "Sheave",
+    "SheaveToCut",
     "after_cut",
     "deepest",
     "plan",

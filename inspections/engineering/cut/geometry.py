@@ -3,7 +3,7 @@
 from dataclasses import replace
 from math import pi, sqrt
 
-from inspections.engineering.cut.records import GrooveAfterCut, SeatAt
+from inspections.engineering.cut.given import GrooveAfterCut, SeatAt
 from inspections.engineering.groove import FORMS, GrooveForm
 from inspections.engineering.rim import GrooveMetal, RimMetal, probability_below
 from inspections.engineering.validity import require_not_negative

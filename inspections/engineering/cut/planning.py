@@ -6,14 +6,14 @@ from math import floor
 from inspections.engineering import verdict as verdicts
 from inspections.engineering.criteria import CriteriaSet, lookup
 from inspections.engineering.cut import geometry
-from inspections.engineering.cut.records import (
-    Answer,
+from inspections.engineering.cut.given import (
     CutPlan,
+    FitAnswer,
     GrooveAfterCut,
     Hardened,
     Proof,
     SeatAt,
-    Sheave,
+    SheaveToCut,
 )
 from inspections.engineering.limit import Stage
 from inspections.engineering.rim import RimMetal
@@ -34,7 +34,7 @@ JudgeAfter = Callable[[float], tuple[Verdict, ...]]
 
 def plan(
     *,
-    sheave: Sheave,
+    sheave: SheaveToCut,
     seats: tuple[SeatAt, ...],
     rim: RimMetal,
     clean_up_mm: float,
@@ -140,7 +140,7 @@ def plan(
     )
 
 
-def _hardened(sheave: Sheave, *, depth_mm: float) -> Hardened:
+def _hardened(sheave: SheaveToCut, *, depth_mm: float) -> Hardened:
     if sheave.hardened_depth_mm == 0.0:
         return Hardened.NOT_HARDENED
     if sheave.rehardened_after:
@@ -239,14 +239,14 @@ def _answer(
     hardened: Hardened,
     unknown: tuple[Item, ...],
     unproven: tuple[Item, ...],
-) -> Answer:
+) -> FitAnswer:
     if failing:
-        return Answer.DOES_NOT_FIT
+        return FitAnswer.DOES_NOT_FIT
     if hardened is Hardened.GONE:
-        return Answer.BLOCKED
+        return FitAnswer.BLOCKED
     if hardened is Hardened.NOT_KNOWN or unknown:
-        return Answer.NOT_ASSESSED
-    return Answer.STRENGTH_NOT_CONFIRMED if unproven else Answer.FITS
+        return FitAnswer.NOT_ASSESSED
+    return FitAnswer.STRENGTH_NOT_CONFIRMED if unproven else FitAnswer.FITS
 
 
 def _reasons(failing: tuple[Reason, ...], hardened: Hardened) -> tuple[Reason, ...]:
@@ -265,7 +265,7 @@ def _thinnest(grooves: tuple[GrooveAfterCut, ...]) -> int | None:
 
 
 def _further(
-    answer: Answer,
+    answer: FitAnswer,
     grooves: tuple[GrooveAfterCut, ...],
     rim: RimMetal,
     proof: Proof,
@@ -274,7 +274,7 @@ def _further(
 ) -> int | None:
     """Return how many more cuts of this depth fit, by metal and by least diameter."""
     least_mm, smallest_mm = rim.minimum_mm, proof.minimum_diameter_mm
-    if answer is not Answer.FITS or least_mm is None or smallest_mm is None:
+    if answer is not FitAnswer.FITS or least_mm is None or smallest_mm is None:
         return None
     if depth_mm == 0.0:
         return None

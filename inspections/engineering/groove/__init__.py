@@ -23,8 +23,8 @@ from inspections.engineering.groove.forms import (
 from inspections.engineering.groove.round import RoundGroove
 from inspections.engineering.groove.shape import (
     Arc,
-    Column,
     Groove,
+    RegisterField,
     SetBy,
 )
 from inspections.engineering.groove.slot import bedded_undercut_rad, undercut_angle_rad
@@ -35,10 +35,10 @@ __all__ = [
     "BY_CODE",
     "FORMS",
     "Arc",
-    "Column",
     "Contact",
     "Groove",
     "GrooveForm",
+    "RegisterField",
     "RoundGroove",
     "SeatFit",
     "SeatState",

@@ -8,7 +8,7 @@ from inspections.engineering.groove.closed_forms import (
     undercut_pressure_factor,
 )
 from inspections.engineering.groove.profile import Profile, round_profile
-from inspections.engineering.groove.shape import Column, SetBy, TurnedSeat
+from inspections.engineering.groove.shape import RegisterField, SetBy, TurnedSeat
 from inspections.engineering.rope.pulleys import Edition
 from inspections.engineering.validity import (
     OutsideValidity,
@@ -40,12 +40,12 @@ class RoundGroove(TurnedSeat):
 
     told = (("round", ""),)
     columns = (
-        Column(
+        RegisterField(
             field="seat_radius_mm",
             columns=("seat_radius_mm",),
             needed=Term.SEAT_RADIUS,
         ),
-        Column(field="mouth_angle_rad", columns=("groove_angle_deg",)),
+        RegisterField(field="mouth_angle_rad", columns=("groove_angle_deg",)),
     )
     has_bottom = False
     measured_by = frozenset[str]()

@@ -28,7 +28,7 @@ class SetBy(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class RegisterField:
     """A field of the register that a form's record is made of.
 
     Parameters
@@ -86,7 +86,7 @@ class Groove(ABC):
     """
 
     told: ClassVar[tuple[tuple[str, str], ...]]
-    columns: ClassVar[tuple[Column, ...]]
+    columns: ClassVar[tuple[RegisterField, ...]]
     has_bottom: ClassVar[bool]
     measured_by: ClassVar[frozenset[str]]
     set_by: ClassVar[tuple[SetBy, ...]]

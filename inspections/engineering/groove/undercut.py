@@ -11,7 +11,7 @@ from inspections.engineering.groove.closed_forms import (
 from inspections.engineering.groove.profile import Profile, round_profile
 from inspections.engineering.groove.shape import (
     ROUNDING_RAD,
-    Column,
+    RegisterField,
     SetBy,
     TurnedSeat,
 )
@@ -68,23 +68,23 @@ class UndercutGroove(TurnedSeat):
         ("mouth %(angle)s°", "groove_angle_deg"),
     )
     columns = (
-        Column(
+        RegisterField(
             field="seat_radius_mm",
             columns=("seat_radius_mm",),
             needed=Term.SEAT_RADIUS,
         ),
-        Column(
+        RegisterField(
             field="undercut_angle_rad",
             columns=("undercut_angle_deg",),
             needed=Term.UNDERCUT_ANGLE,
         ),
-        Column(field="mouth_angle_rad", columns=("groove_angle_deg",)),
-        Column(
+        RegisterField(field="mouth_angle_rad", columns=("groove_angle_deg",)),
+        RegisterField(
             field="bottom_clearance_mm",
             columns=("bottom_clearance_new_mm",),
             empty=None,
         ),
-        Column(field="slot_taper_rad", columns=("slot_taper_deg",)),
+        RegisterField(field="slot_taper_rad", columns=("slot_taper_deg",)),
     )
     has_bottom = True
     measured_by = frozenset({"bottom_clearance", "groove_bottom_depth", "slot_width"})

@@ -11,8 +11,8 @@ from inspections.engineering.groove.closed_forms import (
 from inspections.engineering.groove.profile import Profile, v_profile
 from inspections.engineering.groove.shape import (
     ROUNDING_RAD,
-    Column,
     Groove,
+    RegisterField,
     SetBy,
 )
 from inspections.engineering.rope.pulleys import Edition, sheave_equivalent_v
@@ -54,16 +54,16 @@ class VGroove(Groove):
 
     told = (("V of %(angle)s°", "groove_angle_deg"),)
     columns = (
-        Column(
+        RegisterField(
             field="groove_angle_rad",
             columns=("groove_angle_deg",),
             needed=Term.GROOVE_ANGLE,
         ),
-        Column(
+        RegisterField(
             field="bottom_width_mm",
             columns=("flat_bottom_width_mm", "slot_width_mm"),
         ),
-        Column(field="slot_depth_mm", columns=("slot_depth_mm",)),
+        RegisterField(field="slot_depth_mm", columns=("slot_depth_mm",)),
     )
     has_bottom = True
     measured_by = frozenset(

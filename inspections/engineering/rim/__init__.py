@@ -2,17 +2,17 @@
 
 from inspections.engineering.rim.assumed import MetalAnswer, MetalOver, metal_over
 from inspections.engineering.rim.draft import (
-    Slope,
+    DraftSlope,
     thickness_change_mm,
     usual_draft_rad,
 )
-from inspections.engineering.rim.metal import (
+from inspections.engineering.rim.least_metal import (
     GrooveMetal,
     RimMetal,
     metal,
     probability_below,
 )
-from inspections.engineering.rim.records import (
+from inspections.engineering.rim.survey import (
     Bolts,
     CastRunout,
     Draft,
@@ -32,6 +32,7 @@ __all__ = [
     "CastRunout",
     "Draft",
     "DraftRange",
+    "DraftSlope",
     "GrooveBottom",
     "GrooveMetal",
     "KnownDraft",
@@ -40,7 +41,6 @@ __all__ = [
     "MetalOver",
     "Pattern",
     "RimMetal",
-    "Slope",
     "Surface",
     "Thicker",
     "ThicknessReading",

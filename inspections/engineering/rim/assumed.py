@@ -5,8 +5,8 @@ from functools import partial
 
 from inspections.engineering.answer import Answer, Axis, answer_of
 from inspections.engineering.rim import sides
-from inspections.engineering.rim.metal import GrooveMetal, RimMetal, metal
-from inspections.engineering.rim.records import (
+from inspections.engineering.rim.least_metal import GrooveMetal, RimMetal, metal
+from inspections.engineering.rim.survey import (
     Bolts,
     CastRunout,
     Draft,

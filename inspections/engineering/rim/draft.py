@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import cos, radians, sqrt, tan
 
-from inspections.engineering.rim.records import DraftRange, KnownDraft, Thicker
+from inspections.engineering.rim.survey import DraftRange, KnownDraft, Thicker
 from inspections.engineering.tables.casting import DRAFT, Pattern
 from inspections.engineering.validity import require_positive, require_within
 
@@ -11,7 +11,7 @@ _INCH_MM = 25.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Slope:
+class DraftSlope:
     """Growth of thickness along the axle, away from the datum face.
 
     Parameters
@@ -74,7 +74,7 @@ def usual_draft_rad(*, draw_mm: float, pattern: Pattern, inside: bool = True) ->
     return radians(row.inside_deg if inside else row.outside_deg)
 
 
-def slope_of(*, draft: KnownDraft | DraftRange, before_web: bool | None) -> Slope:
+def slope_of(*, draft: KnownDraft | DraftRange, before_web: bool | None) -> DraftSlope:
     """Return a stated draft as a slope on one side of the web.
 
     A way that is not known, or "towards the web" with the web's place unknown, gives
@@ -103,9 +103,9 @@ def slope_of(*, draft: KnownDraft | DraftRange, before_web: bool | None) -> Slop
         steepness, sd = sum(ends) / 2.0, (ends[1] - ends[0]) / sqrt(12.0)
     if sign is None:
         mean_square = steepness**2 + sd**2
-        return Slope(nominal=0.0, sd=sqrt(mean_square), low=-ends[1], high=ends[1])
+        return DraftSlope(nominal=0.0, sd=sqrt(mean_square), low=-ends[1], high=ends[1])
     low, high = sorted(sign * end for end in ends)
-    return Slope(nominal=sign * steepness, sd=sd, low=low, high=high)
+    return DraftSlope(nominal=sign * steepness, sd=sd, low=low, high=high)
 
 
 def _sign(thicker: Thicker | None, before_web: bool | None) -> int | None:

@@ -4,8 +4,8 @@ from math import pi
 
 from inspections.engineering.rim import draft as drafts
 from inspections.engineering.rim import underside
-from inspections.engineering.rim.draft import Slope
-from inspections.engineering.rim.records import (
+from inspections.engineering.rim.draft import DraftSlope
+from inspections.engineering.rim.survey import (
     CastRunout,
     Draft,
     GrooveBottom,
@@ -150,7 +150,7 @@ def _one_side(
     runout: CastRunout | None,
     before_web: bool | None,
 ) -> Thickness | None:
-    slope: Slope | None = None
+    slope: DraftSlope | None = None
     if not isinstance(draft, MeasuredDraft):
         slope = drafts.slope_of(draft=draft, before_web=before_web)
     wanted = 1 if slope is not None else 2

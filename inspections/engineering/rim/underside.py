@@ -8,8 +8,8 @@ cancel it, readings at one angle or at none noted carry it in full.
 from dataclasses import dataclass
 from math import cos, hypot, sin, sqrt
 
-from inspections.engineering.rim.draft import Slope
-from inspections.engineering.rim.records import CastRunout
+from inspections.engineering.rim.draft import DraftSlope
+from inspections.engineering.rim.survey import CastRunout
 
 _COVERAGE = 2.0
 
@@ -40,7 +40,7 @@ def thickness_at(
     *,
     readings: tuple[LandReading, ...],
     axial_mm: float,
-    slope: Slope | None,
+    slope: DraftSlope | None,
     runout: CastRunout | None,
 ) -> Thickness:
     """Return the least thickness round the rim at a place along the axle.
@@ -104,7 +104,7 @@ def places(*, readings: tuple[LandReading, ...]) -> int:
     return len({round(reading.axial_mm, 3) for reading in readings})
 
 
-def disagreement(*, readings: tuple[LandReading, ...], slope: Slope) -> float:
+def disagreement(*, readings: tuple[LandReading, ...], slope: DraftSlope) -> float:
     """Return by how many standard deviations readings leave a stated slope [-].
 
     Parameters
@@ -135,7 +135,7 @@ def disagreement(*, readings: tuple[LandReading, ...], slope: Slope) -> float:
 
 
 def _weights(
-    readings: tuple[LandReading, ...], *, axial_mm: float, slope: Slope | None
+    readings: tuple[LandReading, ...], *, axial_mm: float, slope: DraftSlope | None
 ) -> list[float]:
     total = sum(1.0 / r.variance_mm2 for r in readings)
     means = [1.0 / r.variance_mm2 / total for r in readings]
@@ -148,7 +148,7 @@ def _weights(
     ]
 
 
-def _scatter(readings: tuple[LandReading, ...], *, slope: Slope | None) -> float:
+def _scatter(readings: tuple[LandReading, ...], *, slope: DraftSlope | None) -> float:
     """Return how much wider than stated the readings scatter about a fitted line.
 
     What the run-out does at an angle is the same at every place along the axle, so the

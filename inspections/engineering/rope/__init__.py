@@ -4,19 +4,19 @@ from inspections.engineering.rope.assumed_pulleys import (
     RequiredRange,
     required_range,
 )
+from inspections.engineering.rope.construction import (
+    Certificate,
+    RopeProperties,
+    grade_mpa,
+    new_diameter_tolerance,
+    properties,
+)
 from inspections.engineering.rope.endurance import (
     Bending,
     endurance_exponent,
     relative_endurance,
     seat_radius_endurance_ratio,
     side_deflection_endurance_ratio,
-)
-from inspections.engineering.rope.properties import (
-    Certificate,
-    RopeProperties,
-    grade_mpa,
-    new_diameter_tolerance,
-    properties,
 )
 from inspections.engineering.rope.pulleys import (
     Edition,

@@ -1,5 +1,11 @@
 """Tabulated constants of standards, each row with clause, edition and certainty."""
 
-from inspections.engineering.tables.row import Row, Table, exact, interpolate, rows
+from inspections.engineering.tables.row import (
+    PrintedRow,
+    PrintedTable,
+    exact,
+    interpolate,
+    rows,
+)
 
-__all__ = ["Row", "Table", "exact", "interpolate", "rows"]
+__all__ = ["PrintedRow", "PrintedTable", "exact", "interpolate", "rows"]

@@ -1,11 +1,11 @@
 """Equivalent numbers of pulleys and groove life factors."""
 
 from inspections.engineering.source import Certainty, Source
-from inspections.engineering.tables.row import Table, rows
+from inspections.engineering.tables.row import PrintedTable, rows
 
 # Neither table of the EN standards was read: both are the reciprocals of the groove
 # factors that Feyrer 2015 prints in table 3.15, to one decimal.
-UNDERCUT = Table(
+UNDERCUT = PrintedTable(
     argument="undercut_angle_deg",
     rows=rows(
         source=Source(
@@ -18,7 +18,7 @@ UNDERCUT = Table(
     ),
 )
 
-V_1998 = Table(
+V_1998 = PrintedTable(
     argument="groove_angle_deg",
     rows=rows(
         source=Source(
@@ -31,7 +31,7 @@ V_1998 = Table(
     ),
 )
 
-V_2014 = Table(
+V_2014 = PrintedTable(
     argument="groove_angle_deg",
     rows=rows(
         source=Source(
@@ -51,7 +51,7 @@ _FEYRER = Source(
     certainty=Certainty.CONFIRMED,
 )
 
-UNDERCUT_LIFE = Table(
+UNDERCUT_LIFE = PrintedTable(
     argument="undercut_angle_deg",
     rows=rows(
         source=_FEYRER,
@@ -67,7 +67,7 @@ UNDERCUT_LIFE = Table(
     ),
 )
 
-V_LIFE = Table(
+V_LIFE = PrintedTable(
     argument="groove_angle_deg",
     rows=rows(
         source=_FEYRER,
@@ -75,7 +75,7 @@ V_LIFE = Table(
     ),
 )
 
-SEAT_RADIUS_LIFE = Table(
+SEAT_RADIUS_LIFE = PrintedTable(
     argument="seat_radius_ratio",
     rows=rows(
         source=_FEYRER,

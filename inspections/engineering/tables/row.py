@@ -13,7 +13,7 @@ _ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class PrintedRow:
     """One printed row.
 
     Parameters
@@ -29,14 +29,14 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class PrintedTable:
     """Rows in rising order of their argument."""
 
     argument: str
-    rows: tuple[Row, ...]
+    rows: tuple[PrintedRow, ...]
 
 
-def rows(*, source: Source, values: Mapping[float, float]) -> tuple[Row, ...]:
+def rows(*, source: Source, values: Mapping[float, float]) -> tuple[PrintedRow, ...]:
     """Return rows of one source in rising order.
 
     Parameters
@@ -54,11 +54,12 @@ def rows(*, source: Source, values: Mapping[float, float]) -> tuple[Row, ...]:
     7.6
     """
     return tuple(
-        Row(at=at, value=value, source=source) for at, value in sorted(values.items())
+        PrintedRow(at=at, value=value, source=source)
+        for at, value in sorted(values.items())
     )
 
 
-def exact(*, table: Table, at: float) -> Row:
+def exact(*, table: PrintedTable, at: float) -> PrintedRow:
     """Return the row printed for this argument.
 
     Parameters
@@ -83,7 +84,7 @@ def exact(*, table: Table, at: float) -> Row:
     )
 
 
-def interpolate(*, table: Table, at: float) -> float:
+def interpolate(*, table: PrintedTable, at: float) -> float:
     """Return the value at an argument, on the straight line between two rows.
 
     Parameters

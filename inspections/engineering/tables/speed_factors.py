@@ -1,7 +1,7 @@
 """Required safety factors by rope speed of the A17 family, in feet per minute."""
 
 from inspections.engineering.source import Certainty, Source
-from inspections.engineering.tables.row import Table, rows
+from inspections.engineering.tables.row import PrintedTable, rows
 
 _PENNSYLVANIA = Source(
     document="34 Pa. Code",
@@ -20,7 +20,7 @@ _FREIGHT = Source(
 )
 
 # That both equal the passenger column of ASME A17.1 table 2.20.3 is from memory.
-PASSENGER = Table(
+PASSENGER = PrintedTable(
     argument="rope_speed_ft_min",
     rows=tuple(
         sorted(
@@ -56,7 +56,7 @@ PASSENGER = Table(
     ),
 )
 
-FREIGHT = Table(
+FREIGHT = PrintedTable(
     argument="rope_speed_ft_min",
     rows=rows(
         source=_FREIGHT,

@@ -13,7 +13,7 @@ from inspections.engineering.traction.greatest import (
     greatest_factor_depth_mm,
     upper_bound_factor_ratio,
 )
-from inspections.engineering.traction.margin import (
+from inspections.engineering.traction.margins import (
     contact_factor_ratio,
     exponent,
     limit_ratio,

@@ -6,7 +6,7 @@ from inspections.engineering.traction.greatest import (
     depths_of_greatest_mm,
     upper_bound_factor_ratio,
 )
-from inspections.engineering.traction.margin import worn_factor_ratio
+from inspections.engineering.traction.margins import worn_factor_ratio
 
 # Past the bottom the factor falls over a cliff, dips, and climbs again; these
 # parts of the rope's radius are close enough to find the first crossing.

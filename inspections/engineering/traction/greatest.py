@@ -10,7 +10,7 @@ from inspections.engineering.groove.contact import (
 )
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.traction.friction import uniform_pressure_ratio
-from inspections.engineering.traction.margin import worn_factor_ratio
+from inspections.engineering.traction.margins import worn_factor_ratio
 from inspections.engineering.validity import require_not_negative
 
 GOLDEN = (sqrt(5.0) - 1.0) / 2.0

@@ -1,6 +1,6 @@
 """Seat depths of every groove, visit by visit, from whatever was measured."""
 
-from inspections.inputs.seats.records import GrooveSeats, Refused, SeatReading
+from inspections.inputs.seats.reading import GrooveSeats, OutOfRange, SeatReading
 from inspections.inputs.seats.routes import groove_seats, seat_series
 from inspections.inputs.seats.visits import (
     GrooveVisit,
@@ -13,7 +13,7 @@ from inspections.inputs.seats.worst import held, worst_clearance, worst_depth
 __all__ = [
     "GrooveSeats",
     "GrooveVisit",
-    "Refused",
+    "OutOfRange",
     "SeatReading",
     "baselines",
     "groove_seats",

@@ -11,7 +11,7 @@ from inspections.engineering import seat_depth
 from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.seat_depth import Clearance, SeatDepth
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs.seats.records import GrooveSeats, Refused, SeatReading
+from inspections.inputs.seats.reading import GrooveSeats, OutOfRange, SeatReading
 from inspections.inputs.seats.visits import GrooveVisit, baselines, groove_visits
 from inspections.inputs.snapshot import Snapshot, is_unconfirmed
 from inspections.reasons import Term
@@ -81,8 +81,8 @@ def _bands(visit: GrooveVisit) -> dict[str, float]:
     }
 
 
-def _refused(visit: GrooveVisit, route: Term, error: OutsideValidity) -> Refused:
-    return Refused(
+def _refused(visit: GrooveVisit, route: Term, error: OutsideValidity) -> OutOfRange:
+    return OutOfRange(
         groove_id=visit.groove.pk,
         visit_id=visit.visit_id,
         taken_at=visit.taken_at,

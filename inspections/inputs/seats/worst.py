@@ -5,7 +5,7 @@ from dataclasses import replace
 from inspections.engineering import evidence
 from inspections.engineering.seat_depth import Route
 from inspections.inputs import sightings
-from inspections.inputs.seats.records import GrooveSeats, SeatReading
+from inspections.inputs.seats.reading import GrooveSeats, SeatReading
 from inspections.inputs.snapshot import Snapshot
 from inspections.models import Reading
 

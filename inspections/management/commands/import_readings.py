@@ -16,8 +16,8 @@ from fleet.platform.errors import DomainError
 from fleet.platform.queue import tasks
 from fleet.register.exchange import dialect
 from inspections.exchange import importing
-from inspections.exchange.outcome import Outcome
-from inspections.intake.accept import ASSESS
+from inspections.exchange.outcome import ReadingFileOutcome
+from inspections.intake.accepting import ASSESS
 
 
 class Command(BaseCommand):
@@ -66,7 +66,9 @@ class Command(BaseCommand):
             return
         self.stdout.write("Stored." if outcome.stored else "All of it was stored.")
 
-    def _bring_in(self, sender: Membership, options: dict[str, Any]) -> Outcome:
+    def _bring_in(
+        self, sender: Membership, options: dict[str, Any]
+    ) -> ReadingFileOutcome:
         form = dialect.declared(
             delimiter=options["delimiter"],
             decimal_mark=options["decimal_mark"],
@@ -87,10 +89,10 @@ class Command(BaseCommand):
                 received_at=timezone.now(),
                 most_at_once=settings.UPLOAD_MAX_READINGS,
             )
-            tasks.ring_after_commit(job_ids=outcome.job_ids, kind=ASSESS)
+            tasks.wake_after_commit(job_ids=outcome.job_ids, kind=ASSESS)
         return outcome
 
-    def _tell(self, outcome: Outcome) -> None:
+    def _tell(self, outcome: ReadingFileOutcome) -> None:
         counted = ", ".join(f"{count} {word}" for word, count in outcome.counts.items())
         self.stdout.write(f"{outcome.rows} rows: {counted or 'no readings'}")
         for notice in outcome.notices:

@@ -7,7 +7,7 @@ import numpy as np
 from inspections.projection import outliers
 from inspections.projection.arrays import Flags, group_sum, safe_ratio
 from inspections.projection.fitting import Fit
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 
 _PRIOR_SD_MM = 0.05
 """Bedding-in of a class nobody has seen is 0 +- this [mm]."""
@@ -19,8 +19,8 @@ _LARGEST_STEP, _LEAST, _LARGEST = 0.1, -0.1, 0.5
 
 
 def step(
-    *, fitted: Fit, installation: Flags, hyper: Hyperparameters
-) -> Hyperparameters:
+    *, fitted: Fit, installation: Flags, hyper: ClassHyperparameters
+) -> ClassHyperparameters:
     """Return the hyper-parameters with bedding-in moved towards what is seen.
 
     The installation's deletion residual r/(1 - leverage) has mean -c, where c is the

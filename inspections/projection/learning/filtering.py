@@ -18,7 +18,7 @@ _LARGEST_SQUARE = np.float32(16.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Grid:
+class HyperGrid:
     """Combinations, flat (G,): factor on the noise, drift and burst as in ``hyper``."""
 
     noise: Floats
@@ -59,7 +59,7 @@ class Courses:
         )
 
 
-def log_likelihood(courses: Courses, over: Grid) -> Floats:
+def log_likelihood(courses: Courses, over: HyperGrid) -> Floats:
     """Return the log likelihood (G, n), single; under three readings tell nothing: 0.
 
     A course no filter can follow (levels beyond single precision) tells nothing.
@@ -72,7 +72,7 @@ def log_likelihood(courses: Courses, over: Grid) -> Floats:
     return result
 
 
-def _filtered(courses: Courses, order: Integers, over: Grid) -> Floats:
+def _filtered(courses: Courses, order: Integers, over: HyperGrid) -> Floats:
     """Filter courses of falling length under each combination.
 
     The grid lies on axis 0, courses on axis 1; the loop runs over reading 1, 2, 3, ...

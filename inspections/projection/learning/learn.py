@@ -12,7 +12,7 @@ from inspections.projection import fitting
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.fitting import Fit
 from inspections.projection.hierarchy import Hierarchy
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.learning import bedding, profile, rates, visits, wander
 from inspections.projection.limits import Limits
 from inspections.projection.observations import in_runs
@@ -31,7 +31,7 @@ class _Sample:
     limit_mm: Floats
     known: Flags
 
-    def fit(self, hyper: Hyperparameters) -> Fit:
+    def fit(self, hyper: ClassHyperparameters) -> Fit:
         return fitting.fit(
             readings=in_runs(self.readings),
             hierarchy=self.hierarchy,
@@ -48,9 +48,9 @@ def learn(
     hierarchy: Hierarchy,
     limits: Limits,
     known_installation: Flags,
-    hyper: Hyperparameters,
+    hyper: ClassHyperparameters,
     machines_per_class: int = MACHINES_PER_CLASS,
-) -> Hyperparameters:
+) -> ClassHyperparameters:
     """Return hyper-parameters learnt from this fleet, beginning at ``hyper``.
 
     Arguments as for ``forecasting.forecast``. Series without readings or limit are
@@ -81,7 +81,7 @@ def learn(
     return _counted(sample, hyper)
 
 
-def _begin(sample: _Sample, hyper: Hyperparameters) -> Hyperparameters:
+def _begin(sample: _Sample, hyper: ClassHyperparameters) -> ClassHyperparameters:
     """Give a common curvature the first word: drift could explain it away.
 
     Later rounds weigh it against the drift found, and drop it if drift suffices.
@@ -95,7 +95,9 @@ def _begin(sample: _Sample, hyper: Hyperparameters) -> Hyperparameters:
     return profile.step(fitted=fitted, hyper=steady)
 
 
-def _round(sample: _Sample, hyper: Hyperparameters, *, last: bool) -> Hyperparameters:
+def _round(
+    sample: _Sample, hyper: ClassHyperparameters, *, last: bool
+) -> ClassHyperparameters:
     """One turn over all quantities; the last leaves the profile as the rates saw it."""
     installation = sample.readings.installation
     for _ in range(RATE_STEPS):
@@ -124,7 +126,7 @@ def _round(sample: _Sample, hyper: Hyperparameters, *, last: bool) -> Hyperparam
     return hyper if last else profile.step(fitted=fitted, hyper=hyper)
 
 
-def _finite(hyper: Hyperparameters) -> bool:
+def _finite(hyper: ClassHyperparameters) -> bool:
     return all(
         bool(np.all(np.isfinite(getattr(hyper, field.name))))
         for field in dataclasses.fields(hyper)
@@ -140,7 +142,7 @@ def _drawn(class_of_machine: Integers, most: int) -> Flags:
     return drawn
 
 
-def _counted(sample: _Sample, hyper: Hyperparameters) -> Hyperparameters:
+def _counted(sample: _Sample, hyper: ClassHyperparameters) -> ClassHyperparameters:
     tree = sample.hierarchy
     readings = np.bincount(
         tree.class_of_series, weights=sample.readings.counts, minlength=hyper.classes

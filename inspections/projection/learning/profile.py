@@ -14,7 +14,7 @@ import numpy as np
 from inspections.projection import curvature
 from inspections.projection.arrays import Floats, group_sum
 from inspections.projection.fitting import Fit
-from inspections.projection.hyper import CURVATURE_STEPS, Hyperparameters
+from inspections.projection.hyper import CURVATURE_STEPS, ClassHyperparameters
 
 _CURVATURE_RANGE = 2.5
 _PRIOR_SD = 0.5
@@ -29,7 +29,7 @@ _CLEAR_GAIN = 6.0
 """Log likelihood the shares must gain over "all as the class" to be believed."""
 
 
-def step(*, fitted: Fit, hyper: Hyperparameters) -> Hyperparameters:
+def step(*, fitted: Fit, hyper: ClassHyperparameters) -> ClassHyperparameters:
     """Return the hyper-parameters with curvature, its error and weights learnt."""
     chunk, inferred = fitted.chunk, fitted.inferred
     score, weight = curvature.evidence(

@@ -11,7 +11,7 @@ import numpy as np
 
 from inspections.projection.arrays import Flags, Floats, Integers, group_sum, safe_ratio
 from inspections.projection.fitting import Fit
-from inspections.projection.hyper import Hyperparameters
+from inspections.projection.hyper import ClassHyperparameters
 
 FEWEST_MACHINES = 5
 """A class with fewer machines keeps the mean and spread it had."""
@@ -22,7 +22,7 @@ _PRIOR_SERIES_SD = 0.15
 _PRIOR_INSTALLATION_SD = 0.10
 
 
-def step(*, fitted: Fit, hyper: Hyperparameters) -> Hyperparameters:
+def step(*, fitted: Fit, hyper: ClassHyperparameters) -> ClassHyperparameters:
     """Return the hyper-parameters after one step of learning rates."""
     mean, machine_sd = _machines(fitted, hyper)
     return dataclasses.replace(
@@ -34,7 +34,7 @@ def step(*, fitted: Fit, hyper: Hyperparameters) -> Hyperparameters:
     )
 
 
-def _machines(fitted: Fit, hyper: Hyperparameters) -> tuple[Floats, Floats]:
+def _machines(fitted: Fit, hyper: ClassHyperparameters) -> tuple[Floats, Floats]:
     pooled = fitted.inferred.pooled
     of = fitted.chunk.hierarchy.class_of_machine
     count = hyper.classes
@@ -51,7 +51,7 @@ def _machines(fitted: Fit, hyper: Hyperparameters) -> tuple[Floats, Floats]:
     )
 
 
-def _between_series(fitted: Fit, hyper: Hyperparameters) -> Floats:
+def _between_series(fitted: Fit, hyper: ClassHyperparameters) -> Floats:
     """Spread of the series of one installation about their weighted mean."""
     inferred, tree = fitted.inferred, fitted.chunk.hierarchy
     epoch = tree.epoch_of_series
@@ -73,7 +73,7 @@ def _between_series(fitted: Fit, hyper: Hyperparameters) -> Floats:
     )
 
 
-def _between_installations(fitted: Fit, hyper: Hyperparameters) -> Floats:
+def _between_installations(fitted: Fit, hyper: ClassHyperparameters) -> Floats:
     """Spread of the installations of one machine about their weighted mean."""
     pooled, tree = fitted.inferred.pooled, fitted.chunk.hierarchy
     of = tree.class_of_epoch

@@ -12,7 +12,7 @@ import numpy as np
 
 from inspections.projection.arrays import Flags, Floats, Integers
 from inspections.projection.fitting import Fit
-from inspections.projection.learning.filtering import Courses, Grid, log_likelihood
+from inspections.projection.learning.filtering import Courses, HyperGrid, log_likelihood
 from inspections.projection.learning.together import mean_courses
 
 NOISE = np.array([0.80, 0.90, 1.0, 1.11, 1.25])
@@ -34,9 +34,9 @@ _BURST_PENALTY = 3.0
 with the horizon, so they are believed only when the fleet is clear about them."""
 
 
-def grid() -> Grid:
+def grid() -> HyperGrid:
     noise, drift, burst = np.meshgrid(NOISE, DRIFT, BURST, indexing="ij")
-    return Grid(noise=noise.ravel(), drift=drift.ravel(), burst=burst.ravel())
+    return HyperGrid(noise=noise.ravel(), drift=drift.ravel(), burst=burst.ravel())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +82,7 @@ def learn(
     )
 
 
-def _told(courses: Courses, over: Grid, most: int) -> Floats:
+def _told(courses: Courses, over: HyperGrid, most: int) -> Floats:
     """Return the log likelihood (G,) of courses drawn at even steps, added up."""
     stride = max(1, courses.count.size // most)
     drawn = courses.select(np.arange(0, courses.count.size, stride))

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from inspections.decisions.records import OptionKind
 from reports.composition.decided import matters, money, options, spoken
 from reports.composition.reader import Reader
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,7 +25,7 @@ class Advice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Course:
+class AdvisedWork:
     """Work that is chosen or advised for a machine, and its estimate."""
 
     code: str
@@ -34,7 +34,7 @@ class Course:
     order_by_on: date | None
 
 
-def on(facts: MachineFacts, topic: str, *, reader: Reader) -> Advice:
+def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
     """Return what answers a topic: the chosen course, else the advised, else none."""
     for row in facts.planned:
         if _answers(row.planned, topic):
@@ -57,13 +57,13 @@ def on(facts: MachineFacts, topic: str, *, reader: Reader) -> Advice:
     return Advice(cost=_("not estimated"))
 
 
-def courses(facts: MachineFacts) -> Iterator[Course]:
+def courses(facts: MachineRecord) -> Iterator[AdvisedWork]:
     """Yield what is chosen for a machine, or else what is advised."""
     code = facts.machine.code
     for row in facts.planned:
         cost = row.planned.get("cost")
         if cost:
-            yield Course(
+            yield AdvisedWork(
                 code=code,
                 kind=row.kind,
                 cost=cost,
@@ -73,7 +73,7 @@ def courses(facts: MachineFacts) -> Iterator[Course]:
         return
     for said in facts.options.options:
         if said["recommended"] and said["kind"] != OptionKind.WATCH:
-            yield Course(
+            yield AdvisedWork(
                 code=code,
                 kind=said["kind"],
                 cost=said["cost"],
@@ -81,7 +81,7 @@ def courses(facts: MachineFacts) -> Iterator[Course]:
             )
 
 
-def may_cost(facts: Sequence[MachineFacts], *, reader: Reader) -> tuple[str, ...]:
+def may_cost(facts: Sequence[MachineRecord], *, reader: Reader) -> tuple[str, ...]:
     """Return what the chosen and advised work may cost, in plain words."""
     if all(f.options is None and not f.planned for f in facts):
         return (_("Not estimated in this report."),)
@@ -102,7 +102,7 @@ def may_cost(facts: Sequence[MachineFacts], *, reader: Reader) -> tuple[str, ...
     return (*sums, *unpriced, *((rates,) if sums else ()))
 
 
-def first_order(facts: Sequence[MachineFacts], *, reader: Reader, today: date) -> str:
+def first_order(facts: Sequence[MachineRecord], *, reader: Reader, today: date) -> str:
     """Return the first day to order by, and for which machine; empty for none."""
     dated = [
         (course.order_by_on, course.code, course.kind)
@@ -147,7 +147,7 @@ def _words(said: Mapping[str, Any]) -> str:
     return _("nothing advised yet; first that answers it: %(option)s") % name
 
 
-def _sums(found: Sequence[Course]) -> Iterator[str]:
+def _sums(found: Sequence[AdvisedWork]) -> Iterator[str]:
     for currency in dict.fromkeys(course.cost["currency"] for course in found):
         priced = [
             course
@@ -165,7 +165,7 @@ def _sums(found: Sequence[Course]) -> Iterator[str]:
             }
 
 
-def _unpriced(found: Sequence[Course], *, reader: Reader) -> Iterator[str]:
+def _unpriced(found: Sequence[AdvisedWork], *, reader: Reader) -> Iterator[str]:
     for course in found:
         if course.cost["mid"] is None:
             yield _("%(machine)s, %(option)s: %(cost)s.") % {

@@ -15,12 +15,14 @@ from reports import content
 from reports.composition import stops, words
 from reports.composition.decided import matters, money, spoken
 from reports.composition.reader import Reader
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 Said = Mapping[str, Any]
 
 
-def options_of(facts: MachineFacts, *, reader: Reader) -> tuple[content.Option, ...]:
+def options_of(
+    facts: MachineRecord, *, reader: Reader
+) -> tuple[content.PrintedOption, ...]:
     """Return every option in its order; none where none was worked out."""
     if facts.options is None:
         return ()
@@ -37,7 +39,7 @@ def options_of(facts: MachineFacts, *, reader: Reader) -> tuple[content.Option, 
     )
 
 
-def recommendation(facts: MachineFacts, *, reader: Reader) -> str:
+def recommendation(facts: MachineRecord, *, reader: Reader) -> str:
     """Return what was chosen, or else advised, or why nothing is advised."""
     if facts.planned:
         return " ".join(_planned(row, reader=reader) for row in facts.planned)
@@ -61,7 +63,7 @@ def recommendation(facts: MachineFacts, *, reader: Reader) -> str:
     return _("Nothing is advised: no option answers all that is open.")
 
 
-def cautions(facts: MachineFacts, *, reader: Reader) -> tuple[str, ...]:
+def cautions(facts: MachineRecord, *, reader: Reader) -> tuple[str, ...]:
     """Return what must stand beside the options, each caution once."""
     if facts.options is None:
         return ()
@@ -93,12 +95,12 @@ def is_ruled_out(said: Said) -> bool:
 
 def option_of(
     said: Said, *, reader: Reader, is_chosen: bool, contradicted: str = ""
-) -> content.Option:
+) -> content.PrintedOption:
     """Return one stored option in words; one that is ruled out says why, no more."""
     kind = OptionKind(said["kind"])
     if is_ruled_out(said):
         return _ruled_out(said, reader=reader, is_chosen=is_chosen)
-    return content.Option(
+    return content.PrintedOption(
         name=_capital(spoken.kind(kind)),
         addresses=matters.named(said["addresses"]),
         plan_before=_plan_before(said, reader=reader),
@@ -114,10 +116,10 @@ def option_of(
     )
 
 
-def _ruled_out(said: Said, *, reader: Reader, is_chosen: bool) -> content.Option:
+def _ruled_out(said: Said, *, reader: Reader, is_chosen: bool) -> content.PrintedOption:
     """Return an option that is not open or of no use: its reasons and its chance."""
     has_chance = said["probability_possible"] is not None
-    return content.Option(
+    return content.PrintedOption(
         name=_capital(spoken.kind(said["kind"])),
         addresses="",
         plan_before="",
@@ -255,7 +257,7 @@ def _planned(row: PlannedWork, *, reader: Reader) -> str:
     return f"{text} ({_(str(row.get_state_display()))})."
 
 
-def _rests_on(facts: MachineFacts, stored: OptionSet, *, reader: Reader) -> str:
+def _rests_on(facts: MachineRecord, stored: OptionSet, *, reader: Reader) -> str:
     """Return of which day the options are, and whether they are older than findings."""
     text = _("Options worked out on %(day)s.") % {"day": reader.day(stored.as_of)}
     latest = facts.assessment.pk if facts.assessment else None

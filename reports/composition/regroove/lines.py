@@ -4,7 +4,12 @@ from collections.abc import Sequence
 
 from django.utils.translation import gettext as _
 
-from inspections.decisions.records import GrooveToTurn, Line, RegrooveOrder, Sourced
+from inspections.decisions.records import (
+    GrooveToTurn,
+    OrderLine,
+    RegrooveOrder,
+    SourcedReason,
+)
 from reports import content
 from reports.composition import words
 from reports.composition.decided import spoken
@@ -57,7 +62,9 @@ def grooves(order: RegrooveOrder, *, reader: Reader) -> content.Table:
     )
 
 
-def steps(reasons: Sequence[Sourced], *, title: str, reader: Reader) -> content.Table:
+def steps(
+    reasons: Sequence[SourcedReason], *, title: str, reader: Reader
+) -> content.Table:
     """Return what to measure, with room to write what was found."""
     return content.Table(
         title=title,
@@ -84,7 +91,7 @@ def source(text: str, *, reader: Reader) -> str:
     return spoken.listed(filter(None, text.split("; ")), reader=reader)
 
 
-def _line(line: Line, *, reader: Reader) -> tuple[str, str, str, str]:
+def _line(line: OrderLine, *, reader: Reader) -> tuple[str, str, str, str]:
     # Words of the register are said as they stand there, where no others are known.
     told = words.said(line.text) if line.name in _WRITTEN else None
     value = spoken.said(line.text, reader=reader) if told is None else told
@@ -98,7 +105,7 @@ def _line(line: Line, *, reader: Reader) -> tuple[str, str, str, str]:
     )
 
 
-def _limits(line: Line, *, reader: Reader) -> str:
+def _limits(line: OrderLine, *, reader: Reader) -> str:
     """Return from where to where a value may be; a dash where nothing is asked."""
     low, high = (
         None if bound is None else _amount(bound, line.unit, reader=reader)

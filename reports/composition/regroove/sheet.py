@@ -18,7 +18,7 @@ from reports.composition.reader import Reader
 from reports.composition.regroove import lines, section
 from reports.composition.wording import wording
 from reports.models import Report
-from reports.queries import MachineFacts
+from reports.queries import MachineRecord
 
 
 def regroove_sheet(
@@ -80,7 +80,7 @@ def regroove_sheet(
     )
 
 
-def kind_of_cut(facts: MachineFacts, found: Live) -> OptionKind:
+def kind_of_cut(facts: MachineRecord, found: Live) -> OptionKind:
     """Return the cut that is planned, else the one that stands first in order."""
     cuts = [str(kind) for kind in OptionKind if kind.is_cut]
     planned = [row.kind for row in facts.planned if row.kind in cuts]
@@ -106,7 +106,7 @@ def _is_list_of_missing(text: str) -> bool:
 
 
 def _description(
-    facts: MachineFacts, kind: OptionKind, *, reader: Reader
+    facts: MachineRecord, kind: OptionKind, *, reader: Reader
 ) -> tuple[content.Row, ...]:
     wanted = {_("Sheave"), _("Groove"), _("Groove as new"), _("Ropes"), _("Last work")}
     wanted.add(_("Last reading"))

@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from fleet.demo import groups, leftovers
-from fleet.demo.places import Places, read_json, write_json
+from fleet.demo.places import DemoPlaces, read_json, write_json
 from fleet.demo.problems import DemoStopped
 
 pytestmark = pytest.mark.processes
@@ -29,7 +29,7 @@ def sleeper():
 
 @pytest.fixture
 def places(tmp_path):
-    return Places(folder=tmp_path)
+    return DemoPlaces(folder=tmp_path)
 
 
 def start(program):

@@ -21,7 +21,7 @@ from fleet.models import (
     SheaveGeometry,
     Work,
 )
-from inspections.assessment.assess import judge
+from inspections.assessment.assessing import judge
 from inspections.assessment.draft import Draft
 from inspections.inputs import Snapshot
 from inspections.inputs.loading import criteria_of

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from inspections.assessment.assess import judge
+from inspections.assessment.assessing import judge
 from inspections.engineering import (
     criteria,
     cut,
@@ -431,7 +431,7 @@ def test_room_for_a_cut_follows_from_the_rim_and_its_own_numbers():
     hardness = tuple(verdict_from(each) for each in given["proof"]["hardness"])
 
     plan = cut.plan(
-        sheave=cut.Sheave(
+        sheave=cut.SheaveToCut(
             **given["sheave"] | {"form": cut.GrooveForm(given["sheave"]["form"])}
         ),
         seats=tuple(cut.SeatAt(**each) for each in given["seats"]),

@@ -6,7 +6,7 @@ from math import hypot, sqrt
 import pytest
 
 from inspections.assessment import known, rim_limits
-from inspections.assessment.assess import judge
+from inspections.assessment.assessing import judge
 from inspections.assessment.draft import LimitDraft
 from inspections.inputs import noise
 from inspections.models import Grade

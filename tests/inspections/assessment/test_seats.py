@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from fleet.models import Work
-from inspections.assessment.assess import judge
+from inspections.assessment.assessing import judge
 from inspections.models import Gauge, Grade
 from tests.inspections.assessment.snapshots import (
     BEFORE,

@@ -10,7 +10,7 @@ from datetime import date
 
 import pytest
 
-from inspections.assessment.assess import judge
+from inspections.assessment.assessing import judge
 from inspections.models import Grade
 from tests.inspections.assessment.snapshots import (
     BEFORE,

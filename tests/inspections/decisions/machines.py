@@ -6,19 +6,19 @@ from math import radians
 
 from inspections.decisions.records import (
     AheadLimit,
+    BoughtPart,
     CaseMargin,
     LeadTimes,
     MachineFacts,
     OpenFinding,
     OptionKind,
-    Part,
     Rates,
     Urgency,
     exactly,
 )
 from inspections.decisions.records.rates import Band
 from inspections.engineering import criteria
-from inspections.engineering.cut import GrooveForm, Proof, SeatAt, Sheave
+from inspections.engineering.cut import GrooveForm, Proof, SeatAt, SheaveToCut
 from inspections.engineering.example import EXAMPLE_MACHINE
 from inspections.engineering.groove import UndercutGroove
 from inspections.engineering.limit import Stage
@@ -35,9 +35,9 @@ RATES = Rates(
     hours={kind: exactly(10.0) for kind in OptionKind},
     rope_per_m=exactly(10.0),
     parts={
-        Part.RIM: exactly(4000.0),
-        Part.SHEAVE: exactly(6000.0),
-        Part.LUBRICANT: exactly(50.0),
+        BoughtPart.RIM: exactly(4000.0),
+        BoughtPart.SHEAVE: exactly(6000.0),
+        BoughtPart.LUBRICANT: exactly(50.0),
     },
     hoisting=Band(low=1000.0, mid=1500.0, high=3000.0),
     shop={
@@ -47,10 +47,10 @@ RATES = Rates(
 )
 LEADS = LeadTimes(
     parts_days={
-        Part.ROPE_SET: 42,
-        Part.RIM: 120,
-        Part.SHEAVE: 140,
-        Part.LUBRICANT: 3,
+        BoughtPart.ROPE_SET: 42,
+        BoughtPart.RIM: 120,
+        BoughtPart.SHEAVE: 140,
+        BoughtPart.LUBRICANT: 3,
     },
     shop_days={OptionKind.REGROOVE_IN_PLACE: 30, OptionKind.REGROOVE_IN_SHOP: 60},
     access_days=14,
@@ -143,7 +143,7 @@ SOUND = MachineFacts(
     rope_diameter_mm=13.0,
     rope_count=5,
     rope_length_m=80.0,
-    sheave=Sheave(
+    sheave=SheaveToCut(
         form=GrooveForm.UNDERCUT,
         pitch_diameter_new_mm=600.0,
         pitch_diameter_turned_mm=600.0,

@@ -3,7 +3,7 @@ from dataclasses import replace
 import pytest
 
 from inspections.decisions import costing
-from inspections.decisions.records import Band, OptionKind, Part, Rates, exactly
+from inspections.decisions.records import Band, BoughtPart, OptionKind, Rates, exactly
 from inspections.engineering.validity import OutsideValidity
 from tests.inspections.decisions import machines
 
@@ -78,7 +78,7 @@ def test_without_the_ropes_length_the_price_of_a_set_counts(lacking):
     facts = replace(machines.SOUND, **{lacking: None})
 
     with_set = estimate(
-        OptionKind.RE_ROPE, facts=facts, parts={Part.ROPE_SET: exactly(3000.0)}
+        OptionKind.RE_ROPE, facts=facts, parts={BoughtPart.ROPE_SET: exactly(3000.0)}
     )
     without = estimate(OptionKind.RE_ROPE, facts=facts)
 

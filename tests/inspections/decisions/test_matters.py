@@ -10,7 +10,7 @@ from inspections.assessment import (
     wear_limits,
 )
 from inspections.decisions import matters, thresholds
-from inspections.decisions.matters import Subject
+from inspections.decisions.matters import MatterSubject
 from inspections.decisions.records import OptionKind, Urgency
 from inspections.forecasts import breaks
 from inspections.models import Grade
@@ -57,7 +57,7 @@ def test_urgencies_are_the_grades_of_findings():
 
 
 def test_every_subject_has_work_that_answers_it():
-    assert set(matters.ANSWERED_BY) == set(Subject)
+    assert set(matters.ANSWERED_BY) == set(MatterSubject)
     assert all(matters.ANSWERED_BY.values())
 
 

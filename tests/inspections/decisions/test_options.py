@@ -7,7 +7,7 @@ import pytest
 
 from inspections.decisions import options, thresholds
 from inspections.decisions.records import OptionKind, Possible, Rates, Urgency
-from inspections.engineering.cut import GrooveForm, Proof, Sheave
+from inspections.engineering.cut import GrooveForm, Proof, SheaveToCut
 from inspections.engineering.traction import LoadCase
 from inspections.reasons import english, note
 from tests.inspections.decisions import machines
@@ -321,7 +321,7 @@ class TestRegroove:
         assert "pitch_diameter_mm" in wanted(found)[0]
 
     def test_a_small_sheave_is_not_cut(self):
-        small = Sheave(
+        small = SheaveToCut(
             form=GrooveForm.UNDERCUT,
             pitch_diameter_new_mm=524.0,
             pitch_diameter_turned_mm=524.0,
@@ -336,7 +336,7 @@ class TestRegroove:
 
     def test_a_20_in_sheave_with_half_inch_ropes_is_not_cut(self):
         """As a note on regrooving says: it stands at D/d of 40 already."""
-        inches = Sheave(
+        inches = SheaveToCut(
             form=GrooveForm.UNDERCUT,
             pitch_diameter_new_mm=20 * 25.4,
             pitch_diameter_turned_mm=20 * 25.4,

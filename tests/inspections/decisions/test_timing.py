@@ -2,7 +2,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from inspections.decisions import dates, options, thresholds
-from inspections.decisions.records import LeadTimes, OptionKind, Part, Urgency
+from inspections.decisions.records import BoughtPart, LeadTimes, OptionKind, Urgency
 from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF
 
@@ -50,7 +50,7 @@ def test_an_open_finding_is_answered_within_half_a_year():
 
 
 def test_a_lead_time_that_is_not_entered_gives_no_day_and_is_named():
-    leads = LeadTimes(parts_days={Part.ROPE_SET: 42})
+    leads = LeadTimes(parts_days={BoughtPart.ROPE_SET: 42})
 
     found = of(OptionKind.REGROOVE_IN_SHOP, leads=leads)
 

@@ -5,16 +5,16 @@ from datetime import date
 from math import radians
 
 from inspections.decisions.records import (
+    BoughtPart,
     LeadTimes,
     MachineFacts,
     OptionKind,
-    Part,
     Rates,
     Urgency,
     exactly,
 )
 from inspections.engineering import criteria, rim
-from inspections.engineering.cut import GrooveForm, Proof, Sheave
+from inspections.engineering.cut import GrooveForm, Proof, SheaveToCut
 from inspections.engineering.example import EXAMPLE_MACHINE
 from inspections.engineering.groove import UndercutGroove
 from inspections.engineering.traction import EN_81_50
@@ -31,7 +31,7 @@ RATES = Rates(
         OptionKind.REPLACE_SHEAVE: exactly(60.0),
     },
     rope_per_m=exactly(9.5),
-    parts={Part.SHEAVE: exactly(5200.0)},
+    parts={BoughtPart.SHEAVE: exactly(5200.0)},
     hoisting=exactly(1600.0),
     shop={
         OptionKind.REGROOVE_IN_PLACE: exactly(2400.0),
@@ -39,7 +39,7 @@ RATES = Rates(
     },
 )
 LEADS = LeadTimes(
-    parts_days={Part.ROPE_SET: 42, Part.SHEAVE: 140},
+    parts_days={BoughtPart.ROPE_SET: 42, BoughtPart.SHEAVE: 140},
     shop_days={OptionKind.REGROOVE_IN_PLACE: 30, OptionKind.REGROOVE_IN_SHOP: 60},
     access_days=14,
 )
@@ -72,7 +72,7 @@ FIRST = MachineFacts(
     rope_diameter_mm=13.0,
     rope_count=5,
     rope_length_m=82.0,
-    sheave=Sheave(
+    sheave=SheaveToCut(
         form=GrooveForm.UNDERCUT,
         pitch_diameter_new_mm=600.0,
         pitch_diameter_turned_mm=600.0,

@@ -3,7 +3,7 @@ from math import radians
 import pytest
 
 from inspections.engineering import blocks, criteria
-from inspections.engineering.blocks import Blocked, Facts, Suspension
+from inspections.engineering.blocks import Blocked, BlockFacts, SuspensionMeans
 from inspections.engineering.validity import OutsideValidity
 
 EUROPE = criteria.find(code="EN_81_20")
@@ -13,49 +13,53 @@ AMERICA = criteria.find(code="ASME_A17_1")
 @pytest.mark.parametrize(
     ("facts", "code", "what"),
     [
-        (Facts(suspension=Suspension.BELT), "not-a-steel-rope", Blocked.ASSESSMENT),
         (
-            Facts(suspension=Suspension.COATED_ROPE),
+            BlockFacts(suspension=SuspensionMeans.BELT),
             "not-a-steel-rope",
             Blocked.ASSESSMENT,
         ),
         (
-            Facts(suspension=Suspension.SYNTHETIC_ROPE),
+            BlockFacts(suspension=SuspensionMeans.COATED_ROPE),
             "not-a-steel-rope",
             Blocked.ASSESSMENT,
         ),
-        (Facts(lined_grooves=True), "lined-grooves", Blocked.ASSESSMENT),
-        (Facts(roping_ratio=3), "roping-above-2-to-1", Blocked.TRACTION),
-        (Facts(missing_masses=("car",)), "missing-mass", Blocked.TRACTION),
-        (Facts(ropes=2), "too-few-ropes", Blocked.ASSESSMENT),
         (
-            Facts(undercut_angle_rad=radians(106.1)),
+            BlockFacts(suspension=SuspensionMeans.SYNTHETIC_ROPE),
+            "not-a-steel-rope",
+            Blocked.ASSESSMENT,
+        ),
+        (BlockFacts(lined_grooves=True), "lined-grooves", Blocked.ASSESSMENT),
+        (BlockFacts(roping_ratio=3), "roping-above-2-to-1", Blocked.TRACTION),
+        (BlockFacts(missing_masses=("car",)), "missing-mass", Blocked.TRACTION),
+        (BlockFacts(ropes=2), "too-few-ropes", Blocked.ASSESSMENT),
+        (
+            BlockFacts(undercut_angle_rad=radians(106.1)),
             "undercut-too-wide",
             Blocked.TRACTION,
         ),
         (
-            Facts(diameter_ratio_after_cut=39.9),
+            BlockFacts(diameter_ratio_after_cut=39.9),
             "diameter-ratio-after-cut",
             Blocked.CUT,
         ),
-        (Facts(hardened_layer_gone=True), "hardened-layer-gone", Blocked.CUT),
-        (Facts(ropes=5, ropes_to_renew=2), "part-of-a-set", Blocked.RENEWAL),
-        (Facts(grades_mpa=(1570.0, 1770.0)), "mixed-grade", Blocked.RENEWAL),
-        (Facts(lays=("right", "left")), "mixed-lay", Blocked.RENEWAL),
+        (BlockFacts(hardened_layer_gone=True), "hardened-layer-gone", Blocked.CUT),
+        (BlockFacts(ropes=5, ropes_to_renew=2), "part-of-a-set", Blocked.RENEWAL),
+        (BlockFacts(grades_mpa=(1570.0, 1770.0)), "mixed-grade", Blocked.RENEWAL),
+        (BlockFacts(lays=("right", "left")), "mixed-lay", Blocked.RENEWAL),
         (
-            Facts(new_rope_thicker_than_seat=True),
+            BlockFacts(new_rope_thicker_than_seat=True),
             "rope-thicker-than-seat",
             Blocked.RENEWAL,
         ),
-        (Facts(uneven_grooves_remain=True), "uneven-feed", Blocked.EQUALISING),
+        (BlockFacts(uneven_grooves_remain=True), "uneven-feed", Blocked.EQUALISING),
         (
-            Facts(slip_or_traction_open=True),
+            BlockFacts(slip_or_traction_open=True),
             "lubrication-while-slip-is-open",
             Blocked.LUBRICATION,
         ),
-        (Facts(seat_bands_mm=(2.0, 3.0)), "uneven-seat-bands", Blocked.TRACTION),
-        (Facts(diameter_growth_mm=0.2), "rope-got-thicker", Blocked.READING),
-        (Facts(crown_rise_mm=0.2), "crown-rose", Blocked.READING),
+        (BlockFacts(seat_bands_mm=(2.0, 3.0)), "uneven-seat-bands", Blocked.TRACTION),
+        (BlockFacts(diameter_growth_mm=0.2), "rope-got-thicker", Blocked.READING),
+        (BlockFacts(crown_rise_mm=0.2), "crown-rose", Blocked.READING),
     ],
 )
 def test_each_block_has_its_code_and_a_reason(facts, code, what):
@@ -69,8 +73,8 @@ def test_each_block_has_its_code_and_a_reason(facts, code, what):
 @pytest.mark.parametrize(
     "facts",
     [
-        Facts(),
-        Facts(
+        BlockFacts(),
+        BlockFacts(
             roping_ratio=2,
             ropes=5,
             ropes_to_renew=5,
@@ -82,7 +86,7 @@ def test_each_block_has_its_code_and_a_reason(facts, code, what):
             diameter_growth_mm=0.05,
             crown_rise_mm=-0.4,
         ),
-        Facts(ropes=5, ropes_to_renew=0, seat_bands_mm=(0.0, 0.0)),
+        BlockFacts(ropes=5, ropes_to_renew=0, seat_bands_mm=(0.0, 0.0)),
     ],
 )
 def test_what_is_in_order_is_not_blocked(facts):
@@ -90,11 +94,11 @@ def test_what_is_in_order_is_not_blocked(facts):
 
 
 def test_the_set_decides_how_many_ropes_are_too_few():
-    assert blocks.find(facts=Facts(ropes=2), criteria_set=EUROPE) == ()
+    assert blocks.find(facts=BlockFacts(ropes=2), criteria_set=EUROPE) == ()
 
 
 def test_several_blocks_are_all_named():
-    facts = Facts(lined_grooves=True, missing_masses=("car", "compensation"))
+    facts = BlockFacts(lined_grooves=True, missing_masses=("car", "compensation"))
 
     found = blocks.find(facts=facts, criteria_set=EUROPE)
 
@@ -103,8 +107,8 @@ def test_several_blocks_are_all_named():
 
 
 def test_what_was_not_seen_is_listed():
-    assert "crown_rise_mm" in blocks.not_seen(facts=Facts())
-    assert "crown_rise_mm" not in blocks.not_seen(facts=Facts(crown_rise_mm=0.0))
+    assert "crown_rise_mm" in blocks.not_seen(facts=BlockFacts())
+    assert "crown_rise_mm" not in blocks.not_seen(facts=BlockFacts(crown_rise_mm=0.0))
 
 
 @pytest.mark.parametrize(
@@ -118,4 +122,4 @@ def test_what_was_not_seen_is_listed():
 )
 def test_facts_that_cannot_be_are_refused(given, message):
     with pytest.raises(OutsideValidity, match=message):
-        Facts(**given)
+        BlockFacts(**given)

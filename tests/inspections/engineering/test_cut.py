@@ -6,12 +6,12 @@ from hypothesis import strategies as st
 
 from inspections.engineering import criteria, cut, rim
 from inspections.engineering.cut import (
-    Answer,
+    FitAnswer,
     GrooveForm,
     Hardened,
     Proof,
     SeatAt,
-    Sheave,
+    SheaveToCut,
 )
 from inspections.engineering.limit import Bound, Limit, Stage
 from inspections.engineering.rim import (
@@ -28,7 +28,7 @@ from inspections.engineering.verdict import Outcome, judge
 from inspections.reasons import Term
 
 EUROPE = criteria.find(code="EN_81_20")
-UNDERCUT = Sheave(
+UNDERCUT = SheaveToCut(
     form=GrooveForm.UNDERCUT,
     pitch_diameter_new_mm=600.0,
     pitch_diameter_turned_mm=600.0,
@@ -128,7 +128,7 @@ def test_in_a_round_groove_the_worn_part_is_not_taken_twice():
 def test_without_proof_it_fits_by_geometry_only_and_no_cuts_are_counted():
     plan = _plan()
 
-    assert plan.answer is Answer.STRENGTH_NOT_CONFIRMED
+    assert plan.answer is FitAnswer.STRENGTH_NOT_CONFIRMED
     assert plan.answer == "fits geometrically, strength not confirmed"
     assert plan.further_cuts is None
     assert plan.missing == (
@@ -151,7 +151,7 @@ def test_without_proof_it_fits_by_geometry_only_and_no_cuts_are_counted():
 def test_one_missing_proof_is_enough_to_leave_strength_open(proof, minimum_mm, missing):
     plan = _plan(proof=proof, rim=_rim(minimum_mm=minimum_mm))
 
-    assert plan.answer is Answer.STRENGTH_NOT_CONFIRMED
+    assert plan.answer is FitAnswer.STRENGTH_NOT_CONFIRMED
     assert plan.further_cuts is None
     assert plan.missing == (missing,)
 
@@ -160,7 +160,7 @@ def test_with_every_proof_further_cuts_of_the_same_depth_are_counted():
     plan = _plan(proof=PROVEN, rim=_rim(minimum_mm=12.0))
 
     # Metal spares (18.1 - 12)/3.5 = 1.7, the diameter (593 - 580)/2/3.5 = 1.9.
-    assert plan.answer is Answer.FITS
+    assert plan.answer is FitAnswer.FITS
     assert plan.further_cuts == 1
     assert plan.grooves[0].probability_below_minimum < 1e-6
 
@@ -173,7 +173,7 @@ def test_a_cut_of_nothing_counts_no_further_cuts():
         seats=tuple(SeatAt(groove=number, depth_mm=0.0) for number in (1, 2, 3)),
     )
 
-    assert plan.answer is Answer.FITS
+    assert plan.answer is FitAnswer.FITS
     assert plan.further_cuts is None
 
 
@@ -196,14 +196,14 @@ def test_a_cut_of_nothing_counts_no_further_cuts():
 def test_a_cut_that_does_not_fit_says_why(changed, reason):
     plan = _plan(**changed)
 
-    assert plan.answer is Answer.DOES_NOT_FIT
+    assert plan.answer is FitAnswer.DOES_NOT_FIT
     assert any(reason in str(each) for each in plan.reasons)
 
 
 def test_a_watch_limit_after_the_cut_does_not_stop_it():
     plan = _plan(judge_after=lambda _: (_verdict(-0.1, stage=Stage.WATCH),))
 
-    assert plan.answer is Answer.STRENGTH_NOT_CONFIRMED
+    assert plan.answer is FitAnswer.STRENGTH_NOT_CONFIRMED
 
 
 def test_traction_after_the_cut_is_asked_with_the_new_diameter():
@@ -223,18 +223,18 @@ def test_traction_that_was_not_asked_is_missing_but_does_not_decide():
     plan = _plan(judge_after=None)
 
     assert Term.TRACTION_AFTER_CUT in plan.missing
-    assert plan.answer is Answer.STRENGTH_NOT_CONFIRMED
+    assert plan.answer is FitAnswer.STRENGTH_NOT_CONFIRMED
 
 
 @pytest.mark.parametrize(
     ("hardened_depth_mm", "rehardened", "hardened", "answer"),
     [
-        (0.0, False, Hardened.NOT_HARDENED, Answer.STRENGTH_NOT_CONFIRMED),
-        (5.0, False, Hardened.REMAINS, Answer.STRENGTH_NOT_CONFIRMED),
-        (3.0, False, Hardened.GONE, Answer.BLOCKED),
-        (3.6, False, Hardened.GONE, Answer.BLOCKED),
-        (3.0, True, Hardened.RENEWED, Answer.STRENGTH_NOT_CONFIRMED),
-        (None, False, Hardened.NOT_KNOWN, Answer.NOT_ASSESSED),
+        (0.0, False, Hardened.NOT_HARDENED, FitAnswer.STRENGTH_NOT_CONFIRMED),
+        (5.0, False, Hardened.REMAINS, FitAnswer.STRENGTH_NOT_CONFIRMED),
+        (3.0, False, Hardened.GONE, FitAnswer.BLOCKED),
+        (3.6, False, Hardened.GONE, FitAnswer.BLOCKED),
+        (3.0, True, Hardened.RENEWED, FitAnswer.STRENGTH_NOT_CONFIRMED),
+        (None, False, Hardened.NOT_KNOWN, FitAnswer.NOT_ASSESSED),
     ],
 )
 def test_a_cut_through_the_hardened_layer_is_blocked(
@@ -276,7 +276,7 @@ def test_a_cut_through_the_hardened_layer_is_blocked(
 def test_what_is_not_known_gives_no_answer(changed):
     plan = _plan(**changed)
 
-    assert plan.answer is Answer.NOT_ASSESSED
+    assert plan.answer is FitAnswer.NOT_ASSESSED
     assert plan.missing
 
 
@@ -315,7 +315,7 @@ def test_a_thicker_rim_never_makes_a_cut_impossible(
         proof=PROVEN,
     )
 
-    if thin.answer is not Answer.DOES_NOT_FIT:
+    if thin.answer is not FitAnswer.DOES_NOT_FIT:
         assert thick.answer is thin.answer
     if thin.further_cuts is not None:
         assert thick.further_cuts >= thin.further_cuts
@@ -359,5 +359,5 @@ def test_uneven_hardness_of_an_old_rim_leaves_strength_open_and_still_fits():
 
     planned = _plan(proof=replace(PROVEN, hardness=(HARD_ENOUGH, uneven)))
 
-    assert planned.answer is Answer.STRENGTH_NOT_CONFIRMED
+    assert planned.answer is FitAnswer.STRENGTH_NOT_CONFIRMED
     assert Term.HARDNESS in planned.missing

@@ -6,7 +6,13 @@ from random import Random
 import pytest
 
 from inspections.engineering import criteria, cut, rim
-from inspections.engineering.cut import Answer, GrooveForm, Proof, SeatAt, Sheave
+from inspections.engineering.cut import (
+    FitAnswer,
+    GrooveForm,
+    Proof,
+    SeatAt,
+    SheaveToCut,
+)
 from inspections.engineering.rim import (
     CastRunout,
     GrooveBottom,
@@ -63,7 +69,7 @@ def cast(random, *, angles, gauge_sd_mm, seat_sd_mm):
         minimum_mm=minimum_mm,
     )
     plan = cut.plan(
-        sheave=Sheave(
+        sheave=SheaveToCut(
             form=GrooveForm.UNDERCUT,
             pitch_diameter_new_mm=600.0,
             pitch_diameter_turned_mm=600.0,
@@ -93,9 +99,9 @@ def told(**how):
     wrong = [
         answer
         for room_mm, answer in found
-        if room_mm < 0.0 and answer is not Answer.DOES_NOT_FIT
+        if room_mm < 0.0 and answer is not FitAnswer.DOES_NOT_FIT
     ]
-    return len(fits), fits.count(Answer.DOES_NOT_FIT), len(wrong)
+    return len(fits), fits.count(FitAnswer.DOES_NOT_FIT), len(wrong)
 
 
 @pytest.mark.parametrize("angles", [1, 2, 4])

@@ -4,7 +4,7 @@ import pytest
 
 from inspections.engineering.source import Certainty, Source
 from inspections.engineering.tables import (
-    Table,
+    PrintedTable,
     bending,
     exact,
     interpolate,
@@ -38,14 +38,14 @@ def test_rows_come_in_rising_order():
 
 @pytest.mark.parametrize(("at", "value"), [(1.0, 10.0), (1.25, 12.5), (2.0, 20.0)])
 def test_interpolation_is_straight_between_rows(at, value):
-    table = Table(argument="x", rows=rows(source=PRINTED, values={1: 10, 2: 20}))
+    table = PrintedTable(argument="x", rows=rows(source=PRINTED, values={1: 10, 2: 20}))
 
     assert interpolate(table=table, at=at) == pytest.approx(value)
 
 
 @pytest.mark.parametrize("at", [0.9, 2.1, nan])
 def test_interpolation_refuses_what_the_table_does_not_reach(at):
-    table = Table(argument="x", rows=rows(source=PRINTED, values={1: 10, 2: 20}))
+    table = PrintedTable(argument="x", rows=rows(source=PRINTED, values={1: 10, 2: 20}))
 
     with pytest.raises(OutsideValidity, match="x is"):
         interpolate(table=table, at=at)

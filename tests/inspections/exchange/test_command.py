@@ -7,7 +7,7 @@ from django.core.management import CommandError, call_command
 
 from inspections.models import Reading, Upload
 from tests import callers
-from tests.inspections.exchange import heaps
+from tests.inspections.exchange import bulk
 
 pytestmark = pytest.mark.django_db
 
@@ -81,7 +81,7 @@ def test_what_cannot_be_begun_is_said(run, options, why):
 
 def test_what_goes_out_comes_in_by_hand(north, run, tmp_path):
     run(HEAP, store=True)
-    out = heaps.take_out(north.scope()).decode()
+    out = bulk.take_out(north.scope()).decode()
 
     plain = {"delimiter": "comma", "decimal_mark": "point", "dates": "YYYY-MM-DD"}
 

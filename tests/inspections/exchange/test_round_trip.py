@@ -8,11 +8,11 @@ from fleet.register.exchange import exporting as register_out
 from fleet.register.exchange import importing as register_in
 from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.register import REGISTER
-from inspections.exchange.exporting import Readings
+from inspections.exchange.exporting import ReadingsTable
 from inspections.exchange.gauges import GAUGES
 from inspections.models import Reading, ReadingState, Upload, Visit
 from tests import callers
-from tests.inspections.exchange import heaps
+from tests.inspections.exchange import bulk
 
 pytestmark = pytest.mark.django_db
 
@@ -29,10 +29,10 @@ def register_of(scope):
 
 
 def test_a_whole_contractor_is_the_same_after_going_out_and_in():
-    first = heaps.demo_scope()
-    register, readings = register_of(first), heaps.take_out(first)
+    first = bulk.demo_scope()
+    register, readings = register_of(first), bulk.take_out(first)
     judged = _judged(first)
-    second = heaps.second_scope()
+    second = bulk.second_scope()
 
     files = [
         register_in.File(resource=resource, content=register[resource.name])
@@ -41,13 +41,13 @@ def test_a_whole_contractor_is_the_same_after_going_out_and_in():
     outcomes = register_in.bring_in(
         scope=second, files=files, dialect=Dialect(), dry_run=False
     )
-    outcome = heaps.bring_in(second, readings, most_at_once=500)
+    outcome = bulk.bring_in(second, readings, most_at_once=500)
 
     assert all(each.stored for each in outcomes)
     assert outcome.errors == ()
     assert outcome.counts["held"] == 1
     assert register_of(second) == register
-    assert heaps.take_out(second) == readings
+    assert bulk.take_out(second) == readings
     assert _judged(second) == judged
 
 
@@ -58,11 +58,11 @@ def _judged(scope):
 
 
 def test_the_same_heap_again_changes_nothing():
-    scope = heaps.demo_scope()
-    readings = heaps.take_out(scope)
+    scope = bulk.demo_scope()
+    readings = bulk.take_out(scope)
     uploads = Upload.objects.within(scope).count()
 
-    outcome = heaps.bring_in(scope, readings)
+    outcome = bulk.bring_in(scope, readings)
 
     assert set(outcome.counts) == {"already-stored"}
     assert set(outcome.visits) == {"already-stored"}
@@ -82,9 +82,9 @@ def test_corrections_and_empty_visits_come_back(north):
     )
     text = text.replace("-0.1", "12.0")
 
-    outcome = heaps.bring_in(scope, text)
-    out = heaps.take_out(scope)
-    again = heaps.bring_in(scope, out)
+    outcome = bulk.bring_in(scope, text)
+    out = bulk.take_out(scope)
+    again = bulk.bring_in(scope, out)
 
     assert outcome.errors == ()
     chain = Reading.objects.within(scope).values_list(
@@ -98,9 +98,9 @@ def test_corrections_and_empty_visits_come_back(north):
 
 
 def test_json_lines_add_what_the_server_knows():
-    scope = heaps.demo_scope()
+    scope = bulk.demo_scope()
 
-    pieces = register_out.json_line_pieces(scope=scope, outgoing=Readings())
+    pieces = register_out.json_line_pieces(scope=scope, outgoing=ReadingsTable())
     records = [json.loads(line) for line in b"".join(pieces).splitlines()]
 
     held = [r for r in records if r.get("state") == ReadingState.HELD]
@@ -116,9 +116,9 @@ def test_nothing_of_another_contractor_is_taken_out(north, south):
             "machine,visited_on,kind,rope,value,unit\n"
             f"MH-1,2026-05-04,rope_diameter,1,{value},mm\n"
         )
-        assert heaps.bring_in(cast.scope(), text).stored
+        assert bulk.bring_in(cast.scope(), text).stored
 
-    out = heaps.take_out(north.scope())
+    out = bulk.take_out(north.scope())
 
     assert b",12.8,mm," in out
     assert b"12.7" not in out

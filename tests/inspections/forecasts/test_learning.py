@@ -9,7 +9,7 @@ import pytest
 from fleet.platform.database.tenancy import acting_for
 from inspections.forecasts import knowledge, learning
 from inspections.models import Hyperparameters, SharedPrior
-from inspections.projection.hyper import Hyperparameters as Wear
+from inspections.projection.hyper import ClassHyperparameters as Wear
 from tests import callers, factories
 from tests.inspections.forecasts import stored
 from tests.inspections.forecasts.stored import NOW, UNDERCUT

@@ -6,7 +6,7 @@ import pytest
 
 from fleet.platform.database.tenancy import acting_for
 from inspections.forecasts import scoring
-from inspections.models import Forecast, ForecastScore, Verdict
+from inspections.models import Forecast, ForecastScore, IntervalVerdict
 from tests import callers, factories
 from tests.inspections.forecasts import stored
 from tests.inspections.forecasts.stored import NOW, STEADY, UNDERCUT
@@ -64,9 +64,9 @@ def score(cast, *, now=NOW):
 @pytest.mark.parametrize(
     ("low", "high", "verdict"),
     [
-        (4.0, 6.0, Verdict.HIT),
-        (5.5, 6.2, Verdict.EARLY),
-        (3.5, 4.5, Verdict.LATE),
+        (4.0, 6.0, IntervalVerdict.HIT),
+        (5.5, 6.2, IntervalVerdict.EARLY),
+        (3.5, 4.5, IntervalVerdict.LATE),
     ],
 )
 def test_forecast_is_judged_by_the_day_its_limit_was_met(
@@ -86,7 +86,7 @@ def test_limit_not_met_though_p90_has_passed_is_late(north, machine):
     score(north)
 
     made.refresh_from_db()
-    assert made.verdict == Verdict.LATE
+    assert made.verdict == IntervalVerdict.LATE
 
 
 def test_forecast_that_cannot_be_judged_yet_has_no_verdict(north, machine):
@@ -117,7 +117,7 @@ def test_forecasts_own_limit_counts_where_the_place_has_another_now(north, machi
     score(north)
 
     made.refresh_from_db()
-    assert made.verdict == Verdict.HIT
+    assert made.verdict == IntervalVerdict.HIT
 
 
 def test_scoring_twice_a_day_changes_nothing(north, machine):

@@ -10,7 +10,7 @@ from fleet.platform.errors import DomainError
 from inspections.intake import fields
 from inspections.intake.decode import decode
 from inspections.intake.problems import Refused
-from inspections.intake.records import NewReading, NotUnderstood
+from inspections.intake.understood import NewReading, NotUnderstood
 from inspections.kinds import KINDS
 from tests import factories
 

@@ -4,8 +4,8 @@ import pytest
 
 from fleet.models import Building, Job, Machine
 from inspections import inputs
-from inspections.assessment.assess import judge
-from inspections.intake.accept import ASSESS
+from inspections.assessment.assessing import judge
+from inspections.intake.accepting import ASSESS
 from tests import callers, factories
 from tests.inspections.planning.test_terms import change, read
 

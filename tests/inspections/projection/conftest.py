@@ -11,7 +11,7 @@ from inspections.projection.limits import Limits
 
 
 @pytest.fixture
-def class_values() -> hyper.Hyperparameters:
+def class_values() -> hyper.ClassHyperparameters:
     """One class: 0.2 mm a year, gauges as promised."""
     return hyper.starting(rate_per_clock=np.array([0.2]))
 

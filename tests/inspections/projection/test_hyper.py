@@ -11,7 +11,7 @@ def test_record_comes_back_as_it_went():
 
     back = hyper.from_record(json.loads(json.dumps(hyper.to_record(values))))
 
-    for name in hyper.Hyperparameters.__slots__:
+    for name in hyper.ClassHyperparameters.__slots__:
         assert getattr(back, name) == pytest.approx(getattr(values, name)), name
 
 

@@ -56,7 +56,7 @@ def test_wild_batches_are_answered_without_nan(seed):
     learnt = learn(**given, hyper=values)
     answer = forecasting.forecast(**given, hyper=learnt, horizon_years=np.ones(SERIES))
 
-    for name in hyper.Hyperparameters.__slots__:
+    for name in hyper.ClassHyperparameters.__slots__:
         assert np.isfinite(getattr(learnt, name)).all(), name
     for name in forecasting.Forecasts.__slots__:
         assert not np.isnan(np.asarray(getattr(answer, name), dtype=float)).any(), name

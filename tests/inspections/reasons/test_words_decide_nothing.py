@@ -9,7 +9,7 @@ import pytest
 from fleet.models import Person
 from inspections import urgent, worklist
 from inspections.assessment import grading
-from inspections.assessment.assess import judge
+from inspections.assessment.assessing import judge
 from inspections.decisions import options, thresholds
 from inspections.decisions.records import LeadTimes, Rates
 from inspections.models import Assessment, Finding, UrgentMail

@@ -3,7 +3,7 @@ import time_machine
 
 from fleet.models import Job, Machine, Person
 from inspections import tasks
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.models import Stop, StopEvent
 from tests import callers, factories
 from tests.reports.conftest import mail, no_mail_server  # noqa: F401

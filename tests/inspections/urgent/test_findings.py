@@ -4,7 +4,7 @@ import pytest
 
 from fleet.models import Contractor, Job, Machine, Person
 from inspections import tasks
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.models import Finding, UrgentMail
 from tests import callers, factories
 from tests.inspections.urgent.conftest import ANNA

@@ -8,7 +8,7 @@ from inspections import tasks, urgent
 from inspections.exchange import importing
 from inspections.models import Reading, UrgentMail
 from tests import callers, factories
-from tests.inspections.exchange import heaps
+from tests.inspections.exchange import bulk
 from tests.inspections.urgent.conftest import ANNA, BO
 
 pytestmark = pytest.mark.django_db
@@ -167,10 +167,10 @@ def test_the_mail_is_written_with_the_readings_or_not_at_all(north, clock, setti
         "MH-1,2026-05-04,rope_diameter,1,9,mm\n"
     )
 
-    looked = heaps.bring_in(north.scope(), text, dry_run=True)
-    refused = heaps.bring_in(north.scope(), text + "MH-1,2026-05-04,rouge,1,9,mm\n")
+    looked = bulk.bring_in(north.scope(), text, dry_run=True)
+    refused = bulk.bring_in(north.scope(), text + "MH-1,2026-05-04,rouge,1,9,mm\n")
     assert states(north) == []
-    stored = heaps.bring_in(north.scope(), text)
+    stored = bulk.bring_in(north.scope(), text)
 
     assert (looked.told, refused.told) == ("", "")
     assert "1 person" in stored.told

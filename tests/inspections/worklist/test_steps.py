@@ -7,7 +7,7 @@ from inspections.inputs import noise
 from inspections.kinds import KINDS, PLACE_VALUES
 from inspections.models import VisitKind
 from inspections.worklist import surprising
-from inspections.worklist.records import Last
+from inspections.worklist.listed import LastReading
 from inspections.worklist.steps import STEPS, steps_of, usual_minutes
 from tests import factories
 
@@ -59,7 +59,7 @@ def test_a_routine_visit_is_half_an_hour():
 
 # --- surprises ------------------------------------------------------------------------
 def last(value=None, word="", unit="mm"):
-    return Last(
+    return LastReading(
         id=1,
         value=value,
         unit=unit,

@@ -14,8 +14,8 @@ from inspections.models import (
     Finding,
     Forecast,
     Grade,
+    IntervalVerdict,
     Reading,
-    Verdict,
     Visit,
 )
 from reports import content, publishing
@@ -402,7 +402,9 @@ def test_the_review_tells_hits_and_misses_of_the_forecasts(north):
     some = list(Forecast.objects.all()[:3])
     assert len(some) == 3
     for forecast, verdict in zip(
-        some, (Verdict.HIT, Verdict.HIT, Verdict.EARLY), strict=True
+        some,
+        (IntervalVerdict.HIT, IntervalVerdict.HIT, IntervalVerdict.EARLY),
+        strict=True,
     ):
         forecast.verdict, forecast.verdict_on = verdict, date(2026, 3, 1)
         forecast.class_name = "rope diameter"

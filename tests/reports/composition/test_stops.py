@@ -96,7 +96,7 @@ def test_a_stop_leaves_nothing_reassuring_above_it(north):
     said += [text for one in loud.summary.answers for text in one.paragraphs]
     assert not [text for text in said if "No reading passed" in text]
     assert "In order by the readings" not in loud.machines[0].summary
-    assert loud.machines[0].grade == content.Grade.ACT_NOW
+    assert loud.machines[0].grade == content.PrintedGrade.ACT_NOW
 
 
 def test_a_calculated_margin_is_contradicted_by_the_test(north):
@@ -153,7 +153,7 @@ def test_the_review_lists_stopped_machines_first(north):
     assert [block.code for block in review.out_of_service] == ["MH-1"]
     assert review.headline.startswith("OUT OF SERVICE: MH-1.")
     assert review.strip.rows[0].label.startswith("MH-1")
-    assert review.strip.rows[0].grade == content.Grade.ACT_NOW
+    assert review.strip.rows[0].grade == content.PrintedGrade.ACT_NOW
     figures = {row.label: row.value for row in review.figures}
     assert figures["machines out of service"] == "1"
 

@@ -5,7 +5,7 @@ from dataclasses import FrozenInstanceError, fields, is_dataclass, replace
 import pytest
 
 from reports import content
-from reports.content import Grade
+from reports.content import PrintedGrade
 from tests.reports import sample_content
 
 RECORDS = [
@@ -31,7 +31,7 @@ def test_content_cannot_be_changed_after_it_was_made():
 
 
 def test_every_grade_has_its_own_words():
-    words = {content.Wording().of_grade(grade) for grade in Grade}
+    words = {content.Wording().of_grade(grade) for grade in PrintedGrade}
 
     assert words == {
         "nothing found in the checks made",
@@ -43,9 +43,9 @@ def test_every_grade_has_its_own_words():
 
 
 def test_the_order_of_urgency_names_every_grade_once():
-    assert sorted(content.MOST_URGENT_FIRST) == sorted(Grade)
-    assert content.MOST_URGENT_FIRST[0] is Grade.ACT_NOW
-    assert content.MOST_URGENT_FIRST[-1] is Grade.IN_ORDER
+    assert sorted(content.MOST_URGENT_FIRST) == sorted(PrintedGrade)
+    assert content.MOST_URGENT_FIRST[0] is PrintedGrade.ACT_NOW
+    assert content.MOST_URGENT_FIRST[-1] is PrintedGrade.IN_ORDER
 
 
 def test_no_fixed_word_is_empty_or_promises_anything():
@@ -81,4 +81,4 @@ def test_two_machines_with_one_code_are_refused():
 
 def test_an_axis_that_runs_backwards_is_refused():
     with pytest.raises(ValueError, match="low end must lie below"):
-        content.Axis(label="Seat depth [mm]", low=2.0, high=2.0, ticks=())
+        content.ChartAxis(label="Seat depth [mm]", low=2.0, high=2.0, ticks=())

@@ -63,9 +63,11 @@ def test_one_changed_letter_changes_the_checksum():
 
 
 def test_a_whole_number_in_a_float_field_gives_the_bytes_of_a_float():
-    whole = replace(sample_figures.tensions(), mean=content.Tick(position=5, label=""))
+    whole = replace(
+        sample_figures.tensions(), mean=content.AxisTick(position=5, label="")
+    )
     float_ = replace(
-        sample_figures.tensions(), mean=content.Tick(position=5.0, label="")
+        sample_figures.tensions(), mean=content.AxisTick(position=5.0, label="")
     )
     report = sample_content.report()
 
@@ -80,7 +82,7 @@ def test_a_whole_number_in_a_float_field_gives_the_bytes_of_a_float():
 @pytest.mark.parametrize("number", [float("nan"), float("inf")])
 def test_a_number_that_is_none_is_refused(number):
     tensions = replace(
-        sample_figures.tensions(), mean=content.Tick(position=number, label="")
+        sample_figures.tensions(), mean=content.AxisTick(position=number, label="")
     )
     report = sample_content.report()
     machine = replace(report.machines[0], tensions=tensions)

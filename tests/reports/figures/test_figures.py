@@ -201,7 +201,7 @@ def test_a_forecast_is_cut_at_the_edge_of_the_chart():
 
 def test_grades_differ_without_colour():
     looks = set()
-    for grade in content.Grade:
+    for grade in content.PrintedGrade:
         mark = grade_mark.grade_mark(grade=grade, wording=WORDING)
         frames = [s for s in drawn.all_shapes(mark) if isinstance(s, shapes.Rect)]
         text = next(s for s in drawn.all_shapes(mark) if isinstance(s, shapes.String))
@@ -214,7 +214,7 @@ def test_grades_differ_without_colour():
             )
         )
 
-    assert len(looks) == len(content.Grade)
+    assert len(looks) == len(content.PrintedGrade)
 
 
 def test_svg_is_the_same_each_time_and_holds_the_words(figure):

@@ -25,7 +25,7 @@ class Sample:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Family:
+class MetricFamily:
     """Samples of one meaning; the unit ends the name."""
 
     name: str
@@ -34,7 +34,7 @@ class Family:
     kind: Literal["gauge", "counter"] = "gauge"
 
 
-def text(*, families: Iterable[Family]) -> str:
+def text(*, families: Iterable[MetricFamily]) -> str:
     """Return the page of all families, in the order given.
 
     Raises ValueError for a name that the format does not take.
@@ -42,7 +42,7 @@ def text(*, families: Iterable[Family]) -> str:
     return "".join(line for family in families for line in _lines(family))
 
 
-def _lines(family: Family) -> Iterable[str]:
+def _lines(family: MetricFamily) -> Iterable[str]:
     yield f"# HELP {_checked(family.name)} {_escaped(family.meaning)}\n"
     yield f"# TYPE {family.name} {family.kind}\n"
     for sample in family.samples:

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_GET
 
 from fleet.platform.watching.metrics import exposition
 
-Source = Callable[..., Iterable[exposition.Family]]
+Source = Callable[..., Iterable[exposition.MetricFamily]]
 
 
 # Each source opens transactions of its own: one is confined to a contractor at a time.
@@ -38,7 +38,7 @@ def _shows_token(request: HttpRequest, token: str) -> bool:
     return hmac.compare_digest(shown.encode(), f"Bearer {token}".encode())
 
 
-def _families(*, now: datetime) -> Iterable[exposition.Family]:
+def _families(*, now: datetime) -> Iterable[exposition.MetricFamily]:
     for name in settings.METRICS_SOURCES:
         source: Source = import_string(name)
         yield from source(now=now)

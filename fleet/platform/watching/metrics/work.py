@@ -9,25 +9,25 @@ from django.db.models import Count, Max, Min, Q
 from fleet.platform.choices import JobState
 from fleet.platform.models import Contractor, Job, Tick
 from fleet.platform.watching import version
-from fleet.platform.watching.metrics.exposition import Family, Sample
+from fleet.platform.watching.metrics.exposition import MetricFamily, Sample
 
 
-def families(*, now: datetime) -> tuple[Family, ...]:
+def families(*, now: datetime) -> tuple[MetricFamily, ...]:
     """Return everything that `fleet` knows of itself."""
     return (_build(), _jobs(), _waiting(now), _ticks(), *_nights())
 
 
-def _build() -> Family:
-    return Family(
+def _build() -> MetricFamily:
+    return MetricFamily(
         name="ropeseat_build_info",
         meaning="Always 1; the version is in the label.",
         samples=(Sample(value=1, labels={"version": version.VERSION}),),
     )
 
 
-def _jobs() -> Family:
+def _jobs() -> MetricFamily:
     counted = Job.objects.order_by().values_list("kind", "state").annotate(Count("pk"))
-    return Family(
+    return MetricFamily(
         name="ropeseat_jobs",
         meaning="Jobs in the job table, by kind and state.",
         samples=tuple(
@@ -37,7 +37,7 @@ def _jobs() -> Family:
     )
 
 
-def _waiting(now: datetime) -> Family:
+def _waiting(now: datetime) -> MetricFamily:
     # Of a job whose worker died, the end of its lease is when it became due anew.
     due = Q(state=JobState.QUEUED, due_at__lte=now)
     lapsed = Q(state=JobState.RUNNING, lease_until__lte=now)
@@ -49,7 +49,7 @@ def _waiting(now: datetime) -> Family:
             due=Min("due_at", filter=due), lapsed=Min("lease_until", filter=lapsed)
         )
     )
-    return Family(
+    return MetricFamily(
         name="ropeseat_job_oldest_due_age_seconds",
         meaning="How long the job of this kind that is longest due has waited.",
         samples=tuple(
@@ -62,8 +62,8 @@ def _waiting(now: datetime) -> Family:
     )
 
 
-def _ticks() -> Family:
-    return Family(
+def _ticks() -> MetricFamily:
+    return MetricFamily(
         name="ropeseat_tick_last_timestamp_seconds",
         meaning="When a worker last performed this tick of beat (Unix time).",
         samples=tuple(
@@ -73,7 +73,7 @@ def _ticks() -> Family:
     )
 
 
-def _nights() -> tuple[Family, ...]:
+def _nights() -> tuple[MetricFamily, ...]:
     due = Contractor.objects.filter(retired_on=None).order_by("pk")
     done = (
         Job.objects.filter(
@@ -87,12 +87,12 @@ def _nights() -> tuple[Family, ...]:
         .order_by("contractor_id")
     )
     return (
-        Family(
+        MetricFamily(
             name="ropeseat_nightly_due_timestamp_seconds",
             meaning="When the contractor's next nightly run starts (Unix time).",
             samples=_of_contractors(due.values_list("pk", "nightly_due_at")),
         ),
-        Family(
+        MetricFamily(
             name="ropeseat_nightly_last_timestamp_seconds",
             meaning="When the contractor's last nightly run was planned (Unix time).",
             samples=_of_contractors(done),

@@ -11,7 +11,7 @@ from fleet.platform.access import counts
 from tests import factories
 
 NOW = factories.NOW
-THREE = counts.Limit(most=3, span=timedelta(minutes=1))
+THREE = counts.TryLimit(most=3, span=timedelta(minutes=1))
 
 
 def hits(at=NOW, name="x"):
@@ -44,7 +44,7 @@ def test_the_limit_itself_is_still_taken():
 def test_no_limit_is_never_exceeded():
     many = counts.Counted(hits=10**9, ends_at=NOW)
 
-    assert not many.exceeds(counts.Limit(most=0, span=THREE.span))
+    assert not many.exceeds(counts.TryLimit(most=0, span=THREE.span))
 
 
 @pytest.mark.django_db

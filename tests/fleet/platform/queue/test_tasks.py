@@ -49,10 +49,10 @@ def broker_away(monkeypatch):
 @pytest.mark.django_db(transaction=True)
 def test_the_bell_rings_only_when_the_cause_is_committed(rung):
     with transaction.atomic():
-        tasks.ring_after_commit(job_ids=[1, 2], kind=KIND)
+        tasks.wake_after_commit(job_ids=[1, 2], kind=KIND)
         assert rung == []
     with transaction.atomic():
-        tasks.ring_after_commit(job_ids=[3], kind=KIND)
+        tasks.wake_after_commit(job_ids=[3], kind=KIND)
         transaction.set_rollback(True)
 
     assert rung == [(KIND, 1), (KIND, 2)]
@@ -60,12 +60,12 @@ def test_the_bell_rings_only_when_the_cause_is_committed(rung):
 
 @pytest.mark.django_db(transaction=True)
 def test_one_message_rings_for_the_many_jobs_of_a_large_upload(rung):
-    many = list(range(1, tasks.MOST_BELLS + 2))
+    many = list(range(1, tasks.MOST_MESSAGES + 2))
 
     with transaction.atomic():
-        tasks.ring_after_commit(job_ids=many, kind=KIND)
+        tasks.wake_after_commit(job_ids=many, kind=KIND)
 
-    assert rung == [(tasks.RING_EACH, many)]
+    assert rung == [(tasks.WAKE_EACH, many)]
     rung.clear()
     tasks.ring_each(job_ids=many, kind=KIND)
     assert rung == [(KIND, number) for number in many]
@@ -74,9 +74,9 @@ def test_one_message_rings_for_the_many_jobs_of_a_large_upload(rung):
 @pytest.mark.django_db(transaction=True)
 def test_many_jobs_are_left_to_the_sweeper_while_the_broker_is_away(broker_away):
     with transaction.atomic():
-        tasks.ring_after_commit(job_ids=range(100), kind=KIND)
+        tasks.wake_after_commit(job_ids=range(100), kind=KIND)
 
-    assert broker_away == [tasks.RING_EACH]
+    assert broker_away == [tasks.WAKE_EACH]
 
 
 @pytest.mark.django_db(transaction=True)

@@ -8,7 +8,7 @@ from inspections.engineering.groove import (
     as_bedded,
     bedded_undercut_rad,
 )
-from inspections.engineering.traction.margin import worn_factor_ratio
+from inspections.engineering.traction.margins import worn_factor_ratio
 from inspections.engineering.validity import OutsideValidity
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from inspections.projection.learning.filtering import Courses, Grid, log_likelihood
+from inspections.projection.learning.filtering import Courses, HyperGrid, log_likelihood
 
 RATE = 0.2
 CLOCK = np.array([0.0, 0.7, 1.1, 2.6, 4.0, 4.3])
@@ -28,7 +28,7 @@ def courses(*, count=CLOCK.size, told=True, burst_share=1.0):
 
 def over(combinations=COMBINATIONS):
     noise, drift, burst = np.array(combinations).T
-    return Grid(noise=noise, drift=drift, burst=burst)
+    return HyperGrid(noise=noise, drift=drift, burst=burst)
 
 
 def joint(noise, drift, burst, *, vague=1e4):

@@ -183,7 +183,7 @@ def _send(
         subject_ids=[mail.pk for mail in mails],
         due_at=now,
     )
-    tasks.ring_after_commit(job_ids=job_ids, kind=WARN)
+    tasks.wake_after_commit(job_ids=job_ids, kind=WARN)
     return mails
 
 

@@ -27,9 +27,9 @@ from inspections.completion import (
     ropes,
     sheaves,
 )
-from inspections.completion.periods import Standing
+from inspections.completion.periods import FittedParts
 from inspections.completion.report import Notice, WorkReport
-from inspections.intake.accept import ASSESS
+from inspections.intake.accepting import ASSESS
 from inspections.intake.repeat import open_upload
 from inspections.models import Upload
 from inspections.planning import finishing
@@ -136,7 +136,7 @@ def _locked(scope: Scope, machine_id: int) -> Machine:
 
 
 def _changed(
-    scope: Scope, machine: Machine, before: Standing, work: WorkReport
+    scope: Scope, machine: Machine, before: FittedParts, work: WorkReport
 ) -> _Now:
     """Change the register as the work changed the machine."""
     now = _Now(
@@ -240,7 +240,7 @@ def _store_works(
 
 
 def _answer(
-    works: list[Work], before: Standing, now: _Now, read: dict[str, Any] | None
+    works: list[Work], before: FittedParts, now: _Now, read: dict[str, Any] | None
 ) -> dict[str, Any]:
     ended = []
     if now.rope_set is not None and before.rope_set not in (None, now.rope_set):

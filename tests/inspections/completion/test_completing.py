@@ -20,7 +20,7 @@ from fleet.models import (
 )
 from fleet.platform.access import tokens
 from inspections.assessment import blocked_work
-from inspections.completion.complete import BLOCKED
+from inspections.completion.completing import BLOCKED
 from inspections.models import Reading, Upload, Visit
 from tests import callers, factories
 from tests.inspections.completion import reports

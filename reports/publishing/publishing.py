@@ -25,7 +25,7 @@ _LONGEST_PROBLEM = 300
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class PublishingResult:
     """What became of a report, and the jobs that were written for it."""
 
     state: str
@@ -33,7 +33,9 @@ class Outcome:
     delivery_job_ids: tuple[int, ...] = ()
 
 
-def publish(*, scope: Scope, report_id: int, issued_at: datetime) -> Outcome | None:
+def publish(
+    *, scope: Scope, report_id: int, issued_at: datetime
+) -> PublishingResult | None:
     """Make a due report and store its file; None if there was nothing to do.
 
     The caller's transaction holds the report's row: two workers make one file. A
@@ -72,7 +74,7 @@ def publish(*, scope: Scope, report_id: int, issued_at: datetime) -> Outcome | N
         ids = delivery.queue(
             scope=scope, report=report, addresses=report.recipients, now=issued_at
         )
-    return Outcome(state=report.state, delivery_job_ids=tuple(ids))
+    return PublishingResult(state=report.state, delivery_job_ids=tuple(ids))
 
 
 def close_spent(*, scope: Scope, job: Job) -> None:
@@ -103,13 +105,15 @@ def _name(report: Report, *, waits: bool) -> str:
     return f"{report.contractor_id}/{name}.pdf"
 
 
-def _end(report: Report, *, state: str, problem: str) -> Outcome:
+def _end(report: Report, *, state: str, problem: str) -> PublishingResult:
     report.state, report.problem = state, problem[:_LONGEST_PROBLEM]
     report.save(update_fields=["state", "problem"])
-    return Outcome(state=state)
+    return PublishingResult(state=state)
 
 
-def _again(*, scope: Scope, report_id: int, error: Exception, now: datetime) -> Outcome:
+def _again(
+    *, scope: Scope, report_id: int, error: Exception, now: datetime
+) -> PublishingResult:
     """Note that the file could not be stored, and when it is tried again."""
     report = Report.objects.within(scope).get(pk=report_id)
     report.attempts += 1
@@ -120,11 +124,11 @@ def _again(*, scope: Scope, report_id: int, error: Exception, now: datetime) -> 
         report.state = ReportState.FAILED
     report.save(update_fields=["state", "attempts", "problem"])
     if report.state == ReportState.FAILED:
-        return Outcome(state=report.state)
+        return PublishingResult(state=report.state)
     ids = jobs.write(
         kind=PUBLISH,
         contractor_id=scope.contractor_id,
         subject_ids=[report.pk],
         due_at=now + FIRST_WAIT * 4 ** (report.attempts - 1),
     )
-    return Outcome(state=report.state, publish_job_ids=tuple(ids))
+    return PublishingResult(state=report.state, publish_job_ids=tuple(ids))

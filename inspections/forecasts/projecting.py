@@ -16,7 +16,7 @@ from inspections.forecasts import (
     scoring,
     tracks,
 )
-from inspections.forecasts.answers import Rule
+from inspections.forecasts.answers import PlanningChances
 from inspections.forecasts.knowledge import MODEL_VERSION, Knowledge
 from inspections.models import (
     ForecastRun,
@@ -148,12 +148,12 @@ def _finish(run: ForecastRun, row: Hyperparameters | None, now: datetime) -> Non
     run.save()
 
 
-def planning_rule(scope: Scope) -> Rule:
+def planning_rule(scope: Scope) -> PlanningChances:
     """Return how cautiously a contractor plans; ours where it says nothing."""
     row = PlanningRule.objects.within(scope).first()
     if row is None:
-        return Rule()
-    return Rule(
+        return PlanningChances()
+    return PlanningChances(
         safety=row.safety_probability,
         comfort=row.comfort_probability,
         pull_forward=row.pull_forward_chance,

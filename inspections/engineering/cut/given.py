@@ -24,7 +24,7 @@ class Hardened(StrEnum):
     NOT_KNOWN = "not known"
 
 
-class Answer(StrEnum):
+class FitAnswer(StrEnum):
     """What can be said of a cut. None of these is a permission."""
 
     DOES_NOT_FIT = "does not fit"
@@ -50,7 +50,7 @@ class SeatAt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sheave:
+class SheaveToCut:
     """The sheave as it stands.
 
     `pitch_diameter_turned_mm` is that of the grooves as last turned, with no wear;
@@ -118,7 +118,7 @@ class CutPlan:
     unless the maker's minimum, a crack check and hardness are known and in order.
     """
 
-    answer: Answer
+    answer: FitAnswer
     reasons: tuple[Reason, ...]
     missing: tuple[Item, ...]
     deepest_groove: int

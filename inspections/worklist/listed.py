@@ -10,7 +10,7 @@ from inspections.worklist.ordering import Why
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reason:
+class DueReason:
     """Why a reading is due: how pressing, and what is said of it."""
 
     why: Why
@@ -23,7 +23,7 @@ class Reason:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Last:
+class LastReading:
     """The latest usable reading of a place, in the canonical unit."""
 
     id: int
@@ -35,7 +35,7 @@ class Last:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Limit:
+class LimitHeldAgainst:
     """The limit that the last reading, or what it was worked into, was held against.
 
     `of` is the finding's topic, `judged` its value: a mean, a share, a depth; `rule`
@@ -73,9 +73,9 @@ class Item:
     place: dict[str, Any]
     gauge: str
     unit: str
-    reasons: tuple[Reason, ...]
-    last: Last | None
-    limit: Limit | None
+    reasons: tuple[DueReason, ...]
+    last: LastReading | None
+    limit: LimitHeldAgainst | None
     surprising: Surprising
 
 
@@ -96,7 +96,7 @@ class OtherVisit:
 
     visit: str
     minutes: int
-    reasons: tuple[Reason, ...]
+    reasons: tuple[DueReason, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,7 @@ from fleet.register.exchange import exporting
 from fleet.register.exchange.dialect import Dialect
 from inspections import intake
 from inspections.exchange import importing
-from inspections.exchange.exporting import Readings
+from inspections.exchange.exporting import ReadingsTable
 from inspections.models import Gauge
 
 DEMO = Path(__file__).parents[3] / "fixtures" / "demo"
@@ -34,7 +34,7 @@ def bring_in(scope, text, *, dry_run=False, most_at_once=10_000, **declared):
 
 
 def take_out(scope):
-    return b"".join(exporting.csv_pieces(scope=scope, outgoing=Readings()))
+    return b"".join(exporting.csv_pieces(scope=scope, outgoing=ReadingsTable()))
 
 
 def said(outcome):

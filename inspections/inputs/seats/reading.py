@@ -35,7 +35,7 @@ class SeatReading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Refused:
+class OutOfRange:
     """Readings of one groove at one visit that lie outside what a route holds for."""
 
     groove_id: int
@@ -59,7 +59,7 @@ class GrooveSeats:
     """
 
     routes: tuple[tuple[SeatReading, ...], ...]
-    refused: tuple[Refused, ...]
+    refused: tuple[OutOfRange, ...]
     least: tuple[SeatReading, ...] = ()
 
     @property
@@ -81,7 +81,7 @@ class GrooveSeats:
         return tuple(end for end in ends if end.taken_at == newest)
 
     @property
-    def refused_since(self) -> Refused | None:
+    def refused_since(self) -> OutOfRange | None:
         """The latest refusal at or after the latest depth, None if there is none."""
         if not self.refused:
             return None

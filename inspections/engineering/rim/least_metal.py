@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import erfc, sqrt
 
 from inspections.engineering.rim import sides
-from inspections.engineering.rim.records import (
+from inspections.engineering.rim.survey import (
     Bolts,
     CastRunout,
     Draft,

@@ -106,9 +106,9 @@ def anew(
     *,
     scope: Scope,
     machine_ids: Sequence[int],
-    last: Mapping[int, storing.Last],
+    last: Mapping[int, storing.LastAssessment],
     as_of: datetime,
-) -> list[storing.Outcome]:
+) -> list[storing.JudgedMachine]:
     """Return what is said now of machines whose inputs or rules have changed.
 
     Nothing is written. Raises versions.NewerRules as `assess` does.
@@ -142,7 +142,7 @@ def anew(
         pk = snapshot.machine.pk
         drafts = carrying.carried_over(drafts, earlier.get(pk, ()))
         outcomes.append(
-            storing.Outcome(
+            storing.JudgedMachine(
                 machine_id=pk,
                 as_of=as_of,
                 criteria_set=snapshot.criteria.code,
@@ -159,7 +159,7 @@ def anew(
     return outcomes
 
 
-def _left_alone(before: storing.Last | None, cause: Cause) -> bool:
+def _left_alone(before: storing.LastAssessment | None, cause: Cause) -> bool:
     """Tell whether newer rules have said already what these older ones would say.
 
     Raises NewerRules where they have not: the job waits for a worker that has them.

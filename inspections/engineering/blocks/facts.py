@@ -19,7 +19,7 @@ class Blocked(StrEnum):
     READING = "reading"
 
 
-class Suspension(StrEnum):
+class SuspensionMeans(StrEnum):
     """What the car hangs on."""
 
     STEEL_ROPE = "bare steel rope"
@@ -29,14 +29,14 @@ class Suspension(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class BlockFacts:
     """What the register and the visit say. None is "not known" or "not seen".
 
     `undercut_angle_rad` is the effective one of a groove with a slot, from slot width
     and rope; it is None for a V, whose angle is wide by nature while it is new.
     """
 
-    suspension: Suspension = Suspension.STEEL_ROPE
+    suspension: SuspensionMeans = SuspensionMeans.STEEL_ROPE
     lined_grooves: bool = False
     roping_ratio: int = 1
     ropes: int | None = None

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 from fleet.models import Job
 from fleet.register.exchange.problems import NotATable, TooManyRows
 from inspections.exchange import batches, reading_columns
-from inspections.exchange.rows import Line
+from inspections.exchange.rows import UploadLine
 from inspections.models import Reading, ReadingState, Upload, Visit
 from tests import callers
-from tests.inspections.exchange import heaps
-from tests.inspections.exchange.heaps import said
+from tests.inspections.exchange import bulk
+from tests.inspections.exchange.bulk import said
 
 pytestmark = pytest.mark.django_db
 
@@ -34,7 +34,7 @@ def test_a_european_heap_is_read_as_declared(scope):
         "MH-1;4.5.2024;rouge;1;none\r\n"
     )
 
-    outcome = heaps.bring_in(
+    outcome = bulk.bring_in(
         scope,
         text,
         delimiter=";",
@@ -65,7 +65,7 @@ def test_every_reading_keeps_its_own_unit(scope):
         "MH-1,2024-05-04,trip_counter,,,120500,1\n"
     )
 
-    outcome = heaps.bring_in(scope, text)
+    outcome = bulk.bring_in(scope, text)
 
     assert outcome.errors == ()
     stored = dict(Reading.objects.values_list("kind", "value"))
@@ -90,7 +90,7 @@ def test_all_faults_of_all_rows_are_said_and_nothing_is_stored(scope):
         "MH-1,2024-05-04,rope_diameter,1,,NaN,mm\n"
     )
 
-    outcome = heaps.bring_in(scope, text)
+    outcome = bulk.bring_in(scope, text)
 
     assert said(outcome) == [
         (3, "unit", "unit-missing"),
@@ -130,7 +130,7 @@ def test_all_faults_of_all_rows_are_said_and_nothing_is_stored(scope):
 )
 def test_what_is_wrong_with_the_header_is_said(scope, header, errors):
     # Faults 17 and 38.
-    assert said(heaps.bring_in(scope, header + "\n")) == errors
+    assert said(bulk.bring_in(scope, header + "\n")) == errors
 
 
 def test_a_dry_run_says_all_and_stores_nothing(scope):
@@ -140,7 +140,7 @@ def test_a_dry_run_says_all_and_stores_nothing(scope):
         "MH-1,2024-05-04,bottom_clearance,,1,0,mm\n"
     )
 
-    outcome = heaps.bring_in(scope, text, dry_run=True)
+    outcome = bulk.bring_in(scope, text, dry_run=True)
 
     assert outcome.counts == {"stored": 2, "held": 1}
     held, stopped = outcome.notices
@@ -155,7 +155,7 @@ def test_a_dry_run_says_all_and_stores_nothing(scope):
 def test_holding_is_the_uploads_own(scope):
     text = HEADER + "MH-1,2024-05-04,rope_diameter,2,,128,mm\n"
 
-    outcome = heaps.bring_in(scope, text)
+    outcome = bulk.bring_in(scope, text)
 
     assert outcome.stored
     assert Reading.objects.get().state == ReadingState.HELD
@@ -164,9 +164,9 @@ def test_holding_is_the_uploads_own(scope):
 def test_the_same_rows_again_store_nothing_and_another_value_is_told(scope):
     rows = "MH-1,2024-05-04,rope_diameter,1,,{},mm\n"
 
-    first = heaps.bring_in(scope, HEADER + rows.format("12.8"))
-    again = heaps.bring_in(scope, HEADER + rows.format("12.8"))
-    other = heaps.bring_in(scope, HEADER + rows.format("12.5"))
+    first = bulk.bring_in(scope, HEADER + rows.format("12.8"))
+    again = bulk.bring_in(scope, HEADER + rows.format("12.8"))
+    other = bulk.bring_in(scope, HEADER + rows.format("12.5"))
 
     assert (first.counts, again.counts) == ({"stored": 1}, {"already-stored": 1})
     assert said(other) == [(2, "reference", "reference-reused")]
@@ -178,8 +178,8 @@ def test_two_readings_at_one_place_are_two(scope):
     row = "MH-1,2024-05-04,rope_diameter,1,,12.8,mm\n"
 
     first, again = (
-        heaps.bring_in(scope, HEADER + row * 2),
-        heaps.bring_in(scope, HEADER + row * 2),
+        bulk.bring_in(scope, HEADER + row * 2),
+        bulk.bring_in(scope, HEADER + row * 2),
     )
 
     assert (first.counts, again.counts) == ({"stored": 2}, {"already-stored": 2})
@@ -192,7 +192,7 @@ def test_a_visit_told_in_two_ways_is_an_error(scope):
         "MH-1,v1,2024-05-04,two,rope_diameter,2,12.8,mm\n"
     )
 
-    assert said(heaps.bring_in(scope, text)) == [(3, "visit", "told-twice")]
+    assert said(bulk.bring_in(scope, text)) == [(3, "visit", "told-twice")]
 
 
 def test_a_time_and_a_day_are_not_both_taken(scope):
@@ -203,7 +203,7 @@ def test_a_time_and_a_day_are_not_both_taken(scope):
         "MH-1,2024-05-04T10:00:00,,rope_diameter,1,12.8,mm\n"
     )
 
-    assert said(heaps.bring_in(scope, text)) == [
+    assert said(bulk.bring_in(scope, text)) == [
         (2, "visited_at", "missing"),
         (3, "visited_at", "missing"),
         (4, "visited_at", "offset-missing"),
@@ -218,7 +218,7 @@ def test_corrections_in_a_ring_are_refused(scope):
         "MH-1,2024-05-04,c,rope_diameter,1,12.8,mm,,nothing\n"
     )
 
-    assert said(heaps.bring_in(scope, text)) == [
+    assert said(bulk.bring_in(scope, text)) == [
         (2, "corrects", "cannot-correct"),
         (3, "corrects", "cannot-correct"),
         (4, "corrects", "cannot-correct"),
@@ -232,7 +232,7 @@ def test_a_machine_of_another_contractor_is_unknown(north, south):
     Machine.objects.filter(code="MH-1").update(code="SOUTH-1")
     text = HEADER + "SOUTH-1,2024-05-04,rope_diameter,1,,12.8,mm\n"
 
-    assert said(heaps.bring_in(north.scope(), text)) == [
+    assert said(bulk.bring_in(north.scope(), text)) == [
         (2, "machine", "unknown-machine")
     ]
 
@@ -244,18 +244,18 @@ def test_a_heap_is_sent_in_uploads_of_no_more_than_are_taken_at_once(scope):
         for rope in (1, 2, 3)
     )
 
-    outcome = heaps.bring_in(scope, text, most_at_once=6)
+    outcome = bulk.bring_in(scope, text, most_at_once=6)
 
     assert outcome.counts == {"stored": 9}
     assert Upload.objects.count() == 2
     with pytest.raises(TooManyRows):
-        heaps.bring_in(scope, text, most_at_once=2)
+        bulk.bring_in(scope, text, most_at_once=2)
 
 
 def test_utf_16_is_refused_with_the_reason(scope):
     # Fault 26.
     with pytest.raises(NotATable, match="mark of UTF-16"):
-        heaps.bring_in(scope, HEADER.encode("utf-16"))
+        bulk.bring_in(scope, HEADER.encode("utf-16"))
 
 
 @settings(
@@ -296,11 +296,11 @@ def test_any_reading_that_is_stored_comes_back(scope, note, place, value, unit):
         body=body,
         fingerprint="0" * 64,
         key=None,
-        received_at=heaps.RECEIVED_AT,
+        received_at=bulk.RECEIVED_AT,
         most=10,
     )
 
-    outcome = heaps.bring_in(scope, heaps.take_out(scope))
+    outcome = bulk.bring_in(scope, bulk.take_out(scope))
 
     assert outcome.errors == ()
     assert outcome.counts == {"already-stored": Reading.objects.count()}
@@ -308,7 +308,9 @@ def test_any_reading_that_is_stored_comes_back(scope, note, place, value, unit):
 
 def test_a_chain_of_corrections_takes_its_turns():
     lines = [
-        Line(row=n, visit={"reference": "v"}, reading={"reference": r, "corrects": c})
+        UploadLine(
+            row=n, visit={"reference": "v"}, reading={"reference": r, "corrects": c}
+        )
         for n, (r, c) in enumerate([("c", "b"), ("b", "a"), ("a", ""), ("d", "old")])
     ]
 

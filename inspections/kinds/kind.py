@@ -16,7 +16,7 @@ class Subject(StrEnum):
     ROPE = "rope"
 
 
-class Course(StrEnum):
+class Direction(StrEnum):
     """Which way a value goes on one part: the other way is surprising."""
 
     FREE = "free"
@@ -34,7 +34,7 @@ class Group(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bound:
+class BandEnd:
     """One end of the band: a number, or a multiple of the nominal rope diameter."""
 
     value: float
@@ -78,13 +78,13 @@ class Kind:
     place: tuple[str, ...] = ()
     may: tuple[str, ...] = ()
     gauge: str = ""
-    low: Bound | None = None
-    high: Bound | None = None
+    low: BandEnd | None = None
+    high: BandEnd | None = None
     signed: bool = False
     stops: bool = False
     stops_at_or_below: float | None = None
     noise_mm: float | None = None
-    course: Course = Course.FREE
+    course: Direction = Direction.FREE
     topic: Topic | None = None
     group: Group | None = None
     tells: tuple[Term | Code, ...] = ()
@@ -97,6 +97,6 @@ class Kind:
         return bool(self.words)
 
 
-def bound(value: float, *, d: bool = False, unsafe: bool = False) -> Bound:
+def bound(value: float, *, d: bool = False, unsafe: bool = False) -> BandEnd:
     """Return one end of a band; `d` makes it a multiple of the rope diameter."""
-    return Bound(value=value, per_diameter=d, unsafe=unsafe)
+    return BandEnd(value=value, per_diameter=d, unsafe=unsafe)
