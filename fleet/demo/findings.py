@@ -29,6 +29,7 @@ class MachineFound:
     as_of: date | None
     matters: tuple[Mapping[str, Any], ...]
     gaps: tuple[Mapping[str, Any], ...]
+    checks: Mapping[str, Any]
     forecast: Mapping[str, Any] | None
     cautions: tuple[str, ...]
 
@@ -59,6 +60,7 @@ def of_machine(
         grade=condition["grade"] or "NOT_ASSESSED",
         as_of=_day(condition["as_of"]),
         matters=_worst_of_each_topic(findings),
+        checks=condition["checks"] or {},
         gaps=tuple(f for f in findings if f["grade"] == "NOT_ASSESSED"),
         forecast=_earliest(condition["forecasts"]),
         cautions=tuple(condition["cautions"]),

@@ -67,10 +67,29 @@ def _machine(machine: MachineFound) -> str:
         lines.append(f"and {len(machine.matters) - MOST_MATTERS} more, see the report")
     if machine.forecast is not None and _is_near(machine):
         lines.append(_forecast(machine.forecast, machine.as_of))
+    lines += _checks(machine.checks)
     if machine.gaps:
         lines.append(_not_assessed(machine.gaps))
     wrapped = (_wrapped(line, INDENT) for line in lines)
     return "\n".join([f"{head}, {machine.building}", *wrapped])
+
+
+def _checks(checks: Mapping[str, Any]) -> list[str]:
+    """Return how many of the least set of checks were made, and which were not."""
+    if not checks:
+        return []
+    missed = list(
+        dict.fromkeys(
+            each["check"].replace("_", " ")
+            + (f" (last on {each['last_on']})" if each["last_on"] else "")
+            for each in checks["missed"]
+        )
+    )
+    made = f"checks made: {checks['made']} of {checks['of']}"
+    if not missed:
+        return [made]
+    more = f" and {len(missed) - MOST_GAPS} more" if len(missed) > MOST_GAPS else ""
+    return [f"{made}; not, or too long ago: {', '.join(missed[:MOST_GAPS])}{more}"]
 
 
 def _matter(finding: Mapping[str, Any]) -> str:

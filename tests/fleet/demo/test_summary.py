@@ -38,7 +38,7 @@ def forecast(plan_before_on, **fields):
     } | fields
 
 
-def machine(code="m-1", grade="PLAN_WORK", found=(), forecasts=()):
+def machine(code="m-1", grade="PLAN_WORK", found=(), forecasts=(), checks=None):
     return findings.of_machine(
         machine={"code": code, "name": "Lift"},
         building="Mill House",
@@ -46,6 +46,7 @@ def machine(code="m-1", grade="PLAN_WORK", found=(), forecasts=()):
             "grade": grade,
             "as_of": "2026-11-25T10:00:00Z",
             "findings": list(found),
+            "checks": checks,
             "forecasts": list(forecasts),
             "cautions": CAUTIONS,
         },
@@ -181,3 +182,26 @@ def test_lines_fit_a_terminal():
     )
 
     assert max(len(line) for line in said.splitlines()) <= summary.WIDTH
+
+
+def test_checks_that_were_not_made_are_counted_and_named():
+    missed = [
+        {"check": "crack", "place": "crack", "last_on": "2025-09-18"},
+        {"check": "rope_tension", "place": "rope 1", "last_on": None},
+        {"check": "rope_tension", "place": "rope 2", "last_on": None},
+    ]
+    short = {"made": 36, "of": 39, "missed": missed}
+    whole = {"made": 34, "of": 34, "missed": []}
+
+    said = " ".join(
+        text(
+            machine(grade="NOT_ASSESSED", checks=short),
+            machine(code="m-2", grade="IN_ORDER", checks=whole),
+        ).split()
+    )
+
+    assert (
+        "checks made: 36 of 39; not, or too long ago: crack (last on 2025-09-18), "
+        "rope tension" in said
+    )
+    assert "nothing found m-2: Lift, Mill House checks made: 34 of 34 " in said
