@@ -67,7 +67,7 @@ def test_one_message_rings_for_the_many_jobs_of_a_large_upload(rung):
 
     assert rung == [(tasks.WAKE_EACH, many)]
     rung.clear()
-    tasks.ring_each(job_ids=many, kind=KIND)
+    tasks.wake_each(job_ids=many, kind=KIND)
     assert rung == [(KIND, number) for number in many]
 
 
