@@ -25,20 +25,52 @@ class CauseRule:
     looks_again: bool = False
 
 
+_OF_PART = {
+    "crack": StopCause.CRACK,
+    "fastening": StopCause.FASTENING_DEFECT,
+    "brake": StopCause.BRAKE_DEFECT,
+}
+_OF_TOPIC: Mapping[str, StopCause] = {
+    Topic.ROPE_SLIP: StopCause.ROPE_SLIP,
+    Topic.BRAKE: StopCause.BRAKE_SLIDES,
+    Topic.TRACTION_TEST: StopCause.SLIP_TEST_FAILED,
+    Topic.CREEP: StopCause.MARKS_SLIP,
+    Topic.TRACTION: StopCause.TRACTION,
+    Topic.TRACTION_STALLED: StopCause.TRACTION,
+    Topic.TRACTION_OF_CASE: StopCause.TRACTION,
+    Topic.BOTTOM_CLEARANCE: StopCause.ROPE_BOTTOMS,
+    Topic.BROKEN_WIRES: StopCause.BROKEN_WIRES,
+    Topic.ROPE_DIAMETER: StopCause.ROPE_DIAMETER,
+    Topic.SHAPE: StopCause.ROPE_DISCARD,
+}
+
+
+def _own(cause: StopCause) -> tuple[str, ...]:
+    """Return the kinds of reading that raise a cause by themselves."""
+    topics = [topic for topic, of in _OF_TOPIC.items() if of == cause]
+    return tuple(kind.code for kind in KINDS.values() if kind.topic in topics)
+
+
 # Which work answers which cause: common practice, no source.
 RULES: Mapping[str, CauseRule] = {
-    StopCause.ROPE_SLIP: CauseRule(works=_GRIP, reads=("slip_seen",), looks_again=True),
+    StopCause.ROPE_SLIP: CauseRule(
+        works=_GRIP, reads=_own(StopCause.ROPE_SLIP), looks_again=True
+    ),
     StopCause.MARKS_SLIP: CauseRule(
         works=_GRIP, reads=("rope_mark_offset",), looks_again=True
     ),
     StopCause.SLIP_TEST_FAILED: CauseRule(
         works=_GRIP,
-        reads=("slip_seen", "rope_mark_offset", "traction_test"),
+        reads=(
+            *_own(StopCause.ROPE_SLIP),
+            "rope_mark_offset",
+            *_own(StopCause.SLIP_TEST_FAILED),
+        ),
         looks_again=True,
     ),
     StopCause.TRACTION: CauseRule(works=_GRIP, reads=of_group(Group.SEAT_DEPTH)),
     StopCause.BRAKE_SLIDES: CauseRule(
-        works=(WorkKind.REPAIR,), reads=("brake_slide_seen",), looks_again=True
+        works=(WorkKind.REPAIR,), reads=_own(StopCause.BRAKE_SLIDES), looks_again=True
     ),
     StopCause.BRAKE_DEFECT: CauseRule(
         works=(WorkKind.REPAIR,), reads=("check",), looks_again=True
@@ -64,7 +96,7 @@ RULES: Mapping[str, CauseRule] = {
     StopCause.ROPE_DISCARD: CauseRule(
         works=(WorkKind.ROPING,),
         reads=(
-            "rope_deformation",
+            *_own(StopCause.ROPE_DISCARD),
             "rope_diameter",
             "lay_length",
             "rouge",
@@ -76,24 +108,6 @@ RULES: Mapping[str, CauseRule] = {
     StopCause.OTHER: CauseRule(
         works=tuple(WorkKind.values), reads=(), looks_again=True
     ),
-}
-_OF_PART = {
-    "crack": StopCause.CRACK,
-    "fastening": StopCause.FASTENING_DEFECT,
-    "brake": StopCause.BRAKE_DEFECT,
-}
-_OF_TOPIC: Mapping[str, StopCause] = {
-    Topic.ROPE_SLIP: StopCause.ROPE_SLIP,
-    Topic.BRAKE: StopCause.BRAKE_SLIDES,
-    Topic.TRACTION_TEST: StopCause.SLIP_TEST_FAILED,
-    Topic.CREEP: StopCause.MARKS_SLIP,
-    Topic.TRACTION: StopCause.TRACTION,
-    Topic.TRACTION_STALLED: StopCause.TRACTION,
-    Topic.TRACTION_OF_CASE: StopCause.TRACTION,
-    Topic.BOTTOM_CLEARANCE: StopCause.ROPE_BOTTOMS,
-    Topic.BROKEN_WIRES: StopCause.BROKEN_WIRES,
-    Topic.ROPE_DIAMETER: StopCause.ROPE_DIAMETER,
-    Topic.SHAPE: StopCause.ROPE_DISCARD,
 }
 # Topics whose findings say what a person has seen.
 SEEN_TOPICS = (Topic.ROPE_SLIP, Topic.BRAKE, Topic.CHECK, Topic.SHAPE)
