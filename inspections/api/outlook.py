@@ -19,9 +19,9 @@ from inspections.api.outlook_answers import (
     ComparisonOut,
     RegrooveOrderOut,
 )
-from inspections.assessment.draft import plain
 from inspections.decisions import comparison, regroove_order
 from inspections.decisions.records import OptionKind
+from inspections.json_records import plain
 from inspections.options import live, saying
 from inspections.planning import budgeting
 

@@ -11,6 +11,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
 from inspections import inputs, versions
 from inspections.assessment import (
+    basis,
     blocked_work,
     bottoms,
     carrying,
@@ -241,6 +242,7 @@ def _shared(whole: known.Known) -> dict[str, Any]:
             "rules": whole.rules,
             "register_spread": whole.spread,
             "depth_limits": whole.limits,
+            basis.FOR_WORK: basis.for_work(whole),
         }
     )
     return shared

@@ -1,9 +1,7 @@
 """A finding or a limit before it is stored."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass, replace
-from functools import cache
-from math import isfinite
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from inspections.assessment import over as overs
@@ -11,8 +9,9 @@ from inspections.assessment.over import Over
 from inspections.engineering.answer import Answer
 from inspections.engineering.source import Certainty
 from inspections.engineering.verdict import Verdict
+from inspections.json_records import plain as plain
 from inspections.models import Grade
-from inspections.reasons import Reason, Topic, UnknownTerm, as_json, english
+from inspections.reasons import Reason, Topic, UnknownTerm, english
 from inspections.reasons.reason import Named
 from inspections.reasons.serial import term_of
 
@@ -138,29 +137,3 @@ def _joined(first: str, second: str) -> str:
     """Return "groove 1, 2" from "groove 1" and "groove 2"."""
     word, _, number = second.rpartition(" ")
     return f"{first}, {number}" if first.startswith(word) and number else first
-
-
-def plain(value: Any) -> Any:
-    """Return a kernel record as JSON-able values, for a finding's detail."""
-    kind: Any = type(value)
-    if kind is float:
-        return value if isfinite(value) else None
-    if value is None or kind in _AS_THEY_ARE:
-        return value
-    if kind in (tuple, list):
-        return [plain(found) for found in value]
-    if kind is Reason:
-        return as_json(value)
-    if is_dataclass(value):
-        return {name: plain(getattr(value, name)) for name in _names(kind)}
-    if isinstance(value, Mapping):
-        return {str(key): plain(found) for key, found in value.items()}
-    return int(value) if isinstance(value, int) else str(value)
-
-
-_AS_THEY_ARE = (bool, int, str)
-
-
-@cache
-def _names(kind: Any) -> tuple[str, ...]:
-    return tuple(each.name for each in fields(kind))

@@ -1,20 +1,10 @@
 """Rows as the facts of a decision; what is missing stays missing."""
 
-from collections.abc import Callable, Iterator
-from typing import TypeVar
+from collections.abc import Iterator
 
 from fleet.register.choices import RimConstruction, Wrap
 from inspections import condition, inputs
-from inspections.assessment import (
-    blocked_work,
-    known,
-    next_cut,
-    rim_metal,
-    seat_depths,
-    seat_fit,
-    sets,
-)
-from inspections.assessment.known import Known
+from inspections.assessment import basis
 from inspections.decisions.records import (
     AheadLimit,
     CaseMargin,
@@ -23,43 +13,35 @@ from inspections.decisions.records import (
     OpenFinding,
     Urgency,
 )
-from inspections.engineering import groove
-from inspections.engineering.cut import Proof, SeatAt, SheaveToCut
-from inspections.engineering.groove import SeatState
-from inspections.engineering.rim import RimMetal
 from inspections.engineering.traction import LoadCase
-from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Item
-from inspections.inputs import Missing, Snapshot
+from inspections.inputs import Snapshot
 from inspections.models import Finding, Forecast, ForecastState, Grade
 from inspections.options.loading import Judged
-from inspections.reasons import Code, Reason, Term, from_json
-
-Made = TypeVar("Made")
+from inspections.reasons import Code, Reason, Term, Topic, from_json
 
 _EVEN = (Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON)
 
 
 def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
     """Return everything that is known of a machine for a decision about it."""
-    whole = known.know(snapshot, with_limits=False)
+    found = judged.basis or basis.of_snapshot(snapshot)
     rope_set, sheave = snapshot.rope_set, snapshot.sheave
-    cut, proof = _cut(whole)
     return MachineFacts(
         machine_key=snapshot.machine.pk,
         criteria_set=snapshot.criteria,
         rope_diameter_mm=rope_set.nominal_diameter_mm if rope_set else None,
         rope_count=rope_set.ropes_count if rope_set else None,
-        sheave=cut[0] if cut else None,
-        seats=cut[1] if cut else (),
-        rim=_rim(snapshot),
-        proof=proof,
-        suspension=whole.suspension,
-        groove=whole.groove,
-        traction_rules=whole.rules,
+        sheave=found.work.sheave,
+        seats=found.work.seats,
+        rim=found.work.rim,
+        proof=found.work.proof,
+        suspension=found.suspension,
+        groove=found.groove,
+        traction_rules=found.rules,
         deflector=_deflector(snapshot),
         margins=_margins(judged),
-        new_rope_is_pinched=_is_pinched(snapshot),
+        new_rope_is_pinched=found.work.new_rope_is_pinched,
         feed_is_equal=_feeds_equally(judged),
         rim_is_renewable=_rim_is_renewable(sheave.rim_construction if sheave else ""),
         next_visit_on=condition.next_visit(judged.forecasts),
@@ -67,7 +49,7 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         findings=tuple(_findings(judged)),
         ahead=tuple(ahead_of(row) for row in judged.forecasts),
         unmeasured=unmeasured(judged),
-        uncomputable=whole.stops("ropes"),
+        uncomputable=found.work.uncomputable,
     )
 
 
@@ -138,24 +120,6 @@ def _margins(judged: Judged) -> tuple[CaseMargin, ...]:
     return tuple(found[case] for case in LoadCase if case in found)
 
 
-def _cut(
-    whole: Known,
-) -> tuple[tuple[SheaveToCut, tuple[SeatAt, ...]] | None, Proof]:
-    """Return what a cut is planned from, None where something of it lacks."""
-    found = _tried(lambda: next_cut.cut_from(whole)[0])
-    if found is None:
-        return None, Proof()
-    return (found["sheave"], found["seats"]), found["proof"]
-
-
-def _rim(snapshot: Snapshot) -> RimMetal | None:
-    """Return the metal under the grooves as they are cut now."""
-    sheave = _tried(snapshot.need_sheave)
-    if sheave is None or rim_metal.is_of_an_earlier_cut(snapshot, sheave):
-        return None
-    return _tried(lambda: rim_metal.metal_under(snapshot, sheave)[0])
-
-
 def _deflector(snapshot: Snapshot) -> Deflector | None:
     pulley = inputs.deflector_of(snapshot)
     if snapshot.machine.wrap_angle_deg is not None or pulley is None:
@@ -168,33 +132,12 @@ def _deflector(snapshot: Snapshot) -> Deflector | None:
     )
 
 
-def _is_pinched(snapshot: Snapshot) -> bool | None:
-    """Return whether a rope of the nominal diameter would be pinched in any seat."""
-    if snapshot.rope_set is None:
-        return None
-    diameter_mm, known_ones = snapshot.rope_set.nominal_diameter_mm, 0
-    for row in snapshot.grooves:
-        radius_mm = _radius(snapshot, row)
-        if radius_mm is None:
-            continue
-        known_ones += 1
-        fit = groove.seat_fit(rope_diameter_mm=diameter_mm, seat_radius_mm=radius_mm)
-        if fit.state is SeatState.PINCHED:
-            return True
-    return False if known_ones and known_ones == len(snapshot.grooves) else None
-
-
-def _radius(snapshot: Snapshot, row: object) -> float | None:
-    return _tried(lambda: seat_fit.radius_read(snapshot, row))  # type: ignore[arg-type]
-
-
 def _feeds_equally(judged: Judged) -> bool | None:
     """Return whether the grooves feed the ropes equally, as the findings have it."""
-    blocked = blocked_work.EQUALISING
-    if any(f.topic == blocked for f in judged.findings):
+    if any(f.topic == Topic.EQUALISING for f in judged.findings):
         return False
-    swings = [f.grade for f in judged.findings if f.topic == sets.SWING]
-    depths = [f.grade for f in judged.findings if f.topic == seat_depths.DEPTHS]
+    swings = [f.grade for f in judged.findings if f.topic == Topic.TENSION_SWING]
+    depths = [f.grade for f in judged.findings if f.topic == Topic.SEAT_DEPTHS]
     if any(grade in _EVEN for grade in swings) or Grade.IN_ORDER in depths:
         return True
     return None
@@ -221,10 +164,3 @@ def unmeasured(judged: Judged) -> tuple[Item, ...]:
         for item in _missing(from_json(row.said))
     ]
     return tuple(dict.fromkeys(found))
-
-
-def _tried(make: Callable[[], Made]) -> Made | None:
-    try:
-        return make()
-    except (Missing, OutsideValidity):
-        return None

@@ -10,22 +10,28 @@ from typing import Any
 
 from fleet.platform.database.tenancy import Scope
 from inspections import queries
-from inspections.assessment.grading import TRACTION
+from inspections.assessment import basis
+from inspections.assessment.basis import Basis
 from inspections.models import Assessment, Finding, Forecast
+from inspections.reasons import Topic
 
 # The only findings whose numbers are looked into; the others' details stay where they
 # are.
-_WITH_DETAIL = (TRACTION,)
+_WITH_DETAIL = (Topic.TRACTION,)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judged:
-    """The latest assessment of a machine with its findings, and its forecasts."""
+    """The latest assessment of a machine with its findings, and its forecasts.
+
+    `basis` is what it knew that work is decided on; None where none is stored.
+    """
 
     assessment: Assessment | None
     findings: tuple[Finding, ...]
     forecasts: tuple[Forecast, ...]
     cases: tuple[Mapping[str, Any], ...] = ()
+    basis: Basis | None = None
 
 
 def judged(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Judged]:
@@ -41,6 +47,7 @@ def judged(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Judged]:
         .order_by("pk")
     )
     cases = _cases(scope, latest)
+    known = _known(scope, latest)
     forecasts = _by_machine(
         Forecast.objects.within(scope)
         .filter(machine__in=ids, current=True)
@@ -53,6 +60,7 @@ def judged(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Judged]:
             findings=tuple(findings.get(pk, ())),
             forecasts=tuple(forecasts.get(pk, ())),
             cases=tuple(cases.get(pk, ())),
+            basis=known.get(pk),
         )
         for pk in ids
     }
@@ -71,6 +79,16 @@ def _cases(
     ):
         found[machine_id] += cases or ()
     return found
+
+
+def _known(scope: Scope, assessments: Sequence[int]) -> dict[int, Basis | None]:
+    """Return what the assessments knew that work is decided on, by machine."""
+    rows = Assessment.objects.within(scope).filter(pk__in=assessments)
+    parts = [f"inputs__shared__{part}" for part in basis.PARTS]
+    return {
+        machine_id: basis.from_shared(dict(zip(basis.PARTS, said, strict=True)))
+        for machine_id, *said in rows.values_list("machine_id", *parts)
+    }
 
 
 def _by_machine(rows: Iterable[Any]) -> dict[int, list[Any]]:

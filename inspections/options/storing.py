@@ -7,9 +7,9 @@ from typing import Any
 
 from fleet.models import Machine, RopeSet
 from fleet.platform.database.tenancy import Scope
-from inspections.assessment.draft import plain
 from inspections.decisions import portfolio
 from inspections.decisions.records import MachineFacts, Option
+from inspections.json_records import plain
 from inspections.models import Grade, OptionSet
 from inspections.options import saying
 from inspections.options.loading import Judged

@@ -211,6 +211,7 @@ def _decided(judged: Any) -> Any:
             findings=tuple(findings),
             forecasts=tuple(forecasts),
             cases=tuple(cases),
+            **_stored(Judged, judged.shared),
         ),
     )
     return options.work_out(
@@ -220,6 +221,15 @@ def _decided(judged: Any) -> Any:
         thresholds=thresholds.changed(changes={}),
         as_of=AS_OF.date(),
     )
+
+
+def _stored(record: Any, shared: Any) -> dict[str, Any]:
+    """Return what an assessment stores for decisions, as it is read back."""
+    if "basis" not in record.__dataclass_fields__:
+        return {}
+    from inspections.assessment import basis
+
+    return {"basis": basis.from_shared(json.loads(json.dumps(shared)))}
 
 
 def main(root: str, *rooms: str) -> None:

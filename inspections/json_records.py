@@ -1,0 +1,76 @@
+"""Kernel records as JSON-able values, and back as their annotations have them."""
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from functools import cache
+from math import isfinite
+from types import NoneType, UnionType
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from inspections.reasons import Reason, Term, as_json, from_json
+from inspections.reasons.serial import term_of
+
+
+def plain(value: Any) -> Any:
+    """Return a kernel record as JSON-able values; a number that is none gives None."""
+    kind: Any = type(value)
+    if kind is float:
+        return value if isfinite(value) else None
+    if value is None or kind in _AS_THEY_ARE:
+        return value
+    if kind in (tuple, list):
+        return [plain(found) for found in value]
+    if kind is Reason:
+        return as_json(value)
+    if is_dataclass(value):
+        return {name: plain(getattr(value, name)) for name in _names(kind)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(found) for key, found in value.items()}
+    return int(value) if isinstance(value, int) else str(value)
+
+
+def read(hint: Any, stored: Any) -> Any:
+    """Return the value that an annotation asks for, of what `plain` gave.
+
+    Raises KeyError, TypeError or ValueError for what has another shape.
+    """
+    kinds = _kinds(hint)
+    if stored is None and NoneType in kinds:
+        return None
+    kind = next(each for each in kinds if each is not NoneType)
+    if Reason in kinds and isinstance(stored, Mapping):
+        return from_json(stored)
+    if kind is Term:
+        return term_of(stored)
+    if get_origin(kind) is tuple:
+        return tuple(read(inner, each) for inner, each in _members(kind, stored))
+    if is_dataclass(kind):
+        given = {name: read(inner, stored[name]) for name, inner in _hints(kind)}
+        return kind(**given)
+    return kind(stored)
+
+
+_AS_THEY_ARE = (bool, int, str)
+
+
+def _kinds(hint: Any) -> tuple[Any, ...]:
+    is_union = get_origin(hint) in (Union, UnionType)
+    return get_args(hint) if is_union else (hint,)
+
+
+def _members(hint: Any, stored: Any) -> list[tuple[Any, Any]]:
+    inner = get_args(hint)
+    if inner[-1] is Ellipsis:
+        return [(inner[0], each) for each in stored]
+    return list(zip(inner, stored, strict=True))
+
+
+@cache
+def _names(kind: Any) -> tuple[str, ...]:
+    return tuple(each.name for each in fields(kind))
+
+
+@cache
+def _hints(kind: Any) -> tuple[tuple[str, Any], ...]:
+    hints = get_type_hints(kind)
+    return tuple((name, hints[name]) for name in _names(kind))
