@@ -44,7 +44,7 @@ def read(hint: Any, stored: Any) -> Any:
         return term_of(stored)
     if get_origin(kind) is tuple:
         return tuple(read(inner, each) for inner, each in _members(kind, stored))
-    if is_dataclass(kind):
+    if isinstance(kind, type) and is_dataclass(kind):
         given = {name: read(inner, stored[name]) for name, inner in _hints(kind)}
         return kind(**given)
     return kind(stored)
