@@ -93,6 +93,19 @@ def people_of_stops(*, scope: Scope, stops: Iterable[Stop]) -> dict[int, str]:
     return people_of(scope=scope, membership_ids=ids)
 
 
+def causes_since(
+    *, scope: Scope, machine_ids: Iterable[int], since: datetime
+) -> dict[int, set[str]]:
+    """Return why each machine was judged anew after a moment, by its id."""
+    rows = Assessment.objects.within(scope).filter(
+        machine__in=list(machine_ids), as_of__gt=since
+    )
+    found: dict[int, set[str]] = defaultdict(set)
+    for machine_id, cause in rows.values_list("machine_id", "cause"):
+        found[machine_id].add(cause)
+    return found
+
+
 def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[MachineRecord]:
     assessments = {
         a.machine_id: a

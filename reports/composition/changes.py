@@ -1,6 +1,6 @@
 """What changed since the last report on the same place."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -8,7 +8,8 @@ from django.utils.translation import ngettext
 
 from fleet.models import Work
 from fleet.platform.database.tenancy import Scope
-from reports import content
+from inspections.models import Cause
+from reports import content, queries
 from reports.composition import machine, words
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
@@ -97,7 +98,12 @@ def changes(
         "number": last.number,
         "day": reader.day(since),
     }
-    lines = list(_lines(frozen, facts, since=since, reader=reader, today=today))
+    causes = queries.causes_since(
+        scope=scope,
+        machine_ids=[one.machine.pk for one in facts],
+        since=last.issued_at,
+    )
+    lines = list(_lines(frozen, facts, causes, since=since, reader=reader, today=today))
     if len(lines) > MOST_LINES:
         more = _("and %(count)s changes more, on the machine pages.")
         rest = {"count": len(lines) - MOST_LINES}
@@ -108,6 +114,7 @@ def changes(
 def _lines(
     frozen: content.ConditionReport,
     facts: Sequence[MachineRecord],
+    causes: Mapping[int, Set[str]],
     *,
     since: date,
     reader: Reader,
@@ -121,13 +128,56 @@ def _lines(
             yield _("%(machine)s was added.") % {"machine": code}
             continue
         now = content.PrintedGrade(machine.grade_of(one, today=today))
-        if was.grade != now:
-            yield f"{code}: {wording().of_grade(was.grade)} → " + (
-                f"{wording().of_grade(now)}."
-            )
+        grades = None if was.grade == now else (was.grade, now)
+        yield from _judged(one, grades, causes.get(one.machine.pk, frozenset()))
         yield from _since(one, since=since, reader=reader)
     for code in before:
         yield _("%(machine)s is no longer in this report.") % {"machine": code}
+
+
+def _judged(
+    facts: MachineRecord,
+    grades: tuple[content.PrintedGrade, content.PrintedGrade] | None,
+    causes: Set[str],
+) -> Iterator[str]:
+    """Yield another grade, and whether corrected rules are behind what is said now.
+
+    Where the rules say what they said, no assessment is stored: a cause is a change.
+    """
+    code, assessment = facts.machine.code, facts.assessment
+    by_rules = bool(causes & {Cause.RULES, Cause.BOTH})
+    if grades is None:
+        if by_rules:
+            yield _(
+                "%(machine)s: some findings differ because rules or limits of this "
+                "program were corrected; the grade is the same."
+            ) % {"machine": code}
+        return
+    said = {
+        "machine": code,
+        "before": wording().of_grade(grades[0]),
+        "now": wording().of_grade(grades[1]),
+    }
+    # A date that came near raises a grade too, and no rule is behind that.
+    is_found = assessment is not None and assessment.grade == grades[1]
+    if causes == {Cause.RULES} and is_found:
+        yield (
+            _(
+                "%(machine)s: %(before)s → %(now)s. The rules changed, not the "
+                "machine: rules or limits of this program were corrected."
+            )
+            % said
+        )
+    elif by_rules:
+        yield (
+            _(
+                "%(machine)s: %(before)s → %(now)s. Rules or limits of this program "
+                "were corrected, and readings, register or dates changed too."
+            )
+            % said
+        )
+    else:
+        yield _("%(machine)s: %(before)s → %(now)s.") % said
 
 
 def _since(facts: MachineRecord, *, since: date, reader: Reader) -> Iterator[str]:

@@ -180,6 +180,54 @@ def test_changes_tell_of_grades_work_and_readings_since_the_last_report(north):
     assert "new readings, the last of 2 Jun 2026" in said
 
 
+@pytest.mark.parametrize(
+    ("causes", "language", "said"),
+    [
+        (["RULES"], "en", "MH-1: not known → act now. The rules changed, not the mach"),
+        (
+            ["RULES"],
+            "de",
+            "MH-1: nicht bekannt → sofort handeln. Die Regeln haben sich",
+        ),
+        (["RULES", "FACTS"], "en", "were corrected, and readings, register or dates"),
+        (["BOTH"], "en", "were corrected, and readings, register or dates changed"),
+    ],
+)
+def test_changes_tell_corrected_rules_from_another_machine(
+    north, causes, language, said
+):
+    readings(north)
+    made(north, language=language)
+    Finding.objects.filter(current=True, topic="traction").update(grade="ACT_NOW")
+    row = Assessment.objects.get()
+    for cause in causes:
+        row.pk, row.cause, row.grade = None, cause, "ACT_NOW"
+        row.as_of = NOW + timedelta(days=1)
+        row.save()
+
+    later = composed(
+        north,
+        asked(north, period_end=date(2026, 7, 1), language=language),
+        at=NOW + timedelta(days=3),
+    )
+
+    assert said in "\n".join(later.summary.answers[-1].paragraphs)
+
+
+def test_changes_blame_no_rules_for_what_was_read(north):
+    made(north)
+    readings(north)
+    Assessment.objects.update(as_of=NOW + timedelta(days=1))
+
+    later = composed(
+        north,
+        asked(north, period_end=date(2026, 7, 1)),
+        at=NOW + timedelta(days=3),
+    )
+
+    assert "rules" not in "\n".join(later.summary.answers[-1].paragraphs).lower()
+
+
 def test_work_done_stands_on_the_curves(north):
     readings(north)
     machine = factories.machine(north.scope())
