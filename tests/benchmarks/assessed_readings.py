@@ -60,13 +60,11 @@ def copy_in(rows: Iterator[Row]) -> None:
     """Store readings as the tables' owner, the only one who may copy into them."""
     names = ", ".join(_COLUMNS)
     statement = f"COPY inspections_reading ({names}) FROM STDIN"
-    with (
-        psycopg.connect(os.environ["DATABASE_OWNER_URL"]) as owner,
-        owner.cursor() as cursor,
-        cursor.copy(statement) as copy,
-    ):
-        for row in rows:
-            copy.write_row([row[name] for name in _COLUMNS])
+    with psycopg.connect(os.environ["DATABASE_OWNER_URL"]) as owner:
+        with owner.cursor() as cursor, cursor.copy(statement) as copy:
+            for row in rows:
+                copy.write_row([row[name] for name in _COLUMNS])
+        owner.execute("ANALYZE inspections_reading")
 
 
 class Reader:
