@@ -33,6 +33,7 @@ JUDGING: tuple[str, ...] = (
     "rim metal, run-out, bottoms and marks by the rule of evidence; refutations",
     "rim metal, run-out, bottoms and marks by the rule of evidence; refutations",
     "kinds of reading say what rooms above ask of them",
+    "what work is decided on is stored",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -56,6 +57,7 @@ DECIDING: tuple[str, ...] = (
     "tensions, crown steps and traction tests are judged by records",
     "say reached and beyond, what a grade is, who advises, and what the governor need",
     "subjects of new topics",
+    "facts are read from what assessment stored",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -73,4 +75,5 @@ REPORTING: tuple[str, ...] = (
     "plain words of options",
     "who was told is not named",
     "kinds of reading say their own names and how they are taken",
+    "corrected rules are told from another machine",
 )
