@@ -14,18 +14,25 @@ def grade_of(
 ) -> str:
     """Return a machine's grade: its findings' own, raised by a limit that is near.
 
-    A forecast never lowers a grade, and never says more than "plan work"; one that
-    rests on other machines alone says nothing of this one.
+    A forecast never lowers a grade, and never says more than "plan work"; one without
+    a reading of this machine's own says nothing of it.
     """
     grade = assessment.grade if assessment else Grade.NOT_ASSESSED
     if grade in (Grade.ACT_NOW, Grade.PLAN_WORK):
         return grade
-    own = [f for f in forecasts if f.state != ForecastState.PRIOR_ONLY]
-    first = first_limit(own)
+    first = first_limit(f for f in forecasts if is_own(f))
     due = first.plan_before_on if first else None
     if due is not None and due <= today + PLAN_AHEAD:
         return Grade.PLAN_WORK
     return grade
+
+
+def is_own(forecast: Forecast) -> bool:
+    """Return whether a forecast rests on a reading of this machine.
+
+    How fast it wears may be known of other machines alone; how far it is worn is read.
+    """
+    return forecast.state != ForecastState.PRIOR_ONLY or forecast.level is not None
 
 
 def first_limit(forecasts: Iterable[Forecast]) -> Forecast | None:

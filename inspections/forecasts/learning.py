@@ -65,6 +65,7 @@ def _taught(tracks: Tracks, counters: clocks.Counters, prior: Knowledge) -> Know
             limits=made.limits,
             known_installation=made.known,
             hyper=prior.wear,
+            confirmed=made.of_points(worn.confirmed, otherwise=False),
         )
     broken, machines = dict(prior.broken), {}
     ropes = tracks.select(counted)

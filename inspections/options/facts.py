@@ -99,7 +99,7 @@ def ahead_of(row: Forecast) -> AheadLimit:
         plan_before_on=row.plan_before_on,
         chance_already=row.chance_already,
         measure_first=row.measure_first,
-        own=row.state != ForecastState.PRIOR_ONLY,
+        own=condition.is_own(row),
         beyond=row.state == ForecastState.BEYOND,
     )
 

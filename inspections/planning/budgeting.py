@@ -56,6 +56,7 @@ _DATED = (
     Q(p02_on__isnull=False)
     | Q(p10_on__isnull=False)
     | Q(p50_on__isnull=False)
+    | Q(plan_before_on__isnull=False)
     | Q(state=ForecastState.BEYOND)
 )
 

@@ -53,8 +53,7 @@ class Readings:
 
     def select(self, *, chosen: Integers) -> "Readings":
         """Return the readings of the chosen series, in the order given."""
-        counts = self.counts[chosen]
-        at = arrays.segment_positions(self.bounds[chosen], counts)
+        counts, at = self.counts[chosen], self.at(chosen=chosen)
         return Readings(
             clock=self.clock[at],
             level_mm=self.level_mm[at],
@@ -63,6 +62,10 @@ class Readings:
             visit=self.visit[at],
             bounds=arrays.concatenated_bounds(counts),
         )
+
+    def at(self, *, chosen: Integers) -> Integers:
+        """Return the positions of the readings of the chosen series."""
+        return arrays.segment_positions(self.bounds[chosen], self.counts[chosen])
 
     def slice(self, *, first: int, after: int) -> "Readings":
         """Return the readings of series first .. after - 1, as views."""

@@ -45,6 +45,7 @@ FORECASTING: tuple[str, ...] = (
     "depths in grooves whose mouth or bottom is not registered",
     "a reading is bounded at its own marks",
     "a reading is bounded at its own marks",
+    "suspended dates count, confirmed readings teach, levels read are own",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
@@ -58,6 +59,7 @@ DECIDING: tuple[str, ...] = (
     "say reached and beyond, what a grade is, who advises, and what the governor need",
     "subjects of new topics",
     "facts are read from what assessment stored",
+    "suspended dates count, confirmed readings teach, levels read are own",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -76,4 +78,5 @@ REPORTING: tuple[str, ...] = (
     "who was told is not named",
     "kinds of reading say their own names and how they are taken",
     "corrected rules are told from another machine",
+    "suspended forecasts say their day",
 )

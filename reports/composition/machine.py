@@ -151,16 +151,9 @@ def _in_order(made: list[Finding]) -> str:
 
 def _first_limit(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     first = first_limit(facts)
-    if first is None or first.p10_on is None:
+    if first is None:
         return ""
-    where = f" ({words.place(first.place)})" if first.place else ""
-    ahead = _(
-        "First limit ahead: %(limit)s; about 1 chance in 10 that it comes before "
-        "%(day)s."
-    ) % {
-        "limit": words.case(first.limit_reason or "wear") + where,
-        "day": reader.day(first.p10_on),
-    }
+    ahead = _ahead(first, reader=reader)
     due = first.plan_before_on
     if due is None or due > today + condition.PLAN_AHEAD:
         return ahead
@@ -171,6 +164,18 @@ def _first_limit(facts: MachineRecord, *, reader: Reader, today: date) -> str:
         "day": reader.day(due)
     }
     return f"{ahead} {planned}"
+
+
+def _ahead(first: Forecast, *, reader: Reader) -> str:
+    """Return which limit comes first, and when where no question keeps that back."""
+    where = f" ({words.place(first.place)})" if first.place else ""
+    limit = words.case(first.limit_reason or "wear") + where
+    if first.p10_on is None:
+        return _("First limit ahead: %(limit)s.") % {"limit": limit}
+    return _(
+        "First limit ahead: %(limit)s; about 1 chance in 10 that it comes before "
+        "%(day)s."
+    ) % {"limit": limit, "day": reader.day(first.p10_on)}
 
 
 def _curves(

@@ -13,14 +13,27 @@ def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
         return _("No forecast.")
     reason = reasons.stored(forecast.said, forecast.reason, reader=reader)
     if forecast.state == ForecastState.NONE:
-        return _("No date: %(reason)s.") % {"reason": reason}
-    if forecast.state in (ForecastState.SUSPENDED, ForecastState.BEYOND):
+        text = _("No date: %(reason)s.") % {"reason": reason}
+        return _with_planning(text, forecast, reader=reader)
+    if forecast.state == ForecastState.SUSPENDED:
+        return _with_planning(words.sentence(reason), forecast, reader=reader)
+    if forecast.state == ForecastState.BEYOND:
         return words.sentence(reason)
     if forecast.state == ForecastState.REACHED:
         return _("The limit may be reached already: %(reason)s.") % {"reason": reason}
     text = words.sentence("; ".join(_chances(forecast, reader=reader)))
     label = words.said(str(ForecastState(forecast.state).label))
     return f"{text} ({label})"
+
+
+def _with_planning(text: str, forecast: Forecast, *, reader: Reader) -> str:
+    """Return a text with the day to plan on: a question takes no date away."""
+    if forecast.plan_before_on is None:
+        return text
+    planned = _(
+        "Until that is answered, work on it is to be planned before %(day)s."
+    ) % {"day": reader.day(forecast.plan_before_on)}
+    return f"{text} {planned}"
 
 
 def _chances(forecast: Forecast, *, reader: Reader) -> list[str]:

@@ -43,5 +43,12 @@ def test_forecast_that_is_not_the_machines_own_raises_nothing(state):
     assert graded(Grade.IN_ORDER, forecast(SOON, state)) == Grade.IN_ORDER
 
 
+def test_a_level_that_was_read_is_the_machines_own_whatever_tells_its_rate():
+    read = forecast(SOON, ForecastState.PRIOR_ONLY)
+    read.level = 1.8
+
+    assert graded(Grade.IN_ORDER, read) == Grade.PLAN_WORK
+
+
 def test_machine_without_assessment_and_forecast_is_not_assessed():
     assert graded(None) == Grade.NOT_ASSESSED

@@ -169,13 +169,19 @@ def _years(limit: AheadLimit, z: Floats, as_of: date) -> Floats:
 
 @lru_cache(maxsize=65536)
 def _points(limit: AheadLimit) -> Points | None:
-    """Return deviates, times since the last reading, whether in logarithms, slope."""
-    if limit.p10_on is None or limit.last_on is None:
+    """Return deviates, times since the last reading, whether in logarithms, slope.
+
+    Where a question keeps the dates back the planning date stands for the early one.
+    """
+    early = limit.p10_on or limit.plan_before_on
+    if early is None or limit.last_on is None:
         return None
-    days = (limit.p02_on, limit.p10_on, limit.p50_on, limit.p90_on)
+    days = (limit.p02_on, early, limit.p50_on, limit.p90_on)
     years = [None if day is None else years_between(limit.last_on, day) for day in days]
     if years[2] is None:
         years[2] = _middle(limit, years[1])
+    if years[2] is None and limit.p10_on is None:
+        years[2] = years[1]
     known = [
         (z, time) for z, time in zip(_DEVIATES, years, strict=True) if time is not None
     ]

@@ -30,6 +30,7 @@ class _Sample:
     hierarchy: Hierarchy
     limit_mm: Floats
     known: Flags
+    confirmed: Flags | None
 
     def fit(self, hyper: ClassHyperparameters) -> Fit:
         return fitting.fit(
@@ -39,6 +40,7 @@ class _Sample:
             known_installation=self.known,
             hyper=hyper,
             bends=True,
+            confirmed=self.confirmed,
         )
 
 
@@ -50,6 +52,7 @@ def learn(
     known_installation: Flags,
     hyper: ClassHyperparameters,
     machines_per_class: int = MACHINES_PER_CLASS,
+    confirmed: Flags | None = None,
 ) -> ClassHyperparameters:
     """Return hyper-parameters learnt from this fleet, beginning at ``hyper``.
 
@@ -68,6 +71,7 @@ def learn(
         hierarchy=hierarchy.select(chosen=chosen),
         limit_mm=limits.limit_mm[chosen],
         known=known_installation[chosen],
+        confirmed=None if confirmed is None else confirmed[readings.at(chosen=chosen)],
     )
     # wild levels may overflow on the way: the finished numbers decide, not the steps
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):

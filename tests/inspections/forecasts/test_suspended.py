@@ -5,9 +5,13 @@ from datetime import timedelta
 import pytest
 
 from inspections import condition
+from inspections.decisions.future.lives import has_date
 from inspections.forecasts import asking
 from inspections.models import Assessment, Forecast, ForecastState, Grade, TrackPoint
+from inspections.planning import budgeting
 from inspections.reasons import Code, as_json, because
+from reports.composition.outlook import outlook
+from reports.composition.reader import Reader
 from tests import callers, factories
 from tests.inspections.forecasts import stored
 from tests.inspections.forecasts.stored import NOW, STEADY
@@ -89,6 +93,20 @@ def test_places_that_step_back_together_ask_whether_the_parts_are_new(machine):
 
     asked = because(Code.ASKED_STEPPED_TOGETHER, day=stored.moment(6.3).date())
     assert (found.said, found.reason) == (as_json(asked), str(asked))
+
+
+def test_what_is_asked_about_is_budgeted_and_said_with_its_day(machine):
+    found = forecast(machine, [*STEADY, (6.5, 1.9)])
+
+    ahead = budgeting._ahead(machine.cast.scope(), [machine.pk])
+    reader = Reader(family="METRIC", zone=NOW.tzinfo)
+    said = outlook(found, reader=reader)
+
+    assert found.state == ForecastState.SUSPENDED
+    [limit] = ahead[machine.pk]
+    assert limit.plan_before_on == found.plan_before_on
+    assert has_date(limit)
+    assert reader.day(found.plan_before_on) in said
 
 
 def test_wear_that_only_heals_is_asked_about(machine):

@@ -50,6 +50,23 @@ def test_draws_have_the_quantiles_that_the_forecast_shows():
     )
 
 
+def test_a_question_takes_no_date_away():
+    """Only the day to plan on is given while something is asked."""
+    [day] = days_on(1.5)
+    asked = replace(
+        shown(level=None, rate_per_year=None),
+        p02_on=None,
+        p10_on=None,
+        p50_on=None,
+        p90_on=None,
+    )
+
+    found = ends(replace(asked, plan_before_on=day))
+
+    assert found == pytest.approx(np.full(found.shape, 1.5), abs=0.01)
+    assert (ends(replace(asked, plan_before_on=None)) == lives.NEVER).all()
+
+
 def test_a_limit_that_may_be_met_already_is_met_on_the_first_day_in_those_draws():
     p02, p10, p50, p90 = days_on(-0.4, 0.0, 1.0, 2.0)
 
@@ -87,7 +104,7 @@ def test_where_only_early_dates_are_shown_level_and_rate_give_the_middle():
 @pytest.mark.parametrize(
     "lacking",
     [
-        {"p10_on": None},
+        {"p10_on": None, "plan_before_on": None},
         {"last_on": None},
         {"p50_on": None, "rate_per_year": None},
         {"p50_on": None, "rate_per_year": 0.0},

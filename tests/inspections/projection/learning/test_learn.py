@@ -66,3 +66,23 @@ def test_drift_is_told_from_bursts():
 
     assert found.drift == pytest.approx(np.full(4, 0.15), abs=0.04)
     assert found.burst.max() < 0.25
+
+
+def test_a_confirmed_reading_keeps_its_full_weight_in_learning():
+    """Every machine steps up at its last visit: strays, unless somebody says not."""
+    fleet = fleets.make_fleet(seed=402, groups=200, law="linear")
+    given = calibration.arranged(fleet, clock=fleet.years)
+    given.pop("horizon_years", None)
+    last = given["readings"].bounds[1:][given["readings"].counts > 3] - 1
+    given["readings"].level_mm[last] += 1.2
+    sure = np.zeros(given["readings"].clock.size, dtype=bool)
+    sure[last] = True
+
+    begun = calibration.beginnings()
+    doubted, nobody, confirmed = (
+        learn(**given, hyper=begun, confirmed=mask)
+        for mask in (None, ~sure & False, sure)
+    )
+
+    assert nobody.log_rate.tolist() == doubted.log_rate.tolist()
+    assert (confirmed.log_rate > doubted.log_rate).all()
