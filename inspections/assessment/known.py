@@ -1,7 +1,7 @@
 """What the topics of one machine share: worked out once, or why it could not be."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import TypeVar
 
 from inspections import inputs
@@ -9,6 +9,7 @@ from inspections.assessment import field_tests, register
 from inspections.assessment.draft import Draft
 from inspections.engineering import blocks, suspension
 from inspections.engineering.answer import Axis
+from inspections.engineering.answer.axis import COVERAGE
 from inspections.engineering.blocks import Block, BlockFacts
 from inspections.engineering.criteria import FieldTest
 from inspections.engineering.groove import Groove
@@ -22,6 +23,7 @@ from inspections.engineering.suspension import (
 )
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import GrooveSeats, Missing, NotJudged, SeatReading, Snapshot
+from inspections.inputs.snapshot import Item
 from inspections.reasons import Reason, Term, missing, together
 
 # What each block of a machine stops; a rope that is condemned is condemned anyway.
@@ -51,6 +53,8 @@ class Known:
     they depend on the pair. `worst` are the deepest credible seats. `differing` are
     the findings on what was read otherwise than the register has it. `assumed` are the
     ranges of what the register does not have, with the usual value in its place.
+    Where masses or wrap lack, `supposed` is the machine with usual ones in their
+    place, and its `not_registered` what they are.
     """
 
     snapshot: Snapshot
@@ -69,6 +73,8 @@ class Known:
     limits: tuple[DepthLimit, ...] | None = None
     differing: tuple[Draft, ...] = ()
     assumed: Mapping[str, Axis] = field(default_factory=dict)
+    supposed: "Known | None" = None
+    not_registered: tuple[Item, ...] = ()
 
     @property
     def rope_stiffness_n(self) -> float | None:
@@ -135,8 +141,14 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
         worst=_worst(snapshot, seats),
         assumed=_assumed(snapshot),
     )
-    if groove is None or hung is None or known.stops("traction"):
+    if groove is None or known.stops("traction"):
         return known
+    if hung is None:
+        return replace(
+            known, supposed=_supposed(known, groove, with_limits=with_limits)
+        )
+    ranges = inputs.taken_away(snapshot, hung)
+    known = replace(known, assumed={**known.assumed, **ranges})
     return _with_masses(known, groove, hung, with_limits=with_limits)
 
 
@@ -145,7 +157,28 @@ def _assumed(snapshot: Snapshot) -> dict[str, Axis]:
     if geometry is None:
         return {}
     nominal_mm = rope_set.nominal_diameter_mm if rope_set else None
-    return inputs.assumed_of(geometry, rope_diameter_mm=nominal_mm)
+    return inputs.assumed_of(
+        geometry, rope_diameter_mm=nominal_mm, once_said=snapshot.once_said
+    )
+
+
+def _supposed(known: Known, groove: Groove, *, with_limits: bool) -> Known | None:
+    """Return the machine with usual masses and wrap; None where more is missing."""
+    found, _ = _tried(lambda: inputs.supposed_suspension(known.snapshot))
+    if found is None:
+        return None
+    whole = _with_masses(
+        replace(
+            known,
+            lacking=None,
+            assumed={**known.assumed, **found.axes},
+            not_registered=found.missing,
+        ),
+        groove,
+        found.suspension,
+        with_limits=with_limits and not found.missing,
+    )
+    return whole if whole.lacking is None else None
 
 
 def _worst(
@@ -170,7 +203,7 @@ def _with_masses(
     """Return what is known with tensions and limits, or with what keeps them."""
     snapshot, rules = known.snapshot, known.rules
     try:
-        spread = inputs.spread_of(snapshot, hung)
+        spread = _of_ranges(inputs.spread_of(snapshot, hung), known.assumed)
         deepest_mm = max(
             (end.seat.sunk_mm for end in known.worst.values()), default=0.0
         )
@@ -195,6 +228,17 @@ def _with_masses(
         return replace(whole, limits=whole.limits_at((0.0,)))
     except (Missing, OutsideValidity) as error:
         return replace(known, lacking=error.reason, suspension=None)
+
+
+def _of_ranges(spread: RegisterSpread, assumed: Mapping[str, Axis]) -> RegisterSpread:
+    """Return the spread with what is assumed as wide as its range."""
+    there = {item.name for item in fields(RegisterSpread)}
+    wide = {
+        name: (axis.high - axis.low) / (2.0 * COVERAGE)
+        for name, axis in assumed.items()
+        if name in there
+    }
+    return replace(spread, **wide)
 
 
 def _shared_out(

@@ -20,7 +20,7 @@ from inspections.engineering.case_result import (
 from inspections.engineering.criteria import FieldTest
 from inspections.engineering.suspension import DepthLimit
 from inspections.models import Grade
-from inspections.reasons import Code, Reason, Topic, because
+from inspections.reasons import Code, Reason, Topic, because, missing
 
 STALLED = Topic.TRACTION_STALLED
 NOT_CLOSED_AS_NEW = because(Code.NOT_CLOSED_AS_NEW)
@@ -49,8 +49,7 @@ def judged(
             reason = because(Code.STALLED_NOT_KNOWN)
             drafts.append(not_assessed(topic=STALLED, reason=reason, **common))
     not_as_new = [c for c in cases if c.standing is CaseStanding.NOT_AS_NEW]
-    failed_test = known.test is not None and not known.test.passed
-    counted = cases if failed_test else [c for c in cases if c not in not_as_new]
+    counted = cases if _is_failed(known) else [c for c in cases if c not in not_as_new]
     over = over_traction.answers(known, depths=depths, common=common)
     if counted:
         drafts.append(_worst(known, counted, max(depths), binding, common, over))
@@ -91,6 +90,33 @@ def _worst(
         **{**common, "detail": detail},
     )
     return _opened(draft)
+
+
+def supposed(known: Known, draft: Draft) -> Draft:
+    """Return a finding that rests on masses or wrap that nobody has registered.
+
+    What may be in order for one and beyond for another is not known; what is beyond
+    with the usual ones is told as such, unless it was so as new already.
+    """
+    said = missing(*known.not_registered)
+    over = draft.over
+    reason = said if draft.reason is None else draft.reason.with_also(said)
+    if over is None or over.answer is not Answer.OPEN or _is_failed(known):
+        return replace(draft, reason=reason)
+    is_worn_beyond = draft.topic is TRACTION and draft.grade == Grade.ACT_NOW
+    if is_worn_beyond or over.worst is None or over.best is None:
+        return replace(draft, reason=reason)
+    between = because(Code.OPEN_BETWEEN, worst=over.worst, best=over.best)
+    return replace(
+        draft,
+        grade=Grade.NOT_ASSESSED,
+        stops_service=False,
+        reason=said.with_also(between),
+    )
+
+
+def _is_failed(known: Known) -> bool:
+    return known.test is not None and not known.test.passed
 
 
 def _opened(draft: Draft) -> Draft:

@@ -47,6 +47,8 @@ class TractionFindings:
 def findings(known: Known) -> TractionFindings:
     """Return the traction of every groove, and the limits that bind its wear."""
     reason = known.stops("traction") or known.lacking
+    if known.supposed is not None:
+        known, reason = known.supposed, None
     if reason is not None:
         limits = [] if known.stops("traction") else wear_limits.bottoms_only(known)
         failed = _failed_test(known, reason)
@@ -61,6 +63,10 @@ def findings(known: Known) -> TractionFindings:
         found = _of_rope(known, rope, rows)
         drafts += found.drafts
         limits += found.limits
+    if not drafts:
+        no_ropes = missing(Term.ROPE_SET)
+        failed = _failed_test(known, no_ropes)
+        drafts = [failed or not_assessed(topic=TRACTION, reason=no_ropes)]
     return TractionFindings(drafts=tuple(drafts), limits=tuple(limits))
 
 
@@ -92,7 +98,7 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
     try:
         seats = _seats(known, rope, rows)
         depths = tuple(seat.seat.sunk_mm for seat in seats)
-        limits = known.limits_at(depths)
+        limits = () if known.not_registered else known.limits_at(depths)
         worn, detail = _worn(known, seats, depths)
     except (Missing, OutsideValidity) as error:
         reason = error.reason
@@ -103,11 +109,8 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
             readings=tuple({pk for seat in seats for pk in seat.readings}),
             **where,
         )
-        own = {row.pk for row in rows}
-        kept = [
-            each for each in wear_limits.bottoms_only(known) if each.groove_id in own
-        ]
-        return TractionFindings(drafts=(draft,), limits=tuple(kept))
+        kept = wear_limits.bottoms_of(known, rows)
+        return TractionFindings(drafts=(draft,), limits=kept)
     binding = wear_limits.binding(known, limits)
     if known.limits is None:
         detail["depth_limits"] = plain(limits)
@@ -120,6 +123,8 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
     drafts = load_cases.judged(
         known, worn, depths=depths, binding=binding, common=common
     )
+    if known.not_registered:
+        drafts = [load_cases.supposed(known, draft) for draft in drafts]
     doubt = _obstacle(known, rope, rows)
     if doubt is not None:
         # What keeps the groove from being judged never clears what it fails by.
@@ -131,6 +136,10 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
             **where,
         )
         drafts = [*kept_drafts, told]
+    if known.not_registered:
+        return TractionFindings(
+            drafts=tuple(drafts), limits=wear_limits.bottoms_of(known, rows)
+        )
     return TractionFindings(
         drafts=tuple(drafts), limits=wear_limits.of_grooves(rows, binding)
     )
@@ -184,6 +193,16 @@ def _has_other(seats: Any, visit_id: int) -> bool:
     return any(end.visit_id == visit_id for end in seats.last)
 
 
+def _masses(known: Known) -> dict[str, Any]:
+    """Return where the masses stand: what is supposed stands with the finding."""
+    if known.not_registered:
+        return {
+            "shared": ["groove_as_cut", "rules"],
+            "supposed": plain(known.suspension),
+        }
+    return {"shared": ["suspension", "groove_as_cut", "rules"]}
+
+
 def _worn(
     known: Known, seats: Sequence[SeatReading], depths: tuple[float, ...]
 ) -> tuple[GrooveAssessment, dict[str, Any]]:
@@ -199,7 +218,7 @@ def _worn(
         rules=known.rules,
     )
     detail = {
-        "shared": ["suspension", "groove_as_cut", "rules"],
+        **_masses(known),
         "seat_depths_mm": list(depths),
         "seat_depth_sd_mm": sd,
         "seat_routes": [str(seat.seat.route) for seat in seats],

@@ -82,3 +82,9 @@ def bottoms_only(known: Known) -> list[LimitDraft]:
         for row in known.snapshot.grooves
         if row.pk in known.seats and known.seats[row.pk].routes
     ]
+
+
+def bottoms_of(known: Known, rows: Sequence[GrooveRow]) -> tuple[LimitDraft, ...]:
+    """Return the same of the grooves of one rope."""
+    own = {row.pk for row in rows}
+    return tuple(each for each in bottoms_only(known) if each.groove_id in own)

@@ -21,6 +21,11 @@ from inspections.inputs.seats import (
     worst_depth,
 )
 from inspections.inputs.snapshot import Missing, NotJudged, Snapshot, is_unconfirmed
+from inspections.inputs.supposed import (
+    SupposedSuspension,
+    supposed_suspension,
+    taken_away,
+)
 from inspections.inputs.terms import CurrentTerms, standing_terms
 
 __all__ = [
@@ -33,6 +38,7 @@ __all__ = [
     "NotJudged",
     "SeatReading",
     "Snapshot",
+    "SupposedSuspension",
     "assumed_of",
     "deflector_of",
     "groove_cut",
@@ -44,7 +50,9 @@ __all__ = [
     "seat_series",
     "spread_of",
     "standing_terms",
+    "supposed_suspension",
     "suspension_of",
+    "taken_away",
     "worst_clearance",
     "worst_depth",
     "wrap_of",

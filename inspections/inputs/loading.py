@@ -12,7 +12,7 @@ from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.engineering import criteria
 from inspections.engineering.source import Certainty, Source
-from inspections.inputs import least_set
+from inspections.inputs import least_set, once_said
 from inspections.inputs import parts as register
 from inspections.inputs.parts import PartsOnDay
 from inspections.inputs.snapshot import Snapshot
@@ -31,19 +31,35 @@ def load(
     parts = register.load(scope=scope, machine_ids=machine_ids, day=as_of.date())
     readings = _readings(scope, machine_ids, as_of, parts)
     answered = _answered(scope, readings, as_of)
-    said = _checks_said(scope)
-    return [
-        replace(
-            _snapshot(machine, as_of, parts, tuple(readings.get(machine.pk, ()))),
-            answered=frozenset(answered.get(machine.pk, ())),
-            ages=least_set.ages(
-                said=said,
-                criteria_set=machine.building.criteria_set,
-                time_zone=machine.building.time_zone,
-            ),
-        )
+    checks = _checks_said(scope)
+    snapshots = [
+        _snapshot(machine, as_of, parts, tuple(readings.get(machine.pk, ())))
         for machine in register.machines(scope=scope, machine_ids=machine_ids)
     ]
+    said = once_said.load(
+        scope=scope, rows_of={s.machine.pk: _rows(s) for s in snapshots}
+    )
+    return [
+        replace(
+            each,
+            answered=frozenset(answered.get(each.machine.pk, ())),
+            once_said=said.get(each.machine.pk, {}),
+            ages=least_set.ages(
+                said=checks,
+                criteria_set=each.machine.building.criteria_set,
+                time_zone=each.machine.building.time_zone,
+            ),
+        )
+        for each in snapshots
+    ]
+
+
+def _rows(of: Snapshot) -> once_said.Rows:
+    return {
+        "machine": of.machine,
+        "rope_set": of.rope_set,
+        "geometry": of.geometry,
+    }
 
 
 def _checks_said(scope: Scope) -> dict[str, int]:

@@ -1,7 +1,7 @@
 """The register's rows as the kernel's records; what is missing is said."""
 
 import dataclasses
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from math import radians
 
@@ -37,6 +37,9 @@ _CONSTRUCTIONS = {
     ("8x19", "STEEL"): Construction.EIGHT_STEEL,
 }
 
+# Tensions are worked out for 1:1 and 2:1.
+HIGHEST_ROPING = 2
+
 # Half of what is usual where it was measured, twice where it was assumed; our rule.
 _SURER = {
     FieldSource.MEASURED: 0.5,
@@ -47,21 +50,32 @@ _SURER = {
 
 
 def assumed_of(
-    geometry: SheaveGeometry, *, rope_diameter_mm: float | None
+    geometry: SheaveGeometry,
+    *,
+    rope_diameter_mm: float | None,
+    once_said: Mapping[str, float] | None = None,
 ) -> dict[str, Axis]:
     """Return what is assumed of a groove where the register does not say it.
 
     Empty is not known, and never none: a mouth that does not open, a V with a sharp
-    bottom.
+    bottom. What the register once said stays as one end.
     """
-    found = {}
+    found, said = {}, once_said or {}
     is_v = geometry.form == GrooveForm.V
     if not is_v and geometry.groove_angle_deg is None:
         mouth = unknowns.find(name="mouth_angle_rad")
-        found[mouth.name] = unknowns.axis_of(unknown=mouth)
+        angle_deg = said.get("groove_angle_deg")
+        found[mouth.name] = unknowns.axis_of(
+            unknown=mouth,
+            once_said=None if angle_deg is None else radians(angle_deg),
+        )
     if _lacks_a_bottom(geometry) and rope_diameter_mm:
         width = unknowns.find(name="bottom_width_mm")
-        found[width.name] = unknowns.axis_of(unknown=width, of_value=rope_diameter_mm)
+        found[width.name] = unknowns.axis_of(
+            unknown=width,
+            of_value=rope_diameter_mm,
+            once_said=said.get("flat_bottom_width_mm", said.get("slot_width_mm")),
+        )
     return found
 
 
@@ -204,7 +218,7 @@ def _need_masses(machine: Machine) -> None:
         missing.append(Term.COMPENSATION)
     if machine.travelling_cable_mass_kg_m is None:
         missing.append(Term.TRAVELLING_CABLE)
-    if machine.roping_ratio > 2:
+    if machine.roping_ratio > HIGHEST_ROPING:
         missing.append(Term.METHOD_ABOVE_2_TO_1)
     if missing:
         raise Missing(*missing)

@@ -1,7 +1,7 @@
 """One machine as it stands on a day, with the readings that may be used."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any, TypeVar
@@ -74,7 +74,8 @@ class Snapshot:
     `ropes` are those of the set fitted now; `seats` tell of every set that ran on
     this sheave, with `rope.rope_set` loaded. `answered` are the readings of the
     cause of a stop that work has ended: what they showed is repaired. `ages` are the
-    greatest ages of the least set of checks that hold for it.
+    greatest ages of the least set of checks that hold for it. `once_said` is the last
+    value of columns of the register that are empty now.
     """
 
     as_of: datetime
@@ -91,6 +92,7 @@ class Snapshot:
     readings: tuple[Reading, ...]
     answered: frozenset[int] = frozenset()
     ages: Ages = least_set.NO_TERMS
+    once_said: Mapping[str, float] = field(default_factory=dict)
     _known: dict[str, Any] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )

@@ -34,6 +34,7 @@ JUDGING: tuple[str, ...] = (
     "rim metal, run-out, bottoms and marks by the rule of evidence; refutations",
     "kinds of reading say what rooms above ask of them",
     "what work is decided on is stored",
+    "masses and wrap that are not registered lie between plausible ends",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -1,0 +1,175 @@
+"""Masses and wrap that are not registered: answered over what is plausible."""
+
+from dataclasses import replace
+
+import pytest
+
+from inspections.assessment.assessing import judge
+from inspections.engineering import unknowns
+from inspections.engineering.answer import Answer
+from inspections.models import Grade
+from tests.inspections.assessment.snapshots import (
+    V,
+    diameters,
+    found,
+    one,
+    snapshot,
+    take,
+    worn,
+)
+
+GONE = {
+    "car_mass_kg": "car_mass_kg",
+    "balance_ratio": "balance_ratio",
+    "wrap_angle_deg": "wrap_angle_rad",
+    "travelling_cable_mass_kg_m": "travelling_cable_kg_per_m",
+    "compensation_mass_kg_m": "compensation_kg_per_m",
+}
+ALL_GONE = dict.fromkeys(GONE)
+NEW = worn(4.0)
+
+
+def bands(width_mm):
+    return [
+        *diameters(),
+        *[
+            take("seat_band_width", width_mm, groove=n, flank=flank)
+            for n in range(1, 6)
+            for flank in ("left", "right")
+        ],
+    ]
+
+
+@pytest.mark.parametrize("column", GONE)
+def test_an_item_that_is_not_registered_lies_in_its_plausible_range(column):
+    of = snapshot(*NEW, machine={column: None})
+
+    over = one(of, "traction").over
+    name = GONE[column]
+    (assumed,) = [each for each in over.unknowns if each.name == name]
+    row = unknowns.find(name=name)
+    assert assumed.source == row.source.text
+    assert over.worst < over.typical < over.best
+    assert assumed.low < assumed.typical or name == "compensation_kg_per_m"
+
+
+@pytest.mark.parametrize("column", GONE)
+def test_taking_a_value_away_narrows_neither_end_and_makes_nothing_within(column):
+    for readings, geometry in ((NEW, None), (bands(3.0), V)):
+        of = snapshot(*readings, geometry=geometry)
+        gone = replace(
+            snapshot(*readings, geometry=geometry, machine={column: None}),
+            once_said={column: getattr(of.machine, column)},
+        )
+        whole, less = (found(each, "traction") for each in (of, gone))
+        assert less[0].over.worst <= whole[0].over.worst
+        assert less[0].over.best >= whole[0].over.best
+        assert less[0].over.best > less[0].over.worst + 0.1
+        if whole[0].over.answer is not Answer.WITHIN:
+            assert less[0].over.answer is not Answer.WITHIN
+
+
+def test_open_masses_are_never_in_order_and_are_named_with_both_ends():
+    draft = one(snapshot(*NEW, machine={"car_mass_kg": None}), "traction")
+
+    assert (draft.grade, draft.over.answer) == (Grade.NOT_ASSESSED, Answer.OPEN)
+    assert draft.over.decides == "car_and_balance"
+    assert 0.0 < draft.over.chance < 1.0
+    assert "car mass" in str(draft.reason)
+    assert f"{draft.over.worst:+.3f}" in str(draft.reason)
+
+
+def test_a_groove_that_holds_any_plausible_car_is_within():
+    of = snapshot(*bands(1.0), geometry=V, machine={"car_mass_kg": None})
+
+    for draft in found(of, "traction"):
+        assert (draft.grade, draft.over.answer) == (Grade.IN_ORDER, Answer.WITHIN)
+        assert "missing: car mass" in str(draft.reason)
+
+
+NO_MASSES = {"car_mass_kg": None, "balance_ratio": None}
+
+
+def test_what_wear_took_is_acted_on_with_the_usual_masses_although_open():
+    of = snapshot(
+        *bands(4.1), geometry=V, machine=NO_MASSES | {"wrap_angle_deg": 100.0}
+    )
+
+    for draft in found(of, "traction"):
+        assert (draft.grade, draft.stops_service) == (Grade.ACT_NOW, True)
+        assert draft.over.answer is Answer.OPEN
+
+
+def test_a_groove_that_holds_no_plausible_car_is_beyond():
+    of = snapshot(*bands(4.1), geometry=V, machine=NO_MASSES | {"wrap_angle_deg": 60.0})
+
+    told = found(of, "traction, one load case")
+    assert Answer.BEYOND in {draft.over.answer for draft in told}
+    assert {draft.grade for draft in told} <= {Grade.PLAN_WORK, Grade.ACT_NOW}
+
+
+def test_what_only_the_usual_masses_do_not_close_as_new_stops_nothing():
+    of = snapshot(*worn(2.0), machine={**ALL_GONE, "travel_m": 120.0})
+
+    drafts = judge(of)[0]
+    assert not any(d.stops_service for d in drafts if "traction" in str(d.topic))
+
+
+def test_a_value_that_was_taken_away_stays_as_one_end():
+    of = snapshot(*NEW, machine={"car_mass_kg": None})
+    said = replace(of, once_said={"car_mass_kg": 300.0})
+
+    over, wider = (one(each, "traction").over for each in (of, said))
+    low = {each.name: each.low for each in wider.unknowns}["car_mass_kg"]
+    assert low == 300.0
+    assert wider.worst < over.worst
+
+
+def test_a_counterweight_once_weighed_stays_as_one_end_of_the_balance():
+    of = snapshot(*NEW, machine={"balance_ratio": None})
+    said = replace(of, once_said={"counterweight_mass_kg": 1200.0})
+
+    ends = {each.name: each for each in one(said, "traction").over.unknowns}
+    assert ends["balance_ratio"].low == 0.0
+
+
+@pytest.mark.parametrize(
+    ("column", "value", "name"),
+    [
+        ("counterweight_mass_kg", 1300.0, "balance_ratio"),
+        ("wrap_angle_deg", 140.0, "wrap_angle_rad"),
+        ("mass_kg_m", 2.0, "rope_mass_kg_per_m"),
+    ],
+)
+def test_what_is_known_another_way_reaches_to_what_was_said(column, value, name):
+    of = snapshot(*NEW)
+    said = replace(of, once_said={column: value})
+
+    before, after = (found(each, "traction")[0].over for each in (of, said))
+    assert after.worst < before.worst
+    assert name in {each.name for each in after.unknowns if each.source}
+
+
+def test_a_car_that_was_weighed_on_site_stands_for_one_that_is_not_registered():
+    less = {"car_mass_kg": None}
+    weighed = snapshot(*NEW, take("car_mass", 1200.0), machine=less)
+
+    by_reading = one(weighed, "traction", "groove 1").over
+    by_register = one(snapshot(*NEW), "traction", "groove 1").over
+    assert by_reading.worst == pytest.approx(by_register.worst)
+    assert by_reading.best == pytest.approx(by_register.best)
+
+
+def test_without_ropes_a_failed_test_is_told_all_the_same():
+    failed = take("slip_seen", word="yes", visit_kind="SLIP_TEST")
+    of = replace(snapshot(failed), ropes=(), seats=())
+
+    assert one(of, "traction").stops_service
+
+
+def test_other_topics_rest_on_no_supposed_mass():
+    drafts = judge(snapshot(*NEW, machine={"car_mass_kg": None}))[0]
+
+    for topic in ("groove pressure", "rope safety factor"):
+        told = [each for each in drafts if each.topic == topic]
+        assert {each.grade for each in told} == {Grade.NOT_ASSESSED}, topic
