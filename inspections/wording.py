@@ -5,7 +5,15 @@ from datetime import date
 from django.utils import formats, translation
 
 from fleet.platform import units
-from inspections.reasons import Quantity, Reason, Words, named
+from inspections.reasons import (
+    Place,
+    Quantity,
+    Reason,
+    Words,
+    named,
+    place_of,
+    rendering,
+)
 from inspections.reasons.reason import Named
 from inspections.reasons.rendering import render
 
@@ -56,6 +64,16 @@ class ReadersWords(Words):
 def say(reason: Reason, *, family: str = METRIC) -> str:
     """Return a reason in the active language, its quantities in a family of units."""
     return render(reason, ReadersWords(family=family))
+
+
+def place(name: str) -> str:
+    """Return what a stored place is called in the active language."""
+    return at(place_of(name)) if name else ""
+
+
+def at(place: Place) -> str:
+    """Return what a place is called in the active language."""
+    return rendering.at(place, ReadersWords())
 
 
 def name(term: Named) -> str:

@@ -19,7 +19,9 @@ from inspections.api.stops import OutOfServiceOut
 from inspections.api.terms import ThresholdOut
 from inspections.decisions.records import OptionKind, Possible
 from inspections.models import OptionSet, Terms
-from inspections.reasons import Reason, as_json
+from inspections.reasons import Reason
+from inspections.reasons.reason import NAMED
+from inspections.reasons.serial import item_as_json
 
 
 class SaidOut(serializers.JSONField):
@@ -27,7 +29,7 @@ class SaidOut(serializers.JSONField):
 
     def to_representation(self, value: Any) -> Any:
         """Return the code and values."""
-        return as_json(value) if isinstance(value, Reason) else value
+        return item_as_json(value) if isinstance(value, (Reason, *NAMED)) else value
 
 
 class ReasonOut(serializers.Serializer[Any]):
@@ -49,6 +51,7 @@ class CostOut(serializers.Serializer[Any]):
     mid = serializers.FloatField(allow_null=True)
     high = serializers.FloatField(allow_null=True)
     missing = serializers.ListField(child=serializers.CharField())
+    missing_said = serializers.JSONField(required=False)
 
 
 class MarginOut(serializers.Serializer[Any]):
@@ -92,6 +95,7 @@ class OptionOut(serializers.Serializer[Any]):
     cost = CostOut(required=False)
     out_of_service = serializers.BooleanField()
     cautions = serializers.ListField(child=serializers.CharField())
+    cautions_said = serializers.JSONField(required=False)
     reasons = ReasonOut(many=True)
 
 

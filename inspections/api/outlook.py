@@ -20,10 +20,11 @@ from inspections.api.outlook_answers import (
     RegrooveOrderOut,
 )
 from inspections.decisions import comparison, regroove_order
-from inspections.decisions.records import OptionKind
+from inspections.decisions.records import OptionKind, OrderLine
 from inspections.json_records import plain
 from inspections.options import live, saying
 from inspections.planning import budgeting
+from inspections.reasons import english
 
 _LARGEST_SEED = 2**31 - 1
 _ID = OpenApiParameter("id", int, OpenApiParameter.PATH)
@@ -66,12 +67,15 @@ class ComparisonView(Confined, APIView):
             "code": found.code,
             "seed": asked["seed"],
             "doubts": saying.reasons(compared.doubts),
-            "left_out": [{"kind": k, "why": w} for k, w in compared.left_out],
+            "left_out": [
+                {"kind": k, "why": str(w), "why_said": w} for k, w in compared.left_out
+            ],
             "changed_thresholds": found.terms.thresholds.changed,
             "cautions": cautions.SHORT,
         }
-        for course in answer["courses"]:
+        for course, followed in zip(answer["courses"], compared.courses, strict=True):
             course["works"] = _named(course["works"])
+            course.update(saying.items("missing", followed.missing))
         return Response(ComparisonOut(answer).data)
 
 
@@ -110,8 +114,11 @@ class BudgetView(Confined, APIView):
         )
         answer: dict[str, Any] = plain(found) | {
             "seed": asked["seed"],
-            "without_cost": [{"kind": k, "missing": m} for k, m in found.without_cost],
-            "cautions": [*found.cautions, *cautions.SHORT],
+            "without_cost": [
+                {"kind": kind, "missing": english(item), "missing_said": item}
+                for kind, item in found.without_cost
+            ],
+            "cautions": [*map(str, found.cautions), *cautions.SHORT],
         }
         for quarter in (*answer["quarters"], answer["whole"]):
             quarter["counts"] = _named(quarter["counts"])
@@ -150,9 +157,26 @@ class RegrooveOrderView(Confined, APIView):
             "machine": pk,
             "code": found.code,
             "as_of": now,
-            "cautions": [*order.cautions, *cautions.SHORT],
+            "lines": [_line(each) for each in order.lines],
+            "cautions": [*map(str, order.cautions), *cautions.SHORT],
         }
         return Response(RegrooveOrderOut(answer).data)
+
+
+def _line(line: OrderLine) -> dict[str, Any]:
+    answer = line.answer
+    return {
+        "name": line.name,
+        "words": line.words,
+        "said": line.called,
+        "value": line.value,
+        "unit": line.unit,
+        "lower": line.lower,
+        "upper": line.upper,
+        "text": line.text if answer is None else english(answer),
+        "text_said": answer,
+        "source": line.source,
+    }
 
 
 def _named(pairs: list[list[Any]]) -> list[dict[str, Any]]:

@@ -4,7 +4,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inspections.api.options import ReasonOut
+from inspections.api.options import ReasonOut, SaidOut
 from inspections.api.terms import ThresholdOut
 from inspections.decisions.records import OptionKind
 
@@ -28,11 +28,13 @@ class CourseOut(serializers.Serializer[Any]):
     visits_p90 = serializers.FloatField()
     works = _WorksOut(many=True)
     missing = serializers.ListField(child=serializers.CharField())
+    missing_said = serializers.JSONField()
 
 
 class _LeftOutOut(serializers.Serializer[Any]):
     kind = serializers.ChoiceField(choices=KINDS)
     why = serializers.CharField()
+    why_said = SaidOut()
 
 
 class ComparisonOut(serializers.Serializer[Any]):
@@ -74,6 +76,7 @@ class QuarterOut(serializers.Serializer[Any]):
 class _WithoutCostOut(serializers.Serializer[Any]):
     kind = serializers.ChoiceField(choices=KINDS)
     missing = serializers.CharField()
+    missing_said = SaidOut()
 
 
 class BudgetOut(serializers.Serializer[Any]):
@@ -96,11 +99,13 @@ class BudgetOut(serializers.Serializer[Any]):
 class _LineOut(serializers.Serializer[Any]):
     name = serializers.CharField()
     words = serializers.CharField()
+    said = SaidOut()
     value = serializers.FloatField(allow_null=True)
     unit = serializers.CharField(allow_blank=True)
     lower = serializers.FloatField(allow_null=True)
     upper = serializers.FloatField(allow_null=True)
     text = serializers.CharField(allow_blank=True)
+    text_said = SaidOut(allow_null=True)
     source = serializers.CharField(allow_blank=True)  # type: ignore[assignment]
 
 

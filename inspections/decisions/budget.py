@@ -25,16 +25,25 @@ from inspections.decisions.records import (
     Quarter,
     Thresholds,
 )
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code, Term, because
 
 CHUNK = 64
 """Machines followed at once; bounds the memory, not the result."""
 _MOST_QUARTERS = 80
 CAUTIONS = (
-    "Expected from forecasts, not ordered work: a quarter's P90 is passed in one of "
-    "ten such quarters.",
-    "Work falls on the day a limit is reached; planned work should come before it.",
-    "Quarters' P10 and P90 do not add up; the whole has its own.",
+    because(Code.BUDGET_EXPECTED),
+    because(Code.BUDGET_ON_LIMITS),
+    because(Code.BUDGET_QUANTILES),
 )
+
+
+class CurrenciesDiffer(ValueError):
+    """Amounts of one budget are in more than one currency."""
+
+    def __init__(self, *currencies: str) -> None:
+        self.reason = because(Code.BUDGET_CURRENCIES, currencies=currencies)
+        super().__init__(str(self.reason))
 
 
 def by_quarter(
@@ -54,7 +63,7 @@ def by_quarter(
     the machines does not matter. The first quarter is the one `as_of` lies in.
 
     Raises ValueError for a number of quarters that is not from 1 to 80, fewer than 100
-    draws, or amounts in more than one currency.
+    draws, or CurrenciesDiffer for amounts in more than one currency.
     """
     _check(quarters, draws)
     begins = tuple(_quarter_starts(as_of, quarters + 1))
@@ -126,7 +135,7 @@ class _Sums:
         self._counts, self._cost = np.zeros(shape), np.zeros(shape[1:])
         self._uniform = np.stack([deviates.uniform(n) for n in range(len(KINDS))])
         self._bands = np.empty((3, 0, len(KINDS)))
-        self._missing: dict[tuple[OptionKind, str], None] = {}
+        self._missing: dict[tuple[OptionKind, Item], None] = {}
         self._chunk: Sequence[PlannedMachine] = ()
         self.currency = ""
         self.machines = 0
@@ -168,15 +177,15 @@ class _Sums:
         return _summed(begins_on, self._counts.sum(axis=1), self._cost.sum(axis=0))
 
     @property
-    def without_cost(self) -> tuple[tuple[OptionKind, str], ...]:
+    def without_cost(self) -> tuple[tuple[OptionKind, Item], ...]:
         """Return work that was counted without a cost, and what is missing for it."""
-        return tuple(sorted(self._missing, key=lambda pair: (NUMBER[pair[0]], pair[1])))
+        return tuple(
+            sorted(self._missing, key=lambda pair: (NUMBER[pair[0]], repr(pair[1])))
+        )
 
     def _take_currency(self, currency: str) -> None:
         if self.currency and currency != self.currency:
-            raise ValueError(
-                f"currency is {currency}; the budget is in {self.currency} already"
-            )
+            raise CurrenciesDiffer(self.currency, currency)
         self.currency = currency
 
     def _note_missing(self, works: Works, unpriced: np.ndarray) -> None:
@@ -185,7 +194,7 @@ class _Sums:
             row, number = divmod(pair, len(KINDS))
             kind = KINDS[number]
             offers = [o for o in self._chunk[row].offers if o.kind is kind]
-            names = offers[0].cost.missing if offers else ("an offer for it",)
+            names = offers[0].cost.missing if offers else (Term.AN_OFFER,)
             self._missing.update(dict.fromkeys((kind, name) for name in names))
 
 

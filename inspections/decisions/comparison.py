@@ -20,6 +20,9 @@ from inspections.decisions.records import (
     Possible,
     Thresholds,
 )
+from inspections.decisions.records.kind import work_of
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code, Reason, because
 
 _VISITS = np.array([visits_of(kind) for kind in KINDS])
 _MOST_YEARS = 40.0
@@ -108,15 +111,15 @@ def _check(horizon_years: float, draws: int) -> None:
         raise ValueError(f"draws is {draws}; it must be 100 or more")
 
 
-def _left_out(option: Option) -> str:
-    """Return why an option is not followed, or ""."""
+def _left_out(option: Option) -> Reason | None:
+    """Return why an option is not followed, None for one that is."""
     if option.kind is OptionKind.MEASURE_FIRST:
-        return "measuring decides between the others; it is no course of its own"
+        return because(Code.LEFT_OUT_MEASURING)
     if option.possible is Possible.NO:
-        return "not possible or blocked"
+        return because(Code.LEFT_OUT_IMPOSSIBLE)
     if option.leaves_stop_open:
-        return "it leaves open what stops service"
-    return ""
+        return because(Code.LEFT_OUT_STOP)
+    return None
 
 
 class _OptionSums:
@@ -177,12 +180,12 @@ class _OptionSums:
         sure = float((cost[best] <= cost.min(axis=0)).mean())
         return followed[known[best]].kind, ties, sure
 
-    def _lacking(self, row: int) -> tuple[str, ...]:
-        lacking: dict[str, None] = {}
+    def _lacking(self, row: int) -> tuple[Item, ...]:
+        lacking: dict[Item, None] = {}
         for number, kind in enumerate(KINDS):
             if self._works[row, number] and np.isnan(self._prices[number, 0]):
-                names = self._missing.get(kind) or (f"an offer to {kind.words}",)
-                lacking.update(dict.fromkeys(names))
+                asked = because(Code.OFFER_FOR, work=work_of(kind))
+                lacking.update(dict.fromkeys(self._missing.get(kind) or (asked,)))
         return tuple(lacking)
 
 

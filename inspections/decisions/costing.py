@@ -11,6 +11,9 @@ from inspections.decisions.records import (
     Rates,
     exactly,
 )
+from inspections.decisions.records.kind import work_of
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code, Term, because
 
 _HOISTED = (
     OptionKind.REGROOVE_IN_SHOP,
@@ -23,7 +26,14 @@ _PARTS = {
     OptionKind.REPLACE_SHEAVE: BoughtPart.SHEAVE,
 }
 
-Item = tuple[str, Band | None]
+_PRICES = {
+    BoughtPart.LUBRICANT: Term.PRICE_OF_LUBRICANT,
+    BoughtPart.RIM: Term.PRICE_OF_RIM,
+    BoughtPart.SHEAVE: Term.PRICE_OF_SHEAVE,
+}
+
+# What is paid for, under the name it is missing by, and its price.
+Priced = tuple[Item, Band | None]
 
 
 def estimate(*, kind: OptionKind, facts: MachineFacts, rates: Rates) -> Cost:
@@ -36,7 +46,7 @@ def estimate(*, kind: OptionKind, facts: MachineFacts, rates: Rates) -> Cost:
     items = list(_items(kind, facts, rates))
     missing = [name for name, band in items if band is None]
     if not rates.currency:
-        missing.append("currency")
+        missing.append(Term.CURRENCY)
     if missing:
         return Cost(currency=rates.currency, missing=tuple(missing))
     bands = [band for _, band in items if band is not None]
@@ -48,31 +58,31 @@ def estimate(*, kind: OptionKind, facts: MachineFacts, rates: Rates) -> Cost:
     )
 
 
-def _items(kind: OptionKind, facts: MachineFacts, rates: Rates) -> Iterator[Item]:
+def _items(kind: OptionKind, facts: MachineFacts, rates: Rates) -> Iterator[Priced]:
     hours = rates.hours.get(kind)
     if hours is None:
-        yield f"hours to {kind.words}", None
+        yield because(Code.HOURS_FOR, work=work_of(kind)), None
     if rates.hourly is None:
-        yield "price of an hour", None
+        yield Term.PRICE_OF_HOUR, None
     if hours is not None and rates.hourly is not None:
-        yield "labour", _times(hours, rates.hourly)
+        yield Term.PRICE_OF_HOUR, _times(hours, rates.hourly)
     if kind.renews_ropes:
         yield _rope_set(facts, rates)
     part = _PARTS.get(kind)
     if part is not None:
-        yield f"price of a {part.value.lower()}", rates.parts.get(part)
+        yield _PRICES[part], rates.parts.get(part)
     if kind.is_cut:
-        yield f"shop or cutter to {kind.words}", rates.shop.get(kind)
+        yield because(Code.SHOP_FOR, work=work_of(kind)), rates.shop.get(kind)
     if kind in _HOISTED:
-        yield "hoisting", rates.hoisting
+        yield Term.PRICE_OF_HOISTING, rates.hoisting
 
 
-def _rope_set(facts: MachineFacts, rates: Rates) -> Item:
-    by_metre, name = rates.rope_per_m, "price of a rope set, or of a metre of rope"
+def _rope_set(facts: MachineFacts, rates: Rates) -> Priced:
+    by_metre, name = rates.rope_per_m, Term.PRICE_OF_ROPE_SET
     if by_metre is None:
         return name, rates.parts.get(BoughtPart.ROPE_SET)
     if facts.rope_count is None or facts.rope_length_m is None:
-        return "number and length of the ropes", rates.parts.get(BoughtPart.ROPE_SET)
+        return Term.ROPES_NUMBER_AND_LENGTH, rates.parts.get(BoughtPart.ROPE_SET)
     return name, _times(by_metre, exactly(facts.rope_count * facts.rope_length_m))
 
 

@@ -14,13 +14,11 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Item
 from inspections.engineering.wrap import wrap_from_geometry
 from inspections.reasons import Code, Reason, Term, because
+from inspections.reasons.serial import limit_of
 
 SOURCE = "EN 81-50:2014, 5.11.2 (from memory); seats as turned"
 
-TEST_AFTER = (
-    "Test the traction after the work, before the machine runs again: a failed test "
-    "outranks any calculation."
-)
+TEST_AFTER = because(Code.CAUTION_TEST_AFTER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +45,7 @@ def held(
         return Held(missing=() if is_known(margins) else (Term.TRACTION_INPUTS,))
     if facts.criteria_set.traction.borrowed:
         return Held(missing=(because(Code.TEST_SINCE_BORROWED, cases=failing),))
-    return Held(against=(sourced(Code.SEATS_DO_NOT_CLOSE, by=SOURCE, cases=failing),))
+    return Held(against=(sourced(Code.SEATS_DO_NOT_CLOSE, SOURCE, cases=failing),))
 
 
 def unchanged(*, facts: MachineFacts) -> tuple[MarginChange, ...]:
@@ -114,7 +112,7 @@ def with_new_seats(
 
 def _failing(margins: tuple[MarginChange, ...], *, least: float) -> tuple[Reason, ...]:
     return tuple(
-        because(Code.CASE_AFTER, case=each.case.value, margin=each.after)
+        because(Code.CASE_AFTER, case=limit_of(each.case), margin=each.after)
         for each in margins
         if each.after is not None and not each.met_otherwise and each.after < least
     )

@@ -14,7 +14,7 @@ from inspections.decisions.records import (
     Thresholds,
     Urgency,
 )
-from inspections.reasons import Code, Reason, Topic, because
+from inspections.reasons import Code, Reason, Topic, because, place_of
 from inspections.reasons.serial import quantity_of, topic_of
 
 
@@ -178,14 +178,14 @@ def _said(finding: OpenFinding) -> Reason:
     topic, place = topic_of(finding.topic), finding.place
     if not place:
         return because(Code.MATTER, topic=topic)
-    return because(Code.MATTER_AT, topic=topic, place=place)
+    return because(Code.MATTER_AT, topic=topic, place=place_of(place))
 
 
 def _said_unknown(finding: OpenFinding) -> Reason:
     topic, place = topic_of(finding.topic), finding.place
     if not place:
         return because(Code.MATTER_UNKNOWN, topic=topic)
-    return because(Code.MATTER_UNKNOWN_AT, topic=topic, place=place)
+    return because(Code.MATTER_UNKNOWN_AT, topic=topic, place=place_of(place))
 
 
 def _said_near(limit: AheadLimit) -> Reason:
@@ -198,4 +198,6 @@ def _said_near(limit: AheadLimit) -> Reason:
         raise ValueError(f"{limit.key} has no day to plan by; it is near no day")
     if not place:
         return because(Code.MATTER_NEAR, quantity=quantity, day=day)
-    return because(Code.MATTER_NEAR_AT, quantity=quantity, place=place, day=day)
+    return because(
+        Code.MATTER_NEAR_AT, quantity=quantity, place=place_of(place), day=day
+    )

@@ -5,12 +5,13 @@ from math import radians, sin
 
 from inspections.decisions.planned_cut import PlannedCut
 from inspections.decisions.records import GrooveDrawing, MachineFacts, OrderLine
+from inspections.decisions.records.option import Source
 from inspections.engineering.groove import FORMS, SetBy
-from inspections.reasons import Term, english
+from inspections.engineering.verdict import Item
+from inspections.reasons import Code, Quantity, Term, because
 
-REGISTER = "the register"
-PRACTICE = "common practice, no source"
-EQUALITY = "GB/T 24478-2009 (from memory)"
+REGISTER = Term.SOURCE_REGISTER
+TOLERANCE = Term.TOLERANCE_COMMON_PRACTICE
 # Tolerances that shops usually hold; common practice, no source.
 ANGLE_DEG = 0.5
 UNDERCUT_DEG = 1.0
@@ -33,12 +34,12 @@ _SET_BY = {
 }
 # Told where registered, not asked for where not.
 _EXTRA = (
-    ("slot_depth_mm", "depth of the slot below its mouth", "mm"),
-    ("slot_taper_deg", "taper of the slot, each side", "deg"),
-    ("flat_bottom_width_mm", "width of the flat bottom", "mm"),
-    ("rim_width_mm", "width of the rim", "mm"),
-    ("hardness_hb", "hardness as registered", "HB"),
-    ("underside_runout_mm", "run-out of the cast underside as read", "mm"),
+    ("slot_depth_mm", Term.LINE_SLOT_DEPTH, "mm"),
+    ("slot_taper_deg", Term.LINE_SLOT_TAPER, "deg"),
+    ("flat_bottom_width_mm", Term.LINE_FLAT_BOTTOM, "mm"),
+    ("rim_width_mm", Term.LINE_RIM_WIDTH, "mm"),
+    ("hardness_hb", Term.LINE_HARDNESS, "HB"),
+    ("underside_runout_mm", Term.LINE_UNDERSIDE_RUNOUT, "mm"),
 )
 
 Found = Iterator[OrderLine | Term]
@@ -66,14 +67,16 @@ def _form(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         yield Term.ORDER_FORM
         return
     form = facts.sheave.form
-    yield OrderLine(name="form", words="groove form", text=form.value, source=REGISTER)
+    yield OrderLine(
+        name="form", called=Term.LINE_FORM, text=form.value, sources=(REGISTER,)
+    )
     angles = [_SET_BY[each] for each in FORMS[form].set_by if each in _SET_BY]
     for name, words, unit, tolerance in (*angles, _PITCH):
         value = getattr(drawing, name)
         if value is None:
             yield words
             continue
-        yield _line(name, english(words), value, unit, tolerance)
+        yield _line(name, words, value, unit, tolerance)
 
 
 def _seat(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
@@ -87,12 +90,12 @@ def _seat(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         return
     yield OrderLine(
         name="seat_radius_mm",
-        words="seat radius, never smaller",
+        called=Term.LINE_SEAT_RADIUS,
         value=radius,
         unit="mm",
         lower=radius,
         upper=radius + SEAT_OVER_MM,
-        source=f"{REGISTER}; tolerance {PRACTICE}",
+        sources=(REGISTER, TOLERANCE),
     )
     if SetBy.SLOT in set_by:
         yield from _slot(drawing, radius)
@@ -102,23 +105,23 @@ def _slot(drawing: GrooveDrawing, radius_mm: float) -> Found:
     width, source = drawing.slot_width_mm, REGISTER
     if width is None and drawing.undercut_angle_deg is not None:
         width = 2.0 * radius_mm * sin(radians(drawing.undercut_angle_deg) / 2.0)
-        source = "derived: 2 r sin(β/2)"
+        source = Term.SOURCE_DERIVED_SLOT
     if width is None:
         yield Term.SLOT_WIDTH
     else:
-        yield _line("slot_width_mm", "width of the slot", width, "mm", SLOT_MM, source)
+        yield _line("slot_width_mm", Term.SLOT_WIDTH, width, "mm", SLOT_MM, source)
     clearance = drawing.bottom_clearance_new_mm
     if clearance is None:
         yield Term.SLOT_DEPTH
         return
     yield OrderLine(
         name="bottom_clearance_new_mm",
-        words="from a new rope to the slot's bottom, never less",
+        called=Term.LINE_SLOT_BOTTOM,
         value=clearance,
         unit="mm",
         lower=clearance,
         upper=clearance + 2.0 * SLOT_MM,
-        source=f"{REGISTER}; tolerance {PRACTICE}",
+        sources=(REGISTER, TOLERANCE),
     )
 
 
@@ -127,19 +130,19 @@ def _count(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
     if grooves:
         yield OrderLine(
             name="grooves",
-            words="number of grooves",
+            called=Term.LINE_GROOVES,
             value=float(grooves),
-            source=REGISTER,
+            sources=(REGISTER,),
         )
     if facts.rope_diameter_mm is None:
         yield Term.ROPE_NOMINAL_DIAMETER
     else:
         yield OrderLine(
             name="rope_diameter_mm",
-            words="nominal diameter of the ropes to be fitted",
+            called=Term.LINE_ROPE_DIAMETER,
             value=facts.rope_diameter_mm,
             unit="mm",
-            source=REGISTER,
+            sources=(REGISTER,),
         )
     if not drawing.axial_mm:
         yield Term.GROOVE_PLACES
@@ -150,30 +153,34 @@ def _cut(cut: PlannedCut) -> Found:
     if plan is None:
         return
     after = plan.pitch_diameter_mm
-    derived = "derived from the deepest seat"
+    derived = Term.SOURCE_DERIVED_DEEPEST
     yield OrderLine(
         name="cut_depth_mm",
-        words=f"depth to turn below the seats as last turned; groove "
-        f"{plan.deepest_groove} is the deepest at {plan.deepest_seat_mm:.2f} mm",
+        called=because(
+            Code.LINE_CUT_DEPTH,
+            groove=plan.deepest_groove,
+            depth=Quantity(plan.deepest_seat_mm, "mm"),
+        ),
         value=plan.cut_depth_mm,
         unit="mm",
-        source=derived,
+        sources=(derived,),
     )
     yield OrderLine(
         name="pitch_diameter_mm",
-        words="pitch diameter of all grooves after the cut, equal within "
-        f"{EQUAL_WITHIN_MM:.2f} mm",
+        called=because(
+            Code.LINE_PITCH_DIAMETER, within=Quantity(EQUAL_WITHIN_MM, "mm")
+        ),
         value=after,
         unit="mm",
-        source=f"{derived}; equality {EQUALITY}",
+        sources=(derived, Term.SOURCE_EQUALITY),
     )
     yield OrderLine(
         name="runout_mm",
-        words="run-out of the seats after the cut, at most D/2000",
+        called=Term.LINE_RUNOUT,
         value=after / RUNOUT_SHARE,
         unit="mm",
         upper=after / RUNOUT_SHARE,
-        source=EQUALITY,
+        sources=(Term.SOURCE_GB_T_24478,),
     )
 
 
@@ -182,66 +189,75 @@ def _metal(facts: MachineFacts) -> Found:
     if minimum is not None:
         yield OrderLine(
             name="minimum_rim_mm",
-            words="metal that must stay under every groove bottom, at every angle",
+            called=Term.LINE_LEAST_METAL,
             value=minimum,
             unit="mm",
             lower=minimum,
-            source="the maker's, as registered",
+            sources=(Term.SOURCE_MAKER,),
         )
     smallest = facts.proof.minimum_diameter_mm
     if smallest is not None:
         yield OrderLine(
             name="minimum_pitch_diameter_mm",
-            words="least pitch diameter",
+            called=Term.LINE_LEAST_DIAMETER,
             value=smallest,
             unit="mm",
             lower=smallest,
-            source="the maker's, as registered",
+            sources=(Term.SOURCE_MAKER,),
         )
 
 
 def _extra(drawing: GrooveDrawing) -> Found:
-    for name, words, unit in _EXTRA:
+    for name, called, unit in _EXTRA:
         value = getattr(drawing, name)
         if value is not None:
             yield OrderLine(
-                name=name, words=words, value=value, unit=unit, source=REGISTER
+                name=name, called=called, value=value, unit=unit, sources=(REGISTER,)
             )
-    for name, words in (
-        ("material", "material"),
-        ("rim_construction", "make of the rim"),
-        ("datum_mark", "how groove 1 and rim mark A are told"),
+    for name, called in (
+        ("material", Term.LINE_MATERIAL),
+        ("rim_construction", Term.LINE_RIM_CONSTRUCTION),
+        ("datum_mark", Term.LINE_DATUM_MARK),
     ):
         text = getattr(drawing, name)
         if text:
-            yield OrderLine(name=name, words=words, text=text, source=REGISTER)
+            yield OrderLine(name=name, called=called, text=text, sources=(REGISTER,))
 
 
 def _proof(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
     """Yield the crack check; a sheave with a crack is not cut at all."""
-    said = {True: "none found", False: "a crack was found", None: "not done"}
     yield OrderLine(
         name="crack_check",
-        words="crack check",
-        text=" ".join((said[facts.proof.crack_free], drawing.crack_checked_on)).strip(),
-        source="readings",
+        called=Term.CRACK_CHECK,
+        answer=_crack(facts, drawing),
+        sources=(Term.SOURCE_READINGS,),
     )
+
+
+def _crack(facts: MachineFacts, drawing: GrooveDrawing) -> Item:
+    if facts.proof.crack_free is None:
+        return Term.CRACK_NOT_CHECKED
+    if not facts.proof.crack_free:
+        return because(Code.CRACK_FOUND)
+    if drawing.crack_checked_on is None:
+        return because(Code.NO_CRACK)
+    return because(Code.NO_CRACK_ON, day=drawing.crack_checked_on)
 
 
 def _line(
     name: str,
-    words: str,
+    called: Term,
     value: float,
     unit: str,
     tolerance: float,
-    source: str = REGISTER,
+    source: Source = REGISTER,
 ) -> OrderLine:
     return OrderLine(
         name=name,
-        words=words,
+        called=called,
         value=value,
         unit=unit,
         lower=value - tolerance,
         upper=value + tolerance,
-        source=f"{source}; tolerance {PRACTICE}",
+        sources=(source, TOLERANCE),
     )

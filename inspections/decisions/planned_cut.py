@@ -16,7 +16,7 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Item, Verdict
 from inspections.reasons import Code, Term
 
-GEOMETRY = "geometry of the turned rim; the maker's least metal and least diameter"
+GEOMETRY = Term.SOURCE_CUT_GEOMETRY
 _ANSWERS = {
     FitAnswer.FITS: Possible.YES,
     FitAnswer.DOES_NOT_FIT: Possible.NO,
@@ -73,7 +73,7 @@ def _judged(found: CutPlan, thresholds: Thresholds) -> PlannedCut:
     chances = [each.probability_below_minimum for each in found.grooves]
     known = [chance for chance in chances if chance is not None]
     worst = max(known) if known and len(known) == len(chances) else None
-    against = [SourcedReason(said=each, source=GEOMETRY) for each in found.reasons]
+    against = [SourcedReason(said=each, sources=(GEOMETRY,)) for each in found.reasons]
     against += _by_thresholds(found, worst, thresholds)
     possible = _ANSWERS[found.answer]
     return PlannedCut(
@@ -96,7 +96,7 @@ def _by_thresholds(
         against.append(
             sourced(
                 Code.RATIO_BELOW_THRESHOLD,
-                by=least.source,
+                least.source,
                 ratio=found.diameter_ratio,
                 worst=found.diameter_ratio * (1.0 - spread),
                 least=least.value,
@@ -105,9 +105,7 @@ def _by_thresholds(
     most = thresholds.row("chance_too_thin_most")
     if worst is not None and worst > most.value:
         against.append(
-            sourced(
-                Code.CHANCE_TOO_THIN, by=most.source, chance=worst, allowed=most.value
-            )
+            sourced(Code.CHANCE_TOO_THIN, most.source, chance=worst, allowed=most.value)
         )
     return against
 

@@ -15,23 +15,23 @@ from inspections.decisions.records import (
 )
 from inspections.engineering.cut import CutPlan, GrooveAfterCut
 from inspections.engineering.verdict import Item
-from inspections.reasons import Code
+from inspections.reasons import Code, Term
 
-PRACTICE = "common practice, no source"
-_EQUALITY = "GB/T 24478-2009 (from memory)"
-LANDS = sourced(Code.LANDS_KEEP_GAP, by="geometry; common practice, no source")
+PRACTICE = Term.COMMON_PRACTICE
+_EQUALITY = Term.SOURCE_GB_T_24478
+LANDS = sourced(Code.LANDS_KEEP_GAP, Term.SOURCE_GEOMETRY, PRACTICE)
 BEFORE = (
-    sourced(Code.CRACKS_BEFORE_CUT, by=PRACTICE),
-    sourced(Code.RUNOUT_BEFORE_CUT, by=PRACTICE),
+    sourced(Code.CRACKS_BEFORE_CUT, PRACTICE),
+    sourced(Code.RUNOUT_BEFORE_CUT, PRACTICE),
     LANDS,
 )
 AFTER = (
-    sourced(Code.DIAMETERS_EQUAL, by=_EQUALITY),
-    sourced(Code.RUNOUT_AFTER_CUT, by=_EQUALITY),
-    sourced(Code.HARDNESS_AFTER_CUT, by=_EQUALITY),
-    sourced(Code.FORM_AFTER_CUT, by=PRACTICE),
-    sourced(Code.TEST_BEFORE_RUN, by=PRACTICE),
-    sourced(Code.METAL_AND_CRACKS_AFTER, by=PRACTICE),
+    sourced(Code.DIAMETERS_EQUAL, _EQUALITY),
+    sourced(Code.RUNOUT_AFTER_CUT, _EQUALITY),
+    sourced(Code.HARDNESS_AFTER_CUT, _EQUALITY),
+    sourced(Code.FORM_AFTER_CUT, PRACTICE),
+    sourced(Code.TEST_BEFORE_RUN, PRACTICE),
+    sourced(Code.METAL_AND_CRACKS_AFTER, PRACTICE),
     sourced(Code.STAMP_DIAMETER),
 )
 

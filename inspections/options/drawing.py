@@ -35,7 +35,7 @@ def drawing_of(snapshot: Snapshot) -> GrooveDrawing:
         hardness_hb=hardness.value if hardness else None,
         datum_mark=sheave.datum_mark if sheave else "",
         underside_runout_mm=runout.value if runout else None,
-        crack_checked_on=f"{checked.taken_at:%Y-%m-%d}" if checked else "",
+        crack_checked_on=checked.taken_at.date() if checked else None,
     )
 
 

@@ -1,12 +1,20 @@
 """Reasons of options and orders as they are stored and given: English and codes."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from inspections.decisions.records import SourcedReason
+from inspections.decisions.records import Cost, SourcedReason
 from inspections.engineering.verdict import Item
-from inspections.reasons import as_json, english
-from inspections.reasons.serial import item_as_json
+from inspections.reasons import (
+    Reason,
+    Term,
+    UnknownCode,
+    as_json,
+    english,
+    from_json,
+    note,
+)
+from inspections.reasons.serial import item_as_json, item_from_json
 
 
 def reasons(given: Iterable[SourcedReason]) -> list[dict[str, Any]]:
@@ -24,3 +32,37 @@ def items(name: str, given: Iterable[Item]) -> dict[str, Any]:
         name: [english(item) for item in each],
         f"{name}_said": [item_as_json(item) for item in each],
     }
+
+
+def cost(given: Cost) -> dict[str, Any]:
+    """Return a cost, with what is missing for it in English and as codes."""
+    return {
+        "currency": given.currency,
+        "low": given.low,
+        "mid": given.mid,
+        "high": given.high,
+        **items("missing", given.missing),
+    }
+
+
+def reasons_of(said: Mapping[str, Any], name: str) -> tuple[Reason, ...]:
+    """Return the stored reasons under a name; words of an earlier version as a note."""
+    return tuple(
+        from_json(each.get("said")) or note(each["text"]) for each in said.get(name, ())
+    )
+
+
+def items_of(said: Mapping[str, Any], name: str) -> tuple[Item, ...]:
+    """Return the stored items under a name; words of an earlier version as notes."""
+    stored = said.get(f"{name}_said")
+    if stored is None:
+        return tuple(note(text) for text in said.get(name, ()))
+    return tuple(_item(each) for each in stored)
+
+
+def _item(said: Any) -> Item:
+    """Return a stored item; what this version does not know, as such."""
+    found = item_from_json(said)
+    if isinstance(found, Term | Reason):
+        return found
+    return Reason(code=UnknownCode(str(found or said)))

@@ -8,7 +8,7 @@ from typing import Any
 from fleet.models import Machine, RopeSet
 from fleet.platform.database.tenancy import Scope
 from inspections.decisions import portfolio
-from inspections.decisions.records import MachineFacts, Option
+from inspections.decisions.records import MachineFacts, Offer, Option
 from inspections.json_records import plain
 from inspections.models import Grade, OptionSet
 from inspections.options import saying
@@ -106,9 +106,18 @@ def _summary(each: WorkedOut) -> dict[str, Any]:
         "part": part_of(rope_set) if rope_set else "",
         "part_count": rope_set.ropes_count if rope_set else 0,
         "risk": risk_of(each.judged),
-        "offers": plain(followed.offers),
+        "offers": [_offer(each) for each in followed.offers],
         "asked": followed.chosen,
         "asked_on": plain(followed.planned_on),
+    }
+
+
+def _offer(offer: Offer) -> dict[str, Any]:
+    return {
+        "kind": str(offer.kind),
+        "possible": str(offer.possible),
+        "cost": saying.cost(offer.cost),
+        "further_cuts": offer.further_cuts,
     }
 
 
@@ -142,6 +151,8 @@ def as_json(option: Option) -> dict[str, Any]:
     said |= {name: saying.reasons(getattr(option, name)) for name in _SOURCED}
     return said | {
         **saying.items("measure_before", option.measure_before),
+        **saying.items("cautions", option.cautions),
+        "cost": saying.cost(option.cost),
         "words": option.kind.words,
         "margins": [
             {"case": str(m.case), "before": m.before, "after": m.after}

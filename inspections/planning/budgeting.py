@@ -26,7 +26,7 @@ from inspections.models import (
     OptionSet,
     PlannedWork,
 )
-from inspections.options import facts
+from inspections.options import facts, saying
 
 # Machines read at a time; bounds the memory, not the result.
 TOGETHER = 500
@@ -154,10 +154,16 @@ def _chosen(scope: Scope) -> dict[int, Work]:
 
 
 def _offer(said: Mapping[str, Any]) -> Offer:
-    cost = dict(said["cost"])
+    cost = said["cost"]
     return Offer(
         kind=OptionKind(said["kind"]),
         possible=Possible(said["possible"]),
-        cost=Cost(**{**cost, "missing": tuple(cost["missing"])}),
+        cost=Cost(
+            currency=cost["currency"],
+            low=cost["low"],
+            mid=cost["mid"],
+            high=cost["high"],
+            missing=saying.items_of(cost, "missing"),
+        ),
         further_cuts=said["further_cuts"],
     )

@@ -2,16 +2,19 @@
 
 from fleet.register.choices import WorkKind
 from inspections.decisions.records import OptionKind
+from inspections.decisions.records.kind import work_of
+from inspections.reasons import Term, english
 
 # Setting tensions again after new ropes; it follows work and is never an option.
 RETENSION = "RETENSION"
 # Reading what could not be proven when work was reported.
 MEASURE_AS_LEFT = "MEASURE_AS_LEFT"
 
-WORDS = {str(kind): kind.words for kind in OptionKind} | {
-    RETENSION: "measure and set the rope tensions again",
-    MEASURE_AS_LEFT: "measure what was left after the work",
+TERMS = {str(kind): work_of(kind) for kind in OptionKind} | {
+    RETENSION: Term.WORK_RETENSION,
+    MEASURE_AS_LEFT: Term.WORK_MEASURE_AS_LEFT,
 }
+WORDS = {kind: english(term) for kind, term in TERMS.items()}
 ALL = tuple(WORDS)
 
 REPORTED_AS = {

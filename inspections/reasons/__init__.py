@@ -7,6 +7,7 @@ edge, in one catalogue; `str` gives English for logs and stored text.
 from inspections.reasons.catalogue import NAMES
 from inspections.reasons.codes import Code
 from inspections.reasons.making import because, missing, note, together
+from inspections.reasons.places import Place, place_of
 from inspections.reasons.reason import Quantity, Reason, UnknownCode, UnknownTerm
 from inspections.reasons.rendering import Words, english, named
 from inspections.reasons.serial import as_json, from_json
@@ -17,6 +18,7 @@ __all__ = [
     "NAMES",
     "Code",
     "Criterion",
+    "Place",
     "Quantity",
     "Reason",
     "Term",
@@ -32,5 +34,6 @@ __all__ = [
     "missing",
     "named",
     "note",
+    "place_of",
     "together",
 ]

@@ -6,6 +6,7 @@ from datetime import date
 from inspections.reasons.catalogue import SENTENCES
 from inspections.reasons.catalogue.sentence import Holds
 from inspections.reasons.codes import Code
+from inspections.reasons.places import Place
 from inspections.reasons.reason import NAMED, Quantity, Reason, Value
 from inspections.reasons.terms import Term
 
@@ -16,10 +17,12 @@ _SINGLE: dict[Holds, tuple[type, ...]] = {
     Holds.TEXT: (str,),
     Holds.DAY: (date,),
     Holds.REASON: (Reason,),
+    Holds.PLACE: (Place,),
 }
 _MANY: dict[Holds, tuple[type, ...]] = {
     Holds.ITEMS: (*NAMED, Reason),
     Holds.TEXTS: (str,),
+    Holds.PLACES: (Place,),
 }
 
 

@@ -6,6 +6,7 @@ from datetime import date
 from typing import TypeAlias, Union
 
 from inspections.reasons.codes import Code
+from inspections.reasons.places import Place
 from inspections.reasons.terms import Criterion, Term
 from inspections.reasons.topics import Topic
 
@@ -39,7 +40,15 @@ class UnknownValue:
 
 Named: TypeAlias = Term | Criterion | Topic | UnknownTerm
 Value: TypeAlias = Union[
-    float, str, date, Quantity, Named, "Reason", UnknownValue, tuple["Value", ...]
+    float,
+    str,
+    date,
+    Quantity,
+    Place,
+    Named,
+    "Reason",
+    UnknownValue,
+    tuple["Value", ...],
 ]
 
 

@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from datetime import date
 from math import isfinite
 
-from inspections.reasons.catalogue import NAMES, SENTENCES
+from inspections.reasons.catalogue import NAMES, PLACES, SENTENCES
 from inspections.reasons.codes import Code
+from inspections.reasons.places import Place
 from inspections.reasons.reason import (
     NAMED,
     Named,
@@ -82,6 +83,14 @@ def named(term: Named, words: Words = _ENGLISH) -> str:
     return str(term) if name is None else words.text(name)
 
 
+def at(place: Place, words: Words = _ENGLISH) -> str:
+    """Return what a place is called; its own name where it has one."""
+    text = PLACES.get(place.spot)
+    if text is None:
+        return str(place.spot)
+    return words.text(text).format(number=words.listed(list(place.numbers)))
+
+
 def _sentence(reason: Reason, words: Words) -> str:
     code = reason.code
     sentence = SENTENCES.get(code) if isinstance(code, Code) else None
@@ -125,6 +134,8 @@ def _shown(value: Value, words: Words, digits: str) -> str:
         return render(value, words)
     if isinstance(value, NAMED):
         return named(value, words)
+    if isinstance(value, Place):
+        return at(value, words)
     if isinstance(value, Quantity):
         return words.quantity(value, digits or _DIGITS)
     if isinstance(value, date):

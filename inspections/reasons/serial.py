@@ -6,6 +6,7 @@ from math import isfinite
 from typing import Any
 
 from inspections.reasons.codes import Code
+from inspections.reasons.places import Place, spot_of
 from inspections.reasons.reason import (
     NAMED,
     Named,
@@ -51,11 +52,19 @@ def item_as_json(item: Reason | Named) -> dict[str, Any]:
     return said
 
 
+def item_from_json(said: Any) -> Reason | Named | None:
+    """Return what stored JSON names as an item, None where it is no item."""
+    found = _read(said)
+    return found if isinstance(found, (Reason, *NAMED)) else None
+
+
 def _value(value: Value) -> Any:
     if isinstance(value, Reason):
         return as_json(value)
     if isinstance(value, NAMED):
         return {"term": str(value)}
+    if isinstance(value, Place):
+        return {"place": str(value.spot), "numbers": list(value.numbers)}
     if isinstance(value, Quantity):
         return {"value": _number(value.value), "unit": value.unit}
     if isinstance(value, date):
@@ -92,6 +101,8 @@ def _read_record(said: dict[str, Any]) -> Value | None:
             return term_of(str(said["term"]))
         if keys == {"value", "unit"}:
             return Quantity(_read_number(said["value"]), str(said["unit"]))
+        if keys == {"place", "numbers"}:
+            return Place(spot_of(str(said["place"])), tuple(map(str, said["numbers"])))
         if keys == {"date"}:
             return date.fromisoformat(said["date"])
         if keys == {"number"}:
@@ -129,6 +140,14 @@ def quantity_of(quantity: str) -> Named:
 def field_of(field: str) -> Named:
     """Return the term of a register's field, as it came where it is not known here."""
     return _TERMS.get(f"field_{field}") or UnknownTerm(field)
+
+
+def limit_of(limit: str) -> Named:
+    """Return the term of a load case, or of what else sets a limit, by its code."""
+    code = limit.lower()
+    return (
+        _TERMS.get(f"case_{code}") or _TERMS.get(f"limit_{code}") or UnknownTerm(limit)
+    )
 
 
 _CODES = frozenset(Code)

@@ -61,6 +61,7 @@ DECIDING: tuple[str, ...] = (
     "subjects of new topics",
     "facts are read from what assessment stored",
     "suspended dates count, confirmed readings teach, levels read are own",
+    "cautions, costs and order lines carry codes, places are typed",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -80,4 +81,5 @@ REPORTING: tuple[str, ...] = (
     "kinds of reading say their own names and how they are taken",
     "corrected rules are told from another machine",
     "suspended forecasts say their day",
+    "options and orders are told from codes",
 )

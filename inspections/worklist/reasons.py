@@ -15,6 +15,8 @@ from inspections.models import (
 )
 from inspections.reasons import Code, Term, Topic, UnknownTerm, because, from_json, note
 from inspections.reasons import Reason as Said
+from inspections.reasons.places import place_of as place_at
+from inspections.reasons.places import together
 from inspections.reasons.reason import Named
 from inspections.reasons.serial import topic_of
 from inspections.worklist import asking
@@ -101,10 +103,8 @@ def _rests_on(
         if forecast.measure_first in measured and _concerns(forecast, place)
     ]
     if places:
-        named = tuple(dict.fromkeys(places))
-        yield DueReason(
-            why=Why.FORECAST_THIN, said=because(Code.DUE_RESTS_ON, places=named)
-        )
+        said = because(Code.DUE_RESTS_ON, places=together(map(place_at, places)))
+        yield DueReason(why=Why.FORECAST_THIN, said=said)
 
 
 def _of_forecast(forecast: Forecast) -> DueReason | None:

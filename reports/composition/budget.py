@@ -7,9 +7,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from fleet.platform.database.tenancy import Scope
+from inspections.decisions.budget import CurrenciesDiffer
 from inspections.decisions.records import Budget, Expected, OptionKind, Quarter
+from inspections.engineering.verdict import Item
 from inspections.planning import budgeting
 from reports import content
+from reports.composition import reasons
 from reports.composition.decided import money, spoken
 from reports.composition.reader import Reader
 
@@ -41,9 +44,9 @@ def of_portfolio(*, scope: Scope, reader: Reader, now: datetime) -> Told:
             owner_id=None,
             now=now,
         )
-    except ValueError as error:
+    except CurrenciesDiffer as error:
         # Amounts in two currencies, until the options are worked out anew.
-        reason = spoken.said(str(error), reader=reader)
+        reason = reasons.say(error.reason, reader=reader)
         return Told(
             table=None, remarks=(_("No budget: %(reason)s.") % {"reason": reason},)
         )
@@ -125,7 +128,7 @@ def _range(each: Expected) -> str:
 
 def _remarks(found: Budget, *, reader: Reader) -> tuple[str, ...]:
     return (
-        *(spoken.said(text, reader=reader) for text in found.cautions),
+        *(reasons.say(each, reader=reader) for each in found.cautions),
         *_without_dates(found),
         *_without_cost(found, reader=reader),
     )
@@ -146,13 +149,13 @@ def _without_dates(found: Budget) -> tuple[str, ...]:
 
 
 def _without_cost(found: Budget, *, reader: Reader) -> tuple[str, ...]:
-    by_kind: dict[OptionKind, list[str]] = {}
+    by_kind: dict[OptionKind, list[Item]] = {}
     for kind, name in found.without_cost:
         by_kind.setdefault(kind, []).append(name)
     return tuple(
         _("Counted without a cost: %(work)s (missing: %(items)s).")
         % {
-            "work": spoken.kind(kind),
+            "work": spoken.kind(kind, reader=reader),
             "items": money.missing(names, reader=reader),
         }
         for kind, names in by_kind.items()

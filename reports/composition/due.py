@@ -109,7 +109,7 @@ def _line(line: DueWork, *, reader: Reader, today: date) -> tuple[str, ...]:
         _window(line, reader=reader, today=today),
         _day(line.order_by_on, reader=reader),
         f"{line.machine.code} {line.machine.name}",
-        spoken.kind(line.kind),
+        spoken.kind(line.kind, reader=reader),
         _(str(line.get_state_display())),
         _("limit passed") if line.risk >= 1.0 else _chance(line.risk, reader=reader),
         _cost(line),

@@ -5,7 +5,6 @@ days and units. What an earlier version stored has words only: they are told as 
 then, and marked where the reader's language is another.
 """
 
-import re
 from collections.abc import Collection
 from dataclasses import replace
 from datetime import date
@@ -15,16 +14,15 @@ from django.utils.translation import get_language, gettext, ngettext
 from django.utils.translation import gettext as _
 
 from inspections.engineering import criteria
-from inspections.reasons import Code, Reason, named, note
+from inspections.reasons import Code, Reason, Term, named, note
 from inspections.reasons.reason import Named, Value
 from inspections.reasons.rendering import render
-from inspections.reasons.serial import from_json, term_of
+from inspections.reasons.serial import field_of, from_json, term_of
 from inspections.wording import ReadersWords
-from reports.composition.labels import REGISTER_ITEMS
 from reports.composition.reader import Reader
 
 # Names of a formula's values end with their unit.
-_UNIT = re.compile(r"_(mm|n|kg|mpa|m_s|deg|rad|ratio)$")
+_UNITS = ("_mm", "_n", "_kg", "_mpa", "_m_s", "_deg", "_rad", "_ratio")
 _TITLES = {one.code: one.title for one in criteria.ALL}
 
 
@@ -57,6 +55,13 @@ def stored(
         return as_then(words)
     each = [one for one in reason.apart() if one.code not in without]
     return say(each[0].with_also(*each[1:]), reader=reader) if each else ""
+
+
+def item(found: Reason | Named, *, reader: Reader) -> str:
+    """Return a reason, or what a term is called, in the active language."""
+    if isinstance(found, Reason):
+        return say(found, reader=reader)
+    return named(found, _Words(reader))
 
 
 def name(term: str | Named, *, reader: Reader) -> str:
@@ -93,6 +98,8 @@ def _value(name: str, value: Value) -> Value:
         return _TITLES.get(value, value)
     if name in ("name", "other") and isinstance(value, str):
         return _called(value)
+    if name == "form" and isinstance(value, str):
+        return gettext(value)
     if isinstance(value, tuple):
         return tuple(_value(name, each) for each in value)
     return value
@@ -100,8 +107,11 @@ def _value(name: str, value: Value) -> Value:
 
 def _called(name: str) -> str:
     """Return what a value of a formula is called: in words where there are some."""
-    known = REGISTER_ITEMS.get(name)
-    return gettext(known) if known else _UNIT.sub("", name).replace("_", " ")
+    known = field_of(name)
+    if isinstance(known, Term):
+        return named(known, ReadersWords())
+    unit = next((u for u in _UNITS if name.endswith(u)), "")
+    return name.removesuffix(unit).replace("_", " ")
 
 
 def _few_runs(value: Value | None) -> str:

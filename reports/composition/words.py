@@ -1,6 +1,6 @@
 """Findings in the active language: what was looked at, what it means, what helps."""
 
-import re
+from collections.abc import Iterable
 
 from django.utils.translation import gettext, gettext_noop
 from django.utils.translation import gettext as _
@@ -8,16 +8,14 @@ from django.utils.translation import gettext as _
 from inspections import wording
 from inspections.kinds import KINDS
 from inspections.models import Finding, Grade
-from inspections.reasons import Code, Topic
-from inspections.reasons.serial import topic_of
+from inspections.reasons import Code, Place, Term, Topic
+from inspections.reasons.serial import field_of, limit_of, quantity_of, topic_of
 from reports.composition import reasons
-from reports.composition.labels import CASES, QUANTITIES, REGISTER_ITEMS
 from reports.composition.reader import Reader
 from reports.composition.topics import TOPICS, TopicWords
 
 # Reasons that say once more what value, limit and margin say already.
 _ECHOES = (Code.WITHIN_LIMIT, Code.BEYOND_LIMIT, Code.CALCULATION_CLOSES)
-_NUMBERED = re.compile(r"(groove|rope) ([0-9, ]+)")
 
 
 # A check's results as they are sent; a reader would take the first for a promise.
@@ -30,12 +28,6 @@ _RESULTS = {
 def said(text: str) -> str:
     """Return a stored text in the active language, as it is where none is known."""
     return gettext(_RESULTS.get(text, text)) if text else ""
-
-
-def reason(text: str) -> str:
-    """Return a stored reason; said to be in English where no translation is known."""
-    found = said(text)
-    return found if found != text else reasons.as_then(text)
 
 
 def topic(name: str) -> TopicWords:
@@ -60,12 +52,14 @@ def topic(name: str) -> TopicWords:
 
 def case(code: str) -> str:
     """Return a load case, or what else sets a limit, in words."""
-    return said(CASES.get(code, code.replace("_", " ").lower()))
+    known = limit_of(code)
+    return wording.name(known) if isinstance(known, Term) else _plain(code)
 
 
 def register_item(name: str) -> str:
     """Return a value of the register in words; empty for one without words."""
-    return said(REGISTER_ITEMS.get(name, ""))
+    known = field_of(name)
+    return wording.name(known) if isinstance(known, Term) else ""
 
 
 def kind(code: str) -> str:
@@ -75,17 +69,22 @@ def kind(code: str) -> str:
 
 def quantity(code: str) -> str:
     """Return a worn quantity in words."""
-    return said(QUANTITIES.get(code, code.replace("_", " ")))
+    known = quantity_of(code)
+    return wording.name(known) if isinstance(known, Term) else _plain(code)
 
 
-def place(text: str) -> str:
+def place(name: str) -> str:
     """Return a finding's place in the active language."""
-    found = _NUMBERED.fullmatch(text)
-    if found is None:
-        return said(text)
-    if found[1] == "groove":
-        return _("groove %(number)s") % {"number": found[2]}
-    return _("rope %(number)s") % {"number": found[2]}
+    return wording.place(name)
+
+
+def places(found: Iterable[Place]) -> str:
+    """Return places one after another in the active language."""
+    return ", ".join(map(wording.at, found))
+
+
+def _plain(code: str) -> str:
+    return said(code.replace("_", " ").lower())
 
 
 def meaning(finding: Finding, *, reader: Reader) -> str:

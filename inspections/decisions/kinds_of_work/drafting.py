@@ -13,21 +13,10 @@ from inspections.decisions.records import (
 )
 from inspections.decisions.situation import Situation
 from inspections.engineering.verdict import Item
-from inspections.reasons import Code
+from inspections.reasons import Code, Reason, because
 
-STOPPED = (
-    "Take the machine out of service until a competent person has decided: {matters}."
-)
-NOT_AN_ORDER = (
-    "Worked out from readings of one day and from the register; it "
-    "is not an inspection or an order and does not authorise "
-    "operation. Local code, the authority having jurisdiction and "
-    "the licensed inspector decide."
-)
-COMPETENT = (
-    "Only by competent persons: isolate and lock out, prove dead, land and secure the "
-    "counterweight and hold the car independently before ropes are lifted."
-)
+NOT_AN_ORDER = because(Code.CAUTION_NOT_AN_ORDER)
+COMPETENT = because(Code.CAUTION_COMPETENT)
 _NOTHING_ASKED = sourced(Code.NOTHING_ASKED)
 
 
@@ -89,9 +78,9 @@ def _measure(
     return tuple(dict.fromkeys(asked))
 
 
-def _cautions(situation: Situation, kind: OptionKind) -> tuple[str, ...]:
-    stopping = [str(matter.said) for matter in situation.matters if matter.stops]
-    found = [STOPPED.format(matters="; ".join(stopping))] if stopping else []
+def _cautions(situation: Situation, kind: OptionKind) -> tuple[Reason, ...]:
+    stopping = tuple(matter.said for matter in situation.matters if matter.stops)
+    found = [because(Code.CAUTION_STOPPED, matters=stopping)] if stopping else []
     found.append(NOT_AN_ORDER)
     if kind.is_work:
         found.append(COMPETENT)

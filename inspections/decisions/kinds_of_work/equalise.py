@@ -14,7 +14,7 @@ from inspections.decisions.situation import Situation
 from inspections.engineering import blocks
 from inspections.reasons import Code, Term
 
-PRACTICE = "common practice, no source"
+PRACTICE = Term.COMMON_PRACTICE
 
 
 def work_out(*, situation: Situation) -> Option:
@@ -34,7 +34,7 @@ def work_out(*, situation: Situation) -> Option:
         kind=OptionKind.EQUALISE,
         possible=Possible.NOT_KNOWN if unknown else Possible.YES,
         blocked_because=tuple(
-            SourcedReason(said=block.reason, source=PRACTICE)
+            SourcedReason(said=block.reason, sources=(PRACTICE,))
             for block in found
             if block.what is blocks.Blocked.EQUALISING
         ),

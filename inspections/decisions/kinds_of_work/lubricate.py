@@ -12,13 +12,10 @@ from inspections.decisions.records import (
 )
 from inspections.decisions.situation import Situation
 from inspections.engineering import blocks
-from inspections.reasons import Code, Term
+from inspections.reasons import Code, Term, because
 
-PRACTICE = "common practice, no source"
-SPARING = (
-    "Only the lubricant and the amount that the rope's maker names: too much of it "
-    "lets the ropes slide when the car is accelerated or stopped."
-)
+PRACTICE = Term.COMMON_PRACTICE
+SPARING = because(Code.CAUTION_SPARING)
 
 
 def work_out(*, situation: Situation) -> Option:
@@ -36,12 +33,12 @@ def work_out(*, situation: Situation) -> Option:
         kind=OptionKind.LUBRICATE,
         possible=Possible.NOT_KNOWN if traction_unknown else Possible.YES,
         blocked_because=tuple(
-            SourcedReason(said=block.reason, source=PRACTICE)
+            SourcedReason(said=block.reason, sources=(PRACTICE,))
             for block in found
             if block.what is blocks.Blocked.LUBRICATION
         ),
         measure_before=(Term.TRACTION_AS_WORN,) if traction_unknown else (),
         margins=grip.unchanged(facts=facts),
         cautions=(SPARING,),
-        reasons=(sourced(Code.UPKEEP, by=PRACTICE),),
+        reasons=(sourced(Code.UPKEEP, PRACTICE),),
     )

@@ -11,7 +11,7 @@ from inspections.decisions.records import (
 )
 from inspections.decisions.situation import Situation
 from inspections.engineering.verdict import Item
-from inspections.reasons import Code, Reason, because
+from inspections.reasons import Code, Reason, because, place_of
 from inspections.reasons.serial import field_of, quantity_of
 
 
@@ -45,4 +45,9 @@ def _blurs(limit: AheadLimit) -> Reason:
     item, of, place = field_of(limit.measure_first), limit.quantity, limit.place
     if not place:
         return because(Code.BLURS_DATE, item=item, quantity=quantity_of(of))
-    return because(Code.BLURS_DATE_AT, item=item, quantity=quantity_of(of), place=place)
+    return because(
+        Code.BLURS_DATE_AT,
+        item=item,
+        quantity=quantity_of(of),
+        place=place_of(place),
+    )

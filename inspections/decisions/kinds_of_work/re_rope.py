@@ -12,18 +12,15 @@ from inspections.decisions.records import (
 )
 from inspections.decisions.situation import Situation
 from inspections.engineering import blocks
-from inspections.reasons import Code, Term
+from inspections.reasons import Code, Term, because, place_of
 
 WHOLE_SET = sourced(
     Code.SET_RENEWED_WHOLE,
-    by="Cal. Code Regs. title 8, 3085.21(h); WAC 296-96-24163(9) (confirmed)",
+    "Cal. Code Regs. title 8, 3085.21(h); WAC 296-96-24163(9) (confirmed)",
 )
-PRACTICE = "common practice, no source"
+PRACTICE = Term.COMMON_PRACTICE
 GEOMETRY = "geometry of two circles"
-BEDDING = (
-    "A rope that is thinner than its seat holds less until it has bedded in: a slip "
-    "test is asked for after it."
-)
+BEDDING = because(Code.CAUTION_BEDDING)
 
 
 def work_out(*, situation: Situation) -> Option:
@@ -51,7 +48,7 @@ def work_out(*, situation: Situation) -> Option:
 def retension(situation: Situation) -> SourcedReason:
     """Return that tensions are set again some time after new ropes."""
     row = situation.thresholds.row("retension_after_days")
-    return sourced(Code.TENSIONS_SET_AGAIN, by=row.source, days=row.value)
+    return sourced(Code.TENSIONS_SET_AGAIN, row.source, days=row.value)
 
 
 def _blocks(situation: Situation) -> tuple[SourcedReason, ...]:
@@ -62,7 +59,7 @@ def _blocks(situation: Situation) -> tuple[SourcedReason, ...]:
         criteria_set=situation.facts.criteria_set,
     )
     return tuple(
-        SourcedReason(said=block.reason, source=PRACTICE)
+        SourcedReason(said=block.reason, sources=(PRACTICE,))
         for block in found
         if block.what is blocks.Blocked.RENEWAL
     )
@@ -99,4 +96,4 @@ def _short(situation: Situation) -> tuple[SourcedReason, ...]:
     day, _key, place = min(due)
     if not place:
         return (sourced(Code.GROOVE_DUE_FIRST, day=day, years=years),)
-    return (sourced(Code.PLACE_DUE_FIRST, place=place, day=day, years=years),)
+    return (sourced(Code.PLACE_DUE_FIRST, place=place_of(place), day=day, years=years),)

@@ -14,22 +14,12 @@ from inspections.decisions.records import (
 )
 from inspections.decisions.situation import Situation
 from inspections.engineering.cut import CutPlan
-from inspections.reasons import Code, Quantity
+from inspections.reasons import Code, Quantity, Reason, Term, because
 
-DERIVED = "derived"
-RESET = (
-    "After the cut set car speed, encoder, slow-down and levelling "
-    "again, and check the governor: at the same motor speed the "
-    "car runs slower."
-)
-IN_PLACE = (
-    "In place the grooves run as true as the machine's own bearings: check run-out "
-    "before and after, and catch every chip.",
-)
-IN_SHOP = (
-    "Before the sheave is lifted out: how it is fastened on its shaft, and whether it "
-    "can be pulled without damage.",
-)
+DERIVED = Term.SOURCE_DERIVED
+RESET = because(Code.CAUTION_RESET_AFTER_CUT)
+IN_PLACE = (because(Code.CAUTION_CUT_IN_PLACE),)
+IN_SHOP = (because(Code.CAUTION_CUT_IN_SHOP),)
 
 
 def in_place(*, situation: Situation) -> Option:
@@ -42,7 +32,9 @@ def in_shop(*, situation: Situation) -> Option:
     return _cut(situation, OptionKind.REGROOVE_IN_SHOP, IN_SHOP)
 
 
-def _cut(situation: Situation, kind: OptionKind, cautions: tuple[str, ...]) -> Option:
+def _cut(
+    situation: Situation, kind: OptionKind, cautions: tuple[Reason, ...]
+) -> Option:
     facts, planned = situation.facts, situation.cut
     plan = planned.plan
     margins = grip.with_new_seats(
@@ -93,7 +85,7 @@ def _says(situation: Situation, plan: CutPlan | None) -> tuple[SourcedReason, ..
     found = [
         sourced(
             Code.CUT_DEPTH,
-            by=clean_up.source,
+            clean_up.source,
             cut=Quantity(plan.cut_depth_mm, "mm"),
             deepest=Quantity(plan.deepest_seat_mm, "mm"),
             groove=plan.deepest_groove,
@@ -101,7 +93,7 @@ def _says(situation: Situation, plan: CutPlan | None) -> tuple[SourcedReason, ..
         ),
         sourced(
             Code.CUT_CHANGES_SPEED,
-            by=DERIVED,
+            DERIVED,
             speed=100.0 * plan.speed_ratio,
             pressure=100.0 / plan.speed_ratio,
         ),
@@ -111,7 +103,7 @@ def _says(situation: Situation, plan: CutPlan | None) -> tuple[SourcedReason, ..
         found.append(
             sourced(
                 Code.CUT_THINNEST,
-                by=GEOMETRY,
+                GEOMETRY,
                 groove=thinnest.number,
                 metal=Quantity(thinnest.metal_worst_mm, "mm"),
             )

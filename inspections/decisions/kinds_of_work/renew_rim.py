@@ -10,9 +10,9 @@ from inspections.decisions.records import (
 )
 from inspections.decisions.situation import Situation
 from inspections.engineering.verdict import Item
-from inspections.reasons import Code, Term
+from inspections.reasons import Code, Term, because
 
-AFTER_FITTING = "Check bolts and their holes, and the run-out after fitting."
+AFTER_FITTING = because(Code.CAUTION_RIM_FITTED)
 _ANSWERS = {True: Possible.YES, False: Possible.NO, None: Possible.NOT_KNOWN}
 
 
@@ -28,7 +28,7 @@ def work_out(*, situation: Situation) -> Option:
         measure.append(Term.RIM_IS_BOLTED)
     if facts.rim_is_renewable is False:
         against = (
-            sourced(Code.RIM_IS_ONE_WITH_SHEAVE, by="the register"),
+            sourced(Code.RIM_IS_ONE_WITH_SHEAVE, Term.SOURCE_REGISTER),
             *against,
         )
     possible = _ANSWERS[facts.rim_is_renewable]

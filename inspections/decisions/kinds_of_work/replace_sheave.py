@@ -4,9 +4,9 @@ from inspections.decisions import grip
 from inspections.decisions.kinds_of_work import drafting, re_rope
 from inspections.decisions.records import Option, OptionKind, Possible
 from inspections.decisions.situation import Situation
-from inspections.reasons import Term
+from inspections.reasons import Code, Term, because
 
-AFTER_FITTING = "Check the fastening on the shaft, run-out and hardness after fitting."
+AFTER_FITTING = because(Code.CAUTION_SHEAVE_FITTED)
 
 
 def work_out(*, situation: Situation) -> Option:

@@ -13,7 +13,7 @@ from inspections.decisions.records import (
 from inspections.decisions.situation import Situation
 from inspections.reasons import Code, Term
 
-PRACTICE = "common practice, no source"
+PRACTICE = Term.COMMON_PRACTICE
 
 
 def work_out(*, situation: Situation) -> Option:
@@ -28,5 +28,5 @@ def work_out(*, situation: Situation) -> Option:
         pointless_because=pointless,
         measure_before=(Term.HITCH_LEFT,),
         margins=grip.unchanged(facts=situation.facts),
-        reasons=(sourced(Code.SET_SHORTENED_WHOLE, by=PRACTICE),),
+        reasons=(sourced(Code.SET_SHORTENED_WHOLE, PRACTICE),),
     )

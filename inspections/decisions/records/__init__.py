@@ -9,7 +9,6 @@ from inspections.decisions.records.facts import (
 )
 from inspections.decisions.records.kind import BoughtPart, OptionKind, Possible, Urgency
 from inspections.decisions.records.option import (
-    OUR_RULE,
     Cost,
     MarginChange,
     Option,
@@ -35,7 +34,6 @@ from inspections.decisions.records.rates import Band, LeadTimes, Rates, exactly
 from inspections.decisions.records.thresholds import Stricter, Threshold, Thresholds
 
 __all__ = [
-    "OUR_RULE",
     "AheadLimit",
     "Band",
     "BoughtPart",

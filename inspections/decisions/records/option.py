@@ -7,18 +7,24 @@ from inspections.decisions.records.kind import OptionKind, Possible
 from inspections.engineering.cut import CutPlan
 from inspections.engineering.traction import LoadCase
 from inspections.engineering.verdict import Item
-from inspections.reasons import Code, Reason, because
+from inspections.reasons import Code, Reason, Term, because, english
 from inspections.reasons.reason import Value
 
-OUR_RULE = "our rule"
+# Where a reason is from: what the catalogue names, or the name of a document.
+Source = Term | str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SourcedReason:
-    """A reason, and its source: a document, geometry, or "our rule"."""
+    """A reason, and its sources: a document, geometry, or our rule."""
 
     said: Reason
-    source: str = OUR_RULE
+    sources: tuple[Source, ...] = (Term.OUR_RULE,)
+
+    @property
+    def source(self) -> str:
+        """Where it is from, in English."""
+        return named_sources(self.sources)
 
     @property
     def text(self) -> str:
@@ -26,9 +32,19 @@ class SourcedReason:
         return str(self.said)
 
 
-def sourced(code: Code, /, *, by: str = OUR_RULE, **values: Value) -> SourcedReason:
-    """Return a reason with its source; `values` are those that its code declares."""
-    return SourcedReason(said=because(code, **values), source=by)
+def named_sources(sources: tuple[Source, ...]) -> str:
+    """Return sources one after another, in English."""
+    return "; ".join(
+        english(each) if isinstance(each, Term) else each for each in sources
+    )
+
+
+def sourced(code: Code, /, *by: Source, **values: Value) -> SourcedReason:
+    """Return a reason with its sources; `values` are those that its code declares.
+
+    Without a source it is our rule.
+    """
+    return SourcedReason(said=because(code, **values), sources=by or (Term.OUR_RULE,))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +58,7 @@ class Cost:
     low: float | None = None
     mid: float | None = None
     high: float | None = None
-    missing: tuple[str, ...] = ()
+    missing: tuple[Item, ...] = ()
 
     @property
     def is_estimated(self) -> bool:
@@ -100,7 +116,7 @@ class Option:
     lead_days: int | None = None
     cost: Cost = Cost(currency="")
     out_of_service: bool = False
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Reason, ...] = ()
     reasons: tuple[SourcedReason, ...] = ()
     rank: int = 0
     recommended: bool = False

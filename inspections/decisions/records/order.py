@@ -1,10 +1,12 @@
 """What a shop is told when grooves are to be turned."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from inspections.decisions.records.kind import OptionKind
-from inspections.decisions.records.option import SourcedReason
+from inspections.decisions.records.option import Source, SourcedReason, named_sources
 from inspections.engineering.verdict import Item
+from inspections.reasons import Reason, english
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,25 +33,37 @@ class GrooveDrawing:
     hardness_hb: float | None = None
     datum_mark: str = ""
     underside_runout_mm: float | None = None
-    crack_checked_on: str = ""
+    crack_checked_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
     """One line of the order: a value with its tolerance, or why there is none.
 
-    `text` is said instead of a number, such as the form of the groove. `source` is
-    where value and tolerance come from.
+    `called` is what the line is of. Instead of a number stands `answer`, such as that
+    no crack was found, or `text` as the register has it. `sources` are where value and
+    tolerance come from.
     """
 
     name: str
-    words: str
+    called: Item
     value: float | None = None
     unit: str = ""
     lower: float | None = None
     upper: float | None = None
     text: str = ""
-    source: str = ""
+    answer: Item | None = None
+    sources: tuple[Source, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """What the line is of, in English."""
+        return english(self.called)
+
+    @property
+    def source(self) -> str:
+        """Where it is from, in English."""
+        return named_sources(self.sources)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,4 +97,4 @@ class RegrooveOrder:
     before_turning: tuple[SourcedReason, ...]
     after_turning: tuple[SourcedReason, ...]
     missing: tuple[Item, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Reason, ...]

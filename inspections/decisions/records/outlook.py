@@ -6,6 +6,8 @@ from datetime import date
 from inspections.decisions.records.facts import AheadLimit
 from inspections.decisions.records.kind import OptionKind, Possible
 from inspections.decisions.records.option import Cost, SourcedReason
+from inspections.engineering.verdict import Item
+from inspections.reasons import Reason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +57,7 @@ class FollowedOption:
     visits_p10: float
     visits_p90: float
     works: tuple[tuple[OptionKind, float], ...]
-    missing: tuple[str, ...] = ()
+    missing: tuple[Item, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +79,7 @@ class Comparison:
     ties: tuple[OptionKind, ...]
     chance_cheapest: float | None
     doubts: tuple[SourcedReason, ...]
-    left_out: tuple[tuple[OptionKind, str], ...]
+    left_out: tuple[tuple[OptionKind, Reason], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,5 +116,5 @@ class Budget:
     whole: Quarter
     machines: int
     without_dates: tuple[int, ...]
-    without_cost: tuple[tuple[OptionKind, str], ...]
-    cautions: tuple[str, ...]
+    without_cost: tuple[tuple[OptionKind, Item], ...]
+    cautions: tuple[Reason, ...]

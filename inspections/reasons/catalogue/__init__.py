@@ -6,6 +6,7 @@ The English text is the key under which other languages are looked up.
 from collections.abc import Mapping
 
 from inspections.reasons.catalogue.blocks import BLOCKS
+from inspections.reasons.catalogue.cautions import CAUTIONS
 from inspections.reasons.catalogue.criteria import CRITERIA
 from inspections.reasons.catalogue.cuts import CUTS
 from inspections.reasons.catalogue.discard import DISCARD
@@ -17,6 +18,8 @@ from inspections.reasons.catalogue.general import GENERAL
 from inspections.reasons.catalogue.items import ITEMS
 from inspections.reasons.catalogue.labels import LABELS
 from inspections.reasons.catalogue.options import OPTIONS
+from inspections.reasons.catalogue.orders import ORDERS
+from inspections.reasons.catalogue.places import PLACES
 from inspections.reasons.catalogue.readings import READINGS
 from inspections.reasons.catalogue.rims import RIMS
 from inspections.reasons.catalogue.sentence import Sentence
@@ -41,6 +44,8 @@ SENTENCES: Mapping[Code, Sentence] = {
     **OPTIONS,
     **CUTS,
     **DOUBTS,
+    **CAUTIONS,
 }
+__all__ = ["NAMES", "PLACES", "SENTENCES"]
 # What a term, a criterion and a topic is called.
-NAMES: Mapping[str, str] = {**ITEMS, **CRITERIA, **LABELS, **WORKS}
+NAMES: Mapping[str, str] = {**ITEMS, **CRITERIA, **LABELS, **WORKS, **ORDERS}

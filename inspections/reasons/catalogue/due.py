@@ -4,9 +4,9 @@ from collections.abc import Mapping
 
 from inspections.reasons.catalogue.sentence import (
     DAY,
+    PLACES,
     REASON,
     TERM,
-    TEXTS,
     Sentence,
     say,
 )
@@ -35,7 +35,7 @@ DUE: Mapping[Code, Sentence] = {
         "forecast of {quantity}: {state}: {why}", quantity=TERM, state=TERM, why=REASON
     ),
     Code.DUE_RESTS_ON: say(
-        "the date of {places} rests on it more than on further wear", places=TEXTS
+        "the date of {places} rests on it more than on further wear", places=PLACES
     ),
     Code.DUE_NOT_ASSESSED: say(
         "{topic} was not assessed: {why}", topic=TERM, why=REASON

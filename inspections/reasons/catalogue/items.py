@@ -134,9 +134,9 @@ ITEMS: Mapping[str, str] = {
     # What a reading of the eye says.
     Term.YES: "yes",
     Term.NO: "no",
-    Term.PASS: "pass",
-    Term.HELD: "held",
-    Term.SLIPPED: "slipped",
+    Term.PASS: "no defect seen",
+    Term.HELD: "the ropes held",
+    Term.SLIPPED: "the ropes slipped",
     Term.DEFECT: "defect",
     # Which of two is used.
     Term.BY_READING: "the reading",

@@ -6,10 +6,10 @@ from inspections.reasons.catalogue.sentence import (
     DAY,
     ITEMS,
     NUMBER,
+    PLACE,
     QUANTITY,
     REASON,
     TERM,
-    TEXT,
     Sentence,
     say,
 )
@@ -17,14 +17,14 @@ from inspections.reasons.codes import Code
 
 OPTIONS: Mapping[Code, Sentence] = {
     Code.MATTER: say("{topic}", topic=TERM),
-    Code.MATTER_AT: say("{topic}, {place}", topic=TERM, place=TEXT),
+    Code.MATTER_AT: say("{topic}, {place}", topic=TERM, place=PLACE),
     Code.MATTER_UNKNOWN: say("{topic} is not assessed", topic=TERM),
     Code.MATTER_UNKNOWN_AT: say(
-        "{topic}, {place} is not assessed", topic=TERM, place=TEXT
+        "{topic}, {place} is not assessed", topic=TERM, place=PLACE
     ),
     Code.MATTER_NEAR: say("{quantity} by {day}", quantity=TERM, day=DAY),
     Code.MATTER_NEAR_AT: say(
-        "{quantity}, {place} by {day}", quantity=TERM, place=TEXT, day=DAY
+        "{quantity}, {place} by {day}", quantity=TERM, place=PLACE, day=DAY
     ),
     Code.NOTHING_ASKED: say("nothing that is open or near asks for it"),
     Code.ANSWERS: say("answers: {matter}", matter=REASON),
@@ -45,7 +45,7 @@ OPTIONS: Mapping[Code, Sentence] = {
         "{item}: it blurs the date of {quantity} {place} most",
         item=TERM,
         quantity=TERM,
-        place=TEXT,
+        place=PLACE,
     ),
     Code.NEW_SET_IS_EQUAL: say(
         "the ropes are to be renewed, and a new set is set equal"
@@ -74,7 +74,7 @@ OPTIONS: Mapping[Code, Sentence] = {
     Code.PLACE_DUE_FIRST: say(
         "{place} is due before {day}, within {years:g} years, and its cut needs new "
         "ropes again",
-        place=TEXT,
+        place=PLACE,
         day=DAY,
         years=NUMBER,
     ),
@@ -119,7 +119,7 @@ OPTIONS: Mapping[Code, Sentence] = {
         chance=NUMBER,
         allowed=NUMBER,
     ),
-    Code.CASE_AFTER: say("{case} {margin:.3f}", case=TEXT, margin=NUMBER),
+    Code.CASE_AFTER: say("{case} {margin:+.3f}", case=TERM, margin=NUMBER),
     Code.SEATS_DO_NOT_CLOSE: say(
         "traction is insufficient with the grooves as re-cut: {cases}", cases=ITEMS
     ),

@@ -16,10 +16,13 @@ class Holds(StrEnum):
     TEXTS = "texts"
     DAY = "day"
     REASON = "reason"
+    PLACE = "place"
+    PLACES = "places"
 
 
 NUMBER, QUANTITY, TERM, ITEMS = Holds.NUMBER, Holds.QUANTITY, Holds.TERM, Holds.ITEMS
 TEXT, TEXTS, DAY, REASON = Holds.TEXT, Holds.TEXTS, Holds.DAY, Holds.REASON
+PLACE, PLACES = Holds.PLACE, Holds.PLACES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -57,4 +57,6 @@ WORKS: Mapping[str, str] = {
     Term.WORK_REGROOVE_IN_SHOP: "regroove in the shop and re-rope",
     Term.WORK_RENEW_RIM: "renew the rim and re-rope",
     Term.WORK_REPLACE_SHEAVE: "replace the sheave and re-rope",
+    Term.WORK_RETENSION: "measure and set the rope tensions again",
+    Term.WORK_MEASURE_AS_LEFT: "measure what was left after the work",
 }

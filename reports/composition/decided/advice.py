@@ -40,7 +40,8 @@ def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
         if _answers(row.planned, topic):
             return Advice(
                 kind=row.kind,
-                words=_("chosen: %(option)s") % {"option": spoken.kind(row.kind)},
+                words=_("chosen: %(option)s")
+                % {"option": spoken.kind(row.kind, reader=reader)},
                 cost=money.cost(row.planned.get("cost") or {}, reader=reader),
                 plan_before_on=row.due_before_on,
                 order_by_on=row.still_to_order_by_on,
@@ -49,7 +50,7 @@ def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
         if _answers(said, topic) and not options.is_ruled_out(said):
             return Advice(
                 kind=said["kind"],
-                words=_words(said),
+                words=_words(said, reader=reader),
                 cost=money.cost(said["cost"], reader=reader),
                 plan_before_on=_day(said["plan_before_on"]),
                 order_by_on=_day(said["order_by_on"]),
@@ -123,7 +124,7 @@ def first_order(facts: Sequence[MachineRecord], *, reader: Reader, today: date) 
     return text % {
         "day": reader.day(day),
         "machine": code,
-        "option": spoken.kind(kind),
+        "option": spoken.kind(kind, reader=reader),
     }
 
 
@@ -140,8 +141,8 @@ def _answers(said: Mapping[str, Any], topic: str) -> bool:
     return topic in {matters.topic_of(key) for key in said.get("addresses", ())}
 
 
-def _words(said: Mapping[str, Any]) -> str:
-    name = {"option": spoken.kind(said["kind"])}
+def _words(said: Mapping[str, Any], *, reader: Reader) -> str:
+    name = {"option": spoken.kind(said["kind"], reader=reader)}
     if said["recommended"]:
         return _("advised: %(option)s") % name
     return _("nothing advised yet; first that answers it: %(option)s") % name
@@ -170,7 +171,7 @@ def _unpriced(found: Sequence[AdvisedWork], *, reader: Reader) -> Iterator[str]:
         if course.cost["mid"] is None:
             yield _("%(machine)s, %(option)s: %(cost)s.") % {
                 "machine": course.code,
-                "option": spoken.kind(course.kind),
+                "option": spoken.kind(course.kind, reader=reader),
                 "cost": money.cost(course.cost, reader=reader),
             }
 

@@ -6,10 +6,12 @@ from typing import Any
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 
+from inspections.engineering.verdict import Item
+from inspections.options import saying
+from inspections.reasons import Term
 from reports.composition.decided import spoken
 from reports.composition.reader import Reader
 
-_NO_RATES = "currency"
 _MOST_NAMED = 3
 
 
@@ -18,7 +20,7 @@ def cost(said: Mapping[str, Any], *, reader: Reader) -> str:
     low, mid, high = (said.get(name) for name in ("low", "mid", "high"))
     if low is None or mid is None or high is None:
         return _("not estimated: missing %(items)s") % {
-            "items": missing(said.get("missing") or (), reader=reader)
+            "items": missing(saying.items_of(said, "missing"), reader=reader)
         }
     if high == 0:
         return _("nothing beside the usual visits")
@@ -54,9 +56,9 @@ def number(value: float) -> str:
     )
 
 
-def missing(items: Sequence[str], *, reader: Reader) -> str:
+def missing(items: Sequence[Item], *, reader: Reader) -> str:
     """Return what no amount can be said without, the first few by name."""
-    if _NO_RATES in items:
+    if Term.CURRENCY in items:
         return _("the contractor's rates")
     named = spoken.listed(items[:_MOST_NAMED], reader=reader)
     rest = len(items) - _MOST_NAMED

@@ -7,12 +7,13 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from inspections.decisions import grip
-from inspections.decisions.kinds_of_work import drafting, re_rope
 from inspections.decisions.records import OptionKind, Possible
+from inspections.engineering.verdict import Item
 from inspections.models import OptionSet, PlannedWork
+from inspections.options import saying
+from inspections.reasons import Code, Reason
 from reports import content
-from reports.composition import stops, words
+from reports.composition import reasons, stops, words
 from reports.composition.decided import matters, money, spoken
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
@@ -46,7 +47,7 @@ def recommendation(facts: MachineRecord, *, reader: Reader) -> str:
     if facts.options is None or not facts.options.options:
         return ""
     first = facts.options.options[0]
-    name = spoken.kind(first["kind"])
+    name = spoken.kind(first["kind"], reader=reader)
     if first["recommended"]:
         return _(
             "This program advises: %(option)s. The contractor has not "
@@ -58,7 +59,9 @@ def recommendation(facts: MachineRecord, *, reader: Reader) -> str:
             "this must be known: %(items)s."
         ) % {
             "option": name,
-            "items": spoken.listed(first["measure_before"], reader=reader),
+            "items": spoken.listed(
+                saying.items_of(first, "measure_before"), reader=reader
+            ),
         }
     return _("Nothing is advised: no option answers all that is open.")
 
@@ -70,18 +73,24 @@ def cautions(facts: MachineRecord, *, reader: Reader) -> tuple[str, ...]:
     found = [_rests_on(facts, facts.options, reader=reader)]
     for said in facts.options.options:
         if not is_ruled_out(said):
-            shared = (text for text in said["cautions"] if _is_shared(text))
-            found += [spoken.said(text, reader=reader) for text in shared]
+            given = saying.items_of(said, "cautions")
+            found += [reasons.item(c, reader=reader) for c in given if _is_shared(c)]
     return tuple(dict.fromkeys(found))
 
 
-_STOPPED = drafting.STOPPED.partition("{")[0]
-_SHARED = (drafting.NOT_AN_ORDER, drafting.COMPETENT, grip.TEST_AFTER)
+_SHARED = (
+    Code.CAUTION_STOPPED,
+    Code.CAUTION_NOT_AN_ORDER,
+    Code.CAUTION_COMPETENT,
+    Code.CAUTION_TEST_AFTER,
+)
+# What a cut does and what comes with new ropes; it speaks against nothing.
+_BESIDE = (Code.SET_RENEWED_WHOLE, Code.CUT_DEPTH)
 
 
-def _is_shared(caution: str) -> bool:
+def _is_shared(caution: Item) -> bool:
     """Return whether a caution is for every work, and not for one kind of it."""
-    return caution in _SHARED or caution.startswith(_STOPPED)
+    return isinstance(caution, Reason) and caution.code in _SHARED
 
 
 def is_ruled_out(said: Said) -> bool:
@@ -101,7 +110,7 @@ def option_of(
     if is_ruled_out(said):
         return _ruled_out(said, reader=reader, is_chosen=is_chosen)
     return content.PrintedOption(
-        name=_capital(spoken.kind(kind)),
+        name=_capital(spoken.kind(kind, reader=reader)),
         addresses=matters.named(said["addresses"]),
         plan_before=_plan_before(said, reader=reader),
         cost=money.cost(said["cost"], reader=reader),
@@ -111,7 +120,9 @@ def option_of(
         possible=_possible(said, reader=reader),
         order_by=_day(said["order_by_on"], reader=reader),
         leaves_open=matters.named(said["leaves_open"]),
-        measure_before=spoken.listed(said["measure_before"], reader=reader),
+        measure_before=spoken.listed(
+            saying.items_of(said, "measure_before"), reader=reader
+        ),
         is_chosen=is_chosen,
     )
 
@@ -120,7 +131,7 @@ def _ruled_out(said: Said, *, reader: Reader, is_chosen: bool) -> content.Printe
     """Return an option that is not open or of no use: its reasons and its chance."""
     has_chance = said["probability_possible"] is not None
     return content.PrintedOption(
-        name=_capital(spoken.kind(said["kind"])),
+        name=_capital(spoken.kind(said["kind"], reader=reader)),
         addresses="",
         plan_before="",
         cost="",
@@ -128,7 +139,9 @@ def _ruled_out(said: Said, *, reader: Reader, is_chosen: bool) -> content.Printe
         blocked=_blocked(said, reader=reader),
         is_recommended=said["recommended"],
         possible=_possible(said, reader=reader) if has_chance else "",
-        pointless=_because(said["pointless_because"], reader=reader),
+        pointless=spoken.listed(
+            saying.reasons_of(said, "pointless_because"), reader=reader
+        ),
         is_chosen=is_chosen,
     )
 
@@ -162,20 +175,12 @@ def _share(chance: float, *, reader: Reader) -> str:
 
 def _blocked(said: Said, *, reader: Reader) -> str:
     """Return why it is not open: what blocks it, or what speaks against it."""
-    blocks = said["blocked_because"]
+    blocks = saying.reasons_of(said, "blocked_because")
     if not blocks and said["possible"] == Possible.NO:
         # What is against it stands first among its reasons, what it does behind.
-        blocks = list(takewhile(_is_against, said["reasons"]))
-    return _because(blocks, reader=reader)
-
-
-def _is_against(reason: Said) -> bool:
-    text = reason["text"]
-    return text != re_rope.WHOLE_SET.text and not text.startswith("cut of ")
-
-
-def _because(reasons: Sequence[Said], *, reader: Reader) -> str:
-    return spoken.listed((reason["text"] for reason in reasons), reader=reader)
+        given = saying.reasons_of(said, "reasons")
+        blocks = tuple(takewhile(lambda each: each.code not in _BESIDE, given))
+    return spoken.listed(blocks, reader=reader)
 
 
 def _plan_before(said: Said, *, reader: Reader) -> str:
@@ -212,9 +217,9 @@ def _consequence(
         found.append(f"{traction}, {contradicted}" if contradicted else traction)
     said_of_it = "; ".join(found)
     own = [
-        spoken.said(text, reader=reader)
-        for text in said["cautions"]
-        if not _is_shared(text)
+        reasons.item(caution, reader=reader)
+        for caution in saying.items_of(said, "cautions")
+        if not _is_shared(caution)
     ]
     return " ".join(filter(None, (words.sentence(said_of_it), *own)))
 
@@ -244,7 +249,7 @@ def _planned(row: PlannedWork, *, reader: Reader) -> str:
     """Return planned work in a sentence: chosen on which day, due when."""
     text = _("Chosen on %(chosen)s: %(option)s") % {
         "chosen": reader.day(row.chosen_at),
-        "option": spoken.kind(row.kind),
+        "option": spoken.kind(row.kind, reader=reader),
     }
     if row.due_before_on:
         text += ", " + _("to be done before %(day)s") % {

@@ -10,14 +10,14 @@ from inspections.decisions.records import (
     RegrooveOrder,
     SourcedReason,
 )
+from inspections.decisions.records.option import Source
+from inspections.reasons import Term
 from reports import content
-from reports.composition import words
-from reports.composition.decided import spoken
+from reports.composition import reasons, words
 from reports.composition.reader import Reader
 
 # Said once, in the note of the table.
-_USUAL = "; tolerance common practice, no source"
-_WRITTEN = ("form", "material", "datum_mark", "rim_construction")
+_USUAL = Term.TOLERANCE_COMMON_PRACTICE
 
 
 def cut(order: RegrooveOrder, *, reader: Reader) -> content.Table:
@@ -63,7 +63,7 @@ def grooves(order: RegrooveOrder, *, reader: Reader) -> content.Table:
 
 
 def steps(
-    reasons: Sequence[SourcedReason], *, title: str, reader: Reader
+    asked: Sequence[SourcedReason], *, title: str, reader: Reader
 ) -> content.Table:
     """Return what to measure, with room to write what was found."""
     return content.Table(
@@ -76,32 +76,36 @@ def steps(
         ),
         rows=tuple(
             (
-                words.sentence(spoken.said(reason.text, reader=reader)),
-                source(reason.source, reader=reader),
+                words.sentence(reasons.say(reason.said, reader=reader)),
+                source(reason.sources, reader=reader),
                 "",
                 "",
             )
-            for reason in reasons
+            for reason in asked
         ),
     )
 
 
-def source(text: str, *, reader: Reader) -> str:
-    """Return where something is from, part by part."""
-    return spoken.listed(filter(None, text.split("; ")), reader=reader)
+def source(sources: Sequence[Source], *, reader: Reader) -> str:
+    """Return where something is from, one after another; a document by its name."""
+    return "; ".join(
+        reasons.item(each, reader=reader) if isinstance(each, Term) else each
+        for each in sources
+    )
 
 
 def _line(line: OrderLine, *, reader: Reader) -> tuple[str, str, str, str]:
     # Words of the register are said as they stand there, where no others are known.
-    told = words.said(line.text) if line.name in _WRITTEN else None
-    value = spoken.said(line.text, reader=reader) if told is None else told
+    value = words.said(line.text)
+    if line.answer is not None:
+        value = reasons.item(line.answer, reader=reader)
     if line.value is not None:
         value = _amount(line.value, line.unit, reader=reader)
     return (
-        _capital(spoken.said(line.words, reader=reader)),
+        _capital(reasons.item(line.called, reader=reader)),
         value,
         _limits(line, reader=reader),
-        source(line.source.removesuffix(_USUAL), reader=reader),
+        source([s for s in line.sources if s is not _USUAL], reader=reader),
     )
 
 

@@ -9,8 +9,9 @@ from inspections.decisions import regroove_order
 from inspections.decisions.records import OptionKind, RegrooveOrder
 from inspections.options import live
 from inspections.options.live import Live
-from inspections.reasons import english
+from inspections.reasons import Code
 from reports import content, queries
+from reports.composition import reasons
 from reports.composition.decided import spoken
 from reports.composition.description import description
 from reports.composition.masthead import masthead, reader_of, versions
@@ -58,13 +59,11 @@ def regroove_sheet(
         may_be_placed=order.may_be_placed,
         headline=_headline(order),
         because=tuple(
-            spoken.said(reason.text, reader=reader)
+            reasons.say(reason.said, reader=reader)
             for reason in order.because
-            if not _is_list_of_missing(reason.text)
+            if reason.said.code is not Code.ORDER_LACKS
         ),
-        not_known=tuple(
-            spoken.gathered(map(english, order.missing), reader=reader),
-        ),
+        not_known=spoken.gathered(order.missing, reader=reader),
         description=_description(facts, kind, reader=reader),
         cut=lines.cut(order, reader=reader),
         grooves=lines.grooves(order, reader=reader),
@@ -76,7 +75,7 @@ def regroove_sheet(
             order.after_turning, title=_("To measure after turning"), reader=reader
         ),
         sign=_sign(),
-        cautions=tuple(spoken.said(text, reader=reader) for text in order.cautions),
+        cautions=tuple(reasons.say(each, reader=reader) for each in order.cautions),
     )
 
 
@@ -100,17 +99,12 @@ def _headline(order: RegrooveOrder) -> str:
     return _("This order may not be placed yet. What stands against it is said below.")
 
 
-def _is_list_of_missing(text: str) -> bool:
-    """Return whether a reason only says once more what is not known."""
-    return text.startswith("missing: ")
-
-
 def _description(
     facts: MachineRecord, kind: OptionKind, *, reader: Reader
 ) -> tuple[content.Row, ...]:
     wanted = {_("Sheave"), _("Groove"), _("Groove as new"), _("Ropes"), _("Last work")}
     wanted.add(_("Last reading"))
-    name = spoken.kind(kind)
+    name = spoken.kind(kind, reader=reader)
     return (
         content.Row(label=_("Work"), value=name[:1].upper() + name[1:]),
         *(

@@ -12,6 +12,7 @@ from inspections.decisions.records import (
     PlannedMachine,
     Possible,
 )
+from inspections.reasons import Term
 from tests.inspections.decisions import simulated_again
 from tests.inspections.decisions.machines import ahead
 
@@ -196,7 +197,7 @@ def test_planned_work_that_renews_nothing_is_counted_too():
     found = drawn((planned,), quarters=1, draws=100)
 
     assert dict(found.whole.counts)[OptionKind.EQUALISE].mean == 1.0
-    assert found.without_cost == ((OptionKind.EQUALISE, "an offer for it"),)
+    assert found.without_cost == ((OptionKind.EQUALISE, Term.AN_OFFER),)
 
 
 def test_planned_work_is_drawn_forward_when_its_part_ends_shortly_before():
@@ -236,7 +237,7 @@ def test_machines_without_a_date_are_named():
 
 def test_work_without_a_rate_is_counted_and_named():
     no_rates = tuple(
-        replace(offer, cost=Cost(currency="EUR", missing=("hoisting",)))
+        replace(offer, cost=Cost(currency="EUR", missing=(Term.PRICE_OF_HOISTING,)))
         for offer in offers()
     )
     unpriced = replace(PORTFOLIO[0], offers=no_rates)
@@ -244,13 +245,13 @@ def test_work_without_a_rate_is_counted_and_named():
     found = drawn((unpriced,), draws=100)
 
     assert found.whole.cost.mean == 0.0
-    assert (OptionKind.RE_ROPE, "hoisting") in found.without_cost
+    assert (OptionKind.RE_ROPE, Term.PRICE_OF_HOISTING) in found.without_cost
 
 
 def test_two_currencies_are_refused():
     other = replace(PORTFOLIO[0], machine_key=8, offers=offers(currency="CHF"))
 
-    with pytest.raises(ValueError, match="currency is CHF"):
+    with pytest.raises(ValueError, match="EUR, CHF"):
         drawn((*PORTFOLIO, other), draws=100)
 
 

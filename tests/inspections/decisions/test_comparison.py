@@ -5,6 +5,7 @@ import pytest
 
 from inspections.decisions import comparison, options, thresholds
 from inspections.decisions.records import Band, OptionKind, Rates, Urgency, exactly
+from inspections.reasons import Code, Term
 from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF
 
@@ -98,9 +99,9 @@ def test_what_cannot_be_taken_or_leaves_a_stop_open_is_left_out():
     found = compared(findings=(stop,))
 
     left_out = dict(found.left_out)
-    assert left_out[OptionKind.WATCH] == "not possible or blocked"
-    assert left_out[OptionKind.EQUALISE] == "it leaves open what stops service"
-    assert "no course of its own" in left_out[OptionKind.MEASURE_FIRST]
+    assert left_out[OptionKind.WATCH].code is Code.LEFT_OUT_IMPOSSIBLE
+    assert left_out[OptionKind.EQUALISE].code is Code.LEFT_OUT_STOP
+    assert left_out[OptionKind.MEASURE_FIRST].code is Code.LEFT_OUT_MEASURING
     followed = {each.kind for each in found.courses}
     assert OptionKind.RE_ROPE in followed
     assert followed.isdisjoint(left_out)
@@ -155,7 +156,7 @@ def test_without_rates_there_is_no_cost_and_no_cheapest_but_visits():
     watch = course(found, OptionKind.WATCH)
     assert watch.cost_mean is None
     assert watch.cost_p90 is None
-    assert "price of an hour" in watch.missing
+    assert Term.PRICE_OF_HOUR in watch.missing
     assert watch.visits_mean > 0.0
     assert found.cheapest is None
     assert found.chance_cheapest is None
@@ -165,7 +166,7 @@ def test_a_rate_that_no_work_of_a_course_needs_is_not_missed():
     found = compared(rates=replace(machines.RATES, parts={}), horizon_years=3.0)
 
     assert course(found, OptionKind.REGROOVE_IN_PLACE).cost_mean is not None
-    assert course(found, OptionKind.REPLACE_SHEAVE).missing == ("price of a sheave",)
+    assert course(found, OptionKind.REPLACE_SHEAVE).missing == (Term.PRICE_OF_SHEAVE,)
 
 
 def test_a_longer_horizon_costs_no_less():

@@ -5,6 +5,7 @@ import pytest
 from inspections.decisions import costing
 from inspections.decisions.records import Band, BoughtPart, OptionKind, Rates, exactly
 from inspections.engineering.validity import OutsideValidity
+from inspections.reasons import Term, english
 from tests.inspections.decisions import machines
 
 
@@ -50,7 +51,7 @@ def test_low_and_high_are_summed_each_for_itself():
     ("lacking", "missing"),
     [
         ({"hourly": None}, "price of an hour"),
-        ({"hours": {}}, "hours to replace the sheave and re-rope"),
+        ({"hours": {}}, "no hours entered for “replace the sheave and re-rope”"),
         ({"hoisting": None}, "hoisting"),
         ({"parts": {}}, "price of a sheave"),
         ({"rope_per_m": None}, "price of a rope set, or of a metre of rope"),
@@ -60,7 +61,7 @@ def test_low_and_high_are_summed_each_for_itself():
 def test_a_missing_rate_gives_no_amount_and_its_name(lacking, missing):
     found = estimate(OptionKind.REPLACE_SHEAVE, **lacking)
 
-    assert found.missing == (missing,)
+    assert [english(item) for item in found.missing] == [missing]
     assert (found.low, found.mid, found.high) == (None, None, None)
     assert not found.is_estimated
 
@@ -83,7 +84,7 @@ def test_without_the_ropes_length_the_price_of_a_set_counts(lacking):
     without = estimate(OptionKind.RE_ROPE, facts=facts)
 
     assert with_set.mid == 4000.0
-    assert without.missing == ("number and length of the ropes",)
+    assert without.missing == (Term.ROPES_NUMBER_AND_LENGTH,)
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from inspections.decisions import options, thresholds
 from inspections.decisions.records import OptionKind, Possible, Rates, Urgency
 from inspections.engineering.cut import GrooveForm, Proof, SheaveToCut
 from inspections.engineering.traction import LoadCase
-from inspections.reasons import english, note
+from inspections.reasons import Code, english, note
 from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF, finding
 
@@ -369,7 +369,7 @@ class TestRegroove:
         found = of(CUT, margins=machines.margins(-0.1, -0.02))
 
         assert found.possible is Possible.NO
-        assert "BRAKING_EMPTY -0.020" in texts(found.reasons)
+        assert "empty car braking on its way up -0.020" in texts(found.reasons)
 
     def test_a_case_that_the_drive_meets_otherwise_does_not_forbid_it(self):
         met = tuple(
@@ -405,8 +405,10 @@ class TestRegroove:
         assert not allowed.is_pointless
 
     def test_in_place_and_in_the_shop_say_what_each_asks_for(self):
-        assert "bearings" in " ".join(of(OptionKind.REGROOVE_IN_PLACE).cautions)
-        assert "lifted out" in " ".join(of(CUT).cautions)
+        in_place = of(OptionKind.REGROOVE_IN_PLACE).cautions
+
+        assert Code.CAUTION_CUT_IN_PLACE in [each.code for each in in_place]
+        assert Code.CAUTION_CUT_IN_SHOP in [each.code for each in of(CUT).cautions]
 
     def test_speed_is_told_against_the_sheave_as_new(self):
         cut_before = replace(machines.SOUND.sheave, pitch_diameter_turned_mm=590.0)
@@ -504,15 +506,15 @@ class TestOrder:
 
     def test_every_option_says_that_it_is_no_permission(self):
         assert all(
-            "does not authorise operation" in " ".join(option.cautions)
+            "does not authorise operation" in " ".join(map(str, option.cautions))
             for option in ranked()
         )
 
     def test_with_a_stop_every_option_says_out_of_service(self):
         found = ranked(findings=(SLIP,))
 
-        assert all("out of service" in option.cautions[0] for option in found)
-        assert all("rope slip" in option.cautions[0] for option in found)
+        assert all("out of service" in str(option.cautions[0]) for option in found)
+        assert all("rope slip" in str(option.cautions[0]) for option in found)
 
     def test_every_reason_has_a_source(self):
         for option in ranked(findings=(FAILED, DISCARD)):

@@ -136,7 +136,7 @@ def test_what_stops_service_is_never_watched(facts, topic):
     watch = next(option for option in found if option.kind is OptionKind.WATCH)
     assert watch.possible is Possible.NO
     assert all(option.out_of_service for option in found)
-    assert all("out of service" in option.cautions[0] for option in found)
+    assert all("out of service" in str(option.cautions[0]) for option in found)
 
 
 @MANY

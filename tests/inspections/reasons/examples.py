@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from inspections.reasons import Code, Quantity, Term, because, missing
+from inspections.reasons import Code, Quantity, Term, because, missing, place_of
 from inspections.reasons.catalogue import SENTENCES
 from inspections.reasons.catalogue.sentence import Holds
 
@@ -15,6 +15,8 @@ VALUES = {
     Holds.TEXTS: ("one", "two"),
     Holds.DAY: date(2026, 5, 3),
     Holds.REASON: missing(Term.SEAT_DEPTHS),
+    Holds.PLACE: place_of("groove 1, 2"),
+    Holds.PLACES: (place_of("groove 3"), place_of("hub"), place_of("G-17")),
 }
 
 

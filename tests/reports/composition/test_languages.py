@@ -46,9 +46,18 @@ def calls():
 
 
 @pytest.fixture(scope="module")
-def german():
+def of_reports():
     with (GERMAN / "django.mo").open("rb") as file:
         return gettext.GNUTranslations(file)
+
+
+@pytest.fixture(scope="module")
+def german(of_reports, of_inspections):
+    """Return both catalogues as one, as Django reads them."""
+    with (GERMAN / "django.mo").open("rb") as file:
+        both = gettext.GNUTranslations(file)
+    both._catalog = {**of_inspections._catalog, **of_reports._catalog}
+    return both
 
 
 @pytest.fixture(scope="module")
@@ -59,6 +68,10 @@ def of_inspections():
 
 def is_known(german, text):
     return text in german._catalog or (text, 0) in german._catalog
+
+
+def test_no_text_is_translated_twice(of_reports, of_inspections):
+    assert set(of_reports._catalog) & set(of_inspections._catalog) == {""}
 
 
 def test_every_marked_text_has_its_german(german):
@@ -144,7 +157,7 @@ def listed_words():
         yield from (v for v in values if v.isalpha() and len(v) > 1)
 
 
-def test_every_word_of_the_closed_lists_has_its_german(german, of_inspections):
+def test_every_word_of_the_closed_lists_has_its_german(german):
     choices = (DriveKind, Wrap, RopeCore, WorkKind, VisitKind, ReadingState)
     labels_of = {str(label) for each in choices for label in each.labels}
     words = {
@@ -156,9 +169,7 @@ def test_every_word_of_the_closed_lists_has_its_german(german, of_inspections):
     } - {""}
 
     assert len(words) > 100
-    assert {w for w in words if not is_known(german, w)} - set(
-        of_inspections._catalog
-    ) == set()
+    assert {w for w in words if not is_known(german, w)} == set()
 
 
 def test_topics_with_words_of_their_own_are_topics():

@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import fields, replace
+from datetime import date
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -9,11 +10,13 @@ from django.utils import translation
 
 from inspections.decisions import options, regroove_order, thresholds
 from inspections.decisions.budget import CAUTIONS
-from inspections.decisions.records import OptionKind, Rates
+from inspections.decisions.records import Cost, OptionKind, Rates
 from inspections.engineering.cut import Proof
-from inspections.options import storing
+from inspections.options import saying, storing
 from inspections.planning import kinds
-from inspections.reasons import english
+from inspections.reasons import Code, Quantity, Term, because, english, place_of
+from inspections.reasons.gathering import gathered
+from reports.composition import reasons
 from reports.composition.decided import matters, money, spoken
 from reports.composition.decided import options as of_machine
 from reports.composition.reader import Reader
@@ -83,7 +86,7 @@ def test_every_sentence_of_an_option_has_its_german(name, rates):
 
     with translation.override("de"):
         german = [shown(each, GERMAN) for each in found]
-        cautions = {spoken.said(c, reader=GERMAN) for o in found for c in o.cautions}
+        cautions = {reasons.say(c, reader=GERMAN) for o in found for c in o.cautions}
     english = [shown(each, ENGLISH) for each in found]
 
     assert MARKED not in str(german) + str(cautions)
@@ -105,13 +108,18 @@ def test_a_cut_that_does_not_fit_says_every_reason_against_it():
     assert said["cost"] == ""
 
 
-@pytest.mark.parametrize("text", [*CAUTIONS, *kinds.WORDS.values()])
-def test_cautions_of_the_budget_and_kinds_of_work_have_their_german(text):
+@pytest.mark.parametrize("kind", kinds.TERMS)
+def test_every_kind_of_work_has_its_german(kind):
     with translation.override("de"):
-        said = spoken.said(text, reader=GERMAN)
+        german = spoken.kind(kind, reader=GERMAN)
 
-    assert MARKED not in said
-    assert said != text
+    assert german not in (kind, spoken.kind(kind, reader=ENGLISH))
+
+
+@pytest.mark.parametrize("caution", CAUTIONS, ids=lambda each: each.code)
+def test_every_caution_of_the_budget_has_its_german(caution):
+    with translation.override("de"):
+        assert reasons.say(caution, reader=GERMAN) != str(caution)
 
 
 @pytest.mark.parametrize(
@@ -121,78 +129,106 @@ def test_every_sentence_of_an_order_has_its_german(facts):
     order = regroove_order.draw_up(
         facts=facts, drawing=DRAWING, thresholds=thresholds.changed(changes={})
     )
-    texts = {line.words for line in order.lines} | set(map(english, order.missing))
-    texts |= {part for line in order.lines for part in line.source.split("; ") if part}
-    texts |= {reason.text for reason in order.because}
-    for reason in (*order.before_turning, *order.after_turning):
-        texts |= {reason.text, *reason.source.split("; ")}
+    steps = (*order.before_turning, *order.after_turning)
+    given = [line.called for line in order.lines] + [*order.missing, *order.cautions]
+    given += [line.answer for line in order.lines if line.answer is not None]
+    given += [reason.said for reason in (*order.because, *steps)]
+    given += [
+        source
+        for each in (*order.lines, *steps)
+        for source in each.sources
+        if isinstance(source, Term)
+    ]
 
     with translation.override("de"):
-        said = {text: spoken.said(text, reader=GERMAN) for text in texts}
+        said = {one: reasons.item(one, reader=GERMAN) for one in given}
 
-    assert len(texts) > 25
-    assert [text for text, german in said.items() if MARKED in german] == []
+    assert len(said) > 25
+    assert MARKED not in str(said)
+    assert [str(one) for one, german in said.items() if german == english(one)] == []
 
 
 def test_numbers_and_days_are_the_readers_own():
-    text = "groove 5 keeps 16.2 mm in the worst case, less than 18.0 mm"
+    keeps = because(
+        Code.GROOVE_KEEPS,
+        groove=5,
+        metal=Quantity(16.2, "mm"),
+        least=Quantity(18.0, "mm"),
+    )
+    past = because(Code.ORDER_DAY_PAST, day=date(2026, 5, 3))
 
     with translation.override("de"):
-        german = spoken.said(text, reader=GERMAN)
-        due = spoken.said("the day to order by, 2026-05-03, is past", reader=GERMAN)
-    inches = spoken.said(
-        text, reader=Reader(family="INCH", zone=ZoneInfo("UTC"), language="en")
-    )
+        german = reasons.say(keeps, reader=GERMAN)
+        due = reasons.say(past, reader=GERMAN)
+    inches = Reader(family="INCH", zone=ZoneInfo("UTC"), language="en")
 
     assert "Rille 5" in german
     assert "16,2 mm" in german
     assert "3. Mai 2026" in due
-    assert inches == "groove 5 keeps 0.64 in in the worst case, less than 0.71 in"
+    assert "0.638 in" in reasons.say(keeps, reader=inches)
 
 
-def test_what_is_said_groove_after_groove_is_said_once():
-    texts = [
-        *(
-            f"monitoring alone is not enough for: seat depth, groove {n} by 2026-05-12"
-            for n in "13"
+def near(groove, day):
+    return because(
+        Code.WATCHING_ANSWERS_NOT,
+        matter=because(
+            Code.MATTER_NEAR_AT,
+            quantity=Term.QUANTITY_SEAT_DEPTH,
+            place=place_of(f"groove {groove}"),
+            day=day,
         ),
-        "monitoring alone is not enough for: seat depth, groove 2 by 2027-01-01",
-        "metal of groove 4",
-        "metal of groove 5",
-        "metal of groove 4",
-    ]
-
-    assert spoken.gathered(texts, reader=ENGLISH) == (
-        "monitoring alone is not enough for: Seat depth (groove 1, 3) by 12 May 2026",
-        "monitoring alone is not enough for: Seat depth (groove 2) by 1 Jan 2027",
-        "metal of groove 4, 5",
     )
 
 
-def test_a_field_of_the_register_is_said_in_words():
+def test_what_is_said_groove_after_groove_is_said_once():
+    given = [
+        near(1, date(2026, 5, 12)),
+        near(3, date(2026, 5, 12)),
+        near(2, date(2027, 1, 1)),
+        *(because(Code.METAL_OR_SEAT_OF_GROOVE, groove=n) for n in (4, 5, 4)),
+        Term.HARDNESS,
+        Term.HARDNESS,
+    ]
+
+    assert spoken.gathered(given, reader=ENGLISH) == (
+        "monitoring alone is not enough for: seat depth, groove 1, 3 by 12 May 2026",
+        "monitoring alone is not enough for: seat depth, groove 2 by 1 Jan 2027",
+        "metal or seat depth of groove 4, 5",
+        "hardness",
+    )
+
+
+def test_what_differs_in_more_than_its_place_stays_apart():
+    def keeps(groove, metal):
+        return because(Code.CUT_THINNEST, groove=groove, metal=Quantity(metal, "mm"))
+
+    given = (keeps(1, 20.0), keeps(2, 21.0))
+
+    assert gathered(given) == given
+
+
+def test_words_of_an_earlier_version_are_said_to_be_in_english():
+    said = {"reasons": [{"text": "an odd thing", "source": "our rule"}]}
+    [then] = saying.reasons_of(said, "reasons")
+
     with translation.override("de"):
-        german = spoken.said("balance_ratio", reader=GERMAN)
+        german = spoken.listed([then], reader=GERMAN)
 
-    assert spoken.said("balance_ratio", reader=ENGLISH) == "the balance"
-    assert MARKED not in german
-    assert german != "the balance"
-
-
-def test_a_row_of_known_pieces_is_said_piece_by_piece():
-    with translation.override("de"):
-        known = spoken.said("car mass, rated load", reader=GERMAN)
-        half = spoken.said("car mass, an odd thing", reader=GERMAN)
-
-    assert MARKED not in known
-    assert "car mass" not in known
-    assert half == f"car mass, an odd thing {MARKED}"
+    assert german == f"an odd thing {MARKED}"
+    assert spoken.listed([then], reader=ENGLISH) == "an odd thing"
 
 
-def test_a_sentence_nobody_knows_is_said_to_be_in_english():
-    with translation.override("de"):
-        assert spoken.said("an odd thing", reader=GERMAN) == f"an odd thing {MARKED}"
+def test_what_a_newer_version_stored_is_said_to_be_unknown():
+    said = {
+        "measure_before": ["whatever"],
+        "measure_before_said": [{"term": "of_tomorrow"}, {"code": "of_tomorrow"}],
+    }
 
-    assert spoken.said("an odd thing", reader=ENGLISH) == "an odd thing"
+    found = saying.items_of(said, "measure_before")
+
+    assert spoken.gathered(found, reader=ENGLISH) == (
+        "a reason this version does not know: of_tomorrow",
+    )
 
 
 def test_matters_of_one_kind_stand_together():
@@ -245,9 +281,14 @@ def test_the_sum_of_a_machine_worked_out_by_hand_is_shown():
 
 
 def test_the_first_three_missing_items_are_named():
-    items = ["price of an hour", "hoisting", "price of a rim", "price of a sheave"]
+    items = (
+        Term.PRICE_OF_HOUR,
+        Term.PRICE_OF_HOISTING,
+        Term.PRICE_OF_RIM,
+        Term.PRICE_OF_SHEAVE,
+    )
 
-    said = money.cost({"low": None, "missing": items}, reader=ENGLISH)
+    said = money.cost(saying.cost(Cost(currency="EUR", missing=items)), reader=ENGLISH)
 
     assert said == (
         "not estimated: missing price of an hour; hoisting; price of a rim and 1 more"
