@@ -39,6 +39,8 @@ HARMLESS = {
     "RemoveIndexConcurrently",
     "RemoveIndexOnline",
     "WriteChanges",
+    # The same for rows that name a person; triggers that are there call it as before.
+    "WriteChangesOfPeople",
 }
 # Statements of our own and new rules, and why an earlier version can live with them.
 REASONS = {

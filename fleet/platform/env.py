@@ -151,6 +151,15 @@ def env_secret(
     return value
 
 
+def env_secrets(name: str, /) -> tuple[str, ...]:
+    """Return the secrets, one on each line or between commas; none if not set.
+
+    Of the variable, or of the file that `<name>_FILE` names. Raises SettingOdd.
+    """
+    lines = (env_secret(name, default="") or "").replace(",", "\n").splitlines()
+    return tuple(line.strip() for line in lines if line.strip())
+
+
 def _secret_in_file(name: str, path: str) -> str:
     try:
         value = Path(path).read_text(encoding="utf-8").strip()

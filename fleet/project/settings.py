@@ -21,6 +21,8 @@ SECRET_KEY = env.env_secret(
         "python3 -c 'import secrets; print(secrets.token_urlsafe(50))'."
     ),
 )
+# Earlier ones: what they signed or sealed is still taken, nothing new is made by them.
+SECRET_KEY_FALLBACKS = list(env.env_secrets("SECRET_KEY_FALLBACKS"))
 DEBUG = False
 ALLOWED_HOSTS = list(env.env_list("ALLOWED_HOSTS"))
 CSRF_TRUSTED_ORIGINS = list(env.env_list("CSRF_TRUSTED_ORIGINS"))
@@ -123,6 +125,7 @@ MIDDLEWARE = [
     "fleet.platform.api.limits.LimitRequests",
     "fleet.platform.api.whole.WholeFile",
     "fleet.platform.access.middleware.ConfineSession",
+    "fleet.platform.api.gate.AskForFactor",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
@@ -153,6 +156,14 @@ LOGIN_REDIRECT_URL = "account"
 LOGOUT_REDIRECT_URL = "log-in"
 # How long a mailed link to set a password is good.
 PASSWORD_RESET_TIMEOUT = 7 * 86_400
+# Of sessions in a browser; keys of devices have neither limit.
+SESSION_IDLE_MINUTES = env.env_int("SESSION_IDLE_MINUTES", default=60, minimum=1)
+SESSION_HOURS = env.env_int("SESSION_HOURS", default=12, minimum=1, maximum=336)
+SESSION_COOKIE_AGE = SESSION_HOURS * 3600
+# How long a password or second factor counts as just shown, for files and people.
+CONFIRM_MINUTES = env.env_int("CONFIRM_MINUTES", default=15, minimum=1)
+SUPERUSER_SECOND_FACTOR = env.env_bool("SUPERUSER_SECOND_FACTOR", default=True)
+SECOND_FACTOR_TRIES = env.env_int("SECOND_FACTOR_TRIES", default=5, minimum=1)
 
 # --- language and time ----------------------------------------------------------------
 LANGUAGE_CODE = "en"

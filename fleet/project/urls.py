@@ -7,7 +7,7 @@ from drf_spectacular.views import SpectacularAPIView
 
 from fleet.platform.watching import health
 from fleet.platform.watching.metrics import page as metrics
-from fleet.register import pages
+from fleet.register import factor_pages, pages
 
 urlpatterns = [
     path("", health.front_door, name="front-door"),
@@ -18,6 +18,13 @@ urlpatterns = [
     path("log-out", LogoutView.as_view(), name="log-out"),
     path("account", pages.account, name="account"),
     path("account/password", pages.ChangePassword.as_view(), name="change-password"),
+    path(
+        "account/second-factor",
+        factor_pages.SetUpFactor.as_view(),
+        name="set-up-factor",
+    ),
+    path("second-factor", factor_pages.ShowFactor.as_view(), name="second-factor"),
+    path("confirm", factor_pages.Confirm.as_view(), name="confirm"),
     path(
         "set-password/<uidb64>/<token>",
         pages.SetPassword.as_view(),

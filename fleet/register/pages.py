@@ -13,11 +13,12 @@ from django.utils import timezone
 from django.utils.decorators import method_decorator
 from django.utils.http import urlencode
 
+from fleet.platform import security_log
 from fleet.platform.access import login_limits
 from fleet.platform.access.middleware import actor_of, membership_of
 from fleet.platform.database import tenancy
 from fleet.platform.models import Membership
-from fleet.register import people
+from fleet.register import logging_in, people
 from fleet.register.people.links import LinkTokens
 
 
@@ -29,21 +30,27 @@ class LogIn(auth_views.LoginView):
     template_name = "people/login.html"
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        tried = login_limits.Try(
-            username=request.POST.get("username", ""),
-            address=login_limits.address_of(request),
-            known=login_limits.known_device(request),
-        )
-        wait_s = login_limits.count(tried=tried, at=timezone.now())
+        now = timezone.now()
+        tried = logging_in.tried_in(request, username=request.POST.get("username", ""))
+        wait_s = login_limits.count(tried=tried, at=now)
         if wait_s is not None:
+            security_log.tell("log-in-too-often", grave=True)
             answer = render(request, "people/wait.html", {"wait_s": wait_s}, status=429)
             answer["Retry-After"] = str(wait_s)
             return answer
         answer = super().post(request, *args, **kwargs)
-        if request.user.is_authenticated:
+        if not is_taken(answer):
+            security_log.tell("log-in-failed", grave=True)
+        elif request.user.is_authenticated:
+            logging_in.note_login(request, at=now)
             login_limits.forget(tried=tried)
             login_limits.remember_device(answer, username=request.user.get_username())
         return answer
+
+
+def is_taken(answer: HttpResponse) -> bool:
+    """Tell whether a form led on, and was not shown again with its faults."""
+    return answer.status_code == 302
 
 
 class SetPassword(auth_views.PasswordResetConfirmView):
@@ -70,7 +77,10 @@ class SetPassword(auth_views.PasswordResetConfirmView):
             Membership.objects.filter(pk=self.membership.pk, joined_at=None).update(
                 joined_at=timezone.now()
             )
-            return super().form_valid(form)
+            answer = super().form_valid(form)
+            logging_in.note_login(self.request, at=timezone.now())
+            security_log.tell("password-set", person=person_id)
+            return answer
 
 
 class ChangePassword(auth_views.PasswordChangeView):

@@ -57,6 +57,11 @@ REASONS = {
         "gist: machine_id, daterange(fitted_on, retired_on)": TIME,
         "gist: sheave_id, daterange(fitted_on, retired_on)": TIME,
     },
+    "fleet_secondfactor": {
+        "credential": ONCE,
+        "person_id": "what a session's person has",
+        "person_id where": ONCE,
+    },
     "fleet_sheave": {
         "machine_id": ROWS,
         "gist: machine_id, daterange(fitted_on, retired_on)": TIME,

@@ -43,6 +43,7 @@ class Command(BaseCommand):
                 scopes=sorted(set(options["scopes"])),
                 issued_at=timezone.now(),
                 lifetime=timedelta(days=options["days"]),
+                with_factor=True,
             )
         )
 

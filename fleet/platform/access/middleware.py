@@ -3,11 +3,16 @@
 from collections.abc import Callable
 
 from django.apps import apps
+from django.contrib import auth
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
 from django.utils.cache import get_conditional_response, patch_vary_headers
 
-from fleet.platform import redaction
+from fleet.platform import redaction, security_log
+from fleet.platform.access import sessions
+from fleet.platform.access.factors import standing
+from fleet.platform.access.factors.standing import Standing
 from fleet.platform.database import tenancy
 from fleet.platform.models import Membership
 
@@ -42,7 +47,8 @@ class ConfineSession:
     """Confine a logged-in person's request to the contractor they work for.
 
     The outer transaction carries the setting that row-level security looks at. A
-    request without a membership sees no tenant's rows at all.
+    request without a membership, or whose second factor was not shown, has no scope and
+    sees no tenant's rows at all.
     """
 
     def __init__(self, get_response: Responder) -> None:
@@ -51,7 +57,22 @@ class ConfineSession:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if "sessionid" not in request.COOKIES or not request.user.is_authenticated:
             return self.get_response(request)
-        membership = membership_of(request.user.pk)
+        now, person = timezone.now(), request.user
+        if sessions.is_over(request, at=now):
+            security_log.tell("session-ended", person=person.pk)
+            auth.logout(request)
+            return self.get_response(request)
+        sessions.note_use(request, at=now)
+        membership = membership_of(person.pk)
+        missing = standing.of_session(request, person=person, membership=membership)
+        request.missing = missing  # type: ignore[attr-defined]
+        if missing is not Standing.OPEN:
+            membership = None
+        return self._confined(request, membership)
+
+    def _confined(
+        self, request: HttpRequest, membership: Membership | None
+    ) -> HttpResponse:
         if membership is not None:
             request.scope = scope_of(membership)  # type: ignore[attr-defined]
         with transaction.atomic():
@@ -82,7 +103,8 @@ def actor_of(request: HttpRequest, *, person_id: int | None) -> tenancy.Actor:
 
 def membership_of(person_id: int) -> Membership | None:
     """Return the person's active membership, if there is one."""
-    return Membership.objects.usable().filter(person_id=person_id).first()
+    rows = Membership.objects.usable().select_related("contractor")
+    return rows.filter(person_id=person_id).first()
 
 
 def owner_is_gone(scope: tenancy.Scope) -> bool:

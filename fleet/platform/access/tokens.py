@@ -54,10 +54,12 @@ def issue(
     scopes: Sequence[str],
     issued_at: datetime,
     lifetime: timedelta = LIFETIME,
+    with_factor: bool = False,
 ) -> str:
     """Store a new token and return its key, which cannot be shown again.
 
-    Raises NotUsable.
+    `with_factor` is for whoever needs no second factor to be trusted: the server's own
+    commands. Raises NotUsable.
     """
     return _store(
         membership=membership,
@@ -65,6 +67,7 @@ def issue(
         scopes=scopes,
         issued_at=issued_at,
         lifetime=lifetime,
+        with_factor=with_factor,
         replaces=None,
     )[1]
 
@@ -76,6 +79,7 @@ def issue_row(
     scopes: Sequence[str],
     issued_at: datetime,
     lifetime: timedelta = LIFETIME,
+    with_factor: bool = False,
     replaces: Token | None = None,
 ) -> tuple[Token, str]:
     """Store one more token of a person; return its row and its key.
@@ -93,6 +97,7 @@ def issue_row(
         scopes=scopes,
         issued_at=issued_at,
         lifetime=lifetime,
+        with_factor=with_factor,
         replaces=replaces,
     )
 
@@ -104,6 +109,7 @@ def _store(
     scopes: Sequence[str],
     issued_at: datetime,
     lifetime: timedelta,
+    with_factor: bool,
     replaces: Token | None,
 ) -> tuple[Token, str]:
     if not membership.is_usable():
@@ -116,6 +122,7 @@ def _store(
         digest=_digest(secret),
         scopes=list(scopes),
         expires_at=issued_at + min(lifetime, LIFETIME),
+        with_factor=with_factor,
         replaces=replaces,
     )
     return token, f"{MARK}_{prefix}_{secret}"
@@ -135,6 +142,7 @@ def rotate(*, token: Token, at: datetime) -> tuple[Token, str]:
         scopes=token.scopes,
         issued_at=at,
         lifetime=token.expires_at - token.created_at,
+        with_factor=token.with_factor,
         replaces=token,
     )
     token.expires_at = min(token.expires_at, at + OVERLAP)

@@ -8,6 +8,8 @@ from rest_framework import authentication, exceptions
 from rest_framework.request import Request
 
 from fleet.platform.access import middleware, tokens
+from fleet.platform.access.factors import standing
+from fleet.platform.api.confirming import FactorMissing
 from fleet.platform.models import Token
 
 _NOTE_USE_EVERY = timedelta(minutes=5)
@@ -27,6 +29,11 @@ class DeviceToken(authentication.BaseAuthentication):
             token = tokens.find(key=key, at=now)
         if token is None:
             raise exceptions.AuthenticationFailed("The token is not valid.")
+        if not standing.admits_key(token):
+            raise FactorMissing(
+                "The office needs a second factor now, and this key was issued without "
+                "one. Log in with it and issue another."
+            )
         if token.last_used_at is None or now - token.last_used_at > _NOTE_USE_EVERY:
             _note_use(token, at=now)
         request._request.scope = middleware.scope_of(  # type: ignore[attr-defined]

@@ -45,12 +45,29 @@ class WriteChanges(SqlOperation):
         return "Let the database write down changes"
 
 
+class WriteChangesOfPeople(SqlOperation):
+    """Make the function anew, as it stands below; triggers go on calling it.
+
+    Takes nothing back: the function as it is now serves every earlier trigger.
+    """
+
+    def forwards(self, state: ProjectState, app_label: str) -> list[str]:
+        return [_FUNCTION.replace("CREATE FUNCTION", "CREATE OR REPLACE FUNCTION", 1)]
+
+    def backwards(self, state: ProjectState, app_label: str) -> list[str]:
+        return []
+
+    def describe(self) -> str:
+        return "Let the database write down changes of what people have"
+
+
 class Recorded(SqlOperation):
     """Have every change of models' rows written down.
 
     `ignored` columns are not worth a line by themselves; of `hidden` ones only that
     they changed is told. `whose` says how a row leads to its contractor: by a column
-    of its own, by being one (self), by its membership, or by its person's memberships.
+    of its own, by being one (self), by its membership, by being a person, or by naming
+    one (of a person), with each of that person's memberships.
     """
 
     def __init__(
@@ -131,6 +148,8 @@ CROSS JOIN LATERAL (
         WHERE whose = 'membership' AND m.id = (r.row->>'membership_id')::bigint
     UNION ALL SELECT m.contractor_id FROM fleet_membership AS m
         WHERE whose = 'person' AND m.person_id = (r.row->>'id')::bigint
+    UNION ALL SELECT m.contractor_id FROM fleet_membership AS m
+        WHERE whose = 'of a person' AND m.person_id = (r.row->>'person_id')::bigint
 ) AS c
 WHERE d.fields IS NOT NULL;"""
 

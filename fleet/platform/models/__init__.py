@@ -3,6 +3,7 @@
 from fleet.platform.models.change import Act, Change
 from fleet.platform.models.contractor import Contractor, Membership, Person, Token
 from fleet.platform.models.job import Job
+from fleet.platform.models.second_factor import FactorKind, SecondFactor
 from fleet.platform.models.tally import Tally
 from fleet.platform.models.tenant import Sourced, TenantQuerySet, TenantRow
 from fleet.platform.models.tick import Tick
@@ -11,9 +12,11 @@ __all__ = [
     "Act",
     "Change",
     "Contractor",
+    "FactorKind",
     "Job",
     "Membership",
     "Person",
+    "SecondFactor",
     "Sourced",
     "Tally",
     "TenantQuerySet",

@@ -52,6 +52,11 @@ class Contractor(models.Model):
         help_text="After so long the next on the list hears of a stop of which nobody "
         "has said to have heard.",
     )
+    office_needs_second_factor = models.BooleanField(
+        default=False,
+        db_default=False,
+        help_text="Whether people in the office show a second factor at log-in.",
+    )
     created_at = models.DateTimeField(db_default=Now(), editable=False)
     retired_on = models.DateField(null=True, blank=True)
 
@@ -166,6 +171,12 @@ class Token(models.Model):
     expires_at = models.DateTimeField()
     revoked_at = models.DateTimeField(null=True, blank=True)
     last_used_at = models.DateTimeField(null=True, blank=True)
+    with_factor = models.BooleanField(
+        default=False,
+        db_default=False,
+        editable=False,
+        help_text="Issued by someone who had shown a second factor, or by the server.",
+    )
     replaces = models.ForeignKey(
         "self",
         on_delete=models.PROTECT,

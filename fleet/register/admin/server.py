@@ -19,6 +19,7 @@ class MembershipInline(admin.TabularInline):  # type: ignore[type-arg]
 
 @admin.register(Contractor)
 class ContractorAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
+    asks_to_confirm = True
     list_display = ("name", "code", "time_zone", "nightly_due_at", "retired_on")
     search_fields = ("name", "code")
     inlines = (MembershipInline,)
@@ -37,11 +38,14 @@ class ContractorAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
 class PersonAdmin(UserAdmin):  # type: ignore[type-arg]
     """People who may log in."""
 
+    asks_to_confirm = True
+
 
 @admin.register(Token)
 class TokenAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
     """Devices' keys: looked at and revoked here, issued by command."""
 
+    asks_to_confirm = True
     list_display = ("device", "membership", "expires_at", "revoked_at", "last_used_at")
     list_select_related = ("membership__person",)
     search_fields = ("device", "prefix", "membership__person__username")

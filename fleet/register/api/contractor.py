@@ -9,10 +9,13 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from fleet.platform.api import confirming
+from fleet.platform.api.confirming import ConfirmedForChanges
 from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
 from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.permissions import OfficeOnly, scope_of
-from fleet.platform.api.strict_fields import StrictInteger
+from fleet.platform.api.strict_fields import StrictBoolean, StrictInteger
+from fleet.platform.errors import Conflict
 from fleet.platform.models import Contractor
 from fleet.register.api import people_serializers
 from fleet.register.api.viewsets import Confined
@@ -26,25 +29,50 @@ class SettingsOut(serializers.ModelSerializer[Contractor]):
 
     class Meta:
         model = Contractor
-        fields = ("id", "code", "name", "language", "time_zone", "acknowledge_minutes")
+        fields = (
+            "id",
+            "code",
+            "name",
+            "language",
+            "time_zone",
+            "acknowledge_minutes",
+            "office_needs_second_factor",
+        )
         read_only_fields = fields
 
 
 class SettingsIn(StrictSerializer):
-    """What the office may change."""
+    """What the office may change; at least one of it."""
 
     acknowledge_minutes = StrictInteger(
+        required=False,
         min_value=1,
         max_value=_A_DAY_MINUTES,
         help_text="After so long the next on the list hears of a stop of which nobody "
         "has said to have heard.",
     )
+    office_needs_second_factor = StrictBoolean(
+        required=False,
+        help_text="Whether people in the office show a second factor at log-in. Keys "
+        "of theirs that were issued without one are refused while this is so.",
+    )
+
+    def validate(self, attrs: Any) -> Any:
+        if not attrs:
+            raise serializers.ValidationError("Nothing is to be changed.")
+        return attrs
+
+
+class OwnFactorFirst(Conflict):
+    """Show a second factor yourself before you ask others for one."""
+
+    code = "own-factor-first"
 
 
 class ContractorView(Confined, APIView):
     """The contractor's settings; a change names the state it changes (If-Match)."""
 
-    permission_classes = [OfficeOnly]
+    permission_classes = [OfficeOnly, ConfirmedForChanges]
 
     @extend_schema(operation_id="contractor_retrieve", responses=SettingsOut)
     def get(self, request: Request) -> Response:
@@ -57,12 +85,18 @@ class ContractorView(Confined, APIView):
         responses=SettingsOut,
     )
     def patch(self, request: Request) -> Response:
-        """Change after how many minutes the next on the list hears of a stop."""
+        """Change who hears of a stop after what time, or how the office logs in.
+
+        Whoever asks the office for a second factor has shown one.
+        """
         wanted = request.headers.get("If-Match")
         if wanted is None:
             raise PreconditionRequired
         given = SettingsIn(data=request.data)
         given.is_valid(raise_exception=True)
+        asks = given.validated_data.get("office_needs_second_factor", False)
+        if asks and not confirming.is_behind_factor(request):
+            raise OwnFactorFirst
         return _answer(_changed(request, wanted=wanted, fields=given.validated_data))
 
 
@@ -72,8 +106,9 @@ def _changed(request: Request, *, wanted: str, fields: dict[str, Any]) -> Contra
     row = rows.get(pk=scope_of(request).contractor_id)
     if wanted.strip() not in ("*", _tag(row)):
         raise PreconditionFailed
-    row.acknowledge_minutes = fields["acknowledge_minutes"]
-    row.save(update_fields=["acknowledge_minutes"])
+    for name, value in fields.items():
+        setattr(row, name, value)
+    row.save(update_fields=list(fields))
     return row
 
 
@@ -82,4 +117,5 @@ def _answer(row: Contractor) -> Response:
 
 
 def _tag(row: Contractor) -> str:
-    return f'"contractor-{row.acknowledge_minutes}"'
+    second = "-second-factor" if row.office_needs_second_factor else ""
+    return f'"contractor-{row.acknowledge_minutes}{second}"'

@@ -16,8 +16,9 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from fleet.platform.api import errors
+from fleet.platform.api.confirming import RecentlyConfirmed
 from fleet.platform.api.parsers import read_body
-from fleet.platform.api.permissions import scope_of
+from fleet.platform.api.permissions import MemberOnly, scope_of
 from fleet.platform.queue import tasks
 from fleet.register.api.exchange_schema import FileSchema, ImportAnswer
 from fleet.register.api.viewsets import Confined
@@ -134,6 +135,7 @@ class TemplateView(APIView):
 class ExportView(Confined, APIView):
     """Everything of a kind that the caller may see, whole or not at all."""
 
+    permission_classes = [MemberOnly, RecentlyConfirmed]
     resource = ""
     content_negotiation_class = AsItIs
     schema = FileSchema()

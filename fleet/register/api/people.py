@@ -11,8 +11,9 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from fleet.platform.api.confirming import ConfirmedForChanges
 from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
-from fleet.platform.api.permissions import scope_of
+from fleet.platform.api.permissions import MemberOnly, scope_of
 from fleet.platform.choices import Role
 from fleet.platform.models import Membership, Token
 from fleet.platform.queue import tasks
@@ -52,6 +53,7 @@ class PeopleViewSet(Sorted, ConfinedReadViewSet):
     """
 
     http_method_names = ["get", "head", "options", "post", "patch"]
+    permission_classes = [MemberOnly, ConfirmedForChanges]
     queryset = Membership.objects.select_related("person")
     serializer_class = MembershipSerializer
     search_fields = ("person__email", "person__first_name", "person__last_name")

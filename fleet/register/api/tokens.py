@@ -12,6 +12,8 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from fleet.platform.access import tokens
+from fleet.platform.api import confirming
+from fleet.platform.api.confirming import ConfirmedForChanges
 from fleet.platform.api.permissions import scope_of
 from fleet.platform.choices import Role, TokenScope
 from fleet.platform.models import Membership, Token
@@ -64,7 +66,9 @@ class TokenViewSet(Sorted, ConfinedReadViewSet):
     """Keys of devices. A key is shown once; only its digest is kept."""
 
     http_method_names = ["get", "head", "options", "post"]
-    permission_classes = [MayHaveTokens]
+    permission_classes = [MayHaveTokens, ConfirmedForChanges]
+    # Whoever lost a telephone ends its key at once.
+    unconfirmed_actions = ("revoke",)
     queryset = Token.objects.all()
     serializer_class = TokenSerializer
     search_fields = ("device", "prefix")
@@ -99,6 +103,7 @@ class TokenViewSet(Sorted, ConfinedReadViewSet):
             scopes=sorted(set(wanted["scopes"])),
             issued_at=timezone.now(),
             lifetime=timedelta(days=wanted["days"]),
+            with_factor=confirming.is_behind_factor(request),
         )
         return _shown_once(request, token, key)
 

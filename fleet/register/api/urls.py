@@ -1,7 +1,15 @@
 from django.urls import path
 from rest_framework.routers import SimpleRouter
 
-from fleet.register.api import audit, contractor, exchange, people, tokens, views
+from fleet.register.api import (
+    audit,
+    contractor,
+    exchange,
+    people,
+    second_factor,
+    tokens,
+    views,
+)
 from fleet.register.exchange import everything
 from fleet.register.exchange.register import RESOURCES
 
@@ -42,4 +50,41 @@ exports = [
 ]
 me = path("me", people.MeView.as_view(), name="me")
 settings = path("contractor", contractor.ContractorView.as_view(), name="contractor")
-urlpatterns = [*router.urls, me, settings, *imports, *exports]
+_FACTOR = {
+    "": ("second-factor-api", second_factor.FactorsView),
+    "/codes": ("second-factor-codes", second_factor.CodesView),
+    "/codes/<int:pk>/confirm": (
+        "second-factor-codes-confirm",
+        second_factor.ConfirmCodesView,
+    ),
+    "/passkey-options": (
+        "second-factor-passkey-options",
+        second_factor.PasskeyOptionsView,
+    ),
+    "/passkeys": ("second-factor-passkeys", second_factor.PasskeysView),
+    "/challenge": ("second-factor-challenge", second_factor.ChallengeView),
+    "/verify": ("second-factor-verify", second_factor.VerifyView),
+    "/recovery-codes": (
+        "second-factor-recovery-codes",
+        second_factor.RecoveryCodesView,
+    ),
+    "/<int:pk>/remove": ("second-factor-remove", second_factor.RemoveView),
+}
+factor = [
+    path(f"second-factor{rest}", view.as_view(), name=name)
+    for rest, (name, view) in _FACTOR.items()
+]
+confirm = path(
+    "confirm-password",
+    second_factor.ConfirmPasswordView.as_view(),
+    name="confirm-password",
+)
+urlpatterns = [
+    *router.urls,
+    me,
+    settings,
+    confirm,
+    *factor,
+    *imports,
+    *exports,
+]

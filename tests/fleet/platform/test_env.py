@@ -168,3 +168,17 @@ def test_default_may_be_nothing_at_all(monkeypatch):
 
     assert env.env_secret("ROPESEAT_KEY", default=None) is None
     assert env.env_text("ROPESEAT_KEY", default=None) is None
+
+
+# --- several secrets ------------------------------------------------------------------
+def test_several_secrets_stand_between_commas_or_one_on_each_line(
+    monkeypatch, tmp_path
+):
+    monkeypatch.setenv("OLD_KEYS", "first key, second,")
+    assert env.env_secrets("OLD_KEYS") == ("first key", "second")
+
+    monkeypatch.delenv("OLD_KEYS")
+    assert env.env_secrets("OLD_KEYS") == ()
+    (tmp_path / "keys").write_text("first key\n\nsecond\n")
+    monkeypatch.setenv("OLD_KEYS_FILE", str(tmp_path / "keys"))
+    assert env.env_secrets("OLD_KEYS") == ("first key", "second")

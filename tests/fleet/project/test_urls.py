@@ -144,6 +144,11 @@ OPEN = {
 # set a password: tests/fleet/register/test_pages.py.
 ELSEWHERE = (
     "api/v1/me",
+    # The caller's own, in a session: tests/fleet/register/api/test_second_factor.py.
+    "api/v1/second-factor",
+    "api/v1/confirm-password",
+    "second-factor",
+    "confirm",
     # The office's alone: tests/fleet/register/api/test_contractor.py.
     "api/v1/contractor",
     "api/v1/people/<pk>/",

@@ -21,7 +21,7 @@ from fleet.models import (
 )
 from fleet.register.admin.tenant import TenantAdmin
 from inspections.models import Reading
-from tests import callers, estates, factories
+from tests import browsers, callers, estates, factories
 
 pytestmark = pytest.mark.django_db
 
@@ -110,10 +110,9 @@ def test_someone_who_has_left_the_office_sees_nothing(world):
     assert page(found, "fleet_machine_changelist").status_code == 403
 
 
-def test_the_servers_administrator_sees_contractors_and_no_ones_rows(world):
-    Person.objects.create_superuser("root", password=PASSWORD)
-    found = Client()
-    found.login(username="root", password=PASSWORD)
+def test_the_servers_administrator_sees_contractors_and_no_ones_rows(world, settings):
+    settings.SUPERUSER_SECOND_FACTOR = False
+    found = browsers.confirmed(Person.objects.create_superuser("root"))
 
     listed = page(found, "fleet_contractor_changelist").content.decode()
 

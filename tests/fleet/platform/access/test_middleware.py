@@ -48,7 +48,8 @@ def test_an_owners_reader_sees_the_own_buildings_by_session_too(world):
     assert seen == world.visible(Machine, world.north, "OWNER_READER")
 
 
-def test_a_person_without_a_membership_reads_nothing(world):
+def test_a_person_without_a_membership_reads_nothing(world, settings):
+    settings.SUPERUSER_SECOND_FACTOR = False
     answer = read(browser(Person.objects.create_superuser("root")))
 
     assert callers.is_problem(answer, 403, "permission-denied")

@@ -26,6 +26,7 @@ OUTSIDE = {
     "fleet_person_groups": "Django's",
     "fleet_person_user_permissions": "Django's",
     "fleet_job": "ids, kind and state only; the sweeper looks over all",
+    "fleet_secondfactor": "of people, who may work for several contractors",
     "fleet_tally": "counted before anyone is known; names without secrets",
     "fleet_tick": "when the clockwork was last heard; nobody's",
     "inspections_sharedprior": "means over contractors, and no contractor's own",

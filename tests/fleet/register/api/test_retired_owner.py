@@ -3,10 +3,9 @@
 from datetime import date
 
 import pytest
-from django.test import Client
 
 from fleet.models import Owner
-from tests import callers, estates, factories
+from tests import browsers, callers, estates, factories
 
 pytestmark = pytest.mark.django_db
 
@@ -39,9 +38,7 @@ def retire(cast):
 
 
 def logged_in(cast, role):
-    browser = Client()
-    browser.force_login(cast.memberships[role].person)
-    return browser
+    return browsers.confirmed(cast.memberships[role].person)
 
 
 def by_session(browser, path):

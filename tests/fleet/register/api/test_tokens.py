@@ -12,7 +12,7 @@ from fleet.models import Job, Person, Token
 from fleet.platform.access import token_families, tokens
 from fleet.platform.queue import tasks
 from fleet.register import people
-from tests import callers, factories
+from tests import browsers, callers, factories
 
 pytestmark = pytest.mark.django_db
 
@@ -38,8 +38,7 @@ def with_key(key, method="GET", path="/api/v1/machines"):
 
 
 def by_session(cast, role, body):
-    browser = Client()
-    browser.force_login(cast.memberships[role].person)
+    browser = browsers.confirmed(cast.memberships[role].person)
     factories.forget_tenant()
     return browser.post("/api/v1/tokens", body, content_type="application/json")
 

@@ -1,0 +1,1 @@
+"""The second factor: who needs one, what counts as one, and how it is shown."""

@@ -1,0 +1,59 @@
+"""Whether a session or a key may act, as far as the second factor goes.
+
+Asked where the scope of a request is set, so that nothing is reached around it.
+"""
+
+from enum import Enum
+
+from django.conf import settings
+from django.http import HttpRequest
+
+from fleet.platform.access import sessions
+from fleet.platform.choices import Role
+from fleet.platform.models import Membership, Person, SecondFactor, Token
+
+
+class Standing(Enum):
+    """What is still to be done before a session may act; values are stable codes."""
+
+    OPEN = ""
+    SHOW = "second-factor-required"
+    SET_UP = "second-factor-not-set-up"
+
+
+def has_factor(*, person_id: int) -> bool:
+    """Tell whether the person has set up a second factor."""
+    return SecondFactor.objects.usable().filter(person_id=person_id).exists()
+
+
+def of_session(
+    request: HttpRequest, *, person: Person, membership: Membership | None
+) -> Standing:
+    """Return what is missing in a session; whoever has a factor is always asked."""
+    if sessions.has_shown_factor(request):
+        return Standing.OPEN
+    if has_factor(person_id=person.pk):
+        return Standing.SHOW
+    if is_required(person=person, membership=membership):
+        return Standing.SET_UP
+    return Standing.OPEN
+
+
+def admits_key(token: Token) -> bool:
+    """Tell whether a key may act: one of the office was issued behind the factor."""
+    return token.with_factor or not is_required_of(token.membership)
+
+
+def is_required_of(membership: Membership) -> bool:
+    """Tell whether the contractor wants a second factor of this person."""
+    return (
+        membership.role == Role.OFFICE
+        and membership.contractor.office_needs_second_factor
+    )
+
+
+def is_required(*, person: Person, membership: Membership | None) -> bool:
+    """Tell whether the person must have a second factor: the office, the superuser."""
+    if person.is_superuser and settings.SUPERUSER_SECOND_FACTOR:
+        return True
+    return membership is not None and is_required_of(membership)
