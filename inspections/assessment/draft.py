@@ -96,17 +96,12 @@ def of_verdict(*, topic: Topic, grade: str, verdict: Verdict, **rest: Any) -> Dr
         limit=verdict.limit,
         margin=verdict.margin,
         unit="" if verdict.unit == "-" else verdict.unit,
-        rule=_rule(verdict.criterion),
+        rule=verdict.rule or term_of(verdict.criterion),
         source=source.text if source else "",
         how_sure=source.certainty if source else None,
         reason=verdict.reason,
         **rest,
     )
-
-
-def _rule(criterion: str) -> Named:
-    """Return the term of a criterion's name, whatever rope its row is for."""
-    return term_of(criterion.split("/")[0].split("@")[0])
 
 
 def merged(drafts: Iterable[Draft]) -> list[Draft]:

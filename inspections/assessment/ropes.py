@@ -17,13 +17,15 @@ from inspections.assessment.draft import (
 from inspections.assessment.known import Known
 from inspections.engineering import criteria, discard, verdict
 from inspections.engineering.criteria import CriteriaSet
+from inspections.engineering.criteria.catalogue import DEFINITIONS
 from inspections.engineering.discard import Observation
 from inspections.engineering.limit import Stage
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, diameters
 from inspections.inputs.diameters import VisitDiameter
 from inspections.models import Grade
-from inspections.reasons import Code, Term, Topic, because, missing
+from inspections.reasons import Code, Criterion, Term, Topic, because, missing
+from inspections.reasons.reason import Named
 
 DIAMETER_LOSS = "diameter_loss"
 DISCARD = Topic.ROPE_DISCARD
@@ -80,7 +82,7 @@ def _of_rope(
         measured=bool(series),
     )
     for found in verdicts:
-        topic = _topic(found.criterion)
+        topic = _topic(found)
         if hides_loss and topic is Topic.ROPE_DIAMETER and not _is_met(found):
             continue  # A rope that got thicker is asked about, not found in order.
         if not _is_worth_telling(
@@ -102,6 +104,7 @@ def _of_rope(
         )
 
 
+_LEAST_DIAMETERS = (Criterion.DIAMETER_LEAST, Criterion.DIAMETER_LEAST_ROUGE)
 # The strands of usual lift ropes, where the register does not say.
 _STRANDS = (6, 8, 9)
 
@@ -115,13 +118,13 @@ def _verdicts(
     """
     if seen[0].strands is not None:
         return discard.judge_stations(observations=seen, criteria_set=criteria_set)
-    by_key: dict[str, list[verdict.Verdict]] = defaultdict(list)
+    by_key: dict[Named | None, list[verdict.Verdict]] = defaultdict(list)
     for strands in _STRANDS:
         whole = tuple(replace(each, strands=strands) for each in seen)
         for found in discard.judge_stations(
             observations=whole, criteria_set=criteria_set
         ):
-            by_key[found.criterion.split("/")[0].split("@")[0]].append(found)
+            by_key[found.rule].append(found)
     return tuple(_agreed(found) for found in by_key.values())
 
 
@@ -155,7 +158,7 @@ def _untold(
         (Topic.BROKEN_WIRES, seen.counted, Term.BREAKS_COUNT),
         (Topic.ROPE_DIAMETER, measured, Term.ROPE_DIAMETER),
     ):
-        own = [each for each in verdicts if _topic(each.criterion) is topic]
+        own = [each for each in verdicts if _topic(each) is topic]
         if not is_read or any(each.limit is not None for each in own):
             continue
         none = because(Code.NO_LIMIT_IN_SET, set=criteria_code, criterion=term)
@@ -200,17 +203,17 @@ def _is_worth_telling(
 
 def _span(found: verdict.Verdict, nominal_mm: float) -> float | None:
     """Return how much a least diameter lets a rope lose; None for other limits."""
-    if not found.criterion.startswith("diameter_least") or found.limit is None:
+    if found.rule not in _LEAST_DIAMETERS or found.limit is None:
         return None
     return nominal_mm - found.limit
 
 
-def _topic(criterion: str) -> Topic:
-    if criterion.startswith("breaks"):
-        return Topic.BROKEN_WIRES
-    if criterion.startswith("diameter"):
-        return Topic.ROPE_DIAMETER
-    return Topic(criterion.split("/")[0].split("@")[0].replace("_", " "))
+def _topic(found: verdict.Verdict) -> Topic:
+    """Return what is found of a rope by the criterion of a verdict."""
+    meaning = DEFINITIONS.get(str(found.rule))
+    if meaning is None or meaning.topic is None:
+        raise ValueError(f"{found.criterion} is no criterion of a rope")
+    return meaning.topic
 
 
 def _diameter_loss(

@@ -13,6 +13,8 @@ from inspections.reasons import (
     criterion_of,
     note,
 )
+from inspections.reasons.reason import Named
+from inspections.reasons.serial import term_of
 
 
 class Bound(StrEnum):
@@ -57,6 +59,11 @@ class Limit:
     def term(self) -> Criterion | UnknownTerm:
         """Return what is limited, as a reason names it."""
         return criterion_of(self.key) or UnknownTerm(self.words)
+
+    @property
+    def rule(self) -> Named:
+        """Return what is limited, whatever rope the row is for."""
+        return term_of(self.key)
 
     @property
     def why_open(self) -> Reason:

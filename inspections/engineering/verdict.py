@@ -9,6 +9,7 @@ from inspections.engineering.limit import Bound, Limit, Stage
 from inspections.engineering.source import Source
 from inspections.engineering.validity import require_finite
 from inspections.reasons import Code, Quantity, Reason, Term, because
+from inspections.reasons.reason import Named
 
 Item = Term | Reason
 _BOUNDS = {
@@ -34,6 +35,7 @@ class Verdict:
     `margin` is positive on the good side. `reason` says why as code and values. Where
     the outcome rests on a value that is not known, `open_between` has the least and the
     greatest value it can have: the outcome is that of the usual value, the answer open.
+    `rule` is what the limit is of, without the rope that its row is for.
     """
 
     criterion: str
@@ -46,6 +48,7 @@ class Verdict:
     source: Source | None
     reason: Reason
     open_between: tuple[float, float] | None = None
+    rule: Named | None = None
 
     @property
     def answer(self) -> Answer:
@@ -90,6 +93,7 @@ def judge(*, limit: Limit, value: float, also: tuple[Reason, ...] = ()) -> Verdi
     )
     return Verdict(
         criterion=limit.name,
+        rule=limit.rule,
         outcome=Outcome.MET if passed else Outcome.NOT_MET,
         value=value,
         limit=limit.value,
@@ -258,6 +262,7 @@ def not_assessed(
     """
     return Verdict(
         criterion=limit.name,
+        rule=limit.rule,
         outcome=Outcome.NOT_ASSESSED,
         value=value,
         limit=limit.value,

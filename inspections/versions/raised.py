@@ -35,6 +35,7 @@ JUDGING: tuple[str, ...] = (
     "kinds of reading say what rooms above ask of them",
     "what work is decided on is stored",
     "masses and wrap that are not registered lie between plausible ends",
+    "a limit's own field says what is found of a rope by it",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -5,26 +5,41 @@ from dataclasses import dataclass
 
 from inspections.engineering.limit import Bound, Limit, Stage
 from inspections.engineering.source import Source
-from inspections.reasons import NAMES, Criterion, Reason
+from inspections.reasons import NAMES, Criterion, Reason, Topic
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Definition:
-    """What a key means: words, unit and the side that is in order."""
+    """What a key means: words, unit and the side that is in order.
+
+    `topic` is what is found of a rope that is held against it.
+    """
 
     words: str
     unit: str
     bound: Bound
     stage: Stage = Stage.LIMIT
+    topic: Topic | None = None
 
 
-def _define(criterion: Criterion, unit: str, bound: Bound, stage: Stage) -> Definition:
-    return Definition(words=NAMES[criterion], unit=unit, bound=bound, stage=stage)
+def _define(
+    criterion: Criterion,
+    unit: str,
+    bound: Bound,
+    stage: Stage,
+    topic: Topic | None = None,
+) -> Definition:
+    return Definition(
+        words=NAMES[criterion], unit=unit, bound=bound, stage=stage, topic=topic
+    )
 
 
 _MOST, _LEAST, _UNDER = Bound.AT_MOST, Bound.AT_LEAST, Bound.BELOW
 _LIMIT, _WATCH = Stage.LIMIT, Stage.WATCH
-_UNITS: Mapping[Criterion, tuple[str, Bound, Stage]] = {
+_WIRES, _ACROSS = Topic.BROKEN_WIRES, Topic.ROPE_DIAMETER
+_UNITS: Mapping[
+    Criterion, tuple[str, Bound, Stage] | tuple[str, Bound, Stage, Topic]
+] = {
     # The machine as built.
     Criterion.ROPES_LEAST: ("ropes", _LEAST, _LIMIT),
     Criterion.ROPE_DIAMETER_LEAST: ("mm", _LEAST, _LIMIT),
@@ -34,46 +49,51 @@ _UNITS: Mapping[Criterion, tuple[str, Bound, Stage]] = {
     Criterion.SAFETY_FACTOR_THREE_ROPES: ("-", _LEAST, _LIMIT),
     Criterion.SAFETY_FACTOR_TWO_ROPES: ("-", _LEAST, _LIMIT),
     # Broken wires in the worst lay.
-    Criterion.BREAKS_EVEN: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_EVEN_MONTHLY: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_PREDOMINANT: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_PREDOMINANT_MONTHLY: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_IN_TWO_STRANDS: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_IN_ONE_STRAND: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_IN_ONE_STRAND_EVEN: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_IN_ONE_STRAND_WORN: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_IN_ONE_STRAND_ROUGE: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_ADJACENT: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_CROWN_GROUP: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_CROWN_GROUP_MONTHLY: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_VALLEY: ("wires", _MOST, _LIMIT),
-    Criterion.BREAKS_EVEN_WATCH: ("wires", _MOST, _WATCH),
-    Criterion.BREAKS_IN_TWO_STRANDS_WATCH: ("wires", _MOST, _WATCH),
-    Criterion.BREAKS_ADJACENT_WATCH: ("wires", _MOST, _WATCH),
-    Criterion.BREAKS_VALLEY_WATCH: ("wires", _MOST, _WATCH),
-    Criterion.BREAKS_SHARE_OF_LAY: ("%", _MOST, _LIMIT),
-    Criterion.BREAKS_SHARE_OF_STRAND: ("%", _MOST, _LIMIT),
-    Criterion.BREAKS_UNFAVOURABLE_FACTOR: ("-", _MOST, _LIMIT),
+    Criterion.BREAKS_EVEN: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_EVEN_MONTHLY: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_PREDOMINANT: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_PREDOMINANT_MONTHLY: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_IN_TWO_STRANDS: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_IN_ONE_STRAND: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_IN_ONE_STRAND_EVEN: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_IN_ONE_STRAND_WORN: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_IN_ONE_STRAND_ROUGE: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_ADJACENT: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_CROWN_GROUP: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_CROWN_GROUP_MONTHLY: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_VALLEY: ("wires", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_EVEN_WATCH: ("wires", _MOST, _WATCH, _WIRES),
+    Criterion.BREAKS_IN_TWO_STRANDS_WATCH: ("wires", _MOST, _WATCH, _WIRES),
+    Criterion.BREAKS_ADJACENT_WATCH: ("wires", _MOST, _WATCH, _WIRES),
+    Criterion.BREAKS_VALLEY_WATCH: ("wires", _MOST, _WATCH, _WIRES),
+    Criterion.BREAKS_SHARE_OF_LAY: ("%", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_SHARE_OF_STRAND: ("%", _MOST, _LIMIT, _WIRES),
+    Criterion.BREAKS_UNFAVOURABLE_FACTOR: ("-", _MOST, _LIMIT, _WIRES),
     # Diameter.
-    Criterion.DIAMETER_REDUCTION_NOMINAL: ("%", _MOST, _LIMIT),
-    Criterion.DIAMETER_REDUCTION_UNWORN: ("%", _MOST, _LIMIT),
-    Criterion.DIAMETER_REDUCTION_UNWORN_WATCH: ("%", _MOST, _WATCH),
-    Criterion.DIAMETER_REDUCTION_ROUGE: ("%", _MOST, _LIMIT),
-    Criterion.DIAMETER_LEAST: ("mm", _LEAST, _LIMIT),
-    Criterion.DIAMETER_LEAST_ROUGE: ("mm", _LEAST, _LIMIT),
-    Criterion.DIAMETER_LOSS_MOST: ("mm", _MOST, _LIMIT),
+    Criterion.DIAMETER_REDUCTION_NOMINAL: ("%", _MOST, _LIMIT, _ACROSS),
+    Criterion.DIAMETER_REDUCTION_UNWORN: ("%", _MOST, _LIMIT, _ACROSS),
+    Criterion.DIAMETER_REDUCTION_UNWORN_WATCH: ("%", _MOST, _WATCH, _ACROSS),
+    Criterion.DIAMETER_REDUCTION_ROUGE: ("%", _MOST, _LIMIT, _ACROSS),
+    Criterion.DIAMETER_LEAST: ("mm", _LEAST, _LIMIT, _ACROSS),
+    Criterion.DIAMETER_LEAST_ROUGE: ("mm", _LEAST, _LIMIT, _ACROSS),
+    Criterion.DIAMETER_LOSS_MOST: ("mm", _MOST, _LIMIT, _ACROSS),
     # Surface and structure of the rope.
-    Criterion.ROUGE_MOST: ("grade", _MOST, _LIMIT),
-    Criterion.OUTER_WIRE_WEAR: ("%", _MOST, _LIMIT),
-    Criterion.CROWN_FLAT_SEALE: ("mm", _UNDER, _LIMIT),
-    Criterion.CROWN_FLAT_WARRINGTON: ("mm", _UNDER, _LIMIT),
-    Criterion.CROWN_FLAT_FILLER: ("mm", _UNDER, _LIMIT),
-    Criterion.LAY_LENGTH_GROWTH: ("%", _MOST, _WATCH),
-    Criterion.DEFORMATION_MOST: ("grade", _MOST, _LIMIT),
-    Criterion.WORN_OR_RUSTED_MOST: ("grade", _MOST, _WATCH),
-    Criterion.TWIST_MOST: ("grade", _MOST, _WATCH),
-    Criterion.DRYNESS_MOST: ("grade", _MOST, _WATCH),
-    Criterion.WETNESS_MOST: ("grade", _MOST, _WATCH),
+    Criterion.ROUGE_MOST: ("grade", _MOST, _LIMIT, Topic.ROUGE),
+    Criterion.OUTER_WIRE_WEAR: ("%", _MOST, _LIMIT, Topic.OUTER_WIRES),
+    Criterion.CROWN_FLAT_SEALE: ("mm", _UNDER, _LIMIT, Topic.CROWN_FLAT_SEALE),
+    Criterion.CROWN_FLAT_WARRINGTON: (
+        "mm",
+        _UNDER,
+        _LIMIT,
+        Topic.CROWN_FLAT_WARRINGTON,
+    ),
+    Criterion.CROWN_FLAT_FILLER: ("mm", _UNDER, _LIMIT, Topic.CROWN_FLAT_FILLER),
+    Criterion.LAY_LENGTH_GROWTH: ("%", _MOST, _WATCH, Topic.LAY_LENGTH),
+    Criterion.DEFORMATION_MOST: ("grade", _MOST, _LIMIT, Topic.SHAPE),
+    Criterion.WORN_OR_RUSTED_MOST: ("grade", _MOST, _WATCH, Topic.WORN_OR_RUSTED),
+    Criterion.TWIST_MOST: ("grade", _MOST, _WATCH, Topic.TWIST),
+    Criterion.DRYNESS_MOST: ("grade", _MOST, _WATCH, Topic.DRYNESS),
+    Criterion.WETNESS_MOST: ("grade", _MOST, _WATCH, Topic.WETNESS),
     # The set and the machine in service.
     Criterion.TENSION_SPREAD: ("%", _MOST, _WATCH),
     Criterion.TENSION_DEVIATION: ("%", _MOST, _WATCH),
