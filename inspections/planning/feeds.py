@@ -16,6 +16,7 @@ from fleet.platform.choices import Role
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
+from fleet.platform.visibility import asking
 from inspections import cautions
 from inspections.models import OPEN_STATES, CalendarFeed, PlannedWork, PlanState
 from inspections.planning import calendar_text, kinds
@@ -184,7 +185,7 @@ def _description(row: PlannedWork, scope: Scope) -> str:
     lines = [f"{row.machine.name}, {row.get_state_display()}"]
     if row.window_from_on is not None:
         lines.append(f"from {row.window_from_on} on")
-    if scope.owner_id is None and row.note:
+    if row.note and asking.fields(PlannedWork, ["note"], scope=scope):
         lines.append(row.note)
     return "\n".join([*lines, *cautions.SHORT])
 

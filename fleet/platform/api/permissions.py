@@ -1,13 +1,14 @@
-"""Who may do what at the API's door."""
+"""Who may do what at the API's door: the acts of `fleet/platform/visibility`."""
 
-from typing import Any
+from typing import Any, ClassVar
 
 from rest_framework import permissions
 from rest_framework.request import Request
 
-from fleet.platform.choices import Role, TokenScope
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import Token
+from fleet.platform.visibility import acts, asking
+from fleet.platform.visibility.acts import Act
 
 
 def scope_of(request: Request) -> Scope:
@@ -15,77 +16,63 @@ def scope_of(request: Request) -> Scope:
     return request._request.scope  # type: ignore[attr-defined,no-any-return]
 
 
-def _token_allows(request: Request, wanted: str) -> bool:
-    return not isinstance(request.auth, Token) or wanted in request.auth.scopes
+def key_uses(request: Request) -> list[str] | None:
+    """Return what the caller's key is good for; None for a logged-in person."""
+    return list(request.auth.scopes) if isinstance(request.auth, Token) else None
 
 
-def _admits(view: Any, scope: Scope) -> bool:
-    """Tell whether the table that a view shows is one that the scope sees at all."""
-    rows = getattr(view, "queryset", None)
-    rule = getattr(getattr(rows, "model", None), "visibility", None)
-    return rule is None or rule.admits(scope)
+class DoorPermission(permissions.BasePermission):
+    """Lets in who may do the act; what is not taken here has none.
+
+    Of a view that shows a table, only those read who see the table at all.
+    """
+
+    reads: ClassVar[Act | None] = None
+    changes: ClassVar[Act | None] = None
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        scope = getattr(request._request, "scope", None)
+        is_read = request.method in permissions.SAFE_METHODS
+        act = self.reads if is_read else self.changes
+        if request.user is None or act is None:
+            return False
+        if not asking.may(act, scope=scope, good_for=key_uses(request)):
+            return False
+        model = getattr(getattr(view, "queryset", None), "model", None)
+        has_rule = is_read and hasattr(model, "visibility")
+        return not has_rule or asking.sees(model, scope=scope)
 
 
-class MemberOnly(permissions.BasePermission):
+class MemberOnly(DoorPermission):
     """Members read what their table and scope show; the office changes the register."""
 
-    def has_permission(self, request: Request, view: Any) -> bool:
-        scope = getattr(request._request, "scope", None)
-        if request.user is None or scope is None:
-            return False
-        if request.method in permissions.SAFE_METHODS:
-            return _token_allows(request, TokenScope.READ) and _admits(view, scope)
-        return scope.role == Role.OFFICE and _token_allows(request, TokenScope.WRITE)
+    reads = acts.READ
+    changes = acts.CHANGE
 
 
-class MayUpload(permissions.BasePermission):
+class MayUpload(DoorPermission):
     """Technicians and the office bring readings in."""
 
-    def has_permission(self, request: Request, view: Any) -> bool:
-        scope = getattr(request._request, "scope", None)
-        return (
-            request.user is not None
-            and scope is not None
-            and scope.role in (Role.TECHNICIAN, Role.OFFICE)
-            and _token_allows(request, TokenScope.UPLOAD)
-        )
+    reads = changes = acts.BRING_IN
 
 
-class MayReport(permissions.BasePermission):
+class MayReport(DoorPermission):
     """Technicians report with the token that uploads, the office with one that writes.
 
     For what changes more than readings: work done, a word on a reading.
     """
 
-    def has_permission(self, request: Request, view: Any) -> bool:
-        scope = getattr(request._request, "scope", None)
-        if request.user is None or scope is None:
-            return False
-        if scope.role == Role.TECHNICIAN:
-            return _token_allows(request, TokenScope.UPLOAD)
-        return scope.role == Role.OFFICE and _token_allows(request, TokenScope.WRITE)
+    reads = changes = acts.REPORT
 
 
-class OfficeOnly(permissions.BasePermission):
+class OfficeOnly(DoorPermission):
     """The office reads and changes; what stands here is the contractor's business."""
 
-    def has_permission(self, request: Request, view: Any) -> bool:
-        scope = getattr(request._request, "scope", None)
-        if request.user is None or scope is None or scope.role != Role.OFFICE:
-            return False
-        reads = request.method in permissions.SAFE_METHODS
-        return _token_allows(request, TokenScope.READ if reads else TokenScope.WRITE)
+    reads = acts.READ_AS_OFFICE
+    changes = acts.CHANGE
 
 
-class StaffOnly(permissions.BasePermission):
+class StaffOnly(DoorPermission):
     """The office and technicians read; an owner's reader has no business here."""
 
-    def has_permission(self, request: Request, view: Any) -> bool:
-        scope = getattr(request._request, "scope", None)
-        return (
-            request.user is not None
-            and scope is not None
-            and scope.role in (Role.OFFICE, Role.TECHNICIAN)
-            and request.method in permissions.SAFE_METHODS
-            and _token_allows(request, TokenScope.READ)
-        )
+    reads = acts.READ_AS_STAFF

@@ -5,6 +5,7 @@ contractor of a request is known.
 """
 
 from datetime import date
+from typing import Any
 
 from django.contrib.auth.models import AbstractUser
 from django.contrib.postgres.fields import ArrayField
@@ -13,7 +14,9 @@ from django.db.models import F, Q
 from django.db.models.functions import Now
 from django.utils.crypto import salted_hmac
 
-from fleet.platform import choices
+from fleet.platform import choices, visibility
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.visibility import OFFICE, Visibility, only
 
 
 class Person(AbstractUser):
@@ -38,6 +41,8 @@ class Person(AbstractUser):
 
 class Contractor(models.Model):
     """A lift contractor: the tenant everything else belongs to."""
+
+    visibility = Visibility(only=only(OFFICE, "created_at", "retired_on"))
 
     name = models.CharField(max_length=200)
     code = models.SlugField(max_length=50, unique=True)
@@ -70,6 +75,13 @@ class Contractor(models.Model):
 class MembershipQuerySet(models.QuerySet["Membership"]):
     """Memberships; outside the second ring, so each query names the contractor."""
 
+    def within(self, scope: Scope) -> "MembershipQuerySet":
+        """Return the rows the scope may see: the own one, the office all."""
+        rows = self.filter(contractor_id=scope.contractor_id)
+        if visibility.sees_everything(scope):
+            return rows
+        return rows.filter(pk=scope.membership_id or 0)
+
     def usable(self) -> "MembershipQuerySet":
         """Return those that let someone do something."""
         return self.filter(
@@ -82,6 +94,8 @@ class MembershipQuerySet(models.QuerySet["Membership"]):
 
 class Membership(models.Model):
     """One person's role at one contractor."""
+
+    visibility = Visibility(only=only(OFFICE, "username"))
 
     person = models.ForeignKey(
         Person, on_delete=models.PROTECT, related_name="memberships", db_index=False
@@ -155,8 +169,21 @@ class Membership(models.Model):
         return self.is_usable() and until is not None and on <= until
 
 
+class TokenQuerySet(models.QuerySet[Any]):
+    """Keys; outside the second ring, so each query names the contractor."""
+
+    def within(self, scope: Scope) -> "TokenQuerySet":
+        """Return the rows the scope may see: the own ones, the office all."""
+        rows = self.filter(membership__contractor_id=scope.contractor_id)
+        if visibility.sees_everything(scope):
+            return rows
+        return rows.filter(membership_id=scope.membership_id or 0)
+
+
 class Token(models.Model):
     """A device's key. Only its digest is kept; the key is shown once."""
+
+    visibility = Visibility()
 
     membership = models.ForeignKey(
         Membership, on_delete=models.PROTECT, related_name="tokens"
@@ -185,6 +212,8 @@ class Token(models.Model):
         related_name="+",
         db_index=False,
     )
+
+    objects = TokenQuerySet.as_manager()
 
     class Meta:
         ordering = ["membership", "pk"]

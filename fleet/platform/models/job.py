@@ -5,6 +5,16 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.platform import choices
+from fleet.platform.database.tenancy import Scope
+
+
+class JobQuerySet(models.QuerySet["Job"]):
+    """Jobs; outside the second ring, so each query names the contractor."""
+
+    def within(self, scope: Scope) -> "JobQuerySet":
+        """Return the rows the scope may see: none for an owner's reader."""
+        rows = self.filter(contractor_id=scope.contractor_id)
+        return rows if scope.owner_id is None else rows.none()
 
 
 class Job(models.Model):
@@ -39,6 +49,8 @@ class Job(models.Model):
     problem = models.CharField(
         max_length=300, blank=True, help_text="Class of the last failure."
     )
+
+    objects = JobQuerySet.as_manager()
 
     class Meta:
         ordering = ["due_at", "pk"]

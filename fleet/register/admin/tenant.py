@@ -1,8 +1,8 @@
 """What the office's admin pages share: the tenant's scope, and no deleting.
 
 The session middleware confines the request, so lists, choices and references hold
-rows of the office's own contractor only. Who may is decided by the membership's role,
-not by Django's permissions.
+rows of the office's own contractor only. Who may is decided by the acts of
+`fleet/platform/visibility`, as for the API, not by Django's permissions.
 """
 
 from collections.abc import Iterable, Mapping
@@ -17,10 +17,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 
-from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import TenantRow
 from fleet.platform.queue import tasks
+from fleet.platform.visibility import acts, asking
 from fleet.register import registry
 from fleet.register.admin import forms
 
@@ -30,10 +30,8 @@ def scope_of(request: HttpRequest) -> Scope | None:
     return getattr(request, "scope", None)
 
 
-def is_office(request: HttpRequest) -> bool:
-    """Tell whether the request comes from someone in a contractor's office."""
-    scope = scope_of(request)
-    return scope is not None and scope.role == Role.OFFICE
+def _may(request: HttpRequest, act: acts.Act) -> bool:
+    return asking.may(act, scope=scope_of(request))
 
 
 VERSION_READ = "read_version"
@@ -49,16 +47,16 @@ class _OfficeOnly:
     """Permissions by role; a row is retired, not deleted."""
 
     def has_module_permission(self, request: HttpRequest) -> bool:
-        return is_office(request)
+        return _may(request, acts.READ_AS_OFFICE)
 
     def has_view_permission(self, request: HttpRequest, obj: Any = None) -> bool:
-        return is_office(request)
+        return _may(request, acts.READ_AS_OFFICE)
 
     def has_add_permission(self, request: HttpRequest, obj: Any = None) -> bool:
-        return is_office(request)
+        return _may(request, acts.CHANGE)
 
     def has_change_permission(self, request: HttpRequest, obj: Any = None) -> bool:
-        return is_office(request)
+        return _may(request, acts.CHANGE)
 
     def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
         return False

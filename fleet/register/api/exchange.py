@@ -110,7 +110,7 @@ class ImportView(Confined, APIView):
         return RESOURCES[name]
 
 
-class TemplateView(APIView):
+class TemplateView(Confined, APIView):
     """A header with an example, and a page on what each column means."""
 
     resource = ""

@@ -14,7 +14,6 @@ from rest_framework.views import APIView
 from fleet.platform.api.confirming import ConfirmedForChanges
 from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
 from fleet.platform.api.permissions import MemberOnly, scope_of
-from fleet.platform.choices import Role
 from fleet.platform.models import Membership, Token
 from fleet.platform.queue import tasks
 from fleet.register import people
@@ -61,12 +60,8 @@ class PeopleViewSet(Sorted, ConfinedReadViewSet):
 
     def get_queryset(self) -> QuerySet[Membership]:
         # Outside row-level security: the filter is the ring.
-        scope = scope_of(self.request)
-        rows = Membership.objects.select_related("person").filter(
-            contractor_id=scope.contractor_id
-        )
-        own = {} if scope.role == Role.OFFICE else {"pk": scope.membership_id}
-        return rows.filter(**own)
+        rows = Membership.objects.select_related("person")
+        return rows.within(scope_of(self.request))
 
     def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
         return _answer(self.get_object())

@@ -14,9 +14,10 @@ from rest_framework.response import Response
 from fleet.platform.access import tokens
 from fleet.platform.api import confirming
 from fleet.platform.api.confirming import ConfirmedForChanges
-from fleet.platform.api.permissions import scope_of
+from fleet.platform.api.permissions import key_uses, scope_of
 from fleet.platform.choices import Role, TokenScope
 from fleet.platform.models import Membership, Token
+from fleet.platform.visibility import acts, asking
 from fleet.register.api.people_serializers import (
     NewTokenSerializer,
     TokenRequest,
@@ -57,9 +58,7 @@ class MayHaveTokens(permissions.BasePermission):
 
 
 def _may_manage(request: Request) -> bool:
-    is_office = scope_of(request).role == Role.OFFICE
-    token = request.auth if isinstance(request.auth, Token) else None
-    return is_office and (token is None or TokenScope.WRITE in token.scopes)
+    return asking.may(acts.CHANGE, scope=scope_of(request), good_for=key_uses(request))
 
 
 class TokenViewSet(Sorted, ConfinedReadViewSet):
@@ -81,11 +80,7 @@ class TokenViewSet(Sorted, ConfinedReadViewSet):
 
     def get_queryset(self) -> QuerySet[Token]:
         # Outside row-level security: the filter is the ring.
-        scope = scope_of(self.request)
-        rows = Token.objects.filter(membership__contractor_id=scope.contractor_id)
-        if scope.role == Role.OFFICE:
-            return rows
-        return rows.filter(membership_id=scope.membership_id or 0)
+        return Token.objects.within(scope_of(self.request))
 
     @extend_schema(
         request=TokenRequest, responses={201: NewTokenSerializer}, examples=[_ASKED]

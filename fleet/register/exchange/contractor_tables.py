@@ -2,10 +2,8 @@
 
 from typing import Any
 
-from fleet.platform import visibility
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import Change, Contractor, Membership, Token
-from fleet.platform.visibility import OFFICE, Visibility, only
 from fleet.register.exchange.tables import OutgoingTable, TenantTable
 
 
@@ -14,27 +12,18 @@ def _contractor(scope: Scope) -> Any:
 
 
 def _people(scope: Scope) -> Any:
-    rows = Membership.objects.filter(contractor_id=scope.contractor_id).order_by("pk")
-    return (
-        rows
-        if visibility.sees_everything(scope)
-        else rows.filter(pk=scope.membership_id or 0)
-    )
+    return Membership.objects.within(scope).order_by("pk")
 
 
 def _tokens(scope: Scope) -> Any:
-    rows = Token.objects.filter(membership__contractor_id=scope.contractor_id)
-    rows = rows.order_by("pk")
-    if visibility.sees_everything(scope):
-        return rows
-    return rows.filter(membership_id=scope.membership_id or 0)
+    return Token.objects.within(scope).order_by("pk")
 
 
 CONTRACTOR_TABLES = (
     OutgoingTable(
         name="contractor",
         rows=_contractor,
-        visibility=Visibility(only=only(OFFICE, "created_at", "retired_on")),
+        visibility=Contractor.visibility,
         columns={
             name: name
             for name in (
@@ -50,7 +39,7 @@ CONTRACTOR_TABLES = (
     OutgoingTable(
         name="people",
         rows=_people,
-        visibility=Visibility(only=only(OFFICE, "username")),
+        visibility=Membership.visibility,
         columns={
             "membership_id": "pk",
             "username": "person__username",
@@ -67,7 +56,7 @@ CONTRACTOR_TABLES = (
     OutgoingTable(
         name="tokens",
         rows=_tokens,
-        visibility=Visibility(),
+        visibility=Token.visibility,
         # The prefix is on the device's label; the digest stays here.
         columns={
             name: name

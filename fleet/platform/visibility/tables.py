@@ -1,7 +1,6 @@
-"""Who may see a table, and which of its fields: said once, beside the table.
+"""The rule of one table: who sees it, and which of its fields.
 
-Lists of the API, single answers and files that go out all ask the same rule. Which
-rows there are is said by the scope (`TenantQuerySet.within`).
+Which of its rows there are is said by the scope (`TenantQuerySet.within`).
 """
 
 from collections.abc import Callable, Iterable, Mapping

@@ -1,0 +1,373 @@
+"""The matrix: for each door, what each role gets there. Written by hand.
+
+What the code says of itself stands in `fleet/platform/visibility`; this is said anew,
+so that a change there has to be made here too. `test_matrix.py` tries each line.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from fleet.models import (
+    Building,
+    Change,
+    Groove,
+    Job,
+    Machine,
+    Membership,
+    Owner,
+    Pulley,
+    Rope,
+    RopeInGroove,
+    RopeSet,
+    Sheave,
+    SheaveGeometry,
+    Token,
+    Work,
+)
+from inspections.models import (
+    Assessment,
+    BulkRelease,
+    CalendarFeed,
+    DueWork,
+    Finding,
+    Forecast,
+    ForecastRun,
+    ForecastScore,
+    Gauge,
+    PlannedWork,
+    Reading,
+    Stop,
+    UrgentMail,
+    Visit,
+    VisitPhoto,
+)
+from reports.models import Delivery, RefusedAddress, Report, ReportPlan
+from tests.access.doors import ANY
+
+# What a cell may say.
+ALL = "all"  # every row of the contractor
+OWN = "own buildings"  # the rows of the reader's building owner
+SELF = "own entry"  # the rows of the person
+ISSUED = "issued"  # reports that went out, never a draft
+NONE = "nothing"  # the door opens, and no row is behind it
+YES = "yes"
+NO = "no"
+SECRET = "with the secret"  # the address or key is itself the permission
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Door:
+    """What each role gets, and the row that the address names or the list shows.
+
+    `keeper` is the server's administrator, a superuser without a contractor; `anyone`
+    is someone nobody knows. `body` is one that is sound enough to come to the row.
+    """
+
+    office: str
+    technician: str
+    reader: str
+    keeper: str = NO
+    anyone: str = NO
+    model: type[Any] | None = None
+    not_by_key: frozenset[str] = frozenset()  # roles to whom a session alone opens it
+    personal: bool = False  # about the person alone, whomever they work for
+    body: Any = None
+    content_type: str = "application/json"
+
+    def cell(self, role: str) -> str:
+        return {
+            "OFFICE": self.office,
+            "TECHNICIAN": self.technician,
+            "OWNER_READER": self.reader,
+        }[role]
+
+
+EVERYONES = Door(office=ALL, technician=ALL, reader=OWN)
+STAFFS = Door(office=ALL, technician=ALL, reader=NONE)
+OFFICES = Door(office=ALL, technician=NO, reader=NO)
+ISSUED_ONES = Door(office=ALL, technician=ISSUED, reader=ISSUED)
+THEIR_OWN = Door(office=ALL, technician=SELF, reader=SELF)
+STAFF_ACTS = Door(office=ALL, technician=ALL, reader=NO)
+MEMBERS = Door(office=YES, technician=YES, reader=YES)
+STAFF = Door(office=YES, technician=YES, reader=NO)
+OFFICE = Door(office=YES, technician=NO, reader=NO)
+OPEN = Door(office=YES, technician=YES, reader=YES, keeper=YES, anyone=YES)
+BY_SECRET = Door(
+    office=SECRET, technician=SECRET, reader=SECRET, keeper=SECRET, anyone=SECRET
+)
+PERSONS = Door(office=YES, technician=YES, reader=YES, keeper=YES, personal=True)
+OTHERS = frozenset({"TECHNICIAN", "OWNER_READER"})
+KEEPERS = Door(office=NO, technician=NO, reader=NO, keeper=YES)
+
+API = "api/v1/"
+Matrix = dict[tuple[str, str], Door]
+
+
+def of(model: type[Any], door: Door, **more: Any) -> Door:
+    return replace(door, model=model, **more)
+
+
+def _lists() -> Matrix:
+    """A list and each of its rows; the office makes and changes some of them."""
+    found: Matrix = {}
+    for name, model, shown, made, changed in (
+        ("owners", Owner, EVERYONES, True, True),
+        ("buildings", Building, EVERYONES, True, True),
+        ("machines", Machine, EVERYONES, True, True),
+        ("pulleys", Pulley, EVERYONES, True, True),
+        ("sheaves", Sheave, EVERYONES, True, True),
+        ("sheave-geometries", SheaveGeometry, EVERYONES, True, True),
+        ("grooves", Groove, EVERYONES, True, True),
+        ("rope-sets", RopeSet, EVERYONES, True, True),
+        ("ropes", Rope, EVERYONES, True, True),
+        ("rope-seats", RopeInGroove, EVERYONES, True, True),
+        ("works", Work, EVERYONES, False, False),
+        ("visits", Visit, EVERYONES, False, False),
+        ("readings", Reading, EVERYONES, False, False),
+        ("photos", VisitPhoto, EVERYONES, False, False),
+        ("assessments", Assessment, EVERYONES, False, False),
+        ("findings", Finding, EVERYONES, False, False),
+        ("forecasts", Forecast, EVERYONES, False, False),
+        ("stops", Stop, EVERYONES, False, False),
+        ("planned-works", PlannedWork, EVERYONES, True, True),
+        ("gauges", Gauge, STAFFS, True, True),
+        ("urgent-mails", UrgentMail, STAFFS, False, False),
+        ("forecast-runs", ForecastRun, STAFFS, False, False),
+        ("forecast-scores", ForecastScore, STAFFS, False, False),
+        ("report-plans", ReportPlan, STAFFS, True, True),
+        ("deliveries", Delivery, STAFFS, False, False),
+        ("refused-addresses", RefusedAddress, STAFFS, False, False),
+        ("reports", Report, ISSUED_ONES, True, False),
+        ("people", Membership, THEIR_OWN, True, True),
+        ("tokens", Token, THEIR_OWN, False, False),
+        ("calendar-feeds", CalendarFeed, OFFICES, True, False),
+        ("stop-releases", BulkRelease, OFFICES, True, False),
+        ("audit", Change, OFFICES, False, False),
+    ):
+        found["GET", f"{API}{name}"] = of(model, shown)
+        found["GET", f"{API}{name}/<pk>"] = of(model, shown)
+        if made:
+            found["POST", f"{API}{name}"] = OFFICE
+        if changed:
+            found["PATCH", f"{API}{name}/<pk>"] = of(model, OFFICES)
+    return found
+
+
+def _acts() -> Matrix:
+    """What is done to one row."""
+    word = {"words": "seen"}
+    return {
+        ("POST", f"{API}people/<pk>/deactivate"): of(Membership, OFFICES),
+        ("POST", f"{API}people/<pk>/reactivate"): of(Membership, OFFICES),
+        ("POST", f"{API}people/<pk>/send-link"): of(Membership, OFFICES),
+        ("POST", f"{API}tokens"): replace(MEMBERS, not_by_key=OTHERS),
+        ("POST", f"{API}tokens/<pk>/rotate"): of(Token, THEIR_OWN),
+        ("POST", f"{API}tokens/<pk>/revoke"): of(Token, THEIR_OWN),
+        ("POST", f"{API}calendar-feeds/<pk>/revoke"): of(CalendarFeed, OFFICES),
+        ("POST", f"{API}stop-releases/<pk>/confirm"): of(BulkRelease, OFFICES),
+        ("POST", f"{API}deliveries/<pk>/end-link"): of(Delivery, OFFICES),
+        ("POST", f"{API}refused-addresses/<pk>/clear"): of(RefusedAddress, OFFICES),
+        ("POST", f"{API}reports/<pk>/release"): of(Report, OFFICES),
+        ("POST", f"{API}reports/<pk>/withdraw"): of(
+            Report, OFFICES, body={"why": "mistyped"}
+        ),
+        ("POST", f"{API}reports/<pk>/send"): of(
+            Report, OFFICES, body={"recipients": ["a@mill.example"]}
+        ),
+        # Who is competent is a matter of the person, not of the door.
+        ("POST", f"{API}stops/<pk>/accept"): of(
+            Stop, STAFF_ACTS, body={"work": 1, "why": "read again"}
+        ),
+        ("POST", f"{API}stops/<pk>/refute"): of(
+            Stop, STAFF_ACTS, body={"why": "never true"}
+        ),
+        ("POST", f"{API}stops/<pk>/acknowledge"): of(Stop, STAFF_ACTS, body=word),
+        ("POST", f"{API}stops/<pk>/seen-running"): of(Stop, STAFF_ACTS, body=word),
+        ("POST", f"{API}readings/<pk>/review"): of(
+            Reading, STAFF_ACTS, body={"accepted": False, "why": "slipped"}
+        ),
+        ("POST", f"{API}visits/<pk>/move"): of(
+            Visit, STAFF_ACTS, body={"machine": 1, "why": "neighbour"}
+        ),
+        ("POST", f"{API}visits/<pk>/photos"): of(
+            Visit, STAFF_ACTS, body=b"\x89PNG\r\n\x1a\n", content_type="image/png"
+        ),
+        ("POST", f"{API}machines/<pk>/works"): of(
+            Machine,
+            STAFF_ACTS,
+            body={"kind": "LUBRICATION", "done_on": "2026-05-01", "done_by": "crew 4"},
+        ),
+    }
+
+
+def _factors() -> Matrix:
+    """The caller's own second factors, which no key looks after."""
+    door = replace(PERSONS, not_by_key=OTHERS | {"OFFICE"})
+    at = f"{API}second-factor"
+    posted = (
+        *("/challenge", "/codes", "/codes/<pk>/confirm", "/passkey-options"),
+        *("/passkeys", "/recovery-codes", "/verify", "/<pk>/remove"),
+    )
+    return {
+        ("GET", at): door,
+        ("POST", f"{API}confirm-password"): door,
+        **{("POST", f"{at}{rest}"): door for rest in posted},
+    }
+
+
+def _answers() -> Matrix:
+    """Answers that are worked out, and files."""
+    of_machine = of(Machine, EVERYONES)
+    found: Matrix = {
+        ("GET", f"{API}machines/<pk>/{name}"): of_machine
+        for name in ("condition", "forecast", "options", "page", "worklist")
+    }
+    found |= {
+        ("GET", f"{API}{name}{part}"): OFFICE
+        for name in ("rates", "lead-times", "thresholds", "checks")
+        for part in ("", "/history")
+    }
+    found |= {
+        ("PATCH", f"{API}{name}"): OFFICE
+        for name in ("rates", "lead-times", "thresholds", "checks")
+    }
+    return found | {
+        ("GET", f"{API}machines/<pk>/comparison"): of(Machine, OFFICES),
+        ("GET", f"{API}machines/<pk>/regroove-order"): of(Machine, STAFF_ACTS),
+        ("GET", f"{API}forecasts/<pk>/curve"): of(Forecast, EVERYONES),
+        ("GET", f"{API}photos/<pk>/file"): of(VisitPhoto, EVERYONES),
+        ("GET", f"{API}reports/<pk>/file"): of(Report, ISSUED_ONES),
+        ("GET", f"{API}reports/<pk>/figures"): of(Report, ISSUED_ONES),
+        ("GET", f"{API}reports/<pk>/figures/<key>"): of(Report, ISSUED_ONES),
+        ("GET", f"{API}jobs/<pk>"): of(Job, STAFFS),
+        ("GET", f"{API}first-limits"): of(Forecast, EVERYONES),
+        ("GET", f"{API}due-works"): of(DueWork, EVERYONES),
+        ("GET", f"{API}due-works/by-building"): MEMBERS,
+        ("GET", f"{API}due-works/by-part"): MEMBERS,
+        ("GET", f"{API}due-works/csv"): MEMBERS,
+        ("GET", f"{API}readings-to-confirm"): MEMBERS,
+        ("GET", f"{API}budget"): OFFICE,
+        ("GET", f"{API}contractor"): OFFICE,
+        ("PATCH", f"{API}contractor"): OFFICE,
+        ("GET", f"{API}me"): MEMBERS,
+        ("GET", f"{API}schema"): OPEN,
+        ("GET", f"{API}cautions"): OPEN,
+        ("GET", f"{API}calendars/<str:address>.ics"): BY_SECRET,
+        ("GET", f"{API}report-links/<str:signed>"): BY_SECRET,
+        ("POST", f"{API}uploads"): STAFF,
+    }
+
+
+REGISTER_FILES = (
+    "owners",
+    "buildings",
+    "machines",
+    "pulleys",
+    "sheaves",
+    "sheave-geometries",
+    "grooves",
+    "rope-sets",
+    "ropes",
+    "works",
+)
+EVERYONES_TABLES = (
+    *REGISTER_FILES,
+    *("gauges", "readings", "visits", "photos", "urgent-mails", "stops"),
+    *("assessments", "findings", "forecasts", "forecast-runs", "forecast-scores"),
+    *("option-sets", "planned-works", "planned-steps", "due-works"),
+    *("report-plans", "reports", "deliveries", "refused-addresses"),
+    *("contractor", "people", "tokens"),
+)
+OFFICES_TABLES = (
+    *("changes", "terms", "calendar-feeds", "bulk-releases", "uploads"),
+    *("reading-reviews", "stop-events", "visit-moves", "wear-limits", "wear-tracks"),
+    *("track-points", "hyperparameters", "planning-rules"),
+)
+
+
+def _files() -> Matrix:
+    found: Matrix = {}
+    for name in (*REGISTER_FILES, "gauges", "readings"):
+        found["POST", f"{API}imports/{name}"] = OFFICE
+        found["GET", f"{API}imports/{name}/template"] = MEMBERS
+    for names, door in ((EVERYONES_TABLES, MEMBERS), (OFFICES_TABLES, OFFICE)):
+        for name in names:
+            for form in ("csv", "jsonl"):
+                found["GET", f"{API}exports/{name}.{form}"] = door
+    for name in ("register.zip", "everything.zip", "everything.jsonl.zip"):
+        found["GET", f"{API}exports/{name}"] = MEMBERS
+    return found
+
+
+def _pages() -> Matrix:
+    """Pages outside the API; the office's are Django's own, confined to its rows."""
+    found: Matrix = {
+        (ANY, path): OPEN
+        for path in (
+            *("", "health/live", "health/ready", "log-in", "log-out"),
+            *("admin/login/", "admin/logout/", "admin/jsi18n/"),
+        )
+    }
+    found |= {
+        (ANY, path): PERSONS
+        for path in (
+            *("account", "account/password", "account/second-factor"),
+            *("second-factor", "confirm"),
+        )
+    }
+    found |= {
+        (ANY, path): BY_SECRET for path in ("metrics", "set-password/<uidb64>/<token>")
+    }
+    tables = {
+        **{f"fleet/{name}": model for name, model in _CHANGED_IN_PAGES.items()},
+        **{f"inspections/{name}": model for name, model in _READ_IN_PAGES.items()},
+        "inspections/gauge": Gauge,
+        "fleet/change": Change,
+    }
+    for name, model in tables.items():
+        is_read = name.rpartition("/")[2] in _READ_IN_PAGES or model is Change
+        found[ANY, f"admin/{name}/"] = OFFICE
+        found[ANY, f"admin/{name}/add/"] = NOBODYS if is_read else OFFICE
+        found[ANY, f"admin/{name}/<pk>/history/"] = of(model, OFFICES)
+        found[ANY, f"admin/{name}/<pk>/change/"] = of(model, OFFICES)
+        found[ANY, f"admin/{name}/<pk>/delete/"] = NOBODYS
+        found[ANY, f"admin/{name}/<pk>/"] = of(model, OFFICES)
+    for name in ("auth/group", "fleet/contractor", "fleet/person", "fleet/token"):
+        for part in ("", "add/", *(f"<pk>/{p}" for p in _PAGES_OF_A_ROW)):
+            found[ANY, f"admin/{name}/{part}"] = KEEPERS
+    found[ANY, "admin/fleet/token/add/"] = NOBODYS
+    for name in ("fleet/token", "fleet/contractor"):
+        found[ANY, f"admin/{name}/<pk>/delete/"] = NOBODYS
+    found[ANY, "admin/fleet/person/<id>/password/"] = KEEPERS
+    both = replace(OFFICE, keeper=YES)
+    for path in ("", "password_change/", "password_change/done/"):
+        found[ANY, f"admin/{path}"] = both
+    found[ANY, "admin/(?P<app_label>fleet|auth|inspections)/"] = both
+    found[ANY, "admin/autocomplete/"] = NOBODYS
+    found[ANY, "admin/r/<path:content_type_id>/<pk>/"] = NOBODYS
+    found[ANY, "admin/(?P<url>.*)"] = NOBODYS
+    return found
+
+
+# Nobody gets anything there: refused, or there is nothing.
+NOBODYS = Door(office=NO, technician=NO, reader=NO)
+_PAGES_OF_A_ROW = ("history/", "change/", "delete/", "")
+_CHANGED_IN_PAGES = {
+    "owner": Owner,
+    "building": Building,
+    "machine": Machine,
+    "sheave": Sheave,
+    "ropeset": RopeSet,
+    "groove": Groove,
+    "rope": Rope,
+    "work": Work,
+}
+_READ_IN_PAGES = {
+    "visit": Visit,
+    "reading": Reading,
+    "assessment": Assessment,
+    "finding": Finding,
+    "stop": Stop,
+    "forecast": Forecast,
+}
+MATRIX: Matrix = _lists() | _acts() | _factors() | _answers() | _files() | _pages()

@@ -1,0 +1,355 @@
+"""Each line of the matrix, tried: every door x every role x each kind of row."""
+
+import pytest
+from django.utils import timezone
+
+from reports.delivery import links
+from reports.models import Delivery, Report
+from tests import callers
+from tests.access import matrix, people
+from tests.access.doors import ANY, doors
+from tests.access.matrix import MATRIX, NO, SECRET
+
+pytestmark = pytest.mark.django_db
+
+ROLES = ("OFFICE", "TECHNICIAN", "OWNER_READER")
+API = {at: door for at, door in MATRIX.items() if at[0] != ANY}
+PAGES = {at: door for at, door in MATRIX.items() if at[0] == ANY}
+# Files of one kind go through one view: where the caller is tried and not the row, one
+# form of each is enough.
+ONE_OF_EACH = {
+    (method, path): door
+    for (method, path), door in API.items()
+    if not path.endswith((".jsonl", "/template")) or "owners" in path
+}
+OPEN = {at for at, door in MATRIX.items() if door.anyone != NO}
+
+
+@pytest.fixture(autouse=True)
+def _quiet(settings, tmp_path):
+    settings.SUPERUSER_SECOND_FACTOR = False
+    settings.REQUESTS_PER_MINUTE = settings.TOKEN_GUESSES_PER_MINUTE = 0
+    settings.MEDIA_ROOT = tmp_path
+
+
+@pytest.fixture
+def world():
+    return people.world()
+
+
+def test_every_door_has_a_line_and_every_line_a_door():
+    assert set(doors()) - set(MATRIX) == set(), "say in matrix.py who gets what there"
+    assert set(MATRIX) - set(doors()) == set()
+
+
+def is_list(method, path, door):
+    return method == "GET" and door.model is not None and "<pk>" not in path
+
+
+def check_taken(answer, where):
+    """A door that is open: whatever is wrong with the request, it is not the caller."""
+    refused = (401, 403, 405)
+    assert answer.status_code not in refused, (where, answer.whole[:300])
+    assert answer.status_code < 500, (where, answer.whole[:300])
+
+
+@pytest.mark.parametrize("role", ROLES)
+def test_each_door_of_the_api_gives_each_role_its_own_rows_and_no_other(world, role):
+    cast, caller = world.north, people.by_key(world.north.keys[role])
+    for (method, path), door in API.items():
+        where = (method, path, role)
+        if door.cell(role) == NO or role in door.not_by_key:
+            answer = caller.ask(method, path, door)
+            assert callers.is_problem(answer, 403, "permission-denied"), where
+        elif is_list(method, path, door):
+            check_list(world, cast, caller, role, path, door)
+        elif door.model is not None:
+            check_rows(world, cast, caller, role, method, path, door)
+        elif door.cell(role) == SECRET:
+            assert caller.ask(method, path, door).status_code == 404, where
+        else:
+            check_taken(caller.ask(method, path, door), where)
+
+
+def check_list(world, cast, caller, role, path, door):
+    answer = caller.ask("GET", f"{path}?page_size=200", door)
+    assert answer.status_code == 200, (path, role, answer.whole[:300])
+    seen = {row["id"] for row in answer.json()["results"]}
+    assert seen == people.visible(world, cast, door, role), (path, role)
+    assert seen or door.cell(role) == matrix.NONE, f"{path}: empty, proves nothing"
+
+
+def check_rows(world, cast, caller, role, method, path, door):
+    """Own rows are there; one of another's is as absent as one that is nowhere."""
+    where = (method, path, role)
+    own = people.visible(world, cast, door, role)
+    beyond = world.visible(door.model, cast, "OFFICE") - own
+    foreign = world.visible(door.model, world.south, "OFFICE")
+    assert own or door.cell(role) == matrix.NONE, where
+    missing = caller.ask(method, path, door, pk=people.ABSENT)
+
+    assert callers.is_problem(missing, 404, "not-found"), where
+    for pk in sorted(own)[:2]:
+        answer = caller.ask(method, path, door, pk=pk)
+        check_taken(answer, (*where, pk))
+        assert answer.status_code != 404 or answer.whole != missing.whole, where
+    for pk in [*sorted(foreign)[:1], *sorted(beyond)[:2]]:
+        answer = caller.ask(method, path, door, pk=pk)
+        assert (answer.status_code, answer.whole) == (404, missing.whole), where
+
+
+@pytest.mark.parametrize("role", ROLES)
+def test_a_session_opens_what_a_key_opens(world, role):
+    caller = people.logged_in(world.north.memberships[role].person)
+    for (method, path), door in ONE_OF_EACH.items():
+        own = people.visible(world, world.north, door, role) if door.model else {1}
+        pk = min(own, default=people.ABSENT)
+        answer = caller.ask(method, path, door, pk=pk)
+
+        if door.cell(role) == NO:
+            assert callers.is_problem(answer, 403, "permission-denied"), (method, path)
+        elif own and door.cell(role) != SECRET:
+            check_taken(answer, (method, path, role))
+
+
+def test_competence_opens_no_door(world):
+    # It is asked for where a stop ends, by the act itself.
+    people.make_competent(world.north)
+    caller = people.by_key(world.north.keys["TECHNICIAN"])
+    for (method, path), door in ONE_OF_EACH.items():
+        answer = caller.ask(method, path, door, pk=people.ABSENT)
+
+        is_refused = answer.status_code == 403
+        shut = door.technician == NO or "TECHNICIAN" in door.not_by_key
+        assert is_refused == shut, (method, path)
+
+
+def test_a_key_that_only_uploads_reads_nothing_but_who_it_is(world):
+    caller = people.only_uploading(world.north)
+    for (method, path), door in ONE_OF_EACH.items():
+        answer = caller.ask(method, path, door, pk=people.ABSENT)
+
+        if method == "GET" and (method, path) not in OPEN:
+            is_me = path == "api/v1/me"
+            assert (answer.status_code == 200) == is_me, path
+            assert is_me or callers.is_problem(answer, 403, "permission-denied")
+
+
+@pytest.mark.parametrize("who", ["nobody", "keeper"])
+def test_whoever_works_for_no_contractor_gets_nothing_of_one(world, who):
+    caller = getattr(people, who)()
+    for (method, path), door in API.items():
+        pk = min(world.visible(door.model, world.north, "OFFICE")) if door.model else 1
+        answer = caller.ask(method, path, door, pk=pk)
+
+        if (method, path) in OPEN:
+            secret = door.anyone == SECRET
+            assert answer.status_code == (404 if secret else 200), path
+        elif who == "nobody":
+            assert callers.is_problem(answer, 401, "not-authenticated"), (method, path)
+        elif door.keeper == NO:
+            assert callers.is_problem(answer, 403, "permission-denied"), (method, path)
+        else:
+            assert door.personal, (method, path)
+
+
+@pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE"])
+def test_what_no_line_names_is_not_taken_from_the_office_either(world, method):
+    caller = people.by_key(world.north.keys["OFFICE"])
+    for path in {path for _, path in API}:
+        if (method, path) in API:
+            continue
+        answer = caller.ask(method, path, matrix.OFFICE)
+
+        if API.get(("GET", path), matrix.OFFICE).anyone == NO:
+            assert answer.status_code in (403, 405), (method, path)
+        else:
+            assert answer.status_code in (404, 405), (method, path)
+
+
+# --- drafts, and what is retired ------------------------------------------------------
+DRAWN = [(m, p) for (m, p), door in API.items() if door.model is Report and "<pk>" in p]
+
+
+@pytest.mark.parametrize("role", ROLES[1:])
+def test_a_draft_is_nobodys_but_the_offices_at_every_door(world, role):
+    drafts = people.with_drafts(world.north)
+    caller = people.by_key(world.north.keys[role])
+    office = people.by_key(world.north.keys["OFFICE"])
+    seen_by_office = 0
+    for method, path in DRAWN:
+        door = MATRIX[method, path]
+        missing = caller.ask(method, path, door, pk=people.ABSENT)
+        for draft in drafts:
+            answer = caller.ask(method, path, door, pk=draft.pk)
+            assert answer.status_code in (403, 404), (path, draft.state)
+            assert answer.whole == missing.whole, (path, draft.state)
+            own = office.ask(method, path, door, pk=draft.pk)
+            seen_by_office += path.endswith("/file") and own.status_code == 200
+    assert seen_by_office == 1, "only of one that waits is there a file to look at"
+
+
+@pytest.mark.parametrize("role", ROLES[1:])
+def test_a_draft_is_in_no_list_and_no_file_of_others(world, role):
+    numbers = [draft.number for draft in people.with_drafts(world.north)]
+    caller = people.by_key(world.north.keys[role])
+    for path in (
+        "api/v1/reports?page_size=200",
+        "api/v1/exports/reports.csv",
+        "api/v1/exports/reports.jsonl",
+    ):
+        whole = content_of(caller.ask("GET", path, matrix.MEMBERS))
+        assert b"R-MH-1" in whole
+        for secret in (b"1234.50", *(number.encode() for number in numbers)):
+            assert secret not in whole, path
+    office = people.by_key(world.north.keys["OFFICE"])
+    path = "api/v1/exports/reports.jsonl"
+    assert b"1234.50" in content_of(office.ask("GET", path, matrix.MEMBERS))
+
+
+def content_of(answer):
+    assert answer.status_code == 200, answer.whole[:300]
+    return answer.whole
+
+
+@pytest.mark.parametrize("role", ROLES)
+def test_what_is_retired_is_shown_to_those_who_saw_it_and_to_no_other(world, role):
+    old = people.with_history(world.north)
+    theirs = people.with_history(world.south)
+    caller = people.by_key(world.north.keys[role])
+    of_machine = [
+        (method, path)
+        for (method, path), door in API.items()
+        if path.startswith("api/v1/machines/<pk>")
+    ]
+    for method, path in of_machine:
+        door = MATRIX[method, path]
+        foreign = caller.ask(method, path, door, pk=theirs.pk)
+        missing = caller.ask(method, path, door, pk=people.ABSENT)
+        assert (foreign.status_code, foreign.whole) == (
+            missing.status_code,
+            missing.whole,
+        ), path
+        answer = caller.ask(method, path, door, pk=old.pk)
+        assert (answer.status_code == 403) == (door.cell(role) == NO), path
+        assert answer.status_code < 500, path
+    row = caller.ask("GET", "api/v1/machines/<pk>", matrix.MEMBERS, pk=old.pk).json()
+    assert row["retired_on"] == "2026-02-01"
+
+
+# --- those who have lost everything ---------------------------------------------------
+@pytest.mark.parametrize("role", ROLES)
+def test_a_person_who_left_gets_nothing_anywhere(world, role):
+    check_lost(world, role, lambda: people.let_go(world.north, role))
+
+
+def test_a_retired_owners_reader_gets_nothing_anywhere(world):
+    check_lost(world, "OWNER_READER", lambda: people.retire_owner(world.north))
+
+
+def check_lost(world, role, lose):
+    by_key = people.by_key(world.north.keys[role])
+    by_session = people.logged_in(world.north.memberships[role].person)
+    for caller in (by_key, by_session):
+        me = caller.ask("GET", "api/v1/me", matrix.MEMBERS)
+        assert me.status_code == 200
+
+    lose()
+
+    for (method, path), door in MATRIX.items():
+        if (method, path) in OPEN:
+            continue
+        pk = min(world.visible(door.model, world.north, "OFFICE")) if door.model else 1
+        if method != ANY:
+            answer = by_key.ask(method, path, door, pk=pk)
+            shut = (401, 403) if door.personal else (401,)
+            assert answer.status_code in shut, (method, path)
+        answer = by_session.ask(method, path, door, pk=pk)
+        if door.personal:
+            # Of one whose owner is gone only the own account is left.
+            assert b"mill" not in answer.whole.lower(), path
+        else:
+            assert is_shut(answer), (method, path, answer.status_code)
+
+
+def is_shut(answer):
+    """Refused, absent, or sent to log in."""
+    led = answer.get("Location", "")
+    return answer.status_code in (401, 403, 404) or led.startswith(
+        ("/log-in", "/admin/")
+    )
+
+
+# --- pages ----------------------------------------------------------------------------
+@pytest.mark.parametrize("role", [*ROLES, "KEEPER", "NOBODY"])
+def test_each_page_opens_to_those_whom_the_matrix_names(world, role):
+    if role == "KEEPER":
+        caller = people.keeper()
+    elif role == "NOBODY":
+        caller = people.nobody()
+    else:
+        caller = people.logged_in(world.north.memberships[role].person)
+    for (method, path), door in PAGES.items():
+        cell = {"KEEPER": door.keeper, "NOBODY": door.anyone}.get(role)
+        cell = cell or door.cell(role)
+        own = world.visible(door.model, world.north, "OFFICE") if door.model else {1}
+        answer = caller.ask(method, path, door, pk=pk_of(path, own, world))
+
+        if cell in (NO, SECRET):
+            assert is_shut(answer) or is_refusal(answer, cell), (path, role)
+        else:
+            assert answer.status_code in (200, 302, 405), (path, role)
+            assert cell == matrix.YES or answer.status_code == 200 or moved(answer)
+
+
+def pk_of(path, own, world):
+    rows = {
+        "fleet/contractor": world.north.contractor,
+        "fleet/person": world.north.memberships["OFFICE"].person,
+        "fleet/token": world.north.memberships["OFFICE"].tokens.first(),
+    }
+    for name, row in rows.items():
+        if f"admin/{name}/" in path:
+            return row.pk
+    return min(own)
+
+
+def is_refusal(answer, cell):
+    # A link to set a password says on its page that it is none.
+    return cell == SECRET and b"password" in answer.whole
+
+
+def moved(answer):
+    return answer.status_code == 302 and answer["Location"].startswith("/admin/")
+
+
+@pytest.mark.parametrize("kind", ["foreign", "absent"])
+def test_a_page_of_anothers_row_is_as_absent_as_one_that_is_nowhere(world, kind):
+    caller = people.logged_in(world.north.memberships["OFFICE"].person)
+    for (method, path), door in PAGES.items():
+        if door.model is None or path.endswith("<pk>/"):
+            continue
+        pk = people.ABSENT
+        if kind == "foreign":
+            pk = min(world.visible(door.model, world.south, "OFFICE"))
+
+        answer = caller.ask(method, path, door, pk=pk)
+
+        assert (answer.status_code, answer["Location"]) == (302, "/admin/"), path
+
+
+# --- links and feeds ------------------------------------------------------------------
+def test_a_link_out_of_a_mail_opens_no_draft(world):
+    drafts = people.with_drafts(world.north)
+    delivery = Delivery.objects.get(report__number="R-MH-1")
+    link = links.make_link(delivery=delivery, now=timezone.now())
+    delivery.save()
+    path = link[link.index("api/") :]
+    answer = people.nobody().ask("GET", path, matrix.OPEN)
+    assert (answer.status_code, answer.whole) == (200, b"a file")
+
+    for draft in drafts:
+        callers.confine(world.north)
+        Delivery.objects.filter(pk=delivery.pk).update(report=draft)
+        answer = people.nobody().ask("GET", path, matrix.OPEN)
+        assert callers.is_problem(answer, 400, "link-over"), draft.state
