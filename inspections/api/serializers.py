@@ -90,6 +90,13 @@ class ForecastSerializer(serializers.ModelSerializer[Forecast]):
     hyperparameters = serializers.IntegerField(
         source="run.hyperparameters_id", allow_null=True, read_only=True, default=None
     )
+    limit_near = serializers.ReadOnlyField(
+        help_text="The limit two standard deviations towards the wear: the planning "
+        "date reckons with it."
+    )
+    limit_far = serializers.ReadOnlyField(
+        help_text="The limit two standard deviations away from the wear."
+    )
 
     class Meta:
         model = Forecast

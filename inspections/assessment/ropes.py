@@ -15,7 +15,7 @@ from inspections.assessment.draft import (
     plain,
 )
 from inspections.assessment.known import Known
-from inspections.engineering import criteria, discard, verdict
+from inspections.engineering import discard, verdict
 from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.criteria.catalogue import DEFINITIONS
 from inspections.engineering.discard import Observation
@@ -155,7 +155,7 @@ def _untold(
 ) -> Iterator[Draft]:
     """Yield that there is no verdict on what was read, where the set gives none."""
     for topic, is_read, term in (
-        (Topic.BROKEN_WIRES, seen.counted, Term.BREAKS_COUNT),
+        (Topic.BROKEN_WIRES, seen.counted, Term.BREAKS_IN_LAY),
         (Topic.ROPE_DIAMETER, measured, Term.ROPE_DIAMETER),
     ):
         own = [each for each in verdicts if _topic(each) is topic]
@@ -218,31 +218,34 @@ def _topic(found: verdict.Verdict) -> Topic:
 
 def _diameter_loss(
     criteria_set: CriteriaSet, nominal_mm: float
-) -> tuple[float, str] | None:
-    """Return the loss of diameter at which a criterion is met, and its words."""
-    reduction = criteria.lookup(
-        criteria_set=criteria_set, key="diameter_reduction_nominal"
+) -> tuple[float, float, str] | None:
+    """Return the loss of diameter at which a criterion is met, its sd, and its words.
+
+    Where the limit is of an unworn part that was not measured its bad end is taken for
+    two standard deviations.
+    """
+    found = discard.loss_allowed_mm(
+        criteria_set=criteria_set, nominal_diameter_mm=nominal_mm
     )
-    least = criteria.lookup(
-        criteria_set=criteria_set, key="diameter_least", nominal_mm=nominal_mm
-    )
-    losses = []
-    if reduction.value is not None:
-        losses.append((nominal_mm * reduction.value / 100.0, reduction))
-    if least.value is not None:
-        losses.append((nominal_mm - least.value, least))
-    if not losses:
+    if found is None:
         return None
-    loss_mm, limit = min(losses, key=lambda pair: pair[0])
-    return loss_mm, f"{limit.words}; {limit.source.text}"[:300]
+    loss_mm, limit = found
+    sd_mm = 0.0
+    if limit.value is not None and limit.key.startswith("diameter_reduction_unworn"):
+        unworn = discard.unworn_range_mm(nominal_diameter_mm=nominal_mm)
+        left = 1.0 - limit.value / 100.0
+        sd_mm = max((unworn.high - unworn.typical) * left, 0.0) / 2.0
+    return loss_mm, sd_mm, f"{limit.words}; {limit.source.text}"[:300]
 
 
-def _diameter_limit(row: Rope, loss_mm: float, criterion: str) -> LimitDraft:
+def _diameter_limit(
+    row: Rope, loss_mm: float, sd_mm: float, criterion: str
+) -> LimitDraft:
     return LimitDraft(
         quantity=DIAMETER_LOSS,
         place=f"rope {row.number}",
         value=loss_mm,
-        sd=0.0,
+        sd=sd_mm,
         reason="ROPE_DIAMETER",
         criterion=criterion,
         rope_id=row.pk,

@@ -141,7 +141,10 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
             drafts=tuple(drafts), limits=wear_limits.bottoms_of(known, rows)
         )
     return TractionFindings(
-        drafts=tuple(drafts), limits=wear_limits.of_grooves(rows, binding)
+        drafts=tuple(drafts),
+        limits=wear_limits.of_grooves(
+            rows, wear_limits.over_ranges(known, binding, depths)
+        ),
     )
 
 

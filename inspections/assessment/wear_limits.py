@@ -1,16 +1,22 @@
 """The limits that bind the wear of seats: rows that forecasts read."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import fields, replace
+from math import hypot
 
 from fleet.models import Groove as GrooveRow
 from fleet.register.choices import StalledDrive
 from inspections.assessment.draft import LimitDraft
 from inspections.assessment.known import Known
 from inspections.engineering import suspension
-from inspections.engineering.groove import bottoming_depth_mm
+from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.suspension import DepthLimit, LimitOutcome, LimitReason
+from inspections.engineering.validity import OutsideValidity
+from inspections.inputs import Missing
 
 SEAT_DEPTH = "seat_depth"
+# The bad end of a range lies this many standard deviations off; our rule.
+COVERAGE_OF_RANGE = 2.0
 BOTTOM_USED_UP = "clearance to the groove bottom used up"
 
 
@@ -68,13 +74,24 @@ def bottoms_only(known: Known) -> list[LimitDraft]:
     )
     if depth_mm is None:
         return []
-    allowed_mm = max(depth_mm - known.rules.bottom_allowance_mm, 0.0)
+    allowance_mm = known.rules.bottom_allowance_mm
+    allowed_mm = max(depth_mm - allowance_mm, 0.0)
+    ends = [
+        max((depth or 0.0) - allowance_mm, 0.0)
+        for groove in _grooves_assumed(known)
+        for depth in [
+            bottoming_depth_mm(
+                groove=groove, rope_diameter_mm=rope_set.nominal_diameter_mm
+            )
+        ]
+    ]
+    sd_mm = _sd_of_range(allowed_mm, ends)
     return [
         LimitDraft(
             quantity=SEAT_DEPTH,
             place=f"groove {row.number}",
             value=allowed_mm,
-            sd=0.0,
+            sd=sd_mm,
             reason=LimitReason.BOTTOMING.value,
             criterion=f"{BOTTOM_USED_UP}; traction is not assessed and may bind first",
             groove_id=row.pk,
@@ -88,3 +105,55 @@ def bottoms_of(known: Known, rows: Sequence[GrooveRow]) -> tuple[LimitDraft, ...
     """Return the same of the grooves of one rope."""
     own = {row.pk for row in rows}
     return tuple(each for each in bottoms_only(known) if each.groove_id in own)
+
+
+def over_ranges(
+    known: Known, limit: DepthLimit | None, depths: tuple[float, ...]
+) -> DepthLimit | None:
+    """Return a limit as unsure as what is assumed of the groove makes it.
+
+    The bad end of a range is taken for two standard deviations, so that the date to
+    plan on comes from there.
+    """
+    if limit is None or limit.depth_mm is None:
+        return limit
+    name = f"limits over ranges {None if known.limits is not None else depths}"
+    ends = known.snapshot.once(name, lambda: _ends(known, depths))
+    sd_mm = _sd_of_range(limit.depth_mm, ends)
+    if not sd_mm:
+        return limit
+    return replace(limit, sd_mm=hypot(limit.sd_mm or 0.0, sd_mm))
+
+
+def _ends(known: Known, depths: tuple[float, ...]) -> list[float]:
+    """Return how deep the seat may sink with what is assumed at its ends [mm]."""
+    found = []
+    for groove in _grooves_assumed(known):
+        other = replace(known, groove=groove, limits=None)
+        try:
+            limit = binding(known, other.limits_at(depths))
+        except (Missing, OutsideValidity):
+            continue
+        found.append(limit.depth_mm or 0.0 if limit is not None else 0.0)
+    return found
+
+
+def _grooves_assumed(known: Known) -> Iterator[Groove]:
+    """Yield the groove with each assumed measure of its own at either end."""
+    groove = known.groove
+    if groove is None:
+        return
+    own = {item.name for item in fields(groove)}
+    for name, axis in known.assumed.items():
+        if name not in own:
+            continue
+        for value in (axis.low, axis.high):
+            try:
+                yield replace(groove, **{name: value})
+            except OutsideValidity:
+                continue
+
+
+def _sd_of_range(value_mm: float, ends: Sequence[float]) -> float:
+    """Return half the way from a limit to its bad end [mm]."""
+    return max(value_mm - end for end in (value_mm, *ends)) / COVERAGE_OF_RANGE

@@ -13,6 +13,10 @@ from inspections.models.learnt import ForecastRun
 from inspections.models.track import WearTrack
 
 
+# Both ends of a limit that is worked out lie this many standard deviations off.
+LIMIT_ENDS_SD = 2.0
+
+
 class ForecastState(models.TextChoices):
     """How far a forecast can be relied on; the words are in docs/forecasting.md."""
 
@@ -152,6 +156,21 @@ class Forecast(TenantRow):
 
     def __str__(self) -> str:
         return f"{self.quantity} {self.place}: {self.state}"
+
+    @property
+    def limit_near(self) -> float | None:
+        """The near end of the limit, two standard deviations towards the wear."""
+        return self._limit_at(-1.0)
+
+    @property
+    def limit_far(self) -> float | None:
+        """The far end of the limit."""
+        return self._limit_at(1.0)
+
+    def _limit_at(self, way: float) -> float | None:
+        if self.limit is None or self.limit_sd is None:
+            return self.limit
+        return max(self.limit + way * LIMIT_ENDS_SD * self.limit_sd, 0.0)
 
     @property
     def band(self) -> list[list[Any]]:

@@ -45,10 +45,6 @@ KNOWN: tuple[Known, ...] = (
         change="strand_class",
         where="broken wires",
     ),
-    Known(
-        name="what has no limit in its set is not told of",
-        promise="P4 silent",
-    ),
 )
 
 

@@ -217,3 +217,20 @@ def test_limit_that_is_unsure_names_what_to_measure_first(machine):
     assert found.measure_first == "car_mass_kg"
     assert sure.measure_first == ""
     assert found.limit_share > 0.5 > sure.limit_share
+
+
+def test_limit_is_told_with_both_ends_and_planned_on_by_the_near_one(machine):
+    forecast(machine, STEADY, limit_sd=0.3)
+    near = forecast(machine, STEADY, place="groove 2", limit_level=1.4)
+    found = stored.current(machine)
+
+    path = f"/api/v1/forecasts/{found.pk}"
+    told = callers.call(machine.cast, "GET", path).json()
+
+    assert (told["limit_near"], told["limit_far"]) == (
+        pytest.approx(1.4),
+        pytest.approx(2.6),
+    )
+    # the limit alone is as unsure as that; no date by its middle is planned on
+    assert found.plan_before_on < found.p50_on
+    assert abs(found.plan_before_on - near.p50_on) < 4 * A_MONTH
