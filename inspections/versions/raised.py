@@ -36,6 +36,7 @@ JUDGING: tuple[str, ...] = (
     "what work is decided on is stored",
     "masses and wrap that are not registered lie between plausible ends",
     "a limit's own field says what is found of a rope by it",
+    "limits over what is assumed of groove and rope",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
