@@ -12,7 +12,6 @@ from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.models.learnt import ForecastRun
 from inspections.models.track import WearTrack
 
-
 # Both ends of a limit that is worked out lie this many standard deviations off.
 LIMIT_ENDS_SD = 2.0
 
