@@ -9,7 +9,7 @@ from inspections.engineering.groove import VGroove, hardened_at
 from inspections.engineering.source import Certainty
 from inspections.inputs import SeatReading
 from inspections.models import Grade
-from inspections.reasons import Code, Reason, Term, Topic, because
+from inspections.reasons import Code, Reason, Term, Topic, because, missing
 
 HARDENED = Topic.HARDENED
 
@@ -30,6 +30,8 @@ def findings(known: Known) -> Iterator[Draft]:
     reason: Reason | None = None
     if not hardened_at(groove=cut, seat_depth_mm=depth_mm):
         grade, reason = Grade.PLAN_WORK, _gone(cut)
+    elif known.has_unused_clearance():
+        grade, reason = Grade.NOT_ASSESSED, missing(Term.GROOVE_AS_CUT)
     elif left_mm < SURE_SD * last.whole_sd_mm:
         grade, reason = Grade.KEEP_AN_EYE_ON, because(Code.LAYER_MAY_BE_GONE)
     yield _draft(numbers[last.groove_id], last, cut.hardened_depth_mm, grade, reason)

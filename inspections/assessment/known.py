@@ -39,6 +39,8 @@ _HANGS_ON = {
     "BELT": blocks.SuspensionMeans.BELT,
 }
 
+# What a V's clearance is counted from.
+_BOTTOM = "bottom_width_mm"
 Made = TypeVar("Made")
 Unjudged = Missing | OutsideValidity
 
@@ -87,6 +89,21 @@ class Known:
     def not_judged(self) -> Missing:
         """Return what to raise where traction has to be known and is not."""
         return NotJudged(self.lacking or missing(Term.MASSES_AND_GROOVE))
+
+    def has_unused_clearance(self, *, groove_id: int | None = None) -> bool:
+        """Return whether a clearance was read and nobody knows what it was as cut.
+
+        Of one groove, or of any: its depth may be that of a seat worn out.
+        """
+        cut = self.groove
+        if cut is None or not (cut.bottom_is_unknown or _BOTTOM in self.assumed):
+            return False
+        return any(
+            groove_id is None or reading.groove_id == groove_id
+            for reading in self.snapshot.of_kind(
+                "bottom_clearance", "groove_bottom_depth"
+            )
+        )
 
     def stops(self, topic: str) -> Reason | None:
         """Return why a topic is blocked on the whole machine, None if it is not."""

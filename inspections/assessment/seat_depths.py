@@ -12,7 +12,7 @@ from inspections.engineering.groove import Groove
 from inspections.engineering.verdict import Outcome
 from inspections.inputs import SeatReading
 from inspections.models import Grade
-from inspections.reasons import Code, Quantity, Reason, Topic, because
+from inspections.reasons import Code, Quantity, Reason, Term, Topic, because, missing
 
 DEPTHS = Topic.SEAT_DEPTHS
 KEY = "groove_depth_spread"
@@ -60,6 +60,9 @@ def findings(known: Known) -> Iterator[Draft]:
         readings=tuple({pk for seat in seats for pk in seat.readings}),
         unconfirmed=any(seat.unconfirmed for seat in seats),
     )
+    if spread_mm <= noise_mm and known.has_unused_clearance():
+        grade, reason = Grade.NOT_ASSESSED, missing(Term.GROOVE_AS_CUT)
+        draft = replace(draft, grade=grade, over=None)
     yield replace(draft, reason=reason)
 
 

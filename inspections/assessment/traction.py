@@ -24,7 +24,6 @@ from inspections.assessment.grading import TRACTION
 from inspections.assessment.known import Known
 from inspections.engineering import criteria, suspension
 from inspections.engineering.case_result import GrooveAssessment
-from inspections.engineering.groove import UndercutGroove
 from inspections.engineering.suspension import DepthLimit
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, NotJudged, SeatReading
@@ -167,7 +166,7 @@ def _seats(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> list[SeatRead
 def _obstacle(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> Reason | None:
     """Return what keeps a groove from being called in order, None if nothing does."""
     for row in rows:
-        if _has_unused_clearance(known, row):
+        if known.has_unused_clearance(groove_id=row.pk):
             return missing(Term.GROOVE_AS_CUT)
         seats = known.seats.get(row.pk)
         refused = seats.refused_since if seats else None
@@ -178,17 +177,6 @@ def _obstacle(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> Reason | N
             if blocked is not None:
                 return blocked
     return None
-
-
-def _has_unused_clearance(known: Known, row: GrooveRow) -> bool:
-    """Return whether a clearance was read and nobody knows what it was as cut."""
-    cut = known.groove
-    if not isinstance(cut, UndercutGroove) or cut.bottom_clearance_mm is not None:
-        return False
-    return any(
-        reading.groove_id == row.pk
-        for reading in known.snapshot.of_kind("bottom_clearance", "groove_bottom_depth")
-    )
 
 
 def _has_other(seats: Any, visit_id: int) -> bool:

@@ -26,6 +26,8 @@ class Change:
     gone: tuple[int, ...] = ()
     more: tuple[Step, ...] = field(default=())
     stops_only: bool = False
+    # Deeper is no worse for traction while a seat still beds in.
+    beds_in: bool = False
 
     def applied(self, number: int, step: Step) -> Sequence[Step]:
         """Return what the twin does at a step of its machine."""

@@ -138,7 +138,14 @@ class Life:
             row = _worsened(random, visit.rows, kinds=self._leant(visit.rows, _WORSE))
             old = next(r for r in visit.rows if r.slot == row.slot)
             said = f"{row.kind} {row.where()} {_value(old)} -> {_value(row)}"
-            change = Change(sort=WORSE, said=said, step=number, row=row, rows=(row,))
+            change = Change(
+                sort=WORSE,
+                said=said,
+                step=number,
+                row=row,
+                rows=(row,),
+                beds_in=self.truth.beds_in(row),
+            )
             return visit, change
         healed = self._healed(random, number) if sort == HEALED else None
         if healed is not None:

@@ -11,6 +11,7 @@ from typing import Any
 
 Entry = dict[str, Any]
 
+MOUTH_DEG = 30.0
 FITTED = date(2020, 3, 2)
 SETS = (
     "EN_81_20",
@@ -27,7 +28,7 @@ FORMS = ("UNDERCUT", "V", "ROUND")
 METRIC_MM, INCH_MM = (13.0, 10.0), (12.7, 15.875)
 _GEOMETRY: dict[str, Entry] = {
     "UNDERCUT": {
-        "groove_angle_deg": 30.0,
+        "groove_angle_deg": MOUTH_DEG,
         "undercut_angle_deg": 95.0,
         "bottom_clearance_new_mm": 4.0,
         "hardened_depth_mm": 0.0,
@@ -37,7 +38,7 @@ _GEOMETRY: dict[str, Entry] = {
         "flat_bottom_width_mm": 4.0,
         "hardened_depth_mm": 5.0,
     },
-    "ROUND": {"groove_angle_deg": 30.0, "hardened_depth_mm": 0.0},
+    "ROUND": {"groove_angle_deg": MOUTH_DEG, "hardened_depth_mm": 0.0},
 }
 # Masses at which each form closes in every load case of every family.
 _CAR_TO_LOAD = {
@@ -143,7 +144,8 @@ def entry(sort: Sort, random: Random) -> Entry:
         geometry["seat_radius_mm"] = round(0.515 * diameter, 2)
     pulleys = [_pulley(n, sheave) for n in (1, 2)] if roping == 2 else []
     if sort.double:
-        secondary = {"kind": "SECONDARY", "offset_x_mm": 300.0, "drop_h_mm": 900.0}
+        # At these the wrap is 320 degrees, as it is entered.
+        secondary = {"kind": "SECONDARY", "offset_x_mm": 600.0, "drop_h_mm": 715.0522}
         pulleys = [_pulley(1, sheave) | secondary]
     return {
         "name": f"{sort.form} by {sort.criteria_set}",

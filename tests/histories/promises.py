@@ -13,7 +13,7 @@ from tests.histories.changes import (
     WORSE_REGISTER,
     Change,
 )
-from tests.histories.state import BEYOND, OPEN, STATES, WITHIN, Standing
+from tests.histories.state import BEYOND, OPEN, STATES, TRACTION, WITHIN, Standing
 from tests.histories.steps import Row
 
 LATER_BY = timedelta(days=1)
@@ -120,10 +120,10 @@ def _worse(
     if change.row is None:
         raise ValueError("a worse reading is the reading of a row")
     rule = worse.TABLE[change.row.kind]
-    topics = rule.topics
+    topics = tuple(t for t in rule.topics if not (change.beds_in and t == TRACTION))
     yield from _verdicts("P1 worse", change, own, twin, (BEYOND, OPEN), topics=topics)
     yield from _lost("P1 worse", change, own, twin, topics)
-    if rule.whole:
+    if rule.whole and not change.beds_in:
         yield from _stops("P1 worse", change, own, twin)
         yield from _state("P1 worse", change, own, twin)
     if change.step == step:

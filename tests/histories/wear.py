@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from math import radians
+from math import radians, tan
 from random import Random
 
 from inspections.engineering import seat_depth
 from inspections.engineering.groove import VGroove
 from inspections.engineering.validity import OutsideValidity
-from tests.histories.machines import Sort
+from tests.histories.machines import MOUTH_DEG, Sort
 from tests.histories.steps import Row
 
 PARTS = ("crack", "rim bolts", "hub", "bearing", "brake", "keeper", "fastening")
@@ -69,6 +69,16 @@ class Truth:
         self.lost_mm = [
             d + r * years for d, r in zip(self.lost_mm, self.losing_mm, strict=True)
         ]
+
+    def beds_in(self, row: Row) -> bool:
+        """Tell whether a seat holds more as it sinks, which a V never does.
+
+        Up to r·tan(γ/4) the arc of contact grows.
+        """
+        if row.groove is None or self.sort.form == "V":
+            return False
+        bedded_mm = self.sort.diameter_mm / 2.0 * tan(radians(MOUTH_DEG) / 4.0)
+        return self.sunk_mm[row.groove - 1] < bedded_mm
 
     def rows(self, random: Random, *, full: bool = True) -> list[Row]:
         """Return the readings of a healthy visit; every check is made in a full one."""
