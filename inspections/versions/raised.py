@@ -37,6 +37,7 @@ JUDGING: tuple[str, ...] = (
     "masses and wrap that are not registered lie between plausible ends",
     "a limit's own field says what is found of a rope by it",
     "limits over what is assumed of groove and rope",
+    "a V whose bottom is not registered is open where a clearance was read",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
