@@ -34,18 +34,18 @@ def read(hint: Any, stored: Any) -> Any:
 
     Raises KeyError, TypeError or ValueError for what has another shape.
     """
-    kinds = _kinds(hint)
-    if stored is None and NoneType in kinds:
+    found = kinds(hint)
+    if stored is None and NoneType in found:
         return None
-    kind = next(each for each in kinds if each is not NoneType)
-    if Reason in kinds and isinstance(stored, Mapping):
+    kind = next(each for each in found if each is not NoneType)
+    if Reason in found and isinstance(stored, Mapping):
         return from_json(stored)
     if kind is Term:
         return term_of(stored)
     if get_origin(kind) is tuple:
         return tuple(read(inner, each) for inner, each in _members(kind, stored))
     if isinstance(kind, type) and is_dataclass(kind):
-        given = {name: read(inner, stored[name]) for name, inner in _hints(kind)}
+        given = {name: read(inner, stored[name]) for name, inner in hints(kind)}
         return kind(**given)
     return kind(stored)
 
@@ -53,9 +53,21 @@ def read(hint: Any, stored: Any) -> Any:
 _AS_THEY_ARE = (bool, int, str)
 
 
-def _kinds(hint: Any) -> tuple[Any, ...]:
+def kinds(hint: Any) -> tuple[Any, ...]:
+    """Return the types of a union, or the only one."""
     is_union = get_origin(hint) in (Union, UnionType)
     return get_args(hint) if is_union else (hint,)
+
+
+def inside(hint: Any) -> tuple[Any, ...]:
+    """Return the types that can stand in a field; of a tuple, those of its members."""
+    return tuple(
+        inner
+        for kind in kinds(hint)
+        for inner in (
+            kinds(get_args(kind)[0]) if get_origin(kind) is tuple else (kind,)
+        )
+    )
 
 
 def _members(hint: Any, stored: Any) -> list[tuple[Any, Any]]:
@@ -71,6 +83,7 @@ def _names(kind: Any) -> tuple[str, ...]:
 
 
 @cache
-def _hints(kind: Any) -> tuple[tuple[str, Any], ...]:
-    hints = get_type_hints(kind)
-    return tuple((name, hints[name]) for name in _names(kind))
+def hints(kind: Any) -> tuple[tuple[str, Any], ...]:
+    """Return the names of a record's fields with their annotations, resolved."""
+    resolved = get_type_hints(kind)
+    return tuple((name, resolved[name]) for name in _names(kind))

@@ -14,10 +14,11 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from fleet.register.api.viewsets import Confined, etag
 from inspections import cautions, inputs, queries
-from inspections.api import stops
+from inspections.api import from_records, stops
 from inspections.api.stops import OutOfServiceOut
 from inspections.api.terms import ThresholdOut
-from inspections.decisions.records import OptionKind, Possible
+from inspections.decisions.records import Cost, MarginChange, Option, SourcedReason
+from inspections.engineering.cut import CutPlan
 from inspections.models import OptionSet, Terms
 from inspections.reasons import Reason
 from inspections.reasons.reason import NAMED
@@ -69,34 +70,29 @@ class OptionOut(serializers.Serializer[Any]):
     `cost` is shown to the office only.
     """
 
-    kind = serializers.ChoiceField(choices=[str(kind) for kind in OptionKind])
     words = serializers.CharField()
-    rank = serializers.IntegerField()
-    recommended = serializers.BooleanField()
-    possible = serializers.ChoiceField(choices=[str(each) for each in Possible])
-    probability_possible = serializers.FloatField(allow_null=True)
-    blocked_because = ReasonOut(many=True)
-    pointless_because = ReasonOut(many=True)
-    addresses = serializers.ListField(child=serializers.CharField())
-    leaves_open = serializers.ListField(child=serializers.CharField())
-    leaves_stop_open = serializers.BooleanField()
-    measure_before = serializers.ListField(child=serializers.CharField())
-    measure_before_said = serializers.JSONField(required=False)
-    margins = MarginOut(many=True)
-    pitch_diameter_after_mm = serializers.FloatField(allow_null=True)
-    diameter_ratio_after = serializers.FloatField(allow_null=True)
-    speed_after_m_s = serializers.FloatField(allow_null=True)
-    speed_ratio_after = serializers.FloatField(allow_null=True)
-    cut = serializers.JSONField(allow_null=True)
-    next_reading_on = serializers.DateField(allow_null=True)
-    plan_before_on = serializers.DateField(allow_null=True)
-    order_by_on = serializers.DateField(allow_null=True)
-    lead_days = serializers.IntegerField(allow_null=True)
-    cost = CostOut(required=False)
-    out_of_service = serializers.BooleanField()
-    cautions = serializers.ListField(child=serializers.CharField())
-    cautions_said = serializers.JSONField(required=False)
-    reasons = ReasonOut(many=True)
+
+    def get_fields(self) -> dict[str, serializers.Field[Any, Any, Any, Any]]:
+        """Return the fields of the record; what is worded stands there twice."""
+        own = from_records.fields_of(Option, by_type=_BY_TYPE)
+        return {**own, **super().get_fields()}
+
+
+def _items(name: str) -> from_records.Made:
+    return {
+        name: serializers.ListField(child=serializers.CharField()),
+        f"{name}_said": serializers.JSONField(required=False),
+    }
+
+
+_BY_TYPE: from_records.ByType = {
+    SourcedReason: lambda name: {name: ReasonOut(many=True)},
+    Reason: _items,
+    MarginChange: lambda name: {name: MarginOut(many=True)},
+    CutPlan: lambda name: {name: serializers.JSONField(allow_null=True)},
+    # Whoever may not see costs is given none.
+    Cost: lambda name: {name: CostOut(required=False)},
+}
 
 
 class MachineOptionsOut(OutOfServiceOut):
@@ -152,13 +148,21 @@ class MachineOptionsView(Confined, APIView):
             "out_of_service": standing["out_of_service"]
             or bool(found and found.out_of_service),
             "changed_thresholds": _changed(found),
-            "options": found.visibility.value("options", found.options, scope=scope)
-            if found
-            else (),
+            "options": [
+                from_records.completed(Option, each)
+                for each in _shown(found, scope=scope)
+            ],
             "cautions": cautions.SHORT,
         }
         headers = {"ETag": etag(found)} if found else {}
         return Response(MachineOptionsOut(answer).data, headers=headers)
+
+
+def _shown(found: OptionSet | None, *, scope: Scope) -> Any:
+    """Return the stored options as the role may see them."""
+    if found is None:
+        return ()
+    return found.visibility.value("options", found.options, scope=scope)
 
 
 def _changed(found: OptionSet | None) -> Any:

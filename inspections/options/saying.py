@@ -5,6 +5,7 @@ from typing import Any
 
 from inspections.decisions.records import Cost, SourcedReason
 from inspections.engineering.verdict import Item
+from inspections.json_records import inside
 from inspections.reasons import (
     Reason,
     Term,
@@ -15,6 +16,16 @@ from inspections.reasons import (
     note,
 )
 from inspections.reasons.serial import item_as_json, item_from_json
+
+
+def worded(name: str, hint: Any, value: Any) -> dict[str, Any]:
+    """Return a field that holds reasons, items or a cost; {} for what says itself."""
+    held = inside(hint)
+    if SourcedReason in held:
+        return {name: reasons(value)}
+    if Reason in held:
+        return items(name, value)
+    return {name: cost(value)} if Cost in held else {}
 
 
 def reasons(given: Iterable[SourcedReason]) -> list[dict[str, Any]]:

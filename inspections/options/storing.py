@@ -9,12 +9,11 @@ from fleet.models import Machine, RopeSet
 from fleet.platform.database.tenancy import Scope
 from inspections.decisions import portfolio
 from inspections.decisions.records import MachineFacts, Offer, Option
-from inspections.json_records import plain
+from inspections.json_records import hints, plain
 from inspections.models import Grade, OptionSet
 from inspections.options import saying
 from inspections.options.loading import Judged
 
-_SOURCED = ("blocked_because", "pointless_because", "reasons")
 _UPDATED = (
     "as_of",
     "rules_version",
@@ -148,18 +147,9 @@ def risk_of(judged: Judged) -> float:
 def as_json(option: Option) -> dict[str, Any]:
     """Return an option as it is stored and shown."""
     said: dict[str, Any] = plain(option)
-    said |= {name: saying.reasons(getattr(option, name)) for name in _SOURCED}
-    return said | {
-        **saying.items("measure_before", option.measure_before),
-        **saying.items("cautions", option.cautions),
-        "cost": saying.cost(option.cost),
-        "words": option.kind.words,
-        "margins": [
-            {"case": str(m.case), "before": m.before, "after": m.after}
-            | {"met_otherwise": m.met_otherwise}
-            for m in option.margins
-        ],
-    }
+    for name, hint in hints(Option):
+        said |= saying.worded(name, hint, getattr(option, name))
+    return said | {"words": option.kind.words}
 
 
 def stored(*, scope: Scope, machine_ids: Sequence[int]) -> Iterator[OptionSet]:

@@ -65,6 +65,7 @@ DECIDING: tuple[str, ...] = (
     "facts are read from what assessment stored",
     "suspended dates count, confirmed readings teach, levels read are own",
     "cautions, costs and order lines carry codes, places are typed",
+    "an option is declared once",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -85,4 +86,5 @@ REPORTING: tuple[str, ...] = (
     "corrected rules are told from another machine",
     "suspended forecasts say their day",
     "options and orders are told from codes",
+    "documents show what an option declares as shown",
 )

@@ -90,6 +90,7 @@ class PrintedOption:
     ``possible`` says whether it can be carried out, with its chance; ``pointless``
     why it would not help; ``measure_before`` what must be known to decide on it.
     ``cost`` is a sum, or what is missing for one; no rate of the contractor's.
+    ``further`` is what else is known of it, each under its label.
     """
 
     name: str
@@ -105,6 +106,7 @@ class PrintedOption:
     measure_before: str = ""
     pointless: str = ""
     is_chosen: bool = False
+    further: tuple[Row, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

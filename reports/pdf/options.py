@@ -110,7 +110,8 @@ def _facts(
         (wording.measure_before, option.measure_before),
         (wording.consequence, option.consequence),
     )
-    return [(label, text) for label, text in pairs if text]
+    further = ((row.label, row.value) for row in option.further)
+    return [(label, text) for label, text in (*pairs, *further) if text]
 
 
 def _named(option: content.PrintedOption, wording: content.Wording) -> str:

@@ -9,10 +9,13 @@ from inspections.decisions.records.facts import (
 )
 from inspections.decisions.records.kind import BoughtPart, OptionKind, Possible, Urgency
 from inspections.decisions.records.option import (
+    SHOWN,
     Cost,
     MarginChange,
     Option,
+    Shown,
     SourcedReason,
+    shown,
     sourced,
 )
 from inspections.decisions.records.order import (
@@ -34,6 +37,7 @@ from inspections.decisions.records.rates import Band, LeadTimes, Rates, exactly
 from inspections.decisions.records.thresholds import Stricter, Threshold, Thresholds
 
 __all__ = [
+    "SHOWN",
     "AheadLimit",
     "Band",
     "BoughtPart",
@@ -59,11 +63,13 @@ __all__ = [
     "Quarter",
     "Rates",
     "RegrooveOrder",
+    "Shown",
     "SourcedReason",
     "Stricter",
     "Threshold",
     "Thresholds",
     "Urgency",
     "exactly",
+    "shown",
     "sourced",
 ]

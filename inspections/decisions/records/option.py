@@ -1,7 +1,8 @@
 """One option as it was worked out, with every reason and where it comes from."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+from typing import Any
 
 from inspections.decisions.records.kind import OptionKind, Possible
 from inspections.engineering.cut import CutPlan
@@ -77,6 +78,22 @@ class MarginChange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """How documents show a field of an option: under which label, in which unit."""
+
+    label: str
+    unit: str = ""
+
+
+SHOWN = "shown"
+
+
+def shown(label: str, *, unit: str = "") -> Any:
+    """Declare a field that documents show wherever it is known."""
+    return field(default=None, metadata={SHOWN: Shown(label=label, unit=unit)})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
     """What one course would do, whether it can be taken, by when, at what cost.
 
@@ -92,6 +109,9 @@ class Option:
         decided; the same for all options of a machine
     rank : 1 is first; recommended : the first, unless it is not possible, blocked,
         pointless or leaves a stop open
+
+    A field is declared here alone: how it is stored and given, and that documents show
+    it, follows from its annotation and `shown`.
     """
 
     kind: OptionKind
@@ -113,7 +133,7 @@ class Option:
     next_reading_on: date | None = None
     plan_before_on: date | None = None
     order_by_on: date | None = None
-    lead_days: int | None = None
+    lead_days: int | None = shown("time to get the parts", unit="days")
     cost: Cost = Cost(currency="")
     out_of_service: bool = False
     cautions: tuple[Reason, ...] = ()

@@ -1,13 +1,14 @@
 """The options of a machine as its pages show them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields
 from datetime import date
 from itertools import takewhile
 from typing import Any
 
 from django.utils.translation import gettext as _
 
-from inspections.decisions.records import OptionKind, Possible
+from inspections.decisions.records import SHOWN, Option, OptionKind, Possible
 from inspections.engineering.verdict import Item
 from inspections.models import OptionSet, PlannedWork
 from inspections.options import saying
@@ -124,7 +125,22 @@ def option_of(
             saying.items_of(said, "measure_before"), reader=reader
         ),
         is_chosen=is_chosen,
+        further=tuple(_further(said, reader=reader)),
     )
+
+
+def _further(said: Said, *, reader: Reader) -> Iterator[content.Row]:
+    """Yield what the record of an option declares as shown, where it is known."""
+    for field in fields(Option):
+        how, value = field.metadata.get(SHOWN), said.get(field.name)
+        if how is None or value is None:
+            continue
+        text = (
+            words.said(value)
+            if isinstance(value, str)
+            else reader.quantity(value, how.unit)
+        )
+        yield content.Row(label=_capital(words.said(how.label)), value=text)
 
 
 def _ruled_out(said: Said, *, reader: Reader, is_chosen: bool) -> content.PrintedOption:

@@ -10,6 +10,7 @@ import pytest
 from django.utils import translation
 
 from fleet.register.choices import DriveKind, RopeCore, WorkKind, Wrap
+from inspections.decisions.records import SHOWN, Option
 from inspections.engineering.groove import FORMS
 from inspections.engineering.source import Certainty
 from inspections.forecasts import loading
@@ -170,6 +171,14 @@ def test_every_word_of_the_closed_lists_has_its_german(german):
 
     assert len(words) > 100
     assert {w for w in words if not is_known(german, w)} == set()
+
+
+def test_what_an_option_declares_as_shown_has_its_german(german):
+    shown = [f.metadata[SHOWN] for f in fields(Option) if SHOWN in f.metadata]
+    texts = {text for each in shown for text in (each.label, each.unit) if text}
+
+    assert shown
+    assert {text for text in texts if not is_known(german, text)} == set()
 
 
 def test_topics_with_words_of_their_own_are_topics():
