@@ -24,7 +24,13 @@ _TOPICS = {
 
 def findings(known: Known, drafts: Sequence[Draft]) -> Iterator[Draft]:
     """Yield the work that the other findings block, each with its reason."""
-    slip_topics = (TRACTION, Topic.TRACTION_OF_CASE, Topic.ROPE_SLIP, creep.CREEP)
+    slip_topics = (
+        TRACTION,
+        Topic.TRACTION_OF_CASE,
+        Topic.TRACTION_TOGETHER,
+        Topic.ROPE_SLIP,
+        creep.CREEP,
+    )
     facts = BlockFacts(
         new_rope_thicker_than_seat=any(_is_pinched(draft) for draft in drafts),
         uneven_grooves_remain=any(

@@ -55,6 +55,8 @@ def judged(
         drafts.append(_worst(known, counted, max(depths), binding, common, over))
     for case in not_as_new:
         drafts.append(_not_as_new(known, case, common, over))
+    if over_traction.TOGETHER in over:
+        drafts.append(_jointly(known, over[over_traction.TOGETHER], depths, common))
     for case in cases:
         if case.standing is CaseStanding.ONLY_BEDDED_FAILS:
             drafts.append(_only_bedded(case, common))
@@ -172,6 +174,30 @@ def _not_as_new(
         common=common,
         over=over.get(case.case.value),
         stops=stops,
+    )
+
+
+def _jointly(
+    known: Known, over: Over, depths: tuple[float, ...], common: dict[str, Any]
+) -> Draft:
+    """Return the finding that no values let all cases close, though each may by itself.
+
+    Where they did not as new either, the register is to be checked.
+    """
+    best = over.best or 0.0
+    reason = because(Code.CASES_NEVER_TOGETHER, best=best)
+    as_new = over_traction.closes_together_as_new(known, passes=len(depths))
+    stops = as_new and not known.rules.borrowed
+    return Draft(
+        topic=Topic.TRACTION_TOGETHER,
+        grade=Grade.ACT_NOW if stops else Grade.PLAN_WORK,
+        value=best,
+        limit=0.0,
+        margin=best,
+        reason=reason if as_new else reason.with_also(NOT_CLOSED_AS_NEW),
+        stops_service=stops,
+        over=over,
+        **common,
     )
 
 

@@ -1,14 +1,16 @@
 """Traction over what is not known exactly of register and seat, shared by grooves."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
+from fleet.register.choices import StalledDrive
 from inspections.assessment import over as overs
 from inspections.assessment.known import Known
-from inspections.assessment.over import Over
-from inspections.engineering.answer import Answer, Axis
+from inspections.assessment.over import Assumed, Over
+from inspections.engineering.answer import Answer, Axis, Joint
 from inspections.engineering.answer.axis import from_spread
+from inspections.engineering.groove.vee import SMALLEST_V_ANGLE_RAD
 from inspections.engineering.traction_answer import (
     SEAT_DEPTH,
     WRAP,
@@ -17,6 +19,8 @@ from inspections.engineering.traction_answer import (
 )
 
 Overs = Mapping[str, Over]
+# Beside the load cases: all of them together, where only together none will do.
+TOGETHER = "ALL_CASES"
 
 
 def answers(
@@ -33,6 +37,16 @@ def answers(
         return whole
     name = f"answers of {depths} {sd_mm}"
     return known.snapshot.once(name, lambda: _answers(known, depths, (sd_mm, sd_mm)))
+
+
+def closes_together_as_new(known: Known, *, passes: int) -> bool:
+    """Return whether some values of what is not known let all cases close as new."""
+    found = known.snapshot.once(
+        "answers as new", lambda: _answers(known, (0.0,) * passes, (0.0, 0.0))
+    )
+    beyond = [name for name, over in found.items() if over.answer is Answer.BEYOND]
+    stalls = bool(known.suspension and known.suspension.drive_stalls)
+    return all(name.startswith("STALLED") and stalls for name in beyond)
 
 
 def together(found: Overs, cases: Sequence[str]) -> Over | None:
@@ -92,7 +106,8 @@ def _answers(
         high=depth_mm + 2.0 * sd_mm[1],
     )
     found = answer_traction(
-        suspension=hung,
+        # Stalled cases of a drive that nobody knows are told apart.
+        suspension=replace(hung, drive_stalls=True) if _is_unknown(known) else hung,
         groove=cut,
         seat_depths_mm=depths,
         rules=known.rules,
@@ -106,7 +121,26 @@ def _answers(
         for axis in (*axes, seat)
         if not axis.is_known
     )
-    return {box.criterion: overs.of_box(box, unknown=unknown) for box in found.cases}
+    each = {box.criterion: overs.of_box(box, unknown=unknown) for box in found.cases}
+    singly = [each[name].answer for name in found.joint_of]
+    if found.joint.answer is Answer.BEYOND and Answer.BEYOND not in singly:
+        each[TOGETHER] = _jointly(each, found.joint, unknown)
+    return each
+
+
+def _jointly(each: Overs, joint: Joint, unknown: tuple[Assumed, ...]) -> Over:
+    likeliest = max(each.values(), key=lambda over: over.chance or 0.0)
+    return Over(
+        answer=Answer.BEYOND,
+        best=joint.least_margin,
+        chance=1.0,
+        decides=likeliest.decides,
+        unknowns=unknown,
+    )
+
+
+def _is_unknown(known: Known) -> bool:
+    return known.snapshot.machine.stalled_drive == StalledDrive.UNKNOWN
 
 
 def _axes(known: Known) -> tuple[Axis, ...]:
@@ -123,7 +157,12 @@ def _axes(known: Known) -> tuple[Axis, ...]:
         if value is None:
             value = getattr(hung, item.name, None) or getattr(cut, item.name, None)
         if value is not None and sd > 0.0:
+            # A V is no steeper than what the method holds for.
+            least = SMALLEST_V_ANGLE_RAD if item.name == "groove_angle_rad" else 0.0
+            known_as = float(value)
             found.append(
-                from_spread(name=item.name, value=float(value), sd=sd, least=0.0)
+                from_spread(
+                    name=item.name, value=known_as, sd=sd, least=min(least, known_as)
+                )
             )
     return tuple(found)

@@ -52,6 +52,7 @@ SUBJECTS: Mapping[str, MatterSubject] = {
     Topic.ROPE_SLIP: MatterSubject.GRIP,
     Topic.TRACTION_TEST: MatterSubject.GRIP,
     Topic.TRACTION_OF_CASE: MatterSubject.GRIP,
+    Topic.TRACTION_TOGETHER: MatterSubject.GRIP,
     Topic.SEAT_FIT: MatterSubject.SEATS,
     Topic.SEAT_DEPTHS: MatterSubject.SEATS,
     Topic.PAIR: MatterSubject.SEATS,

@@ -27,7 +27,12 @@ COLUMNS: Mapping[str, tuple[str, ...]] = {
         "wrap_angle_deg",
     ),
     "rope_set": ("mass_kg_m",),
-    "geometry": ("groove_angle_deg", "flat_bottom_width_mm", "slot_width_mm"),
+    "geometry": (
+        "groove_angle_deg",
+        "flat_bottom_width_mm",
+        "slot_width_mm",
+        "bottom_clearance_new_mm",
+    ),
 }
 
 # By the rows of one machine: what they are, and the row.

@@ -107,6 +107,8 @@ class Code(StrEnum):
     NOT_CLOSED_AS_NEW = "not_closed_as_new"
     ONLY_BEDDED_FAILS = "only_bedded_fails"
     OPEN_BETWEEN = "open_between"
+    CASES_NEVER_TOGETHER = "cases_never_together"
+    BOTTOM_BETWEEN = "bottom_between"
     CASE_LOADING = "case_loading"
     CASE_BRAKING_FULL = "case_braking_full"
     CASE_BRAKING_EMPTY = "case_braking_empty"

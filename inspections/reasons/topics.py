@@ -9,6 +9,7 @@ class Topic(StrEnum):
     TRACTION = "traction"
     TRACTION_STALLED = "traction, stalled"
     TRACTION_OF_CASE = "traction, one load case"
+    TRACTION_TOGETHER = "traction, all load cases"
     BOTTOM_CLEARANCE = "bottom clearance"
     CREEP = "creep over the sheave"
     ROPE_SLIP = "rope slip"

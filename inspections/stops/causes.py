@@ -38,6 +38,7 @@ _OF_TOPIC: Mapping[str, StopCause] = {
     Topic.TRACTION: StopCause.TRACTION,
     Topic.TRACTION_STALLED: StopCause.TRACTION,
     Topic.TRACTION_OF_CASE: StopCause.TRACTION,
+    Topic.TRACTION_TOGETHER: StopCause.TRACTION,
     Topic.BOTTOM_CLEARANCE: StopCause.ROPE_BOTTOMS,
     Topic.BROKEN_WIRES: StopCause.BROKEN_WIRES,
     Topic.ROPE_DIAMETER: StopCause.ROPE_DIAMETER,

@@ -38,6 +38,7 @@ JUDGING: tuple[str, ...] = (
     "a limit's own field says what is found of a rope by it",
     "limits over what is assumed of groove and rope",
     "a V whose bottom is not registered is open where a clearance was read",
+    "cases answered together, bottoms over plausible depths, V of 35 degrees decided",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -66,6 +67,7 @@ DECIDING: tuple[str, ...] = (
     "suspended dates count, confirmed readings teach, levels read are own",
     "cautions, costs and order lines carry codes, places are typed",
     "an option is declared once",
+    "cases that never close together are a matter of grip",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -87,4 +89,5 @@ REPORTING: tuple[str, ...] = (
     "suspended forecasts say their day",
     "options and orders are told from codes",
     "documents show what an option declares as shown",
+    "words of load cases together",
 )

@@ -1,7 +1,7 @@
 """The three answers of every load case of one groove."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from inspections.engineering.answer import (
     Answer,
@@ -33,6 +33,7 @@ from inspections.engineering.traction_answer.given import (
     WRAP,
     GivenFriction,
 )
+from inspections.engineering.traction_answer.never import never_together
 
 BEDDED = "_BEDDED"
 
@@ -47,6 +48,7 @@ class TractionAnswers:
         second one, its name with _BEDDED, where the rope is thinner than its seat
     joint : whether any value of what is not known lets all load cases close that
         must; the stalled cases of a drive that itself stalls need not
+    joint_of : the names of the cases that must
 
     Raises nothing; answer_traction makes it.
 
@@ -54,11 +56,12 @@ class TractionAnswers:
 
     >>> from dataclasses import fields
     >>> [item.name for item in fields(TractionAnswers)]
-    ['cases', 'joint']
+    ['cases', 'joint', 'joint_of']
     """
 
     cases: tuple[OverBox, ...]
     joint: Joint
+    joint_of: tuple[str, ...]
 
 
 def answer_traction(
@@ -111,7 +114,11 @@ def answer_traction(
     cases = tuple(
         whole.answer(case, kind) for case in rules.cases for kind in whole.kinds(case)
     )
-    return TractionAnswers(cases=cases, joint=whole.joint(cases))
+    return TractionAnswers(
+        cases=cases,
+        joint=whole.joint(cases),
+        joint_of=tuple(case.value for case in whole.must_close()),
+    )
 
 
 class _Whole:
@@ -170,13 +177,16 @@ class _Whole:
             and self._given.holds_throughout(),
         )
 
-    def joint(self, cases: tuple[OverBox, ...]) -> Joint:
-        """All cases that must close, together."""
-        must = [
+    def must_close(self) -> list[LoadCase]:
+        return [
             case
             for case in self._rules.cases
             if not (case.is_stalled and self._suspension.drive_stalls)
         ]
+
+    def joint(self, cases: tuple[OverBox, ...]) -> Joint:
+        """All cases that must close, together."""
+        must = self.must_close()
         names = tuple(case.value for case in must)
         single = tuple(each.answer for each in cases if each.criterion in names)
         seen = Evaluations(axes=self._axes, margins=self._all)
@@ -184,9 +194,19 @@ class _Whole:
         if not all(answer is Answer.WITHIN for answer in single):
             for each in cases:
                 seen.at(place=tuple(value for _, value in each.best_at))
-        return answer_jointly(
+        found = answer_jointly(
             seen=seen, criteria=names, told=self._told(must), single=single
         )
+        least = found.least_margin
+        if found.answer is not Answer.OPEN or least is None or least >= 0.0:
+            return found
+        never = never_together(
+            asked=self._asked,
+            given=self._given,
+            friction={case: self._mu[case] for case in must},
+            wrap_ratios=tuple(wrap / self._total_rad for wrap in self._wrap_ends()),
+        )
+        return replace(found, answer=Answer.BEYOND) if never else found
 
     @property
     def _typical(self) -> Place:

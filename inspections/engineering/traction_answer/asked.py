@@ -102,6 +102,26 @@ class AskedFriction:
         more = self._allowance(case)
         return (least[0] + more, least[1]), (greatest[0] + more, greatest[1])
 
+    def one_sided(self, *, case: LoadCase) -> tuple[str, ...]:
+        """Return the places of a case at which the same side is always heavier.
+
+        There the logarithm only rises or falls with each mass.
+        """
+        self.seen.at(place=self.seen.typical)
+        found = []
+        for name in self._names.get(case, ()):
+            ends = self._ends_of(name)
+            if ends is not None and (case.is_stalled or ends[0][0] * ends[1][0] > 0.0):
+                found.append(name)
+        return tuple(found)
+
+    def at_one(self, *, case: LoadCase, name: str, place: Place) -> float | None:
+        """Return ln(T1/T2·C) at one place of a case [-]; stalled it may be negative."""
+        value = self.seen.margin(place=place, criterion=name)
+        if value is None or case.is_stalled:
+            return value
+        return abs(value) + self._allowance(case)
+
     def holds_throughout(self) -> bool:
         """Return whether the forces could be worked out wherever it was tried."""
         return all(self.seen.at(place=place) for place in self.seen.places())

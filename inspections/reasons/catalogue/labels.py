@@ -14,6 +14,7 @@ LABELS: Mapping[str, str] = {
     Topic.BRAKE: "brake",
     Topic.LEVELLING: "levelling",
     Topic.TRACTION_OF_CASE: "traction, one load case",
+    Topic.TRACTION_TOGETHER: "traction, all load cases",
     Topic.CHECK: "check",
     Topic.SEAT_FIT: "seat fit",
     Topic.CROWN_STEP: "step between crowns of the set",

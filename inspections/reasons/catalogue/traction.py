@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from inspections.reasons.catalogue.sentence import (
     DAY,
     NUMBER,
+    QUANTITY,
     REASON,
     TERM,
     TEXT,
@@ -56,6 +57,17 @@ TRACTION: Mapping[Code, Sentence] = {
         "{worst:+.3f} and {best:+.3f}",
         worst=NUMBER,
         best=NUMBER,
+    ),
+    Code.CASES_NEVER_TOGETHER: say(
+        "each load case may close by itself, but no values of what is not known let "
+        "all of them close: at best the least margin is {best:+.3f}",
+        best=NUMBER,
+    ),
+    Code.BOTTOM_BETWEEN: say(
+        "it depends on what is not known exactly: the clearance left lies between "
+        "{least:.2f} and {most:.2f}",
+        least=QUANTITY,
+        most=QUANTITY,
     ),
     Code.CASE_LOADING: say("loading with 125 %"),
     Code.CASE_BRAKING_FULL: say("braking with the rated load"),

@@ -36,6 +36,14 @@ TOPICS: Mapping[Topic, TopicWords] = {
         decision=gettext_noop("Check the register and do a traction test"),
         remedy=gettext_noop("Enter what is missing, or measure it"),
     ),
+    Topic.TRACTION_TOGETHER: TopicWords(
+        what=gettext_noop("Traction in all load cases together"),
+        meaning=gettext_noop(
+            "Each load case may close by itself; no plausible values let all of them."
+        ),
+        decision=gettext_noop("Check the register and do a traction test"),
+        remedy=gettext_noop("Enter what is missing, or measure it"),
+    ),
     Topic.CROWN_STEP: TopicWords(
         what=gettext_noop("Step between rope crowns"),
         meaning=gettext_noop(

@@ -9,6 +9,8 @@ from inspections.engineering import unknowns
 from inspections.engineering.answer import Answer
 from inspections.models import Grade
 from tests.inspections.assessment.snapshots import (
+    FITTED,
+    UNDERCUT,
     V,
     diameters,
     found,
@@ -173,3 +175,93 @@ def test_other_topics_rest_on_no_supposed_mass():
     for topic in ("groove pressure", "rope safety factor"):
         told = [each for each in drafts if each.topic == topic]
         assert {each.grade for each in told} == {Grade.NOT_ASSESSED}, topic
+
+
+def together(width_mm, **machine):
+    of = snapshot(
+        *bands(width_mm),
+        geometry=V | {"groove_angle_deg": 42.0},
+        machine={"wrap_angle_deg": None} | machine,
+    )
+    return found(of, "traction, all load cases")
+
+
+def test_cases_that_no_wrap_lets_close_together_are_beyond_though_each_is_open():
+    told = together(3.8, travel_m=115.0)
+
+    assert len(told) == 5
+    for draft in told:
+        assert (draft.grade, draft.stops_service) == (Grade.ACT_NOW, True)
+        assert (draft.over.answer, draft.answer) == (Answer.BEYOND, "BEYOND")
+        assert draft.margin < 0.0
+        assert "no values of what is not known let all of them" in str(draft.reason)
+
+
+def test_cases_that_some_wrap_lets_close_together_are_not_told():
+    assert together(1.0, travel_m=60.0) == []
+
+
+def test_a_drive_that_stalls_or_is_not_known_is_not_asked_to_let_the_ropes_slip():
+    for drive in ("DRIVE_STALLS", "UNKNOWN"):
+        assert together(3.8, travel_m=115.0, stalled_drive=drive) == []
+
+
+def test_a_v_of_the_least_angle_is_decided():
+    of = snapshot(*bands(1.0), geometry=V | {"groove_angle_deg": 35.0})
+
+    assert found(of, "traction")[0].over.answer is Answer.WITHIN
+
+
+BOTTOM = "bottom clearance"
+
+
+def crowns(fall_mm):
+    first = {"on": FITTED}
+    return [
+        *diameters(**first),
+        *[
+            take("rope_crown_height", 2.0, groove=n, mark="A", **first)
+            for n in range(1, 6)
+        ],
+        *diameters(),
+        *[
+            take("rope_crown_height", 2.0 - fall_mm, groove=n, mark="A")
+            for n in range(1, 6)
+        ],
+    ]
+
+
+def bottom(fall_mm, **cut):
+    return found(snapshot(*crowns(fall_mm), geometry=UNDERCUT | cut), BOTTOM)
+
+
+def test_a_bottom_that_nobody_registered_is_open_between_its_plausible_depths():
+    draft = bottom(1.5, bottom_clearance_new_mm=None)[0]
+
+    assert (draft.grade, draft.over.answer) == (Grade.NOT_ASSESSED, Answer.OPEN)
+    assert draft.over.decides == "groove_section"
+    assert draft.over.worst < 0.0 < draft.over.typical < draft.over.best
+    assert "the clearance left lies between" in str(draft.reason)
+
+
+def test_a_shallow_seat_is_clear_of_any_plausible_bottom():
+    assert bottom(0.2, bottom_clearance_new_mm=None) == []
+
+
+def test_a_bottom_used_up_with_the_usual_groove_is_acted_on_although_open():
+    draft = bottom(3.0, bottom_clearance_new_mm=None)[0]
+
+    assert (draft.grade, draft.stops_service) == (Grade.ACT_NOW, True)
+    assert draft.over.answer is Answer.OPEN
+
+
+def test_no_plausible_bottom_is_deep_enough_for_a_very_deep_seat():
+    draft = bottom(6.3, bottom_clearance_new_mm=None)[0]
+
+    assert (draft.grade, draft.over.answer) == (Grade.ACT_NOW, Answer.BEYOND)
+
+
+def test_a_registered_bottom_is_open_only_by_what_the_seat_is_not_known_by():
+    assert bottom(2.0) == []
+    near = bottom(3.5)[0]
+    assert near.over.decides == "seat_depth_mm"
