@@ -42,6 +42,7 @@ from inspections.assessment import (
     tension_action,
     traction,
     traction_tests,
+    waves,
     ways,
 )
 from inspections.assessment.draft import Draft, LimitDraft, merged, not_assessed, plain
@@ -203,6 +204,7 @@ def judge(snapshot: Snapshot) -> Judged:
         *rim_limits.findings(whole),
         *sets.findings(whole),
         *tension_action.findings(whole),
+        *waves.findings(whole),
         *of_machine,
         *seen.findings(whole),
         *traction_tests.findings(whole),

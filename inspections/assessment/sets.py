@@ -5,10 +5,10 @@ from dataclasses import replace
 from typing import Any
 
 from fleet.models import Rope
-from inspections.assessment import grading, tensions_read
+from inspections.assessment import grading, tensions_read, waves
 from inspections.assessment.draft import Draft, not_assessed, of_verdict, plain
 from inspections.assessment.known import Known
-from inspections.assessment.tensions_read import Carried
+from inspections.assessment.tensions_read import Carried, TensionPlace
 from inspections.engineering import discard, tension
 from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
@@ -31,7 +31,7 @@ def findings(known: Known) -> list[Draft]:
     drafts: list[Draft] = []
     ropes = snapshot.ropes
     position, found = max(by_place.items(), key=lambda item: len(item[1]))
-    drafts += _spread(snapshot, ropes, position, found)
+    drafts += _spread(known, ropes, position, found)
     bottom, top = by_place.get("bottom"), by_place.get("top")
     if bottom and top:
         drafts += _swing(ropes, bottom, top)
@@ -60,13 +60,16 @@ def _latest(snapshot: Snapshot) -> dict[str, Mapping[int, Carried]]:
 
 
 def _spread(
-    snapshot: Snapshot,
+    known: Known,
     ropes: tuple[Rope, ...],
     position: str,
     found: Mapping[int, Carried],
 ) -> list[Draft]:
     values = tuple(r.value for r in found.values())
+    snapshot = known.snapshot
     kind = next(iter(found.values())).kind
+    place = TensionPlace(kind=kind, side="car", position=position)
+    forces = waves.forces_of(known, place, found)
     readings = tuple(r.pk for r in found.values())
     try:
         verdicts = discard.judge_tension_spread(
@@ -95,6 +98,11 @@ def _spread(
                     "ropes": len(ropes),
                     "gauge_sd_ratio": GAUGE_SD_RATIO,
                     "spread": plain(noise),
+                    **(
+                        {"forces_by_wave": plain(tuple(forces.values()))}
+                        if forces
+                        else {}
+                    ),
                 },
                 readings=readings,
             )

@@ -71,6 +71,12 @@ def name_of(kind: str) -> str:
     return "tensions_n" if kind == FORCE else "tension_indices"
 
 
+def returns_of(reading: Reading) -> int:
+    """Return over how many returns a wave was timed."""
+    told = str(reading.place.get("round_trips", ""))
+    return int(told) if told.isdigit() and int(told) else _USUAL_RETURNS
+
+
 def _carried(kind: str, read: Mapping[int, Reading]) -> dict[int, Carried]:
     if kind == WAVE:
         values = {rope: _by_wave(reading) for rope, reading in read.items()}
@@ -87,9 +93,7 @@ def _carried(kind: str, read: Mapping[int, Reading]) -> dict[int, Carried]:
 
 def _by_wave(reading: Reading) -> float:
     """Return a share: the force rises with the square of the wave's speed."""
-    told = str(reading.place.get("round_trips", ""))
-    returns = int(told) if told.isdigit() and int(told) else _USUAL_RETURNS
-    return (returns / (reading.value or 1.0)) ** 2
+    return (returns_of(reading) / (reading.value or 1.0)) ** 2
 
 
 def _by_springs(read: Mapping[int, Reading]) -> dict[int, float]:

@@ -41,6 +41,8 @@ PLACE_VALUES: dict[str, tuple[str, ...]] = {
     "slid_mm": (),
     "stopping_mm": (),
     "free_length_mm": (),
+    # Of the rope, between the two ends that throw a wave back.
+    "length_m": (),
 }
 
 # Place keys that are numbers -> least, greatest and their unit in words.
@@ -51,4 +53,5 @@ NUMBERS: dict[str, tuple[float, float, str]] = {
     "slid_mm": (0.0, 5000.0, "millimetres"),
     "stopping_mm": (1.0, 50_000.0, "millimetres"),
     "free_length_mm": (1.0, 1000.0, "millimetres"),
+    "length_m": (0.5, 1000.0, "metres"),
 }

@@ -172,6 +172,7 @@ class Code(StrEnum):
     CAR_MASS_DIFFERS = "car_mass_differs"
     BALANCE_DIFFERS = "balance_differs"
     WRAP_DIFFERS = "wrap_differs"
+    ROPES_CARRY_OTHERWISE = "ropes_carry_otherwise"
     SMALLER_MARGIN_USED = "smaller_margin_used"
     CREEP_NORMAL = "creep_normal"
     CREEP_EXCEEDED = "creep_exceeded"

@@ -39,6 +39,7 @@ JUDGING: tuple[str, ...] = (
     "limits over what is assumed of groove and rope",
     "a V whose bottom is not registered is open where a clearance was read",
     "cases answered together, bottoms over plausible depths, V of 35 degrees decided",
+    "forces by wave time against the masses",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -67,6 +67,13 @@ FINDINGS: Mapping[Code, Sentence] = {
         read=QUANTITY,
         registered=QUANTITY,
     ),
+    Code.ROPES_CARRY_OTHERWISE: say(
+        "the ropes together carry {read:.0f} by the times of their waves, "
+        "{expected:.0f} by the masses: check length and mass of the ropes, and the "
+        "masses in the register",
+        read=QUANTITY,
+        expected=QUANTITY,
+    ),
     Code.WRAP_DIFFERS: say(
         "wrap {read:.1f} degrees by what was measured, {registered:.1f} by the "
         "register",
