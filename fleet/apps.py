@@ -7,7 +7,10 @@ class FleetConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """Make known the checks, the admin pages, the API's ways to log in."""
+        """Make known checks, admin pages, the API's ways to log in; count tasks."""
         from fleet.platform.api import openapi  # noqa: F401
+        from fleet.platform.queue import task_counts
         from fleet.platform.watching import checks  # noqa: F401
         from fleet.register import admin  # noqa: F401
+
+        task_counts.connect()

@@ -10,8 +10,10 @@ their own there:
     ROPESEAT_TEST_BROKER_URL (pgmq://)
 """
 
+import atexit
 import getpass
 import os
+import shutil
 import tempfile
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -38,6 +40,7 @@ def configure() -> None:
         "HTTPS": "no",
         # Counted as always; the walks ask more in a minute than any device would.
         "REQUESTS_PER_MINUTE": "1000000",
+        "METRICS_DIRECTORY": _folder_of_counts(),
         "EMAIL_BACKEND": "django.core.mail.backends.locmem.EmailBackend",
     }
     if os.environ.get(REAL_SERVER):
@@ -72,6 +75,12 @@ def _use_embedded_server() -> None:
             directory=directory, database=database
         ),
     }
+
+
+def _folder_of_counts() -> str:
+    folder = tempfile.mkdtemp(prefix="ropeseat-metrics-")
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return folder
 
 
 def _free_directory() -> Path:

@@ -63,7 +63,7 @@ def test_no_process_of_ours_may_do_more_than_it_must(name):
     assert service["read_only"] is True
     assert service["cap_drop"] == ["ALL"]
     assert service["security_opt"] == ["no-new-privileges:true"]
-    assert service["volumes"] == ["media:/srv/media"]
+    assert service["volumes"] == ["media:/srv/media", "metrics:/srv/metrics"]
     assert not {"privileged", "user", "cap_add", "network_mode"} & set(service)
 
 

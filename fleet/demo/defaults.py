@@ -111,6 +111,7 @@ def _fill(*, state: Path, secret_key: str) -> None:
         "ALLOWED_HOSTS": "localhost,127.0.0.1",
         "HTTPS": "no",
         "MEDIA_ROOT": str(state / "media"),
+        "METRICS_DIRECTORY": str(state / "metrics"),
         # Mail is written into the worker's log.
         "EMAIL_BACKEND": "django.core.mail.backends.console.EmailBackend",
         "EMBEDDED_DATABASE_DIRECTORY": str(state / "database"),

@@ -100,7 +100,8 @@ def _web(places: DemoPlaces, listening: socket.socket) -> Program:
     return Program(
         name="web server",
         command=(
-            *(sys.executable, "-m", "gunicorn", "fleet.project.wsgi:application"),
+            *(sys.executable, "-m", "gunicorn"),
+            *("--config", "python:fleet.project.gunicorn_settings"),
             *("--workers", str(WEB_WORKERS), "--bind", f"fd://{descriptor}"),
             *("--graceful-timeout", "5", "--timeout", "120", "--no-control-socket"),
             *("--access-logfile", str(places.logs / "web-access.log")),

@@ -4,6 +4,7 @@ A variable that is set to nothing counts as not set: container files and shells
 pass `NAME=` when they mean "leave it".
 """
 
+import ipaddress
 import os
 from enum import Enum
 from pathlib import Path
@@ -115,6 +116,16 @@ def env_list(name: str, /, *, default: tuple[str, ...] = ()) -> tuple[str, ...]:
     if value is None:
         return default
     return tuple(part.strip() for part in value.split(",") if part.strip())
+
+
+def env_networks(
+    name: str, /
+) -> tuple[ipaddress.IPv4Network | ipaddress.IPv6Network, ...]:
+    """Return the addresses or networks between commas. Raises SettingOdd."""
+    try:
+        return tuple(ipaddress.ip_network(part) for part in env_list(name))
+    except ValueError as problem:
+        raise SettingOdd(f"{name}: {problem}; write it like 10.0.0.0/24.") from None
 
 
 def env_choice(name: str, /, *, choices: tuple[str, ...], default: str) -> str:

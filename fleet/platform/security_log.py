@@ -1,17 +1,34 @@
 """Events that somebody who watches for attacks wants to read, one line each.
 
-Names of events are stable and meant for programs. A line holds ids, never what was
-typed: a password goes into the field of the name sooner or later.
+Names of events are stable and meant for programs; each is counted too. A line holds
+ids, never what was typed: a password goes into the field of the name sooner or later.
+Who asks, with which key, from where and in which request is noted as soon as it is
+known, and stands in every line of the request.
 """
 
 import logging
+from contextvars import ContextVar
+from typing import Any
+
+from fleet.platform import counters
 
 logger = logging.getLogger("ropeseat.security")
 
+# Of the request at work: request, client, proxy, person, key.
+caller: ContextVar[dict[str, Any] | None] = ContextVar("caller", default=None)
+
+
+def note(**known: object) -> None:
+    """Note who is calling, for all lines of this request."""
+    noted = caller.get()
+    if noted is not None:
+        noted.update({name: value for name, value in known.items() if value})
+
 
 def tell(event: str, *, grave: bool = False, **details: object) -> None:
-    """Write one event; details without a value are left out."""
+    """Write one event and count it; details without a value are left out."""
     said = {name: value for name, value in details.items() if value not in (None, "")}
+    counters.SECURITY_EVENTS.labels(event).inc()
     logger.log(
         logging.WARNING if grave else logging.INFO,
         "%s%s",

@@ -16,4 +16,7 @@ control_socket_disable = True
 
 accesslog = "-"
 logger_class = "fleet.platform.watching.access_log.AccessLogger"
-access_log_format = "%(t)s %(h)s %(m)s %(U)s %(s)s %(B)s bytes %(M)s ms"
+access_log_format = (
+    "%(t)s %(client)s %(m)s %(U)s %(s)s %(B)s bytes %(M)s ms "
+    "proxy=%(proxy)s person=%(person)s key=%(key)s request=%(request)s"
+)

@@ -44,6 +44,8 @@ SILENCED_SYSTEM_CHECKS = ["security.W021"]
 SECURE_REDIRECT_EXEMPT = [r"^health/"]
 # Whether a proxy of our own writes X-Forwarded-Proto and the end of X-Forwarded-For.
 BEHIND_PROXY = env.env_bool("BEHIND_PROXY", default=False)
+# The addresses of that proxy; of nobody else is what it writes believed.
+PROXY_ADDRESSES = env.env_networks("PROXY_ADDRESSES")
 if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
@@ -113,6 +115,7 @@ INSTALLED_APPS = [
 AUTH_USER_MODEL = "fleet.Person"
 MIDDLEWARE = [
     "fleet.platform.watching.logs.NameRequest",
+    "fleet.platform.watching.counting.CountRequests",
     "fleet.platform.api.whole.WholeBody",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -218,6 +221,10 @@ JOB_RING_AGAIN_S = env.env_int("JOB_RING_AGAIN_S", default=180, minimum=1)
 
 # --- watching and tidying -------------------------------------------------------------
 METRICS_TOKEN = env.env_secret("METRICS_TOKEN", default=None)
+# Where processes put their counts together; all of one installation share it.
+METRICS_DIRECTORY = Path(
+    env.env_text("METRICS_DIRECTORY", default=str(BASE_DIR / ".ropeseat" / "metrics"))
+)
 METRICS_SOURCES = [
     "fleet.platform.watching.metrics.work.families",
     "inspections.metrics.families",

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from django.http import HttpRequest
 
-from fleet.platform import security_log
+from fleet.platform import peers, security_log
 from fleet.platform.access import login_limits, sessions
 from fleet.platform.access.factors.showing import Shown
 from fleet.platform.access.login_limits import Try
@@ -14,7 +14,7 @@ def tried_in(request: HttpRequest, *, username: str) -> Try:
     """Return whose password is tried, from where, in which browser."""
     return Try(
         username=username,
-        address=login_limits.address_of(request),
+        address=peers.address_of(request),
         known=login_limits.known_device(request),
     )
 

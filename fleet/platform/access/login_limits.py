@@ -37,20 +37,6 @@ class Try:
     known: str | None = None
 
 
-def address_of(request: HttpRequest) -> str:
-    """Return the caller's address: the connection's, or what the own proxy says.
-
-    Of X-Forwarded-For only the last entry counts, and only behind a proxy: the proxy
-    wrote that one itself, whoever wrote the others.
-    """
-    if settings.BEHIND_PROXY:
-        forwarded = request.headers.get("X-Forwarded-For", "")
-        last = forwarded.rpartition(",")[2].strip()
-        if last:
-            return last[:45]
-    return str(request.META.get("REMOTE_ADDR", ""))[:45]
-
-
 def count(*, tried: Try, at: datetime) -> int | None:
     """Count a try; return None if it may be made, else the seconds to wait."""
     waits = []

@@ -62,6 +62,7 @@ class ConfineSession:
             security_log.tell("session-ended", person=person.pk)
             auth.logout(request)
             return self.get_response(request)
+        security_log.note(person=person.pk)
         sessions.note_use(request, at=now)
         membership = membership_of(person.pk)
         missing = standing.of_session(request, person=person, membership=membership)

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from django.db import connection, transaction
 
+from fleet.platform import security_log
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Actor
 from fleet.platform.models import Token
@@ -83,6 +84,7 @@ def end_reused(*, token: Token, at: datetime) -> None:
             due_at=at,
         )
         tasks.wake_after_commit(job_ids=ids, kind=TELL_OF_REUSE)
+    security_log.tell("key-reused", grave=True, key=token.pk, ended=ended)
     logger.warning(
         "%s: token %s of membership %s, contractor %s; %s keys ended",
         REUSED,

@@ -7,6 +7,7 @@ from django.utils import timezone
 from rest_framework import authentication, exceptions
 from rest_framework.request import Request
 
+from fleet.platform import security_log
 from fleet.platform.access import middleware, tokens
 from fleet.platform.access.factors import standing
 from fleet.platform.api.confirming import FactorMissing
@@ -29,6 +30,7 @@ class DeviceToken(authentication.BaseAuthentication):
             token = tokens.find(key=key, at=now)
         if token is None:
             raise exceptions.AuthenticationFailed("The token is not valid.")
+        security_log.note(person=token.membership.person_id, key=token.pk)
         if not standing.admits_key(token):
             raise FactorMissing(
                 "The office needs a second factor now, and this key was issued without "

@@ -12,7 +12,8 @@ from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.utils import timezone
 
-from fleet.platform.access import counts, login_limits, tokens
+from fleet.platform import peers, security_log
+from fleet.platform.access import counts, tokens
 from fleet.platform.api import errors
 
 Responder = Callable[[HttpRequest], HttpResponse]
@@ -56,8 +57,10 @@ def _counted_as(request: HttpRequest) -> tuple[str | None, int]:
         token = tokens.find(key=key, at=timezone.now())
         request.device_token = token  # type: ignore[attr-defined]
         if token is not None:
+            security_log.note(person=token.membership.person_id, key=token.pk)
             return f"requests/token/{token.pk}", settings.REQUESTS_PER_MINUTE
-        address = login_limits.address_of(request)
+        security_log.tell("key-refused", grave=True)
+        address = peers.address_of(request)
         return f"guesses/{address}", settings.TOKEN_GUESSES_PER_MINUTE
     is_person = "sessionid" in request.COOKIES and request.user.is_authenticated
     if not is_person:
@@ -67,6 +70,7 @@ def _counted_as(request: HttpRequest) -> tuple[str | None, int]:
 
 def too_many(*, wait_s: int) -> HttpResponse:
     """Return the problem of too many requests, with the time to wait."""
+    security_log.tell("too-many-requests", grave=True)
     body = errors.problem(
         status_code=429,
         code="too-many-requests",

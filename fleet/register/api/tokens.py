@@ -11,6 +11,7 @@ from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from fleet.platform import security_log
 from fleet.platform.access import tokens
 from fleet.platform.api import confirming
 from fleet.platform.api.confirming import ConfirmedForChanges
@@ -118,6 +119,7 @@ class TokenViewSet(Sorted, ConfinedReadViewSet):
     def revoke(self, request: Request, pk: str) -> Response:
         """Make the token void at once, with all that were rotated from or to it."""
         token = tokens.revoke(token=self._locked(), at=timezone.now())
+        security_log.tell("key-revoked", revoked=token.pk)
         return Response(TokenSerializer(token).data)
 
     def _locked(self) -> Token:
@@ -156,6 +158,7 @@ def _check_scopes(request: Request, membership: Membership, wanted: list[str]) -
 
 
 def _shown_once(request: Request, token: Token, key: str) -> Response:
+    security_log.tell("key-issued", new=token.pk, membership=token.membership_id)
     token.key = key  # type: ignore[attr-defined]
     return Response(
         NewTokenSerializer(token).data,

@@ -12,6 +12,7 @@ from django.test import Client
 from django.utils import timezone
 
 from fleet.models import Person
+from fleet.platform import peers
 from fleet.platform.access import login_limits
 from tests import factories
 
@@ -188,7 +189,7 @@ def test_behind_the_own_proxy_the_last_entry_is_the_callers(settings, rf):
         headers={"X-Forwarded-For": "6.6.6.6, 203.0.113.9"},
     )
 
-    assert login_limits.address_of(request) == "203.0.113.9"
+    assert peers.address_of(request) == "203.0.113.9"
 
 
 def test_a_password_is_changed_with_the_old_one_and_ends_other_sessions(office):

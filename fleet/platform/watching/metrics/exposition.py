@@ -2,7 +2,7 @@
 
 Prometheus text exposition format 0.0.4, as its documentation describes it
 (prometheus.io/docs/instrumenting/exposition_formats). Tests read it back with the
-parser of the `prometheus-client` package.
+parser of the `prometheus-client` package, which writes what processes count.
 """
 
 import math

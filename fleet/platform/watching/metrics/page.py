@@ -1,4 +1,7 @@
-"""`GET /metrics`: for a watcher that shows the secret of METRICS_TOKEN."""
+"""`GET /metrics`: for a watcher that shows the secret of METRICS_TOKEN.
+
+What stands in the database, and what all processes have counted.
+"""
 
 import hmac
 from collections.abc import Callable, Iterable
@@ -11,7 +14,9 @@ from django.utils import timezone
 from django.utils.module_loading import import_string
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
+from prometheus_client import CollectorRegistry, generate_latest
 
+from fleet.platform import counters
 from fleet.platform.watching.metrics import exposition
 
 Source = Callable[..., Iterable[exposition.MetricFamily]]
@@ -27,8 +32,11 @@ def page(request: HttpRequest) -> HttpResponse:
         raise Http404
     if not _shows_token(request, settings.METRICS_TOKEN):
         return HttpResponse(status=401, headers={"WWW-Authenticate": "Bearer"})
+    counted = CollectorRegistry()
+    counted.register(counters.AllProcesses())
+    stored = exposition.text(families=_families(now=timezone.now()))
     return HttpResponse(
-        exposition.text(families=_families(now=timezone.now())),
+        stored + generate_latest(counted).decode(),
         content_type=exposition.CONTENT_TYPE,
     )
 
