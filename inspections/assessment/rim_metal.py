@@ -38,7 +38,8 @@ def findings(known: Known) -> list[Draft]:
         drafts = [_of_survey(sheave, given, used) for given in surveys]
         metal, _, _ = metal_under(snapshot, sheave)
     except (Missing, OutsideValidity) as error:
-        return [not_assessed(topic=RIM_METAL, reason=error.reason)]
+        read = tuple(r.pk for r in snapshot.of_kind("rim_thickness"))
+        return [not_assessed(topic=RIM_METAL, reason=error.reason, readings=read)]
     judged = max(drafts, key=_how_bad)
     if judged.value is None or metal.minimum_mm is None:
         return [judged]

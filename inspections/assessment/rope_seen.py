@@ -43,12 +43,16 @@ _OILED = ("wet", "dry", "smudge")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RopeSeen:
-    """Observations of one rope, and the readings they rest on."""
+    """Observations of one rope, and the readings they rest on.
+
+    `uncounted` are words on how breaks lie where nobody counted them.
+    """
 
     observations: tuple[Observation, ...]
     readings: tuple[int, ...]
     counted: bool
     unconfirmed: bool
+    uncounted: tuple[int, ...] = ()
 
 
 def of_rope(snapshot: Snapshot, row: Rope) -> RopeSeen:
@@ -100,6 +104,7 @@ def of_rope(snapshot: Snapshot, row: Rope) -> RopeSeen:
         observations=(whole, *others),
         readings=tuple(dict.fromkeys(r.pk for r in used)),
         counted=bool(counts),
+        uncounted=tuple(r.pk for r in read["breaks_distribution"]),
         unconfirmed=any(is_unconfirmed(r) for r in used),
     )
 

@@ -18,6 +18,7 @@ from inspections.assessment.known import Known
 from inspections.engineering import discard, verdict
 from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.criteria.catalogue import DEFINITIONS
+from inspections.engineering.criteria.practice import ROUGE_WATCHED
 from inspections.engineering.discard import Observation
 from inspections.engineering.limit import Stage
 from inspections.engineering.validity import OutsideValidity
@@ -65,7 +66,10 @@ def _of_rope(
         return
     if not seen.counted:
         yield not_assessed(
-            topic=Topic.BROKEN_WIRES, reason=missing(Term.BREAKS_COUNT), **place
+            topic=Topic.BROKEN_WIRES,
+            reason=missing(Term.BREAKS_COUNT),
+            readings=seen.uncounted,
+            **place,
         )
     if not series:
         yield not_assessed(
@@ -81,7 +85,7 @@ def _of_rope(
         criteria_code=snapshot.criteria.code,
         measured=bool(series),
     )
-    for found in verdicts:
+    for found in (*verdicts, *_rouge_watched(verdicts, seen)):
         topic = _topic(found)
         if hides_loss and topic is Topic.ROPE_DIAMETER and not _is_met(found):
             continue  # A rope that got thicker is asked about, not found in order.
@@ -104,6 +108,11 @@ def _of_rope(
         )
 
 
+_FLATS = (
+    Topic.CROWN_FLAT_SEALE,
+    Topic.CROWN_FLAT_WARRINGTON,
+    Topic.CROWN_FLAT_FILLER,
+)
 _LEAST_DIAMETERS = (Criterion.DIAMETER_LEAST, Criterion.DIAMETER_LEAST_ROUGE)
 # The strands of usual lift ropes, where the register does not say.
 _STRANDS = (6, 8, 9)
@@ -145,6 +154,16 @@ def _agreed(found: list[verdict.Verdict]) -> verdict.Verdict:
     )
 
 
+def _rouge_watched(
+    verdicts: Sequence[verdict.Verdict], seen: rope_seen.RopeSeen
+) -> Iterator[verdict.Verdict]:
+    """Yield the verdict of practice on rouge where the set prints no limit."""
+    rouge = seen.observations[0].rouge
+    printed = any(v.limit is not None and _topic(v) is Topic.ROUGE for v in verdicts)
+    if rouge is not None and not printed:
+        yield verdict.judge(limit=ROUGE_WATCHED, value=float(rouge))
+
+
 def _untold(
     verdicts: Sequence[verdict.Verdict],
     seen: rope_seen.RopeSeen,
@@ -154,11 +173,14 @@ def _untold(
     measured: bool,
 ) -> Iterator[Draft]:
     """Yield that there is no verdict on what was read, where the set gives none."""
+    flat_read = seen.observations[0].crown_flat_mm is not None
     for topic, is_read, term in (
         (Topic.BROKEN_WIRES, seen.counted, Term.BREAKS_IN_LAY),
         (Topic.ROPE_DIAMETER, measured, Term.ROPE_DIAMETER),
+        (Topic.CROWN_FLAT_SEALE, flat_read, Term.CROWN_WIRE_FLAT),
     ):
-        own = [each for each in verdicts if _topic(each) is topic]
+        alike = _FLATS if topic in _FLATS else (topic,)
+        own = [each for each in verdicts if _topic(each) in alike]
         if not is_read or any(each.limit is not None for each in own):
             continue
         none = because(Code.NO_LIMIT_IN_SET, set=criteria_code, criterion=term)

@@ -12,7 +12,7 @@ from inspections.assessment.draft import Draft, of_verdict
 from inspections.assessment.known import Known
 from inspections.assessment.tensions_read import Carried, TensionPlace, Visit
 from inspections.engineering import discard
-from inspections.engineering.verdict import Outcome
+from inspections.engineering.verdict import Outcome, Verdict
 from inspections.inputs import Snapshot
 from inspections.reasons import Code, Topic, because
 
@@ -45,11 +45,20 @@ def _of_place(
     snapshot: Snapshot, place: TensionPlace, read: Mapping[int, Carried]
 ) -> Iterator[Draft]:
     values = tuple(each.value for each in read.values())
-    if len(values) < _TWO or min(values) <= 0.0:
+    verdicts: tuple[Verdict, ...]
+    if min(values) <= 0.0 and place.kind == tensions_read.FORCE:
+        # A rope without any force is slack, whatever was read of the others.
+        verdicts = (
+            discard.judge_value(
+                criteria_set=snapshot.criteria, key="tension_slack_least", value=0.0
+            ),
+        )
+    elif len(values) < _TWO or min(values) <= 0.0:
         return
-    verdicts = discard.judge_tension_action(
-        tensions_n=values, ropes=len(snapshot.ropes), criteria_set=snapshot.criteria
-    )
+    else:
+        verdicts = discard.judge_tension_action(
+            tensions_n=values, ropes=len(snapshot.ropes), criteria_set=snapshot.criteria
+        )
     for verdict in verdicts:
         if verdict.outcome is not Outcome.MET:
             continue  # Short of this the watch limit says more.

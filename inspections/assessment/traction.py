@@ -1,6 +1,6 @@
 """Traction of every rope's groove as worn, in every load case of the code."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -131,7 +131,7 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
         told = not_assessed(
             topic=TRACTION,
             reason=doubt,
-            readings=common["readings"],
+            readings=(*common["readings"], *_widths(known, rows)),
             **where,
         )
         drafts = [*kept_drafts, told]
@@ -145,6 +145,12 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
             rows, wear_limits.over_ranges(known, binding, depths)
         ),
     )
+
+
+def _widths(known: Known, rows: Sequence[GrooveRow]) -> Iterator[int]:
+    """Yield the readings of the slots, which may be what blocks."""
+    for row in rows:
+        yield from (reading.pk for reading in undercut.widths_read(known, row))
 
 
 def _seats(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> list[SeatReading]:

@@ -1,14 +1,17 @@
 """How wide the slot stands under each rope: past the method's range it blocks."""
 
+from collections.abc import Sequence
 from math import sin
 
 from fleet.models import Groove as GrooveRow
 from fleet.models import Rope
+from inspections import inputs
 from inspections.assessment.known import Known
 from inspections.engineering import blocks
 from inspections.engineering.blocks import BlockFacts
 from inspections.engineering.groove import UndercutGroove, undercut_angle_rad
 from inspections.engineering.validity import OutsideValidity
+from inspections.models import Reading
 from inspections.reasons import Reason, together
 
 
@@ -37,13 +40,19 @@ def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> Reason | Non
 
 
 def _slot_width_mm(known: Known, cut: UndercutGroove, row: GrooveRow) -> float:
-    """Return the widest reading of the last visit since the cut, else as cut."""
-    geometry = known.snapshot.need_geometry()
-    read = [
-        r.value
-        for r in known.snapshot.last_visit("slot_width", groove_id=row.pk)
-        if r.value is not None and r.taken_at.date() >= geometry.valid_from
-    ]
+    """Return the widest that was read since the cut, else as cut: none closes again."""
+    read = [r.value or 0.0 for r in widths_read(known, row)]
     return max(
         read, default=2.0 * cut.seat_radius_mm * sin(cut.undercut_angle_rad / 2.0)
     )
+
+
+def widths_read(known: Known, row: GrooveRow) -> Sequence[Reading]:
+    """Return the readings of a groove's slot since it was cut."""
+    return [
+        reading
+        for reading in known.snapshot.of_kind("slot_width")
+        if reading.groove_id == row.pk
+        and reading.value is not None
+        and inputs.seats.is_since_cut(known.snapshot, reading)
+    ]

@@ -1,7 +1,9 @@
 """Limits that no lift code prints but that every set starts with."""
 
+from dataclasses import replace
+
 from inspections.engineering.criteria.catalogue import row
-from inspections.engineering.limit import Limit
+from inspections.engineering.limit import Limit, Stage
 from inspections.engineering.source import Certainty, Source
 
 _PRACTICE = Source(document="practice", certainty=Certainty.COMMON_PRACTICE)
@@ -20,6 +22,17 @@ _EN_81_50 = Source(
     certainty=Certainty.CONFIRMED,
 )
 _DISCARD = Source(document="TSG T7001", certainty=Certainty.FROM_MEMORY)
+
+# Where a set prints none: 2 is heavy, 1 a trace.
+ROUGE_WATCHED = replace(
+    row(
+        key="rouge_most",
+        value=1.0,
+        source=_PRACTICE,
+        note="wires cannot be seen under it; the rope runs dry inside",
+    ),
+    stage=Stage.WATCH,
+)
 
 SERVICE: tuple[Limit, ...] = (
     row(
