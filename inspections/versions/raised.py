@@ -40,6 +40,7 @@ JUDGING: tuple[str, ...] = (
     "a V whose bottom is not registered is open where a clearance was read",
     "cases answered together, bottoms over plausible depths, V of 35 degrees decided",
     "forces by wave time against the masses",
+    "every kind that is read is told of",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
