@@ -36,7 +36,7 @@ def findings(known: Known) -> tuple[list[Draft], list[LimitDraft]]:
 
 
 def _runby(snapshot: Snapshot, kind: str, topic: Topic) -> Draft:
-    last = snapshot.latest(kind)
+    last = min(_of_last_visit(snapshot, kind), key=_size, default=None)
     if last is None or last.value is None:
         return not_assessed(topic=topic, reason=missing(_UNREAD[topic]))
     key = _KEYS[kind]
@@ -50,6 +50,15 @@ def _runby(snapshot: Snapshot, kind: str, topic: Topic) -> Draft:
         detail={"key": key, "value": last.value},
         **_from(last),
     )
+
+
+def _of_last_visit(snapshot: Snapshot, kind: str) -> list[Reading]:
+    """Return what the last visit read of a kind; the worst of it counts."""
+    return [r for r in snapshot.last_visit(kind) if r.value is not None]
+
+
+def _size(reading: Reading) -> float:
+    return reading.value or 0.0
 
 
 def _car_runby(snapshot: Snapshot) -> list[Draft]:
@@ -80,18 +89,25 @@ def _runby_limit(snapshot: Snapshot) -> list[LimitDraft]:
 
 
 def _speed(snapshot: Snapshot) -> list[Draft]:
-    last = snapshot.latest("travel_speed")
     rated = snapshot.machine.rated_speed_m_s
-    if last is None or last.value is None or rated is None:
+    if rated is None:
         return []
-    try:
-        verdicts = discard.judge_speed(
-            speed_m_s=last.value,
-            rated_speed_m_s=rated,
-            criteria_set=snapshot.criteria,
-        )
-    except OutsideValidity as error:
-        return [not_assessed(topic=Topic.CAR_SPEED, reason=error.reason, **_from(last))]
+    worst: dict[str, tuple[Verdict, Reading]] = {}
+    for last in _of_last_visit(snapshot, "travel_speed"):
+        try:
+            verdicts = discard.judge_speed(
+                speed_m_s=_size(last),
+                rated_speed_m_s=rated,
+                criteria_set=snapshot.criteria,
+            )
+        except OutsideValidity as error:
+            return [
+                not_assessed(topic=Topic.CAR_SPEED, reason=error.reason, **_from(last))
+            ]
+        for verdict in verdicts:
+            before = worst.get(verdict.criterion)
+            if before is None or (verdict.margin or 0.0) < (before[0].margin or 0.0):
+                worst[verdict.criterion] = verdict, last
     return [
         of_verdict(
             topic=Topic.CAR_SPEED,
@@ -100,7 +116,7 @@ def _speed(snapshot: Snapshot) -> list[Draft]:
             detail={"speed_m_s": last.value, "rated_speed_m_s": rated},
             **_from(last),
         )
-        for verdict in verdicts
+        for verdict, last in worst.values()
     ]
 
 

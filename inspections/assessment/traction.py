@@ -1,6 +1,6 @@
 """Traction of every rope's groove as worn, in every load case of the code."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -128,10 +128,11 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
     if doubt is not None:
         # What keeps the groove from being judged never clears what it fails by.
         kept_drafts = [each for each in drafts if each.grade in grading.OPEN]
+        read = {pk for seat in seats for pk in seat.readings}
         told = not_assessed(
             topic=TRACTION,
             reason=doubt,
-            readings=(*common["readings"], *_widths(known, rows)),
+            readings=(*read, *_widths(known, rows)),
             **where,
         )
         drafts = [*kept_drafts, told]
@@ -147,10 +148,11 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
     )
 
 
-def _widths(known: Known, rows: Sequence[GrooveRow]) -> Iterator[int]:
-    """Yield the readings of the slots, which may be what blocks."""
-    for row in rows:
-        yield from (reading.pk for reading in undercut.widths_read(known, row))
+def _widths(known: Known, rows: Sequence[GrooveRow]) -> tuple[int, ...]:
+    """Return the readings of the slots, which may be what blocks."""
+    return tuple(
+        reading.pk for row in rows for reading in undercut.widths_read(known, row)
+    )
 
 
 def _seats(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> list[SeatReading]:

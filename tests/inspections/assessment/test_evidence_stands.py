@@ -12,6 +12,7 @@ from tests.inspections.assessment.snapshots import (
     BEFORE,
     V,
     diameters,
+    found,
     one,
     snapshot,
     take,
@@ -192,3 +193,27 @@ def test_a_thin_survey_before_the_cut_is_not_the_rim_of_now():
     [read] = rim_survey.land_readings(of, of.need_sheave())
 
     assert read.value == 36.0
+
+
+class TestWhatIsAdjusted:
+    """The worst of the last visit counts, in whatever order it was read."""
+
+    @pytest.mark.parametrize("values", [(20.0, 200.0), (200.0, 20.0)])
+    @pytest.mark.parametrize("kind", ["cwt_runby", "car_runby"])
+    def test_the_least_run_by_of_a_visit(self, kind, values):
+        topic = "counterweight run-by" if kind == "cwt_runby" else "car run-by"
+        of = snapshot(*[take(kind, value) for value in values])
+
+        assert one(of, topic).value == 20.0
+
+    def test_a_later_visit_ends_what_was_adjusted(self):
+        of = snapshot(take("cwt_runby", 20.0, on=BEFORE), take("cwt_runby", 200.0))
+
+        assert one(of, "counterweight run-by").value == 200.0
+
+    @pytest.mark.parametrize("values", [(1.2, 1.6, 1.9), (1.9, 1.6, 1.2)])
+    def test_both_ends_of_the_speeds_of_a_visit(self, values):
+        of = snapshot(*[take("travel_speed", value) for value in values])
+
+        told = found(of, "car speed")
+        assert [draft.grade in BAD for draft in told] == [True, True]
