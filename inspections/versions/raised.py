@@ -41,6 +41,7 @@ JUDGING: tuple[str, ...] = (
     "cases answered together, bottoms over plausible depths, V of 35 degrees decided",
     "forces by wave time against the masses",
     "every kind that is read is told of",
+    "the worst run-by and speed of a visit",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
