@@ -8,7 +8,7 @@ from statistics import fmean
 from fleet.register.choices import WorkKind
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
-from inspections.engineering import blocks
+from inspections.engineering import blocks, evidence
 from inspections.engineering.blocks import BlockFacts
 from inspections.inputs import Snapshot, diameters
 from inspections.inputs.diameters import VisitDiameter
@@ -17,8 +17,6 @@ from inspections.reasons import Topic
 
 CROWN = Topic.CROWN_HEIGHT
 THICKER = Topic.ROPE_THICKER
-# A rise of less than this many standard deviations is noise; our rule.
-RISE_SD = 3.0
 _RENEWED = (WorkKind.ROPING, WorkKind.REGROOVING, WorkKind.RIM_RENEWAL)
 
 
@@ -41,7 +39,8 @@ def grew(snapshot: Snapshot, series: Sequence[VisitDiameter]) -> float:
     if _was_renewed(snapshot, before.taken_at.date(), last.taken_at.date()):
         return 0.0
     growth_mm = last.mean_mm - before.mean_mm
-    return growth_mm if growth_mm > RISE_SD * hypot(before.sd_mm, last.sd_mm) else 0.0
+    noise_mm = evidence.apart(one_sd=before.sd_mm, other_sd=last.sd_mm)
+    return growth_mm if growth_mm > noise_mm else 0.0
 
 
 def _crown(
@@ -55,8 +54,8 @@ def _crown(
         return
     heights = [fmean(v.values("rope_crown_height")) for v in (before, last)]
     rise_mm = heights[1] - heights[0]
-    sd_mm = hypot(before.sd("rope_crown_height"), last.sd("rope_crown_height"))
-    if rise_mm <= RISE_SD * sd_mm:
+    sds = [visit.sd("rope_crown_height") for visit in (before, last)]
+    if rise_mm <= evidence.apart(one_sd=sds[0], other_sd=sds[1]):
         return
     facts = BlockFacts(crown_rise_mm=rise_mm)
     for block in blocks.find(facts=facts, criteria_set=snapshot.criteria):
@@ -67,7 +66,7 @@ def _crown(
             reason=block.reason,
             value=rise_mm,
             unit="mm",
-            detail={"heights_mm": heights, "sd_mm": sd_mm, "block": block.code},
+            detail={"heights_mm": heights, "sd_mm": hypot(*sds), "block": block.code},
             readings=tuple(r.pk for v in (before, last) for r in v.readings),
         )
 

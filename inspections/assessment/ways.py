@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 from itertools import combinations
-from math import hypot
 
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
+from inspections.engineering import evidence
 from inspections.engineering.seat_depth.measured import Route
 from inspections.engineering.source import Certainty
 from inspections.inputs import SeatReading
@@ -13,8 +13,6 @@ from inspections.models import Grade
 from inspections.reasons import Code, Quantity, Term, Topic, because
 
 WAYS = Topic.WAYS
-# Further apart than this many standard deviations of their difference; our rule.
-DISAGREE_SD = 3.0
 _ROUTES = {
     Route.CLEARANCE: Term.ROUTE_CLEARANCE,
     Route.SEAT_BAND: Term.ROUTE_SEAT_BAND,
@@ -52,7 +50,7 @@ Apart = tuple[float, float, SeatReading, SeatReading]
 def _apart(pair: tuple[SeatReading, SeatReading]) -> Apart | None:
     """Return margin, limit and the two depths that are too far apart, else None."""
     one, other = pair
-    limit_mm = DISAGREE_SD * hypot(one.whole_sd_mm, other.whole_sd_mm)
+    limit_mm = evidence.apart(one_sd=one.whole_sd_mm, other_sd=other.whole_sd_mm)
     margin_mm = limit_mm - abs(one.seat.depth_mm - other.seat.depth_mm)
     return (margin_mm, limit_mm, one, other) if margin_mm < 0.0 else None
 

@@ -3,12 +3,33 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from math import inf
+from math import hypot, inf
 
 from inspections.engineering.validity import require_finite, require_not_negative
 
 BOUND_DEVIATIONS = 2.0
 """Standard uncertainties added to a later reading before it bounds an earlier one."""
+
+APART_DEVIATIONS = 3.0
+"""Standard deviations of a difference beyond which two values are not the same."""
+
+
+def apart(*, one_sd: float, other_sd: float) -> float:
+    """Return by how much two readings of one thing may differ and still agree.
+
+    Parameters
+    ----------
+    one_sd, other_sd : their standard uncertainties [mm, or any unit], >= 0
+
+    Raises OutsideValidity for an uncertainty below zero.
+
+    Source: own definition; common practice, no source.
+
+    >>> apart(one_sd=0.3, other_sd=0.4)
+    1.5
+    """
+    require_not_negative(one_sd=one_sd, other_sd=other_sd)
+    return APART_DEVIATIONS * hypot(one_sd, other_sd)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -46,10 +46,7 @@ def suspect(*, readings: Readings, hierarchy: Hierarchy, limit_mm: Floats) -> Su
     series = np.repeat(np.arange(counts.size), counts)
     level = readings.level_mm
     before = _before(readings)
-    least = np.maximum(
-        STEP_DEVIATIONS * np.sqrt(2.0) * readings.noise_mm,
-        STEP_OF_LIMIT * limit_mm[series],
-    )
+    least = _least(readings.noise_mm, limit_mm[series])
     fallen = before - level > least
     last = np.zeros(level.size, dtype=np.bool_)
     last[readings.bounds[1:][counts > 0] - 1] = True
@@ -65,6 +62,13 @@ def suspect(*, readings: Readings, hierarchy: Hierarchy, limit_mm: Floats) -> Su
         kind=_kind(at, readings, hierarchy, series),
         heals=_heals(readings, series, limit_mm),
     )
+
+
+def _least(noise_mm: Floats, limit_mm: Floats) -> Floats:
+    """Return the least step that is one [mm]."""
+    of_noise = STEP_DEVIATIONS * np.sqrt(2.0) * noise_mm
+    least: Floats = np.maximum(of_noise, STEP_OF_LIMIT * limit_mm)
+    return least
 
 
 def _before(readings: Readings) -> Floats:
@@ -103,6 +107,6 @@ def _heals(readings: Readings, series: Integers, limit_mm: Floats) -> Flags:
     noise = group_sum(readings.noise_mm, series, count) / np.maximum(readings.counts, 1)
     rises = group_sum(rise, series[1:], count)
     falls = group_sum(fall, series[1:], count)
-    least = np.maximum(STEP_DEVIATIONS * np.sqrt(2.0) * noise, STEP_OF_LIMIT * limit_mm)
+    least = _least(noise, limit_mm)
     healed: Flags = (readings.counts >= 3) & (falls > least) & (rises < 0.2 * falls)
     return healed

@@ -5,12 +5,9 @@ scatter of both is more likely an error than a repair; our rule, no source. The 
 bands are those of intake: common practice, no source.
 """
 
-from math import sqrt
-
+from inspections.engineering import evidence
 from inspections.kinds import BandEnd, Direction, Kind
 from inspections.worklist.listed import LastReading, Surprising
-
-SD = 3.0
 
 
 def expect(
@@ -27,7 +24,8 @@ def expect(
         low = None
     value = last.value if last is not None else None
     if value is not None:
-        apart = SD * sqrt(2.0) * (kind.noise_mm or 0.0)
+        noise_mm = kind.noise_mm or 0.0
+        apart = evidence.apart(one_sd=noise_mm, other_sd=noise_mm)
         if kind.course is Direction.FALLS and _is_nearer(
             value + apart, high, above=True
         ):
