@@ -95,11 +95,11 @@ def page(*, scope: Scope, machine_id: int, as_of: datetime) -> Page:
         grade=condition.grade_of(
             assessment=assessment, forecasts=forecasts, today=as_of.date()
         ),
-        findings=list(
-            queries.current_findings(scope=scope).filter(
-                machine=machine, grade__in=_OPEN
-            )
-        ),
+        findings=[
+            finding
+            for finding in queries.current_findings(scope=scope).filter(machine=machine)
+            if finding.grade in _OPEN or finding.is_open
+        ],
         forecasts=forecasts,
         stops=list(queries.open_stops(scope=scope, machine_ids=[machine.pk])),
     )

@@ -20,6 +20,7 @@ from inspections.models import (
     UrgentMail,
     Visit,
 )
+from inspections.reasons import as_json
 
 
 class GaugeSerializer(TenantSerializer):
@@ -76,9 +77,24 @@ class ReadingSerializer(serializers.ModelSerializer[Reading]):
 class FindingSerializer(serializers.ModelSerializer[Finding]):
     """One criterion at one place; `margin` is positive when good."""
 
+    open_words = serializers.SerializerMethodField(
+        help_text="One sentence for what is open: both ends, the chance of beyond, "
+        "what would decide; empty for what is not."
+    )
+    open_said = serializers.SerializerMethodField(
+        help_text="The same as code and values, null for what is not open."
+    )
+
     class Meta:
         model = Finding
         exclude = ("contractor", "version", "current")
+
+    def get_open_words(self, row: Finding) -> str:
+        return str(row.said_open or "")
+
+    def get_open_said(self, row: Finding) -> dict[str, Any] | None:
+        said = row.said_open
+        return None if said is None else as_json(said)
 
 
 class ForecastSerializer(serializers.ModelSerializer[Forecast]):

@@ -78,6 +78,10 @@ class _StepOut(serializers.Serializer[Any]):
     code = serializers.CharField()
     words = serializers.CharField()
     minutes = serializers.IntegerField()
+    worth = serializers.FloatField(
+        help_text="The most that one of its readings may decide: the chance of beyond "
+        "times what would follow, 0 to 1. Steps come in by it."
+    )
     items = _ItemOut(many=True)
 
 

@@ -48,6 +48,19 @@ class Check:
     part: str = ""
     short_months: int | None = None
 
+    @property
+    def is_test(self) -> bool:
+        """Whether a look in passing is none: it is made at a visit of its own."""
+        return self.code.startswith("traction_test")
+
+    def place_of(self, *, number: int | None, part: str) -> str:
+        """Return what one of its places is called."""
+        if self.every is Every.PART:
+            return part
+        if self.every is Every.MACHINE or number is None:
+            return ""
+        return f"{self.every.lower()} {number}"
+
 
 def _part(part: str, months: int | None) -> Check:
     return Check(

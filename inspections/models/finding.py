@@ -7,6 +7,11 @@ from django.db.models import Q, Value
 from fleet.models import Groove, Machine, Rope, TenantRow
 from fleet.platform.models.tenant import TenantForeignKey, sparse
 from fleet.platform.visibility import OFFICE, Visibility, only
+from inspections.engineering.answer import Answer as Over
+from inspections.reasons import OpenEnds, Reason, open_sentence
+
+# As for a machine's grade: what is less likely beyond than this asks for nothing.
+REMOTE = 0.01
 
 
 class Grade(models.TextChoices):
@@ -201,6 +206,39 @@ class Finding(TenantRow):
 
     def __str__(self) -> str:
         return f"{self.topic} {self.place}: {self.grade}"
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it may be beyond its limit by more than a remote chance.
+
+        Where something is not registered at all no chance is remote.
+        """
+        if self.answer != Over.OPEN:
+            return False
+        if any(each.get("source") for each in self.unknowns):
+            return True
+        return self.chance_beyond is None or self.chance_beyond > REMOTE
+
+    @property
+    def said_open(self) -> Reason | None:
+        """What is said of it where it depends on something not known, else None."""
+        if self.answer != Over.OPEN:
+            return None
+        deciding = [each for each in self.unknowns if each["name"] == self.decides]
+        assumed = deciding[0] if deciding else {}
+        return open_sentence(
+            OpenEnds(
+                worst=self.worst,
+                typical=self.typical,
+                best=self.best,
+                unit=self.unit,
+                chance=self.chance_beyond,
+                decides=self.decides,
+                low=assumed.get("low"),
+                high=assumed.get("high"),
+                source=assumed.get("source", ""),
+            )
+        )
 
 
 class WearLimit(TenantRow):

@@ -7,6 +7,7 @@ edge, in one catalogue; `str` gives English for logs and stored text.
 from inspections.reasons.catalogue import NAMES
 from inspections.reasons.codes import Code
 from inspections.reasons.making import because, missing, note, together
+from inspections.reasons.opening import OpenEnds, open_sentence
 from inspections.reasons.places import Place, place_of
 from inspections.reasons.reason import Quantity, Reason, UnknownCode, UnknownTerm
 from inspections.reasons.rendering import Words, english, named
@@ -18,6 +19,7 @@ __all__ = [
     "NAMES",
     "Code",
     "Criterion",
+    "OpenEnds",
     "Place",
     "Quantity",
     "Reason",
@@ -34,6 +36,7 @@ __all__ = [
     "missing",
     "named",
     "note",
+    "open_sentence",
     "place_of",
     "together",
 ]

@@ -213,6 +213,13 @@ class Code(StrEnum):
     RECORD_HELD = "record_held"
     RECORD_BEGUN = "record_begun"
     READ_WITH_CARE = "read_with_care"
+    # What depends on something not known.
+    ENDS_NOT_BOUNDED = "ends_not_bounded"
+    ENDS_BETWEEN = "ends_between"
+    ENDS_CHANCE = "ends_chance"
+    ENDS_DECIDES = "ends_decides"
+    ENDS_DECIDES_BY = "ends_decides_by"
+    ENDS_DECIDES_BY_SD = "ends_decides_by_sd"
     # Why a reading is due.
     DUE_NEVER_READ = "due_never_read"
     DUE_AGAIN = "due_again"
@@ -227,6 +234,11 @@ class Code(StrEnum):
     DUE_THIN_SINCE = "due_thin_since"
     DUE_RESTS_ON = "due_rests_on"
     DUE_NOT_ASSESSED = "due_not_assessed"
+    DUE_OPEN = "due_open"
+    DUE_OPEN_BY_CHANCE = "due_open_by_chance"
+    DUE_CHECK_NEVER = "due_check_never"
+    DUE_CHECK_NOT_SEEN = "due_check_not_seen"
+    DUE_CHECK_OLD = "due_check_old"
     # What a reading says by itself.
     BAND_BELOW = "band_below"
     BAND_ABOVE = "band_above"

@@ -32,6 +32,7 @@ from inspections.worklist.steps import (
 
 _BASELINE = DueReason(why=Why.BASELINE, said=because(Code.DUE_AS_LEFT))
 _AGAIN = "once more"
+_BOLTS = "rim bolts"
 _SAFETY = (
     "Stop the ropes and lock the drive out before anything is touched; no hand between "
     "rope and sheave. What is seen on the running machine is seen from a distance.",
@@ -100,6 +101,7 @@ def _candidates(listed: Sequence[ListedStep]) -> list[Candidate]:
             minutes=step.minutes,
             position=position,
             weight=step.weight,
+            worth=step.worth,
             reasons=tuple(r.why for item in step.items for r in item.reasons),
         )
         for position, step in enumerate(listed)
@@ -135,6 +137,8 @@ def _items(facts: WorklistFacts, wanted: WantedReadings, step: Step) -> Iterator
     for place in facts.places(usual.subject):
         read = _read(facts, wanted, place, step)
         for at in _ats(wanted, [*read, *_waiting(facts, wanted, place)]):
+            if at.get("part") == _BOLTS and not facts.may_be_bolted:
+                continue
             there = [r for r in read if _is_at(r, wanted, at)]
             kind = KINDS[there[-1].kind] if there else usual
             yield single.compose(
@@ -144,7 +148,7 @@ def _items(facts: WorklistFacts, wanted: WantedReadings, step: Step) -> Iterator
                 place=place,
                 at=_told(at, there),
                 read=there,
-                why=reasons.of_item(facts, wanted, place, at, there),
+                why=reasons.of_item(facts, wanted, place, at, there, visit=step.visit),
             )
 
 
@@ -235,7 +239,7 @@ def _others(facts: WorklistFacts, visit: str) -> Iterator[OtherVisit]:
         listed = list(_listed(facts, steps_of(other), other))
         why = sorted(
             {r for step in listed for item in step.items for r in item.reasons},
-            key=lambda reason: (reason.why, str(as_json(reason.said))),
+            key=lambda r: (-r.worth, r.why, str(as_json(r.said))),
         )
         if why:
             yield OtherVisit(

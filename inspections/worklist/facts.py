@@ -3,11 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
-from fleet.register.choices import GrooveForm
+from fleet.register.choices import GrooveForm, RimConstruction
 from inspections import inputs, queries
 from inspections.inputs import Snapshot
 from inspections.kinds import KINDS, Subject
@@ -24,11 +25,23 @@ class ReadingSubject:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MissedCheck:
+    """A check of the least set that was not made at a place, or too long ago."""
+
+    code: str
+    place: str
+    why: str
+    months: int
+    last_on: date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorklistFacts:
     """A machine's parts and readings, findings, forecasts, and what waits for a word.
 
     `readings` are the usable ones of the parts fitted today, of grooves since their
-    cut, by kind and place, oldest first.
+    cut, by kind and place, oldest first. `missed` are the checks of the least set
+    without which the machine's state is not known.
     """
 
     snapshot: Snapshot
@@ -37,6 +50,7 @@ class WorklistFacts:
     findings: tuple[Finding, ...]
     forecasts: tuple[Forecast, ...]
     stops: tuple[Stop, ...]
+    missed: tuple[MissedCheck, ...] = ()
 
     @property
     def today(self) -> date:
@@ -47,6 +61,13 @@ class WorklistFacts:
         """The form of the grooves, "" where it is not known."""
         geometry = self.snapshot.geometry
         return GrooveForm(geometry.form).value if geometry else ""
+
+    @property
+    def may_be_bolted(self) -> bool:
+        """Whether the rim is bolted on, by the register, or may be."""
+        sheave = self.snapshot.sheave
+        known = sheave.rim_construction if sheave else ""
+        return known in ("", RimConstruction.BOLTED)
 
     @property
     def rope_diameter_mm(self) -> float | None:
@@ -99,6 +120,7 @@ def load(*, scope: Scope, machine_id: int, as_of: datetime) -> WorklistFacts:
         findings=tuple(queries.current_findings(scope=scope).filter(**of_machine)),
         forecasts=tuple(queries.current_forecasts(scope=scope).filter(**of_machine)),
         stops=tuple(queries.open_stops(scope=scope, machine_ids=[machine_id])),
+        missed=_missed(scope, machine_id),
     )
     return WorklistFacts(
         snapshot=snapshot,
@@ -107,6 +129,24 @@ def load(*, scope: Scope, machine_id: int, as_of: datetime) -> WorklistFacts:
         findings=facts.findings,
         forecasts=facts.forecasts,
         stops=facts.stops,
+        missed=facts.missed,
+    )
+
+
+def _missed(scope: Scope, machine_id: int) -> tuple[MissedCheck, ...]:
+    """Return what the latest assessment has missed."""
+    rows = queries.latest_assessments(scope=scope).filter(machine=machine_id)
+    checks: dict[str, Any] = rows.values_list("checks", flat=True).first() or {}
+    return tuple(
+        MissedCheck(
+            code=each["check"],
+            place=each["place"],
+            why=each["why"],
+            months=each["months"],
+            last_on=date.fromisoformat(each["last_on"]) if each["last_on"] else None,
+        )
+        for each in checks.get("missed", ())
+        if each["check"] in inputs.CHECKS
     )
 
 

@@ -11,10 +11,14 @@ from inspections.worklist.ordering import Why
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DueReason:
-    """Why a reading is due: how pressing, and what is said of it."""
+    """Why a reading is due: how pressing, what is said of it, what it may decide.
+
+    `worth` is the chance of beyond times what would follow, 0 to 1.
+    """
 
     why: Why
     said: Said
+    worth: float = 0.0
 
     @property
     def words(self) -> str:
@@ -88,6 +92,12 @@ class ListedStep:
     minutes: int
     weight: int
     items: tuple[Item, ...]
+
+    @property
+    def worth(self) -> float:
+        """Return the most that one of its readings may decide."""
+        reasons = (reason for item in self.items for reason in item.reasons)
+        return max((reason.worth for reason in reasons), default=0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,26 +10,30 @@ class Why(IntEnum):
 
     UNCONFIRMED = 0
     HELD = 1
-    FORECAST_DUE = 2
-    NOT_ASSESSED = 3
-    FORECAST_THIN = 4
-    NEVER_READ = 5
-    INTERVAL_OVER = 6
-    BASELINE = 7
+    OPEN = 2
+    FORECAST_DUE = 3
+    CHECK_MISSED = 4
+    NOT_ASSESSED = 5
+    FORECAST_THIN = 6
+    NEVER_READ = 7
+    INTERVAL_OVER = 8
+    BASELINE = 9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
     """Readings taken in one go; `position` is their place in the order of doing.
 
-    `reasons` are those of all its readings, one each or more. Of two that are due for
-    the same reason the one with the lower `weight` matters more.
+    `reasons` are those of all its readings, one each or more; `worth` is the greatest
+    chance of beyond times consequence that they may decide, 0 to 1. Of two that are
+    worth the same for the same reason the one with the lower `weight` matters more.
     """
 
     code: str
     minutes: int
     position: int
     weight: int = 0
+    worth: float = 0.0
     reasons: tuple[Why, ...]
 
     @property
@@ -38,9 +42,14 @@ class Candidate:
         return Why.UNCONFIRMED in self.reasons
 
     @property
-    def pressing(self) -> tuple[int, int, int]:
-        """The lower, the more pressing: best reason, then weight, then the order."""
-        return (min(self.reasons), self.weight, self.position)
+    def pressing(self) -> tuple[int, float, int, int, int]:
+        """The lower, the more pressing: what waits for a word, then what it decides.
+
+        Of what decides the same the best reason, then weight, then the order.
+        """
+        best = min(self.reasons)
+        waits = min(best, Why.OPEN)
+        return (waits, -self.worth, best, self.weight, self.position)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from typing import Any
 
-from inspections.inputs import is_unconfirmed
+from inspections.inputs import CHECKS, is_unconfirmed
 from inspections.kinds import KINDS, Subject
 from inspections.models import (
     Finding,
@@ -12,6 +12,7 @@ from inspections.models import (
     ForecastState,
     Reading,
     ReadingState,
+    VisitKind,
 )
 from inspections.reasons import Code, Term, Topic, UnknownTerm, because, from_json, note
 from inspections.reasons import Reason as Said
@@ -19,8 +20,13 @@ from inspections.reasons.places import place_of as place_at
 from inspections.reasons.places import together
 from inspections.reasons.reason import Named
 from inspections.reasons.serial import topic_of
-from inspections.worklist import asking
-from inspections.worklist.facts import ReadingSubject, WorklistFacts, place_of
+from inspections.worklist import asking, deciding
+from inspections.worklist.facts import (
+    MissedCheck,
+    ReadingSubject,
+    WorklistFacts,
+    place_of,
+)
 from inspections.worklist.listed import DueReason
 from inspections.worklist.ordering import Why
 from inspections.worklist.steps import WantedReadings
@@ -48,11 +54,15 @@ def of_item(
     place: ReadingSubject,
     at: dict[str, Any],
     read: Sequence[Reading],
+    *,
+    visit: str,
 ) -> tuple[DueReason, ...]:
     """Return why the reading is due at a place, () if it is not."""
     return (
         *_waiting(facts, wanted, place, at),
+        *_open(facts, wanted, place, at),
         *_forecast(facts, wanted, place),
+        *_checks(facts, wanted, place, at, visit),
         *_finding(facts, wanted, place, at),
         *_age(facts, wanted, read),
     )
@@ -123,7 +133,9 @@ def _of_forecast(forecast: Forecast) -> DueReason | None:
         said = because(Code.DUE_BEFORE, quantity=of, day=day)
     else:
         return _thin(ForecastState(forecast.state), of, since)
-    return DueReason(why=Why.FORECAST_DUE, said=said)
+    return DueReason(
+        why=Why.FORECAST_DUE, said=said, worth=deciding.of_forecast(forecast)
+    )
 
 
 def _thin(state: ForecastState, of: Named, since: Said | None) -> DueReason | None:
@@ -134,6 +146,60 @@ def _thin(state: ForecastState, of: Named, since: Said | None) -> DueReason | No
     if since is not None:
         said = because(Code.DUE_THIN_SINCE, quantity=of, state=_THIN[state], why=since)
     return DueReason(why=Why.FORECAST_THIN, said=said)
+
+
+def _open(
+    facts: WorklistFacts,
+    wanted: WantedReadings,
+    place: ReadingSubject,
+    at: dict[str, Any],
+) -> Iterator[DueReason]:
+    """Yield the open findings that such a reading would settle, a topic once."""
+    most: dict[str, DueReason] = {}
+    for finding in facts.findings:
+        if deciding.kinds(finding).isdisjoint(wanted.kinds):
+            continue
+        if not _concerns(finding, place):
+            continue
+        reason = deciding.open_finding(finding)
+        known = most.get(finding.topic)
+        if reason is not None and (known is None or known.worth < reason.worth):
+            most[finding.topic] = reason
+    yield from most.values()
+
+
+def _checks(
+    facts: WorklistFacts,
+    wanted: WantedReadings,
+    place: ReadingSubject,
+    at: dict[str, Any],
+    visit: str,
+) -> Iterator[DueReason]:
+    """Yield the checks that such a reading would make at this very place."""
+    for missed in facts.missed:
+        check = CHECKS[missed.code]
+        if set(check.kinds).isdisjoint(wanted.kinds):
+            continue
+        if check.is_test and visit != VisitKind.SLIP_TEST:
+            continue
+        here = check.place_of(number=place.number, part=str(at.get("part", "")))
+        if missed.place != here:
+            continue
+        yield DueReason(
+            why=Why.CHECK_MISSED,
+            said=_missed(missed),
+            worth=deciding.of_check(missed.code),
+        )
+
+
+def _missed(missed: MissedCheck) -> Said:
+    if missed.last_on is not None:
+        return because(
+            Code.DUE_CHECK_OLD, last=missed.last_on, months=float(missed.months)
+        )
+    if missed.why == "NOT_SEEN":
+        return because(Code.DUE_CHECK_NOT_SEEN)
+    return because(Code.DUE_CHECK_NEVER)
 
 
 def _finding(
@@ -157,7 +223,8 @@ def _finding(
                 topic=topic_of(finding.topic),
                 why=from_json(finding.said) or note(finding.reason),
             )
-            yield DueReason(why=Why.NOT_ASSESSED, said=said_of_it)
+            worth = deciding.CHANCE_NOT_KNOWN * deciding.of_finding(finding)
+            yield DueReason(why=Why.NOT_ASSESSED, said=said_of_it, worth=worth)
 
 
 def _concerns(row: Finding | Forecast, place: ReadingSubject) -> bool:

@@ -69,11 +69,14 @@ def listed(
 def not_assessed(
     findings: Sequence[Finding], *, reader: Reader
 ) -> tuple[content.NotAssessed, ...]:
-    """Return the checks that were not made, each reason with its places once."""
+    """Return what was not made or is open, each reason with its places once.
+
+    What is open and asks for something has its sentence there.
+    """
     missing: dict[tuple[str, str], list[str]] = {}
     for finding in findings:
-        if finding.grade == Grade.NOT_ASSESSED:
-            reason = reasons.stored(finding.said, finding.reason, reader=reader)
+        if finding.grade == Grade.NOT_ASSESSED or _is_open_alone(finding):
+            reason = _why_not(finding, reader=reader)
             places = missing.setdefault((finding.topic, reason), [])
             if finding.place:
                 places.append(words.place(finding.place))
@@ -85,6 +88,19 @@ def not_assessed(
         )
         for (topic, reason), places in missing.items()
     )
+
+
+def _is_open_alone(finding: Finding) -> bool:
+    return finding.is_open and finding.grade not in ASKING
+
+
+def _why_not(finding: Finding, *, reader: Reader) -> str:
+    """Return why it was not assessed, and what is said of it where it is open."""
+    why = ""
+    if finding.grade == Grade.NOT_ASSESSED:
+        why = reasons.stored(finding.said, finding.reason, reader=reader)
+    opened = words.open_sentence(finding, reader=reader)
+    return f"{why}. {opened}" if why and opened else why or opened
 
 
 def is_calculated_grip(finding: Finding) -> bool:

@@ -163,6 +163,17 @@ def _overdue_table(overdue: Sequence[Overdue], *, reader: Reader) -> content.Tab
     )
 
 
+def _with_chance(what: str, finding: Finding) -> str:
+    """Return a finding's name, and by how much it may be beyond where it is open."""
+    if not finding.is_open:
+        return what
+    if finding.chance_beyond is None:
+        return f"{what} ({_('open')})"
+    percent = max(round(100.0 * finding.chance_beyond), 1)
+    chance = _("open: beyond by %(percent)s chances in 100") % {"percent": percent}
+    return f"{what} ({chance})"
+
+
 def _findings_table(found: Sequence[Finding], *, reader: Reader) -> content.Table:
     rows = []
     for finding in found[:MOST_ROWS]:
@@ -172,7 +183,7 @@ def _findings_table(found: Sequence[Finding], *, reader: Reader) -> content.Tabl
         rows.append(
             (
                 finding.machine.code,
-                f"{what}: {place}" if place else what,
+                _with_chance(f"{what}: {place}" if place else what, finding),
                 shown["value"],
                 shown["limit"],
                 wording().of_grade(content.PrintedGrade(finding.grade)),

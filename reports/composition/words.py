@@ -99,7 +99,14 @@ def meaning(finding: Finding, *, reader: Reader) -> str:
             finding.said, finding.reason, reader=reader, without=_ECHOES
         )
         parts.append(sentence(why))
+    parts.append(open_sentence(finding, reader=reader))
     return " ".join(part for part in parts if part)
+
+
+def open_sentence(finding: Finding, *, reader: Reader) -> str:
+    """Return both ends, the chance and what decides of an open finding, else ""."""
+    said = finding.said_open if finding.is_open else None
+    return "" if said is None else sentence(reasons.say(said, reader=reader))
 
 
 def _closest_case(finding: Finding, *, reader: Reader) -> str:

@@ -17,6 +17,7 @@ from inspections.reasons.catalogue.forecasts import FORECASTS
 from inspections.reasons.catalogue.general import GENERAL
 from inspections.reasons.catalogue.items import ITEMS
 from inspections.reasons.catalogue.labels import LABELS
+from inspections.reasons.catalogue.open import OPEN, UNKNOWNS
 from inspections.reasons.catalogue.options import OPTIONS
 from inspections.reasons.catalogue.orders import ORDERS
 from inspections.reasons.catalogue.places import PLACES
@@ -40,6 +41,7 @@ SENTENCES: Mapping[Code, Sentence] = {
     **FINDINGS,
     **FORECASTS,
     **DUE,
+    **OPEN,
     **READINGS,
     **OPTIONS,
     **CUTS,
@@ -48,4 +50,11 @@ SENTENCES: Mapping[Code, Sentence] = {
 }
 __all__ = ["NAMES", "PLACES", "SENTENCES"]
 # What a term, a criterion and a topic is called.
-NAMES: Mapping[str, str] = {**ITEMS, **CRITERIA, **LABELS, **WORKS, **ORDERS}
+NAMES: Mapping[str, str] = {
+    **ITEMS,
+    **CRITERIA,
+    **LABELS,
+    **WORKS,
+    **ORDERS,
+    **UNKNOWNS,
+}

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from inspections.reasons.catalogue.sentence import (
     DAY,
+    NUMBER,
     PLACES,
     REASON,
     TERM,
@@ -39,5 +40,26 @@ DUE: Mapping[Code, Sentence] = {
     ),
     Code.DUE_NOT_ASSESSED: say(
         "{topic} was not assessed: {why}", topic=TERM, why=REASON
+    ),
+    Code.DUE_OPEN: say(
+        "{topic} may be beyond its limit; this reading may decide it", topic=TERM
+    ),
+    Code.DUE_OPEN_BY_CHANCE: say(
+        "{topic} is beyond its limit by {percent} chances in 100; this reading may "
+        "decide it",
+        topic=TERM,
+        percent=NUMBER,
+    ),
+    Code.DUE_CHECK_NEVER: say(
+        "the machine's state is not known without it: it was never read here"
+    ),
+    Code.DUE_CHECK_NOT_SEEN: say(
+        "the machine's state is not known without it: so far it could not be seen"
+    ),
+    Code.DUE_CHECK_OLD: say(
+        "the machine's state is not known without it: last made on {last}, asked for "
+        "every {months} months",
+        last=DAY,
+        months=NUMBER,
     ),
 }

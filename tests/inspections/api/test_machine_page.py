@@ -5,6 +5,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from fleet.models import Groove, Machine, Sheave
+from inspections.models import Finding
 from tests import callers, estates, factories
 from tests.inspections.completion import reports
 
@@ -174,3 +175,29 @@ def test_it_takes_no_parameters(north):
     answer = page(north, query="?colour=red")
 
     assert callers.is_problem(answer, 400, "parse-error")
+
+
+def test_what_is_open_is_on_the_page_with_its_sentence_for_every_role(north):
+    estates.fill(north, factories.machine(north.scope()))
+    callers.confine(north)
+    stated = {"answer": "OPEN", "worst": -0.2, "typical": 0.1, "best": 0.3}
+    Finding.objects.update(chance_beyond=0.4, grade="IN_ORDER", unit="", **stated)
+
+    for role in ("OFFICE", "TECHNICIAN", "OWNER_READER"):
+        [found] = body(north, role=role)["findings"]
+
+        assert {name: found[name] for name in stated} == stated
+        assert found["chance_beyond"] == 0.4
+        assert "between -0.2 and 0.3, 0.1 with usual values" in found["open_words"]
+        assert "by 40 chances in 100" in found["open_words"]
+        assert found["open_said"]["code"] == "ends_between"
+
+
+def test_what_is_not_open_has_no_sentence_for_it(north):
+    estates.fill(north, factories.machine(north.scope()))
+    callers.confine(north)
+    Finding.objects.update(grade="PLAN_WORK", answer="WITHIN")
+
+    [found] = body(north)["findings"]
+
+    assert (found["open_words"], found["open_said"]) == ("", None)

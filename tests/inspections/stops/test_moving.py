@@ -21,6 +21,7 @@ from tests.inspections.stops.conftest import (
     repair,
     stops,
 )
+from tests.inspections.stops.test_told import hire, wait
 
 pytestmark = pytest.mark.django_db
 
@@ -279,3 +280,57 @@ def test_another_contractors_visit_or_machine_is_not_there(north, read):
 
     assert callers.is_problem(foreign_visit, 404, "not-found")
     assert callers.is_problem(foreign_machine, 422, "does-not-fit")
+
+
+# --- from one end to the other --------------------------------------------------------
+def shown(cast, code):
+    """Return a machine's page as the office reads it."""
+    path = f"/api/v1/machines/{machine(cast, code).pk}/page"
+    answer = callers.call(cast, "GET", path)
+    assert answer.status_code == 200, answer.content
+    callers.confine(cast)
+    return answer.json()
+
+
+def broken_wires(page):
+    found = [f for f in page["findings"] if f["topic"] == "broken wires"]
+    return sorted({f["grade"] for f in found})
+
+
+def test_a_visit_moved_over_http_judges_both_machines_and_tells_all_who_were_told(
+    north, read, assess, clock
+):
+    mark_competent(north)
+    hire(north, "cleo", order=1)
+    hire(north, "dana", order=2)
+    sent = read(breaks(60), {"value": "12.8", "unit": "mm"})
+    assess()
+    wait(north, clock, 61)
+    before = shown(north, "MH-1"), shown(north, "QC-1")
+
+    body = move(north, visit_of(sent)).json()
+    assess()
+
+    wrong, right = shown(north, "MH-1"), shown(north, "QC-1")
+    assert [page["out_of_service"] for page in before] == [True, False]
+    assert [page["out_of_service"] for page in (wrong, right)] == [False, True]
+    assert broken_wires(before[0]) == ["ACT_NOW"]
+    assert "ACT_NOW" not in broken_wires(wrong)
+    assert broken_wires(right) == ["ACT_NOW"]
+    assert (wrong["grade"], right["grade"]) == ("NOT_ASSESSED", "STOPPED")
+    assert wrong["last_readings"] == []
+    assert {each["kind"] for each in right["last_readings"]} == {
+        "breaks_total",
+        "rope_diameter",
+    }
+    moved = UrgentMail.objects.filter(visit_move=body["id"])
+    # Dana had not been told of it yet.
+    assert sorted(mail.address for mail in moved) == [
+        "anna@lifts.example",
+        "cleo@lifts.example",
+    ]
+    [_, stop] = stops(north)
+    of_right = UrgentMail.objects.filter(stop_event__stop=stop) | (
+        UrgentMail.objects.filter(upload__readings__in=stop.readings)
+    )
+    assert "anna@lifts.example" in {mail.address for mail in of_right}

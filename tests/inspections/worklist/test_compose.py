@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
-from fleet.models import SheaveGeometry
+from fleet.models import Sheave, SheaveGeometry
 from inspections import assessment, forecasts, worklist
 from inspections.models import Finding, Forecast
 from tests import callers, factories
@@ -287,6 +287,113 @@ def test_a_reading_comes_with_the_limit_it_was_judged_by(north):
     assert found["last"]["value"] == 0.8
     assert found["surprising"]["at_or_below"] == 0.5
     assert found["surprising"]["at_or_above"] == pytest.approx(0.8 + 0.636, abs=0.01)
+
+
+# --- what is not known, and what would decide -----------------------------------------
+def test_what_makes_a_machine_not_known_is_asked_for_rope_by_rope(north):
+    read(
+        north,
+        *(clearance(n, "1.5") for n in range(1, 6)),
+        *(diameter(n, "12.9") for n in range(1, 5)),
+    )
+    look(north)
+
+    body = listed(north)
+    cracks = item(listed(north, "?visit=CRACK_CHECK"), "check", part="crack")
+
+    assert "CHECK_MISSED" in why(item(body, "rope_diameter", 5))
+    assert item(body, "rope_diameter", 1) is None or (
+        "CHECK_MISSED" not in why(item(body, "rope_diameter", 1))
+    )
+    assert "CHECK_MISSED" in why(item(body, "check", part="brake"))
+    assert "CHECK_MISSED" in why(cracks)
+    assert "the machine's state is not known without it: it was never read here" in [
+        reason["words"] for reason in cracks["reasons"]
+    ]
+
+
+def test_a_check_that_grew_too_old_says_since_when(north):
+    brake = {"kind": "check", "value": "pass", "place": {"part": "brake"}}
+    read(north, brake, days=400)
+    look(north)
+
+    found = item(listed(north), "check", part="brake")
+
+    [said] = [r for r in found["reasons"] if r["why"] == "CHECK_MISSED"]
+    assert said["said"]["code"] == "due_check_old"
+    assert "asked for every 12 months" in said["words"]
+
+
+def test_a_look_in_passing_is_asked_for_no_traction_test(north):
+    read(north, {"kind": "slip_seen", "value": "no"})
+    look(north)
+
+    assert item(listed(north), "slip_seen") is None
+    test = item(listed(north, "?visit=SLIP_TEST"), "traction_test", case="125 % static")
+    assert "CHECK_MISSED" in why(test)
+
+
+@pytest.mark.parametrize(("rim", "is_asked"), [("SOLID_CAST", False), ("BOLTED", True)])
+def test_rim_bolts_are_asked_for_where_there_may_be_any(north, rim, is_asked):
+    callers.confine(north)
+    Sheave.objects.update(rim_construction=rim)
+
+    body = listed(north, "?visit=CRACK_CHECK")
+
+    assert (item(body, "check", part="rim bolts") is not None) is is_asked
+
+
+def opened(cast, groove, **said):
+    """Let traction of a groove be open for the depth of its seat."""
+    callers.confine(cast)
+    rows = Finding.objects.filter(
+        machine=factories.machine(cast.scope()),
+        topic="traction",
+        groove__number=groove,
+        current=True,
+    )
+    assert rows.update(answer="OPEN", decides="seat_depth_mm", unknowns=[], **said) == 1
+
+
+def test_the_visit_begins_with_what_a_measurement_would_decide(north):
+    read(
+        north,
+        *(clearance(n, "1.5") for n in range(1, 6)),
+        *(diameter(n, "12.9") for n in range(1, 6)),
+    )
+    look(north)
+    before = listed(north, "?minutes=8")
+    opened(north, 2, chance_beyond=0.3)
+
+    body = listed(north, "?minutes=8")
+
+    [arc] = [step for step in body["steps"] if step["code"] == "open arc"]
+    assert "open arc" not in [step["code"] for step in before["steps"]]
+    assert arc["worth"] == 0.3
+    found = item(body, "bottom_clearance", 2)
+    assert why(found)[0] == "OPEN"
+    assert "by 30 chances in 100" in found["reasons"][0]["words"]
+    assert item(body, "bottom_clearance", 3) is None or (
+        "OPEN" not in why(item(body, "bottom_clearance", 3))
+    )
+
+
+def test_a_remote_chance_asks_for_nothing_and_a_chance_not_said_counts_as_a_half(north):
+    read(
+        north,
+        *(clearance(n, "1.5") for n in range(1, 6)),
+        *(diameter(n, "12.9") for n in range(1, 6)),
+    )
+    look(north)
+    opened(north, 2, chance_beyond=0.001)
+    remote = item(listed(north), "bottom_clearance", 2)
+    opened(north, 2, chance_beyond=None)
+
+    body = listed(north)
+
+    assert remote is None or "OPEN" not in why(remote)
+    [arc] = [step for step in body["steps"] if step["code"] == "open arc"]
+    assert arc["worth"] == 0.5
 
 
 # --- cautions -------------------------------------------------------------------------

@@ -9,9 +9,14 @@ from inspections.worklist import ordering
 from inspections.worklist.ordering import Candidate, Why, choose
 
 
-def candidate(code, minutes, *reasons, position=0, weight=0):
+def candidate(code, minutes, *reasons, position=0, weight=0, worth=0.0):
     return Candidate(
-        code=code, minutes=minutes, position=position, weight=weight, reasons=reasons
+        code=code,
+        minutes=minutes,
+        position=position,
+        weight=weight,
+        worth=worth,
+        reasons=reasons,
     )
 
 
@@ -49,6 +54,21 @@ def test_among_equals_the_weightier_comes_in():
     assert codes(found.done) == ["slip"]
 
 
+def test_what_a_measurement_would_decide_comes_before_any_other_reason():
+    found = choose(
+        [
+            candidate("due", 10, Why.FORECAST_DUE, worth=0.02, position=0),
+            candidate("decides", 10, Why.OPEN, worth=0.3, position=1),
+            candidate("waits", 10, Why.HELD, position=2),
+            candidate("missed", 10, Why.CHECK_MISSED, worth=0.05, position=3),
+        ],
+        minutes=30,
+    )
+
+    assert codes(found.done) == ["decides", "waits", "missed"]
+    assert codes(found.left) == ["due"]
+
+
 def test_what_acts_as_if_true_is_measured_whatever_the_time():
     found = choose(
         [
@@ -76,6 +96,7 @@ _CANDIDATES = st.lists(
         minutes=st.integers(1, 200),
         position=st.integers(0, 20),
         weight=st.integers(0, 4),
+        worth=st.floats(0.0, 1.0),
         reasons=st.lists(st.sampled_from(Why), min_size=1, max_size=5).map(tuple),
     ),
     max_size=12,

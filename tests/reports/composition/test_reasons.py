@@ -151,3 +151,64 @@ def test_a_finding_of_before_keeps_its_criterion_as_said_then():
 @pytest.mark.parametrize("item", [Term.CAR_MASS, Term.RATED_LOAD, Term.SEAT_DEPTH])
 def test_what_is_missing_is_named_item_by_item(item):
     assert told(missing(item), GERMAN).startswith("es fehlt")
+
+
+# --- what is open ---------------------------------------------------------------------
+OPEN = {
+    "answer": "OPEN",
+    "unit": "mm",
+    "topic": str(Topic.RIM_METAL),
+    "worst": -1.2,
+    "typical": 0.8,
+    "best": 2.0,
+    "chance_beyond": 0.37,
+    "decides": "cast_runout_mm",
+    "unknowns": [
+        {
+            "name": "cast_runout_mm",
+            "low": 0.0,
+            "typical": 1.0,
+            "high": 3.0,
+            "source": "common practice, no source",
+        }
+    ],
+}
+
+
+def test_an_open_finding_says_ends_chance_and_what_decides_in_the_readers_words():
+    opened = finding(**OPEN)
+
+    with translation.override("de"):
+        german = words.meaning(opened, reader=GERMAN)
+    english = words.meaning(opened, reader=ENGLISH)
+
+    assert "the margin is between -1.20 mm and 2.00 mm, 0.80 mm" in english
+    assert "37 chances in 100" in english
+    assert "The run-out" not in english
+    assert "the run-out of the underside would decide most" in english
+    assert "0.00 mm to 3.00 mm (common practice, no source)" in english
+    assert "37 von 100 Möglichkeiten" in german
+    assert "der Schlag der Unterseite" in german
+
+
+def test_what_is_remote_or_not_open_says_nothing_of_it():
+    remote = finding(**OPEN | {"chance_beyond": 0.001, "unknowns": []})
+    within = finding(**OPEN | {"answer": "WITHIN"})
+
+    for each in (remote, within):
+        assert "not known" not in words.meaning(each, reader=ENGLISH)
+
+
+def test_what_is_open_and_asks_for_nothing_else_stands_among_what_is_not_known():
+    opened = finding(**OPEN | {"grade": Grade.IN_ORDER, "place": "groove 2"})
+    blind = finding(
+        **OPEN | {"grade": Grade.NOT_ASSESSED, "said": as_json(SCATTER), "reason": "x"}
+    )
+    within = finding(**OPEN | {"grade": Grade.IN_ORDER, "answer": "WITHIN"})
+
+    [alone, beside] = findings.not_assessed([opened, blind, within], reader=ENGLISH)
+
+    assert "groove 2" in alone.what
+    assert alone.reason.startswith("It depends on what is not known")
+    assert "0.50 mm" in beside.reason
+    assert "It depends on what is not known" in beside.reason
