@@ -42,6 +42,7 @@ JUDGING: tuple[str, ...] = (
     "forces by wave time against the masses",
     "every kind that is read is told of",
     "the worst run-by and speed of a visit",
+    "Say how places of the least set are called",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -93,4 +94,5 @@ REPORTING: tuple[str, ...] = (
     "options and orders are told from codes",
     "documents show what an option declares as shown",
     "words of load cases together",
+    "Say what is open in one sentence",
 )
