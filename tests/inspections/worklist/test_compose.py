@@ -48,6 +48,13 @@ def item(body, kind, number=None, part="steps", **place):
     return None
 
 
+def look_at(body, name):
+    """Return what is asked of a part of the machine."""
+    found = [each for step in body["steps"] for each in step["items"]]
+    parts = [f for f in found if f["kind"] == "check" and f["place"]["part"] == name]
+    return parts[0] if parts else None
+
+
 def why(found):
     return [reason["why"] for reason in found["reasons"]]
 
@@ -255,7 +262,7 @@ def test_what_a_date_rests_on_more_than_on_wear_is_asked_for(north):
         current=True, quantity="seat_depth", groove__number__in=(2, 3)
     )
     assert resting.update(measure_first="rim_thickness_mm") == 2
-    words = "the date of groove 2, groove 3 rests on it more than on further wear"
+    words = "the date of groove 2, 3 rests on it more than on further wear"
 
     of_rim = listed(north, "?visit=RIM_SURVEY")
 
@@ -299,13 +306,13 @@ def test_what_makes_a_machine_not_known_is_asked_for_rope_by_rope(north):
     look(north)
 
     body = listed(north)
-    cracks = item(listed(north, "?visit=CRACK_CHECK"), "check", part="crack")
+    cracks = look_at(listed(north, "?visit=CRACK_CHECK"), "crack")
 
     assert "CHECK_MISSED" in why(item(body, "rope_diameter", 5))
     assert item(body, "rope_diameter", 1) is None or (
         "CHECK_MISSED" not in why(item(body, "rope_diameter", 1))
     )
-    assert "CHECK_MISSED" in why(item(body, "check", part="brake"))
+    assert "CHECK_MISSED" in why(look_at(body, "brake"))
     assert "CHECK_MISSED" in why(cracks)
     assert "the machine's state is not known without it: it was never read here" in [
         reason["words"] for reason in cracks["reasons"]
@@ -317,7 +324,7 @@ def test_a_check_that_grew_too_old_says_since_when(north):
     read(north, brake, days=400)
     look(north)
 
-    found = item(listed(north), "check", part="brake")
+    found = look_at(listed(north), "brake")
 
     [said] = [r for r in found["reasons"] if r["why"] == "CHECK_MISSED"]
     assert said["said"]["code"] == "due_check_old"
@@ -340,7 +347,7 @@ def test_rim_bolts_are_asked_for_where_there_may_be_any(north, rim, is_asked):
 
     body = listed(north, "?visit=CRACK_CHECK")
 
-    assert (item(body, "check", part="rim bolts") is not None) is is_asked
+    assert (look_at(body, "rim bolts") is not None) is is_asked
 
 
 def opened(cast, groove, **said):
@@ -487,7 +494,7 @@ def test_a_list_needs_as_many_queries_after_many_years(north):
             listed(north)
         counts.append(len(captured))
 
-    assert counts[0] == counts[1] <= 26
+    assert counts[0] == counts[1] <= 27
 
 
 def test_the_activity_gives_the_same_to_a_caller_without_http(north):
