@@ -1,18 +1,19 @@
 """Steps between rope crowns under a straightedge: how unequally the ropes stand.
 
 Which rope the edge lay on is not recorded, so a step is the least that the ropes at its
-ends differ by; the largest since ropes and grooves are as they are counts.
+ends differ by. The largest since ropes and grooves are as they are counts, as far as
+later independent readings at the same groove and mark leave it.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from inspections.assessment import words_seen
 from inspections.assessment.draft import Draft, of_verdict
 from inspections.assessment.known import Known
-from inspections.engineering import discard
+from inspections.engineering import discard, evidence
 from inspections.engineering.verdict import Outcome
-from inspections.inputs import noise
-from inspections.models import Grade
+from inspections.inputs import noise, sightings
+from inspections.models import Grade, Reading
 from inspections.reasons import Topic
 
 STEP = Topic.CROWN_STEP
@@ -30,11 +31,11 @@ def findings(known: Known) -> Iterator[Draft]:
     ]
     if rope_set is None or not read:
         return
-    worst = max(read, key=lambda reading: reading.value or 0.0)
+    step_mm, worst = max(_counted(read), key=lambda pair: pair[0])
     verdict = discard.judge_value(
         criteria_set=snapshot.criteria,
         key=KEY,
-        value=100.0 * (worst.value or 0.0) / rope_set.nominal_diameter_mm,
+        value=100.0 * step_mm / rope_set.nominal_diameter_mm,
     )
     grade: str = Grade.IN_ORDER
     if verdict.outcome is Outcome.NOT_ASSESSED:
@@ -50,9 +51,27 @@ def findings(known: Known) -> Iterator[Draft]:
         groove_id=worst.groove_id,
         detail={
             "key": KEY,
-            "step_mm": worst.value,
+            "step_mm": step_mm,
             "step_sd_mm": noise.of(worst),
             "nominal_diameter_mm": rope_set.nominal_diameter_mm,
         },
         readings=(worst.pk,),
     )
+
+
+def _counted(read: Sequence[Reading]) -> list[tuple[float, Reading]]:
+    """Return what each step still counts for [mm], with its reading."""
+    counted = evidence.counts_as_mm(
+        sightings=[
+            sightings.sighting(
+                value_mm=reading.value or 0.0,
+                sd_mm=noise.of(reading),
+                taken_at=reading.taken_at,
+                visit_id=reading.visit_id,
+                readings=(reading,),
+                mark=f"{reading.groove_id}/{sightings.marks_of((reading,))}",
+            )
+            for reading in read
+        ]
+    )
+    return list(zip(counted, read, strict=True))

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from fleet.models import Rope
-from inspections.assessment import changes, grading, rope_seen
+from inspections.assessment import breaks_missed, changes, grading, rope_seen
 from inspections.assessment.draft import (
     Draft,
     LimitDraft,
@@ -96,7 +96,7 @@ def _of_rope(
         grade = grading.of_verdict(
             found, safety=topic not in _WATCHED, span=_span(found, nominal_mm)
         )
-        yield of_verdict(
+        draft = of_verdict(
             topic=topic,
             grade=grade,
             verdict=found,
@@ -106,6 +106,7 @@ def _of_rope(
             detail=detail,
             readings=seen.readings,
         )
+        yield breaks_missed.with_missed(draft)
 
 
 _FLATS = (

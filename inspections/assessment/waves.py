@@ -33,15 +33,17 @@ _HEIGHTS = {"bottom": 0.0, "middle": 0.5, "top": 1.0}
 def forces_of(
     known: Known, place: TensionPlace, read: Mapping[int, Carried]
 ) -> dict[int, WaveTension]:
-    """Return the force of each rope whose length was noted with its wave's time."""
+    """Return the force of each rope whose length was noted or is registered."""
     mass_kg_per_m = known.rope.mass_kg_per_m if known.rope else None
     if place.kind != tensions_read.WAVE or mass_kg_per_m is None:
         return {}
+    rope_set = known.snapshot.rope_set
+    registered_m = rope_set.measured_length_m if rope_set else None
     readings = sightings.by_id(known.snapshot)
     found = {}
     for rope, carried in read.items():
         reading = readings[carried.pk]
-        length_m = reading.place.get("length_m")
+        length_m = reading.place.get("length_m") or registered_m
         if not length_m or not reading.value:
             continue
         try:

@@ -183,6 +183,7 @@ class Code(StrEnum):
     ROPE_LOOSE_TESTED = "rope_loose_tested"
     ROPES_RENEWED_IN_WORN = "ropes_renewed_in_worn"
     NOT_SEEN = "not_seen"
+    WIRES_MISSED = "wires_missed"
     EQUALISE = "equalise"
     TEST_LOAD_TOO_SMALL = "test_load_too_small"
     TEST_CAR_NOT_EMPTY = "test_car_not_empty"

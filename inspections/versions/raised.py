@@ -43,6 +43,7 @@ JUDGING: tuple[str, ...] = (
     "every kind that is read is told of",
     "the worst run-by and speed of a visit",
     "Say how places of the least set are called",
+    "worst mark of a groove, crown steps by evidence, missed wires open",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -68,6 +68,7 @@ MEANING: Mapping[str, str] = {
     "metallic_area_mm2": "Metallic cross-section of one rope",
     "lay_length_mm": "Lay length of the ropes",
     "modulus_mpa": "Modulus of elasticity of the ropes",
+    "measured_length_m": "Length of a rope where waves are timed",
     "rope_set_fitted_on": "Day on which the rope set was fitted: tells which set",
     "rope_set_sheave_fitted_on": "Day on which the sheave of that rope set was fitted",
     "car_hitch": "Mark of its hitch at the car's end",

@@ -9,6 +9,7 @@ from fleet.platform.models.tenant import (
     Sourced,
     TenantForeignKey,
     TenantRow,
+    positive,
     positive_check,
 )
 from fleet.register import choices
@@ -50,6 +51,11 @@ class RopeSet(TenantRow, Sourced):
     metallic_area_mm2 = models.FloatField(null=True, blank=True)
     lay_length_mm = models.FloatField(null=True, blank=True)
     modulus_mpa = models.FloatField(null=True, blank=True)
+    measured_length_m = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="Between the terminations at the place where waves are timed.",
+    )
 
     class Meta:
         ordering = ["machine", "fitted_on", "pk"]
@@ -86,6 +92,10 @@ class RopeSet(TenantRow, Sourced):
                 "metallic_area_mm2",
                 "lay_length_mm",
                 "modulus_mpa",
+            ),
+            models.CheckConstraint(
+                condition=positive("measured_length_m"),
+                name="rope_set_measured_length_positive",
             ),
         ]
 

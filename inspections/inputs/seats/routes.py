@@ -5,14 +5,18 @@ against the one as new.
 """
 
 from collections.abc import Callable, Iterator
-from statistics import fmean
 
 from inspections.engineering import seat_depth
 from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.seat_depth import Clearance, SeatDepth
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs.seats.reading import GrooveSeats, OutOfRange, SeatReading
-from inspections.inputs.seats.visits import GrooveVisit, baselines, groove_visits
+from inspections.inputs.seats.visits import (
+    GrooveVisit,
+    baseline_marks,
+    baselines,
+    groove_visits,
+)
 from inspections.inputs.snapshot import Snapshot, is_unconfirmed
 from inspections.reasons import Term
 
@@ -72,11 +76,26 @@ def _at_least(groove: Groove, visit: GrooveVisit) -> list[SeatReading]:
 
 
 def _bands(visit: GrooveVisit) -> dict[str, float]:
+    """Return both flanks at the mark with the widest bands.
+
+    Flanks belong together at one mark; where one was read elsewhere only, its widest
+    stands for it.
+    """
+    left = visit.by_mark("seat_band_width", flank="left")
+    right = visit.by_mark("seat_band_width", flank="right")
+    both = {
+        mark: (
+            left.get(mark, max(left.values())),
+            right.get(mark, max(right.values())),
+        )
+        for mark in {**left, **right}
+    }
+    mark = max(both, key=lambda each: sum(both[each]))
     return {
-        "left_width_mm": fmean(visit.values("seat_band_width", flank="left")),
-        "right_width_mm": fmean(visit.values("seat_band_width", flank="right")),
+        "left_width_mm": both[mark][0],
+        "right_width_mm": both[mark][1],
         "rope_diameter_mm": visit.diameter.mean_mm,
-        "width_sd_mm": visit.sd("seat_band_width"),
+        "width_sd_mm": visit.sd("seat_band_width", mark=mark),
         "diameter_sd_mm": visit.diameter.sd_mm,
     }
 
@@ -159,22 +178,33 @@ def _by_band(groove: Groove) -> Route:
 
 
 def _by_crown(groove: Groove, snapshot: Snapshot) -> Route:
-    """Return the route from crown heights against the baseline as new."""
-    as_new = baselines(snapshot)
+    """Return the route from crown heights against the baseline as new.
+
+    The mark at which the crown sank most counts; where it was not read as new the
+    highest crown stands for it.
+    """
+    as_new, marks_as_new = baselines(snapshot), baseline_marks(snapshot)
 
     def route(visit: GrooveVisit) -> SeatReading | None:
-        heights = visit.values("rope_crown_height")
+        heights = visit.by_mark("rope_crown_height")
         baseline = as_new.get(visit.groove.pk)
         if not heights or baseline is None:
             return None
-        height_mm, diameter_mm, _ = baseline
+        new = marks_as_new[visit.groove.pk]
+        fallen = {
+            mark: (new.get(mark, max(new.values())), height)
+            for mark, height in heights.items()
+        }
+        mark = max(fallen, key=lambda each: fallen[each][0] - fallen[each][1])
+        height_mm, now_mm = fallen[mark]
+        _, diameter_mm, _ = baseline
         seat = seat_depth.from_crown_height(
             groove=groove,
             baseline_height_mm=height_mm,
-            height_mm=fmean(heights),
+            height_mm=now_mm,
             baseline_diameter_mm=diameter_mm,
             rope_diameter_mm=visit.diameter.mean_mm,
-            height_sd_mm=visit.sd("rope_crown_height"),
+            height_sd_mm=visit.sd("rope_crown_height", mark=mark),
             diameter_sd_mm=visit.diameter.sd_mm,
         )
         return _reading(visit, seat)

@@ -38,11 +38,7 @@ class GrooveVisit:
 
     def values(self, kind: str, **place: str) -> list[float]:
         """Return the median of a kind at each mark where it was read at some place."""
-        by_mark: dict[str, list[float]] = defaultdict(list)
-        for reading in self.pick(kind, **place):
-            if reading.value is not None:
-                by_mark[str(reading.place.get("mark", ""))].append(reading.value)
-        return [median(read) for read in by_mark.values()]
+        return list(self.by_mark(kind, **place).values())
 
     def least(self, kind: str) -> float | None:
         """Return the least that was read of a kind anywhere, None if it was not."""
@@ -57,9 +53,21 @@ class GrooveVisit:
             if r.kind == kind and all(r.place.get(k) == v for k, v in place.items())
         ]
 
-    def sd(self, kind: str) -> float:
-        """Return the standard deviation of a kind's mean [mm]."""
-        found = self.pick(kind)
+    def by_mark(self, kind: str, **place: str) -> dict[str, float]:
+        """Return the median of a kind at each mark; "" where none was noted."""
+        read: dict[str, list[float]] = defaultdict(list)
+        for reading in self.pick(kind, **place):
+            if reading.value is not None:
+                read[str(reading.place.get("mark", ""))].append(reading.value)
+        return {mark: median(values) for mark, values in read.items()}
+
+    def sd(self, kind: str, *, mark: str | None = None) -> float:
+        """Return the standard deviation of a kind's mean, at one mark or all [mm]."""
+        found = [
+            reading
+            for reading in self.pick(kind)
+            if mark is None or str(reading.place.get("mark", "")) == mark
+        ]
         return fmean([noise.of(r) for r in found]) / sqrt(len(found))
 
 
@@ -159,6 +167,20 @@ def _baselines(snapshot: Snapshot) -> dict[int, tuple[float, float, tuple[int, .
                     tuple(r.pk for r in heights),
                 )
                 break
+    return found
+
+
+def baseline_marks(snapshot: Snapshot) -> dict[int, dict[str, float]]:
+    """Return the crown heights as new at each mark of a groove, by its id [mm]."""
+    read = {reading.pk: reading for reading in snapshot.of_kind("rope_crown_height")}
+    found = {}
+    for groove_id, (_, _, readings) in baselines(snapshot).items():
+        at: dict[str, list[float]] = defaultdict(list)
+        for pk in readings:
+            value = read[pk].value
+            if value is not None:
+                at[str(read[pk].place.get("mark", ""))].append(value)
+        found[groove_id] = {mark: median(values) for mark, values in at.items()}
     return found
 
 

@@ -74,6 +74,12 @@ FINDINGS: Mapping[Code, Sentence] = {
         read=QUANTITY,
         expected=QUANTITY,
     ),
+    Code.WIRES_MISSED: say(
+        "a count by eye may miss {share:.0f} % of the broken wires: it may be "
+        "{most:.0f}",
+        share=NUMBER,
+        most=NUMBER,
+    ),
     Code.WRAP_DIFFERS: say(
         "wrap {read:.1f} degrees by what was measured, {registered:.1f} by the "
         "register",

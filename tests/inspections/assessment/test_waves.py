@@ -77,6 +77,13 @@ def test_without_every_rope_or_its_length_nothing_is_held_against_the_masses():
     assert against_masses(*times(of, factor=1.6, length_m=None)) == []
 
 
+def test_a_registered_length_stands_where_none_was_noted():
+    read = times(snapshot(), factor=1.6, length_m=None)
+    of = snapshot(*read, rope_set={"measured_length_m": LENGTH_M})
+
+    assert [d.place for d in found(of, Topic.REGISTER) if d.place]
+
+
 def test_times_are_worked_out_to_newtons_with_their_deviation():
     read = times(snapshot())
     draft = one(snapshot(*read), Topic.ROPE_TENSION)
