@@ -4,6 +4,10 @@ python:fleet.project.gunicorn_settings`.
 How many workers and which address stand on the command line.
 """
 
+from fleet.project import server_errors
+
+server_errors.install()
+
 wsgi_app = "fleet.project.wsgi:application"
 # A request that takes longer than the slowest answer should is ended.
 timeout = 60

@@ -37,7 +37,10 @@ SECURE_SSL_REDIRECT = _HTTPS
 SECURE_HSTS_SECONDS = (
     env.env_int("HSTS_SECONDS", default=2_592_000, minimum=0) if _HTTPS else 0
 )
-SECURE_HSTS_INCLUDE_SUBDOMAINS = _HTTPS
+# Only where all names below this one speak HTTPS too.
+SECURE_HSTS_INCLUDE_SUBDOMAINS = _HTTPS and env.env_bool(
+    "HSTS_SUBDOMAINS", default=True
+)
 SECURE_HSTS_PRELOAD = False
 # To have a name built into browsers is for whoever owns all of the domain to decide.
 SILENCED_SYSTEM_CHECKS = ["security.W021"]
@@ -117,6 +120,7 @@ MIDDLEWARE = [
     "fleet.platform.watching.logs.NameRequest",
     "fleet.platform.watching.counting.CountRequests",
     "fleet.platform.api.whole.WholeBody",
+    "fleet.platform.access.content_policy.SayPolicy",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",

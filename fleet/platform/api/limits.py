@@ -20,6 +20,7 @@ Responder = Callable[[HttpRequest], HttpResponse]
 
 SPAN = timedelta(minutes=1)
 API = "/api/"
+SCHEMA = "/api/v1/schema"
 
 
 class LimitRequests:
@@ -63,6 +64,9 @@ def _counted_as(request: HttpRequest) -> tuple[str | None, int]:
         address = peers.address_of(request)
         return f"guesses/{address}", settings.TOKEN_GUESSES_PER_MINUTE
     is_person = "sessionid" in request.COOKIES and request.user.is_authenticated
+    if not is_person and request.path == SCHEMA:
+        # Nobody logs in for it; it is large, so it is counted by address.
+        return f"schema/{peers.address_of(request)}", settings.REQUESTS_PER_MINUTE
     if not is_person:
         return None, 0
     return f"requests/person/{request.user.pk}", settings.REQUESTS_PER_MINUTE
