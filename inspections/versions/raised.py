@@ -96,4 +96,5 @@ REPORTING: tuple[str, ...] = (
     "documents show what an option declares as shown",
     "words of load cases together",
     "Say what is open in one sentence",
+    "Say chances of open findings in whole texts",
 )

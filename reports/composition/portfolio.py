@@ -168,10 +168,12 @@ def _with_chance(what: str, finding: Finding) -> str:
     if not finding.is_open:
         return what
     if finding.chance_beyond is None:
-        return f"{what} ({_('open')})"
+        return _("%(what)s (open)") % {"what": what}
     percent = max(round(100.0 * finding.chance_beyond), 1)
-    chance = _("open: beyond by %(percent)s chances in 100") % {"percent": percent}
-    return f"{what} ({chance})"
+    return _("%(what)s (open: beyond by %(percent)s chances in 100)") % {
+        "what": what,
+        "percent": percent,
+    }
 
 
 def _findings_table(found: Sequence[Finding], *, reader: Reader) -> content.Table:
