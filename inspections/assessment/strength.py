@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from fleet.register.choices import Bend
-from inspections.assessment.draft import Draft, not_assessed, of_verdict
+from inspections.assessment.draft import Draft, not_assessed, of_verdict, plain
 from inspections.assessment.known import Known
-from inspections.engineering import discard, rope, tensions
+from inspections.engineering import criteria, discard, rope, tensions
 from inspections.engineering.criteria import Family
 from inspections.engineering.suspension import Suspension
 from inspections.engineering.validity import OutsideValidity
@@ -15,6 +15,7 @@ from inspections.inputs import Missing
 from inspections.models import Grade
 from inspections.reasons import Term, Topic, missing
 
+_TWO, _TWO_ROPES = 2, "safety_factor_two_ropes"
 SAFETY = Topic.SAFETY_FACTOR
 RATIO = Topic.DIAMETER_RATIO
 _TOPICS = {
@@ -94,9 +95,10 @@ def _safety(known: Known) -> Draft:
         sheave_diameter_mm=hung.sheave_diameter_mm,
         rope_diameter_mm=hung.rope_diameter_mm,
     )
-    bends = None
+    bends, assumed = None, None
     if known.snapshot.criteria.family is not Family.A17:
-        bends = _equivalent_pulleys(known, hung)
+        assumed = _with_usual_pulleys(known, hung)
+        bends = _equivalent_pulleys(known, hung) if assumed is None else None
     asked: dict[str, Any] = {
         "actual": actual,
         "ropes": hung.rope_count,
@@ -104,7 +106,9 @@ def _safety(known: Known) -> Draft:
         "equivalent_pulleys": bends,
         "rope_speed_m_s": hung.rope_speed_m_s,
     }
-    found = discard.judge_safety_factor(**asked, criteria_set=known.snapshot.criteria)
+    found = discard.judge_safety_factor(
+        **asked, criteria_set=known.snapshot.criteria, assumed=assumed
+    )
     grade = Grade.NOT_ASSESSED
     if found.outcome is not Outcome.NOT_ASSESSED:
         is_met = found.outcome is Outcome.MET
@@ -118,21 +122,45 @@ def _safety(known: Known) -> Draft:
             "asked": asked,
             "criteria_set": known.snapshot.criteria.code,
             "from_certificate": list(one.from_certificate),
+            **({"assumed": plain(assumed)} if assumed is not None else {}),
         },
     )
 
 
-def _equivalent_pulleys(known: Known, hung: Suspension) -> float:
-    """Return N, equivalent number of pulleys. Raises Missing, OutsideValidity."""
+def _with_usual_pulleys(known: Known, hung: Suspension) -> rope.RequiredRange | None:
+    """Return what is required where car and counterweight hang on unknown pulleys.
+
+    None where some are registered, or a car roped 1:1 needs none.
+    """
+    key = "safety_factor_three_ropes" if hung.rope_count > _TWO else _TWO_ROPES
+    floor = criteria.lookup(criteria_set=known.snapshot.criteria, key=key).value
+    if known.snapshot.pulleys or hung.roping == 1 or floor is None:
+        return None
+    return rope.required_range(
+        sheave_equivalent=_at_sheave(known, hung),
+        sheave_diameter_mm=hung.sheave_diameter_mm,
+        rope_diameter_mm=hung.rope_diameter_mm,
+        roping_ratio=hung.roping,
+        floor_factor=floor,
+    )
+
+
+def _at_sheave(known: Known, hung: Suspension) -> float:
+    """Return the sheave's own equivalent number. Raises Missing, OutsideValidity."""
     cut = known.groove
     if cut is None:
         raise Missing(Term.GROOVE_AS_CUT)
-    at_sheave = cut.equivalent_pulleys(
+    once = cut.equivalent_pulleys(
         edition=_EDITIONS.get(known.snapshot.criteria.code, rope.Edition.EN_81_50_2014)
     )
+    return once * len(hung.wrap.angles_rad)
+
+
+def _equivalent_pulleys(known: Known, hung: Suspension) -> float:
+    """Return N, equivalent number of pulleys. Raises Missing, OutsideValidity."""
     pulleys = known.snapshot.pulleys
     return rope.equivalent_pulleys(
-        sheave_equivalent=at_sheave * len(hung.wrap.angles_rad),
+        sheave_equivalent=_at_sheave(known, hung),
         sheave_diameter_mm=hung.sheave_diameter_mm,
         pulley_diameters_mm=tuple(p.diameter_mm for p in pulleys),
         reverse_bends=sum(p.bend == Bend.REVERSE for p in pulleys),

@@ -8,6 +8,7 @@ from tests.inspections.assessment.snapshots import (
     UNDERCUT,
     V,
     diameters,
+    one,
     snapshot,
     worn,
 )
@@ -74,3 +75,33 @@ class TestEveryFamily:
 
         # A new rope of 13.65 mm is at 90 % of it with 12.285 mm.
         assert first.value - 2.0 * first.sd == pytest.approx(13.0 - 12.285)
+
+
+class TestPulleysThatNobodyRegistered:
+    TWO_TO_ONE = {"machine": {"roping_ratio": 2}}
+
+    def factor(self, **rest):
+        return one(
+            snapshot(*worn(3.0), **self.TWO_TO_ONE, **rest), "rope safety factor"
+        )
+
+    def test_the_safety_factor_says_what_it_assumed(self):
+        told = self.factor()
+
+        assert "no pulleys are registered" in str(told.reason)
+        names = {axis["name"] for axis in told.detail["assumed"]["assumed"]}
+        assert len(names) == 3
+
+    def test_what_is_required_with_registered_ones_lies_between_its_ends(self):
+        two = tuple({"diameter_mm": 600.0, "bend": "SIMPLE"} for _ in range(2))
+
+        registered, assumed = self.factor(pulleys=two), self.factor()
+
+        assert "no pulleys are registered" not in str(registered.reason)
+        ends = assumed.detail["assumed"]
+        assert ends["least_factor"] <= registered.limit <= ends["most_factor"]
+
+    def test_one_to_one_needs_none(self):
+        told = one(snapshot(*worn(3.0)), "rope safety factor")
+
+        assert "no pulleys are registered" not in str(told.reason)
