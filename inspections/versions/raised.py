@@ -44,6 +44,7 @@ JUDGING: tuple[str, ...] = (
     "the worst run-by and speed of a visit",
     "Say how places of the least set are called",
     "worst mark of a groove, crown steps by evidence, missed wires open",
+    "safety factors over pulleys that nobody registered",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
