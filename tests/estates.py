@@ -4,7 +4,17 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Any
 
-from fleet.models import Building, Job, Machine, Membership, Owner, Pulley, Token, Work
+from fleet.models import (
+    Building,
+    ExportFile,
+    Job,
+    Machine,
+    Membership,
+    Owner,
+    Pulley,
+    Token,
+    Work,
+)
 from inspections.models import (
     Assessment,
     BulkRelease,
@@ -68,7 +78,7 @@ class World:
         callers.confine(cast)
         if model is Job:
             return ids(Job.objects.filter(contractor_id=cast.contractor.pk))
-        if model in (Membership, Token):
+        if model in (Membership, Token, ExportFile):
             return self._people(model, cast, role)
         rows = model.objects.filter(contractor=cast.contractor)
         if role == "OWNER_READER":
@@ -78,7 +88,7 @@ class World:
         return ids(rows)
 
     def _people(self, model: Any, cast: factories.Cast, role: str) -> set[int]:
-        to_person = {Membership: "pk", Token: "membership_id"}[model]
+        to_person = {Membership: "pk"}.get(model, "membership_id")
         own = cast.memberships if role == "OFFICE" else {role: cast.memberships[role]}
         among = {f"{to_person}__in": [each.pk for each in own.values()]}
         return ids(model.objects.filter(**among))
@@ -97,7 +107,25 @@ def world() -> World:
         callers.confine(cast)
         for code in ("MH-1", "QC-1"):
             fill(cast, factories.machine(cast.scope(), code))
+        take_out(cast)
     return found
+
+
+def take_out(cast: factories.Cast) -> None:
+    """Have a file made for each of a contractor's people."""
+    for role, membership in cast.memberships.items():
+        ExportFile.objects.create(
+            contractor=cast.contractor,
+            name="machines.csv",
+            membership_id=membership.pk,
+            role=role,
+            owner_id=membership.owner_id,
+            stored_as="exports/none.csv",
+            size_bytes=6,
+            sha256="0" * 64,
+            finished_at=AT,
+            expires_at=datetime(2099, 1, 1, tzinfo=UTC),
+        )
 
 
 def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:

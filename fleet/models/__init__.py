@@ -18,6 +18,7 @@ from fleet.platform.models import (
 )
 from fleet.register.models import (
     Building,
+    ExportFile,
     Groove,
     Machine,
     Owner,
@@ -35,6 +36,7 @@ __all__ = [
     "Building",
     "Change",
     "Contractor",
+    "ExportFile",
     "FactorKind",
     "Groove",
     "Job",

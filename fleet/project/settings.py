@@ -213,10 +213,15 @@ NIGHTLY_JOBS = ["inspections.tasks.nightly"]
 REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 # What goes out beside the register, named by the apps above.
 EXPORTS = ["inspections.exchange.outgoing.OUTGOING", "reports.exports.OUTGOING"]
+# For so many days a file that a worker has made can be fetched.
+EXPORT_KEEP_DAYS = env.env_int("EXPORT_KEEP_DAYS", default=3, minimum=1)
+# What takes longer to make than this is not made while somebody waits.
+EXPORT_DIRECT_S = env.env_int("EXPORT_DIRECT_S", default=20, minimum=1)
 # The text that stands beside every file with verdicts; "cautions" names its address.
 CAUTIONS = "inspections.cautions.as_text"
 # Called when someone is let go, named by the apps above: (membership, at).
 ENDED_WITH_A_PERSON = [
+    "fleet.register.exchange.export_jobs.end_for",
     "inspections.planning.feeds.end_for",
     "reports.delivery.links.end_for",
 ]
@@ -236,6 +241,7 @@ METRICS_SOURCES = [
 ]
 PRUNED = {
     "counts": "fleet.platform.access.counts.prune",
+    "export files": "fleet.register.exchange.export_jobs.prune",
     "jobs": "fleet.platform.watching.pruning.jobs",
     "sessions": "fleet.platform.watching.pruning.sessions",
     "upload answers": "inspections.pruning.answers",

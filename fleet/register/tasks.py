@@ -1,10 +1,12 @@
 """What the register leaves to a worker."""
 
 from celery import shared_task
+from django.utils import timezone
 
 from fleet.platform.access import token_families
-from fleet.platform.queue import tasks
+from fleet.platform.queue import jobs, tasks
 from fleet.register import people
+from fleet.register.exchange import export_jobs
 
 
 @shared_task(name=people.SEND_LINK)
@@ -17,3 +19,20 @@ def send_link(*, job_id: int, **_: object) -> None:
 def tell_of_reuse(*, job_id: int, **_: object) -> None:
     """Mail the office that a key was in two hands."""
     tasks.perform(job_id=job_id, activity=people.tell_of_reuse)
+
+
+@shared_task(name=export_jobs.WRITE_EXPORT)
+def write_export(*, job_id: int, **_: object) -> None:
+    """Make a file that was asked for, whole or not at all."""
+    jobs.perform_in_two(
+        job_id=job_id,
+        make=export_jobs.write_file,
+        store=export_jobs.keep_file,
+        clock=timezone.now,
+    )
+
+
+@shared_task(name=export_jobs.REMOVE_EXPORT)
+def remove_export(*, job_id: int, **_: object) -> None:
+    """Remove a file whose time is over."""
+    tasks.perform(job_id=job_id, activity=export_jobs.remove_expired)

@@ -10,6 +10,7 @@ from typing import Any
 from fleet.models import (
     Building,
     Change,
+    ExportFile,
     Groove,
     Job,
     Machine,
@@ -140,6 +141,7 @@ def _lists() -> Matrix:
         ("reports", Report, ISSUED_ONES, True, False),
         ("people", Membership, THEIR_OWN, True, True),
         ("tokens", Token, THEIR_OWN, False, False),
+        ("exports", ExportFile, THEIR_OWN, False, False),
         ("calendar-feeds", CalendarFeed, OFFICES, True, False),
         ("stop-releases", BulkRelease, OFFICES, True, False),
         ("audit", Change, OFFICES, False, False),
@@ -163,6 +165,8 @@ def _acts() -> Matrix:
         ("POST", f"{API}tokens"): replace(MEMBERS, not_by_key=OTHERS),
         ("POST", f"{API}tokens/<pk>/rotate"): of(Token, THEIR_OWN),
         ("POST", f"{API}tokens/<pk>/revoke"): of(Token, THEIR_OWN),
+        ("POST", f"{API}exports"): MEMBERS,
+        ("POST", f"{API}exports/<pk>/remove"): of(ExportFile, THEIR_OWN),
         ("POST", f"{API}calendar-feeds/<pk>/revoke"): of(CalendarFeed, OFFICES),
         ("POST", f"{API}stop-releases/<pk>/confirm"): of(BulkRelease, OFFICES),
         ("POST", f"{API}deliveries/<pk>/end-link"): of(Delivery, OFFICES),
@@ -236,6 +240,7 @@ def _answers() -> Matrix:
         ("GET", f"{API}machines/<pk>/regroove-order"): of(Machine, STAFF_ACTS),
         ("GET", f"{API}forecasts/<pk>/curve"): of(Forecast, EVERYONES),
         ("GET", f"{API}photos/<pk>/file"): of(VisitPhoto, EVERYONES),
+        ("GET", f"{API}exports/<pk>/file"): of(ExportFile, THEIR_OWN),
         ("GET", f"{API}reports/<pk>/file"): of(Report, ISSUED_ONES),
         ("GET", f"{API}reports/<pk>/figures"): of(Report, ISSUED_ONES),
         ("GET", f"{API}reports/<pk>/figures/<key>"): of(Report, ISSUED_ONES),
@@ -276,7 +281,7 @@ EVERYONES_TABLES = (
     *("assessments", "findings", "forecasts", "forecast-runs", "forecast-scores"),
     *("option-sets", "planned-works", "planned-steps", "due-works"),
     *("report-plans", "reports", "deliveries", "refused-addresses"),
-    *("contractor", "people", "tokens"),
+    *("contractor", "people", "tokens", "export-files"),
 )
 OFFICES_TABLES = (
     *("changes", "terms", "calendar-feeds", "bulk-releases", "uploads"),

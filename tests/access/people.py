@@ -119,7 +119,7 @@ def world() -> estates.World:
     found = estates.world()
     for cast in (found.north, found.south):
         callers.confine(cast)
-        for name in ("photos/none.jpg", "reports/none.pdf"):
+        for name in ("photos/none.jpg", "reports/none.pdf", "exports/none.csv"):
             default_storage.save(name, ContentFile(b"a file"))
         VisitPhoto.objects.update(size_bytes=6)
     return found

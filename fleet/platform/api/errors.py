@@ -44,6 +44,7 @@ _TITLES = {
     411: "The length of the body is not said",
     412: "The object has changed since you read it",
     413: "The request is too large",
+    416: "The file has no such part",
     415: "This content type is not taken",
     422: "Content not accepted",
     428: "Say which version you change: send If-Match",

@@ -65,6 +65,13 @@ class MayReport(DoorPermission):
     reads = changes = acts.REPORT
 
 
+class MayTakeOut(DoorPermission):
+    """Everyone may have a file made of what they see."""
+
+    reads = acts.READ
+    changes = acts.TAKE_OUT
+
+
 class OfficeOnly(DoorPermission):
     """The office reads and changes; what stands here is the contractor's business."""
 

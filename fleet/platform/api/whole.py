@@ -2,7 +2,9 @@
 
 import io
 import tempfile
+import time
 from collections.abc import Callable, Iterable
+from contextlib import closing
 from typing import IO, Any
 
 from django.conf import settings
@@ -16,6 +18,12 @@ from fleet.platform.errors import DomainError
 Responder = Callable[[HttpRequest], HttpResponseBase]
 API = "/api/"
 _KEPT_IN_MEMORY = 1_000_000
+
+
+class TakesLong(DomainError):
+    """It takes too long to wait for; POST /api/v1/exports has it made as a file."""
+
+    code = "export-takes-long"
 
 
 class WholeBody:
@@ -53,12 +61,19 @@ class WholeFile:
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         answer = self.get_response(request)
-        return whole(answer) if getattr(answer, "goes_out_whole", False) else answer
+        pieces = getattr(answer, "goes_out_whole", None)
+        if pieces is None:
+            return answer
+        try:
+            with closing(pieces):
+                return whole(answer, pieces)
+        except TakesLong as error:
+            return _refused(409, error.code, error.detail)
 
 
-def whole(answer: Any) -> FileResponse:
-    """Return an answer with the same file, its length known."""
-    file = _kept(answer.streaming_content)
+def whole(answer: Any, pieces: Iterable[bytes]) -> FileResponse:
+    """Return an answer with the same file, its length known. Raises TakesLong."""
+    file = _kept(pieces)
     file.seek(0)
     found = FileResponse(file, content_type=answer["Content-Type"])
     for name, value in answer.items():
@@ -70,7 +85,11 @@ def whole(answer: Any) -> FileResponse:
 def _kept(pieces: Iterable[bytes]) -> IO[bytes]:
     """Return a file of the pieces: a large one on disk, without a name there."""
     file: IO[bytes] = io.BytesIO()
+    until = time.monotonic() + settings.EXPORT_DIRECT_S
     for piece in pieces:
+        if time.monotonic() > until:
+            file.close()
+            raise TakesLong
         if isinstance(file, io.BytesIO) and file.tell() > _KEPT_IN_MEMORY:
             small = file.getvalue()
             # Closed by the answer that carries it, or when nobody has it any more.

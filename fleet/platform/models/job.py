@@ -44,6 +44,10 @@ class Job(models.Model):
     rung_at = models.DateTimeField(
         null=True, blank=True, help_text="When the sweeper told the workers last."
     )
+    parts = models.PositiveIntegerField(
+        null=True, help_text="How many parts longer work has, where it says so."
+    )
+    parts_done = models.PositiveIntegerField(null=True)
     created_at = models.DateTimeField(db_default=Now(), editable=False)
     finished_at = models.DateTimeField(null=True, blank=True)
     problem = models.CharField(

@@ -8,6 +8,7 @@ lost is rung again by the sweeper, so no broker can lose work.
 import logging
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
+from typing import TypeVar
 
 from django.conf import settings
 from django.db import IntegrityError, connection, transaction
@@ -21,10 +22,12 @@ from fleet.platform.models import Job
 logger = logging.getLogger(__name__)
 
 FIRST_RETRY = timedelta(seconds=10)
+HOLD_EVERY = timedelta(seconds=2)
 # However long a job has waited, the sweeper tells of it again at least so often.
 RING_AGAIN_AT_MOST = timedelta(hours=1)
 
 Activity = Callable[[Job], None]
+Made = TypeVar("Made")
 _SPAN = DurationField()
 
 
@@ -100,12 +103,33 @@ def perform(*, job_id: int, activity: Activity, clock: Callable[[], datetime]) -
     contractor. An exception puts the job back with a longer wait, and is raised. A
     holder whose lease was taken over stores nothing.
     """
+    return perform_in_two(
+        job_id=job_id,
+        make=lambda job: job,
+        store=lambda job, _: activity(job),
+        clock=clock,
+    )
+
+
+def perform_in_two(
+    *,
+    job_id: int,
+    make: Callable[[Job], Made],
+    store: Callable[[Job, Made], None],
+    clock: Callable[[], datetime],
+) -> bool:
+    """Do a job whose long part is no transaction of its own; as `perform` otherwise.
+
+    `make` opens what transactions it needs; what it returns is stored together with
+    the job's end.
+    """
     job = claim(job_id=job_id, now=clock())
     if job is None:
         return False
     try:
+        made = make(job)
         with tenancy.acting_for(contractor_id=job.contractor_id, via=job.kind):
-            activity(job)
+            store(job, made)
             # Only the holder of the lease may end the job.
             ended = Job.objects.filter(
                 pk=job.pk, state=JobState.RUNNING, attempts=job.attempts
@@ -117,6 +141,47 @@ def perform(*, job_id: int, activity: Activity, clock: Callable[[], datetime]) -
         _put_back(job=job, problem=error.__class__.__name__, now=clock())
         raise
     return bool(ended)
+
+
+class Headway:
+    """How far a job has come: told as it goes, and its lease held meanwhile.
+
+    It has a connection of its own: what is told is seen at once, whatever transaction
+    the work itself is in.
+    """
+
+    def __init__(self, job: Job, *, clock: Callable[[], datetime]) -> None:
+        self.job = job
+        self.clock = clock
+        self.told: tuple[int | None, int | None] = (None, None)
+        self.told_at = clock()
+        self.connection = connection.copy()
+
+    def tell(self, done: int, parts: int) -> None:
+        """Say how many parts of how many are done."""
+        self.told = (done, parts)
+        self._write()
+
+    def hold(self) -> None:
+        """Go on holding the lease; cheap enough to be called for every piece."""
+        if self.clock() - self.told_at > HOLD_EVERY:
+            self._write()
+
+    def close(self) -> None:
+        """Let go of the connection."""
+        self.connection.close()
+
+    def _write(self) -> None:
+        self.told_at = self.clock()
+        until = self.told_at + timedelta(seconds=settings.JOB_LEASE_S)
+        with self.connection.cursor() as cursor:
+            cursor.execute(_TELL, [*self.told, until, self.job.pk, self.job.attempts])
+
+
+_TELL = """
+UPDATE fleet_job SET parts_done = %s, parts = %s, lease_until = %s
+WHERE id = %s AND attempts = %s AND state = 'RUNNING'
+"""
 
 
 def _put_back(*, job: Job, problem: str, now: datetime) -> None:

@@ -1,6 +1,5 @@
 """The register in and out as files."""
 
-from collections.abc import Iterator
 from typing import Any
 
 from django.conf import settings
@@ -22,7 +21,7 @@ from fleet.platform.api.permissions import MemberOnly, scope_of
 from fleet.platform.queue import tasks
 from fleet.register.api.exchange_schema import FileSchema, ImportAnswer
 from fleet.register.api.viewsets import Confined
-from fleet.register.exchange import dialect, everything, exporting, importing, templates
+from fleet.register.exchange import dialect, everything, importing, templates
 from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.outcome import FileOutcome
 from fleet.register.exchange.register import RESOURCES
@@ -143,37 +142,18 @@ class ExportView(Confined, APIView):
     def get(self, request: Request) -> Any:
         no_parameters(request)
         suffix = self.resource.rpartition(".")[2]
-        pieces = self.pieces(scope=scope_of(request))
+        pieces = everything.pieces(
+            name=self.resource, scope=scope_of(request), at=timezone.now()
+        )
         answer = StreamingHttpResponse(pieces)
         # Seen by the middleware that makes it whole (`fleet/platform/api/whole.py`).
-        answer.goes_out_whole = True  # type: ignore[attr-defined]
+        answer.goes_out_whole = pieces  # type: ignore[attr-defined]
         # A row has no room for them.
         answer["Link"] = f'<{reverse("cautions")}>; rel="describedby"'
-        return _file(answer, self.resource, _TYPE_OF[suffix])
-
-    def pieces(self, *, scope: Any) -> Iterator[bytes]:
-        """Return the file piece by piece."""
-        name, _, suffix = self.resource.rpartition(".")
-        if suffix == "zip":
-            is_register = name == "register"
-            whole = everything.register if is_register else everything.outgoing
-            return exporting.archive_pieces(
-                scope=scope,
-                outgoing=list(whole().values()),
-                at=timezone.now(),
-                form="jsonl" if name.endswith(".jsonl") else "csv",
-                # The register holds no verdict, and comes in again as it went out.
-                notes=None if is_register else everything.notes(),
-            )
-        outgoing = everything.outgoing()[name]
-        if not outgoing.admits(scope):
-            raise exceptions.PermissionDenied
-        if suffix == "csv":
-            return exporting.csv_pieces(scope=scope, outgoing=outgoing)
-        return exporting.json_line_pieces(scope=scope, outgoing=outgoing)
+        return _file(answer, self.resource, TYPE_OF[suffix])
 
 
-_TYPE_OF = {
+TYPE_OF = {
     "csv": "text/csv; charset=utf-8; header=present",
     "jsonl": "application/x-ndjson",
     "zip": "application/zip",

@@ -139,6 +139,8 @@ class JobSerializer(serializers.ModelSerializer[Job]):
             "subject_id",
             "state",
             "attempts",
+            "parts",
+            "parts_done",
             "due_at",
             "created_at",
             "finished_at",

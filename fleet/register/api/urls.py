@@ -5,6 +5,7 @@ from fleet.register.api import (
     audit,
     contractor,
     exchange,
+    export_files,
     people,
     second_factor,
     tokens,
@@ -28,6 +29,7 @@ router.register("works", views.WorkViewSet)
 router.register("jobs", views.JobViewSet)
 router.register("people", people.PeopleViewSet)
 router.register("audit", audit.AuditViewSet)
+router.register("exports", export_files.ExportFileViewSet)
 router.register("tokens", tokens.TokenViewSet)
 
 # One address for each kind of file, so that the app above adds its own beside them.
@@ -41,12 +43,7 @@ imports = [
 ]
 exports = [
     path(f"exports/{name}", exchange.ExportView.as_view(resource=name))
-    for name in (
-        *(f"{n}.{form}" for n in everything.outgoing() for form in ("csv", "jsonl")),
-        "register.zip",
-        "everything.zip",
-        "everything.jsonl.zip",
-    )
+    for name in everything.file_names()
 ]
 me = path("me", people.MeView.as_view(), name="me")
 settings = path("contractor", contractor.ContractorView.as_view(), name="contractor")

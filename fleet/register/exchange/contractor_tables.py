@@ -5,6 +5,7 @@ from typing import Any
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import Change, Contractor, Membership, Token
 from fleet.register.exchange.tables import OutgoingTable, TenantTable
+from fleet.register.models import ExportFile
 
 
 def _contractor(scope: Scope) -> Any:
@@ -72,5 +73,6 @@ CONTRACTOR_TABLES = (
             )
         },
     ),
+    TenantTable(model=ExportFile, name="export-files", leave_out=("stored_as",)),
     TenantTable(model=Change, name="changes"),
 )

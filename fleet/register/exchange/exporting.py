@@ -4,16 +4,19 @@ A stream opens its own transaction when it is first read, because the request's 
 ended by then, and confines it to the contractor.
 """
 
+import base64
 import json
+import uuid
 import zipfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any, Protocol
 
 from django.db import connection, transaction
+from django.utils.duration import duration_iso_string
 
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
@@ -22,6 +25,11 @@ from fleet.register.exchange.table import write_chunks
 
 _ROWS_AT_ONCE = 1000
 _SERVERS_NOTES = ("id", "version", "created_at")
+HeardParts = Callable[[int, int], None]
+
+
+def nobody(done: int, parts: int) -> None:
+    """Tell nobody how far it has come."""
 
 
 class Outgoing(Protocol):
@@ -107,22 +115,26 @@ def archive_pieces(
     at: datetime,
     form: str = "csv",
     notes: Mapping[str, bytes] | None = None,
+    tell: HeardParts = nobody,
 ) -> Iterator[bytes]:
     """Stream a ZIP file with one file for each, all of the same instant.
 
     What the scope may not see is left out. The form is csv or jsonl. Notes are files
-    of text that come first.
+    of text that come first. `tell` hears how many of how many files are done.
     """
+    admitted = [each for each in outgoing if each.admits(scope)]
     sink, write = _Sink(), _FORMS[form]
     with _reading(scope), zipfile.ZipFile(sink, "w") as archive:
         for name, text in (notes or {}).items():
             archive.writestr(_entry(name, at), text)
-        for one in (each for each in outgoing if each.admits(scope)):
+        for done, one in enumerate(admitted):
+            tell(done, len(admitted))
             entry = _entry(f"{one.name}.{form}", at)
             with archive.open(entry, "w", force_zip64=True) as packed:
                 for piece in write(scope, one):
                     packed.write(piece)
                     yield sink.drained()
+    tell(len(admitted), len(admitted))
     yield sink.drained()
 
 
@@ -169,11 +181,15 @@ def _plain(value: Any) -> str:
 
     Raises TypeError for anything else.
     """
-    if isinstance(value, date):
+    if isinstance(value, date | time):
         return value.isoformat()
-    if isinstance(value, Decimal):
+    if isinstance(value, Decimal | uuid.UUID):
         # Never a binary fraction: the amount stays as it was written.
         return str(value)
+    if isinstance(value, timedelta):
+        return duration_iso_string(value)
+    if isinstance(value, bytes | memoryview):
+        return base64.b64encode(value).decode()
     raise TypeError(f"{type(value).__name__} has no form in JSON lines")
 
 

@@ -60,6 +60,7 @@ LISTS = {
     "refused-addresses": "refused-addresses",
     "people": "people",
     "tokens": "tokens",
+    "export-files": "exports",
     "changes": "audit",
 }
 # Of several lists, or of another answer than a list: tested one by one.
