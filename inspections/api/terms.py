@@ -139,7 +139,7 @@ class CheckAgeOut(serializers.Serializer[Any]):
     uk_months = serializers.IntegerField(allow_null=True)
 
 
-class ChecksOut(serializers.Serializer[Any]):
+class LeastSetOut(serializers.Serializer[Any]):
     """Every check with the age that holds everywhere, and what was said."""
 
     checks = CheckAgeOut(many=True)
@@ -270,13 +270,13 @@ class ChecksView(_TermsView):
     takes = ChecksIn
     kind_of_job = ASSESS
 
-    @extend_schema(responses=ChecksOut)
+    @extend_schema(responses=LeastSetOut)
     def get(self, request: Request) -> Response:
         return super().get(request)
 
     @extend_schema(
         request=ChecksIn,
-        responses=ChecksOut,
+        responses=LeastSetOut,
         examples=[
             OpenApiExample(
                 "shorter",
@@ -293,7 +293,7 @@ class ChecksView(_TermsView):
 
     def _body(self, row: Terms | None) -> Any:
         said = inputs.terms.checks_of(row)
-        return ChecksOut(
+        return LeastSetOut(
             {
                 "checks": [
                     {
