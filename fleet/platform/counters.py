@@ -11,7 +11,6 @@ import glob
 import logging
 import os
 from collections.abc import Iterable
-from itertools import count
 from pathlib import Path
 
 from django.conf import settings
@@ -31,6 +30,7 @@ logger = logging.getLogger(__name__)
 BUCKETS_S = (0.025, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0, 30.0)
 TASK_BUCKETS_S = (0.1, 0.5, 1.0, 5.0, 30.0, 120.0, 600.0)
 
+_MOST_PLACES = 1024
 # By process id: after a fork the parent's place is not the child's.
 _places: dict[int, str] = {}
 _held: list[int] = []
@@ -41,13 +41,20 @@ def _place() -> str:
     pid = os.getpid()
     if pid not in _places:
         _places.clear()
-        _places[pid] = next(name for name in map(str, count()) if _take(name))
+        free = (str(number) for number in range(_MOST_PLACES) if _take(str(number)))
+        _places[pid] = next(free, "")
+    if not _places[pid]:
+        raise OSError(f"no place is free in {settings.METRICS_DIRECTORY}")
     return _places[pid]
 
 
 def _take(name: str) -> bool:
     path = Path(settings.METRICS_DIRECTORY) / f"{name}.lock"
-    opened = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+    try:
+        opened = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+    except PermissionError:
+        # Another user's, who has typed a command here.
+        return False
     try:
         fcntl.flock(opened, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except OSError:
@@ -62,7 +69,7 @@ def _share() -> bool:
     folder = Path(settings.METRICS_DIRECTORY)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        (folder / "0.lock").touch(mode=0o600)
+        _place()
     except OSError as problem:
         logger.warning("counts of this process are its own: %s", problem)
         disable_created_metrics()  # type: ignore[no-untyped-call]

@@ -14,8 +14,9 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from fleet.platform.api import pagination
+from fleet.platform.api.confirming import RecentlyConfirmed
 from fleet.platform.api.filters import IdFilter, StrictFilterSet
-from fleet.platform.api.permissions import scope_of
+from fleet.platform.api.permissions import MemberOnly, scope_of
 from fleet.register.api.viewsets import Confined, Sorted
 from fleet.register.exchange.neutral import neutralise
 from fleet.register.exchange.table import write_chunks
@@ -199,7 +200,12 @@ class DueWorkViewSet(
         return self.get_paginated_response(DueByPartOut(shown, many=True).data)
 
     @extend_schema(responses={(200, "text/csv"): OpenApiTypes.BINARY})
-    @action(detail=False, url_path="csv", pagination_class=None)
+    @action(
+        detail=False,
+        url_path="csv",
+        pagination_class=None,
+        permission_classes=[MemberOnly, RecentlyConfirmed],
+    )
     def csv(self, request: Request) -> HttpResponse:
         """The same list as a file, at most 20,000 lines."""
         rows = self.filter_queryset(self.get_queryset()).order_by("rank_on", "pk")

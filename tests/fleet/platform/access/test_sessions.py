@@ -13,6 +13,7 @@ from tests.browsers import get, log_in, post
 pytestmark = pytest.mark.django_db
 
 EXPORT = "/api/v1/exports/owners.csv"
+FILES = (EXPORT, "/api/v1/exports/everything.zip", "/api/v1/due-works/csv")
 ASKED = {"device": "x", "scopes": ["READ"]}
 
 
@@ -50,12 +51,13 @@ def test_a_session_in_use_lasts_and_ends_at_its_age_all_the_same(browser, clock)
     assert answers == [200] * 12 + [401]
 
 
-def test_files_are_given_to_whoever_has_just_confirmed(browser, clock):
-    fresh = get(browser, EXPORT)
+@pytest.mark.parametrize("path", FILES)
+def test_files_are_given_to_whoever_has_just_confirmed(browser, clock, path):
+    fresh = get(browser, path)
     clock.shift(timedelta(minutes=16))
-    stale = get(browser, EXPORT)
+    stale = get(browser, path)
     post(browser, "/api/v1/confirm-password", {"password": browsers.PASSWORD})
-    again = get(browser, EXPORT)
+    again = get(browser, path)
 
     assert (fresh.status_code, again.status_code) == (200, 200)
     assert callers.is_problem(stale, 403, "confirm-again")

@@ -138,6 +138,25 @@ def test_processes_add_up_and_places_are_taken_again(tmp_path):
     assert len(list(tmp_path.glob("*.db"))) == files
 
 
+@pytest.mark.processes
+def test_without_a_folder_each_process_counts_for_itself(tmp_path):
+    taken = tmp_path / "a-file"
+    taken.touch()
+
+    asked = subprocess.run(
+        [sys.executable, "-c", COUNT, "alone"],
+        cwd=ROOT,
+        env=dict(os.environ) | {"METRICS_DIRECTORY": str(taken)},
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        check=True,
+        text=True,
+    )
+
+    assert asked.stdout.strip() == "False"
+    assert "counts of this process are its own" in asked.stderr
+
+
 # --- told -----------------------------------------------------------------------------
 def events(caplog, name):
     lines = [r for r in caplog.records if r.name == "ropeseat.security"]
