@@ -206,8 +206,9 @@ def due_by_building(
 
 def due_by_part(*, scope: Scope, most: int) -> tuple[list[dict[str, Any]], int]:
     """Return the first parts that have to be ordered, and how many there are."""
-    groups = portfolio.by_part(_lines(scope))
-    return list(groups[:most]), groups.count()
+    rows = _lines(scope)
+    groups = portfolio.by_part(rows)
+    return portfolio.with_codes(rows, groups[:most]), groups.count()
 
 
 def _lines(scope: Scope) -> QuerySet[DueWork]:

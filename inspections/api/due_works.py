@@ -86,6 +86,7 @@ class DueByPartOut(serializers.Serializer[Any]):
     """One kind of rope: for how many machines, how many of them, and by when."""
 
     part = serializers.CharField()
+    part_said = serializers.JSONField(allow_null=True)
     count = serializers.IntegerField()
     due_before_on = serializers.DateField(allow_null=True)
     order_by_on = serializers.DateField(allow_null=True)
@@ -195,7 +196,8 @@ class DueWorkViewSet(
     def by_part(self, request: Request) -> Response:
         """What has to be ordered: the same rope for several machines is one order."""
         rows = self.filter_queryset(self.get_queryset()).select_related(None)
-        groups = self.paginate_queryset(portfolio.by_part(rows)) or []
+        page = self.paginate_queryset(portfolio.by_part(rows)) or []
+        groups = portfolio.with_codes(rows, page)
         shown = [group | {"due_before_on": group["first_due_on"]} for group in groups]
         return self.get_paginated_response(DueByPartOut(shown, many=True).data)
 

@@ -99,9 +99,11 @@ class DueWork(TenantRow):
     grade = models.CharField(max_length=15, choices=Grade.choices)
     out_of_service = models.BooleanField(default=False)
     reason = models.CharField(max_length=300, blank=True)
+    reason_said = models.JSONField(null=True, blank=True, default=None)
     part = models.CharField(
         max_length=120, blank=True, help_text="What has to be ordered, in words."
     )
+    part_said = models.JSONField(null=True, blank=True, default=None)
     part_count = models.PositiveSmallIntegerField(default=0)
     hoists = models.BooleanField(
         default=False, help_text="Heavy parts are lifted: neighbours can share it."

@@ -18,7 +18,8 @@ from inspections.models import (
     OptionSet,
     PlannedWork,
 )
-from inspections.options import storing
+from inspections.options import saying, storing
+from inspections.reasons import Code, as_json, because
 from inspections.stops import lines
 
 # Where no day is known the line stands behind all that have one.
@@ -118,21 +119,24 @@ def _line(
         "owner_id": machine.building.owner_id,
         "grade": summary.get("grade", Grade.NOT_ASSESSED),
         "risk": summary.get("risk", 0.0),
-        "reason": _reason(option),
+        **_reason(option),
         "part": summary.get("part", "")[:120] if ropes else "",
+        "part_said": summary.get("part_said") if ropes else None,
         "part_count": summary.get("part_count", 0) if ropes else 0,
         "hoists": kind in _HOISTS,
         **_cost(option.get("cost") or {}),
     }
 
 
-def _reason(option: Mapping[str, Any]) -> str:
+def _reason(option: Mapping[str, Any]) -> dict[str, Any]:
     """Return what has to be known first, else the first of the option's reasons."""
-    wanted = option.get("measure_before") or ()
-    if wanted:
-        return f"to be decided when this is known: {'; '.join(wanted)}"[:300]
-    reasons = option.get("reasons") or ()
-    return str(reasons[0]["text"])[:300] if reasons else ""
+    wanted = saying.items_of(option, "measure_before")
+    reasons = saying.reasons_of(option, "reasons")
+    said = because(Code.WANTED_FIRST, items=wanted) if wanted else None
+    said = said or next(iter(reasons), None)
+    if said is None:
+        return {"reason": "", "reason_said": None}
+    return {"reason": str(said)[:300], "reason_said": as_json(said)}
 
 
 def _cost(cost: Mapping[str, Any]) -> dict[str, Any]:

@@ -9,10 +9,13 @@ from fleet.models import Machine, RopeSet
 from fleet.platform.database.tenancy import Scope
 from inspections.decisions import portfolio
 from inspections.decisions.records import MachineFacts, Offer, Option
+from inspections.engineering.verdict import Item
 from inspections.json_records import hints, plain
 from inspections.models import Grade, OptionSet
 from inspections.options import saying
 from inspections.options.loading import Judged
+from inspections.reasons import Code, Quantity, Reason, Term, because
+from inspections.reasons import as_json as reason_as_json
 
 _UPDATED = (
     "as_of",
@@ -97,12 +100,14 @@ def _summary(each: WorkedOut) -> dict[str, Any]:
     """Return what the options rest on, and what lists and budget need of them."""
     assessment = each.judged.assessment
     rope_set = each.rope_set
+    part = part_of(rope_set) if rope_set else None
     followed = portfolio.machine_of(facts=each.facts, options=each.options)
     return {
         "assessment": assessment.pk if assessment else None,
         "grade": assessment.grade if assessment else Grade.NOT_ASSESSED,
         "forecasts": [row.pk for row in each.judged.forecasts],
-        "part": part_of(rope_set) if rope_set else "",
+        "part": str(part) if part else "",
+        "part_said": reason_as_json(part) if part else None,
         "part_count": rope_set.ropes_count if rope_set else 0,
         "risk": risk_of(each.judged),
         "offers": [_offer(each) for each in followed.offers],
@@ -120,16 +125,20 @@ def _offer(offer: Offer) -> dict[str, Any]:
     }
 
 
-def part_of(rope_set: RopeSet) -> str:
-    """Return a rope as it is ordered, in words: the same words are the same rope."""
+def part_of(rope_set: RopeSet) -> Reason:
+    """Return a rope as it is ordered: equal ones are the same rope."""
     grades = [g for g in (rope_set.outer_grade_mpa, rope_set.inner_grade_mpa) if g]
-    words = [
-        f"rope {rope_set.nominal_diameter_mm:g} mm",
-        rope_set.strand_class,
-        rope_set.get_core_display() if rope_set.core else "",
-        f"{'/'.join(map(str, grades))} MPa" if grades else "",
-    ]
-    return ", ".join(word for word in words if word)
+    details: list[Item] = []
+    if rope_set.strand_class:
+        details.append(because(Code.ROPE_STRANDS, name=rope_set.strand_class))
+    if rope_set.core:
+        details.append(Term(f"core_{rope_set.core.lower()}"))
+    if grades:
+        details.append(because(Code.ROPE_GRADES, grades="/".join(map(str, grades))))
+    diameter = Quantity(rope_set.nominal_diameter_mm, "mm")
+    if not details:
+        return because(Code.ROPE_PART, diameter=diameter)
+    return because(Code.ROPE_PART_MADE, diameter=diameter, details=tuple(details))
 
 
 def risk_of(judged: Judged) -> float:

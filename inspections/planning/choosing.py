@@ -11,10 +11,12 @@ from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from inspections import options
-from inspections.decisions.records import OptionKind, Possible
+from inspections.decisions.records import OptionKind, Possible, SourcedReason
 from inspections.models import OPEN_STATES, OptionSet, PlannedWork, PlanState
+from inspections.options import saying
 from inspections.planning import kinds, steps
 from inspections.planning.problems import NotOffered, NotThisWay
+from inspections.reasons import Code, Reason, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,38 +85,31 @@ def _option(option_set: OptionSet | None, choice: PickedOption) -> Mapping[str, 
         None,
     )
     if found is None:
-        raise NotOffered(
-            "no options are worked out for this machine yet; they follow its next "
-            "forecast",
-            pointer="/option",
-        )
+        raise NotOffered(str(because(Code.NOT_WORKED_OUT)), pointer="/option")
     why_not = _why_not(found)
-    if why_not:
-        raise NotOffered(why_not, pointer="/option")
-    doubts = [each["text"] for each in found["pointless_because"]]
+    if why_not is not None:
+        raise NotOffered(str(why_not), pointer="/option")
+    doubts = saying.reasons_of(found, "pointless_because")
     if doubts and not choice.although:
+        why = because(Code.CHOICE_POINTLESS, items=doubts)
         raise NotThisWay(
-            f"as things stand it would not help: {'; '.join(doubts)}. Say in "
-            "`although` why it is chosen all the same",
+            f"{why}. Say in `although` why it is chosen all the same",
             pointer="/although",
         )
     return found
 
 
-def _why_not(option: Mapping[str, Any]) -> str:
-    """Return why an option cannot be chosen at all, "" if it can."""
-    blocked = [each["text"] for each in option["blocked_because"]]
+def _why_not(option: Mapping[str, Any]) -> Reason | None:
+    """Return why an option cannot be chosen at all, None if it can."""
+    blocked = saying.reasons_of(option, "blocked_because")
     if blocked:
-        return f"it is blocked: {'; '.join(blocked)}"
+        return because(Code.CHOICE_BLOCKED, items=blocked)
     if option["possible"] == Possible.NO:
-        reasons = [each["text"] for each in option["reasons"]]
-        return f"it is not possible: {'; '.join(reasons)}"
+        reasons = saying.reasons_of(option, "reasons")
+        return because(Code.CHOICE_IMPOSSIBLE, items=reasons)
     if option["out_of_service"] and option["kind"] == OptionKind.WATCH:
-        return (
-            "a finding stops service: watching is no answer; the machine is out of "
-            "service until a competent person has decided"
-        )
-    return ""
+        return because(Code.CHOICE_WATCHES_STOP)
+    return None
 
 
 def _window(
@@ -168,7 +163,7 @@ def follow_up(
     kind: str,
     window: tuple[date, date],
     after: PlannedWork | None,
-    words: str,
+    why: Reason,
     now: datetime,
 ) -> PlannedWork | None:
     """Plan work that other work has brought about; None where it is planned already."""
@@ -187,7 +182,7 @@ def follow_up(
         window_from_on=window[0],
         due_before_on=window[1],
         follows=after,
-        planned={"kind": kind, "reasons": [{"text": words, "source": "our rule"}]},
+        planned={"kind": kind, "reasons": saying.reasons([SourcedReason(said=why)])},
     )
-    steps.note(row, by=scope.membership_id, words=words)
+    steps.note(row, by=scope.membership_id, words=str(why))
     return row

@@ -15,9 +15,11 @@ from fleet.platform.database.tenancy import Scope
 from fleet.register.choices import WorkKind
 from inspections import inputs, options
 from inspections.models import PlannedWork, PlanState
+from inspections.options import saying
 from inspections.planning import choosing, found, kinds, steps
 from inspections.planning.found import Done
 from inspections.planning.problems import NotOffered
+from inspections.reasons import Code, Term, because, english
 
 # About a month after new ropes, so long as the set still settles; common practice.
 _RETENSION_SPREAD = timedelta(days=14)
@@ -95,7 +97,7 @@ def as_json(
 
 
 def _close(
-    scope: Scope, planned: PlannedWork, done: Done, lacking: Sequence[str]
+    scope: Scope, planned: PlannedWork, done: Done, lacking: Sequence[Term]
 ) -> None:
     said = {
         "kind": done.kind,
@@ -105,7 +107,7 @@ def _close(
             kind: [{"number": number, "value": value} for number, value in values]
             for kind, values in done.readings.items()
         },
-        "lacking": list(lacking),
+        **saying.items("lacking", lacking),
     }
     rows = PlannedWork.objects.within(scope).filter(pk=planned.pk)
     rows.update(
@@ -118,7 +120,7 @@ def _close(
     planned.refresh_from_db()
     words = f"reported done on {done.done_on}"
     if lacking:
-        words = f"{words}; not proven: {', '.join(lacking)}"
+        words = f"{words}; not proven: {', '.join(map(english, lacking))}"
     steps.note(planned, by=scope.membership_id, words=words)
 
 
@@ -127,7 +129,7 @@ def _follow_ups(
     machine: Machine,
     planned: PlannedWork | None,
     done: Done,
-    lacking: Sequence[str],
+    lacking: Sequence[Term],
     now: datetime,
 ) -> Iterator[PlannedWork]:
     """Yield the work that follows; what lies wholly in the past is not planned."""
@@ -147,7 +149,7 @@ def _follow_ups(
                 kind=kinds.RETENSION,
                 window=window,
                 after=planned,
-                words=f"tensions are set again {days:g} days after new ropes",
+                why=because(Code.AGAIN_AFTER_NEW_ROPES, days=days),
                 now=now,
             )
             yield from [row] if row else []
@@ -159,7 +161,7 @@ def _follow_ups(
             kind=kinds.MEASURE_AS_LEFT,
             window=(done.done_on, until),
             after=planned,
-            words=f"not read as left: {', '.join(lacking)}",
+            why=because(Code.NOT_READ_AS_LEFT, items=tuple(lacking)),
             now=now,
         )
         yield from [row] if row else []

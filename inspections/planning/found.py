@@ -9,6 +9,7 @@ from fleet.models import RopeSet, SheaveGeometry
 from fleet.register.choices import WorkKind
 from inspections.kinds import Group, of_group
 from inspections.models import PlannedWork
+from inspections.reasons import Term
 
 _SEATS = ("rope_crown_height", "bottom_clearance", "seat_band_width")
 _TENSIONS = of_group(Group.TENSION)
@@ -16,6 +17,10 @@ _CUTS = (WorkKind.REGROOVING, WorkKind.RIM_RENEWAL, WorkKind.SHEAVE_REPLACEMENT)
 _OF_MACHINING = {
     "seat_runout": "run-out of the seats",
     "seat_diameter_difference": "difference of the grooves' diameters",
+}
+_PROOF_OF_MACHINING = {
+    "seat_runout": Term.PROOF_RUNOUT,
+    "seat_diameter_difference": Term.PROOF_EQUALITY,
 }
 
 
@@ -76,7 +81,7 @@ def _length(what: str, planned: float | None, found: float) -> dict[str, Any]:
     }
 
 
-def lacking(done: Done) -> Iterator[str]:
+def lacking(done: Done) -> Iterator[Term]:
     """Yield what such work has to prove and this report does not.
 
     What a set has to prove: its certificate, diameters as fitted and tensions; a cut:
@@ -84,21 +89,21 @@ def lacking(done: Done) -> Iterator[str]:
     """
     if done.rope_set is not None:
         if not done.rope_set.certificate:
-            yield "the certificate of the rope set"
+            yield Term.PROOF_CERTIFICATE
         if not done.readings.get("rope_diameter"):
-            yield "the diameter of the ropes as fitted"
+            yield Term.PROOF_DIAMETERS
     if (done.rope_set is not None or done.kind == WorkKind.EQUALISING) and not any(
         done.readings.get(kind) for kind in _TENSIONS
     ):
-        yield "the rope tensions"
+        yield Term.PROOF_TENSIONS
     if done.kind in _CUTS:
         if not any(_grooves_read(done, kind) >= done.grooves for kind in _SEATS):
-            yield "the seat of every groove"
-        for kind, words in _OF_MACHINING.items():
+            yield Term.PROOF_SEATS
+        for kind, term in _PROOF_OF_MACHINING.items():
             if not done.readings.get(kind):
-                yield f"the {words}"
+                yield term
     if done.kind == WorkKind.SHORTENING and not done.readings.get("cwt_runby"):
-        yield "the run-by of the counterweight"
+        yield Term.PROOF_RUNBY
 
 
 def _grooves_read(done: Done, kind: str) -> int:

@@ -1,6 +1,6 @@
 """What is due in the portfolio, put together by building and by part."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -60,6 +60,16 @@ def by_part(rows: QuerySet[DueWork]) -> QuerySet[Any]:
         )
         .order_by("first_on", "key")
     )
+
+
+def with_codes(
+    rows: QuerySet[DueWork], groups: Iterable[Mapping[str, Any]]
+) -> list[dict[str, Any]]:
+    """Return groups by part, each part as code and values beside its words."""
+    each = list(groups)
+    firsts = rows.filter(pk__in=[group["key"] for group in each]).order_by()
+    said = dict(firsts.values_list("pk", "part_said"))
+    return [{**group, "part_said": said.get(group["key"])} for group in each]
 
 
 def hoistings(lines: Iterable[DueWork]) -> Sequence[Hoisting]:

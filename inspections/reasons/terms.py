@@ -221,6 +221,17 @@ class Term(StrEnum):
     WORK_REPLACE_SHEAVE = "work_replace_sheave"
     WORK_RETENSION = "work_retension"
     WORK_MEASURE_AS_LEFT = "work_measure_as_left"
+    # What a report of work has to prove.
+    PROOF_CERTIFICATE = "proof_certificate"
+    PROOF_DIAMETERS = "proof_diameters"
+    PROOF_TENSIONS = "proof_tensions"
+    PROOF_SEATS = "proof_seats"
+    PROOF_RUNOUT = "proof_runout"
+    PROOF_EQUALITY = "proof_equality"
+    PROOF_RUNBY = "proof_runby"
+    # What a rope has inside.
+    CORE_FIBRE = "core_fibre"
+    CORE_STEEL = "core_steel"
     # Load cases, and what else sets a limit.
     CASE_LOADING = "case_loading"
     CASE_BRAKING_FULL = "case_braking_full"

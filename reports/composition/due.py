@@ -1,6 +1,5 @@
 """What is due in the portfolio: by its day, by building, by part."""
 
-import re
 from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any
@@ -12,13 +11,12 @@ from fleet.platform.database.tenancy import Scope
 from inspections.models import DueWork
 from inspections.planning import portfolio
 from reports import content, review
-from reports.composition import words
+from reports.composition import reasons
 from reports.composition.decided import money, spoken
 from reports.composition.long_tables import MOST_ROWS, and_more
 from reports.composition.reader import Reader
 
 _NO_DAY = 9999
-_ROPE = re.compile(r"rope ([\d.]+) mm")
 
 
 def worklist(*, scope: Scope, reader: Reader, today: date) -> content.Table:
@@ -92,7 +90,7 @@ def by_part(*, scope: Scope, reader: Reader) -> content.Table:
         ),
         rows=tuple(
             (
-                _part(group["part"], reader=reader),
+                reasons.stored(group["part_said"], group["part"], reader=reader),
                 str(group["count"]),
                 str(group["machines"]),
                 _day(group["first_on"], reader=reader),
@@ -163,17 +161,6 @@ def _lifted(
                 "day": _day(hoisting.due_before_on, reader=reader),
                 "count": len(codes),
             }
-
-
-def _part(text: str, *, reader: Reader) -> str:
-    """Return a rope as it is ordered, piece by piece in the active language."""
-    first, *rest = text.split(", ")
-    size = _ROPE.fullmatch(first)
-    if size:
-        first = _("rope %(diameter)s") % {
-            "diameter": reader.length(float(size[1]), digits=1)
-        }
-    return ", ".join((first, *(words.said(piece) for piece in rest)))
 
 
 def _day(day: date | None, *, reader: Reader) -> str:

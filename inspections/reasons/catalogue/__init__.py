@@ -21,6 +21,7 @@ from inspections.reasons.catalogue.open import OPEN, UNKNOWNS
 from inspections.reasons.catalogue.options import OPTIONS
 from inspections.reasons.catalogue.orders import ORDERS
 from inspections.reasons.catalogue.places import PLACES
+from inspections.reasons.catalogue.plans import PLANS
 from inspections.reasons.catalogue.readings import READINGS
 from inspections.reasons.catalogue.rims import RIMS
 from inspections.reasons.catalogue.sentence import Sentence
@@ -47,6 +48,7 @@ SENTENCES: Mapping[Code, Sentence] = {
     **CUTS,
     **DOUBTS,
     **CAUTIONS,
+    **PLANS,
 }
 __all__ = ["NAMES", "PLACES", "SENTENCES"]
 # What a term, a criterion and a topic is called.

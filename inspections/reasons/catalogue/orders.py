@@ -5,6 +5,17 @@ from collections.abc import Mapping
 from inspections.reasons.terms import Term
 
 ORDERS: Mapping[str, str] = {
+    # What a report of work has to prove.
+    Term.PROOF_CERTIFICATE: "the certificate of the rope set",
+    Term.PROOF_DIAMETERS: "the diameter of the ropes as fitted",
+    Term.PROOF_TENSIONS: "the rope tensions",
+    Term.PROOF_SEATS: "the seat of every groove",
+    Term.PROOF_RUNOUT: "the run-out of the seats",
+    Term.PROOF_EQUALITY: "the difference of the grooves' diameters",
+    Term.PROOF_RUNBY: "the run-by of the counterweight",
+    # What a rope has inside.
+    Term.CORE_FIBRE: "fibre core",
+    Term.CORE_STEEL: "steel core",
     # Load cases, and what else sets a limit.
     Term.CASE_LOADING: "car being loaded to 125 %",
     Term.CASE_BRAKING_FULL: "full car braking on its way down",
