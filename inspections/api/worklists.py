@@ -14,6 +14,7 @@ from fleet.platform.api.permissions import scope_of
 from fleet.register.api.viewsets import Confined
 from inspections import worklist
 from inspections.api import stops
+from inspections.api.options import SaidOut
 from inspections.api.stops import OutOfServiceOut
 from inspections.models import VisitKind
 from inspections.reasons import as_json
@@ -58,6 +59,7 @@ class _SurprisingOut(serializers.Serializer[Any]):
     at_or_below = serializers.FloatField(allow_null=True)
     at_or_above = serializers.FloatField(allow_null=True)
     words = serializers.CharField()
+    said = serializers.ListField(child=SaidOut())
 
 
 class _ItemOut(serializers.Serializer[Any]):
@@ -77,6 +79,7 @@ class _ItemOut(serializers.Serializer[Any]):
 class _StepOut(serializers.Serializer[Any]):
     code = serializers.CharField()
     words = serializers.CharField()
+    said = SaidOut()
     minutes = serializers.IntegerField()
     worth = serializers.FloatField(
         help_text="The most that one of its readings may decide: the chance of beyond "
@@ -103,6 +106,7 @@ class WorklistOut(OutOfServiceOut):
         help_text="Above `minutes` only for what must be measured again whatever it is."
     )
     cautions = serializers.ListField(child=serializers.CharField())
+    cautions_said = serializers.ListField(child=SaidOut())
     steps = _StepOut(many=True)
     left_out = _StepOut(many=True)
     other_visits = _OtherOut(many=True)

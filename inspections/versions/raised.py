@@ -74,6 +74,7 @@ DECIDING: tuple[str, ...] = (
     "cautions, costs and order lines carry codes, places are typed",
     "an option is declared once",
     "cases that never close together are a matter of grip",
+    "due works carry their reason and part as codes",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -98,4 +99,5 @@ REPORTING: tuple[str, ...] = (
     "words of load cases together",
     "Say what is open in one sentence",
     "Say chances of open findings in whole texts",
+    "parts to order are told from codes",
 )

@@ -6,10 +6,10 @@ from datetime import datetime
 from typing import Any
 
 from fleet.platform.database.tenancy import Scope
-from inspections.cautions import SHORT
 from inspections.kinds import KINDS, Subject
-from inspections.models import Reading, VisitKind
-from inspections.reasons import Code, as_json, because
+from inspections.models import Finding, Reading, Stop, VisitKind
+from inspections.reasons import Code, Reason, Term, as_json, because, place_of
+from inspections.reasons.serial import topic_of
 from inspections.worklist import facts as known
 from inspections.worklist import ordering, reasons, single
 from inspections.worklist.facts import ReadingSubject, WorklistFacts
@@ -33,14 +33,11 @@ from inspections.worklist.steps import (
 _BASELINE = DueReason(why=Why.BASELINE, said=because(Code.DUE_AS_LEFT))
 _AGAIN = "once more"
 _BOLTS = "rim bolts"
-_SAFETY = (
-    "Stop the ropes and lock the drive out before anything is touched; no hand between "
-    "rope and sheave. What is seen on the running machine is seen from a distance.",
-)
+_SAFETY = because(Code.ROPES_STOPPED)
 _OF_VISIT = {
-    VisitKind.RIM_SURVEY: "Two people; car and counterweight secured.",
-    VisitKind.SLIP_TEST: "Two people; nobody in or on the car, doors kept shut.",
-    VisitKind.BALANCE: "Weights are moved by two people; the car is secured meanwhile.",
+    VisitKind.RIM_SURVEY: because(Code.TWO_SECURED),
+    VisitKind.SLIP_TEST: because(Code.TWO_CAR_EMPTY),
+    VisitKind.BALANCE: because(Code.TWO_MOVE_WEIGHTS),
 }
 
 
@@ -70,28 +67,36 @@ def worklist(
         minutes=budget,
         minutes_planned=chosen.minutes,
         stops=facts.stops,
-        cautions=_cautions(facts, visit),
+        cautions_said=_cautions(facts, visit),
         steps=tuple(by_code[each.code] for each in chosen.done),
         left_out=tuple(by_code[each.code] for each in chosen.left),
         other_visits=tuple(_others(facts, visit)),
     )
 
 
-def _cautions(facts: WorklistFacts, visit: str) -> tuple[str, ...]:
+def _cautions(facts: WorklistFacts, visit: str) -> tuple[Reason, ...]:
     """Return what is said before anything is measured: what stops the machine first."""
-    causes = [
-        f"{stop.get_cause_display()}{', ' + stop.place if stop.place else ''}"
-        for stop in facts.stops
-    ] or [
-        f"{f.topic}{' ' + f.place if f.place else ''}"
-        for f in facts.findings
-        if f.stops_service
-    ]
-    said = [
-        f"Out of service until a competent person has decided: {why}." for why in causes
+    said = [_stopped(stop) for stop in facts.stops] or [
+        because(Code.STOPPED_FOR, matter=_matter(finding))
+        for finding in facts.findings
+        if finding.stops_service
     ]
     of_visit = [_OF_VISIT[VisitKind(visit)]] if visit in _OF_VISIT else []
-    return (*dict.fromkeys(said), *_SAFETY, *of_visit, *SHORT)
+    return (*dict.fromkeys(said), _SAFETY, *of_visit)
+
+
+def _stopped(stop: Stop) -> Reason:
+    cause = Term(f"cause_{stop.cause.lower()}")
+    if not stop.place:
+        return because(Code.STOPPED_BY, cause=cause)
+    return because(Code.STOPPED_BY_AT, cause=cause, place=place_of(stop.place))
+
+
+def _matter(finding: Finding) -> Reason:
+    topic = topic_of(finding.topic)
+    if not finding.place:
+        return because(Code.MATTER, topic=topic)
+    return because(Code.MATTER_AT, topic=topic, place=place_of(finding.place))
 
 
 def _candidates(listed: Sequence[ListedStep]) -> list[Candidate]:
@@ -122,7 +127,7 @@ def _listed(
         if due:
             yield ListedStep(
                 code=step.code,
-                words=step.words,
+                said=step.said,
                 minutes=step.minutes,
                 weight=step.weight,
                 items=due,
@@ -217,7 +222,7 @@ def _again(facts: WorklistFacts, visit: str) -> Iterator[ListedStep]:
     if items:
         yield ListedStep(
             code=_AGAIN,
-            words="readings that wait to be confirmed",
+            said=Term.STEP_ONCE_MORE,
             minutes=AGAIN_MINUTES * len(items),
             weight=0,
             items=tuple(items),

@@ -4,8 +4,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from inspections.cautions import SHORT
 from inspections.models import Stop
 from inspections.reasons import Reason as Said
+from inspections.reasons import Term, english
 from inspections.worklist.ordering import Why
 
 
@@ -63,7 +65,12 @@ class Surprising:
 
     at_or_below: float | None = None
     at_or_above: float | None = None
-    words: str = ""
+    said: tuple[Said, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """Return what is said in English."""
+        return "; ".join(map(str, self.said))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +95,7 @@ class ListedStep:
     """Readings taken in one go."""
 
     code: str
-    words: str
+    said: Term
     minutes: int
     weight: int
     items: tuple[Item, ...]
@@ -98,6 +105,11 @@ class ListedStep:
         """Return the most that one of its readings may decide."""
         reasons = (reason for item in self.items for reason in item.reasons)
         return max((reason.worth for reason in reasons), default=0.0)
+
+    @property
+    def words(self) -> str:
+        """Return what the step is called in English."""
+        return english(self.said)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,7 +132,12 @@ class Worklist:
     minutes: int
     minutes_planned: int
     stops: tuple[Stop, ...]
-    cautions: tuple[str, ...]
+    cautions_said: tuple[Said, ...]
     steps: tuple[ListedStep, ...]
     left_out: tuple[ListedStep, ...]
     other_visits: tuple[OtherVisit, ...]
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Return the cautions in English, those of every verdict last."""
+        return (*map(str, self.cautions_said), *SHORT)

@@ -12,6 +12,7 @@ from typing import Any
 from inspections.engineering.groove import BY_CODE, codes_measured_by
 from inspections.kinds import KINDS, Asked, Kind
 from inspections.models import VisitKind
+from inspections.reasons import Term
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +39,6 @@ class Step:
     """
 
     code: str
-    words: str
     minutes: int
     visit: str
     weight: int = 0
@@ -48,91 +48,83 @@ class Step:
         """Return what is read in the step, in the order of the kinds."""
         return _WANTED.get(self.code, ())
 
+    @property
+    def said(self) -> Term:
+        """Return what the step is called."""
+        return Term(f"step_{self.code.replace(' ', '_').replace('-', '_')}")
+
 
 # In the order of doing: what is seen on the running machine comes before the ropes are
 # stopped and locked out, the grooves come once they are clean.
 STEPS = (
     Step(
         code="seen running",
-        words="seen and counted before the machine is stopped",
         minutes=2,
         visit=VisitKind.ROUTINE,
     ),
     Step(
         code="run-by",
-        words="run-by at both ends",
         minutes=3,
         visit=VisitKind.ROUTINE,
         weight=2,
     ),
     Step(
         code="wires",
-        words="broken wires, rouge and lubrication by eye and rag, ropes stopped",
         minutes=7,
         visit=VisitKind.ROUTINE,
         weight=2,
     ),
     Step(
         code="diameters",
-        words="rope diameters over the strand crowns",
         minutes=5,
         visit=VisitKind.ROUTINE,
         weight=1,
     ),
     Step(
         code="crowns",
-        words="rope crowns against rim and straightedge",
         minutes=5,
         visit=VisitKind.ROUTINE,
         weight=3,
     ),
     Step(
         code="open arc",
-        words="grooves at the open arc, cleaned first: bands, bottom, gauge",
         minutes=8,
         visit=VisitKind.ROUTINE,
         weight=1,
     ),
     Step(
         code="parts",
-        words="parts looked at",
         minutes=5,
         visit=VisitKind.ROUTINE,
         weight=4,
     ),
     Step(
         code="tensions",
-        words="rope tensions at bottom and top after a run without a stop",
         minutes=15,
         visit=VisitKind.TENSION,
     ),
     Step(
         code="slip test",
-        words="slip and rope marks, two people",
         minutes=10,
         visit=VisitKind.SLIP_TEST,
     ),
     Step(
         code="masses",
-        words="balance and car mass, with weights",
         minutes=90,
         visit=VisitKind.BALANCE,
     ),
     Step(
         code="rim",
-        words="rim thickness round the wheel at two axial places, secured, two people",
         minutes=150,
         visit=VisitKind.RIM_SURVEY,
     ),
     Step(
         code="hardness",
-        words="hardness of the rim lands",
         minutes=10,
         visit=VisitKind.HARDNESS,
     ),
     Step(
         code="cracks",
-        words="cracks, rim bolts, hub, spokes and keyway, with dye",
         minutes=15,
         visit=VisitKind.CRACK_CHECK,
     ),

@@ -5,8 +5,11 @@ scatter of both is more likely an error than a repair; our rule, no source. The 
 bands are those of intake: common practice, no source.
 """
 
+from collections.abc import Iterator
+
 from inspections.engineering import evidence
 from inspections.kinds import BandEnd, Direction, Kind
+from inspections.reasons import Code, Reason, because
 from inspections.worklist.listed import LastReading, Surprising
 
 
@@ -15,10 +18,10 @@ def expect(
 ) -> Surprising:
     """Return what would surprise at a place, by its last reading and the usual band."""
     if kind.is_worded:
-        return Surprising(words=_of_words(kind, last))
+        return Surprising(said=tuple(_of_words(kind, last)))
     low = _at(kind.low, rope_diameter_mm)
     high = _at(kind.high, rope_diameter_mm)
-    said = [_band(low, high)] if (low, high) != (None, None) else []
+    said = list(_band(low, high))
     if _is_floor(kind):
         # Nothing is not surprising, and less than nothing is refused.
         low = None
@@ -30,17 +33,17 @@ def expect(
             value + apart, high, above=True
         ):
             high = value + apart
-            said.append(f"above {high:.4g} it would have grown since the last time")
+            said.append(because(Code.WOULD_HAVE_GROWN, value=high))
         if kind.course is Direction.RISES and _is_nearer(
             value - apart, low, above=False
         ):
             low = value - apart
-            said.append(f"below {low:.4g} it would have shrunk since the last time")
+            said.append(because(Code.WOULD_HAVE_SHRUNK, value=low))
         if kind.course is Direction.COUNTS_UP and value > 0:
             low = value - 1.0
-            said.append(f"fewer than the {value:g} of last time")
+            said.append(because(Code.FEWER_THAN_LAST, value=value))
     return Surprising(
-        at_or_below=_plain(low), at_or_above=_plain(high), words="; ".join(said)
+        at_or_below=_plain(low), at_or_above=_plain(high), said=tuple(said)
     )
 
 
@@ -54,13 +57,14 @@ def _plain(limit: float | None) -> float | None:
     return None if limit is None else round(limit, 6)
 
 
-def _of_words(kind: Kind, last: LastReading | None) -> str:
-    told = [f"{word}: told at once" for word in kind.unsafe_words]
+def _of_words(kind: Kind, last: LastReading | None) -> Iterator[Reason]:
+    for word in kind.unsafe_words:
+        yield because(Code.TOLD_AT_ONCE, word=word)
     if not kind.unsafe_words and last is not None and last.word in kind.words:
         now = kind.words.index(last.word)
-        far = [w for place, w in enumerate(kind.words) if abs(place - now) > 1]
-        told += [f"{word}, after {last.word} last time" for word in far]
-    return "; ".join(told)
+        for place, word in enumerate(kind.words):
+            if abs(place - now) > 1:
+                yield because(Code.FAR_FROM_LAST, word=word, last=last.word)
 
 
 def _at(bound: BandEnd | None, rope_diameter_mm: float | None) -> float | None:
@@ -71,10 +75,10 @@ def _is_nearer(limit: float, other: float | None, *, above: bool) -> bool:
     return other is None or (limit < other if above else limit > other)
 
 
-def _band(low: float | None, high: float | None) -> str:
-    ends = [
-        f"{word} {end:.4g}"
-        for word, end in (("from", low), ("to", high))
-        if end is not None
-    ]
-    return f"usual {' '.join(ends)}"
+def _band(low: float | None, high: float | None) -> Iterator[Reason]:
+    if low is not None and high is not None:
+        yield because(Code.USUAL_FROM_TO, low=low, high=high)
+    elif low is not None:
+        yield because(Code.USUAL_FROM, low=low)
+    elif high is not None:
+        yield because(Code.USUAL_TO, high=high)

@@ -25,9 +25,11 @@ from inspections.reasons.catalogue.plans import PLANS
 from inspections.reasons.catalogue.readings import READINGS
 from inspections.reasons.catalogue.rims import RIMS
 from inspections.reasons.catalogue.sentence import Sentence
+from inspections.reasons.catalogue.steps import STEPS
 from inspections.reasons.catalogue.traction import TRACTION
 from inspections.reasons.catalogue.validity import VALIDITY
 from inspections.reasons.catalogue.verdicts import VERDICTS
+from inspections.reasons.catalogue.visits import VISITS
 from inspections.reasons.catalogue.works import WORKS
 from inspections.reasons.codes import Code
 
@@ -49,6 +51,7 @@ SENTENCES: Mapping[Code, Sentence] = {
     **DOUBTS,
     **CAUTIONS,
     **PLANS,
+    **VISITS,
 }
 __all__ = ["NAMES", "PLACES", "SENTENCES"]
 # What a term, a criterion and a topic is called.
@@ -59,4 +62,5 @@ NAMES: Mapping[str, str] = {
     **WORKS,
     **ORDERS,
     **UNKNOWNS,
+    **STEPS,
 }

@@ -5,7 +5,8 @@ import pytest
 from fleet.register.choices import GrooveForm
 from inspections.inputs import noise
 from inspections.kinds import KINDS, PLACE_VALUES
-from inspections.models import VisitKind
+from inspections.models import StopCause, VisitKind
+from inspections.reasons import NAMES
 from inspections.worklist import surprising
 from inspections.worklist.listed import LastReading
 from inspections.worklist.steps import STEPS, steps_of, usual_minutes
@@ -122,3 +123,10 @@ def test_words_that_stop_and_two_grades_at_once_surprise():
     assert expect("slip_seen", None).words == "yes: told at once"
     assert expect("rouge", last(word="none")).words == "heavy, after none last time"
     assert expect("rouge", last(word="trace")).words == ""
+
+
+def test_every_step_and_every_cause_of_a_stop_has_its_words():
+    assert all(NAMES[step.said] for step in STEPS)
+    assert {cause: NAMES[f"cause_{cause.lower()}"] for cause in StopCause.values} == (
+        dict(StopCause.choices)
+    )

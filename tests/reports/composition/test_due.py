@@ -6,8 +6,10 @@ from datetime import date
 import pytest
 import time_machine
 
+from inspections.decisions.budget import CurrenciesDiffer
 from inspections.models import DueWork
 from inspections.planning import budgeting
+from inspections.reasons import Code, Quantity, Term, as_json, because
 from reports import content, publishing
 from reports.composition import budget, compose
 from reports.composition.decided import money
@@ -18,6 +20,12 @@ from tests.inspections.planning.test_outlook import RATES
 from tests.inspections.planning.test_terms import change
 from tests.reports.orders import NOW, PERIOD
 from tests.reports.pdf import opened
+
+ROPE = because(
+    Code.ROPE_PART_MADE,
+    diameter=Quantity(13.0, "mm"),
+    details=(because(Code.ROPE_STRANDS, name="8x19"), Term.CORE_FIBRE),
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -104,19 +112,20 @@ def test_a_machine_out_of_service_comes_with_its_line(north, machine):
 
 
 def test_the_same_rope_is_one_order_and_a_building_one_row(north, machine):
-    DueWork.objects.update(part="rope 13 mm, 8x19, fibre core", part_count=5)
+    DueWork.objects.update(part=str(ROPE), part_said=as_json(ROPE), part_count=5)
     line(
         machine,
         kind="RE_ROPE",
         due_before_on=date(2027, 1, 1),
-        part="rope 13 mm, 8x19, fibre core",
+        part=str(ROPE),
+        part_said=as_json(ROPE),
         part_count=5,
     )
 
     found = review(north, language="de")
 
     [part] = found.by_part.rows
-    assert part[:3] == ("Seil 13,0 mm, 8x19, Fasereinlage", "10", "1")
+    assert part[:3] == ("Seil 13 mm, 8x19, Fasereinlage", "10", "1")
     [building] = found.by_building.rows
     assert building[:3] == ("Mill House", "1", "2")
 
@@ -172,14 +181,16 @@ def test_machines_without_a_date_are_told(north, machine):
 
 def test_no_budget_is_made_up_of_two_currencies(north, machine, monkeypatch):
     def refuse(**_asked):
-        raise ValueError("currency is USD; the budget is in EUR already")
+        raise CurrenciesDiffer("EUR", "USD")
 
     monkeypatch.setattr(budgeting, "by_quarter", refuse)
 
     found = review(north)
 
     assert found.budget is None
-    assert found.budget_remarks[0].startswith("No budget: currency is USD")
+    assert found.budget_remarks[0] == (
+        "No budget: the amounts are in more than one currency: EUR, USD."
+    )
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
