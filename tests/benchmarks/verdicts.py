@@ -3,11 +3,16 @@
 
 Machines of every form, family and completeness live through the service in a database,
 each beside twins of which one thing is worse or not known. A history is one twin beside
-its machine. Run from the project's folder; the embedded database of the tests is used.
+its machine. Run from the project's folder; each process has an embedded database of its
+own, as the tests have.
 """
 
 import argparse
+import json
+import os
+import subprocess
 import sys
+import time
 from collections import Counter
 from typing import Any
 
@@ -19,24 +24,39 @@ HISTORIES, STEPS = 2_000, 6
 TOGETHER = 12
 HEALTHY = 240
 SHOWN = 200
+PARTS = ("histories", "healthy", "mutants")
+Figures = dict[str, Any]
+Given = argparse.Namespace
 
 
-def measure(
-    *, histories: int, steps: int, seed: int, healthy: int, faults: bool
-) -> dict[str, Any]:
-    """Return what was violated, what is decided of healthy machines, what is caught."""
+def measure(given: Given) -> Figures:
+    """Return the figures of the parts that are asked for."""
+    figures: Figures = {}
+    if "histories" in given.part:
+        figures |= _histories(given)
+    if "healthy" in given.part:
+        figures |= _healthy(given.seed, given.healthy)
+    if "mutants" in given.part:
+        figures |= _caught(given.share)
+    return figures
+
+
+def _histories(given: Given) -> Figures:
+    """Return what was violated in this process's share of the histories."""
     from tests.histories import known, lives
 
     found, made, lived = [], 0, 0
-    lives_wanted = -(-histories // lives.TWINS)
-    for number, start in enumerate(range(0, lives_wanted, TOGETHER)):
+    lives_wanted = -(-given.histories // lives.TWINS)
+    starts = range(0, lives_wanted, TOGETHER)
+    share, of = given.share
+    for number, start in list(enumerate(starts))[share::of]:
         count = min(TOGETHER, lives_wanted - start)
-        violations, done = _lived(seed + number, count=count, steps=steps)
+        violations, done = _lived(given.seed + number, count=count, steps=given.steps)
         found += violations
         made += done
         lived += count * lives.TWINS
         sys.stderr.write(f"{lived} histories, {len(found)} violations\n")
-    figures: dict[str, Any] = {
+    return {
         "histories": lived,
         "steps": made,
         "violations": len(found),
@@ -44,10 +64,6 @@ def measure(
         "by_promise": dict(Counter(each.promise for each in found)),
         "violated": [str(each) for each in found[:SHOWN]],
     }
-    figures |= _healthy(seed, healthy)
-    if faults:
-        figures |= _caught()
-    return figures
 
 
 def _lived(seed: int, *, count: int, steps: int) -> tuple[list[Any], int]:
@@ -60,11 +76,15 @@ def _lived(seed: int, *, count: int, steps: int) -> tuple[list[Any], int]:
     return found, lived.steps
 
 
-def _caught() -> dict[str, Any]:
+def _caught(share: tuple[int, int]) -> Figures:
     """Return how many of the faults that are put back the histories tell."""
     from tests.histories import mutants
 
-    caught = mutants.caught()
+    caught = {}
+    for name in list(mutants.MUTANTS)[share[0] :: share[1]]:
+        caught[name] = mutants.is_caught(mutants.MUTANTS[name])
+        said = "caught" if caught[name] else "NOT caught"
+        sys.stderr.write(f"{name}: {said}\n")
     return {
         "mutants": len(caught),
         "mutants_caught": sum(caught.values()),
@@ -72,11 +92,52 @@ def _caught() -> dict[str, Any]:
     }
 
 
-def _healthy(seed: int, count: int) -> dict[str, Any]:
+def _healthy(seed: int, count: int) -> Figures:
     """Return how many healthy machines are decided within, by what is not known."""
     from tests.histories import healthy
 
     return healthy.shares(seed=seed, count=count)
+
+
+def _shared_out(given: Given) -> Figures:
+    """Return the figures of several processes, each with a database of its own.
+
+    The healthy machines are looked at by the first.
+    """
+    begun = time.monotonic()
+    own = [sys.executable, "-m", "tests.benchmarks.verdicts", "--json"]
+    for name in ("histories", "steps", "healthy", "seed"):
+        own += [f"--{name}", str(getattr(given, name))]
+    workers = []
+    for share in range(given.jobs):
+        parts = [p for p in given.part if p != "healthy" or share == 0]
+        line = [*own, "--share", f"{share}/{given.jobs}", "--part", *parts]
+        workers.append(subprocess.Popen(line, stdout=subprocess.PIPE))
+    said = [each.communicate()[0] for each in workers]
+    if any(each.returncode for each in workers):
+        raise SystemExit("a process of the benchmark has failed")
+    figures: Figures = {}
+    for each in map(json.loads, said):
+        figures = _added(figures, each)
+    return figures | {"seconds": round(time.monotonic() - begun)}
+
+
+def _added(figures: Figures, more: Figures) -> Figures:
+    """Return two processes' figures as one: numbers, counts and lists are added."""
+    found = dict(figures)
+    for name, value in more.items():
+        if name not in found:
+            found[name] = value
+        elif isinstance(value, dict):
+            found[name] = dict(Counter(found[name]) + Counter(value))
+        else:
+            found[name] = found[name] + value
+    return found
+
+
+def _share(words: str) -> tuple[int, int]:
+    share, _, of = words.partition("/")
+    return int(share), int(of)
 
 
 def main() -> None:
@@ -87,20 +148,24 @@ def main() -> None:
     parser.add_argument("--healthy", type=int, default=HEALTHY)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument(
-        "--no-mutants", action="store_true", help="put no known faults back"
+        "--part", nargs="+", choices=PARTS, default=PARTS, help="all, or some of them"
+    )
+    parser.add_argument(
+        "--jobs", type=int, default=os.cpu_count() or 1, help="processes side by side"
+    )
+    parser.add_argument(
+        "--share", type=_share, help="one of several shares, as 0/2: this process only"
     )
     given = parser.parse_args()
 
-    running.in_database(
-        lambda: measure(
-            histories=given.histories,
-            steps=given.steps,
-            seed=given.seed,
-            healthy=given.healthy,
-            faults=not given.no_mutants,
-        ),
-        tell=lambda figures: running.tell(figures, as_json=given.json, width=24),
-    )
+    def tell(figures: Figures) -> None:
+        running.tell(figures, as_json=given.json, width=24)
+
+    if given.share is None and given.jobs > 1:
+        tell(_shared_out(given))
+        return
+    given.share = given.share or (0, 1)
+    running.in_database(lambda: measure(given), tell=tell)
 
 
 if __name__ == "__main__":

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import replace
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from random import Random
 from typing import Any
 
@@ -18,15 +18,14 @@ from inspections.completion import complete
 from inspections.completion.report import WorkReport
 from inspections.intake.accepting import accept
 from inspections.models import Reading
-from tests.histories import lives, machines, promises, state
+from tests.histories import entries, lives, machines, promises, releasing, state
 from tests.histories.lean import ANY, Lean
 from tests.histories.lives import Life
 from tests.histories.promises import Violation
 from tests.histories.state import Standing
-from tests.histories.steps import Review, Step, Visit, Work
+from tests.histories.steps import Release, Review, Step, Visit, Work, steps_in_words
 
 MOST = 1_000_000
-_PEOPLE = ("office", *(f"tech-{n}" for n in range(lives.TECHNICIANS)))
 
 
 class Refused(Exception):
@@ -41,7 +40,9 @@ class Estate:
         self.seed = seed
         self.steps = 0
         _plan_for_full_tables()
-        contractor = registry.register(portfolio=_portfolio(code, some))
+        contractor = registry.register(
+            portfolio=entries.portfolio(code=code, some=some)
+        )
         tenancy.confine(contractor_id=contractor.pk)
         found = {
             m.person.username: m
@@ -50,9 +51,13 @@ class Estate:
             )
         }
         self.scopes = {
-            name: _scope(contractor.pk, found[f"{code}-{name}"]) for name in _PEOPLE
+            name: _scope(contractor.pk, found[f"{code}-{name}"])
+            for name in entries.PEOPLE
         }
         self.scope = self.scopes["office"]
+        Membership.objects.filter(pk=self.scope.membership_id).update(
+            qualification="examiner of ropes", competent_until=date(2099, 1, 1)
+        )
         rows = Machine.objects.within(self.scope).values_list("code", "pk")
         self.ids: Mapping[str, int] = dict(rows)
         self.day = machines.FITTED
@@ -114,6 +119,8 @@ class Estate:
                 self._work(code, step, at)
             if isinstance(step, Review):
                 self._review(code, step, at)
+            if isinstance(step, Release):
+                self._release(code, step, at)
 
     def _upload(self, person: str, visits: list[dict[str, Any]], at: datetime) -> None:
         taken = accept(
@@ -148,6 +155,14 @@ class Estate:
             most=MOST,
         )
 
+    def _release(self, code: str, step: Release, at: datetime) -> None:
+        own = {"scope": self.scope, "machine_id": self.ids[code], "now": at}
+        if step.step is None:
+            releasing.by_work(**own)
+        else:
+            reference = f"{code}-{step.step}-{step.slot}"
+            releasing.of_reading(reference=reference, **own)
+
     def _review(self, code: str, step: Review, at: datetime) -> None:
         rows = Reading.objects.within(self.scope)
         reading = rows.filter(reference=f"{code}-{step.step}-{step.slot}").first()
@@ -170,7 +185,7 @@ class Estate:
             for code in (life.code, *life.twins):
                 change = life.twins.get(code)
                 ends = any(_ends_stops(step) for step in planned[code])
-                said = change.said if change else _named(planned[code])
+                said = change.said if change else steps_in_words(planned[code])
                 yield from self._told(
                     life,
                     promises.of_time(
@@ -206,20 +221,8 @@ def _plan_for_full_tables() -> None:
 
 
 def _ends_stops(step: Step) -> bool:
-    """Tell whether a step may end a stop: only work, where stops are no rows."""
-    return isinstance(step, Work) and not state.has_stop_rows()
-
-
-def _named(steps: Sequence[Step]) -> str:
-    return " then ".join(_name(step) for step in steps)
-
-
-def _name(step: Step) -> str:
-    if isinstance(step, Work):
-        return step.kind
-    if isinstance(step, Review):
-        return "a review"
-    return f"a {step.kind.lower()} visit"
+    """Tell whether a step may end a stop: only acceptance of the last work may."""
+    return isinstance(step, Release) and step.step is None
 
 
 def _visit(code: str, number: int, step: Visit | Work, at: datetime) -> dict[str, Any]:
@@ -242,33 +245,25 @@ def _scope(contractor_id: int, member: Membership) -> Scope:
     )
 
 
-def _portfolio(code: str, some: Sequence[Life]) -> dict[str, Any]:
-    """Return a contractor with a building for each criteria set in use."""
-    by_set: dict[str, list[dict[str, Any]]] = {}
-    for life in some:
-        by_set.setdefault(life.sort.criteria_set, []).extend(life.entries.values())
-    return {
-        "contractor": {"name": "Lifts of many lives", "code": code},
-        "people": [
-            {
-                "username": f"{code}-{name}",
-                "role": "OFFICE" if name == "office" else "TECHNICIAN",
-            }
-            for name in _PEOPLE
-        ],
-        "owners": [{"name": "Owner", "code": "owner"}],
-        "buildings": [
-            {
-                "name": name,
-                "code": name.lower().replace("_", "-"),
-                "owner": "owner",
-                "time_zone": "Europe/Lisbon",
-                "criteria_set": name,
-                "machines": entries,
-            }
-            for name, entries in by_set.items()
-        ],
-    }
+def begin(
+    *,
+    seed: int,
+    count: int,
+    ill: bool = True,
+    lean: Lean = ANY,
+    only: Sequence[int] = (),
+) -> Estate:
+    """Return the estate of some lives that have not begun.
+
+    Each life draws from a seed of its own: `only` lives some of them again.
+    """
+    some = []
+    for n in only or range(count):
+        own = Random(f"{seed} {n}")
+        life = lives.begin(own, f"h{seed}-{n}", ill=ill, lean=lean)
+        life.random = own
+        some.append(life)
+    return Estate(code=f"lives-{seed}", some=some, seed=seed)
 
 
 def live(
@@ -277,22 +272,12 @@ def live(
     count: int,
     steps: int,
     told: Callable[[Violation], None],
-    ill: bool = True,
     lean: Lean = ANY,
     only: Sequence[int] = (),
 ) -> Estate:
-    """Let some lives be lived from a seed; tell each violation; return the estate.
-
-    Each life draws from a seed of its own: `only` lives some of them again.
-    """
+    """Let some lives be lived from a seed; tell each violation; return the estate."""
     random = Random(seed)
-    some = []
-    for n in only or range(count):
-        own = Random(f"{seed} {n}")
-        life = lives.begin(own, f"h{seed}-{n}", ill=ill, lean=lean)
-        life.random = own
-        some.append(life)
-    estate = Estate(code=f"lives-{seed}", some=some, seed=seed)
+    estate = begin(seed=seed, count=count, lean=lean, only=only)
     for _ in range(steps):
         for violation in estate.advance(random):
             told(violation)

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from tests.histories import machines
 from tests.histories.changes import HEALED, LESS_READ, WORSE
 
+WAYS = ("word", "beside", "elsewhere", "correct", "review", "work", "release")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lean:
@@ -20,7 +22,15 @@ class Lean:
     bad: tuple[str, ...] = ()
     register: tuple[tuple[str, str], ...] = ()
     changes: tuple[str, ...] = (WORSE, LESS_READ, HEALED)
-    ways: tuple[str, ...] = ("word", "elsewhere", "correct", "review", "work")
+    ways: tuple[str, ...] = (
+        "word",
+        "beside",
+        "elsewhere",
+        "correct",
+        "review",
+        "work",
+        "release",
+    )
     worse_register: float = 0.3
     since: int = 1
 

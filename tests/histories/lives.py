@@ -4,18 +4,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from random import Random
 
-from tests.histories import machines, wear, worse
+from tests.histories import drawing, machines, wear, worse
 from tests.histories.changes import (
     HEALED,
     LESS_READ,
-    LESS_REGISTER,
     WORSE,
-    WORSE_REGISTER,
     Change,
 )
 from tests.histories.lean import ANY, Lean
 from tests.histories.machines import Entry, Sort
-from tests.histories.steps import Review, Row, Step, Visit, Work
+from tests.histories.steps import Release, Review, Row, Step, Visit, Work
 
 TWINS = 3
 TECHNICIANS = 2
@@ -36,6 +34,7 @@ _BAD = {
     "slip_seen": 1,
     "brake_slide_seen": 1,
     "check": 1,
+    "breaks_adjacent": 1,
 }
 # What a twin reads worse.
 _WORSE = {kind: _BAD.get(kind, 1) for kind in worse.TABLE}
@@ -69,6 +68,8 @@ class Life:
         elif number and self.ill and self.bad and drawn < 0.14:
             at, row = random.choice(self.bad)
             step = Review(step=at, slot=row.slot, accepted=True)
+        elif number and isinstance(self.log[-1], Work) and drawn < 0.5:
+            step = Release()
         else:
             step = self._visit(random, number)
         self.log.append(step)
@@ -114,7 +115,9 @@ class Life:
         by = random.randrange(TECHNICIANS)
         visit = Visit(rows=tuple(rows), kind=kind, by=by)
         if number and self.ill and random.random() < 0.45:
-            row = _worsened(random, visit.rows, kinds=self._leant(visit.rows, _BAD))
+            row = drawing.worsened(
+                random, visit.rows, kinds=self._leant(visit.rows, _BAD)
+            )
             visit = visit.with_row(replace(row, good=False))
         return visit
 
@@ -133,11 +136,15 @@ class Life:
     def _change(self, random: Random, visit: Visit) -> tuple[Visit, Change]:
         """Return a change at this visit; the machine's own visit may get a reading."""
         number = len(self.log) - 1
-        sort = random.choice(self.lean.changes)
+        sort = random.choice(self.lean.changes or (LESS_READ,))
         if sort == WORSE:
-            row = _worsened(random, visit.rows, kinds=self._leant(visit.rows, _WORSE))
+            row = drawing.worsened(
+                random, visit.rows, kinds=self._leant(visit.rows, _WORSE)
+            )
             old = next(r for r in visit.rows if r.slot == row.slot)
-            said = f"{row.kind} {row.where()} {_value(old)} -> {_value(row)}"
+            said = (
+                f"{row.kind} {row.where()} {drawing.value(old)} -> {drawing.value(row)}"
+            )
             change = Change(
                 sort=WORSE,
                 said=said,
@@ -147,7 +154,7 @@ class Life:
                 beds_in=self.truth.beds_in(row),
             )
             return visit, change
-        healed = self._healed(random, number) if sort == HEALED else None
+        healed = self._healed(random, visit, number) if sort == HEALED else None
         if healed is not None:
             return visit, healed
         return self._unread(random, visit, number)
@@ -176,39 +183,55 @@ class Life:
             good = replace(row, value=best)
         else:
             good = replace(row, value=0.0)
-        said = f"{row.kind} {row.where()} {_value(good)} not read"
+        said = f"{row.kind} {row.where()} {drawing.value(good)} not read"
         change = Change(
             sort=LESS_READ, said=said, step=number, row=good, gone=(good.slot,)
         )
         return visit.with_row(good), change
 
-    def _healed(self, random: Random, number: int) -> Change | None:
+    def _healed(self, random: Random, visit: Visit, number: int) -> Change | None:
         """Return words that end nothing, after what was bad; None where all is good."""
-        if not self.bad:
+        now = [(number, each) for each in visit.rows if not each.good]
+        if not (self.bad or now):
             return None
-        at, row = random.choice(self.bad)
+        at, row = random.choice([*self.bad, *now])
         way = random.choice(self.lean.ways)
+        read = f"{row.kind} {row.where()} {drawing.value(row)}"
         more: Step
-        if way == "word" and row.kind in worse.HEALING:
+        if way == "beside" and at == number and row.kind in worse.HEALING:
+            word = worse.HEALING[row.kind][-1]
+            good = replace(row, slot=OWN, word=word, good=True)
+            said = f"{read}, in the same visit {word}"
+            return Change(
+                sort=HEALED,
+                said=said,
+                step=number,
+                row=row,
+                rows=(good,),
+            )
+        if way == "release" and at == number:
+            more = Release(step=at, slot=row.slot)
+            said = f"{read}, released"
+        elif way == "word" and row.kind in worse.HEALING:
             word = random.choice(worse.HEALING[row.kind])
             more = Visit(rows=(replace(row, slot=OWN, word=word, good=True),), by=1)
-            said = f"{row.kind} {row.where()} {row.word}, later {word}"
+            said = f"{read}, later {word}"
         elif way == "elsewhere" and row.kind in worse.ELSEWHERE:
             place = dict(row.place) | worse.ELSEWHERE[row.kind]
             good = self._good(row)
             good = replace(good, slot=OWN, place=tuple(sorted(place.items())))
             more = Visit(rows=(good,), by=1)
-            said = f"{row.kind} {row.where()} {_value(row)}, elsewhere {_value(good)}"
+            said = f"{read}, elsewhere {drawing.value(good)}"
         elif way == "correct":
             good = replace(self._good(row), slot=OWN, corrects=(at, row.slot))
             more = Visit(rows=(good,), by=1 - self._by(at))
-            said = f"{row.kind} {row.where()} {_value(row)}, corrected {_value(good)}"
+            said = f"{read}, corrected {drawing.value(good)}"
         elif way == "review":
             more = Review(step=at, slot=row.slot, accepted=False)
-            said = f"{row.kind} {row.where()} {_value(row)}, set aside"
+            said = f"{read}, set aside"
         else:
             more = Work(kind=random.choice(("LUBRICATION", "SHORTENING")))
-            said = f"{row.kind} {row.where()} {_value(row)}, then {more.kind}"
+            said = f"{read}, then {more.kind}"
         return Change(
             sort=HEALED,
             said=said,
@@ -242,7 +265,7 @@ def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> L
         name = f"{code}-{n}"
         twins[name], own = None, entry
         if n == 1:
-            twins[name], own = _register(random, entry, lean)
+            twins[name], own = drawing.register(random, entry, lean)
         entries[name] = own | {"code": name}
     truth = wear.Truth(sort=sort)
     truth.renew_ropes(random)
@@ -262,41 +285,3 @@ def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> L
         ill=ill,
         lean=lean,
     )
-
-
-def _register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
-    """Return a twin's register, with one value worse or not known."""
-    worse_values = [
-        (part, *row)
-        for part, rows in worse.REGISTER.items()
-        for row in rows
-        if machines.value_of(entry, part, row[0]) == row[1]
-    ]
-    if worse_values and random.random() < lean.worse_register:
-        part, name, before, after = random.choice(worse_values)
-        said = f"{part}.{name} {before} -> {after}"
-        return (
-            Change(sort=WORSE_REGISTER, said=said),
-            machines.with_value(entry, part, name, after),
-        )
-    known = machines.fields_of(entry)
-    part, name = random.choice([f for f in known if f in lean.register] or known)
-    return (
-        Change(sort=LESS_REGISTER, said=f"{part}.{name} empty"),
-        machines.without(entry, part, name),
-    )
-
-
-def _worsened(random: Random, rows: Sequence[Row], *, kinds: Mapping[str, int]) -> Row:
-    """Return one of the readings, worse; some kinds more often."""
-    found = sorted({row.kind for row in rows if row.kind in kinds})
-    kind = random.choice([kind for kind in found for _ in range(kinds[kind])])
-    row = random.choice([row for row in rows if row.kind == kind])
-    rule = worse.TABLE[kind]
-    if rule.words:
-        return replace(row, word=rule.of_word(row.word, random))
-    return replace(row, value=rule.of_value(row.value or 0.0, random))
-
-
-def _value(row: Row) -> str:
-    return row.word or f"{row.value:.2f}"

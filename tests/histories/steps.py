@@ -1,5 +1,6 @@
 """The steps of a history, as they go into the service."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -90,4 +91,29 @@ class Review:
     accepted: bool
 
 
-Step = Visit | Work | Review
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Release:
+    """An attempt to end stops: all of them by the last work, or one reading's.
+
+    What one reading has raised is tried by work that was done before, and by words
+    where somebody has to look again first: neither may end it.
+    """
+
+    step: int | None = None
+    slot: int = 0
+
+
+Step = Visit | Work | Review | Release
+
+
+def steps_in_words(steps: Sequence[Step]) -> str:
+    """Return what was done, one after the other."""
+    return " then ".join(_name(step) for step in steps)
+
+
+def _name(step: Step) -> str:
+    if isinstance(step, Work):
+        return step.kind
+    if isinstance(step, Review | Release):
+        return f"a {type(step).__name__.lower()}"
+    return f"a {step.kind.lower()} visit"

@@ -137,7 +137,7 @@ def test_random_values_never_leave_the_ends_which_are_reached(name):
         axes=axes,
     )
 
-    for _ in range(700):
+    for _ in range(1_700):
         margins = direct(
             EXAMPLE_MACHINE, groove, depth_mm, EN_81_50, drawn(random, axes)
         )

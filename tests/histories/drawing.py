@@ -1,0 +1,60 @@
+"""What is drawn by lot of a life: a twin's register, a reading that is worse."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from random import Random
+
+from tests.histories import machines, worse
+from tests.histories.changes import LESS_REGISTER, WORSE_REGISTER, Change
+from tests.histories.lean import Lean
+from tests.histories.machines import Entry
+from tests.histories.steps import Row
+
+_LAYS_IN_30_D = 5.0
+
+
+def register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
+    """Return a twin's register, with one value worse or not known."""
+    worse_values = [
+        (part, *row)
+        for part, rows in worse.REGISTER.items()
+        for row in rows
+        if machines.value_of(entry, part, row[0]) == row[1]
+    ]
+    if worse_values and random.random() < lean.worse_register:
+        part, name, before, after = random.choice(worse_values)
+        said = f"{part}.{name} {before} -> {after}"
+        return (
+            Change(sort=WORSE_REGISTER, said=said),
+            machines.with_value(entry, part, name, after),
+        )
+    known = machines.fields_of(entry)
+    part, name = random.choice([f for f in known if f in lean.register] or known)
+    return (
+        Change(sort=LESS_REGISTER, said=f"{part}.{name} empty"),
+        machines.without(entry, part, name),
+    )
+
+
+def worsened(random: Random, rows: Sequence[Row], *, kinds: Mapping[str, int]) -> Row:
+    """Return one of the readings, worse; some kinds more often."""
+    found = sorted({row.kind for row in rows if row.kind in kinds})
+    kind = random.choice([kind for kind in found for _ in range(kinds[kind])])
+    row = random.choice([row for row in rows if row.kind == kind])
+    rule = worse.TABLE[kind]
+    if rule.words:
+        return replace(row, word=rule.of_word(row.word, random))
+    if kind == "breaks_total" and row.value and random.random() < 0.25:
+        return _over_30_d(row)
+    return replace(row, value=rule.of_value(row.value or 0.0, random))
+
+
+def _over_30_d(row: Row) -> Row:
+    """Return a count over 30 d that holds at least as many in one of its lays."""
+    place = dict(row.place) | {"window": "30d"}
+    number = _LAYS_IN_30_D * (row.value or 0.0)
+    return replace(row, value=number, place=tuple(sorted(place.items())))
+
+
+def value(row: Row) -> str:
+    return row.word or f"{row.value:.2f}"

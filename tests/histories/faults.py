@@ -1,0 +1,297 @@
+"""Faults put back: each made a machine look better for knowing less or being worse.
+
+Most are filters on what the assessment is given, so that they hold whatever the rules
+are written like; the histories must tell each by a violation that is not there without.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from copy import copy
+from dataclasses import replace
+from itertools import groupby
+from typing import Any
+from unittest.mock import patch
+
+BREAKS = ("breaks_total", "breaks_worst_strand", "breaks_adjacent", "breaks_valley")
+
+_STRAY_MM = 0.2
+
+Faulty = Callable[[], AbstractContextManager[Any]]
+Filter = Callable[[Any], Any]
+
+
+def filtered(change: Filter) -> Faulty:
+    """Return a fault that changes every snapshot before it is judged."""
+
+    @contextmanager
+    def put_back() -> Iterator[None]:
+        from inspections import inputs
+
+        load = inputs.load
+
+        def faulty(**given: Any) -> Any:
+            return [change(snapshot) for snapshot in load(**given)]
+
+        with patch.object(inputs, "load", faulty):
+            yield
+
+    return put_back
+
+
+def kept(snapshot: Any, keep: Callable[[Any], bool]) -> Any:
+    return replace(snapshot, readings=tuple(r for r in snapshot.readings if keep(r)))
+
+
+def latest_only(*kinds: str, within: Callable[[Any], Any]) -> Filter:
+    """Return a filter that forgets readings of kinds for those of the last visit."""
+
+    def change(snapshot: Any) -> Any:
+        last = {
+            (r.kind, within(r)): r.visit_id
+            for r in snapshot.readings
+            if r.kind in kinds
+        }
+        return kept(
+            snapshot,
+            lambda r: r.kind not in kinds or last[r.kind, within(r)] == r.visit_id,
+        )
+
+    return change
+
+
+def pass_beside(snapshot: Any) -> Any:
+    """Let what was in order beside a defect, in the same visit, stand for both."""
+    bad = ("defect", "yes")
+    kinds = ("slip_seen", "brake_slide_seen", "check")
+    good = {
+        (r.visit_id, r.kind, r.place.get("part"))
+        for r in snapshot.readings
+        if r.kind in kinds and r.word not in bad
+    }
+    return kept(
+        snapshot,
+        lambda r: (
+            r.kind not in kinds
+            or r.word not in bad
+            or (r.visit_id, r.kind, r.place.get("part")) not in good
+        ),
+    )
+
+
+def more_beside(snapshot: Any) -> Any:
+    """Drop a rope's counts where one strand holds more than the whole count."""
+    totals = {
+        (r.visit_id, r.rope_id): r.value
+        for r in snapshot.readings
+        if r.kind == "breaks_total"
+    }
+    over = {
+        at
+        for r in snapshot.readings
+        if r.kind == "breaks_adjacent"
+        and r.value > totals.get(at := (r.visit_id, r.rope_id), r.value)
+    }
+    ropes = {rope_id for _, rope_id in over}
+    return kept(snapshot, lambda r: r.kind not in BREAKS or r.rope_id not in ropes)
+
+
+def last_word(snapshot: Any) -> Any:
+    kinds = ("slip_seen", "brake_slide_seen", "check")
+    last = {
+        (r.kind, r.place.get("part")): r.pk
+        for r in snapshot.readings
+        if r.kind in kinds
+    }
+    kept = set(last.values())
+    return kept(snapshot, lambda r: r.kind not in kinds or r.pk in kept)
+
+
+def without_wide_bands(snapshot: Any) -> Any:
+    nominal = snapshot.rope_set.nominal_diameter_mm if snapshot.rope_set else 13.0
+    wide = {
+        (r.visit_id, r.groove_id)
+        for r in snapshot.readings
+        if r.kind == "seat_band_width" and (r.value or 0.0) > 0.3 * nominal
+    }
+    return kept(
+        snapshot,
+        lambda r: r.kind != "seat_band_width" or (r.visit_id, r.groove_id) not in wide,
+    )
+
+
+def thickest(snapshot: Any) -> Any:
+    """Leave a rope's diameters out where a later one is thicker."""
+    best: dict[int, float] = {}
+    for r in snapshot.readings:
+        if r.kind == "rope_diameter" and r.value is not None:
+            best[r.rope_id] = max(best.get(r.rope_id, 0.0), r.value)
+    return kept(
+        snapshot,
+        lambda r: (
+            r.kind != "rope_diameter"
+            or r.value is None
+            or r.value > best[r.rope_id] - 0.2
+        ),
+    )
+
+
+def signed_mean(snapshot: Any) -> Any:
+    """Judge the mean of a rope's mark offsets, signs and all."""
+    kind = "rope_mark_offset"
+    marks = [r for r in snapshot.readings if r.kind == kind]
+    by_rope = {r.rope_id for r in marks}
+    kept = []
+    for rope_id in by_rope:
+        own = [r for r in marks if r.rope_id == rope_id]
+        for _, group in groupby(own, key=lambda r: r.visit_id):
+            rows = list(group)
+            mean = sum(r.value or 0.0 for r in rows) / len(rows)
+            for r in rows:
+                r.value = mean
+            kept += rows
+    return snapshot
+
+
+def no_runout(snapshot: Any) -> Any:
+    """Take a run-out that was not read for none."""
+    if any(r.kind == "underside_runout" for r in snapshot.readings):
+        return snapshot
+    like = next((r for r in snapshot.readings if r.kind == "rim_thickness"), None)
+    if like is None:
+        return snapshot
+    made = copy(like)
+    made.kind, made.value, made.place = "underside_runout", 0.0, {}
+    return replace(snapshot, readings=(*snapshot.readings, made))
+
+
+def silent_defaults(snapshot: Any) -> Any:
+    geometry = snapshot.geometry
+    if geometry is not None:
+        if geometry.groove_angle_deg is None and geometry.form != "V":
+            geometry.groove_angle_deg = 1e-6
+        if geometry.form == "V" and geometry.flat_bottom_width_mm is None:
+            geometry.flat_bottom_width_mm = 1e-6
+    return snapshot
+
+
+def no_small_families(snapshot: Any) -> Any:
+    """Judge no diameter of a rope that its family prints no limit for."""
+    family = snapshot.criteria.code
+    if not family.startswith(("ASME", "MLIT", "ISO")):
+        return snapshot
+    return kept(snapshot, lambda r: r.kind != "rope_diameter")
+
+
+@contextmanager
+def stalled_hides() -> Iterator[None]:
+    """Say nothing of traction, and limit no seat, where the ropes must slip."""
+
+    def silent(snapshot: Any, draft: Any) -> bool:
+        is_stalled = snapshot.machine.stalled_drive == "ROPE_MUST_SLIP"
+        return is_stalled and str(draft.topic).startswith("traction")
+
+    with untold(silent)():
+        yield
+
+
+def open_counts(snapshot: Any, draft: Any) -> bool:
+    """Tell of the wires that it hangs on how they lie, which nobody was told."""
+    return str(draft.topic) == "broken wires" and draft.grade == "NOT_ASSESSED"
+
+
+def creep_without_modulus(snapshot: Any, draft: Any) -> bool:
+    """Tell of an offset that is not judged, for want of a modulus."""
+    unknown = snapshot.rope_set is None or snapshot.rope_set.modulus_mpa is None
+    return unknown and str(draft.topic) == "creep over the sheave"
+
+
+def untold(is_silent: Callable[[Any, Any], bool]) -> Faulty:
+    """Return a fault that keeps some of a machine's findings to itself."""
+
+    @contextmanager
+    def put_back() -> Iterator[None]:
+        from inspections.assessment import assessing
+
+        judge = assessing.judge
+
+        def faulty(snapshot: Any) -> Any:
+            drafts, limits, shared = judge(snapshot)
+            told = [each for each in drafts if not is_silent(snapshot, each)]
+            return told, limits, shared
+
+        with patch.object(assessing, "judge", faulty):
+            yield
+
+    return put_back
+
+
+@contextmanager
+def nothing_in_thirty() -> Iterator[None]:
+    """Take a count over 30 d for none in any lay."""
+    from inspections.engineering.discard import count
+    from inspections.engineering.discard.observation import Window
+
+    in_lay = count.in_lay
+
+    def faulty(*, counted: Any, number: Any, what: Any) -> Any:
+        found = in_lay(counted=counted, number=number, what=what)
+        if number is None or counted.window is not Window.THIRTY_DIAMETERS:
+            return found
+        return replace(found, low=0, high=0)
+
+    with patch.object(count, "in_lay", faulty):
+        yield
+
+
+@contextmanager
+def strays_erase_dates() -> Iterator[None]:
+    """Give no planning date where the last reading lies deeper than the others."""
+    from inspections import forecasts
+    from inspections.models import Forecast, Reading
+
+    project = forecasts.project
+
+    def faulty(**given: Any) -> int:
+        stand = project(**given)
+        read = Reading.objects.within(given["scope"]).filter(
+            machine__in=given["machine_ids"],
+            kind__in=("bottom_clearance", "rope_crown_height"),
+        )
+        rows = read.order_by("groove", "kind", "taken_at", "pk")
+        strays = set()
+        for at, group in groupby(rows, key=lambda row: (row.groove_id, row.kind)):
+            values = [row.value for row in group]
+            if len(values) > 1 and values[-1] < values[-2] - _STRAY_MM:
+                strays.add(at[0])
+        Forecast.objects.within(given["scope"]).filter(
+            current=True, quantity="seat_depth", groove__in=strays
+        ).update(plan_before_on=None)
+        return int(stand)
+
+    with patch.object(forecasts, "project", faulty):
+        yield
+
+
+@contextmanager
+def unlatched() -> Iterator[None]:
+    """End each stop that no finding of the day asks for, as a later word would."""
+    from inspections import assessment
+    from inspections.models import Finding, Stop
+
+    assess = assessment.assess
+
+    def faulty(**given: Any) -> Any:
+        jobs = assess(**given)
+        scope, now = given["scope"], given["as_of"]
+        asked = Finding.objects.within(scope).filter(current=True, stops_service=True)
+        stops = Stop.objects.within(scope).filter(released_at=None)
+        stops.exclude(machine__in=asked.values("machine")).update(
+            released_at=now,
+            release="WORK",
+            released_by=scope.membership_id,
+            release_why="not there at the last look",
+        )
+        return jobs
+
+    with patch.object(assessment, "assess", faulty), filtered(last_word)():
+        yield
