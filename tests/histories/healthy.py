@@ -5,8 +5,10 @@ from random import Random
 from typing import Any
 
 from tests.histories import estate, lives, machines
-from tests.histories.state import BEYOND, Standing
+from tests.histories.state import BEYOND, STATES, Standing
 
+# A set whose table of broken wires is to be entered by whoever owns a copy.
+_NOT_ENTERED = ("ASME_A17_6",)
 # What is left out of a complete register, by the name of its completeness.
 COMPLETENESS: dict[str, tuple[tuple[str, str], ...]] = {
     "complete": (),
@@ -25,6 +27,7 @@ VISITS = 2
 def shares(*, seed: int, count: int) -> dict[str, Any]:
     """Return the shares of healthy machines within, open and beyond."""
     by_sort: dict[str, Counter[str]] = {}
+    answers: dict[str, Counter[str]] = {}
     asked: Counter[str] = Counter()
     stopped = 0
     names = tuple(COMPLETENESS)
@@ -43,17 +46,18 @@ def shares(*, seed: int, count: int) -> dict[str, Any]:
                 lived.advance(random)
             for name, life in some:
                 standing = lived.standing[life.code]
-                by_sort.setdefault(name, Counter())[_answer(standing)] += 1
+                if life.sort.criteria_set in _NOT_ENTERED:
+                    name += ", limits not entered"
+                by_sort.setdefault(name, Counter())[_graded(standing)] += 1
+                answers.setdefault(name, Counter())[_answer(standing)] += 1
                 stopped += bool(standing.stops)
                 if name == "complete":
                     asked.update(standing.undecided)
     return {
         "decided_share": _share(by_sort.get("complete", Counter()), "within"),
         "healthy_stopped": stopped,
-        "shares": {
-            name: {said: _share(found, said) for said in ("within", "open", "beyond")}
-            for name, found in by_sort.items()
-        },
+        "shares": _shares(by_sort),
+        "shares_by_criterion": _shares(answers),
         "undecided": dict(asked.most_common()),
     }
 
@@ -64,6 +68,21 @@ def _begun(random: Random, code: str, name: str) -> tuple[str, lives.Life]:
         own = machines.without(life.entries[code], part, value)
         life.entries[code] = own
     return name, life
+
+
+def _shares(by_sort: dict[str, Counter[str]]) -> dict[str, dict[str, float]]:
+    return {
+        name: {said: _share(found, said) for said in ("within", "open", "beyond")}
+        for name, found in by_sort.items()
+    }
+
+
+def _graded(standing: Standing) -> str:
+    """Return what the machine's own state decides, which weighs chances."""
+    state = STATES[standing.state]
+    if state in ("in order", "monitor"):
+        return "within"
+    return "open" if state == "not known" else "beyond"
 
 
 def _answer(standing: Standing) -> str:

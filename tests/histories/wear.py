@@ -6,21 +6,21 @@ from math import radians, tan
 from random import Random
 
 from inspections.engineering import seat_depth
-from inspections.engineering.groove import VGroove
+from inspections.engineering.groove import VGroove, bottoming_depth_mm
 from inspections.engineering.validity import OutsideValidity
 from tests.histories.machines import MOUTH_DEG, Sort
 from tests.histories.steps import Row
 
 PARTS = ("crack", "rim bolts", "hub", "bearing", "brake", "keeper", "fastening")
 NOISE_MM = 0.02
+# Of a new rope in a new groove, above the rim.
+CROWN_MM = 3.0
 
 
 @lru_cache(maxsize=4096)
 def band_mm(sunk_mm: float, diameter_mm: float) -> float:
     """Return the width of both bands of the register's V at a depth of the seat."""
-    groove = VGroove(
-        groove_angle_rad=radians(38.0), bottom_width_mm=4.0, hardened_depth_mm=5.0
-    )
+    groove = _v()
     low, high = 0.0, 0.45 * diameter_mm
     for _ in range(20):
         middle = (low + high) / 2
@@ -38,6 +38,22 @@ def band_mm(sunk_mm: float, diameter_mm: float) -> float:
             continue
         low, high = (middle, high) if found.depth_mm < sunk_mm else (low, middle)
     return low
+
+
+def bottom_depth_mm(sort: Sort) -> float:
+    """Return how deep a groove's bottom lies below the rim, which no wear changes."""
+    rope_mm = 1.01 * sort.diameter_mm
+    clearance_mm = 4.0 if sort.form == "UNDERCUT" else 0.0
+    if sort.form == "V":
+        found = bottoming_depth_mm(groove=_v(), rope_diameter_mm=rope_mm)
+        clearance_mm = found or 0.0
+    return clearance_mm + rope_mm - CROWN_MM
+
+
+def _v() -> VGroove:
+    return VGroove(
+        groove_angle_rad=radians(38.0), bottom_width_mm=4.0, hardened_depth_mm=5.0
+    )
 
 
 @dataclass(slots=True, kw_only=True)
@@ -146,7 +162,7 @@ class Truth:
         found = []
         for n, sunk in enumerate(self.sunk_mm, start=1):
             lost = self.lost_mm[(n - 1) % self.sort.ropes]
-            crown = 3.0 - sunk - lost / 2
+            crown = CROWN_MM - sunk - lost / 2
             found.append(
                 Row(
                     slot=0,
@@ -201,7 +217,7 @@ class Truth:
                 place=(("axial_mm", axial), ("mark", mark), ("over", "land")),
                 value=self.rim_mm + random.uniform(-0.1, 0.1),
             )
-            for axial in (5.0, 135.0)
+            for axial in (5.0, self.sort.rim_width_mm - 5.0)
             for mark in ("A", "B", "C", "D")
         ]
         found.append(Row(slot=0, kind="underside_runout", value=self.runout_mm))
@@ -210,7 +226,7 @@ class Truth:
                 slot=0,
                 kind="groove_bottom_depth",
                 groove=n,
-                value=1.2 * self.sort.diameter_mm,
+                value=bottom_depth_mm(self.sort),
             )
             for n in range(1, self.sort.grooves + 1)
         ]
