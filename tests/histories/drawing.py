@@ -11,6 +11,7 @@ from tests.histories.machines import Entry
 from tests.histories.steps import Row
 
 _LAYS_IN_30_D = 5.0
+_NEAR, _OVER_30_D = 0.6, 0.3
 
 
 def register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
@@ -40,11 +41,15 @@ def worsened(random: Random, rows: Sequence[Row], *, kinds: Mapping[str, int]) -
     """Return one of the readings, worse; some kinds more often."""
     found = sorted({row.kind for row in rows if row.kind in kinds})
     kind = random.choice([kind for kind in found for _ in range(kinds[kind])])
-    row = random.choice([row for row in rows if row.kind == kind])
+    own = [row for row in rows if row.kind == kind]
+    # What is bad already, or beside it, shows more than what is well within.
+    bad = {(row.groove, row.rope) for row in rows if not row.good}
+    near = [row for row in own if (row.groove, row.rope) in bad]
+    row = random.choice(near if near and random.random() < _NEAR else own)
     rule = worse.TABLE[kind]
     if rule.words:
         return replace(row, word=rule.of_word(row.word, random))
-    if kind == "breaks_total" and row.value and random.random() < 0.25:
+    if kind == "breaks_total" and row.value and random.random() < _OVER_30_D:
         return _over_30_d(row)
     return replace(row, value=rule.of_value(row.value or 0.0, random))
 

@@ -102,8 +102,8 @@ def last_word(snapshot: Any) -> Any:
         for r in snapshot.readings
         if r.kind in kinds
     }
-    kept = set(last.values())
-    return kept(snapshot, lambda r: r.kind not in kinds or r.pk in kept)
+    words = set(last.values())
+    return kept(snapshot, lambda r: r.kind not in kinds or r.pk in words)
 
 
 def without_wide_bands(snapshot: Any) -> Any:

@@ -32,6 +32,9 @@ class Lean:
         "release",
     )
     worse_register: float = 0.3
+    # How often a visit reads something bad, and how often a free twin then differs.
+    often: float = 0.45
+    twins: float = 0.5
     since: int = 1
 
 

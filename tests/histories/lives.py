@@ -82,7 +82,7 @@ class Life:
         if len(self.log) <= self.lean.since or not isinstance(step, Visit):
             return step
         for code in free:
-            if random.random() < 0.5:
+            if random.random() < self.lean.twins:
                 step, change = self._change(random, step)
                 self.twins[code] = change
         self.log[-1] = step
@@ -114,7 +114,7 @@ class Life:
             rows = [replace(row, slot=slot) for slot, row in enumerate(rows)]
         by = random.randrange(TECHNICIANS)
         visit = Visit(rows=tuple(rows), kind=kind, by=by)
-        if number and self.ill and random.random() < 0.45:
+        if number and self.ill and random.random() < self.lean.often:
             row = drawing.worsened(
                 random, visit.rows, kinds=self._leant(visit.rows, _BAD)
             )
@@ -194,7 +194,8 @@ class Life:
         now = [(number, each) for each in visit.rows if not each.good]
         if not (self.bad or now):
             return None
-        at, row = random.choice([*self.bad, *now])
+        # A fault that is looked for is looked for at once.
+        at, row = random.choice(now if now and self.lean.bad else [*self.bad, *now])
         way = random.choice(self.lean.ways)
         read = f"{row.kind} {row.where()} {drawing.value(row)}"
         more: Step

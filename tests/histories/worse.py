@@ -81,7 +81,7 @@ TABLE: Mapping[str, Worse] = {
     ),
     "breaks_total": Worse(sign=1, steps=(1.0, 5.0, 20.0, 60.0, 180.0), topics=BREAKS),
     "breaks_worst_strand": Worse(sign=1, steps=(1.0, 4.0, 10.0, 40.0), topics=BREAKS),
-    "breaks_adjacent": Worse(sign=1, steps=(1.0, 3.0, 10.0), topics=BREAKS),
+    "breaks_adjacent": Worse(sign=1, steps=(1.0, 3.0, 10.0, 200.0), topics=BREAKS),
     "breaks_valley": Worse(sign=1, steps=(1.0, 3.0, 10.0), topics=BREAKS),
     "rouge": Worse(words=("none", "trace", "heavy"), topics=("rouge", *BREAKS)),
     "rim_thickness": Worse(
