@@ -43,8 +43,9 @@ MUTANTS: Mapping[str, Mutant] = {
             forms=("UNDERCUT", "V"),
             bad=("bottom_clearance", "rope_crown_height"),
             changes=_ONLY_WORSE,
-            # A stray is one among others.
+            # A stray is one among others, and the machine's own has a date.
             since=3,
+            often=0.05,
         ),
         steps=6,
     ),
