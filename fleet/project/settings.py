@@ -207,7 +207,7 @@ TOKEN_GUESSES_PER_MINUTE = env.env_int(
     "TOKEN_GUESSES_PER_MINUTE", default=60, minimum=0
 )
 LOGIN_TRIES = env.env_int("LOGIN_TRIES", default=10, minimum=0)
-JOB_MAX_ATTEMPTS = 3
+JOB_MAX_ATTEMPTS = env.env_int("JOB_MAX_ATTEMPTS", default=10, minimum=1)
 NIGHTLY_JOBS = ["inspections.tasks.nightly"]
 # Queued for every machine that a change of the register touches.
 REGISTER_CHANGE_JOB = "inspections.tasks.assess"

@@ -337,11 +337,13 @@ def _pages() -> Matrix:
         found[ANY, f"admin/{name}/<pk>/change/"] = of(model, OFFICES)
         found[ANY, f"admin/{name}/<pk>/delete/"] = NOBODYS
         found[ANY, f"admin/{name}/<pk>/"] = of(model, OFFICES)
-    for name in ("auth/group", "fleet/contractor", "fleet/person", "fleet/token"):
+    servers = ("contractor", "job", "person", "token")
+    for name in ("auth/group", *(f"fleet/{one}" for one in servers)):
         for part in ("", "add/", *(f"<pk>/{p}" for p in _PAGES_OF_A_ROW)):
             found[ANY, f"admin/{name}/{part}"] = KEEPERS
-    found[ANY, "admin/fleet/token/add/"] = NOBODYS
-    for name in ("fleet/token", "fleet/contractor"):
+    for name in ("fleet/token", "fleet/job"):
+        found[ANY, f"admin/{name}/add/"] = NOBODYS
+    for name in ("fleet/token", "fleet/contractor", "fleet/job"):
         found[ANY, f"admin/{name}/<pk>/delete/"] = NOBODYS
     found[ANY, "admin/fleet/person/<id>/password/"] = KEEPERS
     both = replace(OFFICE, keeper=YES)

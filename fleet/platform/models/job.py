@@ -39,6 +39,9 @@ class Job(models.Model):
         default=choices.JobState.QUEUED,
     )
     attempts = models.PositiveSmallIntegerField(default=0)
+    workers_lost = models.PositiveSmallIntegerField(
+        default=0, db_default=0, help_text="How many workers died while they had it."
+    )
     due_at = models.DateTimeField(db_default=Now())
     lease_until = models.DateTimeField(null=True, blank=True)
     rung_at = models.DateTimeField(

@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from django.conf import settings
 from django.db import IntegrityError, connection, transaction
-from django.db.models import DurationField, F, Q, QuerySet
+from django.db.models import Case, DurationField, F, Q, QuerySet, When
 from django.db.models.functions import Coalesce, Greatest, Least
 
 from fleet.platform.choices import JobState
@@ -21,7 +21,12 @@ from fleet.platform.models import Job
 
 logger = logging.getLogger(__name__)
 
+# 10 s, 40 s, 160 s, 640 s, then a quarter of an hour each time: 89 minutes in all, so
+# that what is away for an hour and comes back strands nothing.
 FIRST_RETRY = timedelta(seconds=10)
+LONGEST_RETRY = timedelta(minutes=15)
+# A job that takes its worker with it is given up sooner: it harms its neighbours.
+MOST_WORKERS_LOST = 3
 HOLD_EVERY = timedelta(seconds=2)
 # However long a job has waited, the sweeper tells of it again at least so often.
 RING_AGAIN_AT_MOST = timedelta(hours=1)
@@ -58,11 +63,13 @@ def write(
 # committed, so a worker cannot claim it, look too early, and miss the cause.
 _WRITE = """
 INSERT INTO fleet_job
-    (kind, contractor_id, subject_id, key, due_at, state, attempts, problem)
-SELECT %s, %s, subject, subject::text, %s, 'QUEUED', 0, ''
+    (kind, contractor_id, subject_id, key, due_at, state, attempts, workers_lost,
+     problem)
+SELECT %s, %s, subject, subject::text, %s, 'QUEUED', 0, 0, ''
 FROM unnest(%s::bigint[]) AS subject
 ON CONFLICT (kind, contractor_id, key) WHERE state = 'QUEUED'
-DO UPDATE SET due_at = least(fleet_job.due_at, excluded.due_at), attempts = 0
+DO UPDATE SET due_at = least(fleet_job.due_at, excluded.due_at), attempts = 0,
+    workers_lost = 0
 RETURNING id, xmax = 0
 """
 
@@ -73,23 +80,25 @@ def claim(*, job_id: int, now: datetime) -> Job | None:
     A job whose holder died is claimed again when its lease is over; one that was
     tried too often becomes FAILED instead of being tried for ever.
     """
-    takable = Q(state=JobState.QUEUED, due_at__lte=now) | Q(
-        state=JobState.RUNNING, lease_until__lte=now
-    )
+    waiting = Q(state=JobState.QUEUED, due_at__lte=now)
+    lapsed = Q(state=JobState.RUNNING, lease_until__lte=now)
     spent = Job.objects.filter(
-        takable, pk=job_id, attempts__gte=settings.JOB_MAX_ATTEMPTS
+        lapsed, pk=job_id, workers_lost__gte=MOST_WORKERS_LOST - 1
     ).update(
         state=JobState.FAILED,
         finished_at=now,
         lease_until=None,
+        workers_lost=F("workers_lost") + 1,
         problem="its worker died each time",
     )
     if spent:
-        logger.error("job %s failed: tried %s times", job_id, settings.JOB_MAX_ATTEMPTS)
+        logger.error("job %s failed: it lost %s workers", job_id, MOST_WORKERS_LOST)
         return None
-    taken = Job.objects.filter(takable, pk=job_id).update(
+    died = Case(When(lapsed, then=1), default=0)
+    taken = Job.objects.filter(waiting | lapsed, pk=job_id).update(
         state=JobState.RUNNING,
         attempts=F("attempts") + 1,
+        workers_lost=F("workers_lost") + died,
         lease_until=now + timedelta(seconds=settings.JOB_LEASE_S),
         rung_at=None,
     )
@@ -194,13 +203,20 @@ def _put_back(*, job: Job, problem: str, now: datetime) -> None:
         with transaction.atomic():
             held.update(
                 state=JobState.QUEUED,
-                due_at=now + FIRST_RETRY * 4 ** (job.attempts - 1),
+                due_at=now + wait_after(attempts=job.attempts),
                 lease_until=None,
                 problem=problem,
             )
     except IntegrityError:
         # Meanwhile the same subject was queued anew: that job does this one's work.
         _end(held, state=JobState.CANCELLED, problem=problem, now=now)
+
+
+def wait_after(*, attempts: int) -> timedelta:
+    """Return how long a job waits that failed so many times."""
+    # The exponent is bounded: a number of tries is a setting.
+    growth: int = 4 ** min(attempts - 1, 10)
+    return min(FIRST_RETRY * growth, LONGEST_RETRY)
 
 
 def _end(held: QuerySet[Job], *, state: str, problem: str, now: datetime) -> None:

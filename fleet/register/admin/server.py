@@ -1,14 +1,17 @@
-"""The pages of the server's administrator: contractors, people, tokens."""
+"""The pages of the server's administrator: contractors, people, tokens, failed jobs."""
 
 from typing import Any
 
-from django.contrib import admin
+from django.contrib import admin, messages
 from django.contrib.auth.admin import UserAdmin
+from django.db.models import QuerySet
 from django.http import HttpRequest
+from django.utils import timezone
 
 from fleet.platform import zones
 from fleet.platform.access import token_families
-from fleet.platform.models import Contractor, Membership, Person, Token
+from fleet.platform.models import Contractor, Job, Membership, Person, Token
+from fleet.platform.queue import retrying
 
 
 class MembershipInline(admin.TabularInline):  # type: ignore[type-arg]
@@ -61,6 +64,39 @@ class TokenAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
             token_families.end(token=obj, at=obj.revoked_at)
 
     def has_add_permission(self, request: HttpRequest) -> bool:
+        return False
+
+    def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return False
+
+
+@admin.action(description="Try again", permissions=["view"])
+def retry(page: Any, request: HttpRequest, rows: QuerySet[Job]) -> None:
+    """Queue the chosen jobs afresh; what has not failed is left alone."""
+    done = retrying.retry(rows=rows, now=timezone.now())
+    text = f"{len(done.queued)} will be tried again."
+    if done.left_to_others:
+        text += f" {len(done.left_to_others)} were queued anew already."
+    page.message_user(request, text, messages.SUCCESS)
+
+
+@admin.register(Job)
+class FailedJobAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
+    """Jobs that failed: ids, kinds and the class of the failure, nobody's rows."""
+
+    list_display = ("kind", "contractor_id", "subject_id", "problem", "finished_at")
+    list_filter = ("kind", "problem")
+    ordering = ("-finished_at", "-pk")
+    actions = (retry,)
+
+    def get_queryset(self, request: HttpRequest) -> QuerySet[Job]:
+        """Return the failed ones only: others are no one's to look after."""
+        return retrying.failed()
+
+    def has_add_permission(self, request: HttpRequest) -> bool:
+        return False
+
+    def has_change_permission(self, request: HttpRequest, obj: Any = None) -> bool:
         return False
 
     def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:

@@ -1,5 +1,6 @@
 """The job table: no work lost, none done twice, none tried for ever."""
 
+import contextlib
 from datetime import timedelta
 
 import pytest
@@ -166,7 +167,7 @@ def test_a_failed_job_stores_nothing_and_waits_longer_each_time(north):
         Owner.objects.update(name="half done")
         raise LookupError
 
-    for _ in range(2):
+    for _ in range(6):
         with pytest.raises(LookupError):
             perform(job_id, rename_and_fail, at=now)
         job = Job.objects.get(pk=job_id)
@@ -174,15 +175,15 @@ def test_a_failed_job_stores_nothing_and_waits_longer_each_time(north):
         waits.append((job.due_at - now).total_seconds())
         now = job.due_at
 
-    assert waits == [10, 40]
+    assert waits == [10, 40, 160, 640, 900, 900]
     callers.confine(north)
     assert not Owner.objects.filter(name="half done").exists()
 
 
-def test_a_job_that_fails_three_times_has_failed(caplog):
+def test_a_job_that_fails_each_time_has_failed(caplog, settings):
     [job_id] = write(1)
     now = NOW
-    for _ in range(3):
+    for _ in range(settings.JOB_MAX_ATTEMPTS):
         with pytest.raises(LookupError):
             perform(job_id, fail, at=now)
         now = Job.objects.get(pk=job_id).due_at
@@ -190,11 +191,46 @@ def test_a_job_that_fails_three_times_has_failed(caplog):
     job = Job.objects.get(pk=job_id)
     assert (job.state, job.attempts, job.problem) == (
         JobState.FAILED,
-        3,
+        settings.JOB_MAX_ATTEMPTS,
         "LookupError",
     )
     assert f"job {job_id} failed" in caplog.text
     assert perform(job_id, fail, at=now + timedelta(days=1)) is False
+
+
+def test_what_is_away_for_an_hour_strands_no_job():
+    # Fault 59: an outage is longer than a few tries in a row.
+    [job_id] = write(1)
+    back_at, now, done = NOW + timedelta(hours=1), NOW, []
+
+    def store_or_fail(job):
+        if now < back_at:
+            raise ConnectionError
+        done.append(now)
+
+    while not done:
+        with contextlib.suppress(ConnectionError):
+            perform(job_id, store_or_fail, at=now)
+        now = Job.objects.get(pk=job_id).due_at if not done else now
+        assert Job.objects.get(pk=job_id).state != JobState.FAILED
+
+    assert Job.objects.get(pk=job_id).state == JobState.DONE
+    assert done[0] - back_at <= timedelta(minutes=15)
+
+
+def test_failures_before_do_not_count_as_workers_lost(settings):
+    [job_id] = write(1)
+    now = NOW
+    for _ in range(5):
+        with pytest.raises(LookupError):
+            perform(job_id, fail, at=now)
+        now = Job.objects.get(pk=job_id).due_at
+    jobs.claim(job_id=job_id, now=now)
+
+    again = jobs.claim(job_id=job_id, now=now + timedelta(seconds=settings.JOB_LEASE_S))
+
+    assert again is not None
+    assert (again.attempts, again.workers_lost) == (7, 1)
 
 
 def test_a_job_that_fails_beside_a_newer_twin_leaves_the_work_to_it():
