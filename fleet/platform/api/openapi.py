@@ -49,6 +49,10 @@ _WITH_A_BODY = {
     "415": "The body is not plain JSON.",
     "422": "Content not accepted.",
 }
+_OF_FILES = {
+    "409": "It is not made yet, or takes too long to wait for.",
+    "416": "The file has no such part.",
+}
 # Marks an operation other than PATCH that asks for If-Match, in `extend_schema`.
 NAMES_A_VERSION = "x-names-a-version"
 _CHANGING = {
@@ -56,7 +60,7 @@ _CHANGING = {
     "428": "Say which version you change: send If-Match.",
 }
 _SCHEMAS = "#/components/schemas/"
-_ALL = _EVERYWHERE | _WITH_AN_ID | _WITH_A_BODY | _CHANGING
+_ALL = _EVERYWHERE | _WITH_AN_ID | _WITH_A_BODY | _CHANGING | {"416": _OF_FILES["416"]}
 _IF_MATCH = {
     "name": "If-Match",
     "in": "header",
@@ -166,6 +170,9 @@ def _complete(operation: dict[str, Any], *, method: str, path: str) -> None:
         problems |= _WITH_AN_ID
     if "requestBody" in operation:
         operation.setdefault("parameters", []).append(_CONTENT_DIGEST)
+    if method == "get" and path.startswith("/api/v1/exports/"):
+        in_parts = path.endswith("/file")
+        problems |= {s: w for s, w in _OF_FILES.items() if s == "409" or in_parts}
     if method in ("post", "patch", "put"):
         problems |= _WITH_A_BODY
     # Popped: it is for this page only.
