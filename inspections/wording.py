@@ -5,6 +5,8 @@ from datetime import date
 from django.utils import formats, translation
 
 from fleet.platform import units
+from fleet.register.choices import GrooveForm
+from inspections.kinds import KINDS
 from inspections.reasons import (
     Place,
     Quantity,
@@ -36,6 +38,14 @@ class ReadersWords(Words):
     def text(self, words: str) -> str:
         """Return a text of the catalogue in the active language."""
         return translation.gettext(words) if words else ""
+
+    def word(self, code: str) -> str:
+        """Return what a word, a kind of reading or a form of groove is called."""
+        if code in KINDS:
+            return self.text(KINDS[code].name)
+        if code in GrooveForm.names:
+            return self.text(str(GrooveForm[code].label))
+        return super().word(code)
 
     def by_count(self, one: str, many: str, count: float) -> str:
         """Return the text for one or for several in the active language."""

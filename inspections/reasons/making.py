@@ -15,6 +15,7 @@ _SINGLE: dict[Holds, tuple[type, ...]] = {
     Holds.QUANTITY: (Quantity,),
     Holds.TERM: NAMED,
     Holds.TEXT: (str,),
+    Holds.WORD: (str,),
     Holds.DAY: (date,),
     Holds.REASON: (Reason,),
     Holds.PLACE: (Place,),

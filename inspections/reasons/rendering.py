@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from datetime import date
 from math import isfinite
 
-from inspections.reasons.catalogue import NAMES, PLACES, SENTENCES
+from inspections.reasons.catalogue import NAMES, PLACES, SENTENCES, WORDS
+from inspections.reasons.catalogue.sentence import Holds
 from inspections.reasons.codes import Code
 from inspections.reasons.places import Place
 from inspections.reasons.reason import (
@@ -31,6 +32,10 @@ class Words:
     def text(self, words: str) -> str:
         """Return a text of the catalogue in the reader's language."""
         return words
+
+    def word(self, code: str) -> str:
+        """Return what a word, a kind of reading or a form of groove is called."""
+        return self.text(WORDS.get(code, code.replace("_", " ")))
 
     def by_count(self, one: str, many: str, count: float) -> str:
         """Return the text for one or for several, in the reader's language."""
@@ -103,6 +108,10 @@ def _sentence(reason: Reason, words: Words) -> str:
         if isinstance(count, int | float)
         else words.text(sentence.words)
     )
+    for name, holds in sentence.fields.items():
+        value = given.get(name)
+        if holds is Holds.WORD and isinstance(value, str):
+            given[name] = words.word(value)
     return text.format_map(_Given(given, words))
 
 

@@ -28,7 +28,7 @@ class DoesNotAnswer(Unprocessable):
 
 
 class NotReadAsLeft(Unprocessable):
-    """What raised the stop was not read again, in order, at its place."""
+    """What raised the stop was not read again within its limits, at its place."""
 
     code = "not-read-as-left"
 

@@ -100,4 +100,5 @@ REPORTING: tuple[str, ...] = (
     "Say what is open in one sentence",
     "Say chances of open findings in whole texts",
     "parts to order are told from codes",
+    "Wording: beyond a limit, the ropes held, gauge error",
 )

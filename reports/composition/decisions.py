@@ -52,7 +52,7 @@ def decisions_on(
                             if now
                             else _when(facts, finding.topic, reader=reader, today=today)
                         ),
-                        chance=_("limit passed") if now else "",
+                        chance=_("limit reached") if now else "",
                         cost="",
                     ),
                     advice.on(facts, finding.topic, reader=reader),

@@ -109,7 +109,7 @@ def _line(line: DueWork, *, reader: Reader, today: date) -> tuple[str, ...]:
         f"{line.machine.code} {line.machine.name}",
         spoken.kind(line.kind, reader=reader),
         _(str(line.get_state_display())),
-        _("limit passed") if line.risk >= 1.0 else _chance(line.risk, reader=reader),
+        _("limit reached") if line.risk >= 1.0 else _chance(line.risk, reader=reader),
         _cost(line),
     )
 

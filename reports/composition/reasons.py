@@ -10,7 +10,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from django.utils.translation import get_language, gettext, ngettext
+from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
 
 from inspections.engineering import criteria
@@ -98,8 +98,6 @@ def _value(name: str, value: Value) -> Value:
         return _TITLES.get(value, value)
     if name in ("name", "other") and isinstance(value, str):
         return _called(value)
-    if name == "form" and isinstance(value, str):
-        return gettext(value)
     if isinstance(value, tuple):
         return tuple(_value(name, each) for each in value)
     return value

@@ -128,8 +128,8 @@ def _ended_by(stop: Stop) -> str:
     if rule.looks_again:
         refuted = _("or a refutation after looking again on site")
     return _(
-        "%(work)s, then read as left and in order (%(read)s) and accepted by a "
-        "competent person; %(refuted)s"
+        "%(work)s, then read as left with nothing beyond a limit (%(read)s) and "
+        "accepted by a competent person; %(refuted)s"
     ) % {"work": by_work, "read": _(" or ").join(read), "refuted": refuted}
 
 

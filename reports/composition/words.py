@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable
 
-from django.utils.translation import gettext, gettext_noop
+from django.utils.translation import gettext
 from django.utils.translation import gettext as _
 
 from inspections import wording
 from inspections.kinds import KINDS
 from inspections.models import Finding, Grade
 from inspections.reasons import Code, Place, Term, Topic
+from inspections.reasons.catalogue import WORDS
 from inspections.reasons.serial import field_of, limit_of, quantity_of, topic_of
 from reports.composition import reasons
 from reports.composition.reader import Reader
@@ -18,16 +19,9 @@ from reports.composition.topics import TOPICS, TopicWords
 _ECHOES = (Code.WITHIN_LIMIT, Code.BEYOND_LIMIT, Code.CALCULATION_CLOSES)
 
 
-# A check's results as they are sent; a reader would take the first for a promise.
-_RESULTS = {
-    "pass": gettext_noop("no defect seen"),
-    "not seen": gettext_noop("not looked at"),
-}
-
-
 def said(text: str) -> str:
     """Return a stored text in the active language, as it is where none is known."""
-    return gettext(_RESULTS.get(text, text)) if text else ""
+    return gettext(WORDS.get(text, text)) if text else ""
 
 
 def topic(name: str) -> TopicWords:

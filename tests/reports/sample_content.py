@@ -86,8 +86,8 @@ def masthead() -> content.Masthead:
 def summary() -> content.Summary:
     """Return page one of the sample report."""
     return content.Summary(
-        headline="One reading passed a limit: on M-01 the rope is about to touch the "
-        "bottom of its slot. On M-02 the traction calculation still closes, with "
+        headline="One reading lies beyond a limit: on M-01 the rope is about to touch "
+        "the bottom of its slot. On M-02 the traction calculation still closes, with "
         "little to spare. Four of 21 checks were not made.",
         answers=(
             content.OwnerAnswer(
@@ -154,7 +154,7 @@ def summary() -> content.Summary:
                     low=None,
                     median=None,
                     high=None,
-                    note="past a limit: clearance in groove 3",
+                    note="beyond a limit: clearance in groove 3",
                 ),
                 content.StripRow(
                     label="M-02 Παλιό ασανσέρ εμπορευμάτων",

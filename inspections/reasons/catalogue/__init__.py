@@ -30,6 +30,7 @@ from inspections.reasons.catalogue.traction import TRACTION
 from inspections.reasons.catalogue.validity import VALIDITY
 from inspections.reasons.catalogue.verdicts import VERDICTS
 from inspections.reasons.catalogue.visits import VISITS
+from inspections.reasons.catalogue.words import WORDS
 from inspections.reasons.catalogue.works import WORKS
 from inspections.reasons.codes import Code
 
@@ -53,7 +54,7 @@ SENTENCES: Mapping[Code, Sentence] = {
     **PLANS,
     **VISITS,
 }
-__all__ = ["NAMES", "PLACES", "SENTENCES"]
+__all__ = ["NAMES", "PLACES", "SENTENCES", "WORDS"]
 # What a term, a criterion and a topic is called.
 NAMES: Mapping[str, str] = {
     **ITEMS,

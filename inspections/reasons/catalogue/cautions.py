@@ -60,7 +60,7 @@ CAUTIONS: Mapping[Code, Sentence] = {
         "Check the fastening on the shaft, run-out and hardness after fitting."
     ),
     Code.BUDGET_EXPECTED: say(
-        "Expected from forecasts, not ordered work: a quarter's P90 is passed in one "
+        "Expected from forecasts, not ordered work: a quarter's P90 is exceeded in one "
         "of ten such quarters."
     ),
     Code.BUDGET_ON_LIMITS: say(

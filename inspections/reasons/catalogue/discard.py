@@ -11,7 +11,9 @@ DISCARD: Mapping[Code, Sentence] = {
         limit=NUMBER,
         factor=NUMBER,
     ),
-    Code.ONE_DIRECTION_BEYOND: say("one direction of two is past the limit: watch it"),
+    Code.ONE_DIRECTION_BEYOND: say(
+        "one direction of two lies beyond the limit: watch it"
+    ),
     Code.SAFETY_FACTOR_COMPUTED: say(
         "computed {computed:.2f}, floor {floor:g}", computed=NUMBER, floor=NUMBER
     ),

@@ -17,12 +17,12 @@ FINDINGS: Mapping[Code, Sentence] = {
     Code.CARRIED_OVER: say(
         "carried over from {since}: what was read since is not confirmed", since=DAY
     ),
-    Code.WITHIN_NOISE: say("within what the gauges alone can show"),
-    Code.WITHIN_GAUGE_NOISE: say("within what the gauge alone can show"),
-    Code.BEYOND_NOISE: say("more than the gauges alone can show"),
+    Code.WITHIN_NOISE: say("within what gauge error explains"),
+    Code.WITHIN_GAUGE_NOISE: say("within what the error of this gauge explains"),
+    Code.BEYOND_NOISE: say("more than gauge error explains"),
     Code.FEEDS_MORE: say(
-        "more than the gauges alone can show: the sheave feeds one rope {length:.1f} "
-        "more per trip than another; read the tensions at bottom and top",
+        "more than gauge error explains: the sheave feeds one rope {length:.1f} more "
+        "per trip than another; read the tensions at bottom and top",
         length=QUANTITY,
     ),
     Code.ROUTES_DISAGREE: say(
@@ -116,7 +116,8 @@ FINDINGS: Mapping[Code, Sentence] = {
         "than the calculation says; a slip test is asked for"
     ),
     Code.ROPE_LOOSE_TESTED: say(
-        "the rope is thinner than its seat; the slip test of {tested_on} was passed",
+        "the rope is thinner than its seat; the ropes held in the slip test of "
+        "{tested_on}",
         tested_on=DAY,
     ),
     Code.ROPES_RENEWED_IN_WORN: say(

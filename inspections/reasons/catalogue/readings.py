@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from inspections.reasons.catalogue.sentence import QUANTITY, TEXT, Sentence, say
+from inspections.reasons.catalogue.sentence import QUANTITY, WORD, Sentence, say
 from inspections.reasons.codes import Code
 
 READINGS: Mapping[Code, Sentence] = {
@@ -16,5 +16,5 @@ READINGS: Mapping[Code, Sentence] = {
         value=QUANTITY,
         limit=QUANTITY,
     ),
-    Code.WORD_UNSAFE: say("{kind}: {word}", kind=TEXT, word=TEXT),
+    Code.WORD_UNSAFE: say("{kind}: {word}", kind=WORD, word=WORD),
 }

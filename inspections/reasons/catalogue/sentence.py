@@ -14,6 +14,8 @@ class Holds(StrEnum):
     ITEMS = "items"
     TEXT = "text"
     TEXTS = "texts"
+    # A word of a closed list, a kind of reading or a form of groove, by its code.
+    WORD = "word"
     DAY = "day"
     REASON = "reason"
     PLACE = "place"
@@ -22,7 +24,7 @@ class Holds(StrEnum):
 
 NUMBER, QUANTITY, TERM, ITEMS = Holds.NUMBER, Holds.QUANTITY, Holds.TERM, Holds.ITEMS
 TEXT, TEXTS, DAY, REASON = Holds.TEXT, Holds.TEXTS, Holds.DAY, Holds.REASON
-PLACE, PLACES = Holds.PLACE, Holds.PLACES
+PLACE, PLACES, WORD = Holds.PLACE, Holds.PLACES, Holds.WORD
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

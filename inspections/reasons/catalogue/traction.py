@@ -8,7 +8,7 @@ from inspections.reasons.catalogue.sentence import (
     QUANTITY,
     REASON,
     TERM,
-    TEXT,
+    WORD,
     Sentence,
     say,
     say_by,
@@ -23,18 +23,21 @@ TRACTION: Mapping[Code, Sentence] = {
     Code.CALCULATION_DOES_NOT_CLOSE: say(
         "the calculation does not close (margin {margin:+.3f})", margin=NUMBER
     ),
-    Code.TEST_CHANGES_NOTHING: say("a passed field test does not change that"),
+    Code.TEST_CHANGES_NOTHING: say(
+        "a field test in which the ropes held does not change that"
+    ),
     Code.TEST_FAILED: say(
         "the field test of {tested_on} failed and outranks any calculation",
         tested_on=DAY,
     ),
     Code.TEST_NOT_KNOWN: say("no field test is known"),
     Code.TEST_STALE: say(
-        "the field test of {tested_on} was passed before the latest change",
+        "the ropes held in the field test of {tested_on}, before the latest change",
         tested_on=DAY,
     ),
     Code.TEST_DECIDES: say(
-        "the field test of {tested_on} was passed and decides", tested_on=DAY
+        "the ropes held in the field test of {tested_on}, which decides",
+        tested_on=DAY,
     ),
     Code.BORROWED_METHOD: say(
         "the method is borrowed and is information only: {computed}", computed=REASON
@@ -86,5 +89,5 @@ TRACTION: Mapping[Code, Sentence] = {
         rope=NUMBER,
     ),
     Code.ROUTE_REFUSED: say("{route}: {why}", route=TERM, why=REASON),
-    Code.METHOD_FOR_FORM: say("a method for grooves of the form {form}", form=TEXT),
+    Code.METHOD_FOR_FORM: say("a method for grooves of the form {form}", form=WORD),
 }

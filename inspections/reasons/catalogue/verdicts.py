@@ -17,7 +17,7 @@ from inspections.reasons.codes import Code
 
 VERDICTS: Mapping[Code, Sentence] = {
     Code.BEYOND_LIMIT: say(
-        "{criterion} {value}, past the limit ({bound} {limit})",
+        "{criterion} {value}, beyond the limit ({bound} {limit})",
         criterion=TERM,
         value=QUANTITY,
         bound=TERM,

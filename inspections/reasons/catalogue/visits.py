@@ -7,7 +7,7 @@ from inspections.reasons.catalogue.sentence import (
     PLACE,
     REASON,
     TERM,
-    TEXT,
+    WORD,
     Sentence,
     say,
 )
@@ -41,12 +41,12 @@ VISITS: Mapping[Code, Sentence] = {
     ),
     Code.TOLD_AT_ONCE: say(
         "{word}: told at once",
-        word=TEXT,
+        word=WORD,
     ),
     Code.FAR_FROM_LAST: say(
         "{word}, after {last} last time",
-        word=TEXT,
-        last=TEXT,
+        word=WORD,
+        last=WORD,
     ),
     Code.STOPPED_FOR: say(
         "Out of service until a competent person has decided: {matter}.",

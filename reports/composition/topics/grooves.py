@@ -55,8 +55,8 @@ TOPICS: Mapping[Topic, TopicWords] = {
     Topic.TRACTION_TEST: TopicWords(
         what=gettext_noop("Traction test"),
         meaning=gettext_noop(
-            "A test that failed outranks any calculation; one that was passed loosens "
-            "nothing."
+            "A test that failed outranks any calculation; one in which the ropes held "
+            "loosens nothing."
         ),
         decision=gettext_noop("Out of service until the cause of the slip is known"),
         remedy=gettext_noop("A traction test by two competent persons"),

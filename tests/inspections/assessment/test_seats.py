@@ -159,7 +159,7 @@ class TestSeatsOfTheSet:
         draft = one(self.uneven(2.0, 2.1, 1.9, 2.0, 2.1), "seat depths in the set")
 
         assert draft.grade == Grade.IN_ORDER
-        assert str(draft.reason) == "within what the gauges alone can show"
+        assert str(draft.reason) == "within what gauge error explains"
 
     def test_difference_beyond_noise_is_told_with_what_it_feeds(self):
         of = self.uneven(2.0, 2.0, 2.0, 2.0, 1.0, gauge=FINE)

@@ -64,7 +64,7 @@ def test_one_low_direction_in_america_is_told():
         criteria_set=AMERICA,
     )
 
-    assert "one direction of two is past the limit" in str(verdicts[0].reason)
+    assert "one direction of two lies beyond the limit" in str(verdicts[0].reason)
 
 
 @pytest.mark.parametrize(

@@ -77,7 +77,7 @@ def test_reason_names_value_limit_unit_and_note():
     found = verdict.judge(limit=TEN, value=12.0, also=(HALVED,))
 
     assert str(found.reason) == (
-        "broken wires in a lay, spread evenly 12 wires, past the limit (at most 10 "
+        "broken wires in a lay, spread evenly 12 wires, beyond the limit (at most 10 "
         "wires); the limit 20 is taken 0.5 times for rouge or wear"
     )
 

@@ -13,6 +13,7 @@ VALUES = {
     Holds.ITEMS: (Term.CAR_MASS, Term.RATED_LOAD),
     Holds.TEXT: "EN_81_20",
     Holds.TEXTS: ("one", "two"),
+    Holds.WORD: "yes",
     Holds.DAY: date(2026, 5, 3),
     Holds.REASON: missing(Term.SEAT_DEPTHS),
     Holds.PLACE: place_of("groove 1, 2"),

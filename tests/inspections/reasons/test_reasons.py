@@ -68,7 +68,7 @@ def test_a_code_of_a_newer_version_is_kept_and_said_to_be_unknown():
 def test_a_known_code_with_other_values_is_neither_dropped_nor_a_crash():
     said = {"code": "beyond_limit", "values": {"value": {"value": 3.0, "unit": "mm"}}}
 
-    assert str(from_json(said)) == "? 3 mm, past the limit (? ?)"
+    assert str(from_json(said)) == "? 3 mm, beyond the limit (? ?)"
     assert as_json(from_json(said)) == said
 
 

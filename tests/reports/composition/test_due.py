@@ -94,7 +94,7 @@ def test_a_line_without_a_day_stands_last_and_says_so(north, machine):
         "measure or have it examined first",
     ]
     assert rows[0][0] == "now (since 1 Apr 2026)"
-    assert (rows[0][5], rows[0][6]) == ("limit passed", "not estimated")
+    assert (rows[0][5], rows[0][6]) == ("limit reached", "not estimated")
     assert (rows[2][0], rows[2][1]) == ("no day is known", "–")
 
 
