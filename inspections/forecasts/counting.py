@@ -14,7 +14,8 @@ from inspections.models import Reading
 class Point:
     """One reading of a series; level rises towards the limit [mm].
 
-    `counts_as_mm` is what later ones leave of the level; None: all of it.
+    `counts_as_mm` is what later ones leave of the level; None: all of it. `at_least`
+    is a level that was passed, out of a gauge's range.
     """
 
     taken_at: datetime
@@ -23,6 +24,7 @@ class Point:
     visit_id: int
     readings: tuple[int, ...]
     confirmed: bool = False
+    at_least: bool = False
     counts_as_mm: float | None = None
 
 
@@ -47,6 +49,7 @@ def counted(
                 taken_at=point.taken_at,
                 visit_id=point.visit_id,
                 readings=own,
+                at_least=point.at_least,
             )
             for point, own in zip(points, held or behind, strict=True)
         ]

@@ -115,7 +115,7 @@ def _points(scope: Scope, forecast: Forecast) -> Iterator[CurvePoint]:
         level = courses.course(
             readings=made.arranged.readings,
             hierarchy=made.hierarchy,
-            limit_mm=some.limit_level,
+            limit_mm=made.reachable.limit_mm,
             known_installation=made.known,
             hyper=known.wear,
             ahead=ahead,

@@ -112,9 +112,11 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
                     Point(
                         taken_at=reading.taken_at,
                         level_mm=reading.seat.depth_mm,
-                        sd_mm=reading.seat.sd_mm,
+                        # what a seat has at least has no scatter of its own
+                        sd_mm=reading.seat.sd_mm or SEAT_TOLERANCE_MM,
                         visit_id=reading.visit_id,
                         readings=reading.readings,
+                        at_least=reading.seat.at_least,
                     )
                     for reading in read
                 ],

@@ -1,6 +1,6 @@
 """Tracks as the kernel takes them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,6 +11,10 @@ from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.limits import Limits
 from inspections.projection.series import Arranged, arrange
 
+# A limit that a new part has used up already is met by the first wear. So little is
+# within what a new part may be off; below it the kernel's chances lose their digits.
+USED_UP_MM = 0.05
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shape:
@@ -20,6 +24,12 @@ class Shape:
     hierarchy: Hierarchy
     limits: Limits
     known: np.ndarray
+
+    @property
+    def reachable(self) -> Limits:
+        """The limits, each above the level as new: the kernel forecasts to no other."""
+        limit_mm = self.limits.limit_mm
+        return replace(self.limits, limit_mm=np.maximum(limit_mm, USED_UP_MM))
 
     @property
     def points(self) -> np.ndarray:

@@ -39,7 +39,7 @@ def forecast(
     found = forecasting.forecast(
         readings=made.arranged.readings,
         hierarchy=made.hierarchy,
-        limits=made.limits,
+        limits=made.reachable,
         known_installation=made.known,
         horizon_years=horizon,
         hyper=known.wear,
@@ -50,7 +50,7 @@ def forecast(
     planned = planning.plan(
         readings=made.arranged.readings,
         hierarchy=made.hierarchy,
-        limits=made.limits,
+        limits=made.reachable,
         known_installation=made.known,
         hyper=known.wear,
         usage=clock.usage,

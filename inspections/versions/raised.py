@@ -45,6 +45,7 @@ JUDGING: tuple[str, ...] = (
     "Say how places of the least set are called",
     "worst mark of a groove, crown steps by evidence, missed wires open",
     "safety factors over pulleys that nobody registered",
+    "Uneven bands count as the most uneven that give a depth",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -57,6 +58,7 @@ FORECASTING: tuple[str, ...] = (
     "a reading is bounded at its own marks",
     "a reading is bounded at its own marks",
     "suspended dates count, confirmed readings teach, levels read are own",
+    "Least depths count, and a limit used up as new is dated",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

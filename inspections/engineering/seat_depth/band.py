@@ -114,8 +114,9 @@ def least_from_seat_band(
     diameter_sd_mm : standard uncertainty of the diameter [mm], >= 0
 
     Where from_seat_band gives a depth it is that. Bands as wide as they can get say
-    that the seat has sunk by r·tan(γ/4) or more. Bands that differ are judged by the
-    narrower one, which the seat has reached on both flanks, as a least depth too.
+    that the seat has sunk by r·tan(γ/4) or more. Of bands that differ too much the
+    narrower one counts, the other one as wide as bands may be that still give a depth:
+    a least depth too, and no shallower than that of less uneven bands.
 
     Raises OutsideValidity for sizes outside their ranges.
 
@@ -133,22 +134,21 @@ def least_from_seat_band(
     require_not_negative(left_width_mm=left_width_mm, right_width_mm=right_width_mm)
     narrower_mm = min(left_width_mm, right_width_mm)
     wider_mm = max(left_width_mm, right_width_mm)
+    uneven = _are_uneven(narrower_mm, wider_mm)
     mean_mm = (narrower_mm + wider_mm) / 2.0
-    widest_mm = rope_diameter_mm * sin(groove.opening_rad / 2.0)
-    if narrower_mm >= widest_mm or (
-        mean_mm >= widest_mm and not _are_uneven(narrower_mm, wider_mm)
-    ):
+    if uneven:
+        mean_mm = narrower_mm / (1.0 - GREATEST_FLANK_DIFFERENCE / 2.0)
+    if mean_mm >= rope_diameter_mm * sin(groove.opening_rad / 2.0):
         return SeatDepth(
             depth_mm=_bedded_mm(groove, rope_diameter_mm),
             sd_mm=0.0,
             route=Route.SEAT_BAND,
             at_least=True,
         )
-    uneven = _are_uneven(narrower_mm, wider_mm)
     found = from_seat_band(
         groove=groove,
-        left_width_mm=narrower_mm,
-        right_width_mm=narrower_mm if uneven else wider_mm,
+        left_width_mm=mean_mm if uneven else narrower_mm,
+        right_width_mm=mean_mm if uneven else wider_mm,
         rope_diameter_mm=rope_diameter_mm,
         width_sd_mm=width_sd_mm,
         diameter_sd_mm=diameter_sd_mm,

@@ -74,6 +74,32 @@ class GrooveSeats:
         return max(self.routes, key=lambda route: route[-1].taken_at)
 
     @property
+    def course(self) -> tuple[SeatReading, ...]:
+        """The series with what the seat has at least, where that is newer or as new.
+
+        What was out of a route's range comes from the first in the order of
+        preference. At its visit the deepest counts, whichever way it was found.
+        """
+        series = self.series
+        if not self.least or (
+            series
+            and series[-1].taken_at > self.least[-1].taken_at
+            and series[-1].seat.route is not self.least[-1].seat.route
+        ):
+            return series
+        route = self.least[-1].seat.route
+        ends = [end for each in self.routes for end in each]
+        own = [end for end in ends if end.seat.route is route]
+        least = [
+            max(
+                (one, *(end for end in ends if end.visit_id == one.visit_id)),
+                key=lambda end: end.seat.depth_mm,
+            )
+            for one in self.least
+        ]
+        return tuple(sorted((*own, *least), key=lambda end: end.taken_at))
+
+    @property
     def last(self) -> tuple[SeatReading, ...]:
         """The latest depth of each route that the latest visit gave."""
         ends = [route[-1] for route in self.routes]

@@ -26,13 +26,13 @@ Route = Callable[[GrooveVisit], SeatReading | None]
 def seat_series(snapshot: Snapshot, *, groove: Groove) -> dict[int, list[SeatReading]]:
     """Return the seat depths of each groove by its id, oldest first.
 
-    Only readings since the grooves were cut count. A groove without a usable route
-    has no entry.
+    Only readings since the grooves were cut count. Where a route was out of its range
+    the depth that the seat has at least counts. A groove without either has no entry.
     """
     return {
-        groove_id: list(seats.series)
+        groove_id: list(seats.course)
         for groove_id, seats in groove_seats(snapshot, groove=groove).items()
-        if seats.routes
+        if seats.course
     }
 
 

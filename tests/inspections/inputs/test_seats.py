@@ -145,6 +145,68 @@ def test_uneven_bands_are_refused_with_the_kernels_sentence():
     assert "within 30 %" in str(found.refused_since.reason)
 
 
+class TestBandsOutOfRange:
+    """Crowns say 0.2 mm in each visit; bands give more, and are preferred."""
+
+    def course(self, left, right, *, crown=2.8, later=()):
+        days = [(FITTED, 3.0, 2.0, 2.0), (BEFORE, 2.9, 2.6, 2.6)]
+        days += [(TODAY, crown, left, right), *later]
+        readings = [
+            reading
+            for day, height, *widths in days
+            for reading in (
+                *diameters(on=day),
+                take("rope_crown_height", height, groove=1, mark="A", on=day),
+                *(
+                    take("seat_band_width", width, groove=1, flank=flank, on=day)
+                    for flank, width in zip(("left", "right"), widths, strict=True)
+                    if width is not None
+                ),
+            )
+        ]
+        return [
+            (each.taken_at.date(), each.seat)
+            for each in series(snapshot(*readings, geometry=V))[1]
+        ]
+
+    @pytest.mark.parametrize(("left", "right"), [(9.0, 9.0), (3.1, 12.1), (12.1, 3.1)])
+    def test_course_goes_on_with_what_the_seat_has_at_least(self, left, right):
+        even = self.course(3.1, 3.1)
+
+        wide = self.course(left, right)
+
+        assert [day for day, _ in wide] == [FITTED, BEFORE, TODAY]
+        assert wide[:2] == even[:2]
+        assert wide[2][1].depth_mm > even[2][1].depth_mm
+        assert wide[2][1].at_least
+
+    def test_what_another_way_found_deeper_at_that_visit_counts(self):
+        found = self.course(9.0, 9.0, crown=-2.0)
+
+        assert found[2][1].depth_mm == pytest.approx(5.0)
+        assert found[2][1].route.value == "CROWN_HEIGHT"
+
+    def test_another_way_read_later_has_a_course_of_its_own(self):
+        later = [(date(2026, 5, 30), 2.7, None, None)]
+
+        found = self.course(9.0, 9.0, later=later)
+
+        assert {seat.route.value for _, seat in found} == {"CROWN_HEIGHT"}
+        assert len(found) == 4
+
+    def test_without_any_depth_the_least_stands_alone(self):
+        of = snapshot(
+            *diameters(),
+            take("seat_band_width", 9.0, groove=1, flank="left"),
+            take("seat_band_width", 9.0, groove=1, flank="right"),
+            geometry=V,
+        )
+
+        [only] = series(of)[1]
+
+        assert only.seat.at_least
+
+
 def test_rope_that_no_groove_can_hold_is_said():
     of = snapshot(*diameters(), geometry=V | {"flat_bottom_width_mm": 20.0})
 

@@ -52,8 +52,18 @@ def test_bands_too_wide_for_the_route_say_at_least_this_deep(width_mm):
 def test_uneven_bands_are_as_deep_as_the_narrower_at_least(left, right):
     found = least(left, right)
 
-    assert found.depth_mm == pytest.approx(least(1.5, 1.5).depth_mm)
+    # 30 % apart at the most: (wider - 1.5) = 0.3·(wider + 1.5)/2, their mean 1.7647
+    assert found.depth_mm == pytest.approx(least(1.7647, 1.7647).depth_mm, abs=1e-5)
+    assert found.depth_mm > least(1.5, 1.5).depth_mm
     assert found.at_least
+
+
+@pytest.mark.parametrize("narrower_mm", [1.5, 3.1, 3.5, 4.0])
+def test_a_band_that_gets_wider_never_reads_shallower(narrower_mm):
+    depths = [least(narrower_mm, narrower_mm + n / 20).depth_mm for n in range(200)]
+
+    assert depths == sorted(depths)
+    assert depths[-1] > depths[0] or narrower_mm > 3.9
 
 
 def test_wider_bands_never_read_shallower():

@@ -1,0 +1,41 @@
+"""A course of wear out of readings that never saw a database."""
+
+import pytest
+
+from inspections.forecasts import series
+from tests.inspections.assessment.snapshots import (
+    BEFORE,
+    TODAY,
+    V,
+    diameters,
+    snapshot,
+    take,
+)
+
+
+def bands(width_mm, day):
+    return [
+        *diameters(on=day),
+        *(
+            take("seat_band_width", width_mm, groove=1, flank=flank, on=day)
+            for flank in ("left", "right")
+        ),
+    ]
+
+
+def test_bands_out_of_range_are_a_point_as_deep_as_the_seat_is_at_least():
+    of = snapshot(*bands(2.5, BEFORE), *bands(9.0, TODAY), geometry=V)
+
+    seats = [
+        each
+        for each in series.of_machine(of, limits=[])
+        if (each.quantity, each.place) == ("seat_depth", "groove 1")
+    ]
+
+    [first, second] = seats[0].points
+    # The depth at which a band is as wide as it gets, r·tan(38°/4).
+    assert second.level_mm == pytest.approx(1.0877, abs=1e-3)
+    assert second.level_mm > first.level_mm
+    assert second.at_least
+    assert not first.at_least
+    assert second.sd_mm == series.SEAT_TOLERANCE_MM
