@@ -22,6 +22,8 @@ from tests import environment
 
 LOCK_TIMEOUT = "SET lock_timeout = '10s'"
 GONE_WITHIN_S = 60
+# pg_database.datconnlimit of a database whose removal was broken off.
+BROKEN_OFF = -2
 
 Connection = psycopg.Connection[tuple[object, ...]]
 
@@ -80,13 +82,19 @@ def remove(owner: Connection, name: str, *, within_s: float = GONE_WITHIN_S) -> 
     Not WITH (FORCE): that is refused at once while a session of another role is in
     the database, and an autovacuum worker is of none that an owner has. Without it
     PostgreSQL itself ends autovacuum workers and waits five seconds for others.
-    Raises StillInUse if somebody stays longer than `within_s`.
+    A removal that was broken off leaves a database that nobody enters and that can
+    only be removed. Raises StillInUse if somebody stays longer than `within_s`.
     """
-    known = owner.execute("SELECT FROM pg_database WHERE datname = %s", [name])
-    if known.fetchone() is None:
+    known = owner.execute(
+        "SELECT datconnlimit FROM pg_database WHERE datname = %s", [name]
+    ).fetchone()
+    if known is None:
         return
     database = sql.Identifier(name)
-    owner.execute(sql.SQL("ALTER DATABASE {} ALLOW_CONNECTIONS false").format(database))
+    if known != (BROKEN_OFF,):
+        owner.execute(
+            sql.SQL("ALTER DATABASE {} ALLOW_CONNECTIONS false").format(database)
+        )
     owner.execute(_END_OWN, [name])
     deadline = time.monotonic() + within_s
     while True:

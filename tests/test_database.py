@@ -2,12 +2,14 @@
 
 import os
 import threading
+from pathlib import Path
 
 import psycopg
 import pytest
 from psycopg import errors, sql
 
-from tests import database
+from fleet.embedded import addresses
+from tests import database, environment
 
 # PostgreSQL itself waits five seconds for a database to be empty, then refuses.
 LONGER_THAN_ONE_TRY_S = 5.5
@@ -75,6 +77,24 @@ def test_removal_names_who_stays_and_lets_nobody_else_in(owner):
 
 def test_removal_of_what_is_not_there_is_no_error(owner):
     database.remove(owner, NAME)
+
+    database.remove(owner, NAME)
+
+    assert not is_there(owner)
+
+
+@pytest.mark.skipif(
+    not environment.is_embedded(), reason="only a superuser writes to the catalogue"
+)
+def test_removal_ends_one_that_was_broken_off(owner):
+    server = Path(os.environ[environment.EMBEDDED])
+    url = addresses.url_for(directory=server, role="admin", database="postgres")
+    with psycopg.connect(url, autocommit=True) as admin:
+        admin.execute(
+            "UPDATE pg_database SET datconnlimit = -2 WHERE datname = %s", [NAME]
+        )
+    with pytest.raises(psycopg.OperationalError, match="invalid database"):
+        enter("DATABASE_OWNER_URL")
 
     database.remove(owner, NAME)
 
