@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from datetime import date, timedelta
 
+from django.db.models import Q, QuerySet
+
 from inspections.models import Assessment, Forecast, ForecastState, Grade
 
 # Work whose planning date lies this near is to be planned; our rule, no source.
@@ -33,6 +35,14 @@ def is_own(forecast: Forecast) -> bool:
     How fast it wears may be known of other machines alone; how far it is worn is read.
     """
     return forecast.state != ForecastState.PRIOR_ONLY or forecast.level is not None
+
+
+def near(rows: QuerySet[Forecast], *, today: date) -> QuerySet[Forecast]:
+    """Return those of current forecasts that raise a grade, as `grade_of` does."""
+    own = ~Q(state=ForecastState.PRIOR_ONLY) | Q(level__isnull=False)
+    return rows.filter(own, plan_before_on__lte=today + PLAN_AHEAD).exclude(
+        state=ForecastState.BEYOND
+    )
 
 
 def first_limit(forecasts: Iterable[Forecast]) -> Forecast | None:

@@ -142,7 +142,7 @@ def _doors(
     others = [p for p in people if p["role"] != "OFFICE"]
     return [
         "\nLOOK AROUND\n",
-        f"  the office's pages   {address}/admin/",
+        f"  the office's pages   {address}/",
         f"                       as {office['username']} ({office['name']}), "
         f"password {office['password']}",
         f"  the API, described   {address}/api/v1/schema",

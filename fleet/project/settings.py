@@ -7,6 +7,8 @@ do. `docs/operations.md` lists every variable.
 
 from pathlib import Path
 
+from django.utils.translation import gettext_lazy as _
+
 from fleet import embedded
 from fleet.platform import env
 from fleet.platform.queue import broker
@@ -159,7 +161,7 @@ AUTH_PASSWORD_VALIDATORS = [
     )
 ]
 LOGIN_URL = "log-in"
-LOGIN_REDIRECT_URL = "account"
+LOGIN_REDIRECT_URL = "front-door"
 LOGOUT_REDIRECT_URL = "log-in"
 # How long a mailed link to set a password is good.
 PASSWORD_RESET_TIMEOUT = 7 * 86_400
@@ -217,6 +219,13 @@ EXPORTS = ["inspections.exchange.outgoing.OUTGOING", "reports.exports.OUTGOING"]
 EXPORT_KEEP_DAYS = env.env_int("EXPORT_KEEP_DAYS", default=3, minimum=1)
 # What takes longer to make than this is not made while somebody waits.
 EXPORT_DIRECT_S = env.env_int("EXPORT_DIRECT_S", default=20, minimum=1)
+# The pages that people go to: name of the address, words, roles that see it.
+NAVIGATION = [
+    ("today", _("Today"), ("OFFICE",)),
+    ("portfolio", _("Portfolio"), ("OFFICE", "TECHNICIAN", "OWNER_READER")),
+    ("readings-to-confirm", _("Readings to confirm"), ("OFFICE",)),
+    ("reports", _("Reports"), ("OFFICE", "TECHNICIAN", "OWNER_READER")),
+]
 # The text that stands beside every file with verdicts; "cautions" names its address.
 CAUTIONS = "inspections.cautions.as_text"
 # Called when someone is let go, named by the apps above: (membership, at).

@@ -5,6 +5,7 @@ from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
 from fleet.platform.api import description
+from fleet.platform.pages import preferences
 from fleet.platform.watching import health
 from fleet.platform.watching.metrics import page as metrics
 from fleet.register import factor_pages, pages
@@ -16,6 +17,9 @@ urlpatterns = [
     path("metrics", metrics.page, name="metrics"),
     path("log-in", pages.LogIn.as_view(), name="log-in"),
     path("log-out", LogoutView.as_view(), name="log-out"),
+    path("prefer", preferences.Prefer.as_view(), name="prefer"),
+    path("", include("inspections.pages.urls")),
+    path("", include("reports.pages.urls")),
     path("account", pages.account, name="account"),
     path("account/password", pages.ChangePassword.as_view(), name="change-password"),
     path(

@@ -305,8 +305,18 @@ def _files() -> Matrix:
 
 
 def _pages() -> Matrix:
-    """Pages outside the API; the office's are Django's own, confined to its rows."""
+    """Pages outside the API; the administrator's are Django's own."""
     found: Matrix = {
+        (ANY, "today"): OFFICE,
+        (ANY, "portfolio"): MEMBERS,
+        (ANY, "reports"): MEMBERS,
+        (ANY, "readings-to-confirm"): OFFICE,
+        (ANY, "machines/<pk>"): of(Machine, EVERYONES),
+        (ANY, "readings/<pk>"): of(Reading, EVERYONES),
+        (ANY, "stops/<pk>/acknowledge"): of(Stop, STAFF_ACTS),
+        (ANY, "prefer"): OPEN,
+    }
+    found |= {
         (ANY, path): OPEN
         for path in (
             *("", "health/live", "health/ready", "log-in", "log-out"),

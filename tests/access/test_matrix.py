@@ -299,7 +299,8 @@ def test_each_page_opens_to_those_whom_the_matrix_names(world, role):
             assert is_shut(answer) or is_refusal(answer, cell), (path, role)
         else:
             assert answer.status_code in (200, 302, 405), (path, role)
-            assert cell == matrix.YES or answer.status_code == 200 or moved(answer)
+            is_there = answer.status_code in (200, 405)
+            assert cell == matrix.YES or is_there or moved(answer), (path, role)
 
 
 def pk_of(path, own, world):
@@ -335,7 +336,11 @@ def test_a_page_of_anothers_row_is_as_absent_as_one_that_is_nowhere(world, kind)
 
         answer = caller.ask(method, path, door, pk=pk)
 
-        assert (answer.status_code, answer["Location"]) == (302, "/admin/"), path
+        if path.startswith("admin/"):
+            assert (answer.status_code, answer["Location"]) == (302, "/admin/"), path
+        else:
+            # What is only posted to is not looked for when it is asked for.
+            assert answer.status_code in (404, 405), path
 
 
 # --- links and feeds ------------------------------------------------------------------

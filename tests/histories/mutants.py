@@ -43,9 +43,8 @@ MUTANTS: Mapping[str, Mutant] = {
             forms=("UNDERCUT", "V"),
             bad=("bottom_clearance", "rope_crown_height"),
             changes=_ONLY_WORSE,
-            # A stray is one among others, and the machine's own has a date.
+            # A stray is one among others.
             since=3,
-            often=0.05,
         ),
         steps=6,
     ),

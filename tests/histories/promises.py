@@ -55,9 +55,7 @@ def of_twin(
         yield from _all_dates(change, own, twin)
     elif change.sort == LESS_REGISTER:
         yield from _verdicts("P2 less register", change, own, twin, (BEYOND, OPEN))
-        # Open for the whole machine is told, too.
-        told = {topic for topic, _ in twin.verdicts}
-        topics = tuple({topic for topic, _ in own.verdicts} - told)
+        topics = tuple(topic for topic, _ in own.verdicts)
         yield from _lost("P2 less register", change, own, twin, topics)
     elif change.sort == LESS_READ:
         whole = change.row is None or worse.TABLE[change.row.kind].whole

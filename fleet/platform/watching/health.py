@@ -2,6 +2,7 @@
 
 import logging
 
+from django.conf import settings
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.urls import reverse
@@ -12,8 +13,16 @@ logger = logging.getLogger(__name__)
 
 
 def front_door(request: HttpRequest) -> HttpResponse:
-    """Send a browser to the office's pages."""
-    return HttpResponseRedirect(reverse("admin:index"))
+    """Lead whoever is logged in to the first page that they may see."""
+    if not request.user.is_authenticated:
+        return HttpResponseRedirect(reverse("log-in"))
+    scope = getattr(request, "scope", None)
+    first = "account"
+    for name, _words, roles in settings.NAVIGATION if scope is not None else ():
+        if scope is not None and scope.role in roles:
+            first = name
+            break
+    return HttpResponseRedirect(reverse(first))
 
 
 @transaction.non_atomic_requests

@@ -30,7 +30,7 @@ def find(*, facts: BlockFacts, criteria_set: CriteriaSet) -> tuple[Block, ...]:
     whole set, confirmed); the rest is the range of the method or common practice.
 
     >>> from inspections.engineering import criteria
-    >>> [each.code for each in find(facts=Facts(ropes=2),
+    >>> [each.code for each in find(facts=BlockFacts(ropes=2),
     ...                             criteria_set=criteria.find(code="ASME_A17_1"))]
     ['too-few-ropes']
     """
@@ -53,7 +53,7 @@ def not_seen(*, facts: BlockFacts) -> tuple[str, ...]:
 
     Source: own rule: not seen is never passed.
 
-    >>> not_seen(facts=Facts(ropes=5))[0]
+    >>> not_seen(facts=BlockFacts(ropes=5))[0]
     'undercut_angle_rad'
     """
     return tuple(

@@ -33,7 +33,7 @@ def on_machine(*, facts: BlockFacts, criteria_set: CriteriaSet) -> tuple[Block, 
     Source: range of the method; 34 Pa. Code 7.56(a): three ropes (confirmed).
 
     >>> from inspections.engineering import criteria
-    >>> on_machine(facts=Facts(roping_ratio=4),
+    >>> on_machine(facts=BlockFacts(roping_ratio=4),
     ...            criteria_set=criteria.find(code="EN_81_20"))[0].code
     'roping-above-2-to-1'
     """
@@ -104,7 +104,7 @@ def on_groove(*, facts: BlockFacts, criteria_set: CriteriaSet) -> tuple[Block, .
     D/d 40 (confirmed).
 
     >>> from inspections.engineering import criteria
-    >>> on_groove(facts=Facts(diameter_ratio_after_cut=39.2),
+    >>> on_groove(facts=BlockFacts(diameter_ratio_after_cut=39.2),
     ...           criteria_set=criteria.find(code="EN_81_20"))[0].what
     <Blocked.CUT: 'cut'>
     """

@@ -19,7 +19,7 @@ def on_work(*, facts: BlockFacts) -> tuple[Block, ...]:
     Source: Cal. Code Regs. title 8, 3085.21(h) and WAC 296-96-24163(9): the whole set
     (confirmed); the rest is common practice.
 
-    >>> [each.code for each in on_work(facts=Facts(ropes=5, ropes_to_renew=1))]
+    >>> [each.code for each in on_work(facts=BlockFacts(ropes=5, ropes_to_renew=1))]
     ['part-of-a-set']
     """
     found: list[Block] = []
@@ -82,7 +82,7 @@ def on_readings(*, facts: BlockFacts) -> tuple[Block, ...]:
 
     Source: range of the method; common practice, no source.
 
-    >>> on_readings(facts=Facts(crown_rise_mm=0.4))[0].code
+    >>> on_readings(facts=BlockFacts(crown_rise_mm=0.4))[0].code
     'crown-rose'
     """
     found: list[Block] = []

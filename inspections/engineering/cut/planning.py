@@ -79,13 +79,13 @@ def plan(
     >>> unknown = RimMetal(grooves=(), thinnest=None, minimum_mm=None, missing=(),
     ...                    cautions=())
     >>> planned = plan(
-    ...     sheave=Sheave(form=GrooveForm.UNDERCUT, pitch_diameter_new_mm=508.0,
+    ...     sheave=SheaveToCut(form=GrooveForm.UNDERCUT, pitch_diameter_new_mm=508.0,
     ...                   pitch_diameter_turned_mm=508.0, hardened_depth_mm=0.0),
     ...     seats=(SeatAt(groove=1, depth_mm=0.5),), rim=unknown, clean_up_mm=1.6,
     ...     rope_diameter_mm=12.7, proof=Proof(),
     ...     criteria_set=criteria.find(code="ASME_A17_1"))
     >>> planned.answer, planned.pitch_diameter_mm
-    (<Answer.DOES_NOT_FIT: 'does not fit'>, 503.8)
+    (<FitAnswer.DOES_NOT_FIT: 'does not fit'>, 503.8)
     """
     require_not_negative(clean_up_mm=clean_up_mm)
     require_positive(rope_diameter_mm=rope_diameter_mm)

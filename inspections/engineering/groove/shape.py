@@ -42,7 +42,7 @@ class RegisterField:
 
     Source: own definition; a column in degrees ends in _deg.
 
-    >>> Column(field="seat_radius_mm", columns=("seat_radius_mm",)).empty
+    >>> RegisterField(field="seat_radius_mm", columns=("seat_radius_mm",)).empty
     0.0
     """
 

@@ -57,7 +57,7 @@ def thickness_at(
 
     Source: weighted least squares; geometry of an eccentric and an oval circle.
 
-    >>> flat = Slope(nominal=0.0, sd=0.0, low=0.0, high=0.0)
+    >>> flat = DraftSlope(nominal=0.0, sd=0.0, low=0.0, high=0.0)
     >>> once = (LandReading(axial_mm=0, thickness_mm=40, variance_mm2=.01,
     ...                     angle_rad=0),)
     >>> found = thickness_at(readings=once, axial_mm=50, slope=flat,
@@ -116,7 +116,7 @@ def disagreement(*, readings: tuple[LandReading, ...], slope: DraftSlope) -> flo
 
     Source: weighted least squares.
 
-    >>> steep = Slope(nominal=0.02, sd=0.0, low=0.02, high=0.02)
+    >>> steep = DraftSlope(nominal=0.02, sd=0.0, low=0.02, high=0.02)
     >>> two = tuple(
     ...     LandReading(axial_mm=x, thickness_mm=40, variance_mm2=.01, angle_rad=0)
     ...     for x in (0, 100))

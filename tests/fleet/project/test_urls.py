@@ -10,6 +10,7 @@ import json
 from dataclasses import dataclass
 
 import pytest
+from django.test import Client
 
 from fleet.models import (
     Building,
@@ -203,8 +204,18 @@ def test_what_is_open_answers_strangers(path):
     assert callers.call(None, "GET", f"/{path}").status_code == 200
 
 
-def test_the_front_door_leads_to_the_offices_pages():
-    assert callers.call(None, "GET", "/")["Location"] == "/admin/"
+def test_the_front_door_leads_a_stranger_to_the_log_in():
+    assert callers.call(None, "GET", "/")["Location"] == "/log-in"
+
+
+@pytest.mark.parametrize(
+    ("role", "first"), [("OFFICE", "/today"), ("OWNER_READER", "/portfolio")]
+)
+def test_the_front_door_leads_each_role_to_its_first_page(world, role, first):
+    browser = Client()
+    browser.force_login(world.north.memberships[role].person)
+
+    assert browser.get("/")["Location"] == first
 
 
 # --- who changes what -----------------------------------------------------------------

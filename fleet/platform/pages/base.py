@@ -1,0 +1,72 @@
+"""A page: for people who are logged in, confined to what they may see."""
+
+from typing import Any
+
+from django.contrib.auth.views import redirect_to_login
+from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import render
+from django.views import View
+
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import NotFound
+from fleet.platform.pages.navigation import Way, ways
+from fleet.platform.pages.preferences import Preferences, preferred
+from fleet.platform.visibility.acts import READ, Act
+from fleet.platform.visibility.asking import may
+
+
+class PageView(View):
+    """Lets in whoever is logged in and may do `act`; says in words that others may not.
+
+    What belongs to another contractor is answered like what is not there.
+    """
+
+    template_name: str
+    act: Act = READ
+    scope: Scope
+    preferences: Preferences
+
+    def dispatch(
+        self, request: HttpRequest, *args: Any, **kwargs: Any
+    ) -> HttpResponseBase:
+        """Answer a request once it is known who asks."""
+        if not request.user.is_authenticated:
+            return redirect_to_login(request.get_full_path())
+        scope = getattr(request, "scope", None)
+        self.preferences = preferred(request)
+        if scope is None or not may(self.act, scope=scope):
+            return self._refused(scope)
+        self.scope = scope
+        try:
+            return super().dispatch(request, *args, **kwargs)
+        except (NotFound, Http404):
+            return self.answer("pages/absent.html", status=404)
+
+    def answer(
+        self,
+        template: str = "",
+        context: dict[str, Any] | None = None,
+        *,
+        status: int = 200,
+    ) -> HttpResponse:
+        """Return a template filled in, with what every page needs besides."""
+        return self._rendered(
+            template or self.template_name,
+            {"scope": self.scope, **(context or {})},
+            ways(scope=self.scope, path=self.request.path),
+            status,
+        )
+
+    def _refused(self, scope: Scope | None) -> HttpResponse:
+        found = ways(scope=scope, path=self.request.path)
+        return self._rendered("pages/refused.html", {}, found, 403)
+
+    def _rendered(
+        self, template: str, context: dict[str, Any], found: list[Way], status: int
+    ) -> HttpResponse:
+        shared = {"preferences": self.preferences, "ways": found}
+        answer = render(self.request, template, shared | context, status=status)
+        # Whoever presses "back" after logging out sees nothing of a tenant.
+        answer["Cache-Control"] = "no-store"
+        return answer

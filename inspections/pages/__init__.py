@@ -1,0 +1,1 @@
+"""Pages of machines: the portfolio, one machine, readings that wait for a word."""

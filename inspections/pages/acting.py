@@ -1,0 +1,94 @@
+"""Saying a word: on a reading that waits for it, and that one has heard of a stop."""
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext
+
+from fleet.platform.errors import DomainError
+from fleet.platform.queue import tasks
+from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
+from inspections import queries, reviews
+from inspections.intake.accepting import ASSESS
+from inspections.models import Stop
+from inspections.pages.base import VerdictPage
+from inspections.releases import acknowledging, ending
+
+_MOST = 50
+
+
+class ReadingsToConfirm(VerdictPage):
+    """Readings outside their band; the office says whether they are right."""
+
+    template_name = "inspections/pages/to_confirm.html"
+    act = READ_AS_OFFICE
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        """Show what waits, the oldest first."""
+        return self._show()
+
+    def post(self, request: HttpRequest) -> HttpResponse:
+        """Take a word; what was typed comes back when it cannot be taken."""
+        number = request.POST.get("reading", "")
+        why = request.POST.get("why", "").replace("\0", "").strip()[:500]
+        said = request.POST.get("accepted", "")
+        if not (number.isascii() and number.isdigit()) or said not in ("yes", "no"):
+            raise Http404
+        pk = int(number)
+        if not why:
+            return self._show(error=gettext("Say why, in a few words."), pk=pk)
+        try:
+            found = reviews.review(
+                scope=self.scope,
+                reading_id=pk,
+                accepted=said == "yes",
+                why=why,
+                now=timezone.now(),
+            )
+        except reviews.NothingToConfirm:
+            return self._show(
+                error=gettext("Somebody has said a word on it before you."),
+                pk=pk,
+                typed=why,
+            )
+        except DomainError as error:
+            return self._show(error=str(error) or error.code, pk=pk, typed=why)
+        tasks.wake_after_commit(job_ids=found.job_ids, kind=ASSESS)
+        messages.info(request, gettext("Kept. The machine is judged anew."))
+        return HttpResponseRedirect(reverse("readings-to-confirm"))
+
+    def _show(self, *, error: str = "", pk: int = 0, typed: str = "") -> HttpResponse:
+        rows = queries.readings_to_confirm(scope=self.scope)
+        rows = rows.select_related("machine", "groove", "rope").order_by("pk")
+        waiting = list(rows[: _MOST + 1])
+        return self.answer(
+            context={
+                "readings": waiting[:_MOST],
+                "more": len(waiting) > _MOST,
+                "error": error,
+                "typed_for": pk,
+                "typed": typed,
+            },
+            status=400 if error else 200,
+        )
+
+
+class AcknowledgeStop(VerdictPage):
+    """Say by name to have heard of a stop."""
+
+    act = REPORT
+    http_method_names = ["post"]
+
+    def post(self, request: HttpRequest, pk: int) -> HttpResponse:
+        """Note it and lead back to the machine; a second time changes nothing."""
+        row = Stop.objects.within(self.scope).filter(pk=pk).first()
+        if row is None:
+            raise Http404
+        if row.is_open and row.acknowledged_at is None:
+            stop = ending.locked(scope=self.scope, stop_id=row.pk)
+            acknowledging.acknowledge(
+                scope=self.scope, stop=stop, words="", now=timezone.now()
+            )
+            messages.info(request, gettext("Noted: you have heard of the stop."))
+        return HttpResponseRedirect(reverse("machine", args=(row.machine_id,)))

@@ -1,0 +1,98 @@
+"""One machine: how it is, why, until when; and one reading of it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils import timezone
+
+from fleet.platform.models import Membership
+from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
+from fleet.platform.visibility.asking import may
+from inspections import condition, overview
+from inspections import page as pages
+from inspections.models import Finding, Grade, Reading, ReadingReview
+from inspections.pages.base import VerdictPage
+
+_GROUPS = (
+    Grade.ACT_NOW,
+    Grade.PLAN_WORK,
+    Grade.NOT_ASSESSED,
+    Grade.KEEP_AN_EYE_ON,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Findings that ask for the same."""
+
+    grade: str
+    findings: Sequence[Finding]
+
+
+class MachinePage(VerdictPage):
+    """Everything a person needs to see of one machine."""
+
+    template_name = "inspections/pages/machine.html"
+
+    def get(self, request: HttpRequest, pk: int) -> HttpResponse:
+        """Show the machine as it is known now."""
+        page = pages.page(scope=self.scope, machine_id=pk, as_of=timezone.now())
+        found = page.assessment.grade if page.assessment else Grade.NOT_ASSESSED
+        is_raised = page.grade != found
+        return self.answer(
+            context={
+                "page": page,
+                "raised_by": condition.first_limit(
+                    f for f in page.forecasts if is_raised and condition.is_own(f)
+                ),
+                "machine_state": overview.STOPPED if page.stops else page.grade,
+                "groups": list(_grouped(page.findings)),
+                "may_act": may(REPORT, scope=self.scope),
+            }
+        )
+
+
+class ReadingPage(VerdictPage):
+    """A reading as it was typed, by whom and with which gauge."""
+
+    template_name = "inspections/pages/reading.html"
+
+    def get(self, request: HttpRequest, pk: int) -> HttpResponse:
+        """Show the reading and what was said of it."""
+        rows = Reading.objects.within(self.scope)
+        reading = (
+            rows.select_related("machine", "groove", "rope", "gauge", "visit")
+            .filter(pk=pk)
+            .first()
+        )
+        if reading is None:
+            raise Http404
+        reviews = ReadingReview.objects.within(self.scope).filter(reading=reading)
+        shows_people = may(READ_AS_OFFICE, scope=self.scope)
+        return self.answer(
+            context={
+                "reading": reading,
+                "by": self._name(reading) if shows_people else "",
+                "reviews": list(reviews.order_by("pk")) if shows_people else [],
+            }
+        )
+
+    def _name(self, reading: Reading) -> str:
+        people = Membership.objects.filter(
+            contractor_id=self.scope.contractor_id, pk=reading.visit.membership_id
+        ).select_related("person")
+        for member in people:
+            return member.person.get_full_name() or member.person.get_username()
+        return ""
+
+
+def _grouped(findings: Sequence[Finding]) -> list[Group]:
+    """Return the findings by what they ask for, the most urgent group first."""
+    found = []
+    for grade in _GROUPS:
+        own = [row for row in findings if row.grade == grade]
+        own.sort(key=lambda row: (-(row.chance_beyond or 0.0), row.pk))
+        if own:
+            found.append(Group(grade=grade.value, findings=own))
+    return found

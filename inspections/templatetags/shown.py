@@ -1,0 +1,138 @@
+"""How pages show values, days, reasons and states: in the reader's own way."""
+
+from datetime import date, datetime
+from typing import Any
+
+from django import template
+from django.utils import formats, timezone
+from django.utils.translation import gettext
+
+from fleet.register.choices import WorkKind
+from inspections import wording
+from inspections.kinds import KINDS
+from inspections.models import Finding, Grade, Stop, StopPlace
+from inspections.overview import STOPPED
+from inspections.planning import kinds as works
+from inspections.reasons import Quantity, Topic, from_json
+from inspections.stops import causes
+
+register = template.Library()
+
+# What a machine's state is called; the state of a stopped one is shouted.
+STATE_WORDS = dict(Grade.choices) | {STOPPED: "OUT OF SERVICE"}
+NO_VALUE = "–"
+
+
+@register.simple_tag(takes_context=True)
+def quantity(context: Any, value: float | None, unit: str = "") -> str:
+    """Return a number with its unit, both of the reader's family."""
+    if value is None:
+        return NO_VALUE
+    words = wording.ReadersWords(family=context["preferences"].family)
+    return words.quantity(Quantity(value=value, unit=unit or "-"), ".4g")
+
+
+@register.simple_tag(takes_context=True)
+def why(context: Any, said: Any, text: str = "") -> str:
+    """Return a stored reason in the reader's language; its old text without a code."""
+    reason = from_json(said)
+    if reason is None:
+        return text
+    return wording.say(reason, family=context["preferences"].family)
+
+
+@register.filter
+def day(moment: date | datetime | None) -> str:
+    """Return a day as people of the language write it."""
+    if moment is None:
+        return NO_VALUE
+    if isinstance(moment, datetime):
+        moment = timezone.localtime(moment).date()
+    # Translators: how a day is written, in Django's own signs for dates.
+    return formats.date_format(moment, gettext("j M Y"))
+
+
+@register.filter
+def state(code: str) -> str:
+    """Return what a machine's state or a finding's grade is called."""
+    return gettext(STATE_WORDS.get(code, code))
+
+
+@register.filter
+def kind(code: str) -> str:
+    """Return what a kind of reading is called."""
+    return gettext(KINDS[code].name) if code in KINDS else code
+
+
+@register.filter
+def work(code: str) -> str:
+    """Return what a kind of work is called."""
+    return gettext(works.WORDS.get(code, code))
+
+
+@register.filter
+def place(row: Any) -> str:
+    """Return where a finding, a stop or a reading is: a groove, a rope, a part."""
+    if row.groove is not None:
+        return gettext("groove {number}").format(number=row.groove.number)
+    if row.rope is not None:
+        return gettext("rope {number}").format(number=row.rope.number)
+    if isinstance(row, Finding) or getattr(row, "place_kind", "") == StopPlace.PART:
+        return gettext(row.place) if row.place else gettext("the machine")
+    return gettext("the machine")
+
+
+@register.filter
+def percent(share: float | None) -> str:
+    """Return a chance in percent, never rounded to nothing or to certainty."""
+    if share is None:
+        return NO_VALUE
+    if 0.0 < share < 0.01:
+        return "< 1 %"
+    if 0.99 < share < 1.0:
+        return "> 99 %"
+    return f"{share:.0%}".replace("%", " %")
+
+
+@register.filter
+def check(code: str) -> str:
+    """Return what a check of the least set is called."""
+    return gettext(code.replace("_", " ").replace("runby", "run-by"))
+
+
+@register.filter
+def topic(code: str) -> str:
+    """Return what a finding is about."""
+    return wording.name(Topic(code)) if code in set(Topic) else check(code)
+
+
+@register.filter
+def unknown(name: str) -> str:
+    """Return what something that is not known is called."""
+    return check(name)
+
+
+@register.filter
+def worn(name: str) -> str:
+    """Return what is worn, of a forecast."""
+    return check(name)
+
+
+@register.filter
+def word(code: str) -> str:
+    """Return a reading's word as a person would say it."""
+    return gettext(code.replace("_", " ").lower())
+
+
+@register.filter
+def released_by(stop: Stop) -> str:
+    """Return what ends a stop: work, a reading as left, acceptance; or a refutation."""
+    rule = causes.RULES[stop.cause]
+    names = dict(WorkKind.choices)
+    done = ", ".join(gettext(str(names[each])) for each in rule.works)
+    read = ", ".join(kind(code) for code in rule.reads) or gettext("a reading as left")
+    text = gettext(
+        "one of these works: {works}; then read as left: {reads}; then acceptance by a "
+        "competent person who did not do the work"
+    )
+    return text.format(works=done, reads=read)

@@ -1,0 +1,1 @@
+"""Pages over the whole house: Today, and the reports."""

@@ -1,0 +1,73 @@
+"""The reports: what waits for release, what went out, and each one's file."""
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext
+
+from fleet.platform.errors import DomainError
+from fleet.platform.queue import tasks
+from fleet.platform.visibility.acts import CHANGE
+from fleet.platform.visibility.asking import may
+from inspections.pages.base import VerdictPage
+from reports import publishing
+from reports.models import Report, ReportState
+
+_MOST = 100
+
+
+class Reports(VerdictPage):
+    """Documents as far as the reader may see them; the office releases drafts."""
+
+    template_name = "reports/pages/reports.html"
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        """Show drafts first, then what was issued, the latest first."""
+        return self._show()
+
+    def post(self, request: HttpRequest) -> HttpResponse:
+        """Release or withdraw a draft, in the name of whoever is logged in."""
+        number, what = request.POST.get("report", ""), request.POST.get("do", "")
+        is_number = number.isascii() and number.isdigit() and len(number) <= 18
+        if not may(CHANGE, scope=self.scope) or self.scope.membership_id is None:
+            raise Http404
+        if not is_number or what not in ("release", "withdraw"):
+            raise Http404
+        try:
+            if what == "release":
+                _report, job_ids = publishing.release(
+                    scope=self.scope,
+                    report_id=int(number),
+                    membership_id=self.scope.membership_id,
+                    now=timezone.now(),
+                )
+                tasks.wake_after_commit(job_ids=job_ids, kind=publishing.PUBLISH)
+                messages.info(request, gettext("Released in your name; it goes out."))
+            else:
+                publishing.withdraw(
+                    scope=self.scope,
+                    report_id=int(number),
+                    membership_id=self.scope.membership_id,
+                )
+                messages.info(request, gettext("Withdrawn; nobody receives it."))
+        except DomainError as error:
+            return self._show(error=str(error) or error.code)
+        return HttpResponseRedirect(reverse("reports"))
+
+    def _show(self, *, error: str = "") -> HttpResponse:
+        rows = Report.objects.within(self.scope).select_related(
+            "owner", "building", "machine"
+        )
+        rows = rows.defer("content").order_by("-pk")
+        drafts = rows.filter(state=ReportState.WAITING)
+        issued = rows.exclude(state=ReportState.WAITING)
+        return self.answer(
+            context={
+                "drafts": list(drafts[:_MOST]),
+                "issued": list(issued[:_MOST]),
+                "may_release": may(CHANGE, scope=self.scope),
+                "error": error,
+            },
+            status=400 if error else 200,
+        )

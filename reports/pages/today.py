@@ -1,0 +1,82 @@
+"""Today: what stands, what is past its day, what waits for somebody's word."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.db.models import Q
+from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.models.outgoing import OutgoingState
+from fleet.platform.visibility.acts import READ_AS_OFFICE
+from inspections import overview, queries
+from inspections.models import DueState, DueWork, Grade, UrgentMail
+from inspections.pages.base import VerdictPage
+from reports.models import Delivery, Report, ReportState
+
+# Of each list the first lines stand here; its count leads to the whole.
+_MOST = 8
+_NOT_SENT = (OutgoingState.REFUSED, OutgoingState.FAILED)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One list of the page: its first rows and how many there are."""
+
+    rows: list[Any]
+    count: int
+
+
+class TodayPage(VerdictPage):
+    """What the office has to do something about, the most urgent first."""
+
+    template_name = "reports/pages/today.html"
+    act = READ_AS_OFFICE
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        """Show what there is to do; nothing to do is said as such."""
+        today = timezone.localdate()
+        stops = list(queries.open_stops(scope=self.scope))
+        parts = _parts(self.scope, today)
+        counts = overview.counts(scope=self.scope, today=today)
+        return self.answer(
+            context={
+                "stops": stops,
+                "not_heard_of": sum(stop.acknowledged_at is None for stop in stops),
+                **parts,
+                "unknown": counts[Grade.NOT_ASSESSED],
+                "machines": sum(counts.values()),
+                "nothing": not stops and not any(p.count for p in parts.values()),
+                "may_act": True,
+            }
+        )
+
+
+def _parts(scope: Scope, today: date) -> dict[str, Part]:
+    due = DueWork.objects.within(scope).select_related("machine", "building")
+    late = due.filter(
+        Q(order_by_on__lt=today) | Q(due_before_on__lt=today),
+        machine__retired_on=None,
+        out_of_service=False,
+    ).exclude(state=DueState.ORDERED)
+    waiting = Report.objects.within(scope).filter(state=ReportState.WAITING)
+    confirm = queries.readings_to_confirm(scope=scope)
+    refused = Delivery.objects.within(scope).filter(state__in=_NOT_SENT)
+    urgent = UrgentMail.objects.within(scope).filter(state__in=_NOT_SENT)
+    return {
+        "late": _part(late.order_by("rank_on", "pk")),
+        "confirm": _part(
+            confirm.select_related("machine", "groove", "rope").order_by("pk")
+        ),
+        "drafts": _part(
+            waiting.select_related("owner", "building", "machine").order_by("pk")
+        ),
+        "refused": _part(refused.select_related("report").order_by("-pk")),
+        "urgent": _part(urgent.order_by("-pk")),
+    }
+
+
+def _part(rows: Any) -> Part:
+    return Part(rows=list(rows[:_MOST]), count=rows.count())
