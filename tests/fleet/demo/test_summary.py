@@ -161,7 +161,7 @@ def test_cautions_are_said_once():
 def test_doors_are_shown_only_while_they_are_open():
     serving, stopped = text(machine(), once=False), text(machine(), once=True)
 
-    assert "http://127.0.0.1:8000/admin/" in serving
+    assert "http://127.0.0.1:8000/" in serving
     assert "pw-1" in serving
     assert "Ctrl-C" in serving
     assert "http://" not in stopped
