@@ -77,6 +77,7 @@ DECIDING: tuple[str, ...] = (
     "an option is declared once",
     "cases that never close together are a matter of grip",
     "due works carry their reason and part as codes",
+    "a filter of near forecasts for pages",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
