@@ -10,7 +10,8 @@ import fcntl
 import glob
 import logging
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from django.conf import settings
@@ -114,6 +115,15 @@ TASK_SECONDS = Histogram(
     buckets=TASK_BUCKETS_S,
     registry=REGISTRY,
 )
+
+
+@contextmanager
+def out_of_the_way() -> Iterator[None]:
+    """Count inside; where the folder is gone or full, go on uncounted and say so."""
+    try:
+        yield
+    except OSError as problem:
+        logger.warning("not counted: %s", problem)
 
 
 class AllProcesses:

@@ -20,7 +20,6 @@ from inspections.reasons.catalogue import NAMES, SENTENCES
 from inspections.reasons.terms import Term
 from inspections.worklist import asking
 from tests import callers, factories
-from tests.inspections.assessment.snapshots import AS_OF
 from tests.inspections.assessment.visits import NOW, assess, send, thin
 from tests.versions.cases import case
 
@@ -59,9 +58,8 @@ def without_words(value):
     return value
 
 
-def judged(number):
+def judged(snapshot):
     """Return all that one machine's findings decide, and the options that follow."""
-    snapshot = case(number)
     drafts, limits, _ = judge(snapshot)
     rows = tuple(
         Finding(
@@ -90,7 +88,7 @@ def judged(number):
         rates=Rates(),
         lead_times=LeadTimes(),
         thresholds=thresholds.changed(changes={}),
-        as_of=AS_OF.date(),
+        as_of=snapshot.as_of.date(),
     )
     asked = [sorted(asking.kinds(row)) for row in rows]
     return (said, numbers, bound, grade, asked, without_words(found)), [
@@ -99,10 +97,10 @@ def judged(number):
 
 
 def test_findings_options_and_what_is_asked_do_not_hang_on_words(monkeypatch):
-    before = [judged(number) for number in CASES]
+    before = [judged(case(number)) for number in CASES]
     other_words(monkeypatch)
 
-    after = [judged(number) for number in CASES]
+    after = [judged(case(number)) for number in CASES]
 
     for (old, old_words), (new, new_words) in zip(before, after, strict=True):
         assert new == old

@@ -157,6 +157,39 @@ def test_without_a_folder_each_process_counts_for_itself(tmp_path):
     assert "counts of this process are its own" in asked.stderr
 
 
+VANISHED = """
+import shutil
+import django
+django.setup()
+from django.conf import settings
+from django.http import HttpResponse
+from django.test import RequestFactory
+from fleet.platform import counters, security_log
+from fleet.platform.watching.counting import CountRequests
+shutil.rmtree(settings.METRICS_DIRECTORY)
+request = RequestFactory().get("/")
+request.resolver_match = None
+print(counters.IS_SHARED, CountRequests(lambda _: HttpResponse(b"ok"))(request).content)
+security_log.tell("token-refused")
+"""
+
+
+@pytest.mark.processes
+def test_requests_are_answered_and_events_told_when_the_folder_has_gone(tmp_path):
+    asked = subprocess.run(
+        [sys.executable, "-c", VANISHED],
+        cwd=ROOT,
+        env=dict(os.environ) | {"METRICS_DIRECTORY": str(tmp_path / "counts")},
+        capture_output=True,
+        check=True,
+        text=True,
+    )
+
+    assert asked.stdout.strip() == "True b'ok'"
+    assert asked.stderr.count("not counted") == 2
+    assert "token-refused" in asked.stderr
+
+
 # --- told -----------------------------------------------------------------------------
 def events(caplog, name):
     lines = [r for r in caplog.records if r.name == "ropeseat.security"]
