@@ -234,6 +234,17 @@ ENDED_WITH_A_PERSON = [
     "inspections.planning.feeds.end_for",
     "reports.delivery.links.end_for",
 ]
+# Where a name is written out, and the column of the membership beside it.
+PEOPLE_NAMED_IN = {
+    "fleet.Work": ("done_by", "done_by_member"),
+    "reports.Report": ("released_by_name", "released_by_id"),
+}
+# Tables and their columns that name files in the storage.
+FILES_NAMED_IN = [
+    ("fleet_exportfile", "stored_as"),
+    ("inspections_visitphoto", "file"),
+    ("reports_report", "file"),
+]
 JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
 JOB_RING_AGAIN_S = env.env_int("JOB_RING_AGAIN_S", default=180, minimum=1)
 
