@@ -9,7 +9,11 @@ from fleet.project import server_errors
 server_errors.install()
 
 wsgi_app = "fleet.project.wsgi:application"
-# A request that takes longer than the slowest answer should is ended.
+# A client that stops in the middle keeps a thread for a while, never a whole server.
+worker_class = "fleet.project.threaded_worker.Worker"
+threads = 8
+# For a worker that gives no sign of life. One that waits for a slow client gives it: an
+# upload that takes minutes is not ended.
 timeout = 60
 graceful_timeout = 30
 # Leaks of a library, if there are any, end with the process; not all at once.

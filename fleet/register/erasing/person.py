@@ -185,5 +185,5 @@ def _with_name(marks: Marks) -> Sequence[_Place]:
 
 
 def _rows(model: Any, marks: Marks) -> "QuerySet[Any]":
-    rows = model._base_manager.using(log.OWNER)
+    rows: QuerySet[Any] = model._base_manager.using(log.OWNER)
     return rows.filter(contractor_id__in=marks.contractor_ids)
