@@ -19,6 +19,7 @@ from fleet.register.api import exchange
 from fleet.register.api.viewsets import Confined
 from inspections import cautions, intake
 from inspections.api.upload_schema import UPLOAD
+from inspections.assessment import at_once
 from inspections.exchange import uploading
 from inspections.exchange.reading_file import HeaderRefused
 from inspections.intake.accepting import ASSESS
@@ -212,6 +213,7 @@ def _accept(request: Request) -> intake.Accepted:
         key=key,
         received_at=received_at,
         most=settings.UPLOAD_MAX_READINGS,
+        judged=at_once.stopping,
     )
 
 

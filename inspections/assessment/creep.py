@@ -7,12 +7,13 @@ offset since the grip was last worked on counts; a smaller one later clears noth
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import log
 from typing import Any
 
 from fleet.models import Rope
 from inspections.assessment import words_seen
-from inspections.assessment.draft import Draft, not_assessed, plain
+from inspections.assessment.draft import Draft, plain
 from inspections.assessment.known import Known
 from inspections.assessment.over import Over, assumed, assumed_by_table
 from inspections.engineering import slip_offsets, suspension, tensions, unknowns
@@ -82,8 +83,6 @@ def _judged(known: Known, rope: Rope, read: Sequence[Reading]) -> Draft:
         "readings": tuple(r.pk for r in read),
     }
     creep_mm, assumed_of = _creep_mm(known, rope, read)
-    if creep_mm is None:
-        return not_assessed(topic=CREEP, reason=missing(Term.TRAVEL), **where)
     kept = all(r.place.get("frame_mark") == "kept" for r in read)
     marks: dict[str, Any] = {
         "offsets_mm": tuple(_per_trip(r) for r in read),
@@ -162,15 +161,19 @@ def _per_trip(reading: Reading) -> float:
 
 def _creep_mm(
     known: Known, rope: Rope, read: Sequence[Reading]
-) -> tuple[Axis | None, tuple[Any, ...]]:
+) -> tuple[Axis, tuple[Any, ...]]:
     """Return the creep of one round trip, as far as it is known, and what is assumed.
 
-    Where the forces are not known it lies between none and the greatest there can be;
-    None where not even the travel is known.
+    Where the forces are not known it lies between none and the greatest there can be,
+    on the longest plausible travel where not even that is registered.
     """
     machine = known.snapshot.machine
+    roping = max(machine.roping_ratio, 1)
     if not machine.travel_m:
-        return None, ()
+        travel = unknowns.axis_of(unknown=unknowns.find(name="travel_m"))
+        usual = slip_offsets.creep_unknown_mm(rope_travel_m=travel.typical * roping)
+        longest = slip_offsets.creep_unknown_mm(rope_travel_m=travel.high * roping)
+        return replace(usual, high=longest.high), (assumed_by_table(travel),)
     try:
         given, load = _given(known, rope), str(read[0].place.get("load", "empty"))
         modulus, area = _modulus(known), _area(known)
@@ -179,8 +182,7 @@ def _creep_mm(
             **given, **forces, modulus_mpa=modulus, area_mm2=area
         )
     except (Missing, OutsideValidity):
-        travel_m = machine.travel_m * max(machine.roping_ratio, 1)
-        found = slip_offsets.creep_unknown_mm(rope_travel_m=travel_m)
+        found = slip_offsets.creep_unknown_mm(rope_travel_m=machine.travel_m * roping)
         return found, (assumed(found),)
     unknown = [axis for axis in (modulus, area) if not axis.is_known]
     return found, tuple(

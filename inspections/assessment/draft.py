@@ -46,9 +46,16 @@ class Draft:
 
     @property
     def answer(self) -> str:
-        """Return beyond, within or open; "" where the method does not hold at all."""
-        if self.over is not None:
+        """Return beyond, within or open; "" where the method does not hold at all.
+
+        What takes the machine out of service is never within, whatever was worked out.
+        """
+        if self.over is not None and not (
+            self.stops_service and self.over.answer is Answer.WITHIN
+        ):
             return str(self.over.answer)
+        if self.stops_service:
+            return str(Answer.BEYOND)
         if self.grade == Grade.NOT_ASSESSED:
             return ""
         if self.margin is not None:

@@ -1,11 +1,12 @@
 """A hardened layer: how much of it the seats have worn away."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from inspections.assessment.draft import Draft
 from inspections.assessment.grading import SURE_SD
 from inspections.assessment.known import Known
-from inspections.engineering.groove import VGroove, hardened_at
+from inspections.engineering.groove import Groove, VGroove, hardened_at
 from inspections.engineering.source import Certainty
 from inspections.inputs import SeatReading
 from inspections.models import Grade
@@ -15,15 +16,14 @@ HARDENED = Topic.HARDENED
 
 
 def findings(known: Known) -> Iterator[Draft]:
-    """Yield what is left of the hardened layer in the deepest seat of the sheave."""
-    cut = known.groove
+    """Yield what is left of the hardened layer under the deepest seat since the cut."""
+    cut = _cut(known)
     if cut is None or cut.hardened_depth_mm <= 0.0 or known.stops("traction"):
         return
     numbers = {row.pk: row.number for row in known.snapshot.grooves}
-    ends = [end for seats in known.seats.values() for end in seats.last]
-    if not ends:
+    if not known.worst:
         return
-    last = max(ends, key=lambda end: end.seat.sunk_mm)
+    last = max(known.worst.values(), key=lambda end: end.seat.sunk_mm)
     depth_mm = last.seat.sunk_mm
     left_mm = cut.hardened_depth_mm - depth_mm
     grade: str = Grade.IN_ORDER
@@ -35,6 +35,14 @@ def findings(known: Known) -> Iterator[Draft]:
     elif left_mm < SURE_SD * last.whole_sd_mm:
         grade, reason = Grade.KEEP_AN_EYE_ON, because(Code.LAYER_MAY_BE_GONE)
     yield _draft(numbers[last.groove_id], last, cut.hardened_depth_mm, grade, reason)
+
+
+def _cut(known: Known) -> Groove | None:
+    """Return the groove as cut, as hard as it was said to be when it no longer is."""
+    said_mm = known.snapshot.once_said.get("hardened_depth_mm")
+    if known.groove is None or said_mm is None:
+        return known.groove
+    return replace(known.groove, hardened_depth_mm=said_mm)
 
 
 def _gone(cut: object) -> Reason:

@@ -90,10 +90,16 @@ def _runby_limit(snapshot: Snapshot) -> list[LimitDraft]:
 
 def _speed(snapshot: Snapshot) -> list[Draft]:
     rated = snapshot.machine.rated_speed_m_s
+    read = _of_last_visit(snapshot, "travel_speed")
     if rated is None:
-        return []
+        return [
+            not_assessed(
+                topic=Topic.CAR_SPEED, reason=missing(Term.RATED_SPEED), **_from(last)
+            )
+            for last in read[:1]
+        ]
     worst: dict[str, tuple[Verdict, Reading]] = {}
-    for last in _of_last_visit(snapshot, "travel_speed"):
+    for last in read:
         try:
             verdicts = discard.judge_speed(
                 speed_m_s=_size(last),

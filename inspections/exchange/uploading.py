@@ -12,6 +12,7 @@ from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.parsing import Parsed
 from fleet.register.exchange.problems import RowError
 from inspections import intake
+from inspections.assessment import at_once
 from inspections.exchange import pointing, reading_file
 from inspections.exchange.reading_file import ReadingFile
 from inspections.exchange.rows import UploadLine
@@ -49,6 +50,7 @@ def accept(
         received_at=received_at,
         most=most,
         told=sheet.by_row,
+        judged=at_once.stopping,
     )
 
 

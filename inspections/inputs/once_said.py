@@ -32,6 +32,7 @@ COLUMNS: Mapping[str, tuple[str, ...]] = {
         "flat_bottom_width_mm",
         "slot_width_mm",
         "bottom_clearance_new_mm",
+        "hardened_depth_mm",
     ),
 }
 

@@ -11,11 +11,15 @@ from typing import Any
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
+from inspections.intake import outcome
 from inspections.intake.decode import decode
 from inspections.intake.outcome import answer
 from inspections.intake.repeat import open_upload, same_call
 from inspections.intake.take import take
 from inspections.models import Upload
+
+# Which readings stop their machines by their own criteria, and why.
+Judged = Callable[..., Mapping[int, str]]
 
 ASSESS = "inspections.tasks.assess"
 
@@ -51,11 +55,13 @@ def accept(
     received_at: datetime,
     most: int,
     told: Callable[[dict[str, Any]], dict[str, Any]] = dict,
+    judged: Judged | None = None,
 ) -> Accepted:
     """Store an upload's good readings and return the outcome of every one.
 
     With a key, the same body again gets the stored answer. `told` puts the answer in
-    the words of the body's own form, before it is stored. Raises NotAnUpload,
+    the words of the body's own form, before it is stored. `judged` says what readings
+    stop by their machine's own criteria. Raises NotAnUpload,
     TooManyReadings, KeyReused, StillRunning.
     """
     upload = decode(body=body, most=most)
@@ -69,10 +75,13 @@ def accept(
     if repeated:
         return Accepted(answer=row.answer or {}, replayed=True)
     taken = take(scope=scope, upload=upload, row=row, received_at=received_at)
+    stopping: Mapping[int, str] = {}
+    if judged is not None:
+        stopping = judged(scope=scope, machine_ids=taken.machine_ids, as_of=received_at)
     found = told(
         answer(
             row=row,
-            readings=taken.readings,
+            readings=outcome.with_stops(taken.readings, stopping),
             visits=taken.visits,
             told=taken.told,
             stopped=taken.stops,

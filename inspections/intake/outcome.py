@@ -1,10 +1,11 @@
 """What became of each reading, and the answer that says so."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
+from inspections.intake.judge import STOP
 from inspections.intake.problems import Problem
 from inspections.models import Stop, Upload
 
@@ -51,6 +52,18 @@ class VisitOutcome:
         if self.problem is not None:
             found["problem"] = self.problem.as_json()
         return found
+
+
+def with_stops(
+    readings: Sequence[ReadingOutcome], stopping: Mapping[int, str]
+) -> Sequence[ReadingOutcome]:
+    """Return the outcomes, those told to stop by which their machine is stopped."""
+    return [
+        replace(each, stop=STOP, warning=each.warning or stopping[each.id])
+        if each.id is not None and each.id in stopping and not each.stop
+        else each
+        for each in readings
+    ]
 
 
 def answer(

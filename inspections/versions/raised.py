@@ -46,6 +46,8 @@ JUDGING: tuple[str, ...] = (
     "worst mark of a groove, crown steps by evidence, missed wires open",
     "safety factors over pulleys that nobody registered",
     "Uneven bands count as the most uneven that give a depth",
+    "an offset of rope marks is judged without a registered travel",
+    "crowns that sank and hardened layers count since the cut",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

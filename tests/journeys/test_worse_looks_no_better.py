@@ -325,3 +325,148 @@ def test_a_rope_past_its_limit_is_told_beside_every_unread_one():
 
     assert stands_still(north, "rope diameter")
     assert stops(north) == {("ROPE_DIAMETER", "rope 5")}
+
+
+@pytest.mark.parametrize(
+    ("cause", "readings"),
+    [
+        ("BROKEN_WIRES", [count(180)]),
+        ("ROPE_DIAMETER", [thick(11.2), thick(11.2)]),
+        (
+            "MARKS_SLIP",
+            [
+                {
+                    "kind": "rope_mark_offset",
+                    "rope": 1,
+                    "value": "500",
+                    "unit": "mm",
+                    "place": {"travel": "round trip", "load": "empty"},
+                }
+            ],
+        ),
+    ],
+)
+def test_what_a_machines_own_criteria_stop_is_told_in_the_answer(cause, readings):
+    north = lift()
+    rows = [r | {"reference": f"r-{n}"} for n, r in enumerate(readings)]
+
+    answer = callers.upload(north, factories.upload(*rows)).json()
+
+    assert answer["stop"] == answer["readings"][0]["stop"]
+    assert answer["readings"][0]["warning"]
+    # The workers find the same, and raise it.
+    page(north)
+    assert stops(north) == {(cause, "rope 1")}
+
+
+@pytest.mark.parametrize("travel_m", [None, 30.0])
+def test_an_offset_of_500_mm_stops_whether_the_travel_is_known(travel_m):
+    north = lift(travel_m=travel_m)
+
+    visit(
+        north,
+        1,
+        {
+            "kind": "rope_mark_offset",
+            "rope": 1,
+            "value": "500",
+            "unit": "mm",
+            "place": {"travel": "one way", "load": "rated", "frame_mark": "moved"},
+        },
+    )
+
+    assert stands_still(north, "creep over the sheave")
+
+
+def test_a_speed_that_is_read_is_told_of_without_a_rated_one():
+    north = lift(rated_speed_m_s=None)
+
+    visit(north, 1, {"kind": "travel_speed", "value": "3.4", "unit": "m/s"})
+
+    topics = {f["topic"] for f in page(north)["findings"]}
+    assert "car speed" in topics
+
+
+def test_a_finding_that_stops_is_never_answered_as_within():
+    north = lift(stalled_drive="SAFETY_DEVICE", car_mass_kg=2500.0)
+    test = {"case": "empty car up"}
+    slipped = {"kind": "traction_test", "value": "slipped", "place": test}
+
+    visit(
+        north,
+        1,
+        slipped,
+        *(clearance(3.9, n) for n in range(1, 6)),
+        *(thick(13.0, rope=n) for n in range(1, 6)),
+    )
+    found = [f for f in page(north)["findings"] if f["grade"] == "ACT_NOW"]
+
+    assert {"traction", "traction test"} <= {f["topic"] for f in found}
+    assert {f["answer"] for f in found} == {"BEYOND"}
+
+
+def crown(value_mm, groove):
+    return {
+        "kind": "rope_crown_height",
+        "groove": groove,
+        "value": f"{value_mm}",
+        "unit": "mm",
+        "place": {"mark": "A"},
+    }
+
+
+def grooves_read(left_mm, *crowns):
+    return [
+        *(clearance(left_mm, n) for n in range(1, 6)),
+        *(thick(13.0, rope=n) for n in range(1, 6)),
+        *(crown(height, n) for n, height in enumerate(crowns, start=1)),
+    ]
+
+
+def test_a_crown_that_sank_counts_although_nobody_read_it_as_new():
+    north = lift(stalled_drive="SAFETY_DEVICE", car_mass_kg=1500.0, wrap_angle_deg=178)
+    visit(north, 1, *grooves_read(3.8, 2.5, 2.5), day="2025-05-04")
+    before = page(north)
+
+    visit(north, 2, *grooves_read(3.8, 2.5, -4.0), day="2026-05-04")
+    after = page(north)
+
+    def graded(found):
+        return {
+            f["grade"]
+            for f in found["findings"]
+            if f["topic"].startswith("traction") and f["place"] == "groove 2"
+        }
+
+    assert graded(after) != graded(before), graded(before)
+    assert graded(after) <= {"KEEP_AN_EYE_ON", "PLAN_WORK", "ACT_NOW"}
+
+
+def test_a_hardened_layer_that_is_gone_is_not_there_again():
+    north = lift()
+    callers.confine(north)
+    row = factories.machine(north.scope()).sheaves.get().geometries.get()
+    address = f"/api/v1/sheave-geometries/{row.pk}"
+
+    def enter(value):
+        tag = callers.call(north, "GET", address)["ETag"]
+        answer = callers.call(
+            north, "PATCH", address, {"hardened_depth_mm": value}, If_Match=tag
+        )
+        assert answer.status_code == 200, answer.content
+
+    def is_gone():
+        return any(
+            f["topic"] == "hardened layer" and f["grade"] == "PLAN_WORK"
+            for f in page(north)["findings"]
+        )
+
+    enter(1.0)
+    visit(north, 1, *grooves_read(2.4), day="2025-05-04")
+    assert is_gone()
+
+    # Shallower, by the same person with the same gauge; then taken away.
+    visit(north, 2, *grooves_read(3.8), day="2026-05-04")
+    assert is_gone()
+    enter(None)
+    assert is_gone()

@@ -114,6 +114,16 @@ ALL: tuple[Unknown, ...] = (
         unit="mm",
         source=_PRACTICE,
     ),
+    # How far the car runs, where only the stretch of its ropes is asked for.
+    Unknown(
+        name="travel_m",
+        words="travel of the car",
+        low=3.0,
+        typical=20.0,
+        high=100.0,
+        unit="m",
+        source=_PRACTICE,
+    ),
     # What hangs on the sheave.
     Unknown(
         name="car_mass_kg",

@@ -10,6 +10,7 @@ from inspections.engineering import seat_depth
 from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.seat_depth import Clearance, SeatDepth
 from inspections.engineering.validity import OutsideValidity
+from inspections.inputs.seats import fallen
 from inspections.inputs.seats.reading import GrooveSeats, OutOfRange, SeatReading
 from inspections.inputs.seats.visits import (
     GrooveVisit,
@@ -18,7 +19,7 @@ from inspections.inputs.seats.visits import (
     groove_visits,
 )
 from inspections.inputs.snapshot import Snapshot, is_unconfirmed
-from inspections.reasons import Term
+from inspections.reasons import Code, Term, because
 
 Route = Callable[[GrooveVisit], SeatReading | None]
 
@@ -43,6 +44,7 @@ def groove_seats(snapshot: Snapshot, *, groove: Groove) -> dict[int, GrooveSeats
 
 def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
     routes = tuple(_routes(snapshot, groove))
+    as_new = baselines(snapshot)
     found = {}
     for groove_id, visits in groove_visits(snapshot).items():
         series: dict[Term, list[SeatReading]] = {name: [] for name, _ in routes}
@@ -58,6 +60,14 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
                     continue
                 if reading is not None:
                     series[name].append(reading)
+        if groove_id not in as_new:
+            sunk = fallen.since_first_read(groove, visits)
+            known = {end.visit_id for ends in series.values() for end in ends}
+            least += [_reading(visit, seat) for visit, seat in sunk]
+            refused += [
+                _not_as_new(visit) for visit, _ in sunk if visit.visit_id not in known
+            ]
+            refused.sort(key=lambda each: each.taken_at)
         found[groove_id] = GrooveSeats(
             routes=tuple(tuple(each) for each in series.values() if each),
             refused=tuple(refused),
@@ -107,6 +117,18 @@ def _refused(visit: GrooveVisit, route: Term, error: OutsideValidity) -> OutOfRa
         taken_at=visit.taken_at,
         route=route,
         reason=error.reason,
+        readings=_used(visit),
+    )
+
+
+def _not_as_new(visit: GrooveVisit) -> OutOfRange:
+    """Return that nobody read the crown as new: by how much it sank is not all."""
+    return OutOfRange(
+        groove_id=visit.groove.pk,
+        visit_id=visit.visit_id,
+        taken_at=visit.taken_at,
+        route=Term.ROUTE_CROWN_HEIGHT,
+        reason=because(Code.NO_SEAT_DEPTH),
         readings=_used(visit),
     )
 
