@@ -48,6 +48,7 @@ JUDGING: tuple[str, ...] = (
     "Uneven bands count as the most uneven that give a depth",
     "an offset of rope marks is judged without a registered travel",
     "crowns that sank and hardened layers count since the cut",
+    "crowns that sank are no course of wear",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

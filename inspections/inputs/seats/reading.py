@@ -55,12 +55,14 @@ class OutOfRange:
 class GrooveSeats:
     """Everything worked out of one groove's readings, route by route.
 
-    `least` are depths that a seat has at least, by what was out of a route's range.
+    `least` are depths that a seat has at least, by what was out of a route's range,
+    `fallen` by crowns that sank and that nobody has read as new: these have no course.
     """
 
     routes: tuple[tuple[SeatReading, ...], ...]
     refused: tuple[OutOfRange, ...]
     least: tuple[SeatReading, ...] = ()
+    fallen: tuple[SeatReading, ...] = ()
 
     @property
     def series(self) -> tuple[SeatReading, ...]:

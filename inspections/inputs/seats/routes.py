@@ -60,10 +60,10 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
                     continue
                 if reading is not None:
                     series[name].append(reading)
+        sunk = []
         if groove_id not in as_new:
             sunk = fallen.since_first_read(groove, visits)
             known = {end.visit_id for ends in series.values() for end in ends}
-            least += [_reading(visit, seat) for visit, seat in sunk]
             refused += [
                 _not_as_new(visit) for visit, _ in sunk if visit.visit_id not in known
             ]
@@ -72,6 +72,7 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
             routes=tuple(tuple(each) for each in series.values() if each),
             refused=tuple(refused),
             least=tuple(least),
+            fallen=tuple(_reading(visit, seat) for visit, seat in sunk),
         )
     return found
 

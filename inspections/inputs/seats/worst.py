@@ -24,7 +24,9 @@ def worst_depth(snapshot: Snapshot, *, seats: GrooveSeats) -> SeatReading | None
     it, whichever way it was measured. What was out of a route's range says how deep it
     is at least, and bounds nothing.
     """
-    ends = [end for route in (*seats.routes, seats.least) for end in route]
+    ends = [
+        end for route in (*seats.routes, seats.least, seats.fallen) for end in route
+    ]
     counted = evidence.counts_as_mm(
         sightings=[
             sightings.sighting(
