@@ -138,9 +138,10 @@ def _finding(row: Finding) -> Iterator[str]:
             "value": f"{row.value:.4g}{unit}",
             "limit": f"{row.limit:.4g}{unit}",
         }
-    for said in (row.criterion, row.reason):
-        if said:
-            yield "  " + _known(plain(said))
+    if row.criterion:
+        yield "  " + _known(plain(row.criterion))
+    if why := _why(row):
+        yield f"  {why}"
     if row.source:
         text = _("Source: %(source)s (%(how_sure)s)")
         yield "  " + text % {
@@ -152,6 +153,12 @@ def _finding(row: Finding) -> Iterator[str]:
     yield "  " + _(
         "Take the machine out of service until a competent person has decided."
     )
+
+
+def _why(row: Finding) -> str:
+    """Return the reason in the active language; an earlier version's words as said."""
+    said = from_json(row.said)
+    return _known(plain(row.reason)) if said is None else plain(wording.say(said))
 
 
 def _steps(*, stops: bool) -> Iterator[str]:

@@ -6,7 +6,7 @@ import pytest
 
 from inspections.models import Reading
 from tests import callers, factories
-from tests.inspections.api.upload_answers import GOOD, outcomes, refusal
+from tests.inspections.api.upload_answers import GOOD, only_problem, outcomes, refusal
 
 pytestmark = pytest.mark.django_db
 
@@ -188,3 +188,19 @@ def test_a_rim_place_too_large_or_not_a_number_is_refused(north):
     assert outcomes(answer) == ["refused"] * 4
     pointers = {e["problem"]["pointer"][-9:] for e in answer.json()["readings"]}
     assert pointers == {"/axial_mm"}
+
+
+# --- words that a reader sees are not the words that are sent -------------------------
+@pytest.mark.parametrize(
+    "word", ["in order", "passed", "no defect seen", "not looked at"]
+)
+def test_an_old_client_that_sends_other_words_is_told_what_is_taken(north, word):
+    check = {"kind": "check", "rope": None, "place": {"part": "hub"}, "unit": ""}
+
+    answer = callers.upload(north, factories.upload(check | {"value": word}))
+
+    problem = only_problem(answer)
+    assert problem["pointer"].endswith("/value")
+    assert problem["detail"].endswith("check takes pass, defect, not seen")
+    callers.confine(north)
+    assert not Reading.objects.exists()
