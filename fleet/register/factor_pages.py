@@ -47,7 +47,7 @@ class _Page(View):
         return answer
 
     def refused(
-        self, template: str, what: showing.Shown, *, told: str, **words: Any
+        self, template: str, what: showing.TryOutcome, *, told: str, **words: Any
     ) -> HttpResponse:
         """Return the page again, or how long to wait."""
         if what.wait_s is None:

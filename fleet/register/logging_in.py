@@ -6,7 +6,7 @@ from django.http import HttpRequest
 
 from fleet.platform import peers, security_log
 from fleet.platform.access import login_limits, sessions
-from fleet.platform.access.factors.showing import Shown
+from fleet.platform.access.factors.showing import TryOutcome
 from fleet.platform.access.login_limits import Try
 
 
@@ -25,7 +25,9 @@ def note_login(request: HttpRequest, *, at: datetime) -> None:
     security_log.tell("log-in", person=request.user.pk)
 
 
-def confirm_password(request: HttpRequest, *, password: str, at: datetime) -> Shown:
+def confirm_password(
+    request: HttpRequest, *, password: str, at: datetime
+) -> TryOutcome:
     """Take the session's person's password once more, counted like a log-in."""
     user = request.user
     assert user.is_authenticated
@@ -33,10 +35,10 @@ def confirm_password(request: HttpRequest, *, password: str, at: datetime) -> Sh
     wait_s = login_limits.count(tried=tried, at=at)
     if wait_s is not None:
         security_log.tell("log-in-too-often", grave=True, person=user.pk)
-        return Shown(is_right=False, wait_s=wait_s)
+        return TryOutcome(is_right=False, wait_s=wait_s)
     if not user.check_password(password):
         security_log.tell("log-in-failed", grave=True, person=user.pk)
-        return Shown(is_right=False)
+        return TryOutcome(is_right=False)
     login_limits.forget(tried=tried)
     sessions.note_shown(request, sessions.PASSWORD, at=at)
-    return Shown(is_right=True)
+    return TryOutcome(is_right=True)

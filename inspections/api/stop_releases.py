@@ -35,7 +35,7 @@ class BulkReleaseOut(serializers.ModelSerializer[BulkRelease]):
         exclude = ("contractor",)
 
 
-class _StaysOut(serializers.Serializer[Any]):
+class _KeptOut(serializers.Serializer[Any]):
     stop = serializers.IntegerField()
     why = serializers.ChoiceField(choices=[str(why) for why in bulk.WhyKept])
 
@@ -58,7 +58,7 @@ class BulkReleaseDetailOut(BulkReleaseOut):
             scope=self._scope(), kind=row.withdrawn_kind, withdrawn=row.withdrawn
         )
         shown = [{"stop": stop.pk, "why": str(why)} for stop, why in found.stays]
-        return [dict(each) for each in _StaysOut(shown, many=True).data]
+        return [dict(each) for each in _KeptOut(shown, many=True).data]
 
     def _scope(self) -> Any:
         return scope_of(self.context["request"])

@@ -161,7 +161,7 @@ class PasskeysView(_Adding):
                 at=now,
             )
         except passkeys.NotVerified:
-            return refused(showing.Shown(is_right=False))
+            return refused(showing.TryOutcome(is_right=False))
         spare = showing.added(request._request, person=person, row=row, at=now)
         body = {"id": row.pk, "recovery_codes": spare}
         return _secret(forms.AddedOut(body).data, status=201)
@@ -277,7 +277,7 @@ def membership_of(request: Request) -> Membership | None:
     return middleware.membership_of(person_of(request._request).pk)
 
 
-def refused(shown: showing.Shown) -> Any:
+def refused(shown: showing.TryOutcome) -> Any:
     """Return the problem of a factor that was not right; its count stays."""
     if shown.wait_s is not None:
         return too_many(wait_s=shown.wait_s)

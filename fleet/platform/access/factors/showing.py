@@ -43,44 +43,46 @@ class NoSuchFactor(NotFound):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class TryOutcome:
     """What became of a try: it was right, or wrong, or came too often."""
 
     is_right: bool
     wait_s: int | None = None
 
 
-def by_code(request: HttpRequest, *, person: Person, code: str, at: datetime) -> Shown:
+def by_code(
+    request: HttpRequest, *, person: Person, code: str, at: datetime
+) -> TryOutcome:
     """Show a one-time code or a recovery code, counted."""
     wait_s = count(person=person, at=at)
     if wait_s is not None:
         _tell("second-factor-too-often", person, grave=True)
-        return Shown(is_right=False, wait_s=wait_s)
+        return TryOutcome(is_right=False, wait_s=wait_s)
     by = _taken_as(person=person, code=code, at=at)
     if by is None:
         _tell("second-factor-wrong", person, grave=True)
-        return Shown(is_right=False)
+        return TryOutcome(is_right=False)
     _forget(person)
     _mark(request, person, by=by, at=at)
-    return Shown(is_right=True)
+    return TryOutcome(is_right=True)
 
 
 def by_passkey(
     request: HttpRequest, *, person: Person, credential: Mapping[str, Any], at: datetime
-) -> Shown:
+) -> TryOutcome:
     """Show a passkey; it cannot be guessed, so it is not counted."""
     try:
         passkeys.show(request, person=person, credential=credential, at=at)
     except passkeys.NotVerified:
         _tell("second-factor-wrong", person, grave=True, by=FactorKind.PASSKEY)
-        return Shown(is_right=False)
+        return TryOutcome(is_right=False)
     _mark(request, person, by=FactorKind.PASSKEY, at=at)
-    return Shown(is_right=True)
+    return TryOutcome(is_right=True)
 
 
 def confirm_codes(
     request: HttpRequest, *, person: Person, factor_id: int, code: str, at: datetime
-) -> tuple[Shown, list[str]]:
+) -> tuple[TryOutcome, list[str]]:
     """Take the first code of a secret; with a first factor come recovery codes.
 
     Raises NoSuchFactor.
@@ -100,11 +102,11 @@ def confirm_codes(
         raise NoSuchFactor
     wait_s = count(person=person, at=at)
     if wait_s is not None or not codes.take(row=row, code=code, at=at):
-        return Shown(is_right=False, wait_s=wait_s), []
+        return TryOutcome(is_right=False, wait_s=wait_s), []
     row.confirmed_at = at
     row.save(update_fields=["confirmed_at"])
     _forget(person)
-    return Shown(is_right=True), added(request, person=person, row=row, at=at)
+    return TryOutcome(is_right=True), added(request, person=person, row=row, at=at)
 
 
 def added(
