@@ -117,6 +117,15 @@ def test_only_the_proxys_host_reaches_the_service():
     assert ports == ["127.0.0.1:8000:8000"]
 
 
+@pytest.mark.parametrize("name", sorted(SERVICES))
+def test_no_service_takes_all_memory_or_fills_the_disk_with_its_log(name):
+    service = SERVICES[name]
+
+    assert re.fullmatch(r"[12]g", service["mem_limit"])
+    assert service["logging"]["driver"] == "json-file"
+    assert service["logging"]["options"] == {"max-size": "10m", "max-file": "5"}
+
+
 @pytest.mark.parametrize("name", ["database", "broker"])
 def test_an_image_names_its_version(name):
     assert re.fullmatch(r"[a-z]+:\d+", SERVICES[name]["image"])

@@ -6,6 +6,7 @@ before anything is decoded: a small file can unpack to a very large picture.
 """
 
 import io
+import threading
 import warnings
 from dataclasses import dataclass
 
@@ -13,13 +14,19 @@ from PIL import Image, ImageOps
 
 from fleet.platform.errors import TooLarge, Unprocessable
 
-# What telephones make as they come is up to 25 million; each costs some 6 bytes here.
-MOST_PIXELS = 25_000_000
+# What telephones make as they come is up to 25 million. A WebP picture takes more than
+# twice the room, for its decoder and encoder keep pictures of their own; a see-through
+# one, which no camera makes, twice that again (measured in test_photo_memory.py).
+MOST_PIXELS = {"JPEG": 25_000_000, "PNG": 25_000_000, "WEBP": 12_500_000}
 LONGEST_SIDE_PX = 20_000
 QUALITY = 88
 # Pillow's name of the format -> media type and suffix of the file.
 MEDIA_TYPES = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
 SUFFIXES = {"JPEG": "jpg", "PNG": "png", "WEBP": "webp"}
+# Rows of a picture that are in hand at once while it is converted.
+_STRIP_PX = 256
+# One picture at a time in each process: threads would multiply the room it takes.
+_one_at_a_time = threading.Lock()
 _MODES = {"JPEG": ("RGB", "L"), "PNG": ("RGB", "L", "RGBA"), "WEBP": ("RGB", "RGBA")}
 
 
@@ -50,12 +57,13 @@ def clean(content: bytes) -> CleanPhoto:
 
     The format is told by the content; what a sender says of it is not asked.
     """
-    # A warning about a large picture is a refusal here.
-    with warnings.catch_warnings(action="error"):
+    # A warning about a large picture is a refusal here. What catches warnings is no
+    # thread's own either.
+    with _one_at_a_time, warnings.catch_warnings(action="error"):
         try:
             return _clean(content)
         except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
-            raise TooManyPixels(f"more than {MOST_PIXELS:,} pixels") from error
+            raise TooManyPixels("more pixels than are taken") from error
         except (NotAPhoto, TooManyPixels):
             raise
         except Exception as error:
@@ -68,9 +76,12 @@ def clean(content: bytes) -> CleanPhoto:
 def _clean(content: bytes) -> CleanPhoto:
     with Image.open(io.BytesIO(content), formats=tuple(MEDIA_TYPES)) as picture:
         found, (width, height) = str(picture.format), picture.size
-        if width * height > MOST_PIXELS or max(width, height) > LONGEST_SIDE_PX:
+        most = MOST_PIXELS[found]
+        if found == "WEBP" and picture.mode == "RGBA":
+            most //= 2
+        if width * height > most or max(width, height) > LONGEST_SIDE_PX:
             raise TooManyPixels(
-                f"{width} x {height} pixels; at most {MOST_PIXELS:,} and "
+                f"{width} x {height} pixels; at most {most:,} of a {found} and "
                 f"{LONGEST_SIDE_PX:,} on a side"
             )
         if getattr(picture, "n_frames", 1) != 1:
@@ -79,7 +90,8 @@ def _clean(content: bytes) -> CleanPhoto:
         ImageOps.exif_transpose(picture, in_place=True)
         bare = _bare(picture, found)
     out = io.BytesIO()
-    bare.save(out, format=found, quality=QUALITY)
+    # WebP's slower methods keep far more in hand for files a little smaller.
+    bare.save(out, format=found, quality=QUALITY, method=2)
     return CleanPhoto(
         content=out.getvalue(),
         format=found,
@@ -90,11 +102,14 @@ def _clean(content: bytes) -> CleanPhoto:
 
 def _bare(picture: Image.Image, found: str) -> Image.Image:
     """Return the pixels alone, in a mode that the format can write."""
-    modes = _MODES[found]
-    if picture.mode not in modes:
+    modes, wanted = _MODES[found], picture.mode
+    if wanted not in modes:
         see_through = "A" in picture.mode or "transparency" in picture.info
         wanted = "RGBA" if see_through and "RGBA" in modes else "RGB"
-        picture = picture.convert(wanted)
-    bare = Image.new(picture.mode, picture.size)
-    bare.paste(picture)
+    bare = Image.new(wanted, picture.size)
+    # Strip by strip, so that a converted picture is not held beside the other two.
+    for top in range(0, picture.height, _STRIP_PX):
+        below = min(top + _STRIP_PX, picture.height)
+        strip = picture.crop((0, top, picture.width, below))
+        bare.paste(strip if strip.mode == wanted else strip.convert(wanted), (0, top))
     return bare
