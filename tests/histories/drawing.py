@@ -6,12 +6,12 @@ from random import Random
 
 from tests.histories import machines, worse
 from tests.histories.changes import LESS_REGISTER, WORSE_REGISTER, Change
-from tests.histories.lean import Lean
+from tests.histories.lean import ANY, Lean
 from tests.histories.machines import Entry
 from tests.histories.steps import Row
 
 _LAYS_IN_30_D = 5.0
-_NEAR, _OVER_30_D = 0.6, 0.3
+_PARTS = ("breaks_worst_strand", "breaks_adjacent", "breaks_valley")
 
 
 def register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
@@ -37,7 +37,13 @@ def register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
     )
 
 
-def worsened(random: Random, rows: Sequence[Row], *, kinds: Mapping[str, int]) -> Row:
+def worsened(
+    random: Random,
+    rows: Sequence[Row],
+    *,
+    kinds: Mapping[str, int],
+    lean: Lean = ANY,
+) -> Row:
     """Return one of the readings, worse; some kinds more often."""
     found = sorted({row.kind for row in rows if row.kind in kinds})
     kind = random.choice([kind for kind in found for _ in range(kinds[kind])])
@@ -45,12 +51,14 @@ def worsened(random: Random, rows: Sequence[Row], *, kinds: Mapping[str, int]) -
     # What is bad already, or beside it, shows more than what is well within.
     bad = {(row.groove, row.rope) for row in rows if not row.good}
     near = [row for row in own if (row.groove, row.rope) in bad]
-    row = random.choice(near if near and random.random() < _NEAR else own)
+    row = random.choice(near if near and random.random() < lean.near else own)
     rule = worse.TABLE[kind]
     if rule.words:
         return replace(row, word=rule.of_word(row.word, random))
-    if kind == "breaks_total" and row.value and random.random() < _OVER_30_D:
+    if kind == "breaks_total" and row.value and random.random() < lean.otherwise:
         return _over_30_d(row)
+    if lean.above and kind in _PARTS and random.random() < lean.above:
+        return _above_the_total(row, rows)
     return replace(row, value=rule.of_value(row.value or 0.0, random))
 
 
@@ -59,6 +67,16 @@ def _over_30_d(row: Row) -> Row:
     place = dict(row.place) | {"window": "30d"}
     number = _LAYS_IN_30_D * (row.value or 0.0)
     return replace(row, value=number, place=tuple(sorted(place.items())))
+
+
+def _above_the_total(row: Row, rows: Sequence[Row]) -> Row:
+    """Return a part of a count that holds more than the whole count beside it."""
+    totals = [
+        each.value or 0.0
+        for each in rows
+        if each.kind == "breaks_total" and each.rope == row.rope
+    ]
+    return replace(row, value=max([row.value or 0.0, *totals]) + 1.0)
 
 
 def value(row: Row) -> str:

@@ -12,7 +12,8 @@ WAYS = ("word", "beside", "elsewhere", "correct", "review", "work", "release")
 class Lean:
     """What lives lean to, so that a fault of one sort is met sooner.
 
-    `bad` are the kinds that go wrong, `register` the values that are missing, with the
+    `bad` are the kinds that go wrong, `worse` those that a twin reads worse where they
+    are others, `register` the values that are missing, with the
     parts they stand in, `changes` the sorts of change; empty for any. No twin differs
     before the step `since`.
     """
@@ -20,6 +21,7 @@ class Lean:
     forms: tuple[str, ...] = machines.FORMS
     sets: tuple[str, ...] = machines.SETS
     bad: tuple[str, ...] = ()
+    worse: tuple[str, ...] = ()
     register: tuple[tuple[str, str], ...] = ()
     changes: tuple[str, ...] = (WORSE, LESS_READ, HEALED)
     ways: tuple[str, ...] = (
@@ -36,6 +38,11 @@ class Lean:
     often: float = 0.45
     twins: float = 0.5
     since: int = 1
+    # How often a twin reads worse what is bad already, how often it counts over 30 d,
+    # and how often more in a part than in the whole.
+    near: float = 0.6
+    otherwise: float = 0.3
+    above: float = 0.0
 
 
 ANY = Lean()

@@ -116,7 +116,9 @@ class Life:
         visit = Visit(rows=tuple(rows), kind=kind, by=by)
         if number and self.ill and random.random() < self.lean.often:
             row = drawing.worsened(
-                random, visit.rows, kinds=self._leant(visit.rows, _BAD)
+                random,
+                visit.rows,
+                kinds=self._leant(visit.rows, _BAD, self.lean.bad),
             )
             visit = visit.with_row(replace(row, good=False))
         return visit
@@ -139,7 +141,10 @@ class Life:
         sort = random.choice(self.lean.changes or (LESS_READ,))
         if sort == WORSE:
             row = drawing.worsened(
-                random, visit.rows, kinds=self._leant(visit.rows, _WORSE)
+                random,
+                visit.rows,
+                kinds=self._leant(visit.rows, _WORSE, self.lean.worse),
+                lean=self.lean,
             )
             old = next(r for r in visit.rows if r.slot == row.slot)
             said = (
@@ -160,10 +165,10 @@ class Life:
         return self._unread(random, visit, number)
 
     def _leant(
-        self, rows: Sequence[Row], kinds: Mapping[str, int]
+        self, rows: Sequence[Row], kinds: Mapping[str, int], towards: tuple[str, ...]
     ) -> Mapping[str, int]:
         """Return the kinds of the rows that the life leans to; all where none is."""
-        leant = {k: n for k, n in kinds.items() if k in self.lean.bad}
+        leant = {k: n for k, n in kinds.items() if k in (towards or self.lean.bad)}
         if any(row.good and row.kind in leant for row in rows):
             return leant
         return kinds
@@ -172,7 +177,7 @@ class Life:
         self, random: Random, visit: Visit, number: int
     ) -> tuple[Visit, Change]:
         """Return the visit with a good reading, and the twin that has not got it."""
-        kinds = self._leant(visit.rows, _WORSE)
+        kinds = self._leant(visit.rows, _WORSE, self.lean.worse)
         row = random.choice([r for r in visit.rows if r.good and r.kind in kinds])
         rule = worse.TABLE[row.kind]
         if rule.words:

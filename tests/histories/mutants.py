@@ -60,11 +60,17 @@ MUTANTS: Mapping[str, Mutant] = {
     ),
     "a count over 30 d may be none in a lay": Mutant(
         put_back=faults.nothing_in_thirty,
-        lean=_lean(bad=("breaks_total",), changes=_ONLY_WORSE, since=2),
+        lean=_lean(bad=("breaks_total",), changes=_ONLY_WORSE, near=1.0, otherwise=1.0),
     ),
     "a part above the total drops the count": Mutant(
         put_back=faults.filtered(faults.more_beside),
-        lean=_lean(bad=("breaks_total", "breaks_adjacent"), changes=_ONLY_WORSE),
+        lean=_lean(
+            bad=("breaks_total",),
+            worse=("breaks_adjacent",),
+            changes=_ONLY_WORSE,
+            near=1.0,
+            above=1.0,
+        ),
     ),
     "what was in order in the same visit clears a defect": Mutant(
         put_back=faults.filtered(faults.pass_beside),
