@@ -262,7 +262,8 @@ class TestUnconfirmed:
 
         found = findings(north, "bottom clearance", "groove 1")[0]
         warnings = [r["warning"] for r in answer["readings"] if "warning" in r]
-        assert warnings == ["unconfirmed: act as if true, measure again now"] * 5
+        asked = warnings.count("unconfirmed: act as if true, measure again now")
+        assert asked == 5
         assert found.unconfirmed
         assert found.grade == Grade.ACT_NOW
         assert found.stops_service
