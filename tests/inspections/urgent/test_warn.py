@@ -245,7 +245,7 @@ def test_a_german_office_reads_german(north, mail, clock, work):
     [said] = texts(mail)
     plain = " ".join(said.split())
     assert "Seildurchmesser, Seil 1" in plain
-    assert "Schlupf gesehen: ja" in plain
+    assert "Rutschen gesehen: ja" in plain
     assert "9 mm liegt bei oder unter 11,05 mm" in plain
     assert "außer Betrieb nehmen, bis eine befähigte Person entschieden hat" in plain
     assert "freischalten, gegen Wiedereinschalten sichern" in plain
