@@ -54,7 +54,10 @@ def test_it_acts_or_is_held_as_it_would_be_otherwise(north):
 def test_nothing_is_said_of_a_gauge_in_time(north, due):
     have(north, calibration_due_on=due)
 
-    assert "warning" not in send(north).json()["readings"][0]
+    [said] = send(north).json()["readings"]
+
+    assert said["outcome"] == "stored"
+    assert "calibration" not in said.get("warning", "")
 
 
 def test_a_gauge_that_was_retired_before_takes_no_reading(north):
