@@ -77,7 +77,7 @@ def accept(
     taken = take(scope=scope, upload=upload, row=row, received_at=received_at)
     stopping: Mapping[int, str] = {}
     if judged is not None:
-        stopping = judged(scope=scope, machine_ids=taken.machine_ids, as_of=received_at)
+        stopping = judged(scope=scope, machine_ids=taken.named_ids, as_of=received_at)
     found = told(
         answer(
             row=row,

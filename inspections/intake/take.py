@@ -25,12 +25,14 @@ class Taken:
     """What became of an upload, in the order sent, and the machines it touched.
 
     `told` says who is being told of what acts at once; empty if nothing does. `stops`
-    are those that its readings have raised, or that they repeat.
+    are those that its readings have raised, or that they repeat. `named_ids` are also
+    the machines of which nothing new was said.
     """
 
     readings: list[ReadingOutcome]
     visits: list[VisitOutcome]
     machine_ids: set[int]
+    named_ids: set[int]
     told: str
     stops: Sequence[Stop] = ()
 
@@ -81,6 +83,7 @@ def take(
         readings=[desk.readings[index] for index in range(upload.readings_count)],
         visits=[desk.visits[visit.pointer] for visit in upload.visits],
         machine_ids=machine_ids,
+        named_ids={new.row.machine_id for new in rows},
         told=told,
         stops=stops,
     )

@@ -61,6 +61,17 @@ def test_what_stops_a_machine_is_said_at_once_and_again_on_a_repeat(north, readi
     assert outcomes(second) == ["already-stored", "already-stored"]
 
 
+def test_what_the_criteria_stop_is_said_again_on_a_repeat(north):
+    body = factories.upload(GOOD)
+
+    first, second = callers.upload(north, body), callers.upload(north, body)
+
+    assert outcomes(second) == ["already-stored"]
+    [said], [again] = first.json()["readings"], second.json()["readings"]
+    assert "licensed inspector" in again["stop"]
+    assert (again["stop"], again["warning"]) == (said["stop"], said["warning"])
+
+
 def test_a_stop_that_clashes_with_a_stored_reference_is_said_all_the_same(north):
     seen = {"kind": "slip_seen", "rope": None, "unit": None}
     callers.upload(north, factories.upload(seen | {"value": "no"}))
