@@ -49,6 +49,7 @@ REASONS = {
     "rule on grooves is only looked at later, when the statement ends",
     ("fleet", "0012_repair_and_competence"): "columns that are new with it; what is "
     "left empty says that nobody is competent",
+    ("fleet", "0016_length_of_ropes"): "a column that is new with it",
     (
         "inspections",
         "0021_moves_and_mails_of_stops",

@@ -5,7 +5,7 @@ from math import hypot, pi, sqrt
 
 from fleet.models import Groove as GrooveRow
 from fleet.models import Pulley
-from fleet.register.choices import PulleyKind
+from fleet.register.choices import PulleyKind, Wrap
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
 from inspections.engineering import tension
@@ -14,7 +14,7 @@ from inspections.engineering.suspension import CaseTensions, LoadCase, Suspensio
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading
 from inspections.models import Grade
-from inspections.reasons import Code, Quantity, Reason, Term, Topic, because
+from inspections.reasons import Code, Quantity, Reason, Term, Topic, because, missing
 
 PAIR = Topic.PAIR
 
@@ -22,7 +22,9 @@ PAIR = Topic.PAIR
 def findings(known: Known) -> Iterator[Draft]:
     """Yield the difference between the two seats of every rope of a double wrap."""
     hung = known.suspension
-    if hung is None or len(hung.wrap.angles_rad) < 2 or known.stops("traction"):
+    if known.snapshot.machine.wrap != Wrap.DOUBLE or known.stops("traction"):
+        return
+    if hung is not None and len(hung.wrap.angles_rad) < 2:
         return
     for rope in known.snapshot.ropes:
         rows = known.snapshot.grooves_of(rope=rope)
@@ -30,6 +32,11 @@ def findings(known: Known) -> Iterator[Draft]:
             "place": "groove " + " and ".join(str(row.number) for row in rows),
             "rope_id": rope.pk,
         }
+        if hung is None:
+            # Told all the same: what is not known hides no difference.
+            reason = known.lacking or missing(Term.MASSES_AND_GROOVE)
+            yield not_assessed(topic=PAIR, reason=reason, **where)
+            continue
         try:
             yield _judged(known, hung, rows, where)
         except (Missing, OutsideValidity) as error:

@@ -12,6 +12,7 @@ from inspections.reasons.terms import Term
 _SAME: Mapping[str, Term] = {
     "modulus_any_core_mpa": Term.FIELD_MODULUS_MPA,
     "unworn_diameter_thin_mm": Term.FIELD_UNWORN_DIAMETER_MM,
+    "travel_m": Term.TRAVEL,
     "pulleys_one_to_one": Term.FIELD_PULLEYS,
     "pulleys_two_to_one": Term.FIELD_PULLEYS,
 }
@@ -22,6 +23,7 @@ _UNITS = (
     ("_kg", "kg"),
     ("_mpa", "MPa"),
     ("_rad", "°"),
+    ("_m", "m"),
 )
 
 

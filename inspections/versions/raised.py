@@ -49,6 +49,7 @@ JUDGING: tuple[str, ...] = (
     "an offset of rope marks is judged without a registered travel",
     "crowns that sank and hardened layers count since the cut",
     "crowns that sank are no course of wear",
+    "pairs told where masses are not known",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -12,6 +12,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from django.conf import settings as project
 from django.core.files.storage import default_storage
 from hypothesis import HealthCheck, given, settings, strategies
 from pypdf import PdfReader
@@ -430,7 +431,7 @@ def test_a_job_that_was_given_up_leaves_a_failed_report(north, monkeypatch):
         raise RuntimeError("a fault of ours")
 
     monkeypatch.setattr(sys.modules["reports.publishing.publishing"], "compose", breaks)
-    for _ in range(3):
+    for _ in range(project.JOB_MAX_ATTEMPTS):
         Job.objects.update(due_at=NOW)
         with pytest.raises(RuntimeError):
             run_jobs(north, kind=publishing.PUBLISH)

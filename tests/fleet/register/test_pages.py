@@ -55,7 +55,7 @@ def test_someone_logs_in_sees_the_own_page_and_logs_out(office):
 
     answer = log_in(browser, office.username)
 
-    assert (answer.status_code, answer["Location"]) == (302, "/account")
+    assert (answer.status_code, answer["Location"]) == (302, "/")
     factories.forget_tenant()
     page = browser.get("/account").content.decode()
     assert "North Lifts" in page
@@ -77,7 +77,7 @@ def test_the_offices_pages_lead_to_the_one_place_where_passwords_are_tried(offic
 def test_a_login_leads_to_no_other_site(office):
     answer = log_in(Client(), office.username, next="https://elsewhere.example/")
 
-    assert answer["Location"] == "/account"
+    assert answer["Location"] == "/"
 
 
 def test_a_wrong_password_and_an_unknown_name_are_told_alike(office):

@@ -40,7 +40,7 @@ def test_it_is_said_in_german_and_in_inches():
     with translation.override("de"):
         said = say(open_sentence(ends()), family="INCH")
 
-    assert said.startswith("es hängt von etwas ab, das nicht bekannt ist: der Abstand")
+    assert said.startswith("es hängt von etwas ab, das nicht bekannt ist: die Reserve")
     assert "-0,020 in" in said
     assert "12,1 von 100 Möglichkeiten" in said
     assert "der Öffnungswinkel" in said
