@@ -12,6 +12,7 @@ from inspections.engineering.verdict import Verdict
 from inspections.json_records import plain as plain
 from inspections.models import Grade
 from inspections.reasons import Reason, Topic, UnknownTerm, english
+from inspections.reasons.places import place_of
 from inspections.reasons.reason import Named
 from inspections.reasons.serial import term_of
 
@@ -112,30 +113,29 @@ def of_verdict(*, topic: Topic, grade: str, verdict: Verdict, **rest: Any) -> Dr
 
 
 def merged(drafts: Iterable[Draft]) -> list[Draft]:
-    """Return the drafts with equal "not assessed" of several places as one."""
+    """Return the drafts with equal "not assessed" of one kind of place as one.
+
+    Every place stays named; places that have no numbers stay findings of their own.
+    """
     found: list[Draft] = []
-    at: dict[tuple[str, Reason | None], int] = {}
+    at: dict[tuple[str, Reason | None, str], int] = {}
     for draft in drafts:
         if draft.grade != Grade.NOT_ASSESSED:
             found.append(draft)
             continue
-        key = (draft.topic, draft.reason)
+        own = place_of(draft.place)
+        key = (draft.topic, draft.reason, own.spot)
         if key not in at:
             at[key] = len(found)
             found.append(draft)
             continue
         first = found[at[key]]
+        numbers = dict.fromkeys((*place_of(first.place).numbers, *own.numbers))
         found[at[key]] = replace(
             first,
-            place=_joined(first.place, draft.place),
+            place=f"{own.spot} {', '.join(numbers)}".rstrip(),
             groove_id=None,
             rope_id=None,
             readings=(*first.readings, *draft.readings),
         )
     return found
-
-
-def _joined(first: str, second: str) -> str:
-    """Return "groove 1, 2" from "groove 1" and "groove 2"."""
-    word, _, number = second.rpartition(" ")
-    return f"{first}, {number}" if first.startswith(word) and number else first

@@ -50,6 +50,7 @@ JUDGING: tuple[str, ...] = (
     "crowns that sank and hardened layers count since the cut",
     "crowns that sank are no course of wear",
     "pairs told where masses are not known",
+    "no place is lost where gaps are joined",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -54,9 +54,6 @@ class History(RuleBasedStateMachine):
 NAMES: set[str] = set()
 
 
-# Long: making a failing history short takes minutes. It still finds one at times, when
-# other tests have run before it, and none when it runs alone: open.
-@pytest.mark.long
 def test_no_history_makes_a_machine_look_better():
     NAMES.clear()
 

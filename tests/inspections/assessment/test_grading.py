@@ -99,6 +99,27 @@ def test_equal_gaps_of_several_places_are_told_once():
     assert [d.place for d in merged(gaps)] == ["rope 1, 2, 3"]
 
 
+@pytest.mark.parametrize(
+    ("places", "told"),
+    [
+        (
+            ("groove 1 and 4", "groove 2 and 5", "groove 3 and 6"),
+            ["groove 1 and 4, 2 and 5, 3 and 6"],
+        ),
+        (("hub", "bearing"), ["hub", "bearing"]),
+        (("groove 1", "rope 1", "groove 2"), ["groove 1, 2", "rope 1"]),
+        (("", ""), [""]),
+    ],
+)
+def test_no_place_is_lost_where_equal_gaps_are_told_once(places, told):
+    gaps = [
+        not_assessed(topic=Topic.PAIR, reason=missing(Term.CAR_MASS), place=place)
+        for place in places
+    ]
+
+    assert [draft.place for draft in merged(gaps)] == told
+
+
 def test_kernel_records_become_plain_values():
     found = plain({"rouge": Rouge.HEAVY, "set": (1.0, float("nan")), "no": None})
 
