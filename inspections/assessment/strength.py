@@ -1,6 +1,6 @@
 """The ropes as built: how many, how thick, how bent, and their safety factor."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from fleet.register.choices import Bend
@@ -14,14 +14,16 @@ from inspections.engineering.verdict import Outcome, Verdict
 from inspections.inputs import Missing
 from inspections.models import Grade
 from inspections.reasons import Term, Topic, missing
+from inspections.reasons.reason import Named
+from inspections.reasons.terms import Criterion
 
 _TWO, _TWO_ROPES = 2, "safety_factor_two_ropes"
 SAFETY = Topic.SAFETY_FACTOR
 RATIO = Topic.DIAMETER_RATIO
-_TOPICS = {
-    "ropes_least": Topic.NUMBER_OF_ROPES,
-    "rope_diameter_least": Topic.NOMINAL_DIAMETER,
-    "diameter_ratio_least": RATIO,
+_TOPICS: Mapping[Named | None, Topic] = {
+    Criterion.ROPES_LEAST: Topic.NUMBER_OF_ROPES,
+    Criterion.ROPE_DIAMETER_LEAST: Topic.NOMINAL_DIAMETER,
+    Criterion.DIAMETER_RATIO_LEAST: RATIO,
 }
 _EDITIONS = {"EN_81_1_1998": rope.Edition.EN_81_1_1998}
 
@@ -55,7 +57,7 @@ def _as_built(known: Known) -> Iterator[Draft]:
         yield not_assessed(topic=RATIO, reason=error.reason)
         return
     for found in verdicts:
-        topic = _TOPICS[found.criterion.split("/")[0].split("@")[0]]
+        topic = _TOPICS[found.rule]
         # How it was made and not wear; a breach is told, what is in order is told
         # once, by the diameters.
         if topic == RATIO or found.outcome is Outcome.MET:

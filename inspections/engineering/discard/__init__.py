@@ -106,9 +106,17 @@ def judge_rope(
     >>> [each.criterion for each in verdicts if each.outcome == "met"]
     []
     """
-    flat = judge_crown_flat(observation=observation, criteria_set=criteria_set)
     return (
         *judge_breaks(observation=observation, criteria_set=criteria_set),
+        *_beside_breaks(observation, criteria_set),
+    )
+
+
+def _beside_breaks(
+    observation: Observation, criteria_set: CriteriaSet
+) -> tuple[Verdict, ...]:
+    flat = judge_crown_flat(observation=observation, criteria_set=criteria_set)
+    return (
         *judge_diameter(observation=observation, criteria_set=criteria_set),
         judge_rouge(observation=observation, criteria_set=criteria_set),
         judge_outer_wires(observation=observation, criteria_set=criteria_set),
@@ -162,11 +170,7 @@ def judge_stations(
     )
     found = list(judge_breaks(observation=first, criteria_set=criteria_set))
     for each in whole:
-        found += [
-            verdict
-            for verdict in judge_rope(observation=each, criteria_set=criteria_set)
-            if not verdict.criterion.startswith("breaks")
-        ]
+        found += _beside_breaks(each, criteria_set)
     assessed = {v.criterion for v in found if v.value is not None}
     # A place at which something was not read does not open what another has shown.
     return worst_of(
