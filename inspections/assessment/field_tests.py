@@ -60,12 +60,17 @@ def last_of(runs: Sequence[CaseRun]) -> CaseRun:
 
 
 def standing_test(snapshot: Snapshot) -> FieldTest | None:
-    """Return the traction test that stands, None where none decides anything."""
-    told = [
-        test for test in (seen_test(snapshot), _recorded(snapshot)) if test is not None
-    ]
-    failed = [test for test in told if not test.passed]
-    return max(failed or told, key=lambda test: test.tested_on, default=None)
+    """Return the traction test that stands, None where none decides anything.
+
+    Ropes that were told to have held, without what was run and how far they slid, prove
+    no load case: only the record of all of them does. A told slip fails at once.
+    """
+    told = seen_test(snapshot)
+    recorded = _recorded(snapshot)
+    if told is not None and not told.passed:
+        failed = [t for t in (told, recorded) if t is not None and not t.passed]
+        return max(failed, key=lambda test: test.tested_on)
+    return recorded
 
 
 def seen_test(snapshot: Snapshot) -> FieldTest | None:

@@ -49,7 +49,7 @@ Unjudged = Missing | OutsideValidity
 class Known:
     """What is known of one machine; None where something lacks.
 
-    `test` is the traction test that stands, `slip_test` the one told by a word alone.
+    `test` is the traction test that stands.
     `lacking` says what keeps traction from being worked out, None where nothing does.
     `limits` are those of every groove of a single wrap; None in double wrap, where
     they depend on the pair. `worst` are the deepest credible seats. `differing` are
@@ -62,7 +62,6 @@ class Known:
     snapshot: Snapshot
     rules: TractionRules
     test: FieldTest | None
-    slip_test: FieldTest | None
     blocks: tuple[Block, ...]
     lacking: Reason | None
     groove: Groove | None = None
@@ -148,7 +147,6 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
         snapshot=snapshot,
         rules=rules,
         test=field_tests.standing_test(snapshot),
-        slip_test=field_tests.seen_test(snapshot),
         blocks=_blocks(snapshot),
         lacking=_said_once(no_groove, no_hung),
         groove=groove,

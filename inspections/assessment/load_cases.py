@@ -17,7 +17,6 @@ from inspections.engineering.case_result import (
     CaseStanding,
     GrooveAssessment,
 )
-from inspections.engineering.criteria import FieldTest
 from inspections.engineering.suspension import DepthLimit
 from inspections.models import Grade
 from inspections.reasons import Code, Reason, Topic, because, missing
@@ -161,11 +160,11 @@ def _not_as_new(
     """Return the finding on a case that did not close with the groove as new.
 
     Then the register is to be checked. What wear has taken since stops the machine all
-    the same, unless a test that is not stale was passed or the method is borrowed.
+    the same, whatever test was passed, unless the method is borrowed.
     """
     lost = case.as_new_margin - case.margin
     is_worn = lost > max(NO_WEAR, grading.SURE_SD * case.margin_sd)
-    stops = is_worn and not _held(known.slip_test) and not case.borrowed
+    stops = is_worn and not case.borrowed
     return _of_case(
         case,
         grade=Grade.ACT_NOW if stops else Grade.PLAN_WORK,
@@ -199,10 +198,6 @@ def _jointly(
         over=over,
         **common,
     )
-
-
-def _held(test: FieldTest | None) -> bool:
-    return test is not None and test.passed and not test.stale
 
 
 def _only_bedded(case: CaseResult, common: dict[str, Any]) -> Draft:

@@ -72,7 +72,7 @@ def _judged(found: _Fit, known: Known, where: dict[str, object]) -> Draft:
         grade, reason = Grade.PLAN_WORK, _PINCHED
     elif state is SeatState.LOOSE:
         grade, reason = Grade.KEEP_AN_EYE_ON, _LOOSE
-        test = known.slip_test
+        test = known.test
         if test is not None and test.passed and not test.stale:
             grade = Grade.IN_ORDER
             reason = because(Code.ROPE_LOOSE_TESTED, tested_on=test.tested_on)

@@ -51,6 +51,7 @@ JUDGING: tuple[str, ...] = (
     "crowns that sank are no course of wear",
     "pairs told where masses are not known",
     "no place is lost where gaps are joined",
+    "a word that nothing slipped decides nothing",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

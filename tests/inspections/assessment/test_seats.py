@@ -92,11 +92,33 @@ class TestSeatFit:
         assert "a slip test is asked for" in str(draft.reason)
         assert one(of, "traction", "groove 1").grade != Grade.NOT_ASSESSED
 
-    def test_a_passed_slip_test_answers_the_note(self):
-        test = take("slip_seen", word="no", visit_kind="SLIP_TEST")
-        of = snapshot(*worn(2.0), self.gauged("go", 7.1), test)
+    def test_a_record_of_every_case_answers_the_note_and_a_word_does_not(self):
+        seat = (*worn(2.0), self.gauged("go", 7.1))
+        word = take("slip_seen", word="no", visit_kind="SLIP_TEST")
+        runs = [
+            take("traction_test", word="held", case="125 % static", load_kg=1250.0),
+            *(
+                take(
+                    "traction_test",
+                    word="held",
+                    case=case,
+                    load_kg=load_kg,
+                    speed_m_s=1.6,
+                    slid_mm=2.0,
+                    stopping_mm=1500.0,
+                )
+                for case, load_kg in (
+                    ("empty car up", 0.0),
+                    ("loaded car down", 1000.0),
+                )
+            ),
+        ]
 
-        assert one(of, "seat fit", "groove 1").grade == Grade.IN_ORDER
+        told = one(snapshot(*seat, word), "seat fit", "groove 1")
+        recorded = one(snapshot(*seat, *runs), "seat fit", "groove 1")
+
+        assert told.grade == Grade.KEEP_AN_EYE_ON
+        assert recorded.grade == Grade.IN_ORDER
 
     def test_tight_and_loose_gauges_bracket_the_radius(self):
         of = snapshot(
