@@ -10,7 +10,7 @@ import pytest
 from tests.fleet.embedded.conftest import reachable_folder
 from tests.fleet.installation import Installation, wait_until
 
-pytestmark = pytest.mark.processes
+pytestmark = [pytest.mark.processes, pytest.mark.long]
 
 JOBS = "SELECT state, attempts FROM fleet_job WHERE kind LIKE '%assess' ORDER BY id"
 PENDING = "SELECT 1 FROM fleet_job WHERE state IN ('QUEUED', 'RUNNING')"

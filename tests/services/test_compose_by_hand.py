@@ -13,7 +13,7 @@ from tests.fleet.installation import REGISTER, wait_until
 from tests.services import programs
 from tests.services.composed import Composition
 
-pytestmark = pytest.mark.services
+pytestmark = [pytest.mark.services, pytest.mark.long]
 
 DATABASE = "composed"
 

@@ -139,9 +139,10 @@ def nothing_lives(environment):
     return living(environment) == []
 
 
-# The tests below are one story in one folder, in this order.
+# The tests below, but for the last, are one story in one folder, in this order.
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("moment", ["database started", "registered", "asked for"])
 def test_demo_that_is_killed_leaves_nothing_running(moment, command, environment):
     with begun(command, environment) as running:
@@ -151,6 +152,7 @@ def test_demo_that_is_killed_leaves_nothing_running(moment, command, environment
     assert nothing_lives(environment)
 
 
+@pytest.mark.long
 def test_next_run_goes_on_to_the_end_and_stops_everything(command, environment, home):
     went_on = once(command, environment, home / "out")
 
@@ -164,6 +166,7 @@ def test_next_run_goes_on_to_the_end_and_stops_everything(command, environment, 
     assert not Path(environment["HOME"]).exists()
 
 
+@pytest.mark.long
 def test_serves_until_ctrl_c_whatever_dies_meanwhile(command, environment):
     processes = Path(environment["DEMO_DIRECTORY"], "processes.json")
     with begun(command, environment) as running:
@@ -183,6 +186,7 @@ def test_serves_until_ctrl_c_whatever_dies_meanwhile(command, environment):
     assert living(environment) == []
 
 
+@pytest.mark.long
 def test_what_a_killed_guard_could_not_stop_is_stopped_by_the_next_run(
     command, environment
 ):
