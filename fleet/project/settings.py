@@ -107,6 +107,7 @@ INSTALLED_APPS = [
     "reports",
     "rest_framework",
     "django_filters",
+    "django_htmx",
     "drf_spectacular",
     "django.contrib.admin",
     "django.contrib.auth",
@@ -136,6 +137,7 @@ MIDDLEWARE = [
     "fleet.platform.access.middleware.ConfineSession",
     "fleet.platform.api.gate.AskForFactor",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 TEMPLATES = [
