@@ -49,7 +49,7 @@ class PlanChangeIn(StrictSerializer):
 class PlannedStepOut(serializers.ModelSerializer[PlannedStep]):
     class Meta:
         model = PlannedStep
-        fields = ("state", "at", "membership_id", "words")
+        fields = ("state", "at", "membership_id", "words", "said")
 
 
 class PlannedWorkOut(serializers.ModelSerializer[PlannedWork]):

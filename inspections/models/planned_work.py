@@ -119,6 +119,8 @@ class PlannedStep(TenantRow):
     membership_id = models.BigIntegerField(null=True, blank=True)
     at = models.DateTimeField(db_default=Now(), editable=False)
     words = models.CharField(max_length=500)
+    # As code and values; what a person wrote is a note. None from an earlier version.
+    said = models.JSONField(null=True, blank=True, default=None)
 
     class Meta:
         ordering = ["planned_work", "pk"]

@@ -12,8 +12,19 @@ from inspections import options
 from inspections.models import PlannedWork, PlanState
 from inspections.planning import kinds, steps
 from inspections.planning.problems import NotOpen, NotThisWay
+from inspections.reasons import Code, Reason, Term, because, note, together
 
-_DAYS = ("window_from_on", "due_before_on", "order_by_on")
+_DAYS = {
+    "window_from_on": Term.PLAN_WINDOW_FROM,
+    "due_before_on": Term.PLAN_DUE_BEFORE,
+    "order_by_on": Term.PLAN_ORDER_BY,
+}
+_STATES = {
+    PlanState.PLANNED: Term.PLAN_PLANNED,
+    PlanState.ORDERED: Term.PLAN_ORDERED,
+    PlanState.DONE: Term.PLAN_DONE,
+    PlanState.DROPPED: Term.PLAN_DROPPED,
+}
 
 
 @transaction.atomic
@@ -43,7 +54,9 @@ def change(
     rows = PlannedWork.objects.within(scope).filter(pk=row.pk)
     rows.update(state=state, version=F("version") + 1, **fields)
     row.refresh_from_db()
-    steps.note(row, by=scope.membership_id, words=words or _in_words(changes))
+    steps.note(
+        row, by=scope.membership_id, what=note(words) if words else _what(changes)
+    )
     options.due.refresh(scope=scope, machine_ids=[row.machine_id])
     return row
 
@@ -71,10 +84,18 @@ def _check_days(row: PlannedWork, fields: Mapping[str, Any]) -> None:
         )
 
 
-def _in_words(changes: Mapping[str, Any]) -> str:
-    # Not everyone who reads the steps may read the note.
-    said = [
-        "another note" if name == "note" else f"{name.replace('_', ' ')}: {value}"
-        for name, value in changes.items()
-    ]
-    return "; ".join(said) or "nothing changed"
+def _what(changes: Mapping[str, Any]) -> Reason:
+    """Return what was changed, as a reason for each."""
+    said = together(_changed(name, value) for name, value in changes.items())
+    return because(Code.PLAN_UNCHANGED) if said is None else said
+
+
+def _changed(name: str, value: Any) -> Reason:
+    if name == "note":
+        # Not everyone who reads the steps may read the note.
+        return because(Code.PLAN_OTHER_NOTE)
+    if name == "state":
+        return because(Code.PLAN_STATE, state=_STATES[PlanState(value)])
+    if value is None:
+        return because(Code.PLAN_NO_DAY, what=_DAYS[name])
+    return because(Code.PLAN_DAY, what=_DAYS[name], day=value)

@@ -57,13 +57,17 @@ def choose(
         order_by_on=option["order_by_on"],
         **window,
     )
-    words = f"chosen: {kinds.WORDS[choice.kind]}"
-    if choice.although:
-        words = f"{words}, although: {choice.although}"
-    steps.note(row, by=scope.membership_id, words=words)
+    steps.note(row, by=scope.membership_id, what=_chosen(choice))
     options.due.refresh(scope=scope, machine_ids=[machine.pk])
     row.refresh_from_db()
     return row
+
+
+def _chosen(choice: PickedOption) -> Reason:
+    work = kinds.TERMS[choice.kind]
+    if choice.although:
+        return because(Code.PLAN_CHOSEN_ALTHOUGH, work=work, why=choice.although)
+    return because(Code.PLAN_CHOSEN, work=work)
 
 
 def _locked(scope: Scope, machine_id: int) -> Machine:
@@ -184,5 +188,5 @@ def follow_up(
         follows=after,
         planned={"kind": kind, "reasons": saying.reasons([SourcedReason(said=why)])},
     )
-    steps.note(row, by=scope.membership_id, words=str(why))
+    steps.note(row, by=scope.membership_id, what=why)
     return row

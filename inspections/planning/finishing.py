@@ -19,7 +19,7 @@ from inspections.options import saying
 from inspections.planning import choosing, found, kinds, steps
 from inspections.planning.found import Done
 from inspections.planning.problems import NotOffered
-from inspections.reasons import Code, Term, because, english
+from inspections.reasons import Code, Term, because
 
 # About a month after new ropes, so long as the set still settles; common practice.
 _RETENSION_SPREAD = timedelta(days=14)
@@ -118,10 +118,10 @@ def _close(
         version=F("version") + 1,
     )
     planned.refresh_from_db()
-    words = f"reported done on {done.done_on}"
+    what = because(Code.PLAN_REPORTED_DONE, day=done.done_on)
     if lacking:
-        words = f"{words}; not proven: {', '.join(map(english, lacking))}"
-    steps.note(planned, by=scope.membership_id, words=words)
+        what = what.with_also(because(Code.PLAN_NOT_PROVEN, items=tuple(lacking)))
+    steps.note(planned, by=scope.membership_id, what=what)
 
 
 def _follow_ups(

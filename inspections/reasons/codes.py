@@ -350,6 +350,16 @@ class Code(StrEnum):
     CHOICE_IMPOSSIBLE = "choice_impossible"
     CHOICE_WATCHES_STOP = "choice_watches_stop"
     CHOICE_POINTLESS = "choice_pointless"
+    # What became of planned work, step by step.
+    PLAN_CHOSEN = "plan_chosen"
+    PLAN_CHOSEN_ALTHOUGH = "plan_chosen_although"
+    PLAN_REPORTED_DONE = "plan_reported_done"
+    PLAN_NOT_PROVEN = "plan_not_proven"
+    PLAN_STATE = "plan_state"
+    PLAN_DAY = "plan_day"
+    PLAN_NO_DAY = "plan_no_day"
+    PLAN_OTHER_NOTE = "plan_other_note"
+    PLAN_UNCHANGED = "plan_unchanged"
     # What a worklist says.
     USUAL_FROM = "usual_from"
     USUAL_TO = "usual_to"

@@ -221,6 +221,14 @@ class Term(StrEnum):
     WORK_REPLACE_SHEAVE = "work_replace_sheave"
     WORK_RETENSION = "work_retension"
     WORK_MEASURE_AS_LEFT = "work_measure_as_left"
+    # How far planned work is, and its days.
+    PLAN_PLANNED = "plan_planned"
+    PLAN_ORDERED = "plan_ordered"
+    PLAN_DONE = "plan_done"
+    PLAN_DROPPED = "plan_dropped"
+    PLAN_WINDOW_FROM = "plan_window_from"
+    PLAN_DUE_BEFORE = "plan_due_before"
+    PLAN_ORDER_BY = "plan_order_by"
     # What a report of work has to prove.
     PROOF_CERTIFICATE = "proof_certificate"
     PROOF_DIAMETERS = "proof_diameters"

@@ -3,9 +3,11 @@
 from collections.abc import Mapping
 
 from inspections.reasons.catalogue.sentence import (
+    DAY,
     ITEMS,
     NUMBER,
     QUANTITY,
+    TERM,
     TEXT,
     Sentence,
     say,
@@ -35,4 +37,15 @@ PLANS: Mapping[Code, Sentence] = {
     Code.CHOICE_POINTLESS: say(
         "as things stand it would not help: {items:;}", items=ITEMS
     ),
+    Code.PLAN_CHOSEN: say("chosen: {work}", work=TERM),
+    Code.PLAN_CHOSEN_ALTHOUGH: say(
+        "chosen: {work}, although: {why}", work=TERM, why=TEXT
+    ),
+    Code.PLAN_REPORTED_DONE: say("reported done on {day}", day=DAY),
+    Code.PLAN_NOT_PROVEN: say("not proven: {items}", items=ITEMS),
+    Code.PLAN_STATE: say("state: {state}", state=TERM),
+    Code.PLAN_DAY: say("{what}: {day}", what=TERM, day=DAY),
+    Code.PLAN_NO_DAY: say("{what}: no day", what=TERM),
+    Code.PLAN_OTHER_NOTE: say("another note"),
+    Code.PLAN_UNCHANGED: say("nothing changed"),
 }

@@ -59,4 +59,12 @@ WORKS: Mapping[str, str] = {
     Term.WORK_REPLACE_SHEAVE: "replace the sheave and re-rope",
     Term.WORK_RETENSION: "measure and set the rope tensions again",
     Term.WORK_MEASURE_AS_LEFT: "measure what was left after the work",
+    # How far planned work is, and its days.
+    Term.PLAN_PLANNED: "planned",
+    Term.PLAN_ORDERED: "ordered",
+    Term.PLAN_DONE: "done",
+    Term.PLAN_DROPPED: "dropped",
+    Term.PLAN_WINDOW_FROM: "first day of the work",
+    Term.PLAN_DUE_BEFORE: "due before",
+    Term.PLAN_ORDER_BY: "order by",
 }

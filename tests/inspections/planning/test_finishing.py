@@ -90,6 +90,12 @@ def test_a_cut_that_proves_everything_closes_the_plan_with_what_was_found(
     assert found["day"]["difference"] == (row.done_on - row.due_before_on).days
     assert row.found["lacking"] == []
     assert len(row.found["as_left"]["bottom_clearance"]) == 5
+    step = row.steps.last()
+    assert step.words == "reported done on 2026-05-04"
+    assert step.said == {
+        "code": "plan_reported_done",
+        "values": {"day": {"date": "2026-05-04"}},
+    }
 
 
 def test_new_ropes_are_set_again_about_a_month_later(north, machine):

@@ -3,7 +3,9 @@
 from datetime import date
 
 import pytest
+from django.utils import translation
 
+from inspections import reasons, wording
 from inspections.models import DueWork, OptionSet, PlannedStep, PlannedWork
 from tests import callers, factories
 from tests.inspections.options import worn
@@ -252,6 +254,54 @@ def test_measuring_is_done_by_a_word(north, machine):
 
     assert answer.json()["state"] == "DONE", answer.content
     assert answer.json()["done_on"] is not None
+
+
+def test_steps_are_kept_as_codes_beside_their_words(north, machine):
+    chosen = choose(north, machine, although="the tenant moves out")
+    moved = change(
+        north, chosen, state="ORDERED", due_before_on="2026-09-01", order_by_on=None
+    )
+    told = change(north, moved, note="key at the porter's", words="call first")
+    answer = change(north, told, note="no key")
+
+    steps = answer.json()["steps"]
+    said = [step["said"] for step in steps]
+    assert [each["code"] for each in said] == [
+        "plan_chosen_although",
+        "plan_state",
+        "note",
+        "plan_other_note",
+    ]
+    assert said[0]["values"] == {
+        "work": {"term": "work_replace_sheave"},
+        "why": "the tenant moves out",
+    }
+    assert [each["code"] for each in said[1]["also"]] == ["plan_day", "plan_no_day"]
+    assert [step["words"] for step in steps][1:] == [
+        "state: ordered; due before: 2026-09-01; order by: no day",
+        "call first",
+        "another note",
+    ]
+    with translation.override("de"):
+        assert wording.say(reasons.from_json(said[1])) == (
+            "Stand: bestellt; fällig vor: 01.09.2026; bestellen bis: kein Tag"
+        )
+
+
+def test_step_of_an_earlier_version_keeps_its_words(north, machine):
+    body = choose(north, machine).json()
+    callers.confine(north)
+    PlannedStep.objects.create(
+        contractor_id=north.contractor.pk,
+        planned_work_id=body["id"],
+        state="PLANNED",
+        words="due before on: 2026-08-01",
+    )
+
+    again = callers.call(north, "GET", f"/api/v1/planned-works/{body['id']}").json()
+
+    last = again["steps"][-1]
+    assert (last["words"], last["said"]) == ("due before on: 2026-08-01", None)
 
 
 def test_steps_cannot_be_edited(north, machine):
