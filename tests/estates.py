@@ -1,5 +1,6 @@
 """Two contractors with twin estates, every table filled, and who may see which row."""
 
+import uuid
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Any
@@ -12,6 +13,7 @@ from fleet.models import (
     Membership,
     Owner,
     Pulley,
+    SentForm,
     Token,
     Work,
 )
@@ -112,8 +114,15 @@ def world() -> World:
 
 
 def take_out(cast: factories.Cast) -> None:
-    """Have a file made for each of a contractor's people."""
+    """Have a file made for each of a contractor's people, and a form sent by each."""
     for role, membership in cast.memberships.items():
+        SentForm.objects.create(
+            contractor=cast.contractor,
+            reference=uuid.uuid4(),
+            membership_id=membership.pk,
+            address="/machines/new",
+            typed={"code": ["MH-9"]},
+        )
         ExportFile.objects.create(
             contractor=cast.contractor,
             name="machines.csv",

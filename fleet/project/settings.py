@@ -162,6 +162,7 @@ AUTH_PASSWORD_VALIDATORS = [
         "NumericPasswordValidator",
     )
 ]
+CSRF_FAILURE_VIEW = "fleet.platform.pages.forms.keeping.not_genuine"
 LOGIN_URL = "log-in"
 LOGIN_REDIRECT_URL = "front-door"
 LOGOUT_REDIRECT_URL = "log-in"
@@ -235,6 +236,7 @@ ENDED_WITH_A_PERSON = [
     "fleet.register.exchange.export_jobs.end_for",
     "inspections.planning.feeds.end_for",
     "reports.delivery.links.end_for",
+    "fleet.platform.pages.forms.keeping.end_for",
 ]
 # Where a name is written out, and the column of the membership beside it.
 PEOPLE_NAMED_IN = {
@@ -264,6 +266,7 @@ METRICS_SOURCES = [
 PRUNED = {
     "counts": "fleet.platform.access.counts.prune",
     "export files": "fleet.register.exchange.export_jobs.prune",
+    "forms": "fleet.platform.pages.forms.keeping.prune",
     "jobs": "fleet.platform.watching.pruning.jobs",
     "sessions": "fleet.platform.watching.pruning.sessions",
     "upload answers": "inspections.pruning.answers",

@@ -62,6 +62,7 @@ REASONS = {
         "person_id": "what a session's person has",
         "person_id where": ONCE,
     },
+    "fleet_sentform": {"contractor_id, reference": ONCE},
     "fleet_sheave": {
         "machine_id": ROWS,
         "gist: machine_id, daterange(fitted_on, retired_on)": TIME,

@@ -158,7 +158,7 @@ def _of_integrity_error(error: IntegrityError) -> dict[str, Any]:
 def _of_api_exception(error: exceptions.APIException) -> dict[str, Any]:
     code = str(error.default_code)
     if isinstance(error, exceptions.ValidationError):
-        errors = list(_flatten(error.get_full_details(), pointer=""))
+        errors = flat(error)
         return problem(
             status_code=400,
             code="invalid",
@@ -168,6 +168,11 @@ def _of_api_exception(error: exceptions.APIException) -> dict[str, Any]:
     return problem(
         status_code=error.status_code, code=code.replace("_", "-"), detail=str(error)
     )
+
+
+def flat(error: exceptions.ValidationError) -> list[dict[str, str]]:
+    """Return what a serializer refused: a pointer, a code and a detail each."""
+    return list(_flatten(error.get_full_details(), pointer=""))
 
 
 def _flatten(details: Any, *, pointer: str) -> list[dict[str, str]]:

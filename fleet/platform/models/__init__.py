@@ -4,6 +4,7 @@ from fleet.platform.models.change import Act, Change
 from fleet.platform.models.contractor import Contractor, Membership, Person, Token
 from fleet.platform.models.job import Job
 from fleet.platform.models.second_factor import FactorKind, SecondFactor
+from fleet.platform.models.sent_form import SentForm
 from fleet.platform.models.tally import Tally
 from fleet.platform.models.tenant import Sourced, TenantQuerySet, TenantRow
 from fleet.platform.models.tick import Tick
@@ -17,6 +18,7 @@ __all__ = [
     "Membership",
     "Person",
     "SecondFactor",
+    "SentForm",
     "Sourced",
     "Tally",
     "TenantQuerySet",

@@ -1,0 +1,15 @@
+"""The one place for forms of pages: fields, errors, versions, sent once, kept."""
+
+from fleet.platform.pages.forms.fields import DayField, NumberField, QuantityField
+from fleet.platform.pages.forms.form import PageForm
+from fleet.platform.pages.forms.page import FormPage
+from fleet.platform.pages.forms.refusals import Refused
+
+__all__ = [
+    "DayField",
+    "FormPage",
+    "NumberField",
+    "PageForm",
+    "QuantityField",
+    "Refused",
+]

@@ -1,0 +1,113 @@
+"""The base of every form of a page: reads as its reader writes."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+from django.http import QueryDict
+from django.utils.encoding import force_str
+
+from fleet.platform.pages.preferences import Preferences
+
+Raw = dict[str, list[str]]
+
+
+class PageForm(forms.Form):
+    """Fields in the reader's language and units; names may run in either direction."""
+
+    def __init__(
+        self, *arguments: Any, preferences: Preferences, **options: Any
+    ) -> None:
+        super().__init__(*arguments, label_suffix="", **options)
+        self.preferences = preferences
+        for field in self.fields.values():
+            if hasattr(field, "read_as"):
+                field.read_as(preferences)
+            elif isinstance(field.widget, (forms.TextInput, forms.Textarea)):
+                field.widget.attrs.setdefault("dir", "auto")
+
+    @classmethod
+    def secret_names(cls) -> frozenset[str]:
+        """Return the fields that are never kept."""
+        return frozenset(
+            name
+            for name, field in cls.base_fields.items()
+            if isinstance(field.widget, (forms.PasswordInput, forms.FileInput))
+        )
+
+    def read(self) -> Raw:
+        """Return what the form shows before anybody types: field -> texts."""
+        found = {}
+        for name, field in self.fields.items():
+            value = field.prepare_value(self.get_initial_for_field(field, name))
+            found[name] = self._texts(field, value)
+        return found
+
+    def typed(self) -> Raw:
+        """Return what was sent: field -> texts."""
+        return {name: self._sent(name, field) for name, field in self.fields.items()}
+
+    def said(self, name: str, texts: list[str]) -> str:
+        """Return texts of a field as its reader knows them."""
+        field: Any = self.fields[name]
+        shown = [text for text in texts if text != ""]
+        if isinstance(field.widget, forms.MultiWidget):
+            return " ".join(shown) if texts and texts[0] else "–"
+        named = {force_str(k): force_str(v) for k, v in _choices(field)}
+        return ", ".join(named.get(text, text) for text in shown) or "–"
+
+    def changed_values(self) -> dict[str, Any]:
+        """Return the cleaned values of those fields that were typed into.
+
+        A value that was only looked at stays as it is stored, to its last digit.
+        """
+        read, typed = self.read(), self.typed()
+        return {
+            name: value
+            for name, value in self.cleaned_data.items()
+            if name in typed and read[name] != typed[name]
+        }
+
+    def filled_in(self, raw: Mapping[str, list[str]]) -> Any:
+        """Return what a browser would send for these texts."""
+        found = QueryDict(mutable=True)
+        for name, texts in raw.items():
+            if isinstance(self.fields[name].widget, forms.MultiWidget):
+                for number, text in enumerate(texts):
+                    found[f"{self.add_prefix(name)}_{number}"] = text
+            else:
+                found.setlist(self.add_prefix(name), texts)
+        return found
+
+    def _sent(self, name: str, field: forms.Field) -> list[str]:
+        full = self.add_prefix(name)
+        if isinstance(field.widget, forms.MultiWidget):
+            numbers = range(len(field.widget.widgets))
+            return [self.data.get(f"{full}_{n}", "").strip() for n in numbers]
+        sent = self.data.getlist(full) if hasattr(self.data, "getlist") else []
+        return _normal(field, [force_str(text).strip() for text in sent])
+
+    def _texts(self, field: forms.Field, value: Any) -> list[str]:
+        widget: Any = field.widget
+        if isinstance(widget, forms.MultiWidget):
+            return [force_str(part) for part in widget.decompress(value)]
+        if isinstance(widget, forms.CheckboxInput):
+            return _normal(field, ["on"] if value else [])
+        if isinstance(value, (list, tuple)):
+            return _normal(field, [force_str(part) for part in value])
+        shown = widget.format_value(value)
+        parts = shown if isinstance(shown, list) else [shown]
+        return _normal(field, ["" if p is None else force_str(p) for p in parts])
+
+
+def _normal(field: forms.Field, texts: list[str]) -> list[str]:
+    # A text area's line ends are CR LF on their way.
+    return sorted(t.replace("\r\n", "\n") for t in texts if t != "")
+
+
+def _choices(field: Any) -> Any:
+    for value, label in getattr(field, "choices", ()):
+        if isinstance(label, (list, tuple)):
+            yield from label
+        else:
+            yield value, label

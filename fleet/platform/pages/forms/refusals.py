@@ -1,0 +1,52 @@
+"""What an activity or the database refused, at the field where it belongs."""
+
+from typing import Any
+
+from django.db import IntegrityError
+from django.utils.translation import gettext as _
+from rest_framework import exceptions
+
+from fleet.platform.api import errors
+from fleet.platform.errors import DomainError
+from fleet.platform.pages.forms.form import PageForm
+
+TAKEN = (DomainError, IntegrityError, exceptions.ValidationError)
+
+
+class Refused(DomainError):
+    """What a page itself refuses, in the reader's words, at a field or at the top."""
+
+    def __init__(self, words: str, *, field: str = "") -> None:
+        super().__init__(words, pointer=f"/{field}" if field else "")
+
+
+def note(form: PageForm, error: Exception) -> None:
+    """Put an error at its field, or at the top where the form has no such field."""
+    for field, words in _said(error):
+        form.add_error(field if field in form.fields else None, words)
+
+
+def _said(error: Exception) -> list[tuple[str, str]]:
+    if isinstance(error, DomainError):
+        return [(_field(error.pointer), _(error.detail))]
+    if isinstance(error, exceptions.ValidationError):
+        flat = errors.flat(error)
+        return [(_field(found["pointer"]), _(found["detail"])) for found in flat]
+    return [("", _of_integrity(error))]
+
+
+def _of_integrity(error: Any) -> str:
+    state = getattr(getattr(error.__cause__, "diag", None), "sqlstate", "") or ""
+    name = getattr(getattr(error.__cause__, "diag", None), "constraint_name", "") or ""
+    if state == "23505":
+        return _(
+            "Something of this code, number or name is registered already. "
+            "Choose another, or open what is there."
+        )
+    if state == "23P01":
+        return _("This overlaps with what is registered for another time.")
+    return _("This would break the rule: %s.") % name.replace("_", " ")
+
+
+def _field(pointer: str) -> str:
+    return pointer.strip("/").split("/")[0] if pointer.strip("/") else ""
