@@ -22,6 +22,9 @@ ELSEWHERE = {
     "ReadingReview": "reading-reviews",
 }
 
+# What somebody is still typing, or a form that did what stands in the tables.
+NOT_OUT = {"SentForm"}
+
 
 @pytest.fixture
 def world():
@@ -49,7 +52,7 @@ def test_every_table_of_a_contractor_goes_out():
         elif isinstance(each, TenantTable):
             out.add(each.model.__name__)
 
-    assert tables - out == set(ELSEWHERE)
+    assert tables - out == set(ELSEWHERE) | NOT_OUT
     assert set(ELSEWHERE.values()) <= set(everything.outgoing())
 
 
