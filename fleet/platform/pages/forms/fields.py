@@ -170,7 +170,7 @@ class DayField(forms.DateField):
         )
 
     def clean(self, value: Any) -> date | None:
-        found = super().clean(value)
+        found: date | None = super().clean(value)
         if found is not None and not FIRST_YEAR <= found.year <= LAST_YEAR:
             raise ValidationError(
                 _("The year must lie between %(first)s and %(last)s.")

@@ -18,7 +18,7 @@ class PageForm(forms.Form):
     def __init__(
         self, *arguments: Any, preferences: Preferences, **options: Any
     ) -> None:
-        super().__init__(*arguments, label_suffix="", **options)
+        super().__init__(*arguments, **{"label_suffix": "", **options})
         self.preferences = preferences
         for field in self.fields.values():
             if hasattr(field, "read_as"):
@@ -79,7 +79,7 @@ class PageForm(forms.Form):
                 found.setlist(self.add_prefix(name), texts)
         return found
 
-    def _sent(self, name: str, field: forms.Field) -> list[str]:
+    def _sent(self, name: str, field: Any) -> list[str]:
         full = self.add_prefix(name)
         if isinstance(field.widget, forms.MultiWidget):
             numbers = range(len(field.widget.widgets))

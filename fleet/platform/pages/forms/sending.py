@@ -83,7 +83,7 @@ def claim(
         if isinstance(error.__cause__, LockNotAvailable):
             raise StillRunning from error
         raise
-    stored = SentForm.objects.within(scope).get(reference=mark.reference)
+    stored: SentForm = SentForm.objects.within(scope).get(reference=mark.reference)
     if stored.led_to:
         raise SentBefore(stored.led_to if stored.fingerprint == content else None)
     return stored
