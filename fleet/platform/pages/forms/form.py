@@ -90,7 +90,8 @@ class PageForm(forms.Form):
     def _texts(self, field: forms.Field, value: Any) -> list[str]:
         widget: Any = field.widget
         if isinstance(widget, forms.MultiWidget):
-            return [force_str(part) for part in widget.decompress(value)]
+            parts: Any = widget.decompress(value)
+            return [force_str(part) for part in parts]
         if isinstance(widget, forms.CheckboxInput):
             return _normal(field, ["on"] if value else [])
         if isinstance(value, (list, tuple)):
