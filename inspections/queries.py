@@ -208,6 +208,12 @@ def open_stops(*, scope: Scope, machine_ids: Iterable[int] | None = None) -> Any
     return rows.select_related("machine", "groove", "rope").order_by("since", "pk")
 
 
+def stopped_machines(*, scope: Scope) -> frozenset[int]:
+    """Return the ids of the machines in service that have an open stop."""
+    rows = open_stops(scope=scope).order_by()
+    return frozenset(rows.values_list("machine_id", flat=True))
+
+
 def stops_of_upload(*, scope: Scope, upload_id: int) -> Sequence[Stop]:
     """Return the stops that an upload has raised or repeated."""
     rows = Stop.objects.within(scope).filter(events__upload=upload_id).distinct()

@@ -227,6 +227,8 @@ NAVIGATION = [
     ("today", _("Today"), ("OFFICE",)),
     ("portfolio", _("Portfolio"), ("OFFICE", "TECHNICIAN", "OWNER_READER")),
     ("readings-to-confirm", _("Readings to confirm"), ("OFFICE",)),
+    ("calendar", _("Calendar"), ("OFFICE",)),
+    ("budget", _("Budget"), ("OFFICE",)),
     ("reports", _("Reports"), ("OFFICE", "TECHNICIAN", "OWNER_READER")),
 ]
 # The text that stands beside every file with verdicts; "cautions" names its address.

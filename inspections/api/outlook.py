@@ -118,6 +118,10 @@ class BudgetView(Confined, APIView):
                 {"kind": kind, "missing": english(item), "missing_said": item}
                 for kind, item in found.without_cost
             ],
+            "dearest": [
+                {"machine": each.machine_key, "cost": plain(each.cost)}
+                for each in found.dearest
+            ],
             "cautions": [*map(str, found.cautions), *cautions.SHORT],
         }
         for quarter in (*answer["quarters"], answer["whole"]):

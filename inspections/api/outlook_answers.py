@@ -79,10 +79,23 @@ class _WithoutCostOut(serializers.Serializer[Any]):
     missing_said = SaidOut()
 
 
+class _CostOfKindOut(serializers.Serializer[Any]):
+    kind = serializers.ChoiceField(choices=KINDS)
+    cost = ExpectedOut()
+    spread_share = serializers.FloatField(allow_null=True)
+
+
+class _CostOfMachineOut(serializers.Serializer[Any]):
+    machine = serializers.IntegerField()
+    cost = ExpectedOut()
+
+
 class BudgetOut(serializers.Serializer[Any]):
     """The coming quarters and their sum, P10 to P90 of the joint distribution.
 
-    `without_dates` are ids of machines that are in no number here.
+    `by_kind` has the kind of work first that moves the sum most: `spread_share` is its
+    covariance with the sum in shares of the sum's variance. `dearest` are at most ten
+    machines. `without_dates` are ids of machines that are in no number here.
     """
 
     currency = serializers.CharField(allow_blank=True)
@@ -91,6 +104,8 @@ class BudgetOut(serializers.Serializer[Any]):
     machines = serializers.IntegerField()
     quarters = QuarterOut(many=True)
     whole = QuarterOut()
+    by_kind = _CostOfKindOut(many=True)
+    dearest = _CostOfMachineOut(many=True)
     without_dates = serializers.ListField(child=serializers.IntegerField())
     without_cost = _WithoutCostOut(many=True)
     cautions = serializers.ListField(child=serializers.CharField())

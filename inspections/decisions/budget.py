@@ -17,9 +17,9 @@ from inspections.decisions.future.answers import (
 )
 from inspections.decisions.future.following import Future, Works
 from inspections.decisions.future.lives import Floats
+from inspections.decisions.movers import Movers, expected
 from inspections.decisions.records import (
     Budget,
-    Expected,
     OptionKind,
     PlannedMachine,
     Quarter,
@@ -89,6 +89,8 @@ def by_quarter(
         draws=draws,
         quarters=tuple(sums.quarter(n, day) for n, day in enumerate(begins[:-1])),
         whole=sums.whole(begins[0]),
+        by_kind=sums.movers.by_kind(),
+        dearest=sums.movers.dearest(),
         machines=sums.machines,
         without_dates=tuple(undated),
         without_cost=sums.without_cost,
@@ -139,11 +141,13 @@ class _Sums:
         self._chunk: Sequence[PlannedMachine] = ()
         self.currency = ""
         self.machines = 0
+        self.movers = Movers(draws=deviates.draws)
 
     def begin(self, chunk: Sequence[PlannedMachine]) -> None:
         """Take the rates of the next machines."""
         self._chunk = chunk
         self.machines += len(chunk)
+        self.movers.begin([machine.machine_key for machine in chunk])
         self._bands = bands(offers=[machine.offers for machine in chunk])
         for machine in chunk:
             for offer in machine.offers:
@@ -161,6 +165,7 @@ class _Sums:
         uniform = self._uniform[works.kind, works.draw]
         prices = priced(low=low, mid=mid, high=high, uniform=uniform)
         self._note_missing(works, np.isnan(prices))
+        self.movers.add(works, prices)
         cost = np.bincount(
             quarter * draws + works.draw,
             weights=np.nan_to_num(prices),
@@ -202,14 +207,9 @@ def _summed(begins_on: date, counts: Floats, cost: Floats) -> Quarter:
     return Quarter(
         begins_on=begins_on,
         counts=tuple(
-            (kind, _expected(of_kind))
+            (kind, expected(of_kind))
             for kind, of_kind in zip(KINDS, counts, strict=True)
             if of_kind.any()
         ),
-        cost=_expected(cost),
+        cost=expected(cost),
     )
-
-
-def _expected(values: Floats) -> Expected:
-    low, high = np.quantile(values, (0.1, 0.9), method="inverted_cdf")
-    return Expected(mean=float(values.mean()), p10=float(low), p90=float(high))

@@ -3,9 +3,10 @@
 from typing import Any
 
 from django.http import HttpResponse
+from django.utils.functional import SimpleLazyObject
 
 from fleet.platform.pages import PageView
-from inspections import cautions
+from inspections import cautions, queries
 
 
 class VerdictPage(PageView):
@@ -19,5 +20,9 @@ class VerdictPage(PageView):
         status: int = 200,
     ) -> HttpResponse:
         """Return the page with the cautions."""
-        shared = {"cautions": cautions.SHORT}
+        shared = {"cautions": cautions.SHORT, "stopped_machines": self._stopped()}
         return super().answer(template, shared | (context or {}), status=status)
+
+    def _stopped(self) -> Any:
+        """Return the ids of the machines out of service, asked for when first used."""
+        return SimpleLazyObject(lambda: queries.stopped_machines(scope=self.scope))

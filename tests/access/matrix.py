@@ -309,6 +309,12 @@ def _pages() -> Matrix:
     found: Matrix = {
         (ANY, "today"): OFFICE,
         (ANY, "portfolio"): MEMBERS,
+        (ANY, "portfolio/by-building"): MEMBERS,
+        (ANY, "portfolio/by-owner"): MEMBERS,
+        (ANY, "portfolio/by-part"): MEMBERS,
+        (ANY, "portfolio.csv"): MEMBERS,
+        (ANY, "calendar"): OFFICE,
+        (ANY, "budget"): OFFICE,
         (ANY, "reports"): MEMBERS,
         (ANY, "readings-to-confirm"): OFFICE,
         (ANY, "machines/<pk>"): of(Machine, EVERYONES),

@@ -27,6 +27,8 @@ from inspections.decisions.records.order import (
 from inspections.decisions.records.outlook import (
     Budget,
     Comparison,
+    CostOfKind,
+    CostOfMachine,
     Expected,
     FollowedOption,
     Offer,
@@ -45,6 +47,8 @@ __all__ = [
     "CaseMargin",
     "Comparison",
     "Cost",
+    "CostOfKind",
+    "CostOfMachine",
     "Deflector",
     "Expected",
     "FollowedOption",

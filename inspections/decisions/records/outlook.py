@@ -101,19 +101,43 @@ class Quarter:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CostOfKind:
+    """What one kind of work costs over all quarters, and how far it moves the sum.
+
+    spread_share : covariance with the whole cost in shares of its variance; the kinds'
+        shares add up to 1, and None stands where the whole cost is sure
+    """
+
+    kind: OptionKind
+    cost: Expected
+    spread_share: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CostOfMachine:
+    """What one machine costs over all quarters."""
+
+    machine_key: int
+    cost: Expected
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Budget:
     """The portfolio by quarter, and in sum.
 
     A sum of quarters' P90 is not the P90 of the sum, which `whole` has. `without_dates`
     are machines of which no date may be shown, and which are in no number here;
     `without_cost` is work that is counted and costs nothing here because a rate is
-    missing.
+    missing. `by_kind` has the kind first that moves the sum most, `dearest` at most ten
+    machines.
     """
 
     currency: str
     draws: int
     quarters: tuple[Quarter, ...]
     whole: Quarter
+    by_kind: tuple[CostOfKind, ...]
+    dearest: tuple[CostOfMachine, ...]
     machines: int
     without_dates: tuple[int, ...]
     without_cost: tuple[tuple[OptionKind, Item], ...]

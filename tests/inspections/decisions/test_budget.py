@@ -273,3 +273,27 @@ def test_an_empty_portfolio_costs_nothing():
 
     assert found.whole.cost.mean == 0.0
     assert found.machines == 0
+
+
+def test_kinds_share_the_spread_and_the_dearest_machine_comes_first():
+    near = machine(1, grooves=1.0, ropes=0.5)
+    far = machine(2, grooves=30.0, ropes=25.0)
+
+    found = budget.by_quarter(
+        machines=[near, far],
+        thresholds=thresholds.DEFAULTS,
+        as_of=AS_OF,
+        seed=1,
+        quarters=12,
+        draws=500,
+    )
+
+    assert sum(each.cost.mean for each in found.by_kind) == pytest.approx(
+        found.whole.cost.mean
+    )
+    assert sum(each.spread_share for each in found.by_kind) == pytest.approx(1.0)
+    assert found.by_kind[0].spread_share == max(e.spread_share for e in found.by_kind)
+    assert found.dearest[0].machine_key == 1
+    assert sum(each.cost.mean for each in found.dearest) == pytest.approx(
+        found.whole.cost.mean
+    )

@@ -1,0 +1,26 @@
+"""The portfolio a page at a time: one line a machine, the most urgent first.
+
+A constant number of queries for a page, however many machines there are.
+"""
+
+from inspections.overview.grouping import Group, by_building, by_owner
+from inspections.overview.listing import MOST_ON_A_PAGE, Line, Lines, chunks, lines
+from inspections.overview.states import STATES, STOPPED, counts, machines
+from inspections.overview.wishes import ORDERS, Wish
+
+__all__ = [
+    "MOST_ON_A_PAGE",
+    "ORDERS",
+    "STATES",
+    "STOPPED",
+    "Group",
+    "Line",
+    "Lines",
+    "Wish",
+    "by_building",
+    "by_owner",
+    "chunks",
+    "counts",
+    "lines",
+    "machines",
+]

@@ -1,0 +1,161 @@
+"""The calendar by week: work to do, parts to order, visits due, hoistings to join."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+from typing import Any
+
+from django.db.models import Min, Q, QuerySet
+from django.db.models.functions import Least
+
+from fleet.models import Machine
+from fleet.platform.database.tenancy import Scope
+from inspections import queries
+from inspections.models import DueWork
+from inspections.planning import portfolio
+
+MOST_ENTRIES = 500
+_WEEK = timedelta(days=7)
+
+
+class EntryKind(StrEnum):
+    """What falls on a day."""
+
+    ORDER = "ORDER"
+    DO = "DO"
+    VISIT = "VISIT"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One thing on a day; `line` where it is work, None where it is a visit."""
+
+    day: date
+    kind: EntryKind
+    machine: Machine
+    line: DueWork | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Week:
+    """One week from its Monday on, with what falls into it by day."""
+
+    monday: date
+    entries: Sequence[Entry]
+
+    @property
+    def number(self) -> int:
+        """Return the week's number (ISO 8601)."""
+        return self.monday.isocalendar().week
+
+    @property
+    def sunday(self) -> date:
+        return self.monday + timedelta(days=6)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joinable:
+    """Heavy parts of neighbours in one building that can be lifted at one go."""
+
+    building_name: str
+    due_before_on: date | None
+    lines: Sequence[DueWork]
+
+    @property
+    def planned(self) -> Sequence[DueWork]:
+        """Those lines that somebody has planned already."""
+        return [line for line in self.lines if line.planned_work_id is not None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calendar:
+    """Some weeks; `earlier` counts what lies before them and is not done."""
+
+    weeks: Sequence[Week]
+    earlier: int
+    has_more: bool
+
+
+def monday_of(day: date) -> date:
+    """Return the Monday of a day's week."""
+    return day - timedelta(days=day.weekday())
+
+
+def calendar(*, scope: Scope, first: date, weeks: int) -> Calendar:
+    """Return so many weeks from the one of `first` on, at most 500 entries."""
+    monday = monday_of(first)
+    end = monday + weeks * _WEEK
+    lines = DueWork.objects.within(scope).filter(machine__retired_on=None)
+    found = [
+        *_of_lines(lines, monday, end),
+        *_visits(scope, monday, end),
+    ]
+    found.sort(key=lambda each: (each.day, each.kind, each.machine.code))
+    kept = found[:MOST_ENTRIES]
+    return Calendar(
+        weeks=[
+            Week(monday=start, entries=[e for e in kept if monday_of(e.day) == start])
+            for start in (monday + n * _WEEK for n in range(weeks))
+        ],
+        earlier=lines.filter(
+            Q(due_before_on__lt=monday) | Q(order_by_on__lt=monday)
+        ).count(),
+        has_more=len(found) > MOST_ENTRIES,
+    )
+
+
+def _of_lines(lines: QuerySet[DueWork], monday: date, end: date) -> Iterable[Entry]:
+    within = {"__gte": monday, "__lt": end}
+    rows = lines.filter(
+        Q(**{f"due_before_on{k}": v for k, v in within.items()})
+        | Q(**{f"order_by_on{k}": v for k, v in within.items()})
+    )
+    rows = rows.select_related("machine", "building").order_by("rank_on", "pk")
+    for line in rows[: MOST_ENTRIES + 1]:
+        for kind, day in (
+            (EntryKind.ORDER, line.order_by_on),
+            (EntryKind.DO, line.due_before_on),
+        ):
+            if day is not None and monday <= day < end:
+                yield Entry(day=day, kind=kind, machine=line.machine, line=line)
+
+
+def _visits(scope: Scope, monday: date, end: date) -> Iterable[Entry]:
+    """Yield each machine's next visit: its usual gap, or sooner where it should be."""
+    rows = (
+        queries.current_forecasts(scope=scope)
+        .filter(machine__retired_on=None)
+        .select_related(None)
+        .order_by()
+        .values("machine")
+        .annotate(usual=Min("next_visit_on"), early=Min("visit_before_on"))
+        # PostgreSQL's LEAST leaves out what is NULL.
+        .annotate(day=Least("usual", "early"))
+        .filter(day__gte=monday, day__lt=end)
+        .order_by("day", "machine")
+    )
+    days = {row["machine"]: row["day"] for row in rows[: MOST_ENTRIES + 1]}
+    machines = Machine.objects.within(scope).select_related("building").in_bulk(days)
+    for pk, day in days.items():
+        yield Entry(day=day, kind=EntryKind.VISIT, machine=machines[pk])
+
+
+def joinable(*, scope: Scope, most: int) -> Sequence[Joinable]:
+    """Return the hoistings that neighbours can share, the first ones first."""
+    rows: Any = DueWork.objects.within(scope).filter(
+        hoists=True, machine__retired_on=None, due_before_on__isnull=False
+    )
+    found = list(portfolio.by_building(rows).filter(machines__gt=1)[:most])
+    ids = [pk for group in found for pk in group["lines"]]
+    lines = rows.select_related("machine", "building").in_bulk(ids)
+    joined = [
+        Joinable(
+            building_name=group["building__name"],
+            due_before_on=each.due_before_on,
+            lines=[lines[pk] for pk in each.lines],
+        )
+        for group in found
+        for each in portfolio.hoistings(lines[pk] for pk in group["lines"])
+    ]
+    return [each for each in joined if len({x.machine_id for x in each.lines}) > 1]

@@ -1,0 +1,18 @@
+"""A machine's name wherever it stands; one out of service cannot be overlooked."""
+
+from typing import Any
+
+from django import template
+
+register = template.Library()
+
+
+@register.inclusion_tag("inspections/pages/_machine.html", takes_context=True)
+def machine(context: Any, of: Any, *, named: bool = False) -> dict[str, Any]:
+    """Show a machine's code with its page, and that it is out of service if it is.
+
+    `of` is a machine, `named` adds its name. Every page with a verdict knows which
+    machines are out of service.
+    """
+    is_out = of.pk in context["stopped_machines"]
+    return {"machine": of, "named": named, "is_out": is_out}
