@@ -11,13 +11,14 @@ TEMPLATES = sorted(
     path
     for folder in (
         "fleet/templates/pages",
+        "fleet/templates/people",
         "inspections/templates/inspections/pages",
         "reports/templates/reports/pages",
     )
     for path in (ROOT / folder).glob("*.html")
 )
 # Names of the program and single marks stay what they are.
-SAME = {"–"}
+SAME = {"–", "Name"}
 
 
 @pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.name)

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.decorators import method_decorator
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext, gettext_noop
 from django.views import View
 
 from fleet.platform.access import middleware, sessions
@@ -16,10 +17,11 @@ from fleet.platform.access.factors import codes, recovery, showing, standing
 from fleet.platform.api import confirming
 from fleet.platform.errors import DomainError
 from fleet.platform.models import FactorKind, Person, SecondFactor
+from fleet.platform.pages import frame
 from fleet.register import logging_in
 
-WRONG = "It is wrong, too old, or was used before."
-WRONG_PASSWORD = "This is not your password."
+WRONG = gettext_noop("It is wrong, too old, or was used before.")
+WRONG_PASSWORD = gettext_noop("This is not your password.")
 
 
 class _Page(View):
@@ -41,7 +43,7 @@ class _Page(View):
 
     def shown(self, template: str, *, status: int = 200, **words: Any) -> HttpResponse:
         """Return a page, never kept by a browser."""
-        words |= {"next": _wanted(self.request)}
+        words |= frame.context(self.request) | {"next": _wanted(self.request)}
         answer = render(self.request, f"people/{template}.html", words, status=status)
         answer["Cache-Control"] = "no-store"
         return answer
@@ -51,7 +53,7 @@ class _Page(View):
     ) -> HttpResponse:
         """Return the page again, or how long to wait."""
         if what.wait_s is None:
-            return self.shown(template, told=told, status=403, **words)
+            return self.shown(template, told=gettext(told), status=403, **words)
         answer = self.shown("wait", wait_s=what.wait_s, status=429)
         answer["Retry-After"] = str(what.wait_s)
         return answer

@@ -18,13 +18,14 @@ from fleet.platform.access import login_limits
 from fleet.platform.access.middleware import actor_of, membership_of
 from fleet.platform.database import tenancy
 from fleet.platform.models import Membership
+from fleet.platform.pages import Framed, frame
 from fleet.register import logging_in, people
 from fleet.register.people.links import LinkTokens
 
 
 # Tries are counted whatever becomes of the request, so no transaction is around it.
 @method_decorator(transaction.non_atomic_requests, name="dispatch")
-class LogIn(auth_views.LoginView):
+class LogIn(Framed, auth_views.LoginView):
     """Log in with name and password, so many times in a quarter of an hour."""
 
     template_name = "people/login.html"
@@ -35,7 +36,8 @@ class LogIn(auth_views.LoginView):
         wait_s = login_limits.count(tried=tried, at=now)
         if wait_s is not None:
             security_log.tell("log-in-too-often", grave=True)
-            answer = render(request, "people/wait.html", {"wait_s": wait_s}, status=429)
+            words = frame.context(request) | {"wait_s": wait_s}
+            answer = render(request, "people/wait.html", words, status=429)
             answer["Retry-After"] = str(wait_s)
             return answer
         answer = super().post(request, *args, **kwargs)
@@ -53,7 +55,7 @@ def is_taken(answer: HttpResponse) -> bool:
     return answer.status_code == 302
 
 
-class SetPassword(auth_views.PasswordResetConfirmView):
+class SetPassword(Framed, auth_views.PasswordResetConfirmView):
     """Set a password by a link that was mailed; it is good for one time."""
 
     template_name = "people/set_password.html"
@@ -83,7 +85,7 @@ class SetPassword(auth_views.PasswordResetConfirmView):
             return answer
 
 
-class ChangePassword(auth_views.PasswordChangeView):
+class ChangePassword(Framed, auth_views.PasswordChangeView):
     """Set another password; sessions elsewhere end."""
 
     template_name = "people/set_password.html"
@@ -95,7 +97,8 @@ class ChangePassword(auth_views.PasswordChangeView):
 def account(request: HttpRequest) -> HttpResponse:
     """Say who is logged in, as what, and where to go from here."""
     membership = membership_of(request.user.pk or 0)
-    return render(request, "people/account.html", {"membership": membership})
+    words = frame.context(request) | {"membership": membership}
+    return render(request, "people/account.html", words)
 
 
 def admins_login(request: HttpRequest, extra_context: Any = None) -> HttpResponse:

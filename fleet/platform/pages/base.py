@@ -10,7 +10,7 @@ from django.views import View
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
-from fleet.platform.pages.navigation import Way, ways
+from fleet.platform.pages import frame
 from fleet.platform.pages.preferences import Preferences, preferred
 from fleet.platform.visibility.acts import READ, Act
 from fleet.platform.visibility.asking import may
@@ -36,7 +36,7 @@ class PageView(View):
         scope = getattr(request, "scope", None)
         self.preferences = preferred(request)
         if scope is None or not may(self.act, scope=scope):
-            return self._refused(scope)
+            return self._rendered("pages/refused.html", {}, 403)
         self.scope = scope
         try:
             return super().dispatch(request, *args, **kwargs)
@@ -54,19 +54,14 @@ class PageView(View):
         return self._rendered(
             template or self.template_name,
             {"scope": self.scope, **(context or {})},
-            ways(scope=self.scope, path=self.request.path),
             status,
         )
 
-    def _refused(self, scope: Scope | None) -> HttpResponse:
-        found = ways(scope=scope, path=self.request.path)
-        return self._rendered("pages/refused.html", {}, found, 403)
-
     def _rendered(
-        self, template: str, context: dict[str, Any], found: list[Way], status: int
+        self, template: str, context: dict[str, Any], status: int
     ) -> HttpResponse:
-        shared = {"preferences": self.preferences, "ways": found}
-        answer = render(self.request, template, shared | context, status=status)
+        shared = frame.context(self.request) | context
+        answer = render(self.request, template, shared, status=status)
         # Whoever presses "back" after logging out sees nothing of a tenant.
         answer["Cache-Control"] = "no-store"
         return answer

@@ -65,7 +65,7 @@ async function act(button) {
       window.location.assign(button.dataset.next);
       return;
     }
-    told.textContent = "Keep these recovery codes on paper. They are not shown again.";
+    told.textContent = told.dataset.keep || "";
     const list = document.getElementById("passkey-codes");
     for (const code of codes) list.append(Object.assign(document.createElement("li"), { textContent: code }));
   } catch (problem) {

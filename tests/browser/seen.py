@@ -1,0 +1,50 @@
+"""Every page in every state that is looked at: one line each."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from tests.browser.house import House
+
+OFFICE, TECHNICIAN, OWNER, NOBODY = "OFFICE", "TECHNICIAN", "OWNER_READER", ""
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A page as a role sees it, in the state that the address leads to."""
+
+    name: str
+    role: str
+    path: str | Callable[[House], str]
+    status: int = 200
+
+    def address(self, house: House) -> str:
+        """Return the path on the house's server."""
+        return self.path if isinstance(self.path, str) else self.path(house)
+
+
+PAGES = (
+    # The frame: logging in, refusals, one's own account.
+    Seen("log-in", NOBODY, "/log-in"),
+    Seen("account", TECHNICIAN, "/account"),
+    Seen("change-password", TECHNICIAN, "/account/password"),
+    Seen("second-factor", TECHNICIAN, "/account/second-factor"),
+    Seen("confirm", TECHNICIAN, "/confirm"),
+    Seen("link-used-up", NOBODY, "/set-password/none/none"),
+    Seen("not-here", OFFICE, "/machines/999999999", 404),
+    Seen("not-for-the-role", TECHNICIAN, "/today", 403),
+    # Machines.
+    Seen("today", OFFICE, "/today"),
+    Seen("portfolio", OFFICE, "/portfolio"),
+    Seen("portfolio-technician", TECHNICIAN, "/portfolio"),
+    Seen("portfolio-owner", OWNER, "/portfolio"),
+    Seen("portfolio-none", OFFICE, "/portfolio?text=nowhere"),
+    Seen("machine-worn", OFFICE, lambda h: f"/machines/{h.worn}"),
+    Seen("machine-stopped", OFFICE, lambda h: f"/machines/{h.stopped}"),
+    Seen("machine-owner", OWNER, lambda h: f"/machines/{h.worn}"),
+    Seen("reading", OFFICE, lambda h: f"/readings/{h.reading}"),
+    Seen("reading-held", TECHNICIAN, lambda h: f"/readings/{h.held}"),
+    Seen("readings-to-confirm", OFFICE, "/readings-to-confirm"),
+    # Reports.
+    Seen("reports", OFFICE, "/reports"),
+    Seen("reports-owner", OWNER, "/reports"),
+)

@@ -1,0 +1,123 @@
+"""Whole ways through the pages: by keyboard alone, on a phone, with scripts off."""
+
+import re
+
+import pytest
+from django.db import transaction
+
+from inspections.models import ReadingReview, Stop
+from reports.models import Report, ReportState
+from tests import callers
+from tests.browser import looking
+from tests.browser.seen import OFFICE, PAGES, TECHNICIAN
+from tests.browsers import PASSWORD
+
+_FOCUS = """
+() => { const e = document.activeElement, s = getComputedStyle(e);
+  return [e.tagName, (e.innerText || e.name || '').trim(), s.outlineStyle] }
+"""
+
+
+def focus(page):
+    """Press the tab key; return what has the focus, and how it is outlined."""
+    page.keyboard.press("Tab")
+    return page.evaluate(_FOCUS)
+
+
+def tab_to(page, words, *, most=80):
+    """Go on by the tab key until something that begins so has the focus."""
+    for _ in range(most):
+        name, text, _outline = focus(page)
+        if text.startswith(words):
+            return name
+    raise AssertionError(f"the tab key never reaches {words!r}")
+
+
+def test_the_offices_morning_by_keyboard_alone_on_a_phone(browser, house):
+    page = browser.fresh(viewport={"width": looking.PHONE, "height": 740})
+    person = house.cast.memberships[OFFICE].person
+
+    # Logging in leads to Today, where the stop stands first.
+    page.goto(house.address)
+    assert tab_to(page, "username") == "INPUT"
+    page.keyboard.type(person.username)
+    tab_to(page, "password")
+    page.keyboard.type(PASSWORD)
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/today")
+    assert page.inner_text("main h2").startswith("OUT OF SERVICE QC-1")
+
+    # Hearing of the stop is one key more; the machine's page says so.
+    assert tab_to(page, "I have heard of it") == "BUTTON"
+    page.keyboard.press("Enter")
+    page.wait_for_url(f"**/machines/{house.stopped}")
+    assert "acknowledged on" in page.inner_text(".stop")
+
+    # A reading is refused with its why.
+    tab_to(page, "Readings to confirm")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/readings-to-confirm")
+    tab_to(page, "why")
+    page.keyboard.type("the gauge stood on the crown")
+    assert tab_to(page, "Do not use it") == "BUTTON"
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".messages")
+    assert "No reading waits" in page.inner_text("main")
+
+    # The draft is released.
+    tab_to(page, "Reports")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/reports")
+    tab_to(page, "Release")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".messages")
+
+    with transaction.atomic():
+        callers.confine(house.cast)
+        assert Stop.objects.get(pk=house.stop).acknowledged_at is not None
+        said = ReadingReview.objects.get(reading=house.held)
+        assert (said.accepted, said.why) == (False, "the gauge stood on the crown")
+        report = Report.objects.get(pk=house.draft)
+        assert report.state != ReportState.WAITING
+        assert report.released_by_id == house.cast.memberships[OFFICE].pk
+
+
+def test_the_first_stop_of_the_tab_key_leads_past_the_navigation(browser):
+    with browser.open(OFFICE, "/portfolio") as tab:
+        name, words, outline = focus(tab.page)
+        assert (name, words) == ("A", "To the content")
+        assert outline != "none"
+        tab.page.keyboard.press("Enter")
+
+        assert tab.page.evaluate("document.activeElement.id") == "main"
+
+
+@pytest.mark.parametrize(
+    "seen", [p for p in PAGES if p.role and p.status == 200], ids=lambda p: p.name
+)
+def test_a_page_without_scripts_has_its_heading_and_main_part(browser, house, seen):
+    with browser.open(seen.role, seen.address(house), scripts=False) as tab:
+        assert tab.status == 200
+        assert tab.page.locator("h1").count() == 1
+        assert len(tab.page.inner_text("main")) > len(tab.page.inner_text("h1"))
+
+
+def test_the_portfolio_is_narrowed_with_scripts_off(browser, house):
+    with browser.open(TECHNICIAN, "/portfolio", scripts=False) as tab:
+        tab.page.fill("input[name=text]", "QC-")
+        tab.page.click("form.filter button")
+
+        assert re.search(r"text=QC-", tab.page.url)
+        lines = tab.page.locator("table.lines tbody tr")
+        assert lines.count() == 1
+        assert "OUT OF SERVICE" in lines.first.inner_text()
+
+
+def test_language_and_units_are_chosen_on_the_page_itself(browser):
+    page = browser.fresh(java_script_enabled=False)
+    page.goto(f"{browser.house.address}/log-in")
+    page.click("details.person summary")
+    page.select_option("#prefer-language", "de")
+    page.click("details.person button")
+
+    assert page.inner_text("h1") == "Anmelden"
