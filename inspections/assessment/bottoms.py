@@ -26,6 +26,7 @@ KEY = "bottom_clearance_least"
 
 def findings(known: Known) -> Iterator[Draft]:
     """Yield the clearance at every groove where it was read or worked out."""
+    known = known.with_groove
     snapshot = known.snapshot
     for row in snapshot.grooves:
         seats = known.seats.get(row.pk)

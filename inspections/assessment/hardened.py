@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from inspections.assessment.draft import Draft
+from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.grading import SURE_SD
 from inspections.assessment.known import Known
 from inspections.engineering.groove import Groove, VGroove, hardened_at
@@ -17,11 +17,13 @@ HARDENED = Topic.HARDENED
 
 def findings(known: Known) -> Iterator[Draft]:
     """Yield what is left of the hardened layer under the deepest seat since the cut."""
+    known = known.with_groove
     cut = _cut(known)
     if cut is None or cut.hardened_depth_mm <= 0.0 or known.stops("traction"):
         return
     numbers = {row.pk: row.number for row in known.snapshot.grooves}
     if not known.worst:
+        yield from _never_as_cut(known)
         return
     last = max(known.worst.values(), key=lambda end: end.seat.sunk_mm)
     depth_mm = last.seat.sunk_mm
@@ -32,9 +34,17 @@ def findings(known: Known) -> Iterator[Draft]:
         grade, reason = Grade.PLAN_WORK, _gone(cut)
     elif known.has_unused_clearance():
         grade, reason = Grade.NOT_ASSESSED, missing(Term.GROOVE_AS_CUT)
+    elif known.not_registered:
+        grade, reason = Grade.NOT_ASSESSED, missing(*known.not_registered)
     elif left_mm < SURE_SD * last.whole_sd_mm:
         grade, reason = Grade.KEEP_AN_EYE_ON, because(Code.LAYER_MAY_BE_GONE)
     yield _draft(numbers[last.groove_id], last, cut.hardened_depth_mm, grade, reason)
+
+
+def _never_as_cut(known: Known) -> Iterator[Draft]:
+    """Yield that a depth is not known where only the clearance left was read."""
+    if known.has_unused_clearance():
+        yield not_assessed(topic=HARDENED, reason=missing(Term.GROOVE_AS_CUT))
 
 
 def _cut(known: Known) -> Groove | None:

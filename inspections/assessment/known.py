@@ -5,12 +5,12 @@ from dataclasses import dataclass, field, fields, replace
 from typing import TypeVar
 
 from inspections import inputs
-from inspections.assessment import field_tests, register
+from inspections.assessment import field_tests, machine_blocks, register
 from inspections.assessment.draft import Draft
-from inspections.engineering import blocks, suspension
+from inspections.engineering import suspension
 from inspections.engineering.answer import Axis
 from inspections.engineering.answer.axis import COVERAGE
-from inspections.engineering.blocks import Block, BlockFacts
+from inspections.engineering.blocks import Block
 from inspections.engineering.criteria import FieldTest
 from inspections.engineering.groove import Groove
 from inspections.engineering.rope import RopeProperties
@@ -25,19 +25,6 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import GrooveSeats, Missing, NotJudged, SeatReading, Snapshot
 from inspections.inputs.snapshot import Item
 from inspections.reasons import Reason, Term, missing, together
-
-# What each block of a machine stops; a rope that is condemned is condemned anyway.
-_STOPS = {
-    "not-a-steel-rope": {"traction", "pressure", "strength", "ropes"},
-    "lined-grooves": {"traction", "pressure"},
-    "roping-above-2-to-1": {"traction", "pressure", "strength"},
-    "too-few-ropes": {"traction", "strength"},
-}
-_HANGS_ON = {
-    "STEEL_ROPE": blocks.SuspensionMeans.STEEL_ROPE,
-    "COATED_ROPE": blocks.SuspensionMeans.COATED_ROPE,
-    "BELT": blocks.SuspensionMeans.BELT,
-}
 
 # What a V's clearance is counted from.
 _BOTTOM = "bottom_width_mm"
@@ -55,8 +42,8 @@ class Known:
     they depend on the pair. `worst` are the deepest credible seats. `differing` are
     the findings on what was read otherwise than the register has it. `assumed` are the
     ranges of what the register does not have, with the usual value in its place.
-    Where masses or wrap lack, `supposed` is the machine with usual ones in their
-    place, and its `not_registered` what they are.
+    Where masses, wrap or groove lack, `supposed` is the machine with usual ones in
+    their place, and its `not_registered` what they are.
     """
 
     snapshot: Snapshot
@@ -76,6 +63,11 @@ class Known:
     assumed: Mapping[str, Axis] = field(default_factory=dict)
     supposed: "Known | None" = None
     not_registered: tuple[Item, ...] = ()
+
+    @property
+    def with_groove(self) -> "Known":
+        """The machine itself, or with the usual groove where its own is not known."""
+        return self.supposed if self.groove is None and self.supposed else self
 
     @property
     def rope_stiffness_n(self) -> float | None:
@@ -107,7 +99,9 @@ class Known:
     def stops(self, topic: str) -> Reason | None:
         """Return why a topic is blocked on the whole machine, None if it is not."""
         return together(
-            block.reason for block in self.blocks if topic in _STOPS.get(block.code, ())
+            block.reason
+            for block in self.blocks
+            if topic in machine_blocks.STOPS.get(block.code, ())
         )
 
     def limits_at(self, depths_mm: tuple[float, ...]) -> tuple[DepthLimit, ...]:
@@ -147,7 +141,7 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
         snapshot=snapshot,
         rules=rules,
         test=field_tests.standing_test(snapshot),
-        blocks=_blocks(snapshot),
+        blocks=machine_blocks.of(snapshot),
         lacking=_said_once(no_groove, no_hung),
         groove=groove,
         rope=rope,
@@ -156,8 +150,10 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
         worst=_worst(snapshot, seats),
         assumed=_assumed(snapshot),
     )
-    if groove is None or known.stops("traction"):
+    if known.stops("traction"):
         return known
+    if groove is None:
+        return _with_usual_groove(known, with_limits=with_limits)
     if hung is None:
         return replace(
             known, supposed=_supposed(known, groove, with_limits=with_limits)
@@ -177,21 +173,51 @@ def _assumed(snapshot: Snapshot) -> dict[str, Axis]:
     )
 
 
+def _with_usual_groove(known: Known, *, with_limits: bool) -> Known:
+    """Return what is known with a machine supposed whose groove is the usual one.
+
+    None is supposed where more than the groove's measures is missing, nor where no
+    rope of the set fits what is registered.
+    """
+    snapshot = known.snapshot
+    usual, _ = _tried(lambda: inputs.supposed_groove(snapshot))
+    if usual is None or not usual.missing:
+        return known
+    cut = usual.groove
+    seats, _ = _tried(lambda: inputs.groove_seats(snapshot, groove=cut))
+    if seats is None:
+        return known
+    supposed = _supposed(
+        replace(
+            known,
+            groove=cut,
+            seats=seats,
+            worst=inputs.as_unsure(_worst(snapshot, seats), axes=usual.axes),
+            assumed=usual.axes,
+            not_registered=usual.missing,
+        ),
+        cut,
+        with_limits=with_limits,
+    )
+    return replace(known, supposed=supposed)
+
+
 def _supposed(known: Known, groove: Groove, *, with_limits: bool) -> Known | None:
     """Return the machine with usual masses and wrap; None where more is missing."""
     found, _ = _tried(lambda: inputs.supposed_suspension(known.snapshot))
     if found is None:
         return None
+    lacking = (*known.not_registered, *found.missing)
     whole = _with_masses(
         replace(
             known,
             lacking=None,
             assumed={**known.assumed, **found.axes},
-            not_registered=found.missing,
+            not_registered=lacking,
         ),
         groove,
         found.suspension,
-        with_limits=with_limits and not found.missing,
+        with_limits=with_limits and not lacking,
     )
     return whole if whole.lacking is None else None
 
@@ -267,21 +293,6 @@ def _shared_out(
     if ends and all(end.clearance_mm is not None for end in ends):
         return replace(spread, bottom_clearance_mm=0.0)
     return spread
-
-
-def _blocks(snapshot: Snapshot) -> tuple[Block, ...]:
-    """Return what blocks the machine as a whole."""
-    rope_set, geometry = snapshot.rope_set, snapshot.geometry
-    hangs_on = blocks.SuspensionMeans.STEEL_ROPE
-    if rope_set is not None:
-        hangs_on = _HANGS_ON[rope_set.suspension]
-    facts = BlockFacts(
-        suspension=hangs_on,
-        lined_grooves=geometry is not None and geometry.surface == "LINED",
-        roping_ratio=snapshot.machine.roping_ratio,
-        ropes=rope_set.ropes_count if rope_set else None,
-    )
-    return blocks.find(facts=facts, criteria_set=snapshot.criteria)
 
 
 def _tried(make: Callable[[], Made]) -> tuple[Made | None, Unjudged | None]:

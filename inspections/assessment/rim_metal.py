@@ -41,8 +41,11 @@ def findings(known: Known) -> list[Draft]:
         read = tuple(r.pk for r in snapshot.of_kind("rim_thickness"))
         return [not_assessed(topic=RIM_METAL, reason=error.reason, readings=read)]
     judged = max(drafts, key=_how_bad)
-    if judged.value is None or metal.minimum_mm is None:
+    if judged.value is None:
         return [judged]
+    if metal.minimum_mm is None:
+        reason = because(Code.NO_LEAST_METAL)
+        return [judged, not_assessed(topic=next_cut.NEXT_CUT, reason=reason)]
     if is_of_an_earlier_cut(snapshot, sheave):
         return [
             _not_in_order(judged, _BEFORE_THE_CUT),

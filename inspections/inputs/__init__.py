@@ -26,6 +26,11 @@ from inspections.inputs.supposed import (
     supposed_suspension,
     taken_away,
 )
+from inspections.inputs.supposed_groove import (
+    SupposedGroove,
+    as_unsure,
+    supposed_groove,
+)
 from inspections.inputs.terms import CurrentTerms, standing_terms
 
 __all__ = [
@@ -38,7 +43,9 @@ __all__ = [
     "NotJudged",
     "SeatReading",
     "Snapshot",
+    "SupposedGroove",
     "SupposedSuspension",
+    "as_unsure",
     "assumed_of",
     "deflector_of",
     "groove_cut",
@@ -50,6 +57,7 @@ __all__ = [
     "seat_series",
     "spread_of",
     "standing_terms",
+    "supposed_groove",
     "supposed_suspension",
     "suspension_of",
     "taken_away",

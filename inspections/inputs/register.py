@@ -80,13 +80,16 @@ def assumed_of(
 
 
 def groove_of(
-    geometry: SheaveGeometry, *, rope_diameter_mm: float | None = None
+    geometry: SheaveGeometry,
+    *,
+    rope_diameter_mm: float | None = None,
+    supposed: Mapping[str, Axis] | None = None,
 ) -> Groove:
     """Return the groove as cut. Raises Missing, OutsideValidity.
 
     A form that has no record here is missing its method; no other stands in for it.
     What the register does not say of the mouth or of a V's bottom is taken as usual
-    for the rope.
+    for the rope, and so is what is `supposed`.
     """
     shape = BY_CODE.get(geometry.form)
     if shape is None:
@@ -97,10 +100,12 @@ def groove_of(
     for column in shape.columns:
         entered = {name: getattr(geometry, name) for name in column.columns}
         fields[column.field] = column.value_of(entered=entered)
-        if column.needed and fields[column.field] is None:
+        known = fields[column.field] is not None or column.field in (supposed or {})
+        if column.needed and not known:
             raise Missing(column.needed)
     assumed = assumed_of(geometry, rope_diameter_mm=rope_diameter_mm)
-    fields |= {name: axis.typical for name, axis in assumed.items()}
+    usual = {**assumed, **(supposed or {})}
+    fields |= {name: axis.typical for name, axis in usual.items()}
     if _lacks_a_bottom(geometry) and "bottom_width_mm" not in assumed:
         raise Missing(Term.ROPE_SET)
     make: Callable[..., Groove] = shape

@@ -15,13 +15,6 @@ from inspections.inputs import register
 from inspections.inputs.snapshot import Item, Missing, Snapshot
 from inspections.reasons import Term
 
-# Without these there is no machine to suppose anything of.
-_NEEDED = {
-    "rated_load_kg": Term.RATED_LOAD,
-    "rated_speed_m_s": Term.RATED_SPEED,
-    "travel_m": Term.TRAVEL,
-}
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SupposedSuspension:
@@ -43,35 +36,35 @@ def supposed_suspension(snapshot: Snapshot) -> SupposedSuspension:
     Missing for what has no plausible range, OutsideValidity.
     """
     machine = snapshot.machine
-    lacking = [term for name, term in _NEEDED.items() if not getattr(machine, name)]
+    lacking: list[Item] = []
     if machine.roping_ratio > register.HIGHEST_ROPING:
         lacking.append(Term.METHOD_ABOVE_2_TO_1)
-    rope_set, geometry = snapshot.need_rope_set(), snapshot.need_geometry()
+    rope_set = snapshot.need_rope_set()
+    snapshot.need_geometry()
     if rope_set.suspension != Kind.STEEL_ROPE:
         lacking.append(Term.METHOD_FOR_COATED)
-    if geometry.pitch_diameter_mm is None:
-        lacking.append(Term.PITCH_DIAMETER)
     if lacking:
         raise Missing(*lacking)
     made = _Making(snapshot)
     rope_kg_per_m = made.rope_mass()
-    car_kg = made.car_mass()
+    load_kg = made.rated_load()
+    car_kg = made.car_mass(load_kg)
     weighed_kg = machine.counterweight_mass_kg
     hung = Suspension(
         car_mass_kg=car_kg,
-        rated_load_kg=machine.rated_load_kg or 0.0,
-        balance_ratio=made.balance(car_kg) if weighed_kg is None else None,
+        rated_load_kg=load_kg,
+        balance_ratio=made.balance(car_kg, load_kg) if weighed_kg is None else None,
         counterweight_mass_kg=weighed_kg,
         roping=machine.roping_ratio,
-        travel_m=machine.travel_m or 0.0,
-        rated_speed_m_s=machine.rated_speed_m_s or 0.0,
+        travel_m=made.of_machine("travel_m", Term.TRAVEL),
+        rated_speed_m_s=made.of_machine("rated_speed_m_s", Term.RATED_SPEED),
         rope_count=rope_set.ropes_count,
         rope_diameter_mm=rope_set.nominal_diameter_mm,
         rope_mass_kg_per_m=rope_kg_per_m,
         compensation_kg_per_m=made.compensation(rope_kg_per_m * rope_set.ropes_count),
         travelling_cable_kg_per_m=made.travelling_cable(),
         tension_device_kg=machine.tension_device_mass_kg or 0.0,
-        sheave_diameter_mm=geometry.pitch_diameter_mm or 0.0,
+        sheave_diameter_mm=_pitch_diameter_mm(snapshot),
         wrap=made.wrap(),
         drive_stalls=machine.stalled_drive
         in (StalledDrive.DRIVE_STALLS, StalledDrive.SAFETY_DEVICE),
@@ -125,7 +118,27 @@ class _Making:
         self.axes: dict[str, Axis] = {}
         self.missing: list[Item] = []
 
-    def car_mass(self) -> float:
+    def of_machine(self, name: str, term: Term) -> float:
+        """Return a value of the machine that stands by itself."""
+        known: float | None = getattr(self._machine, name)
+        return known or self._supposed(name, term, said=self._said.get(name))
+
+    def rated_load(self) -> float:
+        name, known = "rated_load_kg", self._machine.rated_load_kg
+        if known:
+            return known
+        car_kg = self._machine.car_mass_kg or self._read("car_mass")
+        row = name if car_kg else "rated_load_alone_kg"
+        axis = unknowns.axis_of(
+            unknown=unknowns.find(name=row),
+            of_value=car_kg,
+            once_said=self._said.get(name),
+        )
+        self.axes[name] = replace(axis, name=name)
+        self.missing.append(Term.RATED_LOAD)
+        return axis.typical
+
+    def car_mass(self, load_kg: float) -> float:
         name = "car_mass_kg"
         return (
             self._machine.car_mass_kg
@@ -133,12 +146,12 @@ class _Making:
             or self._supposed(
                 name,
                 Term.CAR_MASS,
-                of_value=self._machine.rated_load_kg,
+                of_value=load_kg,
                 said=self._said.get(name),
             )
         )
 
-    def balance(self, car_kg: float) -> float:
+    def balance(self, car_kg: float, load_kg: float) -> float:
         machine = self._machine
         if machine.balance_ratio is not None:
             return machine.balance_ratio
@@ -149,7 +162,7 @@ class _Making:
         typical = self._supposed(name, Term.BALANCE, said=self._said.get(name))
         weighed = self._said.get("counterweight_mass_kg")
         if weighed is not None:
-            other = _balance_of(weighed, car_kg, machine.rated_load_kg or 0.0)
+            other = _balance_of(weighed, car_kg, load_kg)
             self.axes[name] = _reaching_of(self.axes[name], other)
         return typical
 
@@ -229,6 +242,23 @@ class _Making:
         if term is not None:
             self.missing.append(term)
         return axis.typical
+
+
+def _pitch_diameter_mm(snapshot: Snapshot) -> float:
+    """Return the sheave's diameter: as cut, else as new, else as is usual.
+
+    No load case depends on it, so that nothing is said to be missing.
+    """
+    sheave, rope_set = snapshot.sheave, snapshot.need_rope_set()
+    usual = unknowns.axis_of(
+        unknown=unknowns.find(name="pitch_diameter_mm"),
+        of_value=rope_set.nominal_diameter_mm,
+    )
+    return (
+        snapshot.need_geometry().pitch_diameter_mm
+        or (sheave.pitch_diameter_new_mm if sheave else None)
+        or usual.typical
+    )
 
 
 def _balance_of(counterweight_kg: float, car_kg: float, load_kg: float) -> float:

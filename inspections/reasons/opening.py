@@ -13,11 +13,16 @@ _SAME: Mapping[str, Term] = {
     "modulus_any_core_mpa": Term.FIELD_MODULUS_MPA,
     "unworn_diameter_thin_mm": Term.FIELD_UNWORN_DIAMETER_MM,
     "travel_m": Term.TRAVEL,
+    "rated_load_kg": Term.RATED_LOAD,
+    "rated_load_alone_kg": Term.RATED_LOAD,
+    "rated_speed_m_s": Term.RATED_SPEED,
+    "pitch_diameter_mm": Term.PITCH_DIAMETER,
     "pulleys_one_to_one": Term.FIELD_PULLEYS,
     "pulleys_two_to_one": Term.FIELD_PULLEYS,
 }
 _UNITS = (
     ("_kg_per_m", "kg/m"),
+    ("_m_s", "m/s"),
     ("_mm2", "mm²"),
     ("_mm", "mm"),
     ("_kg", "kg"),

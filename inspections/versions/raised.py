@@ -52,6 +52,8 @@ JUDGING: tuple[str, ...] = (
     "pairs told where masses are not known",
     "no place is lost where gaps are joined",
     "a word that nothing slipped decides nothing",
+    "Values that the register lacks lie in plausible ranges: load, speed, travel and ",
+    "Values that the register lacks lie in plausible ranges: load, speed, travel and ",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

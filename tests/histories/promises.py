@@ -161,6 +161,9 @@ def _lost(
     for (topic, place), said in sorted(own.verdicts.items()):
         if said != BEYOND or topic not in topics or (topic, place) in twin.verdicts:
             continue
+        # What is not known of the machine as a whole is told of none of its places.
+        if twin.verdicts.get((topic, "")) in (BEYOND, OPEN):
+            continue
         if twin.state <= own.state and not any(
             t == topic and v == BEYOND for (t, _), v in twin.verdicts.items()
         ):

@@ -13,28 +13,36 @@ from inspections.engineering.traction.rules import (
     LoadCase,
     TractionRules,
     dynamic_factor,
+    friction_coefficient,
 )
 
 End = tuple[float, Place]
 
+# The forces at one place are a ratio of two that are linear in each of these.
 _MASSES = (
     "car_mass_kg",
+    "rated_load_kg",
+    "travel_m",
     "balance_ratio",
     "counterweight_mass_kg",
     "compensation_kg_per_m",
     "travelling_cable_kg_per_m",
     "rope_mass_kg_per_m",
 )
+_SPEED = "rated_speed_m_s"
 
 
 class AskedFriction:
     """ln(T1/T2) of every load case, each combination of masses worked out once.
 
+    A speed that is not known counts with what it asks for: the faster, the greater the
+    dynamic factor and the less the friction that there is for it.
+
     Parameters
     ----------
     suspension : masses [kg] and run of the ropes, what is not known typical
     rules : which cases, with what load and retardation
-    axes : what is not known; those of the masses are taken up
+    axes : what is not known; those of masses, travel and speed are taken up
 
     Raises nothing; a combination outside its range has no value.
 
@@ -52,13 +60,15 @@ class AskedFriction:
     ) -> None:
         self._suspension = suspension
         self._rules = rules
-        self.axes = tuple(
+        masses = tuple(
             axis
             for axis in axes
             if axis.name in _MASSES and getattr(suspension, axis.name) is not None
         )
-        self.seen = Evaluations(axes=self.axes, margins=self._all)
-        self._allowances: dict[LoadCase, float] = {}
+        self._speed = next((axis for axis in axes if axis.name == _SPEED), None)
+        self.axes = (*masses, self._speed) if self._speed else masses
+        self.seen = Evaluations(axes=masses, margins=self._all)
+        self._at_speed: dict[tuple[LoadCase, float], tuple[float, float]] = {}
         self._names: dict[LoadCase, tuple[str, ...]] = {}
         self._ends: dict[LoadCase, tuple[End, End] | None] = {}
 
@@ -68,13 +78,14 @@ class AskedFriction:
         Stalled it is that of the weight still hanging over the bare ropes, which may
         be negative.
         """
-        known = self.seen.at(place=place)
+        masses, speed_m_s = self._split(place)
+        known = self.seen.at(place=masses)
         if not known:
             return None
         found = [known[name] for name in self._names[case]]
         if case.is_stalled:
             return found[0]
-        return max(abs(value) for value in found) + self._allowance(case)
+        return self._with_speed(case, max(abs(value) for value in found), speed_m_s)
 
     def ends(self, *, case: LoadCase) -> tuple[End, End] | None:
         """Return the least and the greatest over the masses, each with its place.
@@ -95,12 +106,23 @@ class AskedFriction:
         if not found:
             return None
         if case.is_stalled:
-            return found[0]
+            low, high = found[0]
+            return self._end(case, low, fast=False), self._end(case, high, fast=True)
         least = max((_nearest_to_level(*each) for each in found), key=_value)
         ends = (end for each in found for end in each)
         greatest = max(((abs(value), place) for value, place in ends), key=_value)
-        more = self._allowance(case)
-        return (least[0] + more, least[1]), (greatest[0] + more, greatest[1])
+        return self._end(case, least, fast=False), self._end(case, greatest, fast=True)
+
+    def _end(self, case: LoadCase, end: End, *, fast: bool) -> End:
+        """Return an end over the masses at the speed that belongs to it."""
+        value, place = end
+        speed_m_s = self._suspension.rated_speed_m_s
+        if self._speed is not None:
+            speed_m_s = self._speed.high if fast else self._speed.low
+            place = (*place, speed_m_s)
+        if case.is_stalled:
+            return value, place
+        return self._with_speed(case, value, speed_m_s), place
 
     def one_sided(self, *, case: LoadCase) -> tuple[str, ...]:
         """Return the places of a case at which the same side is always heavier.
@@ -117,10 +139,11 @@ class AskedFriction:
 
     def at_one(self, *, case: LoadCase, name: str, place: Place) -> float | None:
         """Return ln(T1/T2·C) at one place of a case [-]; stalled it may be negative."""
-        value = self.seen.margin(place=place, criterion=name)
+        masses, speed_m_s = self._split(place)
+        value = self.seen.margin(place=masses, criterion=name)
         if value is None or case.is_stalled:
             return value
-        return abs(value) + self._allowance(case)
+        return self._with_speed(case, abs(value), speed_m_s)
 
     def holds_throughout(self) -> bool:
         """Return whether the forces could be worked out wherever it was tried."""
@@ -146,17 +169,33 @@ class AskedFriction:
                 found[name] = sign * log(tensions.ratio)
         return found
 
-    def _allowance(self, case: LoadCase) -> float:
-        found = self._allowances.get(case)
+    def _split(self, place: Place) -> tuple[Place, float]:
+        """Return the masses and the speed of a place."""
+        if self._speed is None:
+            return place, self._suspension.rated_speed_m_s
+        return place[:-1], place[-1]
+
+    def _with_speed(self, case: LoadCase, value: float, speed_m_s: float) -> float:
+        """Return what is asked at a speed, of the friction at the usual one."""
+        found = self._at_speed.get((case, speed_m_s))
         if found is None:
-            found = self._allowances[case] = log(
-                dynamic_factor(
-                    rules=self._rules,
-                    case=case,
-                    rated_speed_m_s=self._suspension.rated_speed_m_s,
-                )
+            found = self._at_speed[case, speed_m_s] = (
+                log(
+                    dynamic_factor(
+                        rules=self._rules, case=case, rated_speed_m_s=speed_m_s
+                    )
+                ),
+                self._friction(case, self._suspension.rated_speed_m_s)
+                / self._friction(case, speed_m_s),
             )
-        return found
+        return (value + found[0]) * found[1]
+
+    def _friction(self, case: LoadCase, speed_m_s: float) -> float:
+        return friction_coefficient(
+            rules=self._rules,
+            case=case,
+            rope_speed_m_s=self._suspension.roping * speed_m_s,
+        )
 
 
 def _value(end: End) -> float:

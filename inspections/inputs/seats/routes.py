@@ -4,10 +4,12 @@ In the order of preference: seat bands of a V, clearance to the bottom, crown he
 against the one as new.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import replace
 
-from inspections.engineering import seat_depth
-from inspections.engineering.groove import Groove, bottoming_depth_mm
+from inspections.engineering import seat_depth, unknowns
+from inspections.engineering.groove import Groove, UndercutGroove, bottoming_depth_mm
 from inspections.engineering.seat_depth import Clearance, SeatDepth
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs.seats import fallen
@@ -73,8 +75,29 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
             refused=tuple(refused),
             least=tuple(least),
             fallen=tuple(_reading(visit, seat) for visit, seat in sunk),
+            bottoms=tuple(_bottoms(snapshot, groove, visits)),
         )
     return found
+
+
+def _bottoms(
+    snapshot: Snapshot, groove: Groove, visits: Sequence[GrooveVisit]
+) -> Iterator[SeatReading]:
+    """Yield the clearances that were read where nobody knows what they were as cut."""
+    rope_set = snapshot.rope_set
+    if rope_set is None or not isinstance(groove, UndercutGroove):
+        return
+    if not groove.bottom_is_unknown:
+        return
+    nominal_mm = rope_set.nominal_diameter_mm
+    row = unknowns.find(name="bottom_clearance_mm")
+    deepest = unknowns.axis_of(unknown=row, of_value=nominal_mm).high
+    route = _by_clearance(replace(groove, bottom_clearance_mm=deepest), nominal_mm)
+    for visit in visits:
+        with suppress(OutsideValidity):
+            reading = route(visit)
+            if reading is not None:
+                yield reading
 
 
 def _at_least(groove: Groove, visit: GrooveVisit) -> list[SeatReading]:

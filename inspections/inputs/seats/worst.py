@@ -54,16 +54,15 @@ def worst_clearance(snapshot: Snapshot, *, seats: GrooveSeats) -> SeatReading | 
 
     New ropes end what the ones before had left.
     """
+    routes = (*seats.routes, seats.bottoms) if seats.bottoms else seats.routes
     ends = [
         end
-        for route in seats.routes
+        for route in routes
         for end in route
         if end.clearance_mm is not None and _is_of_these_ropes(snapshot, end)
     ]
     if not ends:
-        ends = [
-            route[-1] for route in seats.routes if route[-1].clearance_mm is not None
-        ][:1]
+        ends = [route[-1] for route in routes if route[-1].clearance_mm is not None][:1]
     counted = evidence.counts_as_mm(
         sightings=[
             sightings.sighting(

@@ -142,7 +142,7 @@ def test_a_failed_field_test_is_told_where_nothing_can_be_calculated():
     of = snapshot(
         *NEW,
         take("slip_seen", word="yes", visit_kind="SLIP_TEST"),
-        machine={"rated_load_kg": None},
+        machine={"roping_ratio": 4},
     )
 
     draft = one(of, "traction")

@@ -44,6 +44,16 @@ CASES = {
             axis("seat_depth_mm", 1.6, 2.0, 2.4),
         ),
     ),
+    "V of a car with no plate": (
+        V38,
+        2.0,
+        (
+            *MASSES,
+            axis("rated_load_kg", 600.0, 1000.0, 1500.0),
+            axis("rated_speed_m_s", 0.4, 1.6, 2.5),
+            axis("travel_m", 3.0, 30.0, 100.0),
+        ),
+    ),
     "V near its bottom": (
         V38,
         6.5,
