@@ -1,18 +1,22 @@
 """Someone's word on a reading: right after all, or not to be used.
 
-A review is never edited; the latest one counts. The machine is assessed again.
+A review is never edited; the latest one counts. The machine is assessed again. What is
+set aside is judged before that, so that no word is quicker than a stop.
 """
 
+import logging
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
 
+from fleet.models import Machine
 from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound, Unprocessable
 from fleet.platform.queue import jobs
+from inspections import assessment, urgent
 from inspections.intake.accepting import ASSESS
 from inspections.models import (
     Forecast,
@@ -21,6 +25,8 @@ from inspections.models import (
     ReadingState,
     VisitMove,
 )
+
+logger = logging.getLogger(__name__)
 
 
 class NothingToConfirm(Conflict):
@@ -77,6 +83,9 @@ def review(
     in_use = reading.state == ReadingState.STORED and (last is None or last.accepted)
     if accepted and in_use and (last is not None or not _is_left_out(scope, reading)):
         raise NothingToConfirm
+    machine = reading.machine
+    if not accepted and machine.retired_on is None:
+        _judge_with_it(scope, machine, now)
     row = ReadingReview.objects.create(
         contractor_id=scope.contractor_id,
         reading=reading,
@@ -84,7 +93,6 @@ def review(
         membership_id=scope.membership_id,
         why=why,
     )
-    machine = reading.machine
     job_ids = jobs.write(
         kind=ASSESS,
         contractor_id=scope.contractor_id,
@@ -92,6 +100,20 @@ def review(
         due_at=now,
     )
     return Reviewed(review=row, job_ids=tuple(job_ids))
+
+
+def _judge_with_it(scope: Scope, machine: Machine, now: datetime) -> None:
+    """Raise what the machine's readings stop, where no worker has judged them yet.
+
+    A fault here must not keep a reading in use, so it is logged.
+    """
+    whole = Scope(contractor_id=scope.contractor_id)
+    try:
+        with transaction.atomic():
+            assessment.assess(scope=whole, machine_ids=[machine.pk], as_of=now)
+            urgent.tell_of_findings(scope=whole, machine_ids=[machine.pk], now=now)
+    except Exception:
+        logger.exception("machine %s was not judged with a reading", machine.pk)
 
 
 def _is_left_out(scope: Scope, reading: Reading) -> bool:

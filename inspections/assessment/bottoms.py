@@ -13,10 +13,16 @@ from inspections.assessment.over import Over
 from inspections.engineering import criteria, discard, unknowns
 from inspections.engineering.answer import Axis
 from inspections.engineering.answer.axis import from_spread
-from inspections.engineering.groove import Groove, UndercutGroove, bottoming_depth_mm
+from inspections.engineering.groove import (
+    BY_CODE,
+    Groove,
+    UndercutGroove,
+    bottoming_depth_mm,
+)
+from inspections.engineering.seat_depth import Route
 from inspections.engineering.traction_answer import SEAT_DEPTH, answer_bottoming
 from inspections.engineering.verdict import Outcome
-from inspections.inputs import SeatReading
+from inspections.inputs import SeatReading, Snapshot
 from inspections.models import Grade
 from inspections.reasons import Code, Quantity, Topic, because
 
@@ -29,17 +35,16 @@ def findings(known: Known) -> Iterator[Draft]:
     known = known.with_groove
     snapshot = known.snapshot
     for row in snapshot.grooves:
-        seats = known.seats.get(row.pk)
-        last = inputs.worst_clearance(snapshot, seats=seats) if seats else None
-        if last is None or last.clearance_mm is None:
+        last = None
+        if _has_bottom(snapshot):
+            last = inputs.worst_clearance(snapshot, groove_id=row.pk)
+        if last is None:
             yield from _worked_out(known, row)
             continue
         found = discard.judge_value(
             criteria_set=snapshot.criteria, key=KEY, value=last.clearance_mm
         )
-        grade = grading.of_verdict(
-            found, safety=True, sd=last.clearance_sd_mm or 0.0, span=_span(known)
-        )
+        grade = grading.of_verdict(found, safety=True, sd=last.sd_mm, span=_span(known))
         yield of_verdict(
             topic=BOTTOM,
             grade=grade,
@@ -51,12 +56,19 @@ def findings(known: Known) -> Iterator[Draft]:
             detail={
                 "key": KEY,
                 "clearance_mm": last.clearance_mm,
-                "clearance_sd_mm": last.clearance_sd_mm,
+                "clearance_sd_mm": last.sd_mm,
                 "rope_diameter_mm": last.rope_diameter_mm,
-                "route": str(last.seat.route),
+                "route": str(Route.CLEARANCE),
             },
             readings=last.readings,
         )
+
+
+def _has_bottom(snapshot: Snapshot) -> bool:
+    """Tell whether a rope can sink to a bottom, as far as the form is known."""
+    geometry = snapshot.geometry
+    shape = BY_CODE.get(geometry.form) if geometry else None
+    return shape is None or shape.has_bottom
 
 
 def _worked_out(known: Known, row: GrooveRow) -> Iterator[Draft]:

@@ -13,7 +13,7 @@ from inspections.engineering.blocks import BlockFacts
 from inspections.inputs import Snapshot, diameters
 from inspections.inputs.diameters import VisitDiameter
 from inspections.inputs.seats import GrooveVisit, groove_visits
-from inspections.reasons import Topic
+from inspections.reasons import Reason, Topic, together
 
 CROWN = Topic.CROWN_HEIGHT
 THICKER = Topic.ROPE_THICKER
@@ -31,7 +31,14 @@ def findings(known: Known) -> Iterator[Draft]:
         yield from _rope(snapshot, series.get(rope.pk, []), rope.number, rope.pk)
 
 
-def grew(snapshot: Snapshot, series: Sequence[VisitDiameter]) -> float:
+def thicker(snapshot: Snapshot, series: Sequence[VisitDiameter]) -> Reason | None:
+    """Return what is asked of a rope that got thicker, None where it did not."""
+    facts = BlockFacts(diameter_growth_mm=_grew(snapshot, series))
+    found = blocks.find(facts=facts, criteria_set=snapshot.criteria)
+    return together(block.reason for block in found)
+
+
+def _grew(snapshot: Snapshot, series: Sequence[VisitDiameter]) -> float:
     """Return by how much a rope got thicker at its last visit [mm], 0 for noise."""
     if len(series) < 2:
         return 0.0
@@ -74,7 +81,7 @@ def _crown(
 def _rope(
     snapshot: Snapshot, series: Sequence[VisitDiameter], number: int, rope_id: int
 ) -> Iterator[Draft]:
-    growth_mm = grew(snapshot, series)
+    growth_mm = _grew(snapshot, series)
     if growth_mm <= 0.0:
         return
     before, last = series[-2:]

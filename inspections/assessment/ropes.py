@@ -76,7 +76,7 @@ def _of_rope(
             topic=Topic.ROPE_DIAMETER, reason=missing(Term.DIAMETER_READING), **place
         )
     detail = {"observations": [_seen_only(each) for each in seen.observations]}
-    hides_loss = changes.grew(snapshot, series) > 0.0
+    thicker = changes.thicker(snapshot, series)
     nominal_mm = seen.observations[0].nominal_diameter_mm
     yield from _untold(
         verdicts,
@@ -87,8 +87,6 @@ def _of_rope(
     )
     for found in (*verdicts, *_rouge_watched(verdicts, seen)):
         topic = _topic(found)
-        if hides_loss and topic is Topic.ROPE_DIAMETER and not _is_met(found):
-            continue  # A rope that got thicker is asked about, not found in order.
         if not _is_worth_telling(
             found, topic, unread=not seen.counted, measured=bool(series)
         ):
@@ -106,6 +104,9 @@ def _of_rope(
             detail=detail,
             readings=seen.readings,
         )
+        if thicker and topic is Topic.ROPE_DIAMETER and not _is_met(found):
+            # A rope that got thicker is asked about, not found in order.
+            draft = replace(draft, grade=Grade.NOT_ASSESSED, reason=thicker)
         yield breaks_missed.with_missed(draft)
 
 

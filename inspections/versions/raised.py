@@ -54,6 +54,7 @@ JUDGING: tuple[str, ...] = (
     "a word that nothing slipped decides nothing",
     "Values that the register lacks lie in plausible ranges: load, speed, travel and ",
     "Values that the register lacks lie in plausible ranges: load, speed, travel and ",
+    "A clearance that was read is judged whatever is known of groove and ropes, and a",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

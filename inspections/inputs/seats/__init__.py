@@ -1,5 +1,6 @@
 """Seat depths of every groove, visit by visit, from whatever was measured."""
 
+from inspections.inputs.seats.clearances import ClearanceReading, worst_clearance
 from inspections.inputs.seats.reading import GrooveSeats, OutOfRange, SeatReading
 from inspections.inputs.seats.routes import groove_seats, seat_series
 from inspections.inputs.seats.visits import (
@@ -8,9 +9,10 @@ from inspections.inputs.seats.visits import (
     groove_visits,
     is_since_cut,
 )
-from inspections.inputs.seats.worst import held, worst_clearance, worst_depth
+from inspections.inputs.seats.worst import held, worst_depth
 
 __all__ = [
+    "ClearanceReading",
     "GrooveSeats",
     "GrooveVisit",
     "OutOfRange",

@@ -57,15 +57,12 @@ class GrooveSeats:
 
     `least` are depths that a seat has at least, by what was out of a route's range,
     `fallen` by crowns that sank and that nobody has read as new: these have no course.
-    `bottoms` tell the clearance that is left where nobody knows what it was as cut;
-    their depths tell nothing.
     """
 
     routes: tuple[tuple[SeatReading, ...], ...]
     refused: tuple[OutOfRange, ...]
     least: tuple[SeatReading, ...] = ()
     fallen: tuple[SeatReading, ...] = ()
-    bottoms: tuple[SeatReading, ...] = ()
 
     @property
     def series(self) -> tuple[SeatReading, ...]:

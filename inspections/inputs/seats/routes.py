@@ -4,12 +4,10 @@ In the order of preference: seat bands of a V, clearance to the bottom, crown he
 against the one as new.
 """
 
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import suppress
-from dataclasses import replace
+from collections.abc import Callable, Iterator
 
-from inspections.engineering import seat_depth, unknowns
-from inspections.engineering.groove import Groove, UndercutGroove, bottoming_depth_mm
+from inspections.engineering import seat_depth
+from inspections.engineering.groove import Groove, bottoming_depth_mm
 from inspections.engineering.seat_depth import Clearance, SeatDepth
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs.seats import fallen
@@ -75,29 +73,8 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
             refused=tuple(refused),
             least=tuple(least),
             fallen=tuple(_reading(visit, seat) for visit, seat in sunk),
-            bottoms=tuple(_bottoms(snapshot, groove, visits)),
         )
     return found
-
-
-def _bottoms(
-    snapshot: Snapshot, groove: Groove, visits: Sequence[GrooveVisit]
-) -> Iterator[SeatReading]:
-    """Yield the clearances that were read where nobody knows what they were as cut."""
-    rope_set = snapshot.rope_set
-    if rope_set is None or not isinstance(groove, UndercutGroove):
-        return
-    if not groove.bottom_is_unknown:
-        return
-    nominal_mm = rope_set.nominal_diameter_mm
-    row = unknowns.find(name="bottom_clearance_mm")
-    deepest = unknowns.axis_of(unknown=row, of_value=nominal_mm).high
-    route = _by_clearance(replace(groove, bottom_clearance_mm=deepest), nominal_mm)
-    for visit in visits:
-        with suppress(OutsideValidity):
-            reading = route(visit)
-            if reading is not None:
-                yield reading
 
 
 def _at_least(groove: Groove, visit: GrooveVisit) -> list[SeatReading]:
@@ -173,7 +150,7 @@ def _by_clearance(groove: Groove, nominal_mm: float) -> Route:
     offset_sd_mm = groove.clearance_sd_mm
 
     def route(visit: GrooveVisit) -> SeatReading | None:
-        clearance = _clearance(visit)
+        clearance = clearance_of(visit)
         if clearance is None:
             return None
         seat = seat_depth.from_clearance(
@@ -191,7 +168,8 @@ def _by_clearance(groove: Groove, nominal_mm: float) -> Route:
     return route
 
 
-def _clearance(visit: GrooveVisit) -> Clearance | None:
+def clearance_of(visit: GrooveVisit) -> Clearance | None:
+    """Return the clearance of a visit, as read or by the depths of bottom and crown."""
     direct_mm = visit.least("bottom_clearance")
     if direct_mm is not None:
         return Clearance(clearance_mm=direct_mm, sd_mm=visit.sd("bottom_clearance"))

@@ -49,44 +49,6 @@ def worst_depth(snapshot: Snapshot, *, seats: GrooveSeats) -> SeatReading | None
     return max(found, key=lambda end: (end.seat.sunk_mm, end.taken_at), default=None)
 
 
-def worst_clearance(snapshot: Snapshot, *, seats: GrooveSeats) -> SeatReading | None:
-    """Return the least credible clearance to the bottom, None where none was read.
-
-    New ropes end what the ones before had left.
-    """
-    routes = (*seats.routes, seats.bottoms) if seats.bottoms else seats.routes
-    ends = [
-        end
-        for route in routes
-        for end in route
-        if end.clearance_mm is not None and _is_of_these_ropes(snapshot, end)
-    ]
-    if not ends:
-        ends = [route[-1] for route in routes if route[-1].clearance_mm is not None][:1]
-    counted = evidence.counts_as_mm(
-        sightings=[
-            sightings.sighting(
-                value_mm=end.clearance_mm or 0.0,
-                sd_mm=end.clearance_sd_mm or 0.0,
-                taken_at=end.taken_at,
-                visit_id=end.visit_id,
-                readings=held(snapshot, end),
-            )
-            for end in ends
-        ],
-        falls=True,
-    )
-    found = [
-        replace(end, clearance_mm=left) for end, left in zip(ends, counted, strict=True)
-    ]
-    return min(found, key=lambda end: end.clearance_mm or 0.0, default=None)
-
-
-def _is_of_these_ropes(snapshot: Snapshot, end: SeatReading) -> bool:
-    rope_set = snapshot.rope_set
-    return rope_set is None or end.taken_at.date() >= rope_set.fitted_on
-
-
 def held(snapshot: Snapshot, end: SeatReading) -> list[Reading]:
     """Return what was read at the groove itself by the route of a depth.
 

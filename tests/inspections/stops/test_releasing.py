@@ -425,6 +425,27 @@ def test_what_the_register_alone_says_is_not_refuted_away(north, read, assess):
     assert stops(north)[0].is_open
 
 
+def test_what_is_set_aside_before_a_worker_has_judged_it_stops_all_the_same(
+    north, read, assess
+):
+    [told] = read(breaks(60))["readings"]
+    assert not stops(north)
+
+    answer = callers.call(
+        north,
+        "POST",
+        f"/api/v1/readings/{told['id']}/review",
+        {"accepted": False, "why": "cannot be"},
+        role="OFFICE",
+    )
+    assess()
+
+    assert answer.status_code == 201, answer.content
+    [stop] = stops(north)
+    assert (stop.cause, stop.readings) == ("BROKEN_WIRES", [told["id"]])
+    assert stop.released_at is None
+
+
 def test_a_reading_that_is_not_its_own_is_not_set_aside(north, read, assess):
     mark_competent(north)
     read(breaks(60))
