@@ -20,7 +20,9 @@ from reports.models import Delivery, RefusedAddress
 class DeliveryViewSet(ConfinedReadViewSet):
     """Each report's mails: taken, waiting for the next try, refused, failed.
 
-    `link_until` says until when the link out of a mail opens its report.
+    `link_until` says until when the link out of a mail opens its report. One that the
+    office has ended, or that ended with its person, has `link_ended_at`: no other is
+    sent in its place.
     """
 
     queryset = Delivery.objects.all()
@@ -29,6 +31,7 @@ class DeliveryViewSet(ConfinedReadViewSet):
         "report": ["exact"],
         "state": ["exact"],
         "link_until": ["isnull", "gt"],
+        "link_ended_at": ["isnull"],
     }
 
     @extend_schema(request=None, responses=serializers.DeliverySerializer)

@@ -218,6 +218,7 @@ class DeliverySerializer(serializers.ModelSerializer[Delivery]):
             "last_answer",
             "sent_at",
             "link_until",
+            "link_ended_at",
             "created_at",
         )
 

@@ -4,6 +4,7 @@ from reports.delivery.attempt import OUTBOX
 from reports.delivery.links import Opened, open_link
 from reports.delivery.links import end as end_link
 from reports.delivery.queueing import DELIVER, clear, queue
+from reports.delivery.renewing import renew
 
 __all__ = [
     "DELIVER",
@@ -13,4 +14,5 @@ __all__ = [
     "end_link",
     "open_link",
     "queue",
+    "renew",
 ]

@@ -7,7 +7,8 @@ from urllib.parse import urljoin
 
 from django.conf import settings
 from django.core import signing
-from django.db.models import F
+from django.db.models import F, QuerySet, Value
+from django.db.models.functions import Least
 from django.urls import reverse
 
 from fleet.models import Membership
@@ -16,7 +17,6 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import DomainError, NotFound
 from reports.models import Delivery, Report, ReportState
 
-LIFETIME = timedelta(days=30)
 _SALT = "reports.delivery.links"
 
 
@@ -33,6 +33,15 @@ class Opened:
     report: Report
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """What a link says that was made here: whose delivery, and by which key."""
+
+    contractor_id: int
+    delivery_id: int
+    key: str
+
+
 def base_address() -> str:
     """Return the public address links begin with; empty if none was set."""
     return str(getattr(settings, "PUBLIC_URL", "") or "")
@@ -41,12 +50,35 @@ def base_address() -> str:
 def make_link(*, delivery: Delivery, now: datetime) -> str:
     """Return a delivery's link; the same one at every try, made at the first."""
     if not delivery.link_key:
+        lives = timedelta(days=delivery.contractor.report_link_days)
         delivery.link_key = secrets.token_urlsafe(16)
-        delivery.link_until = now + LIFETIME
+        delivery.link_until = now + lives
     signed = signing.Signer(salt=_SALT).sign(
         f"{delivery.contractor_id}.{delivery.pk}.{delivery.link_key}"
     )
-    return urljoin(base_address(), reverse("report-link", args=[signed]))
+    return urljoin(base_address(), reverse("report-link-page", args=[signed]))
+
+
+def read(*, signed: str) -> Link:
+    """Return what a link says. Raises NotFound for one that was never made here."""
+    try:
+        text = signing.Signer(salt=_SALT).unsign(signed)
+    except signing.BadSignature as error:
+        raise NotFound from error
+    contractor, pk, key = text.split(".", 2)
+    return Link(contractor_id=int(contractor), delivery_id=int(pk), key=key)
+
+
+def delivery_of(link: Link) -> Delivery | None:
+    """Return the delivery of a link, confined to its contractor.
+
+    Must be called inside a transaction.
+    """
+    tenancy.confine(contractor_id=link.contractor_id)
+    rows = Delivery.objects.within(Scope(contractor_id=link.contractor_id))
+    rows = rows.select_related("report__owner", "contractor")
+    found: Delivery | None = rows.filter(pk=link.delivery_id).first()
+    return found
 
 
 def open_link(*, signed: str, now: datetime) -> Opened:
@@ -55,37 +87,36 @@ def open_link(*, signed: str, now: datetime) -> Opened:
     Must be called inside a transaction. Raises NotFound for a link that was never
     made here, LinkOver for one that is too old or was revoked.
     """
-    try:
-        text = signing.Signer(salt=_SALT).unsign(signed)
-    except signing.BadSignature as error:
-        raise NotFound from error
-    contractor, pk, key = text.split(".", 2)
-    tenancy.confine(contractor_id=int(contractor))
-    delivery = (
-        Delivery.objects.within(Scope(contractor_id=int(contractor)))
-        .select_related("report__owner")
-        .filter(pk=int(pk))
-        .first()
-    )
+    link = read(signed=signed)
+    delivery = delivery_of(link)
     if delivery is None or delivery.link_until is None:
         raise LinkOver
-    report: Report = delivery.report
     is_over = (
-        not secrets.compare_digest(delivery.link_key, key)
+        not secrets.compare_digest(delivery.link_key, link.key)
         or delivery.link_until <= now
-        or report.state != ReportState.PUBLISHED
-        or (report.owner is not None and report.owner.retired_on is not None)
-        or _has_left(delivery)
+        or not may_be_read(delivery)
     )
     if is_over:
         raise LinkOver
+    report: Report = delivery.report
     return Opened(report=report)
 
 
+def may_be_read(delivery: Delivery) -> bool:
+    """Tell whether a delivery's report is still for whoever it was mailed to."""
+    report = delivery.report
+    return (
+        delivery.link_ended_at is None
+        and report.state == ReportState.PUBLISHED
+        and (report.owner is None or report.owner.retired_on is None)
+        and delivery.contractor.retired_on is None
+        and not _has_left(delivery)
+    )
+
+
 def end(*, scope: Scope, delivery: Delivery, now: datetime) -> Delivery:
-    """End a delivery's link; what is over already stays as it is."""
-    rows = Delivery.objects.within(scope).filter(pk=delivery.pk, link_until__gt=now)
-    rows.update(link_until=now, version=F("version") + 1)
+    """End a delivery's link; what was ended already stays as it is."""
+    _end(Delivery.objects.within(scope).filter(pk=delivery.pk), at=now)
     delivery.refresh_from_db()
     return delivery
 
@@ -93,8 +124,16 @@ def end(*, scope: Scope, delivery: Delivery, now: datetime) -> Delivery:
 def end_for(*, membership: Membership, at: datetime) -> None:
     """End the links that were mailed to someone who is let go; they stay ended."""
     rows = Delivery.objects.within(Scope(contractor_id=membership.contractor_id))
-    rows = rows.filter(address__iexact=membership.person.email, link_until__gt=at)
-    rows.update(link_until=at, version=F("version") + 1)
+    _end(rows.filter(address__iexact=membership.person.email), at=at)
+
+
+def _end(rows: QuerySet[Delivery], *, at: datetime) -> None:
+    """End links, over by themselves or not: none is made anew."""
+    rows.filter(link_until__isnull=False, link_ended_at=None).update(
+        link_until=Least("link_until", Value(at)),
+        link_ended_at=at,
+        version=F("version") + 1,
+    )
 
 
 def _has_left(delivery: Delivery) -> bool:

@@ -24,7 +24,7 @@ class Delivery(OutgoingMail):
     """One report on its way to one address.
 
     `link_key` is part of the signed link of a report too large to attach; without it
-    the link opens nothing.
+    the link opens nothing. One that was ended by someone is not made anew.
     """
 
     owner_lookup = ""
@@ -40,6 +40,7 @@ class Delivery(OutgoingMail):
     )
     link_key = models.CharField(max_length=40, blank=True)
     link_until = models.DateTimeField(null=True, blank=True)
+    link_ended_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["report", "pk"]

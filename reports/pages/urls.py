@@ -2,9 +2,12 @@
 
 from django.urls import path
 
-from reports.pages import listing, today
+from reports.pages import links, listing, today
 
 urlpatterns = [
     path("today", today.TodayPage.as_view(), name="today"),
+    path(
+        "report-links/<str:signed>", links.ReportLink.as_view(), name="report-link-page"
+    ),
     path("reports", listing.Reports.as_view(), name="reports"),
 ]

@@ -320,6 +320,7 @@ def _pages() -> Matrix:
         (ANY, "machines/<pk>"): of(Machine, EVERYONES),
         (ANY, "readings/<pk>"): of(Reading, EVERYONES),
         (ANY, "stops/<pk>/acknowledge"): of(Stop, STAFF_ACTS),
+        (ANY, "report-links/<str:signed>"): BY_SECRET,
         (ANY, "prefer"): OPEN,
     }
     found |= {

@@ -4,9 +4,8 @@ from datetime import timedelta
 
 import pytest
 import time_machine
-from django.core import signing
 
-from fleet.models import Building, Job, Owner, Person
+from fleet.models import Building, Job, Owner
 from fleet.platform import mailing
 from reports import delivery
 from reports.delivery import attempt, letter
@@ -325,91 +324,7 @@ def test_a_file_that_was_changed_on_disk_is_not_sent(north, mail, clock):
     )
 
 
-# --- links ----------------------------------------------------------------------------
-@pytest.fixture
-def link(north, mail, clock, settings, monkeypatch):
-    """The link in the mail of a report that is too large to attach."""
-    monkeypatch.setattr(letter, "ATTACH_AT_MOST_BYTES", 100)
-    settings.PUBLIC_URL = "https://reports.north.example"
-    made(north, recipients=(ANNA,))
-    run_jobs(north)
-    [message] = mail.mails()
-    assert list(message.iter_attachments()) == []
-    text = message.get_body(("plain",)).get_content()
-    [found] = [word for word in text.split() if word.startswith("https://")]
-    return found.removeprefix("https://reports.north.example")
-
-
-def test_a_large_report_is_fetched_by_its_link(north, link):
-    answer = callers.call(None, "GET", link)
-
-    assert answer.status_code == 200
-    assert b"".join(answer.streaming_content).startswith(b"%PDF")
-    assert answer["Cache-Control"] == "private, no-store"
-    assert answer["Referrer-Policy"] == "no-referrer"
-    answer.close()
-
-
-def test_a_link_is_over_after_thirty_days(north, link, clock):
-    clock.shift(timedelta(days=30))
-
-    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
-
-
-def test_the_office_ends_a_link(north, link):
-    listed = callers.call(north, "GET", "/api/v1/deliveries?link_until__isnull=false")
-    [row] = listed.json()["results"]
-    for role in ("TECHNICIAN", "OWNER_READER"):
-        path = f"/api/v1/deliveries/{row['id']}/end-link"
-        refused = callers.call(north, "POST", path, role=role)
-        assert callers.is_problem(refused, 403, "permission-denied")
-    opened = callers.call(None, "GET", link)
-    assert opened.status_code == 200
-    assert b"".join(opened.streaming_content)
-
-    answer = callers.call(north, "POST", f"/api/v1/deliveries/{row['id']}/end-link")
-
-    assert answer.status_code == 200, answer.content
-    assert answer.json()["link_until"] < row["link_until"]
-    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
-
-
-def test_a_link_ends_with_the_person_it_was_mailed_to(north, link):
-    reader = north.memberships["OWNER_READER"]
-    Person.objects.filter(pk=reader.person_id).update(email=ANNA.upper())
-    opened = callers.call(None, "GET", link)
-    assert opened.status_code == 200
-    assert b"".join(opened.streaming_content)
-
-    callers.call(north, "POST", f"/api/v1/people/{reader.pk}/deactivate")
-
-    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
-    callers.call(north, "POST", f"/api/v1/people/{reader.pk}/reactivate")
-    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
-
-
-def test_a_link_opens_nothing_for_someone_who_left_before(north, link):
-    reader = north.memberships["OWNER_READER"]
-    Person.objects.filter(pk=reader.person_id).update(email=ANNA, is_active=False)
-
-    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
-
-
-def test_a_revoked_link_opens_nothing(north, link):
-    Delivery.objects.update(link_key="")
-
-    assert callers.is_problem(callers.call(None, "GET", link), 400, "link-over")
-
-
-def test_fault_39_a_forged_link_is_as_absent_as_no_link(north, link):
-    pk = only_delivery().pk
-    signed = signing.Signer(salt="something else").sign(f"1.{pk}.x")
-
-    for forged in (signed, link.rpartition("/")[2] + "x", "x", "1.1.x:y"):
-        answer = callers.call(None, "GET", f"/api/v1/report-links/{forged}")
-        assert callers.is_problem(answer, 404, "not-found")
-
-
+# --- links: more in test_links.py -----------------------------------------------------
 def test_the_second_try_carries_the_same_link(
     north, mail, clock, settings, monkeypatch
 ):
@@ -423,4 +338,4 @@ def test_the_second_try_carries_the_same_link(
 
     one, other = (m.get_body(("plain",)).get_content() for m in mail.mails())
     assert one == other
-    assert "https://reports.north.example/api/v1/report-links/" in one
+    assert "https://reports.north.example/report-links/" in one

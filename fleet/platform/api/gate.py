@@ -29,6 +29,7 @@ OPEN_NAMES = frozenset(
         "log-in",
         "log-out",
         "metrics",
+        "report-link-page",
         "schema",
         "second-factor",
         "second-factor-api",

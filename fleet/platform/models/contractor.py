@@ -62,6 +62,11 @@ class Contractor(models.Model):
         db_default=False,
         help_text="Whether people in the office show a second factor at log-in.",
     )
+    report_link_days = models.PositiveSmallIntegerField(
+        default=14,
+        db_default=14,
+        help_text="For so many days a link out of a mail opens its report.",
+    )
     created_at = models.DateTimeField(db_default=Now(), editable=False)
     retired_on = models.DateField(null=True, blank=True)
 

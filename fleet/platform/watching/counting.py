@@ -51,7 +51,8 @@ def route_of(request: HttpRequest) -> str:
 def took_out(request: HttpRequest, answer: HttpResponse) -> bool:
     """Tell whether a file of a contractor's went out with this answer."""
     is_read = request.method == "GET" and answer.status_code in (200, 206)
-    if not (is_read and request.path.startswith(API)):
+    if not is_read:
         return False
+    is_api = request.path.startswith(API)
     is_file = not answer.get("Content-Type", "").startswith(NO_FILES)
-    return is_file or answer.has_header("Content-Disposition")
+    return (is_api and is_file) or answer.has_header("Content-Disposition")

@@ -22,6 +22,8 @@ from fleet.register.api.viewsets import Confined
 
 # A stop of which nobody has heard for a day is forgotten; our rule, no source.
 _A_DAY_MINUTES = 1440
+# Whoever forwards the mail forwards the link; our rule, no source.
+_LONGEST_LINK_DAYS = 90
 
 
 class SettingsOut(serializers.ModelSerializer[Contractor]):
@@ -37,6 +39,7 @@ class SettingsOut(serializers.ModelSerializer[Contractor]):
             "time_zone",
             "acknowledge_minutes",
             "office_needs_second_factor",
+            "report_link_days",
         )
         read_only_fields = fields
 
@@ -55,6 +58,15 @@ class SettingsIn(StrictSerializer):
         required=False,
         help_text="Whether people in the office show a second factor at log-in. Keys "
         "of theirs that were issued without one are refused while this is so.",
+    )
+
+    report_link_days = StrictInteger(
+        required=False,
+        min_value=1,
+        max_value=_LONGEST_LINK_DAYS,
+        help_text="For so many days a link out of a mail opens its report; whoever "
+        "has one that is over can have another sent to the same address. Links that "
+        "were mailed before keep their day.",
     )
 
     def validate(self, attrs: Any) -> Any:
@@ -85,7 +97,7 @@ class ContractorView(Confined, APIView):
         responses=SettingsOut,
     )
     def patch(self, request: Request) -> Response:
-        """Change who hears of a stop after what time, or how the office logs in.
+        """Change when the next hears of a stop, how one logs in, how long links live.
 
         Whoever asks the office for a second factor has shown one.
         """
@@ -118,4 +130,4 @@ def _answer(row: Contractor) -> Response:
 
 def _tag(row: Contractor) -> str:
     second = "-second-factor" if row.office_needs_second_factor else ""
-    return f'"contractor-{row.acknowledge_minutes}{second}"'
+    return f'"contractor-{row.acknowledge_minutes}-{row.report_link_days}{second}"'

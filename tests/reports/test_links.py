@@ -1,0 +1,266 @@
+"""Links out of mails: short-lived, ended, and asked for anew."""
+
+from datetime import timedelta
+
+import pytest
+import time_machine
+from django.core import signing
+from django.test import Client
+
+from fleet.models import Change, Contractor, Job, Owner, Person
+from reports import delivery
+from reports.delivery import letter
+from reports.models import Delivery, DeliveryState, RefusedAddress
+from tests import callers
+from tests.reports.orders import NOW, made, run_jobs
+
+pytestmark = pytest.mark.django_db
+
+ANNA = "anna@mill.example"
+AT = "https://reports.north.example"
+
+
+@pytest.fixture
+def clock():
+    with time_machine.travel(NOW, tick=False) as traveller:
+        yield traveller
+
+
+def link_in(message):
+    assert list(message.iter_attachments()) == []
+    text = message.get_body(("plain",)).get_content()
+    [word] = [word for word in text.split() if word.startswith(AT)]
+    return word.removeprefix(AT)
+
+
+@pytest.fixture
+def link(north, mail, clock, settings, monkeypatch):
+    """The link in the mail of a report that is too large to attach."""
+    monkeypatch.setattr(letter, "ATTACH_AT_MOST_BYTES", 100)
+    settings.PUBLIC_URL = AT
+    made(north, recipients=(ANNA,), language="en")
+    run_jobs(north)
+    [message] = mail.mails()
+    return link_in(message)
+
+
+def opens(link):
+    answer = callers.call(None, "GET", link)
+    if answer.status_code != 200:
+        return False
+    assert b"".join(answer.streaming_content).startswith(b"%PDF")
+    return True
+
+
+def is_over(link):
+    """The page says it in words, the API by its code."""
+    page = callers.call(None, "GET", link)
+    assert page.status_code == 410, page.content[:200]
+    assert page["Cache-Control"] == "no-store"
+    assert "This link is over" in page.content.decode()
+    assert ANNA not in page.content.decode()
+    api = callers.call(None, "GET", f"/api/v1{link}")
+    return callers.is_problem(api, 400, "link-over")
+
+
+def ask(link, **headers):
+    return Client(raise_request_exception=False).post(link, headers=headers)
+
+
+def the_delivery(cast):
+    callers.confine(cast)
+    return Delivery.objects.get()
+
+
+# --- what a link opens, and until when ------------------------------------------------
+@pytest.mark.parametrize("before", ["", "/api/v1"])
+def test_a_large_report_is_fetched_by_its_link(north, link, before):
+    answer = callers.call(None, "GET", before + link)
+
+    assert answer.status_code == 200
+    assert b"".join(answer.streaming_content).startswith(b"%PDF")
+    assert answer["Cache-Control"] == "private, no-store"
+    assert answer["Referrer-Policy"] == "no-referrer"
+    answer.close()
+
+
+def test_a_link_is_over_after_as_many_days_as_the_contractor_says(north, clock, link):
+    clock.shift(timedelta(days=14, seconds=-1))
+    assert opens(link)
+    clock.shift(timedelta(seconds=1))
+    assert is_over(link)
+
+
+def test_the_contractor_says_how_long_links_live(north, mail, clock, request):
+    callers.confine(north)
+    Contractor.objects.filter(pk=north.contractor.pk).update(report_link_days=2)
+    link = request.getfixturevalue("link")
+
+    row = the_delivery(north)
+
+    assert row.link_until == NOW + timedelta(days=2)
+    clock.shift(timedelta(days=2))
+    assert is_over(link)
+
+
+def test_fault_39_a_forged_link_is_as_absent_as_no_link(north, link):
+    pk = the_delivery(north).pk
+    signed = signing.Signer(salt="something else").sign(f"1.{pk}.x")
+
+    for forged in (signed, link.rpartition("/")[2] + "x", "x", "1.1.x:y"):
+        answer = callers.call(None, "GET", f"/api/v1/report-links/{forged}")
+        assert callers.is_problem(answer, 404, "not-found")
+        assert callers.call(None, "GET", f"/report-links/{forged}").status_code == 404
+        assert ask(f"/report-links/{forged}").status_code == 404
+
+
+# --- ended ----------------------------------------------------------------------------
+def test_the_office_lists_and_ends_a_link_and_the_audit_says_who(north, link):
+    listed = callers.call(
+        north, "GET", f"/api/v1/deliveries?link_until__gt={NOW:%Y-%m-%dT%H:%M:%SZ}"
+    )
+    [row] = listed.json()["results"]
+    path = f"/api/v1/deliveries/{row['id']}/end-link"
+    for role in ("TECHNICIAN", "OWNER_READER"):
+        refused = callers.call(north, "POST", path, role=role)
+        assert callers.is_problem(refused, 403, "permission-denied")
+    assert opens(link)
+
+    answer = callers.call(north, "POST", path)
+
+    assert answer.status_code == 200, answer.content
+    assert answer.json()["link_ended_at"] is not None
+    assert answer.json()["link_until"] < row["link_until"]
+    assert is_over(link)
+    callers.confine(north)
+    [change] = Change.objects.filter(
+        table="reports_delivery", fields__has_key="link_ended_at", act="CHANGED"
+    )
+    assert change.membership_id == north.memberships["OFFICE"].pk
+    assert "link_key" not in change.fields
+
+
+def test_a_link_ends_with_the_person_it_was_mailed_to(north, link):
+    reader = north.memberships["OWNER_READER"]
+    Person.objects.filter(pk=reader.person_id).update(email=ANNA.upper())
+    assert opens(link)
+
+    callers.call(north, "POST", f"/api/v1/people/{reader.pk}/deactivate")
+
+    assert is_over(link)
+    callers.call(north, "POST", f"/api/v1/people/{reader.pk}/reactivate")
+    assert is_over(link)
+
+
+def test_a_link_opens_nothing_for_someone_who_left_before(north, link):
+    reader = north.memberships["OWNER_READER"]
+    Person.objects.filter(pk=reader.person_id).update(email=ANNA, is_active=False)
+
+    assert is_over(link)
+
+
+def test_a_link_ends_with_the_owner_and_with_the_contractor(north, link):
+    callers.confine(north)
+    Owner.objects.filter(code="mill").update(retired_on=NOW.date())
+    assert is_over(link)
+    callers.confine(north)
+    Owner.objects.filter(code="mill").update(retired_on=None)
+    assert opens(link)
+
+    Contractor.objects.filter(pk=north.contractor.pk).update(retired_on=NOW.date())
+
+    assert is_over(link)
+
+
+def test_a_revoked_link_opens_nothing(north, link):
+    Delivery.objects.update(link_key="")
+
+    assert is_over(link)
+
+
+# --- asked for anew -------------------------------------------------------------------
+def test_a_link_that_is_over_is_sent_anew_to_the_same_address_only(
+    north, link, mail, clock
+):
+    clock.shift(timedelta(days=20))
+    assert is_over(link)
+
+    answer = ask(link)
+    run_jobs(north)
+
+    assert answer.status_code == 200
+    assert "You have asked for a new link" in answer.content.decode()
+    assert ANNA not in answer.content.decode()
+    assert [address for address, _ in mail.taken] == [ANNA, ANNA]
+    first, second = mail.mails()
+    assert first["Message-ID"] != second["Message-ID"]
+    assert link_in(second) != link
+    assert opens(link_in(second))
+    assert is_over(link)
+    row = the_delivery(north)
+    assert row.state == DeliveryState.SENT
+    assert row.link_until == NOW + timedelta(days=34)
+
+
+def test_whoever_asks_with_an_old_link_ends_no_newer_one(north, link, mail, clock):
+    clock.shift(timedelta(days=20))
+    ask(link)
+    run_jobs(north)
+    newer = link_in(mail.mails()[1])
+
+    ask(link)
+    run_jobs(north)
+
+    assert link_in(mail.mails()[2]) == newer
+    assert opens(newer)
+
+
+@pytest.mark.parametrize("why", ["ended", "left", "retired", "refused", "on its way"])
+def test_nobody_is_sent_a_link_who_may_read_no_more(north, link, mail, clock, why):
+    row = the_delivery(north)
+    if why == "ended":
+        callers.call(north, "POST", f"/api/v1/deliveries/{row.pk}/end-link")
+    elif why == "left":
+        reader = north.memberships["OWNER_READER"]
+        Person.objects.filter(pk=reader.person_id).update(email=ANNA, is_active=False)
+    elif why == "retired":
+        Owner.objects.filter(code="mill").update(retired_on=NOW.date())
+    elif why == "refused":
+        RefusedAddress.objects.create(
+            contractor=north.contractor, address=ANNA, delivery=row, refused_at=NOW
+        )
+    else:
+        Delivery.objects.update(state=DeliveryState.QUEUED)
+    clock.shift(timedelta(days=20))
+
+    answer = ask(link)
+
+    assert answer.status_code == 200
+    assert "You have asked for a new link" in answer.content.decode()
+    assert not Job.objects.filter(kind=delivery.DELIVER, state="QUEUED").exists()
+    assert len(mail.taken) == 1
+
+
+def test_new_links_are_counted_for_the_report_and_for_who_asks(north, link, clock):
+    clock.shift(timedelta(days=20))
+    for _ in range(3):
+        assert ask(link).status_code == 200
+
+    refused = ask(link, X_Forwarded_For="203.0.113.9")
+
+    assert refused.status_code == 429
+    assert int(refused["Retry-After"]) <= 86_400
+    assert "Asked too often" in refused.content.decode()
+    clock.shift(timedelta(days=1))
+    assert ask(link).status_code == 200
+
+
+def test_the_page_is_in_the_reports_language(north, link, clock):
+    callers.confine(north)
+    Delivery.objects.get().report.__class__.objects.update(language="de")
+    clock.shift(timedelta(days=20))
+
+    answer = callers.call(None, "GET", link)
+
+    assert 'lang="de"' in answer.content.decode()
+    assert "Dieser Link ist abgelaufen" in answer.content.decode()
