@@ -30,6 +30,7 @@ from inspections.models import (
     RunCause,
     RunState,
     Stop,
+    StopEvent,
     Terms,
     WearLimit,
 )
@@ -212,6 +213,18 @@ def stopped_machines(*, scope: Scope) -> frozenset[int]:
     """Return the ids of the machines in service that have an open stop."""
     rows = open_stops(scope=scope).order_by()
     return frozenset(rows.values_list("machine_id", flat=True))
+
+
+def told_of(*, scope: Scope, stop_ids: Iterable[int]) -> Any:
+    """Return the events in which somebody was written to about the stops, in order."""
+    rows = StopEvent.objects.within(scope).filter(stop__in=list(stop_ids))
+    return rows.exclude(told=[]).order_by("stop_id", "pk")
+
+
+def unchecked_machines(*, scope: Scope) -> int:
+    """Return of how many machines in service a check was not made, or too long ago."""
+    rows = latest_assessments(scope=scope).filter(machine__retired_on=None)
+    return int(rows.filter(checks__missed__0__isnull=False).count())
 
 
 def stops_of_upload(*, scope: Scope, upload_id: int) -> Sequence[Stop]:

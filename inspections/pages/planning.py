@@ -27,6 +27,11 @@ class Calendar(VerdictPage):
         return self.answer(
             context={
                 "calendar": weeks.calendar(scope=self.scope, first=first, weeks=_WEEKS),
+                "late_visits": weeks.late_visits(
+                    scope=self.scope, today=today, most=_MOST_JOINED
+                )
+                if first == weeks.monday_of(today)
+                else (),
                 "joinable": weeks.joinable(scope=self.scope, most=_MOST_JOINED),
                 "this_week": weeks.monday_of(today),
                 "before": (first - span).isoformat(),

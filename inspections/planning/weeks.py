@@ -122,8 +122,21 @@ def _of_lines(lines: QuerySet[DueWork], monday: date, end: date) -> Iterable[Ent
 
 
 def _visits(scope: Scope, monday: date, end: date) -> Iterable[Entry]:
-    """Yield each machine's next visit: its usual gap, or sooner where it should be."""
-    rows = (
+    rows = _visit_days(scope).filter(day__gte=monday, day__lt=end)
+    return _entries(scope, rows[: MOST_ENTRIES + 1])
+
+
+def late_visits(*, scope: Scope, today: date, most: int) -> Sequence[Entry]:
+    """Return the machines that should have been visited before today, at most so many.
+
+    A machine that was visited since has another day, once its forecast is made anew.
+    """
+    return list(_entries(scope, _visit_days(scope).filter(day__lt=today)[:most]))
+
+
+def _visit_days(scope: Scope) -> Any:
+    """Return each machine's next visit: its usual gap, or sooner where it should be."""
+    return (
         queries.current_forecasts(scope=scope)
         .filter(machine__retired_on=None)
         .select_related(None)
@@ -132,10 +145,12 @@ def _visits(scope: Scope, monday: date, end: date) -> Iterable[Entry]:
         .annotate(usual=Min("next_visit_on"), early=Min("visit_before_on"))
         # PostgreSQL's LEAST leaves out what is NULL.
         .annotate(day=Least("usual", "early"))
-        .filter(day__gte=monday, day__lt=end)
         .order_by("day", "machine")
     )
-    days = {row["machine"]: row["day"] for row in rows[: MOST_ENTRIES + 1]}
+
+
+def _entries(scope: Scope, rows: Any) -> Iterable[Entry]:
+    days = {row["machine"]: row["day"] for row in rows}
     machines = Machine.objects.within(scope).select_related("building").in_bulk(days)
     for pk, day in days.items():
         yield Entry(day=day, kind=EntryKind.VISIT, machine=machines[pk])

@@ -24,4 +24,5 @@ def expected(count: float) -> str:
         return NO_VALUE
     if count < 0.05:
         return f"< {number_format(0.1, decimal_pos=1)}"
-    return str(number_format(count, decimal_pos=1))
+    # Rounded before: what formats a number cuts it off.
+    return str(number_format(round(count, 1), decimal_pos=1))

@@ -1,5 +1,6 @@
 """A machine's name wherever it stands; one out of service cannot be overlooked."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import template
@@ -16,3 +17,9 @@ def machine(context: Any, of: Any, *, named: bool = False) -> dict[str, Any]:
     """
     is_out = of.pk in context["stopped_machines"]
     return {"machine": of, "named": named, "is_out": is_out}
+
+
+@register.filter
+def of(each: Any, key: Any) -> Any:
+    """Return what a mapping has under a key; None where there is no mapping."""
+    return each.get(key) if isinstance(each, Mapping) else None

@@ -14,10 +14,14 @@ from fleet.platform.visibility.acts import READ_AS_OFFICE
 from inspections import overview, queries
 from inspections.models import DueState, DueWork, Grade, UrgentMail
 from inspections.pages.base import VerdictPage
+from inspections.pages.stops import tellings
+from inspections.planning import weeks
 from reports.models import Delivery, Report, ReportState
 
 # Of each list the first lines stand here; its count leads to the whole.
 _MOST = 8
+# Stops in full; the rest in a line each, for none of them may be left out.
+_MOST_STOPS = 20
 _NOT_SENT = (OutgoingState.REFUSED, OutgoingState.FAILED)
 
 
@@ -41,14 +45,22 @@ class TodayPage(VerdictPage):
         stops = list(queries.open_stops(scope=self.scope))
         parts = _parts(self.scope, today)
         counts = overview.counts(scope=self.scope, today=today)
+        late_visits = weeks.late_visits(scope=self.scope, today=today, most=_MOST)
         return self.answer(
             context={
-                "stops": stops,
+                "stops": stops[:_MOST_STOPS],
+                "more_stops": stops[_MOST_STOPS:],
+                "open_stops": len(stops),
+                "tellings": tellings(scope=self.scope, stops=stops[:_MOST_STOPS]),
+                "late_visits": late_visits,
+                "unchecked": queries.unchecked_machines(scope=self.scope),
                 "not_heard_of": sum(stop.acknowledged_at is None for stop in stops),
                 **parts,
                 "unknown": counts[Grade.NOT_ASSESSED],
                 "machines": sum(counts.values()),
-                "nothing": not stops and not any(p.count for p in parts.values()),
+                "nothing": not stops
+                and not late_visits
+                and not any(p.count for p in parts.values()),
                 "may_act": True,
             }
         )
