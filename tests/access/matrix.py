@@ -318,6 +318,7 @@ def _pages() -> Matrix:
         (ANY, "reports"): MEMBERS,
         (ANY, "readings-to-confirm"): OFFICE,
         (ANY, "machines/<pk>"): of(Machine, EVERYONES),
+        (ANY, "findings/<pk>"): of(Finding, EVERYONES),
         (ANY, "readings/<pk>"): of(Reading, EVERYONES),
         (ANY, "stops/<pk>/acknowledge"): of(Stop, STAFF_ACTS),
         (ANY, "report-links/<str:signed>"): BY_SECRET,

@@ -29,6 +29,7 @@ class House:
     stopped: int
     stop: int
     finding: int
+    traction: int
     reading: int
     held: int
     draft: int
@@ -58,6 +59,9 @@ def build(*, address: str) -> House:
             finding=Finding.objects.get(
                 machine=worn, topic="bottom clearance", place="groove 1", current=True
             ).pk,
+            traction=Finding.objects.filter(
+                machine=worn, topic="traction", current=True
+            )[0].pk,
             reading=Reading.objects.filter(machine=worn).latest("pk").pk,
             held=Reading.objects.get(reference="too-thick").pk,
             draft=report.pk,

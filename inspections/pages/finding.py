@@ -1,0 +1,61 @@
+"""One finding worked out: value, limit, margin, formula, numbers, readings, source."""
+
+from collections.abc import Mapping, Sequence
+
+from django.http import Http404, HttpRequest, HttpResponse
+
+from fleet.platform.models import Membership
+from fleet.platform.visibility.acts import READ_AS_OFFICE
+from fleet.platform.visibility.asking import may
+from inspections import worked
+from inspections.models import Finding, Reading
+from inspections.pages.base import VerdictPage
+
+_MOST_READINGS = 200
+
+
+class FindingPage(VerdictPage):
+    """A finding opened down to the readings that it rests on."""
+
+    template_name = "inspections/pages/finding.html"
+
+    def get(self, request: HttpRequest, pk: int) -> HttpResponse:
+        """Show how the value came about, and what it is held against."""
+        rows = Finding.objects.within(self.scope).select_related(
+            "machine", "assessment", "groove", "rope"
+        )
+        finding = rows.filter(pk=pk).first()
+        if finding is None:
+            raise Http404
+        readings = self._readings(finding)
+        return self.answer(
+            context={
+                "finding": finding,
+                "worked": worked.of_finding(finding),
+                "readings": readings,
+                "names": self._names(readings),
+                "more": len(finding.readings) > len(readings),
+            }
+        )
+
+    def _readings(self, finding: Finding) -> Sequence[Reading]:
+        rows = Reading.objects.within(self.scope).filter(pk__in=finding.readings)
+        related = rows.select_related("groove", "rope", "gauge", "visit")
+        return list(related.order_by("-taken_at", "pk")[:_MOST_READINGS])
+
+    def _names(self, readings: Sequence[Reading]) -> Mapping[int, str]:
+        """Return who took each reading, for the office alone."""
+        if not may(READ_AS_OFFICE, scope=self.scope):
+            return {}
+        people = Membership.objects.filter(
+            contractor_id=self.scope.contractor_id,
+            pk__in={reading.visit.membership_id for reading in readings},
+        ).select_related("person")
+        by_member = {
+            member.pk: member.person.get_full_name() or member.person.get_username()
+            for member in people
+        }
+        return {
+            reading.pk: by_member.get(reading.visit.membership_id, "")
+            for reading in readings
+        }

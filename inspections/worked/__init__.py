@@ -1,0 +1,11 @@
+"""Worked calculations: value, limit and margin of a finding, with numbers put in.
+
+Records of codes and values; pages and documents say them in the reader's language.
+"""
+
+from inspections.worked.records import Line, Number, Origin, Part, Worked
+from inspections.worked.stored import of_finding
+from inspections.worked.told import Told
+from inspections.worked.working import of
+
+__all__ = ["Line", "Number", "Origin", "Part", "Told", "Worked", "of", "of_finding"]

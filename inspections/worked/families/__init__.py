@@ -1,0 +1,1 @@
+"""One module for each family of criteria: which formula gives its value."""

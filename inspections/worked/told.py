@@ -1,0 +1,74 @@
+"""What a finding says, whether it is stored already or not."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from inspections.worked.records import Number, Origin
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A finding and what it shares with others of its assessment.
+
+    `cases` are the load cases of the same place, where the finding has none itself.
+    """
+
+    topic: str
+    rule: str
+    value: float | None
+    limit: float | None
+    margin: float | None
+    unit: str
+    detail: Mapping[str, Any]
+    unknowns: Sequence[Mapping[str, Any]] = ()
+    shared: Mapping[str, Any] = field(default_factory=dict)
+    cases: Sequence[Mapping[str, Any]] = ()
+
+    def registered(
+        self, symbol: str, name: str, value: float, unit: str = ""
+    ) -> Number:
+        """Return a number of the register, or of a range where it has none."""
+        for each in self.unknowns:
+            if each["name"].removesuffix("_rad") == name or each["name"] == name:
+                return Number(
+                    symbol=symbol,
+                    name=name,
+                    value=value,
+                    unit=unit,
+                    origin=Origin.ASSUMED,
+                    low=each["low"],
+                    high=each["high"],
+                    source=each.get("source", ""),
+                )
+        return Number(
+            symbol=symbol, name=name, value=value, unit=unit, origin=Origin.REGISTER
+        )
+
+
+def read(symbol: str, name: str, value: float, unit: str = "") -> Number:
+    """Return a number that was read, or stands on readings alone."""
+    return Number(
+        symbol=symbol, name=name, value=value, unit=unit, origin=Origin.READING
+    )
+
+
+def of_rules(
+    symbol: str, name: str, value: float, unit: str = "", source: str = ""
+) -> Number:
+    """Return a number that a code of rules gives."""
+    return Number(
+        symbol=symbol,
+        name=name,
+        value=value,
+        unit=unit,
+        origin=Origin.RULES,
+        source=source,
+    )
+
+
+def worked(symbol: str, name: str, value: float, unit: str = "") -> Number:
+    """Return a number that another line gives, or a calculation without a formula."""
+    return Number(
+        symbol=symbol, name=name, value=value, unit=unit, origin=Origin.WORKED
+    )
