@@ -2,13 +2,15 @@
 
 import pytest
 
+from inspections.engineering.source import Certainty
 from tests.published.lift_forces import car_force_n
 from tests.published.printed import About, Printed
 
 # kg, m/s² upwards, printed N.
 CASES = [(13.0, 1.6, 148.2), (26.0, 1.6, 296.4)]
 PRINTED = Printed(
-    source="homeworksource.com/p/1019781",
+    source="A question and its answer, homeworksource.com/p/1019781",
+    status=Certainty.SECOND_HAND,
     about=About.LIFTS,
     computed={"rope force [N]": [printed for *_, printed in CASES]},
 )

@@ -5,12 +5,14 @@ A rope that passes two arcs, as in double wrap.
 
 from math import pi
 
+from inspections.engineering.source import Certainty
 from tests.published.capstan import ratio
 from tests.published.printed import Printed
 
 HELD_N = 406
 PRINTED = Printed(
-    source="thestudentroom.co.uk/showthread.php?t=155631",
+    source="A question and its answer, thestudentroom.co.uk/showthread.php?t=155631",
+    status=Certainty.SECOND_HAND,
     computed={"force [N]": [HELD_N]},
 )
 

@@ -8,12 +8,14 @@ from math import radians
 
 import pytest
 
+from inspections.engineering.source import Certainty
 from inspections.engineering.traction import exponent, limit_ratio, vee_factor_ratio
 from tests.published.printed import Printed
 
 RATIO, SLACK_N, NET_N, POWER_W = 4.11, 607.85, 1892.2, 3784.3
 PRINTED = Printed(
-    source="sarthaks.com/510468",
+    source="A question and its answer, sarthaks.com/510468",
+    status=Certainty.SECOND_HAND,
     computed={
         "ratio of forces": [RATIO],
         "force [N]": [SLACK_N, NET_N],
