@@ -12,9 +12,8 @@ from inspections.decisions.records import (
     OpenFinding,
     OptionKind,
     Thresholds,
-    Urgency,
 )
-from inspections.reasons import Code, Reason, Topic, because, place_of
+from inspections.reasons import Code, Grade, Reason, Topic, because, place_of
 from inspections.reasons.serial import quantity_of, topic_of
 
 
@@ -112,7 +111,7 @@ def of_machine(
         *(
             _unknown(each)
             for each in facts.findings
-            if each.grade is Urgency.NOT_ASSESSED and each.topic in NEEDED
+            if each.grade is Grade.NOT_ASSESSED and each.topic in NEEDED
         ),
         *(_near(each) for each in facts.ahead if is_near(each, until)),
     )
@@ -138,7 +137,7 @@ def is_near(limit: AheadLimit, until: date) -> bool:
 
 def _finding(finding: OpenFinding) -> Matter:
     subject = SUBJECTS.get(finding.topic, MatterSubject.ASIDE)
-    urgent = finding.stop or finding.grade is Urgency.ACT_NOW
+    urgent = finding.stop or finding.grade is Grade.ACT_NOW
     stops = finding.stop or (urgent and subject in _STOPPING)
     answers = ANSWERED_BY[subject]
     if finding.unconfirmed and not stops and OptionKind.MEASURE_FIRST not in answers:

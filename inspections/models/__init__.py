@@ -1,7 +1,7 @@
 """What was read, what it means, when it will matter."""
 
 from inspections.models.calendar_feed import CalendarFeed
-from inspections.models.finding import Assessment, Cause, Finding, Grade, WearLimit
+from inspections.models.finding import GRADES, Assessment, Cause, Finding, WearLimit
 from inspections.models.forecast import Forecast, ForecastState, IntervalVerdict
 from inspections.models.learnt import (
     ForecastRun,
@@ -37,8 +37,10 @@ from inspections.models.track import TrackPoint, WearTrack
 from inspections.models.urgent import UrgentMail
 from inspections.models.visit import Gauge, Upload, Visit, VisitKind
 from inspections.models.visit_move import VisitMove
+from inspections.reasons import Grade
 
 __all__ = [
+    "GRADES",
     "OPEN_STATES",
     "Assessment",
     "Basis",

@@ -8,23 +8,17 @@ from fleet.models import Groove, Machine, Rope, TenantRow
 from fleet.platform.models.tenant import TenantForeignKey, sparse
 from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.engineering.answer import Answer as Over
-from inspections.reasons import OpenEnds, Reason, open_sentence
+from inspections.reasons import Grade, OpenEnds, Reason, open_sentence
 
 # As for a machine's grade: what is less likely beyond than this asks for nothing.
 REMOTE = 0.01
-
-
-class Grade(models.TextChoices):
-    """The grade of a finding, or of a machine by its worst finding and its checks.
-
-    Of a machine the order is act now, plan work, not known, monitor, nothing found.
-    """
-
-    NOT_ASSESSED = "NOT_ASSESSED", "not known"
-    IN_ORDER = "IN_ORDER", "nothing found in the checks made"
-    KEEP_AN_EYE_ON = "KEEP_AN_EYE_ON", "monitor"
-    PLAN_WORK = "PLAN_WORK", "plan work"
-    ACT_NOW = "ACT_NOW", "act now"
+GRADES = (
+    (Grade.NOT_ASSESSED.value, "not known"),
+    (Grade.IN_ORDER.value, "nothing found in the checks made"),
+    (Grade.KEEP_AN_EYE_ON.value, "monitor"),
+    (Grade.PLAN_WORK.value, "plan work"),
+    (Grade.ACT_NOW.value, "act now"),
+)
 
 
 class Cause(models.TextChoices):
@@ -57,7 +51,7 @@ class Assessment(TenantRow):
     kernel_version = models.CharField(max_length=20)
     inputs = models.JSONField()
     inputs_digest = models.CharField(max_length=64)
-    grade = models.CharField(max_length=15, choices=Grade.choices)
+    grade = models.CharField(max_length=15, choices=GRADES)
     checks = models.JSONField(
         default=dict,
         blank=True,
@@ -119,7 +113,7 @@ class Finding(TenantRow):
     )
     topic = models.CharField(max_length=40)
     place = models.CharField(max_length=80, blank=True)
-    grade = models.CharField(max_length=15, choices=Grade.choices)
+    grade = models.CharField(max_length=15, choices=GRADES)
     value = models.FloatField(null=True, blank=True)
     limit = models.FloatField(null=True, blank=True)
     margin = models.FloatField(null=True, blank=True)

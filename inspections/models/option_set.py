@@ -6,7 +6,7 @@ from django.db.models import Q
 from fleet.models import Building, Machine, Owner, TenantRow
 from fleet.platform.models.tenant import TenantForeignKey, sparse
 from fleet.platform.visibility import OFFICE, Visibility, just, only, without
-from inspections.models.finding import Grade
+from inspections.models.finding import GRADES
 from inspections.models.planned_work import PlannedWork
 
 
@@ -96,7 +96,7 @@ class DueWork(TenantRow):
         help_text="Chance that a limit is reached before the usual next visit; 1 where "
         "a reading lies beyond one.",
     )
-    grade = models.CharField(max_length=15, choices=Grade.choices)
+    grade = models.CharField(max_length=15, choices=GRADES)
     out_of_service = models.BooleanField(default=False)
     reason = models.CharField(max_length=300, blank=True)
     reason_said = models.JSONField(null=True, blank=True, default=None)

@@ -11,7 +11,6 @@ from inspections.decisions.records import (
     Deflector,
     MachineFacts,
     OpenFinding,
-    Urgency,
 )
 from inspections.engineering.traction import LoadCase
 from inspections.engineering.verdict import Item
@@ -66,7 +65,7 @@ def _finding(row: Finding, key: str) -> OpenFinding:
     return OpenFinding(
         key=key,
         topic=row.topic,
-        grade=Urgency(row.grade),
+        grade=Grade(row.grade),
         place=row.place,
         criterion=row.criterion,
         reason=row.reason,

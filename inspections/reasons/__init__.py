@@ -6,6 +6,7 @@ edge, in one catalogue; `str` gives English for logs and stored text.
 
 from inspections.reasons.catalogue import NAMES
 from inspections.reasons.codes import Code
+from inspections.reasons.grades import Grade
 from inspections.reasons.making import because, missing, note, together
 from inspections.reasons.opening import OpenEnds, open_sentence
 from inspections.reasons.places import Place, place_of
@@ -19,6 +20,7 @@ __all__ = [
     "NAMES",
     "Code",
     "Criterion",
+    "Grade",
     "OpenEnds",
     "Place",
     "Quantity",

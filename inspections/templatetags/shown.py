@@ -10,7 +10,7 @@ from django.utils.translation import gettext
 from fleet.register.choices import WorkKind
 from inspections import wording
 from inspections.kinds import KINDS
-from inspections.models import Finding, Grade, Stop, StopPlace
+from inspections.models import GRADES, Finding, Stop, StopPlace
 from inspections.overview import STOPPED
 from inspections.planning import kinds as works
 from inspections.reasons import Quantity, Topic, from_json
@@ -19,7 +19,7 @@ from inspections.stops import causes
 register = template.Library()
 
 # What a machine's state is called; the state of a stopped one is shouted.
-STATE_WORDS = dict(Grade.choices) | {STOPPED: "OUT OF SERVICE"}
+STATE_WORDS = dict(GRADES) | {STOPPED: "OUT OF SERVICE"}
 NO_VALUE = "–"
 
 

@@ -7,7 +7,7 @@ from inspections.decisions.records.facts import (
     MachineFacts,
     OpenFinding,
 )
-from inspections.decisions.records.kind import BoughtPart, OptionKind, Possible, Urgency
+from inspections.decisions.records.kind import BoughtPart, OptionKind, Possible
 from inspections.decisions.records.option import (
     SHOWN,
     Cost,
@@ -72,7 +72,6 @@ __all__ = [
     "Stricter",
     "Threshold",
     "Thresholds",
-    "Urgency",
     "exactly",
     "shown",
     "sourced",

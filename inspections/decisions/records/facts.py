@@ -3,7 +3,6 @@
 from dataclasses import dataclass, field
 from datetime import date
 
-from inspections.decisions.records.kind import Urgency
 from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.cut import Proof, SeatAt, SheaveToCut
 from inspections.engineering.groove import Groove
@@ -11,7 +10,7 @@ from inspections.engineering.machine import Suspension
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.traction import LoadCase, TractionRules
 from inspections.engineering.verdict import Item
-from inspections.reasons import Reason
+from inspections.reasons import Grade, Reason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,7 +24,7 @@ class OpenFinding:
 
     key: str
     topic: str
-    grade: Urgency
+    grade: Grade
     place: str = ""
     criterion: str = ""
     reason: str = ""

@@ -50,21 +50,6 @@ def work_of(kind: OptionKind) -> Term:
     return Term(f"work_{kind.lower()}")
 
 
-class Urgency(StrEnum):
-    """The grade of a finding; the same codes as the findings' rows."""
-
-    NOT_ASSESSED = "NOT_ASSESSED"
-    IN_ORDER = "IN_ORDER"
-    KEEP_AN_EYE_ON = "KEEP_AN_EYE_ON"
-    PLAN_WORK = "PLAN_WORK"
-    ACT_NOW = "ACT_NOW"
-
-    @property
-    def is_open(self) -> bool:
-        """Whether the finding asks for work."""
-        return self in (Urgency.PLAN_WORK, Urgency.ACT_NOW)
-
-
 class BoughtPart(StrEnum):
     """What is bought for a piece of work."""
 

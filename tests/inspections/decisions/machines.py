@@ -13,7 +13,6 @@ from inspections.decisions.records import (
     OpenFinding,
     OptionKind,
     Rates,
-    Urgency,
     exactly,
 )
 from inspections.decisions.records.rates import Band
@@ -25,7 +24,7 @@ from inspections.engineering.limit import Stage
 from inspections.engineering.rim import GrooveMetal, RimMetal, probability_below
 from inspections.engineering.traction import EN_81_50, LoadCase
 from inspections.engineering.verdict import Outcome, Verdict
-from inspections.reasons import note
+from inspections.reasons import Grade, note
 
 AS_OF = date(2026, 1, 1)
 
@@ -131,7 +130,7 @@ def ahead(
     return AheadLimit(quantity=quantity, place=place, safety=True, **(given | rest))
 
 
-def finding(topic, grade=Urgency.PLAN_WORK, *, place="", stop=False, **rest):
+def finding(topic, grade=Grade.PLAN_WORK, *, place="", stop=False, **rest):
     return OpenFinding(
         key=f"{topic}/{place}", topic=topic, grade=grade, place=place, stop=stop, **rest
     )

@@ -4,8 +4,8 @@ from datetime import date
 import pytest
 
 from inspections.decisions import comparison, options, thresholds
-from inspections.decisions.records import Band, OptionKind, Rates, Urgency, exactly
-from inspections.reasons import Code, Term
+from inspections.decisions.records import Band, OptionKind, Rates, exactly
+from inspections.reasons import Code, Grade, Term
 from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF
 
@@ -94,7 +94,7 @@ def test_another_machine_meets_other_draws():
 
 
 def test_what_cannot_be_taken_or_leaves_a_stop_open_is_left_out():
-    stop = machines.finding("rope discard", Urgency.ACT_NOW, stop=True)
+    stop = machines.finding("rope discard", Grade.ACT_NOW, stop=True)
 
     found = compared(findings=(stop,))
 
@@ -125,7 +125,7 @@ def test_a_tie_is_told_where_prices_are_not_sure():
         },
         hoisting=exactly(1500.0),
     )
-    stop = machines.finding("traction", Urgency.ACT_NOW, stop=True)
+    stop = machines.finding("traction", Grade.ACT_NOW, stop=True)
 
     found = compared(rates=rates, findings=(stop,))
 
@@ -143,7 +143,7 @@ def test_equal_prices_are_a_tie():
         },
         hoisting=exactly(1500.0),
     )
-    stop = machines.finding("traction", Urgency.ACT_NOW, stop=True)
+    stop = machines.finding("traction", Grade.ACT_NOW, stop=True)
 
     found = compared(rates=rates, findings=(stop,))
 
@@ -192,7 +192,7 @@ def test_doubts_name_what_is_in_no_number():
 
 
 def test_nothing_that_can_be_followed_gives_an_empty_comparison():
-    stop = machines.finding("brake", Urgency.ACT_NOW, stop=True)
+    stop = machines.finding("brake", Grade.ACT_NOW, stop=True)
 
     found = compared(findings=(stop,))
 

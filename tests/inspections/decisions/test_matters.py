@@ -11,10 +11,10 @@ from inspections.assessment import (
 )
 from inspections.decisions import matters, thresholds
 from inspections.decisions.matters import MatterSubject
-from inspections.decisions.records import OptionKind, Urgency
+from inspections.decisions.records import OptionKind
 from inspections.forecasts import breaks
-from inspections.models import Grade
-from inspections.reasons import Topic, note
+from inspections.models import GRADES
+from inspections.reasons import Grade, Topic, note
 from tests.inspections.decisions import machines
 
 
@@ -52,8 +52,8 @@ def test_quantities_are_named_as_the_forecasts_name_them():
     }
 
 
-def test_urgencies_are_the_grades_of_findings():
-    assert {each.value for each in Urgency} == set(Grade.values)
+def test_every_grade_has_a_label():
+    assert [code for code, _label in GRADES] == list(Grade)
 
 
 def test_every_subject_has_work_that_answers_it():
@@ -64,11 +64,11 @@ def test_every_subject_has_work_that_answers_it():
 @pytest.mark.parametrize(
     ("grade", "is_open"),
     [
-        (Urgency.NOT_ASSESSED, False),
-        (Urgency.IN_ORDER, False),
-        (Urgency.KEEP_AN_EYE_ON, False),
-        (Urgency.PLAN_WORK, True),
-        (Urgency.ACT_NOW, True),
+        (Grade.NOT_ASSESSED, False),
+        (Grade.IN_ORDER, False),
+        (Grade.KEEP_AN_EYE_ON, False),
+        (Grade.PLAN_WORK, True),
+        (Grade.ACT_NOW, True),
     ],
 )
 def test_a_finding_is_open_by_its_grade(grade, is_open):
@@ -79,7 +79,7 @@ def test_a_finding_is_open_by_its_grade(grade, is_open):
 
 @pytest.mark.parametrize("topic", ["traction", "rope slip", "rope discard"])
 def test_failed_traction_slip_and_discard_stop_the_machine(topic):
-    (matter,) = of(findings=(machines.finding(topic, Urgency.ACT_NOW),), ahead=())
+    (matter,) = of(findings=(machines.finding(topic, Grade.ACT_NOW),), ahead=())
 
     assert matter.stops
 
@@ -87,8 +87,8 @@ def test_failed_traction_slip_and_discard_stop_the_machine(topic):
 def test_an_urgent_finding_on_something_else_does_not_stop_unless_it_says_so():
     (said, unsaid) = of(
         findings=(
-            machines.finding("brake", Urgency.ACT_NOW, stop=True),
-            machines.finding("car run-by", Urgency.ACT_NOW),
+            machines.finding("brake", Grade.ACT_NOW, stop=True),
+            machines.finding("car run-by", Grade.ACT_NOW),
         ),
         ahead=(),
     )
@@ -103,7 +103,7 @@ def test_an_unconfirmed_finding_can_be_answered_by_measuring_unless_it_stops():
     (milder, stopping) = of(
         findings=(
             machines.finding("rope tension", unconfirmed=True),
-            machines.finding("rope discard", Urgency.ACT_NOW, unconfirmed=True),
+            machines.finding("rope discard", Grade.ACT_NOW, unconfirmed=True),
         ),
         ahead=(),
     )
@@ -114,7 +114,7 @@ def test_an_unconfirmed_finding_can_be_answered_by_measuring_unless_it_stops():
 
 def test_traction_that_is_not_assessed_asks_for_measuring():
     (matter,) = of(
-        findings=(machines.finding("traction", Urgency.NOT_ASSESSED),), ahead=()
+        findings=(machines.finding("traction", Grade.NOT_ASSESSED),), ahead=()
     )
 
     assert not matter.is_finding
@@ -147,7 +147,7 @@ def test_a_seat_that_uses_up_the_rim_is_answered_by_a_new_rim_and_no_other_cut()
 
 def test_a_machine_that_nothing_can_be_worked_out_for_asks_for_a_person():
     (matter,) = of(
-        findings=(machines.finding("rope discard", Urgency.ACT_NOW),),
+        findings=(machines.finding("rope discard", Grade.ACT_NOW),),
         ahead=(),
         uncomputable=note("the car hangs on a belt"),
     )

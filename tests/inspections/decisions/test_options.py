@@ -6,10 +6,10 @@ from datetime import date
 import pytest
 
 from inspections.decisions import options, thresholds
-from inspections.decisions.records import OptionKind, Possible, Rates, Urgency
+from inspections.decisions.records import OptionKind, Possible, Rates
 from inspections.engineering.cut import GrooveForm, Proof, SheaveToCut
 from inspections.engineering.traction import LoadCase
-from inspections.reasons import Code, english, note
+from inspections.reasons import Code, Grade, english, note
 from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF, finding
 
@@ -39,9 +39,9 @@ def wanted(option):
 
 
 ON_A_BELT = note("the car hangs on a belt")
-FAILED = finding("traction", Urgency.ACT_NOW, place="groove 3", stop=True)
-SLIP = finding("rope slip", Urgency.ACT_NOW, stop=True)
-DISCARD = finding("rope discard", Urgency.ACT_NOW, place="rope 2", stop=True)
+FAILED = finding("traction", Grade.ACT_NOW, place="groove 3", stop=True)
+SLIP = finding("rope slip", Grade.ACT_NOW, stop=True)
+DISCARD = finding("rope discard", Grade.ACT_NOW, place="rope 2", stop=True)
 NEAR = machines.ahead(plan=date(2027, 1, 1))
 
 
@@ -97,13 +97,13 @@ class TestMeasureFirst:
         assert "crack check" in wanted(found)
 
     def test_it_comes_before_watching_where_traction_is_not_assessed(self):
-        found = ranked(findings=(finding("traction", Urgency.NOT_ASSESSED),))
+        found = ranked(findings=(finding("traction", Grade.NOT_ASSESSED),))
 
         assert found[0].kind is OptionKind.MEASURE_FIRST
         assert found[0].recommended
 
     def test_a_person_looks_at_what_no_work_answers(self):
-        found = ranked(findings=(finding("brake", Urgency.ACT_NOW, stop=True),))
+        found = ranked(findings=(finding("brake", Grade.ACT_NOW, stop=True),))
 
         assert found[0].kind is OptionKind.MEASURE_FIRST
         assert found[0].out_of_service
@@ -445,7 +445,7 @@ class TestRenewRim:
 
     def test_it_answers_a_rim_that_is_too_thin(self):
         found = ranked(
-            findings=(finding("rim metal", Urgency.ACT_NOW),), rim_is_renewable=True
+            findings=(finding("rim metal", Grade.ACT_NOW),), rim_is_renewable=True
         )
 
         assert found[0].kind is OptionKind.RENEW_RIM

@@ -4,7 +4,8 @@ from datetime import date
 import pytest
 
 from inspections.decisions import budget, options, portfolio, thresholds
-from inspections.decisions.records import OptionKind, Urgency
+from inspections.decisions.records import OptionKind
+from inspections.reasons import Grade
 from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF
 
@@ -23,7 +24,7 @@ def of(*findings, chosen=None, planned_on=None):
     )
 
 
-DISCARD = machines.finding("rope discard", Urgency.ACT_NOW, stop=True)
+DISCARD = machines.finding("rope discard", Grade.ACT_NOW, stop=True)
 
 
 def test_a_sound_machine_has_nothing_planned():
@@ -53,7 +54,7 @@ def test_what_the_office_has_chosen_goes_before():
 
 
 def test_measuring_is_not_budgeted_as_work():
-    assert of(machines.finding("brake", Urgency.ACT_NOW, stop=True)).chosen is None
+    assert of(machines.finding("brake", Grade.ACT_NOW, stop=True)).chosen is None
 
 
 def test_an_open_finding_costs_in_its_own_quarter():

@@ -8,9 +8,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as some
 
 from inspections.decisions import comparison, matters, options, thresholds
-from inspections.decisions.records import OptionKind, Possible, Urgency
+from inspections.decisions.records import OptionKind, Possible
 from inspections.engineering.cut import Proof
-from inspections.reasons import note
+from inspections.reasons import Grade, note
 from tests.inspections.decisions import machines, worked
 
 MANY = settings(
@@ -36,7 +36,7 @@ def findings(draw, at_least=0):
     return tuple(
         machines.finding(
             topic,
-            draw(some.sampled_from(list(Urgency))),
+            draw(some.sampled_from(list(Grade))),
             place=f"place {number}",
             stop=draw(some.booleans()),
             unconfirmed=draw(some.booleans()),
@@ -129,7 +129,7 @@ def test_what_is_recommended_can_be_done_and_leaves_no_stop_open(facts):
 @MANY
 @given(facts=any_machine(), topic=some.sampled_from(TOPICS))
 def test_what_stops_service_is_never_watched(facts, topic):
-    stop = machines.finding(topic, Urgency.ACT_NOW, place="here", stop=True)
+    stop = machines.finding(topic, Grade.ACT_NOW, place="here", stop=True)
 
     found = work_out(replace(facts, findings=(*facts.findings, stop)))
 

@@ -2,7 +2,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from inspections.decisions import dates, options, thresholds
-from inspections.decisions.records import BoughtPart, LeadTimes, OptionKind, Urgency
+from inspections.decisions.records import BoughtPart, LeadTimes, OptionKind
+from inspections.reasons import Grade
 from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF
 
@@ -34,7 +35,7 @@ def test_it_is_ordered_by_that_day_less_longest_lead_and_access():
 def test_an_urgent_finding_is_answered_today():
     found = of(
         OptionKind.RE_ROPE,
-        findings=(machines.finding("rope discard", Urgency.ACT_NOW),),
+        findings=(machines.finding("rope discard", Grade.ACT_NOW),),
     )
 
     assert found.plan_before_on == AS_OF

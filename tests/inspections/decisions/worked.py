@@ -10,7 +10,6 @@ from inspections.decisions.records import (
     MachineFacts,
     OptionKind,
     Rates,
-    Urgency,
     exactly,
 )
 from inspections.engineering import criteria, rim
@@ -18,6 +17,7 @@ from inspections.engineering.cut import GrooveForm, Proof, SheaveToCut
 from inspections.engineering.example import EXAMPLE_MACHINE
 from inspections.engineering.groove import UndercutGroove
 from inspections.engineering.traction import EN_81_50
+from inspections.reasons import Grade
 from tests.inspections.decisions.machines import HARD_ENOUGH, ahead, finding, seats
 
 AS_OF = date(2026, 3, 2)
@@ -98,12 +98,12 @@ SECOND = replace(
     FIRST,
     machine_key=2,
     rim=metal(land_mm=52.0, draft_deg=1.5, indicator_mm=1.4),
-    findings=(finding("traction", Urgency.ACT_NOW, place="groove 3", stop=True),),
+    findings=(finding("traction", Grade.ACT_NOW, place="groove 3", stop=True),),
 )
 THIRD = replace(
     FIRST,
     machine_key=3,
-    findings=(finding("rope diameter", Urgency.ACT_NOW, place="rope 2", stop=True),),
+    findings=(finding("rope diameter", Grade.ACT_NOW, place="rope 2", stop=True),),
     ahead=(
         ahead(
             place="groove 3",
