@@ -41,13 +41,19 @@ def named(document: content.Content) -> list[Named]:
 
 
 def svg_of(document: content.Content, *, key: str) -> str | None:
-    """Return one figure as SVG; None if the document has none of this key."""
+    """Return one figure as SVG; None if the document has none of this key.
+
+    A figure that leaves its document takes the document's cautions along, in the
+    description that goes with the drawing.
+    """
+    head = document.masthead
+    cautions = " ".join((*(each.text for each in head.cautions), head.deferral))
     for figure in named(document):
         if figure.key == key:
             return svg.svg(
                 drawing=figure.draw(),
                 title=figure.title,
-                description=figure.description,
+                description=f"{figure.description} {cautions}",
             )
     return None
 

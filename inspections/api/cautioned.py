@@ -1,7 +1,8 @@
 """Every answer with a verdict carries the cautions: in the body, or by a link.
 
-A list or an object has them as `cautions`, once at the top. A file of rows has no
-room for them: its header `Link` names the address where they stand.
+A page of a list or an object has them as `cautions`, once at the top. A file of rows
+and a list without pages have no room for them: their header `Link` names the address
+where they stand.
 """
 
 import json
@@ -50,10 +51,15 @@ class Cautioned(APIView):
 
 
 def _add_to(response: HttpResponseBase) -> None:
-    if not isinstance(response, Response):
-        response["Link"] = f'<{reverse("cautions")}>; rel="describedby"'
+    if not isinstance(response, Response) or isinstance(response.data, list):
+        name_cautions(response)
     elif isinstance(response.data, dict) and "cautions" not in response.data:
         response.data = {**response.data, "cautions": list(cautions.SHORT)}
+
+
+def name_cautions(response: HttpResponseBase) -> None:
+    """Name in an answer's header where the cautions stand."""
+    response["Link"] = f'<{reverse("cautions")}>; rel="describedby"'
 
 
 class CautionsView(APIView):

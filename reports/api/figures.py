@@ -11,6 +11,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from fleet.platform.errors import NotFound
+from inspections.api.cautioned import name_cautions
 from reports import content, drawings
 from reports.api.reports import ReportViewSet as PlainReportViewSet
 
@@ -31,7 +32,9 @@ class ReportFigureViewSet(PlainReportViewSet):
     def figures(self, request: Request, pk: str) -> Response:
         """List the figures of a report."""
         found = drawings.named(self._content())
-        return Response(FigureSerializer(found, many=True).data)
+        answer = Response(FigureSerializer(found, many=True).data)
+        name_cautions(answer)
+        return answer
 
     @extend_schema(responses={(200, "image/svg+xml"): OpenApiTypes.STR})
     @action(detail=True, methods=["get"], url_path="figures/(?P<key>[-\\w.]{1,120})")
@@ -40,7 +43,9 @@ class ReportFigureViewSet(PlainReportViewSet):
         drawn = drawings.svg_of(self._content(), key=key)
         if drawn is None:
             raise NotFound
-        return HttpResponse(drawn, content_type="image/svg+xml")
+        answer = HttpResponse(drawn, content_type="image/svg+xml")
+        name_cautions(answer)
+        return answer
 
     def _content(self) -> content.Content:
         report = self.get_object()

@@ -15,6 +15,8 @@ pytestmark = pytest.mark.django_db
 
 DAYS = {"period_start": "2026-01-01", "period_end": "2026-07-01"}
 
+CAUTIONS = '</api/v1/cautions>; rel="describedby"'
+
 
 def ask(cast, body, **how):
     return callers.call(cast, "POST", "/api/v1/reports", body, **how)
@@ -135,18 +137,24 @@ def test_figures_are_listed_and_drawn_as_svg(north):
     readings(north)
     report = made(north)
 
-    found = callers.call(
+    listed = callers.call(
         north, "GET", f"/api/v1/reports/{report.pk}/figures", role="OWNER_READER"
-    ).json()
+    )
 
-    keys = [figure["key"] for figure in found]
+    assert listed["Link"] == CAUTIONS
+    keys = [figure["key"] for figure in listed.json()]
     assert keys[:3] == ["strip", "MH-1.groove-1", "MH-1.wear-1"]
     for key in keys:
         answer = callers.call(
             north, "GET", f"/api/v1/reports/{report.pk}/figures/{key}"
         )
         assert answer["Content-Type"] == "image/svg+xml"
-        assert ElementTree.fromstring(answer.content).tag.endswith("svg")
+        assert answer["Link"] == CAUTIONS
+        drawn = ElementTree.fromstring(answer.content)
+        assert drawn.tag.endswith("svg")
+        described = drawn.find("{http://www.w3.org/2000/svg}desc").text
+        assert "does not authorise operation" in described
+        assert "licensed inspectors decide" in described
 
 
 def test_a_figure_that_is_none_or_anothers_is_absent(north):
