@@ -14,6 +14,7 @@ from inspections import wording
 from inspections.kinds import KINDS
 from inspections.models import Cause, Finding, Reading, ReadingState, Stop, UrgentMail
 from inspections.reasons import Code, Quantity, from_json
+from inspections.reasons.serial import term_of, topic_of
 from inspections.urgent import acting, stop_letter
 from inspections.urgent.plain import plain
 
@@ -131,15 +132,16 @@ def of_assessment(findings: Sequence[Finding]) -> Iterator[str]:
 
 
 def _finding(row: Finding) -> Iterator[str]:
-    yield f"- {', '.join(_known(plain(t)) for t in (row.topic, row.place) if t)}"
+    about = (wording.name(topic_of(row.topic)), wording.place(row.place))
+    yield f"- {', '.join(plain(text) for text in about if text)}"
     if row.value is not None and row.limit is not None:
         unit = f" {row.unit}" if row.unit else ""
         yield "  " + _("Found %(value)s, limit %(limit)s.") % {
             "value": f"{row.value:.4g}{unit}",
             "limit": f"{row.limit:.4g}{unit}",
         }
-    if row.criterion:
-        yield "  " + _known(plain(row.criterion))
+    if held_against := _held_against(row):
+        yield f"  {held_against}"
     if why := _why(row):
         yield f"  {why}"
     if row.source:
@@ -155,10 +157,15 @@ def _finding(row: Finding) -> Iterator[str]:
     )
 
 
+def _held_against(row: Finding) -> str:
+    """Return the criterion by its code; of an earlier version as it was said."""
+    return plain(wording.name(term_of(row.rule)) if row.rule else row.criterion)
+
+
 def _why(row: Finding) -> str:
     """Return the reason in the active language; an earlier version's words as said."""
     said = from_json(row.said)
-    return _known(plain(row.reason)) if said is None else plain(wording.say(said))
+    return plain(row.reason if said is None else wording.say(said))
 
 
 def _steps(*, stops: bool) -> Iterator[str]:

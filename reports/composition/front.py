@@ -8,9 +8,10 @@ from django.utils.translation import ngettext
 
 from inspections.models import Finding, Grade
 from reports import content
-from reports.composition import machine, stops, words
+from reports.composition import lines, machine, stops, words
 from reports.composition.decided import advice
 from reports.composition.decisions import decisions_on
+from reports.composition.lines import Line
 from reports.composition.reader import Reader
 from reports.composition.strip import strip
 from reports.composition.wording import wording
@@ -27,7 +28,7 @@ def summary(
     *,
     reader: Reader,
     today: date,
-    changes: tuple[str, ...],
+    changes: tuple[Line, ...],
 ) -> content.Summary:
     """Return page one."""
     past = [(f, finding) for f in facts for finding in machine.past(f)]
@@ -42,24 +43,26 @@ def summary(
     return content.Summary(
         headline=_headline(facts, past, open_checks, checks),
         answers=(
-            content.OwnerAnswer(
+            lines.answer(
                 question=_("Was anything found beyond a limit?"),
-                paragraphs=_past(past, facts),
+                lines=_past(past, facts),
             ),
-            content.OwnerAnswer(
+            lines.answer(
                 question=_("Which checks were not made?"),
-                paragraphs=_not_made(open_checks, checks, facts),
+                lines=_not_made(open_checks, checks, facts),
             ),
-            content.OwnerAnswer(
+            lines.answer(
                 question=_("What must be decided, and by when?"),
-                paragraphs=_to_decide(decisions, facts, reader=reader, today=today),
+                lines=lines.plain(
+                    _to_decide(decisions, facts, reader=reader, today=today)
+                ),
             ),
-            content.OwnerAnswer(
+            lines.answer(
                 question=_("What may it cost?"),
-                paragraphs=advice.may_cost(facts, reader=reader),
+                lines=lines.plain(advice.may_cost(facts, reader=reader)),
             ),
-            content.OwnerAnswer(
-                question=_("What changed since the last report?"), paragraphs=changes
+            lines.answer(
+                question=_("What changed since the last report?"), lines=changes
             ),
         ),
         decisions=tuple(decisions),
@@ -106,38 +109,35 @@ def some(names: Sequence[str]) -> str:
     }
 
 
-def _past(past: Sequence[Located], facts: Sequence[MachineRecord]) -> tuple[str, ...]:
+def _past(past: Sequence[Located], facts: Sequence[MachineRecord]) -> tuple[Line, ...]:
     stopped = [f.machine.code for f in facts if f.stops]
     if not past and stopped:
-        return (
-            _("What keeps %(machines)s out of service stands above.")
-            % {"machines": some(stopped)},
-        )
+        text = _("What keeps %(machines)s out of service stands above.")
+        return (Line(text=text % {"machines": some(stopped)}),)
     if not past:
-        return (
-            _("No reading lies beyond a limit of the set applied (%(machines)s).")
-            % {"machines": some([f.machine.code for f in facts]) or "–"},
-        )
-    lines: dict[tuple[str, str, str], list[str]] = {}
+        text = _("No reading lies beyond a limit of the set applied (%(machines)s).")
+        codes = [f.machine.code for f in facts]
+        return (Line(text=text % {"machines": some(codes) or "–"}),)
+    found: dict[tuple[str, str, str], list[str]] = {}
     for f, finding in past:
         what = words.topic(finding.topic).what
         key = (f.machine.code, what, str(finding.grade))
-        lines.setdefault(key, []).append(words.place(finding.place))
+        found.setdefault(key, []).append(words.place(finding.place))
     told = _shortened(
         [
-            f"{code}: {what}{_places(places)}; {_grade(grade)}."
-            for (code, what, grade), places in lines.items()
+            Line(
+                text=f"{code}: {what}{_places(places)}; {_grade(grade)}.", machine=code
+            )
+            for (code, what, grade), places in found.items()
         ]
     )
-    if all(grade == Grade.ACT_NOW for _code, _what, grade in lines):
+    if all(grade == Grade.ACT_NOW for _code, _what, grade in found):
         return told
-    return (
-        *told,
-        _(
-            "Not every limit is one of safety: beyond some the machine is monitored or "
-            "work is planned. The grade says which."
-        ),
+    text = _(
+        "Not every limit is one of safety: beyond some the machine is monitored or "
+        "work is planned. The grade says which."
     )
+    return (*told, Line(text=text))
 
 
 def _grade(grade: str) -> str:
@@ -151,43 +151,42 @@ def _places(places: Sequence[str]) -> str:
 
 def _not_made(
     open_checks: Sequence[Located], checks: int, facts: Sequence[MachineRecord]
-) -> tuple[str, ...]:
+) -> tuple[Line, ...]:
     never = [f.machine.code for f in facts if f.assessment is None]
-    lines = []
+    told = []
     if never:
-        lines.append(
-            _("Not assessed at all: %(machines)s.") % {"machines": some(never)}
-        )
+        text = _("Not assessed at all: %(machines)s.") % {"machines": some(never)}
+        told.append(Line(text=text))
     if not open_checks:
         every = ngettext(
             "The one check was made.", "All %(count)s checks were made.", checks
         )
-        return (*lines, *((every % {"count": checks},) if checks else ()))
+        return (*told, *lines.plain([every % {"count": checks}] if checks else ()))
     by_machine: dict[str, list[str]] = {}
     for f, finding in open_checks:
         by_machine.setdefault(f.machine.code, []).append(
             words.topic(finding.topic).what
         )
-    lines += [
-        f"{code}: {'; '.join(dict.fromkeys(topics))}."
+    told += [
+        Line(text=f"{code}: {'; '.join(dict.fromkeys(topics))}.", machine=code)
         for code, topics in by_machine.items()
     ]
     first = _(
         "%(open)s of %(all)s; a check that was not made says nothing of the machine."
     ) % {"open": len(open_checks), "all": checks}
-    return (first, *_shortened(lines))
+    return (Line(text=first), *_shortened(told))
 
 
-def _shortened(lines: list[str]) -> tuple[str, ...]:
-    if len(lines) <= MOST_LINES:
-        return tuple(lines)
-    rest = len(lines) - MOST_LINES
+def _shortened(told: list[Line]) -> tuple[Line, ...]:
+    if len(told) <= MOST_LINES:
+        return tuple(told)
+    rest = len(told) - MOST_LINES
     more = ngettext(
         "%(count)s more line stands on the machine pages.",
         "%(count)s more lines stand on the machine pages.",
         rest,
     )
-    return (*lines[:MOST_LINES], more % {"count": rest})
+    return (*told[:MOST_LINES], Line(text=more % {"count": rest}))
 
 
 def _to_decide(

@@ -17,10 +17,22 @@ from reports.content.wording import Wording
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnerAnswer:
-    """A question an owner asks, answered in plain words on page one."""
+    """A question an owner asks, answered in plain words on page one.
+
+    ``machines`` names the machine that each paragraph is about by its code, "" for
+    none; empty in documents that an earlier version made.
+    """
 
     question: str
     paragraphs: tuple[str, ...]
+    machines: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.machines and len(self.machines) != len(self.paragraphs):
+            raise ValueError(
+                f"{len(self.machines)} machines for {len(self.paragraphs)} paragraphs; "
+                "each must have its own"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,7 @@
 """Page one: whose report, about what, and the answers in plain words."""
 
 from collections.abc import Mapping
+from itertools import zip_longest
 
 from reportlab.platypus import Flowable
 
@@ -87,14 +88,16 @@ def answers(
 ) -> Flowable:
     """Return the questions of an owner with their answers.
 
-    A machine's code at the start of an answer leads to its pages by ``links``.
+    A paragraph about a machine leads to its pages by ``links``.
     """
     lines = [
         [
             paragraph(answer.question, style=styles.QUESTION),
             [
-                paragraph(_linked(text, links), style=styles.ANSWER)
-                for text in answer.paragraphs
+                paragraph(_linked(text, code, links), style=styles.ANSWER)
+                for text, code in zip_longest(
+                    answer.paragraphs, answer.machines, fillvalue=""
+                )
             ],
         ]
         for answer in summary.answers
@@ -109,10 +112,10 @@ def answers(
     )
 
 
-def _linked(text: str, links: Mapping[str, str]) -> list[Run]:
-    code, colon, rest = text.partition(":")
-    if colon and code in links:
-        return [Run(text=code, link=links[code]), Run(text=f":{rest}")]
+def _linked(text: str, code: str, links: Mapping[str, str]) -> list[Run]:
+    if code in links and text.startswith(code):
+        rest = text.removeprefix(code)
+        return [Run(text=code, link=links[code]), Run(text=rest)]
     return [Run(text=text)]
 
 

@@ -110,6 +110,7 @@ def summary() -> content.Summary:
                     "M-01: out of service until a competent person decides.",
                     "M-02: plan regrooving with new ropes before March 2028.",
                 ),
+                machines=("M-01", "M-02"),
             ),
             content.OwnerAnswer(
                 question="What may it cost?",

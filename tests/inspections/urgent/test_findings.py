@@ -1,11 +1,14 @@
 """What an assessment takes out of service is mailed once, when it is new."""
 
 import pytest
+from django.utils import translation
 
 from fleet.models import Contractor, Job, Machine, Person
-from inspections import tasks
+from inspections import tasks, wording
 from inspections.intake.accepting import ASSESS
 from inspections.models import Finding, UrgentMail
+from inspections.reasons import Topic, criterion_of
+from inspections.urgent import letter
 from tests import callers, factories
 from tests.inspections.urgent.conftest import ANNA
 
@@ -65,6 +68,30 @@ def test_a_condemned_rope_is_mailed_with_its_limit_and_source(
     callers.confine(north)
     [row] = Finding.objects.filter(stops_service=True, current=True)[:1]
     assert f"limit {row.limit:.4g}" in said
+    # By its code, in the words of the catalogue, not as it was stored.
+    assert wording.name(criterion_of(row.rule)) in said
+
+
+def test_topic_and_criterion_of_the_mail_are_said_by_their_codes(north, assess):
+    callers.upload(north, factories.upload(breaks(60)))
+    assess()
+    Finding.objects.update(criterion="said in English by an earlier version")
+    rows = list(
+        Finding.objects.filter(stops_service=True).select_related(
+            "machine__building", "assessment"
+        )[:1]
+    )
+
+    with translation.override("de"):
+        said = "\n".join(letter.of_assessment(rows))
+        criterion = wording.name(criterion_of(rows[0].rule))
+        assert f"- {wording.name(Topic(rows[0].topic))}, Seil 1" in said
+        assert criterion in said
+        assert "earlier version" not in said
+        rows[0].rule = ""
+        assert "said in English by an earlier version" in "\n".join(
+            letter.of_assessment(rows)
+        )
 
 
 def test_it_is_mailed_once_while_it_stands_and_again_when_it_comes_back(

@@ -137,6 +137,11 @@ def test_page_one_answers_the_five_questions(north):
         "What changed since the last report?",
     ]
     assert all(answer.paragraphs for answer in summary.answers)
+    # What begins with a machine's code says so by the code too.
+    for answer in summary.answers[:2]:
+        begins = [text.startswith("MH-1:") for text in answer.paragraphs]
+        assert [code == "MH-1" for code in answer.machines] == begins
+    assert "MH-1" in summary.answers[1].machines
 
 
 @pytest.mark.parametrize(

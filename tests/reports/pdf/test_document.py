@@ -196,6 +196,26 @@ def test_page_one_answers_and_cautions(drawn):
     assert opened.folded(report.summary.headline) in first
 
 
+def test_paragraphs_lead_to_the_machine_that_they_name_by_its_code():
+    report = sample_content.report()
+    named = links_on_page_one(report)
+
+    def with_machines(machines):
+        answers = list(report.summary.answers)
+        answers[2] = replace(answers[2], machines=machines)
+        return replace(report, summary=replace(report.summary, answers=tuple(answers)))
+
+    # The text begins with the code and a colon all the same.
+    assert links_on_page_one(with_machines(("", "M-02"))) == named - 1
+    assert links_on_page_one(with_machines(())) == named - 2
+    assert links_on_page_one(with_machines(("M-99", "M-01"))) == named - 2
+
+
+def links_on_page_one(report):
+    page = opened.reader(document.draw(document=report)).pages[0]
+    return len(page.get("/Annots", ()))
+
+
 @pytest.mark.parametrize("name", DOCUMENTS)
 def test_every_page_carries_deferral_number_revision_and_checksum(name):
     made = DOCUMENTS[name]()
