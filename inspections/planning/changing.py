@@ -19,7 +19,7 @@ _DAYS = {
     "due_before_on": Term.PLAN_DUE_BEFORE,
     "order_by_on": Term.PLAN_ORDER_BY,
 }
-_STATES = {
+STATES = {
     PlanState.PLANNED: Term.PLAN_PLANNED,
     PlanState.ORDERED: Term.PLAN_ORDERED,
     PlanState.DONE: Term.PLAN_DONE,
@@ -95,7 +95,7 @@ def _changed(name: str, value: Any) -> Reason:
         # Not everyone who reads the steps may read the note.
         return because(Code.PLAN_OTHER_NOTE)
     if name == "state":
-        return because(Code.PLAN_STATE, state=_STATES[PlanState(value)])
+        return because(Code.PLAN_STATE, state=STATES[PlanState(value)])
     if value is None:
         return because(Code.PLAN_NO_DAY, what=_DAYS[name])
     return because(Code.PLAN_DAY, what=_DAYS[name], day=value)

@@ -30,7 +30,7 @@ _OF_PART = {
     "fastening": StopCause.FASTENING_DEFECT,
     "brake": StopCause.BRAKE_DEFECT,
 }
-_OF_TOPIC: Mapping[str, StopCause] = {
+OF_TOPIC: Mapping[str, StopCause] = {
     Topic.ROPE_SLIP: StopCause.ROPE_SLIP,
     Topic.BRAKE: StopCause.BRAKE_SLIDES,
     Topic.TRACTION_TEST: StopCause.SLIP_TEST_FAILED,
@@ -48,7 +48,7 @@ _OF_TOPIC: Mapping[str, StopCause] = {
 
 def _own(cause: StopCause) -> tuple[str, ...]:
     """Return the kinds of reading that raise a cause by themselves."""
-    topics = [topic for topic, of in _OF_TOPIC.items() if of == cause]
+    topics = [topic for topic, of in OF_TOPIC.items() if of == cause]
     return tuple(kind.code for kind in KINDS.values() if kind.topic in topics)
 
 
@@ -124,7 +124,7 @@ def of_reading(*, kind: str, part: str) -> StopCause:
     topic = KINDS[kind].topic if kind in KINDS else None
     if topic is Topic.CHECK:
         return of_part(part)
-    return _OF_TOPIC.get(topic or "", StopCause.OTHER)
+    return OF_TOPIC.get(topic or "", StopCause.OTHER)
 
 
 def of_finding(
@@ -135,4 +135,4 @@ def of_finding(
         return of_part(place)
     if test_failed:
         return StopCause.SLIP_TEST_FAILED
-    return _OF_TOPIC.get(topic, StopCause.ROPE_DISCARD if on_rope else StopCause.OTHER)
+    return OF_TOPIC.get(topic, StopCause.ROPE_DISCARD if on_rope else StopCause.OTHER)

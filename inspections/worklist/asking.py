@@ -20,7 +20,8 @@ BY_CODE: Mapping[Code, tuple[str, ...]] = {
     for reason in Code
     if (codes := tuple(code for told, code in _TOLD if told is reason))
 }
-_NAMING = (Code.MISSING, Code.STILL_MISSING, Code.LIMIT_BETWEEN)
+# What they name is missing, and a reading of it is asked for.
+NAMING = frozenset({Code.MISSING, Code.STILL_MISSING, Code.LIMIT_BETWEEN})
 
 
 def kinds(finding: Finding) -> frozenset[str]:
@@ -36,7 +37,7 @@ def _kinds(said: Reason) -> Iterator[str]:
     for reason in (said, *said.also):
         yield from _of_code(reason)
         items = reason.get("items")
-        if reason.code in _NAMING and isinstance(items, tuple):
+        if reason.code in NAMING and isinstance(items, tuple):
             for item in items:
                 if isinstance(item, Reason):
                     yield from _of_code(item)

@@ -89,6 +89,22 @@ TOPICS: Mapping[Topic, TopicWords] = {
         ),
         remedy=gettext_noop("Read the same height at every groove"),
     ),
+    Topic.RUNOUT: TopicWords(
+        what=gettext_noop("Run-out of the seats"),
+        meaning=gettext_noop(
+            "A seat that does not run true pulls at its rope with every turn."
+        ),
+        decision=gettext_noop("Have the grooves measured"),
+        remedy=gettext_noop("Dial gauge at every seat over a whole turn"),
+    ),
+    Topic.AS_LEFT: TopicWords(
+        what=gettext_noop("Grooves as they were left"),
+        meaning=gettext_noop(
+            "Grooves that were cut to unequal diameters feed the ropes unequally."
+        ),
+        decision=gettext_noop("Have the grooves measured"),
+        remedy=gettext_noop("Measure every groove after it is cut"),
+    ),
     Topic.PAIR: TopicWords(
         what=gettext_noop("Both grooves of one rope in double wrap"),
         meaning=gettext_noop(

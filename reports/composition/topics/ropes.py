@@ -52,6 +52,59 @@ TOPICS: Mapping[Topic, TopicWords] = {
         decision=gettext_noop("Renew the whole rope set"),
         remedy=gettext_noop("Look at the ropes, stopped and locked out"),
     ),
+    Topic.OUTER_WIRES: TopicWords(
+        what=gettext_noop("Wear of the outer wires"),
+        meaning=gettext_noop(
+            "Outer wires that are worn flat carry less and break sooner."
+        ),
+        decision=gettext_noop("Renew the whole rope set"),
+        remedy=gettext_noop("Look at the ropes, stopped and locked out"),
+    ),
+    Topic.CROWN_FLAT_SEALE: TopicWords(
+        what=gettext_noop("Crown wires worn flat, Seale rope"),
+        meaning=gettext_noop(
+            "The length of the flat on a crown wire tells how much of it is worn away."
+        ),
+        decision=gettext_noop("Renew the whole rope set"),
+        remedy=gettext_noop("Measure the flat of a crown wire, ropes locked out"),
+    ),
+    Topic.CROWN_FLAT_WARRINGTON: TopicWords(
+        what=gettext_noop("Crown wires worn flat, Warrington rope"),
+        meaning=gettext_noop(
+            "The length of the flat on a crown wire tells how much of it is worn away."
+        ),
+        decision=gettext_noop("Renew the whole rope set"),
+        remedy=gettext_noop("Measure the flat of a crown wire, ropes locked out"),
+    ),
+    Topic.CROWN_FLAT_FILLER: TopicWords(
+        what=gettext_noop("Crown wires worn flat, filler rope"),
+        meaning=gettext_noop(
+            "The length of the flat on a crown wire tells how much of it is worn away."
+        ),
+        decision=gettext_noop("Renew the whole rope set"),
+        remedy=gettext_noop("Measure the flat of a crown wire, ropes locked out"),
+    ),
+    Topic.LAY_LENGTH: TopicWords(
+        what=gettext_noop("Lay length of the rope"),
+        meaning=gettext_noop(
+            "A lay that has grown longer points to a core that no longer holds the "
+            "strands apart."
+        ),
+        decision=gettext_noop("Have the ropes looked at"),
+        remedy=gettext_noop("Measure the lay length over several lays"),
+    ),
+    Topic.NUMBER_OF_ROPES: TopicWords(
+        what=gettext_noop("Number of ropes"),
+        meaning=gettext_noop("The criteria set asks for a least number of ropes."),
+        decision=gettext_noop("Check the rope set against the criteria set"),
+        remedy=gettext_noop("Enter the number of ropes"),
+    ),
+    Topic.NOMINAL_DIAMETER: TopicWords(
+        what=gettext_noop("Nominal rope diameter"),
+        meaning=gettext_noop("The criteria set asks for a least diameter of ropes."),
+        decision=gettext_noop("Check the rope set against the criteria set"),
+        remedy=gettext_noop("Enter the nominal rope diameter"),
+    ),
     Topic.SHAPE: TopicWords(
         what=gettext_noop("Shape of the rope"),
         meaning=gettext_noop(

@@ -5,7 +5,9 @@ import pytest
 from inspections.kinds import Group, of_group
 from inspections.models import Finding, Grade
 from inspections.reasons import Code, Term, as_json, because, missing
-from inspections.worklist.asking import BY_TERM, kinds
+from inspections.reasons.catalogue import SENTENCES
+from inspections.reasons.catalogue.sentence import Holds
+from inspections.worklist.asking import BY_TERM, NAMING, kinds
 
 SEAT = of_group(Group.SEAT_DEPTH)
 # Looked up, weighed up or entered: nobody reads them at a place of the machine.
@@ -25,6 +27,17 @@ NOT_READ = {
     *(Term.LEAST_DIAMETER, Term.CRACK_CHECK, Term.TRACTION_AFTER_CUT, Term.MASSES),
 }
 
+# What they name is no reading that a finding lacks: limits that a set has no number
+# for, kinds of work, and what options, orders and plans say on their own account.
+NOT_ASKED = {
+    *(Code.SET_GAPS, Code.SET_GAPS_MORE, Code.SEATS_DO_NOT_CLOSE, Code.COST_TIES),
+    *(Code.TEST_SINCE_BORROWED, Code.DECIDED_WHEN_KNOWN, Code.NO_ORDER_DAY),
+    *(Code.ORDER_LACKS, Code.POSSIBLE_NOT_KNOWN, Code.CAUTION_STOPPED),
+    *(Code.WANTED_FIRST, Code.ROPE_PART_MADE, Code.NOT_READ_AS_LEFT),
+    *(Code.CHOICE_BLOCKED, Code.CHOICE_IMPOSSIBLE, Code.CHOICE_POINTLESS),
+    Code.PLAN_NOT_PROVEN,
+}
+
 
 def finding(reason, grade=Grade.NOT_ASSESSED):
     return Finding(topic="traction", grade=grade, said=as_json(reason))
@@ -35,6 +48,13 @@ def test_every_term_that_can_be_missing_is_read_or_known_not_to_be():
 
     assert set(can_be_missing) == set(BY_TERM) | NOT_READ
     assert not set(BY_TERM) & NOT_READ
+
+
+def test_every_code_that_names_items_asks_for_them_or_is_known_not_to():
+    naming = {code for code in Code if Holds.ITEMS in SENTENCES[code].fields.values()}
+
+    assert naming == NAMING | NOT_ASKED
+    assert not NAMING & NOT_ASKED
 
 
 @pytest.mark.parametrize(
