@@ -87,11 +87,7 @@ def _failed_test(known: Known, reason: Reason) -> Draft | None:
 
 def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionFindings:
     """Return the findings of one rope in its groove, or pair of grooves."""
-    where = {
-        "place": "groove " + " and ".join(str(row.number) for row in rows),
-        "rope_id": rope.pk,
-        "groove_id": rows[0].pk if len(rows) == 1 else None,
-    }
+    where = _where(rope, rows)
     seats: list[SeatReading] = []
     limits: tuple[DepthLimit, ...] = ()
     try:
@@ -146,6 +142,14 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
             rows, wear_limits.over_ranges(known, binding, depths)
         ),
     )
+
+
+def _where(rope: Rope, rows: tuple[GrooveRow, ...]) -> dict[str, Any]:
+    return {
+        "place": "groove " + " and ".join(str(row.number) for row in rows),
+        "rope_id": rope.pk,
+        "groove_id": rows[0].pk if len(rows) == 1 else None,
+    }
 
 
 def _widths(known: Known, rows: Sequence[GrooveRow]) -> tuple[int, ...]:

@@ -70,14 +70,7 @@ def case_result(
     factor = dynamic_factor(
         rules=rules, case=case, rated_speed_m_s=suspension.rated_speed_m_s
     )
-    pull = _Pull(
-        case=case,
-        tension_ratio=tensions.ratio * factor,
-        friction_coefficient=friction_coefficient(
-            rules=rules, case=case, rope_speed_m_s=suspension.rope_speed_m_s
-        ),
-        angles_rad=suspension.wrap.angles_rad,
-    )
+    pull = _pull(suspension, rules, tensions, factor)
 
     def margin_at(depths_mm: tuple[float, ...]) -> float:
         return pull.margin(_factor_ratios(case, curve, depths_mm))
@@ -139,6 +132,21 @@ class _Pull:
             tension_ratio=self.tension_ratio,
             exponent=self.exponent(factor_ratios),
         )
+
+
+def _pull(
+    suspension: Suspension, rules: TractionRules, tensions: CaseTensions, factor: float
+) -> _Pull:
+    return _Pull(
+        case=tensions.case,
+        tension_ratio=tensions.ratio * factor,
+        friction_coefficient=friction_coefficient(
+            rules=rules,
+            case=tensions.case,
+            rope_speed_m_s=suspension.rope_speed_m_s,
+        ),
+        angles_rad=suspension.wrap.angles_rad,
+    )
 
 
 def _life_mm(case: LoadCase, groove: Groove, rope_diameter_mm: float) -> float:

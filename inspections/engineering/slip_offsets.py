@@ -99,16 +99,10 @@ def judge_offsets(
     ...     offset_sd_mm=1.5, frame_offset_mm=0.0).answer
     <Answer.BEYOND: 'BEYOND'>
     """
-    if not offsets_mm:
-        raise OutsideValidity(
-            name="offsets_mm", value=0, rule=because(Code.RULE_OR_MORE, least=1)
-        )
-    require_finite(**{f"offsets_mm_{i}": x for i, x in enumerate(offsets_mm, 1)})
+    _check_offsets(offsets_mm, frame_offset_mm)
     require_not_negative(
         creep_mm=creep_mm.low, offset_sd_mm=offset_sd_mm, floor_mm=floor_mm
     )
-    if frame_offset_mm is not None:
-        require_finite(frame_offset_mm=frame_offset_mm)
     largest = max(abs(offset - (frame_offset_mm or 0.0)) for offset in offsets_mm)
     least_mm = max(NOISE_FACTOR * offset_sd_mm, floor_mm)
     allowed = [
@@ -217,3 +211,15 @@ def creep_unknown_mm(*, rope_travel_m: float) -> Axis:
         high=1000.0 * rope_travel_m * _GREATEST_STRAIN,
         group="masses and ropes",
     )
+
+
+def _check_offsets(
+    offsets_mm: tuple[float, ...], frame_offset_mm: float | None
+) -> None:
+    if not offsets_mm:
+        raise OutsideValidity(
+            name="offsets_mm", value=0, rule=because(Code.RULE_OR_MORE, least=1)
+        )
+    require_finite(**{f"offsets_mm_{i}": x for i, x in enumerate(offsets_mm, 1)})
+    if frame_offset_mm is not None:
+        require_finite(frame_offset_mm=frame_offset_mm)

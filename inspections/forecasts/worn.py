@@ -17,9 +17,10 @@ from inspections.forecasts.loading import Tracks
 from inspections.forecasts.shapes import Shape, shape
 from inspections.forecasts.showing import Chances, Said
 from inspections.projection import forecasting, planning
-from inspections.projection.arrays import group_count
+from inspections.projection.arrays import Floats, group_count
 from inspections.projection.forecasting import Forecasts
 from inspections.projection.presentation import Case
+from inspections.projection.usage import Usage
 
 
 def forecast(
@@ -36,28 +37,8 @@ def forecast(
     last = last_reading(tracks)
     horizon = np.maximum(next_visit - last, 0.0) / YEAR_S
     confirmed = made.of_points(tracks.confirmed, otherwise=False)
-    found = forecasting.forecast(
-        readings=made.arranged.readings,
-        hierarchy=made.hierarchy,
-        limits=made.reachable,
-        known_installation=made.known,
-        horizon_years=horizon,
-        hyper=known.wear,
-        usage=clock.usage,
-        probabilities=rule.probabilities,
-        confirmed=confirmed,
-    )
-    planned = planning.plan(
-        readings=made.arranged.readings,
-        hierarchy=made.hierarchy,
-        limits=made.reachable,
-        known_installation=made.known,
-        hyper=known.wear,
-        usage=clock.usage,
-        probabilities=rule.probabilities,
-        confirmed=confirmed,
-        counts_mm=made.of_points(tracks.counts_as, otherwise=0.0),
-        wanted=tracks.open,
+    found, planned = _looked_ahead(
+        tracks, known, rule, made, clock.usage, horizon, confirmed
     )
     question = _question(tracks, made, found, confirmed)
     series = np.repeat(np.arange(tracks.count), made.arranged.readings.counts)
@@ -70,13 +51,10 @@ def forecast(
         doubted=question.suspended,
         horizon_years=horizon,
     )
-    said = _said(tracks, known, rule, made, found, question, count, dates)
     a_year = 1.0 if clock.usage is None else np.exp(clock.usage.log_per_year)
-    flagged = np.flatnonzero(found.flagged & made.points)
-    point = made.arranged.source[flagged]
     return TrackForecasts(
         tracks=tracks,
-        said=said,
+        said=_said(tracks, known, rule, made, found, question, count, dates),
         level=found.level_mm,
         level_sd=found.level_sd_mm,
         rate_per_year=found.rate_mm_per_clock * a_year,
@@ -88,8 +66,51 @@ def forecast(
         last=last,
         next_visit=next_visit,
         on_trips=clock.on_trips,
-        left_out=np.stack([tracks.id[tracks.track[point]], tracks.point_id[point]]),
+        left_out=_left_out(tracks, made, found),
     )
+
+
+def _looked_ahead(
+    tracks: Tracks,
+    known: Knowledge,
+    rule: PlanningChances,
+    made: Shape,
+    usage: Usage | None,
+    horizon: np.ndarray,
+    confirmed: np.ndarray,
+) -> tuple[Forecasts, Floats]:
+    """Return the forecasts, and the curve that dates are planned on."""
+    found = forecasting.forecast(
+        readings=made.arranged.readings,
+        hierarchy=made.hierarchy,
+        limits=made.reachable,
+        known_installation=made.known,
+        horizon_years=horizon,
+        hyper=known.wear,
+        usage=usage,
+        probabilities=rule.probabilities,
+        confirmed=confirmed,
+    )
+    planned = planning.plan(
+        readings=made.arranged.readings,
+        hierarchy=made.hierarchy,
+        limits=made.reachable,
+        known_installation=made.known,
+        hyper=known.wear,
+        usage=usage,
+        probabilities=rule.probabilities,
+        confirmed=confirmed,
+        counts_mm=made.of_points(tracks.counts_as, otherwise=0.0),
+        wanted=tracks.open,
+    )
+    return found, planned
+
+
+def _left_out(tracks: Tracks, made: Shape, found: Forecasts) -> np.ndarray:
+    """Return the track and the point of each reading that is to be measured again."""
+    flagged = np.flatnonzero(found.flagged & made.points)
+    point = made.arranged.source[flagged]
+    return np.stack([tracks.id[tracks.track[point]], tracks.point_id[point]])
 
 
 def _said(

@@ -39,6 +39,21 @@ class Fit:
     flagged: Flags
 
 
+@dataclass(slots=True, kw_only=True)
+class _Thought:
+    """What is thought of a chunk's readings on the way to its fit.
+
+    counted : (S,) readings that count; weight, flagged : (N,)
+    jump : readings that were confirmed against the others, and how far they lie off
+    """
+
+    belief: Belief
+    counted: Floats
+    weight: Floats
+    flagged: Flags
+    jump: tuple[Integers, Floats] | None = None
+
+
 def fit(
     *,
     readings: Laid,
@@ -74,54 +89,75 @@ def fit(
         hyper=hyper,
         others=others,
     )
-    belief = chunks.before(chunk)
-    counted = observed.layout.counts.astype(hyper.log_rate.dtype)
-    weight = np.ones(observed.age.size, dtype=np.float32)
-    flagged = np.zeros(observed.age.size, dtype=np.bool_)
-    jump: tuple[Integers, Floats] | None = None
+    thought = _nothing_thought(chunk)
     if robust:
-        belief, at, square, gap = _first_pass(
-            chunk, belief, counted, readings.installation
-        )
-        if confirmed is not None:
-            sure = confirmed[at]
-            jump = at[sure], gap[sure]
-        series = observed.layout.series_of(at)
-        stray = outliers.stray(square=square, series=series, count=counted.size)
-        if confirmed is not None:
-            # a jump draws the line: what lies off it before is no stray for that
-            since = np.full(counted.size, np.inf, dtype=np.float32)
-            deep = sure & (gap > 0)
-            np.minimum.at(since, series[deep], observed.age[at[deep]])
-            stray &= ~sure & (observed.age[at] <= since[series])
-            square = np.where(sure, 0.0, square)
-        weight[at] = outliers.robust_weight(square, stray)
-        flagged[at] = stray
-        lost = np.bincount(series, 1.0 - weight[at], counted.size)
-        counted -= lost.astype(counted.dtype)
-    evidence = chunks.weigh(chunk, belief.log_rate)
-    if jump is not None and jump[0].size:
-        held = outliers.before_a_jump(
-            at=jump[0], gap_mm=jump[1], observed=observed, evidence=evidence
-        )
-        counted -= observed.layout.sum(weight * (np.float32(1.0) - held))
-        weight *= held
+        _think(thought, chunk, readings.installation, confirmed)
+    evidence = chunks.weigh(chunk, thought.belief.log_rate)
+    _let_jumps_stand(thought, chunk, evidence)
     inferred = inference.infer(
         chunk,
-        weight=evidence * weight,
-        counted=counted,
-        belief=belief,
+        weight=evidence * thought.weight,
+        counted=thought.counted,
+        belief=thought.belief,
         sweeps=SWEEPS if robust else SWEEPS + 1,
         bends=bends,
-        reading_variance=None if bends else observed.variance / weight,
+        reading_variance=None if bends else observed.variance / thought.weight,
     )
     return Fit(
         chunk=chunk,
         inferred=inferred,
         evidence=evidence,
-        weight=weight,
-        flagged=flagged,
+        weight=thought.weight,
+        flagged=thought.flagged,
     )
+
+
+def _nothing_thought(chunk: Chunk) -> _Thought:
+    observed = chunk.observed
+    return _Thought(
+        belief=chunks.before(chunk),
+        counted=observed.layout.counts.astype(chunk.hyper.log_rate.dtype),
+        weight=np.ones(observed.age.size, dtype=np.float32),
+        flagged=np.zeros(observed.age.size, dtype=np.bool_),
+    )
+
+
+def _think(
+    thought: _Thought, chunk: Chunk, installation: Flags, confirmed: Flags | None
+) -> None:
+    """Look at the readings once: what does not belong loses weight."""
+    observed, counted = chunk.observed, thought.counted
+    thought.belief, at, square, gap = _first_pass(
+        chunk, thought.belief, counted, installation
+    )
+    series = observed.layout.series_of(at)
+    stray = outliers.stray(square=square, series=series, count=counted.size)
+    if confirmed is not None:
+        sure = confirmed[at]
+        thought.jump = at[sure], gap[sure]
+        # a jump draws the line: what lies off it before is no stray for that
+        since = np.full(counted.size, np.inf, dtype=np.float32)
+        deep = sure & (gap > 0)
+        np.minimum.at(since, series[deep], observed.age[at[deep]])
+        stray &= ~sure & (observed.age[at] <= since[series])
+        square = np.where(sure, 0.0, square)
+    thought.weight[at] = outliers.robust_weight(square, stray)
+    thought.flagged[at] = stray
+    lost = np.bincount(series, 1.0 - thought.weight[at], counted.size)
+    thought.counted -= lost.astype(counted.dtype)
+
+
+def _let_jumps_stand(thought: _Thought, chunk: Chunk, evidence: Floats) -> None:
+    """Take weight from what lies before a reading that was confirmed off the others."""
+    if thought.jump is None or not thought.jump[0].size:
+        return
+    at, gap_mm = thought.jump
+    held = outliers.before_a_jump(
+        at=at, gap_mm=gap_mm, observed=chunk.observed, evidence=evidence
+    )
+    lost = chunk.observed.layout.sum(thought.weight * (np.float32(1.0) - held))
+    thought.counted -= lost
+    thought.weight *= held
 
 
 def _first_pass(

@@ -3,11 +3,10 @@
 from dataclasses import dataclass
 
 from inspections.engineering.validity import (
-    OutsideValidity,
     require_finite,
     require_not_negative,
+    require_within,
 )
-from inspections.reasons import Code, because
 
 # Readings and register values are taken to lie within two standard deviations.
 COVERAGE = 2.0
@@ -42,12 +41,8 @@ class Axis:
 
     def __post_init__(self) -> None:
         require_finite(low=self.low, typical=self.typical, high=self.high)
-        if not self.low <= self.typical <= self.high:
-            raise OutsideValidity(
-                name=f"typical {self.name}",
-                value=self.typical,
-                rule=because(Code.RULE_FROM_TO, low=self.low, high=self.high),
-            )
+        typical = {f"typical {self.name}": self.typical}
+        require_within(low=self.low, high=self.high, **typical)
 
     @property
     def is_known(self) -> bool:

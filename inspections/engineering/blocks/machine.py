@@ -37,25 +37,7 @@ def on_machine(*, facts: BlockFacts, criteria_set: CriteriaSet) -> tuple[Block, 
     ...            criteria_set=criteria.find(code="EN_81_20"))[0].code
     'roping-above-2-to-1'
     """
-    found: list[Block] = []
-    if facts.suspension is not SuspensionMeans.STEEL_ROPE:
-        found.append(
-            Block(
-                code="not-a-steel-rope",
-                what=Blocked.ASSESSMENT,
-                reason=because(
-                    Code.NOT_A_STEEL_ROPE, hangs_on=_NAMED[facts.suspension]
-                ),
-            )
-        )
-    if facts.lined_grooves:
-        found.append(
-            Block(
-                code="lined-grooves",
-                what=Blocked.ASSESSMENT,
-                reason=because(Code.LINED_GROOVES),
-            )
-        )
+    found = _on_kind(facts)
     if _passes(criteria_set, "roping_most", float(facts.roping_ratio)):
         found.append(
             Block(
@@ -88,6 +70,30 @@ def on_machine(*, facts: BlockFacts, criteria_set: CriteriaSet) -> tuple[Block, 
             )
         )
     return tuple(found)
+
+
+def _on_kind(facts: BlockFacts) -> list[Block]:
+    """Return what blocks because of what the car hangs on and what it runs over."""
+    found: list[Block] = []
+    if facts.suspension is not SuspensionMeans.STEEL_ROPE:
+        found.append(
+            Block(
+                code="not-a-steel-rope",
+                what=Blocked.ASSESSMENT,
+                reason=because(
+                    Code.NOT_A_STEEL_ROPE, hangs_on=_NAMED[facts.suspension]
+                ),
+            )
+        )
+    if facts.lined_grooves:
+        found.append(
+            Block(
+                code="lined-grooves",
+                what=Blocked.ASSESSMENT,
+                reason=because(Code.LINED_GROOVES),
+            )
+        )
+    return found
 
 
 def on_groove(*, facts: BlockFacts, criteria_set: CriteriaSet) -> tuple[Block, ...]:

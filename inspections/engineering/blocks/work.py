@@ -22,6 +22,27 @@ def on_work(*, facts: BlockFacts) -> tuple[Block, ...]:
     >>> [each.code for each in on_work(facts=BlockFacts(ropes=5, ropes_to_renew=1))]
     ['part-of-a-set']
     """
+    found = _on_renewal(facts)
+    if facts.uneven_grooves_remain:
+        found.append(
+            Block(
+                code="uneven-feed",
+                what=Blocked.EQUALISING,
+                reason=because(Code.UNEVEN_FEED),
+            )
+        )
+    if facts.slip_or_traction_open:
+        found.append(
+            Block(
+                code="lubrication-while-slip-is-open",
+                what=Blocked.LUBRICATION,
+                reason=because(Code.NO_LUBRICANT),
+            )
+        )
+    return tuple(found)
+
+
+def _on_renewal(facts: BlockFacts) -> list[Block]:
     found: list[Block] = []
     renew, ropes = facts.ropes_to_renew, facts.ropes
     if renew is not None and ropes is not None and 0 < renew < ropes:
@@ -52,23 +73,7 @@ def on_work(*, facts: BlockFacts) -> tuple[Block, ...]:
                 reason=because(Code.ROPE_THICKER_THAN_SEAT),
             )
         )
-    if facts.uneven_grooves_remain:
-        found.append(
-            Block(
-                code="uneven-feed",
-                what=Blocked.EQUALISING,
-                reason=because(Code.UNEVEN_FEED),
-            )
-        )
-    if facts.slip_or_traction_open:
-        found.append(
-            Block(
-                code="lubrication-while-slip-is-open",
-                what=Blocked.LUBRICATION,
-                reason=because(Code.NO_LUBRICANT),
-            )
-        )
-    return tuple(found)
+    return found
 
 
 def on_readings(*, facts: BlockFacts) -> tuple[Block, ...]:

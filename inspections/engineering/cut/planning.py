@@ -111,11 +111,7 @@ def plan(
         *(() if judge_after is None else judge_after(diameter_mm)),
     )
     failing = _failing(grooves, rim, proof=proof, diameter_mm=diameter_mm)
-    failing += tuple(
-        each.reason
-        for each in judged
-        if each.outcome is Outcome.MET and each.stage is Stage.LIMIT
-    )
+    failing += _beyond(judged)
     unknown = _unknown(grooves, rim, judged)
     left_open = () if judge_after else (Term.TRACTION_AFTER_CUT,)
     unproven = _unproven(rim, proof)
@@ -198,6 +194,14 @@ def _failing(
         if each.outcome is Outcome.MET and each.criterion not in _NEW_ONLY
     )
     return tuple(found)
+
+
+def _beyond(judged: tuple[Verdict, ...]) -> tuple[Reason, ...]:
+    return tuple(
+        each.reason
+        for each in judged
+        if each.outcome is Outcome.MET and each.stage is Stage.LIMIT
+    )
 
 
 def _unknown(

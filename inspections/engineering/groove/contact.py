@@ -6,9 +6,11 @@ from math import acos, cos, pi, tan
 
 from inspections.engineering.groove.shape import Arc, Groove
 from inspections.engineering.validity import (
+    OutsideValidity,
     require_not_negative,
     require_positive,
 )
+from inspections.reasons import Code, because
 
 QUARTER_TURN = pi / 2.0
 
@@ -78,6 +80,34 @@ def bottoming_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float | No
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
     return groove.bottoming_mm(rope_radius_mm=rope_diameter_mm / 2.0)
+
+
+def known_bottoming_mm(*, groove: Groove, rope_diameter_mm: float) -> float:
+    """Return the seat depth at which the rope touches a bottom that must be known.
+
+    Parameters
+    ----------
+    groove : the groove as turned
+    rope_diameter_mm : d, diameter of the rope that sank the seat [mm], > 0
+
+    Raises OutsideValidity where bottoming_depth_mm does, and where it gives None.
+
+    Source: derived, as bottoming_depth_mm.
+
+    >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
+    >>> known_bottoming_mm(groove=VGroove(groove_angle_rad=radians(35),
+    ...     bottom_width_mm=6.0, slot_depth_mm=3.0), rope_diameter_mm=13.0)
+    8.6010
+    """
+    found_mm = bottoming_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
+    if found_mm is None:
+        raise OutsideValidity(
+            name="bottom_clearance_mm",
+            value=float("nan"),
+            rule=because(Code.RULE_HAS_BOTTOM),
+        )
+    return found_mm
 
 
 def bedding_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float:

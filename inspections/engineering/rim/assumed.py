@@ -1,5 +1,6 @@
 """Metal of a rim over the run-out that a casting plausibly has."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
@@ -123,6 +124,10 @@ def metal_over(
     if runout is not None:
         known = with_runout(runout=runout)
         return MetalOver(least=known, usual=known, most=known, runout_mm=None)
+    return _over_plausible(with_runout)
+
+
+def _over_plausible(with_runout: Callable[..., RimMetal]) -> MetalOver:
     axis = axis_of(unknown=find(name="cast_runout_mm"))
     return MetalOver(
         least=with_runout(runout=CastRunout(indicator_mm=axis.high)),

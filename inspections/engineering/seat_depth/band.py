@@ -132,13 +132,8 @@ def least_from_seat_band(
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
     require_not_negative(left_width_mm=left_width_mm, right_width_mm=right_width_mm)
-    narrower_mm = min(left_width_mm, right_width_mm)
-    wider_mm = max(left_width_mm, right_width_mm)
-    uneven = _are_uneven(narrower_mm, wider_mm)
-    mean_mm = (narrower_mm + wider_mm) / 2.0
-    if uneven:
-        mean_mm = narrower_mm / (1.0 - GREATEST_FLANK_DIFFERENCE / 2.0)
-    if mean_mm >= rope_diameter_mm * sin(groove.opening_rad / 2.0):
+    uneven, widths_mm = _evened_mm(left_width_mm, right_width_mm)
+    if sum(widths_mm) / 2.0 >= rope_diameter_mm * sin(groove.opening_rad / 2.0):
         return SeatDepth(
             depth_mm=_bedded_mm(groove, rope_diameter_mm),
             sd_mm=0.0,
@@ -147,8 +142,8 @@ def least_from_seat_band(
         )
     found = from_seat_band(
         groove=groove,
-        left_width_mm=mean_mm if uneven else narrower_mm,
-        right_width_mm=mean_mm if uneven else wider_mm,
+        left_width_mm=widths_mm[0],
+        right_width_mm=widths_mm[1],
         rope_diameter_mm=rope_diameter_mm,
         width_sd_mm=width_sd_mm,
         diameter_sd_mm=diameter_sd_mm,
@@ -199,3 +194,12 @@ def seat_band_width_mm(
     sunk_ratio = 2.0 * seat_depth_mm / rope_diameter_mm
     cosine = 1.0 - sunk_ratio * sin(groove.opening_rad / 2.0)
     return rope_diameter_mm * sqrt(1.0 - cosine**2)
+
+
+def _evened_mm(left_mm: float, right_mm: float) -> tuple[bool, tuple[float, float]]:
+    """Return whether bands differ too much, and the widths [mm] that count."""
+    narrower_mm, wider_mm = min(left_mm, right_mm), max(left_mm, right_mm)
+    if not _are_uneven(narrower_mm, wider_mm):
+        return False, (narrower_mm, wider_mm)
+    mean_mm = narrower_mm / (1.0 - GREATEST_FLANK_DIFFERENCE / 2.0)
+    return True, (mean_mm, mean_mm)

@@ -3,17 +3,15 @@
 from dataclasses import dataclass
 from math import hypot, sqrt
 
-from inspections.engineering.groove.contact import bottoming_depth_mm
+from inspections.engineering.groove.contact import known_bottoming_mm
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.seat_depth.lie import crown_drops
 from inspections.engineering.seat_depth.measured import Route, SeatDepth
 from inspections.engineering.validity import (
-    OutsideValidity,
     require_finite,
     require_not_negative,
     require_positive,
 )
-from inspections.reasons import Code, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,13 +123,7 @@ def from_clearance(
         diameter_sd_mm=diameter_sd_mm,
         clearance_sd_mm=clearance.sd_mm,
     )
-    new_mm = bottoming_depth_mm(groove=groove, rope_diameter_mm=baseline_diameter_mm)
-    if new_mm is None:
-        raise OutsideValidity(
-            name="bottom_clearance_mm",
-            value=float("nan"),
-            rule=because(Code.RULE_HAS_BOTTOM),
-        )
+    new_mm = known_bottoming_mm(groove=groove, rope_diameter_mm=baseline_diameter_mm)
     loss_mm = (baseline_diameter_mm - rope_diameter_mm) / 2.0
     gone_mm = new_mm - clearance.clearance_mm
     factors = crown_drops(

@@ -5,14 +5,12 @@ from dataclasses import fields, replace
 from typing import Any
 
 from inspections.engineering.answer import Axis, Behaviour, OverBox, judge_over
-from inspections.engineering.groove.contact import bottoming_depth_mm
+from inspections.engineering.groove.contact import known_bottoming_mm
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.traction_answer.given import SEAT_DEPTH
 from inspections.engineering.validity import (
-    OutsideValidity,
     require_not_negative,
 )
-from inspections.reasons import Code, because
 
 BOTTOMING = "BOTTOMING"
 
@@ -63,15 +61,9 @@ def answer_bottoming(
 
     def margins(at: Mapping[str, float]) -> dict[str, float]:
         changed: dict[str, Any] = {n: v for n, v in at.items() if n != SEAT_DEPTH}
-        bottom_mm = bottoming_depth_mm(
+        bottom_mm = known_bottoming_mm(
             groove=replace(groove, **changed), rope_diameter_mm=rope_diameter_mm
         )
-        if bottom_mm is None:
-            raise OutsideValidity(
-                name="bottom_clearance_mm",
-                value=float("nan"),
-                rule=because(Code.RULE_HAS_BOTTOM),
-            )
         sunk_mm = at.get(SEAT_DEPTH, seat_depth_mm)
         return {BOTTOMING: bottom_mm - allowance_mm - sunk_mm}
 

@@ -8,6 +8,7 @@ from inspections.engineering.validity import (
     OutsideValidity,
     require_finite,
     require_positive,
+    require_within,
 )
 from inspections.reasons import Code, because
 
@@ -51,12 +52,8 @@ class Unknown:
 
     def __post_init__(self) -> None:
         require_finite(low=self.low, typical=self.typical, high=self.high)
-        if not self.low <= self.typical <= self.high:
-            raise OutsideValidity(
-                name=f"typical {self.name}",
-                value=self.typical,
-                rule=because(Code.RULE_FROM_TO, low=self.low, high=self.high),
-            )
+        typical = {f"typical {self.name}": self.typical}
+        require_within(low=self.low, high=self.high, **typical)
 
 
 def axis_of(
