@@ -11,7 +11,7 @@ from fleet.platform.database.tenancy import Scope
 from inspections.models import Cause
 from reports import content, queries
 from reports.composition import machine, words
-from reports.composition.lines import Line
+from reports.composition.lines import AnswerLine
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.models import Report, ReportState
@@ -22,7 +22,7 @@ MOST_LINES = 12
 
 def state(
     *, report: Report, facts: Sequence[MachineRecord], reader: Reader, today: date
-) -> tuple[Line, ...]:
+) -> tuple[AnswerLine, ...]:
     """Return of which day the report is, and what came in during its period.
 
     Findings of the period's end would hide what is known since; a reader who acts on
@@ -53,7 +53,7 @@ def state(
     if len(works) > MOST_LINES:
         works = [*works[:MOST_LINES], "…"]
     done = " ".join(works) if works else _("no work was reported.")
-    return (Line(text=f"{as_of} {read}; {done}"),)
+    return (AnswerLine(text=f"{as_of} {read}; {done}"),)
 
 
 def _is_within(report: Report, day: date) -> bool:
@@ -75,7 +75,7 @@ def changes(
     facts: Sequence[MachineRecord],
     reader: Reader,
     today: date,
-) -> tuple[Line, ...]:
+) -> tuple[AnswerLine, ...]:
     """Return the changes, in whole sentences; that there are none, where so."""
     last = (
         Report.objects.within(scope)
@@ -89,7 +89,7 @@ def changes(
         .order_by("-issued_at")
         .first()
     )
-    is_first = (Line(text=_("This is the first report on this place.")),)
+    is_first = (AnswerLine(text=_("This is the first report on this place.")),)
     if last is None or last.content is None or last.issued_at is None:
         return is_first
     frozen = content.from_plain(last.content)
@@ -109,9 +109,9 @@ def changes(
     if len(lines) > MOST_LINES:
         more = _("and %(count)s changes more, on the machine pages.")
         rest = {"count": len(lines) - MOST_LINES}
-        lines = [*lines[:MOST_LINES], Line(text=more % rest)]
+        lines = [*lines[:MOST_LINES], AnswerLine(text=more % rest)]
     none = _("no grade has changed and no work was reported.")
-    return (Line(text=first), *(lines or [Line(text=none)]))
+    return (AnswerLine(text=first), *(lines or [AnswerLine(text=none)]))
 
 
 def _lines(
@@ -122,23 +122,23 @@ def _lines(
     since: date,
     reader: Reader,
     today: date,
-) -> Iterator[Line]:
+) -> Iterator[AnswerLine]:
     before = {page.code: page for page in frozen.machines}
     for one in facts:
         code = one.machine.code
         was = before.pop(code, None)
         if was is None:
             added = _("%(machine)s was added.") % {"machine": code}
-            yield Line(text=added, machine=code)
+            yield AnswerLine(text=added, machine=code)
             continue
         now = content.PrintedGrade(machine.grade_of(one, today=today))
         grades = None if was.grade == now else (was.grade, now)
         judged = _judged(one, grades, causes.get(one.machine.pk, frozenset()))
         done = _since(one, since=since, reader=reader)
-        yield from (Line(text=text, machine=code) for text in (*judged, *done))
+        yield from (AnswerLine(text=text, machine=code) for text in (*judged, *done))
     for code in before:
         gone = _("%(machine)s is no longer in this report.") % {"machine": code}
-        yield Line(text=gone, machine=code)
+        yield AnswerLine(text=gone, machine=code)
 
 
 def _judged(

@@ -13,7 +13,12 @@ from inspections.worklist import ListedStep, Worklist
 from reports import content, queries
 from reports.composition import boxes, cautions, words
 from reports.composition.description import description
-from reports.composition.masthead import masthead, reader_of, versions
+from reports.composition.masthead import (
+    masthead,
+    place_of_building,
+    reader_of,
+    versions,
+)
 from reports.composition.wording import wording
 from reports.models import Report
 from reports.queries import MachineRecord
@@ -38,7 +43,6 @@ def field_sheet(
         minutes=report.minutes or USUAL_MINUTES,
         as_of=issued_at,
     )
-    lines = (machine.building.address,) if machine.building.address else ()
     return content.FieldSheet(
         masthead=masthead(
             report,
@@ -46,7 +50,7 @@ def field_sheet(
             issued_at=issued_at,
             kind=_("Field sheet"),
             title=_("Visit to %(machine)s") % {"machine": machine.code},
-            place=content.Party(name=machine.building.name, lines=lines),
+            place=place_of_building(machine.building),
             versions=versions([facts]),
         ),
         wording=wording(),

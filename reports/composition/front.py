@@ -11,7 +11,7 @@ from reports import content
 from reports.composition import lines, machine, stops, words
 from reports.composition.decided import advice
 from reports.composition.decisions import decisions_on
-from reports.composition.lines import Line
+from reports.composition.lines import AnswerLine
 from reports.composition.reader import Reader
 from reports.composition.strip import strip
 from reports.composition.wording import wording
@@ -28,7 +28,7 @@ def summary(
     *,
     reader: Reader,
     today: date,
-    changes: tuple[Line, ...],
+    changes: tuple[AnswerLine, ...],
 ) -> content.Summary:
     """Return page one."""
     past = [(f, finding) for f in facts for finding in machine.past(f)]
@@ -109,15 +109,17 @@ def some(names: Sequence[str]) -> str:
     }
 
 
-def _past(past: Sequence[Located], facts: Sequence[MachineRecord]) -> tuple[Line, ...]:
+def _past(
+    past: Sequence[Located], facts: Sequence[MachineRecord]
+) -> tuple[AnswerLine, ...]:
     stopped = [f.machine.code for f in facts if f.stops]
     if not past and stopped:
         text = _("What keeps %(machines)s out of service stands above.")
-        return (Line(text=text % {"machines": some(stopped)}),)
+        return (AnswerLine(text=text % {"machines": some(stopped)}),)
     if not past:
         text = _("No reading lies beyond a limit of the set applied (%(machines)s).")
         codes = [f.machine.code for f in facts]
-        return (Line(text=text % {"machines": some(codes) or "–"}),)
+        return (AnswerLine(text=text % {"machines": some(codes) or "–"}),)
     found: dict[tuple[str, str, str], list[str]] = {}
     for f, finding in past:
         what = words.topic(finding.topic).what
@@ -125,7 +127,7 @@ def _past(past: Sequence[Located], facts: Sequence[MachineRecord]) -> tuple[Line
         found.setdefault(key, []).append(words.place(finding.place))
     told = _shortened(
         [
-            Line(
+            AnswerLine(
                 text=f"{code}: {what}{_places(places)}; {_grade(grade)}.", machine=code
             )
             for (code, what, grade), places in found.items()
@@ -137,7 +139,7 @@ def _past(past: Sequence[Located], facts: Sequence[MachineRecord]) -> tuple[Line
         "Not every limit is one of safety: beyond some the machine is monitored or "
         "work is planned. The grade says which."
     )
-    return (*told, Line(text=text))
+    return (*told, AnswerLine(text=text))
 
 
 def _grade(grade: str) -> str:
@@ -151,12 +153,12 @@ def _places(places: Sequence[str]) -> str:
 
 def _not_made(
     open_checks: Sequence[Located], checks: int, facts: Sequence[MachineRecord]
-) -> tuple[Line, ...]:
+) -> tuple[AnswerLine, ...]:
     never = [f.machine.code for f in facts if f.assessment is None]
     told = []
     if never:
         text = _("Not assessed at all: %(machines)s.") % {"machines": some(never)}
-        told.append(Line(text=text))
+        told.append(AnswerLine(text=text))
     if not open_checks:
         every = ngettext(
             "The one check was made.", "All %(count)s checks were made.", checks
@@ -168,16 +170,16 @@ def _not_made(
             words.topic(finding.topic).what
         )
     told += [
-        Line(text=f"{code}: {'; '.join(dict.fromkeys(topics))}.", machine=code)
+        AnswerLine(text=f"{code}: {'; '.join(dict.fromkeys(topics))}.", machine=code)
         for code, topics in by_machine.items()
     ]
     first = _(
         "%(open)s of %(all)s; a check that was not made says nothing of the machine."
     ) % {"open": len(open_checks), "all": checks}
-    return (Line(text=first), *_shortened(told))
+    return (AnswerLine(text=first), *_shortened(told))
 
 
-def _shortened(told: list[Line]) -> tuple[Line, ...]:
+def _shortened(told: list[AnswerLine]) -> tuple[AnswerLine, ...]:
     if len(told) <= MOST_LINES:
         return tuple(told)
     rest = len(told) - MOST_LINES
@@ -186,7 +188,7 @@ def _shortened(told: list[Line]) -> tuple[Line, ...]:
         "%(count)s more lines stand on the machine pages.",
         rest,
     )
-    return (*told[:MOST_LINES], Line(text=more % {"count": rest}))
+    return (*told[:MOST_LINES], AnswerLine(text=more % {"count": rest}))
 
 
 def _to_decide(

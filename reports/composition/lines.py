@@ -7,14 +7,14 @@ from reports import content
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class AnswerLine:
     """One paragraph, and the code of its machine; "" where it is about several."""
 
     text: str
     machine: str = ""
 
 
-def answer(*, question: str, lines: Iterable[Line]) -> content.OwnerAnswer:
+def answer(*, question: str, lines: Iterable[AnswerLine]) -> content.OwnerAnswer:
     """Return a question and the lines that answer it."""
     each = tuple(lines)
     return content.OwnerAnswer(
@@ -24,6 +24,6 @@ def answer(*, question: str, lines: Iterable[Line]) -> content.OwnerAnswer:
     )
 
 
-def plain(texts: Iterable[str]) -> tuple[Line, ...]:
+def plain(texts: Iterable[str]) -> tuple[AnswerLine, ...]:
     """Return texts as lines about no machine of their own."""
-    return tuple(Line(text=text) for text in texts)
+    return tuple(AnswerLine(text=text) for text in texts)

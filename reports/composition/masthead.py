@@ -30,6 +30,12 @@ def reader_of(report: Report, buildings: Sequence[Building]) -> Reader:
     )
 
 
+def place_of_building(building: Building) -> content.Party:
+    """Return a building as the place that a document is about."""
+    lines = (building.address,) if building.address else ()
+    return content.Party(name=building.name, lines=lines)
+
+
 def masthead(
     report: Report,
     *,

@@ -11,7 +11,12 @@ from inspections.models import Reading, Visit, VisitKind
 from reports import content, periods, queries
 from reports.composition import readings, stops, words
 from reports.composition.description import description, ropes
-from reports.composition.masthead import masthead, reader_of, versions
+from reports.composition.masthead import (
+    masthead,
+    place_of_building,
+    reader_of,
+    versions,
+)
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.models import Report
@@ -52,7 +57,6 @@ def return_to_service(
         scope=scope, membership_ids={r.visit.membership_id for r in found}
     )
     told = queries.people_of_stops(scope=scope, stops=facts.stops)
-    lines = (machine.building.address,) if machine.building.address else ()
     return content.ReturnToService(
         masthead=masthead(
             report,
@@ -60,7 +64,7 @@ def return_to_service(
             issued_at=issued_at,
             kind=_("Return-to-service record"),
             title=_("Work on %(machine)s") % {"machine": machine.code},
-            place=content.Party(name=machine.building.name, lines=lines),
+            place=place_of_building(machine.building),
             versions=versions([facts]),
         ),
         wording=wording(),

@@ -14,7 +14,12 @@ from reports import content, queries
 from reports.composition import reasons
 from reports.composition.decided import spoken
 from reports.composition.description import description
-from reports.composition.masthead import masthead, reader_of, versions
+from reports.composition.masthead import (
+    masthead,
+    place_of_building,
+    reader_of,
+    versions,
+)
 from reports.composition.reader import Reader
 from reports.composition.regroove import lines, section
 from reports.composition.wording import wording
@@ -42,7 +47,6 @@ def regroove_sheet(
         kind=kind,
     )
     plan = next((o.cut for o in found.options if o.kind is kind), None)
-    address = (machine.building.address,) if machine.building.address else ()
     return content.RegrooveSheet(
         masthead=masthead(
             report,
@@ -50,7 +54,7 @@ def regroove_sheet(
             issued_at=issued_at,
             kind=_("Regroove order"),
             title=_("Grooves of %(machine)s, to be turned") % {"machine": machine.code},
-            place=content.Party(name=machine.building.name, lines=address),
+            place=place_of_building(machine.building),
             versions=versions([facts]),
         ),
         wording=wording(),
