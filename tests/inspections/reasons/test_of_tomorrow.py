@@ -5,6 +5,8 @@ meets findings, forecasts and due work that say what it has no words for.
 """
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 from django.utils import translation
 
 from fleet.models import Machine
@@ -43,6 +45,25 @@ def test_the_page_of_the_machine_is_given_whole(north, machine):
 
     assert answer.status_code == 200
     assert "of_tomorrow" in answer.content.decode()
+
+
+def test_a_list_gives_the_code_as_it_came(north, machine):
+    answer = callers.call(north, "GET", f"/api/v1/findings?machine={machine.pk}")
+
+    found = answer.json()["results"]
+    assert found
+    assert all(finding["said"] == OF_TOMORROW for finding in found)
+
+
+def test_the_page_for_people_says_that_it_does_not_know_the_reason(north, machine):
+    browser = Client()
+    browser.force_login(north.memberships["OFFICE"].person)
+
+    answer = browser.get(reverse("machine", args=(machine.pk,)))
+
+    said = " ".join(answer.content.decode().split())
+    callers.confine(north)
+    assert said.count(NOT_KNOWN) >= Finding.objects.filter(current=True).count()
 
 
 @pytest.mark.parametrize(

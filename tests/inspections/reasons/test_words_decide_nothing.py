@@ -1,10 +1,10 @@
 """With every text of the catalogue another one, everything decided stays the same."""
 
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass
 from enum import Enum
-from random import Random
 
 import pytest
+from django.db import transaction
 
 from fleet.models import Person
 from inspections import urgent, worklist
@@ -16,30 +16,16 @@ from inspections.models import Assessment, Finding, UrgentMail
 from inspections.options import facts
 from inspections.options.loading import Judged
 from inspections.reasons import as_json, missing
-from inspections.reasons.catalogue import NAMES, SENTENCES
 from inspections.reasons.terms import Term
 from inspections.worklist import asking
 from tests import callers, factories
 from tests.inspections.assessment.visits import NOW, assess, send, thin
+from tests.inspections.options import worn
+from tests.inspections.reasons.other_words import other_words, stored
 from tests.versions.cases import case
 
 # One of each form and set, roped and registered in every way.
 CASES = range(0, 1000, 47)
-
-
-def other_words(monkeypatch):
-    """Put words without meaning in place of every text of the catalogue."""
-    draw = Random(1)
-
-    def word():
-        return "".join(draw.choice("bdgklmnprstvz aeiou") for _ in range(12)).strip()
-
-    for code, sentence in SENTENCES.items():
-        said = " ".join([word(), *(f"{{{name}}}" for name in sentence.fields)])
-        one = said if sentence.one else ""
-        monkeypatch.setitem(SENTENCES, code, replace(sentence, words=said, one=one))
-    for term in list(NAMES):
-        monkeypatch.setitem(NAMES, term, word())
 
 
 def without_words(value):
@@ -165,3 +151,26 @@ def test_worklist_and_recipients_do_not_hang_on_words(monkeypatch, told):
 
     assert told("south") == before
     assert before[2]
+
+
+def looked_at(cast):
+    """Return what the workers store of the machine, and take it back."""
+    with transaction.atomic():
+        worn.look(cast)
+        found = stored()
+        transaction.set_rollback(True)
+    return found
+
+
+@pytest.mark.django_db
+def test_forecasts_options_and_works_as_stored_do_not_hang_on_words(monkeypatch):
+    cast = factories.cast(code="north")
+    worn.read(cast)
+    before = looked_at(cast)
+    other_words(monkeypatch)
+
+    after = looked_at(cast)
+
+    for name, rows in before.items():
+        assert rows, name
+        assert after[name] == rows, name
