@@ -46,16 +46,22 @@ def server() -> Iterator[None]:
 
 def create() -> None:
     """Make the test database anew, migrated, with its queue."""
-    owner_url, name = os.environ["DATABASE_OWNER_URL"], _name()
-    drop()
-    with _maintenance() as owner:
-        owner.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(name)))
-    with psycopg.connect(owner_url, autocommit=True) as owner:
-        roles.prepare_database(owner)
+    create_empty()
     call_command("migrate", database="owner", verbosity=0, interactive=False)
     queue_schema.install_at(
-        owner_url=owner_url, broker_url=os.environ["CELERY_BROKER_URL"]
+        owner_url=os.environ["DATABASE_OWNER_URL"],
+        broker_url=os.environ["CELERY_BROKER_URL"],
     )
+
+
+def create_empty() -> None:
+    """Make the test database anew, ready to be migrated by whichever version."""
+    drop()
+    name = sql.Identifier(_name())
+    with _maintenance() as owner:
+        owner.execute(sql.SQL("CREATE DATABASE {}").format(name))
+    with psycopg.connect(os.environ["DATABASE_OWNER_URL"], autocommit=True) as owner:
+        roles.prepare_database(owner)
 
 
 class StillInUse(RuntimeError):
