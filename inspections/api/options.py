@@ -16,7 +16,7 @@ from fleet.register.api.viewsets import Confined, etag
 from inspections import cautions, inputs, queries
 from inspections.api import from_records, stops
 from inspections.api.stops import OutOfServiceOut
-from inspections.api.terms import ThresholdOut
+from inspections.api.terms_shapes import ThresholdOut
 from inspections.decisions.records import Cost, MarginChange, Option, SourcedReason
 from inspections.engineering.cut import CutPlan
 from inspections.models import OptionSet, Terms

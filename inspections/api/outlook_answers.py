@@ -5,7 +5,7 @@ from typing import Any
 from rest_framework import serializers
 
 from inspections.api.options import ReasonOut, SaidOut
-from inspections.api.terms import ThresholdOut
+from inspections.api.terms_shapes import ThresholdOut
 from inspections.decisions.records import OptionKind
 
 KINDS = [str(kind) for kind in OptionKind]

@@ -14,8 +14,8 @@ from inspections.engineering.verdict import Outcome, Verdict
 from inspections.inputs import Missing
 from inspections.models import Grade
 from inspections.reasons import Term, Topic, missing
+from inspections.reasons.criteria import Criterion
 from inspections.reasons.reason import Named
-from inspections.reasons.terms import Criterion
 
 _TWO, _TWO_ROPES = 2, "safety_factor_two_ropes"
 SAFETY = Topic.SAFETY_FACTOR

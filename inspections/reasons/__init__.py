@@ -6,6 +6,7 @@ edge, in one catalogue; `str` gives English for logs and stored text.
 
 from inspections.reasons.catalogue import NAMES
 from inspections.reasons.codes import Code
+from inspections.reasons.criteria import Criterion, criterion_of
 from inspections.reasons.grades import Grade
 from inspections.reasons.making import because, missing, note, together
 from inspections.reasons.opening import OpenEnds, open_sentence
@@ -13,7 +14,7 @@ from inspections.reasons.places import Place, place_of
 from inspections.reasons.reason import Quantity, Reason, UnknownCode, UnknownTerm
 from inspections.reasons.rendering import Words, english, named
 from inspections.reasons.serial import as_json, from_json
-from inspections.reasons.terms import Criterion, Term, criterion_of
+from inspections.reasons.terms import Term
 from inspections.reasons.topics import Topic
 
 __all__ = [

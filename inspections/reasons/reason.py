@@ -6,8 +6,9 @@ from datetime import date
 from typing import TypeAlias, Union
 
 from inspections.reasons.codes import Code
+from inspections.reasons.criteria import Criterion
 from inspections.reasons.places import Place
-from inspections.reasons.terms import Criterion, Term
+from inspections.reasons.terms import Term
 from inspections.reasons.topics import Topic
 
 

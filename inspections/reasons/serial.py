@@ -6,6 +6,7 @@ from math import isfinite
 from typing import Any
 
 from inspections.reasons.codes import Code
+from inspections.reasons.criteria import Criterion
 from inspections.reasons.places import Place, spot_of
 from inspections.reasons.reason import (
     NAMED,
@@ -17,7 +18,7 @@ from inspections.reasons.reason import (
     UnknownValue,
     Value,
 )
-from inspections.reasons.terms import Criterion, Term
+from inspections.reasons.terms import Term
 from inspections.reasons.topics import Topic
 
 _ENUMS = (Term, Criterion, Topic)

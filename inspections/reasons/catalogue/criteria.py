@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from inspections.reasons.terms import Criterion
+from inspections.reasons.criteria import Criterion
 
 CRITERIA: Mapping[str, str] = {
     Criterion.ROPES_LEAST: "number of ropes",
