@@ -55,6 +55,7 @@ JUDGING: tuple[str, ...] = (
     "Values that the register lacks lie in plausible ranges: load, speed, travel and ",
     "Values that the register lacks lie in plausible ranges: load, speed, travel and ",
     "A clearance that was read is judged whatever is known of groove and ropes, and a",
+    "long functions split; ranges and bottoms checked in one place; same results",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -68,6 +69,7 @@ FORECASTING: tuple[str, ...] = (
     "a reading is bounded at its own marks",
     "suspended dates count, confirmed readings teach, levels read are own",
     "Least depths count, and a limit used up as new is dated",
+    "long functions split; the same results",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
@@ -87,6 +89,7 @@ DECIDING: tuple[str, ...] = (
     "cases that never close together are a matter of grip",
     "due works carry their reason and part as codes",
     "a filter of near forecasts for pages",
+    "one list of grades for findings and decisions; the same results",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -113,4 +116,5 @@ REPORTING: tuple[str, ...] = (
     "Say chances of open findings in whole texts",
     "parts to order are told from codes",
     "Wording: beyond a limit, the ropes held, gauge error",
+    "page one names machines by codes; nine topics have words of their own",
 )
