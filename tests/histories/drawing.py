@@ -23,7 +23,8 @@ def register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
         if machines.value_of(entry, part, row[0]) == row[1]
     ]
     if worse_values and random.random() < lean.worse_register:
-        part, name, before, after = random.choice(worse_values)
+        leant = [each for each in worse_values if each[:2] in lean.register]
+        part, name, before, after = random.choice(leant or worse_values)
         said = f"{part}.{name} {before} -> {after}"
         return (
             Change(sort=WORSE_REGISTER, said=said),

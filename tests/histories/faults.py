@@ -1,6 +1,6 @@
 """Faults put back: each made a machine look better for knowing less or being worse.
 
-Most are filters on what the assessment is given, so that they hold whatever the rules
+These are filters on what the assessment is given, so that they hold whatever the rules
 are written like; the histories must tell each by a violation that is not there without.
 """
 
@@ -14,7 +14,7 @@ from unittest.mock import patch
 
 BREAKS = ("breaks_total", "breaks_worst_strand", "breaks_adjacent", "breaks_valley")
 
-_STRAY_MM = 0.2
+_THICKER_MM = 0.2
 
 Faulty = Callable[[], AbstractContextManager[Any]]
 Filter = Callable[[Any], Any]
@@ -120,19 +120,21 @@ def without_wide_bands(snapshot: Any) -> Any:
 
 
 def thickest(snapshot: Any) -> Any:
-    """Leave a rope's diameters out where a later one is thicker."""
-    best: dict[int, float] = {}
-    for r in snapshot.readings:
-        if r.kind == "rope_diameter" and r.value is not None:
-            best[r.rope_id] = max(best.get(r.rope_id, 0.0), r.value)
-    return kept(
-        snapshot,
-        lambda r: (
-            r.kind != "rope_diameter"
-            or r.value is None
-            or r.value > best[r.rope_id] - 0.2
-        ),
-    )
+    """Leave a rope's diameters out where a later visit read it thicker elsewhere."""
+    kind = "rope_diameter"
+    read = [r for r in snapshot.readings if r.kind == kind and r.value is not None]
+
+    def is_thicker(later: Any, than: Any) -> bool:
+        return bool(
+            later.rope_id == than.rope_id
+            and later.taken_at > than.taken_at
+            and later.visit_id != than.visit_id
+            and later.place.get("station") != than.place.get("station")
+            and later.value > than.value + _THICKER_MM
+        )
+
+    gone = {r.pk for r in read if any(is_thicker(later, r) for later in read)}
+    return kept(snapshot, lambda r: r.pk not in gone)
 
 
 def signed_mean(snapshot: Any) -> Any:
@@ -180,118 +182,3 @@ def no_small_families(snapshot: Any) -> Any:
     if not family.startswith(("ASME", "MLIT", "ISO")):
         return snapshot
     return kept(snapshot, lambda r: r.kind != "rope_diameter")
-
-
-@contextmanager
-def stalled_hides() -> Iterator[None]:
-    """Say nothing of traction, and limit no seat, where the ropes must slip."""
-
-    def silent(snapshot: Any, draft: Any) -> bool:
-        is_stalled = snapshot.machine.stalled_drive == "ROPE_MUST_SLIP"
-        return is_stalled and str(draft.topic).startswith("traction")
-
-    with untold(silent)():
-        yield
-
-
-def open_counts(snapshot: Any, draft: Any) -> bool:
-    """Tell of the wires that it hangs on how they lie, which nobody was told."""
-    return str(draft.topic) == "broken wires" and draft.grade == "NOT_ASSESSED"
-
-
-def creep_without_modulus(snapshot: Any, draft: Any) -> bool:
-    """Tell of an offset that is not judged, for want of a modulus."""
-    unknown = snapshot.rope_set is None or snapshot.rope_set.modulus_mpa is None
-    return unknown and str(draft.topic) == "creep over the sheave"
-
-
-def untold(is_silent: Callable[[Any, Any], bool]) -> Faulty:
-    """Return a fault that keeps some of a machine's findings to itself."""
-
-    @contextmanager
-    def put_back() -> Iterator[None]:
-        from inspections.assessment import assessing
-
-        judge = assessing.judge
-
-        def faulty(snapshot: Any) -> Any:
-            drafts, limits, shared = judge(snapshot)
-            told = [each for each in drafts if not is_silent(snapshot, each)]
-            return told, limits, shared
-
-        with patch.object(assessing, "judge", faulty):
-            yield
-
-    return put_back
-
-
-@contextmanager
-def nothing_in_thirty() -> Iterator[None]:
-    """Take a count over 30 d for none in any lay."""
-    from inspections.engineering.discard import count
-    from inspections.engineering.discard.observation import Window
-
-    in_lay = count.in_lay
-
-    def faulty(*, counted: Any, number: Any, what: Any) -> Any:
-        found = in_lay(counted=counted, number=number, what=what)
-        if number is None or counted.window is not Window.THIRTY_DIAMETERS:
-            return found
-        return replace(found, low=0, high=0)
-
-    with patch.object(count, "in_lay", faulty):
-        yield
-
-
-@contextmanager
-def strays_erase_dates() -> Iterator[None]:
-    """Give no planning date where the last reading lies deeper than the others."""
-    from inspections import forecasts
-    from inspections.models import Forecast, Reading
-
-    project = forecasts.project
-
-    def faulty(**given: Any) -> int:
-        stand = project(**given)
-        read = Reading.objects.within(given["scope"]).filter(
-            machine__in=given["machine_ids"],
-            kind__in=("bottom_clearance", "rope_crown_height"),
-        )
-        rows = read.order_by("groove", "kind", "taken_at", "pk")
-        strays = set()
-        for at, group in groupby(rows, key=lambda row: (row.groove_id, row.kind)):
-            values = [row.value for row in group]
-            if len(values) > 1 and values[-1] < values[-2] - _STRAY_MM:
-                strays.add(at[0])
-        Forecast.objects.within(given["scope"]).filter(
-            current=True, quantity="seat_depth", groove__in=strays
-        ).update(plan_before_on=None)
-        return int(stand)
-
-    with patch.object(forecasts, "project", faulty):
-        yield
-
-
-@contextmanager
-def unlatched() -> Iterator[None]:
-    """End each stop that no finding of the day asks for, as a later word would."""
-    from inspections import assessment
-    from inspections.models import Finding, Stop
-
-    assess = assessment.assess
-
-    def faulty(**given: Any) -> Any:
-        jobs = assess(**given)
-        scope, now = given["scope"], given["as_of"]
-        asked = Finding.objects.within(scope).filter(current=True, stops_service=True)
-        stops = Stop.objects.within(scope).filter(released_at=None)
-        stops.exclude(machine__in=asked.values("machine")).update(
-            released_at=now,
-            release="WORK",
-            released_by=scope.membership_id,
-            release_why="not there at the last look",
-        )
-        return jobs
-
-    with patch.object(assessment, "assess", faulty), filtered(last_word)():
-        yield

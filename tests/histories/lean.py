@@ -43,6 +43,12 @@ class Lean:
     near: float = 0.6
     otherwise: float = 0.3
     above: float = 0.0
+    # What machines are, by part and name of the register, and how their rims stand:
+    # the metal over the maker's minimum, its run-out, and the marks where it is read.
+    given: tuple[tuple[str, str, object], ...] = ()
+    metal_over_mm: float | None = None
+    runout_mm: float | None = None
+    rim_marks: str = "ABCD"
 
 
 ANY = Lean()

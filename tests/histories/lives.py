@@ -265,6 +265,8 @@ class Life:
 def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> Life:
     """Return a life that has not begun yet; one twin's register is worse or less."""
     sort, entry = machines.draw(random, ill=ill, forms=lean.forms, sets=lean.sets)
+    for part, name, value in lean.given:
+        entry = machines.with_value(entry, part, name, value)
     entries = {code: entry | {"code": code}}
     twins: dict[str, Change | None] = {}
     for n in range(1, TWINS + 1 if ill else 1):
@@ -282,6 +284,12 @@ def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> L
         sort.diameter_mm
     )
     truth.runout_mm = random.choice((0.3, 0.8, 2.0, 4.0)) if ill else 0.5
+    if lean.metal_over_mm is not None:
+        least_mm = wear.bottom_depth_mm(sort) + machines.MINIMUM_RIM_MM
+        truth.rim_mm = least_mm + lean.metal_over_mm
+    if lean.runout_mm is not None:
+        truth.runout_mm = lean.runout_mm
+    truth.rim_marks = lean.rim_marks
     return Life(
         code=code,
         sort=sort,

@@ -12,6 +12,7 @@ from typing import Any
 Entry = dict[str, Any]
 
 MOUTH_DEG = 30.0
+MINIMUM_RIM_MM = 12.0
 FITTED = date(2020, 3, 2)
 SETS = (
     "EN_81_20",
@@ -198,7 +199,7 @@ def _sheave(sort: Sort, diameter_mm: float, geometry: Entry) -> Entry:
         "fitted_on": str(FITTED),
         "pitch_diameter_new_mm": diameter_mm,
         "rim_width_mm": sort.rim_width_mm,
-        "minimum_rim_mm": 12.0,
+        "minimum_rim_mm": MINIMUM_RIM_MM,
         "rim_construction": "SOLID_CAST",
         "geometries": [geometry],
         "grooves": [

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from random import Random
 from typing import Any
 
-from tests.histories import changes, estate, faults
+from tests.histories import changes, estate, faults, faulty_rules
 from tests.histories.faults import Faulty
 from tests.histories.lean import Lean
 from tests.histories.promises import Violation
@@ -34,11 +34,24 @@ _ONLY_WORSE = (changes.WORSE,)
 _ONLY_WORDS = (changes.HEALED,)
 MUTANTS: Mapping[str, Mutant] = {
     "a stalled failure hides a real one": Mutant(
-        put_back=faults.stalled_hides,
-        lean=_lean(forms=("V", "UNDERCUT"), worse_register=1.0),
+        put_back=faulty_rules.stalled_hides,
+        # A light car with long ropes: they never slip, and do once the seats are worn.
+        lean=_lean(
+            forms=("V",),
+            bad=("rope_crown_height",),
+            worse_register=1.0,
+            register=(("machine", "stalled_drive"),),
+            given=(
+                ("machine", "car_mass_kg", 450.0),
+                ("machine", "rated_load_kg", 450.0),
+                ("machine", "roping_ratio", 1),
+                ("machine", "travel_m", 90.0),
+                ("machine", "stalled_drive", "SAFETY_DEVICE"),
+            ),
+        ),
     ),
     "a deeper last reading erases the date": Mutant(
-        put_back=faults.strays_erase_dates,
+        put_back=faulty_rules.strays_erase_dates,
         lean=_lean(
             forms=("UNDERCUT", "V"),
             bad=("bottom_clearance", "rope_crown_height"),
@@ -55,11 +68,11 @@ MUTANTS: Mapping[str, Mutant] = {
         lean=_lean(bad=("breaks_total",), changes=_ONLY_WORDS, ways=("elsewhere",)),
     ),
     "many breaks are not told of where nobody saw how they lie": Mutant(
-        put_back=faults.untold(faults.open_counts),
+        put_back=faulty_rules.untold(faulty_rules.open_counts),
         lean=_lean(bad=("breaks_total",), changes=_ONLY_WORSE),
     ),
     "a count over 30 d may be none in a lay": Mutant(
-        put_back=faults.nothing_in_thirty,
+        put_back=faulty_rules.nothing_in_thirty,
         lean=_lean(bad=("breaks_total",), changes=_ONLY_WORSE, near=1.0, otherwise=1.0),
     ),
     "a part above the total drops the count": Mutant(
@@ -81,7 +94,7 @@ MUTANTS: Mapping[str, Mutant] = {
         ),
     ),
     "an offset is not told of without a modulus": Mutant(
-        put_back=faults.untold(faults.creep_without_modulus),
+        put_back=faulty_rules.untold(faulty_rules.creep_without_modulus),
         lean=_lean(
             bad=("rope_mark_offset",),
             register=(("rope_set", "modulus_mpa"),),
@@ -90,7 +103,7 @@ MUTANTS: Mapping[str, Mutant] = {
         ),
     ),
     "a later word clears a stop": Mutant(
-        put_back=faults.unlatched,
+        put_back=faulty_rules.unlatched,
         lean=_lean(
             bad=("slip_seen", "check", "brake_slide_seen"),
             changes=_ONLY_WORDS,
@@ -107,7 +120,15 @@ MUTANTS: Mapping[str, Mutant] = {
     ),
     "a run-out that was not read is none": Mutant(
         put_back=faults.filtered(faults.no_runout),
-        lean=_lean(bad=("underside_runout",), changes=(changes.LESS_READ,)),
+        # A rim with some metal to spare, and none with its run-out.
+        lean=_lean(
+            bad=("underside_runout",),
+            changes=(changes.LESS_READ,),
+            since=0,
+            metal_over_mm=1.5,
+            runout_mm=4.0,
+            rim_marks="A",
+        ),
     ),
     "offsets are averaged with their signs": Mutant(
         put_back=faults.filtered(faults.signed_mean),
@@ -119,11 +140,18 @@ MUTANTS: Mapping[str, Mutant] = {
     ),
     "what is missing of a groove is none": Mutant(
         put_back=faults.filtered(faults.silent_defaults),
+        # An undercut that just may not hold, and would with a mouth that is closed.
         lean=_lean(
+            forms=("UNDERCUT",),
+            sets=("EN_81_20",),
             worse_register=0.0,
-            register=(
-                ("geometry", "groove_angle_deg"),
-                ("geometry", "flat_bottom_width_mm"),
+            register=(("geometry", "groove_angle_deg"),),
+            given=(
+                ("machine", "car_mass_kg", 560.0),
+                ("machine", "rated_load_kg", 450.0),
+                ("machine", "roping_ratio", 1),
+                ("machine", "travel_m", 30.0),
+                ("machine", "stalled_drive", "SAFETY_DEVICE"),
             ),
         ),
     ),

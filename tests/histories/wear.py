@@ -67,6 +67,7 @@ class Truth:
     losing_mm: list[float] = field(default_factory=list)
     rim_mm: float = 0.0
     runout_mm: float = 0.5
+    rim_marks: str = "ABCD"
 
     def renew_ropes(self, random: Random) -> None:
         self.lost_mm = [0.0] * self.sort.ropes
@@ -218,7 +219,7 @@ class Truth:
                 value=self.rim_mm + random.uniform(-0.1, 0.1),
             )
             for axial in (5.0, self.sort.rim_width_mm - 5.0)
-            for mark in ("A", "B", "C", "D")
+            for mark in self.rim_marks
         ]
         found.append(Row(slot=0, kind="underside_runout", value=self.runout_mm))
         found += [
