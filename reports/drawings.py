@@ -24,6 +24,7 @@ class Named:
     title: str
     description: str
     draw: Callable[[], Any]
+    figure: Any
 
 
 def named(document: content.Content) -> list[Named]:
@@ -36,7 +37,7 @@ def named(document: content.Content) -> list[Named]:
         return []
     found = list(_strip(document.summary.strip, document.wording))
     for machine in document.machines:
-        found += _of_machine(machine, document.wording)
+        found += of_machine(machine, document.wording)
     return found
 
 
@@ -56,6 +57,16 @@ def svg_of(document: content.Content, *, key: str) -> str | None:
                 description=f"{figure.description} {cautions}",
             )
     return None
+
+
+def inline(named: Named) -> str:
+    """Return a figure as SVG that stands in a page."""
+    return svg.inline(
+        drawing=named.draw(),
+        title=named.title,
+        description=named.description,
+        key=named.key,
+    )
 
 
 def _strip(
@@ -79,9 +90,10 @@ def _to_turn(document: content.RegrooveSheet) -> Iterator[Named]:
         yield _named(f"{document.machine_code}.groove", document.section, draw)
 
 
-def _of_machine(
+def of_machine(
     machine: content.MachinePages, wording: content.Wording
 ) -> Iterator[Named]:
+    """Yield the figures of one machine in the order they stand in a document."""
     for number, section in enumerate(machine.groove_sections, start=1):
         draw = partial(groove_section.groove_section, section=section, wording=wording)
         yield _named(f"{machine.code}.groove-{number}", section, draw)
@@ -99,4 +111,10 @@ def _of_machine(
 
 
 def _named(key: str, figure: Any, draw: Callable[[], Any]) -> Named:
-    return Named(key=key, title=figure.title, description=figure.description, draw=draw)
+    return Named(
+        key=key,
+        title=figure.title,
+        description=figure.description,
+        draw=draw,
+        figure=figure,
+    )

@@ -1,7 +1,8 @@
 """One machine: how it is, why, until when; and one reading of it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
@@ -12,6 +13,7 @@ from fleet.platform.visibility.asking import may
 from inspections import condition, overview
 from inspections import page as pages
 from inspections.models import Finding, Grade, Reading, ReadingReview
+from inspections.pages import stops
 from inspections.pages.base import VerdictPage
 
 _GROUPS = (
@@ -42,15 +44,27 @@ class MachinePage(VerdictPage):
         is_raised = page.grade != found
         return self.answer(
             context={
+                **self.further(page),
                 "page": page,
                 "raised_by": condition.first_limit(
                     f for f in page.forecasts if is_raised and condition.is_own(f)
                 ),
                 "machine_state": overview.STOPPED if page.stops else page.grade,
+                "tellings": self._tellings(page),
                 "groups": list(_grouped(page.findings)),
                 "may_act": may(REPORT, scope=self.scope),
             }
         )
+
+    def _tellings(self, page: pages.Page) -> Mapping[int, stops.Telling]:
+        """Return who was told of its stops, for the office alone."""
+        if not may(READ_AS_OFFICE, scope=self.scope):
+            return {}
+        return stops.tellings(scope=self.scope, stops=page.stops)
+
+    def further(self, page: pages.Page) -> dict[str, Any]:
+        """Return what else the page shows; those above add to it."""
+        return {}
 
 
 class ReadingPage(VerdictPage):

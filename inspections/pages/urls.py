@@ -30,7 +30,6 @@ urlpatterns = [
     ),
     path("calendar", planning.Calendar.as_view(), name="calendar"),
     path("budget", budget.BudgetPage.as_view(), name="budget"),
-    path("machines/<int:pk>", machine.MachinePage.as_view(), name="machine"),
     path("findings/<int:pk>", finding.FindingPage.as_view(), name="finding"),
     path("readings/<int:pk>", machine.ReadingPage.as_view(), name="reading"),
     path(

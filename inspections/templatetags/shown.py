@@ -13,7 +13,8 @@ from inspections.kinds import KINDS
 from inspections.models import GRADES, Finding, Stop, StopPlace
 from inspections.overview import STOPPED
 from inspections.planning import kinds as works
-from inspections.reasons import Quantity, Topic, from_json
+from inspections.reasons import Criterion, Quantity, Term, Topic, from_json
+from inspections.reasons.serial import term_of
 from inspections.stops import causes
 
 register = template.Library()
@@ -80,6 +81,21 @@ def place(row: Any) -> str:
     if isinstance(row, Finding) or getattr(row, "place_kind", "") == StopPlace.PART:
         return gettext(row.place) if row.place else gettext("the machine")
     return gettext("the machine")
+
+
+@register.simple_tag
+def held_against(finding: Finding) -> str:
+    """Return the rule of a finding in the reader's language; its old text without."""
+    term = term_of(finding.rule) if finding.rule else None
+    if isinstance(term, Term | Criterion):
+        return wording.name(term)
+    return finding.criterion
+
+
+@register.filter
+def document(finding: Finding) -> str:
+    """Return the source of a finding without how sure it is, which stands beside."""
+    return finding.source.removesuffix(f" ({finding.how_sure})")
 
 
 @register.filter

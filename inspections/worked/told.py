@@ -31,12 +31,14 @@ class Told:
         """Return a number of the register, or of a range where it has none."""
         for each in self.unknowns:
             if each["name"].removesuffix("_rad") == name or each["name"] == name:
+                # One of the register has its usual scatter, and no source for it.
+                known = not each.get("source")
                 return Number(
                     symbol=symbol,
                     name=name,
                     value=value,
                     unit=unit,
-                    origin=Origin.ASSUMED,
+                    origin=Origin.REGISTER if known else Origin.ASSUMED,
                     low=each["low"],
                     high=each["high"],
                     source=each.get("source", ""),

@@ -1,5 +1,6 @@
 """A figure as SVG: the same drawing as in the document, with its words for all."""
 
+import re
 from xml.etree import ElementTree
 
 from reportlab.graphics import renderSVG
@@ -31,6 +32,31 @@ def svg(*, drawing: Drawing, title: str, description: str) -> str:
     for element in root.iter(f"{{{_SPACE}}}text"):
         element.set("style", _styled(element.get("style", "")))
     root.set("role", "img")
+    ElementTree.register_namespace("", _SPACE)
+    return ElementTree.tostring(root, encoding="unicode")
+
+
+def inline(*, drawing: Drawing, title: str, description: str, key: str) -> str:
+    """Return the drawing as SVG that stands in a page beside others.
+
+    Looks are attributes, since a page allows no styles of its own, and names inside it
+    begin with the key, so that no two figures share one. Raises UnprintableText.
+    """
+    root = ElementTree.fromstring(
+        svg(drawing=drawing, title=title, description=description)
+    )
+    prefix = re.sub(r"[^a-z0-9]+", "-", key.lower())
+    for element in root.iter():
+        style = element.attrib.pop("style", "")
+        for part in style.split(";"):
+            name, _, value = part.partition(":")
+            if value.strip():
+                element.set(name.strip(), value.strip())
+        for name, value in element.attrib.items():
+            if name == "id":
+                element.set(name, f"{prefix}-{value}")
+            elif value.startswith("url(#"):
+                element.set(name, value.replace("url(#", f"url(#{prefix}-"))
     ElementTree.register_namespace("", _SPACE)
     return ElementTree.tostring(root, encoding="unicode")
 
