@@ -214,6 +214,13 @@ TOKEN_GUESSES_PER_MINUTE = env.env_int(
 LOGIN_TRIES = env.env_int("LOGIN_TRIES", default=10, minimum=0)
 JOB_MAX_ATTEMPTS = env.env_int("JOB_MAX_ATTEMPTS", default=10, minimum=1)
 NIGHTLY_JOBS = ["inspections.tasks.nightly"]
+# What goes out by mail; a restored service does none of it before somebody says so.
+MAIL_JOBS = [
+    "inspections.tasks.warn",
+    "reports.tasks.deliver",
+    "fleet.tasks.send_link",
+    "fleet.tasks.tell_of_reuse",
+]
 # Queued for every machine that a change of the register touches.
 REGISTER_CHANGE_JOB = "inspections.tasks.assess"
 # What goes out beside the register, named by the apps above.

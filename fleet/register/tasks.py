@@ -3,6 +3,7 @@
 from celery import shared_task
 from django.utils import timezone
 
+from fleet.platform import outbox
 from fleet.platform.access import token_families
 from fleet.platform.queue import jobs, tasks
 from fleet.register import people
@@ -12,13 +13,13 @@ from fleet.register.exchange import export_jobs
 @shared_task(name=people.SEND_LINK)
 def send_link(*, job_id: int, **_: object) -> None:
     """Mail someone the link to set a password."""
-    tasks.perform(job_id=job_id, activity=people.send)
+    outbox.perform(job_id=job_id, activity=people.send)
 
 
 @shared_task(name=token_families.TELL_OF_REUSE)
 def tell_of_reuse(*, job_id: int, **_: object) -> None:
     """Mail the office that a key was in two hands."""
-    tasks.perform(job_id=job_id, activity=people.tell_of_reuse)
+    outbox.perform(job_id=job_id, activity=people.tell_of_reuse)
 
 
 @shared_task(name=export_jobs.WRITE_EXPORT)

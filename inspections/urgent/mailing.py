@@ -38,6 +38,10 @@ NOBODY = (
     "nobody of the office has a mail address here: tell whoever is in charge of the "
     "machine yourself, now"
 )
+HELD = (
+    "mails of this service wait since it was restored and nobody is told by one: tell "
+    "whoever is in charge of the machine yourself, now"
+)
 STANDS = (
     "the machine is stopped for this already and its office was told then; tell "
     "whoever is in charge of the machine yourself too"
@@ -58,6 +62,8 @@ def tell(*, scope: Scope, upload_id: int, now: datetime) -> str:
     count = _write(scope=scope, now=now, upload_id=upload_id)
     if not count:
         return NOBODY
+    if outbox.is_held():
+        return HELD
     people = "1 person" if count == 1 else f"{count} people"
     return (
         f"mail goes to {people} of the office now; it may be late or unread, so tell "

@@ -9,7 +9,7 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
-from fleet.platform.queue import broker, heartbeat
+from fleet.platform.queue import broker, heartbeat, mail_hold
 
 BROKER_WAIT_S = 3
 
@@ -33,6 +33,9 @@ class Command(BaseCommand):
         ill = {name: found for name, check in checks.items() if (found := check())}
         for name in checks:
             self.stdout.write(f"{name}: {ill.get(name, 'well')}")
+        if "database" not in ill and mail_hold.is_held():
+            # No fault of this process: a restart would mend nothing.
+            self.stdout.write("mails: held until `manage.py release_mails`")
         if ill:
             raise CommandError(f"not well: {', '.join(ill)}")
 

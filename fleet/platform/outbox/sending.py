@@ -8,15 +8,17 @@ from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import Job
 from fleet.platform.outbox.attempt import Begun, Outbox
-from fleet.platform.queue import jobs
+from fleet.platform.queue import jobs, mail_hold
 
 
 def carry_out(*, job_id: int, outbox: Outbox) -> None:
-    """Send one mail, unless that has been done already.
+    """Send one mail, unless that has been done already or mails are held.
 
     The try is claimed and committed before the mail server is called, and recorded
     afterwards: no transaction stays open while a server takes its time.
     """
+    if mail_hold.is_held():
+        return
     begun: list[tuple[Scope, Begun]] = []
 
     def begin(job: Job) -> None:
@@ -42,3 +44,12 @@ def _close_spent(*, job_id: int, outbox: Outbox) -> None:
     if job is not None and job.state == JobState.FAILED:
         with tenancy.acting_for(contractor_id=job.contractor_id) as scope:
             outbox.close_spent(scope=scope, job=job)
+
+
+def perform(*, job_id: int, activity: jobs.Activity) -> None:
+    """Do a job that mails something which is no row of its own, unless mails are held.
+
+    A job that is held back stays as it is: nothing is counted against it.
+    """
+    if not mail_hold.is_held():
+        jobs.perform(job_id=job_id, activity=activity, clock=timezone.now)

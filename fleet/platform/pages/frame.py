@@ -6,6 +6,8 @@ from django.http import HttpRequest
 
 from fleet.platform.pages.navigation import ways
 from fleet.platform.pages.preferences import preferred
+from fleet.platform.queue import mail_hold
+from fleet.platform.visibility import tables
 
 
 def context(request: HttpRequest) -> dict[str, Any]:
@@ -14,6 +16,10 @@ def context(request: HttpRequest) -> dict[str, Any]:
     return {
         "preferences": preferred(request),
         "ways": ways(scope=scope, path=request.path),
+        # What goes out, or does not, concerns the office alone.
+        "mails_are_held": scope is not None
+        and tables.sees_everything(scope)
+        and mail_hold.is_held(),
     }
 
 

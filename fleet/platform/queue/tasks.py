@@ -13,7 +13,7 @@ from kombu.exceptions import OperationalError as BrokerAway
 
 from fleet.platform import zones
 from fleet.platform.models import Contractor
-from fleet.platform.queue import jobs, ticks
+from fleet.platform.queue import jobs, mail_hold, ticks
 
 logger = logging.getLogger(__name__)
 
@@ -74,6 +74,7 @@ def sweep(**_: object) -> None:
             break
         rung.append(job_id)
     jobs.note_woken(job_ids=rung, now=now)
+    mail_hold.note(now=now)
     ticks.note(name=ticks.SWEEP, at=now)
 
 

@@ -8,13 +8,14 @@ from django.db.models import Count, Max, Min, Q
 
 from fleet.platform.choices import JobState
 from fleet.platform.models import Contractor, Job, Tick
+from fleet.platform.queue import mail_hold
 from fleet.platform.watching import version
 from fleet.platform.watching.metrics.exposition import MetricFamily, Sample
 
 
 def families(*, now: datetime) -> tuple[MetricFamily, ...]:
     """Return everything that `fleet` knows of itself."""
-    return (_build(), _jobs(), _waiting(now), _ticks(), *_nights())
+    return (_build(), _jobs(), _waiting(now), _mails(), _ticks(), *_nights())
 
 
 def _build() -> MetricFamily:
@@ -59,6 +60,14 @@ def _waiting(now: datetime) -> MetricFamily:
             )
             for kind, *times in found.order_by("kind")
         ),
+    )
+
+
+def _mails() -> MetricFamily:
+    return MetricFamily(
+        name="ropeseat_mails_held",
+        meaning="1 while mails wait for a person after a restore, else 0.",
+        samples=(Sample(value=int(mail_hold.is_held())),),
     )
 
 

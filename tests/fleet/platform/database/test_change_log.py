@@ -23,6 +23,7 @@ NOT_RECORDED = {
     "fleet_job": "the server's own queue",
     "fleet_sentform": "what a form did is written down where it was done",
     "fleet_tally": "counts of tries",
+    "fleet_mailrelease": "the server's own; says itself who changed it",
     "fleet_tick": "the server's own clockwork",
     "inspections_visit": "its upload has a line; never edited",
     "inspections_reading": "its upload has a line; never edited",

@@ -22,6 +22,7 @@ OUTSIDE = {
     "fleet_contractor": "read before the contractor is known",
     "fleet_membership": "read before the contractor is known",
     "fleet_token": "read before the contractor is known",
+    "fleet_mailrelease": "for which database mails go out; nobody's",
     "fleet_person": "people may work for several contractors",
     "fleet_person_groups": "Django's",
     "fleet_person_user_permissions": "Django's",
