@@ -126,9 +126,24 @@ def test_no_service_takes_all_memory_or_fills_the_disk_with_its_log(name):
     assert service["logging"]["options"] == {"max-size": "10m", "max-file": "5"}
 
 
-@pytest.mark.parametrize("name", ["database", "broker"])
-def test_an_image_names_its_version(name):
-    assert re.fullmatch(r"[a-z]+:\d+", SERVICES[name]["image"])
+def test_an_image_names_its_version():
+    lines = (ROOT / ".docker" / "database.Dockerfile").read_text().splitlines()
+    [made_from] = [line.split()[1] for line in lines if line.startswith("FROM ")]
+
+    for image in (SERVICES["broker"]["image"], made_from):
+        assert re.fullmatch(r"[a-z]+:\d+", image)
+
+
+def test_the_servers_log_is_kept_within_a_minute_by_a_program_that_is_there():
+    command = " ".join(SERVICES["database"]["command"])
+    [program] = re.findall(r"archive_command=bash /opt/(\S+) /srv/archive", command)
+
+    assert "archive_mode=on" in command
+    assert "archive_timeout=60" in command
+    assert (ROOT / program).is_file()
+    assert SERVICES["keeper"]["command"][1] == "/opt/recovery/keep-always"
+    for name in ("database", "keeper"):
+        assert "archive:/srv/archive" in SERVICES[name]["volumes"]
 
 
 # --- the page's own words -------------------------------------------------------------
@@ -147,7 +162,7 @@ def secrets(tmp_path):
 
 def test_what_is_typed_makes_every_file_that_is_needed(secrets):
     needed = {Path(one["file"]).name for one in COMPOSE["secrets"].values()}
-    needed.add("rabbitmq.conf")
+    needed |= {"rabbitmq.conf", "recipients.txt"}
 
     assert {path.name for path in secrets.iterdir()} == needed
     assert secrets.stat().st_mode & 0o777 == 0o700

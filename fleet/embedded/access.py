@@ -18,7 +18,9 @@ def write(*, config: Path, runner: Account, invoker: Account) -> None:
     administrator. Anybody else, and every connection that does not come through
     the socket, finds no line and is refused.
     """
-    (config / HBA).write_text(f"local all all peer map={MAP}\n")
+    (config / HBA).write_text(
+        f"local all all peer map={MAP}\nlocal replication {ADMIN} peer map={MAP}\n"
+    )
     (config / IDENT).write_text(_identities(runner, invoker))
     for name in (HBA, IDENT):
         (config / name).chmod(READABLE_BY_ALL)

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from fleet.embedded import access, places
 from fleet.embedded.account import Account
+from fleet.embedded.archive import Archive
 from fleet.embedded.binaries import Binaries
 from fleet.embedded.places import ServerPlaces
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
@@ -20,17 +21,24 @@ LONGEST_LOG_BYTES = 10_000_000
 
 
 def start(
-    *, where: ServerPlaces, programs: Binaries, runner: Account, durable: bool
+    *,
+    where: ServerPlaces,
+    programs: Binaries,
+    runner: Account,
+    durable: bool,
+    archive: Archive | None = None,
 ) -> None:
     """Start the server and wait until it accepts connections.
 
     Raises EmbeddedDatabaseUnavailable with the end of its log.
     """
     _set_long_log_aside(where.log)
+    if archive is not None:
+        archive.prepare(where=where, runner=runner)
     _pg_ctl(
         *("start", "-w", "-t", str(START_WAIT_S)),
         *("-l", str(where.log)),
-        *("-o", _options(where, durable=durable)),
+        *("-o", _options(where, durable=durable, archive=archive)),
         where=where,
         programs=programs,
         runner=runner,
@@ -64,7 +72,7 @@ def _pg_ctl(
         )
 
 
-def _options(where: ServerPlaces, *, durable: bool) -> str:
+def _options(where: ServerPlaces, *, durable: bool, archive: Archive | None) -> str:
     settings = {
         "listen_addresses": "",
         "port": str(places.PORT),
@@ -77,6 +85,8 @@ def _options(where: ServerPlaces, *, durable: bool) -> str:
     }
     if not durable:
         settings |= {"fsync": "off", "full_page_writes": "off"}
+    if archive is not None:
+        settings |= archive.settings(where=where)
     # pg_ctl hands its options to a shell.
     return " ".join(
         f"-c {shlex.quote(f'{name}={value}')}" for name, value in settings.items()

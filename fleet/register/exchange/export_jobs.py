@@ -27,6 +27,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from fleet.platform.models import Job, Membership
 from fleet.platform.queue import jobs
+from fleet.register import quotas
 from fleet.register.exchange import everything
 from fleet.register.models import ExportFile
 
@@ -66,7 +67,7 @@ def ask(*, scope: Scope, name: str, now: datetime) -> tuple[ExportFile, list[int
     """Ask for a file; return its row and the job that makes it, if it is a new one.
 
     Who asks again for a file that is not made yet gets the same. Raises NotFound,
-    PermissionDenied, TooManyExports.
+    PermissionDenied, TooManyExports, QuotaReached.
     """
     everything.check_may_take(name=name, scope=scope)
     # Locked, so that two at once do not pass the most that one may have.
@@ -77,6 +78,7 @@ def ask(*, scope: Scope, name: str, now: datetime) -> tuple[ExportFile, list[int
             return one, []
     if len(waiting) >= MOST_WAITING:
         raise TooManyExports
+    quotas.check_export(scope=scope, now=now)
     row = ExportFile.objects.create(
         contractor_id=scope.contractor_id,
         name=name,

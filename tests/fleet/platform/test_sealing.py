@@ -1,4 +1,7 @@
-"""Secrets at rest: sealed by SECRET_KEY, opened by it and by earlier ones."""
+"""Secrets at rest: sealed by SECRET_KEY, opened by it and by earlier ones.
+
+Fault 73.
+"""
 
 import pytest
 from django.core.management import call_command

@@ -1,0 +1,7 @@
+# The database server with what seals its log: the same PostgreSQL, the same user.
+FROM postgres:17
+RUN apt-get update \
+    && apt-get install -y --no-install-recommends age \
+    && rm -rf /var/lib/apt/lists/* \
+    && install -d -o postgres -g postgres -m 700 /srv/archive
+COPY recovery /opt/recovery
