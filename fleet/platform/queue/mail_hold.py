@@ -70,7 +70,7 @@ def waiting() -> dict[str, int]:
     for contractor in Contractor.objects.order_by("pk"):
         with tenancy.acting_for(contractor_id=contractor.pk) as scope:
             for table in tables():
-                rows = table._default_manager.all().within(scope)  # type: ignore[attr-defined]
+                rows = table._default_manager.all().within(scope)
                 name = str(table._meta.verbose_name_plural)
                 count = rows.filter(state__in=_OPEN).count()
                 found[name] = found.get(name, 0) + count
@@ -82,7 +82,7 @@ def drop_waiting(*, kinds: Iterable[str], now: datetime) -> None:
     for contractor in Contractor.objects.order_by("pk"):
         with tenancy.acting_for(contractor_id=contractor.pk) as scope:
             for table in tables():
-                rows = table._default_manager.all().within(scope)  # type: ignore[attr-defined]
+                rows = table._default_manager.all().within(scope)
                 rows.filter(state__in=_OPEN).update(
                     state=OutgoingState.FAILED, last_answer=DROPPED
                 )
