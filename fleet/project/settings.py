@@ -234,6 +234,7 @@ NAVIGATION = [
     ("today", _("Today"), ("OFFICE",)),
     ("portfolio", _("Portfolio"), ("OFFICE", "TECHNICIAN", "OWNER_READER")),
     ("readings-to-confirm", _("Readings to confirm"), ("OFFICE",)),
+    ("works", _("Work"), ("OFFICE",)),
     ("calendar", _("Calendar"), ("OFFICE",)),
     ("budget", _("Budget"), ("OFFICE",)),
     ("reports", _("Reports"), ("OFFICE", "TECHNICIAN", "OWNER_READER")),

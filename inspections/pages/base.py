@@ -6,6 +6,7 @@ from django.http import HttpResponse
 from django.utils.functional import SimpleLazyObject
 
 from fleet.platform.pages import PageView
+from fleet.platform.pages.forms import FormPage
 from inspections import cautions, queries
 
 
@@ -26,3 +27,9 @@ class VerdictPage(PageView):
     def _stopped(self) -> Any:
         """Return the ids of the machines out of service, asked for when first used."""
         return SimpleLazyObject(lambda: queries.stopped_machines(scope=self.scope))
+
+
+class VerdictForm(FormPage, VerdictPage):
+    """A form about a machine, with the cautions."""
+
+    template_name = "inspections/pages/form.html"

@@ -12,11 +12,10 @@ from fleet.platform.visibility.acts import READ_AS_OFFICE
 from inspections import wording
 from inspections.decisions.budget import CurrenciesDiffer
 from inspections.decisions.records import Budget, OptionKind, Quarter
-from inspections.engineering.verdict import Item
 from inspections.pages.base import VerdictPage
+from inspections.pages.items import said
 from inspections.pages.wishing import number_of
 from inspections.planning import budgeting
-from inspections.reasons import Reason
 
 _QUARTERS = 12
 # As the API has them where nothing else is asked for: the same numbers.
@@ -85,14 +84,8 @@ class BudgetPage(VerdictPage):
             "half": top / 2,
             "dearest": [(rows[e.machine_key], e.cost) for e in found.dearest],
             "remarks": [wording.say(each) for each in found.cautions],
-            "without_cost": [(kind, _said(item)) for kind, item in found.without_cost],
+            "without_cost": [(kind, said(item)) for kind, item in found.without_cost],
         }
-
-
-def _said(item: Item) -> str:
-    if isinstance(item, Reason):
-        return wording.say(item)
-    return wording.name(item)
 
 
 def _boxes(quarters: Sequence[Quarter]) -> tuple[list[Box], float]:

@@ -5,11 +5,15 @@ from django.urls import path
 from inspections.pages import (
     acting,
     budget,
+    bulk,
+    done,
     finding,
     machine,
     planning,
     portfolio,
     portfolio_file,
+    stop,
+    works,
 )
 
 urlpatterns = [
@@ -30,6 +34,21 @@ urlpatterns = [
     ),
     path("calendar", planning.Calendar.as_view(), name="calendar"),
     path("budget", budget.BudgetPage.as_view(), name="budget"),
+    path("works", works.WorkList.as_view(), name="works"),
+    path("works/join", works.JoinHoisting.as_view(), name="join-hoisting"),
+    path("works/<int:pk>", works.WorkPage.as_view(), name="planned-work"),
+    path("works/<int:pk>/change", works.ChangeWork.as_view(), name="change-work"),
+    path("works/<int:pk>/done", done.ReportDone.as_view(), name="report-done"),
+    path("machines/<int:pk>/plan", works.PlanWork.as_view(), name="plan-work"),
+    path("stops/<int:pk>", stop.StopPage.as_view(), name="stop"),
+    path("stops/<int:pk>/accept", stop.AcceptStop.as_view(), name="accept-stop"),
+    path("stops/<int:pk>/refute", stop.RefuteStop.as_view(), name="refute-stop"),
+    path("stop-releases", bulk.BulkReleases.as_view(), name="bulk-releases"),
+    path(
+        "stop-releases/<int:pk>",
+        bulk.ConfirmBulkRelease.as_view(),
+        name="bulk-release",
+    ),
     path("findings/<int:pk>", finding.FindingPage.as_view(), name="finding"),
     path("readings/<int:pk>", machine.ReadingPage.as_view(), name="reading"),
     path(

@@ -1,9 +1,12 @@
 """A machine's name wherever it stands; one out of service cannot be overlooked."""
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from django import template
+
+from inspections.templatetags.shown import day
 
 register = template.Library()
 
@@ -23,3 +26,9 @@ def machine(context: Any, of: Any, *, named: bool = False) -> dict[str, Any]:
 def of(each: Any, key: Any) -> Any:
     """Return what a mapping has under a key; None where there is no mapping."""
     return each.get(key) if isinstance(each, Mapping) else None
+
+
+@register.filter
+def isoday(text: str | None) -> str:
+    """Return a stored day as people of the language write it."""
+    return day(date.fromisoformat(text) if text else None)

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
@@ -12,9 +11,10 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.models.outgoing import OutgoingState
 from fleet.platform.visibility.acts import READ_AS_OFFICE
 from inspections import overview, queries
-from inspections.models import DueState, DueWork, Grade, UrgentMail
+from inspections.models import DueWork, Grade, UrgentMail
 from inspections.pages.base import VerdictPage
 from inspections.pages.stops import tellings
+from inspections.pages.works import past_its_day
 from inspections.planning import weeks
 from reports.models import Delivery, Report, ReportState
 
@@ -68,11 +68,7 @@ class TodayPage(VerdictPage):
 
 def _parts(scope: Scope, today: date) -> dict[str, Part]:
     due = DueWork.objects.within(scope).select_related("machine", "building")
-    late = due.filter(
-        Q(order_by_on__lt=today) | Q(due_before_on__lt=today),
-        machine__retired_on=None,
-        out_of_service=False,
-    ).exclude(state=DueState.ORDERED)
+    late = past_its_day(due, today=today)
     waiting = Report.objects.within(scope).filter(state=ReportState.WAITING)
     confirm = queries.readings_to_confirm(scope=scope)
     refused = Delivery.objects.within(scope).filter(state__in=_NOT_SENT)

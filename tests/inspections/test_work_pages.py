@@ -1,0 +1,221 @@
+"""Work on pages: planned, ordered, joined, reported done; stops ended in one's name."""
+
+import re
+from datetime import date
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from fleet.models import Work
+from inspections import options
+from inspections.models import (
+    DueWork,
+    OptionSet,
+    PlannedWork,
+    Reading,
+    Stop,
+)
+from inspections.planning import joining
+from inspections.planning.problems import NotThisWay
+from tests import callers, estates, factories
+from tests.inspections.test_pages import browser, machine_of, open_stop, text_of
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def north():
+    return factories.cast(code="north")
+
+
+def hidden(answer):
+    """Return what a form carries besides what people type."""
+    return dict(
+        re.findall(
+            r'<input type="hidden" name="(mark|read)" value="([^"]*)"',
+            answer.content.decode(),
+        )
+    )
+
+
+def send(client, address, **typed):
+    """Open a form and send it."""
+    return client.post(address, hidden(client.get(address)) | typed)
+
+
+def option(kind, **more):
+    return {
+        "kind": kind,
+        "possible": "YES",
+        "recommended": True,
+        "out_of_service": False,
+        "plan_before_on": "2030-05-01",
+        "order_by_on": "2030-03-01",
+        "next_reading_on": None,
+        "lead_days": 20,
+        "cost": {"currency": "EUR", "low": 4000.0, "mid": 5000.0, "high": 7000.0},
+        "reasons": [],
+        **more,
+    }
+
+
+def offer(cast, machine, *kinds):
+    OptionSet.objects.update_or_create(
+        contractor=cast.contractor,
+        machine=machine,
+        defaults={
+            "as_of": timezone.now(),
+            "rules_version": "1",
+            "inputs_digest": "0" * 64,
+            "options": [option(kind) for kind in kinds],
+        },
+    )
+
+
+def plan(cast, code, kind, due_on, *, state="PLANNED"):
+    machine = machine_of(cast, code)
+    row = PlannedWork.objects.create(
+        contractor=cast.contractor,
+        machine=machine,
+        kind=kind,
+        chosen_at=timezone.now(),
+        due_before_on=due_on,
+        planned={"kind": kind},
+        state=state,
+    )
+    options.due.refresh(scope=cast.scope(), machine_ids=[machine.pk])
+    return row
+
+
+def test_an_option_becomes_planned_work_once_and_is_ordered(north):
+    machine = machine_of(north)
+    offer(north, machine, "RE_ROPE", "SHORTEN")
+    client = browser(north, "OFFICE")
+    address = reverse("plan-work", args=(machine.pk,))
+    form = hidden(client.get(address))
+    typed = {"option": "RE_ROPE", "due_before_on": "31.03.2030", "note": "<b>ropes"}
+
+    wrong = client.post(address, form | typed | {"due_before_on": "next May"})
+    first, again = (client.post(address, form | typed) for _ in range(2))
+    callers.confine(north)
+    [work] = PlannedWork.objects.filter(contractor=north.contractor)
+    page = text_of(client.get(first["Location"]))
+    change = reverse("change-work", args=(work.pk,))
+    ordered = send(client, change, state="ORDERED", order_by_on="", note="<b>ropes")
+
+    assert wrong.status_code == 400
+    assert "Write the day like 2026-03-31" in text_of(wrong)
+    assert "&lt;b&gt;ropes" in text_of(wrong)
+    assert (first.status_code, again["Location"]) == (302, first["Location"])
+    assert work.due_before_on == date(2030, 3, 31)
+    assert "EUR 4,000 – EUR 7,000" in page
+    assert "<bdi>&lt;b&gt;ropes</bdi>" in page
+    assert ordered.status_code == 302
+    callers.confine(north)
+    work.refresh_from_db()
+    assert work.state == "ORDERED"
+    owner = text_of(browser(north, "OWNER_READER").get(first["Location"]))
+    assert "EUR" not in owner
+    assert "ropes</bdi>" not in owner
+
+
+def test_the_second_of_two_is_told_what_the_first_changed(north):
+    work = plan(north, "MH-1", "RE_ROPE", date(2030, 5, 1))
+    client = browser(north, "OFFICE")
+    address = reverse("change-work", args=(work.pk,))
+    typed = {"state": "PLANNED", "due_before_on": "2030-05-01", "note": ""}
+    mine, theirs = (hidden(client.get(address)) for _ in range(2))
+
+    client.post(address, theirs | typed | {"due_before_on": "2030-02-01"})
+    second = client.post(address, mine | typed | {"note": "by night"})
+
+    assert second.status_code == 409
+    assert "2030-02-01" in text_of(second)
+    assert "by night" in text_of(second)
+    callers.confine(north)
+    work.refresh_from_db()
+    assert (work.due_before_on, work.note) == (date(2030, 2, 1), "")
+
+
+def test_work_on_the_machine_is_done_by_its_report_with_readings_as_left(north):
+    work = plan(north, "MH-1", "RE_ROPE", date(2030, 5, 1))
+    client = browser(north, "TECHNICIAN")
+    address = reverse("report-done", args=(work.pk,))
+    ropes = {
+        f"left_rope_diameter_{n}_{part}": text
+        for n in range(1, 6)
+        for part, text in ((0, "13,05"), (1, "mm"))
+    }
+    typed = {
+        "done_on": timezone.localdate().isoformat(),
+        "done_by": "crew 4",
+        "nominal_diameter_mm_0": "13",
+        "nominal_diameter_mm_1": "mm",
+    }
+
+    worded = send(client, address, **typed, **ropes | {"left_rope_diameter_1_1": "lb"})
+    done = send(client, address, **typed, **ropes)
+
+    assert worded.status_code == 400
+    assert "This unit is not taken here" in text_of(worded)
+    assert done.status_code == 302, text_of(done)
+    callers.confine(north)
+    work.refresh_from_db()
+    assert work.state == "DONE"
+    read = Reading.objects.filter(reference__startswith=f"left-{work.pk}-")
+    assert {row.typed_value for row in read} == {"13.05"}
+    assert read.count() == 5
+    page = text_of(client.get(reverse("planned-work", args=(work.pk,))))
+    assert "Report it done" not in page
+
+
+def test_neighbours_move_to_the_earliest_day_and_others_do_not_join(north):
+    near = plan(north, "MH-1", "REGROOVE_IN_SHOP", date(2030, 5, 1))
+    far = plan(north, "QC-1", "REGROOVE_IN_SHOP", date(2030, 9, 1))
+    scope = north.scope()
+    ids = [near.pk, far.pk]
+
+    with pytest.raises(NotThisWay):
+        joining.join(scope=scope, planned_ids=ids, now=timezone.now())
+    building = machine_of(north, "MH-1").building_id
+    type(near.machine).objects.filter(code="QC-1").update(building=building)
+    options.due.refresh(scope=scope, machine_ids=[near.machine_id, far.machine_id])
+    with pytest.raises(NotThisWay):
+        joining.join(scope=scope, planned_ids=[near.pk], now=timezone.now())
+    answer = send(browser(north, "OFFICE"), reverse("join-hoisting"), works=ids)
+
+    assert answer.status_code == 302, text_of(answer)
+    callers.confine(north)
+    for work in (near, far):
+        work.refresh_from_db()
+        assert work.due_before_on == date(2030, 5, 1)
+    assert "with MH-1" in far.steps.get().words
+    lines = DueWork.objects.filter(planned_work__in=ids)
+    assert {line.due_before_on for line in lines} == {date(2030, 5, 1)}
+
+
+def test_only_a_competent_member_ends_a_stop_and_the_page_says_so():
+    north = estates.world().north
+    machine = machine_of(north, "QC-1")
+    stop = open_stop(north, machine)
+    type(stop).objects.filter(pk=stop.pk).update(cause="OTHER", readings=[])
+    client = browser(north, "OFFICE")
+    refute = reverse("refute-stop", args=(stop.pk,))
+    page = text_of(client.get(refute))
+
+    refused = send(client, refute, why="a scratch")
+    empty = send(client, refute, why="")
+
+    assert "no release by an authority" in page
+    assert "isolate and lock out" in page
+    assert refused.status_code == 400
+    assert "a scratch" in text_of(refused)
+    assert empty.status_code == 400
+    callers.confine(north)
+    assert Stop.objects.get(pk=stop.pk).is_open
+    Work.objects.filter(machine=machine).update(kind="ROPING")
+    type(stop).objects.filter(pk=stop.pk).update(cause="BRAKE_SLIDES")
+    assert "No work that answers this cause" in text_of(
+        client.get(reverse("accept-stop", args=(stop.pk,)))
+    )
