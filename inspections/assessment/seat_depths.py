@@ -22,6 +22,7 @@ NOISE_PROBABILITY = 0.99
 
 def findings(known: Known) -> Iterator[Draft]:
     """Yield the difference between the deepest and the shallowest seat."""
+    known = known.with_groove
     snapshot, rope_set = known.snapshot, known.snapshot.rope_set
     seats = _comparable(known)
     if rope_set is None or known.groove is None or len(seats) < 2:
@@ -62,6 +63,10 @@ def findings(known: Known) -> Iterator[Draft]:
     )
     if spread_mm <= noise_mm and known.has_unused_clearance():
         grade, reason = Grade.NOT_ASSESSED, missing(Term.GROOVE_AS_CUT)
+        draft = replace(draft, grade=grade, over=None)
+    elif grade == Grade.IN_ORDER and known.not_registered:
+        # By a usual groove nothing is in order.
+        grade, reason = Grade.NOT_ASSESSED, missing(*known.not_registered)
         draft = replace(draft, grade=grade, over=None)
     yield replace(draft, reason=reason)
 

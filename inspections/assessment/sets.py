@@ -30,8 +30,14 @@ def findings(known: Known) -> list[Draft]:
         return [not_assessed(topic=TENSION, reason=missing(Term.ROPE_TENSIONS))]
     drafts: list[Draft] = []
     ropes = snapshot.ropes
-    position, found = max(by_place.items(), key=lambda item: len(item[1]))
-    drafts += _spread(known, ropes, position, found)
+    fullest = max(by_place, key=lambda position: len(by_place[position]))
+    for position, found in by_place.items():
+        drafts += [
+            draft
+            for draft in _spread(known, ropes, position, found)
+            # Of the other places only what is past its limit is told beside it.
+            if position == fullest or (draft.margin is not None and draft.margin < 0.0)
+        ]
     bottom, top = by_place.get("bottom"), by_place.get("top")
     if bottom and top:
         drafts += _swing(ropes, bottom, top)

@@ -56,6 +56,7 @@ JUDGING: tuple[str, ...] = (
     "Values that the register lacks lie in plausible ranges: load, speed, travel and ",
     "A clearance that was read is judged whatever is known of groove and ropes, and a",
     "long functions split; ranges and bottoms checked in one place; same results",
+    "Every criteria set has the limits of practice, a spread of tensions is told wher",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -13,6 +13,27 @@ from tests.histories.steps import Row
 _LAYS_IN_30_D = 5.0
 _PARTS = ("breaks_worst_strand", "breaks_adjacent", "breaks_valley")
 
+# What goes wrong, and how often: what is worked out hides more than what is seen.
+BAD: Mapping[str, int] = {
+    "rope_diameter": 3,
+    "bottom_clearance": 4,
+    "rope_crown_height": 3,
+    "seat_band_width": 4,
+    "breaks_total": 4,
+    "breaks_worst_strand": 2,
+    "rope_mark_offset": 2,
+    "rouge": 1,
+    "rim_thickness": 2,
+    "levelling_error": 1,
+    "slip_seen": 1,
+    "brake_slide_seen": 1,
+    "check": 1,
+    "breaks_adjacent": 1,
+    **dict.fromkeys(worse.FURTHER, 1),
+}
+# What a twin reads worse.
+WORSE: Mapping[str, int] = {kind: BAD.get(kind, 1) for kind in worse.ALL}
+
 
 def register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
     """Return a twin's register, with one value worse or not known."""
@@ -53,14 +74,25 @@ def worsened(
     bad = {(row.groove, row.rope) for row in rows if not row.good}
     near = [row for row in own if (row.groove, row.rope) in bad]
     row = random.choice(near if near and random.random() < lean.near else own)
-    rule = worse.TABLE[kind]
+    rule = worse.ALL[kind]
     if rule.words:
         return replace(row, word=rule.of_word(row.word, random))
+    if rule.outward:
+        return _outward(random, row, rows)
     if kind == "breaks_total" and row.value and random.random() < lean.otherwise:
         return _over_30_d(row)
     if lean.above and kind in _PARTS and random.random() < lean.above:
         return _above_the_total(row, rows)
     return replace(row, value=rule.of_value(row.value or 0.0, random))
+
+
+def _outward(random: Random, row: Row, rows: Sequence[Row]) -> Row:
+    """Return the least or greatest of its kind at its place, further out."""
+    beside = [each for each in rows if (each.kind, each.place) == (row.kind, row.place)]
+    end, sign = random.choice(((min, -1.0), (max, 1.0)))
+    furthest = end(beside, key=lambda each: each.value or 0.0)
+    share = sign * random.choice(worse.ALL[row.kind].steps)
+    return replace(furthest, value=(furthest.value or 0.0) * (1.0 + share))
 
 
 def _over_30_d(row: Row) -> Row:

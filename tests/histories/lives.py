@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from random import Random
 
-from tests.histories import drawing, machines, wear, worse
+from tests.histories import drawing, further, machines, wear, worse
 from tests.histories.changes import (
     HEALED,
     LESS_READ,
@@ -19,25 +19,6 @@ TWINS = 3
 TECHNICIANS = 2
 # A twin's own readings are numbered from here on.
 OWN = 500
-# What goes wrong, and how often: what is worked out hides more than what is seen.
-_BAD = {
-    "rope_diameter": 3,
-    "bottom_clearance": 4,
-    "rope_crown_height": 3,
-    "seat_band_width": 4,
-    "breaks_total": 4,
-    "breaks_worst_strand": 2,
-    "rope_mark_offset": 2,
-    "rouge": 1,
-    "rim_thickness": 2,
-    "levelling_error": 1,
-    "slip_seen": 1,
-    "brake_slide_seen": 1,
-    "check": 1,
-    "breaks_adjacent": 1,
-}
-# What a twin reads worse.
-_WORSE = {kind: _BAD.get(kind, 1) for kind in worse.TABLE}
 
 
 @dataclass(slots=True, kw_only=True)
@@ -57,6 +38,8 @@ class Life:
     bad: list[tuple[int, Row]] = field(default_factory=list)
     read: dict[tuple[object, ...], list[float]] = field(default_factory=dict)
     log: list[Step] = field(default_factory=list)
+    # What it reads beside what all lives read; "" for nothing.
+    further: str = ""
 
     def next(self, random: Random, years: float) -> Step:
         """Return the machine's next step; the register is read whole at first."""
@@ -100,25 +83,27 @@ class Life:
         """Keep what was read: the bad, and the numbers at each place."""
         number = len(self.log) - 1
         for row in getattr(step, "rows", ()):
-            if not row.good:
+            if _stays(row):
                 self.bad.append((number, row))
             if row.value is not None:
                 self.read.setdefault(row.at, []).append(row.value)
 
     def _visit(self, random: Random, number: int) -> Visit:
         rows = self.truth.rows(random, full=number % 2 == 0)
+        if self.further and number % 2 == 0:
+            rows += further.rows(self.further, rows, self.sort, random)
         kind = "ROUTINE"
         if not self.ill or random.random() < 0.4:
             kind = "SLIP_TEST"
             rows += wear.marks(self.sort, random)
-            rows = [replace(row, slot=slot) for slot, row in enumerate(rows)]
+        rows = [replace(row, slot=slot) for slot, row in enumerate(rows)]
         by = random.randrange(TECHNICIANS)
         visit = Visit(rows=tuple(rows), kind=kind, by=by)
         if number and self.ill and random.random() < self.lean.often:
             row = drawing.worsened(
                 random,
                 visit.rows,
-                kinds=self._leant(visit.rows, _BAD, self.lean.bad),
+                kinds=self._leant(visit.rows, drawing.BAD, self.lean.bad),
             )
             visit = visit.with_row(replace(row, good=False))
         return visit
@@ -143,7 +128,7 @@ class Life:
             row = drawing.worsened(
                 random,
                 visit.rows,
-                kinds=self._leant(visit.rows, _WORSE, self.lean.worse),
+                kinds=self._leant(visit.rows, drawing.WORSE, self.lean.worse),
                 lean=self.lean,
             )
             old = next(r for r in visit.rows if r.slot == row.slot)
@@ -168,6 +153,8 @@ class Life:
         self, rows: Sequence[Row], kinds: Mapping[str, int], towards: tuple[str, ...]
     ) -> Mapping[str, int]:
         """Return the kinds of the rows that the life leans to; all where none is."""
+        if not self.further:
+            kinds = {k: n for k, n in kinds.items() if k in worse.TABLE}
         leant = {k: n for k, n in kinds.items() if k in (towards or self.lean.bad)}
         if any(row.good and row.kind in leant for row in rows):
             return leant
@@ -177,17 +164,19 @@ class Life:
         self, random: Random, visit: Visit, number: int
     ) -> tuple[Visit, Change]:
         """Return the visit with a good reading, and the twin that has not got it."""
-        kinds = self._leant(visit.rows, _WORSE, self.lean.worse)
+        kinds = self._leant(visit.rows, drawing.WORSE, self.lean.worse)
         row = random.choice([r for r in visit.rows if r.good and r.kind in kinds])
-        rule = worse.TABLE[row.kind]
+        rule = worse.ALL[row.kind]
         if rule.words:
             good = replace(row, word=rule.words[0])
         elif rule.sign:
             before = [*self.read.get(row.at, ()), row.value or 0.0]
             best = min(before) if rule.sign > 0 else max(before)
             good = replace(row, value=best)
+        elif rule.outward:
+            good = row
         else:
-            good = replace(row, value=0.0)
+            good = replace(row, value=rule.good)
         said = f"{row.kind} {row.where()} {drawing.value(good)} not read"
         change = Change(
             sort=LESS_READ, said=said, step=number, row=good, gone=(good.slot,)
@@ -196,7 +185,7 @@ class Life:
 
     def _healed(self, random: Random, visit: Visit, number: int) -> Change | None:
         """Return words that end nothing, after what was bad; None where all is good."""
-        now = [(number, each) for each in visit.rows if not each.good]
+        now = [(number, each) for each in visit.rows if _stays(each)]
         if not (self.bad or now):
             return None
         # A fault that is looked for is looked for at once.
@@ -252,7 +241,7 @@ class Life:
 
     def _good(self, row: Row) -> Row:
         """Return a reading at a place as it is when nothing is bad."""
-        rule = worse.TABLE[row.kind]
+        rule = worse.ALL[row.kind]
         if rule.words:
             return replace(row, word=rule.words[0], good=True)
         if row.kind.startswith("breaks") or not rule.sign:
@@ -262,11 +251,18 @@ class Life:
         return replace(row, value=best, good=True)
 
 
+def _stays(row: Row) -> bool:
+    """Tell whether a reading is bad and no later good one makes it good."""
+    return not row.good and row.kind not in worse.READ_ANEW
+
+
 def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> Life:
     """Return a life that has not begun yet; one twin's register is worse or less."""
     sort, entry = machines.draw(random, ill=ill, forms=lean.forms, sets=lean.sets)
     for part, name, value in lean.given:
         entry = machines.with_value(entry, part, name, value)
+    if ill and lean.further:
+        entry["name"] = further.name_of(code)
     entries = {code: entry | {"code": code}}
     twins: dict[str, Change | None] = {}
     for n in range(1, TWINS + 1 if ill else 1):
@@ -298,4 +294,5 @@ def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> L
         truth=truth,
         ill=ill,
         lean=lean,
+        further=further.sort_of(code) if ill and lean.further else "",
     )

@@ -58,7 +58,7 @@ def of_twin(
         topics = tuple(topic for topic, _ in own.verdicts)
         yield from _lost("P2 less register", change, own, twin, topics)
     elif change.sort == LESS_READ:
-        whole = change.row is None or worse.TABLE[change.row.kind].whole
+        whole = change.row is None or worse.ALL[change.row.kind].whole
         topics = None if whole or change.row is None else _topics(change)
         yield from _verdicts(
             "P2 less read", change, own, twin, (BEYOND, OPEN), topics=topics
@@ -91,7 +91,8 @@ def of_silence(standing: Standing, rows: Iterable[Row]) -> Iterator[Violation]:
     for kind, where in sorted({(row.kind, row.where()) for row in rows}):
         topic = worse.JUDGED.get(kind)
         if topic is None or any(
-            t == topic and (not where or p in (where, "") or where in p)
+            t == topic
+            and (not where or kind in worse.TOGETHER or p in (where, "") or where in p)
             for t, p in standing.verdicts
         ):
             continue
@@ -113,7 +114,7 @@ def of_saying(standing: Standing) -> Iterator[Violation]:
 
 
 def _topics(change: Change) -> tuple[str, ...]:
-    return worse.TABLE[change.row.kind].topics if change.row else ()
+    return worse.ALL[change.row.kind].topics if change.row else ()
 
 
 def _worse(
@@ -121,7 +122,7 @@ def _worse(
 ) -> Iterator[Violation]:
     if change.row is None:
         raise ValueError("a worse reading is the reading of a row")
-    rule = worse.TABLE[change.row.kind]
+    rule = worse.ALL[change.row.kind]
     topics = tuple(t for t in rule.topics if not (change.beds_in and t == TRACTION))
     yield from _verdicts("P1 worse", change, own, twin, (BEYOND, OPEN), topics=topics)
     yield from _lost("P1 worse", change, own, twin, topics)

@@ -27,7 +27,7 @@ _OF_GRADE = {
 _NOT_OF_THE_MACHINE = ("gaps of the criteria set", "gauge calibration")
 # These ask whether readings fit each other; they are answered by fewer of them, too.
 _QUESTIONS = ("ways of measuring the seat", "register against readings")
-TRACTION = "traction"
+TRACTION, TRACTION_TEST = "traction", "traction test"
 # Whose place is that of the worst reading.
 _OF_THE_WORST = ("levelling",)
 
@@ -113,7 +113,8 @@ def _take(standing: Standing, finding: Finding) -> None:
     said = verdict(finding)
     words = "" if finding.topic in _OF_THE_WORST else finding.place
     # A load case is told apart or with the others, as its margin when new says.
-    topic = TRACTION if finding.topic.startswith(TRACTION) else finding.topic
+    is_case = finding.topic.startswith(TRACTION) and finding.topic != TRACTION_TEST
+    topic = TRACTION if is_case else finding.topic
     for place in places(words):
         key = (topic, place)
         before = standing.verdicts.get(key, WITHIN)

@@ -36,7 +36,7 @@ class Row:
             "place": dict(self.place),
             "value": self.word or f"{self.value:.3f}",
         }
-        if self.kind.startswith("breaks"):
+        if self.kind.startswith("breaks") and not self.word:
             found["value"] = f"{self.value:.0f}"
         if not self.word:
             found["unit"] = self.unit
@@ -54,7 +54,8 @@ class Row:
             return f"groove {self.groove}"
         if self.rope is not None:
             return f"rope {self.rope}"
-        return str(dict(self.place).get("part", ""))
+        place = dict(self.place)
+        return str(place.get("part", place.get("case", "")))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,10 +2,13 @@
 
 from dataclasses import replace
 from datetime import date
+from random import Random
 
 import pytest
 
-from tests.histories import promises, state
+from inspections.kinds import KINDS
+from inspections.reasons import Topic
+from tests.histories import drawing, promises, state, worse
 from tests.histories.changes import HEALED, LESS_REGISTER, WORSE, Change
 from tests.histories.state import BEYOND, OPEN, STATES, WITHIN, Standing
 from tests.histories.steps import Row, Visit
@@ -117,3 +120,23 @@ def test_a_finding_of_several_places_is_told_of_each():
     assert state.places("groove 1, 2, 4") == ["groove 1", "groove 2", "groove 4"]
     assert state.places("groove 1 and 5") == ["groove 1 and 5"]
     assert state.places("") == [""]
+
+
+def test_every_criterion_that_is_promised_for_is_one_of_the_service():
+    topics = {str(topic) for topic in Topic}
+
+    promised = {t for rule in worse.ALL.values() for t in rule.topics}
+    assert promised | set(worse.JUDGED.values()) <= topics
+    assert {*worse.ALL, *worse.JUDGED} <= set(KINDS)
+
+
+def test_a_tension_is_worse_further_out_than_all_beside_it():
+    rows = [
+        Row(slot=n, kind="rope_tension", rope=n, value=value, unit="N")
+        for n, value in enumerate((3000.0, 3100.0, 2900.0))
+    ]
+
+    for seed in range(9):
+        row = drawing.worsened(Random(seed), rows, kinds={"rope_tension": 1})
+        assert not 2900.0 <= row.value <= 3100.0
+        assert row.slot == (1 if row.value > 3100.0 else 2)

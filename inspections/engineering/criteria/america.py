@@ -159,6 +159,7 @@ WAC_296_155 = replace(
             ),
             source=_WASHINGTON,
         ),
+        *SERVICE,
     ),
 )
 
@@ -178,5 +179,6 @@ CFR_30_56 = replace(
             source=_MINES,
             note="against the baseline measured after initial stretch",
         ),
+        *SERVICE,
     ),
 )

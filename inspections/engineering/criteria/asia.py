@@ -159,6 +159,7 @@ JAPAN_HOIST = replace(
             bound=Bound.BELOW,
         ),
         row(key="diameter_reduction_nominal", value=7.0, source=_JAPAN_HOIST),
+        *SERVICE,
     ),
 )
 
@@ -176,5 +177,6 @@ ISO_4309 = replace(
             note="steel core; 10 % with a single-layer fibre core, 5 % if rotation "
             "resistant; against the reference diameter",
         ),
+        *SERVICE,
     ),
 )

@@ -301,6 +301,24 @@ class TestTension:
         assert one(of, "tension swing").grade == Grade.PLAN_WORK
         assert found(of, "equalising")
 
+    @pytest.mark.parametrize("unread", [(), (5,), (1, 5)])
+    def test_a_spread_past_its_limit_is_told_wherever_it_was_read(self, unread):
+        uneven = [4000.0, 4000.0, 4000.0, 4000.0, 4900.0]
+        of = snapshot(
+            *[
+                take("rope_tension", value, rope=n, side="car", car_position=position)
+                for position, values in (("bottom", [4000.0] * 5), ("top", uneven))
+                for n, value in enumerate(values, 1)
+                if position == "top" or n not in unread
+            ]
+        )
+
+        told = found(of, "rope tension")
+        assert {d.place for d in told if d.margin and d.margin < 0.0} == {
+            "car at the top"
+        }
+        assert unread or "car at the bottom" in {d.place for d in told}
+
     def test_nothing_read_is_said(self):
         assert str(one(snapshot(), "rope tension").reason) == "missing: rope tensions"
 

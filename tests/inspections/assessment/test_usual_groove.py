@@ -105,6 +105,27 @@ def test_a_measure_that_was_taken_away_stays_as_one_end(whole, column, name):
     assert assumed.high > scale * row.high
 
 
+def test_seats_that_differ_are_told_and_equal_ones_are_not_known():
+    geometry = UNDERCUT | {"seat_radius_mm": None}
+
+    def told(*clearances):
+        return one(
+            snapshot(
+                *diameters(),
+                *[
+                    take("bottom_clearance", value, groove=n)
+                    for n, value in enumerate(clearances, 1)
+                ],
+                geometry=geometry,
+            ),
+            "seat depths in the set",
+        )
+
+    uneven, even = told(4.0, 4.0, 4.0, 4.0, 1.0), told(2.0, 2.1, 1.9, 2.0, 2.1)
+    assert (uneven.grade, even.grade) == (Grade.KEEP_AN_EYE_ON, Grade.NOT_ASSESSED)
+    assert "seat radius" in str(even.reason)
+
+
 def test_a_layer_that_is_gone_is_told_and_one_that_is_left_is_not_known():
     geometry = V | {"groove_angle_deg": None, "hardened_depth_mm": 0.2}
 

@@ -7,6 +7,7 @@ import pytest
 from inspections.engineering import criteria
 from inspections.engineering.criteria import Family, FieldTest
 from inspections.engineering.criteria.catalogue import DEFINITIONS, row
+from inspections.engineering.criteria.practice import SERVICE
 from inspections.engineering.criteria.traction_terms import traction_source
 from inspections.engineering.source import Certainty, Source
 from inspections.engineering.validity import OutsideValidity
@@ -221,6 +222,13 @@ def test_sets_not_written_for_lifts_say_so():
     found = {each.code for each in criteria.ALL if each.comparison_only}
 
     assert found == {"WAC_296_155", "CFR_30_56", "ISO_4309", "JAPAN_HOIST_40"}
+
+
+@pytest.mark.parametrize("criteria_set", criteria.ALL, ids=lambda each: each.code)
+def test_every_set_has_the_limits_of_practice_whatever_it_was_written_for(criteria_set):
+    wanted = {limit.key for limit in SERVICE}
+
+    assert wanted <= {limit.key for limit in criteria_set.limits}
 
 
 def test_traction_status_becomes_a_certainty():

@@ -1,0 +1,140 @@
+"""What only some lives read, each life one sort of it, and odd names of machines."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from random import Random
+
+from tests.histories.machines import Sort
+from tests.histories.steps import Row
+
+ROPES = 2
+NAMES = (
+    "Lift 7",
+    "Lift \u202e31\u202c left",
+    "Aufzug \u201eS\u00fcd\u201c <b>&amp;</b>",
+    "\u5ba2\u68af 1\u53f7",
+    "\u0645\u0635\u0639\u062f 4",
+    "a\u200bb\u0301 \U0001f6d7",
+    "'; DROP TABLE lift; --",
+    "%s {0} {name} \\n",
+)
+
+
+def name_of(code: str) -> str:
+    """Return the name that a life's machine goes under."""
+    return Random(f"name {code}").choice(NAMES)
+
+
+def sort_of(code: str) -> str:
+    """Return what a life reads beside what all read."""
+    return Random(f"further {code}").choice([*SORTS])
+
+
+def rows(name: str, read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+    """Return what is read beside a visit's rows, where nothing is wrong."""
+    return SORTS[name](read, sort, random)
+
+
+def _condition(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+    kinds = ("rope_deformation", "wires_worn_or_rusted", "twist")
+    return [
+        Row(slot=0, kind=kind, rope=n, word="none")
+        for n in range(1, ROPES + 1)
+        for kind in kinds
+    ]
+
+
+def _strands(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+    found = []
+    for row in read:
+        if row.kind == "breaks_total" and (row.rope or 0) <= ROPES:
+            most = min(row.value or 0.0, 2.0)
+            found += [
+                replace(row, kind="breaks_two_worst_strands", value=most),
+                Row(
+                    slot=0,
+                    kind="breaks_distribution",
+                    rope=row.rope,
+                    place=row.place,
+                    word="even",
+                ),
+            ]
+    return found
+
+
+def _tests(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+    runs = (
+        ("125 % static", {"load_kg": 600.0, "slid_mm": 0.0}),
+        ("empty car up", {"load_kg": 0.0, "speed_m_s": 1.0, "stopping_mm": 800.0}),
+        ("loaded car down", {"load_kg": 500.0, "speed_m_s": 1.0, "stopping_mm": 800.0}),
+    )
+    return [
+        *(
+            Row(
+                slot=0,
+                kind="traction_test",
+                place=tuple(sorted({"case": case, **how}.items())),
+                word="held",
+            )
+            for case, how in runs
+        ),
+        Row(
+            slot=0,
+            kind="travel_speed",
+            value=random.uniform(0.97, 1.0),
+            unit="m/s",
+        ),
+        Row(slot=0, kind="car_runby", value=300.0 + random.uniform(0.0, 20.0)),
+    ]
+
+
+def _turned(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+    return [
+        *(
+            Row(
+                slot=0,
+                kind="hardness",
+                place=(("mark", mark),),
+                value=random.uniform(218.0, 222.0),
+                unit="HB",
+            )
+            for mark in ("A", "B")
+        ),
+        *(
+            Row(slot=0, kind=kind, groove=n, value=random.uniform(0.0, 0.05))
+            for n in range(1, ROPES + 1)
+            for kind in ("rope_crown_step", "seat_runout")
+        ),
+    ]
+
+
+def _waves(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+    return _hung("wave_time", 20.0, "s", sort, random)
+
+
+def _springs(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+    return _hung("spring_length", 80.0, "mm", sort, random)
+
+
+def _hung(kind: str, value: float, unit: str, sort: Sort, random: Random) -> list[Row]:
+    return [
+        Row(
+            slot=0,
+            kind=kind,
+            rope=n,
+            place=(("car_position", "bottom"), ("side", "car")),
+            value=value * random.uniform(0.995, 1.005),
+            unit=unit,
+        )
+        for n in range(1, sort.ropes + 1)
+    ]
+
+
+SORTS: Mapping[str, Callable[[Sequence[Row], Sort, Random], list[Row]]] = {
+    "condition": _condition,
+    "strands": _strands,
+    "tests": _tests,
+    "turned": _turned,
+    "waves": _waves,
+    "springs": _springs,
+}
