@@ -6,10 +6,9 @@ from datetime import datetime
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from inspections import inputs
-from inspections.decisions import options
 from inspections.decisions.records import GrooveDrawing, MachineFacts, Option
 from inspections.inputs import CurrentTerms
-from inspections.options import drawing, facts, loading
+from inspections.options import drawing, facts, loading, working_out
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,11 +36,5 @@ def look(*, scope: Scope, machine_id: int, as_of: datetime) -> Live:
         facts=known,
         drawing=drawing.drawing_of(snapshot),
         terms=terms,
-        options=options.work_out(
-            facts=known,
-            rates=terms.rates,
-            lead_times=terms.lead_times,
-            thresholds=terms.thresholds,
-            as_of=as_of.date(),
-        ),
+        options=working_out.by_terms(known, terms, as_of),
     )

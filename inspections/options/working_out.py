@@ -9,6 +9,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
 from inspections import inputs, queries, versions
 from inspections.decisions import options
+from inspections.decisions.records import MachineFacts, Option
 from inspections.inputs import CurrentTerms, Snapshot
 from inspections.options import due, facts, loading, storing
 from inspections.options.loading import Judged
@@ -106,13 +107,20 @@ def _worked_out(
         terms=terms.rows,
         rope_set=snapshot.rope_set,
         facts=known,
-        options=options.work_out(
-            facts=known,
-            rates=terms.rates,
-            lead_times=terms.lead_times,
-            thresholds=terms.thresholds,
-            as_of=as_of.date(),
-        ),
+        options=by_terms(known, terms, as_of),
+    )
+
+
+def by_terms(
+    known: MachineFacts, terms: CurrentTerms, as_of: datetime
+) -> tuple[Option, ...]:
+    """Return the options of a machine by the contractor's own terms."""
+    return options.work_out(
+        facts=known,
+        rates=terms.rates,
+        lead_times=terms.lead_times,
+        thresholds=terms.thresholds,
+        as_of=as_of.date(),
     )
 
 

@@ -13,8 +13,9 @@ from inspections.kinds import KINDS
 from inspections.models import GRADES, Finding, Stop, StopPlace
 from inspections.overview import STOPPED
 from inspections.planning import kinds as works
-from inspections.reasons import Criterion, Quantity, Term, Topic, from_json
-from inspections.reasons.serial import term_of
+from inspections.reasons import Criterion, Quantity, Term, from_json
+from inspections.reasons.opening import name_of
+from inspections.reasons.serial import quantity_of, term_of, topic_of
 from inspections.stops import causes
 
 register = template.Library()
@@ -119,19 +120,19 @@ def check(code: str) -> str:
 @register.filter
 def topic(code: str) -> str:
     """Return what a finding is about."""
-    return wording.name(Topic(code)) if code in set(Topic) else check(code)
+    return wording.name(topic_of(code))
 
 
 @register.filter
 def unknown(name: str) -> str:
     """Return what something that is not known is called."""
-    return check(name)
+    return wording.name(name_of(name))
 
 
 @register.filter
 def worn(name: str) -> str:
     """Return what is worn, of a forecast."""
-    return check(name)
+    return wording.name(quantity_of(name))
 
 
 @register.filter

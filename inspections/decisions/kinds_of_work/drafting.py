@@ -12,12 +12,26 @@ from inspections.decisions.records import (
     sourced,
 )
 from inspections.decisions.situation import Situation
+from inspections.engineering import blocks
+from inspections.engineering.blocks import Blocked, BlockFacts
 from inspections.engineering.verdict import Item
-from inspections.reasons import Code, Reason, because
+from inspections.reasons import Code, Reason, Term, because
 
 NOT_AN_ORDER = because(Code.CAUTION_NOT_AN_ORDER)
 COMPETENT = because(Code.CAUTION_COMPETENT)
 _NOTHING_ASKED = sourced(Code.NOTHING_ASKED)
+
+
+def blocked_by(
+    *, situation: Situation, what: Blocked, facts: BlockFacts
+) -> tuple[SourcedReason, ...]:
+    """Return what blocks a work, with the source of each reason."""
+    found = blocks.find(facts=facts, criteria_set=situation.facts.criteria_set)
+    return tuple(
+        SourcedReason(said=block.reason, sources=(Term.COMMON_PRACTICE,))
+        for block in found
+        if block.what is what
+    )
 
 
 def draft(

@@ -11,20 +11,14 @@ from inspections.decisions.records import (
     sourced,
 )
 from inspections.decisions.situation import Situation
-from inspections.engineering import blocks
+from inspections.engineering.blocks import Blocked, BlockFacts
 from inspections.reasons import Code, Term
-
-PRACTICE = Term.COMMON_PRACTICE
 
 
 def work_out(*, situation: Situation) -> Option:
     """Return the option to equalise; blocked while the grooves feed unequally."""
     facts = situation.facts
     uneven = facts.feed_is_equal is False or situation.has_open(MatterSubject.FEED)
-    found = blocks.find(
-        facts=blocks.BlockFacts(uneven_grooves_remain=uneven),
-        criteria_set=facts.criteria_set,
-    )
     unknown = facts.feed_is_equal is None and not uneven
     pointless: tuple[SourcedReason, ...] = ()
     if situation.is_asked(MatterSubject.ROPES):
@@ -33,10 +27,10 @@ def work_out(*, situation: Situation) -> Option:
         situation=situation,
         kind=OptionKind.EQUALISE,
         possible=Possible.NOT_KNOWN if unknown else Possible.YES,
-        blocked_because=tuple(
-            SourcedReason(said=block.reason, sources=(PRACTICE,))
-            for block in found
-            if block.what is blocks.Blocked.EQUALISING
+        blocked_because=drafting.blocked_by(
+            situation=situation,
+            what=Blocked.EQUALISING,
+            facts=BlockFacts(uneven_grooves_remain=uneven),
         ),
         pointless_because=pointless,
         measure_before=(Term.FEED_EQUALITY,) if unknown else (),

@@ -7,11 +7,10 @@ from inspections.decisions.records import (
     Option,
     OptionKind,
     Possible,
-    SourcedReason,
     sourced,
 )
 from inspections.decisions.situation import Situation
-from inspections.engineering import blocks
+from inspections.engineering.blocks import Blocked, BlockFacts
 from inspections.reasons import Code, Term, because
 
 PRACTICE = Term.COMMON_PRACTICE
@@ -21,21 +20,17 @@ SPARING = because(Code.CAUTION_SPARING)
 def work_out(*, situation: Situation) -> Option:
     """Return the option to lubricate; blocked while slip or traction is open."""
     facts = situation.facts
-    found = blocks.find(
-        facts=blocks.BlockFacts(
-            slip_or_traction_open=situation.has_open(MatterSubject.GRIP)
-        ),
-        criteria_set=facts.criteria_set,
-    )
     traction_unknown = not grip.is_known(grip.unchanged(facts=facts))
     return drafting.draft(
         situation=situation,
         kind=OptionKind.LUBRICATE,
         possible=Possible.NOT_KNOWN if traction_unknown else Possible.YES,
-        blocked_because=tuple(
-            SourcedReason(said=block.reason, sources=(PRACTICE,))
-            for block in found
-            if block.what is blocks.Blocked.LUBRICATION
+        blocked_because=drafting.blocked_by(
+            situation=situation,
+            what=Blocked.LUBRICATION,
+            facts=BlockFacts(
+                slip_or_traction_open=situation.has_open(MatterSubject.GRIP)
+            ),
         ),
         measure_before=(Term.TRACTION_AS_WORN,) if traction_unknown else (),
         margins=grip.unchanged(facts=facts),

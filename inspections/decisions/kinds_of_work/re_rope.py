@@ -11,14 +11,13 @@ from inspections.decisions.records import (
     sourced,
 )
 from inspections.decisions.situation import Situation
-from inspections.engineering import blocks
+from inspections.engineering.blocks import Blocked, BlockFacts
 from inspections.reasons import Code, Term, because, place_of
 
 WHOLE_SET = sourced(
     Code.SET_RENEWED_WHOLE,
     "Cal. Code Regs. title 8, 3085.21(h); WAC 296-96-24163(9) (confirmed)",
 )
-PRACTICE = Term.COMMON_PRACTICE
 GEOMETRY = "geometry of two circles"
 BEDDING = because(Code.CAUTION_BEDDING)
 
@@ -36,7 +35,11 @@ def work_out(*, situation: Situation) -> Option:
         situation=situation,
         kind=OptionKind.RE_ROPE,
         possible=Possible.YES if fits else Possible.NOT_KNOWN,
-        blocked_because=_blocks(situation),
+        blocked_because=drafting.blocked_by(
+            situation=situation,
+            what=Blocked.RENEWAL,
+            facts=BlockFacts(new_rope_thicker_than_seat=bool(pinched)),
+        ),
         pointless_because=(*_eaten(situation), *_short(situation)),
         measure_before=(Term.SEAT_RADII,) if pinched is None else (),
         margins=(grip.unchanged if fits else grip.not_assessed)(facts=facts),
@@ -49,20 +52,6 @@ def retension(situation: Situation) -> SourcedReason:
     """Return that tensions are set again some time after new ropes."""
     row = situation.thresholds.row("retension_after_days")
     return sourced(Code.TENSIONS_SET_AGAIN, row.source, days=row.value)
-
-
-def _blocks(situation: Situation) -> tuple[SourcedReason, ...]:
-    found = blocks.find(
-        facts=blocks.BlockFacts(
-            new_rope_thicker_than_seat=bool(situation.facts.new_rope_is_pinched)
-        ),
-        criteria_set=situation.facts.criteria_set,
-    )
-    return tuple(
-        SourcedReason(said=block.reason, sources=(PRACTICE,))
-        for block in found
-        if block.what is blocks.Blocked.RENEWAL
-    )
 
 
 def _eaten(situation: Situation) -> tuple[SourcedReason, ...]:

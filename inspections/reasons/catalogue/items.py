@@ -166,7 +166,7 @@ ITEMS: Mapping[str, str] = {
     # Worn quantities, and what can be said of a forecast.
     Term.QUANTITY_SEAT_DEPTH: "seat depth",
     Term.QUANTITY_DIAMETER_LOSS: "diameter loss",
-    Term.QUANTITY_COUNTERWEIGHT_RUNBY: "counterweight runby",
+    Term.QUANTITY_COUNTERWEIGHT_RUNBY: "counterweight run-by",
     Term.QUANTITY_BROKEN_WIRES: "broken wires",
     Term.STATE_NONE: "no forecast",
     Term.STATE_PRIOR_ONLY: "from other machines only",

@@ -1,12 +1,14 @@
 """Every member of a closed list is handled wherever something is decided by it."""
 
 import pytest
+from django.utils import translation
 
 from inspections.decisions.records import OptionKind
 from inspections.models import PlanState, StopCause
 from inspections.planning import changing, kinds
 from inspections.reasons import Topic
 from inspections.stops import causes
+from inspections.templatetags import shown
 
 # Seen at a part, which names the cause; of one rope, which is then to be discarded.
 BY_PLACE = {Topic.CHECK}
@@ -63,3 +65,19 @@ def test_every_state_of_planned_work_has_its_word():
 def test_every_kind_of_work_has_its_word():
     assert set(kinds.TERMS) >= {str(kind) for kind in OptionKind}
     assert set(kinds.REPORTED_AS) < set(kinds.TERMS)
+
+
+@pytest.mark.parametrize(
+    ("shown_by", "code", "said"),
+    [
+        (shown.topic, "traction, stalled", "Treibfähigkeit, blockiert"),
+        (shown.worn, "counterweight_runby", "Überfahrweg des Gegengewichts"),
+        (shown.unknown, "car_mass_kg", "die Masse des leeren Fahrkorbs"),
+        (shown.topic, "of_tomorrow", "of_tomorrow"),
+        (shown.worn, "of_tomorrow", "of_tomorrow"),
+        (shown.unknown, "of_tomorrow", "of_tomorrow"),
+    ],
+)
+def test_pages_name_things_by_their_codes(shown_by, code, said):
+    with translation.override("de"):
+        assert shown_by(code) == said
