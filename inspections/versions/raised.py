@@ -91,6 +91,7 @@ DECIDING: tuple[str, ...] = (
     "due works carry their reason and part as codes",
     "a filter of near forecasts for pages",
     "one list of grades for findings and decisions; the same results",
+    "what blocks a work is asked in one place; the same results",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
