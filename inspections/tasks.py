@@ -111,12 +111,14 @@ def _tell_together(job: Job) -> None:
 
 def _assess(job: Job) -> None:
     scope = Scope(contractor_id=job.contractor_id)
-    ids = assessment.assess(
-        scope=scope, machine_ids=[job.subject_id or 0], as_of=timezone.now()
-    )
-    urgent.tell_of_findings(
-        scope=scope, machine_ids=[job.subject_id or 0], now=timezone.now()
-    )
+    assess_now(scope=scope, machine_id=job.subject_id or 0)
+
+
+def assess_now(*, scope: Scope, machine_id: int) -> None:
+    """Assess one machine in the caller's transaction, and tell of what it stops."""
+    now = timezone.now()
+    ids = assessment.assess(scope=scope, machine_ids=[machine_id], as_of=now)
+    urgent.tell_of_findings(scope=scope, machine_ids=[machine_id], now=now)
     tasks.wake_after_commit(job_ids=ids, kind=assessment.PROJECT)
 
 

@@ -12,6 +12,7 @@ TEMPLATES = sorted(
     for folder in (
         "fleet/templates/pages",
         "fleet/templates/people",
+        "fleet/templates/register/pages",
         "inspections/templates/inspections/pages",
         "reports/templates/reports/pages",
     )

@@ -238,6 +238,7 @@ NAVIGATION = [
     ("calendar", _("Calendar"), ("OFFICE",)),
     ("budget", _("Budget"), ("OFFICE",)),
     ("reports", _("Reports"), ("OFFICE", "TECHNICIAN", "OWNER_READER")),
+    ("new-machine", _("Set up a machine"), ("OFFICE",)),
 ]
 # The text that stands beside every file with verdicts; "cautions" names its address.
 CAUTIONS = "inspections.cautions.as_text"

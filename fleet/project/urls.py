@@ -8,20 +8,21 @@ from fleet.platform.api import description
 from fleet.platform.pages import preferences
 from fleet.platform.watching import health
 from fleet.platform.watching.metrics import page as metrics
-from fleet.register import factor_pages, pages
+from fleet.register import entering, factor_pages
 
 urlpatterns = [
     path("", health.front_door, name="front-door"),
     path("health/live", health.live, name="health-live"),
     path("health/ready", health.ready, name="health-ready"),
     path("metrics", metrics.page, name="metrics"),
-    path("log-in", pages.LogIn.as_view(), name="log-in"),
+    path("log-in", entering.LogIn.as_view(), name="log-in"),
     path("log-out", LogoutView.as_view(), name="log-out"),
     path("prefer", preferences.Prefer.as_view(), name="prefer"),
+    path("", include("fleet.register.pages.urls")),
     path("", include("inspections.pages.urls")),
     path("", include("reports.pages.urls")),
-    path("account", pages.account, name="account"),
-    path("account/password", pages.ChangePassword.as_view(), name="change-password"),
+    path("account", entering.account, name="account"),
+    path("account/password", entering.ChangePassword.as_view(), name="change-password"),
     path(
         "account/second-factor",
         factor_pages.SetUpFactor.as_view(),
@@ -31,7 +32,7 @@ urlpatterns = [
     path("confirm", factor_pages.Confirm.as_view(), name="confirm"),
     path(
         "set-password/<uidb64>/<token>",
-        pages.SetPassword.as_view(),
+        entering.SetPassword.as_view(),
         name="set-password",
     ),
     path("admin/", admin.site.urls),

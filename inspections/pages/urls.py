@@ -1,6 +1,6 @@
 """Addresses of the pages of machines and readings."""
 
-from django.urls import path
+from django.urls import include, path
 
 from inspections.pages import (
     acting,
@@ -17,6 +17,7 @@ from inspections.pages import (
 )
 
 urlpatterns = [
+    path("", include("inspections.pages.setting_up.urls")),
     path("portfolio", portfolio.Portfolio.as_view(), name="portfolio"),
     path(
         "portfolio/by-building",

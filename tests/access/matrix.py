@@ -304,6 +304,22 @@ def _files() -> Matrix:
     return found
 
 
+def _register_pages() -> Matrix:
+    """Pages on which the office sets up and changes what stands where."""
+    return {
+        **{
+            (ANY, f"machines/<pk>/set-up/{step}"): of(Machine, OFFICES)
+            for step in ("plate", "sheave", "ropes", "loads", "wrap", "readings")
+        },
+        (ANY, "machines/new"): OFFICE,
+        (ANY, "buildings/new"): OFFICE,
+        (ANY, "owners/new"): OFFICE,
+        (ANY, "buildings/<pk>"): of(Building, OFFICES),
+        (ANY, "owners/<pk>"): of(Owner, OFFICES),
+        (ANY, "contractor"): OFFICE,
+    }
+
+
 def _pages() -> Matrix:
     """Pages outside the API; the administrator's are Django's own."""
     found: Matrix = {
@@ -335,6 +351,7 @@ def _pages() -> Matrix:
         (ANY, "report-links/<str:signed>"): BY_SECRET,
         (ANY, "prefer"): OPEN,
     }
+    found |= _register_pages()
     found |= {
         (ANY, path): OPEN
         for path in (

@@ -60,6 +60,14 @@ PAGES = (
     Seen("reading", OFFICE, lambda h: f"/readings/{h.reading}"),
     Seen("reading-held", TECHNICIAN, lambda h: f"/readings/{h.held}"),
     Seen("readings-to-confirm", OFFICE, "/readings-to-confirm"),
+    # Setting up.
+    Seen("new-owner", OFFICE, "/owners/new"),
+    Seen("new-building", OFFICE, "/buildings/new"),
+    Seen("new-machine", OFFICE, "/machines/new"),
+    Seen("set-up-sheave", OFFICE, lambda h: f"/machines/{h.worn}/set-up/sheave"),
+    Seen("set-up-ropes", OFFICE, lambda h: f"/machines/{h.worn}/set-up/ropes"),
+    Seen("set-up-wrap", OFFICE, lambda h: f"/machines/{h.worn}/set-up/wrap"),
+    Seen("set-up-readings", OFFICE, lambda h: f"/machines/{h.worn}/set-up/readings"),
     # Reports.
     Seen("reports", OFFICE, "/reports"),
     Seen("reports-owner", OWNER, "/reports"),

@@ -57,6 +57,15 @@ class Contractor(models.Model):
         help_text="After so long the next on the list hears of a stop of which nobody "
         "has said to have heard.",
     )
+    responsible_person = models.CharField(
+        max_length=100,
+        blank=True,
+        db_default="",
+        help_text="Whom owners and technicians ask for.",
+    )
+    telephone = models.CharField(
+        max_length=40, blank=True, db_default="", help_text="Of that person."
+    )
     office_needs_second_factor = models.BooleanField(
         default=False,
         db_default=False,

@@ -14,12 +14,17 @@ from fleet.platform.api.confirming import ConfirmedForChanges
 from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
 from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.permissions import OfficeOnly, scope_of
-from fleet.platform.api.strict_fields import StrictBoolean, StrictInteger
+from fleet.platform.api.strict_fields import (
+    StrictBoolean,
+    StrictInteger,
+    StrictText,
+)
 from fleet.platform.errors import Conflict
 from fleet.platform.models import Contractor
 from fleet.register import quotas
 from fleet.register.api import people_serializers
 from fleet.register.api.viewsets import Confined
+from fleet.register.people import calling
 
 # A stop of which nobody has heard for a day is forgotten; our rule, no source.
 _A_DAY_MINUTES = 1440
@@ -38,6 +43,8 @@ class SettingsOut(serializers.ModelSerializer[Contractor]):
             "name",
             "language",
             "time_zone",
+            "responsible_person",
+            "telephone",
             "acknowledge_minutes",
             "office_needs_second_factor",
             "report_link_days",
@@ -49,6 +56,15 @@ class SettingsOut(serializers.ModelSerializer[Contractor]):
 class SettingsIn(StrictSerializer):
     """What the office may change; at least one of it."""
 
+    responsible_person = StrictText(
+        required=False,
+        allow_blank=True,
+        max_length=100,
+        help_text="Whom owners and technicians ask for.",
+    )
+    telephone = StrictText(
+        required=False, allow_blank=True, max_length=40, help_text="Of that person."
+    )
     acknowledge_minutes = StrictInteger(
         required=False,
         min_value=1,
@@ -120,10 +136,7 @@ def _changed(request: Request, *, wanted: str, fields: dict[str, Any]) -> Contra
     row = rows.get(pk=scope_of(request).contractor_id)
     if wanted.strip() not in ("*", _tag(row)):
         raise PreconditionFailed
-    for name, value in fields.items():
-        setattr(row, name, value)
-    row.save(update_fields=list(fields))
-    return row
+    return calling.change(contractor=row, fields=fields)
 
 
 def _answer(row: Contractor) -> Response:
@@ -132,4 +145,5 @@ def _answer(row: Contractor) -> Response:
 
 def _tag(row: Contractor) -> str:
     second = "-second-factor" if row.office_needs_second_factor else ""
-    return f'"contractor-{row.acknowledge_minutes}-{row.report_link_days}{second}"'
+    said = f"{row.acknowledge_minutes}-{row.report_link_days}{second}"
+    return f'"contractor-{said}{calling.mark(row)}"'

@@ -103,13 +103,13 @@ def tables(cursor: CursorWrapper) -> list[str]:
 def _blank(cursor: CursorWrapper, contractor: Contractor) -> None:
     erased = f"{log.ERASED}-{contractor.pk}"
     Contractor.objects.using(log.OWNER).filter(pk=contractor.pk).update(
-        name=erased, code=erased
+        name=erased, code=erased, responsible_person="", telephone=""
     )
     log.hide_fields(
         cursor,
         table="fleet_contractor",
         ids=[contractor.pk],
-        names=("name", "code"),
+        names=("name", "code", "responsible_person", "telephone"),
     )
 
 

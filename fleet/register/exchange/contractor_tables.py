@@ -30,6 +30,8 @@ CONTRACTOR_TABLES = (
             for name in (
                 "code",
                 "name",
+                "responsible_person",
+                "telephone",
                 "language",
                 "time_zone",
                 "created_at",

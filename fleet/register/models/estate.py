@@ -15,6 +15,15 @@ class Owner(TenantRow):
     name = models.CharField(max_length=200)
     code = models.SlugField(max_length=50, db_index=False)
     email = models.EmailField(blank=True)
+    responsible_person = models.CharField(
+        max_length=100,
+        blank=True,
+        db_default="",
+        help_text="Whom to ask for when something has to be decided.",
+    )
+    telephone = models.CharField(
+        max_length=40, blank=True, db_default="", help_text="Of that person."
+    )
     language = models.CharField(max_length=10, default="en")
     unit_family = models.CharField(
         max_length=10,

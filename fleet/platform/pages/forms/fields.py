@@ -63,7 +63,8 @@ class UnitWidget(forms.MultiWidget):
     template_name = "forms/quantity.html"
 
     def __init__(self, codes: Sequence[str]) -> None:
-        self.quantity, self.language, self.unit = "", "en", codes[0]
+        self.quantity, self.kept_in = "", codes[0]
+        self.language, self.unit = "en", codes[0]
         super().__init__(
             widgets=[
                 forms.TextInput(attrs={"inputmode": "decimal", "maxlength": _LONGEST}),
@@ -82,7 +83,9 @@ class UnitWidget(forms.MultiWidget):
         if value is None or value == "":
             return ["", self.unit]
         number = units.from_canonical(
-            value=float(value), unit=self.unit, quantity=self.quantity
+            value=_canonical(float(value), unit=self.kept_in, quantity=self.quantity),
+            unit=self.unit,
+            quantity=self.quantity,
         )
         return [numbers.written(number, language=self.language), self.unit]
 
@@ -91,7 +94,8 @@ class QuantityField(forms.MultiValueField):
     """A value with the unit it was read in; gives it in the canonical unit.
 
     `metric` and `inch` are the units that are offered first to readers of each family;
-    every unit of the quantity is taken. `least` and `most` are canonical.
+    every unit of the quantity is taken. `kept_in` is the unit of the value that it
+    gives and is given, of `least` and of `most`; the canonical one where none is named.
     """
 
     widget: UnitWidget
@@ -102,6 +106,7 @@ class QuantityField(forms.MultiValueField):
         quantity: str,
         metric: str = "",
         inch: str = "",
+        kept_in: str = "",
         least: float | None = None,
         most: float | None = None,
         **options: Any,
@@ -109,9 +114,10 @@ class QuantityField(forms.MultiValueField):
         taken = units.QUANTITIES[quantity]
         self.quantity, self.least, self.most = quantity, least, most
         self.firsts = (metric or taken.canonical, inch or _inch(quantity))
+        self.kept_in = kept_in or taken.canonical
         self.language = "en"
         widget = UnitWidget(list(taken.units))
-        widget.quantity = quantity
+        widget.quantity, widget.kept_in = quantity, self.kept_in
         super().__init__(
             fields=[
                 forms.CharField(max_length=_LONGEST, required=False),
@@ -142,12 +148,14 @@ class QuantityField(forms.MultiValueField):
             language=self.language,
             unit=self.widget.unit,
             quantity=self.quantity,
+            kept_in=self.kept_in,
         )
         return found
 
     def _canonical(self, text: str, unit: str) -> float:
         try:
-            return units.to_canonical(text=text, unit=unit, quantity=self.quantity)
+            found = units.to_canonical(text=text, unit=unit, quantity=self.quantity)
+            return _kept(found, unit=self.kept_in, quantity=self.quantity)
         except units.UnreadableNumber as error:
             raise ValidationError(_not_a_number(text)) from error
         except (units.UnknownUnit, units.WrongDimension) as error:
@@ -196,11 +204,13 @@ def check_bounds(
     language: str,
     unit: str = "",
     quantity: str = "",
+    kept_in: str = "",
 ) -> None:
     """Refuse what lies outside, and say what would be taken in the reader's unit."""
 
     def said(bound: float) -> str:
         if quantity:
+            bound = _canonical(bound, unit=kept_in, quantity=quantity)
             bound = units.from_canonical(value=bound, unit=unit, quantity=quantity)
         text = numbers.written(bound, language=language)
         return f"{text} {unit}" if unit and unit != "1" else text
@@ -209,6 +219,14 @@ def check_bounds(
         raise ValidationError(_("It must be at least %s.") % said(least))
     if most is not None and number > most:
         raise ValidationError(_("It must be at most %s.") % said(most))
+
+
+def _canonical(value: float, *, unit: str, quantity: str) -> float:
+    return value * float(units.factor(quantity=quantity, unit=unit))
+
+
+def _kept(value: float, *, unit: str, quantity: str) -> float:
+    return units.from_canonical(value=value, unit=unit, quantity=quantity)
 
 
 def _not_a_number(text: str) -> str:

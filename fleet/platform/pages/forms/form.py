@@ -16,9 +16,15 @@ class PageForm(forms.Form):
     """Fields in the reader's language and units; names may run in either direction."""
 
     def __init__(
-        self, *arguments: Any, preferences: Preferences, **options: Any
+        self,
+        *arguments: Any,
+        preferences: Preferences,
+        more: Mapping[str, forms.Field] | None = None,
+        **options: Any,
     ) -> None:
         super().__init__(*arguments, **{"label_suffix": "", **options})
+        # Fields that only the rows of the day tell.
+        self.fields.update(more or {})
         self.preferences = preferences
         for field in self.fields.values():
             if hasattr(field, "read_as"):

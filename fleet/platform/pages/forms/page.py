@@ -38,7 +38,7 @@ class FormPage(PageView):
     act = CHANGE
     form_class: type[PageForm]
     confirms = False
-    heading = ""
+    heading: Any = ""
 
     # --- what a page says of itself ---------------------------------------------------
     def row(self) -> Any:

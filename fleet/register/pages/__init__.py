@@ -1,0 +1,1 @@
+"""Pages of the register: owners, buildings, people, the contractor itself."""

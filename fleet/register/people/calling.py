@@ -1,0 +1,67 @@
+"""Whom to call: the responsible person of the contractor and of a building's owner."""
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from fleet.platform.database.tenancy import Scope
+from fleet.platform.models import Contractor
+from fleet.register.models import Owner
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Call:
+    """One who can be called; `person` and `telephone` are "" where nobody said.
+
+    `owner_id` is None for the contractor itself.
+    """
+
+    name: str
+    person: str
+    telephone: str
+    owner_id: int | None = None
+
+    @property
+    def digits(self) -> str:
+        """The number as a telephone dials it (RFC 3966): digits and a leading plus."""
+        kept = "".join(c for c in self.telephone if c.isascii() and c.isdigit())
+        return f"+{kept}" if self.telephone.strip().startswith("+") else kept
+
+
+def to_call(*, scope: Scope, owner: Owner | None = None) -> tuple[Call, ...]:
+    """Return whom somebody who is asked to act can call: contractor, then the owner."""
+    contractor = Contractor.objects.get(pk=scope.contractor_id)
+    found = [
+        Call(
+            name=contractor.name,
+            person=contractor.responsible_person,
+            telephone=contractor.telephone,
+        )
+    ]
+    if owner is not None:
+        found.append(
+            Call(
+                name=owner.name,
+                person=owner.responsible_person,
+                telephone=owner.telephone,
+                owner_id=owner.pk,
+            )
+        )
+    return tuple(found)
+
+
+def change(*, contractor: Contractor, fields: Mapping[str, Any]) -> Contractor:
+    """Store what the contractor says of itself; the row is held by the caller."""
+    for name, value in fields.items():
+        setattr(contractor, name, value)
+    contractor.save(update_fields=list(fields))
+    return contractor
+
+
+def mark(contractor: Contractor) -> str:
+    """Return what tells two states of whom to call apart, "" where nobody is named."""
+    said = (contractor.responsible_person, contractor.telephone)
+    if said == ("", ""):
+        return ""
+    return "-" + hashlib.sha256(repr(said).encode()).hexdigest()[:12]

@@ -1,0 +1,1 @@
+"""Setting up a machine: from nothing to a first assessment, step by step."""

@@ -1,0 +1,36 @@
+"""Addresses of setting up a machine, and of the building it stands in."""
+
+from django.urls import path
+
+from fleet.register.pages import places
+from inspections.engineering import criteria
+from inspections.pages.setting_up import first_readings, pages
+
+_SETS = tuple(
+    (each.code, each.title) for each in criteria.ALL if not each.comparison_only
+)
+_AT = "machines/<int:pk>/set-up"
+
+urlpatterns = [
+    path(
+        "buildings/new",
+        places.BuildingPage.as_view(criteria_sets=_SETS),
+        name="new-building",
+    ),
+    path(
+        "buildings/<int:pk>",
+        places.BuildingPage.as_view(criteria_sets=_SETS),
+        name="building",
+    ),
+    path("machines/new", pages.NewMachine.as_view(), name="new-machine"),
+    path(f"{_AT}/plate", pages.Plate.as_view(), name="set-up-plate"),
+    path(f"{_AT}/sheave", pages.SheaveStep.as_view(), name="set-up-sheave"),
+    path(f"{_AT}/ropes", pages.Ropes.as_view(), name="set-up-ropes"),
+    path(f"{_AT}/loads", pages.Loads.as_view(), name="set-up-loads"),
+    path(f"{_AT}/wrap", pages.Wrap.as_view(), name="set-up-wrap"),
+    path(
+        f"{_AT}/readings",
+        first_readings.ReadingsStep.as_view(),
+        name="set-up-readings",
+    ),
+]
