@@ -118,6 +118,14 @@ def _bring_readings(
         for outcome, count in counts.items():
             total[outcome] = total.get(outcome, 0) + count
         telling.tell_now_and_then(f"  upload {number} of {len(script.uploads)}")
+    if script.last_call:
+        story.upload(
+            technician=technician,
+            upload=script.last_call,
+            number=len(script.uploads) + 1,
+        )
+        code = script.last_call["visits"][0]["machine"]
+        telling.tell(f"the call of yesterday took {code} out of service")
     story.note_uploaded(places=places)
     words = ", ".join(f"{total[name]:,} {name}" for name in sorted(total, reverse=True))
     telling.tell(f"{len(script.uploads)} uploads over HTTP: {words}")

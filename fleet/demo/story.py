@@ -20,7 +20,7 @@ from fleet.platform.choices import Role
 
 PORTFOLIO = "portfolio.json"
 UPLOADS = "uploads.json"
-OF_THE_STORY = ("reference_date", "gauges", "terms")
+OF_THE_STORY = ("reference_date", "gauges", "terms", "last_call")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +31,7 @@ class Script:
     gauges: tuple[Mapping[str, Any], ...]
     terms: Mapping[str, Any]
     uploads: tuple[Mapping[str, Any], ...]
+    last_call: Mapping[str, Any]
     days: int
 
 
@@ -65,6 +66,7 @@ def read(*, places: DemoPlaces, fixtures: Path) -> Script:
         gauges=tuple(moved.get("gauges", ())),
         terms=moved.get("terms", {}),
         uploads=tuple(dates.shifted(uploads["uploads"], days=days)),
+        last_call=_of_machines(moved.get("last_call", {}), moved),
         days=days,
     )
 
@@ -133,6 +135,15 @@ def clients(*, address: str, opening: Opening) -> tuple[Client, Client]:
         Client(address=address, token=opening.token_of(Role.OFFICE)),
         Client(address=address, token=opening.token_of(Role.TECHNICIAN)),
     )
+
+
+def _of_machines(
+    upload: Mapping[str, Any], portfolio: Mapping[str, Any]
+) -> Mapping[str, Any]:
+    """Return an upload without visits to machines that are not in the portfolio."""
+    codes = {m["code"] for b in portfolio["buildings"] for m in b["machines"]}
+    visits = [v for v in upload.get("visits", ()) if v["machine"] in codes]
+    return {"visits": visits} if visits else {}
 
 
 def _fixture(path: Path) -> dict[str, Any]:

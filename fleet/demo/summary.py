@@ -27,6 +27,14 @@ ROLES = {
     "TECHNICIAN": "technician",
     "OWNER_READER": "owner's reader",
 }
+LOOK_AT = {
+    "OFFICE": "Today: the machine out of service, what is past its day, a reading to "
+    "confirm, reports; then a machine, and a finding opened number by number.",
+    "TECHNICIAN": "Portfolio: the machine out of service stands first; its page says "
+    "where, since when, and what was not looked at.",
+    "OWNER_READER": "Portfolio: the own lifts only, each in plain words, and the "
+    "reports that were issued.",
+}
 QUANTITIES = {
     "seat_depth": "how deep the ropes have sunk",
     "diameter_loss": "rope diameter lost",
@@ -139,17 +147,24 @@ def _doors(
     people: Sequence[Mapping[str, str]], address: str, folder: Path
 ) -> list[str]:
     office = next(person for person in people if person["role"] == "OFFICE")
-    others = [p for p in people if p["role"] != "OFFICE"]
     return [
         "\nLOOK AROUND\n",
-        f"  the office's pages   {address}/",
-        f"                       as {office['username']} ({office['name']}), "
-        f"password {office['password']}",
+        f"  {address}/",
+        *(line for person in people for line in _person(person)),
         f"  the API, described   {address}/api/v1/schema",
-        *(f"  {ROLES[p['role']]:<20} {p['name']}, by token only" for p in others),
         f"  Each one's token is in {folder / 'logins.json'}, new with each run.",
         f"  curl -H 'Authorization: Bearer {office['token']}' \\",
         f"       '{address}/api/v1/findings?grade=PLAN_WORK'",
+    ]
+
+
+def _person(person: Mapping[str, str]) -> list[str]:
+    """Return how someone logs in, and what there is for them to look at first."""
+    role = person["role"]
+    return [
+        f"  {ROLES[role]:<14} {person['username']}, password {person['password']} "
+        f"({person['name']})",
+        _wrapped(LOOK_AT[role], INDENT),
     ]
 
 
