@@ -9,6 +9,7 @@ from fleet.demo.client import Client
 
 # "Not known" stands before "monitor": an unknown is no comfort.
 MOST_URGENT_FIRST = (
+    "STOPPED",
     "ACT_NOW",
     "PLAN_WORK",
     "NOT_ASSESSED",

@@ -16,6 +16,7 @@ MOST_GAPS = 3
 NEAR = timedelta(days=5 * 365)
 
 GRADES = {
+    "STOPPED": "OUT OF SERVICE",
     "ACT_NOW": "ACT NOW",
     "PLAN_WORK": "PLAN WORK",
     "NOT_ASSESSED": "NOT KNOWN",

@@ -3,9 +3,11 @@
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import timedelta
 
 from django.db import OperationalError, connection
-from django.db.models import Count
+from django.db.models import Count, Q
+from django.utils import timezone
 
 from fleet.demo.problems import DemoStopped
 from fleet.models import Contractor, Job
@@ -13,6 +15,8 @@ from fleet.platform.choices import JobState
 
 POLL_S = 0.5
 STANDSTILL_S = 300.0
+# A failed job is tried again within a minute; what is due later looks after itself.
+LATER = timedelta(minutes=2)
 
 PENDING = (JobState.QUEUED, JobState.RUNNING)
 
@@ -27,8 +31,9 @@ class JobCounts:
 
 
 def count_jobs(*, contractor: Contractor) -> JobCounts:
-    """Return how far the work is, from the job table."""
-    rows = Job.objects.filter(contractor_id=contractor.pk).order_by()
+    """Return how far the work is, from the job table, without jobs of later hours."""
+    later = Q(state=JobState.QUEUED, due_at__gt=timezone.now() + LATER)
+    rows = Job.objects.filter(~later, contractor_id=contractor.pk).order_by()
     found = dict(rows.values_list("state").annotate(Count("pk")))
     return JobCounts(
         pending=sum(found.get(state, 0) for state in PENDING),

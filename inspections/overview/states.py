@@ -6,6 +6,7 @@ from typing import Any
 from django.db.models import (
     Case,
     CharField,
+    Count,
     Exists,
     IntegerField,
     OuterRef,
@@ -37,8 +38,9 @@ def counts(*, scope: Scope, today: date) -> dict[str, int]:
     """Return how many machines are in each state."""
     found = dict.fromkeys(STATES, 0)
     rows = machines(scope=scope, today=today).order_by()
-    for urgency in rows.values_list("urgency", flat=True):
-        found[STATES[urgency]] += 1
+    counted = rows.values("urgency").annotate(count=Count("pk"))
+    for urgency, count in counted.values_list("urgency", "count"):
+        found[STATES[urgency]] = count
     return found
 
 

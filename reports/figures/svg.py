@@ -11,6 +11,8 @@ from reports.figures import lettering
 _SPACE = "http://www.w3.org/2000/svg"
 # A reader's machine may not have the typeface; the next ones are as narrow.
 _FAMILY = "'DejaVu Sans Condensed','Liberation Sans Narrow','Arial Narrow',sans-serif"
+# Letters of a printed page, made as large as those around them on a screen.
+_ON_A_SCREEN = 1.9
 _FACES = {
     lettering.REGULAR: "",
     lettering.BOLD: "font-weight: bold;",
@@ -45,6 +47,8 @@ def inline(*, drawing: Drawing, title: str, description: str, key: str) -> str:
     root = ElementTree.fromstring(
         svg(drawing=drawing, title=title, description=description)
     )
+    for side in ("width", "height"):
+        root.set(side, f"{float(root.get(side, '0')) * _ON_A_SCREEN:.1f}")
     prefix = re.sub(r"[^a-z0-9]+", "-", key.lower())
     for element in root.iter():
         style = element.attrib.pop("style", "")

@@ -143,7 +143,7 @@ class _Pages:
         """Read the page once by each way."""
         from django.test import Client
 
-        with _timed() as spent:
+        with timed_queries() as spent:
             begun = time.perf_counter()
             answer = Client().get(
                 f"/api/v1/due-works?page_size={PAGE}", headers=self.headers
@@ -164,7 +164,7 @@ class _Pages:
 
         with (
             acting_for(contractor_id=self.contractor.pk),
-            _timed() as spent,
+            timed_queries() as spent,
             connection.cursor() as cursor,
         ):
             cursor.execute(PAGE_SQL, [self.contractor.pk, PAGE + 1])
@@ -174,7 +174,7 @@ class _Pages:
 
 
 @contextmanager
-def _timed() -> Iterator[list[tuple[str, float]]]:
+def timed_queries() -> Iterator[list[tuple[str, float]]]:
     """Write down every query of the block with the time that the database took."""
     from django.db import connection
 

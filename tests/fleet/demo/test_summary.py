@@ -205,3 +205,31 @@ def test_checks_that_were_not_made_are_counted_and_named():
         "rope tension" in said
     )
     assert "nothing found m-2: Lift, Mill House checks made: 34 of 34 " in said
+
+
+def test_a_machine_out_of_service_heads_the_list():
+    ranks = [findings.rank(grade) for grade in summary.GRADES]
+
+    assert "OUT OF SERVICE m-1: Lift" in text(machine(grade="STOPPED"))
+    assert ranks == list(range(len(ranks)))
+
+
+def test_everybody_has_a_line_with_password_and_what_to_look_at():
+    everybody = [
+        PEOPLE[0] | {"role": role, "username": role.lower(), "password": f"pw-{role}"}
+        for role in summary.ROLES
+    ]
+
+    said = summary.text(
+        found=[machine()],
+        people=everybody,
+        reports=[],
+        address="http://127.0.0.1:8000",
+        folder=Path("/state"),
+        once=False,
+    )
+
+    folded = " ".join(said.split())
+    for person in everybody:
+        assert f"{person['username']}, password {person['password']}" in folded
+        assert summary.LOOK_AT[person["role"]] in folded

@@ -1,0 +1,246 @@
+"""How long do pages take beside plain SQL, and what do people find wrong with them?
+
+``python -m tests.benchmarks.pages --json``
+
+Machines are assessed, forecast and given options first, unmeasured; readings are
+multiplied to the number asked for. Measured are the portfolio's first page as a
+browser's session asks for it, beside the plain SQL of `portfolio_sql` that gives the
+same rows; the queries of a machine's page; what a first page loads in all; and what
+axe-core finds on every page of `tests.browser.seen`, on a desk and on a telephone. Run
+from the project's folder; the embedded database of the tests is used, and the system's
+Chromium.
+"""
+
+import argparse
+import os
+import re
+import time
+from typing import Any
+
+from tests import environment  # noqa: F401, RUF100  the environment comes first
+from tests.benchmarks import portfolio_sql, running
+
+MACHINES, FEW, READINGS = 10_000, 100, 5_000_000
+QUICK_MACHINES, QUICK_FEW, QUICK_READINGS = 200, 50, 50_000
+ROUNDS = 20
+
+
+def measure(*, machines: int, few: int, readings: int) -> dict[str, Any]:
+    """Return the figures of pages."""
+    from tests.benchmarks import assessed_fleet
+
+    small = assessed_fleet.make(machines=few, code="few")
+    large = assessed_fleet.make(machines=machines, code="many")
+    for contractor in (small, large):
+        _prepare(contractor)
+    stored = _multiply(large, readings)
+    running.tidy()
+    few_pages, many_pages = _Pages(small), _Pages(large)
+    for pages in (few_pages, many_pages):
+        pages.read()
+        pages.forget()
+    # In turns, and the best of each counts: what else the computer does meets both.
+    for _ in range(ROUNDS):
+        few_pages.read()
+        many_pages.read()
+    return {
+        "machines": machines,
+        "few": few,
+        "readings": stored,
+        "portfolio_ms": round(1000.0 * min(many_pages.whole_s), 2),
+        "portfolio_database_ms": round(1000.0 * min(many_pages.database_s), 2),
+        "plain_sql_ms": round(1000.0 * min(many_pages.plain_s), 2),
+        "portfolio_database_ratio": round(
+            min(many_pages.database_s) / min(many_pages.plain_s), 3
+        ),
+        "portfolio_growth": round(min(many_pages.whole_s) / min(few_pages.whole_s), 3),
+        "portfolio_queries": many_pages.queries,
+        "portfolio_queries_few": few_pages.queries,
+        "machine_queries": many_pages.machine_queries(),
+        "machine_queries_few": few_pages.machine_queries(),
+    }
+
+
+def looked_at() -> dict[str, Any]:
+    """Return what a first page loads, and what axe-core finds on every page."""
+    import pytest
+
+    from tests.browser import measuring
+
+    with pytest.MonkeyPatch.context() as patch:
+        return measuring.figures(patch)
+
+
+def _prepare(contractor: Any) -> None:
+    """Assess, forecast and work out options for every machine of a contractor."""
+    from fleet.models import Machine
+    from fleet.platform.database.tenancy import Scope, acting_for
+    from inspections import assessment, forecasts, options
+    from tests.benchmarks.assessed_fleet import AS_OF
+
+    scope = Scope(contractor_id=contractor.pk)
+    with acting_for(contractor_id=contractor.pk):
+        ids = list(Machine.objects.order_by("pk").values_list("pk", flat=True))
+    for start in range(0, len(ids), 500):
+        some = ids[start : start + 500]
+        for act in (assessment.assess, forecasts.project, options.recompute):
+            with acting_for(contractor_id=contractor.pk):
+                act(scope=scope, machine_ids=some, as_of=AS_OF)
+
+
+def _multiply(contractor: Any, wanted: int) -> int:
+    """Repeat the readings at earlier days up to a number; return how many there are."""
+    import psycopg
+
+    own = {"contractor": contractor.pk}
+    with psycopg.connect(os.environ["DATABASE_OWNER_URL"], autocommit=True) as owner:
+        names = [
+            name
+            for (name,) in owner.execute(
+                "SELECT column_name FROM information_schema.columns WHERE "
+                "table_name = 'inspections_reading' AND column_name <> 'id' "
+                "AND table_schema = 'public' ORDER BY ordinal_position"
+            )
+        ]
+        [(have,)] = owner.execute(
+            "SELECT count(*) FROM inspections_reading WHERE contractor_id "
+            "= %(contractor)s",
+            own,
+        )
+        total = have
+        for number in range(1, max(wanted // max(have, 1), 1)):
+            changed = {
+                "reference": f"left(r.reference, 50) || '-{number}'",
+                "taken_at": f"r.taken_at - interval '{number} days' * 400",
+            }
+            values = [changed.get(name, f"r.{name}") for name in names]
+            statement = portfolio_sql.MULTIPLY.format(
+                columns=", ".join(names), values=", ".join(values)
+            )
+            # Of those that were there at first only, or they would double each time.
+            statement += f" AND r.id <= {_last_id(owner, contractor, have)}"
+            total += owner.execute(statement, own).rowcount
+    return int(total)
+
+
+def _last_id(owner: Any, contractor: Any, have: int) -> int:
+    [(last,)] = owner.execute(
+        "SELECT max(id) FROM (SELECT id FROM inspections_reading WHERE "
+        "contractor_id = %s ORDER BY id LIMIT %s) first",
+        [contractor.pk, have],
+    )
+    return int(last)
+
+
+class _Pages:
+    """Reads of the portfolio as its office, and of the same rows by plain SQL."""
+
+    def __init__(self, contractor: Any) -> None:
+        from django.test import Client
+
+        from fleet.models import Membership, Person
+
+        person = Person.objects.create(username=f"office-{contractor.code}")
+        Membership.objects.create(person=person, contractor=contractor, role="OFFICE")
+        self.contractor = contractor
+        self.browser = Client()
+        self.browser.force_login(person)
+        self.forget()
+
+    def forget(self) -> None:
+        """Forget what was measured so far."""
+        self.whole_s: list[float] = []
+        self.database_s: list[float] = []
+        self.plain_s: list[float] = []
+        self.queries = 0
+        self.first: int | None = None
+
+    def read(self) -> None:
+        """Read the page once by each way; both must give the same rows."""
+        from tests.benchmarks.options import timed_queries
+
+        with timed_queries() as spent:
+            begun = time.perf_counter()
+            answer = self.browser.get("/portfolio")
+            self.whole_s.append(time.perf_counter() - begun)
+        assert answer.status_code == 200, answer.content[:300]
+        self.queries = len(spent)
+        of_page = [s for sql, s in spent if "inspections_" in sql]
+        self.database_s.append(sum(of_page))
+        text = answer.content.decode()
+        shown = re.findall(r'<td data-label="Machine">.*?/machines/(\d+)"', text, re.S)
+        self._plain([int(pk) for pk in shown])
+
+    def _plain(self, shown: list[int]) -> None:
+        from django.db import connection
+        from django.utils import timezone
+
+        from fleet.platform.database.tenancy import acting_for
+        from inspections.condition import PLAN_AHEAD
+        from tests.benchmarks.options import timed_queries
+
+        asked = {
+            "contractor": self.contractor.pk,
+            "near": timezone.localdate() + PLAN_AHEAD,
+        }
+        with (
+            acting_for(contractor_id=self.contractor.pk),
+            timed_queries() as spent,
+            connection.cursor() as cursor,
+        ):
+            cursor.execute(portfolio_sql.LINES, asked)
+            rows = cursor.fetchall()
+            cursor.execute(portfolio_sql.COUNTS, asked)
+            cursor.fetchall()
+        assert shown
+        assert [row[0] for row in rows][:50] == shown
+        self.first = rows[0][0]
+        self.plain_s.append(sum(s for _, s in spent))
+        self._compare(rows)
+
+    def _compare(self, rows: list[Any]) -> None:
+        """Fail where plain SQL and the page's own query say other things."""
+        from django.utils import timezone
+
+        from fleet.platform.database.tenancy import acting_for
+        from inspections import overview
+
+        with acting_for(contractor_id=self.contractor.pk) as scope:
+            found = overview.lines(
+                scope=scope, wish=overview.Wish(), today=timezone.localdate()
+            )
+        for row, line in zip(rows, found.lines, strict=False):
+            assert row[5] == (line.says_most.pk if line.says_most else None)
+            assert row[14] == (line.first.plan_before_on if line.first else None)
+            assert row[15] == line.last_read_at
+            assert row[16] == (line.due.pk if line.due else None)
+
+    def machine_queries(self) -> int:
+        """Return how many queries the page of the first machine takes."""
+        from tests.benchmarks.options import timed_queries
+
+        with timed_queries() as spent:
+            answer = self.browser.get(f"/machines/{self.first}")
+        assert answer.status_code == 200
+        return len(spent)
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.add_argument("--quick", action="store_true", help="a small portfolio")
+    parser.add_argument("--machines", type=int)
+    parser.add_argument("--few", type=int)
+    parser.add_argument("--readings", type=int)
+    given = parser.parse_args()
+    machines = given.machines or (QUICK_MACHINES if given.quick else MACHINES)
+    few = given.few or (QUICK_FEW if given.quick else FEW)
+    readings = given.readings or (QUICK_READINGS if given.quick else READINGS)
+    running.in_database(
+        lambda: measure(machines=machines, few=few, readings=readings) | looked_at(),
+        tell=lambda figures: running.tell(figures, as_json=given.json, width=26),
+    )
+
+
+if __name__ == "__main__":
+    main()
