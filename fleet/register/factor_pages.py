@@ -167,14 +167,13 @@ class SetUpFactor(_Page):
             person=self.person,
             membership=middleware.membership_of(self.person.pk),
             factor_id=self._factor_id(),
+            at=timezone.now(),
         )
         return self.listed()
 
     def renew(self) -> HttpResponse:
         """Show new recovery codes in the place of all earlier ones."""
-        if not standing.has_factor(person_id=self.person.pk):
-            raise showing.NoSuchFactor
-        spare = recovery.renew(person=self.person, at=timezone.now())
+        spare = showing.renew_codes(person=self.person, at=timezone.now())
         return self.listed(recovery_codes=spare)
 
     def listed(self, *, status: int = 200, **words: Any) -> HttpResponse:

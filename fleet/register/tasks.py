@@ -5,6 +5,7 @@ from django.utils import timezone
 
 from fleet.platform import outbox
 from fleet.platform.access import token_families
+from fleet.platform.access.factors.telling import FactorNews
 from fleet.platform.queue import jobs, tasks
 from fleet.register import people
 from fleet.register.exchange import export_jobs
@@ -20,6 +21,15 @@ def send_link(*, job_id: int, **_: object) -> None:
 def tell_of_reuse(*, job_id: int, **_: object) -> None:
     """Mail the office that a key was in two hands."""
     outbox.perform(job_id=job_id, activity=people.tell_of_reuse)
+
+
+def _tell_of_factor(*, job_id: int, **_: object) -> None:
+    """Mail someone a change of their second factors; the job's kind says which."""
+    tasks.perform(job_id=job_id, activity=people.tell_of_factor)
+
+
+for news in FactorNews:
+    shared_task(name=news.value)(_tell_of_factor)
 
 
 @shared_task(name=export_jobs.WRITE_EXPORT)

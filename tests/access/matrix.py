@@ -162,6 +162,11 @@ def _acts() -> Matrix:
         ("POST", f"{API}people/<pk>/deactivate"): of(Membership, OFFICES),
         ("POST", f"{API}people/<pk>/reactivate"): of(Membership, OFFICES),
         ("POST", f"{API}people/<pk>/send-link"): of(Membership, OFFICES),
+        # Whoever holds a key may not be the person: it takes nobody's factor away.
+        ("POST", f"{API}people/<pk>/reset-second-factor"): of(
+            Membership, OFFICES, not_by_key=frozenset({"OFFICE"})
+        ),
+        ("GET", f"{API}people/second-factors"): of(Membership, THEIR_OWN),
         ("POST", f"{API}tokens"): replace(MEMBERS, not_by_key=OTHERS),
         ("POST", f"{API}tokens/<pk>/rotate"): of(Token, THEIR_OWN),
         ("POST", f"{API}tokens/<pk>/revoke"): of(Token, THEIR_OWN),

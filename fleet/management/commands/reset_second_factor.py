@@ -5,7 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
-from django.db.models import F
+from django.utils import timezone
 
 from fleet.models import Person
 from fleet.platform.access.factors import showing
@@ -28,8 +28,7 @@ class Command(BaseCommand):
         if person is None:
             raise CommandError(f"Nobody is named {options['username']!r}.")
         tenancy.act_as(tenancy.Actor(via="manage.py reset_second_factor"))
-        number = showing.reset(person=person)
-        Person.objects.filter(pk=person.pk).update(session_epoch=F("session_epoch") + 1)
+        number = showing.reset(person=person, at=timezone.now())
         self.stdout.write(
             f"{number} second factors of {person.get_username()} were taken away, and "
             "their sessions ended."

@@ -22,7 +22,9 @@ from fleet.register.api.people_serializers import (
     Invitation,
     MembershipSerializer,
     MeSerializer,
+    PersonsFactors,
 )
+from fleet.register.api.second_factor import BySession
 from fleet.register.api.viewsets import (
     Confined,
     ConfinedReadViewSet,
@@ -127,6 +129,43 @@ class PeopleViewSet(Sorted, ConfinedReadViewSet):
         return _answer(
             people.reactivate(scope=scope_of(request), membership=self._locked())
         )
+
+    @extend_schema(responses=PersonsFactors(many=True), filters=False)
+    @action(
+        detail=False,
+        methods=["get"],
+        url_path="second-factors",
+        filter_backends=[],
+        serializer_class=PersonsFactors,
+    )
+    def second_factors(self, request: Request) -> Response:
+        """Who has a second factor, and of which kinds; the office reads of all.
+
+        Neither a secret nor what a person calls a factor is among this.
+        """
+        rows = self.get_queryset().select_related("contractor")
+        rows = rows.prefetch_related("person__second_factors")
+        page = self.paginate_queryset(rows)
+        return self.get_paginated_response(PersonsFactors(page, many=True).data)
+
+    @extend_schema(request=None, responses={204: None})
+    @action(
+        detail=True,
+        methods=["post"],
+        url_path="reset-second-factor",
+        permission_classes=[MemberOnly, BySession, ConfirmedForChanges],
+    )
+    def reset_second_factor(self, request: Request, pk: str) -> Response:
+        """Take all second factors of someone away, who has lost them, and tell them.
+
+        Make sure first that it is they who ask: afterwards the password alone lets
+        them set up new ones. Their sessions end; keys of devices go on. Nobody resets
+        their own.
+        """
+        people.reset_factor(
+            scope=scope_of(request), membership=self._locked(), at=timezone.now()
+        )
+        return Response(status=204)
 
     @extend_schema(request=None, responses={200: MembershipSerializer})
     @action(detail=True, methods=["post"], url_path="send-link")

@@ -7,10 +7,11 @@ from drf_spectacular.utils import extend_schema_field
 from rest_framework import exceptions, serializers
 from rest_framework.request import Request
 
+from fleet.platform.access.factors import standing
 from fleet.platform.api.fields import ScopedRelatedField, StrictSerializer
 from fleet.platform.api.strict_fields import StrictDate, StrictInteger, StrictText
 from fleet.platform.choices import Role, TokenScope
-from fleet.platform.models import Membership, Token
+from fleet.platform.models import FactorKind, Membership, SecondFactor, Token
 from fleet.register.models import Owner
 from fleet.register.people.inviting import LONGEST_EMAIL
 
@@ -72,6 +73,47 @@ class MembershipSerializer(serializers.ModelSerializer[Membership]):
         if membership.deactivated_at is not None:
             return "DEACTIVATED"
         return "ACTIVE" if membership.is_usable() else "INVITED"
+
+
+class PersonsFactors(serializers.ModelSerializer[Membership]):
+    """Which second factors one person has; nothing of them that is secret."""
+
+    is_required = serializers.SerializerMethodField(
+        help_text="Whether the contractor wants one of them."
+    )
+    kinds = serializers.SerializerMethodField(help_text="Empty: there is none.")
+    last_shown_at = serializers.SerializerMethodField()
+    recovery_codes_left = serializers.SerializerMethodField()
+
+    class Meta:
+        model = Membership
+        fields = ("id", "is_required", "kinds", "last_shown_at", "recovery_codes_left")
+        read_only_fields = fields
+
+    def get_is_required(self, membership: Membership) -> bool:
+        return standing.is_required_of(membership)
+
+    @extend_schema_field(
+        {"type": "array", "items": {"type": "string", "enum": ["PASSKEY", "TOTP"]}}
+    )
+    def get_kinds(self, membership: Membership) -> list[str]:
+        return sorted({row.kind for row in _usable(membership)})
+
+    @extend_schema_field(serializers.DateTimeField(allow_null=True))
+    def get_last_shown_at(self, membership: Membership) -> str | None:
+        shown = [row.last_used_at for row in _usable(membership) if row.last_used_at]
+        as_text = serializers.DateTimeField().to_representation
+        return as_text(max(shown)) if shown else None
+
+    def get_recovery_codes_left(self, membership: Membership) -> int:
+        rows = membership.person.second_factors.all()
+        return sum(len(r.digests) for r in rows if r.kind == FactorKind.RECOVERY)
+
+
+def _usable(membership: Membership) -> list[SecondFactor]:
+    """Return what counts as one, from what was fetched beforehand."""
+    rows = membership.person.second_factors.all()
+    return [r for r in rows if r.confirmed_at and r.kind != FactorKind.RECOVERY]
 
 
 class MembershipChange(StrictSerializer):

@@ -219,9 +219,7 @@ class RecoveryCodesView(_Adding):
         """Return new ones, which is done this once; the earlier ones are void."""
         no_parameters(request)
         person = person_of(request._request)
-        if not has_factor(request._request):
-            raise showing.NoSuchFactor
-        spare = recovery.renew(person=person, at=timezone.now())
+        spare = showing.renew_codes(person=person, at=timezone.now())
         return _secret(forms.RecoveryOut({"recovery_codes": spare}).data)
 
 
@@ -238,6 +236,7 @@ class RemoveView(_Adding):
             person=person_of(request._request),
             membership=membership_of(request),
             factor_id=pk,
+            at=timezone.now(),
         )
         return Response(status=204)
 

@@ -7,7 +7,9 @@ from fleet.register.people.changing import (
     change,
     deactivate,
     reactivate,
+    reset_factor,
 )
+from fleet.register.people.factor_news import tell_of_factor
 from fleet.register.people.inviting import (
     SEND_LINK,
     AlreadyMember,
@@ -34,7 +36,9 @@ __all__ = [
     "invite",
     "opened_by",
     "reactivate",
+    "reset_factor",
     "send",
     "send_again",
+    "tell_of_factor",
     "tell_of_reuse",
 ]

@@ -1,12 +1,12 @@
 """The mail that tells the office of a key that was in two hands."""
 
 from django.conf import settings
-from django.core.mail import EmailMessage
-from django.template.loader import render_to_string
+from django.utils import translation
+from django.utils.translation import gettext as _
 
 from fleet.platform.choices import Role
 from fleet.platform.models import Job, Membership, Token
-from fleet.register.people.letter import one_line
+from fleet.register.people import mailing
 
 
 def tell_of_reuse(job: Job) -> None:
@@ -29,17 +29,17 @@ def tell_of_reuse(job: Job) -> None:
     membership = token.membership
     person = membership.person
     words = {
-        "contractor": one_line(membership.contractor.name),
-        "person": one_line(person.get_full_name() or person.username),
-        "device": one_line(token.device),
+        "contractor": mailing.one_line(membership.contractor.name),
+        "person": mailing.one_line(person.get_full_name() or person.username),
+        "device": mailing.one_line(token.device),
         "prefix": token.prefix,
         "ended_at": token.revoked_at,
         "pages": settings.PUBLIC_URL,
     }
-    EmailMessage(
-        subject=f"{words['contractor']}: a key of {words['person']} was used twice",
-        body=render_to_string("people/key_reused.txt", words),
-        to=addresses,
-        # RFC 3834: no machine shall answer this.
-        headers={"Auto-Submitted": "auto-generated"},
-    ).send()
+    with translation.override(membership.contractor.language):
+        mailing.send(
+            subject=_("%(contractor)s: a key of %(person)s was used twice") % words,
+            template="people/key_reused.txt",
+            words=words,
+            to=addresses,
+        )

@@ -12,6 +12,7 @@ from django.conf import settings
 from django.db.models import F
 from django.utils.module_loading import import_string
 
+from fleet.platform.access.factors import showing
 from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, Unprocessable
@@ -31,6 +32,12 @@ class LastOfficePerson(Conflict):
     """The contractor would have nobody left in its office."""
 
     code = "last-office-person"
+
+
+class KeepersFactor(Conflict):
+    """This person keeps the server; only its own command resets their factor."""
+
+    code = "keepers-factor"
 
 
 class CompetenceRule(Unprocessable):
@@ -114,6 +121,19 @@ def reactivate(*, scope: Scope, membership: Membership) -> Membership:
     _store(current)
     Person.objects.filter(pk=current.person_id).update(is_active=True)
     return current
+
+
+def reset_factor(*, scope: Scope, membership: Membership, at: datetime) -> int:
+    """Take all second factors of someone away, and tell them; return how many.
+
+    Their sessions end; keys of their devices go on. Raises OwnMembership,
+    KeepersFactor.
+    """
+    current = _locked(scope=scope, membership=membership)
+    _check_not_own(scope=scope, membership=current)
+    if current.person.is_superuser:
+        raise KeepersFactor
+    return showing.reset(person=current.person, at=at)
 
 
 def _locked(*, scope: Scope, membership: Membership) -> Membership:

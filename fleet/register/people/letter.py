@@ -1,11 +1,11 @@
 """The mail with the link to set a password."""
 
 from django.conf import settings
-from django.core.mail import EmailMessage
-from django.template.loader import render_to_string
+from django.utils import translation
+from django.utils.translation import gettext as _
 
 from fleet.platform.models import Job, Membership
-from fleet.register.people import links
+from fleet.register.people import links, mailing
 
 
 def send(job: Job) -> None:
@@ -23,21 +23,16 @@ def send(job: Job) -> None:
     if membership is None:
         return
     words = {
-        "contractor": one_line(membership.contractor.name),
+        "contractor": mailing.one_line(membership.contractor.name),
         "username": membership.person.username,
         "link": links.address(membership=membership),
         "days": settings.PASSWORD_RESET_TIMEOUT // 86_400,
         "is_new": not membership.is_usable(),
     }
-    EmailMessage(
-        subject=f"{words['contractor']}: set your password",
-        body=render_to_string("people/link.txt", words),
-        to=[membership.person.email],
-        # RFC 3834: no machine shall answer this.
-        headers={"Auto-Submitted": "auto-generated"},
-    ).send()
-
-
-def one_line(text: str) -> str:
-    """Return a name without line breaks, which a subject must not hold."""
-    return " ".join(text.split())
+    with translation.override(membership.contractor.language):
+        mailing.send(
+            subject=_("%(contractor)s: set your password") % words,
+            template="people/link.txt",
+            words=words,
+            to=[membership.person.email],
+        )

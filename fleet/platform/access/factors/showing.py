@@ -9,11 +9,19 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.conf import settings
+from django.db.models import F
 from django.http import HttpRequest
 
 from fleet.platform import security_log
 from fleet.platform.access import counts, sessions
-from fleet.platform.access.factors import codes, passkeys, recovery, standing
+from fleet.platform.access.factors import (
+    codes,
+    passkeys,
+    recovery,
+    standing,
+    telling,
+)
+from fleet.platform.access.factors.telling import FactorNews
 from fleet.platform.errors import Conflict, NotFound
 from fleet.platform.models import Membership, Person, SecondFactor
 from fleet.platform.models.second_factor import FactorKind
@@ -64,6 +72,8 @@ def by_code(
         return TryOutcome(is_right=False)
     _forget(person)
     _mark(request, person, by=by, at=at)
+    if by == FactorKind.RECOVERY:
+        telling.write(person=person, news=FactorNews.CODE_USED, at=at)
     return TryOutcome(is_right=True)
 
 
@@ -115,8 +125,18 @@ def added(
     """Tell of a factor that was added; the first one brings recovery codes."""
     _tell("second-factor-added", person, by=row.kind, factor=row.pk)
     sessions.note_shown(request, sessions.FACTOR, at=at)
+    telling.write(person=person, news=FactorNews.ADDED, at=at)
     if recovery.left(person=person):
         return []
+    return recovery.renew(person=person, at=at)
+
+
+def renew_codes(*, person: Person, at: datetime) -> list[str]:
+    """Return new recovery codes, and tell of it; the earlier ones are void."""
+    if not standing.has_factor(person_id=person.pk):
+        raise NoSuchFactor
+    _tell("second-factor-codes-made", person)
+    telling.write(person=person, news=FactorNews.CODES_MADE, at=at)
     return recovery.renew(person=person, at=at)
 
 
@@ -126,7 +146,9 @@ def check_room(*, person: Person) -> None:
         raise TooManyFactors
 
 
-def remove(*, person: Person, membership: Membership | None, factor_id: int) -> None:
+def remove(
+    *, person: Person, membership: Membership | None, factor_id: int, at: datetime
+) -> None:
     """Give one up; with the last one the recovery codes go. Raises LastFactor."""
     # All are locked: two at once must not both be the last but one.
     rows = list(SecondFactor.objects.select_for_update().filter(person=person))
@@ -144,13 +166,16 @@ def remove(*, person: Person, membership: Membership | None, factor_id: int) -> 
     if not others:
         SecondFactor.objects.filter(person=person).delete()
     _tell("second-factor-removed", person, by=row.kind, factor=factor_id)
+    telling.write(person=person, news=FactorNews.REMOVED, at=at)
 
 
-def reset(*, person: Person) -> int:
-    """Take all factors of a person away; return how many there were."""
+def reset(*, person: Person, at: datetime) -> int:
+    """Take all factors of a person away and end their sessions; return how many."""
     number = SecondFactor.objects.usable().filter(person=person).count()
     SecondFactor.objects.filter(person=person).delete()
+    Person.objects.filter(pk=person.pk).update(session_epoch=F("session_epoch") + 1)
     _tell("second-factor-reset", person, grave=True)
+    telling.write(person=person, news=FactorNews.RESET, at=at)
     return number
 
 
