@@ -8,6 +8,7 @@ from typing import Any
 from fleet.models import (
     Building,
     ExportFile,
+    ImportFile,
     Job,
     Machine,
     Membership,
@@ -122,6 +123,17 @@ def take_out(cast: factories.Cast) -> None:
             membership_id=membership.pk,
             address="/machines/new",
             typed={"code": ["MH-9"]},
+        )
+        ImportFile.objects.create(
+            contractor=cast.contractor,
+            name="machines",
+            dialect={},
+            dry_run=True,
+            sha256="0" * 64,
+            membership_id=membership.pk,
+            status=200,
+            answer={"resource": "machines"},
+            finished_at=AT,
         )
         ExportFile.objects.create(
             contractor=cast.contractor,

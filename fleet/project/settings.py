@@ -206,6 +206,8 @@ UPLOAD_MAX_BYTES = env.env_int("UPLOAD_MAX_BYTES", default=8_000_000, minimum=10
 UPLOAD_MAX_READINGS = env.env_int("UPLOAD_MAX_READINGS", default=10_000, minimum=1)
 DATA_UPLOAD_MAX_MEMORY_SIZE = UPLOAD_MAX_BYTES
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+# A longer file is brought in by a worker; about two seconds' work in a web process.
+IMPORT_ROWS_AT_ONCE = env.env_int("IMPORT_ROWS_AT_ONCE", default=5000, minimum=1)
 # 0 is no limit. A telephone that sends again after each cut line stays far below.
 REQUESTS_PER_MINUTE = env.env_int("REQUESTS_PER_MINUTE", default=1200, minimum=0)
 TOKEN_GUESSES_PER_MINUTE = env.env_int(
@@ -242,6 +244,12 @@ NAVIGATION = [
 ]
 # The text that stands beside every file with verdicts; "cautions" names its address.
 CAUTIONS = "inspections.cautions.as_text"
+# What brings a long file in, by its name; "" is every other table of the register.
+IMPORTERS = {
+    "": "fleet.register.exchange.import_jobs.bring_in_register",
+    "gauges": "inspections.exchange.import_job.bring_in_gauges",
+    "readings": "inspections.exchange.import_job.bring_in_readings",
+}
 # Called when someone is let go, named by the apps above: (membership, at).
 ENDED_WITH_A_PERSON = [
     "fleet.register.exchange.export_jobs.end_for",
@@ -278,6 +286,7 @@ PRUNED = {
     "counts": "fleet.platform.access.counts.prune",
     "export files": "fleet.register.exchange.export_jobs.prune",
     "forms": "fleet.platform.pages.forms.keeping.prune",
+    "import files": "fleet.register.exchange.import_jobs.prune",
     "jobs": "fleet.platform.watching.pruning.jobs",
     "sessions": "fleet.platform.watching.pruning.sessions",
     "upload answers": "inspections.pruning.answers",

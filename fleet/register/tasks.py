@@ -8,7 +8,7 @@ from fleet.platform.access import token_families
 from fleet.platform.access.factors.telling import FactorNews
 from fleet.platform.queue import jobs, tasks
 from fleet.register import people
-from fleet.register.exchange import export_jobs
+from fleet.register.exchange import export_jobs, import_jobs
 
 
 @shared_task(name=people.SEND_LINK)
@@ -30,6 +30,12 @@ def _tell_of_factor(*, job_id: int, **_: object) -> None:
 
 for news in FactorNews:
     shared_task(name=news.value)(_tell_of_factor)
+
+
+@shared_task(name=import_jobs.BRING_IN)
+def bring_in_file(*, job_id: int, **_: object) -> None:
+    """Bring in a file that was too long for its sender to wait."""
+    tasks.perform(job_id=job_id, activity=import_jobs.bring_in)
 
 
 @shared_task(name=export_jobs.WRITE_EXPORT)

@@ -13,10 +13,10 @@ from rest_framework.views import APIView
 
 from fleet.platform.api.permissions import scope_of
 from fleet.platform.queue import tasks
-from fleet.register.api import exchange
+from fleet.register.api import exchange, import_files
 from fleet.register.api.exchange_schema import ErrorOut, FileSchema
 from fleet.register.api.viewsets import Confined
-from fleet.register.exchange import templates
+from fleet.register.exchange import import_jobs, templates
 from inspections import cautions
 from inspections.exchange import importing, reading_columns
 from inspections.exchange.gauges import GAUGES
@@ -65,13 +65,21 @@ class ReadingsImportView(Confined, APIView):
     @extend_schema(
         request={"text/csv": OpenApiTypes.STR},
         parameters=exchange.IMPORT_PARAMETERS,
-        responses={200: ReadingsAnswer},
+        responses={200: ReadingsAnswer, 202: import_files.ImportFileOut},
     )
     def post(self, request: Request) -> Response:
         form, dry_run = exchange.read_format(request)
+        given = import_jobs.Given(
+            name="readings",
+            content=exchange.body_of(request),
+            dialect=form,
+            dry_run=dry_run,
+        )
+        if import_jobs.is_long(given.content):
+            return import_files.accepted(request, given)
         outcome = importing.bring_in(
             scope=scope_of(request),
-            content=exchange.body_of(request),
+            content=given.content,
             dialect=form,
             dry_run=dry_run,
             received_at=timezone.now(),

@@ -2,7 +2,7 @@
 
 import hashlib
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -91,8 +91,11 @@ def bring_in(
     received_at: datetime,
     most_at_once: int,
     most: int = MOST_ROWS,
+    tell: Callable[[int, int], None] = lambda done, parts: None,
 ) -> ReadingFileOutcome:
     """Bring a file of readings in and return what it does.
+
+    `tell` hears how many of its readings have been judged, of how many.
 
     Nothing is stored if it is a dry run, if one row has an error, or if everything
     is stored already. Must be called in a transaction confined to the contractor.
@@ -118,6 +121,7 @@ def bring_in(
                 most=most_at_once,
             )
             tally.add(batch, accepted)
+            tell(sum(tally.counts.values()), len(file.rows))
         keep = tally.has_news and not (dry_run or tally.errors)
         if keep:
             table_statistics.refresh(Visit, Reading, rows=len(file.rows))

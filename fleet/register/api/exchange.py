@@ -20,9 +20,16 @@ from fleet.platform.api.parsers import read_body
 from fleet.platform.api.permissions import MemberOnly, scope_of
 from fleet.platform.queue import tasks
 from fleet.register import quotas
+from fleet.register.api import import_files
 from fleet.register.api.exchange_schema import FileSchema, ImportAnswer
 from fleet.register.api.viewsets import Confined
-from fleet.register.exchange import dialect, everything, importing, templates
+from fleet.register.exchange import (
+    dialect,
+    everything,
+    import_jobs,
+    importing,
+    templates,
+)
 from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.outcome import FileOutcome
 from fleet.register.exchange.register import RESOURCES
@@ -77,7 +84,11 @@ class AsItIs(negotiation.DefaultContentNegotiation):
 
 
 class ImportView(Confined, APIView):
-    """A file of the register: first a look, then all or nothing."""
+    """A file of the register: first a look, then all or nothing.
+
+    One of more than `IMPORT_ROWS_AT_ONCE` lines is brought in by a worker: the answer
+    is 202 with the address of its row, which says later what became of it.
+    """
 
     resource = ""
     parser_classes = [CsvParser]
@@ -86,14 +97,20 @@ class ImportView(Confined, APIView):
     @extend_schema(
         request={"text/csv": OpenApiTypes.STR},
         parameters=IMPORT_PARAMETERS,
-        responses={200: ImportAnswer},
+        responses={200: ImportAnswer, 202: import_files.ImportFileOut},
     )
     def post(self, request: Request) -> Response:
         form, dry_run = read_format(request)
-        scope = scope_of(request)
-        file = importing.File(
-            resource=self.find(self.resource), content=body_of(request)
+        given = import_jobs.Given(
+            name=self.resource,
+            content=body_of(request),
+            dialect=form,
+            dry_run=dry_run,
         )
+        if import_jobs.is_long(given.content):
+            return import_files.accepted(request, given)
+        scope = scope_of(request)
+        file = importing.File(resource=self.find(self.resource), content=given.content)
         with quotas.on_machines(scope=scope):
             outcomes = importing.bring_in(
                 scope=scope, files=[file], dialect=form, dry_run=dry_run

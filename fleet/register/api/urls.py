@@ -6,6 +6,7 @@ from fleet.register.api import (
     contractor,
     exchange,
     export_files,
+    import_files,
     people,
     second_factor,
     tokens,
@@ -30,6 +31,7 @@ router.register("jobs", views.JobViewSet)
 router.register("people", people.PeopleViewSet)
 router.register("audit", audit.AuditViewSet)
 router.register("exports", export_files.ExportFileViewSet)
+router.register("imports", import_files.ImportFileViewSet)
 router.register("tokens", tokens.TokenViewSet)
 
 # One address for each kind of file, so that the app above adds its own beside them.

@@ -1,6 +1,6 @@
 """Bring files in: first a look, then all or nothing; a second time changes nothing."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -19,6 +19,7 @@ from fleet.register.exchange.table import read_table
 from fleet.register.models import Machine, RopeInGroove
 
 MOST_ROWS = 50_000
+PARTS = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,16 +37,18 @@ def bring_in(
     dialect: Dialect,
     dry_run: bool,
     most: int = MOST_ROWS,
+    tell: Callable[[int, int], None] = lambda done, parts: None,
 ) -> list[FileOutcome]:
     """Bring files in, in the order given, and return what each of them does.
 
+    `tell` hears how many of a file's three parts are done: read, compared, written.
     Nothing of any file is stored if it is a dry run or if one row of one file has
     an error. Must be called in a transaction confined to the contractor. Raises
     NotATable or TooManyRows.
     """
     with transaction.atomic():
         outcomes = [
-            _bring_in(scope=scope, file=file, dialect=dialect, most=most)
+            _bring_in(scope=scope, file=file, dialect=dialect, most=most, tell=tell)
             for file in files
         ]
         refused = any(outcome.errors for outcome in outcomes)
@@ -67,7 +70,14 @@ def reassess(
     )
 
 
-def _bring_in(*, scope: Scope, file: File, dialect: Dialect, most: int) -> FileOutcome:
+def _bring_in(
+    *,
+    scope: Scope,
+    file: File,
+    dialect: Dialect,
+    most: int,
+    tell: Callable[[int, int], None],
+) -> FileOutcome:
     resource = file.resource
     table = read_table(content=file.content, dialect=dialect, most=most)
     headings, errors = header.match(header=table.header, columns=resource.columns)
@@ -76,7 +86,9 @@ def _bring_in(*, scope: Scope, file: File, dialect: Dialect, most: int) -> FileO
     if errors:
         return FileOutcome(resource=resource.name, errors=tuple(sorted(set(errors))))
     rows = parsing.parse(table=table, headings=headings, dialect=dialect)
+    tell(1, PARTS)
     found = plan.make(scope=scope, resource=resource, rows=rows)
+    tell(2, PARTS)
     errors = [error for row in rows for error in row.errors] + found.errors
     if not found.errors:
         errors += writing.store(plan=found)
@@ -85,6 +97,7 @@ def _bring_in(*, scope: Scope, file: File, dialect: Dialect, most: int) -> FileO
     also = (RopeInGroove,) if resource.companion else ()
     table_statistics.refresh(resource.model, *also, rows=len(found.planned))
     writing.check_references()
+    tell(3, PARTS)
     outcome = _outcome(found, rows=len(rows), errors=[], headings=headings)
     return replace(outcome, machine_ids=_touched(scope, found))
 

@@ -16,6 +16,7 @@ from fleet.models import (
     Building,
     Change,
     Groove,
+    ImportFile,
     Job,
     Machine,
     Membership,
@@ -108,6 +109,7 @@ LISTS["api/v1/tokens"] = Route(model=Token, writable=True)
 LISTS["api/v1/stop-releases"] = Route(
     model=BulkRelease, writable=True, office_only=True
 )
+LISTS["api/v1/imports"] = Route(model=ImportFile, office_only=True)
 LISTS["api/v1/audit"] = Route(model=Change, office_only=True)
 DETAILS = {f"{path}/<pk>": route for path, route in LISTS.items()}
 DETAILS["api/v1/tokens/<pk>"] = Route(model=Token)

@@ -21,6 +21,7 @@ pytestmark = pytest.mark.django_db
 NOT_RECORDED = {
     "fleet_change": "it is the log",
     "fleet_job": "the server's own queue",
+    "fleet_importfile": "what a file did is written down where it was done",
     "fleet_sentform": "what a form did is written down where it was done",
     "fleet_tally": "counts of tries",
     "fleet_mailrelease": "the server's own; says itself who changed it",
