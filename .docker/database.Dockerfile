@@ -1,5 +1,6 @@
 # The database server with what seals its log: the same PostgreSQL, the same user.
-FROM postgres:17
+ARG POSTGRES_IMAGE=postgres:17
+FROM ${POSTGRES_IMAGE}
 RUN apt-get update \
     && apt-get install -y --no-install-recommends age \
     && rm -rf /var/lib/apt/lists/* \

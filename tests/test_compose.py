@@ -112,9 +112,10 @@ def test_who_is_asked_for_its_health_may_answer_its_own_name():
 
 
 def test_only_the_proxys_host_reaches_the_service():
-    ports = [port for one in SERVICES.values() for port in one.get("ports", ())]
+    ports = {name: one["ports"] for name, one in SERVICES.items() if "ports" in one}
 
-    assert ports == ["127.0.0.1:8000:8000"]
+    assert ports == {"web": ["127.0.0.1:8000:8000"], "proxy": ["80:80", "443:443"]}
+    assert SERVICES["proxy"]["profiles"] == ["proxy"]
 
 
 @pytest.mark.parametrize("name", sorted(SERVICES))
@@ -126,12 +127,27 @@ def test_no_service_takes_all_memory_or_fills_the_disk_with_its_log(name):
     assert service["logging"]["options"] == {"max-size": "10m", "max-file": "5"}
 
 
-def test_an_image_names_its_version():
-    lines = (ROOT / ".docker" / "database.Dockerfile").read_text().splitlines()
-    [made_from] = [line.split()[1] for line in lines if line.startswith("FROM ")]
+@pytest.mark.parametrize("name", ["broker", "proxy"])
+def test_an_image_names_its_version_and_can_be_pinned_from_outside(name):
+    named = re.fullmatch(r"\$\{([A-Z]+_IMAGE):-[a-z]+:\d+\}", SERVICES[name]["image"])
 
-    for image in (SERVICES["broker"]["image"], made_from):
-        assert re.fullmatch(r"[a-z]+:\d+", image)
+    assert f"`{named[1]}`" in PAGE
+
+
+@pytest.mark.parametrize(
+    ("name", "file", "image"),
+    [
+        ("web", "Dockerfile", "PYTHON_IMAGE"),
+        ("database", "database.Dockerfile", "POSTGRES_IMAGE"),
+    ],
+)
+def test_an_image_of_our_own_is_built_on_one_that_can_be_pinned(name, file, image):
+    text = (ROOT / ".docker" / file).read_text()
+    usual = re.search(rf"^ARG {image}=([a-z]+:\d+\S*)$", text, re.M)[1]
+
+    assert set(re.findall(r"^FROM (\S+)", text, re.M)) == {f"${{{image}}}"}
+    assert SERVICES[name]["build"]["args"] == {image: f"${{{image}:-{usual}}}"}
+    assert f"`{image}`" in PAGE
 
 
 def test_the_servers_log_is_kept_within_a_minute_by_a_program_that_is_there():

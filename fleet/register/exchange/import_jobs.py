@@ -11,6 +11,7 @@ from datetime import datetime
 from typing import Any
 
 from django.conf import settings
+from django.db import transaction
 from django.utils import timezone
 from django.utils.module_loading import import_string
 
@@ -167,7 +168,11 @@ def _result(row: ImportFile, *, tell: Tell) -> BroughtIn:
     )
     do: Any = import_string(settings.IMPORTERS.get(row.name, settings.IMPORTERS[""]))
     try:
-        result: BroughtIn = do(scope=scope, given=given, now=timezone.now(), tell=tell)
+        # Whatever is refused late, such as by a quota, leaves nothing behind.
+        with transaction.atomic():
+            result: BroughtIn = do(
+                scope=scope, given=given, now=timezone.now(), tell=tell
+            )
     except DomainError as problem:
         return _refused(problem.code, problem.detail)
     return result

@@ -50,8 +50,9 @@ ADDED_ONLY = {
     "inspections_readingreview",
     "inspections_terms",
     "inspections_visitmove",
-    "reports_delivery",
 }
+# A mail is not taken back; its link is ended, and tries at sending are left out.
+NEVER_REMOVED = {"reports_delivery"}
 
 
 def recorded():
@@ -81,6 +82,7 @@ def test_every_model_is_written_down_or_has_a_reason():
 def test_what_is_written_down_is_so_for_every_event():
     for table, events in recorded().items():
         wanted = {"INSERT"} if table in ADDED_ONLY else set(change_log.EVENTS)
+        wanted -= {"DELETE"} if table in NEVER_REMOVED else set()
         assert events == wanted, table
 
 

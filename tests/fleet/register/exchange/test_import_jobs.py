@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from fleet.models import Change, ImportFile, Job, Machine, Membership
+from fleet.models import Change, Contractor, ImportFile, Job, Machine, Membership
 from fleet.platform.queue import jobs
 from fleet.register.exchange import import_jobs, writing
 from fleet.register.tasks import bring_in_file
@@ -145,6 +145,17 @@ def test_readings_come_in_the_same_way_and_are_told_as_they_go(north, monkeypatc
     assert told[-1] == (2, 2)
     callers.confine(north)
     assert Reading.objects.count() == 2
+
+
+def test_a_file_that_leads_beyond_the_quota_leaves_nothing(north):
+    Contractor.objects.filter(pk=north.contractor.pk).update(most_machines=4)
+    row = send(north, GOOD).json()
+
+    bring_in_file(job_id=row["job"])
+
+    done = look(north, row["id"])
+    assert (done["status"], done["answer"]["code"]) == (422, "quota-reached")
+    assert machines(north) == set()
 
 
 def test_the_log_of_changes_names_who_sent_it(north):
