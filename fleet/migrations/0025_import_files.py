@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fleet', '0022_report_link_days'),
+        ('fleet', '0024_quotas'),
     ]
 
     operations = [
