@@ -77,7 +77,7 @@ def ask(*, scope: Scope, given: Given, now: datetime) -> tuple[ImportFile, list[
     # Locked, so that two at once do not pass the most that may wait.
     Membership.objects.select_for_update(no_key=True).get(pk=scope.membership_id or 0)
     sha256 = hashlib.sha256(given.content).hexdigest()
-    as_told = {"name": given.name, "dialect": asdict(given.dialect)}
+    as_told: dict[str, Any] = {"name": given.name, "dialect": asdict(given.dialect)}
     as_told |= {"dry_run": given.dry_run, "sha256": sha256}
     waiting = ImportFile.objects.within(scope).filter(finished_at=None)
     waiting = waiting.filter(pk__in=_subjects_at_work(scope))

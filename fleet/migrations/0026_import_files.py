@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fleet', '0024_quotas'),
+        ('fleet', '0025_persons_to_call'),
     ]
 
     operations = [

@@ -6,7 +6,7 @@ from fleet.platform.database import row_security
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fleet', '0025_import_files'),
+        ('fleet', '0026_import_files'),
     ]
 
     operations = [
