@@ -31,6 +31,7 @@ from inspections.models import (
     Grade,
     Hyperparameters,
     OptionSet,
+    OwnerAnswer,
     PlannedStep,
     PlannedWork,
     PlanningRule,
@@ -212,6 +213,13 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
     assess(cast, machine)
     stop(cast, machine, reading=reading, upload=upload)
     propose(cast)
+    OwnerAnswer.objects.create(
+        **own,
+        machine=machine,
+        kind="RE_ROPE",
+        answer="AGREE",
+        membership_id=cast.memberships["OWNER_READER"].pk,
+    )
     VisitMove.objects.create(
         **own,
         from_visit=visit,

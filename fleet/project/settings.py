@@ -234,6 +234,7 @@ EXPORT_DIRECT_S = env.env_int("EXPORT_DIRECT_S", default=20, minimum=1)
 # The pages that people go to: name of the address, words, roles that see it.
 NAVIGATION = [
     ("today", _("Today"), ("OFFICE",)),
+    ("estate", _("Buildings"), ("OWNER_READER",)),
     ("portfolio", _("Portfolio"), ("OFFICE", "TECHNICIAN", "OWNER_READER")),
     ("readings-to-confirm", _("Readings to confirm"), ("OFFICE",)),
     ("works", _("Work"), ("OFFICE",)),

@@ -10,6 +10,7 @@ from inspections.api import (
     machine_pages,
     options,
     outlook,
+    owner_answers,
     photos,
     planned_works,
     reviews,
@@ -41,6 +42,7 @@ router.register("planned-works", planned_works.PlannedWorkViewSet)
 router.register("calendar-feeds", calendars.CalendarFeedViewSet)
 router.register("stops", stops.StopViewSet)
 router.register("stop-releases", stop_releases.BulkReleaseViewSet)
+router.register("owner-answers", owner_answers.OwnerAnswerViewSet)
 router.register("due-works", due_works.DueWorkViewSet)
 
 urlpatterns = [

@@ -21,6 +21,7 @@ OUTGOING: tuple[Outgoing, ...] = (
     TenantTable(model=models.StopEvent, name="stop-events"),
     TenantTable(model=models.BulkRelease, name="bulk-releases"),
     TenantTable(model=models.VisitMove, name="visit-moves"),
+    TenantTable(model=models.OwnerAnswer, name="owner-answers"),
     TenantTable(model=models.Assessment, name="assessments"),
     TenantTable(
         model=models.Finding,

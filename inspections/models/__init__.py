@@ -13,6 +13,7 @@ from inspections.models.learnt import (
     SharedPrior,
 )
 from inspections.models.option_set import DueState, DueWork, OptionSet
+from inspections.models.owner_answer import OwnerAnswer, Said
 from inspections.models.photo import VisitPhoto
 from inspections.models.planned_work import (
     OPEN_STATES,
@@ -59,6 +60,7 @@ __all__ = [
     "Hyperparameters",
     "IntervalVerdict",
     "OptionSet",
+    "OwnerAnswer",
     "PlanState",
     "PlannedStep",
     "PlannedWork",
@@ -69,6 +71,7 @@ __all__ = [
     "Release",
     "RunCause",
     "RunState",
+    "Said",
     "SharedPrior",
     "Stop",
     "StopCause",

@@ -14,6 +14,7 @@ from fleet.platform.pages.forms import PageForm
 from fleet.platform.queue import tasks
 from fleet.platform.visibility import asking
 from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
+from fleet.register.people import calling
 from inspections.intake.accepting import ASSESS
 from inspections.models import Stop
 from inspections.pages.base import VerdictForm, VerdictPage
@@ -32,7 +33,7 @@ class StopPage(VerdictPage):
         """Show it; who was told is the office's to see."""
         rows = Stop.objects.within(self.scope)
         stop = (
-            rows.select_related("machine__building", "groove", "rope", "finding")
+            rows.select_related("machine__building__owner", "groove", "rope", "finding")
             .filter(pk=pk)
             .first()
         )
@@ -50,6 +51,9 @@ class StopPage(VerdictPage):
                 if is_office
                 else {},
                 "events": events,
+                "calls": calling.to_call(
+                    scope=self.scope, owner=stop.machine.building.owner
+                ),
                 "names": names_of(self.scope, by) if is_office else {},
                 "may_act": asking.may(REPORT, scope=self.scope) and stop.is_open,
             }

@@ -15,6 +15,7 @@ from fleet.models import Machine
 from fleet.platform.pages.forms import DayField, PageForm
 from fleet.platform.visibility import asking
 from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE, REPORT
+from fleet.register.people import calling
 from inspections.models import DueState, DueWork, OptionSet, PlannedWork, PlanState
 from inspections.options import saying
 from inspections.pages.base import VerdictForm, VerdictPage
@@ -85,7 +86,7 @@ class WorkPage(VerdictPage):
     def get(self, request: HttpRequest, pk: int) -> HttpResponse:
         """Show it with every step on the way."""
         rows = PlannedWork.objects.within(self.scope)
-        work = rows.select_related("machine__building").filter(pk=pk).first()
+        work = rows.select_related("machine__building__owner").filter(pk=pk).first()
         if work is None:
             raise Http404
         steps = list(work.steps.order_by("pk"))
@@ -97,6 +98,9 @@ class WorkPage(VerdictPage):
         return self.answer(
             context={
                 "work": work,
+                "calls": calling.to_call(
+                    scope=self.scope, owner=work.machine.building.owner
+                ),
                 "planned": shown.get("planned", {}),
                 "note": shown.get("note", ""),
                 "lacking": [

@@ -11,9 +11,9 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.models.outgoing import OutgoingState
 from fleet.platform.visibility.acts import READ_AS_OFFICE
 from inspections import overview, queries
-from inspections.models import DueWork, Grade, UrgentMail
+from inspections.models import DueWork, Grade, OwnerAnswer, UrgentMail
 from inspections.pages.base import VerdictPage
-from inspections.pages.stops import tellings
+from inspections.pages.stops import names_of, tellings
 from inspections.pages.works import past_its_day
 from inspections.planning import weeks
 from reports.models import Delivery, Report, ReportState
@@ -46,8 +46,10 @@ class TodayPage(VerdictPage):
         parts = _parts(self.scope, today)
         counts = overview.counts(scope=self.scope, today=today)
         late_visits = weeks.late_visits(scope=self.scope, today=today, most=_MOST)
+        told = {row.membership_id for row in parts["answers"].rows}
         return self.answer(
             context={
+                "names": names_of(self.scope, told),
                 "stops": stops[:_MOST_STOPS],
                 "more_stops": stops[_MOST_STOPS:],
                 "open_stops": len(stops),
@@ -73,7 +75,9 @@ def _parts(scope: Scope, today: date) -> dict[str, Part]:
     confirm = queries.readings_to_confirm(scope=scope)
     refused = Delivery.objects.within(scope).filter(state__in=_NOT_SENT)
     urgent = UrgentMail.objects.within(scope).filter(state__in=_NOT_SENT)
+    answers = OwnerAnswer.objects.within(scope).filter(seen_at=None)
     return {
+        "answers": _part(answers.select_related("machine").order_by("-pk")),
         "late": _part(late.order_by("rank_on", "pk")),
         "confirm": _part(
             confirm.select_related("machine", "groove", "rope").order_by("pk")

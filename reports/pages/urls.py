@@ -1,8 +1,8 @@
-"""Addresses of Today and of the reports."""
+"""Addresses of Today, of machines, of reports, and of buildings as owners see them."""
 
 from django.urls import path
 
-from reports.pages import links, listing, machine, today
+from reports.pages import building, links, listing, machine, today
 
 urlpatterns = [
     path("today", today.TodayPage.as_view(), name="today"),
@@ -10,5 +10,9 @@ urlpatterns = [
         "report-links/<str:signed>", links.ReportLink.as_view(), name="report-link-page"
     ),
     path("machines/<int:pk>", machine.WholeMachinePage.as_view(), name="machine"),
+    path("machines/<int:pk>/answer", building.Answer.as_view(), name="answer"),
+    path("estate", building.Buildings.as_view(), name="estate"),
+    path("estate/<int:pk>", building.BuildingPage.as_view(), name="estate-building"),
+    path("answers/<int:pk>/seen", building.SeeAnswer.as_view(), name="see-answer"),
     path("reports", listing.Reports.as_view(), name="reports"),
 ]

@@ -36,6 +36,7 @@ from inspections.models import (
     ForecastRun,
     ForecastScore,
     Gauge,
+    OwnerAnswer,
     PlannedWork,
     Reading,
     Stop,
@@ -92,6 +93,13 @@ THEIR_OWN = Door(office=ALL, technician=SELF, reader=SELF)
 STAFF_ACTS = Door(office=ALL, technician=ALL, reader=NO)
 MEMBERS = Door(office=YES, technician=YES, reader=YES)
 STAFF = Door(office=YES, technician=YES, reader=NO)
+OWNERS = Door(
+    office=NO,
+    technician=NO,
+    reader=YES,
+    # A reader's key only reads.
+    not_by_key=frozenset({"OWNER_READER"}),
+)
 OFFICE = Door(office=YES, technician=NO, reader=NO)
 OPEN = Door(office=YES, technician=YES, reader=YES, keeper=YES, anyone=YES)
 BY_SECRET = Door(
@@ -100,6 +108,8 @@ BY_SECRET = Door(
 PERSONS = Door(office=YES, technician=YES, reader=YES, keeper=YES, personal=True)
 OTHERS = frozenset({"TECHNICIAN", "OWNER_READER"})
 KEEPERS = Door(office=NO, technician=NO, reader=NO, keeper=YES)
+
+OWNERS_MATTERS = Door(office=NO, technician=NO, reader=OWN)
 
 API = "api/v1/"
 Matrix = dict[tuple[str, str], Door]
@@ -132,6 +142,7 @@ def _lists() -> Matrix:
         ("forecasts", Forecast, EVERYONES, False, False),
         ("stops", Stop, EVERYONES, False, False),
         ("planned-works", PlannedWork, EVERYONES, True, True),
+        ("owner-answers", OwnerAnswer, EVERYONES, False, False),
         ("gauges", Gauge, STAFFS, True, True),
         ("urgent-mails", UrgentMail, STAFFS, False, False),
         ("forecast-runs", ForecastRun, STAFFS, False, False),
@@ -175,6 +186,8 @@ def _acts() -> Matrix:
         ("POST", f"{API}exports"): MEMBERS,
         ("POST", f"{API}exports/<pk>/remove"): of(ExportFile, THEIR_OWN),
         ("POST", f"{API}calendar-feeds/<pk>/revoke"): of(CalendarFeed, OFFICES),
+        ("POST", f"{API}owner-answers"): OWNERS,
+        ("POST", f"{API}owner-answers/<pk>/see"): of(OwnerAnswer, OFFICES),
         ("POST", f"{API}stop-releases/<pk>/confirm"): of(BulkRelease, OFFICES),
         ("POST", f"{API}deliveries/<pk>/end-link"): of(Delivery, OFFICES),
         ("POST", f"{API}refused-addresses/<pk>/clear"): of(RefusedAddress, OFFICES),
@@ -286,6 +299,7 @@ EVERYONES_TABLES = (
     *REGISTER_FILES,
     *("gauges", "readings", "visits", "photos", "urgent-mails", "stops"),
     *("assessments", "findings", "forecasts", "forecast-runs", "forecast-scores"),
+    "owner-answers",
     *("option-sets", "planned-works", "planned-steps", "due-works"),
     *("report-plans", "reports", "deliveries", "refused-addresses"),
     *("contractor", "people", "tokens", "export-files"),
@@ -331,6 +345,10 @@ def _pages() -> Matrix:
     """Pages outside the API; the administrator's are Django's own."""
     found: Matrix = {
         (ANY, "today"): OFFICE,
+        (ANY, "estate"): MEMBERS,
+        (ANY, "estate/<pk>"): of(Building, EVERYONES),
+        (ANY, "machines/<pk>/answer"): of(Machine, OWNERS_MATTERS),
+        (ANY, "answers/<pk>/seen"): of(OwnerAnswer, OFFICES),
         (ANY, "portfolio"): MEMBERS,
         (ANY, "portfolio/by-building"): MEMBERS,
         (ANY, "portfolio/by-owner"): MEMBERS,

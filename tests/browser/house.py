@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from fleet.models import Person
 from inspections import assessment, forecasts, options
-from inspections.models import Finding, Reading, Stop
+from inspections.models import DueWork, Finding, Reading, Stop
 from tests import callers, factories
 from tests.browsers import PASSWORD
 from tests.reports import orders
@@ -28,6 +28,8 @@ class House:
     worn: int
     stopped: int
     stop: int
+    building: int
+    proposed: str
     finding: int
     traction: int
     reading: int
@@ -55,6 +57,8 @@ def build(*, address: str) -> House:
             address=address,
             worn=worn.pk,
             stopped=stopped.pk,
+            building=worn.building_id,
+            proposed=DueWork.objects.get(machine=worn).kind,
             stop=Stop.objects.get(machine=stopped, released_at=None).pk,
             finding=Finding.objects.get(
                 machine=worn, topic="bottom clearance", place="groove 1", current=True

@@ -65,6 +65,13 @@ class MayReport(DoorPermission):
     reads = changes = acts.REPORT
 
 
+class MayAnswer(DoorPermission):
+    """An owner's reader answers; whoever sees answers reads them."""
+
+    reads = acts.READ
+    changes = acts.ANSWER
+
+
 class MayTakeOut(DoorPermission):
     """Everyone may have a file made of what they see."""
 

@@ -54,8 +54,21 @@ REPORT = Act(
     # The technician's key that uploads is the one in the machine room.
     keys={Role.OFFICE: TokenScope.WRITE, Role.TECHNICIAN: TokenScope.UPLOAD},
 )
+ANSWER = Act(
+    words="answer, for a building's owner, work that is to be decided",
+    keys=_by(TokenScope.WRITE, Role.OWNER_READER),
+)
 TAKE_OUT = Act(
     words="have a file made of what one sees, and remove it",
     keys=_by(TokenScope.READ, *Role.values),
 )
-EVERY = (READ, READ_AS_STAFF, READ_AS_OFFICE, CHANGE, BRING_IN, REPORT, TAKE_OUT)
+EVERY = (
+    READ,
+    READ_AS_STAFF,
+    READ_AS_OFFICE,
+    CHANGE,
+    BRING_IN,
+    REPORT,
+    ANSWER,
+    TAKE_OUT,
+)

@@ -52,6 +52,7 @@ LISTS = {
     "forecast-runs": "forecast-runs",
     "forecast-scores": "forecast-scores",
     "planned-works": "planned-works",
+    "owner-answers": "owner-answers",
     "due-works": "due-works",
     "calendar-feeds": "calendar-feeds",
     "report-plans": "report-plans",
