@@ -228,8 +228,11 @@ def test_modules_and_classes_between_backticks_are_called_so():
     assert not gone
 
 
-def test_picture_of_the_report_is_small():
-    assert (ROOT / "docs/images/report-page.png").stat().st_size < 250_000
+def test_pictures_are_small():
+    pictures = list((ROOT / "docs/images").glob("*.png"))
+
+    assert len(pictures) >= 4
+    assert all(path.stat().st_size < 250_000 for path in pictures)
 
 
 @pytest.mark.parametrize("what", FORBIDDEN)

@@ -5,10 +5,21 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from django.db.models import Case, F, Max, Value, When
+from django.db.models.functions import Coalesce
+
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
-from inspections import condition, queries
-from inspections.models import DueWork, Finding, Forecast, Grade, Reading, Stop
+from inspections import queries
+from inspections.models import (
+    DueWork,
+    Finding,
+    Forecast,
+    ForecastState,
+    Grade,
+    Reading,
+    Stop,
+)
 from inspections.overview.states import STATES, machines
 from inspections.overview.wishes import Wish, asked_for, ordered
 
@@ -106,46 +117,43 @@ def _filled(scope: Scope, shown: Sequence[Any]) -> list[Line]:
 
 
 def _says_most(scope: Scope, ids: list[int]) -> dict[int, Finding]:
+    """Return of each machine the finding that says most, without its numbers."""
     rows = queries.current_findings(scope=scope).filter(
         machine__in=ids, grade__in=_SAYS
     )
-    found: dict[int, Finding] = {}
-    for row in sorted(rows, key=_weight):
-        found.setdefault(row.machine_id, row)
-    return found
-
-
-def _weight(row: Finding) -> tuple[bool, int, float, int]:
-    return (
-        not row.stops_service,
-        _SAYS[row.grade],
-        -(row.chance_beyond or 0.0),
-        row.pk,
-    )
+    rank = Case(*(When(grade=grade, then=Value(at)) for grade, at in _SAYS.items()))
+    chance = Coalesce("chance_beyond", 0.0)
+    first = rows.order_by(
+        "machine_id", F("stops_service").desc(), rank, chance.desc(), "pk"
+    ).distinct("machine_id")
+    lean = first.select_related("groove", "rope").defer("detail", "unknowns")
+    return {row.machine_id: row for row in lean}
 
 
 def _firsts(scope: Scope, ids: list[int]) -> dict[int, Forecast]:
-    rows = queries.current_forecasts(scope=scope).filter(machine__in=ids)
-    by_machine: dict[int, list[Forecast]] = {}
-    for row in rows.defer("readings_used", "readings_left_out"):
-        by_machine.setdefault(row.machine_id, []).append(row)
-    found = {pk: condition.first_limit(each) for pk, each in by_machine.items()}
-    return {pk: first for pk, first in found.items() if first is not None}
+    """Return of each machine the forecast whose planning date comes first.
+
+    The same that `condition.first_limit` says; a test compares them.
+    """
+    rows = queries.current_forecasts(scope=scope).filter(
+        machine__in=ids, plan_before_on__isnull=False
+    )
+    first = rows.exclude(state=ForecastState.BEYOND).order_by(
+        "machine_id", "plan_before_on", "pk"
+    )
+    lean = first.distinct("machine_id").select_related(None)
+    return {
+        row.machine_id: row for row in lean.defer("readings_used", "readings_left_out")
+    }
 
 
 def _due(scope: Scope, ids: list[int]) -> dict[int, DueWork]:
     rows = DueWork.objects.within(scope).filter(machine__in=ids)
-    found: dict[int, DueWork] = {}
-    for row in rows.order_by("machine_id", "rank_on", "pk"):
-        found.setdefault(row.machine_id, row)
-    return found
+    first = rows.order_by("machine_id", "rank_on", "pk").distinct("machine_id")
+    return {row.machine_id: row for row in first}
 
 
 def _last_read(scope: Scope, ids: list[int]) -> dict[int, datetime]:
-    rows = (
-        Reading.objects.within(scope)
-        .filter(machine__in=ids)
-        .order_by("machine_id", "-taken_at")
-        .distinct("machine_id")
-    )
-    return dict(rows.values_list("machine_id", "taken_at"))
+    rows = Reading.objects.within(scope).filter(machine__in=ids).order_by()
+    found = rows.values("machine_id").annotate(last=Max("taken_at"))
+    return dict(found.values_list("machine_id", "last"))

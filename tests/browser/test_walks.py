@@ -92,6 +92,18 @@ def test_the_first_stop_of_the_tab_key_leads_past_the_navigation(browser):
         assert tab.page.evaluate("document.activeElement.id") == "main"
 
 
+def test_a_number_is_three_clicks_from_its_reading(browser, house):
+    with browser.open(OFFICE, f"/machines/{house.worn}", scripts=False) as tab:
+        page = tab.page
+        page.click(f"#finding-{house.finding} summary")
+        page.click(f"#finding-{house.finding} a[href='/findings/{house.finding}']")
+        assert "m = x − L" in page.inner_text("main")
+        page.click("#readings ~ table a >> nth=0")
+
+        assert re.search(r"/readings/\d+$", page.url)
+        assert "Tom Reed" in page.inner_text("main")
+
+
 @pytest.mark.parametrize(
     "seen", [p for p in PAGES if p.role and p.status == 200], ids=lambda p: p.name
 )

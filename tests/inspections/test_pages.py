@@ -1,6 +1,7 @@
 """The pages of machines as people open them: who is let in, what they read."""
 
 import html
+from datetime import timedelta
 
 import pytest
 from django.test import Client
@@ -8,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections import condition, overview, queries
-from inspections.models import ReadingReview, Stop
+from inspections.models import DueWork, Finding, Forecast, ReadingReview, Stop
 from tests import callers, estates, factories
 
 pytestmark = pytest.mark.django_db
@@ -132,6 +133,51 @@ def test_the_states_of_the_list_are_those_of_each_machine(world):
         said = overview.STATES[machine.urgency]
 
         assert said == (overview.STOPPED if stopped else grade)
+
+
+def test_a_line_of_the_list_says_what_the_machines_own_rows_say(world):
+    scope = world.north.scope()
+    callers.confine(world.north)
+    today = timezone.localdate()
+    machine = machine_of(world.north)
+    stored = machine.forecasts.get(current=True)
+    for number, day in enumerate((5, 2, 9), start=1):
+        Forecast.objects.create(
+            contractor=stored.contractor,
+            machine=machine,
+            quantity="depth",
+            place=f"groove {number + 1}",
+            as_of=stored.as_of,
+            state="BEYOND" if number == 2 else "ESTABLISHED",
+            model_version="1",
+            track=stored.track,
+            run=stored.run,
+            plan_before_on=today + timedelta(days=day),
+        )
+    assessment = machine.assessments.latest("pk")
+    for grade, chance in (("KEEP_AN_EYE_ON", 0.9), ("PLAN_WORK", 0.1)):
+        Finding.objects.create(
+            contractor=assessment.contractor,
+            machine=machine,
+            assessment=assessment,
+            topic="bottoming",
+            grade=grade,
+            chance_beyond=chance,
+            reason="seen",
+        )
+
+    [line] = [
+        each
+        for each in overview.lines(scope=scope, wish=overview.Wish(), today=today).lines
+        if each.machine.pk == machine.pk
+    ]
+
+    own = queries.current_forecasts(scope=scope).filter(machine=machine)
+    assert line.first == condition.first_limit(own)
+    assert line.first.plan_before_on == today + timedelta(days=5)
+    assert line.says_most.grade == "PLAN_WORK"
+    assert line.last_read_at == max(machine.readings.values_list("taken_at", flat=True))
+    assert line.due == DueWork.objects.within(scope).filter(machine=machine).first()
 
 
 def test_the_portfolio_takes_as_many_queries_for_two_machines_as_for_many(
