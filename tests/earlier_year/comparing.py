@@ -17,7 +17,7 @@ def compared(lived: Told, judged: Told) -> Told:
     told = [(each, reason_of(each)) for each in _differences(lived, anew)]
     documented = Counter(reason for _each, reason in told if reason)
     before, after = _graded(lived), _graded(anew)
-    same = sum(grades == after.get(key) for key, grades in before.items())
+    same = sum(grades == _now(after, key) for key, grades in before.items())
     return {
         "machines": len(lived["grades"]),
         "findings": len(lived["findings"]),
@@ -55,9 +55,9 @@ def _changed(lived: Told, upgraded: Told) -> list[str]:
 
 def _differences(before: Told, after: Told) -> Iterator[Difference]:
     old, new = _graded(before), _graded(after)
-    for machine, topic, place in sorted(old.keys() | new.keys()):
-        was = old.get((machine, topic, place), [])
-        now = new.get((machine, topic, place), [])
+    for key in sorted(old.keys() | new.keys()):
+        machine, topic, place = key
+        was, now = old.get(key, []), _now(new, key)
         if was != now:
             yield Difference(
                 machine=machine,
@@ -70,6 +70,17 @@ def _differences(before: Told, after: Told) -> Iterator[Difference]:
         now_grade = after["grades"][machine]
         if grade != now_grade:
             yield Difference(machine=machine, was=(grade,), now=(now_grade,))
+
+
+def _now(after: Graded, key: tuple[str, str, str]) -> list[str]:
+    """Return the grades at a place; of a whole machine also those told by places."""
+    machine, topic, place = key
+    if key in after or place:
+        return after.get(key, [])
+    parts = (
+        grades for (m, t, _), grades in after.items() if (m, t) == (machine, topic)
+    )
+    return sorted({grade for grades in parts for grade in grades})
 
 
 def _graded(told: Told) -> Graded:

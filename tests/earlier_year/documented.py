@@ -43,9 +43,11 @@ _LOOKED_AT: Mapping[str, str] = {
     "rouge most": "how a rope looks is judged",
     "dryness most": "how a rope looks is judged",
     "pair of grooves": "every pair is named where masses are not known",
+    "rope tension": "a spread of tensions is told wherever it was read",
     "step between crowns": "steps between crowns are judged by evidence",
 }
 _LEAST_SET = "of a machine nothing is said without the least set of checks"
+_EACH_PLACE = "each place is answered for over what the register lacks"
 _BY_RECORD = "a word that nothing slipped decides nothing under a borrowed method"
 
 
@@ -56,7 +58,8 @@ def reason_of(difference: Difference) -> str:
     if not difference.topic:
         return _LEAST_SET if difference.now == _OPEN else ""
     if difference.topic == "traction":
-        return _BY_RECORD if difference.now == _OPEN else ""
+        why = _BY_RECORD if difference.was else _EACH_PLACE
+        return why if difference.now == _OPEN else ""
     return _LOOKED_AT.get(difference.topic, "")
 
 

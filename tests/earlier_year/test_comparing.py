@@ -55,6 +55,20 @@ def test_any_other_difference_is_told(rows):
     assert len(compared(with_findings(*rows))["unexpected"]) == 1
 
 
+def test_what_was_told_of_a_machine_may_be_told_by_places():
+    whole = ["a-1", "traction", "", "NOT_ASSESSED", False, "x"]
+    each = ["a-1", "traction", "groove 1, 2", "NOT_ASSESSED", False, "x"]
+    old = OLD | {"findings": [whole]}
+    new = OLD | {"findings": [each]}
+
+    found = comparing.compared(old, {"upgraded": old, "anew": new})
+
+    assert found["places_of_the_same_grade"] == found["places"] == 1
+    assert found["unexpected"] == []
+    gone = comparing.compared(old, {"upgraded": old, "anew": OLD | {"findings": []}})
+    assert gone["unexpected"] == ["a-1, traction: NOT_ASSESSED -> -"]
+
+
 def test_a_row_that_the_upgrade_changed_is_told():
     other = with_findings(*OLD["findings"][:2])
 
