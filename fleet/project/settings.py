@@ -242,6 +242,9 @@ NAVIGATION = [
     ("budget", _("Budget"), ("OFFICE",)),
     ("reports", _("Reports"), ("OFFICE", "TECHNICIAN", "OWNER_READER")),
     ("new-machine", _("Set up a machine"), ("OFFICE",)),
+    ("people", _("People and phones"), ("OFFICE",)),
+    ("terms", _("Terms"), ("OFFICE",)),
+    ("imports", _("Imports"), ("OFFICE",)),
 ]
 # The text that stands beside every file with verdicts; "cautions" names its address.
 CAUTIONS = "inspections.cautions.as_text"

@@ -18,6 +18,7 @@ from inspections.pages import (
 
 urlpatterns = [
     path("", include("inspections.pages.setting_up.urls")),
+    path("", include("inspections.pages.terms.urls")),
     path("portfolio", portfolio.Portfolio.as_view(), name="portfolio"),
     path(
         "portfolio/by-building",

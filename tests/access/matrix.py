@@ -338,6 +338,20 @@ def _register_pages() -> Matrix:
         (ANY, "buildings/<pk>"): of(Building, OFFICES),
         (ANY, "owners/<pk>"): of(Owner, OFFICES),
         (ANY, "contractor"): OFFICE,
+        (ANY, "people"): OFFICE,
+        (ANY, "imports"): OFFICE,
+        (ANY, "imports/store"): OFFICE,
+        (ANY, "imports/<pk>"): of(ImportFile, OFFICES),
+        **{
+            (ANY, f"terms{part}"): OFFICE
+            for part in ("", "/rates", "/lead-times", "/thresholds", "/checks")
+        },
+        (ANY, "people/invite"): OFFICE,
+        **{
+            (ANY, f"people/<pk>{act}"): of(Membership, OFFICES)
+            for act in ("", "/let-go", "/take-back", "/send-link")
+        },
+        (ANY, "keys/<pk>/end"): of(Token, OFFICES),
     }
 
 

@@ -64,6 +64,11 @@ PAGES = (
     Seen("reading-held", TECHNICIAN, lambda h: f"/readings/{h.held}"),
     Seen("readings-to-confirm", OFFICE, "/readings-to-confirm"),
     # Setting up.
+    Seen("people", OFFICE, "/people"),
+    Seen("imports", OFFICE, "/imports"),
+    Seen("terms", OFFICE, "/terms"),
+    Seen("change-rates", OFFICE, "/terms/rates"),
+    Seen("change-checks", OFFICE, "/terms/checks"),
     Seen("new-owner", OFFICE, "/owners/new"),
     Seen("new-building", OFFICE, "/buildings/new"),
     Seen("new-machine", OFFICE, "/machines/new"),

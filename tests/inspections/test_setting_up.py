@@ -1,5 +1,6 @@
 """Setting up a machine in pages: from nothing to a first assessment in one sitting."""
 
+import html
 import re
 
 import pytest
@@ -42,7 +43,7 @@ def filled(page):
         name = re.search(r'name="([^"]+)"', tag)
         value = re.search(r'value="([^"]*)"', tag)
         if name:
-            found[name[1]] = value[1] if value else ""
+            found[name[1]] = html.unescape(value[1]) if value else ""
     for name, options in re.findall(
         r'<select name="([^"]+)".*?>(.*?)</select>', body, re.S
     ):

@@ -2,10 +2,20 @@
 
 from django.urls import path
 
-from fleet.register.pages import contractor, places
+from fleet.register.pages import contractor, imports, people, places
 
 urlpatterns = [
     path("owners/new", places.OwnerPage.as_view(), name="new-owner"),
     path("owners/<int:pk>", places.OwnerPage.as_view(), name="owner"),
     path("contractor", contractor.ContractorPage.as_view(), name="contractor-page"),
+    path("people", people.People.as_view(), name="people"),
+    path("people/invite", people.Invite.as_view(), name="invite"),
+    path("people/<int:pk>", people.Person.as_view(), name="person"),
+    path("people/<int:pk>/let-go", people.LetGo.as_view(), name="let-go"),
+    path("people/<int:pk>/take-back", people.TakeBack.as_view(), name="take-back"),
+    path("people/<int:pk>/send-link", people.SendLink.as_view(), name="send-link"),
+    path("keys/<int:pk>/end", people.EndKey.as_view(), name="end-key"),
+    path("imports", imports.Imports.as_view(), name="imports"),
+    path("imports/store", imports.StoreImport.as_view(), name="store-import"),
+    path("imports/<int:pk>", imports.ImportPage.as_view(), name="import"),
 ]

@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext, gettext_lazy
 
 from fleet.platform.pages.forms import FormPage, PageForm, Refused
-from fleet.register import copying
+from fleet.register import copying, quotas
 from fleet.register.api import serializers
 from fleet.register.models import (
     Building,
@@ -123,9 +123,10 @@ class NewMachine(StepPage):
         fields = dict(form.cleaned_data)
         sister, said_by = fields.pop("sister"), fields.pop(forms.SAID_BY)
         given = {n: v for n, v in fields.items() if v not in (None, "")}
-        self.machine = self.write(
-            serializers.MachineSerializer, self.sourced(given, said_by)
-        )
+        with quotas.on_machines(scope=self.scope):
+            self.machine = self.write(
+                serializers.MachineSerializer, self.sourced(given, said_by)
+            )
         if sister is not None:
             copying.copy(
                 scope=self.scope,

@@ -22,16 +22,20 @@ class Refused(DomainError):
 
 def note(form: PageForm, error: Exception) -> None:
     """Put an error at its field, or at the top where the form has no such field."""
-    for field, words in _said(error):
-        form.add_error(field if field in form.fields else None, words)
+    for pointer, words in _said(error):
+        steps = [step for step in pointer.split("/") if step]
+        # A map within a form: "hours/SHORTEN" is the field hours__SHORTEN.
+        names = ["__".join(steps[:2]), *steps[:1], *(f"values__{s}" for s in steps[:1])]
+        found = next((name for name in names if name in form.fields), None)
+        form.add_error(found, words)
 
 
 def _said(error: Exception) -> list[tuple[str, str]]:
     if isinstance(error, DomainError):
-        return [(_field(error.pointer), _(error.detail))]
+        return [(error.pointer, _(error.detail))]
     if isinstance(error, exceptions.ValidationError):
         flat = errors.flat(error)
-        return [(_field(found["pointer"]), _(found["detail"])) for found in flat]
+        return [(found["pointer"], _(found["detail"])) for found in flat]
     return [("", _of_integrity(error))]
 
 
@@ -46,7 +50,3 @@ def _of_integrity(error: Any) -> str:
     if state == "23P01":
         return _("This overlaps with what is registered for another time.")
     return _("This would break the rule: %s.") % name.replace("_", " ")
-
-
-def _field(pointer: str) -> str:
-    return pointer.strip("/").split("/")[0] if pointer.strip("/") else ""

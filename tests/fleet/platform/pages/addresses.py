@@ -29,7 +29,7 @@ class NewOwner(FormPage):
             name=fields["name"],
             code=fields["code"],
         )
-        return f"/owners/{owner.pk}"
+        return f"/tried/{owner.pk}"
 
 
 class ChangeOwner(FormPage):
@@ -51,7 +51,7 @@ class ChangeOwner(FormPage):
             setattr(row, name, fields.get(name, getattr(row, name)))
         row.version += 1
         row.save()
-        return f"/owners/{row.pk}"
+        return f"/tried/{row.pk}"
 
 
 class GuardedOwner(NewOwner):
@@ -60,8 +60,8 @@ class GuardedOwner(NewOwner):
 
 urlpatterns = [
     *urls.urlpatterns,
-    path("owners/new", NewOwner.as_view()),
-    path("owners/guarded", GuardedOwner.as_view()),
-    path("owners/<int:pk>", ChangeOwner.as_view()),
+    path("tried/new", NewOwner.as_view()),
+    path("tried/guarded", GuardedOwner.as_view()),
+    path("tried/<int:pk>", ChangeOwner.as_view()),
 ]
 handler500 = urls.handler500

@@ -1,0 +1,288 @@
+"""The contractor's people: listed, invited, changed, let go; and keys of devices."""
+
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext, gettext_lazy
+
+from fleet.platform import security_log
+from fleet.platform.access import tokens
+from fleet.platform.choices import Role
+from fleet.platform.models import Membership, Token
+from fleet.platform.pages import PageView
+from fleet.platform.pages.forms import DayField, FormPage, NumberField, PageForm
+from fleet.platform.queue import tasks
+from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE
+from fleet.register import people
+from fleet.register.models import Owner
+from fleet.register.people import calling
+from fleet.register.people.inviting import LONGEST_EMAIL, Invitee
+
+_LONGEST_NAME = 150
+_KEYS_SHOWN = 200
+
+
+class People(PageView):
+    """Everyone who works here, what they may do, and the keys of their devices."""
+
+    template_name = "register/pages/people.html"
+    act = READ_AS_OFFICE
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        """Show people in the order of their names, those who left last."""
+        rows = Membership.objects.within(self.scope).select_related("person")
+        rows = rows.order_by("person__last_name", "person__first_name", "pk")
+        owners = dict(Owner.objects.within(self.scope).values_list("pk", "name"))
+        found = [(row, owners.get(row.owner_id, "")) for row in rows]
+        keys = Token.objects.within(self.scope).select_related("membership__person")
+        now = timezone.now()
+        good = keys.filter(revoked_at=None, expires_at__gt=now).order_by("pk")
+        return self.answer(
+            context={
+                "people": [p for p in found if p[0].deactivated_at is None],
+                "left": [p for p in found if p[0].deactivated_at is not None],
+                "keys": list(good[:_KEYS_SHOWN]),
+                "calls": calling.to_call(scope=self.scope),
+            }
+        )
+
+
+class EndKey(PageView):
+    """Make the key of a device void at once; whoever lost one is asked nothing."""
+
+    act = CHANGE
+    http_method_names = ["post"]
+
+    def post(self, request: HttpRequest, pk: int) -> HttpResponse:
+        """End it; a second time changes nothing."""
+        rows = Token.objects.within(self.scope).select_related("membership")
+        row = rows.select_for_update(of=("self",)).filter(pk=pk).first()
+        if row is None:
+            raise Http404
+        ended = tokens.revoke(token=row, at=timezone.now())
+        security_log.tell("key-revoked", revoked=ended.pk)
+        said = gettext("The key of “%s” is ended; the device can do nothing more.")
+        messages.info(request, said % row.device)
+        return HttpResponseRedirect(reverse("people"))
+
+
+class _WhoForm(PageForm):
+    """What somebody is called and may do."""
+
+    first_name = forms.CharField(
+        label=gettext_lazy("First name"), max_length=_LONGEST_NAME, required=False
+    )
+    last_name = forms.CharField(
+        label=gettext_lazy("Last name"), max_length=_LONGEST_NAME, required=False
+    )
+    role = forms.ChoiceField(label=gettext_lazy("Role"), choices=Role.choices)
+    owner = forms.ModelChoiceField(
+        label=gettext_lazy("Building owner"),
+        queryset=Owner.objects.none(),
+        required=False,
+        help_text=gettext_lazy("Of an owner's reader, and of nobody else."),
+    )
+
+
+class InviteForm(_WhoForm):
+    """Somebody who is to get a link by mail."""
+
+    email = forms.EmailField(label=gettext_lazy("E-mail"), max_length=LONGEST_EMAIL)
+    field_order = ("email",)
+
+
+class PersonForm(_WhoForm):
+    """Somebody who is here, with the competence to end a stop."""
+
+    qualification = forms.CharField(
+        label=gettext_lazy("Qualification"),
+        max_length=200,
+        required=False,
+        help_text=gettext_lazy(
+            "What makes the person competent to end a stop; empty: nothing."
+        ),
+    )
+    competent_until = DayField(label=gettext_lazy("Valid until"), required=False)
+    call_order = NumberField(
+        label=gettext_lazy("Place on the list of those who hear of a stop"),
+        required=False,
+        whole=True,
+        least=1,
+        most=99,
+        help_text=gettext_lazy("One by one, until somebody has said to have heard."),
+    )
+
+
+class _PeoplePage(FormPage):
+    """A page about people: only for who has just shown who they are."""
+
+    confirms = True
+
+    def form(self, row: Any, **given: Any) -> PageForm:
+        """Offer the contractor's own owners."""
+        form = super().form(row, **given)
+        fields: dict[str, Any] = form.fields
+        if "owner" in fields:
+            fields["owner"].queryset = Owner.objects.within(self.scope)
+        return form
+
+    def words(self, row: Any) -> dict[str, Any]:
+        """Return the way back."""
+        return {"back": reverse("people")}
+
+
+class Invite(_PeoplePage):
+    """Invite somebody; the link is mailed."""
+
+    form_class = InviteForm
+    heading = gettext_lazy("Invite somebody")
+
+    def do(self, form: Any, row: Any) -> str:
+        """Store the invitation and have the link sent."""
+        given = form.cleaned_data
+        owner = given["owner"]
+        _, job_ids = people.invite(
+            contractor_id=self.scope.contractor_id,
+            invitation=Invitee(
+                email=given["email"],
+                role=given["role"],
+                first_name=given["first_name"],
+                last_name=given["last_name"],
+                owner_id=owner.pk if owner else None,
+            ),
+            at=timezone.now(),
+        )
+        tasks.wake_after_commit(job_ids=job_ids, kind=people.SEND_LINK)
+        said = gettext("Invited. A link goes to %s; it is good for a week.")
+        messages.info(self.request, said % given["email"])
+        return reverse("people")
+
+
+class _OfPerson(_PeoplePage):
+    """A page about one of the contractor's people."""
+
+    def row(self) -> Any:
+        """Return the person's membership."""
+        rows = Membership.objects.within(self.scope).select_related("person")
+        found = rows.filter(pk=self.kwargs["pk"]).first()
+        if found is None:
+            raise Http404
+        return found
+
+
+class Person(_OfPerson):
+    """What somebody may do, is competent for, and when they hear of a stop."""
+
+    form_class = PersonForm
+    template_name = "register/pages/person.html"
+
+    def words(self, row: Any) -> dict[str, Any]:
+        """Return who it is."""
+        person = row.person
+        name = person.get_full_name() or person.email or person.get_username()
+        own = row.pk == self.scope.membership_id
+        return {**super().words(row), "heading": name, "member": row, "is_own": own}
+
+    def initial(self, row: Any) -> dict[str, Any]:
+        """Return what stands there."""
+        own = ("role", "qualification", "competent_until", "call_order")
+        return {
+            "first_name": row.person.first_name,
+            "last_name": row.person.last_name,
+            "owner": row.owner_id,
+            **{name: getattr(row, name) for name in own},
+        }
+
+    def do(self, form: Any, row: Any) -> str:
+        """Store what was changed, by the activity that the API calls."""
+        fields = form.changed_values()
+        if "owner" in fields:
+            owner = fields.pop("owner")
+            fields["owner_id"] = owner.pk if owner else None
+        people.change(scope=self.scope, membership=row, fields=fields)
+        messages.info(self.request, gettext("Kept."))
+        return reverse("people")
+
+
+class ActForm(PageForm):
+    """Nothing to fill in: only to be sent."""
+
+
+class _ActOnPerson(_OfPerson):
+    """Ask once, then do it."""
+
+    form_class = ActForm
+    lead: Any = ""
+    button: Any = ""
+    done: Any = ""
+
+    def words(self, row: Any) -> dict[str, Any]:
+        """Return what is asked, and of whom."""
+        person = row.person
+        name = person.get_full_name() or person.email or person.get_username()
+        return {
+            **super().words(row),
+            "lead": str(self.lead) % {"name": name},
+            "button": self.button,
+        }
+
+    def do(self, form: Any, row: Any) -> str:
+        """Do it and lead back to the list."""
+        self.act_on(row)
+        messages.info(self.request, str(self.done))
+        return reverse("people")
+
+    def act_on(self, row: Any) -> None:
+        """Do what the page is there for."""
+        raise NotImplementedError
+
+
+class LetGo(_ActOnPerson):
+    """End what somebody may do."""
+
+    heading = gettext_lazy("Let somebody go")
+    lead = gettext_lazy(
+        "%(name)s is logged out everywhere; keys of devices and secret addresses end "
+        "at once. What was done stays on record."
+    )
+    button = gettext_lazy("Let go")
+    done = gettext_lazy("Ended: sessions, keys and addresses.")
+
+    def act_on(self, row: Any) -> None:
+        """End it."""
+        people.deactivate(scope=self.scope, membership=row, at=timezone.now())
+
+
+class TakeBack(_ActOnPerson):
+    """Let somebody work again."""
+
+    heading = gettext_lazy("Take somebody back")
+    lead = gettext_lazy(
+        "%(name)s can log in again with the old password; old keys stay ended."
+    )
+    button = gettext_lazy("Take back")
+    done = gettext_lazy("Taken back.")
+
+    def act_on(self, row: Any) -> None:
+        """Let them work again."""
+        people.reactivate(scope=self.scope, membership=row)
+
+
+class SendLink(_ActOnPerson):
+    """Mail a new link to set a password."""
+
+    heading = gettext_lazy("Send a new link")
+    lead = gettext_lazy(
+        "%(name)s gets a link to set a password; links sent before are void."
+    )
+    button = gettext_lazy("Send it")
+    done = gettext_lazy("A new link is on its way.")
+
+    def act_on(self, row: Any) -> None:
+        """Have it sent."""
+        ids = people.send_again(membership=row, at=timezone.now())
+        tasks.wake_after_commit(job_ids=list(ids), kind=people.SEND_LINK)

@@ -1,0 +1,1 @@
+"""The contractor's terms: rates, lead times, thresholds and checks of its own."""
