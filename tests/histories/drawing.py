@@ -83,7 +83,7 @@ def worsened(
         return _over_30_d(row)
     if lean.above and kind in _PARTS and random.random() < lean.above:
         return _above_the_total(row, rows)
-    return replace(row, value=rule.of_value(row.value or 0.0, random))
+    return replace(row, value=rule.of_value(row.value or 0.0, random, lean.by))
 
 
 def _outward(random: Random, row: Row, rows: Sequence[Row]) -> Row:

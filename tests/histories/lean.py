@@ -51,6 +51,10 @@ class Lean:
     rim_marks: str = "ABCD"
     # Whether each life reads some of what only some lives read, under an odd name.
     further: bool = False
+    # By how much numbers get worse, where not by what is usual of their kind.
+    by: tuple[float, ...] = ()
+    # Kinds that nobody reads.
+    never_read: tuple[str, ...] = ()
 
 
 ANY = Lean(further=True)

@@ -61,7 +61,6 @@ class Life:
     def assign(self, random: Random, step: Step) -> Step:
         """Give a twin that has no change yet one at this step; return the step."""
         free = [code for code, change in self.twins.items() if change is None]
-        # The first visit is what the later ones are compared with.
         if len(self.log) <= self.lean.since or not isinstance(step, Visit):
             return step
         for code in free:
@@ -92,6 +91,7 @@ class Life:
         rows = self.truth.rows(random, full=number % 2 == 0)
         if self.further and number % 2 == 0:
             rows += further.rows(self.further, rows, self.sort, random)
+        rows = [row for row in rows if row.kind not in self.lean.never_read]
         kind = "ROUTINE"
         if not self.ill or random.random() < 0.4:
             kind = "SLIP_TEST"
@@ -104,6 +104,7 @@ class Life:
                 random,
                 visit.rows,
                 kinds=self._leant(visit.rows, drawing.BAD, self.lean.bad),
+                lean=replace(ANY, by=self.lean.by),
             )
             visit = visit.with_row(replace(row, good=False))
         return visit
@@ -197,13 +198,7 @@ class Life:
             word = worse.HEALING[row.kind][-1]
             good = replace(row, slot=OWN, word=word, good=True)
             said = f"{read}, in the same visit {word}"
-            return Change(
-                sort=HEALED,
-                said=said,
-                step=number,
-                row=row,
-                rows=(good,),
-            )
+            return Change(sort=HEALED, said=said, step=number, row=row, rows=(good,))
         if way == "release" and at == number:
             more = Release(step=at, slot=row.slot)
             said = f"{read}, released"

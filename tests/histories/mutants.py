@@ -69,7 +69,13 @@ MUTANTS: Mapping[str, Mutant] = {
     ),
     "many breaks are not told of where nobody saw how they lie": Mutant(
         put_back=faulty_rules.untold(faulty_rules.open_counts),
-        lean=_lean(bad=("breaks_total",), changes=_ONLY_WORSE),
+        lean=_lean(
+            bad=("breaks_total",),
+            changes=_ONLY_WORSE,
+            sets=("TSG_T7001", "GB_T_31821"),
+            by=(20.0,),
+            never_read=tuple(kind for kind in faults.BREAKS if kind != "breaks_total"),
+        ),
     ),
     "a count over 30 d may be none in a lay": Mutant(
         put_back=faulty_rules.nothing_in_thirty,

@@ -39,11 +39,13 @@ class Worse:
     # a share of itself.
     outward: bool = False
 
-    def of_value(self, value: float, random: Random) -> float:
-        """Return a number that is worse."""
-        by = random.choice(self.steps)
+    def of_value(
+        self, value: float, random: Random, by: tuple[float, ...] = ()
+    ) -> float:
+        """Return a number that is worse by one of the steps."""
+        step = random.choice(by or self.steps)
         sign = self.sign or (1 if value >= 0.0 else -1)
-        found = value + sign * by
+        found = value + sign * step
         return found if self.least is None else max(found, self.least)
 
     def of_word(self, word: str, random: Random) -> str:
