@@ -30,6 +30,7 @@ def early(
     rule: PlanningChances,
     safety: np.ndarray,
     doubted: np.ndarray,
+    used_up: np.ndarray,
     horizon_years: np.ndarray,
 ) -> Early:
     """Return P2, P10 and the planning date by the curve that a worse reading lowers.
@@ -37,6 +38,8 @@ def early(
     planned : (P, S) years by ``planning.plan`` at the rule's probabilities
     doubted : (S,) the fit has set a reading aside that nobody has answered for: the
         chances are then at least those of the curve, which believes it
+    used_up : (S,) chance that no wear at all is beyond the limit; the fit, which takes
+        every limit for one above none, knows nothing of it
 
     Where the fit cannot be computed the curve stands by itself; where that cannot be
     computed either, the day to plan on is that of the last reading.
@@ -54,9 +57,12 @@ def early(
         quantiles_years=shown,
         plan_years=np.minimum(np.where(safety, curve[4], curve[5]), curve[1]),
         visit_years=visit,
-        already=_at_least(found.chance_already, curve, rule, 0.0, unsure),
-        before_visit=_at_least(
-            found.chance_before_horizon, curve, rule, horizon_years, unsure
+        already=np.maximum(
+            _at_least(found.chance_already, curve, rule, 0.0, unsure), used_up
+        ),
+        before_visit=np.maximum(
+            _at_least(found.chance_before_horizon, curve, rule, horizon_years, unsure),
+            used_up,
         ),
     )
 

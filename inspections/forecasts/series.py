@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import hypot
+from math import hypot, sqrt
+from statistics import fmean
 
 from fleet.register.choices import RopeCore, WorkKind
 from inspections import inputs
@@ -161,14 +162,7 @@ def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
             points=counting.counted(
                 snapshot,
                 points=[
-                    Point(
-                        taken_at=diameter.taken_at,
-                        level_mm=start - diameter.mean_mm,
-                        sd_mm=diameter.sd_mm,
-                        visit_id=diameter.visit_id,
-                        readings=diameter.readings,
-                    )
-                    for diameter in found.get(rope.pk, ())
+                    _thinnest(diameter, start) for diameter in found.get(rope.pk, ())
                 ],
             ),
             limit=limit,
@@ -177,6 +171,21 @@ def _diameters(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
             shown_from_mm=start,
             falls=True,
         )
+
+
+def _thinnest(diameter: diameters.VisitDiameter, start_mm: float) -> Point:
+    """Return a rope's loss at its thinnest station, which is what condemns it.
+
+    A mean over its length would let stations that are well hide the one that is not.
+    """
+    place = diameter.thinnest_place_mm
+    return Point(
+        taken_at=diameter.taken_at,
+        level_mm=start_mm - fmean(place),
+        sd_mm=diameter.sd_mm * sqrt(len(diameter.readings) / len(place)),
+        visit_id=diameter.visit_id,
+        readings=diameter.readings,
+    )
 
 
 def _runby(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:

@@ -7,6 +7,7 @@ import numpy as np
 from inspections.forecasts import loading
 from inspections.forecasts.clocks import Clock
 from inspections.forecasts.loading import Tracks
+from inspections.projection import normal
 from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.limits import Limits
 from inspections.projection.series import Arranged, arrange
@@ -14,6 +15,18 @@ from inspections.projection.series import Arranged, arrange
 # A limit that a new part has used up already is met by the first wear. So little is
 # within what a new part may be off; below it the kernel's chances lose their digits.
 USED_UP_MM = 0.05
+# What is read is no surer than that.
+USED_UP_SD_MM = 0.01
+
+
+def used_up_chance(limits: Limits) -> np.ndarray:
+    """Return the chance that a new part has used its limit up: no wear is below none.
+
+    0 where no limit is known.
+    """
+    sd_mm = np.maximum(limits.limit_sd_mm, USED_UP_SD_MM)
+    chance = normal.cumulative(-limits.limit_mm / sd_mm)
+    return np.where(np.isfinite(limits.limit_mm), chance, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

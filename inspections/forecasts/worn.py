@@ -14,7 +14,7 @@ from inspections.forecasts.clocks import YEAR_S
 from inspections.forecasts.early import Early
 from inspections.forecasts.knowledge import Knowledge
 from inspections.forecasts.loading import Tracks
-from inspections.forecasts.shapes import Shape, shape
+from inspections.forecasts.shapes import Shape, shape, used_up_chance
 from inspections.forecasts.showing import Chances, Said
 from inspections.projection import forecasting, planning
 from inspections.projection.arrays import Floats, group_count
@@ -49,6 +49,7 @@ def forecast(
         rule=rule,
         safety=tracks.safety,
         doubted=question.suspended,
+        used_up=used_up_chance(made.limits),
         horizon_years=horizon,
     )
     a_year = 1.0 if clock.usage is None else np.exp(clock.usage.log_per_year)

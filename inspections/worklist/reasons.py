@@ -125,10 +125,8 @@ def _of_forecast(forecast: Forecast) -> DueReason | None:
     day = forecast.visit_before_on
     if forecast.state == ForecastState.REACHED:
         said = because(Code.DUE_REACHED, quantity=of)
-    elif forecast.state == ForecastState.SUSPENDED and since is not None:
-        said = because(Code.DUE_SUSPENDED_SINCE, quantity=of, why=since)
     elif forecast.state == ForecastState.SUSPENDED:
-        said = because(Code.DUE_SUSPENDED, quantity=of)
+        said = _suspended(forecast, of, since)
     elif day is not None:
         said = because(Code.DUE_BEFORE, quantity=of, day=day)
     else:
@@ -136,6 +134,19 @@ def _of_forecast(forecast: Forecast) -> DueReason | None:
     return DueReason(
         why=Why.FORECAST_DUE, said=said, worth=deciding.of_forecast(forecast)
     )
+
+
+def _suspended(forecast: Forecast, of: Named, since: Said | None) -> Said:
+    """Return that a forecast is suspended, and the day that stands all the same."""
+    if since is None:
+        said = because(Code.DUE_SUSPENDED, quantity=of)
+    else:
+        said = because(Code.DUE_SUSPENDED_SINCE, quantity=of, why=since)
+    days = [forecast.visit_before_on, forecast.plan_before_on]
+    day = min((each for each in days if each is not None), default=None)
+    if day is None:
+        return said
+    return said.with_also(because(Code.DUE_BEFORE, quantity=of, day=day))
 
 
 def _thin(state: ForecastState, of: Named, since: Said | None) -> DueReason | None:

@@ -39,3 +39,24 @@ def test_bands_out_of_range_are_a_point_as_deep_as_the_seat_is_at_least():
     assert second.at_least
     assert not first.at_least
     assert second.sd_mm == series.SEAT_TOLERANCE_MM
+
+
+def test_a_rope_wears_as_its_thinnest_station_does():
+    thick, thin = 13.0, 12.2
+    of = snapshot(
+        *[
+            take("rope_diameter", value, rope=1, station=station, direction=way)
+            for station, value in (("car", thick), ("middle", thin), ("end", thick))
+            for way in ("1", "2")
+        ]
+    )
+
+    [rope] = [
+        each for each in series.of_machine(of, limits=[]) if each.place == "rope 1"
+    ]
+
+    [point] = rope.points
+    assert point.level_mm == pytest.approx(13.0 - thin)
+    # Two readings of six say it.
+    assert point.sd_mm > 0.0
+    assert len(point.readings) == 6
