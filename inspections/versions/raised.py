@@ -71,8 +71,7 @@ FORECASTING: tuple[str, ...] = (
     "suspended dates count, confirmed readings teach, levels read are own",
     "Least depths count, and a limit used up as new is dated",
     "long functions split; the same results",
-    "Ropes by their thinnest station; limits below no wear are met",
-    "Ropes by their thinnest station; limits below no wear are met",
+    "ropes by their thinnest station; limits below no wear are met",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

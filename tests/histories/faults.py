@@ -174,11 +174,3 @@ def silent_defaults(snapshot: Any) -> Any:
         if geometry.form == "V" and geometry.flat_bottom_width_mm is None:
             geometry.flat_bottom_width_mm = 1e-6
     return snapshot
-
-
-def no_small_families(snapshot: Any) -> Any:
-    """Judge no diameter of a rope that its family prints no limit for."""
-    family = snapshot.criteria.code
-    if not family.startswith(("ASME", "MLIT", "ISO")):
-        return snapshot
-    return kept(snapshot, lambda r: r.kind != "rope_diameter")

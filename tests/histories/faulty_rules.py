@@ -42,6 +42,12 @@ def open_counts(snapshot: Any, draft: Any) -> bool:
     return str(draft.topic) == "broken wires" and draft.grade == "NOT_ASSESSED"
 
 
+def of_small_families(snapshot: Any, draft: Any) -> bool:
+    """Tell of the diameter of a rope that its family prints no limit for."""
+    prints_none = snapshot.criteria.code.startswith(("ASME", "MLIT", "ISO"))
+    return prints_none and str(draft.topic) == "rope diameter"
+
+
 def creep_without_modulus(snapshot: Any, draft: Any) -> bool:
     """Tell of an offset that is not judged, for want of a modulus."""
     unknown = snapshot.rope_set is None or snapshot.rope_set.modulus_mpa is None

@@ -121,7 +121,7 @@ MUTANTS: Mapping[str, Mutant] = {
         lean=_lean(bad=("rope_diameter",), changes=_ONLY_WORDS, ways=("elsewhere",)),
     ),
     "a diameter of some families is judged in silence": Mutant(
-        put_back=faults.filtered(faults.no_small_families),
+        put_back=faulty_rules.untold(faulty_rules.of_small_families),
         lean=_lean(sets=("ISO_4309", "ASME_A17_1", "MLIT_283")),
     ),
     "a run-out that was not read is none": Mutant(
@@ -138,7 +138,14 @@ MUTANTS: Mapping[str, Mutant] = {
     ),
     "offsets are averaged with their signs": Mutant(
         put_back=faults.filtered(faults.signed_mean),
-        lean=_lean(bad=("rope_mark_offset",), changes=_ONLY_WORSE),
+        # One mark far to this side, and in a twin another as far to the other.
+        lean=_lean(
+            bad=("rope_mark_offset",),
+            changes=_ONLY_WORSE,
+            by=(300.0,),
+            near=1.0,
+            given=(("machine", "travel_m", 15.0),),
+        ),
     ),
     "bands too wide for the route are no depth": Mutant(
         put_back=faults.filtered(faults.without_wide_bands),
