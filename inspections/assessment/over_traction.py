@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields, replace
+from math import inf, radians
 from typing import Any
 
 from fleet.register.choices import StalledDrive
@@ -9,8 +10,10 @@ from inspections.assessment import over as overs
 from inspections.assessment.known import Known
 from inspections.assessment.over import Assumed, Over
 from inspections.engineering.answer import Answer, Axis, Joint
-from inspections.engineering.answer.axis import from_spread
+from inspections.engineering.answer.axis import COVERAGE, from_spread
+from inspections.engineering.groove.undercut import GREATEST_UNDERCUT_RAD
 from inspections.engineering.groove.vee import SMALLEST_V_ANGLE_RAD
+from inspections.engineering.suspension import Suspension, usual_spread
 from inspections.engineering.traction_answer import (
     SEAT_DEPTH,
     WRAP,
@@ -19,6 +22,14 @@ from inspections.engineering.traction_answer import (
 )
 
 Overs = Mapping[str, Over]
+# Of a value that was entered as assumed, against a usual one; our rule.
+SPREAD_OF_ASSUMED = 2.0
+# What the method holds for, of what it does not hold for everywhere.
+_METHOD = {
+    "groove_angle_rad": (SMALLEST_V_ANGLE_RAD, inf),
+    "undercut_angle_rad": (0.0, GREATEST_UNDERCUT_RAD),
+    "balance_ratio": (0.0, 1.0),
+}
 # Beside the load cases: all of them together, where only together none will do.
 TOGETHER = "ALL_CASES"
 
@@ -143,12 +154,46 @@ def _is_unknown(known: Known) -> bool:
     return known.snapshot.machine.stalled_drive == StalledDrive.UNKNOWN
 
 
+def _as_unsure(axis: Axis, hung: Suspension, said: Mapping[str, float]) -> Axis:
+    """Return a range that holds those of all values in it, as they would be entered.
+
+    What was said once may have been entered as assumed.
+    """
+    there = {item.name for item in fields(hung)}
+
+    def off(end: float) -> float:
+        changed: dict[str, Any] = {axis.name: end} if axis.name in there else {}
+        at = replace(hung, **changed)
+        return COVERAGE * float(getattr(usual_spread(suspension=at), axis.name, 0.0))
+
+    ends = [axis.low - off(axis.low), axis.high + off(axis.high)]
+    once = said.get(axis.name.replace("_rad", "_deg"))
+    if once is not None:
+        once = radians(once) if axis.name.endswith("_rad") else once
+        more = SPREAD_OF_ASSUMED * off(once)
+        ends += [once - more, once + more]
+    return _within_method(replace(axis, low=min(ends), high=max(ends)), axis)
+
+
+def _within_method(wide: Axis, known: Axis) -> Axis:
+    """Return a range no further than the method holds, but as far as what is known."""
+    least, most = _METHOD.get(wide.name, (0.0, inf))
+    return replace(
+        wide,
+        low=min(max(wide.low, least), known.low),
+        high=max(min(wide.high, most), known.high),
+    )
+
+
 def _axes(known: Known) -> tuple[Axis, ...]:
     """Return the register's items, each within two standard deviations or its range."""
     hung, cut, spread = known.suspension, known.groove, known.spread
     if hung is None or cut is None or spread is None:
         return ()
     found = list(known.assumed.values())
+    if known.not_registered:
+        said = known.snapshot.once_said
+        found = [_as_unsure(axis, hung, said) for axis in found]
     for item in fields(spread):
         if item.name in known.assumed:
             continue
@@ -157,12 +202,7 @@ def _axes(known: Known) -> tuple[Axis, ...]:
         if value is None:
             value = getattr(hung, item.name, None) or getattr(cut, item.name, None)
         if value is not None and sd > 0.0:
-            # A V is no steeper than what the method holds for.
-            least = SMALLEST_V_ANGLE_RAD if item.name == "groove_angle_rad" else 0.0
-            known_as = float(value)
-            found.append(
-                from_spread(
-                    name=item.name, value=known_as, sd=sd, least=min(least, known_as)
-                )
-            )
+            wide = from_spread(name=item.name, value=float(value), sd=sd)
+            exact = replace(wide, low=wide.typical, high=wide.typical)
+            found.append(_within_method(wide, exact))
     return tuple(found)

@@ -57,6 +57,7 @@ JUDGING: tuple[str, ...] = (
     "A clearance that was read is judged whatever is known of groove and ropes, and a",
     "long functions split; ranges and bottoms checked in one place; same results",
     "Every criteria set has the limits of practice, a spread of tensions is told wher",
+    "Traction over what is not registered reaches as far as any value in its range wo",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -90,6 +90,16 @@ def test_traction_is_told_over_the_range_with_its_source(whole, column, name):
         assert "missing: " in str(draft.reason)
 
 
+def test_the_widest_undercut_there_may_be_is_no_wider_for_being_unsure():
+    geometry = UNDERCUT | {"undercut_angle_deg": 106.0}
+
+    for draft in found(snapshot(*crowns(1.0), geometry=geometry), "traction"):
+        over = draft.over
+        angle = {each.name: each for each in over.unknowns}["undercut_angle_rad"]
+        assert angle.low < angle.typical == angle.high
+        assert over.worst <= over.typical <= over.best
+
+
 @pytest.mark.parametrize(("whole", "column", "name"), MEASURES)
 def test_a_measure_that_was_taken_away_stays_as_one_end(whole, column, name):
     given = bands(1.0) if whole is V else crowns(1.0)
