@@ -92,6 +92,17 @@ def test_the_first_stop_of_the_tab_key_leads_past_the_navigation(browser):
         assert tab.page.evaluate("document.activeElement.id") == "main"
 
 
+def test_a_machine_is_shown_in_pictures_that_say_what_they_show(browser, house):
+    with browser.open(OFFICE, f"/machines/{house.worn}") as tab:
+        pictures = tab.page.locator("figure svg[role=img]")
+
+        assert pictures.count() >= 2
+        for number in range(pictures.count()):
+            assert pictures.nth(number).locator("title").text_content()
+        told = tab.page.inner_text("figure >> nth=1")
+        assert "limit is reached before" in told
+
+
 def test_a_number_is_three_clicks_from_its_reading(browser, house):
     with browser.open(OFFICE, f"/machines/{house.worn}", scripts=False) as tab:
         page = tab.page
