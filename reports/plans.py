@@ -67,6 +67,14 @@ def start_due(*, now: datetime) -> list[int]:
     return started
 
 
+def keep(plan: ReportPlan, *, now: datetime) -> ReportPlan:
+    """Store a plan as it says now; it is due anew by that, whatever held it up."""
+    plan.problem = ""
+    plan.next_due_at = next_due_at(plan, now=now)
+    plan.save()
+    return plan
+
+
 @transaction.atomic
 def start(*, scope: Scope, plan_id: int, now: datetime) -> list[int]:
     """Ask for a plan's report if it is due; return the ids of the jobs written."""

@@ -12,10 +12,12 @@ from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
 from inspections import queries, reviews
 from inspections.intake.accepting import ASSESS
 from inspections.models import Stop
+from inspections.pages import courses
 from inspections.pages.base import VerdictPage
+from inspections.planning import measuring
 from inspections.releases import acknowledging, ending
 
-_MOST = 50
+_MOST = 20
 
 
 class ReadingsToConfirm(VerdictPage):
@@ -33,11 +35,14 @@ class ReadingsToConfirm(VerdictPage):
         number = request.POST.get("reading", "")
         why = request.POST.get("why", "").replace("\0", "").strip()[:500]
         said = request.POST.get("accepted", "")
-        if not (number.isascii() and number.isdigit()) or said not in ("yes", "no"):
+        is_number = number.isascii() and number.isdigit() and len(number) <= 18
+        if not is_number or said not in ("yes", "no", "again"):
             raise Http404
         pk = int(number)
         if not why:
             return self._show(error=gettext("Say why, in a few words."), pk=pk)
+        if said == "again":
+            return self._again(pk, why)
         try:
             found = reviews.review(
                 scope=self.scope,
@@ -58,13 +63,29 @@ class ReadingsToConfirm(VerdictPage):
         messages.info(request, gettext("Kept. The machine is judged anew."))
         return HttpResponseRedirect(reverse("readings-to-confirm"))
 
+    def _again(self, pk: int, why: str) -> HttpResponse:
+        """Plan a measurement; the reading goes on waiting."""
+        rows = queries.readings_to_confirm(scope=self.scope)
+        reading = rows.select_related("machine", "groove", "rope").filter(pk=pk).first()
+        if reading is None:
+            raise Http404
+        planned = measuring.again(
+            scope=self.scope, reading=reading, why=why, now=timezone.now()
+        )
+        if planned is None:
+            words = gettext("A measurement is planned at this machine already.")
+        else:
+            words = gettext("A measurement is planned; the reading goes on waiting.")
+        messages.info(self.request, words)
+        return HttpResponseRedirect(reverse("readings-to-confirm"))
+
     def _show(self, *, error: str = "", pk: int = 0, typed: str = "") -> HttpResponse:
         rows = queries.readings_to_confirm(scope=self.scope)
         rows = rows.select_related("machine", "groove", "rope").order_by("pk")
         waiting = list(rows[: _MOST + 1])
         return self.answer(
             context={
-                "readings": waiting[:_MOST],
+                "readings": courses.waiting(scope=self.scope, readings=waiting[:_MOST]),
                 "more": len(waiting) > _MOST,
                 "error": error,
                 "typed_for": pk,

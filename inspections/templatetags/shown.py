@@ -79,8 +79,10 @@ def place(row: Any) -> str:
         return gettext("groove {number}").format(number=row.groove.number)
     if row.rope is not None:
         return gettext("rope {number}").format(number=row.rope.number)
-    if isinstance(row, Finding) or getattr(row, "place_kind", "") == StopPlace.PART:
-        return gettext(row.place) if row.place else gettext("the machine")
+    if isinstance(row, Finding) and row.place:
+        return wording.place(row.place)
+    if getattr(row, "place_kind", "") == StopPlace.PART and row.place:
+        return gettext(row.place)
     return gettext("the machine")
 
 

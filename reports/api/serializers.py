@@ -188,20 +188,15 @@ class ReportPlanSerializer(TenantSerializer):
     def create(self, validated_data: Any) -> Any:
         row = ReportPlan(**validated_data)
         row.contractor_id = row.owner.contractor_id
-        row.next_due_at = plans.next_due_at(row, now=timezone.now())
-        row.save()
-        return row
+        return plans.keep(row, now=timezone.now())
 
     def update(self, instance: Any, validated_data: Any) -> Any:
         """Store a change; the plan is due anew by what it says now."""
         version = validated_data.pop("version")
         for name, value in validated_data.items():
             setattr(instance, name, value)
-        instance.problem = ""
-        instance.next_due_at = plans.next_due_at(instance, now=timezone.now())
         instance.version = version
-        instance.save()
-        return instance
+        return plans.keep(instance, now=timezone.now())
 
 
 class DeliverySerializer(serializers.ModelSerializer[Delivery]):

@@ -1,4 +1,4 @@
-"""The reports: what waits for release, what went out, and each one's file."""
+"""The reports: what waits for release, what went out, what comes by itself."""
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
@@ -7,14 +7,16 @@ from django.utils import timezone
 from django.utils.translation import gettext
 
 from fleet.platform.errors import DomainError
+from fleet.platform.models.outgoing import OutgoingState
 from fleet.platform.queue import tasks
 from fleet.platform.visibility.acts import CHANGE
 from fleet.platform.visibility.asking import may
 from inspections.pages.base import VerdictPage
 from reports import publishing
-from reports.models import Report, ReportState
+from reports.models import Delivery, Report, ReportPlan, ReportState
 
 _MOST = 100
+_NOT_SENT = (OutgoingState.REFUSED, OutgoingState.FAILED)
 
 
 class Reports(VerdictPage):
@@ -53,20 +55,33 @@ class Reports(VerdictPage):
                 messages.info(request, gettext("Withdrawn; nobody receives it."))
         except DomainError as error:
             return self._show(error=str(error) or error.code)
-        return HttpResponseRedirect(reverse("reports"))
+        return HttpResponseRedirect(reverse("report", args=(int(number),)))
 
     def _show(self, *, error: str = "") -> HttpResponse:
         rows = Report.objects.within(self.scope).select_related(
             "owner", "building", "machine"
         )
         rows = rows.defer("content").order_by("-pk")
-        drafts = rows.filter(state=ReportState.WAITING)
-        issued = rows.exclude(state=ReportState.WAITING)
+        open_states = (ReportState.WAITING, ReportState.DUE)
+        may_release = may(CHANGE, scope=self.scope)
+        refused = Delivery.objects.within(self.scope).filter(state__in=_NOT_SENT)
+        plans = ReportPlan.objects.within(self.scope)
         return self.answer(
             context={
-                "drafts": list(drafts[:_MOST]),
-                "issued": list(issued[:_MOST]),
-                "may_release": may(CHANGE, scope=self.scope),
+                "drafts": list(rows.filter(state=ReportState.WAITING)[:_MOST]),
+                "due": list(rows.filter(state=ReportState.DUE)[:_MOST]),
+                "issued": list(rows.exclude(state__in=open_states)[:_MOST]),
+                "refused": list(
+                    refused.select_related("report").order_by("-pk")[:_MOST]
+                )
+                if may_release
+                else [],
+                "plans": list(
+                    plans.select_related("owner", "building").order_by("pk")[:_MOST]
+                )
+                if may_release
+                else [],
+                "may_release": may_release,
                 "error": error,
             },
             status=400 if error else 200,

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from reports.pages import building, links, listing, machine, today
+from reports.pages import building, links, listing, machine, ordering, today
 
 urlpatterns = [
     path("today", today.TodayPage.as_view(), name="today"),
@@ -15,4 +15,13 @@ urlpatterns = [
     path("estate/<int:pk>", building.BuildingPage.as_view(), name="estate-building"),
     path("answers/<int:pk>/seen", building.SeeAnswer.as_view(), name="see-answer"),
     path("reports", listing.Reports.as_view(), name="reports"),
+    path("reports/new", ordering.OrderReport.as_view(), name="order-report"),
+    path("reports/<int:pk>", ordering.ReportPage.as_view(), name="report"),
+    path("reports/<int:pk>/send", ordering.SendReport.as_view(), name="send-report"),
+    path("reports/plans/new", ordering.PlanReport.as_view(), name="plan-report"),
+    path(
+        "reports/plans/<int:pk>",
+        ordering.PlanReport.as_view(),
+        name="change-report-plan",
+    ),
 ]

@@ -78,5 +78,8 @@ PAGES = (
     Seen("set-up-readings", OFFICE, lambda h: f"/machines/{h.worn}/set-up/readings"),
     # Reports.
     Seen("reports", OFFICE, "/reports"),
+    Seen("report", OFFICE, lambda h: f"/reports/{h.draft}"),
+    Seen("report-new", OFFICE, "/reports/new"),
+    Seen("report-plan-new", OFFICE, "/reports/plans/new"),
     Seen("reports-owner", OWNER, "/reports"),
 )
