@@ -22,6 +22,17 @@ from inspections.models import (
     Reading,
     Stop,
 )
+from inspections.planning import answering
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answered:
+    """What the owner said last to a kind of work; it is no order."""
+
+    kind: str
+    words: str
+    by: str
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +48,7 @@ class MachineRecord:
     options: OptionSet | None = None
     planned: tuple[PlannedWork, ...] = ()
     stops: tuple[Stop, ...] = ()
+    answers: tuple[Answered, ...] = ()
 
     @property
     def machine(self) -> Machine:
@@ -134,6 +146,7 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
         "events"
     ):
         stops[stop.machine_id].append(stop)
+    answers = _answers(scope, ids)
     snapshots = {
         s.machine.pk: s for s in inputs.load(scope=scope, machine_ids=ids, as_of=as_of)
     }
@@ -148,7 +161,30 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
             options=options.get(pk),
             planned=tuple(sorted(planned[pk], key=lambda row: row.pk)),
             stops=tuple(stops[pk]),
+            answers=tuple(answers[pk]),
         )
         for pk in ids
         if pk in snapshots
     ]
+
+
+def _answers(scope: Scope, ids: Sequence[int]) -> dict[int, list[Answered]]:
+    rows = answering.latest(scope=scope, machine_ids=ids).values()
+    people = Membership.objects.filter(
+        contractor_id=scope.contractor_id, pk__in={row.membership_id for row in rows}
+    )
+    names = {
+        row.pk: row.person.get_full_name() or row.person.get_username()
+        for row in people.select_related("person")
+    }
+    found: dict[int, list[Answered]] = defaultdict(list)
+    for row in rows:
+        found[row.machine_id].append(
+            Answered(
+                kind=row.kind,
+                words=row.get_answer_display(),
+                by=names.get(row.membership_id, ""),
+                at=row.answered_at,
+            )
+        )
+    return found

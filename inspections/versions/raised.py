@@ -121,4 +121,5 @@ REPORTING: tuple[str, ...] = (
     "parts to order are told from codes",
     "Wording: beyond a limit, the ropes held, gauge error",
     "page one names machines by codes; nine topics have words of their own",
+    "owners' answers stand beside what is advised",
 )

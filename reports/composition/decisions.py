@@ -55,7 +55,11 @@ def decisions_on(
                         chance=_("limit reached") if now else "",
                         cost="",
                     ),
-                    advice.on(facts, finding.topic, reader=reader),
+                    _with_answer(
+                        facts,
+                        advice.on(facts, finding.topic, reader=reader),
+                        reader=reader,
+                    ),
                     reader=reader,
                     today=today,
                 ),
@@ -80,6 +84,19 @@ def _advised(
         order_by=advice.order_day(found.order_by_on, reader=reader, today=today),
         cost=found.cost,
     )
+
+
+def _with_answer(facts: MachineRecord, found: Advice, *, reader: Reader) -> Advice:
+    """Return the advice with what the owner said to it, which is no order."""
+    said = next((each for each in facts.answers if each.kind == found.kind), None)
+    if said is None:
+        return found
+    words = _("the owner's answer, no order (%(who)s, %(day)s): %(answer)s") % {
+        "who": said.by,
+        "day": reader.day(said.at.date()),
+        "answer": _(said.words),
+    }
+    return replace(found, words=f"{found.words}; {words}" if found.words else words)
 
 
 def _each_cost_once(
@@ -111,7 +128,9 @@ def _ahead(
         chance=_chance(first, today=today),
         cost="",
     )
-    found = advice.on(facts, first.quantity, reader=reader)
+    found = _with_answer(
+        facts, advice.on(facts, first.quantity, reader=reader), reader=reader
+    )
     return [_advised(decision, found, reader=reader, today=today)]
 
 

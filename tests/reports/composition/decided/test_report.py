@@ -8,7 +8,7 @@ import time_machine
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from inspections.models import OptionSet, PlannedWork, Terms
+from inspections.models import OptionSet, OwnerAnswer, PlannedWork, Terms
 from reports.composition import compose
 from reports.pdf import document
 from tests import callers, estates
@@ -247,3 +247,23 @@ def test_options_cost_as_many_queries_for_ten_machines_as_for_two(north):
         compose(scope=north.scope(), report=report, issued_at=worn.AT)
 
     assert len(many) == len(few)
+
+
+def test_the_owners_answer_stands_in_the_next_report_as_no_order(north, machine):
+    choose(north, machine, "REPLACE_SHEAVE")
+    reader = north.memberships["OWNER_READER"]
+    OwnerAnswer.objects.create(
+        contractor=north.contractor,
+        machine=machine,
+        kind="REPLACE_SHEAVE",
+        answer="AGREE",
+        membership_id=reader.pk,
+        answered_at=worn.AT,
+    )
+
+    decided = [each.advice for each in frozen(north).summary.decisions]
+
+    told = [advice for advice in decided if "the owner's answer, no order" in advice]
+    assert told
+    assert reader.person.username in told[0]
+    assert told[0].endswith("agrees")
