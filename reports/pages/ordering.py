@@ -40,7 +40,7 @@ _OF_MACHINE = (
 class AddressesField(forms.CharField):
     """Addresses, one a line or divided by commas."""
 
-    def clean(self, value: Any) -> list[str]:  # type: ignore[override]
+    def clean(self, value: Any) -> list[str]:
         text = super().clean(value)
         found = [part.strip() for part in text.replace(",", "\n").split("\n")]
         addresses = [part for part in dict.fromkeys(found) if part]
