@@ -22,6 +22,7 @@ from inspections.models import (
     Assessment,
     BulkRelease,
     CalendarFeed,
+    Direction,
     DueWork,
     Finding,
     Forecast,
@@ -29,6 +30,9 @@ from inspections.models import (
     ForecastScore,
     Gauge,
     Grade,
+    HandedRow,
+    HandOver,
+    HandOverState,
     Hyperparameters,
     OptionSet,
     OwnerAnswer,
@@ -219,6 +223,27 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
         kind="RE_ROPE",
         answer="AGREE",
         membership_id=cast.memberships["OWNER_READER"].pk,
+    )
+    handed = HandOver.objects.create(
+        **own,
+        machine=machine,
+        direction=Direction.TAKEN,
+        state=HandOverState.DONE,
+        number=uuid.uuid4(),
+        house="West Lifts",
+        word_by="the owner",
+        word_on=AT.date(),
+        words="by letter",
+        membership_id=by,
+        done_at=AT,
+    )
+    HandedRow.objects.create(
+        **own,
+        hand_over=handed,
+        table="readings",
+        row_id=reading.pk,
+        origin_id=7,
+        origin_reference="r-7",
     )
     VisitMove.objects.create(
         **own,

@@ -7,6 +7,7 @@ from inspections.api import (
     due_works,
     exchange,
     forecasts,
+    hand_overs,
     machine_pages,
     options,
     outlook,
@@ -43,6 +44,7 @@ router.register("calendar-feeds", calendars.CalendarFeedViewSet)
 router.register("stops", stops.StopViewSet)
 router.register("stop-releases", stop_releases.BulkReleaseViewSet)
 router.register("owner-answers", owner_answers.OwnerAnswerViewSet)
+router.register("hand-overs", hand_overs.HandOverViewSet)
 router.register("due-works", due_works.DueWorkViewSet)
 
 urlpatterns = [
@@ -88,6 +90,8 @@ urlpatterns = [
     path("machines/<int:pk>/worklist", worklists.WorklistView.as_view()),
     path("machines/<int:pk>/works", works.MachineWorkView.as_view(), name="work"),
     path("readings/<int:pk>/review", reviews.ReadingReviewView.as_view()),
+    path("hand-overs/take", hand_overs.TakeView.as_view()),
+    path("machines/<int:pk>/hand-over", hand_overs.OfferView.as_view()),
     path("visits/<int:pk>/move", visit_moves.VisitMoveView.as_view()),
     path("visits/<int:pk>/photos", photos.VisitPhotoView.as_view()),
     *router.urls,

@@ -22,6 +22,10 @@ OUTGOING: tuple[Outgoing, ...] = (
     TenantTable(model=models.BulkRelease, name="bulk-releases"),
     TenantTable(model=models.VisitMove, name="visit-moves"),
     TenantTable(model=models.OwnerAnswer, name="owner-answers"),
+    TenantTable(
+        model=models.HandOver, name="hand-overs", leave_out=("content_digest",)
+    ),
+    TenantTable(model=models.HandedRow, name="handed-rows"),
     TenantTable(model=models.Assessment, name="assessments"),
     TenantTable(
         model=models.Finding,

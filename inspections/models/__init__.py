@@ -3,6 +3,12 @@
 from inspections.models.calendar_feed import CalendarFeed
 from inspections.models.finding import GRADES, Assessment, Cause, Finding, WearLimit
 from inspections.models.forecast import Forecast, ForecastState, IntervalVerdict
+from inspections.models.hand_over import (
+    Direction,
+    HandedRow,
+    HandOver,
+    HandOverState,
+)
 from inspections.models.learnt import (
     ForecastRun,
     ForecastScore,
@@ -48,6 +54,7 @@ __all__ = [
     "BulkRelease",
     "CalendarFeed",
     "Cause",
+    "Direction",
     "DueState",
     "DueWork",
     "Finding",
@@ -57,6 +64,9 @@ __all__ = [
     "ForecastState",
     "Gauge",
     "Grade",
+    "HandOver",
+    "HandOverState",
+    "HandedRow",
     "Hyperparameters",
     "IntervalVerdict",
     "OptionSet",

@@ -1,6 +1,6 @@
 """Photos of visits: looked at by their content, made clean, stored under our names."""
 
-from inspections.photos.cleaning import MEDIA_TYPES, NotAPhoto, TooManyPixels
+from inspections.photos.cleaning import MEDIA_TYPES, NotAPhoto, TooManyPixels, clean
 from inspections.photos.keeping import KeptPhoto, TooManyPhotos, bytes_kept, keep
 
 __all__ = [
@@ -10,5 +10,6 @@ __all__ = [
     "TooManyPhotos",
     "TooManyPixels",
     "bytes_kept",
+    "clean",
     "keep",
 ]

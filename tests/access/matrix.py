@@ -36,6 +36,7 @@ from inspections.models import (
     ForecastRun,
     ForecastScore,
     Gauge,
+    HandOver,
     OwnerAnswer,
     PlannedWork,
     Reading,
@@ -137,6 +138,7 @@ def _lists() -> Matrix:
         ("visits", Visit, EVERYONES, False, False),
         ("readings", Reading, EVERYONES, False, False),
         ("photos", VisitPhoto, EVERYONES, False, False),
+        ("hand-overs", HandOver, OFFICES, False, False),
         ("assessments", Assessment, EVERYONES, False, False),
         ("findings", Finding, EVERYONES, False, False),
         ("forecasts", Forecast, EVERYONES, False, False),
@@ -213,6 +215,18 @@ def _acts() -> Matrix:
         ("POST", f"{API}visits/<pk>/move"): of(
             Visit, STAFF_ACTS, body={"machine": 1, "why": "neighbour"}
         ),
+        ("POST", f"{API}machines/<pk>/hand-over"): of(
+            Machine,
+            OFFICES,
+            body={
+                "house": "South",
+                "word_by": "the owner",
+                "word_on": "2026-05-01",
+                "words": "by letter",
+            },
+        ),
+        ("POST", f"{API}hand-overs/<pk>/close"): of(HandOver, OFFICES),
+        ("POST", f"{API}hand-overs/<pk>/withdraw"): of(HandOver, OFFICES),
         ("POST", f"{API}visits/<pk>/photos"): of(
             Visit, STAFF_ACTS, body=b"\x89PNG\r\n\x1a\n", content_type="image/png"
         ),
@@ -260,6 +274,7 @@ def _answers() -> Matrix:
         ("GET", f"{API}machines/<pk>/regroove-order"): of(Machine, STAFF_ACTS),
         ("GET", f"{API}forecasts/<pk>/curve"): of(Forecast, EVERYONES),
         ("GET", f"{API}photos/<pk>/file"): of(VisitPhoto, EVERYONES),
+        ("GET", f"{API}hand-overs/<pk>/file"): of(HandOver, OFFICES),
         ("GET", f"{API}exports/<pk>/file"): of(ExportFile, THEIR_OWN),
         ("GET", f"{API}reports/<pk>/file"): of(Report, ISSUED_ONES),
         ("GET", f"{API}reports/<pk>/figures"): of(Report, ISSUED_ONES),
@@ -280,6 +295,7 @@ def _answers() -> Matrix:
         ("GET", f"{API}calendars/<str:address>.ics"): BY_SECRET,
         ("GET", f"{API}report-links/<str:signed>"): BY_SECRET,
         ("POST", f"{API}uploads"): STAFF,
+        ("POST", f"{API}hand-overs/take"): OFFICE,
     }
 
 
@@ -307,6 +323,7 @@ EVERYONES_TABLES = (
 OFFICES_TABLES = (
     *("changes", "terms", "calendar-feeds", "bulk-releases", "uploads"),
     *("reading-reviews", "stop-events", "visit-moves", "wear-limits", "wear-tracks"),
+    *("hand-overs", "handed-rows"),
     *("track-points", "hyperparameters", "planning-rules"),
 )
 

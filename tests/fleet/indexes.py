@@ -165,6 +165,15 @@ REASONS = {
         "track_id": "the check when tracks are made anew, every night",
     },
     "inspections_upload": {"contractor_id, membership_id, key": ONCE},
+    "inspections_handover": {
+        "machine_id": ROWS,
+        "contractor_id, number, direction": ONCE,
+        "machine_id where": ONCE,
+    },
+    "inspections_handedrow": {
+        "hand_over_id, table, origin_id": ONCE,
+        "contractor_id, table, row_id": ONCE,
+    },
     "inspections_visitmove": {"from_visit_id": ONCE, "to_visit_id": ONCE},
     "inspections_urgentmail": {
         "stop_event_id, address": ONCE,

@@ -26,6 +26,7 @@ NOT_RECORDED = {
     "fleet_tally": "counts of tries",
     "fleet_mailrelease": "the server's own; says itself who changed it",
     "fleet_tick": "the server's own clockwork",
+    "inspections_handedrow": "its hand-over has a line; never edited",
     "inspections_visit": "its upload has a line; never edited",
     "inspections_reading": "its upload has a line; never edited",
     "inspections_urgentmail": "the server's own post",
