@@ -25,6 +25,7 @@ REASONS = {
         "kind, contractor_id, key where": ONCE,
     },
     "fleet_machine": {"building_id": ROWS, "contractor_id, code": ONCE},
+    "fleet_mailrelease": {"name varchar_pattern_ops": LIKE},
     "fleet_membership": {
         "contractor_id": "the people of a contractor",
         "person_id, contractor_id": ONCE,
