@@ -2,6 +2,7 @@
 
 import io
 import tempfile
+from contextlib import ExitStack
 from typing import Any
 
 from django.http import FileResponse
@@ -80,13 +81,18 @@ class HandOverViewSet(ConfinedReadViewSet):
     def file(self, request: Request, pk: str | None = None) -> Any:
         """All that goes along, as it stands now: rows, photos, open stops."""
         found = self.get_object()
-        target = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115
-        handover.pack(
-            scope=scope_of(request),
-            hand_over_id=found.pk,
-            now=timezone.now(),
-            target=target,
-        )
+        with ExitStack() as closing:
+            # Closed by the answer when it has gone out, here if there is none.
+            target = closing.enter_context(
+                tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)
+            )
+            handover.pack(
+                scope=scope_of(request),
+                hand_over_id=found.pk,
+                now=timezone.now(),
+                target=target,
+            )
+            closing.pop_all()
         target.seek(0)
         name = f"hand-over-{found.number}.zip"
         return FileResponse(target, filename=name, as_attachment=True)
