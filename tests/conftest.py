@@ -2,6 +2,7 @@ from collections.abc import Iterator
 
 import pytest
 from django.db import connections
+from django.utils import translation
 from pytest_django import DjangoDbBlocker
 
 from tests import database
@@ -19,3 +20,10 @@ def django_db_setup(
         yield
         with django_db_blocker.unblock():
             database.drop()
+
+
+@pytest.fixture(autouse=True)
+def _own_language() -> Iterator[None]:
+    """Let no test inherit the language that another's last request left active."""
+    yield
+    translation.deactivate()

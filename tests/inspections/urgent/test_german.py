@@ -42,13 +42,21 @@ def test_every_text_and_every_kind_has_its_german(german):
 
 def test_the_compiled_file_says_what_the_written_one_says(german):
     text = (LOCALE / "django.po").read_text(encoding="utf-8")
-    single = re.findall(r'^msgid (".*")\nmsgstr (".*")$', text, re.MULTILINE)
+    single = re.findall(
+        r'^(?:msgctxt (".*")\n)?msgid (".*")\nmsgstr (".*")$', text, re.MULTILINE
+    )
     plural = re.findall(
         r'^msgid (".*")\nmsgid_plural ".*"\nmsgstr\[0\] (".*")\nmsgstr\[1\] (".*")$',
         text,
         re.MULTILINE,
     )
-    written = {ast.literal_eval(k): ast.literal_eval(v) for k, v in single}
+    # As gettext keys a text that has a context: both, with a separator between.
+    written = {
+        "\x04".join(ast.literal_eval(part) for part in (of, k) if part): (
+            ast.literal_eval(v)
+        )
+        for of, k, v in single
+    }
     for one, first, second in plural:
         written[ast.literal_eval(one), 0] = ast.literal_eval(first)
         written[ast.literal_eval(one), 1] = ast.literal_eval(second)
