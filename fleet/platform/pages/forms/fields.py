@@ -61,6 +61,8 @@ class UnitWidget(forms.MultiWidget):
     """The number, and the unit beside it."""
 
     template_name = "forms/quantity.html"
+    # One label for the number; the unit says itself what it is.
+    use_fieldset = False
 
     def __init__(self, codes: Sequence[str]) -> None:
         self.quantity, self.kept_in = "", codes[0]

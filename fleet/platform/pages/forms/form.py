@@ -4,8 +4,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.core import validators
 from django.http import QueryDict
 from django.utils.encoding import force_str
+from django.utils.translation import gettext
 
 from fleet.platform.pages.preferences import Preferences
 
@@ -29,6 +31,11 @@ class PageForm(forms.Form):
         for field in self.fields.values():
             if hasattr(field, "read_as"):
                 field.read_as(preferences)
+            elif isinstance(field, forms.ModelChoiceField):
+                if field.empty_label is not None:
+                    field.empty_label = gettext("Choose")
+            elif isinstance(field, forms.SlugField):
+                field.validators = [_in_words(check) for check in field.validators]
             elif isinstance(field.widget, (forms.TextInput, forms.Textarea)):
                 field.widget.attrs.setdefault("dir", "auto")
 
@@ -105,6 +112,14 @@ class PageForm(forms.Form):
         shown = widget.format_value(value)
         parts = shown if isinstance(shown, list) else [shown]
         return _normal(field, ["" if p is None else force_str(p) for p in parts])
+
+
+def _in_words(check: Any) -> Any:
+    """Return a check of a field; that of short names says what is taken."""
+    if check is not validators.validate_slug:
+        return check
+    words = gettext("Use letters, digits, - and _ only, without spaces.")
+    return validators.RegexValidator(validators.slug_re, words)
 
 
 def _normal(field: forms.Field, texts: list[str]) -> list[str]:
