@@ -218,6 +218,13 @@ def metal_under(
     Beside it what it is worked out from, and the readings. Raises Missing,
     OutsideValidity.
     """
+    name = f"rim metal of sheave {sheave.pk}"
+    return snapshot.once(name, lambda: _metal_under(snapshot, sheave))
+
+
+def _metal_under(
+    snapshot: Snapshot, sheave: Sheave
+) -> tuple[rim.RimMetal, dict[str, Any], tuple[int, ...]]:
     surveys, used = rim_survey.given_of(snapshot, sheave)
     given = min(surveys, key=_least_mm) if len(surveys) > 1 else surveys[0]
     return rim.metal(**given), given, used
