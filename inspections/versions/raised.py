@@ -58,6 +58,7 @@ JUDGING: tuple[str, ...] = (
     "long functions split; ranges and bottoms checked in one place; same results",
     "Every criteria set has the limits of practice, a spread of tensions is told wher",
     "Traction over what is not registered reaches as far as any value in its range wo",
+    "the metal of a rim is worked out once for each machine",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
