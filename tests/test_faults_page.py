@@ -53,3 +53,28 @@ def test_every_fault_of_intake_is_on_the_page():
     # 22 and 33 are numbers without a fault.
     assert set(range(8, 45)) - {22, 33} <= known
     assert 55 in known
+
+
+ATTACK = re.compile(
+    r"^\| (?P<name>[ABC][0-9]+) \|.*\| (?P<tests>[^|]*) \|$", re.MULTILINE
+)
+
+
+def attacks():
+    page = (ROOT / "docs/faults.md").read_text(encoding="utf-8")
+    return {
+        m["name"]: re.findall(r"`([^`]+)`", m["tests"]) for m in ATTACK.finditer(page)
+    }
+
+
+def test_every_attack_that_once_held_is_tried_by_a_test_that_is_there():
+    found = attacks()
+
+    assert [n for n in found if n[0] == "A"] == [f"A{i}" for i in range(1, 4)]
+    assert [n for n in found if n[0] == "B"] == [f"B{i}" for i in range(1, 12)]
+    for name, tests in found.items():
+        assert tests, name
+        for test in tests:
+            path, _, function = test.partition("::")
+            text = (ROOT / path).read_text(encoding="utf-8")
+            assert f"def {function}(" in text, f"{name}: {test}"

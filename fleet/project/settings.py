@@ -248,6 +248,8 @@ NAVIGATION = [
 ]
 # The text that stands beside every file with verdicts; "cautions" names its address.
 CAUTIONS = "inspections.cautions.as_text"
+# Which letters documents can print; names with others are refused.
+FIRST_UNPRINTABLE = "reports.figures.lettering.first_unprintable"
 # What brings a long file in, by its name; "" is every other table of the register.
 IMPORTERS = {
     "": "fleet.register.exchange.import_jobs.bring_in_register",

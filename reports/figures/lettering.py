@@ -69,6 +69,13 @@ def printable(text: str, *, field: str) -> str:
     return normal
 
 
+def first_unprintable(text: str) -> str | None:
+    """Return the first letter that documents cannot print; None where there is none."""
+    if _PLAIN.fullmatch(text):
+        return None
+    return _first_refused(unicodedata.normalize("NFC", text))
+
+
 @lru_cache(maxsize=8192)
 def _first_refused(text: str) -> str | None:
     return next((letter for letter in text if not _can_print(letter)), None)

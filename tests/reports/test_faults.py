@@ -172,7 +172,7 @@ def test_fault_43_what_is_longer_than_its_field_is_refused_at_the_door(north):
     assert callers.is_problem(answer, 400, "invalid")
 
 
-# --- fault 44: letters the font lacks -------------------------------------------------
+# --- faults 44 and 63: letters the font lacks -----------------------------------------
 @pytest.mark.parametrize(
     "name", ["Łódź Żabka", "Κτίριο Ανεμώνη", "Thang máy tầng hầm", "Ж½Øß–“”⌀≥"]
 )

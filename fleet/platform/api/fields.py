@@ -5,6 +5,7 @@ from typing import Any
 from django.db import models
 from rest_framework import serializers
 
+from fleet.platform import printing
 from fleet.platform.api import strict_fields
 from fleet.platform.api.permissions import scope_of
 from fleet.platform.choices import FieldSource
@@ -59,6 +60,16 @@ class TenantSerializer(StrictSerializer, serializers.ModelSerializer[Any]):
         models.CharField: strict_fields.StrictText,
         models.TextField: strict_fields.StrictText,
     }
+
+    def build_standard_field(self, field_name: str, model_field: Any) -> Any:
+        """Return the field's class and arguments; a name must be one that prints."""
+        kind, given = super().build_standard_field(field_name, model_field)
+        if field_name in printing.NAMES and issubclass(kind, serializers.CharField):
+            given["validators"] = [
+                *given.get("validators", ()),
+                strict_fields.printable,
+            ]
+        return kind, given
 
     def get_validators(self) -> list[Any]:
         """Return none: what must be unique is left to the database, which is sure."""

@@ -9,6 +9,8 @@ from typing import Any
 
 from rest_framework import serializers
 
+from fleet.platform import printing
+
 TOO_LARGE = 1e12
 FIRST_YEAR, LAST_YEAR = 1850, 2200
 
@@ -61,6 +63,13 @@ class StrictText(serializers.CharField):
         if not isinstance(data, str):
             self.fail("invalid")
         return str(super().to_internal_value(data))
+
+
+def printable(text: str) -> None:
+    """Raise ValidationError for a name that no document can print."""
+    refusal = printing.refusal(text)
+    if refusal:
+        raise serializers.ValidationError(refusal, code=printing.CODE)
 
 
 class StrictBoolean(serializers.BooleanField):

@@ -9,7 +9,12 @@ from rest_framework.request import Request
 
 from fleet.platform.access.factors import standing
 from fleet.platform.api.fields import ScopedRelatedField, StrictSerializer
-from fleet.platform.api.strict_fields import StrictDate, StrictInteger, StrictText
+from fleet.platform.api.strict_fields import (
+    StrictDate,
+    StrictInteger,
+    StrictText,
+    printable,
+)
 from fleet.platform.choices import Role, TokenScope
 from fleet.platform.models import FactorKind, Membership, SecondFactor, Token
 from fleet.register.models import Owner
@@ -119,8 +124,18 @@ def _usable(membership: Membership) -> list[SecondFactor]:
 class MembershipChange(StrictSerializer):
     """What the office may change of someone."""
 
-    first_name = StrictText(required=False, allow_blank=True, max_length=_LONGEST_NAME)
-    last_name = StrictText(required=False, allow_blank=True, max_length=_LONGEST_NAME)
+    first_name = StrictText(
+        required=False,
+        allow_blank=True,
+        max_length=_LONGEST_NAME,
+        validators=[printable],
+    )
+    last_name = StrictText(
+        required=False,
+        allow_blank=True,
+        max_length=_LONGEST_NAME,
+        validators=[printable],
+    )
     role = serializers.ChoiceField(choices=Role.choices)
     owner = OwnerId(
         source="owner_id",

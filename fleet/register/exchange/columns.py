@@ -8,7 +8,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import models
 
-from fleet.platform import zones
+from fleet.platform import printing, zones
 from fleet.register.exchange import dialect as dialects
 from fleet.register.exchange import maps, measures, numbers
 from fleet.register.exchange.dialect import Dialect
@@ -93,6 +93,8 @@ class Text(FileColumn):
             self.field.run_validators(text)
         except ValidationError as error:
             raise CellRefused(f"{text[:40]!r}: {' '.join(error.messages)}") from error
+        if self.name in printing.NAMES and (refusal := printing.refusal(text)):
+            raise CellRefused(refusal, code=printing.CODE)
         if self.name == "time_zone" and not zones.is_known(text):
             raise CellRefused(
                 f"{text[:60]!r} is no IANA time zone, such as Europe/Lisbon",

@@ -9,8 +9,8 @@ from fleet.platform.models import Person, SecondFactor
 from fleet.platform.models.second_factor import FactorKind
 
 NUMBER = 10
-# 80 bits: guessing is hopeless, so a plain digest will do.
-_BYTES = 10
+# 128 bits, so that a plain digest will do (ASVS 5.0, 6.5.2 and 11.5.1).
+_BYTES = 16
 _GROUP = 4
 
 
@@ -53,6 +53,7 @@ def left(*, person: Person) -> int:
 
 def _new() -> str:
     text = base64.b32encode(secrets.token_bytes(_BYTES)).decode("ascii").lower()
+    text = text.rstrip("=")
     return "-".join(text[i : i + _GROUP] for i in range(0, len(text), _GROUP))
 
 

@@ -51,6 +51,7 @@ def test_a_page_takes_scripts_and_styles_from_this_server_alone(client):
     assert found["default-src"] == "'none'"
     assert found["script-src"] == found["style-src"] == "'self'"
     assert found["frame-ancestors"] == found["base-uri"] == "'none'"
+    assert found["object-src"] == "'none'"
     assert found["form-action"] == "'self'"
 
 
@@ -60,7 +61,9 @@ def test_a_page_takes_scripts_and_styles_from_this_server_alone(client):
 def test_whatever_is_no_page_loads_nothing(north, path):
     answer = callers.call(north, "GET", path)
 
-    assert answer[HEADER] == "default-src 'none'; frame-ancestors 'none'"
+    found = policy(answer)
+    assert set(found) == {"default-src", "object-src", "base-uri", "frame-ancestors"}
+    assert set(found.values()) == {"'none'"}
 
 
 def test_static_files_have_one_too(client):

@@ -17,6 +17,18 @@ from tests.fleet.register.exchange import files
 
 pytestmark = pytest.mark.django_db
 
+
+@pytest.fixture(autouse=True)
+def _any_letter_prints(settings):
+    # Here names are any text; which of them print, tests/fleet/register/test_names.py
+    # shows.
+    settings.FIRST_UNPRINTABLE = f"{__name__}.nothing_refused"
+
+
+def nothing_refused(text):
+    return None
+
+
 # Fault 53: what begins a formula, and what looks like our own prefix.
 NASTY = [
     "=1+1",
