@@ -260,7 +260,7 @@ def test_no_wording_can_be_read_the_wrong_way_round(where, texts):
     assert said_wrongly(texts, FORBIDDEN) == []
 
 
-@pytest.mark.parametrize("app", ["inspections", "reports"])
+@pytest.mark.parametrize("app", ["fleet", "inspections", "reports"])
 def test_no_german_wording_can_be_read_the_wrong_way_round(app):
     path = ROOT / app / "locale" / "de" / "LC_MESSAGES" / "django.po"
     texts = catalogue(path, "msgstr")

@@ -46,7 +46,7 @@ def compose(*, mail: UrgentMail, now: datetime) -> EmailMessage:
         about = [row.machine for row in readings] + [row.machine for row in findings]
         about += [*(row.machine for row in stops), *moved]
         return EmailMessage(
-            subject=_subject(about),
+            subject=_subject(about, stops=bool(stops)),
             body="\n".join(lines),
             to=[mail.address],
             headers={
@@ -78,10 +78,13 @@ def _of_stops(stops: Sequence[Stop], kind: str) -> Iterator[str]:
     yield from ("", _("What to do now"), *(f"- {text}" for text in _steps(stops=True)))
 
 
-def _subject(machines: Sequence[Machine]) -> str:
+def _subject(machines: Sequence[Machine], *, stops: bool) -> str:
     codes = list(dict.fromkeys(machine.code for machine in machines))
     more = f" +{len(codes) - 3}" if len(codes) > 3 else ""
-    return _("Act now: %(machines)s") % {"machines": ", ".join(codes[:3]) + more}
+    named = {"machines": ", ".join(codes[:3]) + more}
+    if stops:
+        return _("OUT OF SERVICE: %(machines)s") % named
+    return _("Act now: %(machines)s") % named
 
 
 def _of_upload(readings: Sequence[Reading], mail: UrgentMail) -> Iterator[str]:

@@ -123,4 +123,5 @@ REPORTING: tuple[str, ...] = (
     "Wording: beyond a limit, the ropes held, gauge error",
     "page one names machines by codes; nine topics have words of their own",
     "owners' answers stand beside what is advised",
+    "an owner's part, an annex, matrices of readings, what work asks for, a call",
 )

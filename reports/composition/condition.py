@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from fleet.platform.database.tenancy import Scope
 from reports import content, queries
-from reports.composition import appendix, front, machine, stops
+from reports.composition import appendix, calls, front, machine, matrices, stops
 from reports.composition.changes import changes, state
 from reports.composition.masthead import masthead, place_of, reader_of, versions
 from reports.composition.wording import wording
@@ -26,6 +26,9 @@ def condition_report(
     place = place_of(report, buildings)
     people = queries.people_of_stops(
         scope=scope, stops=(stop for f in facts for stop in f.stops)
+    )
+    readers = queries.people_of(
+        scope=scope, membership_ids=set().union(*map(matrices.members_of, facts))
     )
     return content.ConditionReport(
         masthead=masthead(
@@ -49,11 +52,15 @@ def condition_report(
                 *state(report=report, facts=facts, reader=reader, today=today),
             ),
         ),
-        machines=tuple(machine.pages(f, reader=reader, today=today) for f in facts),
+        machines=tuple(
+            machine.pages(f, reader=reader, today=today, people=readers) for f in facts
+        ),
         criteria_sets=appendix.criteria_sets(
             (f.snapshot.criteria for f in facts), reader=reader
         ),
         glossary=appendix.glossary(),
         method=appendix.method(),
-        out_of_service=stops.out_of_service(facts, reader=reader, people=people),
+        out_of_service=stops.out_of_service(
+            facts, reader=reader, people=people, call=calls.sentence(report.contractor)
+        ),
     )

@@ -1,7 +1,7 @@
 """What must be decided of one machine, and by when."""
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -12,7 +12,7 @@ from inspections.reasons import Topic
 from reports import content
 from reports.composition import machine, words
 from reports.composition.decided import advice
-from reports.composition.decided.advice import Advice
+from reports.composition.decided.advice import Advice, AdvisedWork
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
@@ -31,12 +31,18 @@ _TOPICS_OF = {
 }
 
 
-def decisions_on(
-    facts: MachineRecord, *, reader: Reader, today: date
-) -> list[content.Decision]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Matter:
+    """A matter as it is printed, and the course behind it."""
+
+    printed: content.Decision
+    advice: Advice
+
+
+def matters_of(facts: MachineRecord, *, reader: Reader, today: date) -> list[Matter]:
     """Return the matters of one machine: findings first, else the next forecast."""
     code = facts.machine.code
-    decided: dict[str, content.Decision] = {}
+    decided: dict[str, Matter] = {}
     for finding in machine.urgent(facts):
         matter = words.topic(finding.topic).decision
         now = finding.grade == Grade.ACT_NOW
@@ -69,21 +75,40 @@ def decisions_on(
     return _ahead(facts, reader=reader, today=today)
 
 
+def undecided(code: str, matters: Iterable[Matter]) -> Iterator[AdvisedWork]:
+    """Yield the first work that answers each matter nobody has decided, once."""
+    seen = set()
+    for matter in matters:
+        found = matter.advice
+        if found.is_open and found.estimate and found.kind not in seen:
+            seen.add(found.kind)
+            yield AdvisedWork(
+                code=code,
+                kind=found.kind,
+                cost=found.estimate,
+                order_by_on=found.order_by_on,
+            )
+
+
 def _advised(
     decision: content.Decision, found: Advice, *, reader: Reader, today: date
-) -> content.Decision:
+) -> Matter:
     """Return a decision with what is chosen or advised for it, and its days."""
     planned = found.plan_before_on
     when = decision.plan_before
     if planned is not None and when != _("now"):
         when = reader.day(planned) if planned > today else _("now")
-    return replace(
+    ordered = advice.order_day(found.order_by_on, reader=reader, today=today)
+    printed = replace(
         decision,
         plan_before=when,
         advice=found.words,
-        order_by=advice.order_day(found.order_by_on, reader=reader, today=today),
+        order_by=ordered,
+        # What has to be ordered is decided before it is ordered.
+        answer_by=_("now") if decision.plan_before == _("now") else ordered or when,
         cost=found.cost,
     )
+    return Matter(printed=printed, advice=found)
 
 
 def _with_answer(facts: MachineRecord, found: Advice, *, reader: Reader) -> Advice:
@@ -99,24 +124,22 @@ def _with_answer(facts: MachineRecord, found: Advice, *, reader: Reader) -> Advi
     return replace(found, words=f"{found.words}; {words}" if found.words else words)
 
 
-def _each_cost_once(
-    decisions: Sequence[content.Decision],
-) -> list[content.Decision]:
-    """Return the decisions; one that the same work answers costs nothing more."""
+def _each_cost_once(matters: Sequence[Matter]) -> list[Matter]:
+    """Return the matters; one that the same work answers costs nothing more."""
     seen: set[str] = set()
     found = []
-    for decision in decisions:
-        is_again = bool(decision.advice) and decision.advice in seen
-        seen.add(decision.advice)
-        found.append(
-            replace(decision, cost=_("with the above")) if is_again else decision
-        )
+    for matter in matters:
+        words_of = matter.printed.advice
+        is_again = bool(words_of) and words_of in seen
+        seen.add(words_of)
+        printed = matter.printed
+        if is_again:
+            printed = replace(printed, cost=_("with the above"))
+        found.append(replace(matter, printed=printed))
     return found
 
 
-def _ahead(
-    facts: MachineRecord, *, reader: Reader, today: date
-) -> list[content.Decision]:
+def _ahead(facts: MachineRecord, *, reader: Reader, today: date) -> list[Matter]:
     first = machine.first_limit(facts)
     due = first.plan_before_on if first else None
     if first is None or due is None or due > today + condition.PLAN_AHEAD:

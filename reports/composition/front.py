@@ -8,9 +8,9 @@ from django.utils.translation import ngettext
 
 from inspections.models import Finding, Grade
 from reports import content
-from reports.composition import lines, machine, stops, words
+from reports.composition import decisions, lines, machine, stops, words
 from reports.composition.decided import advice
-from reports.composition.decisions import decisions_on
+from reports.composition.lifts import lifts
 from reports.composition.lines import AnswerLine
 from reports.composition.reader import Reader
 from reports.composition.strip import strip
@@ -39,7 +39,16 @@ def summary(
         if finding.grade == Grade.NOT_ASSESSED
     ]
     checks = sum(len(f.findings) for f in facts)
-    decisions = [d for f in facts for d in decisions_on(f, reader=reader, today=today)]
+    matters = {
+        f.machine.code: decisions.matters_of(f, reader=reader, today=today)
+        for f in facts
+    }
+    undecided = [
+        one
+        for code, found in matters.items()
+        for one in decisions.undecided(code, found)
+    ]
+    decided = [matter.printed for found in matters.values() for matter in found]
     return content.Summary(
         headline=_headline(facts, past, open_checks, checks),
         answers=(
@@ -54,19 +63,22 @@ def summary(
             lines.answer(
                 question=_("What must be decided, and by when?"),
                 lines=lines.plain(
-                    _to_decide(decisions, facts, reader=reader, today=today)
+                    _to_decide(decided, facts, reader=reader, today=today)
                 ),
             ),
             lines.answer(
                 question=_("What may it cost?"),
-                lines=lines.plain(advice.may_cost(facts, reader=reader)),
+                lines=lines.plain(
+                    advice.may_cost(facts, undecided=undecided, reader=reader)
+                ),
             ),
             lines.answer(
                 question=_("What changed since the last report?"), lines=changes
             ),
         ),
-        decisions=tuple(decisions),
+        decisions=tuple(decided),
         strip=strip(facts, reader=reader, today=today),
+        lifts=lifts(facts, reader=reader, today=today),
     )
 
 
@@ -192,7 +204,7 @@ def _shortened(told: list[AnswerLine]) -> tuple[AnswerLine, ...]:
 
 
 def _to_decide(
-    decisions: Sequence[content.Decision],
+    decided: Sequence[content.Decision],
     facts: Sequence[MachineRecord],
     *,
     reader: Reader,
@@ -200,11 +212,11 @@ def _to_decide(
 ) -> tuple[str, ...]:
     ordering = advice.first_order(facts, reader=reader, today=today)
     rest = (ordering,) if ordering else ()
-    if not decisions:
+    if not decided:
         return (_("Nothing within the next two years by today's readings."), *rest)
     told = ngettext(
         "One matter; see the table below.",
         "%(count)s matters; see the table below.",
-        len(decisions),
-    ) % {"count": len(decisions)}
+        len(decided),
+    ) % {"count": len(decided)}
     return (told, *rest)

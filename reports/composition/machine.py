@@ -1,5 +1,6 @@
 """One machine's pages: what it is, what was found, where it is heading."""
 
+from collections.abc import Mapping
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -15,6 +16,7 @@ from reports.composition import (
     curves,
     findings,
     groove_figure,
+    matrices,
     set_figures,
     stops,
     words,
@@ -22,17 +24,21 @@ from reports.composition import (
 from reports.composition.decided import options
 from reports.composition.description import description
 from reports.composition.reader import Reader
-from reports.composition.readings import readings_table
 from reports.composition.rope_table import rope_table
 from reports.queries import MachineRecord
 
 MOST_CURVES = 3
 
 
-def pages(facts: MachineRecord, *, reader: Reader, today: date) -> content.MachinePages:
-    """Return everything the report says of one machine."""
+def pages(
+    facts: MachineRecord, *, reader: Reader, today: date, people: Mapping[int, str]
+) -> content.MachinePages:
+    """Return everything the report says of one machine.
+
+    `people` are those who took the readings, by the id of their membership.
+    """
     machine = facts.machine
-    labels, table = readings_table(facts, reader=reader)
+    labels, tables = matrices.of_machine(facts, reader=reader, people=people)
     contradicted = stops.contradiction(facts, reader=reader)
     section = groove_figure.groove_section(facts.snapshot, reader=reader)
     return content.MachinePages(
@@ -51,7 +57,8 @@ def pages(facts: MachineRecord, *, reader: Reader, today: date) -> content.Machi
         tensions=set_figures.tension_bars(facts.findings, reader=reader),
         rope_table=rope_table(facts.snapshot, reader=reader),
         not_assessed=findings.not_assessed(facts.findings, reader=reader),
-        readings=table,
+        readings=None,
+        reading_matrices=tables,
         checks=checks.table(
             facts.findings,
             title=f"{machine.code}  {machine.name}",
@@ -136,17 +143,16 @@ def summary(facts: MachineRecord, *, reader: Reader, today: date) -> str:
 
 
 def _in_order(made: list[Finding]) -> str:
-    """Return what is in order; its values stand in the appendix."""
-    quiet = [f for f in made if f.grade == Grade.IN_ORDER]
+    """Return in how many matters nothing was found; each stands in the appendix."""
     loud = {f.topic for f in made if f.grade != Grade.IN_ORDER}
-    topics = dict.fromkeys(
-        words.topic(f.topic).what for f in quiet if f.topic not in loud
-    )
-    if not topics:
+    quiet = {f.topic for f in made} - loud
+    if not quiet:
         return ""
-    return _(
-        "Nothing found in the checks made: %(topics)s (values in the appendix)."
-    ) % {"topics": "; ".join(topics)}
+    return ngettext(
+        "In %(count)s other matter nothing was found in the checks made.",
+        "In %(count)s other matters nothing was found in the checks made.",
+        len(quiet),
+    ) % {"count": len(quiet)}
 
 
 def _first_limit(facts: MachineRecord, *, reader: Reader, today: date) -> str:

@@ -12,7 +12,7 @@ from fleet.models import Building
 from fleet.platform import zones
 from inspections import versions as rooms
 from reports import content
-from reports.composition import cautions
+from reports.composition import calls, cautions
 from reports.composition.reader import Reader
 from reports.models import Report
 from reports.queries import MachineRecord
@@ -68,8 +68,12 @@ def masthead(
             # The last day of the period, as people say it; the row has the day after.
             "end": reader.day(report.period_end - timedelta(days=1)),
         },
-        contractor=content.Party(name=report.contractor.name),
-        owner=content.Party(name=owner),
+        contractor=content.Party(
+            name=report.contractor.name, lines=calls.lines_of(report.contractor)
+        ),
+        owner=content.Party(
+            name=owner, lines=calls.lines_of(report.owner) if report.owner else ()
+        ),
         place=place,
         language=report.language,
         paper=content.PaperSize(report.paper),

@@ -11,6 +11,7 @@ from inspections.models import Finding
 from reports import content, queries, review
 from reports.composition import (
     budget,
+    calls,
     due,
     findings,
     front,
@@ -44,7 +45,9 @@ def portfolio_review(
     )
     standing = review.open_stops(scope=scope)
     told = queries.people_of_stops(scope=scope, stops=standing)
-    blocks = stops.of_stops(standing, reader=reader, people=told)
+    blocks = stops.of_stops(
+        standing, reader=reader, people=told, call=calls.sentence(report.contractor)
+    )
     gaps, machines = review.gaps_count(scope=scope), review.machines_count(scope=scope)
     expected = budget.of_portfolio(scope=scope, reader=reader, now=issued_at)
     return content.PortfolioReview(

@@ -10,26 +10,9 @@ from inspections.models import Reading, ReadingState
 from reports import content
 from reports.composition import words
 from reports.composition.reader import Reader
-from reports.queries import MachineRecord
 
 # A cell with more readings than this would not be read.
 _MOST_A_CELL = 24
-
-
-def readings_table(
-    facts: MachineRecord, *, reader: Reader
-) -> tuple[dict[int, str], content.Table | None]:
-    """Return labels of the readings behind the findings, and their table.
-
-    A label is the reading's id, which the API answers to.
-    """
-    used = {pk for f in facts.findings for pk in f.readings}
-    found = [facts.readings[pk] for pk in sorted(used) if pk in facts.readings]
-    labels = {reading.pk: label(reading) for reading in found}
-    if not found:
-        return labels, None
-    title = f"{facts.machine.code}  {facts.machine.name}"
-    return labels, grouped(found, title=title, reader=reader)
 
 
 def label(reading: Reading) -> str:
@@ -44,7 +27,7 @@ def grouped(found: Iterable[Reading], *, title: str, reader: Reader) -> content.
         return reading.taken_at.astimezone(reader.zone).date(), reading.kind
 
     rows: list[tuple[str, ...]] = []
-    ordered = sorted(found, key=lambda r: (*key(r), _place_order(r), r.pk))
+    ordered = sorted(found, key=lambda r: (*key(r), place_order(r), r.pk))
     for (day, kind), members in groupby(ordered, key=key):
         together = list(members)
         shared = _shared(together)
@@ -83,13 +66,17 @@ def typed(reading: Reading) -> str:
     return f"{reading.typed_value} {unit}".rstrip()
 
 
+def told(reading: Reading) -> str:
+    """Return a reading's value as it was typed, its label and what is said of it."""
+    remark = f", {found}" if (found := _remark(reading)) else ""
+    return f"{typed(reading)} ({label(reading)}{remark})"
+
+
 def _said(reading: Reading, shared: Sequence[str]) -> str:
     parts = [part for part in _place_parts(reading) if part not in shared]
     where = f" {', '.join(parts)}:" if parts else ""
-    remark = _remark(reading)
-    return f"{label(reading)}{where} {typed(reading)}" + (
-        f" ({remark})" if remark else ""
-    )
+    remark = f" ({found})" if (found := _remark(reading)) else ""
+    return f"{label(reading)}{where} {typed(reading)}{remark}"
 
 
 def _remark(reading: Reading) -> str:
@@ -122,7 +109,8 @@ def _place_parts(reading: Reading) -> list[str]:
     return parts
 
 
-def _place_order(reading: Reading) -> tuple[int, int, str]:
+def place_order(reading: Reading) -> tuple[int, int, str]:
+    """Return what readings are put in order by: groove, rope, then the place."""
     return (
         reading.groove.number if reading.groove is not None else 0,
         reading.rope.number if reading.rope is not None else 0,

@@ -9,7 +9,7 @@ from fleet.models import RopeSet, Work
 from fleet.platform.database.tenancy import Scope
 from inspections.models import Reading, Visit, VisitKind
 from reports import content, periods, queries
-from reports.composition import readings, stops, words
+from reports.composition import calls, readings, required, stops, words
 from reports.composition.description import description, ropes
 from reports.composition.masthead import (
     masthead,
@@ -23,7 +23,14 @@ from reports.models import Report
 from reports.queries import MachineRecord
 
 # Readings that are the outcome of a test, whatever the visit was for.
-_TESTS = ("slip_seen", "brake_slide_seen", "check", "balance_load", "rope_mark_offset")
+_TESTS = (
+    "slip_seen",
+    "traction_test",
+    "brake_slide_seen",
+    "check",
+    "balance_load",
+    "rope_mark_offset",
+)
 
 
 def return_to_service(
@@ -56,7 +63,11 @@ def return_to_service(
     people = queries.people_of(
         scope=scope, membership_ids={r.visit.membership_id for r in found}
     )
+    needs = required.after(works)
+    given = [r for r in found if _is_after(r, done_on, reader=reader)]
+    absent = required.missing(needs, given, facts.snapshot)
     told = queries.people_of_stops(scope=scope, stops=facts.stops)
+    not_ready = _not_ready(facts, absent)
     return content.ReturnToService(
         masthead=masthead(
             report,
@@ -70,22 +81,33 @@ def return_to_service(
         wording=wording(),
         machine_code=machine.code,
         machine_name=machine.name,
-        summary=_summary(facts, works, tests),
+        summary=_summary(facts, works, tests, not_ready),
         description=description(facts.snapshot, reader=reader),
         work_done=_work_done(works, reader=reader),
         as_left=readings.grouped(as_left, title=_("Readings as left"), reader=reader),
         tests_made=_tests_made(tests, reader=reader, people=people),
         rope_tag=_rope_tag(facts.snapshot.rope_set, reader=reader),
         acceptance=_acceptance(),
-        not_ready=stops.not_ready(facts),
-        out_of_service=stops.out_of_service([facts], reader=reader, people=told),
+        not_ready=not_ready,
+        required=required.table(
+            needs, given, facts.snapshot, reader=reader, people=people
+        ),
+        out_of_service=stops.out_of_service(
+            [facts],
+            reader=reader,
+            people=told,
+            call=calls.sentence(report.contractor),
+        ),
     )
 
 
 def _summary(
-    facts: MachineRecord, works: Sequence[Work], tests: Sequence[Reading]
+    facts: MachineRecord,
+    works: Sequence[Work],
+    tests: Sequence[Reading],
+    not_ready: str,
 ) -> str:
-    parts = [stops.not_ready(facts), _("No work was reported in these days.")]
+    parts = [not_ready, _("No work was reported in these days.")]
     if works:
         kinds = dict.fromkeys(words.said(str(w.get_kind_display())) for w in works)
         parts[1:] = [_("Work reported: %(works)s.") % {"works": ", ".join(kinds)}]
@@ -104,6 +126,20 @@ def _summary(
             % {"topics": "; ".join(stopping)}
         )
     parts.append(_("This record says what was done and read; it is no acceptance."))
+    return " ".join(part for part in parts if part)
+
+
+def _not_ready(facts: MachineRecord, absent: Sequence[str]) -> str:
+    """Return why a machine is not ready for acceptance; "" where nothing is open."""
+    parts = [stops.not_ready(facts)]
+    if absent:
+        parts.append(
+            _(
+                "NOT READY FOR ACCEPTANCE. Not read or tested after the work: "
+                "%(missing)s."
+            )
+            % {"missing": "; ".join(absent)}
+        )
     return " ".join(part for part in parts if part)
 
 

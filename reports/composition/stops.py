@@ -21,30 +21,36 @@ _HEADING = gettext_lazy("OUT OF SERVICE")
 
 
 def out_of_service(
-    facts: Sequence[MachineRecord], *, reader: Reader, people: Mapping[int, str]
+    facts: Sequence[MachineRecord],
+    *,
+    reader: Reader,
+    people: Mapping[int, str],
+    call: str,
 ) -> tuple[content.OutOfService, ...]:
     """Return the machines with open stops, the longest standing first."""
     stopped = [f for f in facts if f.stops]
     stopped.sort(key=lambda f: (f.stops[0].since, f.machine.code))
-    return tuple(of_machine(f, reader=reader, people=people) for f in stopped)
+    return tuple(
+        of_machine(f, reader=reader, people=people, call=call) for f in stopped
+    )
 
 
 def of_machine(
-    facts: MachineRecord, *, reader: Reader, people: Mapping[int, str]
+    facts: MachineRecord, *, reader: Reader, people: Mapping[int, str], call: str
 ) -> content.OutOfService:
     """Return what keeps one machine out of service."""
-    return _block(facts.machine, facts.stops, reader=reader, people=people)
+    return _block(facts.machine, facts.stops, reader=reader, people=people, call=call)
 
 
 def of_stops(
-    stops: Iterable[Stop], *, reader: Reader, people: Mapping[int, str]
+    stops: Iterable[Stop], *, reader: Reader, people: Mapping[int, str], call: str
 ) -> tuple[content.OutOfService, ...]:
     """Return the machines that open stops are of, in the order of the stops."""
     by_machine: dict[int, list[Stop]] = {}
     for stop in stops:
         by_machine.setdefault(stop.machine_id, []).append(stop)
     return tuple(
-        _block(rows[0].machine, rows, reader=reader, people=people)
+        _block(rows[0].machine, rows, reader=reader, people=people, call=call)
         for rows in by_machine.values()
     )
 
@@ -94,6 +100,7 @@ def _block(
     *,
     reader: Reader,
     people: Mapping[int, str],
+    call: str,
 ) -> content.OutOfService:
     return content.OutOfService(
         machine=f"{machine.code}  {machine.name}",
@@ -109,6 +116,7 @@ def _block(
                         label=_("who knows of it"),
                         value=_heard(stop, reader=reader, people=people),
                     ),
+                    content.Row(label=_("whom to call"), value=call),
                 ),
             )
             for stop in stops

@@ -6,13 +6,14 @@ from datetime import date, timedelta
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from inspections.models import Finding, Forecast, Grade
+from inspections.models import Finding, Forecast
 from reports import content
 from reports.composition import findings, machine, words
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
 _BEFORE, _AHEAD = timedelta(days=90), timedelta(days=3650)
+_END = float((_BEFORE + _AHEAD).days)
 
 
 def strip(
@@ -42,16 +43,19 @@ def row(
 ) -> content.StripRow:
     """Return one machine's line."""
     days = (first.p10_on, first.p50_on, first.p90_on) if first else (None,) * 3
-    shown = [_x(day, today=today) for day in days]
-    if None in shown:
-        shown = [None, None, None]
+    low, median, high = (_x(day, today=today) for day in days)
+    if low is not None and high is None:
+        # No late date is later than any date that can be given.
+        high = _END
+    past = next((f for f in urgent if findings.is_past(f)), None)
     return content.StripRow(
         label=label,
         grade=content.PrintedGrade(grade),
-        low=shown[0],
-        median=shown[1],
-        high=shown[2],
-        note=_note(first, urgent),
+        low=low,
+        median=median if low is not None else None,
+        high=high if low is not None else None,
+        note=_note(first, low=low),
+        beyond=words.topic(past.topic).what if past else "",
     )
 
 
@@ -80,8 +84,9 @@ def drawn(
         today=content.AxisTick(position=float(_BEFORE.days), label=reader.day(today)),
         rows=tuple(sorted(rows, key=lambda one: order[one.grade])),
         caption=_(
-            "The bar spans 80 % of forecasts; the tick is the median; what "
-            "lies beyond ten years is cut off."
+            "The bar spans 80 % of forecasts of the limit it names; the tick is the "
+            "median; what lies beyond ten years is cut off. A black square at today: "
+            "a reading lies beyond the limit named there."
         ),
         description=ngettext(
             "%(count)s machine on a time axis of ten years.",
@@ -96,14 +101,11 @@ def _x(day: date | None, *, today: date) -> float | None:
     """Return a day's place on the axis, held within its ends."""
     if day is None:
         return None
-    last = (_BEFORE + _AHEAD).days
-    return float(min(max((day - today + _BEFORE).days, 0), last))
+    return min(max(float((day - today + _BEFORE).days), 0.0), _END)
 
 
-def _note(first: Forecast | None, urgent: Sequence[Finding]) -> str:
-    if urgent:
-        act_now = [f for f in urgent if f.grade == Grade.ACT_NOW] or urgent
-        return words.topic(act_now[0].topic).what
-    if first is None:
+def _note(first: Forecast | None, *, low: float | None) -> str:
+    """Return which limit the bar is about; a bar never carries another limit's name."""
+    if first is None or low is None:
         return _("no date can be given")
     return words.case(first.limit_reason) if first.limit_reason else ""

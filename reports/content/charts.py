@@ -182,7 +182,8 @@ class StripRow:
     """One machine of a portfolio: its grade and when its first limit may come.
 
     low, median and high are None where there is no forecast; then ``note`` says
-    why, or what was found instead.
+    why; else it names the limit that the three are about. ``beyond`` names what lies
+    beyond its limit today.
     """
 
     label: str
@@ -191,6 +192,7 @@ class StripRow:
     median: float | None
     high: float | None
     note: str
+    beyond: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

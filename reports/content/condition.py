@@ -36,11 +36,24 @@ class OwnerAnswer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LiftLine:
+    """One lift in a line: its state, when it was last measured, what says most."""
+
+    machine: str
+    name: str
+    grade: PrintedGrade
+    state: str
+    measured: str
+    says_most: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
     """Something that must be decided, and by when.
 
     ``advice`` is what the contractor advises or has chosen, ``order_by`` the day
-    before which parts have to be ordered for it.
+    before which parts have to be ordered for it, ``answer_by`` the day before which
+    the owner has to answer.
     """
 
     machine: str
@@ -50,6 +63,7 @@ class Decision:
     cost: str
     advice: str = ""
     order_by: str = ""
+    answer_by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +74,7 @@ class Summary:
     answers: tuple[OwnerAnswer, ...]
     decisions: tuple[Decision, ...]
     strip: PortfolioStrip | None
+    lifts: tuple[LiftLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,6 +161,7 @@ class MachinePages:
     options: tuple[PrintedOption, ...] = ()
     recommendation: str = ""
     options_cautions: tuple[str, ...] = ()
+    reading_matrices: tuple[Table, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,3 +32,4 @@ class ReturnToService:
     acceptance: Acceptance
     not_ready: str = ""
     out_of_service: tuple[OutOfService, ...] = ()
+    required: Table | None = None

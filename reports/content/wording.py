@@ -81,6 +81,24 @@ class Wording:
     not_assessed: str = gettext_noop("What was not assessed, and why")
     reason: str = gettext_noop("Reason")
     remedy: str = gettext_noop("What would close the gap")
+    strip_beyond: str = gettext_noop("now beyond its limit: {beyond}")
+    strip_both: str = gettext_noop("{beyond}; the bar: {bar}")
+    lifts: str = gettext_noop("Your lifts")
+    state: str = gettext_noop("State")
+    measured: str = gettext_noop("Measured")
+    says_most: str = gettext_noop("What says most")
+    do_this: str = gettext_noop("What to do")
+    answer_by: str = gettext_noop("Answer by")
+    annex: str = gettext_noop("Technical annex")
+    annex_for: str = gettext_noop(
+        "For the maintenance company and the inspector: every finding with its numbers "
+        "and sources, figures, options, readings, criteria and method."
+    )
+    in_annex: str = gettext_noop(
+        "All findings, figures and options of this lift stand in the technical annex."
+    )
+    read_against: str = gettext_noop("{value}; limit {limit}")
+    more_findings: str = gettext_noop("{count} more in the technical annex.")
     no_machines: str = gettext_noop("No machine of this place was in service.")
 
     legend_new: str = gettext_noop("as new")

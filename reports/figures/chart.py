@@ -1,6 +1,8 @@
 """The frame of a chart: a time axis, a value axis, and where things stand."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from reportlab.graphics import shapes
 
@@ -52,7 +54,7 @@ def axes(drawing: shapes.Drawing, plot: Plot) -> None:
     _value_axis(drawing, plot)
     _time_axis(drawing, plot)
     wide = plot.right - plot.left
-    above = plot.top + 15
+    above = plot.top + 17
     value_label = marks.text(
         0, above, plot.value_axis.label, face=lettering.BOLD, room=wide * 0.7
     )
@@ -87,14 +89,27 @@ def _value_axis(drawing: shapes.Drawing, plot: Plot) -> None:
 
 def _time_axis(drawing: shapes.Drawing, plot: Plot) -> None:
     drawing.add(marks.line((plot.left, plot.bottom), (plot.right, plot.bottom)))
-    room = (plot.right - plot.left) / max(1, len(plot.time_axis.ticks)) - 2
+    written = thinned(plot.time_axis.ticks, room=plot.right - plot.left)
+    room = (plot.right - plot.left) / max(1, len(written)) - 2
     for tick in plot.time_axis.ticks:
         x = plot.x(tick.position)
         drawing.add(marks.line((x, plot.bottom), (x, plot.bottom - 3), weight=0.6))
+        if tick not in written:
+            continue
         words = marks.centred(
             x, plot.bottom - 10, tick.label, room=room, within=(0.0, drawing.width)
         )
         drawing.add(words)
+
+
+def thinned(
+    ticks: Sequence[content.AxisTick], *, room: float
+) -> tuple[content.AxisTick, ...]:
+    """Return every tick, or every second, third, ... whose labels have room."""
+    widths = [lettering.width(tick.label, size=marks.SMALL) for tick in ticks]
+    widest = max(widths, default=0.0) + 4.0
+    step = max(1, ceil(len(ticks) * widest / room)) if room > 0 else 1
+    return tuple(ticks[::step])
 
 
 def spread_labels(

@@ -10,8 +10,8 @@ from reports.figures import lettering, palette
 
 Point = tuple[float, float]
 
-TEXT = 7.0
-SMALL = 6.2
+TEXT = 8.0
+SMALL = 8.0
 
 
 def text(

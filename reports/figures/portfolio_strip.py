@@ -52,10 +52,13 @@ def _time_axis(
 ) -> None:
     top = drawing.height - _HEAD
     within = (0.0, drawing.width)
-    room = (ends[1] - ends[0]) / max(1, len(strip.time_axis.ticks)) - 2
+    written = chart.thinned(strip.time_axis.ticks, room=ends[1] - ends[0])
+    room = (ends[1] - ends[0]) / max(1, len(written)) - 2
     for tick in strip.time_axis.ticks:
         x = chart.along(strip.time_axis, tick.position, *ends)
         drawing.add(marks.line((x, _FOOT - 3), (x, top), colour=palette.RULE))
+        if tick not in written:
+            continue
         label = marks.centred(x, _FOOT - 11, tick.label, room=room, within=within)
         drawing.add(label)
     x = chart.along(strip.time_axis, strip.today.position, *ends)
@@ -77,10 +80,20 @@ def _row(
     drawing.add(
         grade_mark.grade_mark(grade=row.grade, wording=wording, x=_NAME_ROOM, y=y + 2)
     )
+    now = chart.along(strip.time_axis, strip.today.position, *ends)
     low = high = ends[0]
     if row.low is not None and row.high is not None:
         low, high = _span(drawing, strip, row, ends, y)
-    _note(drawing, row.note, (low, high), ends[0], y)
+    if not row.beyond:
+        _note(drawing, row.note, (low, high), ends[0], y)
+        return
+    drawing.add(marks.box(now - 3.5, y + 4.5, 7, 7, fill=palette.INK))
+    beyond = wording.strip_beyond.format(beyond=row.beyond)
+    if row.low is None:
+        _note(drawing, beyond, (now - 3.5, now + 3.5), ends[0], y)
+        return
+    shown = wording.strip_both.format(beyond=beyond, bar=row.note)
+    _note(drawing, shown, (min(low, now - 3.5), max(high, now + 3.5)), ends[0], y)
 
 
 def _span(

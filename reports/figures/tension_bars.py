@@ -103,13 +103,12 @@ def _axis(
         x = chart.along(tensions.axis, tick.position, left, right)
         drawing.add(marks.line((x, bottom), (x, bottom - 3), weight=0.6))
         drawing.add(
-            marks.text(
+            marks.centred(
                 x,
                 bottom - 10,
                 tick.label,
-                size=marks.SMALL,
-                anchor="middle",
                 room=(right - left) / max(1, len(tensions.axis.ticks)),
+                within=(0.0, drawing.width),
             )
         )
     drawing.add(

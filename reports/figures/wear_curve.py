@@ -17,19 +17,23 @@ def wear_curve(
 ) -> shapes.Drawing:
     """Return the curve within width and height, in points."""
     entries = _legend(curve, wording)
-    foot = legend.height(entries, width) + 17.0 + (20.0 if curve.crossing else 0.0)
+    left = chart.label_room(curve.value_axis)
+    foot = (
+        legend.height(entries, width - left) + 17.0 + (20.0 if curve.crossing else 0.0)
+    )
     plot = chart.Plot(
-        left=chart.label_room(curve.value_axis),
+        left=left,
         bottom=foot,
         right=width - 8,
-        top=height - 24,
+        top=height - 26,
         time_axis=curve.time_axis,
         value_axis=curve.value_axis,
     )
     drawing = shapes.Drawing(width, height)
+    # The grid lies behind what was read and what is forecast.
+    chart.axes(drawing, plot)
     _forecast(drawing, curve, plot)
     _limit(drawing, curve, plot)
-    chart.axes(drawing, plot)
     _moments(drawing, curve, plot)
     _crossing(drawing, curve, plot)
     _readings(drawing, curve, plot)

@@ -37,7 +37,7 @@ class WholeMachinePage(MachinePage):
             scope=self.scope, machine_id=page.machine.pk, as_of=now
         )
         today = now.astimezone(reader.zone).date()
-        pages = composed.pages(facts, reader=reader, today=today)
+        pages = composed.pages(facts, reader=reader, today=today, people={})
         photos = VisitPhoto.objects.within(self.scope).filter(machine=page.machine)
         return {
             "figures": [

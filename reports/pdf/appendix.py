@@ -21,7 +21,10 @@ def checks(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flowa
 
 def readings(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flowable]:
     """Return the readings of all machines; nothing where there are none."""
-    tables = [machine.readings for machine in machines if machine.readings is not None]
+    tables = []
+    for machine in machines:
+        tables += [machine.readings] if machine.readings is not None else []
+        tables += machine.reading_matrices
     drawn: list[Flowable] = []
     for table in tables:
         drawn += blocks.titled_table(table, width=sheet.width, wording=sheet.wording)

@@ -3,18 +3,31 @@
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak
 
 from reports import content
-from reports.pdf import appendix, blocks, front, machine, stops, strip, styles
+from reports.pdf import (
+    appendix,
+    blocks,
+    flow,
+    front,
+    machine,
+    overview,
+    stops,
+    strip,
+    styles,
+)
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
+# The share of a page in which a machine may begin, one without figures too.
 _ENOUGH_OF_A_PAGE = 0.75
+_ENOUGH_FOR_LITTLE = 0.35
 
 
 def story(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
-    """Return the flowables of the whole report."""
+    """Return the flowables of the whole report: the owner's part, then the annex."""
     return [
         *_first_pages(report, sheet),
-        *_machines(report, sheet),
+        *_overviews(report, sheet),
+        *_annex(report, sheet),
         *_appendices(report, sheet),
     ]
 
@@ -26,8 +39,7 @@ def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable
         *front.masthead(sheet),
         *stops.out_of_service(report.out_of_service, sheet),
         front.headline(summary.headline, width=width),
-        blocks.gap(8),
-        front.answers(summary, width=width, links=links),
+        *front.lifts(summary, sheet, links=links),
     ]
     if not report.machines:
         drawn += [
@@ -36,29 +48,55 @@ def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable
         ]
     if summary.decisions:
         drawn += front.decisions(summary, sheet, links=links)
+    drawn += [blocks.gap(10), front.answers(summary, width=width, links=links)]
     if summary.strip is not None:
         named = {f"{m.code} {m.name}": links[m.code] for m in report.machines}
         drawn += strip.strip(summary.strip, sheet, links=named)
     return drawn
 
 
-def _room(sheet: Sheet) -> float:
-    """Return the room below page one's last lines in which a machine may begin."""
-    return _ENOUGH_OF_A_PAGE * sheet.body_height
-
-
 def _key(index: int) -> str:
     return f"machine-{index}"
 
 
-def _machines(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
+def _annex_key(index: int) -> str:
+    return f"annex-{index}"
+
+
+def _overviews(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
+    """Return what an owner reads of each machine: one page, two at the most."""
     drawn: list[Flowable] = []
     for index, record in enumerate(report.machines):
+        short = not record.groove_sections and not record.wear_curves
+        room = _ENOUGH_FOR_LITTLE if short else _ENOUGH_OF_A_PAGE
+        drawn += [blocks.gap(16), CondPageBreak(room * sheet.body_height)]
+        drawn += overview.page(
+            record, sheet, key=_key(index), annex_key=_annex_key(index)
+        )
+    return drawn
+
+
+def _annex(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
+    """Return everything that is behind it, machine by machine."""
+    if not report.machines:
+        return []
+    wording = sheet.wording
+    title = paragraph(wording.annex, style=styles.CHAPTER)
+    drawn: list[Flowable] = [
+        PageBreak(),
+        flow.Anchor(title, key="annex", title=wording.annex, level=0),
+        paragraph(wording.annex_for, style=styles.BODY),
+        blocks.gap(10),
+    ]
+    for index, record in enumerate(report.machines):
         if index:
-            drawn.append(PageBreak())
-        else:
-            drawn += [blocks.gap(16), CondPageBreak(_room(sheet))]
-        drawn += machine.pages(record, sheet, key=_key(index))
+            drawn += [
+                blocks.gap(16),
+                CondPageBreak(_ENOUGH_OF_A_PAGE * sheet.body_height),
+            ]
+        drawn += machine.details(
+            record, sheet, key=_annex_key(index), overview_key=_key(index)
+        )
     return drawn
 
 

@@ -1,5 +1,7 @@
 """The figures of a machine with titles, captions and text alternatives."""
 
+from collections.abc import Sequence
+
 from reportlab.graphics.shapes import Drawing
 from reportlab.platypus import Flowable
 
@@ -9,6 +11,9 @@ from reports.pdf import blocks, flow
 from reports.pdf.page import Sheet
 
 _TENSION_SHARE = 0.72
+_CURVE = 196.0
+_GUTTER = 22.0
+_TALLEST_BESIDE = 330.0
 
 
 def groove(section: content.GrooveSection, sheet: Sheet, *, width: float) -> flow.Stack:
@@ -19,12 +24,44 @@ def groove(section: content.GrooveSection, sheet: Sheet, *, width: float) -> flo
     return _exhibit(drawing, section, section.caption, sheet, width=width)
 
 
-def curves(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
-    """Return the wear curves, the first under the section's heading."""
+def in_pairs(grooves: Sequence[content.GrooveSection], sheet: Sheet) -> list[Flowable]:
+    """Return the grooves two by two; one by one where captions are long."""
+    half = (sheet.width - _GUTTER) / 2
+    figures = [groove(section, sheet, width=half) for section in grooves]
+    if not are_short(*((figure, half) for figure in figures)):
+        return [groove(section, sheet, width=half) for section in grooves]
+    padded: list[Flowable | str] = [*figures, *[""] * (len(figures) % 2)]
+    return [
+        together([[one, "", other], [blocks.gap(10)]], [half, _GUTTER, half], sheet)
+        for one, other in zip(padded[::2], padded[1::2], strict=True)
+    ]
+
+
+def are_short(*blocks_: tuple[Flowable, float]) -> bool:
+    """Tell whether blocks may stand in one row, which must never be torn."""
+    return all(block.wrap(wide, 1e4)[1] <= _TALLEST_BESIDE for block, wide in blocks_)
+
+
+def together(
+    rows: Sequence[Sequence[Flowable | str]], widths: Sequence[float], sheet: Sheet
+) -> Flowable:
+    """Return rows of blocks that stay on one page."""
+    filled = [[*row, *[""] * (len(widths) - len(row))] for row in rows]
+    return flow.Stack([blocks.grid(filled, widths)], page_height=sheet.body_height)
+
+
+def curves(
+    machine: content.MachinePages,
+    sheet: Sheet,
+    *,
+    which: slice = slice(None),
+    height: float = _CURVE,
+) -> list[Flowable]:
+    """Return the wear curves, the first of them under the section's heading."""
     drawn: list[Flowable] = []
-    for curve in machine.wear_curves:
+    for curve in machine.wear_curves[which]:
         drawing = wear_curve.wear_curve(
-            curve=curve, wording=sheet.wording, width=sheet.width
+            curve=curve, wording=sheet.wording, width=sheet.width, height=height
         )
         caption = "  ".join(filter(None, (curve.outlook, curve.caption)))
         block = _exhibit(drawing, curve, caption, sheet, width=sheet.width)

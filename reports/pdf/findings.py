@@ -26,32 +26,73 @@ def finding(
     record: content.PrintedFinding, sheet: Sheet, *, is_first: bool = False
 ) -> Flowable:
     """Return one finding as a block that stays on one page."""
-    wording, room = sheet.wording, sheet.width - _MARK_ROOM
+    wording = sheet.wording
+    mark = blocks.mark(record.grade, wording)
+    left = _beside(mark)
+    room = sheet.width - left
     title = [Run(text=record.what, bold=True)]
     if record.where:
         title.append(Run(text=f"  ·  {record.where}"))
     head = blocks.grid(
-        [[blocks.mark(record.grade, wording), paragraph(title, style=styles.BODY)]],
-        [_MARK_ROOM, room],
+        [[mark, paragraph(title, style=styles.BODY)]],
+        [left, room],
         *(() if is_first else (("LINEABOVE", (0, 0), (-1, 0), 0.5, palette.RULE),)),
         ("TOPPADDING", (0, 0), (-1, -1), 0 if is_first else 6),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
     )
-    numbers = _indented(_numbers(record, wording, room), room)
+    numbers = _indented(_numbers(record, wording, room), left, room)
     parts: list[Flowable] = [head, numbers]
     if record.contradicted:
-        parts.append(_indented(_caution(record.contradicted, room), room))
+        parts.append(_indented(_caution(record.contradicted, room), left, room))
     if record.meaning:
-        parts.append(_indented(paragraph(record.meaning, style=styles.BODY), room))
+        parts.append(
+            _indented(paragraph(record.meaning, style=styles.BODY), left, room)
+        )
     for caution in record.cautions:
-        parts.append(_indented(_caution(caution, room), room))
-    parts += [_indented(_behind(record, wording), room), blocks.gap(4)]
+        parts.append(_indented(_caution(caution, room), left, room))
+    parts += [_indented(_behind(record, wording), left, room), blocks.gap(4)]
     return flow.Stack(parts, page_height=sheet.body_height)
 
 
-def _indented(block: Flowable, room: float) -> Flowable:
+def brief(record: content.PrintedFinding, sheet: Sheet) -> Flowable:
+    """Return a finding in short: grade, what and where, value beside limit, cautions.
+
+    What could hurt somebody is said here too, not only where the numbers stand.
+    """
+    wording = sheet.wording
+    mark = blocks.mark(record.grade, wording)
+    left = _beside(mark)
+    room = sheet.width - left
+    title = [Run(text=record.what, bold=True)]
+    if record.where:
+        title.append(Run(text=f"  ·  {record.where}"))
+    head = blocks.grid(
+        [[mark, paragraph(title, style=styles.BODY)]],
+        [left, room],
+        ("TOPPADDING", (0, 0), (-1, -1), 3),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
+    )
+    numbers = wording.read_against.format(
+        value=record.value or _NOTHING, limit=record.limit or _NOTHING
+    )
+    told = [record.contradicted] if record.contradicted else []
+    parts: list[Flowable] = [
+        head,
+        _indented(paragraph(numbers, style=styles.CELL), left, room),
+        *(_indented(_caution(text, room), left, room) for text in told),
+        *(_indented(_caution(text, room), left, room) for text in record.cautions),
+    ]
+    return flow.Stack(parts, page_height=sheet.body_height)
+
+
+def _beside(mark: flow.Figure) -> float:
+    """Return the width of a column that holds a mark, with room to what follows."""
+    return max(_MARK_ROOM, float(mark.width) + 8.0)
+
+
+def _indented(block: Flowable, left: float, room: float) -> Flowable:
     return blocks.grid(
-        [["", block]], [_MARK_ROOM, room], ("BOTTOMPADDING", (0, 0), (-1, -1), 3)
+        [["", block]], [left, room], ("BOTTOMPADDING", (0, 0), (-1, -1), 3)
     )
 
 

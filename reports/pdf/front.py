@@ -119,6 +119,30 @@ def _linked(text: str, code: str, links: Mapping[str, str]) -> list[Run]:
     return [Run(text=text)]
 
 
+def lifts(
+    summary: content.Summary, sheet: Sheet, *, links: Mapping[str, str]
+) -> list[Flowable]:
+    """Return a line for each lift; nothing in reports made before there were any."""
+    if not summary.lifts:
+        return []
+    wording = sheet.wording
+    table = content.Table(
+        title=wording.lifts,
+        columns=(
+            content.Column(heading=wording.machine, share=1.1),
+            content.Column(heading="", share=1.4),
+            content.Column(heading=wording.state, share=1.6),
+            content.Column(heading=wording.measured, share=0.9),
+            content.Column(heading=wording.says_most, share=2.4),
+        ),
+        rows=tuple(
+            (line.machine, line.name, line.state, line.measured, line.says_most)
+            for line in summary.lifts
+        ),
+    )
+    return blocks.titled_table(table, width=sheet.width, wording=wording, links=links)
+
+
 def decisions(
     summary: content.Summary, sheet: Sheet, *, links: Mapping[str, str]
 ) -> list[Flowable]:
@@ -126,12 +150,12 @@ def decisions(
     wording = sheet.wording
     advised = any(row.advice for row in summary.decisions)
     columns = (
-        content.Column(heading=wording.machine, share=1.2),
-        content.Column(heading=wording.matter, share=2.2),
-        *((content.Column(heading=wording.advice, share=1.9),) if advised else ()),
-        content.Column(heading=wording.plan_before, share=1.4),
-        content.Column(heading=wording.chance, share=1.4),
-        content.Column(heading=wording.cost, share=1.7 if advised else 1.1),
+        content.Column(heading=wording.machine, share=1.1),
+        content.Column(heading=wording.matter, share=2.1),
+        *((content.Column(heading=wording.do_this, share=2.0),) if advised else ()),
+        content.Column(heading=wording.answer_by, share=1.3),
+        content.Column(heading=wording.plan_before, share=1.3),
+        content.Column(heading=wording.cost, share=1.7 if advised else 1.2),
     )
     table = content.Table(
         title=wording.decisions,
@@ -141,8 +165,8 @@ def decisions(
                 row.machine,
                 row.matter,
                 *((row.advice,) if advised else ()),
-                _days(row, wording),
-                row.chance,
+                _answer_by(row, wording),
+                "\n".join(filter(None, (row.plan_before, row.chance))),
                 row.cost,
             )
             for row in summary.decisions
@@ -151,7 +175,10 @@ def decisions(
     return blocks.titled_table(table, width=sheet.width, wording=wording, links=links)
 
 
-def _days(row: content.Decision, wording: content.Wording) -> str:
-    """Return the day to plan before, and under it the day to order by."""
-    ordering = f"{wording.order_by}: {row.order_by}" if row.order_by else ""
-    return "\n".join(filter(None, (row.plan_before, ordering)))
+def _answer_by(row: content.Decision, wording: content.Wording) -> str:
+    """Return the day to answer by; the day to order by under it where they differ."""
+    if not row.answer_by or not row.order_by:
+        return row.answer_by or row.order_by
+    if row.answer_by == row.order_by:
+        return row.answer_by
+    return f"{row.answer_by}\n{wording.order_by}: {row.order_by}"

@@ -1,6 +1,4 @@
-"""One machine: what it is, what was found, what it looks like, what to do."""
-
-from collections.abc import Sequence
+"""One machine in the annex: every finding, figure and option, and what is open."""
 
 from reportlab.platypus import Flowable
 
@@ -8,20 +6,18 @@ from reports import content
 from reports.figures import palette
 from reports.pdf import blocks, exhibits, findings, flow, options, styles
 from reports.pdf.page import Sheet
-from reports.pdf.text import paragraph
-
-_GUTTER = 22.0
-_ROWS_SHARE = 0.42
-_TALLEST_BESIDE = 330.0
+from reports.pdf.text import Run, paragraph
 
 
-def pages(machine: content.MachinePages, sheet: Sheet, *, key: str) -> list[Flowable]:
-    """Return everything about one machine, in the order of reading."""
+def details(
+    machine: content.MachinePages, sheet: Sheet, *, key: str, overview_key: str
+) -> list[Flowable]:
+    """Return everything that stands behind a machine's overview, no figure twice."""
     return [
-        _head(machine, sheet, key=key),
-        *_what_it_is(machine, sheet),
+        head(machine, sheet, key=key, back_to=overview_key),
         *_findings(machine, sheet),
-        *exhibits.curves(machine, sheet),
+        *exhibits.curves(machine, sheet, which=slice(1, None)),
+        *_grooves(machine, sheet),
         *exhibits.rim(machine, sheet),
         *exhibits.tensions(machine, sheet),
         *_rope_set(machine, sheet),
@@ -30,13 +26,26 @@ def pages(machine: content.MachinePages, sheet: Sheet, *, key: str) -> list[Flow
     ]
 
 
-def _head(machine: content.MachinePages, sheet: Sheet, *, key: str) -> Flowable:
+def head(
+    machine: content.MachinePages,
+    sheet: Sheet,
+    *,
+    key: str,
+    back_to: str = "",
+    further: Run | None = None,
+) -> Flowable:
+    """Return a machine's band with its grade; in the annex its name leads back.
+
+    ``further`` says where more of it stands.
+    """
     mark = blocks.mark(machine.grade, sheet.wording)
     room = sheet.width - mark.width - 24
     title = f"{machine.code}  {machine.name}"
-    words = [paragraph(title, style=styles.MACHINE)]
+    words = [paragraph([Run(text=title, link=back_to)], style=styles.MACHINE)]
     if machine.place:
         words.append(paragraph(machine.place, style=styles.NOTE))
+    if further is not None:
+        words.append(paragraph([further], style=styles.NOTE))
     band = blocks.grid(
         [[words, mark]],
         [room, sheet.width - room],
@@ -50,63 +59,14 @@ def _head(machine: content.MachinePages, sheet: Sheet, *, key: str) -> Flowable:
     return flow.Anchor(band, key=key, title=title, level=1, gap=8)
 
 
-def _what_it_is(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
-    """Return the facts with the first groove beside them, then further grooves."""
-    wording, width = sheet.wording, sheet.width
-    drawn: list[Flowable] = [paragraph(machine.summary, style=styles.LEAD)]
-    grooves = machine.groove_sections
-    beside = _facts_beside_groove(machine, sheet)
-    if beside is not None:
-        grooves = grooves[1:]
-        drawn.append(blocks.section(wording.what_it_is, beside, width=width))
-    elif machine.description:
-        facts = blocks.rows(machine.description, width=width, label_share=0.3)
-        drawn.append(blocks.section(wording.what_it_is, facts, width=width))
-    if grooves:
-        first, *others = _in_pairs(grooves, sheet)
-        drawn.append(blocks.section(wording.groove_sections, first, width=width))
-        drawn += others
-    return drawn
-
-
-def _facts_beside_groove(
-    machine: content.MachinePages, sheet: Sheet
-) -> Flowable | None:
-    """Return facts and first groove side by side, if both are short enough."""
-    if not machine.groove_sections:
-        return None
-    room = sheet.width - _GUTTER
-    left, right = room * _ROWS_SHARE, room * (1 - _ROWS_SHARE)
-    facts = blocks.rows(machine.description, width=left)
-    groove = exhibits.groove(machine.groove_sections[0], sheet, width=right)
-    if not _are_short((facts, left), (groove, right)):
-        return None
-    return _together([[facts, "", groove]], [left, _GUTTER, right], sheet)
-
-
-def _in_pairs(grooves: Sequence[content.GrooveSection], sheet: Sheet) -> list[Flowable]:
-    """Return the grooves two by two; one by one where captions are long."""
-    half = (sheet.width - _GUTTER) / 2
-    figures = [exhibits.groove(section, sheet, width=half) for section in grooves]
-    if not _are_short(*((figure, half) for figure in figures)):
-        return [exhibits.groove(section, sheet, width=half) for section in grooves]
-    padded: list[Flowable | str] = [*figures, *[""] * (len(figures) % 2)]
-    return [
-        _together([[one, "", other], [blocks.gap(10)]], [half, _GUTTER, half], sheet)
-        for one, other in zip(padded[::2], padded[1::2], strict=True)
-    ]
-
-
-def _are_short(*blocks_: tuple[Flowable, float]) -> bool:
-    """Tell whether blocks may stand in one row, which must never be torn."""
-    return all(block.wrap(wide, 1e4)[1] <= _TALLEST_BESIDE for block, wide in blocks_)
-
-
-def _together(
-    rows: Sequence[Sequence[Flowable | str]], widths: Sequence[float], sheet: Sheet
-) -> Flowable:
-    filled = [[*row, *[""] * (len(widths) - len(row))] for row in rows]
-    return flow.Stack([blocks.grid(filled, widths)], page_height=sheet.body_height)
+def _grooves(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
+    """Return the grooves that the overview does not show."""
+    others = machine.groove_sections[1:]
+    if not others:
+        return []
+    heading = sheet.wording.groove_sections
+    first, *rest = exhibits.in_pairs(others, sheet)
+    return [blocks.section(heading, first, width=sheet.width), *rest]
 
 
 def _findings(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:

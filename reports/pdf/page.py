@@ -18,6 +18,8 @@ _FOOT_GAP = 12.0
 # The largest share of page one that cautions may take above its foot.
 _LARGEST_CAUTIONS = 0.45
 _TOTAL_PAGES = "total-pages"
+# The smallest type of any document, in points.
+_SMALL = 8.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,11 +147,11 @@ def _draw_head(canvas: Canvas, sheet: Sheet) -> None:
     masthead = sheet.masthead
     y = sheet.size[1] - 32
     canvas.setFillColor(palette.SOFT_INK)
-    canvas.setFont(lettering.REGULAR, 7)
+    canvas.setFont(lettering.REGULAR, _SMALL)
     left = f"{masthead.kind} · {masthead.place.name}"
-    right = lettering.shortened(masthead.period, size=7, room=sheet.width * 0.4)
-    room = sheet.width - lettering.width(right, size=7) - 16
-    shown = lettering.shortened(left, size=7, room=room)
+    right = lettering.shortened(masthead.period, size=_SMALL, room=sheet.width * 0.4)
+    room = sheet.width - lettering.width(right, size=_SMALL) - 16
+    shown = lettering.shortened(left, size=_SMALL, room=room)
     canvas.drawString(styles.MARGIN, y, shown)
     canvas.drawRightString(styles.MARGIN + sheet.width, y, right)
     _rule(canvas, sheet, y - 5)
@@ -158,7 +160,7 @@ def _draw_head(canvas: Canvas, sheet: Sheet) -> None:
 def _draw_foot(canvas: Canvas, sheet: Sheet) -> None:
     masthead, wording = sheet.masthead, sheet.wording
     canvas.setFillColor(palette.SOFT_INK)
-    canvas.setFont(lettering.REGULAR, 6.2)
+    canvas.setFont(lettering.REGULAR, _SMALL)
     number = " · ".join(
         (
             masthead.number,
@@ -171,19 +173,19 @@ def _draw_foot(canvas: Canvas, sheet: Sheet) -> None:
         )
     )
     # The number itself stands in full on page one and in the file's properties.
-    shown = lettering.shortened(number, size=6.2, room=sheet.width * 0.75)
+    shown = lettering.shortened(number, size=_SMALL, room=sheet.width * 0.75)
     canvas.drawString(styles.MARGIN, 30, shown)
     _draw_page_number(canvas, sheet)
-    canvas.setFont(lettering.REGULAR, 5.4)
+    canvas.setFont(lettering.REGULAR, _SMALL)
     words = wording.content_checksum.format(checksum=sheet.checksum)
-    canvas.drawString(styles.MARGIN, 22, words)
+    canvas.drawString(styles.MARGIN, 20, words)
 
 
 def _draw_page_number(canvas: Canvas, sheet: Sheet) -> None:
     """Write the page number; the total is a form that is filled at the end."""
     before, after = sheet.wording.page_of.split("{total}")
     before = before.format(page=canvas.getPageNumber())
-    size, total_room = 6.2, lettering.width("000", size=6.2)
+    size, total_room = _SMALL, lettering.width("000", size=_SMALL)
     x = styles.MARGIN + sheet.width - total_room
     x -= lettering.width(after, size=size)
     canvas.drawRightString(x, 30, before)
@@ -211,7 +213,7 @@ class NumberedDocument(BaseDocTemplate):  # type: ignore[misc]
         total = canvas.getPageNumber() - int(begun)
         canvas.beginForm(_TOTAL_PAGES, 0, -3, 30, 10)
         canvas.setFillColor(palette.SOFT_INK)
-        canvas.setFont(lettering.REGULAR, 6.2)
+        canvas.setFont(lettering.REGULAR, _SMALL)
         canvas.drawString(0, 0, str(total))
         canvas.endForm()
         super()._endBuild()

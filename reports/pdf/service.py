@@ -25,7 +25,8 @@ def story(record: content.ReturnToService, sheet: Sheet) -> list[Flowable]:
         front.headline(record.summary, width=width),
         blocks.section(wording.what_it_is, facts, width=width),
     ]
-    for table in (record.work_done, record.as_left, record.tests_made):
+    asked = (record.required,) if record.required is not None else ()
+    for table in (record.work_done, *asked, record.as_left, record.tests_made):
         drawn += blocks.titled_table(table, width=width, wording=wording)
     if record.rope_tag:
         tag = _tag(record, width * 0.6)

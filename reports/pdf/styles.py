@@ -43,20 +43,20 @@ BODY = _style("body", 8.5, 12)
 BOLD = _style("bold", 8.5, 12, fontName=lettering.BOLD)
 QUESTION = _style("question", 8.7, 11.8, fontName=lettering.BOLD)
 ANSWER = _style("answer", 8.7, 11.8)
-CELL = _style("cell", 7.6, 10)
-CELL_RIGHT = _style("cell-right", 7.6, 10, alignment=TA_RIGHT)
-HEAD = _style("head", 7, 9, fontName=lettering.BOLD, textColor=palette.SOFT_INK)
+CELL = _style("cell", 8, 10.3)
+CELL_RIGHT = _style("cell-right", 8, 10.3, alignment=TA_RIGHT)
+HEAD = _style("head", 8, 9.8, fontName=lettering.BOLD, textColor=palette.SOFT_INK)
 HEAD_RIGHT = _style(
     "head-right",
-    7,
-    9,
+    8,
+    9.8,
     parent=HEAD,
     alignment=TA_RIGHT,
     fontName=lettering.BOLD,
     textColor=palette.SOFT_INK,
 )
-LABEL = _style("label", 7, 10, textColor=palette.SOFT_INK)
+LABEL = _style("label", 8, 10.3, textColor=palette.SOFT_INK)
 FIGURE = _style("figure", 9.5, 12, fontName=lettering.BOLD)
-NOTE = _style("note", 7.4, 10, textColor=palette.SOFT_INK)
-CAUTION = _style("caution", 7.8, 10.6)
-FOOT = _style("foot", 6.2, 7.8, textColor=palette.SOFT_INK)
+NOTE = _style("note", 8, 10.4, textColor=palette.SOFT_INK)
+CAUTION = _style("caution", 8.2, 11)
+FOOT = _style("foot", 8, 9.6, textColor=palette.SOFT_INK)

@@ -83,6 +83,26 @@ def masthead() -> content.Masthead:
     )
 
 
+def _lifts() -> tuple[content.LiftLine, ...]:
+    grades = content.PrintedGrade
+    told = (
+        ("M-01", "Passenger lift, north stair", grades.ACT_NOW, "OUT OF SERVICE"),
+        ("M-02", "Παλιό ασανσέρ εμπορευμάτων", grades.PLAN_WORK, "in use, as told"),
+        ("M-03", "Thang máy tầng hầm", grades.NOT_ASSESSED, "not known"),
+    )
+    return tuple(
+        content.LiftLine(
+            machine=code,
+            name=name,
+            grade=grade,
+            state=state,
+            measured="12 Nov 2026",
+            says_most=f"what says most of {code}",
+        )
+        for code, name, grade, state in told
+    )
+
+
 def summary() -> content.Summary:
     """Return page one of the sample report."""
     return content.Summary(
@@ -133,6 +153,7 @@ def summary() -> content.Summary:
                 cost="EUR 14,000 to 18,500, likely 16,000",
                 advice="chosen: replace the sheave and re-rope",
                 order_by="3 July 2026",
+                answer_by="now",
             ),
             content.Decision(
                 machine="M-02",
@@ -140,8 +161,10 @@ def summary() -> content.Summary:
                 plan_before="March 2028",
                 chance="about 1 in 10 earlier",
                 cost="not estimated",
+                answer_by="March 2028",
             ),
         ),
+        lifts=_lifts(),
         strip=content.PortfolioStrip(
             title="When each machine may reach its first limit",
             time_axis=figures.time_axis(),

@@ -15,13 +15,18 @@ from reports.queries import MachineRecord
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Advice:
-    """One course for a matter, in words, with its days; ``kind`` tells it apart."""
+    """One course for a matter, in words, with its days; ``kind`` tells it apart.
+
+    ``is_open`` where nobody has chosen or advised it: it is the first that answers.
+    """
 
     kind: str = ""
     words: str = ""
     cost: str = ""
     plan_before_on: date | None = None
     order_by_on: date | None = None
+    estimate: Mapping[str, Any] | None = None
+    is_open: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +50,7 @@ def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
                 cost=money.cost(row.planned.get("cost") or {}, reader=reader),
                 plan_before_on=row.due_before_on,
                 order_by_on=row.still_to_order_by_on,
+                estimate=row.planned.get("cost"),
             )
     for said in facts.options.options if facts.options else ():
         if _answers(said, topic) and not options.is_ruled_out(said):
@@ -54,6 +60,8 @@ def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
                 cost=money.cost(said["cost"], reader=reader),
                 plan_before_on=_day(said["plan_before_on"]),
                 order_by_on=_day(said["order_by_on"]),
+                estimate=said["cost"],
+                is_open=not said["recommended"],
             )
     return Advice(cost=_("not estimated"))
 
@@ -82,11 +90,22 @@ def courses(facts: MachineRecord) -> Iterator[AdvisedWork]:
             )
 
 
-def may_cost(facts: Sequence[MachineRecord], *, reader: Reader) -> tuple[str, ...]:
-    """Return what the chosen and advised work may cost, in plain words."""
+def may_cost(
+    facts: Sequence[MachineRecord],
+    *,
+    undecided: Sequence[AdvisedWork] = (),
+    reader: Reader,
+) -> tuple[str, ...]:
+    """Return what the work may cost, in plain words: decided, undecided, together.
+
+    ``undecided`` is the first work that answers each matter nobody has decided.
+    """
     if all(f.options is None and not f.planned for f in facts):
         return (_("Not estimated in this report."),)
-    found = [course for f in facts for course in courses(f)]
+    decided = [course for f in facts for course in courses(f)]
+    seen = {(course.code, course.kind) for course in decided}
+    still = [one for one in undecided if (one.code, one.kind) not in seen]
+    found = [*decided, *still]
     if not found:
         return (
             _(
@@ -94,7 +113,18 @@ def may_cost(facts: Sequence[MachineRecord], *, reader: Reader) -> tuple[str, ..
                 "machine pages."
             ),
         )
-    sums = tuple(_sums(found))
+    sums = (
+        *_sums(decided, _("Work that is chosen or advised: %(sum)s (%(machines)s).")),
+        *_sums(
+            still,
+            _(
+                "Not decided yet, if the first work that answers is chosen: %(sum)s "
+                "(%(machines)s)."
+            ),
+        ),
+    )
+    if decided and still:
+        sums += tuple(_sums(found, _("Together: %(sum)s (%(machines)s).")))
     rates = _(
         "Estimated by the contractor's own rates of today, all low and "
         "all high amounts added up; this is not a quotation."
@@ -148,7 +178,7 @@ def _words(said: Mapping[str, Any], *, reader: Reader) -> str:
     return _("nothing advised yet; first that answers it: %(option)s") % name
 
 
-def _sums(found: Sequence[AdvisedWork]) -> Iterator[str]:
+def _sums(found: Sequence[AdvisedWork], text: str) -> Iterator[str]:
     for currency in dict.fromkeys(course.cost["currency"] for course in found):
         priced = [
             course
@@ -156,7 +186,7 @@ def _sums(found: Sequence[AdvisedWork]) -> Iterator[str]:
             if course.cost["currency"] == currency and course.cost["mid"] is not None
         ]
         if priced:
-            yield _("Work that is chosen or advised: %(sum)s (%(machines)s).") % {
+            yield text % {
                 "sum": money.between(
                     sum(course.cost["low"] for course in priced),
                     sum(course.cost["high"] for course in priced),

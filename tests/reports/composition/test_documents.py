@@ -1,6 +1,6 @@
 """What each document says: complete, in plain words, in a fixed number of queries."""
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.db import connection
@@ -116,12 +116,24 @@ def test_readings_are_named_by_their_own_ids(north):
 
     frozen = composed(north, asked(north))
 
-    table = frozen.machines[0].readings
-    listed = " ".join(row[-1] for row in table.rows)
+    tables = frozen.machines[0].reading_matrices
+    listed = " ".join(cell for t in tables for row in t.rows for cell in row)
     used = {pk for f in Finding.objects.all() for pk in f.readings}
     assert used
     for reading in Reading.objects.filter(pk__in=used):
-        assert f"R{reading.pk} " in f"{listed} "
+        assert f"{reading.typed_value} {reading.typed_unit} (R{reading.pk})" in listed
+
+
+def test_readings_stand_by_place_and_day_with_who_read_them(north):
+    readings(north)
+
+    tables = composed(north, asked(north)).machines[0].reading_matrices
+
+    table = next(t for t in tables if t.title == "MH-1: clearance under the rope")
+    headings = [column.heading for column in table.columns]
+    assert headings[-1] == "4 May 2026"
+    assert [row[0] for row in table.rows] == [f"groove {n}" for n in range(1, 6)]
+    assert "4 May 2026: north-tech, gauge not stated." in table.note
 
 
 def test_page_one_answers_the_five_questions(north):
@@ -410,8 +422,45 @@ def test_the_record_has_the_work_the_readings_the_tests_and_an_empty_acceptance(
     )
     assert any("clearance under the rope" in row[1] for row in record.as_left.rows)
     assert record.tests_made.rows == (("slip seen", "no", "north-tech", "4 May 2026"),)
+    asked = {row[0]: row[1:] for row in record.required.rows}
+    assert asked["Traction test, 125 % static"] == ("", "", "")
+    assert asked["Counterweight run-by"] == ("", "", "")
+    assert "Traction test, 125 % static" in record.not_ready
+    assert record.summary.startswith("NOT READY FOR ACCEPTANCE. Not read or tested")
     assert all(line.value == "" for line in record.acceptance.lines)
     assert {row.label for row in record.rope_tag} >= {"Ropes", "Certificate"}
+
+
+@pytest.mark.parametrize(("day", "is_told"), [(3, False), (11, True)])
+def test_only_a_test_made_after_the_work_answers_what_is_asked(north, day, is_told):
+    readings(north)
+    Work.objects.create(
+        contractor=north.contractor,
+        machine=factories.machine(north.scope()),
+        kind="ROPING",
+        done_on=date(2026, 5, 10),
+    )
+    again(
+        Reading.objects.filter(visit__visited_at__year=2026).first(),
+        "test",
+        kind="traction_test",
+        value=None,
+        word="held",
+        rope=None,
+        groove=None,
+        typed_value="held",
+        typed_unit="",
+        place={"case": "empty car up"},
+        taken_at=datetime(2026, 5, day, 12, tzinfo=UTC),
+    )
+    period = {"period_start": date(2026, 5, 1), "period_end": date(2026, 6, 1)}
+
+    record = composed(north, of_machine(north, "RETURN_TO_SERVICE", **period))
+
+    name = "Traction test, empty car up"
+    results = {row[0]: row[1] for row in record.required.rows}
+    assert results[name] == ("the ropes held" if is_told else "")
+    assert (name in record.not_ready) is not is_told
 
 
 def test_a_record_without_work_says_so(north):

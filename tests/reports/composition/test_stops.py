@@ -78,8 +78,24 @@ def test_the_block_names_who_acknowledged_and_what_ends_the_stop(north):
 
     facts = {row.label: row.value for row in block.stops[0].facts}
     assert facts["who knows of it"] == "acknowledged by north-office on 1 Jun 2026"
+    assert facts["whom to call"] == "North Lifts (no person or telephone is registered)"
     assert facts["ended only by"].startswith("re-roping or regrooving or ")
     assert "after looking again on site" in facts["ended only by"]
+
+
+def test_every_document_names_the_person_to_call(north):
+    north.contractor.responsible_person = "Ada Plumb"
+    north.contractor.telephone = "+00 1234"
+    north.contractor.save()
+    stopped(north)
+
+    report = composed(north, asked(north))
+
+    assert report.masthead.contractor.lines == ("Ada Plumb", "+00 1234")
+    [row] = [r for r in report.out_of_service[0].stops[0].facts if "call" in r.label]
+    assert row.value.endswith(": Ada Plumb, +00 1234")
+    [line] = [one for one in report.summary.lifts if one.machine == "MH-1"]
+    assert line.state == "OUT OF SERVICE"
 
 
 def test_a_stop_leaves_nothing_reassuring_above_it(north):

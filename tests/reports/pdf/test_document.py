@@ -174,6 +174,9 @@ def texts_to_print(made, name):
             continue
         if path.endswith((".grade", ".align", ".kind", ".paper", ".language")):
             continue
+        # Where a line of an answer leads to; the line itself has the words.
+        if path.startswith("summary.answers[") and ".machines[" in path:
+            continue
         # A sheet is for the technician: the address of the place is enough.
         if name == "sheet" and path.startswith(
             ("masthead.ow", "masthead.contractor.l")
