@@ -40,3 +40,8 @@ def read(path: Path) -> Iterator[Line]:
         line = Line(**json.loads(text))
         known[line.references[0]] = line
     yield from known.values()
+
+
+def told(path: Path) -> int:
+    """Return how many uploads were acknowledged."""
+    return sum(line.told is not None for line in read(path))

@@ -2,6 +2,7 @@
 
 import json
 import shutil
+import socket
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -91,11 +92,32 @@ class Service(Installation):
     def destroy(self) -> None:
         """Kill the server without a goodbye and remove its data, and all files."""
         where = places.places_of(self.database.directory)
+        self._kill_and_wait()
+        shutil.rmtree(where.data)
+        shutil.rmtree(self.environment["MEDIA_ROOT"], ignore_errors=True)
+
+    def kill_and_start(self) -> None:
+        """Kill the server without a goodbye, and start it again on its data."""
+        self._kill_and_wait()
+        self.database.start()
+
+    def _kill_and_wait(self) -> None:
+        where = places.places_of(self.database.directory)
         pid = liveness.pid_in(where.pid_file)
         self.kill_database()
         wait_until(lambda: not liveness.is_our_server(pid, places=where))
-        shutil.rmtree(where.data)
-        shutil.rmtree(self.environment["MEDIA_ROOT"], ignore_errors=True)
+
+    @contextmanager
+    def serving(self, listening: socket.socket) -> Iterator[None]:
+        """Serve on a socket that outlives the server, inside the block."""
+        descriptor = listening.fileno()
+        with self._program(
+            "web",
+            *("gunicorn", "fleet.project.wsgi:application", "--workers", "2"),
+            *("--bind", f"fd://{descriptor}", "--no-control-socket"),
+            inherits=(descriptor,),
+        ):
+            yield
 
     @contextmanager
     def driven(self, prefix: str) -> Iterator[Path]:

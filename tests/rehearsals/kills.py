@@ -1,0 +1,61 @@
+"""A night with kills: web, workers and database, again and again, under readings.
+
+The database is the broker too: each of its kills is a broker lost. In the end a worker
+and a beat must have done all that was asked for. Fault 76.
+"""
+
+import time
+from argparse import ArgumentParser
+from collections.abc import Sequence
+from typing import Any
+
+from fleet.demo import ports
+from tests.fleet.embedded.conftest import reachable_folder
+from tests.fleet.installation import wait_until
+from tests.rehearsals import ledger
+from tests.rehearsals.service import Service
+
+DONE_WITHIN_S = 300
+UP_WITHIN_S = 120
+PENDING = "SELECT count(*) FROM fleet_job WHERE state IN ('QUEUED', 'RUNNING')"
+
+
+def rehearse(arguments: Sequence[str]) -> dict[str, Any]:
+    """Play it through; return what was lost and doubled."""
+    parser = ArgumentParser(prog="python -m tests.rehearsals kills")
+    parser.add_argument("--rounds", type=int, default=6)
+    parser.add_argument("--seconds", type=float, default=8, help="between two kills")
+    given = parser.parse_args(arguments)
+    with reachable_folder() as folder:
+        service = Service(folder=folder)
+        try:
+            return _story(service, rounds=given.rounds, seconds=given.seconds)
+        finally:
+            service.database.stop()
+
+
+def _story(service: Service, *, rounds: int, seconds: float) -> dict[str, Any]:
+    service.install()
+    kills = 0
+    # One address for all web servers that come and go: callers wait in its queue.
+    with ports.listen(port=0) as listening:
+        service.address = f"http://127.0.0.1:{listening.getsockname()[1]}"
+        with service.driven("night") as notes:
+            for number in range(rounds):
+                before = ledger.told(notes)
+                with service.serving(listening), service.worker():
+                    # Not before it is up: a kill of nobody shows nothing.
+                    wait_until(
+                        lambda: ledger.told(notes) > before,  # noqa: B023
+                        within_s=UP_WITHIN_S,
+                    )
+                    time.sleep(seconds)
+                # Leaving the block has killed web and worker with all their children.
+                kills += 2
+                if number % 2:
+                    service.kill_and_start()
+                    kills += 1
+        with service.serving(listening), service.worker(), service.beat():
+            wait_until(lambda: service.query(PENDING) == [(0,)], within_s=DONE_WITHIN_S)
+    found = service.judged(notes)
+    return {"kills": kills, **found}
