@@ -1,0 +1,1 @@
+"""Many technicians at once, with people who look at lists beside them."""
