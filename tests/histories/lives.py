@@ -251,6 +251,13 @@ def _stays(row: Row) -> bool:
     return not row.good and row.kind not in worse.READ_ANEW
 
 
+def _further(code: str, *, ill: bool, lean: Lean) -> str:
+    """Return what a life reads beside what all read; who is healthy has been tested."""
+    if not ill:
+        return "tests"
+    return further.sort_of(code) if lean.further else ""
+
+
 def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> Life:
     """Return a life that has not begun yet; one twin's register is worse or less."""
     sort, entry = machines.draw(random, ill=ill, forms=lean.forms, sets=lean.sets)
@@ -289,5 +296,5 @@ def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> L
         truth=truth,
         ill=ill,
         lean=lean,
-        further=further.sort_of(code) if ill and lean.further else "",
+        further=_further(code, ill=ill, lean=lean),
     )
