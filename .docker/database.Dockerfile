@@ -5,4 +5,4 @@ RUN apt-get update \
     && apt-get install -y --no-install-recommends age \
     && rm -rf /var/lib/apt/lists/* \
     && install -d -o postgres -g postgres -m 700 /srv/archive
-COPY recovery /opt/recovery
+COPY .docker/recovery /opt/recovery

@@ -156,7 +156,7 @@ def test_the_servers_log_is_kept_within_a_minute_by_a_program_that_is_there():
 
     assert "archive_mode=on" in command
     assert "archive_timeout=60" in command
-    assert (ROOT / program).is_file()
+    assert (ROOT / ".docker" / program).is_file()
     assert SERVICES["keeper"]["command"][1] == "/opt/recovery/keep-always"
     for name in ("database", "keeper"):
         assert "archive:/srv/archive" in SERVICES[name]["volumes"]

@@ -7,7 +7,7 @@ import pytest
 
 from tests.services import programs
 
-PROGRAMS = Path(__file__).resolve().parents[1] / "recovery"
+PROGRAMS = Path(__file__).resolve().parents[1] / ".docker" / "recovery"
 SEGMENT = b"a piece of the log" * 1000
 ENDS_RECOVERY, STOPS_RECOVERY = 1, 200
 

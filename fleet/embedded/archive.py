@@ -10,7 +10,7 @@ from fleet.embedded.account import Account
 from fleet.embedded.places import ServerPlaces
 from fleet.embedded.problems import EmbeddedDatabaseUnavailable
 
-PROGRAMS = Path(__file__).resolve().parents[2] / "recovery"
+PROGRAMS = Path(__file__).resolve().parents[2] / ".docker" / "recovery"
 RECIPIENTS = "recipients.txt"
 RUN_BY_ALL = 0o755
 OWNER_ONLY = 0o700

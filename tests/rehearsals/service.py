@@ -87,7 +87,9 @@ class Service(Installation):
 
     def keep_files(self, program: str, *arguments: str) -> str:
         """Run one of the shell programs as the user of web and workers."""
-        return self._run("bash", str(ROOT / "recovery" / program), *arguments).strip()
+        return self._run(
+            "bash", str(ROOT / ".docker" / "recovery" / program), *arguments
+        ).strip()
 
     def destroy(self) -> None:
         """Kill the server without a goodbye and remove its data, and all files."""
