@@ -211,7 +211,7 @@ def test_the_front_door_leads_a_stranger_to_the_log_in():
 
 
 @pytest.mark.parametrize(
-    ("role", "first"), [("OFFICE", "/today"), ("OWNER_READER", "/portfolio")]
+    ("role", "first"), [("OFFICE", "/today"), ("OWNER_READER", "/estate")]
 )
 def test_the_front_door_leads_each_role_to_its_first_page(world, role, first):
     browser = Client()
