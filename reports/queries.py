@@ -98,11 +98,16 @@ def people_of(*, scope: Scope, membership_ids: Iterable[int]) -> dict[int, str]:
 
 def people_of_stops(*, scope: Scope, stops: Iterable[Stop]) -> dict[int, str]:
     """Return the names of who was told of stops, or has acknowledged them."""
+    return people_of(scope=scope, membership_ids=members_of_stops(stops))
+
+
+def members_of_stops(stops: Iterable[Stop]) -> set[int]:
+    """Return the memberships of who was told of stops, or has acknowledged them."""
     ids = set()
     for stop in stops:
         ids.add(stop.acknowledged_by or 0)
         ids.update(pk for event in stop.events.all() for pk in event.told)
-    return people_of(scope=scope, membership_ids=ids)
+    return ids
 
 
 def causes_since(

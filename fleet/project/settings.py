@@ -341,6 +341,7 @@ SPECTACULAR_SETTINGS = {
         "PlannedWorkStateEnum": "inspections.models.PlanState",
         "OptionKindEnum": "inspections.decisions.records.kind.OptionKind",
         "DeliveryStateEnum": "reports.models.DeliveryState",
+        "OwnerAnswerEnum": "inspections.models.Said",
     },
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",

@@ -124,4 +124,5 @@ REPORTING: tuple[str, ...] = (
     "page one names machines by codes; nine topics have words of their own",
     "owners' answers stand beside what is advised",
     "an owner's part, an annex, matrices of readings, what work asks for, a call",
+    "names are asked for at once",
 )

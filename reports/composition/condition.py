@@ -24,11 +24,9 @@ def condition_report(
     today = issued_at.astimezone(reader.zone).date()
     facts = queries.facts_of(scope=scope, buildings=buildings, as_of=issued_at)
     place = place_of(report, buildings)
-    people = queries.people_of_stops(
-        scope=scope, stops=(stop for f in facts for stop in f.stops)
-    )
-    readers = queries.people_of(
-        scope=scope, membership_ids=set().union(*map(matrices.members_of, facts))
+    told = queries.members_of_stops(stop for f in facts for stop in f.stops)
+    people = queries.people_of(
+        scope=scope, membership_ids=told.union(*map(matrices.members_of, facts))
     )
     return content.ConditionReport(
         masthead=masthead(
@@ -53,7 +51,7 @@ def condition_report(
             ),
         ),
         machines=tuple(
-            machine.pages(f, reader=reader, today=today, people=readers) for f in facts
+            machine.pages(f, reader=reader, today=today, people=people) for f in facts
         ),
         criteria_sets=appendix.criteria_sets(
             (f.snapshot.criteria for f in facts), reader=reader

@@ -222,7 +222,7 @@ def test_page_one_leads_to_each_machine(documents):
         }
         led = {
             numbers[link.get_object()["/Dest"][0].idnum]
-            for page in reader.pages[:2]
+            for page in reader.pages[:1]
             for link in page.get("/Annots", ())
         }
         titles = [f"{m.code}  {m.name}" for m in one.frozen.machines]

@@ -163,6 +163,11 @@ def _open_anything(schema: Any) -> None:
             _open_anything(inner)
 
 
+def _gives_a_zip(operation: dict[str, Any]) -> bool:
+    given = operation.get("responses", {}).get("200", {}).get("content", {})
+    return "application/zip" in given
+
+
 def _complete(operation: dict[str, Any], *, method: str, path: str) -> None:
     problems = dict(_EVERYWHERE)
     if "{" in path or "requestBody" in operation:
@@ -173,6 +178,8 @@ def _complete(operation: dict[str, Any], *, method: str, path: str) -> None:
     if method == "get" and path.startswith("/api/v1/exports/"):
         in_parts = path.endswith("/file")
         problems |= {s: w for s, w in _OF_FILES.items() if s == "409" or in_parts}
+    elif method == "get" and _gives_a_zip(operation):
+        problems |= {"409": "There is nothing to hand out now."}
     if method in ("post", "patch", "put"):
         problems |= _WITH_A_BODY
     # Popped: it is for this page only.

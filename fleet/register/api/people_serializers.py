@@ -229,6 +229,8 @@ class _ContractorOut(serializers.Serializer[Any]):
     id = serializers.IntegerField()
     code = serializers.CharField()
     name = serializers.CharField()
+    responsible_person = serializers.CharField()
+    telephone = serializers.CharField()
     language = serializers.CharField()
     time_zone = serializers.CharField()
 

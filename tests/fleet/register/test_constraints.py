@@ -50,6 +50,7 @@ def test_not_even_the_owner_of_the_table_changes_history():
         ("inspections_plannedstep", "O"),
         ("inspections_stopevent", "O"),
         ("inspections_visitmove", "O"),
+        ("inspections_handedrow", "O"),
         ("fleet_change", "O"),
     }
 

@@ -63,7 +63,10 @@ def test_the_page_for_people_says_that_it_does_not_know_the_reason(north, machin
 
     said = " ".join(answer.content.decode().split())
     callers.confine(north)
-    assert said.count(NOT_KNOWN) >= Finding.objects.filter(current=True).count()
+    standing = Finding.objects.filter(current=True)
+    # Of checks in which nothing was found the page gives the value, no reason.
+    told = standing.exclude(grade="IN_ORDER")
+    assert said.count(NOT_KNOWN) >= told.count() > 0
 
 
 @pytest.mark.parametrize(

@@ -17,9 +17,10 @@ from tests.test_api_page import differences
 pytestmark = pytest.mark.django_db
 
 GIVEN = {"withdrawn_kind": "VERSION", "why": "its table counted a window twice"}
-# The last answer that the API's page prints is a confirmation.
+# The answer that the API's page prints after the call that confirms.
 PAGE = (ROOT / "docs/api.md").read_text(encoding="utf-8")
-PRINTED = json.loads(PAGE.rpartition("```json")[2].partition("```")[0])
+CONFIRMED = PAGE.partition("/api/v1/stop-releases/7/confirm")[2]
+PRINTED = json.loads(CONFIRMED.partition("```json")[2].partition("```")[0])
 
 
 @pytest.fixture

@@ -41,6 +41,7 @@ def test_the_writable_fields_of_the_register_are_these():
 
     assert writable(serializers.OwnerSerializer) == {
         "name", "code", "email", "language", "unit_family", "paper", "retired_on",
+        "responsible_person", "telephone",
     }  # fmt: skip
     assert writable(serializers.BuildingSerializer) == {
         "owner", "name", "code", "address", "time_zone", "criteria_set",

@@ -59,6 +59,7 @@ def test_a_file_that_is_not_as_declared_is_refused_with_the_reason(content, reas
             file=importing.File(resource=RESOURCES["owners"], content=content),
             dialect=Dialect(),
             most=10,
+            tell=lambda done, parts: None,
         )
 
 
