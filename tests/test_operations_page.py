@@ -25,7 +25,7 @@ from tests import factories, picture
 from tests.fleet.embedded.conftest import reachable_folder
 from tests.fleet.installation import ROOT, Installation, wait_until
 
-pytestmark = pytest.mark.processes
+pytestmark = [pytest.mark.processes, pytest.mark.long]
 
 PAGE = (ROOT / "docs" / "operations.md").read_text(encoding="utf-8")
 # A password that shows whether signs are passed on unharmed.

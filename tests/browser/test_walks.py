@@ -115,6 +115,7 @@ def test_a_number_is_three_clicks_from_its_reading(browser, house):
         assert "Tom Reed" in page.inner_text("main")
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     "seen", [p for p in PAGES if p.role and p.status == 200], ids=lambda p: p.name
 )

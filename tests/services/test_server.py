@@ -9,7 +9,7 @@ import pytest
 
 from fleet.platform.database import roles
 
-pytestmark = pytest.mark.services
+pytestmark = [pytest.mark.services, pytest.mark.long]
 
 ROOT = Path(__file__).resolve().parents[2]
 RINGS = (

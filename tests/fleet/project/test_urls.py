@@ -166,6 +166,7 @@ def test_a_list_shows_own_rows_only(world, role):
                 assert seen == world.visible(route.model, cast, role), path
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("role", ROLES)
 def test_an_object_out_of_reach_is_as_absent_as_one_that_is_not_there(world, role):
     # Fault 34: the same status and the same body.
@@ -221,6 +222,7 @@ def test_the_front_door_leads_each_role_to_its_first_page(world, role, first):
 
 
 # --- who changes what -----------------------------------------------------------------
+@pytest.mark.long
 @pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE"])
 def test_only_the_office_changes_only_the_register(world, method):
     for path, route in {**LISTS, **DETAILS}.items():

@@ -49,6 +49,7 @@ def sideways():
 
 
 # Fault 61.
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("make", "size", "how"),
     [

@@ -305,6 +305,7 @@ def at_limits():
     return {name: document.draw(document=make()) for name, make in LIMITS.items()}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", LIMITS)
 def test_no_page_is_empty(at_limits, name):
     masthead = LIMITS[name]().masthead
@@ -317,6 +318,7 @@ def test_no_page_is_empty(at_limits, name):
     assert f"of{len(pages)}" in pages[0]
 
 
+@pytest.mark.long
 def test_sixty_machines_all_have_their_pages(at_limits):
     text = opened.whole(at_limits["sixty"])
 
@@ -324,6 +326,7 @@ def test_sixty_machines_all_have_their_pages(at_limits):
         assert opened.folded(f"{machine.code} {machine.name}") in text
 
 
+@pytest.mark.long
 def test_a_name_of_300_characters_is_printed_whole(at_limits):
     text = opened.whole(at_limits["long word"])
 

@@ -14,6 +14,7 @@ pytestmark = pytest.mark.django_db
 ALLOWED_GROWTH = 300_000
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("form", ["csv_pieces", "json_line_pieces"])
 def test_four_times_the_rows_take_no_more_memory(form):
     scope = files.empty_scope()
