@@ -12,7 +12,9 @@ from aiosmtpd.controller import Controller
 from aiosmtpd.smtp import SMTP
 
 
-@dataclass(slots=True, kw_only=True)
+# Without slots: Python 3.11.2 lists no members of an object that has them, as aiosmtpd
+# asks for (Debian 12 brings that version).
+@dataclass(kw_only=True)
 class MailServer:
     """What the server shall answer, and what it has taken.
 
