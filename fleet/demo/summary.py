@@ -33,7 +33,7 @@ LOOK_AT = {
     "confirm, reports; then a machine, and a finding opened number by number.",
     "TECHNICIAN": "Portfolio: the machine out of service stands first; its page says "
     "where, since when, and what was not looked at.",
-    "OWNER_READER": "Portfolio: the own lifts only, each in plain words, and the "
+    "OWNER_READER": "Buildings: the own lifts only, each in plain words, and the "
     "reports that were issued.",
 }
 QUANTITIES = {
