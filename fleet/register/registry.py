@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from django.db import transaction
 
-from fleet.platform import zones
+from fleet.platform import printing, zones
 from fleet.platform.database import table_statistics, tenancy
 from fleet.platform.errors import Conflict, Unprocessable
 from fleet.platform.models import Contractor, Membership, Person, TenantRow
@@ -58,13 +58,14 @@ class UnknownZone(Unprocessable):
 def register(*, portfolio: Entry) -> Contractor:
     """Store a contractor with everything it looks after.
 
-    Raises AlreadyRegistered, UnknownReference, UnknownZone, and whatever the database's
-    constraints refuse; nothing is stored then.
+    Raises AlreadyRegistered, UnknownReference, UnknownZone, Unprintable, and whatever
+    the database's constraints refuse; nothing is stored then.
     """
     fields = portfolio["contractor"]
     if Contractor.objects.filter(code=fields["code"]).exists():
         raise AlreadyRegistered(f"contractor {fields['code']!r} is registered already")
     _check_zone(fields.get("time_zone", "UTC"))
+    printing.check(fields, at="/contractor")
     contractor = Contractor.objects.create(**fields)
     tenancy.confine(contractor_id=contractor.pk)
     owners = {
@@ -106,6 +107,7 @@ def reassess(
 def _register_person(
     *, contractor: Contractor, entry: Entry, owners: Mapping[str, Owner]
 ) -> None:
+    printing.check(entry, at="/people")
     person = Person.objects.create(
         username=entry["username"],
         first_name=entry.get("first_name", ""),
@@ -196,6 +198,7 @@ def _create(
         for name, value in entry.items()
         if name not in without and name not in parents
     }
+    printing.check(fields, at=f"/{model._meta.model_name}")
     row = model(contractor=contractor, **fields, **parents)
     row.save(force_insert=True)
     return row

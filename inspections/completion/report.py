@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from fleet.platform import printing
 from fleet.register.choices import WorkKind
 from inspections.completion.problems import NotTaken
 
@@ -72,7 +73,11 @@ class Notice:
 
 
 def check(report: WorkReport) -> None:
-    """Raise NotTaken if the report lacks a part or tells of one that it must not."""
+    """Raise NotTaken if the report lacks a part or tells of one that it must not.
+
+    Raises Unprintable for somebody whom no document can name.
+    """
+    printing.check({"done_by": report.done_by})
     takes = TAKES[WorkKind(report.kind)]
     label = WorkKind(report.kind).label
     for name in PARTS:

@@ -12,6 +12,7 @@ from django.core.files.storage import default_storage
 from django.db import DatabaseError, transaction
 
 from fleet.models import Building, Machine
+from fleet.platform import printing
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from fleet.platform.queue import jobs
@@ -63,7 +64,8 @@ def take(
     """Store a machine of another house in a building of this one, all or nothing.
 
     `code` is what it is called here; empty is what it was called there. The same file
-    again is the same hand-over. Raises NotAHandOver, NotFound, CodeTaken, QuotaReached.
+    again is the same hand-over. Raises NotAHandOver, NotFound, CodeTaken, QuotaReached,
+    Unprintable.
     """
     if scope.membership_id is None:
         raise ValueError("a machine is taken by someone")
@@ -253,6 +255,7 @@ class _House:
         )
 
     def _made(self, table: Table, row: dict[str, Any], more: dict[str, Any]) -> Any:
+        printing.check(row, at=f"/{table.name}")
         values = {each.name: each.to_python(row[each.name]) for each in table.fields}
         for name, of in table.refers.items():
             values[name] = None if row[name] is None else self.here[of][row[name]]

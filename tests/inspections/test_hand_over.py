@@ -13,6 +13,7 @@ import pytest
 from django.core.files.storage import default_storage
 
 from fleet.models import Building, Groove, Machine, Rope, Sheave
+from fleet.platform import printing
 from fleet.platform.database.tenancy import acting_for
 from fleet.platform.errors import NotFound
 from fleet.register import quotas
@@ -295,6 +296,19 @@ def test_a_row_that_cannot_be_refuses_the_whole_file(south, file, media):
 
         assert everything(south) == counts, field
         assert sorted(media.rglob("*.*")) == files, field
+
+
+# Fault 63.
+def test_a_name_that_no_document_prints_is_refused_with_its_letter(south, file):
+    counts = everything(south)
+    with zipfile.ZipFile(io.BytesIO(file)) as archive:
+        [line] = archive.read("machine.jsonl").splitlines()
+    text = json.dumps(json.loads(line) | {"name": "大廈"}).encode() + b"\n"
+
+    with pytest.raises(printing.Unprintable, match=r"U\+5927"):
+        take(south, with_digests(file, "machine.jsonl", text))
+
+    assert everything(south) == counts
 
 
 def test_a_foreign_building_is_none_and_a_code_that_is_taken_is_said(

@@ -5,6 +5,8 @@ from typing import Any
 
 from django import forms
 
+from fleet.platform import printing
+
 _NUMBER = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,9})?", re.ASCII)
 
 
@@ -29,7 +31,20 @@ class VersionField(forms.IntegerField):
         return False
 
 
-class OwnedForm(forms.ModelForm):  # type: ignore[type-arg]
+class PrintableForm(forms.ModelForm):  # type: ignore[type-arg]
+    """A form that takes no new name which documents cannot print."""
+
+    def clean(self) -> Any:
+        """Refuse it at its field; a name that stands there already is left alone."""
+        found = super().clean()
+        for name in printing.NAMES & set(self.changed_data):
+            refusal = printing.refusal(str(self.cleaned_data.get(name) or ""))
+            if refusal:
+                self.add_error(name, forms.ValidationError(refusal, code=printing.CODE))
+        return found
+
+
+class OwnedForm(PrintableForm):
     """A form whose row belongs to the office's contractor before it is checked.
 
     Without it the rules that name the contractor, such as a code used once, would

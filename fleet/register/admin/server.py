@@ -4,6 +4,7 @@ from typing import Any
 
 from django.contrib import admin, messages
 from django.contrib.auth.admin import UserAdmin
+from django.contrib.auth.forms import UserChangeForm
 from django.db.models import QuerySet
 from django.http import HttpRequest
 from django.utils import timezone
@@ -12,6 +13,7 @@ from fleet.platform import zones
 from fleet.platform.access import token_families
 from fleet.platform.models import Contractor, Job, Membership, Person, Token
 from fleet.platform.queue import retrying
+from fleet.register.admin import forms
 
 
 class MembershipInline(admin.TabularInline):  # type: ignore[type-arg]
@@ -23,6 +25,7 @@ class MembershipInline(admin.TabularInline):  # type: ignore[type-arg]
 @admin.register(Contractor)
 class ContractorAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
     asks_to_confirm = True
+    form = forms.PrintableForm
     list_display = ("name", "code", "time_zone", "nightly_due_at", "retired_on")
     search_fields = ("name", "code")
     inlines = (MembershipInline,)
@@ -37,11 +40,16 @@ class ContractorAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
         return False
 
 
+class _PersonForm(forms.PrintableForm, UserChangeForm):  # type: ignore[type-arg]
+    """A person's names, and all that Django asks of one."""
+
+
 @admin.register(Person)
 class PersonAdmin(UserAdmin):  # type: ignore[type-arg]
     """People who may log in."""
 
     asks_to_confirm = True
+    form = _PersonForm
 
 
 @admin.register(Token)

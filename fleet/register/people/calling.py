@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from fleet.platform import printing
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import Contractor
 from fleet.register.models import Owner
@@ -52,7 +53,11 @@ def to_call(*, scope: Scope, owner: Owner | None = None) -> tuple[Call, ...]:
 
 
 def change(*, contractor: Contractor, fields: Mapping[str, Any]) -> Contractor:
-    """Store what the contractor says of itself; the row is held by the caller."""
+    """Store what the contractor says of itself; the row is held by the caller.
+
+    Raises Unprintable.
+    """
+    printing.check(fields)
     for name, value in fields.items():
         setattr(contractor, name, value)
     contractor.save(update_fields=list(fields))

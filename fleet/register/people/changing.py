@@ -12,6 +12,7 @@ from django.conf import settings
 from django.db.models import F
 from django.utils.module_loading import import_string
 
+from fleet.platform import printing
 from fleet.platform.access.factors import showing
 from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
@@ -51,8 +52,9 @@ def change(
 ) -> Membership:
     """Store another role, owner, name or competence; return the membership as it is.
 
-    Raises OwnMembership, LastOfficePerson, OwnerRule, CompetenceRule.
+    Raises OwnMembership, LastOfficePerson, OwnerRule, CompetenceRule, Unprintable.
     """
+    printing.check(fields)
     current = _locked(scope=scope, membership=membership)
     role = fields.get("role", current.role)
     owner_id = fields.get("owner_id", current.owner_id)

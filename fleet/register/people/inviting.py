@@ -5,11 +5,12 @@ two, so that no office learns of another's people, or ends what another began.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 
 from django.conf import settings
 
+from fleet.platform import printing
 from fleet.platform.choices import Role
 from fleet.platform.errors import Conflict
 from fleet.platform.models import Contractor, Membership, Person
@@ -56,8 +57,9 @@ def invite(
 ) -> tuple[Membership, list[int]]:
     """Store an invited person; return the membership and the jobs that send the link.
 
-    Raises AlreadyMember, OwnerRule, NoPublicAddress.
+    Raises AlreadyMember, OwnerRule, NoPublicAddress, Unprintable.
     """
+    printing.check(asdict(invitation))
     rules.check_owner(role=invitation.role, owner_id=invitation.owner_id)
     contractor = rules.lock(contractor_id=contractor_id)
     email = invitation.email.lower()

@@ -3,9 +3,21 @@
 import re
 
 import pytest
+from django.urls import reverse
 
-from fleet.models import Building, Machine, Membership, Owner
-from tests import browsers, callers
+from fleet.models import (
+    Building,
+    Contractor,
+    Machine,
+    Membership,
+    Owner,
+    Person,
+    Work,
+)
+from fleet.platform import printing
+from fleet.register import registry
+from tests import browsers, callers, factories
+from tests.inspections.completion import reports
 
 pytestmark = pytest.mark.django_db
 
@@ -107,23 +119,108 @@ def test_a_file_with_such_a_name_is_refused_whole_at_its_cell(north):
     assert send(north, text, "machines").status_code == 200
 
 
-def test_a_page_says_it_at_the_field_and_keeps_what_was_typed(north):
+@pytest.mark.parametrize(
+    ("address", "typed"),
+    [
+        (
+            "/owners/new",
+            {"name": "大廈", "code": "new-owner", "language": "en"}
+            | {"unit_family": "METRIC", "paper": "A4"},
+        ),
+        (
+            "/people/invite",
+            {"email": "ada@lifts.example", "role": "TECHNICIAN", "last_name": "大廈"},
+        ),
+        (
+            "/contractor",
+            {"responsible_person": "大廈", "acknowledge_minutes": "30"},
+        ),
+    ],
+)
+def test_a_page_says_it_at_the_field_and_keeps_what_was_typed(north, address, typed):
     browser = browsers.confirmed(north.memberships["OFFICE"].person)
-    page = browser.get("/owners/new").content.decode()
+    page = browser.get(address).content.decode()
     hidden = dict(
         re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page)
     )
-    before = count(north, Owner)
+    before = count(north, Owner), count(north, Membership)
 
-    answer = browser.post(
-        "/owners/new",
-        hidden
-        | {"name": "大廈", "code": "new-owner", "language": "en"}
-        | {"unit_family": "METRIC", "paper": "A4"},
-    )
+    answer = browser.post(address, hidden | typed)
 
     said = answer.content.decode()
     assert answer.status_code == 400
     assert "U+5927" in said
     assert 'value="大廈"' in said
-    assert count(north, Owner) == before
+    assert (count(north, Owner), count(north, Membership)) == before
+    north.contractor.refresh_from_db()
+    assert north.contractor.responsible_person == ""
+
+
+@pytest.mark.parametrize(
+    ("spoil", "pointer"),
+    [
+        (lambda p: p["contractor"].update(name="大廈"), "/contractor/name"),
+        (lambda p: p["owners"][0].update(name="大廈"), "/owner/name"),
+        (lambda p: p["people"][0].update(last_name="大廈"), "/people/last_name"),
+    ],
+)
+def test_a_contractor_is_not_registered_with_such_a_name(db, spoil, pointer):
+    portfolio = factories.portfolio(code="west")
+    spoil(portfolio)
+
+    with pytest.raises(printing.Unprintable) as refused:
+        registry.register(portfolio=portfolio)
+
+    assert refused.value.pointer == pointer
+    assert not Contractor.objects.filter(code="west").exists()
+
+
+@pytest.mark.parametrize(
+    ("model", "fields"),
+    [("contractor", {"name": "大廈"}), ("person", {"last_name": "大廈"})],
+)
+def test_the_servers_administrator_is_refused_such_a_name_at_its_field(
+    north, settings, model, fields
+):
+    settings.SUPERUSER_SECOND_FACTOR = False
+    browser = browsers.confirmed(Person.objects.create_superuser("root"))
+    row = {"contractor": north.contractor, "person": north.memberships["OFFICE"].person}
+    at = reverse(f"admin:fleet_{model}_change", args=(row[model].pk,))
+
+    answer = browser.post(at, fields)
+
+    errors = answer.context["adminform"].form.errors
+    [field] = fields
+    assert "U+5927" in str(errors[field])
+
+
+def test_the_office_is_refused_such_a_name_at_admin_and_may_change_the_rest(north):
+    browser = browsers.confirmed(north.memberships["OFFICE"].person)
+    callers.confine(north)
+    row = Owner.objects.first()
+    at = reverse("admin:fleet_owner_change", args=(row.pk,))
+    rest = {"code": row.code, "language": "en", "unit_family": "METRIC", "paper": "A4"}
+    rest["read_version"] = row.version
+    factories.forget_tenant()
+
+    refused = browser.post(at, rest | {"name": "大廈"})
+    callers.confine(north)
+    Owner.objects.filter(pk=row.pk).update(name="大廈")
+    factories.forget_tenant()
+    taken = browser.post(at, rest | {"name": "大廈", "paper": "LETTER"})
+
+    assert "U+5927" in str(refused.context["adminform"].form.errors["name"])
+    assert taken.status_code == 302
+
+
+def test_whoever_did_a_work_has_a_name_that_documents_print(north):
+    report = reports.regrooving(done_by="crew 大")
+    before = count(north, Work)
+
+    answer = reports.send(north, report)
+
+    assert callers.is_problem(answer, 422, "unprintable")
+    assert answer.json()["errors"][0]["pointer"] == "/done_by"
+    assert count(north, Work) == before
+    assert "done_by" in printing.NAMES
+    assert reports.send(north, reports.regrooving(done_by="crew 4")).status_code == 201
