@@ -21,6 +21,7 @@ SERVICES = COMPOSE["services"]
 OURS = ("web", "worker", "beat", "upgrade")
 PAGE = (ROOT / "docs" / "operations.md").read_text(encoding="utf-8")
 SECRETS = "mkdir -m 700 secrets"
+DIGEST = "@sha256:[0-9a-f]{64}"
 
 
 def test_compose_file_keeps_to_the_specification():
@@ -129,7 +130,9 @@ def test_no_service_takes_all_memory_or_fills_the_disk_with_its_log(name):
 
 @pytest.mark.parametrize("name", ["broker", "proxy"])
 def test_an_image_names_its_version_and_can_be_pinned_from_outside(name):
-    named = re.fullmatch(r"\$\{([A-Z]+_IMAGE):-[a-z]+:\d+\}", SERVICES[name]["image"])
+    named = re.fullmatch(
+        rf"\$\{{([A-Z]+_IMAGE):-[a-z]+:\d+{DIGEST}\}}", SERVICES[name]["image"]
+    )
 
     assert f"`{named[1]}`" in PAGE
 
@@ -143,7 +146,7 @@ def test_an_image_names_its_version_and_can_be_pinned_from_outside(name):
 )
 def test_an_image_of_our_own_is_built_on_one_that_can_be_pinned(name, file, image):
     text = (ROOT / ".docker" / file).read_text()
-    usual = re.search(rf"^ARG {image}=([a-z]+:\d+\S*)$", text, re.M)[1]
+    usual = re.search(rf"^ARG {image}=([a-z]+:\d[\w.-]*{DIGEST})$", text, re.M)[1]
 
     assert set(re.findall(r"^FROM (\S+)", text, re.M)) == {f"${{{image}}}"}
     assert SERVICES[name]["build"]["args"] == {image: f"${{{image}:-{usual}}}"}
