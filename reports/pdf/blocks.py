@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable, Spacer, Table
 from reports import content
 from reports.content import Align
 from reports.figures import grade_mark, lettering, palette
-from reports.pdf import flow, styles, tagging
+from reports.pdf import flow, styles, tables
 from reports.pdf.text import Run, paragraph
 
 _TALLEST_HEAD = 120.0
@@ -30,53 +30,6 @@ _PLAIN: Commands = [
 ]
 
 
-class DecoratedTable(Table):  # type: ignore[misc]
-    """A table whose rules and backgrounds are decoration in the structure."""
-
-    def split(self, width: float, height: float) -> list[Flowable]:
-        """Return parts: split between rows, within one only where nothing else fits."""
-        self.splitInRow = 0
-        parts: list[Flowable] = super().split(width, height)
-        self.splitInRow = 1
-        return parts or list(super().split(width, height))
-
-    def _drawLines(self) -> None:  # noqa: N802, the library's name
-        with tagging.marked(self.canv, ""):
-            super()._drawLines()
-
-    def _drawBkgrnd(self) -> None:  # noqa: N802, the library's name
-        with tagging.marked(self.canv, ""):
-            super()._drawBkgrnd()
-
-
-class DataTable(DecoratedTable):
-    """A grid that is a table in the structure, too, with its head as such."""
-
-    def draw(self) -> None:
-        """Draw the table as an element that holds rows and cells."""
-        self._renderCB = _tag_cells
-        tags_cells = isinstance(self.canv, tagging.TaggedCanvas)
-        if tags_cells:
-            self.canv.open_element("Table")
-        super().draw()
-        if tags_cells:
-            self.canv.close_element()
-
-
-def _tag_cells(table_: Table, event: str, *place: Any) -> None:
-    """Open and close rows and cells; the library calls this while it draws."""
-    canvas = table_.canv
-    if not isinstance(canvas, tagging.TaggedCanvas):
-        return
-    if event == "startRow":
-        canvas.open_element("TR")
-    elif event == "startCell":
-        is_head = bool(table_.repeatRows) and place[0] == 0
-        canvas.open_element("TH" if is_head else "TD")
-    elif event in ("endRow", "endCell"):
-        canvas.close_element()
-
-
 def gap(height: float) -> Spacer:
     """Return empty room of a height in points."""
     return Spacer(1, height)
@@ -87,7 +40,7 @@ def grid(
     widths: Sequence[float],
     *commands: tuple[Any, ...],
     repeat_rows: int = 0,
-    kind: type[DecoratedTable] = DecoratedTable,
+    kind: type[tables.Plain] = tables.Plain,
 ) -> Table:
     """Return a table without any lines or padding but those asked for."""
     return kind(
@@ -137,6 +90,7 @@ def rows(
         ("TOPPADDING", (0, 0), (-1, -1), 2.4),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2.4),
         ("RIGHTPADDING", (0, 0), (0, -1), 6),
+        kind=tables.Facts if pairs else tables.Plain,
     )
 
 
@@ -180,7 +134,7 @@ def table(
             if column.align is Align.RIGHT
         ),
         repeat_rows=_repeated(head, widths),
-        kind=DataTable,
+        kind=tables.Data,
     )
 
 

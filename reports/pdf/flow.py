@@ -30,7 +30,9 @@ class Figure(Flowable):  # type: ignore[misc]
     def draw(self) -> None:
         """Draw it as one element; without an alternative its words are its text."""
         role = "Figure" if self._alternative else "P"
-        with tagging.marked(self.canv, role, self._alternative):
+        place = tagging.figure_attributes(self.canv, self.width, self.height)
+        placed = place if self._alternative else ""
+        with tagging.marked(self.canv, role, self._alternative, placed):
             self._drawing.drawOn(self.canv, 0, 0)
 
 

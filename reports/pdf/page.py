@@ -9,7 +9,7 @@ from reportlab.platypus.doctemplate import PageBegin
 
 from reports import content
 from reports.figures import lettering, palette
-from reports.pdf import blocks, styles, tagging
+from reports.pdf import blocks, styles, tables, tagging
 from reports.pdf.text import Run, paragraph
 
 _TOP = 48.0
@@ -20,6 +20,8 @@ _LARGEST_CAUTIONS = 0.45
 _TOTAL_PAGES = "total-pages"
 # The smallest type of any document, in points.
 _SMALL = 8.0
+# The column of the bullets before cautions, with the box's own edge.
+_BULLET = 19.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +75,9 @@ def templates(sheet: Sheet) -> list[PageTemplate]:
 
     def on_first_page(canvas: Canvas, _: BaseDocTemplate) -> None:
         _draw_furniture(canvas, sheet, with_head=False)
+
+    def at_its_end(canvas: Canvas, _: BaseDocTemplate) -> None:
+        # Read after what stands above it, its title before all.
         if at_foot:
             box.drawOn(canvas, styles.MARGIN, floor)
 
@@ -82,7 +87,11 @@ def templates(sheet: Sheet) -> list[PageTemplate]:
     first = _frame(sheet, floor=lifted, top=_FIRST_TOP)
     return [
         PageTemplate(
-            "first", [first], onPage=on_first_page, autoNextPageTemplate="later"
+            "first",
+            [first],
+            onPage=on_first_page,
+            onPageEnd=at_its_end,
+            autoNextPageTemplate="later",
         ),
         PageTemplate(
             "later", [_frame(sheet, floor=floor, top=_TOP)], onPage=on_later_page
@@ -110,22 +119,24 @@ def caution_height(sheet: Sheet) -> float:
 
 def caution_box(sheet: Sheet, *, with_all: bool = False) -> Table:
     """Return the framed cautions: those of page one, or all of them."""
-    lines = [[paragraph(sheet.wording.please_read, style=styles.BOLD)]]
+    lines = [[paragraph(sheet.wording.please_read, style=styles.BOLD), ""]]
     for caution in sheet.masthead.cautions:
         if with_all or caution.on_first_page:
-            words = f"•  {caution.text}"
-            lines.append([paragraph(words, style=styles.CAUTION)])
+            words = paragraph(caution.text, style=styles.CAUTION)
+            lines.append([paragraph("•", style=styles.CAUTION), words])
     return blocks.grid(
         lines,
-        [sheet.width],
+        [_BULLET, sheet.width - _BULLET],
+        ("SPAN", (0, 0), (-1, 0)),
         ("BOX", (0, 0), (-1, -1), 0.9, palette.INK),
         ("BACKGROUND", (0, 0), (-1, -1), palette.TINT),
-        ("LEFTPADDING", (0, 0), (-1, -1), 9),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 9),
+        ("LEFTPADDING", (0, 0), (0, -1), 9),
+        ("RIGHTPADDING", (-1, 0), (-1, -1), 9),
         ("TOPPADDING", (0, 0), (-1, -1), 1.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
         ("TOPPADDING", (0, 0), (-1, 0), 6),
         ("BOTTOMPADDING", (0, -1), (-1, -1), 7),
+        kind=tables.List,
     )
 
 
@@ -135,8 +146,8 @@ def _draw_furniture(canvas: Canvas, sheet: Sheet, *, with_head: bool) -> None:
         [Run(text=sheet.masthead.deferral, bold=True)], style=styles.FOOT
     )
     height = deferral.wrap(sheet.width, 200)[1]
-    deferral.drawOn(canvas, styles.MARGIN, 40)
-    with tagging.marked(canvas, ""):
+    with tagging.marked(canvas, "", kind=tagging.FRAME):
+        deferral.drawOn(canvas, styles.MARGIN, 40)
         _rule(canvas, sheet, 40 + height + 4)
         if with_head:
             _draw_head(canvas, sheet)

@@ -6,7 +6,7 @@ from reportlab.platypus import Flowable
 
 from reports import content
 from reports.figures import groove_section
-from reports.pdf import appendix, blocks, flow, front, styles
+from reports.pdf import appendix, blocks, flow, front, styles, tables
 from reports.pdf.page import Sheet
 from reports.pdf.service import signed
 from reports.pdf.text import Run, paragraph
@@ -52,6 +52,7 @@ def _listed(title: str, texts: Sequence[str], sheet: Sheet) -> list[Flowable]:
             [[paragraph("–", style=styles.BODY), paragraph(text, style=styles.BODY)]],
             [12, sheet.width - 12],
             ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            kind=tables.List,
         )
         for text in texts
     ]

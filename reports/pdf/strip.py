@@ -52,7 +52,8 @@ class StripRows(Flowable):  # type: ignore[misc]
         drawing = portfolio_strip.portfolio_strip(
             strip=self._strip, wording=self._wording, width=self._wide
         )
-        with tagging.marked(self.canv, "Figure", self._strip.description):
+        place = tagging.figure_attributes(self.canv, drawing.width, drawing.height)
+        with tagging.marked(self.canv, "Figure", self._strip.description, place):
             drawing.drawOn(self.canv, 0, 0)
         for number, row in enumerate(self._strip.rows):
             if row.label in self._links:

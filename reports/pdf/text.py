@@ -7,7 +7,8 @@ paragraph; a test looks for it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from xml.sax.saxutils import escape
+from typing import Any
+from xml.sax.saxutils import escape, quoteattr
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph
@@ -15,15 +16,9 @@ from reportlab.platypus import Paragraph
 from reports.figures import lettering
 from reports.pdf import tagging
 
-# What a paragraph is to a reader who hears the document; foots are decoration.
-_ROLES = {
-    "title": "H1",
-    "chapter": "H1",
-    "machine": "H1",
-    "section": "H2",
-    "subhead": "H3",
-    "foot": "",
-}
+# What stands above what, by the name of a heading's style.
+_RANKS = {"title": 0, "chapter": 1, "machine": 2, "stopped": 3, "section": 3}
+_RANKS["subhead"] = 4
 
 
 class TaggedParagraph(Paragraph):  # type: ignore[misc]
@@ -31,8 +26,14 @@ class TaggedParagraph(Paragraph):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Draw the lines as one element of the role of their style."""
-        with tagging.marked(self.canv, _ROLES.get(self.style.name, "P")):
+        with tagging.marked(self.canv, _role(self.canv, self.style.name)):
             super().draw()
+
+
+def _role(canvas: Any, style: str) -> str:
+    """Return what a paragraph is to a reader who hears it."""
+    is_heading = style in _RANKS and isinstance(canvas, tagging.TaggedCanvas)
+    return canvas.heading(_RANKS[style]) if is_heading else "P"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,8 +65,18 @@ def _markup(run: Run, field: str) -> str:
     if run.oblique:
         printed = f"<i>{printed}</i>"
     if run.link:
-        printed = f'<a href="#{_bookmark(run.link)}">{printed}</a>'
+        printed = _linked(run, printed)
     return printed
+
+
+def _linked(run: Run, printed: str) -> str:
+    key = _bookmark(run.link)
+    told = quoteattr(f"{key} {' '.join(run.text.split())}")
+    return (
+        f'<onDraw name="{tagging.LINK_BEGINS}" label={told}/>'
+        f'<a href="#{key}">{printed}</a>'
+        f'<onDraw name="{tagging.LINK_ENDS}"/>'
+    )
 
 
 def _bookmark(key: str) -> str:

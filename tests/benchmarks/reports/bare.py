@@ -26,7 +26,7 @@ from reportlab.platypus import (
 )
 
 from reports import content
-from reports.pdf import blocks, document, flow, text
+from reports.pdf import document, flow, tables, text
 
 # A page in points that holds whatever one of ours holds, whatever the font.
 PAPER = (595.0, 2400.0)
@@ -61,7 +61,7 @@ def recording() -> Iterator[Drawn]:
     paragraph, figure, table = (
         text.TaggedParagraph.draw,
         flow.Figure.draw,
-        blocks.DataTable.draw,
+        tables.Data.draw,
     )
 
     def put(flowable: Any, item: Any) -> None:
@@ -87,7 +87,7 @@ def recording() -> Iterator[Drawn]:
     with (
         patch.object(text.TaggedParagraph, "draw", draw_paragraph),
         patch.object(flow.Figure, "draw", draw_figure),
-        patch.object(blocks.DataTable, "draw", draw_table),
+        patch.object(tables.Data, "draw", draw_table),
     ):
         yield drawn
 
