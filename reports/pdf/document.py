@@ -17,6 +17,7 @@ from reports.content import (
 )
 from reports.figures import lettering
 from reports.pdf import (
+    archive,
     condition,
     fieldsheet,
     page,
@@ -26,6 +27,10 @@ from reports.pdf import (
     service,
     tagging,
 )
+from reports.pdf.described import Described
+
+# The version of PDF that PDF/A-2 and PDF/UA-1 build upon (ISO 32000-1).
+_VERSION = (1, 7)
 
 # Belt and braces: no text reaches the markup reader unescaped, and if one did,
 # no address and no file may be opened.
@@ -49,9 +54,14 @@ def draw(*, document: content.Content) -> bytes:
         # A technician reads the cautions before anything else.
         cautions_at_foot=not isinstance(document, FieldSheet),
     )
-    target = BytesIO()
-    _template(target, sheet).build(_story(document, sheet), canvasmaker=_Canvas(sheet))
-    return target.getvalue()
+    target, described = BytesIO(), _described(sheet)
+    canvas = _Canvas(sheet)
+    _template(target, sheet, described).build(
+        _story(document, sheet), canvasmaker=canvas
+    )
+    return archive.finish(
+        target.getvalue(), described=described, faults=canvas.made.faults
+    )
 
 
 def _story(document: content.Content, sheet: page.Sheet) -> list[Flowable]:
@@ -66,33 +76,51 @@ def _story(document: content.Content, sheet: page.Sheet) -> list[Flowable]:
     return service.story(document, sheet)
 
 
-def _template(target: BytesIO, sheet: page.Sheet) -> page.NumberedDocument:
+def _described(sheet: page.Sheet) -> Described:
     masthead = sheet.masthead
-    return page.NumberedDocument(
-        target,
-        pagesize=sheet.size,
-        pageTemplates=page.templates(sheet),
+    return Described(
         title=f"{masthead.title} · {masthead.number}",
         author=masthead.contractor.name,
         subject=f"{masthead.kind}: {masthead.place.name}, {masthead.period}",
         keywords=f"{masthead.number} sha256:{sheet.checksum}",
-        creator="Ropeseat",
-        producer="Ropeseat",
-        lang=masthead.language,
+        language=masthead.language,
+        program="Ropeseat",
+        moment=masthead.issued_at,
+    )
+
+
+def _template(
+    target: BytesIO, sheet: page.Sheet, described: Described
+) -> page.NumberedDocument:
+    return page.NumberedDocument(
+        target,
+        pagesize=sheet.size,
+        pageTemplates=page.templates(sheet),
+        title=described.title,
+        author=described.author,
+        subject=described.subject,
+        keywords=described.keywords,
+        creator=described.program,
+        producer=described.program,
+        lang=described.language,
         initialFontName=lettering.REGULAR,
         invariant=1,
         displayDocTitle=1,
+        pageCompression=0,  # all at once, when the file is finished
     )
 
 
 class _Canvas:
     """Makes the canvas of one document: dated and identified by its content."""
 
+    made: tagging.TaggedCanvas
+
     def __init__(self, sheet: page.Sheet) -> None:
         self._sheet = sheet
 
     def __call__(self, target: Any, **settings: Any) -> Canvas:
-        canvas = tagging.TaggedCanvas(target, **settings)
+        canvas = tagging.TaggedCanvas(target, pdfVersion=_VERSION, **settings)
+        self.made = canvas
         moment = self._sheet.masthead.issued_at
         offset = moment.strftime("%z")
         dated = f"D:{moment:%Y%m%d%H%M%S}{offset[:3]}'{offset[3:5]}'"

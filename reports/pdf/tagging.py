@@ -6,6 +6,7 @@ backgrounds, running head and foot are marked as decoration, and so is the head 
 table where it is repeated.
 """
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -16,6 +17,8 @@ from reportlab.pdfgen.canvas import Canvas
 from reports.pdf import elements
 from reports.pdf.elements import Annotated, Element
 
+# Operators that paint: text, lines, areas, forms and images (ISO 32000-1, annex A).
+_PAINTS = re.compile(r"(?:^|\s)(?:Tj|TJ|'|\"|S|s|f|F|f\*|B|B\*|b|b\*|sh|Do|EI)(?:\s|$)")
 _PRINTED = 4  # the flag of an annotation that is printed with its page
 # What decoration is: of the page's frame, or of its layout.
 FRAME, LAYOUT = "Pagination", "Layout"
@@ -34,6 +37,7 @@ class TaggedCanvas(Canvas):  # type: ignore[misc]
         self._links: dict[str, tuple[Element, str]] = {}
         self._link: Element | None = None
         self._muted = 0
+        self.faults: list[str] = []
         self._on_page: list[Element] = []
         self._parents: list[Element | list[Element]] = []
         super().__init__(*positional, **named)
@@ -81,6 +85,8 @@ class TaggedCanvas(Canvas):  # type: ignore[misc]
             yield
             return
         element = self._element(role, alternative, attributes)
+        if role == "Figure" and not alternative.strip():
+            self.faults.append("a figure has no words")
         self._open.append(element)
         self._links, self._link = {}, None
         self._code.append(self._begin_mark(element))
@@ -133,6 +139,8 @@ class TaggedCanvas(Canvas):  # type: ignore[misc]
         element, words = self._links.get(destinationname) or (None, "")
         if element is None:
             element = self._element("Link")
+        if not (contents or words).strip():
+            self.faults.append(f"a link to {destinationname} has no words")
         number, page = len(self._parents), self._doc.thisPageName()
         self._parents.append(element)
         annotation = elements.LinkAnnotation(
@@ -183,6 +191,18 @@ class TaggedCanvas(Canvas):  # type: ignore[misc]
             thing.Tabs = pdfdoc.PDFName("S")  # fields and links in order of structure
             self._parents.append(self._on_page)
             self._on_page = []
+
+    def showPage(self) -> None:  # noqa: N802, the library's name
+        """End the page, noticing what was drawn on it outside of all marks."""
+        depth = 0
+        for code in self._code:
+            if code.endswith("BDC"):
+                depth += 1
+            elif code == "EMC":
+                depth -= 1
+            elif not depth and _PAINTS.search(code):
+                self.faults.append(f"drawn outside of all marks: {code[:40]}")
+        super().showPage()
 
     def save(self) -> None:
         """Write the tree into the document, then the document."""
