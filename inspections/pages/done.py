@@ -25,6 +25,7 @@ from inspections import completion, page
 from inspections.intake.accepting import ASSESS
 from inspections.kinds import KINDS, Subject
 from inspections.models import PlannedWork
+from inspections.pages import taken
 from inspections.pages.base import VerdictForm
 from inspections.planning import kinds
 from inspections.templatetags.shown import kind as kind_named
@@ -135,7 +136,11 @@ class ReportDone(VerdictForm):
             received_at=timezone.now(),
             most=settings.UPLOAD_MAX_READINGS,
         )
-        self._refuse_if_not_kept(done.answer)
+        if done.answer["as_left"]:
+            taken.refuse(
+                form, done.answer["as_left"], names=_sent(form, before, reported)
+            )
+            taken.tell(self.request, done.answer["as_left"])
         tasks.wake_after_commit(job_ids=done.job_ids, kind=ASSESS)
         return reverse("planned-work", args=(row.pk,))
 
@@ -157,18 +162,11 @@ class ReportDone(VerdictForm):
             "readings": readings,
         }
 
-    def _refuse_if_not_kept(self, answer: Any) -> None:
-        """Take nothing of the report where a reading as left was not taken."""
-        outcomes = (answer["as_left"] or {}).get("readings", ())
-        refused = [each for each in outcomes if each["outcome"] == "rejected"]
-        if refused:
-            why = refused[0].get("problem") or {}
-            words = why.get("detail") or gettext("it was not taken")
-            raise Refused(
-                gettext("A reading was not taken, so nothing is stored: {why}").format(
-                    why=words
-                )
-            )
+
+def _sent(form: Any, before: page.Page, reported: str) -> list[str]:
+    """Return the fields of the readings, in the order in which they were sent."""
+    places = _places(before, reported)
+    return [p.name for p in places if form.cleaned_data.get(p.name) is not None]
 
 
 def _places(before: page.Page, reported: str) -> list[_Place]:

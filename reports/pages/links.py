@@ -84,7 +84,8 @@ class ReportLink(View):
                 request, "reports/pages/link_over.html", words, status=status
             )
         answer["Cache-Control"] = "no-store"
-        answer["Referrer-Policy"] = "no-referrer"
+        # Nobody else learns the address; our own server has to know whose form it is.
+        answer["Referrer-Policy"] = "same-origin"
         answer["X-Robots-Tag"] = "noindex"
         return answer
 

@@ -4,14 +4,14 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 
 from django.db import transaction
-from django.test import Client
 from django.utils import timezone
 
 from fleet.models import Person
 from inspections import assessment, forecasts, options
 from inspections.models import DueWork, Finding, Reading, Stop
 from tests import callers, factories
-from tests.browsers import PASSWORD
+from tests.browser import rows
+from tests.browsers import PASSWORD, confirmed
 from tests.reports import orders
 
 # Clearance left under the ropes of MH-1, by visits a year apart, the last of today.
@@ -35,6 +35,21 @@ class House:
     reading: int
     held: int
     draft: int
+    owner: int
+    colleague: int
+    left: int
+    key: int
+    work: int
+    cut: int
+    tensions: int
+    bulk: int
+    released: int
+    plan: int
+    sent: int
+    looked_at: int
+    faulty_file: int
+    waiting_file: int
+    link: str
     cookies: dict[str, str] = field(default_factory=dict)
 
 
@@ -69,7 +84,9 @@ def build(*, address: str) -> House:
             reading=Reading.objects.filter(machine=worn).latest("pk").pk,
             held=Reading.objects.get(reference="too-thick").pk,
             draft=report.pk,
-            cookies={role: _cookie(cast, role) for role in cast.memberships},
+            owner=worn.building.owner_id,
+            **rows.more(cast, worn=worn, stopped=stopped),
+            cookies=_cookies(cast),
         )
 
 
@@ -132,7 +149,10 @@ def _ago(**ago: float) -> str:
     return (timezone.now() - timedelta(**ago)).isoformat()
 
 
-def _cookie(cast: factories.Cast, role: str) -> str:
-    browser = Client()
-    browser.force_login(cast.memberships[role].person)
-    return browser.cookies["sessionid"].value
+def _cookies(cast: factories.Cast) -> dict[str, str]:
+    """Return by role the cookie of someone who has just logged in by password."""
+    rows.give_factor(cast)
+    return {
+        role: str(confirmed(member.person).cookies["sessionid"].value)
+        for role, member in cast.memberships.items()
+    }

@@ -105,6 +105,7 @@ class Tab:
     def __post_init__(self) -> None:
         self.page.on("console", self._hear)
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.on("response", self._note)
 
     def __enter__(self) -> "Tab":
         return self
@@ -113,9 +114,8 @@ class Tab:
         self.page.close()
 
     def go(self, address: str) -> None:
-        """Open an address; its status is kept."""
-        answer = self.page.goto(address)
-        self.status = answer.status if answer else 0
+        """Open an address; the status of what is shown is kept, here as later."""
+        self.page.goto(address)
 
     def violations(self) -> list[str]:
         """Return what axe-core finds wrong, element by element."""
@@ -126,9 +126,22 @@ class Tab:
         """Return what makes the page scroll sideways."""
         return list(self.page.evaluate(_TOO_WIDE))
 
+    def unfold(self) -> None:
+        """Open whatever opens."""
+        self.page.evaluate("document.querySelectorAll('details').forEach(d=>d.open=1)")
+
+    def narrow(self) -> None:
+        """Make the window as narrow as a phone, with all of the page unfolded."""
+        self.page.set_viewport_size({"width": PHONE, "height": 740})
+        self.unfold()
+
     def text(self) -> str:
         """Return what stands on the page."""
         return " ".join(self.page.inner_text("body").split())
+
+    def _note(self, answer: playwright.Response) -> None:
+        if answer.request.is_navigation_request():
+            self.status = answer.status
 
     def _hear(self, message: playwright.ConsoleMessage) -> None:
         # A page that is refused on purpose is logged by the browser as an error.

@@ -42,6 +42,8 @@ def _looked(browser: looking.Browser, house: houses.House) -> dict[str, Any]:
         for width, language in ((looking.DESK, "en"), (looking.PHONE, "de")):
             how: dict[str, Any] = {"width": width, "language": language}
             with browser.open(seen.role, seen.address(house), **how) as tab:
+                if seen.act is not None:
+                    seen.act(tab.page)
                 violations += len(tab.violations())
                 wide += bool(width == looking.PHONE and tab.too_wide())
     first = ("/today", "/portfolio", f"/machines/{house.worn}")

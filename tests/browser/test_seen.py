@@ -1,4 +1,4 @@
-"""Every page in every state, by axe-core: on a desk, and on a phone in German."""
+"""Every page in every state, by axe-core: in German, whose words are longer."""
 
 from contextlib import contextmanager
 
@@ -7,41 +7,40 @@ import pytest
 from tests.browser import looking
 from tests.browser.seen import PAGES
 
+GERMAN = {"language": "de", "units": "INCH"}
 SEEN = pytest.mark.parametrize("seen", PAGES, ids=lambda seen: seen.name)
 
 
 @SEEN
-def test_a_page_has_no_violation_and_loads_nothing_that_is_refused(
-    browser, house, seen
-):
-    with browser.open(seen.role, seen.address(house)) as tab:
+def test_a_page_has_no_violation_and_narrowed_to_a_phone_it_fits(browser, house, seen):
+    with shown(browser, house, seen, **GERMAN) as tab:
         found = tab.violations()
 
         assert tab.status == seen.status
+        assert tab.page.get_attribute("html", "lang") == "de"
         assert found == []
         assert tab.complaints == []
-
-
-@SEEN
-def test_a_page_fits_a_phone_in_german_and_inches(browser, house, seen):
-    with on_a_phone(browser, house, seen) as tab:
-        assert tab.page.get_attribute("html", "lang") == "de"
+        tab.narrow()
         assert tab.too_wide() == []
 
 
 @pytest.mark.long
 @SEEN
-def test_a_page_on_a_phone_has_no_violation(browser, house, seen):
-    with on_a_phone(browser, house, seen) as tab:
+@pytest.mark.parametrize(
+    ("width", "how"), [(looking.PHONE, GERMAN), (looking.DESK, {})]
+)
+def test_a_page_on_a_phone_or_in_english_has_none(browser, house, seen, width, how):
+    with shown(browser, house, seen, width=width, **how) as tab:
+        tab.unfold()
+
         assert tab.violations() == []
+        assert tab.complaints == []
 
 
 @contextmanager
-def on_a_phone(browser, house, seen):
-    """Open a page on a phone, in German with inches, all of it unfolded."""
-    german = {"language": "de", "units": "INCH"}
-    with browser.open(
-        seen.role, seen.address(house), width=looking.PHONE, **german
-    ) as tab:
-        tab.page.evaluate("document.querySelectorAll('details').forEach(d=>d.open=1)")
+def shown(browser, house, seen, **how):
+    """Open a page and bring it into its state."""
+    with browser.open(seen.role, seen.address(house), **how) as tab:
+        if seen.act is not None:
+            seen.act(tab.page)
         yield tab

@@ -155,8 +155,14 @@ def test_work_on_the_machine_is_done_by_its_report_with_readings_as_left(north):
     }
 
     worded = send(client, address, **typed, **ropes | {"left_rope_diameter_1_1": "lb"})
+    faulty = send(client, address, **typed, **ropes | {"left_rope_diameter_1_0": "-3"})
+    callers.confine(north)
+    assert not Reading.objects.filter(reference__startswith="left-").exists()
     done = send(client, address, **typed, **ropes)
 
+    assert faulty.status_code == 400
+    assert 'id="id_left_rope_diameter_1_error"' in text_of(faulty)
+    assert "Some readings cannot be taken as they are." in text_of(faulty)
     assert worded.status_code == 400
     assert "This unit is not taken here" in text_of(worded)
     assert done.status_code == 302, text_of(done)
@@ -167,6 +173,7 @@ def test_work_on_the_machine_is_done_by_its_report_with_readings_as_left(north):
     assert {row.typed_value for row in read} == {"13.05"}
     assert read.count() == 5
     page = text_of(client.get(reverse("planned-work", args=(work.pk,))))
+    assert "5 readings are stored." in page
     assert "Report it done" not in page
 
 

@@ -13,7 +13,7 @@ from django.conf import settings
 from django.contrib import messages
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.translation import gettext, gettext_lazy, ngettext
+from django.utils.translation import gettext, gettext_lazy
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.pages.forms import (
@@ -31,12 +31,12 @@ from inspections.assessment import at_once
 from inspections.intake.accepting import ASSESS
 from inspections.kinds import KINDS, Kind
 from inspections.models import VisitKind
+from inspections.pages import taken
 from inspections.pages.setting_up.pages import StepPage
 from inspections.worklist.listed import Item
 
 _ALL_MINUTES = 600
 _WITHOUT_UNIT = ("count", "hardness", "ratio")
-_NOT_TAKEN = ("refused", "conflict")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,40 +144,16 @@ class ReadingsStep(StepPage):
         )
         self._refuse(form, accepted.answer, [name for name, _ in named])
         queue.wake_after_commit(job_ids=accepted.job_ids, kind=ASSESS)
-        self._tell(accepted.answer)
+        taken.tell(self.request, accepted.answer)
 
     def _refuse(self, form: Any, answer: Any, names: list[str]) -> None:
-        """Raise if a reading was not taken, after saying at its field why."""
-        visits = [v for v in answer["visits"] if v["outcome"] in _NOT_TAKEN]
-        for visit in visits:
-            said = visit.get("problem", {}).get("detail", "")
-            raise Refused(gettext(said) if said else gettext("The visit is not taken."))
-        wrong = [
-            (name, reading)
-            for name, reading in zip(names, answer["readings"], strict=True)
-            if reading["outcome"] in _NOT_TAKEN
-        ]
-        for name, reading in wrong:
-            said = reading.get("problem", {}).get("detail", reading["outcome"])
-            form.add_error(name, gettext(said))
-        if wrong:
-            raise Refused(gettext("Some readings cannot be taken as they are."))
-
-    def _tell(self, answer: Any) -> None:
-        stored = len(answer["readings"])
-        held = answer["counts"].get("held", 0)
-        said = ngettext(
-            "%(stored)s reading is stored.", "%(stored)s readings are stored.", stored
-        ) % {"stored": stored}
-        if held:
-            said += " " + ngettext(
-                "%(held)s is unusual and waits to be confirmed.",
-                "%(held)s are unusual and wait to be confirmed.",
-                held,
-            ) % {"held": held}
-        messages.info(self.request, said)
-        if answer.get("stop"):
-            messages.warning(self.request, gettext(answer["stop"]))
+        """Raise if the visit or a reading of it was not taken."""
+        for visit in answer["visits"]:
+            if visit["outcome"] in taken.NOT_TAKEN:
+                said = visit.get("problem", {}).get("detail", "")
+                words = gettext(said) if said else gettext("The visit is not taken.")
+                raise Refused(words)
+        taken.refuse(form, answer, names=names)
 
 
 def _readings(
