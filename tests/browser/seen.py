@@ -105,7 +105,11 @@ PAGES = (
     Seen("accept-stop", TECHNICIAN, lambda h: f"/stops/{h.stop}/accept"),
     Seen("refute-stop", TECHNICIAN, lambda h: f"/stops/{h.stop}/refute"),
     Seen(
-        "plan-work-refused", OFFICE, lambda h: f"/machines/{h.stopped}/plan", 400, want_watched
+        "plan-work-refused",
+        OFFICE,
+        lambda h: f"/machines/{h.stopped}/plan",
+        400,
+        want_watched,
     ),
     Seen("work", OFFICE, lambda h: f"/works/{h.work}"),
     Seen("work-owner", OWNER, lambda h: f"/works/{h.work}"),
