@@ -21,6 +21,7 @@ from inspections.engineering.discard import (
     Window,
 )
 from inspections.inputs import Snapshot, is_unconfirmed, noise, sightings
+from inspections.inputs.last_visit import of_last_visit
 from inspections.models import Reading
 
 _ROUGE = {"none": Rouge.NONE, "trace": Rouge.TRACE, "heavy": Rouge.HEAVY}
@@ -259,6 +260,6 @@ def _worst_number(read: Iterable[Reading]) -> Reading | None:
 
 def _last_word(read: Sequence[Reading], worst_first: Sequence[str]) -> Reading | None:
     """Return the worst word of the last visit: what is put right is not carried on."""
-    last: list[Any] = [r for r in read if r.visit_id == read[-1].visit_id]
+    last = of_last_visit(read)
     known = [r for r in last if r.word in worst_first]
     return min(known, key=lambda reading: worst_first.index(reading.word), default=None)

@@ -141,13 +141,9 @@ def hardness_verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
 
 
 def _last_hardness(snapshot: Snapshot) -> list[Reading]:
-    found = list(snapshot.of_kind("hardness"))
     sheave = snapshot.sheave
-    return [
-        r
-        for r in found
-        if sheave and r.sheave_id == sheave.pk and r.visit_id == found[-1].visit_id
-    ]
+    found = snapshot.last_visit("hardness")
+    return [r for r in found if sheave and r.sheave_id == sheave.pk]
 
 
 def _hardness(snapshot: Snapshot) -> list[Draft]:

@@ -68,6 +68,10 @@ def findings(known: Known) -> Iterator[Draft]:
         # By a usual groove nothing is in order.
         grade, reason = Grade.NOT_ASSESSED, missing(*known.not_registered)
         draft = replace(draft, grade=grade, over=None)
+    elif grade == Grade.IN_ORDER and len(seats) < _running(known):
+        # The seat that was not read may be the one that differs.
+        grade, reason = Grade.NOT_ASSESSED, because(Code.NO_SEAT_DEPTH)
+        draft = replace(draft, grade=grade, over=None)
     yield replace(draft, reason=reason)
 
 
@@ -82,6 +86,19 @@ def _comparable(known: Known) -> list[SeatReading]:
         for end in ends
         if end.visit_id == newest.visit_id and end.seat.route == newest.seat.route
     ]
+
+
+def _running(known: Known) -> int:
+    """Return in how many grooves a rope runs."""
+    ropes = {rope.pk for rope in known.snapshot.ropes}
+    grooves = {row.pk for row in known.snapshot.grooves}
+    return len(
+        {
+            seat.groove_id
+            for seat in known.snapshot.seats
+            if seat.rope_id in ropes and seat.groove_id in grooves
+        }
+    )
 
 
 def _feed(known: Known, cut: Groove, seats: Sequence[SeatReading]) -> dict[str, Any]:

@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from statistics import fmean, median
 
 from inspections.inputs import Snapshot
+from inspections.inputs.last_visit import visits_read
 from inspections.models import Reading
 
 FORCE, INDEX, WAVE, SPRING = (
@@ -49,20 +51,27 @@ Visit = Mapping[TensionPlace, Mapping[int, Carried]]
 def by_visit(snapshot: Snapshot) -> Sequence[Visit]:
     """Return what was read of the ropes that are fitted, the newest visit first."""
     current = {rope.pk for rope in snapshot.ropes}
-    visits: dict[int, dict[TensionPlace, dict[int, Reading]]] = {}
-    for reading in snapshot.of_kind(*KINDS):
-        if reading.rope_id not in current or reading.value is None:
-            continue
+    counted = [
+        reading
+        for reading in snapshot.of_kind(*KINDS)
+        if reading.rope_id in current and reading.value is not None
+    ]
+    told_of = visits_read(counted)
+    visits: dict[int, dict[TensionPlace, dict[int, list[Reading]]]] = {}
+    for reading in counted:
         place = TensionPlace(
             kind=reading.kind,
             side=str(reading.place.get("side", "")),
             position=str(reading.place.get("car_position", "")),
         )
-        read = visits.setdefault(reading.visit_id, {}).setdefault(place, {})
-        read[reading.rope_id or 0] = reading
+        read = visits.setdefault(told_of[reading.pk], {}).setdefault(place, {})
+        read.setdefault(reading.rope_id or 0, []).append(reading)
     return [
-        {place: _carried(place.kind, read) for place, read in visit.items()}
-        for visit in reversed(visits.values())
+        {
+            place: _carried(place.kind, _least_equal(read))
+            for place, read in each.items()
+        }
+        for each in reversed(visits.values())
     ]
 
 
@@ -75,6 +84,22 @@ def returns_of(reading: Reading) -> int:
     """Return over how many returns a wave was timed."""
     told = str(reading.place.get("round_trips", ""))
     return int(told) if told.isdigit() and int(told) else _USUAL_RETURNS
+
+
+def _least_equal(read: Mapping[int, Sequence[Reading]]) -> dict[int, Reading]:
+    """Return one reading of each rope: of several, what is furthest from the others.
+
+    A second one is another person's correction, or was taken again on the same visit.
+    """
+    middle = median(fmean(_value(r) for r in rows) for rows in read.values())
+    return {
+        rope: max(reversed(rows), key=lambda r: abs(_value(r) - middle))
+        for rope, rows in read.items()
+    }
+
+
+def _value(reading: Reading) -> float:
+    return reading.value or 0.0
 
 
 def _carried(kind: str, read: Mapping[int, Reading]) -> dict[int, Carried]:

@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from fleet.register.choices import WorkKind
 from inspections.inputs import Snapshot
+from inspections.inputs.last_visit import of_last_visit
 from inspections.models import Reading, VisitKind
 
 NOT_SEEN = "not seen"
@@ -26,7 +27,7 @@ def standing(
     for reading in reversed(found):
         if reading.word == bad and not _is_over(snapshot, reading, found, bad, works):
             return reading
-    last = [r for r in found if r.visit_id == found[-1].visit_id]
+    last = of_last_visit(found)
     order = {bad: 0, NOT_SEEN: 1}
     # What is answered already counts for nothing beside what was read with it.
     fresh = [r for r in last if r.word != bad] or last

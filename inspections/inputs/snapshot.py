@@ -19,6 +19,7 @@ from fleet.models import (
 )
 from inspections.engineering.criteria import CriteriaSet
 from inspections.inputs import least_set
+from inspections.inputs.last_visit import of_last_visit
 from inspections.inputs.least_set import Ages
 from inspections.models import Reading, ReadingState
 from inspections.reasons import Reason, Term, missing
@@ -172,4 +173,4 @@ class Snapshot:
             for reading in self.of_kind(*kinds)
             if all(getattr(reading, name) == value for name, value in wanted.items())
         ]
-        return [r for r in found if r.visit_id == found[-1].visit_id]
+        return of_last_visit(found)

@@ -59,6 +59,7 @@ JUDGING: tuple[str, ...] = (
     "Every criteria set has the limits of practice, a spread of tensions is told wher",
     "Traction over what is not registered reaches as far as any value in its range wo",
     "the metal of a rim is worked out once for each machine",
+    "another's correction makes no later visit; a seat not read is not called equal",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

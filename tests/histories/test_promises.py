@@ -9,7 +9,13 @@ import pytest
 from inspections.kinds import KINDS
 from inspections.reasons import Topic
 from tests.histories import drawing, promises, state, worse
-from tests.histories.changes import HEALED, LESS_REGISTER, WORSE, Change
+from tests.histories.changes import (
+    HEALED,
+    LESS_REGISTER,
+    WORSE,
+    WORSE_REGISTER,
+    Change,
+)
 from tests.histories.state import BEYOND, OPEN, STATES, WITHIN, Standing
 from tests.histories.steps import Row, Visit
 
@@ -77,6 +83,16 @@ def test_a_date_may_vanish_only_where_the_state_is_worse():
         ("P1 date", "2027-01-01", "no date")
     ]
     assert told(WORSE_DEEP, own, standing(OPEN, is_in="act now")) == []
+
+
+def test_no_wear_leads_to_a_case_that_never_closed():
+    change = Change(sort=WORSE_REGISTER, said="brakes harder")
+    own = standing(OPEN, day=date(2027, 1, 1))
+    later = standing(OPEN, day=date(2028, 1, 1))
+
+    assert told(change, own, later) == [("P1 date", "2027-01-01", "2028-01-01")]
+    assert told(change, own, replace(later, never_closed={"groove 2"})) == []
+    assert told(change, own, replace(later, never_closed={"groove 3"})) != []
 
 
 def test_dates_are_promised_of_the_latest_reading_only():

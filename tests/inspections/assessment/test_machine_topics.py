@@ -287,8 +287,49 @@ class TestSeen:
 
         assert one(of, "levelling").grade == grade
 
+    @pytest.mark.parametrize(
+        ("then", "said", "counts"),
+        [(40.0, 0.0, 40.0), (2.0, 40.0, 40.0)],
+        ids=["talked down", "made worse"],
+    )
+    def test_what_another_says_of_a_reading_is_no_later_visit(self, then, said, counts):
+        of = snapshot(
+            take("levelling_error", then, floor="1", on=BEFORE, person=1),
+            take("levelling_error", said, floor="1", person=2),
+        )
+        of.readings[1].corrects_id = of.readings[0].pk
+
+        assert one(of, "levelling").value == counts
+
+    def test_a_later_visit_ends_what_was_adjusted(self):
+        of = snapshot(
+            take("levelling_error", 40.0, floor="1", on=BEFORE, person=1),
+            take("levelling_error", 1.0, floor="2", person=2),
+            take("levelling_error", 3.0, floor="1", person=2),
+        )
+        of.readings[2].corrects_id = of.readings[0].pk
+
+        # What the correction says was said at the later visit, too.
+        assert one(of, "levelling").value == 3.0
+
 
 class TestTension:
+    @pytest.mark.parametrize("said", [4000.0, 6000.0])
+    def test_what_another_says_of_a_tension_makes_it_no_more_equal(self, said):
+        then = [4000.0, 4000.0, 4000.0, 4000.0, 10000.0 - said]
+        at = {"side": "car", "car_position": "bottom"}
+        of = snapshot(
+            *[
+                take("rope_tension", value, rope=n, on=BEFORE, person=1, **at)
+                for n, value in enumerate(then, 1)
+            ],
+            take("rope_tension", said, rope=5, person=2, **at),
+        )
+        of.readings[5].corrects_id = of.readings[4].pk
+
+        told = found(of, "rope tension")
+        assert {d.detail["tensions_n"][-1] for d in told} == {6000.0}
+
     def test_swing_over_noise_is_work_to_plan_and_blocks_equalising(self):
         bottom = [4000.0, 4000.0, 4000.0, 4000.0, 6000.0]
         readings = [

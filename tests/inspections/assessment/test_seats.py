@@ -192,6 +192,12 @@ class TestSeatsOfTheSet:
         assert draft.grade == Grade.KEEP_AN_EYE_ON
         assert draft.value == pytest.approx(100.0 / 13.0)
 
+    def test_a_seat_that_was_not_read_may_be_the_one_that_differs(self):
+        draft = one(self.uneven(2.0, 2.1, 1.9, 2.0), "seat depths in the set")
+
+        assert draft.grade == Grade.NOT_ASSESSED
+        assert "no seat depth" in str(draft.reason)
+
     def test_uneven_seats_block_equalising(self):
         of = self.uneven(2.0, 2.0, 2.0, 2.0, 1.0, gauge=FINE)
 

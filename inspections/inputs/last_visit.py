@@ -1,0 +1,41 @@
+"""What the last visit read, where somebody else has corrected an earlier one since."""
+
+from collections.abc import Sequence
+from typing import Protocol, TypeVar
+
+
+class Corrected(Protocol):
+    """A reading that may correct another one."""
+
+    pk: int
+    visit_id: int
+
+    @property
+    def corrects_id(self) -> int | None: ...
+
+
+Read = TypeVar("Read", bound=Corrected)
+
+
+def of_last_visit(readings: Sequence[Read]) -> list[Read]:
+    """Return what the last visit read, oldest first, with what corrects it.
+
+    A correction that stands beside its original says what was read then: it makes no
+    later visit, or another person's word would heal what only measuring can.
+    """
+    told_of = visits_read(readings)
+    own = [r.visit_id for r in readings if told_of[r.pk] == r.visit_id]
+    return [r for r in readings if own[-1] in (r.visit_id, told_of[r.pk])]
+
+
+def visits_read(readings: Sequence[Read]) -> dict[int, int]:
+    """Return the visit that each reading tells of: a correction's is its original's."""
+    found: dict[int, int] = {}
+    by_pk = {reading.pk: reading for reading in readings}
+    for reading in readings:
+        seen, at = {reading.pk}, reading
+        while (before := by_pk.get(at.corrects_id or 0)) and before.pk not in seen:
+            seen.add(before.pk)
+            at = before
+        found[reading.pk] = at.visit_id
+    return found
