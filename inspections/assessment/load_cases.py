@@ -80,6 +80,11 @@ def _worst(
     detail = common["detail"] | {
         "worst": str(worst.case),
         "field_test": plain(known.test),
+        "ends": {
+            name: [each.worst, each.best]
+            for name, each in over.items()
+            if name != over_traction.TOGETHER
+        },
     }
     grade = _grade(standing, worst, depth_mm, binding)
     draft = of_verdict(

@@ -3,71 +3,25 @@
 from collections.abc import Mapping
 
 from django import template
-from django.utils import formats
 
-from inspections.worked import Line, Number, formula, words
-from inspections.worked.records import RESULT_DIGITS
+from inspections.worked import Line, Number, shown
 
 register = template.Library()
-
-
-@register.filter
-def called(code: str) -> str:
-    """Return what a part, a line or a number is called."""
-    return words.said(words.NAMES[code])
-
-
-@register.filter
-def from_where(number: Number) -> str:
-    """Return where a number comes from; of one that is assumed its range too."""
-    said = words.said(words.ORIGINS[number.origin])
-    if number.low is not None and number.high is not None:
-        ends = (_localised(formula.printed(e, 4)) for e in (number.low, number.high))
-        said += f", {' … '.join(ends)}"
-    return f"{said} ({number.source})" if number.source else said
-
-
-@register.filter
-def symbol(name: str) -> str:
-    """Return a symbol as it is written."""
-    return formula.symbol(name)
-
-
-@register.filter
-def in_symbols(line: Line) -> str:
-    """Return the formula of a line in its symbols."""
-    return formula.written(line.formula)
-
-
-@register.filter
-def put_in(line: Line) -> str:
-    """Return the formula of a line with its numbers put in."""
-    numbers = {each.symbol: each.value for each in line.numbers}
-
-    def shown(name: str) -> str:
-        text = _localised(formula.printed(numbers[name], line.digits or RESULT_DIGITS))
-        return f"({text})" if numbers[name] < 0.0 else text
-
-    return formula.written(line.formula, shown)
-
-
-@register.filter
-def result(line: Line) -> str:
-    """Return the result of a line with its unit."""
-    text = _localised(formula.printed(line.value, RESULT_DIGITS))
-    return f"{text} {line.unit}".rstrip()
+for _filter in (
+    shown.called,
+    shown.from_where,
+    shown.symbol,
+    shown.in_symbols,
+    shown.put_in,
+    shown.result,
+):
+    register.filter(_filter)
 
 
 @register.simple_tag
 def number(line: Line, each: Number) -> str:
     """Return one number of a line with its unit."""
-    text = _localised(formula.printed(each.value, line.digits or RESULT_DIGITS))
-    return f"{text} {each.unit}".rstrip()
-
-
-def _localised(text: str) -> str:
-    sign = formats.get_format("DECIMAL_SEPARATOR")
-    return text.replace("-", "−").replace(".", str(sign))
+    return shown.number(line, each)
 
 
 @register.simple_tag

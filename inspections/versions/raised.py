@@ -60,6 +60,7 @@ JUDGING: tuple[str, ...] = (
     "Traction over what is not registered reaches as far as any value in its range wo",
     "the metal of a rim is worked out once for each machine",
     "another's correction makes no later visit; a seat not read is not called equal",
+    "each load case keeps both ends of its margin over what is open",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -126,4 +127,5 @@ REPORTING: tuple[str, ...] = (
     "owners' answers stand beside what is advised",
     "an owner's part, an annex, matrices of readings, what work asks for, a call",
     "names are asked for at once",
+    "the annex has worked traction, fewer pages of readings, days of checks",
 )

@@ -3,9 +3,22 @@
 Records of codes and values; pages and documents say them in the reader's language.
 """
 
+from inspections.worked import formula, shown
 from inspections.worked.records import Line, Number, Origin, Part, Worked
-from inspections.worked.stored import of_finding
+from inspections.worked.stored import of_finding, of_loaded
 from inspections.worked.told import Told
 from inspections.worked.working import of
 
-__all__ = ["Line", "Number", "Origin", "Part", "Told", "Worked", "of", "of_finding"]
+__all__ = [
+    "Line",
+    "Number",
+    "Origin",
+    "Part",
+    "Told",
+    "Worked",
+    "formula",
+    "of",
+    "of_finding",
+    "of_loaded",
+    "shown",
+]

@@ -1,5 +1,8 @@
 """Work a stored finding out again, with what its assessment shares."""
 
+from collections.abc import Mapping, Sequence
+from typing import Any
+
 from inspections.models import Finding
 from inspections.worked.records import Worked
 from inspections.worked.told import Told
@@ -9,7 +12,7 @@ from inspections.worked.working import of
 def of_finding(finding: Finding) -> Worked:
     """Return the worked calculation of a stored finding; one query more at most."""
     detail = finding.detail
-    cases = ()
+    cases: Sequence[Mapping[str, Any]] = ()
     if "case" in detail and "cases" not in detail:
         alike = Finding.objects.filter(
             contractor_id=finding.contractor_id,
@@ -18,6 +21,21 @@ def of_finding(finding: Finding) -> Worked:
             detail__has_key="cases",
         ).first()
         cases = alike.detail["cases"] if alike is not None else ()
+    shared = finding.assessment.inputs.get("shared", {})
+    return of_loaded(finding, shared=shared, cases=cases)
+
+
+def of_loaded(
+    finding: Finding,
+    *,
+    shared: Mapping[str, Any],
+    cases: Sequence[Mapping[str, Any]] = (),
+) -> Worked:
+    """Return the worked calculation of a finding with what is loaded; no query.
+
+    `shared` are the shared numbers of its assessment, `cases` the load cases of the
+    same place, where the finding has none itself.
+    """
     return of(
         Told(
             topic=finding.topic,
@@ -26,9 +44,9 @@ def of_finding(finding: Finding) -> Worked:
             limit=finding.limit,
             margin=finding.margin,
             unit=finding.unit,
-            detail=detail,
+            detail=finding.detail,
             unknowns=finding.unknowns,
-            shared=finding.assessment.inputs.get("shared", {}),
+            shared=shared,
             cases=cases,
         )
     )

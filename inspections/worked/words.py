@@ -39,6 +39,9 @@ NAMES: Mapping[str, str] = {
     "greatest_friction_ratio": _(
         "greatest friction factor from new to as worn, over the coefficient"
     ),
+    "arc_begins": _("where the rope begins to bear on a flank, from the bottom"),
+    "arc_ends": _("where it ends"),
+    "bottom_arc_ends": _("where it ends to bear on the bottom"),
     "friction_over_wrap": _("friction over the whole wrap"),
     "friction_used": _("part of the friction that is used"),
     "dynamic_factor": _("factor of the rules for braking"),

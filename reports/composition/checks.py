@@ -6,33 +6,35 @@ from django.utils.translation import gettext as _
 
 from inspections.models import Finding, Grade
 from reports import content
-from reports.composition import findings, words
+from reports.composition import findings, matrices, words
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
+from reports.queries import MachineRecord
 
 
 def table(
-    found: Sequence[Finding], *, title: str, reader: Reader, contradicted: str = ""
+    facts: MachineRecord, *, title: str, reader: Reader, contradicted: str = ""
 ) -> content.Table | None:
     """Return every check of one machine, one line for each criterion and limit.
 
-    The values of all places stand in that line, so that none is left out. None
-    where no check was made.
+    The values of all places stand in that line, so that none is left out, and when
+    what it rests on was read. None where no check was made.
     """
-    made = [f for f in found if f.grade != Grade.NOT_ASSESSED]
+    made = [f for f in facts.findings if f.grade != Grade.NOT_ASSESSED]
     if not made:
         return None
     rows: list[tuple[str, ...]] = []
     for group in findings.groups(made):
-        rows += _lines(group, reader=reader, contradicted=contradicted)
+        rows += _lines(facts, group, reader=reader, contradicted=contradicted)
     return content.Table(
         title=title,
         columns=(
-            content.Column(heading=_("Check"), share=2.0),
-            content.Column(heading=_("Read or calculated"), share=2.1),
-            content.Column(heading=_("Limit"), share=0.9),
-            content.Column(heading=_("Least margin"), share=0.9),
-            content.Column(heading=_("Grade"), share=0.9),
+            content.Column(heading=_("Check"), share=1.9),
+            content.Column(heading=_("Read or calculated"), share=1.9),
+            content.Column(heading=_("Limit"), share=0.95),
+            content.Column(heading=_("Least margin"), share=0.95),
+            content.Column(heading=_("Grade"), share=0.95),
+            content.Column(heading=_("Read on"), share=0.95),
             content.Column(heading=_("Source, and how sure"), share=2.3),
         ),
         rows=tuple(rows),
@@ -40,7 +42,11 @@ def table(
 
 
 def _lines(
-    group: Sequence[Finding], *, reader: Reader, contradicted: str
+    facts: MachineRecord,
+    group: Sequence[Finding],
+    *,
+    reader: Reader,
+    contradicted: str,
 ) -> list[tuple[str, ...]]:
     """Return a line for each limit and source within a group, least margin first."""
     lines: dict[tuple[str, str, str], list[tuple[Finding, str, str]]] = {}
@@ -57,11 +63,37 @@ def _lines(
             _values([(f.place, value) for f, value, _margin in members]),
             limit,
             members[0][2],
-            wording().of_grade(content.PrintedGrade(members[0][0].grade)),
+            _grade(members[0][0]),
+            _read_on(facts, [f for f, _value, _margin in members], reader=reader),
             _source(members[0][0]),
         )
         for (limit, _source_text, _sure), members in lines.items()
     ]
+
+
+def _grade(finding: Finding) -> str:
+    """Return the grade; in a table of checks made nothing more is to be said."""
+    if finding.grade == Grade.IN_ORDER:
+        return wording().grade_found_nothing
+    return wording().of_grade(content.PrintedGrade(finding.grade))
+
+
+def _read_on(facts: MachineRecord, found: Sequence[Finding], *, reader: Reader) -> str:
+    """Return when the newest reading of each place was taken, from first to last."""
+    days = {
+        max(matrices.day_of(facts.readings[pk], reader) for pk in known)
+        for finding in found
+        if (known := [pk for pk in finding.readings if pk in facts.readings])
+    }
+    if not days:
+        return _("from the register")
+    first, last = min(days), max(days)
+    if first == last:
+        return reader.day(last)
+    return _("%(first)s to %(last)s") % {
+        "first": reader.day(first),
+        "last": reader.day(last),
+    }
 
 
 def _what(finding: Finding, *, reader: Reader) -> str:

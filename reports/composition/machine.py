@@ -20,6 +20,7 @@ from reports.composition import (
     set_figures,
     stops,
     words,
+    worked_sheet,
 )
 from reports.composition.decided import options
 from reports.composition.description import description
@@ -59,8 +60,10 @@ def pages(
         not_assessed=findings.not_assessed(facts.findings, reader=reader),
         readings=None,
         reading_matrices=tables,
+        traction=worked_sheet.traction(facts, reader=reader),
+        worked=worked_sheet.as_built(facts),
         checks=checks.table(
-            facts.findings,
+            facts,
             title=f"{machine.code}  {machine.name}",
             reader=reader,
             contradicted=contradicted,
@@ -204,4 +207,6 @@ def _curves(
         due = (forecast.plan_before_on if forecast else None) or date.max
         if series.quantity not in best or due < best[series.quantity][0]:
             best[series.quantity] = (due, drawn)
-    return tuple(drawn for _due, drawn in best.values())[:MOST_CURVES]
+    # What is due first is drawn first: page one's date and this curve are one.
+    ordered = sorted(best.values(), key=lambda found: found[0])
+    return tuple(drawn for _due, drawn in ordered)[:MOST_CURVES]

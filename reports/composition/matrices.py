@@ -1,10 +1,12 @@
 """The readings behind the findings: a table a kind, a line a place, a column a day."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from inspections.models import Gauge, Reading
 from reports import content
@@ -12,8 +14,24 @@ from reports.composition import readings, words
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
-# More columns than this would not be read on paper.
-_MOST_DAYS = 5
+# About what a line of a table holds, in letters; never fewer or more columns.
+_LETTERS, _BETWEEN = 108, 3
+_FEWEST_DAYS, _MOST_DAYS = 2, 9
+_SHORTEST, _LONGEST_PLACE = 10, 34
+# Places of one day stand in two halves side by side from so many on.
+_MANY_PLACES = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Matrix:
+    """The readings of one kind: what all places share, a line a place, its days."""
+
+    kind: str
+    shared: tuple[str, ...]
+    days: tuple[date, ...]
+    lines: tuple[tuple[str, tuple[str, ...]], ...]
+    shown: tuple[Reading, ...]
+    earlier: int
 
 
 def of_machine(
@@ -27,11 +45,11 @@ def of_machine(
     used = {pk for f in facts.findings for pk in f.readings}
     found = [facts.readings[pk] for pk in sorted(used) if pk in facts.readings]
     found.sort(key=lambda reading: (reading.kind, readings.place_order(reading)))
-    tables: list[content.Table] = []
+    tables = []
     for kind, members in groupby(found, key=lambda reading: reading.kind):
-        code = facts.machine.code
-        tables += _of_kind(
-            kind, list(members), machine=code, reader=reader, people=people
+        matrix = _matrix(kind, list(members), reader=reader)
+        tables.append(
+            _table(matrix, machine=facts.machine.code, reader=reader, people=people)
         )
     return {reading.pk: readings.label(reading) for reading in found}, tuple(tables)
 
@@ -44,66 +62,114 @@ def members_of(facts: MachineRecord) -> set[int]:
     }
 
 
-def _of_kind(
-    kind: str,
-    members: Sequence[Reading],
-    *,
-    machine: str,
-    reader: Reader,
-    people: Mapping[int, str],
-) -> Iterator[content.Table]:
-    """Yield the tables of one kind; the latest days come last."""
+def day_of(reading: Reading, reader: Reader) -> date:
+    """Return the day a reading was taken, by the building's own calendar."""
+    return reading.taken_at.astimezone(reader.zone).date()
 
-    def day_of(reading: Reading) -> date:
-        return reading.taken_at.astimezone(reader.zone).date()
 
-    every = sorted(set(map(day_of, members)))
-    for start in range(0, len(every), _MOST_DAYS):
-        days = every[start : start + _MOST_DAYS]
-        within = [reading for reading in members if day_of(reading) in days]
-        cells: dict[str, dict[date, list[str]]] = {}
-        for reading in within:
-            line = cells.setdefault(readings.place_of(reading), {})
-            line.setdefault(day_of(reading), []).append(readings.told(reading))
-        yield content.Table(
-            title=f"{machine}: {words.kind(kind)}",
-            columns=(
-                content.Column(heading=_("Where"), share=1.6),
-                *(content.Column(heading=reader.day(day), share=1.0) for day in days),
-            ),
-            rows=tuple(
-                (where, *("\n".join(line.get(day, ("–",))) for day in days))
-                for where, line in cells.items()
-            ),
-            note=" ".join(
-                (
-                    _("Values and units as they were typed, not converted."),
-                    *_taken(within, day_of=day_of, reader=reader, people=people),
-                )
-            ),
-        )
+def _matrix(kind: str, members: Sequence[Reading], *, reader: Reader) -> _Matrix:
+    """Return the newest days that a page is wide enough for; the others counted."""
+    shared = readings.shared_place(members)
+    places = [readings.place_without(reading, shared) for reading in members]
+    told = [readings.told(reading) for reading in members]
+    width = max(map(len, told)) + _BETWEEN
+    room = _LETTERS - min(max(map(len, places)), _LONGEST_PLACE) - _BETWEEN
+    most = min(max(room // width, _FEWEST_DAYS), _MOST_DAYS)
+    days = sorted({day_of(reading, reader) for reading in members})[-most:]
+    cells: dict[str, dict[date, list[str]]] = {}
+    shown = []
+    for reading, place, text in zip(members, places, told, strict=True):
+        day = day_of(reading, reader)
+        if day in days:
+            cells.setdefault(place, {}).setdefault(day, []).append(text)
+            shown.append(reading)
+    lines = tuple(
+        (place, tuple("; ".join(line.get(day, ("–",))) for day in days))
+        for place, line in cells.items()
+    )
+    return _Matrix(
+        kind=kind,
+        shared=tuple(shared),
+        days=tuple(days),
+        lines=lines,
+        shown=tuple(shown),
+        earlier=len(members) - len(shown),
+    )
+
+
+def _table(
+    matrix: _Matrix, *, machine: str, reader: Reader, people: Mapping[int, str]
+) -> content.Table:
+    title = f"{machine}: {words.kind(matrix.kind)}"
+    if matrix.shared:
+        title += f" ({', '.join(matrix.shared)})"
+    columns = (
+        content.Column(heading=_("Where"), share=_letters(0, matrix)),
+        *(
+            content.Column(heading=reader.day(day), share=_letters(at, matrix))
+            for at, day in enumerate(matrix.days, 1)
+        ),
+    )
+    rows = tuple((place, *cells) for place, cells in matrix.lines)
+    if len(matrix.days) == 1 and len(rows) > _MANY_PLACES:
+        columns, rows = (*columns, *columns), _in_halves(rows)
+    return content.Table(
+        title=title,
+        columns=columns,
+        rows=rows,
+        note=" ".join(
+            (*_taken(matrix.shown, reader=reader, people=people), *_earlier(matrix))
+        ),
+    )
+
+
+def _letters(at: int, matrix: _Matrix) -> float:
+    """Return how much room a column needs, in letters."""
+    cells = ((place, *told)[at] for place, told in matrix.lines)
+    longest = max(map(len, cells), default=0)
+    return float(min(max(longest, _SHORTEST), _LONGEST_PLACE))
+
+
+def _in_halves(rows: Sequence[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
+    """Return the second half of the rows beside the first."""
+    half = (len(rows) + 1) // 2
+    second = [*rows[half:], *[("",) * len(rows[0])] * (2 * half - len(rows))]
+    return tuple((*one, *other) for one, other in zip(rows[:half], second, strict=True))
+
+
+def _earlier(matrix: _Matrix) -> Iterator[str]:
+    if matrix.earlier:
+        yield ngettext(
+            "%(count)s earlier reading stands on the machine's page and in its CSV "
+            "file.",
+            "%(count)s earlier readings stand on the machine's page and in its CSV "
+            "file.",
+            matrix.earlier,
+        ) % {"count": matrix.earlier}
 
 
 def _taken(
-    found: Sequence[Reading],
-    *,
-    day_of: Callable[[Reading], date],
-    reader: Reader,
-    people: Mapping[int, str],
+    found: Sequence[Reading], *, reader: Reader, people: Mapping[int, str]
 ) -> Iterator[str]:
-    """Yield for each day who read with which gauge, and how far it can be trusted."""
-    seen: dict[tuple[date, int, int | None], Gauge | None] = {}
+    """Yield who read with which gauge on which days, and how far it can be trusted."""
+    seen: dict[tuple[int, int | None], tuple[Gauge | None, set[date]]] = {}
     for reading in found:
-        key = (day_of(reading), reading.visit.membership_id, reading.gauge_id)
-        seen.setdefault(key, reading.gauge)
-    for (day, member, _gauge_id), gauge in sorted(
-        seen.items(), key=lambda item: (item[0][0], item[0][1], item[0][2] or 0)
+        key = (reading.visit.membership_id, reading.gauge_id)
+        days = seen.setdefault(key, (reading.gauge, set()))[1]
+        days.add(day_of(reading, reader))
+    every = {day_of(reading, reader) for reading in found}
+    for (member, _gauge_id), (gauge, days) in sorted(
+        seen.items(), key=lambda item: (item[0][0], item[0][1] or 0)
     ):
-        yield _("%(day)s: %(person)s, %(gauge)s.") % {
-            "day": reader.day(day),
+        said = {
             "person": people.get(member, _("not known")),
             "gauge": _gauge(gauge, reader=reader),
+            "days": ", ".join(map(reader.day, sorted(days))),
         }
+        if days == every:
+            yield _("Read by %(person)s, %(gauge)s.") % said
+        else:
+            yield _("%(days)s: %(person)s, %(gauge)s.") % said
 
 
 def _gauge(gauge: Gauge | None, *, reader: Reader) -> str:

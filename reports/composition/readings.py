@@ -58,6 +58,17 @@ def place_of(reading: Reading) -> str:
     return ", ".join(_place_parts(reading)) or _("machine")
 
 
+def shared_place(found: Sequence[Reading]) -> list[str]:
+    """Return the parts of the place that all of several readings have."""
+    return _shared(found)
+
+
+def place_without(reading: Reading, shared: Sequence[str]) -> str:
+    """Return where a reading was taken, less what stands in the heading already."""
+    parts = [part for part in _place_parts(reading) if part not in shared]
+    return ", ".join(parts) or ("" if shared else _("machine"))
+
+
 def typed(reading: Reading) -> str:
     """Return a reading's value as it was typed; a word in the active language."""
     if reading.word:

@@ -59,6 +59,7 @@ from reports.content.serial import (
 )
 from reports.content.service import Acceptance, ReturnToService
 from reports.content.stops import OutOfService, StandingStop
+from reports.content.traction import TractionSheet, WorkedPart
 from reports.content.wording import Wording
 
 __all__ = [
@@ -110,8 +111,10 @@ __all__ = [
     "Table",
     "TensionBar",
     "TensionBars",
+    "TractionSheet",
     "WearCurve",
     "Wording",
+    "WorkedPart",
     "axes",
     "checksum",
     "from_json",

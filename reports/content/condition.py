@@ -12,6 +12,7 @@ from reports.content.charts import (
 from reports.content.grade import PrintedGrade
 from reports.content.pieces import Masthead, Row, Table
 from reports.content.stops import OutOfService
+from reports.content.traction import TractionSheet, WorkedPart
 from reports.content.wording import Wording
 
 
@@ -162,6 +163,8 @@ class MachinePages:
     recommendation: str = ""
     options_cautions: tuple[str, ...] = ()
     reading_matrices: tuple[Table, ...] = ()
+    traction: TractionSheet | None = None
+    worked: tuple[WorkedPart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

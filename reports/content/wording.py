@@ -121,6 +121,11 @@ class Wording:
 
     checks_appendix: str = gettext_noop("Every check, with its value and limit")
     readings_appendix: str = gettext_noop("Readings behind the findings")
+    readings_note: str = gettext_noop(
+        "The newest readings behind each finding, with values and units as they were "
+        "typed, not converted; in brackets the number that findings name."
+    )
+    grade_found_nothing: str = gettext_noop("nothing found")
     criteria: str = gettext_noop("Criteria and their sources")
     status: str = gettext_noop("How the source was checked")
     glossary: str = gettext_noop("Glossary")

@@ -26,6 +26,8 @@ def readings(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flo
         tables += [machine.readings] if machine.readings is not None else []
         tables += machine.reading_matrices
     drawn: list[Flowable] = []
+    if tables:
+        drawn.append(paragraph(sheet.wording.readings_note, style=styles.BODY))
     for table in tables:
         drawn += blocks.titled_table(table, width=sheet.width, wording=sheet.wording)
     return _under(sheet.wording.readings_appendix, drawn, key="readings")

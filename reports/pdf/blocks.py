@@ -59,6 +59,11 @@ def chapter(title: str, body: Flowable, *, key: str) -> flow.Headed:
     return flow.Headed(flow.Anchor(heading, key=key, title=title, level=0, gap=4), body)
 
 
+def under(heading: Flowable, body: Flowable) -> flow.Headed:
+    """Return a block under a small heading that never ends a page alone."""
+    return flow.Headed(heading, body)
+
+
 def section(title: str, body: Flowable, *, width: float) -> flow.Headed:
     """Return a block under a section heading with a rule."""
     heading = grid(

@@ -17,9 +17,8 @@ from reports.pdf import (
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
-# The share of a page in which a machine may begin, one without figures too.
-_ENOUGH_OF_A_PAGE = 0.75
-_ENOUGH_FOR_LITTLE = 0.35
+# The share of a page in which a machine of the annex may begin.
+_ENOUGH_OF_A_PAGE = 0.4
 
 
 def story(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
@@ -27,6 +26,7 @@ def story(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
     return [
         *_first_pages(report, sheet),
         *_overviews(report, sheet),
+        *_time_bars(report, sheet),
         *_annex(report, sheet),
         *_appendices(report, sheet),
     ]
@@ -49,10 +49,15 @@ def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable
     if summary.decisions:
         drawn += front.decisions(summary, sheet, links=links)
     drawn += [blocks.gap(10), front.answers(summary, width=width, links=links)]
-    if summary.strip is not None:
-        named = {f"{m.code} {m.name}": links[m.code] for m in report.machines}
-        drawn += strip.strip(summary.strip, sheet, links=named)
     return drawn
+
+
+def _time_bars(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
+    """Return when each machine may reach a limit, where the last lift leaves room."""
+    if report.summary.strip is None:
+        return []
+    links = {f"{m.code} {m.name}": _key(n) for n, m in enumerate(report.machines)}
+    return strip.strip(report.summary.strip, sheet, links=links)
 
 
 def _key(index: int) -> str:
@@ -67,12 +72,13 @@ def _overviews(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
     """Return what an owner reads of each machine: one page, two at the most."""
     drawn: list[Flowable] = []
     for index, record in enumerate(report.machines):
-        short = not record.groove_sections and not record.wear_curves
-        room = _ENOUGH_FOR_LITTLE if short else _ENOUGH_OF_A_PAGE
-        drawn += [blocks.gap(16), CondPageBreak(room * sheet.body_height)]
-        drawn += overview.page(
+        told = overview.page(
             record, sheet, key=_key(index), annex_key=_annex_key(index)
         )
+        heights = (each.wrap(sheet.width, sheet.body_height)[1] for each in told)
+        # A lift is read on one page where a page can hold it.
+        room = min(sum(heights), sheet.body_height)
+        drawn += [blocks.gap(16), CondPageBreak(room), *told]
     return drawn
 
 

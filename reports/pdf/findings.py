@@ -54,7 +54,7 @@ def finding(
     return flow.Stack(parts, page_height=sheet.body_height)
 
 
-def brief(record: content.PrintedFinding, sheet: Sheet) -> Flowable:
+def brief(record: content.PrintedFinding, sheet: Sheet, *, width: float) -> Flowable:
     """Return a finding in short: grade, what and where, value beside limit, cautions.
 
     What could hurt somebody is said here too, not only where the numbers stand.
@@ -62,7 +62,7 @@ def brief(record: content.PrintedFinding, sheet: Sheet) -> Flowable:
     wording = sheet.wording
     mark = blocks.mark(record.grade, wording)
     left = _beside(mark)
-    room = sheet.width - left
+    room = width - left
     title = [Run(text=record.what, bold=True)]
     if record.where:
         title.append(Run(text=f"  ·  {record.where}"))

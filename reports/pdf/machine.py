@@ -4,9 +4,19 @@ from reportlab.platypus import Flowable
 
 from reports import content
 from reports.figures import palette
-from reports.pdf import blocks, exhibits, findings, flow, options, styles
+from reports.pdf import (
+    blocks,
+    exhibits,
+    findings,
+    flow,
+    options,
+    styles,
+    worked_sheet,
+)
 from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
+
+_GUTTER = 22.0
 
 
 def details(
@@ -15,12 +25,14 @@ def details(
     """Return everything that stands behind a machine's overview, no figure twice."""
     return [
         head(machine, sheet, key=key, back_to=overview_key),
+        *_register(machine, sheet),
         *_findings(machine, sheet),
         *exhibits.curves(machine, sheet, which=slice(1, None)),
         *_grooves(machine, sheet),
         *exhibits.rim(machine, sheet),
         *exhibits.tensions(machine, sheet),
         *_rope_set(machine, sheet),
+        *worked_sheet.traction(machine, sheet),
         *options.options(machine, sheet),
         *_not_assessed(machine, sheet),
     ]
@@ -57,6 +69,24 @@ def head(
         ("BOTTOMPADDING", (0, 0), (-1, -1), 7),
     )
     return flow.Anchor(band, key=key, title=title, level=1, gap=8)
+
+
+def _register(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
+    """Return what the machine is, what is assumed marked as such."""
+    if not machine.description:
+        return []
+    # Two pairs in a row: most of them are short.
+    half = (len(machine.description) + 1) // 2
+    columns = (machine.description[:half], machine.description[half:])
+    room = (sheet.width - _GUTTER) / 2
+    sides = [blocks.rows(rows, width=room, label_share=0.34) for rows in columns]
+    beside = blocks.grid(
+        [[sides[0], "", sides[1] if columns[1] else ""]], [room, _GUTTER, room]
+    )
+    heading = sheet.wording.what_it_is
+    if not exhibits.are_short((beside, sheet.width)):
+        beside = blocks.rows(machine.description, width=sheet.width, label_share=0.3)
+    return [blocks.section(heading, beside, width=sheet.width)]
 
 
 def _grooves(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:

@@ -1,4 +1,4 @@
-"""One machine on the page an owner reads: what it is, what asks most, how it wears."""
+"""One machine on the page an owner reads: what asks most, its groove, how it wears."""
 
 from reportlab.platypus import Flowable
 
@@ -8,8 +8,8 @@ from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
 _GUTTER = 22.0
-_ROWS_SHARE = 0.42
-_CURVE = 165.0
+_FINDINGS_SHARE = 0.5
+_CURVE = 150.0
 # More stands in the annex; page one names what has to be decided.
 MOST_FINDINGS = 5
 
@@ -17,26 +17,27 @@ MOST_FINDINGS = 5
 def page(
     record: content.MachinePages, sheet: Sheet, *, key: str, annex_key: str
 ) -> list[Flowable]:
-    """Return the overview of one machine."""
+    """Return the overview of one machine; what it is stands in the annex."""
     further = Run(text=sheet.wording.in_annex, link=annex_key)
     return [
         machine.head(record, sheet, key=key, further=further),
-        *_what_it_is(record, sheet),
+        paragraph(record.summary, style=styles.LEAD),
         *_what_asks(record, sheet),
         *exhibits.curves(record, sheet, which=slice(1), height=_CURVE),
     ]
 
 
-def _what_it_is(record: content.MachinePages, sheet: Sheet) -> list[Flowable]:
-    """Return the facts with the first groove beside them, or below where it is long."""
+def _what_asks(record: content.MachinePages, sheet: Sheet) -> list[Flowable]:
+    """Return the findings that ask most with the first groove beside them, or below."""
     wording, width = sheet.wording, sheet.width
-    drawn: list[Flowable] = [paragraph(record.summary, style=styles.LEAD)]
     beside = _beside(record, sheet)
     if beside is not None:
-        return [*drawn, blocks.section(wording.what_it_is, beside, width=width)]
-    if record.description:
-        facts = blocks.rows(record.description, width=width, label_share=0.3)
-        drawn.append(blocks.section(wording.what_it_is, facts, width=width))
+        return [blocks.section(wording.findings, beside, width=width)]
+    first, *others = _in_short(record, sheet, width=width)
+    drawn: list[Flowable] = [
+        blocks.section(wording.findings, first, width=width),
+        *others,
+    ]
     if record.groove_sections:
         groove = exhibits.groove(record.groove_sections[0], sheet, width=width / 2)
         drawn.append(blocks.section(wording.groove_sections, groove, width=width))
@@ -44,30 +45,27 @@ def _what_it_is(record: content.MachinePages, sheet: Sheet) -> list[Flowable]:
 
 
 def _beside(record: content.MachinePages, sheet: Sheet) -> Flowable | None:
-    """Return facts and first groove side by side, if both are short enough."""
+    """Return findings and first groove side by side, if both are short enough."""
     if not record.groove_sections:
         return None
     room = sheet.width - _GUTTER
-    left, right = room * _ROWS_SHARE, room * (1 - _ROWS_SHARE)
-    facts = blocks.rows(record.description, width=left)
+    left, right = room * _FINDINGS_SHARE, room * (1 - _FINDINGS_SHARE)
+    told = blocks.grid([[one] for one in _in_short(record, sheet, width=left)], [left])
     groove = exhibits.groove(record.groove_sections[0], sheet, width=right)
-    if not exhibits.are_short((facts, left), (groove, right)):
+    if not exhibits.are_short((told, left), (groove, right)):
         return None
-    return exhibits.together([[facts, "", groove]], [left, _GUTTER, right], sheet)
+    return exhibits.together([[told, "", groove]], [left, _GUTTER, right], sheet)
 
 
-def _what_asks(record: content.MachinePages, sheet: Sheet) -> list[Flowable]:
+def _in_short(
+    record: content.MachinePages, sheet: Sheet, *, width: float
+) -> list[Flowable]:
     """Return the findings that ask most: grade, what, where, value beside limit."""
     wording = sheet.wording
     if not record.findings:
-        none = paragraph(wording.no_findings, style=styles.BODY)
-        return [blocks.section(wording.findings, none, width=sheet.width)]
+        return [paragraph(wording.no_findings, style=styles.BODY)]
     ordered = findings.in_order_of_urgency(record.findings)
-    first, *others = [findings.brief(one, sheet) for one in ordered[:MOST_FINDINGS]]
-    drawn: list[Flowable] = [
-        blocks.section(wording.findings, first, width=sheet.width),
-        *others,
-    ]
+    drawn = [findings.brief(one, sheet, width=width) for one in ordered[:MOST_FINDINGS]]
     rest = len(ordered) - MOST_FINDINGS
     if rest > 0:
         more = wording.more_findings.format(count=rest)

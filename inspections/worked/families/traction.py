@@ -13,7 +13,7 @@ from inspections.engineering.traction import LoadCase
 from inspections.engineering.validity import OutsideValidity
 from inspections.json_records import plain
 from inspections.json_records import read as read_record
-from inspections.worked.families import forces
+from inspections.worked.families import forces, friction
 from inspections.worked.records import Line, Number, Part
 from inspections.worked.told import Told, of_rules, worked
 
@@ -107,24 +107,45 @@ def _lines(
                 of_rules("v0", "friction_speed", rules.braking_speed_m_s, "m/s"),
             ),
         )
-        friction = worked("mu", "friction_coefficient", mu)
+        coefficient = worked("mu", "friction_coefficient", mu)
     else:
-        friction = of_rules("mu", "friction_coefficient", mu)
+        coefficient = of_rules("mu", "friction_coefficient", mu)
     if hung is None:
         return
-    yield from _held(told, case, hung, friction, asked, which)
+    yield from _factors(told, case, hung, which)
+    yield from _held(told, case, hung, coefficient, asked, which)
+
+
+def _factors(
+    told: Told, case: Mapping[str, Any], hung: Suspension, which: LoadCase
+) -> Iterator[Line]:
+    """Yield the friction factor of each seat, from where its rope bears."""
+    found = basis.from_shared(told.shared)
+    cut = found.groove if found else None
+    ratios, depths = case["factor_ratios"], told.detail.get("seat_depths_mm", ())
+    if cut is None or len(depths) != len(ratios):
+        return
+    for at, (ratio, depth_mm) in enumerate(zip(ratios, depths, strict=True), 1):
+        yield from friction.of_seat(
+            groove=cut,
+            rope_diameter_mm=hung.rope_diameter_mm,
+            seat_depth_mm=depth_mm,
+            ratio=ratio,
+            is_greatest=which.is_stalled,
+            symbol=f"k{at}" if len(ratios) > 1 else "k",
+        )
 
 
 def _held(
     told: Told,
     case: Mapping[str, Any],
     hung: Suspension,
-    friction: Number,
+    coefficient: Number,
     asked: float,
     which: LoadCase,
 ) -> Iterator[Line]:
     ratios, angles = case["factor_ratios"], hung.wrap.angles_rad
-    numbers: list[Number] = [friction]
+    numbers: list[Number] = [coefficient]
     terms = []
     several = len(ratios) > 1
     for at, (ratio, angle) in enumerate(zip(ratios, angles, strict=True), 1):
@@ -135,7 +156,7 @@ def _held(
             worked(f"k{mark}", name, ratio),
             told.registered(f"alpha{mark}", "wrap_angle", angle, "rad"),
         ]
-    total = friction.value * sum(
+    total = coefficient.value * sum(
         ratio * angle for ratio, angle in zip(ratios, angles, strict=True)
     )
     whole = f"mu*({'+'.join(terms)})" if several else f"mu*{terms[0]}"

@@ -7,12 +7,17 @@ from statistics import fmean
 
 import pytest
 from django.utils import translation
+from scipy.integrate import quad
 
 from inspections import worked
 from inspections.assessment.assessing import judge
+from inspections.engineering.groove import VGroove
+from inspections.engineering.groove.contact import arcs_at
+from inspections.engineering.traction import friction_factor_ratio
 from inspections.json_records import plain
 from inspections.reasons import Topic
 from inspections.worked import formula, words
+from inspections.worked.families import friction
 from inspections.worked.records import RESULT_DIGITS
 from tests.versions.cases import case
 
@@ -175,3 +180,40 @@ def test_formulas_are_written_as_people_write_them():
     )
     assert formula.written("mu*(k1*alpha1+k2*alpha2)") == "μ · (k₁ · α₁ + k₂ · α₂)"
     assert formula.written("max(T1,T2)-b") == "max(T₁; T₂) − b"
+
+
+def by_integration(line):
+    at = {number.symbol: number.value for number in line.numbers}
+    arcs = [(0.0, at["theta0"])] if "theta0" in at else []
+    arcs += [(at["theta1"], at["theta2"])] if "theta1" in at else []
+    pressed = sum(quad(math.cos, *arc)[0] for arc in arcs)
+    return pressed / sum(quad(lambda t: math.cos(t) ** 2, *arc)[0] for arc in arcs)
+
+
+def test_the_friction_factor_follows_from_where_the_rope_bears():
+    """By SciPy's integration of the pressure over the arcs, not by our formula."""
+    found = [x for each in told() for x in lines(each) if x.symbol.startswith("k")]
+
+    assert len(found) > 50
+    for line in found:
+        assert line.value == pytest.approx(by_integration(line), rel=1e-9)
+
+
+@pytest.mark.parametrize("depth_mm", [2.0, 5.7, 6.5, 14.0])
+def test_the_friction_factor_follows_past_the_bottom_too(depth_mm):
+    vee = VGroove(groove_angle_rad=math.radians(35), bottom_width_mm=6.0)
+    bears = arcs_at(groove=vee, rope_diameter_mm=13.0, seat_depth_mm=depth_mm)
+    ratio = friction_factor_ratio(arcs_rad=bears)
+
+    [line] = friction.of_seat(
+        groove=vee,
+        rope_diameter_mm=13.0,
+        seat_depth_mm=depth_mm,
+        ratio=ratio,
+        is_greatest=False,
+        symbol="k",
+    )
+
+    assert len(line.numbers) == {2: 2, 3: 3, 1: 1}[len(bears)]
+    assert line.value == ratio == pytest.approx(by_integration(line), rel=1e-9)
+    assert line.digits is not None

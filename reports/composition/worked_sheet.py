@@ -1,0 +1,297 @@
+"""What was calculated of a machine, to be worked out again: traction, safety factor.
+
+It is the record that the finding's own page shows; nothing is worked out here.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from inspections import worked
+from inspections.models import Finding
+from inspections.reasons import Topic
+from inspections.worked import Line, Origin, Part, Worked, shown
+from reports import content
+from reports.composition import words
+from reports.composition.description import groove
+from reports.composition.reader import Reader
+from reports.queries import MachineRecord
+
+_OF_CASES = (Topic.TRACTION_OF_CASE, Topic.TRACTION_STALLED)
+_AS_BUILT = (Topic.SAFETY_FACTOR, Topic.PRESSURE)
+_CASE = "case_"
+# Other places stand in one line each; more would not be read.
+_MOST_PLACES = 24
+
+
+def traction(facts: MachineRecord, *, reader: Reader) -> content.TractionSheet | None:
+    """Return every load case of the place with the least margin, worked out.
+
+    None where no traction was calculated.
+    """
+    found = [f for f in facts.findings if f.detail.get("cases")]
+    found = [f for f in found if f.topic == Topic.TRACTION and f.margin is not None]
+    if not found:
+        found = [f for f in facts.findings if _is_of_a_case(f)]
+    if not found:
+        return None
+    found.sort(key=lambda f: (f.margin, f.pk))
+    first = found[0]
+    parts = [p for f in _same(first, found) for p in _worked(facts, f).parts]
+    cases = [p for p in parts if p.name.startswith(_CASE)]
+    if not cases:
+        return None
+    others = [f for f in found if f.place != first.place and f.detail.get("cases")]
+    return content.TractionSheet(
+        title=_("Traction worked out: %(place)s")
+        % {"place": words.place(first.place) or _("machine")},
+        about=tuple(_about(facts, first, reader=reader)),
+        cases=_cases(facts, first, cases, reader=reader),
+        values=_values(cases),
+        worked=_each_line_once(cases),
+        others=_others(others, reader=reader),
+        note=_(
+            "In kilograms, newtons, metres and radians, as the rules have it. Each "
+            "result follows from the numbers beside it, as printed; a line that cases "
+            "share stands once."
+        ),
+    )
+
+
+def as_built(facts: MachineRecord) -> tuple[content.WorkedPart, ...]:
+    """Return the safety factor and the pressure, worked out where they were."""
+    made = []
+    for finding in facts.findings:
+        if finding.topic in _AS_BUILT and finding.value is not None:
+            lines = [line for p in _worked(facts, finding).parts for line in p.lines]
+            if lines:
+                made.append(
+                    content.WorkedPart(
+                        name=words.topic(finding.topic).what,
+                        lines=tuple(map(_row, lines)),
+                    )
+                )
+    return tuple(made)
+
+
+def _is_of_a_case(finding: Finding) -> bool:
+    return finding.topic in _OF_CASES and finding.margin is not None
+
+
+def _same(first: Finding, found: Sequence[Finding]) -> Sequence[Finding]:
+    """Return the findings that have the cases of one place between them."""
+    if first.detail.get("cases"):
+        return [first]
+    return [f for f in found if f.place == first.place]
+
+
+def _worked(facts: MachineRecord, finding: Finding) -> Worked:
+    inputs: dict[str, Any] = facts.assessment.inputs if facts.assessment else {}
+    return worked.of_loaded(finding, shared=inputs.get("shared", {}))
+
+
+def _about(
+    facts: MachineRecord, first: Finding, *, reader: Reader
+) -> Iterator[content.Row]:
+    geometry = facts.snapshot.geometry
+    if geometry is not None:
+        count = len(facts.snapshot.grooves)
+        form = groove(geometry, count=count, reader=reader)
+        yield content.Row(label=_("Groove"), value=form)
+    depths = first.detail.get("seat_depths_mm", ())
+    if depths:
+        spread = first.detail.get("seat_depth_sd_mm") or 0.0
+        yield content.Row(
+            label=_("Depth of the seat"),
+            value=_("%(depths)s (standard deviation %(spread)s)")
+            % {
+                "depths": ", ".join(map(reader.length, depths)),
+                "spread": reader.length(spread),
+            },
+        )
+    rules = facts.snapshot.criteria.traction
+    standing = words.said(str(rules.status))
+    if rules.borrowed:
+        standing = _("%(standing)s; borrowed method, a test decides") % {
+            "standing": standing
+        }
+    yield content.Row(
+        label=_("Calculated by"), value=f"{words.said(rules.source)} ({standing})"
+    )
+    yield content.Row(label=_("What is open"), value=_open(first))
+
+
+def _open(first: Finding) -> str:
+    """Return what is not known exactly, each with its range."""
+    named = [
+        _("%(what)s %(low)s to %(high)s")
+        % {
+            "what": words.register_item(each["name"]) or each["name"],
+            "low": _number(each["low"]),
+            "high": _number(each["high"]),
+        }
+        for each in first.unknowns
+    ]
+    return "; ".join(named) or _("nothing is open")
+
+
+def _cases(
+    facts: MachineRecord,
+    first: Finding,
+    parts: Sequence[Part],
+    *,
+    reader: Reader,
+) -> content.Table:
+    return content.Table(
+        title=_("Every load case"),
+        columns=(
+            content.Column(heading=_("Case"), share=2.0),
+            content.Column(heading="T₁, T₂ [N]", share=0.9),
+            content.Column(heading=_("Asked φ·T₁/T₂"), share=0.9),
+            content.Column(heading="μ", share=0.85),
+            content.Column(heading="f/μ", share=0.75),
+            content.Column(heading="α [°]", share=0.7),
+            content.Column(heading=_("Held"), share=0.75),
+            content.Column(heading=_("Margin"), share=0.85),
+            content.Column(heading=_("Least … greatest"), share=1.3),
+        ),
+        rows=tuple(_case(facts, first, part, reader=reader) for part in parts),
+        note=_(
+            "The margin is 1 − ln(asked) / ln(held) where the ropes must hold, and "
+            "ln(asked) / ln(held) − 1 where they must be able to slip: positive is "
+            "good. Least and greatest: over all that is open."
+        ),
+    )
+
+
+def _case(
+    facts: MachineRecord, first: Finding, part: Part, *, reader: Reader
+) -> tuple[str, ...]:
+    lines = {line.symbol: line for line in part.lines}
+    numbers = {n.symbol: n.value for line in part.lines for n in line.numbers}
+    angles = [v for s, v in numbers.items() if s.startswith("alpha")]
+    ratios = [v for s, v in numbers.items() if s.strip("0123456789") == "k"]
+
+    def shown_(values: Sequence[float], digits: int = 4) -> str:
+        return ", ".join(_number(value, digits) for value in values) or "–"
+
+    def result(name: str) -> str:
+        return _number(lines[name].value) if name in lines else "–"
+
+    return (
+        shown.called(part.name),
+        "\n".join(_number(numbers[s]) for s in ("T1", "T2") if s in numbers),
+        result("r"),
+        shown_([v for s, v in numbers.items() if s == "mu"]),
+        shown_(ratios),
+        shown_([value * _DEGREES for value in angles]),
+        result("r_held"),
+        result("m"),
+        _ends(facts, first, part.name),
+    )
+
+
+_DEGREES = 57.29577951308232
+
+
+def _ends(facts: MachineRecord, first: Finding, name: str) -> str:
+    """Return both ends of a case's margin over what is open; a dash for none."""
+    case = name.removeprefix(_CASE).upper()
+    ends = first.detail.get("ends", {}).get(case)
+    for finding in facts.findings:
+        if finding.place == first.place and finding.detail.get("case") == case:
+            ends = (finding.worst, finding.best)
+    if not ends or None in ends:
+        return "–"
+    return " … ".join(_number(end, 3) for end in ends)
+
+
+def _values(parts: Sequence[Part]) -> content.Table:
+    """Return each number that is put in, once, with where it is from."""
+    rows: dict[tuple[str, str, str], tuple[str, ...]] = {}
+    most: dict[tuple[str, str, float], int] = {}
+    given = [
+        (line, number)
+        for part in parts
+        for line in part.lines
+        for number in line.numbers
+        if number.origin is not Origin.WORKED
+    ]
+    for line, number in given:
+        key = (number.symbol, number.name, number.value)
+        if (line.digits or 0) >= most.get(key, 0):
+            most[key] = line.digits or 0
+            rows[(number.symbol, number.name, str(number.value))] = (
+                shown.symbol(number.symbol),
+                shown.called(number.name),
+                shown.number(line, number),
+                shown.from_where(number),
+            )
+    return content.Table(
+        title=_("What is put in"),
+        columns=(
+            content.Column(heading=_("Sign"), share=0.5),
+            content.Column(heading=_("What"), share=2.6),
+            content.Column(heading=_("Value"), share=1.3),
+            content.Column(heading=_("From"), share=3.0),
+        ),
+        rows=tuple(rows.values()),
+    )
+
+
+def _each_line_once(parts: Sequence[Part]) -> tuple[content.WorkedPart, ...]:
+    seen: set[str] = set()
+    made = []
+    for part in parts:
+        rows = [row for row in map(_row, part.lines) if row.value not in seen]
+        seen.update(row.value for row in rows)
+        made.append(content.WorkedPart(name=shown.called(part.name), lines=tuple(rows)))
+    return tuple(made)
+
+
+def _row(line: Line) -> content.Row:
+    """Return a line: what it gives, its formula, its numbers put in, its result."""
+    symbols, numbers = shown.in_symbols(line), shown.put_in(line)
+    chain = [shown.symbol(line.symbol), symbols, numbers, shown.result(line)]
+    return content.Row(label=shown.called(line.name), value=" = ".join(chain))
+
+
+def _others(found: Sequence[Finding], *, reader: Reader) -> content.Table | None:
+    if not found:
+        return None
+    return content.Table(
+        title=_("Traction at the other places"),
+        columns=(
+            content.Column(heading=_("Where"), share=1.3),
+            content.Column(heading=_("Depth of the seat")),
+            content.Column(heading=_("Closest case"), share=2.4),
+            content.Column(heading=_("Asked"), share=0.7),
+            content.Column(heading=_("Held"), share=0.7),
+            content.Column(heading=_("Margin"), share=0.8),
+            content.Column(heading=_("Least … greatest"), share=1.3),
+        ),
+        rows=tuple(_other(f, reader=reader) for f in found[:_MOST_PLACES]),
+    )
+
+
+def _other(finding: Finding, *, reader: Reader) -> tuple[str, ...]:
+    worst = finding.detail.get("worst", "")
+    cases = finding.detail["cases"]
+    case = next((c for c in cases if c["tensions"]["case"] == worst), cases[0])
+    pull = case["tensions"]
+    asked = case["dynamic_factor"] * pull["t1_n"] / pull["t2_n"]
+    ends = (finding.worst, finding.best)
+    return (
+        words.place(finding.place),
+        ", ".join(map(reader.length, finding.detail.get("seat_depths_mm", ()))),
+        shown.called(f"{_CASE}{pull['case'].lower()}"),
+        _number(asked),
+        _number(case["limit_ratio"]),
+        _number(case["margin"]),
+        "–" if None in ends else " … ".join(_number(e, 3) for e in ends if e),
+    )
+
+
+def _number(value: float, digits: int = 4) -> str:
+    return shown.localised(worked.formula.printed(value, digits))

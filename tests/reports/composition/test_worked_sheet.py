@@ -1,0 +1,96 @@
+"""The traction sheet: worked out again from what is printed, and nothing else."""
+
+import math
+
+import pytest
+
+from tests.reports.composition.test_documents import composed, printed, squeezed
+from tests.reports.machine_readings import readings
+from tests.reports.orders import asked, made
+
+pytestmark = pytest.mark.django_db
+
+# What an inspector's pocket calculator knows.
+KNOWN = {name: getattr(math, name) for name in ("exp", "sin", "cos", "sqrt")}
+KNOWN |= {"ln": math.log, "lg": math.log10, "max": max}
+SIGNS = {"·": "*", "−": "-", "^": "**", ";": ","}
+
+
+def by_hand(text):
+    for sign, other in SIGNS.items():
+        text = text.replace(sign, other)
+    return eval(text, {"__builtins__": {}}, dict(KNOWN))
+
+
+def sheet_of(cast):
+    readings(cast)
+    return composed(cast, asked(cast)).machines[0].traction
+
+
+def test_each_line_worked_by_hand_from_its_printed_numbers_gives_its_printed_result(
+    north,
+):
+    sheet = sheet_of(north)
+
+    lines = [row.value for part in sheet.worked for row in part.lines]
+    assert len(lines) > 20
+    for line in lines:
+        put_in, result = line.split(" = ")[-2:]
+        number = result.split()[0].replace("−", "-")
+        assert float(f"{by_hand(put_in):.4g}") == float(number), line
+
+
+def test_one_case_by_hand_from_masses_to_margin(north):
+    sheet = sheet_of(north)
+    put_in = {row[1]: float(row[2].split()[0]) for row in sheet.values.rows}
+    case = next(part for part in sheet.worked if part.name == "loading")
+    row = next(row for row in sheet.cases.rows if row[0] == "loading")
+    t1, t2 = (float(text) for text in row[1].split("\n"))
+    asked_for, mu, ratio, degrees, held, margin = map(float, row[2:8])
+
+    assert case.lines[0].label == "greater force in all ropes"
+    heaviest = put_in["mass of the empty car"] + put_in["load in the car"]
+    assert t1 > heaviest * 9.81 * 0.9
+    assert asked_for == pytest.approx(t1 / t2, rel=5e-4)
+    exponent = mu * ratio * math.radians(degrees)
+    assert held == pytest.approx(math.exp(exponent), rel=1e-3)
+    assert margin == pytest.approx(1 - math.log(asked_for) / exponent, abs=1e-3)
+
+
+def test_the_sheet_has_every_load_case_with_both_ends_of_what_is_open(north):
+    sheet = sheet_of(north)
+
+    names = [row[0] for row in sheet.cases.rows]
+    assert names == [part.name for part in sheet.worked]
+    assert {
+        "loading",
+        "emergency braking, full car",
+        "emergency braking, empty car",
+    } <= set(names)
+    for row in sheet.cases.rows:
+        margin = float(row[7].replace("−", "-"))
+        low, high = (float(end.replace("−", "-")) for end in row[8].split(" … "))
+        assert low <= margin <= high
+        assert low < high
+
+
+def test_the_sheet_says_clause_edition_and_standing_and_what_is_assumed(north):
+    sheet = sheet_of(north)
+
+    about = {row.label: row.value for row in sheet.about}
+    assert "EN 81-50:2014 5.11.2" in about["Calculated by"]
+    assert "from memory" in about["Calculated by"]
+    assert " to " in about["What is open"]
+    assert {row[3].split(",")[0] for row in sheet.values.rows} >= {"register", "rules"}
+
+
+def test_the_sheet_is_printed_whole(north):
+    readings(north)
+    report = made(north)
+
+    text = printed(report)
+
+    sheet = composed(north, report).machines[0].traction
+    for part in sheet.worked:
+        for row in part.lines:
+            assert squeezed(row.value) in text
