@@ -51,6 +51,10 @@ REASONS = {
     "left empty says that nobody is competent",
     ("fleet", "0016_length_of_ropes"): "a column that is new with it",
     (
+        "fleet",
+        "0028_grooves_checked_together",
+    ): "the rule of 0008, asked of all rows of a statement at once",
+    (
         "inspections",
         "0021_moves_and_mails_of_stops",
     ): "lets a mail have two causes more; the earlier ones are as before",

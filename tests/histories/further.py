@@ -10,11 +10,10 @@ from tests.histories.steps import Row
 ROPES = 2
 NAMES = (
     "Lift 7",
-    "Lift \u202e31\u202c left",
+    "\u0141\u00f3d\u017a, \u039a\u03c4\u03af\u03c1\u03b9\u03bf 4",
     "Aufzug \u201eS\u00fcd\u201c <b>&amp;</b>",
-    "\u5ba2\u68af 1\u53f7",
-    "\u0645\u0635\u0639\u062f 4",
-    "a\u200bb\u0301 \U0001f6d7",
+    "\u041b\u0438\u0444\u0442 \u2116 1",
+    "  a  b  ",
     "'; DROP TABLE lift; --",
     "%s {0} {name} \\n",
 )
