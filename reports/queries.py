@@ -21,6 +21,7 @@ from inspections.models import (
     PlannedWork,
     Reading,
     Stop,
+    VisitPhoto,
 )
 from inspections.planning import answering
 
@@ -49,6 +50,7 @@ class MachineRecord:
     planned: tuple[PlannedWork, ...] = ()
     stops: tuple[Stop, ...] = ()
     answers: tuple[Answered, ...] = ()
+    photos: tuple[VisitPhoto, ...] = ()
 
     @property
     def machine(self) -> Machine:
@@ -152,6 +154,7 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
     ):
         stops[stop.machine_id].append(stop)
     answers = _answers(scope, ids)
+    photos = _photos(scope, ids, as_of)
     snapshots = {
         s.machine.pk: s for s in inputs.load(scope=scope, machine_ids=ids, as_of=as_of)
     }
@@ -167,10 +170,24 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
             planned=tuple(sorted(planned[pk], key=lambda row: row.pk)),
             stops=tuple(stops[pk]),
             answers=tuple(answers[pk]),
+            photos=tuple(photos[pk]),
         )
         for pk in ids
         if pk in snapshots
     ]
+
+
+def _photos(
+    scope: Scope, ids: Sequence[int], as_of: datetime
+) -> dict[int, list[VisitPhoto]]:
+    """Return the photos of each machine, the newest visit's first."""
+    rows = VisitPhoto.objects.within(scope).filter(
+        machine__in=ids, visit__visited_at__lte=as_of
+    )
+    found: dict[int, list[VisitPhoto]] = defaultdict(list)
+    for row in rows.select_related("visit").order_by("-visit__visited_at", "pk"):
+        found[row.machine_id].append(row)
+    return found
 
 
 def _answers(scope: Scope, ids: Sequence[int]) -> dict[int, list[Answered]]:

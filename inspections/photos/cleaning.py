@@ -26,7 +26,7 @@ SUFFIXES = {"JPEG": "jpg", "PNG": "png", "WEBP": "webp"}
 # Rows of a picture that are in hand at once while it is converted.
 _STRIP_PX = 256
 # One picture at a time in each process: threads would multiply the room it takes.
-_one_at_a_time = threading.Lock()
+one_at_a_time = threading.Lock()
 _MODES = {"JPEG": ("RGB", "L"), "PNG": ("RGB", "L", "RGBA"), "WEBP": ("RGB", "RGBA")}
 
 
@@ -59,7 +59,7 @@ def clean(content: bytes) -> CleanPhoto:
     """
     # A warning about a large picture is a refusal here. What catches warnings is no
     # thread's own either.
-    with _one_at_a_time, warnings.catch_warnings(action="error"):
+    with one_at_a_time, warnings.catch_warnings(action="error"):
         try:
             return _clean(content)
         except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:

@@ -128,4 +128,5 @@ REPORTING: tuple[str, ...] = (
     "an owner's part, an annex, matrices of readings, what work asks for, a call",
     "names are asked for at once",
     "the annex has worked traction, fewer pages of readings, days of checks",
+    "Show photos, whom to call, the next readings and what is provisional",
 )

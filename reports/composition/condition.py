@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from fleet.platform.database.tenancy import Scope
 from reports import content, queries
-from reports.composition import appendix, calls, front, machine, matrices, stops
+from reports.composition import appendix, calls, front, machine, matrices, photos, stops
 from reports.composition.changes import changes, state
 from reports.composition.masthead import masthead, place_of, reader_of, versions
 from reports.composition.wording import wording
@@ -26,8 +26,12 @@ def condition_report(
     place = place_of(report, buildings)
     told = queries.members_of_stops(stop for f in facts for stop in f.stops)
     people = queries.people_of(
-        scope=scope, membership_ids=told.union(*map(matrices.members_of, facts))
+        scope=scope,
+        membership_ids=told.union(
+            *map(matrices.members_of, facts), *map(photos.members_of, facts)
+        ),
     )
+    each = max(photos.MOST_A_DOCUMENT // max(len(facts), 1), 1)
     return content.ConditionReport(
         masthead=masthead(
             report,
@@ -43,6 +47,7 @@ def condition_report(
             facts,
             reader=reader,
             today=today,
+            call=calls.sentence(report.contractor),
             changes=(
                 *changes(
                     scope=scope, report=report, facts=facts, reader=reader, today=today
@@ -51,7 +56,10 @@ def condition_report(
             ),
         ),
         machines=tuple(
-            machine.pages(f, reader=reader, today=today, people=people) for f in facts
+            machine.pages(
+                f, reader=reader, today=today, people=people, most_photos=each
+            )
+            for f in facts
         ),
         criteria_sets=appendix.criteria_sets(
             (f.snapshot.criteria for f in facts), reader=reader

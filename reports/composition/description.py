@@ -7,6 +7,7 @@ from django.utils.translation import ngettext
 
 from fleet.models import Machine, RopeSet, SheaveGeometry
 from fleet.platform.choices import FieldSource
+from fleet.platform.models.tenant import Sourced
 from inspections.engineering.groove import BY_CODE
 from inspections.inputs import Snapshot
 from reports import content
@@ -29,10 +30,11 @@ def _lines(snapshot: Snapshot, *, reader: Reader) -> Iterator[tuple[str, str]]:
         _("Rated load, speed"),
         ", ".join(
             (
-                reader.mass(machine.rated_load_kg)
+                reader.mass(machine.rated_load_kg) + _assumed(machine, "rated_load_kg")
                 if machine.rated_load_kg
                 else _("not known"),
                 reader.speed(machine.rated_speed_m_s)
+                + _assumed(machine, "rated_speed_m_s")
                 if machine.rated_speed_m_s
                 else _("not known"),
             )
@@ -72,6 +74,7 @@ def _drive(machine: Machine, *, reader: Reader) -> str:
         text += " " + _("of %(angle)s°") % {
             "angle": reader.plain(machine.wrap_angle_deg)
         }
+        text += _assumed(machine, "wrap_angle_deg")
     return text
 
 
@@ -85,7 +88,7 @@ def _masses(machine: Machine, *, reader: Reader) -> str:
     return f"{car}, {balance}"
 
 
-def _assumed(row: Machine | SheaveGeometry, name: str) -> str:
+def _assumed(row: Sourced, name: str) -> str:
     is_assumed = row.sources.get(name) == FieldSource.ASSUMED
     return _(" (assumed)") if is_assumed else ""
 
@@ -96,6 +99,7 @@ def _sheave(snapshot: Snapshot, *, reader: Reader) -> str:
     text = _("not known")
     if new:
         text = _("%(diameter)s as new") % {"diameter": reader.length(new, digits=0)}
+        text += _assumed(sheave, "pitch_diameter_new_mm")
     cut = geometry.pitch_diameter_mm if geometry else None
     if cut and cut != new:
         shown = reader.length(cut, digits=1)
@@ -109,8 +113,13 @@ def groove(geometry: SheaveGeometry, *, count: int, reader: Reader) -> str:
     shape = BY_CODE.get(geometry.form)
     for template, column in shape.told if shape else ((geometry.form, ""),):
         value = getattr(geometry, column) if column else None
-        if not said or value:
-            said.append(_(template) % {"angle": reader.plain(value or 0)})
+        if value or (not said and not column):
+            shown = {"angle": reader.plain(value or 0)}
+            said.append(_(template) % shown + _assumed(geometry, column))
+        elif not said:
+            # Nothing stands for an angle that nobody has registered.
+            form = _(template).partition("%(")[0].rstrip()
+            said.append(_("%(form)s, angle not known") % {"form": form})
     text = ", ".join(said)
     if geometry.hardened_depth_mm:
         text += ", " + _("hardened")
@@ -123,7 +132,8 @@ def _as_new(geometry: SheaveGeometry, *, reader: Reader) -> str:
     parts = []
     if geometry.seat_radius_mm:
         shown = reader.length(geometry.seat_radius_mm)
-        parts.append(_("seat radius %(length)s") % {"length": shown})
+        assumed = _assumed(geometry, "seat_radius_mm")
+        parts.append(_("seat radius %(length)s") % {"length": shown} + assumed)
     if geometry.bottom_clearance_new_mm:
         shown = reader.length(geometry.bottom_clearance_new_mm)
         assumed = _assumed(geometry, "bottom_clearance_new_mm")
@@ -131,7 +141,8 @@ def _as_new(geometry: SheaveGeometry, *, reader: Reader) -> str:
     if geometry.hardened_depth_mm:
         shown = reader.length(geometry.hardened_depth_mm, digits=1)
         parts.append(_("hardened to %(length)s") % {"length": shown})
-    parts.append(_("as cut on %(day)s") % {"day": reader.day(geometry.valid_from)})
+    cut_on = _("as cut on %(day)s") % {"day": reader.day(geometry.valid_from)}
+    parts.append(cut_on + _assumed(geometry, "valid_from"))
     return ", ".join(parts)
 
 
@@ -143,4 +154,6 @@ def ropes(rope_set: RopeSet, *, reader: Reader) -> str:
     if not construction:
         construction = _("construction not known")
     fitted = _("fitted %(day)s") % {"day": reader.day(rope_set.fitted_on)}
+    fitted += _assumed(rope_set, "fitted_on")
+    diameter += _assumed(rope_set, "nominal_diameter_mm")
     return f"{rope_set.ropes_count} × {diameter}, {construction}, {fitted}"

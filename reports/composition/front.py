@@ -8,9 +8,9 @@ from django.utils.translation import ngettext
 
 from inspections.models import Finding, Grade
 from reports import content
-from reports.composition import decisions, lines, machine, stops, words
+from reports.composition import decisions, lines, machine, standing, stops, words
 from reports.composition.decided import advice
-from reports.composition.lifts import lifts
+from reports.composition.lifts import lifts, next_visit
 from reports.composition.lines import AnswerLine
 from reports.composition.reader import Reader
 from reports.composition.strip import strip
@@ -29,8 +29,9 @@ def summary(
     reader: Reader,
     today: date,
     changes: tuple[AnswerLine, ...],
+    call: str,
 ) -> content.Summary:
-    """Return page one."""
+    """Return page one; `call` is whom to answer."""
     past = [(f, finding) for f in facts for finding in machine.past(f)]
     open_checks = [
         (f, finding)
@@ -53,14 +54,6 @@ def summary(
         headline=_headline(facts, past, open_checks, checks),
         answers=(
             lines.answer(
-                question=_("Was anything found beyond a limit?"),
-                lines=_past(past, facts),
-            ),
-            lines.answer(
-                question=_("Which checks were not made?"),
-                lines=_not_made(open_checks, checks, facts),
-            ),
-            lines.answer(
                 question=_("What must be decided, and by when?"),
                 lines=lines.plain(
                     _to_decide(decided, facts, reader=reader, today=today)
@@ -73,12 +66,24 @@ def summary(
                 ),
             ),
             lines.answer(
-                question=_("What changed since the last report?"), lines=changes
+                question=_("Was anything found beyond a limit?"),
+                lines=_past(past, facts),
+            ),
+            lines.answer(
+                question=_("Which checks were not made?"),
+                lines=_not_made(open_checks, checks, facts),
+            ),
+            lines.answer(
+                question=_("What changed since the last report?"),
+                lines=lines.together(changes),
             ),
         ),
         decisions=tuple(decided),
         strip=strip(facts, reader=reader, today=today),
         lifts=lifts(facts, reader=reader, today=today),
+        provisional=standing.provisional(facts),
+        call=_("Questions and answers to %(call)s.") % {"call": call},
+        next_visit=next_visit(facts, reader=reader, today=today),
     )
 
 
@@ -188,7 +193,7 @@ def _not_made(
     first = _(
         "%(open)s of %(all)s; a check that was not made says nothing of the machine."
     ) % {"open": len(open_checks), "all": checks}
-    return (AnswerLine(text=first), *_shortened(told))
+    return (AnswerLine(text=first), *_shortened(list(lines.together(told))))
 
 
 def _shortened(told: list[AnswerLine]) -> tuple[AnswerLine, ...]:
@@ -215,8 +220,8 @@ def _to_decide(
     if not decided:
         return (_("Nothing within the next two years by today's readings."), *rest)
     told = ngettext(
-        "One matter; see the table below.",
-        "%(count)s matters; see the table below.",
+        "One matter; see the table above.",
+        "%(count)s matters; see the table above.",
         len(decided),
     ) % {"count": len(decided)}
     return (told, *rest)

@@ -1,6 +1,6 @@
 """One line for each lift: its state, how fresh what is known is, what says most."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from django.utils import formats
@@ -14,6 +14,7 @@ from reports.queries import MachineRecord
 
 # Beyond this nobody plans by the day.
 _BY_THE_DAY = timedelta(days=730)
+_A_YEAR = timedelta(days=365)
 
 
 def lifts(
@@ -90,3 +91,29 @@ def roughly(day: date, *, reader: Reader, today: date) -> str:
         return reader.day(day)
     # Translators: how a month is written, in Django's own signs for dates.
     return formats.date_format(day, _("M Y"))
+
+
+def next_visit(facts: Sequence[MachineRecord], *, reader: Reader, today: date) -> str:
+    """Return when somebody reads again: as forecasts ask, a year after at the latest.
+
+    Once a year is common practice, no source.
+    """
+    due = [(found, one.machine.code) for one in facts for found in _due(one, reader)]
+    if not due:
+        return ""
+    first = min(due)[0]
+    codes = [code for day, code in due if max(day, today) == max(first, today)]
+    when = reader.day(first) if first > today else _("now")
+    return _("Next readings: %(when)s (%(machines)s).") % {
+        "when": when,
+        "machines": ", ".join(sorted(codes)),
+    }
+
+
+def _due(facts: MachineRecord, reader: Reader) -> Iterator[date]:
+    taken = [reading.taken_at for reading in facts.snapshot.readings]
+    days = [f.visit_before_on for f in facts.forecasts if f.visit_before_on]
+    if taken:
+        days.append(max(taken).astimezone(reader.zone).date() + _A_YEAR)
+    if days:
+        yield min(days)

@@ -27,3 +27,21 @@ def answer(*, question: str, lines: Iterable[AnswerLine]) -> content.OwnerAnswer
 def plain(texts: Iterable[str]) -> tuple[AnswerLine, ...]:
     """Return texts as lines about no machine of their own."""
     return tuple(AnswerLine(text=text) for text in texts)
+
+
+def together(lines: Iterable[AnswerLine]) -> tuple[AnswerLine, ...]:
+    """Return the lines, those that say the same of several machines as one."""
+    said: dict[str, list[AnswerLine]] = {}
+    for line in lines:
+        rest = line.text.removeprefix(f"{line.machine}: ") if line.machine else ""
+        key = rest if rest != line.text else ""
+        said.setdefault(key or line.text, []).append(line)
+    return tuple(
+        members[0]
+        if len(members) == 1
+        else AnswerLine(
+            text=f"{', '.join(line.machine for line in members)}: {rest}",
+            machine=members[0].machine,
+        )
+        for rest, members in said.items()
+    )

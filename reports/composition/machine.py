@@ -17,6 +17,7 @@ from reports.composition import (
     findings,
     groove_figure,
     matrices,
+    photos,
     set_figures,
     stops,
     words,
@@ -32,12 +33,18 @@ MOST_CURVES = 3
 
 
 def pages(
-    facts: MachineRecord, *, reader: Reader, today: date, people: Mapping[int, str]
+    facts: MachineRecord,
+    *,
+    reader: Reader,
+    today: date,
+    people: Mapping[int, str],
+    most_photos: int = photos.MOST_A_MACHINE,
 ) -> content.MachinePages:
     """Return everything the report says of one machine.
 
     `people` are those who took the readings, by the id of their membership.
     """
+    pictures = photos.of_machine(facts, most=most_photos, reader=reader, people=people)
     machine = facts.machine
     labels, tables = matrices.of_machine(facts, reader=reader, people=people)
     contradicted = stops.contradiction(facts, reader=reader)
@@ -62,6 +69,8 @@ def pages(
         reading_matrices=tables,
         traction=worked_sheet.traction(facts, reader=reader),
         worked=worked_sheet.as_built(facts),
+        photos=pictures,
+        photos_note=photos.note(facts, len(pictures)),
         checks=checks.table(
             facts,
             title=f"{machine.code}  {machine.name}",

@@ -43,6 +43,7 @@ from reports.content.pieces import (
     Masthead,
     PaperSize,
     Party,
+    Photo,
     Row,
     Table,
 )
@@ -92,6 +93,7 @@ __all__ = [
     "OwnerAnswer",
     "PaperSize",
     "Party",
+    "Photo",
     "Point",
     "PortfolioReview",
     "PortfolioStrip",

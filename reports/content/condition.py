@@ -10,7 +10,7 @@ from reports.content.charts import (
     WearCurve,
 )
 from reports.content.grade import PrintedGrade
-from reports.content.pieces import Masthead, Row, Table
+from reports.content.pieces import Masthead, Photo, Row, Table
 from reports.content.stops import OutOfService
 from reports.content.traction import TractionSheet, WorkedPart
 from reports.content.wording import Wording
@@ -69,13 +69,20 @@ class Decision:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Summary:
-    """The first page in plain words."""
+    """The first page in plain words.
+
+    ``provisional`` says which limits decide that are from memory, ``next_visit`` when
+    somebody comes to read again, ``call`` whom to answer.
+    """
 
     headline: str
     answers: tuple[OwnerAnswer, ...]
     decisions: tuple[Decision, ...]
     strip: PortfolioStrip | None
     lifts: tuple[LiftLine, ...] = ()
+    provisional: str = ""
+    next_visit: str = ""
+    call: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,6 +172,8 @@ class MachinePages:
     reading_matrices: tuple[Table, ...] = ()
     traction: TractionSheet | None = None
     worked: tuple[WorkedPart, ...] = ()
+    photos: tuple[Photo, ...] = ()
+    photos_note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

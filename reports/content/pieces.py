@@ -106,3 +106,20 @@ class Masthead:
             raise ValueError("deferral is empty; every page must carry it")
         if not any(caution.on_first_page for caution in self.cautions):
             raise ValueError("no caution is for page one; at least one must be")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo:
+    """A photo with its caption, when and by whom it was taken; a JPEG in base64.
+
+    ``sha256`` is that of the file as stored, which the copy here was scaled from.
+    ``description`` is what a reader hears who does not see it.
+    """
+
+    caption: str
+    taken: str
+    jpeg: str
+    width_px: int
+    height_px: int
+    sha256: str
+    description: str

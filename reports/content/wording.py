@@ -121,6 +121,7 @@ class Wording:
 
     checks_appendix: str = gettext_noop("Every check, with its value and limit")
     readings_appendix: str = gettext_noop("Readings behind the findings")
+    photos: str = gettext_noop("Photos of the visits")
     readings_note: str = gettext_noop(
         "The newest readings behind each finding, with values and units as they were "
         "typed, not converted; in brackets the number that findings name."

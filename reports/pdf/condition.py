@@ -19,6 +19,7 @@ from reports.pdf.text import paragraph
 
 # The share of a page in which a machine of the annex may begin.
 _ENOUGH_OF_A_PAGE = 0.4
+_MOST_LEFT_EMPTY = 0.6
 
 
 def story(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
@@ -39,6 +40,7 @@ def _first_pages(report: content.ConditionReport, sheet: Sheet) -> list[Flowable
         *front.masthead(sheet),
         *stops.out_of_service(report.out_of_service, sheet),
         front.headline(summary.headline, width=width),
+        *front.provisional(summary, width=width),
         *front.lifts(summary, sheet, links=links),
     ]
     if not report.machines:
@@ -76,8 +78,8 @@ def _overviews(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
             record, sheet, key=_key(index), annex_key=_annex_key(index)
         )
         heights = (each.wrap(sheet.width, sheet.body_height)[1] for each in told)
-        # A lift is read on one page where a page can hold it.
-        room = min(sum(heights), sheet.body_height)
+        # A lift is read on one page, unless most of the page before were left empty.
+        room = min(sum(heights), _MOST_LEFT_EMPTY * sheet.body_height)
         drawn += [blocks.gap(16), CondPageBreak(room), *told]
     return drawn
 

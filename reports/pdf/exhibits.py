@@ -1,5 +1,6 @@
 """The figures of a machine with titles, captions and text alternatives."""
 
+import base64
 from collections.abc import Sequence
 
 from reportlab.graphics.shapes import Drawing
@@ -7,8 +8,9 @@ from reportlab.platypus import Flowable
 
 from reports import content
 from reports.figures import groove_section, rim_section, tension_bars, wear_curve
-from reports.pdf import blocks, flow
+from reports.pdf import blocks, flow, styles
 from reports.pdf.page import Sheet
+from reports.pdf.text import paragraph
 
 _TENSION_SHARE = 0.72
 _CURVE = 196.0
@@ -97,6 +99,38 @@ def tensions(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
     )
     block = _exhibit(drawing, record, record.caption, sheet, width=sheet.width)
     return [blocks.section(sheet.wording.tensions, block, width=sheet.width)]
+
+
+def photos(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
+    """Return the photos two by two, each above its caption; nothing without any."""
+    if not machine.photos:
+        return []
+    half = (sheet.width - _GUTTER) / 2
+    pictures: list[Flowable | str] = [_photo(p, half, sheet) for p in machine.photos]
+    pictures += [""] * (len(pictures) % 2)
+    first, *rest = [
+        together([[one, "", other], [blocks.gap(8)]], [half, _GUTTER, half], sheet)
+        for one, other in zip(pictures[::2], pictures[1::2], strict=True)
+    ]
+    drawn = [blocks.section(sheet.wording.photos, first, width=sheet.width), *rest]
+    if machine.photos_note:
+        drawn.append(paragraph(machine.photos_note, style=styles.NOTE))
+    return drawn
+
+
+def _photo(photo: content.Photo, room: float, sheet: Sheet) -> Flowable:
+    ratio = photo.height_px / photo.width_px
+    # An upright one is no taller than it is allowed to be wide.
+    width = room if ratio <= 1.0 else room / ratio
+    picture = flow.Picture(
+        base64.b64decode(photo.jpeg),
+        width=width,
+        ratio=ratio,
+        words=photo.description,
+    )
+    words = f"{photo.caption} ({photo.taken})"
+    caption = blocks.grid([[paragraph(words, style=styles.NOTE)]], [room])
+    return flow.Stack([picture, blocks.gap(3), caption], page_height=sheet.body_height)
 
 
 def _exhibit(

@@ -1,9 +1,11 @@
 """Flowables that keep what belongs together on one page."""
 
 from collections.abc import Sequence
+from io import BytesIO
 from typing import Any
 
 from reportlab.graphics.shapes import Drawing
+from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable
 
 from reports.pdf import tagging
@@ -34,6 +36,26 @@ class Figure(Flowable):  # type: ignore[misc]
         placed = place if self._alternative else ""
         with tagging.marked(self.canv, role, self._alternative, placed):
             self._drawing.drawOn(self.canv, 0, 0)
+
+
+class Picture(Flowable):  # type: ignore[misc]
+    """A photo of a given width with a text alternative."""
+
+    def __init__(self, jpeg: bytes, *, width: float, ratio: float, words: str) -> None:
+        super().__init__()
+        self._jpeg, self._words = jpeg, words
+        self.width, self.height = width, width * ratio
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Return the size of the photo."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw it as one element."""
+        place = tagging.figure_attributes(self.canv, self.width, self.height)
+        with tagging.marked(self.canv, "Figure", self._words, place):
+            picture = ImageReader(BytesIO(self._jpeg))
+            self.canv.drawImage(picture, 0, 0, width=self.width, height=self.height)
 
 
 class Anchor(Flowable):  # type: ignore[misc]

@@ -83,6 +83,23 @@ def headline(text: str, *, width: float) -> Flowable:
     )
 
 
+def provisional(summary: content.Summary, *, width: float) -> list[Flowable]:
+    """Return that deciding limits are from memory, in a box; nothing where none is."""
+    if not summary.provisional:
+        return []
+    words = paragraph(summary.provisional, style=styles.CAUTION)
+    box = blocks.grid(
+        [[words]],
+        [width],
+        ("BOX", (0, 0), (-1, -1), 0.7, palette.INK),
+        ("LEFTPADDING", (0, 0), (-1, -1), 8),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 8),
+        ("TOPPADDING", (0, 0), (-1, -1), 3),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+    )
+    return [blocks.gap(6), box]
+
+
 def answers(
     summary: content.Summary, *, width: float, links: Mapping[str, str]
 ) -> Flowable:
@@ -140,7 +157,14 @@ def lifts(
             for line in summary.lifts
         ),
     )
-    return blocks.titled_table(table, width=sheet.width, wording=wording, links=links)
+    drawn = blocks.titled_table(table, width=sheet.width, wording=wording, links=links)
+    told = " ".join(filter(None, (summary.next_visit, summary.call)))
+    if told:
+        drawn += [
+            blocks.gap(3),
+            paragraph([Run(text=told, bold=True)], style=styles.BODY),
+        ]
+    return drawn
 
 
 def decisions(

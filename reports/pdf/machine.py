@@ -31,6 +31,7 @@ def details(
         *_grooves(machine, sheet),
         *exhibits.rim(machine, sheet),
         *exhibits.tensions(machine, sheet),
+        *exhibits.photos(machine, sheet),
         *_rope_set(machine, sheet),
         *worked_sheet.traction(machine, sheet),
         *options.options(machine, sheet),

@@ -8,8 +8,8 @@ from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
 _GUTTER = 22.0
-_FINDINGS_SHARE = 0.5
-_CURVE = 150.0
+_FINDINGS_SHARE = 0.56
+_CURVE = 135.0
 # More stands in the annex; page one names what has to be decided.
 MOST_FINDINGS = 5
 

@@ -1,0 +1,44 @@
+"""Whether what decides on page one rests on sources that are still from memory."""
+
+from collections.abc import Sequence
+
+from django.utils.translation import gettext as _
+
+from inspections.engineering.source import Certainty
+from inspections.models import Finding, Grade
+from reports.composition import findings, words
+from reports.queries import MachineRecord
+
+_FROM_MEMORY = "from memory"
+# Page one names so many matters of a machine; the annex has every source.
+_MOST_NAMED = 3
+
+
+def provisional(facts: Sequence[MachineRecord]) -> str:
+    """Return what decides by a limit from memory, machine by machine; "" for none."""
+    named = []
+    for one in facts:
+        topics = dict.fromkeys(
+            words.topic(f.topic).what for f in _deciding(one) if _is_from_memory(f)
+        )
+        if topics:
+            shown = ", ".join(list(topics)[:_MOST_NAMED])
+            more = ", ..." if len(topics) > _MOST_NAMED else ""
+            named.append(f"{one.machine.code} ({shown}{more})")
+    if not named:
+        return ""
+    return _(
+        "PROVISIONAL. Limits that decide here are from memory and still to be "
+        "confirmed in the documents: %(machines)s."
+    ) % {"machines": "; ".join(named)}
+
+
+def _deciding(facts: MachineRecord) -> list[Finding]:
+    """Return what asks for something; where nothing does, every check that was made."""
+    asking = [f for f in facts.findings if f.grade in findings.ASKING]
+    made = [f for f in facts.findings if f.grade != Grade.NOT_ASSESSED]
+    return asking or made
+
+
+def _is_from_memory(finding: Finding) -> bool:
+    return finding.how_sure == Certainty.FROM_MEMORY or _FROM_MEMORY in finding.source

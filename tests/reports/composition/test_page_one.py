@@ -1,0 +1,112 @@
+"""The minute's test: what page one alone says, and what of it must never be silent."""
+
+from types import SimpleNamespace as Row
+
+import pytest
+from django.utils import translation
+
+from fleet.models import SheaveGeometry
+from fleet.platform.choices import FieldSource
+from inspections.engineering.source import Certainty
+from inspections.models import Finding, Grade
+from reports.composition import description, standing
+from reports.composition.lines import AnswerLine, together
+from reports.composition.reader import Reader
+from tests.reports.orders import NOW
+
+METRIC = Reader(family="METRIC", zone=NOW.tzinfo)
+CLAUSE = "ASME A17.1, 2.20.3"
+
+
+def machine(*findings):
+    return Row(machine=Row(code="M-1"), findings=findings)
+
+
+def finding(topic, grade, how_sure=Certainty.CONFIRMED, source=CLAUSE):
+    return Finding(topic=topic, grade=grade, how_sure=str(how_sure), source=source)
+
+
+@pytest.fixture(autouse=True)
+def english():
+    with translation.override("en"):
+        yield
+
+
+def test_a_deciding_limit_from_memory_makes_page_one_provisional():
+    asking = finding("rope diameter", Grade.PLAN_WORK, Certainty.FROM_MEMORY)
+    quiet = finding("traction", Grade.IN_ORDER)
+
+    said = standing.provisional([machine(asking, quiet)])
+
+    assert said.startswith("PROVISIONAL. ")
+    assert "M-1 (Rope diameter)" in said
+
+
+def test_a_limit_from_memory_that_decides_nothing_makes_nothing_provisional():
+    asking = finding("rope diameter", Grade.PLAN_WORK)
+    quiet = finding("traction", Grade.IN_ORDER, Certainty.FROM_MEMORY)
+
+    assert standing.provisional([machine(asking, quiet)]) == ""
+
+
+def test_where_nothing_asks_every_check_made_decides():
+    quiet = finding("traction", Grade.IN_ORDER, Certainty.FROM_MEMORY)
+    open_one = finding("rope diameter", Grade.NOT_ASSESSED, Certainty.FROM_MEMORY)
+
+    assert "M-1 (Traction" in standing.provisional([machine(quiet, open_one)])
+    assert standing.provisional([machine(open_one)]) == ""
+
+
+def test_an_undercut_that_nobody_registered_is_no_undercut_of_0_degrees():
+    geometry = SheaveGeometry(form="UNDERCUT", groove_angle_deg=30.0)
+
+    said = description.groove(geometry, count=5, reader=METRIC)
+
+    assert said == "undercut, angle not known, mouth 30°, 5 grooves"
+
+
+@pytest.mark.parametrize(
+    ("name", "value"), [("undercut_angle_deg", 95.0), ("groove_angle_deg", 30.0)]
+)
+def test_an_assumed_angle_is_marked_as_such(name, value):
+    geometry = SheaveGeometry(
+        form="UNDERCUT",
+        undercut_angle_deg=95.0,
+        groove_angle_deg=30.0,
+        sources={name: FieldSource.ASSUMED},
+    )
+
+    said = description.groove(geometry, count=5, reader=METRIC)
+
+    assert f"{value:g}° (assumed)" in said
+    assert said.count("assumed") == 1
+
+
+def test_a_fitting_day_that_is_assumed_is_marked_as_such():
+    ropes = Row(
+        ropes_count=5,
+        nominal_diameter_mm=13.0,
+        strand_class="8x19",
+        fitted_on=NOW.date(),
+        sources={"fitted_on": FieldSource.ASSUMED},
+        get_core_display=lambda: "fibre core",
+    )
+
+    assert description.ropes(ropes, reader=METRIC).endswith(
+        "fitted 1 Jun 2026 (assumed)"
+    )
+
+
+def test_the_same_said_of_several_machines_is_one_line():
+    lines = [
+        AnswerLine(text="a: one thing.", machine="a"),
+        AnswerLine(text="b: another.", machine="b"),
+        AnswerLine(text="c: one thing.", machine="c"),
+        AnswerLine(text="no machine."),
+    ]
+
+    assert together(lines) == (
+        AnswerLine(text="a, c: one thing.", machine="a"),
+        AnswerLine(text="b: another.", machine="b"),
+        AnswerLine(text="no machine."),
+    )
