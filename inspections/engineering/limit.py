@@ -16,6 +16,9 @@ from inspections.reasons import (
 from inspections.reasons.reason import Named
 from inspections.reasons.serial import term_of
 
+# The share of a limit by which a value that equals it may seem to differ.
+_EQUAL = 1e-9
+
 
 class Bound(StrEnum):
     """The side of a limit on which a value is in order."""
@@ -88,7 +91,8 @@ def margin(*, limit: Limit, value: float) -> float | None:
     limit : the limit
     value : the value [unit of the limit]
 
-    Raises nothing. A margin of zero is in order for "at most" and "at least" only.
+    Raises nothing. A margin of zero is in order for "at most" and "at least" only. What
+    a value differs by as a binary fraction only is no difference: 1.472 of 1.6 is 92 %.
 
     Source: own definition; positive is good everywhere.
 
@@ -102,9 +106,10 @@ def margin(*, limit: Limit, value: float) -> float | None:
     """
     if limit.value is None:
         return None
-    if limit.bound in (Bound.AT_MOST, Bound.BELOW):
-        return limit.value - value
-    return value - limit.value
+    over = value - limit.value
+    if abs(over) <= _EQUAL * abs(limit.value):
+        return 0.0
+    return -over if limit.bound in (Bound.AT_MOST, Bound.BELOW) else over
 
 
 def is_passed(*, limit: Limit, value: float) -> bool | None:

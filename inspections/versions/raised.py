@@ -61,6 +61,7 @@ JUDGING: tuple[str, ...] = (
     "the metal of a rim is worked out once for each machine",
     "another's correction makes no later visit; a seat not read is not called equal",
     "each load case keeps both ends of its margin over what is open",
+    "a value that equals its limit but for a binary fraction equals it",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -56,6 +56,19 @@ def test_a_positive_margin_is_always_good(value, bound):
         assert found.outcome is Outcome.MET
 
 
+@pytest.mark.parametrize(
+    ("bound", "outcome"),
+    [(Bound.AT_LEAST, Outcome.NOT_MET), (Bound.ABOVE, Outcome.MET)],
+)
+def test_a_share_that_equals_its_limit_is_equal_to_the_last_digit(bound, outcome):
+    share = 100.0 * 1.472 / 1.6
+    assert share != 92.0
+
+    found = verdict.judge(limit=replace(TEN, bound=bound, value=92.0), value=share)
+
+    assert (found.outcome, found.margin) == (outcome, 0.0)
+
+
 def test_a_gap_gives_no_verdict_and_says_so():
     gap = replace(TEN, value=None)
 
