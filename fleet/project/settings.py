@@ -389,4 +389,6 @@ LOGGING = {
             default="INFO",
         ),
     },
+    # It says at each start that it has started.
+    "loggers": {"pikepdf": {"level": "WARNING"}},
 }

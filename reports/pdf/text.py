@@ -24,6 +24,19 @@ _RANKS["subhead"] = 4
 class TaggedParagraph(Paragraph):  # type: ignore[misc]
     """A paragraph that stands in the document's structure."""
 
+    _broken: tuple[float, tuple[float, float]] | None = None
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Return the size; lines are broken once for a width, not at each asking."""
+        # The library throws the lines away when it cannot split a paragraph.
+        if self._broken is None or self._broken[0] != width or not self._has_lines:
+            self._broken = width, super().wrap(width, height)
+        return self._broken[1]
+
+    @property
+    def _has_lines(self) -> bool:
+        return hasattr(self, "blPara")
+
     def draw(self) -> None:
         """Draw the lines as one element of the role of their style."""
         with tagging.marked(self.canv, _role(self.canv, self.style.name)):
