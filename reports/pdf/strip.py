@@ -59,7 +59,9 @@ class StripRows(Flowable):  # type: ignore[misc]
             if row.label in self._links:
                 low = portfolio_strip.floor_of(number, rows=len(self._strip.rows))
                 rectangle = (0, low, self._wide, low + portfolio_strip.ROW)
-                self.canv.linkRect("", self._links[row.label], rectangle, relative=1)
+                self.canv.linkRect(
+                    row.label, self._links[row.label], rectangle, relative=1
+                )
 
 
 def strip(

@@ -22,6 +22,7 @@ from reports.composition import compose, findings, reasons, words
 from reports.composition.masthead import reader_of
 from reports.models import ReportKind
 from reports.pdf import document
+from tests import archive
 from tests.fixtures.demo_readings import sent
 from tests.fixtures.test_demo_taken_in import registered
 
@@ -250,3 +251,8 @@ def test_they_are_sound_files(documents, tmp_path):
     )
 
     assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_every_document_keeps_what_archives_and_readers_aloud_ask(documents):
+    for one in documents:
+        assert archive.faults(one.drawn) == [], one.name
