@@ -80,6 +80,13 @@ def gaps_count(*, scope: Scope) -> int:
     return rows.filter(grade=Grade.NOT_ASSESSED).count()
 
 
+def late_orders(*, scope: Scope, today: date) -> list[tuple[str, date]]:
+    """Return the machines whose day to order by has passed, the latest first."""
+    rows = _lines(scope).filter(order_by_on__lt=today).order_by("order_by_on", "pk")
+    found = rows.values_list("machine__code", "order_by_on")
+    return [(code, day) for code, day in found if day is not None]
+
+
 def open_findings(*, scope: Scope) -> list[Finding]:
     """Return the findings that ask for work, those that stop service first."""
     rows = queries.current_findings(scope=scope).filter(

@@ -7,7 +7,6 @@ from django import template
 from django.utils import formats, timezone
 from django.utils.translation import gettext
 
-from fleet.register.choices import WorkKind
 from inspections import wording
 from inspections.kinds import KINDS
 from inspections.models import GRADES, Finding, Stop, StopPlace
@@ -16,7 +15,7 @@ from inspections.planning import kinds as works
 from inspections.reasons import Criterion, Quantity, Term, from_json
 from inspections.reasons.opening import name_of
 from inspections.reasons.serial import quantity_of, term_of, topic_of
-from inspections.stops import causes
+from inspections.stops import ending
 
 register = template.Library()
 
@@ -146,12 +145,4 @@ def word(code: str) -> str:
 @register.filter
 def released_by(stop: Stop) -> str:
     """Return what ends a stop: work, a reading as left, acceptance; or a refutation."""
-    rule = causes.RULES[stop.cause]
-    names = dict(WorkKind.choices)
-    done = ", ".join(gettext(str(names[each])) for each in rule.works)
-    read = ", ".join(kind(code) for code in rule.reads) or gettext("a reading as left")
-    text = gettext(
-        "one of these works: {works}; then read as left: {reads}; then acceptance by a "
-        "competent person who did not do the work"
-    )
-    return text.format(works=done, reads=read)
+    return ending.ended_by(stop)

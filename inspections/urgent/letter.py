@@ -45,9 +45,13 @@ def compose(*, mail: UrgentMail, now: datetime) -> EmailMessage:
             lines = _of_upload(readings, mail) if readings else of_assessment(findings)
         about = [row.machine for row in readings] + [row.machine for row in findings]
         about += [*(row.machine for row in stops), *moved]
+        standing = stops
+        if not stops and not moved:
+            standing = stop_letter.standing(scope=scope, mail=mail, machines=about)
+        first = stop_letter.head(standing, contractor=mail.contractor)
         return EmailMessage(
-            subject=_subject(about, stops=bool(stops)),
-            body="\n".join(lines),
+            subject=stop_letter.subject(standing) if standing else _subject(about),
+            body="\n".join((*(first if standing else ()), *lines)),
             to=[mail.address],
             headers={
                 "Message-ID": mail.message_id,
@@ -78,13 +82,10 @@ def _of_stops(stops: Sequence[Stop], kind: str) -> Iterator[str]:
     yield from ("", _("What to do now"), *(f"- {text}" for text in _steps(stops=True)))
 
 
-def _subject(machines: Sequence[Machine], *, stops: bool) -> str:
+def _subject(machines: Sequence[Machine]) -> str:
     codes = list(dict.fromkeys(machine.code for machine in machines))
     more = f" +{len(codes) - 3}" if len(codes) > 3 else ""
-    named = {"machines": ", ".join(codes[:3]) + more}
-    if stops:
-        return _("OUT OF SERVICE: %(machines)s") % named
-    return _("Act now: %(machines)s") % named
+    return _("Act now: %(machines)s") % {"machines": ", ".join(codes[:3]) + more}
 
 
 def _of_upload(readings: Sequence[Reading], mail: UrgentMail) -> Iterator[str]:

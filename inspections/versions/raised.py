@@ -130,4 +130,5 @@ REPORTING: tuple[str, ...] = (
     "names are asked for at once",
     "the annex has worked traction, fewer pages of readings, days of checks",
     "Show photos, whom to call, the next readings and what is provisional",
+    "Let mails shout a stop first, and the review's headline say what its pages say",
 )

@@ -65,15 +65,26 @@ def _why(items: Sequence[Item], *, reader: Reader) -> str:
 
 def _limits(items: Sequence[Item], *, reader: Reader) -> str:
     """Return the limits that the very numbers read are held against."""
-    told = set()
+    told, calculated = set(), set()
     for item in items:
         last, limit = item.last, item.limit
-        if last is None or limit is None:
+        if limit is None:
             continue
-        if (limit.judged, limit.unit) == (last.value, item.unit):
-            value = _quantity(limit.value, item, reader)
-            told.add(f"{_criterion(limit, reader=reader)} {value}")
-    return "; ".join(sorted(told)[:_MOST_LIMITS])
+        criterion = _criterion(limit, reader=reader)
+        if last and (limit.judged, limit.unit) == (last.value, item.unit):
+            told.add(f"{criterion} {_quantity(limit.value, item, reader)}")
+        else:
+            calculated.add(
+                f"{criterion} {reader.quantity(limit.value, limit.unit)}".rstrip()
+            )
+    if told:
+        return "; ".join(sorted(told)[:_MOST_LIMITS])
+    if calculated:
+        named = "; ".join(sorted(calculated)[:_MOST_LIMITS])
+        return _("of what is calculated from it: %(limits)s") % {"limits": named}
+    if not all(KINDS[item.kind].is_worded for item in items):
+        return _("none for this number by itself")
+    return ""
 
 
 def _criterion(limit: LimitHeldAgainst, *, reader: Reader) -> str:

@@ -19,6 +19,8 @@ from reports.composition.reader import Reader
 QUARTERS = 12
 # As the budget's own address has them where nothing else is asked for: same numbers.
 SEED, DRAWS = 1, 500
+# Fewer expected works than this are printed as a dash, fewer than one as no range.
+_HARDLY_ANY, _ONE_AT_LEAST = 0.05, 0.5
 _ROPES = (OptionKind.RE_ROPE,)
 _CUTS = (OptionKind.REGROOVE_IN_PLACE, OptionKind.REGROOVE_IN_SHOP)
 _RENEWALS = (OptionKind.RENEW_RIM, OptionKind.REPLACE_SHEAVE)
@@ -78,8 +80,8 @@ def _table(found: Budget, *, reader: Reader) -> content.Table:
         rows=(*rows, whole),
         note=_(
             "Works are expected numbers, with P10 to P90 in brackets where one kind "
-            "alone is counted. In one of ten futures the cost lies below P10, in one "
-            "of ten above P90."
+            "alone is counted; a dash is fewer than one in twenty. In one of ten "
+            "futures the cost lies below P10, in one of ten above P90."
         ),
     )
 
@@ -118,8 +120,12 @@ def _count(quarter: Quarter, kinds: tuple[OptionKind, ...], *, reader: Reader) -
     if not found:
         return "–"
     expected = sum(each.mean for each in found)
-    mean = reader.local(f"{expected:.1f}" if expected >= 0.05 else "< 0.1")
-    return mean if len(found) > 1 else f"{mean} {_range(found[0])}"
+    if expected < _HARDLY_ANY:
+        return "–"
+    mean = reader.local(f"{expected:.1f}")
+    # From none to none says nothing more.
+    is_told = len(found) == 1 and found[0].p90 >= _ONE_AT_LEAST
+    return f"{mean} {_range(found[0])}" if is_told else mean
 
 
 def _range(each: Expected) -> str:

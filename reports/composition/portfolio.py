@@ -1,6 +1,7 @@
 """The portfolio review: what is late, what is open, how good the forecasts were."""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 
 from django.utils.translation import gettext as _
@@ -62,7 +63,14 @@ def portfolio_review(
             versions=(form_version(),),
         ),
         wording=wording(),
-        headline=_headline(len(overdue), found, [one.code for one in blocks]),
+        headline=_headline(
+            len(overdue),
+            found,
+            [one.code for one in blocks],
+            standings,
+            review.late_orders(scope=scope, today=today),
+            today=today,
+        ),
         figures=_figures(
             machines, len(overdue), found, gaps, scores, len(blocks), reader=reader
         ),
@@ -81,10 +89,20 @@ def portfolio_review(
     )
 
 
-def _headline(late: int, found: Sequence[Finding], stopped: Sequence[str]) -> str:
-    standing = ""
+def _headline(
+    late: int,
+    found: Sequence[Finding],
+    stopped: Sequence[str],
+    standings: Sequence[MachineStanding],
+    orders: Sequence[tuple[str, date]],
+    *,
+    today: date,
+) -> str:
+    """Return what the pages behind it say: stops, grades, orders, visits, findings."""
+    parts = []
     if stopped:
-        standing = stops.headline(stopped, named=front.some(stopped)) + " "
+        parts.append(stops.headline(stopped, named=front.some(stopped)))
+    parts += [*_grades(standings), *_late(orders, today=today)]
     first = ngettext(
         "%(count)s machine is overdue for measuring,",
         "%(count)s machines are overdue for measuring,",
@@ -93,7 +111,33 @@ def _headline(late: int, found: Sequence[Finding], stopped: Sequence[str]) -> st
     second = ngettext(
         "%(count)s finding is open.", "%(count)s findings are open.", len(found)
     ) % {"count": len(found)}
-    return f"{standing}{first} {second}"
+    return " ".join((*parts, first, second))
+
+
+def _grades(standings: Sequence[MachineStanding]) -> Iterator[str]:
+    """Yield how many machines have which grade, the most urgent first."""
+    counts = Counter(one.grade for one in standings)
+    named = [
+        f"{counts[grade]} {wording().of_grade(content.PrintedGrade(grade))}"
+        for grade in counts
+    ]
+    if named:
+        yield ngettext(
+            "%(count)s machine: %(grades)s.",
+            "%(count)s machines: %(grades)s.",
+            len(standings),
+        ) % {"count": len(standings), "grades": ", ".join(named)}
+
+
+def _late(orders: Sequence[tuple[str, date]], *, today: date) -> Iterator[str]:
+    if orders:
+        code, day = orders[0]
+        yield ngettext(
+            "%(count)s day to order by has passed: %(machine)s, %(days)s days ago.",
+            "%(count)s days to order by have passed, the first (%(machine)s) %(days)s "
+            "days ago.",
+            len(orders),
+        ) % {"count": len(orders), "machine": code, "days": (today - day).days}
 
 
 def _figures(

@@ -140,6 +140,7 @@ class Wording:
     due_because: str = gettext_noop("Due")
     technician: str = gettext_noop("Technician")
     visited_on: str = gettext_noop("Date and time")
+    gauge_number: str = gettext_noop("Gauge no.")
     remarks: str = gettext_noop("Remarks")
 
     overdue: str = gettext_noop("Overdue for measuring")

@@ -85,12 +85,22 @@ def _words(report: Report) -> dict[str, Any]:
         }
     return {
         "subject": subject,
+        "stopped": [_stopped(one) for one in stopped],
         "masthead": masthead,
         "language": report.language,
         "headline": _headline(frozen),
         "cautions": [c.text for c in masthead.cautions if c.on_first_page],
         "sender": settings.DEFAULT_FROM_EMAIL,
     }
+
+
+def _stopped(one: content.OutOfService) -> dict[str, Any]:
+    """Return what a mail says first of a machine that must not run."""
+    facts = dict.fromkeys(
+        f"{row.label}: {row.value}" for stop in one.stops for row in stop.facts
+    )
+    causes = "; ".join(stop.cause.rstrip(".") for stop in one.stops)
+    return {"first": f"{one.heading}: {one.machine}. {causes}.", "facts": list(facts)}
 
 
 def _headline(frozen: content.Content) -> str:

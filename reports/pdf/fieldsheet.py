@@ -16,6 +16,7 @@ _QR = 72.0
 _BOXES_A_ROW = 6
 _BOX_HEIGHT = 21.0
 _NUMBER_ROOM = 24.0
+_GAUGE_LABEL, _GAUGE_BOX = 48.0, 82.0
 # Letters of a fact that still fits into half the width.
 _LONG = 60
 
@@ -109,7 +110,7 @@ def _step(
         Run(text=step.what, bold=True),
         Run(text="  ·  ".join(("", *filter(None, (step.gauge, step.time))))),
     ]
-    lines = [[paragraph(title, style=styles.ANSWER)]]
+    lines: list[list[object]] = [[_titled(title, step, wording, room)]]
     if step.how:
         lines.append([paragraph(step.how, style=styles.BODY)])
     facts = _facts(step, wording)
@@ -129,6 +130,28 @@ def _step(
         boxes = _boxes(row, step, wording, room)
         parts.append(blocks.grid([["", boxes]], [_NUMBER_ROOM, room]))
     return flow.Stack([*parts, blocks.gap(2)], page_height=sheet.body_height)
+
+
+def _titled(
+    title: Sequence[Run],
+    step: content.SheetStep,
+    wording: content.Wording,
+    room: float,
+) -> Flowable:
+    """Return a step's title, with a box for the gauge's number where one is read by."""
+    words = paragraph(title, style=styles.ANSWER)
+    if not step.unit:
+        return words
+    label = paragraph(wording.gauge_number, style=styles.LABEL)
+    left = room - _GAUGE_LABEL - _GAUGE_BOX
+    return blocks.grid(
+        [[words, label, ""]],
+        [left, _GAUGE_LABEL, _GAUGE_BOX],
+        ("BOX", (2, 0), (2, 0), 0.8, palette.INK),
+        ("RIGHTPADDING", (0, 0), (0, 0), 8),
+        ("TOPPADDING", (1, 0), (1, 0), 2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    )
 
 
 def _facts(step: content.SheetStep, wording: content.Wording) -> list[Run]:

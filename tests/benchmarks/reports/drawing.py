@@ -14,7 +14,7 @@ from tests.benchmarks.reports import bare
 REPEATS = 7
 
 
-def measure(*, frozen: content.Content) -> dict[str, float]:
+def measure(*, frozen: content.ConditionReport) -> dict[str, float]:
     """Return the seconds of both, their ratio, and what both documents hold.
 
     Both are drawn in turn, several times; the best of each counts.
@@ -34,7 +34,23 @@ def measure(*, frozen: content.Content) -> dict[str, float]:
         "drawing_seconds": round(min(ours), 4),
         "bare_drawing_seconds": round(min(yardstick), 4),
         "ratio_to_bare_document": round(min(ours) / min(yardstick), 3),
+        "pages_per_lift_owner": round(owners_pages(frozen) / len(frozen.machines), 2),
     }
+
+
+def owners_pages(frozen: content.ConditionReport) -> int:
+    """Return how many pages there are before the technical annex."""
+    from io import BytesIO
+
+    from pypdf import PdfReader
+
+    reader = PdfReader(BytesIO(document.draw(document=frozen)))
+    begins = (
+        reader.get_destination_page_number(entry)
+        for entry in reader.outline
+        if not isinstance(entry, list) and entry.title == frozen.wording.annex
+    )
+    return next(begins)
 
 
 def _seconds(draw: Callable[[], Any]) -> float:

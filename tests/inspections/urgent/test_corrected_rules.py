@@ -80,7 +80,7 @@ def test_one_mail_to_each_tells_of_all_machines(corrected, work, mail):
     assert len(row.further) == 1
     work(minutes=10)
     [sent] = mail.mails()
-    assert sent["Subject"] == "Act now: MH-1, MH-2"
+    assert sent["Subject"] == "OUT OF SERVICE: MH-1, MH-2"
     assert "The rules changed, not the machine" in sent.get_content()
     assert sent.get_content().count("Lift MH-") == 2
     assert (

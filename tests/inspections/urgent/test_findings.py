@@ -14,6 +14,8 @@ from tests.inspections.urgent.conftest import ANNA
 
 pytestmark = pytest.mark.django_db
 
+STOPPED = "OUT OF SERVICE: MH-1, Mill House, since 2026-06-01"
+
 
 def breaks(number, *, rope=1, mark="a"):
     return {
@@ -52,7 +54,10 @@ def test_a_condemned_rope_is_mailed_with_its_limit_and_source(
     work()
 
     [message] = mail.mails()
-    assert (message["To"], message["Subject"]) == (ANNA, "Act now: MH-1")
+    assert (message["To"], message["Subject"]) == (
+        ANNA,
+        "OUT OF SERVICE: MH-1, Mill House, since 2026-06-01",
+    )
     said = " ".join(message.get_content().split())
     for words in (
         "An assessment found what takes a machine out of service.",

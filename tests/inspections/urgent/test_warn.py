@@ -27,6 +27,9 @@ def hire(cast, name, *, email, **membership):
     )
 
 
+STOPPED = "OUT OF SERVICE: MH-1, Mill House, since 2026-05-04"
+
+
 def texts(mail):
     return [message.get_content() for message in mail.mails()]
 
@@ -45,10 +48,17 @@ def test_the_mail_says_which_lift_what_was_read_the_limit_and_what_to_do(
 
     assert "1 person of the office" in answer.json()["told"]
     [message] = mail.mails()
-    assert (message["To"], message["Subject"]) == (ANNA, "Act now: MH-1")
+    assert (message["To"], message["Subject"]) == (ANNA, STOPPED)
     assert message["Auto-Submitted"] == "auto-generated"
     said = message.get_content()
+    assert said.startswith(
+        "OUT OF SERVICE: lift MH-1, Mill House, lift 1, Mill House, since 2026-05-04."
+    )
     for words in (
+        "The ropes were seen to slip: it ends only by one of these works: ",
+        "Whom to call: ",
+        "(no telephone is registered).",
+        "Answer within 60 minutes: acknowledge it",
         "Lift MH-1, Mill House, lift 1, Mill House",
         "rope diameter, rope 1: 9 mm (read 2026-05-04 10:00 WEST, reference r-0)",
         # 13 mm ropes: .85 d (common practice, no source).

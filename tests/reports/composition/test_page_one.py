@@ -1,5 +1,6 @@
 """The minute's test: what page one alone says, and what of it must never be silent."""
 
+from datetime import date
 from types import SimpleNamespace as Row
 
 import pytest
@@ -7,9 +8,11 @@ from django.utils import translation
 
 from fleet.models import SheaveGeometry
 from fleet.platform.choices import FieldSource
+from inspections.decisions.records import Expected, OptionKind
 from inspections.engineering.source import Certainty
 from inspections.models import Finding, Grade
-from reports.composition import description, standing
+from reports import review
+from reports.composition import budget, description, portfolio, standing
 from reports.composition.lines import AnswerLine, together
 from reports.composition.reader import Reader
 from tests.reports.orders import NOW
@@ -110,3 +113,37 @@ def test_the_same_said_of_several_machines_is_one_line():
         AnswerLine(text="b: another.", machine="b"),
         AnswerLine(text="no machine."),
     )
+
+
+def standing_of(grade):
+    return review.MachineStanding(code="m", name="lift", grade=grade, first=None)
+
+
+def test_the_reviews_headline_says_what_its_pages_say():
+    grades = [Grade.PLAN_WORK, Grade.PLAN_WORK, Grade.IN_ORDER]
+
+    said = portfolio._headline(
+        0,
+        [],
+        [],
+        [standing_of(grade) for grade in grades],
+        [("m-2", date(2026, 4, 10)), ("m-3", date(2026, 5, 30))],
+        today=date(2026, 6, 1),
+    )
+
+    assert said == (
+        "3 machines: 2 plan work, 1 nothing found in the checks made. 2 days to order "
+        "by have passed, the first (m-2) 52 days ago. 0 machines are overdue for "
+        "measuring, 0 findings are open."
+    )
+
+
+@pytest.mark.parametrize(
+    ("mean", "p90", "said"),
+    [(0.02, 0.0, "–"), (0.3, 0.0, "0.3"), (0.8, 1.0, "0.8 (0–1)")],
+)
+def test_a_cell_of_the_budget_says_something_or_is_a_dash(mean, p90, said):
+    expected = Expected(mean=mean, p10=0.0, p90=p90)
+    quarter = Row(counts=((OptionKind.RE_ROPE, expected),))
+
+    assert budget._count(quarter, (OptionKind.RE_ROPE,), reader=METRIC) == said
