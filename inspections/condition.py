@@ -24,9 +24,14 @@ def grade_of(
         return grade
     first = first_limit(f for f in forecasts if is_own(f))
     due = first.plan_before_on if first else None
-    if due is not None and due <= today + PLAN_AHEAD:
+    if due is not None and near_from(due) <= today:
         return Grade.PLAN_WORK
     return grade
+
+
+def near_from(due: date) -> date:
+    """Return the day from which work with that planning date is to be planned."""
+    return due - PLAN_AHEAD
 
 
 def is_own(forecast: Forecast) -> bool:
@@ -39,8 +44,13 @@ def is_own(forecast: Forecast) -> bool:
 
 def near(rows: QuerySet[Forecast], *, today: date) -> QuerySet[Forecast]:
     """Return those of current forecasts that raise a grade, as `grade_of` does."""
+    return may_raise(rows).filter(plan_before_on__lte=today + PLAN_AHEAD)
+
+
+def may_raise(rows: QuerySet[Forecast]) -> QuerySet[Forecast]:
+    """Return those of current forecasts that raise a grade on some day."""
     own = ~Q(state=ForecastState.PRIOR_ONLY) | Q(level__isnull=False)
-    return rows.filter(own, plan_before_on__lte=today + PLAN_AHEAD).exclude(
+    return rows.filter(own, plan_before_on__isnull=False).exclude(
         state=ForecastState.BEYOND
     )
 

@@ -10,7 +10,7 @@ from fleet.platform import outbox
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import DomainError
 from fleet.platform.queue import jobs, tasks
-from inspections import assessment, forecasts, options, queries, urgent
+from inspections import assessment, forecasts, options, queries, states, urgent
 from inspections.intake.accepting import ASSESS
 from inspections.stops import alerting, escalating, retiring, taking_over
 
@@ -162,6 +162,8 @@ def _nightly(job: Job) -> None:
     taking_over.take_over(scope=scope, now=now)
     alerting.look(scope=scope, now=now)
     _remind_of_stops(scope, now)
+    # What no other job has worked out, or what a day has changed.
+    states.refresh(scope=scope, today=now.date())
     machines = queries.active_machines(scope=scope).values_list("pk", flat=True)
     run_id = forecasts.order_run(scope=scope, now=now)
     subjects = {ASSESS: list(machines), FORECAST_FLEET: [run_id]}

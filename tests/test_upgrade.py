@@ -33,6 +33,9 @@ HARMLESS = {
     # an earlier version are planned by what is there, and no row is let in that was
     # refused before. The column stays as it was.
     "LeaveToComposite",
+    # Triggers that mark what was worked out, whichever version changes its grounds.
+    "MarkMachines",
+    "RowForEachMachine",
     # Triggers that write down what was changed, whichever version changes it.
     "Recorded",
     "RemoveIndex",

@@ -9,7 +9,7 @@ from typing import Any
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
-from inspections import inputs, versions
+from inspections import inputs, states, versions
 from inspections.assessment import (
     basis,
     blocked_work,
@@ -81,6 +81,7 @@ def assess(
     for start in range(0, len(ordered), TOGETHER):
         some = ordered[start : start + TOGETHER]
         changed += _assess(scope, some, as_of)
+        states.refresh(scope=scope, today=as_of.date(), machine_ids=some)
     return tuple(
         jobs.write(
             kind=PROJECT,

@@ -6,7 +6,7 @@ from datetime import datetime
 from django.db import connection
 
 from fleet.platform.database.tenancy import Scope
-from inspections import queries, versions
+from inspections import queries, states, versions
 from inspections.forecasts import (
     clocks,
     computing,
@@ -135,6 +135,7 @@ def _run(
         run.tracks += found.count
         run.readings += int(found.point_id.size)
     results.end()
+    states.refresh(scope=scope, today=as_of.date(), machine_ids=machine_ids)
     _finish(run, row, as_of)
     return run.forecasts
 

@@ -18,6 +18,7 @@ from inspections.models.learnt import (
     RunState,
     SharedPrior,
 )
+from inspections.models.machine_state import MachineState, StateMark
 from inspections.models.option_set import DueState, DueWork, OptionSet
 from inspections.models.owner_answer import OwnerAnswer, Said
 from inspections.models.photo import VisitPhoto
@@ -69,6 +70,7 @@ __all__ = [
     "HandedRow",
     "Hyperparameters",
     "IntervalVerdict",
+    "MachineState",
     "OptionSet",
     "OwnerAnswer",
     "PlanState",
@@ -83,6 +85,7 @@ __all__ = [
     "RunState",
     "Said",
     "SharedPrior",
+    "StateMark",
     "Stop",
     "StopCause",
     "StopEvent",

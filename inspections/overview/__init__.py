@@ -5,8 +5,8 @@ A constant number of queries for a page, however many machines there are.
 
 from inspections.overview.grouping import Group, by_building, by_owner
 from inspections.overview.listing import MOST_ON_A_PAGE, Line, Lines, chunks, lines
-from inspections.overview.states import STATES, STOPPED, counts, machines
 from inspections.overview.wishes import ORDERS, Wish
+from inspections.states import STATES, STOPPED, Standing, machines, standing
 
 __all__ = [
     "MOST_ON_A_PAGE",
@@ -16,11 +16,12 @@ __all__ = [
     "Group",
     "Line",
     "Lines",
+    "Standing",
     "Wish",
     "by_building",
     "by_owner",
     "chunks",
-    "counts",
     "lines",
     "machines",
+    "standing",
 ]

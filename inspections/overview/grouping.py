@@ -8,7 +8,7 @@ from django.db.models import Count, Min
 
 from fleet.platform.database.tenancy import Scope
 from inspections.models import DueWork
-from inspections.overview.states import STATES, STOPPED, machines
+from inspections.states import STATES, STOPPED, machines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,39 +5,51 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from django.db.models import Case, F, Max, Value, When
-from django.db.models.functions import Coalesce
+from django.db.models import Max
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
-from inspections import queries
+from inspections import queries, states
 from inspections.models import (
     DueWork,
     Finding,
     Forecast,
-    ForecastState,
-    Grade,
+    MachineState,
     Reading,
     Stop,
 )
-from inspections.overview.states import STATES, machines
 from inspections.overview.wishes import Wish, asked_for, ordered
 
 MOST_ON_A_PAGE = 50
 # Machines whose lines are read at a time where all are wanted; bounds the memory.
 _TOGETHER = 500
-# The grades of findings by urgency: what is open says more than what is watched.
-_SAYS = {
-    Grade.ACT_NOW.value: 0,
-    Grade.PLAN_WORK.value: 1,
-    Grade.NOT_ASSESSED.value: 2,
-    Grade.KEEP_AN_EYE_ON.value: 3,
-}
+# From a row of state to its machine, and to what it says.
+_OF = "machine__"
+_SAID = ("says_most__groove", "says_most__rope", "first")
+# What lines show, by the row that has it: all columns of all would be read, sent and
+# built for nothing.
+_SHOWN = tuple(
+    f"{of}{name}"
+    for of, names in (
+        ("", "urgency code stops checks_made checks_of last_read_at"),
+        ("machine__", "code name"),
+        ("machine__building__", "code name"),
+        ("machine__building__owner__", "code name"),
+        ("says_most__", "topic place grade said reason stops_service"),
+        ("says_most__groove__", "number"),
+        ("says_most__rope__", "number"),
+        ("first__", "quantity place state p10_on p90_on plan_before_on"),
+    )
+    for name in names.split()
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """A machine on one line; None where nothing is known or planned."""
+    """A machine on one line; None where nothing is known or planned.
+
+    `checks` are how many of the least set were made, of how many.
+    """
 
     machine: Machine
     state: str
@@ -46,6 +58,12 @@ class Line:
     last_read_at: datetime | None
     due: DueWork | None
     stops: Sequence[Stop]
+    checks: tuple[int, int] | None = None
+
+    @property
+    def stopped_since(self) -> datetime | None:
+        """Since when the machine is out of service; None where it is not."""
+        return min((stop.since for stop in self.stops), default=None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,13 +85,18 @@ class Lines:
         return self.wish.page + 1 if self.more else None
 
 
-def lines(*, scope: Scope, wish: Wish, today: date) -> Lines:
-    """Return a page of machines, stopped ones first where nothing else is asked for."""
-    rows = _wanted(scope, wish, today)
+def lines(
+    *, scope: Scope, wish: Wish, today: date, rows_hold: bool | None = None
+) -> Lines:
+    """Return a page of machines, stopped ones first where nothing else is asked for.
+
+    `rows_hold` is what `states.standing` said in the same transaction, if it was asked.
+    """
+    rows, fill = _wanted(scope, wish, today, rows_hold)
     start = (wish.page - 1) * MOST_ON_A_PAGE
     shown = list(rows[start : start + MOST_ON_A_PAGE + 1])
     return Lines(
-        lines=_filled(scope, shown[:MOST_ON_A_PAGE]),
+        lines=fill(scope, shown[:MOST_ON_A_PAGE]),
         wish=wish,
         more=len(shown) > MOST_ON_A_PAGE,
     )
@@ -83,68 +106,82 @@ def chunks(
     *, scope: Scope, wish: Wish, today: date, most: int
 ) -> Iterator[Sequence[Line]]:
     """Yield the lines of all pages, some at a time, at most so many machines."""
-    shown = list(_wanted(scope, wish, today)[:most])
+    rows, fill = _wanted(scope, wish, today, None)
+    shown = list(rows[:most])
     for start in range(0, len(shown), _TOGETHER):
-        yield _filled(scope, shown[start : start + _TOGETHER])
+        yield fill(scope, shown[start : start + _TOGETHER])
 
 
-def _wanted(scope: Scope, wish: Wish, today: date) -> Any:
-    rows = asked_for(machines(scope=scope, today=today), wish)
-    return ordered(rows, wish, scope=scope).select_related("building__owner")
+def _wanted(scope: Scope, wish: Wish, today: date, rows_hold: bool | None) -> Any:
+    """Return the rows that are asked for, and what makes lines of some of them."""
+    if rows_hold is None:
+        rows_hold = states.standing(scope=scope, today=today).rows_hold
+    if rows_hold:
+        kept = states.in_service(scope=scope)
+        kept = ordered(
+            asked_for(kept, wish, of=_OF), wish, scope=scope, of=_OF
+        ).select_related("machine__building__owner", *_SAID)
+        return kept.only(*_SHOWN), _of_rows
+    rows = states.machines(scope=scope, today=today, rows_hold=False)
+    rows = ordered(asked_for(rows, wish), wish, scope=scope)
+    return rows.select_related("building__owner"), _worked_out
 
 
-def _filled(scope: Scope, shown: Sequence[Any]) -> list[Line]:
-    ids = [machine.pk for machine in shown]
-    stops: dict[int, list[Stop]] = {}
-    for stop in queries.open_stops(scope=scope, machine_ids=ids):
-        stops.setdefault(stop.machine_id, []).append(stop)
-    findings = _says_most(scope, ids)
-    firsts = _firsts(scope, ids)
-    due = _due(scope, ids)
-    read = _last_read(scope, ids)
+def _of_rows(scope: Scope, shown: Sequence[MachineState]) -> list[Line]:
+    """Return the lines of rows that hold."""
+    stops = _stops(scope, [row.machine_id for row in shown if row.stops])
+    due = _due(scope, [row.machine_id for row in shown])
     return [
         Line(
-            machine=machine,
-            state=STATES[machine.urgency],
-            says_most=findings.get(machine.pk),
-            first=firsts.get(machine.pk),
-            last_read_at=read.get(machine.pk),
-            due=due.get(machine.pk),
-            stops=stops.get(machine.pk, []),
+            machine=row.machine,
+            state=states.STATES[row.urgency],
+            says_most=row.says_most,
+            first=row.first,
+            checks=_checks(row.checks_made, row.checks_of),
+            last_read_at=row.last_read_at,
+            due=due.get(row.machine_id),
+            stops=stops.get(row.machine_id, []),
         )
-        for machine in shown
+        for row in shown
     ]
 
 
-def _says_most(scope: Scope, ids: list[int]) -> dict[int, Finding]:
-    """Return of each machine the finding that says most, without its numbers."""
-    rows = queries.current_findings(scope=scope).filter(
-        machine__in=ids, grade__in=_SAYS
-    )
-    rank = Case(*(When(grade=grade, then=Value(at)) for grade, at in _SAYS.items()))
-    chance = Coalesce("chance_beyond", 0.0)
-    first = rows.order_by(
-        "machine_id", F("stops_service").desc(), rank, chance.desc(), "pk"
-    ).distinct("machine_id")
-    lean = first.select_related("groove", "rope").defer("detail", "unknowns")
-    return {row.machine_id: row for row in lean}
+def _worked_out(scope: Scope, shown: Sequence[Any]) -> list[Line]:
+    """Return the lines of machines whose rows are in doubt."""
+    ids = [machine.pk for machine in shown]
+    stops, due, read = _stops(scope, ids), _due(scope, ids), _last_read(scope, ids)
+    says = states.says_most(scope=scope, machine_ids=ids)
+    firsts = states.firsts(scope=scope, machine_ids=ids)
+    latest = queries.latest_assessments(scope=scope).filter(machine__in=ids)
+    checks = dict(latest.values_list("machine_id", "checks"))
+    found = []
+    for machine in shown:
+        made = checks.get(machine.pk) or {}
+        found.append(
+            Line(
+                machine=machine,
+                state=states.STATES[machine.urgency],
+                says_most=says.get(machine.pk),
+                first=firsts.get(machine.pk),
+                checks=_checks(made.get("made"), made.get("of")),
+                last_read_at=read.get(machine.pk),
+                due=due.get(machine.pk),
+                stops=stops.get(machine.pk, []),
+            )
+        )
+    return found
 
 
-def _firsts(scope: Scope, ids: list[int]) -> dict[int, Forecast]:
-    """Return of each machine the forecast whose planning date comes first.
+def _stops(scope: Scope, ids: list[int]) -> dict[int, list[Stop]]:
+    found: dict[int, list[Stop]] = {}
+    if ids:
+        for stop in queries.open_stops(scope=scope, machine_ids=ids):
+            found.setdefault(stop.machine_id, []).append(stop)
+    return found
 
-    The same that `condition.first_limit` says; a test compares them.
-    """
-    rows = queries.current_forecasts(scope=scope).filter(
-        machine__in=ids, plan_before_on__isnull=False
-    )
-    first = rows.exclude(state=ForecastState.BEYOND).order_by(
-        "machine_id", "plan_before_on", "pk"
-    )
-    lean = first.distinct("machine_id").select_related(None)
-    return {
-        row.machine_id: row for row in lean.defer("readings_used", "readings_left_out")
-    }
+
+def _checks(made: int | None, of: int | None) -> tuple[int, int] | None:
+    return None if made is None or of is None else (made, of)
 
 
 def _due(scope: Scope, ids: list[int]) -> dict[int, DueWork]:

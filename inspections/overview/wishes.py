@@ -7,7 +7,7 @@ from django.db.models import DateField, F, Min, OuterRef, Q, QuerySet, Subquery
 
 from fleet.platform.database.tenancy import Scope
 from inspections.models import DueWork, Forecast, ForecastState
-from inspections.overview.states import STATES
+from inspections.states import STATES
 
 URGENCY, CODE, BUILDING = "urgency", "code", "building"
 FIRST_LIMIT, ORDER_BY = "first-limit", "order-by"
@@ -31,47 +31,48 @@ class Wish:
         return bool(self.state or self.text or self.building or self.owner)
 
 
-def asked_for(rows: QuerySet[Any], wish: Wish) -> QuerySet[Any]:
-    """Return those of the machines that are asked for."""
+def asked_for(rows: QuerySet[Any], wish: Wish, *, of: str = "") -> QuerySet[Any]:
+    """Return those of the machines that are asked for.
+
+    `of` leads from a row to its machine where the rows are states of machines.
+    """
     if wish.state in STATES:
         rows = rows.filter(urgency=STATES.index(wish.state))
     if wish.building is not None:
-        rows = rows.filter(building=wish.building)
+        rows = rows.filter(**{f"{of}building": wish.building})
     if wish.owner is not None:
-        rows = rows.filter(building__owner=wish.owner)
+        rows = rows.filter(**{f"{of}building__owner": wish.owner})
     if wish.text:
-        rows = rows.filter(
-            Q(code__icontains=wish.text)
-            | Q(name__icontains=wish.text)
-            | Q(building__name__icontains=wish.text)
-            | Q(building__owner__name__icontains=wish.text)
-        )
+        found = Q()
+        for name in ("code", "name", "building__name", "building__owner__name"):
+            found |= Q(**{f"{of}{name}__icontains": wish.text})
+        rows = rows.filter(found)
     return rows
 
 
-def ordered(rows: QuerySet[Any], wish: Wish, *, scope: Scope) -> QuerySet[Any]:
+def ordered(
+    rows: QuerySet[Any], wish: Wish, *, scope: Scope, of: str = ""
+) -> QuerySet[Any]:
     """Return the machines in the order asked for; each order names every machine."""
+    last = ("code", f"{of}pk")
     if wish.order == CODE:
-        return rows.order_by("code", "pk")
+        return rows.order_by(*last)
     if wish.order == BUILDING:
-        return rows.order_by("building__name", "building", "urgency", "code", "pk")
-    if wish.order == FIRST_LIMIT:
-        limits = Forecast.objects.within(scope).filter(current=True)
-        limits = limits.exclude(state=ForecastState.BEYOND)
-        return _by_day(rows, limits, "plan_before_on")
-    if wish.order == ORDER_BY:
-        return _by_day(rows, DueWork.objects.within(scope), "order_by_on")
-    return rows.order_by("urgency", "code", "pk")
+        building = f"{of}building"
+        return rows.order_by(f"{building}__name", building, "urgency", *last)
+    if wish.order in (FIRST_LIMIT, ORDER_BY):
+        first = _first_day(wish.order, scope, machine=f"{of}pk")
+        rows = rows.annotate(first_on=Subquery(first, output_field=DateField()))
+        return rows.order_by(F("first_on").asc(nulls_last=True), "urgency", *last)
+    return rows.order_by("urgency", *last)
 
 
-def _by_day(rows: QuerySet[Any], each: QuerySet[Any], name: str) -> QuerySet[Any]:
-    """Return the machines by their first day of some rows; those without one last."""
-    first = (
-        each.filter(machine=OuterRef("pk"))
-        .order_by()
-        .values("machine")
-        .annotate(first=Min(name))
-        .values("first")
-    )
-    rows = rows.annotate(first_on=Subquery(first, output_field=DateField()))
-    return rows.order_by(F("first_on").asc(nulls_last=True), "urgency", "code", "pk")
+def _first_day(order: str, scope: Scope, *, machine: str) -> QuerySet[Any]:
+    """Return the first day to plan before, or to order, of a machine's rows."""
+    each: QuerySet[Any] = DueWork.objects.within(scope)
+    name = "order_by_on"
+    if order == FIRST_LIMIT:
+        each = Forecast.objects.within(scope).filter(current=True)
+        each, name = each.exclude(state=ForecastState.BEYOND), "plan_before_on"
+    first = each.filter(machine=OuterRef(machine)).order_by().values("machine")
+    return first.annotate(first=Min(name)).values("first")

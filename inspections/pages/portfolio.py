@@ -34,7 +34,10 @@ class Portfolio(VerdictPage):
         """Show one page; what the address asks for that there is not is left out."""
         wish = wish_of(request.GET)
         today = timezone.localdate()
-        found = overview.lines(scope=self.scope, wish=wish, today=today)
+        standing = overview.standing(scope=self.scope, today=today)
+        found = overview.lines(
+            scope=self.scope, wish=wish, today=today, rows_hold=standing.rows_hold
+        )
         before, after = found.before, found.after
         return self.answer(
             context={
@@ -49,7 +52,10 @@ class Portfolio(VerdictPage):
                 "only": self._only(wish),
                 "without_only": address_of(wish, building=None, owner=None),
                 "orders": _ORDER_WORDS,
-                "counts": overview.counts(scope=self.scope, today=today),
+                "counts": standing.counts,
+                "stopped_machines": {
+                    line.machine.pk for line in found.lines if line.stops
+                },
             }
         )
 

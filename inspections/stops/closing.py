@@ -8,6 +8,7 @@ from django.db.models.functions import Coalesce
 
 from fleet.models import Work
 from fleet.platform.database.tenancy import Scope
+from inspections import states
 from inspections.models import (
     DueWork,
     OptionSet,
@@ -52,6 +53,7 @@ def end(
         words=why,
     )
     _unmark(scope, stop.machine_id)
+    states.refresh(scope=scope, today=now.date(), machine_ids=[stop.machine_id])
 
 
 def _unmark(scope: Scope, machine_id: int) -> None:

@@ -7,7 +7,7 @@ from datetime import datetime
 from django.db.models import QuerySet
 
 from fleet.platform.database.tenancy import Scope
-from inspections import queries
+from inspections import queries, states
 from inspections.models import (
     Basis,
     Finding,
@@ -114,7 +114,9 @@ def raise_all(
     escalating.order(
         scope=scope, stop_ids={e.stop_id for e in events if e.kind in news}, now=now
     )
-    lines.head(scope=scope, machine_ids={claim.machine_id for claim in wanted})
+    machine_ids = {claim.machine_id for claim in wanted}
+    lines.head(scope=scope, machine_ids=machine_ids)
+    states.refresh(scope=scope, today=now.date(), machine_ids=sorted(machine_ids))
     return [stops[claim.key] for claim in wanted]
 
 

@@ -42,9 +42,10 @@ class TodayPage(VerdictPage):
     def get(self, request: HttpRequest) -> HttpResponse:
         """Show what there is to do; nothing to do is said as such."""
         today = timezone.localdate()
-        stops = list(queries.open_stops(scope=self.scope))
+        rows = queries.open_stops(scope=self.scope)
+        stops = list(rows.select_related("machine__building__owner", "groove", "rope"))
         parts = _parts(self.scope, today)
-        counts = overview.counts(scope=self.scope, today=today)
+        standing = overview.standing(scope=self.scope, today=today)
         late_visits = weeks.late_visits(scope=self.scope, today=today, most=_MOST)
         told = {row.membership_id for row in parts["answers"].rows}
         return self.answer(
@@ -55,11 +56,11 @@ class TodayPage(VerdictPage):
                 "open_stops": len(stops),
                 "tellings": tellings(scope=self.scope, stops=stops[:_MOST_STOPS]),
                 "late_visits": late_visits,
-                "unchecked": queries.unchecked_machines(scope=self.scope),
+                "unchecked": standing.checks_missed,
                 "not_heard_of": sum(stop.acknowledged_at is None for stop in stops),
                 **parts,
-                "unknown": counts[Grade.NOT_ASSESSED],
-                "machines": sum(counts.values()),
+                "unknown": standing.counts[Grade.NOT_ASSESSED],
+                "machines": sum(standing.counts.values()),
                 "nothing": not stops
                 and not late_visits
                 and not any(p.count for p in parts.values()),

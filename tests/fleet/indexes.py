@@ -120,6 +120,12 @@ REASONS = {
     "inspections_forecastrun": {"hyperparameters_id where": SOME},
     "inspections_forecastscore": {"contractor_id, class_name, scored_on": ONCE},
     "inspections_gauge": {"contractor_id, code": ONCE},
+    "inspections_machinestate": {
+        "contractor_id, urgency, code, machine_id where": "the portfolio, a page",
+        "first_id where": SOME,
+        "machine_id": ONCE,
+        "says_most_id where": SOME,
+    },
     "inspections_optionset": {"machine_id": ONCE},
     "inspections_plannedstep": {"planned_work_id": ROWS},
     "inspections_plannedwork": {
@@ -142,6 +148,9 @@ REASONS = {
         "visit_id": "/api/v1/readings?visit=",
     },
     "inspections_readingreview": {"reading_id": "queries: a reading's latest review"},
+    "inspections_statemark": {
+        "contractor_id, machine_number": "states.asking: does a machine's row hold?",
+    },
     "inspections_stop": {
         "contractor_id, since, id where": "what stands still, the longest first",
         "finding_id where": SOME,

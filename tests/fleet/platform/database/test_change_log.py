@@ -43,6 +43,8 @@ NOT_RECORDED = {
     "inspections_hyperparameters": "worked out",
     "inspections_sharedprior": "worked out",
     "inspections_optionset": "worked out",
+    "inspections_machinestate": "worked out",
+    "inspections_statemark": "worked out",
     "inspections_duework": "worked out",
 }
 # Rows that are only ever added, or whose later columns are the server's.
