@@ -50,6 +50,30 @@ LEFT JOIN LATERAL (
     WHERE d.machine_id = p.id ORDER BY d.rank_on, d.id LIMIT 1) due ON true
 ORDER BY p.urgency, p.code, p.id
 """
+# The same rows from the stored states, as a person would write it who knows that every
+# row holds; what the page's own queries are held against.
+STORED_COUNTS = """
+SELECT urgency, count(*) FROM inspections_machinestate
+WHERE contractor_id = %(contractor)s AND in_service GROUP BY urgency
+"""
+STORED_LINES = """
+SELECT p.machine_id, p.urgency, m.name, b.name, o.name,
+       says.id, says.topic, says.said, says.reason, says.place,
+       first.id, first.quantity, first.p10_on, first.p90_on, first.plan_before_on,
+       p.last_read_at, due.id, due.kind, due.due_before_on
+FROM (SELECT * FROM inspections_machinestate
+      WHERE contractor_id = %(contractor)s AND in_service
+      ORDER BY urgency, code, machine_id LIMIT 51) p
+JOIN fleet_machine m ON m.id = p.machine_id
+JOIN fleet_building b ON b.id = m.building_id
+JOIN fleet_owner o ON o.id = b.owner_id
+LEFT JOIN inspections_finding says ON says.id = p.says_most_id
+LEFT JOIN inspections_forecast first ON first.id = p.first_id
+LEFT JOIN LATERAL (
+    SELECT * FROM inspections_duework d
+    WHERE d.machine_id = p.machine_id ORDER BY d.rank_on, d.id LIMIT 1) due ON true
+ORDER BY p.urgency, p.code, p.machine_id
+"""
 # One statement more tells every machine once what its part of the readings is.
 MULTIPLY = """
 INSERT INTO inspections_reading ({columns})

@@ -6,15 +6,14 @@ the others are its rows again, written by PostgreSQL itself.
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 import psycopg
 from django.db import transaction
-from psycopg import sql
 
 from fleet.models import Machine
 from tests import callers, estates, factories
+from tests.benchmarks import copied_rows
 from tests.benchmarks.intake import bodies
 
 VISITS = 10
@@ -48,98 +47,12 @@ TABLES = (
     "inspections_forecast",
     "inspections_reading",
     "inspections_readingreview",
+    "inspections_machinestate",
     "reports_reportplan",
     "reports_report",
     "reports_delivery",
     "reports_refusedaddress",
 )
-# Texts that are unique per contractor get the copy's number at their end.
-UNIQUE_TEXTS = frozenset(
-    {"code", "reference", "key", "number", "message_id", "address"}
-)
-TEXT_TYPES = frozenset({"character varying", "text"})
-
-
-@dataclass(slots=True, kw_only=True)
-class Copying:
-    """The rows of one machine, written again and again with ids of their own."""
-
-    administrator: psycopg.Connection[Any]
-    contractor_id: int
-    first_id: int
-    originals: dict[str, list[int]] = field(default_factory=dict)
-
-    def run(self, *, copies: int) -> None:
-        for table in TABLES:
-            self._copy(table, copies)
-
-    def _copy(self, table: str, copies: int) -> None:
-        ids = self.administrator.execute(
-            sql.SQL("SELECT id FROM {} WHERE contractor_id = %s ORDER BY id").format(
-                sql.Identifier(table)
-            ),
-            [self.contractor_id],
-        )
-        self.originals[table] = [number for (number,) in ids]
-        columns = self._columns(table)
-        statement = sql.SQL(
-            "INSERT INTO {table} ({columns}) SELECT {terms} "
-            "FROM generate_series(1, {copies}) AS n CROSS JOIN {table} AS t "
-            "WHERE t.contractor_id = {contractor}"
-        ).format(
-            table=sql.Identifier(table),
-            columns=sql.SQL(", ").join(sql.Identifier(name) for name in columns),
-            terms=sql.SQL(", ").join(columns.values()),
-            copies=sql.Literal(copies),
-            contractor=sql.Literal(self.contractor_id),
-        )
-        if self.originals[table]:
-            self.administrator.execute(statement)
-
-    def _columns(self, table: str) -> dict[str, sql.Composable]:
-        """Return what each column of a copy holds."""
-        references = dict(self.administrator.execute(_REFERENCES, [table]).fetchall())
-        found = self.administrator.execute(_COLUMNS, [table]).fetchall()
-        return {
-            name: self._term(table, name, kind, references.get(name))
-            for name, kind in found
-        }
-
-    def _term(
-        self, table: str, name: str, kind: str, target: str | None
-    ) -> sql.Composable:
-        column = sql.Identifier("t", name)
-        if name == "id":
-            return self._new_id(table, column)
-        if target in self.originals:
-            return self._new_id(target, column)
-        if name in UNIQUE_TEXTS and kind in TEXT_TYPES:
-            return sql.SQL("{} || '-' || n").format(column)
-        return column
-
-    def _new_id(self, table: str, column: sql.Composable) -> sql.Composable:
-        ids = self.originals[table]
-        return sql.SQL(
-            "{first} + n * {count} + array_position({ids}, {column})"
-        ).format(
-            first=sql.Literal(self.first_id),
-            count=sql.Literal(len(ids)),
-            ids=sql.Literal(ids),
-            column=column,
-        )
-
-
-_COLUMNS = """
-SELECT column_name, data_type FROM information_schema.columns
-WHERE table_schema = 'public' AND table_name = %s AND is_generated = 'NEVER'
-ORDER BY ordinal_position
-"""
-_REFERENCES = """
-SELECT attname, confrelid::regclass::text
-FROM pg_constraint JOIN pg_attribute
-    ON attrelid = conrelid AND attnum = conkey[array_upper(conkey, 1)]
-WHERE contype = 'f' AND conrelid = %s::regclass
-"""
 
 
 def make(*, administrator_url: str, code: str, machines: int) -> factories.Cast:
@@ -147,13 +60,11 @@ def make(*, administrator_url: str, code: str, machines: int) -> factories.Cast:
     cast = _first_machine(code)
     first_id = FIRST_ID * (1 + 100 * cast.contractor.pk)
     with psycopg.connect(administrator_url) as administrator:
-        # Every row is consistent by its making; checking 14 references of each of
-        # millions of readings would take most of an hour.
-        administrator.execute("SET session_replication_role = replica")
-        copying = Copying(
+        copying = copied_rows.Copying(
             administrator=administrator,
             contractor_id=cast.contractor.pk,
             first_id=first_id,
+            tables=TABLES,
         )
         copying.run(copies=machines - 1)
     return cast
@@ -161,17 +72,7 @@ def make(*, administrator_url: str, code: str, machines: int) -> factories.Cast:
 
 def tidy(*, administrator_url: str) -> None:
     """Leave the tables as a database that has lived leaves them."""
-    with psycopg.connect(administrator_url, autocommit=True) as administrator:
-        for table in TABLES:
-            name = sql.Identifier(table)
-            administrator.execute(
-                sql.SQL(
-                    "SELECT setval(pg_get_serial_sequence({text}, 'id'), "
-                    "(SELECT max(id) + 1 FROM {name}))"
-                ).format(text=sql.Literal(table), name=name)
-            )
-        administrator.execute("VACUUM ANALYZE")
-        administrator.execute("CHECKPOINT")
+    copied_rows.tidy(administrator_url=administrator_url, tables=TABLES)
 
 
 def codes(cast: factories.Cast) -> Sequence[str]:
