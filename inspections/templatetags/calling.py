@@ -15,3 +15,6 @@ def whom_to_call(context: Any, owner: Owner | None = None) -> dict[str, Any]:
     """Show the contractor's responsible person, and the owner's where one is given."""
     scope = context["scope"]
     return {"scope": scope, "calls": calling.to_call(scope=scope, owner=owner)}
+
+
+register.filter("dialled", calling.dialled)

@@ -29,6 +29,8 @@ from reports.content import serial
 from reports.models import Report, ReportKind, ReportState
 
 _MOST_REPORTS = 24
+# Lifts whose state stands in the list of buildings, the most urgent first.
+_MOST_LIFTS = 500
 _FOUND = (Grade.ACT_NOW, Grade.PLAN_WORK)
 
 
@@ -57,9 +59,29 @@ class Buildings(VerdictPage):
     template_name = "reports/pages/buildings.html"
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        """Show them; those with a lift out of service first."""
-        groups = overview.by_building(scope=self.scope, today=timezone.localdate())
-        return self.answer(context={"groups": groups})
+        """Show them with each lift's state; those with one out of service first."""
+        today = timezone.localdate()
+        groups = overview.by_building(scope=self.scope, today=today)
+        found = overview.chunks(
+            scope=self.scope, wish=Wish(), today=today, most=_MOST_LIFTS
+        )
+        lines: dict[int, list[Line]] = {}
+        for line in (line for each in found for line in each):
+            lines.setdefault(line.machine.building_id, []).append(line)
+        ids = [line.machine.pk for own in lines.values() for line in own]
+        to_decide: dict[int, list[DueWork]] = {}
+        for work in answering.to_decide(scope=self.scope, machine_ids=ids):
+            to_decide.setdefault(work.building_id, []).append(work)
+        return self.answer(
+            context={
+                "buildings": [
+                    (group, lines.get(group.pk, []), to_decide.get(group.pk, []))
+                    for group in groups
+                ],
+                "stopped": sum(group.stopped for group in groups),
+                "to_decide": sum(len(own) for own in to_decide.values()),
+            }
+        )
 
 
 class BuildingPage(VerdictPage):

@@ -7,6 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.views import View
+from django_htmx.http import HttpResponseClientRefresh
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
@@ -32,6 +33,9 @@ class PageView(View):
     ) -> HttpResponseBase:
         """Answer a request once it is known who asks."""
         if not request.user.is_authenticated:
+            # A part of a page cannot be a log-in: the whole is asked for again.
+            if getattr(request, "htmx", False):
+                return HttpResponseClientRefresh()
             return redirect_to_login(request.get_full_path())
         scope = getattr(request, "scope", None)
         self.preferences = preferred(request)
@@ -60,6 +64,8 @@ class PageView(View):
     def _rendered(
         self, template: str, context: dict[str, Any], status: int
     ) -> HttpResponse:
+        if status in (403, 404) and getattr(self.request, "htmx", False):
+            return HttpResponseClientRefresh()
         shared = frame.context(self.request) | context
         answer = render(self.request, template, shared, status=status)
         # Whoever presses "back" after logging out sees nothing of a tenant.

@@ -17,6 +17,7 @@ from django.utils import timezone
 from django.utils.module_loading import import_string
 from django.utils.translation import gettext, gettext_lazy
 
+from fleet.platform.choices import JobState
 from fleet.platform.pages.forms import FormPage, PageForm, Refused, marks, refusals
 from fleet.platform.queue import tasks
 from fleet.register.exchange import dialect, import_jobs
@@ -118,10 +119,20 @@ class Imports(FormPage):
     def words(self, row: Any) -> dict[str, Any]:
         """Return the long files that are on their way or were answered lately."""
         rows = ImportFile.objects.within(self.scope).defer("content", "answer")
+        files = list(rows.order_by("-pk")[:_LISTED])
         return {
-            "files": list(rows.order_by("-pk")[:_LISTED]),
+            "files": files,
+            "waits": any(self._waits(each) for each in files),
             "button": gettext("See what it would do"),
         }
+
+    @staticmethod
+    def _waits(file: ImportFile) -> bool:
+        """Return whether a worker will still change what is said of a file."""
+        if file.finished_at is not None:
+            return False
+        job = import_jobs.job_of(file)
+        return job is not None and job.state != JobState.FAILED
 
     def post(self, request: HttpRequest, **_: Any) -> HttpResponse:
         """Look at the file; a look does nothing, however often it is taken."""

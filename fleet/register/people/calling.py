@@ -26,8 +26,13 @@ class Call:
     @property
     def digits(self) -> str:
         """The number as a telephone dials it (RFC 3966): digits and a leading plus."""
-        kept = "".join(c for c in self.telephone if c.isascii() and c.isdigit())
-        return f"+{kept}" if self.telephone.strip().startswith("+") else kept
+        return dialled(self.telephone)
+
+
+def dialled(telephone: str) -> str:
+    """Return a number as a telephone dials it."""
+    kept = "".join(c for c in telephone if c.isascii() and c.isdigit())
+    return f"+{kept}" if telephone.strip().startswith("+") else kept
 
 
 def to_call(*, scope: Scope, owner: Owner | None = None) -> tuple[Call, ...]:
