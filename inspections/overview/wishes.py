@@ -75,4 +75,5 @@ def _first_day(order: str, scope: Scope, *, machine: str) -> QuerySet[Any]:
         each = Forecast.objects.within(scope).filter(current=True)
         each, name = each.exclude(state=ForecastState.BEYOND), "plan_before_on"
     first = each.filter(machine=OuterRef(machine)).order_by().values("machine")
-    return first.annotate(first=Min(name)).values("first")
+    found: QuerySet[Any] = first.annotate(first=Min(name)).values("first")
+    return found
