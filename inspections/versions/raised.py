@@ -62,6 +62,7 @@ JUDGING: tuple[str, ...] = (
     "another's correction makes no later visit; a seat not read is not called equal",
     "each load case keeps both ends of its margin over what is open",
     "a value that equals its limit but for a binary fraction equals it",
+    "states of machines are kept as rows; results are as before, not compared",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -77,6 +78,7 @@ FORECASTING: tuple[str, ...] = (
     "Least depths count, and a limit used up as new is dated",
     "long functions split; the same results",
     "ropes by their thinnest station; limits below no wear are met",
+    "states of machines are kept as rows; results are as before, not compared",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
@@ -98,6 +100,7 @@ DECIDING: tuple[str, ...] = (
     "a filter of near forecasts for pages",
     "one list of grades for findings and decisions; the same results",
     "what blocks a work is asked in one place; the same results",
+    "states of machines are kept as rows; results are as before, not compared",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
