@@ -190,6 +190,8 @@ STATIC_ROOT = env.env_text("STATIC_ROOT", default=None)
 MEDIA_ROOT = Path(
     env.env_text("MEDIA_ROOT", default=str(BASE_DIR / ".ropeseat" / "media"))
 )
+# Contractors' keys for seals on documents, for workers alone; without it none is set.
+SEAL_KEYS = env.env_text("SEAL_KEYS", default=None)
 STORAGES = {
     "default": {
         "BACKEND": "reports.storage.WholeFileStorage",

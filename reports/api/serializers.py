@@ -78,6 +78,7 @@ class ReportSerializer(serializers.ModelSerializer[Report]):
             "released_at",
             "checksum",
             "file_sha256",
+            "unsealed_sha256",
             "issued_at",
             "created_at",
         )

@@ -156,6 +156,13 @@ class Report(TenantRow):
     checksum = models.CharField(max_length=64, blank=True)
     file = models.FileField(upload_to="reports/", blank=True)
     file_sha256 = models.CharField(max_length=64, blank=True)
+    unsealed_sha256 = models.CharField(
+        max_length=64,
+        blank=True,
+        default="",
+        help_text="Of what the content draws, with which a sealed file begins; "
+        "empty for a file without the contractor's seal.",
+    )
     issued_at = models.DateTimeField(null=True, blank=True)
 
     objects = ReportQuerySet.as_manager()  # type: ignore[misc]

@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from django.core.files.base import ContentFile
+from django.utils import translation
+from django.utils.translation import gettext as _
 
 from fleet.models import Job
 from fleet.platform.database.tenancy import Scope
@@ -14,6 +16,7 @@ from reports import content, delivery
 from reports.composition import compose, released
 from reports.models import Report, ReportState
 from reports.pdf import document
+from reports.publishing import seal
 from reports.publishing.order import PUBLISH
 
 logger = logging.getLogger(__name__)
@@ -60,12 +63,15 @@ def publish(
         return _end(report, state=ReportState.FAILED, problem=str(error))
     report.content = content.to_plain(frozen)
     report.checksum = content.checksum(frozen)
-    report.file_sha256 = hashlib.sha256(drawn).hexdigest()
     waits = report.needs_release and report.released_at is None
     try:
-        report.file.save(_name(report, waits=waits), ContentFile(drawn), save=False)
+        given = drawn if waits else _sealed(report, drawn, now=issued_at)
+        report.file.save(_name(report, waits=waits), ContentFile(given), save=False)
     except Exception as error:  # whatever a storage raises: disk full, refused, away
         return _again(scope=scope, report_id=report.pk, error=error, now=issued_at)
+    report.file_sha256 = hashlib.sha256(given).hexdigest()
+    is_sealed = given != drawn
+    report.unsealed_sha256 = hashlib.sha256(drawn).hexdigest() if is_sealed else ""
     report.state = ReportState.WAITING if waits else ReportState.PUBLISHED
     report.issued_at, report.problem = (None if waits else issued_at), ""
     report.save()
@@ -100,6 +106,16 @@ def _frozen(*, scope: Scope, report: Report, issued_at: datetime) -> content.Con
     return compose(scope=scope, report=report, issued_at=issued_at)
 
 
+def _sealed(report: Report, drawn: bytes, *, now: datetime) -> bytes:
+    """Return the file with the contractor's seal, where they have one."""
+    with translation.override(report.language):
+        reason = _("Seal of the contractor: issued by them. It is no acceptance.")
+    given = seal.sealed(
+        drawn, contractor_id=report.contractor_id, reason=reason, now=now
+    )
+    return drawn if given is None else given
+
+
 def _name(report: Report, *, waits: bool) -> str:
     name = f"{report.number}-r{report.revision}{'-draft' if waits else ''}"
     return f"{report.contractor_id}/{name}.pdf"
@@ -114,11 +130,14 @@ def _end(report: Report, *, state: str, problem: str) -> PublishingResult:
 def _again(
     *, scope: Scope, report_id: int, error: Exception, now: datetime
 ) -> PublishingResult:
-    """Note that the file could not be stored, and when it is tried again."""
+    """Note that the file could not be sealed or stored, and when it is tried again."""
     report = Report.objects.within(scope).get(pk=report_id)
     report.attempts += 1
     reason = getattr(error, "strerror", None) or error.__class__.__name__
-    report.problem = f"the file could not be stored: {reason}"[:_LONGEST_PROBLEM]
+    failed = "stored"
+    if isinstance(error, seal.SealRefused):
+        failed, reason = "sealed", str(error)
+    report.problem = f"the file could not be {failed}: {reason}"[:_LONGEST_PROBLEM]
     logger.error("report %s: %s", report.pk, report.problem)
     if report.attempts >= MOST_TRIES:
         report.state = ReportState.FAILED

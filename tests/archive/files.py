@@ -18,7 +18,7 @@ ALLOWED_ACTIONS = {
     "/Named",
     "/SubmitForm",
 }
-STREAM = re.compile(rb"/Length (\d+)[^\n]{0,200}?>>\s*?stream(\r\n|\n)?")
+STREAM = re.compile(rb"/Length (\d+)(?:[^\n]{0,200}?|\n)>>\s*?stream(\r\n|\n)?")
 
 
 @rule("6.1.2")
