@@ -5,7 +5,8 @@ office look at lists until the last upload is answered. Web server, worker and d
 are processes of their own, the web server with its own settings as shipped; so are the
 clients. Run from the project's folder; ``--quick`` is a tenth of it.
 
-Told are readings a second, the times of uploads and of lists (median, 99th of a
+It fails unless all that was sent is stored and each request was answered well. Told are
+readings a second, the times of uploads and of lists (median, 99th of a
 hundred), failures, and the memory of each kind of process at its highest, with what it
 shares with others counted once in each.
 """
@@ -21,6 +22,7 @@ from typing import Any
 
 from tests import environment  # noqa: F401, RUF100  the environment comes first
 from tests.benchmarks import running
+from tests.benchmarks.intake import bodies
 from tests.benchmarks.load import clients, memory
 from tests.fleet import installation
 
@@ -100,6 +102,7 @@ def _measured(served: Served, given: argparse.Namespace) -> running.Figures:
         "web_workers": WORKERS,
         "readings_sent": sent,
         "readings_stored": stored,
+        "lost": sent + clients.WARMING * bodies.READINGS_A_VISIT - stored,
         "readings_a_second": round(sent / found["upload_seconds_in_all"], 1),
         **found,
         "memory_mb": highest.by_kind(),
@@ -114,6 +117,8 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--readings", type=int, default=200, help="of each technician")
     parser.add_argument("--lookers", type=int, default=4, help="who look at lists")
     given = parser.parse_args()
+    if given.readings % bodies.READINGS_A_VISIT:
+        parser.error(f"visits have {bodies.READINGS_A_VISIT} readings: give a multiple")
     if given.quick:
         given.technicians, given.lookers = 5, 2
     return given
@@ -121,7 +126,10 @@ def arguments() -> argparse.Namespace:
 
 def main() -> None:
     given = arguments()
-    running.tell(measure(given), as_json=given.json, width=24)
+    figures = measure(given)
+    running.tell(figures, as_json=given.json, width=24)
+    if figures["lost"] or figures["upload_failed"] or figures["list_failed"]:
+        sys.exit(1)
 
 
 if __name__ == "__main__":
