@@ -67,7 +67,7 @@ _COMMON: dict[str, Any] = {
         "interval_max": 0.5,
     },
     # Due times live in the database; beat keeps no file of its own.
-    "CELERY_BEAT_SCHEDULER": "celery.beat:Scheduler",
+    "CELERY_BEAT_SCHEDULER": "fleet.platform.queue.steady_beat:SteadyScheduler",
 }
 
 

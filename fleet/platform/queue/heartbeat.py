@@ -32,9 +32,12 @@ def leave(**_: object) -> None:
 
 
 def age_s() -> float | None:
-    """Return how old the last sign is in the file; None if there is no file yet."""
+    """Return how old the last sign is in the file; None if there is no file yet.
+
+    One from a time that has not come is as old as it is ahead: the clock went back.
+    """
     try:
         left_at = Path(settings.HEARTBEAT_FILE or "").stat().st_mtime
     except FileNotFoundError:
         return None
-    return time.time() - left_at
+    return abs(time.time() - left_at)

@@ -30,7 +30,10 @@ def test_every_scheduled_task_exists_and_expires_with_its_successor():
 
 def test_application_takes_its_settings_from_the_broker_module(settings):
     assert celery_app.conf.task_acks_late is True
-    assert celery_app.conf.beat_scheduler == "celery.beat:Scheduler"
+    assert (
+        celery_app.conf.beat_scheduler
+        == "fleet.platform.queue.steady_beat:SteadyScheduler"
+    )
     assert celery_app.conf.timezone == "UTC"
 
 
