@@ -48,6 +48,8 @@ class Installation:
     folder: Path
     keys: dict[str, str] = field(default_factory=dict)
     address: str = ""
+    # The tree of files whose programs run.
+    code: Path = ROOT
 
     @property
     def database(self) -> embedded.Server:
@@ -87,7 +89,7 @@ class Installation:
         """Run a program to its end and return what it printed."""
         ended = subprocess.run(
             command,
-            cwd=ROOT,
+            cwd=self.code,
             env=self.environment,
             capture_output=True,
             text=True,
@@ -134,7 +136,7 @@ class Installation:
         with self.log(name).open("ab") as opened:
             running = subprocess.Popen(
                 [sys.executable, "-m", *arguments],
-                cwd=ROOT,
+                cwd=self.code,
                 env=self.environment,
                 stdout=opened,
                 stderr=opened,

@@ -13,11 +13,10 @@ from fleet.demo import ports
 from tests.fleet.embedded.conftest import reachable_folder
 from tests.fleet.installation import wait_until
 from tests.rehearsals import ledger
-from tests.rehearsals.service import Service
+from tests.rehearsals.service import PENDING, Service
 
 DONE_WITHIN_S = 300
 UP_WITHIN_S = 120
-PENDING = "SELECT count(*) FROM fleet_job WHERE state IN ('QUEUED', 'RUNNING')"
 
 
 def rehearse(arguments: Sequence[str]) -> dict[str, Any]:

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import psycopg
+
 from fleet import embedded
 from fleet.embedded import account, binaries, folders, liveness, places
 from fleet.embedded.archive import PROGRAMS, RECIPIENTS
@@ -18,6 +20,7 @@ from tests.fleet.installation import ROOT, Installation, wait_until
 
 LONG_S = 600
 DRIVER_ENDS_WITHIN_S = 60
+PENDING = "SELECT count(*) FROM fleet_job WHERE state IN ('QUEUED', 'RUNNING')"
 
 
 @dataclass(slots=True, kw_only=True)
@@ -109,6 +112,11 @@ class Service(Installation):
         self.kill_database()
         wait_until(lambda: not liveness.is_our_server(pid, places=where))
 
+    def command(self, statement: str) -> None:
+        """Have the database's administrator do something."""
+        with psycopg.connect(self.database.url(role="admin")) as connection:
+            connection.execute(statement)
+
     @contextmanager
     def serving(self, listening: socket.socket) -> Iterator[None]:
         """Serve on a socket that outlives the server, inside the block."""
@@ -138,6 +146,10 @@ class Service(Installation):
                 driver.kill()
         if ended:
             raise RuntimeError(f"the driver ended with {ended}")
+
+    def end_driver(self, prefix: str) -> None:
+        """Let the driver end its last upload; `driven` waits for it."""
+        (self.folder / f"{prefix}.stop").touch()
 
     def send_again(self, notes: Path, *, prefix: str) -> None:
         """Have another process send everything of the notes once more."""

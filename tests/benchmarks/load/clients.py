@@ -119,7 +119,7 @@ def measured(told: dict[str, Any]) -> dict[str, Any]:
 
 
 def _warm(told: dict[str, Any]) -> None:
-    """Send visits and look, until every web process has done so: a day finds them so."""
+    """Send visits and look, until every web process has done so, as on any day."""
     not_counted, over = Times(), threading.Event()
     few = told | {"readings": bodies.READINGS_A_VISIT}
     few["keys"] = told["keys"] | {"machines": told["keys"]["machines"][:1] * WARMING}
