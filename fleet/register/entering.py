@@ -36,10 +36,7 @@ class LogIn(Framed, auth_views.LoginView):
         wait_s = login_limits.count(tried=tried, at=now)
         if wait_s is not None:
             security_log.tell("log-in-too-often", grave=True)
-            words = frame.context(request) | {"wait_s": wait_s}
-            answer = render(request, "people/wait.html", words, status=429)
-            answer["Retry-After"] = str(wait_s)
-            return answer
+            return _wait(request, wait_s)
         answer = super().post(request, *args, **kwargs)
         if not is_taken(answer):
             security_log.tell("log-in-failed", grave=True)
@@ -48,6 +45,13 @@ class LogIn(Framed, auth_views.LoginView):
             login_limits.forget(tried=tried)
             login_limits.remember_device(answer, username=request.user.get_username())
         return answer
+
+
+def _wait(request: HttpRequest, wait_s: int) -> HttpResponse:
+    words = frame.context(request) | {"wait_s": wait_s}
+    answer = render(request, "people/wait.html", words, status=429)
+    answer["Retry-After"] = str(wait_s)
+    return answer
 
 
 def is_taken(answer: HttpResponse) -> bool:
@@ -86,11 +90,30 @@ class SetPassword(Framed, auth_views.PasswordResetConfirmView):
 
 
 class ChangePassword(Framed, auth_views.PasswordChangeView):
-    """Set another password; sessions elsewhere end."""
+    """Set another password; sessions elsewhere end.
+
+    Whoever sits at somebody's open browser guesses the old one as seldom as at the
+    log-in.
+    """
 
     template_name = "people/set_password.html"
     success_url = reverse_lazy("account")
     extra_context = {"validlink": True}
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        person = request.user
+        tried = logging_in.tried_in(request, username=person.get_username())
+        wait_s = login_limits.count(tried=tried, at=timezone.now())
+        if wait_s is not None:
+            security_log.tell("log-in-too-often", grave=True, person=person.pk)
+            return _wait(request, wait_s)
+        answer = super().post(request, *args, **kwargs)
+        if is_taken(answer):
+            login_limits.forget(tried=tried)
+            security_log.tell("password-set", person=person.pk)
+        else:
+            security_log.tell("log-in-failed", grave=True, person=person.pk)
+        return answer
 
 
 @login_required

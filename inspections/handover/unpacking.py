@@ -15,6 +15,10 @@ CAUTIONS = "CAUTIONS.txt"
 # A machine with decades of history and its photos; what is larger is none.
 MOST_BYTES = 2_000_000_000
 MOST_FILES = 20_000
+# Rows are held in memory; a hundred thousand readings with all their fields are less.
+MOST_BYTES_OF_ROWS = 64_000_000
+# What a telephone makes is a few; a photo is unpacked whole.
+MOST_BYTES_OF_A_PHOTO = 25_000_000
 _SIDE_FILES = {packing.MANIFEST, CAUTIONS}
 
 
@@ -60,6 +64,11 @@ def _opened(archive: zipfile.ZipFile) -> Opened:
     sizes = {entry.filename: entry.file_size for entry in archive.infolist()}
     if len(sizes) > MOST_FILES or sum(sizes.values()) > MOST_BYTES:
         raise NotAHandOver("the file unpacks to more than is taken")
+    photos = {name for name in sizes if name.startswith("photos/")}
+    of_rows = sum(size for name, size in sizes.items() if name not in photos)
+    largest = max((sizes[name] for name in photos), default=0)
+    if of_rows > MOST_BYTES_OF_ROWS or largest > MOST_BYTES_OF_A_PHOTO:
+        raise NotAHandOver("a part of the file unpacks to more than is taken")
     manifest = json.loads(archive.read(packing.MANIFEST))
     if manifest["format"] != packing.FORMAT or manifest["version"] != packing.VERSION:
         raise NotAHandOver("the file is of another kind or a later version")
@@ -71,8 +80,7 @@ def _opened(archive: zipfile.ZipFile) -> Opened:
         if (sizes[name], digest) != (said["bytes"], said["sha256"]):
             raise NotAHandOver(f"{name} is not what was packed")
     rows = {table.name: _rows(archive, table) for table in tables.ALL}
-    photos = {packing.photo_name(row["id"]) for row in rows["photos"]}
-    if photos != {name for name in files if name.startswith("photos/")}:
+    if photos != {packing.photo_name(row["id"]) for row in rows["photos"]}:
         raise NotAHandOver("photos and their files do not belong together")
     if len(rows["machine"]) != 1:
         raise NotAHandOver("the file is of one machine")

@@ -71,6 +71,7 @@ def kept(request: HttpRequest, *, scope: Scope) -> tuple[uuid.UUID, QueryDict] |
     row = (
         SentForm.objects.within(scope)
         .filter(reference=reference, address=request.path, done_at__isnull=True)
+        .filter(membership_id=scope.membership_id or 0)
         .first()
     )
     if row is None:
