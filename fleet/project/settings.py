@@ -247,6 +247,7 @@ NAVIGATION = [
     ("people", _("People and phones"), ("OFFICE",)),
     ("terms", _("Terms"), ("OFFICE",)),
     ("imports", _("Imports"), ("OFFICE",)),
+    ("service", _("Service"), ("OFFICE",)),
 ]
 # The text that stands beside every file with verdicts; "cautions" names its address.
 CAUTIONS = "inspections.cautions.as_text"

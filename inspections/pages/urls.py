@@ -8,10 +8,12 @@ from inspections.pages import (
     bulk,
     done,
     finding,
+    handing_over,
     machine,
     planning,
     portfolio,
     portfolio_file,
+    service,
     stop,
     works,
 )
@@ -33,6 +35,30 @@ urlpatterns = [
     path("portfolio/by-part", portfolio.ByPart.as_view(), name="portfolio-by-part"),
     path(
         "portfolio.csv", portfolio_file.PortfolioFile.as_view(), name="portfolio-file"
+    ),
+    path("service", service.Service.as_view(), name="service"),
+    path("service/retry", service.RetryJobs.as_view(), name="retry-jobs"),
+    path("hand-overs", handing_over.HandOvers.as_view(), name="hand-overs"),
+    path("hand-overs/take", handing_over.TakeMachine.as_view(), name="take-machine"),
+    path(
+        "hand-overs/<int:pk>/file",
+        handing_over.HandOverFile.as_view(),
+        name="hand-over-file",
+    ),
+    path(
+        "hand-overs/<int:pk>/close",
+        handing_over.CloseHandOver.as_view(),
+        name="close-hand-over",
+    ),
+    path(
+        "hand-overs/<int:pk>/withdraw",
+        handing_over.WithdrawHandOver.as_view(),
+        name="withdraw-hand-over",
+    ),
+    path(
+        "machines/<int:pk>/hand-over",
+        handing_over.OfferMachine.as_view(),
+        name="offer-machine",
     ),
     path("calendar", planning.Calendar.as_view(), name="calendar"),
     path("budget", budget.BudgetPage.as_view(), name="budget"),

@@ -2,7 +2,15 @@
 
 from django.urls import path
 
-from reports.pages import building, links, listing, machine, ordering, today
+from reports.pages import (
+    building,
+    links,
+    listing,
+    machine,
+    mailed,
+    ordering,
+    today,
+)
 
 urlpatterns = [
     path("today", today.TodayPage.as_view(), name="today"),
@@ -15,6 +23,10 @@ urlpatterns = [
     path("estate/<int:pk>", building.BuildingPage.as_view(), name="estate-building"),
     path("answers/<int:pk>/seen", building.SeeAnswer.as_view(), name="see-answer"),
     path("reports", listing.Reports.as_view(), name="reports"),
+    path("reports/links", mailed.MailedLinks.as_view(), name="mailed-links"),
+    path(
+        "reports/links/<int:pk>/end", mailed.EndLink.as_view(), name="end-mailed-link"
+    ),
     path("reports/new", ordering.OrderReport.as_view(), name="order-report"),
     path("reports/<int:pk>", ordering.ReportPage.as_view(), name="report"),
     path("reports/<int:pk>/send", ordering.SendReport.as_view(), name="send-report"),

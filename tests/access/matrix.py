@@ -366,7 +366,7 @@ def _register_pages() -> Matrix:
         (ANY, "people/invite"): OFFICE,
         **{
             (ANY, f"people/<pk>{act}"): of(Membership, OFFICES)
-            for act in ("", "/let-go", "/take-back", "/send-link")
+            for act in ("", "/let-go", "/take-back", "/send-link", "/reset-factor")
         },
         (ANY, "keys/<pk>/end"): of(Token, OFFICES),
     }
@@ -399,6 +399,17 @@ def _pages() -> Matrix:
         (ANY, "stop-releases/<pk>"): of(BulkRelease, OFFICES),
         (ANY, "budget"): OFFICE,
         (ANY, "reports"): MEMBERS,
+        (ANY, "reports/links"): OFFICE,
+        (ANY, "reports/links/<pk>/end"): of(Delivery, OFFICES),
+        (ANY, "service"): OFFICE,
+        (ANY, "service/retry"): OFFICE,
+        (ANY, "hand-overs"): OFFICE,
+        (ANY, "hand-overs/take"): OFFICE,
+        **{
+            (ANY, f"hand-overs/<pk>/{act}"): of(HandOver, OFFICES)
+            for act in ("file", "close", "withdraw")
+        },
+        (ANY, "machines/<pk>/hand-over"): of(Machine, OFFICES),
         (ANY, "reports/new"): OFFICE,
         (ANY, "reports/<pk>"): of(Report, ISSUED_ONES),
         (ANY, "reports/<pk>/send"): of(Report, OFFICES),

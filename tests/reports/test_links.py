@@ -11,7 +11,7 @@ from fleet.models import Change, Contractor, Job, Owner, Person
 from reports import delivery
 from reports.delivery import letter
 from reports.models import Delivery, DeliveryState, RefusedAddress
-from tests import callers
+from tests import browsers, callers, factories
 from tests.reports.orders import NOW, made, run_jobs
 
 pytestmark = pytest.mark.django_db
@@ -264,3 +264,21 @@ def test_the_page_is_in_the_reports_language(north, link, clock):
 
     assert 'lang="de"' in answer.content.decode()
     assert "Dieser Link ist abgelaufen" in answer.content.decode()
+
+
+def test_the_office_lists_links_and_ends_one_on_a_page(north, link):
+    browser = browsers.confirmed(north.memberships["OFFICE"].person)
+    row = the_delivery(north)
+    at = f"/reports/links/{row.pk}/end"
+
+    page = browsers.get(browser, "/reports/links").content.decode()
+    assert ANNA in page
+    assert at in page
+    for _ in range(2):
+        factories.forget_tenant()
+        assert browser.post(at).status_code == 302
+
+    assert is_over(link)
+    page = browsers.get(browser, "/reports/links").content.decode()
+    assert at not in page
+    assert "ended" in page

@@ -19,7 +19,6 @@ from fleet.platform.api.strict_fields import (
     StrictInteger,
     StrictText,
 )
-from fleet.platform.errors import Conflict
 from fleet.platform.models import Contractor
 from fleet.register import quotas
 from fleet.register.api import people_serializers
@@ -93,12 +92,6 @@ class SettingsIn(StrictSerializer):
         return attrs
 
 
-class OwnFactorFirst(Conflict):
-    """Show a second factor yourself before you ask others for one."""
-
-    code = "own-factor-first"
-
-
 class ContractorView(Confined, APIView):
     """The contractor's settings; a change names the state it changes (If-Match)."""
 
@@ -124,9 +117,6 @@ class ContractorView(Confined, APIView):
             raise PreconditionRequired
         given = SettingsIn(data=request.data)
         given.is_valid(raise_exception=True)
-        asks = given.validated_data.get("office_needs_second_factor", False)
-        if asks and not confirming.is_behind_factor(request):
-            raise OwnFactorFirst
         return _answer(_changed(request, wanted=wanted, fields=given.validated_data))
 
 
@@ -136,7 +126,11 @@ def _changed(request: Request, *, wanted: str, fields: dict[str, Any]) -> Contra
     row = rows.get(pk=scope_of(request).contractor_id)
     if wanted.strip() not in ("*", _tag(row)):
         raise PreconditionFailed
-    return calling.change(contractor=row, fields=fields)
+    return calling.change(
+        contractor=row,
+        fields=fields,
+        is_behind_factor=confirming.is_behind_factor(request),
+    )
 
 
 def _answer(row: Contractor) -> Response:

@@ -16,7 +16,7 @@ from fleet.platform.api.strict_fields import (
     printable,
 )
 from fleet.platform.choices import Role, TokenScope
-from fleet.platform.models import FactorKind, Membership, SecondFactor, Token
+from fleet.platform.models import FactorKind, Membership, Token
 from fleet.register.models import Owner
 from fleet.register.people.inviting import LONGEST_EMAIL
 
@@ -102,23 +102,21 @@ class PersonsFactors(serializers.ModelSerializer[Membership]):
         {"type": "array", "items": {"type": "string", "enum": ["PASSKEY", "TOTP"]}}
     )
     def get_kinds(self, membership: Membership) -> list[str]:
-        return sorted({row.kind for row in _usable(membership)})
+        return standing.kinds_of(membership)
 
     @extend_schema_field(serializers.DateTimeField(allow_null=True))
     def get_last_shown_at(self, membership: Membership) -> str | None:
-        shown = [row.last_used_at for row in _usable(membership) if row.last_used_at]
+        shown = [
+            row.last_used_at
+            for row in standing.usable_of(membership)
+            if row.last_used_at
+        ]
         as_text = serializers.DateTimeField().to_representation
         return as_text(max(shown)) if shown else None
 
     def get_recovery_codes_left(self, membership: Membership) -> int:
         rows = membership.person.second_factors.all()
         return sum(len(r.digests) for r in rows if r.kind == FactorKind.RECOVERY)
-
-
-def _usable(membership: Membership) -> list[SecondFactor]:
-    """Return what counts as one, from what was fetched beforehand."""
-    rows = membership.person.second_factors.all()
-    return [r for r in rows if r.confirmed_at and r.kind != FactorKind.RECOVERY]
 
 
 class MembershipChange(StrictSerializer):

@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.urls import reverse
 from django.utils.translation import gettext, gettext_lazy
 
+from fleet.platform.access import sessions
 from fleet.platform.models import Contractor
 from fleet.platform.pages.forms import FormPage, NumberField, PageForm
 from fleet.register.people import calling
@@ -33,6 +34,21 @@ class ContractorForm(PageForm):
         least=1,
         most=1440,
     )
+    report_link_days = NumberField(
+        label=gettext_lazy("Days for which a mailed link opens its report"),
+        whole=True,
+        least=1,
+        most=90,
+        help_text=gettext_lazy("Links that were mailed before keep their day."),
+    )
+    office_needs_second_factor = forms.BooleanField(
+        label=gettext_lazy("People in the office show a second factor"),
+        required=False,
+        help_text=gettext_lazy(
+            "Show one yourself first. Keys of the office that were made without one "
+            "are refused from then on."
+        ),
+    )
 
 
 class ContractorPage(FormPage):
@@ -58,12 +74,18 @@ class ContractorPage(FormPage):
     def do(self, form: Any, row: Any) -> str:
         """Store it by the activity that the API calls."""
         if fields := form.changed_values():
-            calling.change(contractor=row, fields=fields)
+            calling.change(
+                contractor=row,
+                fields=fields,
+                is_behind_factor=sessions.has_shown_factor(self.request),
+            )
         messages.info(self.request, gettext("Kept."))
         return reverse("contractor-page")
 
 
 def _marked(row: Any) -> Any:
     # The table has no version of its own; what may be changed tells two states apart.
-    row.version = f"{row.acknowledge_minutes}{calling.mark(row)}"
+    said = (row.acknowledge_minutes, row.report_link_days)
+    asks = row.office_needs_second_factor
+    row.version = f"{said}{asks}{calling.mark(row)}"
     return row

@@ -1,5 +1,6 @@
 """The contractor's people: listed, invited, changed, let go; and keys of devices."""
 
+from dataclasses import dataclass
 from typing import Any
 
 from django import forms
@@ -11,8 +12,10 @@ from django.utils.translation import gettext, gettext_lazy
 
 from fleet.platform import security_log
 from fleet.platform.access import tokens
+from fleet.platform.access.factors import standing
 from fleet.platform.choices import Role
 from fleet.platform.models import Membership, Token
+from fleet.platform.models.second_factor import FactorKind
 from fleet.platform.pages import PageView
 from fleet.platform.pages.forms import DayField, FormPage, NumberField, PageForm
 from fleet.platform.queue import tasks
@@ -26,6 +29,15 @@ _LONGEST_NAME = 150
 _KEYS_SHOWN = 200
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """One of the contractor's people; `factor` says in words which kinds they have."""
+
+    member: Membership
+    owner: str
+    factor: str
+
+
 class People(PageView):
     """Everyone who works here, what they may do, and the keys of their devices."""
 
@@ -34,21 +46,35 @@ class People(PageView):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         """Show people in the order of their names, those who left last."""
-        rows = Membership.objects.within(self.scope).select_related("person")
-        rows = rows.order_by("person__last_name", "person__first_name", "pk")
+        rows = Membership.objects.within(self.scope)
+        rows = rows.select_related("person", "contractor")
+        rows = rows.prefetch_related("person__second_factors").order_by(
+            "person__last_name", "person__first_name", "pk"
+        )
         owners = dict(Owner.objects.within(self.scope).values_list("pk", "name"))
-        found = [(row, owners.get(row.owner_id, "")) for row in rows]
+        found = [
+            Shown(member=row, owner=owners.get(row.owner_id, ""), factor=_factor(row))
+            for row in rows
+        ]
         keys = Token.objects.within(self.scope).select_related("membership__person")
         now = timezone.now()
         good = keys.filter(revoked_at=None, expires_at__gt=now).order_by("pk")
         return self.answer(
             context={
-                "people": [p for p in found if p[0].deactivated_at is None],
-                "left": [p for p in found if p[0].deactivated_at is not None],
+                "people": [p for p in found if p.member.deactivated_at is None],
+                "left": [p for p in found if p.member.deactivated_at is not None],
                 "keys": list(good[:_KEYS_SHOWN]),
                 "calls": calling.to_call(scope=self.scope),
             }
         )
+
+
+def _factor(member: Membership) -> str:
+    """Say which second factors somebody has, nothing of what they hold."""
+    kinds = standing.kinds_of(member)
+    if kinds:
+        return ", ".join(gettext(FactorKind(kind).label) for kind in kinds)
+    return gettext("none, and asked for") if standing.is_required_of(member) else ""
 
 
 class EndKey(PageView):
@@ -162,7 +188,7 @@ class Invite(_PeoplePage):
         return reverse("people")
 
 
-class _OfPerson(_PeoplePage):
+class OfPerson(_PeoplePage):
     """A page about one of the contractor's people."""
 
     def row(self) -> Any:
@@ -174,7 +200,7 @@ class _OfPerson(_PeoplePage):
         return found
 
 
-class Person(_OfPerson):
+class Person(OfPerson):
     """What somebody may do, is competent for, and when they hear of a stop."""
 
     form_class = PersonForm
@@ -206,83 +232,3 @@ class Person(_OfPerson):
         people.change(scope=self.scope, membership=row, fields=fields)
         messages.info(self.request, gettext("Kept."))
         return reverse("people")
-
-
-class ActForm(PageForm):
-    """Nothing to fill in: only to be sent."""
-
-
-class _ActOnPerson(_OfPerson):
-    """Ask once, then do it."""
-
-    form_class = ActForm
-    lead: Any = ""
-    button: Any = ""
-    done: Any = ""
-
-    def words(self, row: Any) -> dict[str, Any]:
-        """Return what is asked, and of whom."""
-        person = row.person
-        name = person.get_full_name() or person.email or person.get_username()
-        return {
-            **super().words(row),
-            "lead": str(self.lead) % {"name": name},
-            "button": self.button,
-        }
-
-    def do(self, form: Any, row: Any) -> str:
-        """Do it and lead back to the list."""
-        self.act_on(row)
-        messages.info(self.request, str(self.done))
-        return reverse("people")
-
-    def act_on(self, row: Any) -> None:
-        """Do what the page is there for."""
-        raise NotImplementedError
-
-
-class LetGo(_ActOnPerson):
-    """End what somebody may do."""
-
-    heading = gettext_lazy("Let somebody go")
-    lead = gettext_lazy(
-        "%(name)s is logged out everywhere; keys of devices and secret addresses end "
-        "at once. What was done stays on record."
-    )
-    button = gettext_lazy("Let go")
-    done = gettext_lazy("Ended: sessions, keys and addresses.")
-
-    def act_on(self, row: Any) -> None:
-        """End it."""
-        people.deactivate(scope=self.scope, membership=row, at=timezone.now())
-
-
-class TakeBack(_ActOnPerson):
-    """Let somebody work again."""
-
-    heading = gettext_lazy("Take somebody back")
-    lead = gettext_lazy(
-        "%(name)s can log in again with the old password; old keys stay ended."
-    )
-    button = gettext_lazy("Take back")
-    done = gettext_lazy("Taken back.")
-
-    def act_on(self, row: Any) -> None:
-        """Let them work again."""
-        people.reactivate(scope=self.scope, membership=row)
-
-
-class SendLink(_ActOnPerson):
-    """Mail a new link to set a password."""
-
-    heading = gettext_lazy("Send a new link")
-    lead = gettext_lazy(
-        "%(name)s gets a link to set a password; links sent before are void."
-    )
-    button = gettext_lazy("Send it")
-    done = gettext_lazy("A new link is on its way.")
-
-    def act_on(self, row: Any) -> None:
-        """Have it sent."""
-        ids = people.send_again(membership=row, at=timezone.now())
-        tasks.wake_after_commit(job_ids=list(ids), kind=people.SEND_LINK)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from fleet.register.pages import contractor, imports, people, places
+from fleet.register.pages import acting, contractor, imports, people, places
 
 urlpatterns = [
     path("owners/new", places.OwnerPage.as_view(), name="new-owner"),
@@ -11,9 +11,14 @@ urlpatterns = [
     path("people", people.People.as_view(), name="people"),
     path("people/invite", people.Invite.as_view(), name="invite"),
     path("people/<int:pk>", people.Person.as_view(), name="person"),
-    path("people/<int:pk>/let-go", people.LetGo.as_view(), name="let-go"),
-    path("people/<int:pk>/take-back", people.TakeBack.as_view(), name="take-back"),
-    path("people/<int:pk>/send-link", people.SendLink.as_view(), name="send-link"),
+    path("people/<int:pk>/let-go", acting.LetGo.as_view(), name="let-go"),
+    path("people/<int:pk>/take-back", acting.TakeBack.as_view(), name="take-back"),
+    path("people/<int:pk>/send-link", acting.SendLink.as_view(), name="send-link"),
+    path(
+        "people/<int:pk>/reset-factor",
+        acting.ResetFactor.as_view(),
+        name="reset-factor",
+    ),
     path("keys/<int:pk>/end", people.EndKey.as_view(), name="end-key"),
     path("imports", imports.Imports.as_view(), name="imports"),
     path("imports/store", imports.StoreImport.as_view(), name="store-import"),

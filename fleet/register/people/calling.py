@@ -7,6 +7,7 @@ from typing import Any
 
 from fleet.platform import printing
 from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import Conflict
 from fleet.platform.models import Contractor
 from fleet.register.models import Owner
 
@@ -57,12 +58,24 @@ def to_call(*, scope: Scope, owner: Owner | None = None) -> tuple[Call, ...]:
     return tuple(found)
 
 
-def change(*, contractor: Contractor, fields: Mapping[str, Any]) -> Contractor:
+class OwnFactorFirst(Conflict):
+    """Show a second factor yourself before you ask others for one."""
+
+    code = "own-factor-first"
+
+
+def change(
+    *, contractor: Contractor, fields: Mapping[str, Any], is_behind_factor: bool
+) -> Contractor:
     """Store what the contractor says of itself; the row is held by the caller.
 
-    Raises Unprintable.
+    `is_behind_factor` tells whether who asks has shown a second factor. Raises
+    Unprintable, OwnFactorFirst.
     """
     printing.check(fields)
+    asks = fields.get("office_needs_second_factor", False)
+    if asks and not contractor.office_needs_second_factor and not is_behind_factor:
+        raise OwnFactorFirst(pointer="/office_needs_second_factor")
     for name, value in fields.items():
         setattr(contractor, name, value)
     contractor.save(update_fields=list(fields))

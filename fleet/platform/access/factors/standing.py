@@ -11,6 +11,7 @@ from django.http import HttpRequest
 from fleet.platform.access import sessions
 from fleet.platform.choices import Role
 from fleet.platform.models import Membership, Person, SecondFactor, Token
+from fleet.platform.models.second_factor import FactorKind
 
 
 class Standing(Enum):
@@ -24,6 +25,20 @@ class Standing(Enum):
 def has_factor(*, person_id: int) -> bool:
     """Tell whether the person has set up a second factor."""
     return SecondFactor.objects.usable().filter(person_id=person_id).exists()
+
+
+def kinds_of(membership: Membership) -> list[str]:
+    """Return the kinds of second factors that a person has, nothing of them itself.
+
+    What was fetched beforehand (`person__second_factors`) is not asked for again.
+    """
+    return sorted({row.kind for row in usable_of(membership)})
+
+
+def usable_of(membership: Membership) -> list[SecondFactor]:
+    """Return what counts as a second factor; recovery codes are none by themselves."""
+    rows = membership.person.second_factors.all()
+    return [r for r in rows if r.confirmed_at and r.kind != FactorKind.RECOVERY]
 
 
 def of_session(
