@@ -18,7 +18,6 @@ from django.utils.translation import gettext, gettext_lazy
 from fleet.models import Building, Machine
 from fleet.platform.api.confirming import is_fresh
 from fleet.platform.errors import DomainError
-from fleet.platform.pages import PageView
 from fleet.platform.pages.forms import DayField, FormPage, PageForm, Refused
 from fleet.platform.queue import tasks
 from fleet.platform.visibility.acts import READ_AS_OFFICE
@@ -40,8 +39,13 @@ class HandOvers(VerdictPage):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         """Show them, each with what can be done about it now."""
+        return self.listed()
+
+    def listed(self, *, error: str = "") -> HttpResponse:
+        """Return the list, with why something was not done."""
         rows = HandOver.objects.within(self.scope).select_related("machine")
-        return self.answer(context={"rows": list(rows.order_by("-pk")[:_MOST])})
+        context = {"rows": list(rows.order_by("-pk")[:_MOST]), "error": error}
+        return self.answer(context=context, status=409 if error else 200)
 
 
 class OfferForm(PageForm):
@@ -97,12 +101,12 @@ class OfferMachine(VerdictForm):
         return reverse("hand-overs")
 
 
-class HandOverFile(PageView):
+class HandOverFile(HandOvers):
     """The file of an offer; whoever takes it has just shown who they are."""
 
-    act = READ_AS_OFFICE
-
-    def get(self, request: HttpRequest, pk: int) -> HttpResponseBase:
+    def get(  # type: ignore[override]
+        self, request: HttpRequest, pk: int
+    ) -> HttpResponseBase:
         """Return all that goes along, as it stands now."""
         if not is_fresh(request):
             query = urlencode({"next": request.get_full_path()})
@@ -122,8 +126,7 @@ class HandOverFile(PageView):
                     target=target,
                 )
             except DomainError as error:
-                messages.error(request, gettext(error.detail))
-                return HttpResponseRedirect(reverse("hand-overs"))
+                return self.listed(error=gettext(error.detail))
             closing.pop_all()
         target.seek(0)
         answer = FileResponse(

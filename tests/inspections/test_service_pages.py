@@ -184,7 +184,9 @@ def test_an_offer_is_taken_back_and_a_spoilt_file_refused_in_words(world):
     callers.confine(world.north)
     row.refresh_from_db()
     assert row.state == "WITHDRAWN"
-    assert get(browser, reverse("hand-over-file", args=(row.pk,))).status_code == 302
+    gone = get(browser, reverse("hand-over-file", args=(row.pk,)))
+    assert gone.status_code == 409
+    assert "was withdrawn or is done" in gone.content.decode()
 
 
 def test_the_file_asks_for_a_fresh_confirmation(world):

@@ -147,6 +147,7 @@ def test_crashed_server_recovers_what_was_committed(directory):
     server.stop()
 
 
+# Fault 58.
 def test_stale_lock_of_another_living_program_is_removed(known_server):
     """After a crash the old number belongs to a program of the server's own user."""
     known_server.start()
