@@ -48,6 +48,16 @@ def past_its_day(rows: QuerySet[DueWork], *, today: date) -> QuerySet[DueWork]:
     return late.exclude(Q(state=DueState.ORDERED) & ~Q(due_before_on__lt=today))
 
 
+# Works that come with a new set of ropes.
+_WITH_ROPES = (
+    "RE_ROPE",
+    "REGROOVE_IN_PLACE",
+    "REGROOVE_IN_SHOP",
+    "RENEW_RIM",
+    "REPLACE_SHEAVE",
+)
+
+
 class WorkList(VerdictPage):
     """What is due, that of stopped machines first, then by day."""
 
@@ -112,6 +122,7 @@ class WorkPage(VerdictPage):
                 "may_report": asking.may(REPORT, scope=self.scope) and work.is_open,
                 "is_reported": work.kind in kinds.REPORTED_AS,
                 "is_cut": "REGROOVE" in work.kind,
+                "has_ropes": work.kind in _WITH_ROPES,
             }
         )
 

@@ -134,4 +134,5 @@ REPORTING: tuple[str, ...] = (
     "the annex has worked traction, fewer pages of readings, days of checks",
     "Show photos, whom to call, the next readings and what is provisional",
     "Let mails shout a stop first, and the review's headline say what its pages say",
+    "Order ropes on paper, and say template, lands and keepers with a cut",
 )

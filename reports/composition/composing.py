@@ -11,6 +11,7 @@ from reports.composition.condition import condition_report
 from reports.composition.fieldsheet import field_sheet
 from reports.composition.portfolio import portfolio_review
 from reports.composition.regroove import regroove_sheet
+from reports.composition.rope_order import rope_order
 from reports.composition.service import return_to_service
 from reports.models import Report, ReportKind
 
@@ -22,6 +23,7 @@ _COMPOSERS: dict[ReportKind, Composer] = {
     ReportKind.PORTFOLIO_REVIEW: portfolio_review,
     ReportKind.RETURN_TO_SERVICE: return_to_service,
     ReportKind.REGROOVE_ORDER: regroove_sheet,
+    ReportKind.ROPE_ORDER: rope_order,
 }
 
 

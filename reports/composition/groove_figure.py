@@ -17,6 +17,8 @@ from reports.figures import outlines
 
 # Where no crown height as new is known, the rim is drawn this far up the rope.
 _ASSUMED_SEAT_RATIO = 0.75
+# Seats that differ by less are printed alike.
+_ALIKE_MM = 0.005
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +26,7 @@ class Deepest:
     """The groove whose seat is deepest, its last reading, and its shape as turned.
 
     ``seat_bottom_mm`` is how far the seat's lowest point lies below the rim as turned;
-    ``note`` says where the height of the rim is from.
+    ``note`` says where the height of the rim is from, ``rim_is_read`` whether it was.
     """
 
     row: Groove
@@ -34,10 +36,15 @@ class Deepest:
     shape: outlines.GrooveShape
     seat_bottom_mm: float
     note: str
+    rim_is_read: bool = False
 
 
-def deepest(snapshot: Snapshot) -> Deepest | None:
-    """Return the deepest groove, None where its shape or seat is not known."""
+def deepest(snapshot: Snapshot, *, rather: int | None = None) -> Deepest | None:
+    """Return the deepest groove, None where its shape or seat is not known.
+
+    Of grooves as deep as each other the one that is numbered `rather`, so that all
+    that a document says of the deepest is about one groove.
+    """
     geometry = snapshot.geometry
     try:
         kernel = inputs.groove_cut(snapshot)
@@ -47,7 +54,10 @@ def deepest(snapshot: Snapshot) -> Deepest | None:
     rows = [(series[g.pk][-1], g) for g in snapshot.grooves if g.pk in series]
     if not rows or geometry is None:
         return None
-    last, row = max(rows, key=lambda pair: pair[0].seat.sunk_mm)
+    most = max(last.seat.sunk_mm for last, _row in rows)
+    alike = [pair for pair in rows if most - pair[0].seat.sunk_mm <= _ALIKE_MM]
+    named = [pair for pair in alike if pair[1].number == rather]
+    last, row = (named or alike)[0]
     baseline = inputs.seats.baselines(snapshot).get(row.pk)
     diameter = last.rope_diameter_mm
     if baseline is not None:
@@ -65,14 +75,15 @@ def deepest(snapshot: Snapshot) -> Deepest | None:
         shape=shape,
         seat_bottom_mm=seat_bottom,
         note=note,
+        rim_is_read=baseline is not None,
     )
 
 
 def groove_section(
-    snapshot: Snapshot, *, reader: Reader
+    snapshot: Snapshot, *, reader: Reader, rather: int | None = None
 ) -> content.GrooveSection | None:
     """Return the section of the groove whose seat is deepest, or None."""
-    found = deepest(snapshot)
+    found = deepest(snapshot, rather=rather)
     if found is None:
         return None
     try:

@@ -48,7 +48,9 @@ def pages(
     machine = facts.machine
     labels, tables = matrices.of_machine(facts, reader=reader, people=people)
     contradicted = stops.contradiction(facts, reader=reader)
-    section = groove_figure.groove_section(facts.snapshot, reader=reader)
+    section = groove_figure.groove_section(
+        facts.snapshot, reader=reader, rather=_groove_of_first(facts)
+    )
     return content.MachinePages(
         code=machine.code,
         name=machine.name,
@@ -194,6 +196,14 @@ def _ahead(first: Forecast, *, reader: Reader) -> str:
         "First limit ahead: %(limit)s; about 1 chance in 10 that it comes before "
         "%(day)s."
     ) % {"limit": limit, "day": reader.day(first.p10_on)}
+
+
+def _groove_of_first(facts: MachineRecord) -> int | None:
+    """Return the groove whose wear leads to the limit that comes first."""
+    seats = [f for f in facts.forecasts if f.quantity == "seat_depth"]
+    first = condition.first_limit(seats)
+    number = first.place.rpartition(" ")[2] if first is not None else ""
+    return int(number) if number.isdigit() else None
 
 
 def _curves(

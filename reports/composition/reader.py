@@ -18,6 +18,7 @@ _QUANTITY_OF = {
 }
 _MINUS = "−"
 _NEWTONS_A_POUND = 4.4482216152605
+_METRES_A_FOOT = 0.3048
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +60,12 @@ class Reader:
     def force_scale(self) -> tuple[float, str]:
         """Return what one unit of a force axis is [N], and the unit."""
         return (1000.0, "kN") if self.is_metric else (_NEWTONS_A_POUND, "lbf")
+
+    def metres(self, value_m: float) -> str:
+        """Return a length of ropes or travel, in feet where lengths are in inches."""
+        if self.is_metric:
+            return self.local(f"{value_m:.2f} m")
+        return self.local(f"{value_m / _METRES_A_FOOT:.2f} ft")
 
     def mass(self, value_kg: float) -> str:
         """Return a mass with its unit."""

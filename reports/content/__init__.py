@@ -49,6 +49,7 @@ from reports.content.pieces import (
 )
 from reports.content.portfolio import PortfolioReview
 from reports.content.regroove import RegrooveSheet
+from reports.content.ropes import RopeOrder
 from reports.content.serial import (
     Content,
     checksum,
@@ -103,6 +104,7 @@ __all__ = [
     "RegrooveSheet",
     "ReturnToService",
     "RimSection",
+    "RopeOrder",
     "Row",
     "ScaleBar",
     "SheetBox",

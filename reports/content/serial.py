@@ -13,10 +13,16 @@ from reports.content.condition import ConditionReport
 from reports.content.fieldsheet import FieldSheet
 from reports.content.portfolio import PortfolioReview
 from reports.content.regroove import RegrooveSheet
+from reports.content.ropes import RopeOrder
 from reports.content.service import ReturnToService
 
 Content = (
-    ConditionReport | FieldSheet | PortfolioReview | RegrooveSheet | ReturnToService
+    ConditionReport
+    | FieldSheet
+    | PortfolioReview
+    | RegrooveSheet
+    | ReturnToService
+    | RopeOrder
 )
 
 SCHEMA = 1
@@ -26,6 +32,7 @@ _KINDS: dict[str, type[Content]] = {
     "portfolio-review": PortfolioReview,
     "regroove-order": RegrooveSheet,
     "return-to-service": ReturnToService,
+    "rope-order": RopeOrder,
 }
 
 

@@ -164,6 +164,7 @@ class Wording:
     legend_to_turn: str = gettext_noop("as to be turned")
     legend_as_it_is: str = gettext_noop("as it is, with the deepest seat")
     legend_turned_away: str = gettext_noop("metal to be turned away")
+    supplier: str = gettext_noop("The supplier")
     sign: str = gettext_noop("The shop")
 
     def of_grade(self, grade: PrintedGrade) -> str:

@@ -22,6 +22,7 @@ class ReportKind(models.TextChoices):
     PORTFOLIO_REVIEW = "PORTFOLIO_REVIEW", "portfolio review"
     RETURN_TO_SERVICE = "RETURN_TO_SERVICE", "return-to-service record"
     REGROOVE_ORDER = "REGROOVE_ORDER", "regroove order"
+    ROPE_ORDER = "ROPE_ORDER", "rope order"
 
 
 class ReportState(models.TextChoices):

@@ -34,6 +34,7 @@ _OF_MACHINE = (
     ReportKind.FIELD_SHEET,
     ReportKind.RETURN_TO_SERVICE,
     ReportKind.REGROOVE_ORDER,
+    ReportKind.ROPE_ORDER,
 )
 
 
@@ -59,6 +60,7 @@ class OrderForm(PageForm):
             (ReportKind.FIELD_SHEET, _("field sheet of a machine")),
             (ReportKind.RETURN_TO_SERVICE, _("return-to-service record of a machine")),
             (ReportKind.REGROOVE_ORDER, _("regroove order of a machine")),
+            (ReportKind.ROPE_ORDER, _("rope order of a machine")),
             (ReportKind.PORTFOLIO_REVIEW, _("portfolio review")),
         ],
     )

@@ -14,6 +14,7 @@ from reports.content import (
     FieldSheet,
     PortfolioReview,
     RegrooveSheet,
+    RopeOrder,
 )
 from reports.figures import lettering
 from reports.pdf import (
@@ -24,6 +25,7 @@ from reports.pdf import (
     portfolio,
     printable,
     regroove,
+    rope_order,
     service,
     tagging,
 )
@@ -73,6 +75,8 @@ def _story(document: content.Content, sheet: page.Sheet) -> list[Flowable]:
         return portfolio.story(document, sheet)
     if isinstance(document, RegrooveSheet):
         return regroove.story(document, sheet)
+    if isinstance(document, RopeOrder):
+        return rope_order.story(document, sheet)
     return service.story(document, sheet)
 
 

@@ -27,8 +27,8 @@ def story(order: content.RegrooveSheet, sheet: Sheet) -> list[Flowable]:
         paragraph(title, style=styles.MACHINE),
         blocks.gap(6),
         front.headline(order.headline, width=width),
-        *_listed(wording.not_placed, order.because, sheet),
-        *_listed(wording.not_known, order.not_known, sheet),
+        *listed(wording.not_placed, order.because, sheet),
+        *listed(wording.not_known, order.not_known, sheet),
         *_facts(order, sheet),
     ]
     for table in (
@@ -45,7 +45,7 @@ def story(order: content.RegrooveSheet, sheet: Sheet) -> list[Flowable]:
     return [*drawn, blocks.gap(12), *appendix.cautions(sheet)]
 
 
-def _listed(title: str, texts: Sequence[str], sheet: Sheet) -> list[Flowable]:
+def listed(title: str, texts: Sequence[str], sheet: Sheet) -> list[Flowable]:
     """Return sentences under a heading, one below the other; nothing for none."""
     lines = [
         blocks.grid(

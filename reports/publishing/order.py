@@ -21,6 +21,7 @@ _PREFIX = {
     ReportKind.PORTFOLIO_REVIEW: "PR",
     ReportKind.RETURN_TO_SERVICE: "RS",
     ReportKind.REGROOVE_ORDER: "RO",
+    ReportKind.ROPE_ORDER: "RP",
 }
 # Letters and digits that are not taken for one another.
 _SIGNS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"

@@ -252,3 +252,38 @@ def regroove_sheet() -> content.RegrooveSheet:
         ),
         cautions=("It is not an inspection and does not authorise operation.",),
     )
+
+
+def rope_order() -> content.RopeOrder:
+    """Return the order of a rope set whose length nobody has measured."""
+    return content.RopeOrder(
+        masthead=masthead(
+            kind="Rope order", title="Ropes of M-01", number="RP-2026-0003"
+        ),
+        wording=content.Wording(),
+        machine_code="M-01",
+        machine_name="Passenger lift, north stair",
+        may_be_placed=False,
+        headline="This order may not be placed yet.",
+        because=("A new rope would be pinched in its seat.",),
+        not_known=("length of a rope: to be measured on site",),
+        description=(content.Row(label="Ropes", value="5 × 13 mm, fibre core"),),
+        to_order=table(
+            "What to order",
+            "What|Value|Where it is from|Offered",
+            "Number of ropes|5|the register|",
+            "Breaking force of one rope|at least 74.30 kN|the register|",
+        ),
+        ropes=table(
+            "Rope by rope",
+            "Rope|Runs in groove|Hitch at the car|Length to cut, measured",
+            "1|1|wedge socket|",
+        ),
+        before_fitting=table("Before", "What|Source|Found", "one reel|practice|"),
+        after_fitting=None,
+        sign=content.Acceptance(
+            statement="Filled in by the supplier.",
+            lines=(content.Row(label="Supplier", value=""),),
+        ),
+        cautions=("This is not an order.",),
+    )

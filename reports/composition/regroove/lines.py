@@ -20,8 +20,13 @@ from reports.composition.reader import Reader
 _USUAL = Term.TOLERANCE_COMMON_PRACTICE
 
 
-def cut(order: RegrooveOrder, *, reader: Reader) -> content.Table:
-    """Return what is to be turned and what must stay, each with limits and source."""
+def cut(
+    order: RegrooveOrder, around: Sequence[tuple[str, ...]], *, reader: Reader
+) -> content.Table:
+    """Return what is to be turned and what must stay, each with limits and source.
+
+    `around` are rows on what a cut means beside the grooves.
+    """
     return content.Table(
         title=_("What to turn, and what must stay"),
         columns=(
@@ -30,7 +35,7 @@ def cut(order: RegrooveOrder, *, reader: Reader) -> content.Table:
             content.Column(heading=_("From, to"), share=1.4),
             content.Column(heading=_("Where it is from"), share=2.0),
         ),
-        rows=tuple(_line(line, reader=reader) for line in order.lines),
+        rows=(*(_line(line, reader=reader) for line in order.lines), *around),
         note=_(
             "Limits from and to are common practice, without a source, where none is "
             "named."

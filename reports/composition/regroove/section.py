@@ -26,8 +26,10 @@ def to_turn(
     None where the groove's shape or the depth of the cut is not known: nothing is
     drawn that is only guessed.
     """
-    found = groove_figure.deepest(snapshot)
-    if found is None or plan is None or snapshot.rope_set is None:
+    if plan is None or snapshot.rope_set is None:
+        return None
+    found = groove_figure.deepest(snapshot, rather=plan.deepest_groove)
+    if found is None:
         return None
     diameter = snapshot.rope_set.nominal_diameter_mm
     turned = groove_figure.shape_of(

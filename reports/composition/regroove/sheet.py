@@ -7,9 +7,10 @@ from django.utils.translation import gettext as _
 from fleet.platform.database.tenancy import Scope
 from inspections.decisions import regroove_order
 from inspections.decisions.records import OptionKind, RegrooveOrder
+from inspections.engineering.verdict import Item
 from inspections.options import live
 from inspections.options.live import Live
-from inspections.reasons import Code
+from inspections.reasons import Code, Reason, Term
 from reports import content, queries
 from reports.composition import reasons
 from reports.composition.decided import spoken
@@ -21,7 +22,7 @@ from reports.composition.masthead import (
     versions,
 )
 from reports.composition.reader import Reader
-from reports.composition.regroove import lines, section
+from reports.composition.regroove import around, lines, section
 from reports.composition.wording import wording
 from reports.models import Report
 from reports.queries import MachineRecord
@@ -67,9 +68,13 @@ def regroove_sheet(
             for reason in order.because
             if reason.said.code is not Code.ORDER_LACKS
         ),
-        not_known=spoken.gathered(order.missing, reader=reader),
+        not_known=spoken.gathered(_missing(order), reader=reader),
         description=_description(facts, kind, reader=reader),
-        cut=lines.cut(order, reader=reader),
+        cut=lines.cut(
+            order,
+            around.rows(facts.snapshot, order, found.drawing, plan, reader=reader),
+            reader=reader,
+        ),
         grooves=lines.grooves(order, reader=reader),
         section=section.to_turn(facts.snapshot, plan, reader=reader),
         before_turning=lines.steps(
@@ -80,6 +85,24 @@ def regroove_sheet(
         ),
         sign=_sign(),
         cautions=tuple(reasons.say(each, reader=reader) for each in order.cautions),
+    )
+
+
+def _missing(order: RegrooveOrder) -> tuple[Item, ...]:
+    """Return what is missing, less what the table of grooves knows.
+
+    Where a groove's seat is known, its metal is what is not, and the rim says so.
+    """
+    seen = {g.number for g in order.grooves if g.seat_depth_mm is not None}
+    return tuple(
+        item
+        for item in order.missing
+        if not (
+            isinstance(item, Reason)
+            and item.code is Code.METAL_OR_SEAT_OF_GROOVE
+            and item.get("groove") in seen
+            and Term.METAL_OF_RIM in order.missing
+        )
     )
 
 

@@ -15,6 +15,7 @@ DOCUMENTS = {
     "portfolio-review": sample_documents.portfolio_review,
     "return-to-service": sample_documents.return_to_service,
     "regroove-order": sample_documents.regroove_sheet,
+    "rope-order": sample_documents.rope_order,
 }
 
 

@@ -23,6 +23,7 @@ DOCUMENTS = {
     "review": sample_documents.portfolio_review,
     "record": sample_documents.return_to_service,
     "order": sample_documents.regroove_sheet,
+    "ropes": sample_documents.rope_order,
 }
 DIGESTS = """
 import hashlib, sys

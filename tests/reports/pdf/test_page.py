@@ -49,6 +49,7 @@ REPORTS = {
     "review": sample_documents.portfolio_review,
     "record": sample_documents.return_to_service,
     "order": sample_documents.regroove_sheet,
+    "ropes": sample_documents.rope_order,
 }
 
 

@@ -177,6 +177,7 @@ def test_a_heading_is_read_before_what_it_heads(reader):
         sample_documents.portfolio_review,
         sample_documents.return_to_service,
         sample_documents.regroove_sheet,
+        sample_documents.rope_order,
     ],
 )
 def test_the_other_documents_are_tagged_throughout(make):

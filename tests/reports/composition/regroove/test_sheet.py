@@ -147,3 +147,30 @@ def test_composing_needs_as_many_queries_whatever_else_there_is(north, machine):
         compose(scope=north.scope(), report=report, issued_at=worn.AT)
 
     assert len(many) == len(few)
+
+
+def test_the_slots_template_lands_and_keepers_stand_beside_the_cut(north, machine):
+    found = sheet(north)
+
+    template = line(found, "Template of the slot")[1]
+    radius, width = line(found, "Seat radius")[1], line(found, "Width of the slot")[1]
+    assert f"R {radius}" in template
+    assert f"tongue {width} wide" in template
+    assert line(found, "Land between two grooves")[3].startswith("to be measured")
+    cut = next(row for row in found.cut.rows if row[0].startswith("Depth to turn"))
+    assert line(found, "Rope keepers: to be set nearer by")[1] == cut[1]
+
+
+def test_a_seat_that_stands_in_the_table_is_not_called_unknown(north, machine):
+    found = sheet(north)
+
+    seats = [row[2] for row in found.grooves.rows]
+    assert all(seat != "–" for seat in seats)
+    assert not [text for text in found.not_known if "seat depth of groove" in text]
+
+
+def test_figure_and_words_are_about_one_deepest_groove(north, machine):
+    found = sheet(north)
+
+    deepest = [row[0] for row in found.grooves.rows if "deepest" in row[-1]]
+    assert found.section.title == f"Groove {deepest[0]}, the deepest seat"
