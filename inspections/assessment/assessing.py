@@ -1,7 +1,6 @@
 """Assess machines: load, judge topic by topic, store what has changed."""
 
 import hashlib
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -19,11 +18,11 @@ from inspections.assessment import (
     checks,
     creep,
     crown_steps,
-    field_tests,
+    facts,
     gauges,
     grading,
     hardened,
-    known,
+    knowing,
     machined,
     pairs,
     pressure,
@@ -46,8 +45,9 @@ from inspections.assessment import (
     ways,
 )
 from inspections.assessment.draft import Draft, LimitDraft, merged, not_assessed, plain
+from inspections.assessment.known import Known
 from inspections.engineering import criteria
-from inspections.inputs import Snapshot, is_unconfirmed
+from inspections.inputs import Snapshot
 from inspections.models import Cause
 from inspections.reasons import Code, Topic, because
 from inspections.reasons.serial import term_of
@@ -119,27 +119,27 @@ def anew(
     snapshots = inputs.load(scope=scope, machine_ids=machine_ids, as_of=as_of)
     differing: list[tuple[Snapshot, dict[str, Any], str]] = []
     for snapshot in snapshots:
-        facts = _facts(snapshot)
-        digest = hashlib.sha256(_canonical(facts)).hexdigest()
+        rows = facts.of(snapshot)
+        digest = hashlib.sha256(facts.canonical(rows)).hexdigest()
         before = last.get(snapshot.machine.pk)
         if before is None or before.digest != digest:
-            differing.append((snapshot, facts, digest))
+            differing.append((snapshot, rows, digest))
     ids = [s.machine.pk for s, *_ in differing]
     earlier_facts = storing.facts(
         scope=scope, assessments=[last[pk].pk for pk in ids if pk in last]
     )
     fresh: list[_Fresh] = []
-    for snapshot, facts, digest in differing:
+    for snapshot, rows, digest in differing:
         pk = snapshot.machine.pk
-        cause = rules.cause(facts=facts, before=earlier_facts.get(pk))
+        cause = rules.cause(facts=rows, before=earlier_facts.get(pk))
         if not _left_alone(last.get(pk), cause):
-            fresh.append((snapshot, facts, digest, cause))
-    doubted = [s.machine.pk for s, *_ in fresh if _unconfirmed(s)]
+            fresh.append((snapshot, rows, digest, cause))
+    doubted = [s.machine.pk for s, *_ in fresh if facts.unconfirmed(s)]
     earlier = storing.open_findings(
         scope=scope, assessments=[last[pk].pk for pk in doubted if pk in last]
     )
     outcomes = []
-    for snapshot, facts, digest, cause in fresh:
+    for snapshot, rows, digest, cause in fresh:
         drafts, limits, shared = judge(snapshot)
         looked_at = shared.pop(CHECKS)
         pk = snapshot.machine.pk
@@ -150,7 +150,7 @@ def anew(
                 as_of=as_of,
                 criteria_set=snapshot.criteria.code,
                 kernel_version=str(versions.JUDGING),
-                inputs={"rows": facts, "shared": shared},
+                inputs={"rows": rows, "shared": shared},
                 inputs_digest=digest,
                 grade=grading.of_machine(drafts, complete=not looked_at["missed"]),
                 checks=looked_at,
@@ -182,7 +182,7 @@ def judge(snapshot: Snapshot) -> Judged:
     A finding's detail names what it takes from the shared numbers; beside them stands
     how much of the least set of checks was made.
     """
-    whole = known.know(snapshot)
+    whole = knowing.know(snapshot)
     worn = traction.findings(whole)
     of_ropes, rope_limits = ropes.findings(whole)
     of_machine, machine_limits = running.findings(whole)
@@ -223,7 +223,7 @@ def judge(snapshot: Snapshot) -> Judged:
 
 def _doubted(snapshot: Snapshot, drafts: Sequence[Draft]) -> Iterator[Draft]:
     """Yield the drafts, those that rest on an unconfirmed reading marked so."""
-    doubted = _unconfirmed(snapshot)
+    doubted = facts.unconfirmed(snapshot)
     for draft in drafts:
         if doubted and not doubted.isdisjoint(draft.readings):
             yield replace(draft, unconfirmed=True)
@@ -231,11 +231,7 @@ def _doubted(snapshot: Snapshot, drafts: Sequence[Draft]) -> Iterator[Draft]:
             yield draft
 
 
-def _unconfirmed(snapshot: Snapshot) -> set[int]:
-    return {reading.pk for reading in snapshot.readings if is_unconfirmed(reading)}
-
-
-def _shared(whole: known.Known) -> dict[str, Any]:
+def _shared(whole: Known) -> dict[str, Any]:
     """Return the numbers that several findings of the machine rest on, once."""
     shared: dict[str, Any] = plain(
         {
@@ -263,41 +259,3 @@ def _gaps(snapshot: Snapshot) -> list[Draft]:
         more = len(found) - _GAPS_NAMED
         reason = because(Code.SET_GAPS_MORE, **given, more=more)
     return [not_assessed(topic=Topic.SET_GAPS, reason=reason)]
-
-
-def _facts(snapshot: Snapshot) -> dict[str, Any]:
-    """Return what an assessment rests on: row versions, reading ids, what time did."""
-    rows = {
-        "machine": snapshot.machine,
-        "building": snapshot.machine.building,
-        "sheave": snapshot.sheave,
-        "geometry": snapshot.geometry,
-        "rope_set": snapshot.rope_set,
-    }
-    test = field_tests.standing_test(snapshot)
-    return {
-        rules.RULES: rules.at_work(criteria_set=snapshot.criteria),
-        "criteria_set": snapshot.criteria.code,
-        **{name: [row.pk, row.version] for name, row in rows.items() if row},
-        "grooves": [[g.pk, g.version] for g in snapshot.grooves],
-        "ropes": [[r.pk, r.version] for r in snapshot.ropes],
-        "seats": [[s.pk, s.version] for s in snapshot.seats],
-        "pulleys": [[p.pk, p.version] for p in snapshot.pulleys],
-        "works": [[w.pk, w.version] for w in snapshot.works],
-        "readings": [r.pk for r in snapshot.readings],
-        "gauges": sorted(
-            {(g.pk, g.version) for r in snapshot.readings if (g := r.gauge)}
-        ),
-        "unconfirmed": sorted(_unconfirmed(snapshot)),
-        "answered": sorted(snapshot.answered),
-        # So does what was looked at.
-        "checks": checks.aged(snapshot),
-        # Only what differs from the least set, so that nothing else is judged anew.
-        **({"ages": changed} if (changed := snapshot.ages.changed) else {}),
-        # A traction test grows stale without anything being written.
-        "field_test_is_stale": test.stale if test else None,
-    }
-
-
-def _canonical(facts: dict[str, Any]) -> bytes:
-    return json.dumps(facts, sort_keys=True, separators=(",", ":")).encode()

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from inspections.assessment import known, next_cut, rim_metal, seat_fit
+from inspections.assessment import knowing, next_cut, rim_metal, seat_fit
 from inspections.assessment.known import Known
 from inspections.engineering import groove
 from inspections.engineering.cut import Proof, SeatAt, SheaveToCut
@@ -63,7 +63,7 @@ def of_known(whole: Known) -> Basis:
 
 def of_snapshot(snapshot: Snapshot) -> Basis:
     """Return it as worked out now: of a machine whose assessment does not hold it."""
-    return of_known(known.know(snapshot, with_limits=False))
+    return of_known(knowing.know(snapshot, with_limits=False))
 
 
 def for_work(whole: Known) -> ForWork:

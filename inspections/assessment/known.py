@@ -1,15 +1,12 @@
-"""What the topics of one machine share: worked out once, or why it could not be."""
+"""What the topics of one machine share, or why it could not be worked out."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, fields, replace
-from typing import TypeVar
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from inspections import inputs
-from inspections.assessment import field_tests, machine_blocks, register
+from inspections.assessment import machine_blocks
 from inspections.assessment.draft import Draft
 from inspections.engineering import suspension
 from inspections.engineering.answer import Axis
-from inspections.engineering.answer.axis import COVERAGE
 from inspections.engineering.blocks import Block
 from inspections.engineering.criteria import FieldTest
 from inspections.engineering.groove import Groove
@@ -21,15 +18,12 @@ from inspections.engineering.suspension import (
     Suspension,
     TractionRules,
 )
-from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import GrooveSeats, Missing, NotJudged, SeatReading, Snapshot
 from inspections.inputs.snapshot import Item
 from inspections.reasons import Reason, Term, missing, together
 
 # What a V's clearance is counted from.
 _BOTTOM = "bottom_width_mm"
-Made = TypeVar("Made")
-Unjudged = Missing | OutsideValidity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,192 +114,3 @@ class Known:
             rules=self.rules,
             spread=self.spread,
         )
-
-
-def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
-    """Return what is known of a machine; nothing is raised for what lacks.
-
-    The limits of depth take most of the time; whoever does without says so.
-    """
-    rules = rules_of(snapshot)
-    groove, no_groove = _tried(lambda: inputs.groove_cut(snapshot))
-    rope, _ = _tried(lambda: inputs.rope_of(snapshot))
-    hung, no_hung = _tried(lambda: inputs.suspension_of(snapshot))
-    seats: Mapping[int, GrooveSeats] = {}
-    if groove is not None:
-        cut = groove
-        found, no_groove = _tried(lambda: inputs.groove_seats(snapshot, groove=cut))
-        # A groove that no rope of this set fits is as good as none.
-        groove, seats = (None, {}) if found is None else (groove, found)
-    known = Known(
-        snapshot=snapshot,
-        rules=rules,
-        test=field_tests.standing_test(snapshot),
-        blocks=machine_blocks.of(snapshot),
-        lacking=_said_once(no_groove, no_hung),
-        groove=groove,
-        rope=rope,
-        suspension=hung,
-        seats=seats,
-        worst=_worst(snapshot, seats),
-        assumed=_assumed(snapshot),
-    )
-    if known.stops("traction"):
-        return known
-    if groove is None:
-        return _with_usual_groove(known, with_limits=with_limits)
-    if hung is None:
-        return replace(
-            known, supposed=_supposed(known, groove, with_limits=with_limits)
-        )
-    ranges = inputs.taken_away(snapshot, hung)
-    known = replace(known, assumed={**known.assumed, **ranges})
-    return _with_masses(known, groove, hung, with_limits=with_limits)
-
-
-def _assumed(snapshot: Snapshot) -> dict[str, Axis]:
-    rope_set, geometry = snapshot.rope_set, snapshot.geometry
-    if geometry is None:
-        return {}
-    nominal_mm = rope_set.nominal_diameter_mm if rope_set else None
-    return inputs.assumed_of(
-        geometry, rope_diameter_mm=nominal_mm, once_said=snapshot.once_said
-    )
-
-
-def _with_usual_groove(known: Known, *, with_limits: bool) -> Known:
-    """Return what is known with a machine supposed whose groove is the usual one.
-
-    None is supposed where more than the groove's measures is missing, nor where no
-    rope of the set fits what is registered.
-    """
-    snapshot = known.snapshot
-    usual, _ = _tried(lambda: inputs.supposed_groove(snapshot))
-    if usual is None or not usual.missing:
-        return known
-    cut = usual.groove
-    seats, _ = _tried(lambda: inputs.groove_seats(snapshot, groove=cut))
-    if seats is None:
-        return known
-    supposed = _supposed(
-        replace(
-            known,
-            groove=cut,
-            seats=seats,
-            worst=inputs.as_unsure(_worst(snapshot, seats), axes=usual.axes),
-            assumed=usual.axes,
-            not_registered=usual.missing,
-        ),
-        cut,
-        with_limits=with_limits,
-    )
-    return replace(known, supposed=supposed)
-
-
-def _supposed(known: Known, groove: Groove, *, with_limits: bool) -> Known | None:
-    """Return the machine with usual masses and wrap; None where more is missing."""
-    found, _ = _tried(lambda: inputs.supposed_suspension(known.snapshot))
-    if found is None:
-        return None
-    lacking = (*known.not_registered, *found.missing)
-    whole = _with_masses(
-        replace(
-            known,
-            lacking=None,
-            assumed={**known.assumed, **found.axes},
-            not_registered=lacking,
-        ),
-        groove,
-        found.suspension,
-        with_limits=with_limits and not lacking,
-    )
-    return whole if whole.lacking is None else None
-
-
-def _worst(
-    snapshot: Snapshot, seats: Mapping[int, GrooveSeats]
-) -> dict[int, SeatReading]:
-    found = {pk: inputs.worst_depth(snapshot, seats=each) for pk, each in seats.items()}
-    return {pk: end for pk, end in found.items() if end is not None}
-
-
-def rules_of(snapshot: Snapshot) -> TractionRules:
-    """Return the set's traction rules, with the machine's own harder braking."""
-    rules = snapshot.criteria.traction
-    braking = snapshot.machine.braking_deceleration_m_s2
-    if braking is None or braking <= rules.retardation_m_s2:
-        return rules
-    return replace(rules, retardation_m_s2=braking)
-
-
-def _with_masses(
-    known: Known, groove: Groove, hung: Suspension, *, with_limits: bool
-) -> Known:
-    """Return what is known with tensions and limits, or with what keeps them."""
-    snapshot, rules = known.snapshot, known.rules
-    try:
-        spread = _of_ranges(inputs.spread_of(snapshot, hung), known.assumed)
-        deepest_mm = max(
-            (end.seat.sunk_mm for end in known.worst.values()), default=0.0
-        )
-        used, differing = register.worse_of(
-            snapshot,
-            groove=groove,
-            hung=hung,
-            spread=spread,
-            rules=rules,
-            depth_mm=deepest_mm,
-        )
-        cases = suspension.load_cases(suspension=used, rules=rules)
-        whole = replace(
-            known,
-            suspension=used,
-            differing=differing,
-            cases=cases,
-            spread=_shared_out(spread, known.seats),
-        )
-        if len(used.wrap.angles_rad) > 1 or not known.seats or not with_limits:
-            return whole
-        return replace(whole, limits=whole.limits_at((0.0,)))
-    except (Missing, OutsideValidity) as error:
-        return replace(known, lacking=error.reason, suspension=None)
-
-
-def _of_ranges(spread: RegisterSpread, assumed: Mapping[str, Axis]) -> RegisterSpread:
-    """Return the spread with what is assumed as wide as its range."""
-    there = {item.name for item in fields(RegisterSpread)}
-    wide = {
-        name: (axis.high - axis.low) / (2.0 * COVERAGE)
-        for name, axis in assumed.items()
-        if name in there
-    }
-    return replace(spread, **wide)
-
-
-def _shared_out(
-    spread: RegisterSpread, seats: Mapping[int, GrooveSeats]
-) -> RegisterSpread:
-    """Leave the clearance as cut out where every depth was worked out from it.
-
-    Depth and limit are then off by the same amount, which cancels between them.
-    """
-    ends = [s.series[-1] for s in seats.values() if s.routes]
-    if ends and all(end.clearance_mm is not None for end in ends):
-        return replace(spread, bottom_clearance_mm=0.0)
-    return spread
-
-
-def _tried(make: Callable[[], Made]) -> tuple[Made | None, Unjudged | None]:
-    try:
-        return make(), None
-    except (Missing, OutsideValidity) as error:
-        return None, error
-
-
-def _said_once(*errors: Unjudged | None) -> Reason | None:
-    """Return what is missing as one reason, so that all of it is asked for at once."""
-    found = [error for error in errors if error is not None]
-    items = dict.fromkeys(n for e in found if isinstance(e, Missing) for n in e.items)
-    said = [missing(*items)] if items else []
-    said += [error.reason for error in found if not getattr(error, "items", ())]
-    return together(said)

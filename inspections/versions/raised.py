@@ -63,6 +63,7 @@ JUDGING: tuple[str, ...] = (
     "each load case keeps both ends of its margin over what is open",
     "a value that equals its limit but for a binary fraction equals it",
     "states of machines are kept as rows; results are as before, not compared",
+    "what is known is worked out in a room of its own; equal outputs before the merge",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

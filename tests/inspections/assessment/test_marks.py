@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from inspections import inputs
-from inspections.assessment.known import know
+from inspections.assessment.knowing import know
 from inspections.models import Gauge
 from inspections.reasons import Topic
 from tests.inspections.assessment.snapshots import (

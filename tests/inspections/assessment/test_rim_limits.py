@@ -5,7 +5,7 @@ from math import hypot, sqrt
 
 import pytest
 
-from inspections.assessment import known, rim_limits
+from inspections.assessment import knowing, rim_limits
 from inspections.assessment.assessing import judge
 from inspections.assessment.draft import LimitDraft
 from inspections.inputs import noise
@@ -60,7 +60,7 @@ def rim(*, geometry=ROUND, minimum=10.0, cut_on=None, bottoms_on=TODAY, **sheave
 
 
 def limits(of):
-    return rim_limits.of_round_grooves(known.know(of))
+    return rim_limits.of_round_grooves(knowing.know(of))
 
 
 def test_seat_may_sink_by_the_metal_above_the_makers_least():

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from inspections.assessment import checks
-from inspections.assessment.known import know
+from inspections.assessment.knowing import know
 from inspections.models import Grade, StopCause
 from inspections.reasons import Topic
 from inspections.stops import causes
