@@ -3,8 +3,11 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
+from urllib.parse import urljoin
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
+from django.urls import reverse
 from django.utils import translation
 from django.utils.translation import gettext as _
 
@@ -81,7 +84,16 @@ def masthead(
         released=_release_sentence(report),
         cautions=cautions.cautions(),
         versions=tuple(versions),
+        address=_address(report),
     )
+
+
+def _address(report: Report) -> str:
+    """Return the address of a document's page, short enough to be typed."""
+    if not settings.PUBLIC_URL:
+        return ""
+    whole = urljoin(settings.PUBLIC_URL, reverse("report", args=[report.pk]))
+    return whole.partition("://")[2]
 
 
 def released(

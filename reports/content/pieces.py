@@ -98,6 +98,8 @@ class Masthead:
     released: str
     cautions: tuple[Caution, ...]
     versions: tuple[Row, ...]
+    # Of the document's page, as one types it; empty where the service has none.
+    address: str = ""
 
     def __post_init__(self) -> None:
         if self.issued_at.tzinfo is None:

@@ -29,6 +29,7 @@ class Wording:
     revision: str = gettext_noop("revision {revision}")
     supersedes: str = gettext_noop("replaces {number}")
     content_checksum: str = gettext_noop("content sha256 {checksum}")
+    page_of_document: str = gettext_noop("This document's page: {address}")
     prepared_for: str = gettext_noop("Prepared for")
     prepared_by: str = gettext_noop("Prepared by")
     place: str = gettext_noop("Building")

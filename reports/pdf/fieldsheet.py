@@ -52,6 +52,9 @@ def story(document: content.FieldSheet, sheet: Sheet) -> list[Flowable]:
 def _made(sheet: Sheet) -> Flowable:
     """Return in one line how the sheet was made."""
     facts = [f"{row.label}: {row.value}" for row in sheet.masthead.versions]
+    address = sheet.masthead.address
+    if address:
+        facts.append(sheet.wording.page_of_document.format(address=address))
     words = "  ·  ".join(filter(None, (*facts, sheet.masthead.released)))
     return paragraph(words, style=styles.FOOT)
 

@@ -39,6 +39,8 @@ def _numbers(sheet: Sheet) -> str:
     numbers = [head.number, wording.revision.format(revision=head.revision)]
     if head.supersedes:
         numbers.append(wording.supersedes.format(number=head.supersedes))
+    if head.address:
+        numbers.append(wording.page_of_document.format(address=head.address))
     return "  ·  ".join(filter(None, (*numbers, head.released)))
 
 

@@ -25,6 +25,7 @@ def masthead() -> content.Masthead:
         supersedes="CR-2026-0042 revision 1",
         issued_at=ISSUED_AT,
         issued="24 November 2026",
+        address="reports.north.example/reports/42",
         period="July to September 2026",
         contractor=content.Party(
             name="Brzeg Północny Serwis Dźwigów (invented)",

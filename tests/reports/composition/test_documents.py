@@ -525,3 +525,14 @@ def test_a_review_without_judged_forecasts_says_so(north):
     frozen = review(north)
 
     assert frozen.forecast_remarks == ("No forecast came to its end in this period.",)
+
+
+def test_a_document_names_the_address_of_its_page(north, settings):
+    report = asked(north)
+
+    settings.PUBLIC_URL = ""
+    assert composed(north, report).masthead.address == ""
+    settings.PUBLIC_URL = "https://reports.north.example"
+    address = composed(north, report).masthead.address
+
+    assert address == f"reports.north.example/reports/{report.pk}"
