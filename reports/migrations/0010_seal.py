@@ -13,6 +13,6 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='report',
             name='unsealed_sha256',
-            field=models.CharField(blank=True, default='', help_text="Of what the content draws, with which a sealed file begins; empty for a file without the contractor's seal.", max_length=64),
+            field=models.CharField(blank=True, db_default='', default='', help_text="Of what the content draws, with which a sealed file begins; empty for a file without the contractor's seal.", max_length=64),
         ),
     ]

@@ -161,6 +161,7 @@ class Report(TenantRow):
         max_length=64,
         blank=True,
         default="",
+        db_default="",
         help_text="Of what the content draws, with which a sealed file begins; "
         "empty for a file without the contractor's seal.",
     )
