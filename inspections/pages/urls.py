@@ -67,6 +67,7 @@ urlpatterns = [
     path("works/<int:pk>", works.WorkPage.as_view(), name="planned-work"),
     path("works/<int:pk>/change", works.ChangeWork.as_view(), name="change-work"),
     path("works/<int:pk>/done", done.ReportDone.as_view(), name="report-done"),
+    path("machines/<int:pk>/done", done.ReportWork.as_view(), name="report-work"),
     path("machines/<int:pk>/plan", works.PlanWork.as_view(), name="plan-work"),
     path("stops/<int:pk>", stop.StopPage.as_view(), name="stop"),
     path("stops/<int:pk>/accept", stop.AcceptStop.as_view(), name="accept-stop"),

@@ -392,6 +392,7 @@ def _pages() -> Matrix:
         (ANY, "works/<pk>/change"): of(PlannedWork, OFFICES),
         (ANY, "works/<pk>/done"): of(PlannedWork, STAFF_ACTS),
         (ANY, "machines/<pk>/plan"): of(Machine, OFFICES),
+        (ANY, "machines/<pk>/done"): of(Machine, STAFF_ACTS),
         (ANY, "stops/<pk>"): of(Stop, EVERYONES),
         (ANY, "stops/<pk>/accept"): of(Stop, STAFF_ACTS),
         (ANY, "stops/<pk>/refute"): of(Stop, STAFF_ACTS),

@@ -116,6 +116,12 @@ PAGES = (
     Seen("change-work", OFFICE, lambda h: f"/works/{h.work}/change"),
     Seen("report-done", TECHNICIAN, lambda h: f"/works/{h.cut}/done"),
     Seen("report-done-tensions", TECHNICIAN, lambda h: f"/works/{h.tensions}/done"),
+    Seen("choose-work", TECHNICIAN, lambda h: f"/machines/{h.worn}/done"),
+    Seen(
+        "report-new-rim",
+        OFFICE,
+        lambda h: f"/machines/{h.worn}/done?kind=RIM_RENEWAL",
+    ),
     Seen("stop-released", TECHNICIAN, lambda h: f"/stops/{h.released}"),
     Seen(
         "refute-stop-refused",

@@ -226,3 +226,73 @@ def test_only_a_competent_member_ends_a_stop_and_the_page_says_so():
     assert "No work that answers this cause" in text_of(
         client.get(reverse("accept-stop", args=(stop.pk,)))
     )
+
+
+def test_a_new_rim_is_reported_with_its_geometry_and_as_left(north):
+    work = plan(north, "MH-1", "RENEW_RIM", date(2030, 5, 1))
+    client = browser(north, "OFFICE")
+    address = reverse("report-done", args=(work.pk,))
+    old = work.machine.sheaves.get(retired_on=None)
+    old.rim_construction = "BOLTED"
+    old.save()
+    typed = {
+        "done_on": timezone.localdate().isoformat(),
+        "done_by": "crew 4",
+        "form": "UNDERCUT",
+        "groove_angle_deg": "30",
+        "undercut_angle_deg": "90",
+        "surface": "BARE",
+        "pitch_diameter_mm_0": "601.5",
+        "pitch_diameter_mm_1": "mm",
+        "seat_radius_mm_0": "6.7",
+        "seat_radius_mm_1": "mm",
+        "nominal_diameter_mm_0": "13",
+        "nominal_diameter_mm_1": "mm",
+        "left_rope_diameter_1_0": "13.05",
+        "left_rope_diameter_1_1": "mm",
+    }
+
+    shown = text_of(client.get(address))
+    without = send(client, address, **{**typed, "pitch_diameter_mm_0": ""})
+    done = send(client, address, **typed)
+
+    # Nothing of the old rim is offered as the new one's.
+    assert 'name="pitch_diameter_mm_0" value=' not in shown
+    assert without.status_code == 400
+    assert done.status_code == 302, text_of(done)
+    callers.confine(north)
+    new = work.machine.sheaves.get(retired_on=None)
+    cut = new.geometries.get()
+    assert new.pk != old.pk
+    assert (cut.form, cut.pitch_diameter_mm) == ("UNDERCUT", 601.5)
+    assert cut.hardened_depth_mm is None
+    assert new.rim_construction == "BOLTED"
+    numbers = set(old.grooves.values_list("number", flat=True))
+    assert set(new.grooves.values_list("number", flat=True)) == numbers
+    assert {row.sheave for row in work.machine.rope_sets.filter(retired_on=None)} == {
+        new
+    }
+    assert Reading.objects.filter(reference=f"left-{work.pk}-rope_diameter-1").exists()
+    work.refresh_from_db()
+    assert work.state == "DONE"
+
+
+def test_work_that_nobody_planned_is_reported_at_its_machine(north):
+    machine = machine_of(north)
+    client = browser(north, "TECHNICIAN")
+    address = reverse("report-work", args=(machine.pk,))
+    before = set(Work.objects.values_list("pk", flat=True))
+
+    choice = text_of(client.get(address))
+    form = hidden(client.get(f"{address}?kind=REPAIR"))
+    typed = {"done_on": timezone.localdate().isoformat(), "note": "new <b>brake</b>"}
+    first, again = (client.post(f"{address}?kind=REPAIR", form | typed) for _ in "12")
+
+    assert f'href="{address}?kind=REPAIR"' in choice
+    assert client.post(address, form).status_code == 404
+    assert client.get(f"{address}?kind=NONE").status_code == 200
+    assert (first.status_code, again.status_code) == (302, 302), text_of(first)
+    callers.confine(north)
+    [work] = Work.objects.exclude(pk__in=before)
+    assert (work.machine, work.kind) == (machine, "REPAIR")
+    assert work.done_by_member == north.memberships["TECHNICIAN"].pk
