@@ -1,5 +1,6 @@
 """The owner's page of a building, and what the owner answers there."""
 
+import re
 from datetime import date
 
 import pytest
@@ -7,6 +8,7 @@ from django.urls import reverse
 
 from inspections.models import DueWork, OwnerAnswer
 from inspections.planning import answering
+from inspections.templatetags.shown import day
 from tests import callers, estates
 from tests.inspections.test_pages import browser, machine_of, open_stop, text_of
 from tests.inspections.test_work_pages import plan, send
@@ -132,3 +134,31 @@ def test_the_owners_page_says_what_is_known_and_what_is_not(world):
     assert "An answer is no order" in page
     assert "isolate and lock out" in page
     assert foreign.status_code == 404
+
+
+def test_the_buildings_show_each_lift_with_the_stopped_ones_first(world):
+    north = world.north
+    stopped = machine_of(north, "QC-1")
+    stop = open_stop(north, stopped)
+    owner = stopped.building.owner
+    owner.responsible_person, owner.telephone = "Orla Fennimoor", "+44 1632 960241"
+    owner.save()
+    client = browser(north, "OFFICE")
+
+    page = text_of(client.get(reverse("estate")))
+    today = text_of(client.get(reverse("today")))
+
+    lift = reverse("machine", args=(stopped.pk,))
+    lifts = re.findall(r'href="(/machines/\d+)"', page)
+    assert lifts[0] == lift
+    assert len(set(lifts)) > 1
+    assert "1 lift is out of service." in page
+    assert "Taken out of service" in page
+    assert f"since {day(stop.since)}" in page
+    assert "In use as far as the contractor has told" in page
+    assert "last measured on" in page
+    # Whom to call of the owner stands at the stop on Today.
+    assert "Orla Fennimoor" in today
+    assert 'href="tel:+441632960241"' in today
+    foreign = text_of(browser(world.south, "OFFICE").get(reverse("estate")))
+    assert lift not in foreign
