@@ -10,6 +10,7 @@ from reports import content
 from reports.figures import groove_section, rim_section, tension_bars, wear_curve
 from reports.pdf import blocks, flow, styles
 from reports.pdf.page import Sheet
+from reports.pdf.spoken import spoken
 from reports.pdf.text import paragraph
 
 _TENSION_SHARE = 0.72
@@ -148,7 +149,7 @@ def _exhibit(
         drawing,
         title=record.title,
         caption=caption,
-        description=record.description,
+        description=spoken(record, sheet.wording),
         width=width,
         page_height=sheet.body_height,
     )

@@ -9,6 +9,7 @@ from reports.figures import groove_section
 from reports.pdf import appendix, blocks, flow, front, styles, tables
 from reports.pdf.page import Sheet
 from reports.pdf.service import signed
+from reports.pdf.spoken import spoken
 from reports.pdf.text import Run, paragraph
 
 _FACTS_SHARE = 0.4
@@ -100,7 +101,7 @@ def _groove(
         drawing,
         title=section.title,
         caption=section.caption,
-        description=section.description,
+        description=spoken(section, order.wording),
         width=width,
         page_height=sheet.body_height,
     )

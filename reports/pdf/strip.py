@@ -9,6 +9,7 @@ from reports import content
 from reports.figures import portfolio_strip
 from reports.pdf import blocks, styles, tagging
 from reports.pdf.page import Sheet
+from reports.pdf.spoken import spoken
 from reports.pdf.text import paragraph
 
 _FEWEST_ROWS = 5
@@ -53,7 +54,8 @@ class StripRows(Flowable):  # type: ignore[misc]
             strip=self._strip, wording=self._wording, width=self._wide
         )
         place = tagging.figure_attributes(self.canv, drawing.width, drawing.height)
-        with tagging.marked(self.canv, "Figure", self._strip.description, place):
+        words = spoken(self._strip, self._wording)
+        with tagging.marked(self.canv, "Figure", words, place):
             drawing.drawOn(self.canv, 0, 0)
         for number, row in enumerate(self._strip.rows):
             if row.label in self._links:

@@ -1,9 +1,11 @@
 """Every kind of document keeps the rules, and each rule tells a file that breaks it."""
 
 from dataclasses import replace
+from typing import get_args
 
 import pytest
 
+from reports import content
 from reports.pdf import document
 from tests import archive
 from tests.archive import mutants_of_structure
@@ -23,6 +25,7 @@ KINDS = {
     "review": sample_documents.portfolio_review,
     "service record": sample_documents.return_to_service,
     "regroove order": sample_documents.regroove_sheet,
+    "rope order": sample_documents.rope_order,
 }
 
 
@@ -50,6 +53,10 @@ def test_every_kind_of_document_keeps_every_rule(kind):
     drawn = document.draw(document=KINDS[kind]())
 
     assert archive.faults(drawn) == []
+
+
+def test_no_kind_of_document_is_left_out():
+    assert {type(make()) for make in KINDS.values()} == set(get_args(content.Content))
 
 
 def test_mutants_of_the_structure_are_in_the_list():

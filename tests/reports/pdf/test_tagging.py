@@ -8,6 +8,7 @@ from pypdf.generic import ContentStream
 
 from reports import content
 from reports.pdf import document
+from reports.pdf.spoken import spoken
 from tests.reports import sample_content, sample_documents, sample_machines
 from tests.reports.pdf import opened
 
@@ -139,7 +140,25 @@ def test_every_figure_has_the_words_of_its_record(reader):
         records += [*machine.wear_curves[1:], *machine.groove_sections[1:]]
         records += [r for r in (machine.rim, machine.tensions) if r is not None]
 
-    assert said == [record.description for record in records]
+    assert said == [spoken(record, report.wording) for record in records]
+
+
+def test_a_figure_says_what_it_shows_and_not_only_what_it_is(reader):
+    report = sample_content.report()
+    said = " ".join(e["/Alt"] for e in elements(reader) if e["/S"] == "/Figure")
+
+    machine = report.machines[0]
+    for row in report.summary.strip.rows:
+        assert f"{row.label}: {report.wording.of_grade(row.grade)}" in said
+    for curve in machine.wear_curves:
+        assert curve.limit.label in said
+        assert curve.outlook in said
+    for groove in machine.groove_sections:
+        assert all(one.label in said for one in groove.dimensions)
+    for bar in machine.tensions.bars:
+        assert f"{bar.label}: {bar.value_label}" in said
+    for metal in machine.rim.thicknesses:
+        assert f"{metal.label}: {metal.value}" in said
 
 
 def test_headings_come_in_order_and_tables_have_heads(reader):
