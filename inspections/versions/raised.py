@@ -137,4 +137,5 @@ REPORTING: tuple[str, ...] = (
     "Let mails shout a stop first, and the review's headline say what its pages say",
     "Order ropes on paper, and say template, lands and keepers with a cut",
     "Print the address of a document's page on it",
+    "what documents say",
 )

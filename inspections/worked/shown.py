@@ -27,7 +27,7 @@ def symbol(name: str) -> str:
 
 def in_symbols(line: Line) -> str:
     """Return the formula of a line in its symbols."""
-    return formula.written(line.formula)
+    return localised(formula.written(line.formula))
 
 
 def put_in(line: Line) -> str:
@@ -38,7 +38,8 @@ def put_in(line: Line) -> str:
         text = localised(formula.printed(numbers[name], line.digits or RESULT_DIGITS))
         return f"({text})" if numbers[name] < 0.0 else text
 
-    return formula.written(line.formula, shown)
+    # Numbers of the formula itself have the marks of the language too.
+    return localised(formula.written(line.formula, shown))
 
 
 def result(line: Line) -> str:

@@ -195,5 +195,8 @@ def _name(limit: Limit, *, reader: Reader) -> str:
 
 def _limit(limit: Limit, *, reader: Reader) -> str:
     value = limit.value if limit.value is not None else 0.0
+    if limit.unit == "grade":
+        shown = reader.quantity(value, limit.unit)
+        return f"{_(str(limit.bound))} {shown}"
     unit = "" if limit.unit == "-" else f" {_(limit.unit)}"
     return f"{_(str(limit.bound))} {reader.plain(value)}{unit}"

@@ -109,10 +109,16 @@ def _common(items: Sequence[Item], *, reader: Reader) -> list[str]:
 def _ends(item: Item, *, reader: Reader) -> list[str]:
     low, high = item.surprising.at_or_below, item.surprising.at_or_above
     return [
-        f"{sign} {_quantity(end, item, reader)}"
+        f"{sign} {_bound(end, item, reader)}"
         for sign, end in (("≤", low), ("≥", high))
         if end is not None
     ]
+
+
+def _bound(value: float, item: Item, reader: Reader) -> str:
+    if item.unit == "mm":
+        return reader.about(value)
+    return _quantity(value, item, reader)
 
 
 def _again(ends: Sequence[str]) -> str:

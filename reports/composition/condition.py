@@ -23,6 +23,8 @@ def condition_report(
     reader = reader_of(report, buildings)
     today = issued_at.astimezone(reader.zone).date()
     facts = queries.facts_of(scope=scope, buildings=buildings, as_of=issued_at)
+    # What stands is read first, on page one and on the pages of the lifts.
+    facts.sort(key=lambda one: not one.stops)
     place = place_of(report, buildings)
     told = queries.members_of_stops(stop for f in facts for stop in f.stops)
     people = queries.people_of(

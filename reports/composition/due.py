@@ -30,7 +30,7 @@ def worklist(*, scope: Scope, reader: Reader, today: date) -> content.Table:
             content.Column(heading=_("Machine"), share=1.5),
             content.Column(heading=_("Work"), share=1.9),
             content.Column(heading=_("Stands"), share=1.15),
-            content.Column(heading=_("Chance"), align=content.Align.RIGHT, share=1.05),
+            content.Column(heading=_("Chance"), align=content.Align.RIGHT, share=1.35),
             content.Column(heading=_("May cost"), share=1.5),
         ),
         rows=tuple(_line(line, reader=reader, today=today) for line in lines),
@@ -164,4 +164,7 @@ def _lifted(
 
 
 def _day(day: date | None, *, reader: Reader) -> str:
+    if day == date.min:
+        # Before all days: the machine stands.
+        return _("now")
     return "–" if day is None or day.year == _NO_DAY else reader.day(day)

@@ -50,6 +50,7 @@ def summary(
         for one in decisions.undecided(code, found)
     ]
     decided = [matter.printed for found in matters.values() for matter in found]
+    decided.sort(key=lambda one: one.plan_before != _("now"))
     return content.Summary(
         headline=_headline(facts, past, open_checks, checks),
         answers=(

@@ -19,6 +19,9 @@ _QUANTITY_OF = {
 _MINUS = "−"
 _NEWTONS_A_POUND = 4.4482216152605
 _METRES_A_FOOT = 0.3048
+_PSI_A_MPA = 145.0377
+# The unit of what is told by steps, such as rouge: none, a trace, heavy.
+_OF_A_SCALE = "grade"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +64,13 @@ class Reader:
         """Return what one unit of a force axis is [N], and the unit."""
         return (1000.0, "kN") if self.is_metric else (_NEWTONS_A_POUND, "lbf")
 
+    def about(self, value_mm: float) -> str:
+        """Return a length as far as a bound of what is plausible can be meant."""
+        number = self.length_number(value_mm)
+        digits = f"{number:.0f}" if abs(number) >= 100.0 else f"{number:.3g}"
+        shown = f"{digits} {self.length_unit()}"
+        return self.local(shown).replace("-", _MINUS)
+
     def metres(self, value_m: float) -> str:
         """Return a length of ropes or travel, in feet where lengths are in inches."""
         if self.is_metric:
@@ -79,7 +89,13 @@ class Reader:
         """Return a finding's value in the reader's unit; "none" is a dash."""
         if value is None:
             return "–"
-        if unit in _QUANTITY_OF:
+        if unit == _OF_A_SCALE:
+            number = self.plain(value)
+            # Translators: one of the steps 0, 1, 2 that something seen is told by.
+            return number if signed else _("grade %(number)s") % {"number": number}
+        if unit == "MPa" and not self.is_metric:
+            text = self.local(f"{value * _PSI_A_MPA:.0f} psi")
+        elif unit in _QUANTITY_OF:
             text = self._shown(value, *_QUANTITY_OF[unit])
         else:
             digits = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"

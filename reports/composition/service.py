@@ -1,6 +1,6 @@
 """The return-to-service record: work done, as left, tested, to be accepted."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 
 from django.utils.translation import gettext as _
@@ -22,6 +22,8 @@ from reports.composition.wording import wording
 from reports.models import Report
 from reports.queries import MachineRecord
 
+# More readings of one kind stand in one line.
+_MOST_LINES = 4
 # Readings that are the outcome of a test, whatever the visit was for.
 _TESTS = (
     "slip_seen",
@@ -186,15 +188,44 @@ def _tests_made(
             content.Column(heading=_("Made on"), share=0.9),
         ),
         rows=tuple(
-            (
-                f"{words.kind(reading.kind)}: {_test_place(reading)}".rstrip(": "),
-                readings.typed(reading),
-                _by(reading.visit, people),
-                reader.day(reading.taken_at),
-            )
-            for reading in tests
+            row
+            for members in _alike(tests, reader=reader)
+            for row in _test_rows(members, reader=reader, people=people)
         ),
     )
+
+
+def _alike(tests: Iterable[Reading], *, reader: Reader) -> Iterator[list[Reading]]:
+    """Yield readings of one kind, day and person together, in their order."""
+    found: dict[tuple[str, date, int], list[Reading]] = {}
+    for reading in tests:
+        day = reading.taken_at.astimezone(reader.zone).date()
+        key = (reading.kind, day, reading.visit.membership_id)
+        found.setdefault(key, []).append(reading)
+    yield from found.values()
+
+
+def _test_rows(
+    members: Sequence[Reading], *, reader: Reader, people: dict[int, str]
+) -> Iterator[tuple[str, ...]]:
+    """Yield a line a reading; many of one kind in one line, each with its place."""
+    by = (_by(members[0].visit, people), reader.day(members[0].taken_at))
+    if len(members) <= _MOST_LINES:
+        for reading in members:
+            what = f"{words.kind(reading.kind)}: {_test_place(reading)}".rstrip(": ")
+            yield what, readings.typed(reading), *by
+        return
+    shared = readings.shared_place(members)
+    what = words.kind(members[0].kind)
+    results: dict[str, list[str]] = {}
+    ordered = sorted(members, key=readings.place_order)
+    for reading in ordered:
+        place = readings.place_without(reading, shared)
+        results.setdefault(place, []).append(readings.typed(reading))
+    told = "; ".join(
+        f"{place}: {', '.join(values)}" for place, values in results.items()
+    )
+    yield f"{what} ({', '.join(shared)})" if shared else what, told, *by
 
 
 def _test_place(reading: Reading) -> str:

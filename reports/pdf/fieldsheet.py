@@ -16,7 +16,7 @@ _QR = 72.0
 _BOXES_A_ROW = 6
 _BOX_HEIGHT = 21.0
 _NUMBER_ROOM = 24.0
-_GAUGE_LABEL, _GAUGE_BOX = 48.0, 82.0
+_GAUGE_LABEL, _GAUGE_BOX = 66.0, 78.0
 # Letters of a fact that still fits into half the width.
 _LONG = 60
 

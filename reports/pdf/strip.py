@@ -7,7 +7,7 @@ from reportlab.platypus import Flowable
 
 from reports import content
 from reports.figures import portfolio_strip
-from reports.pdf import blocks, styles, tagging
+from reports.pdf import blocks, flow, styles, tagging
 from reports.pdf.page import Sheet
 from reports.pdf.spoken import spoken
 from reports.pdf.text import paragraph
@@ -83,4 +83,7 @@ def strip(
     if record.caption:
         note = paragraph(record.caption, style=styles.NOTE)
         drawn.append(blocks.grid([[note]], [sheet.width]))
+    if len(record.rows) <= _FEWEST_ROWS:
+        # What is never torn keeps its words beside it.
+        return [flow.Stack(drawn, page_height=sheet.body_height)]
     return drawn

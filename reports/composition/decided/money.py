@@ -19,7 +19,7 @@ def cost(said: Mapping[str, Any], *, reader: Reader) -> str:
     """Return what an option costs by the contractor's rates, from low to high."""
     low, mid, high = (said.get(name) for name in ("low", "mid", "high"))
     if low is None or mid is None or high is None:
-        return _("not estimated: missing %(items)s") % {
+        return _("not estimated: %(items)s") % {
             "items": missing(saying.items_of(said, "missing"), reader=reader)
         }
     if high == 0:

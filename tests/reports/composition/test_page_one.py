@@ -147,3 +147,26 @@ def test_a_cell_of_the_budget_says_something_or_is_a_dash(mean, p90, said):
     quarter = Row(counts=((OptionKind.RE_ROPE, expected),))
 
     assert budget._count(quarter, (OptionKind.RE_ROPE,), reader=METRIC) == said
+
+
+def test_a_step_of_what_was_seen_is_no_grade_of_a_wire():
+    with translation.override("de"):
+        german = Reader(family="METRIC", zone=NOW.tzinfo, language="de")
+        assert german.quantity(2.0, "grade") == "Stufe 2"
+    assert METRIC.quantity(2.0, "grade") == "grade 2"
+    assert METRIC.quantity(-1.0, "grade", signed=True) == "−1"
+
+
+def test_who_reads_inches_reads_no_megapascals():
+    inch = Reader(family="INCH", zone=NOW.tzinfo)
+
+    assert inch.quantity(7.373, "MPa") == "1069 psi"
+    assert METRIC.quantity(7.373, "MPa") == "7.37 MPa"
+
+
+@pytest.mark.parametrize(
+    ("millimetres", "inches"),
+    [(50.0, "1.97 in"), (3000.0, "118 in"), (8.73, "0.344 in")],
+)
+def test_a_bound_of_what_is_plausible_is_no_finer_than_it_is_meant(millimetres, inches):
+    assert Reader(family="INCH", zone=NOW.tzinfo).about(millimetres) == inches
