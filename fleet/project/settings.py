@@ -161,7 +161,7 @@ AUTH_PASSWORD_VALIDATORS = [
         "CommonPasswordValidator",
         "NumericPasswordValidator",
     )
-]
+] + [{"NAME": "fleet.platform.access.trade_words.TradeWords"}]
 CSRF_FAILURE_VIEW = "fleet.platform.pages.forms.keeping.not_genuine"
 LOGIN_URL = "log-in"
 LOGIN_REDIRECT_URL = "front-door"

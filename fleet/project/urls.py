@@ -1,7 +1,6 @@
 """The composition root of addresses: each app's own, named by dotted string."""
 
 from django.contrib import admin
-from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
 from fleet.platform.api import description
@@ -16,7 +15,7 @@ urlpatterns = [
     path("health/ready", health.ready, name="health-ready"),
     path("metrics", metrics.page, name="metrics"),
     path("log-in", entering.LogIn.as_view(), name="log-in"),
-    path("log-out", LogoutView.as_view(), name="log-out"),
+    path("log-out", entering.LogOut.as_view(), name="log-out"),
     path("prefer", preferences.Prefer.as_view(), name="prefer"),
     path("", include("fleet.register.pages.urls")),
     path("", include("inspections.pages.urls")),

@@ -59,6 +59,16 @@ def is_taken(answer: HttpResponse) -> bool:
     return answer.status_code == 302
 
 
+class LogOut(auth_views.LogoutView):
+    """End the session, and have the browser forget what it kept of it."""
+
+    def dispatch(self, request: Any, *args: Any, **kwargs: Any) -> Any:
+        answer = super().dispatch(request, *args, **kwargs)
+        # Not the cookies: language, units and the mark of a known browser stay.
+        answer["Clear-Site-Data"] = '"cache", "storage"'
+        return answer
+
+
 class SetPassword(Framed, auth_views.PasswordResetConfirmView):
     """Set a password by a link that was mailed; it is good for one time."""
 

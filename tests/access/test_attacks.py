@@ -260,3 +260,26 @@ def test_a_mailed_link_is_ended_and_a_hand_over_closed_by_its_own_house_only(wor
             assert answer.status_code == 404, name
     factories.forget_tenant()
     assert foreign.get(reverse("offer-machine", args=(machine.pk,))).status_code == 404
+
+
+def test_a_browser_is_told_to_forget_at_log_out(world):
+    browser = browsers.log_in(world.north.memberships["OFFICE"].person)
+    factories.forget_tenant()
+
+    answer = browser.post("/log-out")
+
+    assert answer["Clear-Site-Data"] == '"cache", "storage"'
+    assert "ropeseat_device" in browser.cookies
+
+
+@pytest.mark.parametrize("path", ["/api/v1/rates", "/people"])
+def test_whoever_asks_for_more_than_their_role_may_is_told_of(world, caplog, path):
+    browser = browsers.confirmed(world.north.memberships["OWNER_READER"].person)
+    factories.forget_tenant()
+
+    with caplog.at_level("INFO", logger="ropeseat.security"):
+        assert browser.get(path).status_code == 403
+
+    [told] = [r for r in caplog.records if getattr(r, "event", "") == "act-refused"]
+    assert told.details["method"] == "GET"
+    assert told.details["door"]

@@ -13,6 +13,7 @@ from rest_framework.response import Response
 from rest_framework.settings import api_settings
 from rest_framework.views import set_rollback
 
+from fleet.platform import security_log
 from fleet.platform.errors import (
     Conflict,
     DomainError,
@@ -98,6 +99,8 @@ def problem_response(error: Exception, context: dict[str, Any]) -> Response | No
         error = exceptions.NotFound()
     if isinstance(error, PermissionDenied):
         error = exceptions.PermissionDenied()
+    if isinstance(error, exceptions.PermissionDenied):
+        _tell_refused(context.get("request"))
     if isinstance(error, RequestDataTooBig):
         error = TooLarge(f"the body is larger than {settings.UPLOAD_MAX_BYTES:,} bytes")
     if isinstance(error, (OperationalError, InterfaceError)):
@@ -117,6 +120,14 @@ def problem_response(error: Exception, context: dict[str, Any]) -> Response | No
     return Response(
         body, status=body["status"], headers=headers, content_type=CONTENT_TYPE
     )
+
+
+def _tell_refused(request: Any) -> None:
+    """Tell by which method and at which door somebody was refused; no ids."""
+    match = getattr(request, "resolver_match", None)
+    door = match.view_name if match else ""
+    method = getattr(request, "method", "")
+    security_log.tell("act-refused", method=method, door=door)
 
 
 def _of_domain_error(error: DomainError) -> dict[str, Any]:

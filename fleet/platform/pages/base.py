@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.views import View
 from django_htmx.http import HttpResponseClientRefresh
 
+from fleet.platform import security_log
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from fleet.platform.pages import frame
@@ -40,6 +41,9 @@ class PageView(View):
         scope = getattr(request, "scope", None)
         self.preferences = preferred(request)
         if scope is None or not may(self.act, scope=scope):
+            match = request.resolver_match
+            door = match.view_name if match else ""
+            security_log.tell("act-refused", method=request.method, door=door)
             return self._rendered("pages/refused.html", {}, 403)
         self.scope = scope
         try:
