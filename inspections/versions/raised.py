@@ -138,4 +138,5 @@ REPORTING: tuple[str, ...] = (
     "Order ropes on paper, and say template, lands and keepers with a cut",
     "Print the address of a document's page on it",
     "what documents say",
+    "what documents say",
 )

@@ -69,7 +69,7 @@ def return_to_service(
     given = [r for r in found if _is_after(r, done_on, reader=reader)]
     absent = required.missing(needs, given, facts.snapshot)
     told = queries.people_of_stops(scope=scope, stops=facts.stops)
-    not_ready = _not_ready(facts, absent)
+    not_ready = _not_ready(facts, absent, is_worked_on=bool(works))
     return content.ReturnToService(
         masthead=masthead(
             report,
@@ -89,7 +89,7 @@ def return_to_service(
         as_left=readings.grouped(as_left, title=_("Readings as left"), reader=reader),
         tests_made=_tests_made(tests, reader=reader, people=people),
         rope_tag=_rope_tag(facts.snapshot.rope_set, reader=reader),
-        acceptance=_acceptance(),
+        acceptance=_acceptance(is_ready=not not_ready),
         not_ready=not_ready,
         required=required.table(
             needs, given, facts.snapshot, reader=reader, people=people
@@ -131,9 +131,13 @@ def _summary(
     return " ".join(part for part in parts if part)
 
 
-def _not_ready(facts: MachineRecord, absent: Sequence[str]) -> str:
+def _not_ready(
+    facts: MachineRecord, absent: Sequence[str], *, is_worked_on: bool
+) -> str:
     """Return why a machine is not ready for acceptance; "" where nothing is open."""
     parts = [stops.not_ready(facts)]
+    if not is_worked_on:
+        parts.append(_("NOT READY FOR ACCEPTANCE. There is no work to accept."))
     if absent:
         parts.append(
             _(
@@ -256,7 +260,16 @@ def _rope_tag(rope_set: RopeSet | None, *, reader: Reader) -> tuple[content.Row,
     )
 
 
-def _acceptance() -> content.Acceptance:
+def _acceptance(*, is_ready: bool) -> content.Acceptance:
+    """Return the inspector's own field; none to sign where something is open."""
+    if not is_ready:
+        return content.Acceptance(
+            statement=_(
+                "Not offered for acceptance: what is open stands above. The field to "
+                "sign comes with the next revision of this record."
+            ),
+            lines=(),
+        )
     return content.Acceptance(
         statement=_(
             "To be filled in by the inspector alone. Until then this record says what "

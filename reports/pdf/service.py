@@ -59,17 +59,20 @@ def signed(acceptance: content.Acceptance, sheet: Sheet) -> Flowable:
             paragraph(line.value, style=styles.BOLD),
         ]
         for line in acceptance.lines
-    ] or [["", ""]]
+    ]
     inner = sheet.width - 20
-    fields = blocks.grid(
-        lines,
-        [inner * 0.32, inner * 0.68],
-        ("LINEBELOW", (1, 0), (1, -1), 0.6, palette.INK),
-        ("TOPPADDING", (0, 0), (-1, -1), 12),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
-    )
+    inside: list[Flowable] = [paragraph(acceptance.statement, style=styles.BODY)]
+    if lines:
+        fields = blocks.grid(
+            lines,
+            [inner * 0.32, inner * 0.68],
+            ("LINEBELOW", (1, 0), (1, -1), 0.6, palette.INK),
+            ("TOPPADDING", (0, 0), (-1, -1), 12),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+        )
+        inside.append(fields)
     box = blocks.grid(
-        [[[paragraph(acceptance.statement, style=styles.BODY), fields]]],
+        [[inside]],
         [sheet.width],
         ("BOX", (0, 0), (-1, -1), 1.2, palette.INK),
         ("LEFTPADDING", (0, 0), (-1, -1), 10),

@@ -429,7 +429,9 @@ def test_the_record_has_the_work_the_readings_the_tests_and_an_empty_acceptance(
     assert asked["Counterweight run-by"] == ("", "", "")
     assert "Traction test, 125 % static" in record.not_ready
     assert record.summary.startswith("NOT READY FOR ACCEPTANCE. Not read or tested")
-    assert all(line.value == "" for line in record.acceptance.lines)
+    # What is open is not offered to be signed.
+    assert record.acceptance.lines == ()
+    assert record.acceptance.statement.startswith("Not offered for acceptance")
     assert {row.label for row in record.rope_tag} >= {"Ropes", "Certificate"}
 
 
@@ -471,6 +473,30 @@ def test_a_record_without_work_says_so(north):
     assert "No work was reported in these days." in record.summary
     assert "No test was reported." in record.summary
     assert "no acceptance" in record.summary
+    assert record.not_ready.endswith("There is no work to accept.")
+    assert record.acceptance.lines == ()
+
+
+def test_a_record_with_nothing_open_has_the_inspectors_own_field(north):
+    callers.confine(north)
+    Work.objects.create(
+        contractor=north.contractor,
+        machine=factories.machine(north.scope()),
+        kind="OTHER",
+        done_on=date(2026, 3, 10),
+    )
+
+    record = composed(north, of_machine(north, "RETURN_TO_SERVICE"))
+
+    assert record.not_ready == ""
+    labels = [line.label for line in record.acceptance.lines]
+    assert labels == [
+        "Inspector",
+        "Authority",
+        "Accepted, refused, with conditions",
+        "Date and signature",
+    ]
+    assert all(line.value == "" for line in record.acceptance.lines)
 
 
 # --- the portfolio review -------------------------------------------------------------

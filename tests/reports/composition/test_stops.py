@@ -177,12 +177,20 @@ def test_the_review_lists_stopped_machines_first(north):
 def test_a_machine_with_an_open_stop_is_not_ready_for_acceptance(north):
     readings(north)
     report = of_machine(north, ReportKind.RETURN_TO_SERVICE)
+    Work.objects.create(
+        contractor=north.contractor,
+        machine=report.machine,
+        kind="OTHER",
+        done_on="2026-03-16",
+    )
     ready = composed(north, report)
     stopped(north)
 
     record = composed(north, report)
 
     assert (ready.not_ready, ready.out_of_service) == ("", ())
+    assert ready.acceptance.lines
+    assert not record.acceptance.lines
     assert record.not_ready.startswith("NOT READY FOR ACCEPTANCE.")
     assert "the ropes were seen to slip" in record.not_ready
     assert record.summary.startswith(record.not_ready)
