@@ -89,6 +89,7 @@ class ReadingPage(VerdictPage):
                 "reading": reading,
                 "by": self._name(reading) if shows_people else "",
                 "reviews": list(reviews.order_by("pk")) if shows_people else [],
+                "may_move": may(REPORT, scope=self.scope),
             }
         )
 

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from fleet.models import Person
 from inspections import assessment, forecasts, options
-from inspections.models import DueWork, Finding, Reading, Stop
+from inspections.models import DueWork, Finding, Gauge, Reading, Stop
 from tests import callers, factories
 from tests.browser import rows
 from tests.browsers import PASSWORD, confirmed
@@ -33,6 +33,8 @@ class House:
     finding: int
     traction: int
     reading: int
+    gauge: int
+    visit: int
     held: int
     draft: int
     owner: int
@@ -82,12 +84,26 @@ def build(*, address: str) -> House:
                 machine=worn, topic="traction", current=True
             )[0].pk,
             reading=Reading.objects.filter(machine=worn).latest("pk").pk,
+            gauge=_gauge(cast),
+            visit=Reading.objects.filter(machine=worn).latest("pk").visit_id,
             held=Reading.objects.get(reference="too-thick").pk,
             draft=report.pk,
             owner=worn.building.owner_id,
             **rows.more(cast, worn=worn, stopped=stopped),
             cookies=_cookies(cast),
         )
+
+
+def _gauge(cast: factories.Cast) -> int:
+    """Register a gauge that is past its calibration."""
+    row = Gauge.objects.create(
+        contractor=cast.contractor,
+        code="g-1",
+        name="plate calliper",
+        resolution_mm=0.02,
+        calibration_due_on=timezone.localdate() - timedelta(days=1),
+    )
+    return int(row.pk)
 
 
 def _name(cast: factories.Cast) -> None:

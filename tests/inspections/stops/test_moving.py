@@ -1,6 +1,7 @@
 """A visit made at another machine than it said is moved in one step."""
 
 import pytest
+from django.urls import reverse
 
 from inspections import queries
 from inspections.models import (
@@ -23,6 +24,8 @@ from tests.inspections.stops.conftest import (
     stops,
 )
 from tests.inspections.stops.test_told import hire, wait
+from tests.inspections.test_pages import browser, text_of
+from tests.inspections.test_work_pages import send
 
 pytestmark = pytest.mark.django_db
 
@@ -332,3 +335,25 @@ def test_a_visit_moved_over_http_judges_both_machines_and_tells_all_who_were_tol
     ]
     [_, stop] = stops(north)
     assert "TOLD" in kinds(stop)
+
+
+def test_a_visit_is_moved_on_its_page_with_its_why_and_once(north, read):
+    visit = visit_of(read(breaks(3), {"value": "12.8", "unit": "mm"}))
+    right = machine(north, "QC-1").pk
+    address = reverse("move-visit", args=(visit,))
+    client, other = browser(north, "OFFICE"), browser(north, "OWNER_READER")
+
+    shown = text_of(client.get(address))
+    unsaid = send(client, address, machine=right, why="")
+    gone = send(client, address, machine="999999", why=WHY)
+    moved = send(client, address, machine=right, why=WHY)
+    again = send(client, address, machine=right, why=WHY)
+
+    assert "MH-1" in shown
+    assert "2 readings" in shown
+    assert (unsaid.status_code, gone.status_code, again.status_code) == (400, 400, 400)
+    assert moved.status_code == 302, text_of(moved)[-900:]
+    assert other.get(address).status_code == 403
+    callers.confine(north)
+    row = VisitMove.objects.get()
+    assert (row.from_visit_id, row.to_visit.machine_id, row.why) == (visit, right, WHY)
