@@ -139,4 +139,5 @@ REPORTING: tuple[str, ...] = (
     "Print the address of a document's page on it",
     "what documents say",
     "what documents say",
+    "what documents say",
 )

@@ -80,7 +80,7 @@ def _limits(items: Sequence[Item], *, reader: Reader) -> str:
     if told:
         return "; ".join(sorted(told)[:_MOST_LIMITS])
     if calculated:
-        named = "; ".join(sorted(calculated)[:_MOST_LIMITS])
+        named = "; ".join(sorted(calculated)[: _MOST_LIMITS - 1])
         return _("of what is calculated from it: %(limits)s") % {"limits": named}
     if not all(KINDS[item.kind].is_worded for item in items):
         return _("none for this number by itself")

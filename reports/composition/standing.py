@@ -12,11 +12,13 @@ from reports.queries import MachineRecord
 _FROM_MEMORY = "from memory"
 # Page one names so many matters of a machine; the annex has every source.
 _MOST_NAMED = 3
+# And so many different sets of matters, each with so many machines.
+_MOST_GROUPS, _MOST_MACHINES = 4, 6
 
 
 def provisional(facts: Sequence[MachineRecord]) -> str:
     """Return what decides by a limit from memory, machine by machine; "" for none."""
-    named = []
+    named: dict[str, list[str]] = {}
     for one in facts:
         topics = dict.fromkeys(
             words.topic(f.topic).what for f in _deciding(one) if _is_from_memory(f)
@@ -24,13 +26,25 @@ def provisional(facts: Sequence[MachineRecord]) -> str:
         if topics:
             shown = ", ".join(list(topics)[:_MOST_NAMED])
             more = ", ..." if len(topics) > _MOST_NAMED else ""
-            named.append(f"{one.machine.code} ({shown}{more})")
+            named.setdefault(f"{shown}{more}", []).append(one.machine.code)
     if not named:
         return ""
+    told = [
+        f"{some_names(codes)} ({topics})"
+        for topics, codes in list(named.items())[:_MOST_GROUPS]
+    ]
+    if len(named) > _MOST_GROUPS:
+        told.append("..")
     return _(
         "PROVISIONAL. Limits that decide here are from memory and still to be "
         "confirmed in the documents: %(machines)s."
-    ) % {"machines": "; ".join(named)}
+    ) % {"machines": "; ".join(told)}
+
+
+def some_names(codes: Sequence[str]) -> str:
+    """Return the first machines; that there are more, where so."""
+    more = ", ..." if len(codes) > _MOST_MACHINES else ""
+    return ", ".join(codes[:_MOST_MACHINES]) + more
 
 
 def _deciding(facts: MachineRecord) -> list[Finding]:

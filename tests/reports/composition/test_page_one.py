@@ -170,3 +170,22 @@ def test_who_reads_inches_reads_no_megapascals():
 )
 def test_a_bound_of_what_is_plausible_is_no_finer_than_it_is_meant(millimetres, inches):
     assert Reader(family="INCH", zone=NOW.tzinfo).about(millimetres) == inches
+
+
+def test_what_is_provisional_of_many_machines_stays_a_box_on_page_one():
+    topics = ("rope diameter", "traction", "broken wires", "rouge", "pressure")
+    many = [
+        Row(
+            machine=Row(code=f"M-{number}"),
+            findings=[
+                finding(topic, Grade.PLAN_WORK, Certainty.FROM_MEMORY)
+                for topic in topics[number % 5 :] + topics[: number % 5]
+            ],
+        )
+        for number in range(60)
+    ]
+
+    said = standing.provisional(many)
+
+    assert len(said) < 900
+    assert "M-0, M-5, M-10, M-15, M-20, M-25, ..." in said
