@@ -103,9 +103,12 @@ def tensions(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
 
 
 def photos(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
-    """Return the photos two by two, each above its caption; nothing without any."""
+    """Return the photos two by two, each above its caption; nothing without any.
+
+    That there are photos elsewhere is said too where none is shown.
+    """
     if not machine.photos:
-        return []
+        return _note_alone(machine.photos_note, sheet)
     half = (sheet.width - _GUTTER) / 2
     pictures: list[Flowable | str] = [_photo(p, half, sheet) for p in machine.photos]
     pictures += [""] * (len(pictures) % 2)
@@ -117,6 +120,13 @@ def photos(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
     if machine.photos_note:
         drawn.append(paragraph(machine.photos_note, style=styles.NOTE))
     return drawn
+
+
+def _note_alone(note: str, sheet: Sheet) -> list[Flowable]:
+    if not note:
+        return []
+    said = paragraph(note, style=styles.NOTE)
+    return [blocks.section(sheet.wording.photos, said, width=sheet.width)]
 
 
 def _photo(photo: content.Photo, room: float, sheet: Sheet) -> Flowable:

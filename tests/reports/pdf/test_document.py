@@ -31,7 +31,7 @@ from reports.pdf import document
 from tests.reports import sample_content, sample_documents
 for make in (sample_content.report, sample_documents.field_sheet,
              sample_documents.portfolio_review, sample_documents.return_to_service,
-             sample_documents.regroove_sheet):
+             sample_documents.regroove_sheet, sample_documents.rope_order):
     print(hashlib.sha256(document.draw(document=make())).hexdigest())
 """
 
