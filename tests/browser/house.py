@@ -51,6 +51,7 @@ class House:
     looked_at: int
     faulty_file: int
     waiting_file: int
+    hand_over: int
     link: str
     cookies: dict[str, str] = field(default_factory=dict)
 

@@ -4,13 +4,14 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from fleet.models import Machine, Membership, Token
+from fleet.models import Job, Machine, Membership, Token
 from fleet.platform.access.factors import codes
+from fleet.platform.choices import JobState
 from fleet.register import people
 from fleet.register.exchange import dialect, import_jobs
 from fleet.register.exchange.import_jobs import Given
 from fleet.register.people.inviting import Invitee
-from inspections import options
+from inspections import handover, options
 from inspections.models import BulkRelease, PlannedWork, Reading, Stop
 from reports import plans
 from reports.delivery import links
@@ -35,6 +36,7 @@ def more(
         **_releases(cast, worn, stopped),
         **_reports(cast, worn),
         **_files(cast),
+        **_service(cast, stopped),
     }
 
 
@@ -47,6 +49,29 @@ def _people(cast: factories.Cast) -> dict[str, int | str]:
     cast.memberships[COLLEAGUE] = colleague
     key = Token.objects.within(cast.scope()).latest("pk")
     return {"colleague": colleague.pk, "left": left.pk, "key": key.pk}
+
+
+def _service(cast: factories.Cast, stopped: Machine) -> dict[str, int | str]:
+    """Offer a machine to another house, and leave a piece of work that failed."""
+    offered = handover.offer(
+        scope=cast.scope(),
+        machine_id=stopped.pk,
+        house="South Lifts",
+        word_by="Mill Trust, the secretary",
+        word_on=date(2026, 5, 1),
+        words="letter of 1 May, kept with the contract",
+    )
+    Job.objects.create(
+        kind="inspections.tasks.assess",
+        contractor_id=cast.contractor.pk,
+        subject_id=stopped.pk,
+        key="failed",
+        due_at=timezone.now(),
+        state=JobState.FAILED,
+        problem="OperationalError",
+        finished_at=timezone.now(),
+    )
+    return {"hand_over": offered.pk}
 
 
 def _invited(cast: factories.Cast, **named: str) -> Membership:

@@ -23,6 +23,9 @@ NO_PAGES = {
     "keys/<pk>/end": "leads to the people",
     "answers/<pk>/seen": "leads to Today",
     "stops/<pk>/acknowledge": "leads to the machine",
+    "hand-overs/<pk>/file": "a file",
+    "service/retry": "leads to the service",
+    "reports/links/<pk>/end": "leads to the links",
 }
 # A house in which every row has the same number: addresses need no more.
 ANYWHERE = House(
