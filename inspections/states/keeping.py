@@ -49,6 +49,8 @@ def refresh(
             return
         after = found[-1].pk
         _write(scope, found, today)
+        if len(found) < _TOGETHER:
+            return
 
 
 def _write(scope: Scope, rows: Sequence[MachineState], today: date) -> None:
@@ -57,11 +59,23 @@ def _write(scope: Scope, rows: Sequence[MachineState], today: date) -> None:
     marks = StateMark.objects.within(scope).filter(machine_number__in=ids)
     seen = list(marks.values_list("pk", flat=True))
     anew = dict(_worked_out(scope, ids, today))
-    for row in rows:
-        for name, value in anew[row.machine_id].items():
-            setattr(row, name, value)
-        row.version += 1
-    MachineState.objects.bulk_update(rows, [*_WRITTEN, "version"], batch_size=_TOGETHER)
+    # Every row is there and held: this only updates, many rows by one short statement.
+    MachineState.objects.bulk_create(
+        [
+            MachineState(
+                contractor_id=row.contractor_id,
+                machine_id=row.machine_id,
+                code=row.code,
+                in_service=row.in_service,
+                version=row.version + 1,
+                **anew[row.machine_id],
+            )
+            for row in rows
+        ],
+        update_conflicts=True,
+        unique_fields=["machine"],
+        update_fields=[*_WRITTEN, "version"],
+    )
     StateMark.objects.within(scope).filter(pk__in=seen).delete()
 
 
