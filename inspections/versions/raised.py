@@ -140,4 +140,5 @@ REPORTING: tuple[str, ...] = (
     "what documents say",
     "what documents say",
     "what documents say",
+    "what documents say",
 )

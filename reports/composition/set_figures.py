@@ -42,6 +42,9 @@ def rim_section(
         metal=tuple(outline),
         thickest_underside=tuple(thick),
         after_cut=(),
+        least_line=(
+            ((left, -minimum), (right, -minimum)) if minimum is not None else ()
+        ),
         thicknesses=tuple(
             content.MetalUnderGroove(
                 label=str(groove["number"]),

@@ -141,7 +141,10 @@ class MetalUnderGroove:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RimSection:
-    """The rim cut across all grooves: closed outline of the metal, in mm."""
+    """The rim cut across all grooves: closed outline of the metal, in mm.
+
+    ``least_line`` is how deep the maker's least metal reaches; empty where not known.
+    """
 
     title: str
     metal: Outline
@@ -152,6 +155,7 @@ class RimSection:
     scale_bar: ScaleBar
     caption: str
     description: str
+    least_line: Outline = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -117,6 +117,7 @@ class Wording:
     legend_thickest_underside: str = gettext_noop(
         "underside at the thickest mark round the wheel"
     )
+    legend_least_metal: str = gettext_noop("the maker's least metal ends here")
     scale: str = gettext_noop("drawn {scale} on the printed page")
     today: str = gettext_noop("report")
 

@@ -122,10 +122,16 @@ def _rope(
     core = radius * (1 - 2 * share)
     drawing.add(_circle(x, y, core, weight=0.3, colour=palette.HATCH))
     label = section.rope_label
-    wide = lettering.width(label, size=marks.SMALL)
-    size = marks.SMALL if wide <= 2 * core - 3 else 5.0
+    if not label:
+        return
+    # On a ground of its own: it is wider than the core of a small rope.
+    wide = min(lettering.width(label, size=marks.SMALL), 2 * radius - 6) + 2
+    ground = marks.box(x - wide / 2, y - 4, wide, marks.SMALL + 1, fill=palette.PAPER)
+    drawing.add(ground)
     drawing.add(
-        marks.text(x, y - 2, label, size=size, anchor="middle", room=2 * radius - 6)
+        marks.text(
+            x, y - 2, label, size=marks.SMALL, anchor="middle", room=2 * radius - 6
+        )
     )
 
 

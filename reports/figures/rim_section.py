@@ -7,6 +7,8 @@ from reportlab.graphics import shapes
 from reports import content
 from reports.figures import hatching, legend, lettering, marks, palette, scaling
 
+# A label without neighbours may be so many times as wide.
+_ALONE = 2.5
 _ROW = 9.0
 
 
@@ -54,6 +56,9 @@ def _metal(
     if rim.thickest_underside:
         thickest = place.points(rim.thickest_underside)
         drawing.add(marks.path(thickest, weight=0.6, dash=(1.5, 1.8)))
+    if rim.least_line:
+        least = place.points(rim.least_line)
+        drawing.add(marks.path(least, weight=1.1, dash=(5, 2.5)))
     if rim.after_cut:
         cut = place.points(rim.after_cut)
         drawing.add(
@@ -99,18 +104,16 @@ def _labels(
     if metal.is_thinnest:
         rows.append(f"▲ {wording.legend_thinnest}")
     for index, words in enumerate(rows, start=1):
-        size = marks.TEXT
-        while size > 4.6 and lettering.width(words, size=size, face=face) > room:
-            size -= 0.4
+        # Beside the last line of the thinnest groove no other has one.
+        alone = metal.is_thinnest and index == len(rows)
         drawing.add(
             marks.text(
                 x,
                 foot - 1 - index * _ROW,
                 words,
-                size=size,
                 face=face,
                 anchor="middle",
-                room=room,
+                room=_ALONE * room if alone else room,
             )
         )
 
@@ -122,6 +125,9 @@ def _legend(rim: content.RimSection, wording: content.Wording) -> list[legend.En
             colour=palette.LOST_EDGE, weight=0.8, dash=(6, 2, 1.5, 2)
         )
         entries.append(legend.Entry(sample=dashed, words=f"→ {wording.legend_cut}"))
+    if rim.least_line:
+        dashes = legend.stroke(weight=1.1, dash=(5, 2.5))
+        entries.append(legend.Entry(sample=dashes, words=wording.legend_least_metal))
     if rim.thickest_underside:
         dotted = legend.stroke(weight=0.6, dash=(1.5, 1.8))
         entries.append(

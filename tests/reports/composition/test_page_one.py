@@ -12,7 +12,13 @@ from inspections.decisions.records import Expected, OptionKind
 from inspections.engineering.source import Certainty
 from inspections.models import Finding, Grade
 from reports import review
-from reports.composition import budget, description, portfolio, standing
+from reports.composition import (
+    budget,
+    description,
+    portfolio,
+    set_figures,
+    standing,
+)
 from reports.composition.lines import AnswerLine, together
 from reports.composition.reader import Reader
 from tests.reports.orders import NOW
@@ -189,3 +195,17 @@ def test_what_is_provisional_of_many_machines_stays_a_box_on_page_one():
 
     assert len(said) < 900
     assert "M-0, M-5, M-10, M-15, M-20, M-25, ..." in said
+
+
+@pytest.mark.parametrize(("minimum", "lines"), [(16.0, 2), (None, 0)])
+def test_the_rims_figure_has_the_makers_least_line_where_it_is_known(minimum, lines):
+    grooves = [
+        {"number": n, "axial_mm": 20.0 * n, "nominal_mm": 20.0, "worst_mm": 18.0}
+        for n in (1, 2)
+    ]
+    metal = {"grooves": grooves, "minimum_mm": minimum, "thinnest": 1}
+
+    rim = set_figures.rim_section([Finding(detail={"metal": metal})], reader=METRIC)
+
+    assert len(rim.least_line) == lines
+    assert all(depth == -16.0 for _across, depth in rim.least_line)

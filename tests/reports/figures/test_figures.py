@@ -249,3 +249,34 @@ def test_a_label_the_font_lacks_is_refused():
 
     with pytest.raises(lettering.UnprintableText):
         bars(replace(tensions, bars=(bar,)))
+
+
+@pytest.mark.parametrize("name", FIGURES)
+def test_no_letter_of_a_figure_is_under_8_points(name):
+    draw, record = FIGURES[name]
+
+    sizes = [
+        shape.fontSize
+        for shape in drawn.all_shapes(draw(record))
+        if isinstance(shape, shapes.String) and shape.text
+    ]
+
+    assert sizes
+    assert min(sizes) >= 8.0
+
+
+def test_the_makers_least_metal_is_a_line_across_the_rim_and_in_the_legend():
+    record = sample_figures.rim()
+    left, right = record.metal[0][0], record.metal[-3][0]
+    with_line = replace(record, least_line=((left, -16.0), (right, -16.0)))
+
+    bare, lined = rim(record), rim(with_line)
+
+    def lines(drawing):
+        found = drawn.all_shapes(drawing)
+        return [s for s in found if isinstance(s, shapes.PolyLine)]
+
+    words = [text.words for text in drawn.written(lined)]
+    assert len(lines(lined)) > len(lines(bare))
+    assert WORDING.legend_least_metal in words
+    assert WORDING.legend_least_metal not in [t.words for t in drawn.written(bare)]
