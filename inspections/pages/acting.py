@@ -1,12 +1,18 @@
 """Saying a word: on a reading that waits for it, and that one has heard of a stop."""
 
+from typing import Any
+
+from django import forms
 from django.contrib import messages
+from django.contrib.auth.views import redirect_to_login
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http.response import HttpResponseBase
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_noop
 
 from fleet.platform.errors import DomainError
+from fleet.platform.pages.forms import PageForm, keeping, marks, refusals
 from fleet.platform.queue import tasks
 from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
 from inspections import queries, reviews
@@ -18,6 +24,17 @@ from inspections.planning import measuring
 from inspections.releases import acknowledging, ending
 
 _MOST = 20
+_UNSENT = gettext_noop(
+    "This was not sent, for you had been logged out or were to confirm who "
+    "you are. Nothing of it is stored. Look it over and send it."
+)
+
+
+class WordForm(PageForm):
+    """A word on a reading, and why."""
+
+    reading = forms.CharField()
+    why = forms.CharField(max_length=500)
 
 
 class ReadingsToConfirm(VerdictPage):
@@ -25,18 +42,31 @@ class ReadingsToConfirm(VerdictPage):
 
     template_name = "inspections/pages/to_confirm.html"
     act = READ_AS_OFFICE
+    # What was typed is kept like that of any form.
+    form_class = WordForm
+
+    def dispatch(self, request: HttpRequest, **more: Any) -> HttpResponseBase:
+        """Keep a word that was typed where the session has ended."""
+        if request.method == "POST" and not request.user.is_authenticated:
+            return redirect_to_login(keeping.keep(request))
+        return super().dispatch(request, **more)
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        """Show what waits, the oldest first."""
-        return self._show()
+        """Show what waits, the oldest first, with a word that was left unsent."""
+        kept = keeping.kept(request, scope=self.scope)
+        if kept is None:
+            return self._show()
+        _, typed = kept
+        number = typed.get("reading", "")
+        pk = int(number) if _is_number(number) else 0
+        return self._show(note=gettext(_UNSENT), pk=pk, typed=typed.get("why", ""))
 
     def post(self, request: HttpRequest) -> HttpResponse:
         """Take a word; what was typed comes back when it cannot be taken."""
         number = request.POST.get("reading", "")
         why = request.POST.get("why", "").replace("\0", "").strip()[:500]
         said = request.POST.get("accepted", "")
-        is_number = number.isascii() and number.isdigit() and len(number) <= 18
-        if not is_number or said not in ("yes", "no", "again"):
+        if not _is_number(number) or said not in ("yes", "no", "again"):
             raise Http404
         pk = int(number)
         if not why:
@@ -58,7 +88,7 @@ class ReadingsToConfirm(VerdictPage):
                 typed=why,
             )
         except DomainError as error:
-            return self._show(error=str(error) or error.code, pk=pk, typed=why)
+            return self._show(error=refusals.in_words(error), pk=pk, typed=why)
         tasks.wake_after_commit(job_ids=found.job_ids, kind=ASSESS)
         messages.info(request, gettext("Kept. The machine is judged anew."))
         return HttpResponseRedirect(reverse("readings-to-confirm"))
@@ -79,7 +109,9 @@ class ReadingsToConfirm(VerdictPage):
         messages.info(self.request, words)
         return HttpResponseRedirect(reverse("readings-to-confirm"))
 
-    def _show(self, *, error: str = "", pk: int = 0, typed: str = "") -> HttpResponse:
+    def _show(
+        self, *, error: str = "", note: str = "", pk: int = 0, typed: str = ""
+    ) -> HttpResponse:
         rows = queries.readings_to_confirm(scope=self.scope)
         rows = rows.select_related("machine", "groove", "rope").order_by("pk")
         waiting = list(rows[: _MOST + 1])
@@ -87,12 +119,17 @@ class ReadingsToConfirm(VerdictPage):
             context={
                 "readings": courses.waiting(scope=self.scope, readings=waiting[:_MOST]),
                 "more": len(waiting) > _MOST,
-                "error": error,
+                "error": error or note,
+                "mark": marks.fresh(self.scope),
                 "typed_for": pk,
                 "typed": typed,
             },
             status=400 if error else 200,
         )
+
+
+def _is_number(text: str) -> bool:
+    return text.isascii() and text.isdigit() and len(text) <= 18
 
 
 class AcknowledgeStop(VerdictPage):

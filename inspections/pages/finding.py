@@ -41,7 +41,8 @@ class FindingPage(VerdictPage):
     def _readings(self, finding: Finding) -> Sequence[Reading]:
         rows = Reading.objects.within(self.scope).filter(pk__in=finding.readings)
         related = rows.select_related("groove", "rope", "gauge", "visit")
-        return list(related.order_by("-taken_at", "pk")[:_MOST_READINGS])
+        found = related.order_by("-taken_at", "pk")[:_MOST_READINGS]
+        return sorted(found, key=_by_kind_and_place)
 
     def _names(self, readings: Sequence[Reading]) -> Mapping[int, str]:
         """Return who took each reading, for the office alone."""
@@ -59,3 +60,12 @@ class FindingPage(VerdictPage):
             reading.pk: by_member.get(reading.visit.membership_id, "")
             for reading in readings
         }
+
+
+def _by_kind_and_place(reading: Reading) -> tuple[str, int, int, str]:
+    return (
+        reading.kind,
+        reading.groove.number if reading.groove is not None else 0,
+        reading.rope.number if reading.rope is not None else 0,
+        str(sorted(reading.place.items())),
+    )

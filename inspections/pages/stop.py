@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from fleet.models import Membership, Work
+from fleet.models import Work
 from fleet.platform.pages.forms import PageForm
 from fleet.platform.queue import tasks
 from fleet.platform.visibility import asking
@@ -19,7 +19,8 @@ from inspections.intake.accepting import ASSESS
 from inspections.models import Stop
 from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.pages.stops import names_of, tellings
-from inspections.releases import accepting, ending, refuting
+from inspections.releases import accepting, ending, evidence, refuting
+from inspections.releases.problems import NotCompetent
 from inspections.stops import causes
 from inspections.templatetags.shown import day
 
@@ -76,15 +77,19 @@ class _EndStop(VerdictForm):
         return ending.locked(scope=self.scope, stop_id=row.pk)
 
     def words(self, row: Stop) -> dict[str, Any]:
-        member = Membership.objects.filter(
-            contractor_id=self.scope.contractor_id, pk=self.scope.membership_id or 0
-        ).first()
         return {
             "heading": self.heading,
             "stop": row,
-            "member": member,
+            "is_competent": self._is_competent(),
             "back": reverse("stop", args=(row.pk,)),
         }
+
+    def _is_competent(self) -> bool:
+        try:
+            ending.competent(scope=self.scope, now=timezone.now())
+        except NotCompetent:
+            return False
+        return True
 
 
 class AcceptForm(PageForm):
@@ -103,7 +108,9 @@ class AcceptStop(_EndStop):
     def form(self, row: Stop, **given: Any) -> PageForm:
         form = super().form(row, **given)
         works = Work.objects.within(self.scope).filter(
-            machine=row.machine_id, kind__in=causes.RULES[row.cause].works
+            machine=row.machine_id,
+            kind__in=causes.RULES[row.cause].works,
+            done_on__gte=evidence.first_day_of_work(scope=self.scope, stop=row),
         )
         form.fields["work"].choices = [  # type: ignore[attr-defined]
             (str(each.pk), f"{gettext(each.get_kind_display())}, {day(each.done_on)}")

@@ -80,6 +80,7 @@ class WorkList(VerdictPage):
         return self.answer(
             context={
                 "states": _STATES,
+                "today": timezone.localdate(),
                 "state": state,
                 "lines": lines[:_MOST],
                 "before": page - 1,

@@ -7,6 +7,7 @@ from django.db import transaction
 
 from fleet.models import Work
 from fleet.platform.database.tenancy import Scope
+from inspections.kinds import KINDS
 from inspections.models import Reading, Release, Stop, VisitKind
 from inspections.releases import ending, evidence
 from inspections.releases.problems import DoesNotAnswer, NotReadAsLeft
@@ -24,7 +25,7 @@ def accept(*, scope: Scope, stop: Stop, work_id: int, why: str, now: datetime) -
     """
     member = ending.competent(scope=scope, now=now)
     last_at = evidence.last_read_at(scope=scope, stop=stop)
-    work = _work(scope, stop, work_id, last_at)
+    work = _work(scope, stop, work_id)
     read = _as_left(scope, stop, work, last_at, now)
     ending.check_not_own_work(member=member, works=[work], read=read)
     evidence.check_judged(scope=scope, stop=stop, read=read)
@@ -40,7 +41,7 @@ def accept(*, scope: Scope, stop: Stop, work_id: int, why: str, now: datetime) -
     return stop
 
 
-def _work(scope: Scope, stop: Stop, work_id: int, last_at: datetime) -> Work:
+def _work(scope: Scope, stop: Stop, work_id: int) -> Work:
     rows = Work.objects.within(scope).filter(pk=work_id, machine=stop.machine_id)
     work: Work | None = rows.first()
     if work is None:
@@ -52,7 +53,7 @@ def _work(scope: Scope, stop: Stop, work_id: int, last_at: datetime) -> Work:
             f"{', '.join(str(kind) for kind in rule.works)}",
             pointer="/work",
         )
-    day = evidence.day_of(stop=stop, moment=last_at)
+    day = evidence.first_day_of_work(scope=scope, stop=stop)
     if work.done_on < day:
         raise DoesNotAnswer(
             f"the work was done on {work.done_on}, and it was read again on {day}",
@@ -72,9 +73,9 @@ def _as_left(
         and evidence.day_of(stop=stop, moment=row.taken_at) >= work.done_on
     ]
     if not found:
-        kinds = causes.RULES[stop.cause].reads
+        kinds = [KINDS[code].name for code in causes.RULES[stop.cause].reads]
         raise NotReadAsLeft(
-            f"read as left, in order and at its place, after {last_at.isoformat()}: "
-            f"{' or '.join(kinds) or 'what raised it'}"
+            "to be read as left, in order and at its place, after "
+            f"{last_at:%Y-%m-%d %H:%M} UTC: {' or '.join(kinds) or 'what raised it'}"
         )
     return found

@@ -32,6 +32,11 @@ def day_of(*, stop: Stop, moment: datetime) -> date:
     return moment.astimezone(zone).date()
 
 
+def first_day_of_work(*, scope: Scope, stop: Stop) -> date:
+    """Return the day from which work answers a stop: that of its last reading."""
+    return day_of(stop=stop, moment=last_read_at(scope=scope, stop=stop))
+
+
 def good_since(
     *, scope: Scope, stop: Stop, after: datetime, now: datetime
 ) -> Sequence[Reading]:

@@ -8,8 +8,9 @@ from django.utils import formats, timezone
 from django.utils.translation import gettext
 
 from inspections import wording
+from inspections.engineering import criteria as criteria_sets
 from inspections.kinds import KINDS
-from inspections.models import GRADES, Finding, Stop, StopPlace
+from inspections.models import GRADES, Finding, Grade, Stop, StopPlace
 from inspections.overview import STOPPED
 from inspections.planning import kinds as works
 from inspections.reasons import Criterion, Quantity, Term, from_json
@@ -22,6 +23,7 @@ register = template.Library()
 # What a machine's state is called; the state of a stopped one is shouted.
 STATE_WORDS = dict(GRADES) | {STOPPED: "OUT OF SERVICE"}
 NO_VALUE = "–"
+_ASKS_NOW = (Grade.ACT_NOW, Grade.PLAN_WORK)
 
 
 @register.simple_tag(takes_context=True)
@@ -83,6 +85,30 @@ def place(row: Any) -> str:
     if getattr(row, "place_kind", "") == StopPlace.PART and row.place:
         return gettext(row.place)
     return gettext("the machine")
+
+
+@register.filter
+def read_at(reading: Any) -> str:
+    """Return where a reading was taken, with all that tells its place from others."""
+    details = (
+        f"{gettext(key.replace('_', ' '))} {gettext(str(value))}"
+        for key, value in reading.place.items()
+    )
+    return ", ".join([place(reading), *details])
+
+
+@register.filter
+def criteria(code: str) -> str:
+    """Return what a set of criteria is called; its code where it is none of ours."""
+    titles = {each.code: each.title for each in criteria_sets.ALL}
+    return titles.get(code, code)
+
+
+@register.filter
+def comes_near(line: Any) -> bool:
+    """Tell whether work is to be planned for what will be, and not for what is."""
+    asks_now = line.says_most is not None and line.says_most.grade in _ASKS_NOW
+    return line.state == Grade.PLAN_WORK and line.first is not None and not asks_now
 
 
 @register.simple_tag

@@ -8,6 +8,7 @@ from django.utils.translation import gettext
 
 from fleet.platform.errors import DomainError
 from fleet.platform.models.outgoing import OutgoingState
+from fleet.platform.pages.forms import refusals
 from fleet.platform.queue import tasks
 from fleet.platform.visibility.acts import CHANGE
 from fleet.platform.visibility.asking import may
@@ -54,7 +55,7 @@ class Reports(VerdictPage):
                 )
                 messages.info(request, gettext("Withdrawn; nobody receives it."))
         except DomainError as error:
-            return self._show(error=str(error) or error.code)
+            return self._show(error=refusals.in_words(error))
         return HttpResponseRedirect(reverse("report", args=(int(number),)))
 
     def _show(self, *, error: str = "") -> HttpResponse:

@@ -51,8 +51,8 @@ class House:
     looked_at: int
     faulty_file: int
     waiting_file: int
-    hand_over: int
     link: str
+    hand_over: int
     cookies: dict[str, str] = field(default_factory=dict)
 
 
@@ -62,7 +62,7 @@ def build(*, address: str) -> House:
         cast = factories.cast(code="north")
         _name(cast)
         _read(cast)
-        _judge(cast)
+        judge(cast)
         report = orders.made(
             cast, needs_release=True, recipients=("anna@mill.example",)
         )
@@ -153,7 +153,8 @@ def _send(cast: factories.Cast, *readings: dict, **visit: object) -> None:
     assert {each["outcome"] for each in answer.json()["readings"]} <= {"stored", "held"}
 
 
-def _judge(cast: factories.Cast) -> None:
+def judge(cast: factories.Cast) -> None:
+    """Judge the machines, forecast and work out options, as a worker does."""
     callers.confine(cast)
     machines = [factories.machine(cast.scope(), code).pk for code in ("MH-1", "QC-1")]
     how = {"scope": cast.scope(), "machine_ids": machines, "as_of": timezone.now()}

@@ -122,6 +122,11 @@ PAGES = (
         OFFICE,
         lambda h: f"/machines/{h.worn}/done?kind=RIM_RENEWAL",
     ),
+    Seen(
+        "report-repair",
+        TECHNICIAN,
+        lambda h: f"/machines/{h.stopped}/done?kind=REPAIR",
+    ),
     Seen("stop-released", TECHNICIAN, lambda h: f"/stops/{h.released}"),
     Seen(
         "refute-stop-refused",

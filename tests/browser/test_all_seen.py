@@ -22,10 +22,10 @@ NO_PAGES = {
     "imports/store": "leads to the imports; what it refuses stands there",
     "keys/<pk>/end": "leads to the people",
     "answers/<pk>/seen": "leads to Today",
-    "stops/<pk>/acknowledge": "leads to the machine",
     "hand-overs/<pk>/file": "a file",
+    "reports/links/<pk>/end": "leads to the report",
     "service/retry": "leads to the service",
-    "reports/links/<pk>/end": "leads to the links",
+    "stops/<pk>/acknowledge": "leads to the machine",
 }
 # A house in which every row has the same number: addresses need no more.
 ANYWHERE = House(

@@ -30,6 +30,15 @@ from inspections.templatetags.shown import work as named
 
 class DoneForm(PageForm):
     done_on = DayField(label=_("Done on"))
+    read_at = forms.TimeField(
+        label=_("Read as left at"),
+        required=False,
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        error_messages={"invalid": _("Write the time like 16:30.")},
+        help_text=_(
+            "By the building's clock. Left empty: 17:00, or now where that is to come."
+        ),
+    )
     done_by = forms.CharField(
         label=_("Done by"),
         required=False,
@@ -83,7 +92,9 @@ class _Report(VerdictForm):
         )
         left = {
             "reference": reference,
-            "visited_at": places.moment(said["done_on"], machine).isoformat(),
+            "visited_at": places.moment(
+                said["done_on"], said["read_at"], machine
+            ).isoformat(),
             "readings": readings,
         }
         report = completion.WorkReport(

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from fleet.models import Machine
@@ -16,7 +17,9 @@ from fleet.platform.pages.forms.numbers import plain
 from fleet.register.choices import WorkKind
 from inspections import page
 from inspections.kinds import KINDS, Subject
+from inspections.stops import causes
 from inspections.templatetags.shown import kind as kind_named
+from inspections.templatetags.shown import word as word_named
 
 # What is read as left, by kind of work; each at every place that there is.
 _READ: dict[str, tuple[str, ...]] = {
@@ -27,12 +30,14 @@ _READ: dict[str, tuple[str, ...]] = {
     WorkKind.LUBRICATION: (),
     WorkKind.RIM_RENEWAL: ("rope_diameter", "rope_crown_height"),
     WorkKind.SHEAVE_REPLACEMENT: ("rope_diameter", "rope_crown_height"),
-    # What a part was found to be after its repair is said by a check of its own.
+    # What a stop wants read after it is asked for besides.
     WorkKind.REPAIR: (),
 }
 # Tension is read on the car's side with the car at the bottom, as on the field sheet.
 _WHERE = {"rope_tension": {"side": "car", "car_position": "bottom"}}
 _END_OF_WORK = time(17, 0)
+_PART = "part"
+_EMPTY = (None, "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +46,32 @@ class Place:
 
     kind: str
     number: int | None
+    part: str = ""
 
     @property
     def name(self) -> str:
-        return f"left_{self.kind}_{self.number or 0}"
+        """Return the name of its field."""
+        part = f"_{self.part.replace(' ', '_')}" if self.part else ""
+        return f"left_{self.kind}_{self.number or 0}{part}"
+
+    @property
+    def label(self) -> str:
+        """Return what its field asks for."""
+        label = kind_named(self.kind)
+        if self.part:
+            return f"{label}, {gettext(self.part)}"
+        if self.number is None:
+            return label
+        on_rope = KINDS[self.kind].subject is Subject.ROPE
+        part = _("rope {number}") if on_rope else _("groove {number}")
+        return f"{label}, {str(part).format(number=self.number)}"
 
 
 def places(before: page.Page, reported: str) -> list[Place]:
-    """Return what is read as left: at each rope, each groove with one, or once."""
+    """Return what is read as left: at each rope, each groove with one, or once.
+
+    What releases an open stop that this work answers is asked for too.
+    """
     ropes = [rope.number for rope in before.ropes]
     numbers = {
         Subject.ROPE: ropes,
@@ -56,11 +79,26 @@ def places(before: page.Page, reported: str) -> list[Place]:
             groove.number for groove in before.grooves if groove.pk in _laid(before)
         ),
     }
-    return [
+    asked = [
         Place(kind=kind, number=number)
         for kind in _READ.get(reported, ())
         for number in numbers.get(KINDS[kind].subject, [None])
     ]
+    return list(dict.fromkeys([*asked, *_for_stops(before, reported)]))
+
+
+def _for_stops(before: page.Page, reported: str) -> Iterator[Place]:
+    for stop in before.stops:
+        rule = causes.RULES[stop.cause]
+        if reported not in rule.works:
+            continue
+        # Several kinds answer the same question: the first that a form can ask for.
+        kinds = [k for k in rule.reads if set(KINDS[k].place) <= {_PART}]
+        for kind in kinds[:1]:
+            part = stop.place_key if _PART in KINDS[kind].place else ""
+            on = stop.groove or stop.rope
+            is_numbered = KINDS[kind].subject in (Subject.ROPE, Subject.GROOVE)
+            yield Place(kind, on.number if is_numbered and on else None, part)
 
 
 def _laid(before: page.Page) -> set[int]:
@@ -70,26 +108,25 @@ def _laid(before: page.Page) -> set[int]:
 def fields(before: page.Page, reported: str) -> Iterator[tuple[str, forms.Field]]:
     """Yield a field for each reading, by its name."""
     for place in places(before, reported):
-        label = kind_named(place.kind)
-        if place.number is not None:
-            part = (
-                _("rope {number}")
-                if KINDS[place.kind].subject is Subject.ROPE
-                else _("groove {number}")
-            )
-            label = f"{label}, {str(part).format(number=place.number)}"
-        yield (
-            place.name,
-            QuantityField(
-                quantity=KINDS[place.kind].quantity, label=label, required=False
-            ),
-        )
+        yield place.name, _field(place)
+
+
+def _field(place: Place) -> forms.Field:
+    kind = KINDS[place.kind]
+    if not kind.is_worded:
+        return QuantityField(quantity=kind.quantity, label=place.label, required=False)
+    words = [(word, word_named(word)) for word in kind.words]
+    return forms.ChoiceField(
+        choices=[("", gettext("not looked at")), *words],
+        label=place.label,
+        required=False,
+    )
 
 
 def sent(form: Any, before: page.Page, reported: str) -> list[str]:
     """Return the fields of the readings, in the order in which they were sent."""
     asked = places(before, reported)
-    return [p.name for p in asked if form.cleaned_data.get(p.name) is not None]
+    return [p.name for p in asked if form.cleaned_data.get(p.name) not in _EMPTY]
 
 
 def readings(
@@ -97,23 +134,33 @@ def readings(
 ) -> Iterator[dict[str, Any]]:
     """Yield the readings as they were typed, in the unit they were typed in."""
     for place in asked:
-        if form.cleaned_data.get(place.name) is None:
+        if form.cleaned_data.get(place.name) in _EMPTY:
             continue
-        typed = form.data.get(f"{place.name}_0", "")
+        kind = KINDS[place.kind]
         found: dict[str, Any] = {
-            "reference": f"{reference}-{place.kind}-{place.number or 0}",
+            "reference": f"{reference}-{place.name.removeprefix('left_')}",
             "kind": place.kind,
-            "value": plain(typed, language=form.preferences.language),
-            "unit": form.data.get(f"{place.name}_1", ""),
         }
+        if kind.is_worded:
+            found["value"] = form.cleaned_data[place.name]
+        else:
+            typed = form.data.get(f"{place.name}_0", "")
+            found["value"] = plain(typed, language=form.preferences.language)
+            found["unit"] = form.data.get(f"{place.name}_1", "")
         if place.number is not None:
-            found[str(KINDS[place.kind].subject).lower()] = place.number
-        if place.kind in _WHERE:
+            found[str(kind.subject).lower()] = place.number
+        if place.part:
+            found["place"] = {_PART: place.part}
+        elif place.kind in _WHERE:
             found["place"] = _WHERE[place.kind]
         yield found
 
 
-def moment(day: date, machine: Machine) -> datetime:
-    """Return when it was read as left: the end of the working day, or now on today."""
+def moment(day: date, at: time | None, machine: Machine) -> datetime:
+    """Return when it was read as left, never later than now.
+
+    Where nobody has said the hour it is the end of the working day.
+    """
     zone = ZoneInfo(machine.building.time_zone)
-    return min(datetime.combine(day, _END_OF_WORK, tzinfo=zone), timezone.now())
+    read_at = datetime.combine(day, at or _END_OF_WORK, tzinfo=zone)
+    return min(read_at, timezone.now())

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db import IntegrityError
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from rest_framework import exceptions
 
@@ -30,9 +31,26 @@ def note(form: PageForm, error: Exception) -> None:
         form.add_error(found, words)
 
 
+def in_words(error: DomainError) -> str:
+    """Return what a rule refused in the reader's language.
+
+    Where only the rule has words there and not what it names, both are said.
+    """
+    said = _(error.detail)
+    if said != error.detail or get_language() in (None, "en"):
+        return said
+    rule = (error.__doc__ or "").strip().splitlines()[:1]
+    known = _(rule[0]) if rule else ""
+    if not rule or known == rule[0]:
+        return said
+    if error.detail == rule[0]:
+        return known
+    return _("%(rule)s In English: %(said)s") % {"rule": known, "said": error.detail}
+
+
 def _said(error: Exception) -> list[tuple[str, str]]:
     if isinstance(error, DomainError):
-        return [(error.pointer, _(error.detail))]
+        return [(error.pointer, in_words(error))]
     if isinstance(error, exceptions.ValidationError):
         flat = errors.flat(error)
         return [(found["pointer"], _(found["detail"])) for found in flat]

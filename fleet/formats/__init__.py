@@ -1,0 +1,1 @@
+"""How days and times are written in each language, in Django's own signs."""

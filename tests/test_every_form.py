@@ -1,0 +1,274 @@
+"""Each form of each page, sent as people send forms: oddly, twice, too late."""
+
+import html
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from django.db import transaction
+from django.db.models import F
+from django.test import Client
+from django.urls import resolve
+
+from fleet.models import Change, RopeSet, Sheave, SheaveGeometry, Work
+from fleet.platform.pages.forms import FormPage
+from inspections.models import DueWork, OptionSet
+from tests import browsers, callers, estates, factories
+from tests.access import people
+from tests.access.doors import ANY
+from tests.access.matrix import MATRIX, NO, Door
+from tests.inspections.test_work_pages import option
+
+pytestmark = pytest.mark.django_db
+
+# A name as somebody may have it, or as somebody tries it: 200 letters in all.
+HOSTILE = ("\"><script>x</script>\u202e\u0394' & {{ 7*7 }} " + "n" * 200)[:200]
+ROLES = ("OFFICE", "TECHNICIAN", "OWNER_READER")
+# Nothing of the row itself is changed, so nobody can have changed it before.
+BESIDE_THE_ROW = {"machines/<pk>/set-up/readings", "imports/<pk>"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """A form as its page shows it to somebody."""
+
+    path: str
+    address: str
+    door: Door
+    pk: int
+    browser: Client
+    page: str
+
+    @property
+    def fields(self) -> dict[str, str]:
+        """Return what a browser would send for it as it stands."""
+        found = {}
+        for tag in re.findall(r"<input[^>]*>", self.page):
+            name, value = (_in(tag, word) for word in ("name", "value"))
+            is_ticked = "checked" in tag or not re.search("radio|checkbox", tag)
+            if name and is_ticked:
+                found[name] = value
+        for name, text in re.findall(
+            r'<textarea name="([^"]+)"[^>]*>\n?(.*?)</textarea>', self.page, re.S
+        ):
+            found[name] = html.unescape(text)
+        for name, body in re.findall(
+            r'<select name="([^"]+)"[^>]*>(.*?)</select>', self.page, re.S
+        ):
+            chosen = re.search(r'value="([^"]*)"[^>]*? selected', body)
+            found[name] = html.unescape(chosen[1]) if chosen else ""
+        return found
+
+    @property
+    def texts(self) -> list[str]:
+        """Return the fields in which anything can be written."""
+        tags = re.findall(r'<(?:input type="text"|textarea)[^>]*>', self.page)
+        return [_in(tag, "name") for tag in tags if "inputmode" not in tag]
+
+    @property
+    def numbers(self) -> list[str]:
+        tags = re.findall(r"<input[^>]*inputmode=[^>]*>", self.page)
+        return [_in(tag, "name") for tag in tags if "decimal" in tag]
+
+    @property
+    def units(self) -> list[str]:
+        names = (f"{name[:-1]}1" for name in self.numbers if name.endswith("_0"))
+        return [name for name in names if f'<select name="{name}"' in self.page]
+
+    def send(self, **typed: str) -> Any:
+        """Send it; what that stores is taken back."""
+        with taken_back():
+            return self.browser.post(self.address, self.fields | typed)
+
+
+def _in(tag: str, word: str) -> str:
+    found = re.search(rf'{word}="([^"]*)"', tag)
+    return html.unescape(found[1]) if found else ""
+
+
+@contextmanager
+def taken_back() -> Iterator[None]:
+    factories.forget_tenant()
+    with transaction.atomic():
+        yield
+        transaction.set_rollback(True)
+
+
+@pytest.fixture
+def world(settings, tmp_path, monkeypatch):
+    settings.MEDIA_ROOT = tmp_path
+    monkeypatch.setattr("celery.current_app.send_task", lambda *_, **__: None)
+    found = people.world()
+    callers.confine(found.north)
+    choice = {"kind": "LUBRICATE", "possible": "YES", "recommended": True}
+    OptionSet.objects.update(options=[option(**choice)])
+    Work.objects.update(kind="ROPING")
+    DueWork.objects.update(hoists=True)
+    return found
+
+
+def doors() -> Iterator[tuple[str, Door, str]]:
+    """Yield each form's path and door with a role that may send it."""
+    for (method, path), door in MATRIX.items():
+        if method != ANY or path.startswith("admin/"):
+            continue
+        view = resolve("/" + people.address(path, 1)).func
+        if issubclass(getattr(view, "view_class", object), FormPage):
+            yield path, door, next(r for r in ROLES if door.cell(r) != NO)
+
+
+def forms(world: estates.World) -> Iterator[Shown]:
+    """Yield each form that is shown, on the first row that has one."""
+    browsers_of = {
+        role: browsers.confirmed(world.north.memberships[role].person) for role in ROLES
+    }
+    for path, door, role in doors():
+        callers.confine(world.north)
+        rows = people.visible(world, world.north, door, role) if "<pk>" in path else {1}
+        for pk in sorted(rows):
+            address = "/" + people.address(path, pk) + "?work=RE_ROPE"
+            factories.forget_tenant()
+            page = browsers_of[role].get(address).content.decode()
+            main = page.partition("<main")[2].partition("</main>")[0]
+            if 'name="mark"' in main:
+                yield Shown(
+                    path=path,
+                    address=address,
+                    door=door,
+                    pk=pk,
+                    browser=browsers_of[role],
+                    page=main,
+                )
+                break
+
+
+def tried(world: estates.World, one: Callable[[Shown], str | None]) -> list[str]:
+    """Return what is wrong with forms, each with its path."""
+    found = [(form.path, one(form)) for form in forms(world)]
+    assert len(found) > 25
+    return [f"{path}: {wrong}" for path, wrong in found if wrong]
+
+
+def test_each_form_is_shown_to_somebody(world):
+    paths = {form.path for form in forms(world)}
+
+    assert {path for path, _, _ in doors()} - paths == {"imports/store"}
+
+
+def test_any_name_is_kept_or_refused_in_words_and_never_becomes_markup(world):
+    def one(form):
+        for names in (form.texts, [*form.texts, *form.numbers]):
+            answer = form.send(**dict.fromkeys(names, HOSTILE))
+            page = answer.content.decode()
+            if answer.status_code not in (302, 400, 409):
+                return f"status {answer.status_code}"
+            if "<script>x" in page:
+                return "markup came through"
+            if answer.status_code == 400:
+                lost = [n for n in names if page.count(html.escape(HOSTILE)) == 0]
+                if lost:
+                    return f"{lost} did not come back"
+        return None
+
+    assert tried(world, one) == []
+
+
+def test_an_unknown_unit_is_refused_at_each_quantity_of_each_form(world):
+    def one(form):
+        typed = dict.fromkeys(form.units, "parsec")
+        typed |= {f"{name[:-1]}0": "1" for name in form.units}
+        page = form.send(**typed).content.decode()
+        refused = page.count('_error">This unit is not taken here.')
+        return None if refused == len(form.units) else f"{refused} of {form.units}"
+
+    assert tried(world, one) == []
+
+
+def test_a_comma_is_a_decimal_mark_in_each_number_of_each_form(world):
+    def one(form):
+        page = form.send(**dict.fromkeys(form.numbers, "1,5")).content.decode()
+        return re.findall("[^<>]*(?:not a number|two ways)[^<>]*", page)
+
+    assert tried(world, one) == []
+
+
+def test_what_was_typed_when_the_session_had_ended_comes_back_unsent(world):
+    def one(form):
+        typed = dict.fromkeys(form.texts, HOSTILE)
+        with taken_back():
+            ended = Client().post(form.address, form.fields | typed)
+            way = re.search(r"unsent%3D([0-9a-f]+)", ended["Location"])
+            if way is None:
+                return f"led to {ended['Location']}"
+            factories.forget_tenant()
+            page = form.browser.get(f"{form.address}&unsent={way[1]}").content.decode()
+        back = page.count(html.escape(HOSTILE))
+        return None if back >= len(typed) else f"{back} of {len(typed)} came back"
+
+    assert tried(world, one) == []
+
+
+def test_sent_twice_a_form_is_done_once(world):
+    done = []
+
+    def one(form):
+        body = form.fields
+        with taken_back():
+            first = form.browser.post(form.address, body)
+            if first.status_code != 302:
+                return None
+            done.append(form.path)
+            changes = Change.objects.count()
+            second = form.browser.post(form.address, body)
+            if second.headers.get("Location") != first["Location"]:
+                return f"{second.status_code} after {first['Location']}"
+            more = Change.objects.count() - changes
+        return f"{more} changes more" if more else None
+
+    assert tried(world, one) == []
+    assert len(done) > 12
+
+
+def test_the_second_of_two_is_told_at_each_form_that_changes_a_row(world):
+    told = []
+
+    def one(form):
+        if "<pk>" not in form.path or form.path in BESIDE_THE_ROW:
+            return None
+        if 'name="read"' not in form.page:
+            return None
+        told.append(form.path)
+        with taken_back():
+            callers.confine(world.north)
+            for model in {form.door.model, Sheave, SheaveGeometry, RopeSet}:
+                model.objects.update(version=F("version") + 1)
+            typed = dict.fromkeys(form.texts, HOSTILE)
+            answer = form.browser.post(form.address, form.fields | typed)
+        page = answer.content.decode()
+        if answer.status_code not in (400, 409):
+            return f"status {answer.status_code}"
+        lost = page.count(html.escape(HOSTILE)) < len(typed)
+        return "what was typed is lost" if lost else None
+
+    assert tried(world, one) == []
+    assert len(told) > 8
+
+
+def test_a_row_of_another_contractor_is_as_absent_as_none(world):
+    def one(form):
+        if "<pk>" not in form.path:
+            return None
+        callers.confine(world.south)
+        pk = (
+            form.door.model.objects.filter(contractor=world.south.contractor).first().pk
+        )
+        address = "/" + people.address(form.path, pk)
+        factories.forget_tenant()
+        answers = (form.browser.get(address), form.browser.post(address, form.fields))
+        found = {answer.status_code for answer in answers}
+        return None if found == {404} else f"{found} for {address}"
+
+    assert tried(world, one) == []
