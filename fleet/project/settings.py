@@ -181,7 +181,7 @@ SECOND_FACTOR_TRIES = env.env_int("SECOND_FACTOR_TRIES", default=5, minimum=1)
 LANGUAGE_CODE = "en"
 LANGUAGES = [("en", "English"), ("de", "Deutsch")]
 # Days with the month in words: 11/12 is another day to the next reader.
-FORMAT_MODULE_PATH = "fleet.formats"
+FORMAT_MODULE_PATH = "fleet.project.formats"
 TIME_ZONE = "UTC"
 USE_I18N = True
 USE_TZ = True
