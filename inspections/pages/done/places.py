@@ -55,6 +55,12 @@ class Place:
         return f"left_{self.kind}_{self.number or 0}{part}"
 
     @property
+    def mark(self) -> str:
+        """Return what tells its reading from others of the report."""
+        part = f"-{self.part.replace(' ', '-')}" if self.part else ""
+        return f"{self.kind}-{self.number or 0}{part}"
+
+    @property
     def label(self) -> str:
         """Return what its field asks for."""
         label = kind_named(self.kind)
@@ -138,7 +144,7 @@ def readings(
             continue
         kind = KINDS[place.kind]
         found: dict[str, Any] = {
-            "reference": f"{reference}-{place.name.removeprefix('left_')}",
+            "reference": f"{reference}-{place.mark}",
             "kind": place.kind,
         }
         if kind.is_worded:
