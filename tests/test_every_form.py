@@ -27,6 +27,11 @@ pytestmark = pytest.mark.django_db
 # A name as somebody may have it, or as somebody tries it: 200 letters in all.
 HOSTILE = ("\"><script>x</script>\u202e\u0394' & {{ 7*7 }} " + "n" * 200)[:200]
 ROLES = ("OFFICE", "TECHNICIAN", "OWNER_READER")
+# What an address says besides, where the form follows from it.
+QUERY = {
+    "machines/<pk>/answer": "work=RE_ROPE",
+    "machines/<pk>/done": "kind=REPAIR",
+}
 # Nothing of the row itself is changed, so nobody can have changed it before.
 BESIDE_THE_ROW = {"machines/<pk>/set-up/readings", "imports/<pk>"}
 
@@ -129,7 +134,7 @@ def forms(world: estates.World) -> Iterator[Shown]:
         callers.confine(world.north)
         rows = people.visible(world, world.north, door, role) if "<pk>" in path else {1}
         for pk in sorted(rows):
-            address = "/" + people.address(path, pk) + "?work=RE_ROPE"
+            address = f"/{people.address(path, pk)}?{QUERY.get(path, '')}"
             factories.forget_tenant()
             page = browsers_of[role].get(address).content.decode()
             main = page.partition("<main")[2].partition("</main>")[0]
