@@ -64,6 +64,8 @@ JUDGING: tuple[str, ...] = (
     "a value that equals its limit but for a binary fraction equals it",
     "states of machines are kept as rows; results are as before, not compared",
     "what is known is worked out in a room of its own; equal outputs before the merge",
+    "past the bottom of its slot a wider undercut holds less",
+    "past the bottom of its slot a wider undercut holds less",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

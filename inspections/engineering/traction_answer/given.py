@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import fields, replace
+from itertools import product
 from typing import Any
 
 from inspections.engineering.answer import Axis
@@ -17,6 +18,7 @@ from inspections.engineering.groove.contact import bedding_depth_mm, bottoming_d
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.traction.curve import FactorCurve, FactorCurves
+from inspections.engineering.validity import OutsideValidity
 
 SEAT_DEPTH = "seat_depth_mm"
 WRAP = "wrap_angle_rad"
@@ -105,16 +107,19 @@ class GivenFriction:
     def told(self) -> Told:
         """Where friction may turn along depth, clearance, width and slot.
 
-        A wider undercut or a wider seat holds more, a wider mouth holds less.
+        A wider seat holds more, a wider mouth holds less; so does a wider undercut hold
+        more until the rope is at its bottom, past which the greatest is in between.
         """
         return self._told
 
     def _where_it_turns(self) -> Told:
+        bottoms = self._may_bottom()
+        undercut = Behaviour.SEARCH if bottoms else Behaviour.RISING
         return {
             (kind, name): turns
             for kind in KINDS
             for name, turns in (
-                ("undercut_angle_rad", Behaviour.RISING),
+                ("undercut_angle_rad", undercut),
                 ("seat_radius_mm", Behaviour.RISING),
                 ("mouth_angle_rad", Behaviour.FALLING),
                 (SEAT_DEPTH, self._depth_turns),
@@ -123,6 +128,27 @@ class GivenFriction:
                 ("bottom_width_mm", self._width_turns),
             )
         }
+
+    def _may_bottom(self) -> bool:
+        """Return whether the deepest seat may be at the bottom, or past it."""
+        deepest_mm = max(self._depths_mm)
+        own = []
+        for axis in self.axes:
+            if axis.name == SEAT_DEPTH:
+                deepest_mm = max(deepest_mm, axis.high)
+            elif not axis.is_known:
+                own.append([(axis.name, axis.low), (axis.name, axis.high)])
+        for values in product(*own):
+            try:
+                bottom_mm = bottoming_depth_mm(
+                    groove=replace(self._groove, **dict(values)),
+                    rope_diameter_mm=self._diameter_mm,
+                )
+            except OutsideValidity:
+                continue
+            if bottom_mm is not None and bottom_mm <= deepest_mm:
+                return True
+        return False
 
     def _all(self, at: Mapping[str, float]) -> dict[str, float]:
         groove, depths_mm = self._at(at)

@@ -78,6 +78,15 @@ CASES = {
             axis("seat_depth_mm", 1.9, 2.3, 2.7),
         ),
     ),
+    # Here a wider slot holds more, then less.
+    "undercut at its bottom, of any angle": (
+        UNDERCUT,
+        2.8,
+        (
+            axis("undercut_angle_rad", radians(74), radians(95), radians(106)),
+            axis("seat_depth_mm", 2.4, 2.8, 3.2),
+        ),
+    ),
     "new undercut that still beds in": (
         UNDERCUT,
         0.3,
