@@ -143,4 +143,5 @@ REPORTING: tuple[str, ...] = (
     "what documents say",
     "what documents say",
     "what documents say",
+    "what documents say",
 )

@@ -55,6 +55,12 @@ def _lines(snapshot: Snapshot, *, reader: Reader) -> Iterator[tuple[str, str]]:
         last = max(snapshot.works, key=lambda work: (work.done_on, work.pk))
         done = words.said(str(last.get_kind_display()))
         yield _("Last work"), f"{done}, {reader.day(last.done_on)}"
+        noted = [work for work in snapshot.works if work.note.strip()]
+        if noted:
+            # What was found at the last work may stand against what is advised now.
+            said = max(noted, key=lambda work: (work.done_on, work.pk))
+            remark = words.as_entered(said.note)
+            yield _("Remark at a work"), f"{remark} ({reader.day(said.done_on)})"
     if snapshot.readings:
         newest = max(reading.taken_at for reading in snapshot.readings)
         yield _("Last reading"), reader.day(newest)

@@ -10,6 +10,7 @@ from django.utils.translation import ngettext
 from inspections import photos
 from inspections.models import VisitPhoto
 from reports import content
+from reports.composition import words
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
@@ -61,7 +62,7 @@ def _made(
         "day": reader.day(photo.visit.visited_at),
         "person": people.get(photo.membership_id, _("not known")),
     }
-    caption = photo.caption or _("without a caption")
+    caption = words.as_entered(photo.caption) or _("without a caption")
     yield content.Photo(
         caption=caption,
         taken=taken,

@@ -177,7 +177,8 @@ def _lines(
             _("at least %(force)s") % {"force": reader.force(1000.0 * force)}
             if force
             else dash,
-            _("certificate %(number)s") % {"number": ropes.certificate}
+            _("certificate %(number)s")
+            % {"number": words.as_entered(ropes.certificate)}
             if ropes.certificate
             else register,
         ),
@@ -229,8 +230,8 @@ def _rope(snapshot: Snapshot, rope: Rope) -> tuple[str, ...]:
     return (
         str(rope.number),
         ", ".join(numbers) or "–",
-        rope.car_hitch or "–",
-        rope.counterweight_hitch or "–",
+        words.as_entered(rope.car_hitch) or "–",
+        words.as_entered(rope.counterweight_hitch) or "–",
         "",
         "",
     )

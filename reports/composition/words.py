@@ -1,5 +1,6 @@
 """Findings in the active language: what was looked at, what it means, what helps."""
 
+import unicodedata
 from collections.abc import Iterable
 
 from django.utils.translation import gettext
@@ -14,6 +15,7 @@ from inspections.reasons.serial import field_of, limit_of, quantity_of, topic_of
 from reports.composition import reasons
 from reports.composition.reader import Reader
 from reports.composition.topics import TOPICS, TopicWords
+from reports.figures import lettering
 
 # Reasons that say once more what value, limit and margin say already.
 _ECHOES = (Code.WITHIN_LIMIT, Code.BEYOND_LIMIT, Code.CALCULATION_CLOSES)
@@ -22,6 +24,20 @@ _ECHOES = (Code.WITHIN_LIMIT, Code.BEYOND_LIMIT, Code.CALCULATION_CLOSES)
 def said(text: str) -> str:
     """Return a stored text in the active language, as it is where none is known."""
     return gettext(WORDS.get(text, text)) if text else ""
+
+
+def as_entered(text: str, *, longest: int = 300) -> str:
+    """Return what somebody typed on one line, a letter that has no type as "?".
+
+    A document is never refused for a remark; a long one is cut.
+    """
+    one_line = " ".join(unicodedata.normalize("NFC", text).split())
+    if lettering.first_unprintable(one_line) is not None:
+        one_line = "".join(
+            "?" if lettering.first_unprintable(letter) else letter
+            for letter in one_line
+        )
+    return one_line if len(one_line) <= longest else f"{one_line[:longest]}..."
 
 
 def topic(name: str) -> TopicWords:

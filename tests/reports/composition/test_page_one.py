@@ -18,6 +18,7 @@ from reports.composition import (
     portfolio,
     set_figures,
     standing,
+    words,
 )
 from reports.composition.lines import AnswerLine, together
 from reports.composition.reader import Reader
@@ -209,3 +210,16 @@ def test_the_rims_figure_has_the_makers_least_line_where_it_is_known(minimum, li
 
     assert len(rim.least_line) == lines
     assert all(depth == -16.0 for _across, depth in rim.least_line)
+
+
+@pytest.mark.parametrize(
+    ("typed", "printed"),
+    [
+        ("no more thread left", "no more thread left"),
+        ("slot \N{PILE OF POO} full\nof grease", "slot ? full of grease"),
+        ("Łódź", "Łódź"),
+        ("x" * 400, "x" * 300 + "..."),
+    ],
+)
+def test_a_remark_never_keeps_a_document_from_being_made(typed, printed):
+    assert words.as_entered(typed) == printed
