@@ -110,7 +110,8 @@ def world(settings, tmp_path, monkeypatch):
     callers.confine(found.north)
     choice = {"kind": "LUBRICATE", "possible": "YES", "recommended": True}
     OptionSet.objects.update(options=[option(**choice)])
-    Work.objects.update(kind="ROPING")
+    # Done since the last reading of the stop that it answers.
+    Work.objects.update(kind="ROPING", done_on=estates.AT.date())
     DueWork.objects.update(hoists=True)
     return found
 
