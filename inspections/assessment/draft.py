@@ -115,16 +115,19 @@ def of_verdict(*, topic: Topic, grade: str, verdict: Verdict, **rest: Any) -> Dr
 def merged(drafts: Iterable[Draft]) -> list[Draft]:
     """Return the drafts with equal "not assessed" of one kind of place as one.
 
-    Every place stays named; places that have no numbers stay findings of their own.
+    Every place stays named; places that have no numbers stay findings of their own,
+    and so do those whose answers lie between other ends.
     """
     found: list[Draft] = []
-    at: dict[tuple[str, Reason | None, str], int] = {}
+    at: dict[tuple[object, ...], int] = {}
     for draft in drafts:
         if draft.grade != Grade.NOT_ASSESSED:
             found.append(draft)
             continue
         own = place_of(draft.place)
-        key = (draft.topic, draft.reason, own.spot)
+        over = draft.over
+        ends = (over.answer, over.worst, over.best) if over else None
+        key = (draft.topic, draft.reason, own.spot, ends)
         if key not in at:
             at[key] = len(found)
             found.append(draft)

@@ -66,6 +66,7 @@ JUDGING: tuple[str, ...] = (
     "what is known is worked out in a room of its own; equal outputs before the merge",
     "past the bottom of its slot a wider undercut holds less",
     "past the bottom of its slot a wider undercut holds less",
+    "places whose answers lie between other ends are told apart",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

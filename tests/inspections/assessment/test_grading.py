@@ -1,10 +1,14 @@
 """From verdicts and margins to grades; the rules are this program's own."""
 
+from dataclasses import replace
+
 import pytest
 
 from inspections.assessment import grading
 from inspections.assessment.draft import Draft, merged, not_assessed, plain
+from inspections.assessment.over import Over
 from inspections.engineering import criteria, discard
+from inspections.engineering.answer import Answer
 from inspections.engineering.discard import Rouge
 from inspections.models import Grade
 from inspections.reasons import Term, Topic, missing, note
@@ -118,6 +122,30 @@ def test_no_place_is_lost_where_equal_gaps_are_told_once(places, told):
     ]
 
     assert [draft.place for draft in merged(gaps)] == told
+
+
+def test_what_lies_between_other_ends_is_told_apart():
+    """The answer at the first place would else stand for one that is open."""
+    within = Over(answer=Answer.WITHIN, worst=0.3, best=0.6)
+    opened = Over(answer=Answer.OPEN, worst=-0.1, best=0.6)
+    told = [
+        replace(
+            not_assessed(
+                topic=Topic.TRACTION, reason=missing(Term.CAR_MASS), place=place
+            ),
+            over=over,
+        )
+        for place, over in (
+            ("groove 1", within),
+            ("groove 2", opened),
+            ("groove 3", within),
+        )
+    ]
+
+    assert [(d.place, d.over) for d in merged(told)] == [
+        ("groove 1, 3", within),
+        ("groove 2", opened),
+    ]
 
 
 def test_kernel_records_become_plain_values():
