@@ -7,7 +7,7 @@ from typing import TypeVar
 from inspections import inputs
 from inspections.assessment import field_tests, machine_blocks, register
 from inspections.assessment.known import Known
-from inspections.engineering import suspension
+from inspections.engineering import suspension, traction
 from inspections.engineering.answer import Axis
 from inspections.engineering.answer.axis import COVERAGE
 from inspections.engineering.groove import Groove
@@ -132,12 +132,17 @@ def _worst(
 
 
 def rules_of(snapshot: Snapshot) -> TractionRules:
-    """Return the set's traction rules, with the machine's own harder braking."""
+    """Return the set's traction rules, with the machine's own harder braking.
+
+    What the register once said of it and says no more still counts.
+    """
     rules = snapshot.criteria.traction
     braking = snapshot.machine.braking_deceleration_m_s2
-    if braking is None or braking <= rules.retardation_m_s2:
+    if braking is None:
+        braking = snapshot.once_said.get("braking_deceleration_m_s2")
+    if braking is None:
         return rules
-    return replace(rules, retardation_m_s2=braking)
+    return traction.braking_harder(rules=rules, retardation_m_s2=braking)
 
 
 def _with_masses(

@@ -28,6 +28,7 @@ COLUMNS: Mapping[str, tuple[str, ...]] = {
         "rated_load_kg",
         "rated_speed_m_s",
         "travel_m",
+        "braking_deceleration_m_s2",
     ),
     "rope_set": ("mass_kg_m",),
     "geometry": (

@@ -26,6 +26,7 @@ from inspections.engineering.traction.rules import (
     EN_81_50,
     LoadCase,
     TractionRules,
+    braking_harder,
     dynamic_factor,
     friction_coefficient,
 )
@@ -35,6 +36,7 @@ __all__ = [
     "EN_81_50",
     "LoadCase",
     "TractionRules",
+    "braking_harder",
     "contact_factor_ratio",
     "dynamic_factor",
     "exponent",

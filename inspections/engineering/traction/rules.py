@@ -1,8 +1,9 @@
 """What a code of rules says about traction: cases, coefficients, allowances."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from inspections.engineering.machine import GRAVITY_M_S2
 from inspections.engineering.source import Certainty
 from inspections.engineering.validity import (
     OutsideValidity,
@@ -164,6 +165,44 @@ def friction_coefficient(
     if rules.braking_speed_m_s is None:
         return rules.mu_braking_base
     return rules.mu_braking_base / (1.0 + rope_speed_m_s / rules.braking_speed_m_s)
+
+
+def braking_harder(*, rules: TractionRules, retardation_m_s2: float) -> TractionRules:
+    """Return a code's rules for a machine that brakes harder than they suppose.
+
+    Parameters
+    ----------
+    rules : the code's values
+    retardation_m_s2 : a of the car as the machine brakes [m/s²], >= 0, below g_n
+
+    What is softer than the code supposes changes nothing. Where a factor stands for
+    the retardation, the masses are not retarded beside it: the factor grows instead.
+    From g_n on no factor can; the masses are retarded, which their tensions refuse.
+
+    Raises OutsideValidity for a retardation below 0.
+
+    Source: EN 81-50:2014 5.11.2.1.2 (a as the machine has it, confirmed in the wording
+    of that clause); EN 81-1:1985 clause 9, C1 = (g_n + a)/(g_n - a) and never below
+    the printed factors (from memory).
+
+    >>> harder = braking_harder(rules=EN_81_1_1985, retardation_m_s2=1.0)
+    >>> harder.dynamic_factors[1], harder.retardation_m_s2
+    ((1.0, 1.227), 0.0)
+    >>> braking_harder(rules=EN_81_1_1985, retardation_m_s2=0.2) == EN_81_1_1985
+    True
+    """
+    require_not_negative(retardation_m_s2=retardation_m_s2)
+    if not rules.dynamic_factors or retardation_m_s2 >= GRAVITY_M_S2:
+        harder = max(rules.retardation_m_s2, retardation_m_s2)
+        return replace(rules, retardation_m_s2=harder)
+    least = (GRAVITY_M_S2 + retardation_m_s2) / (GRAVITY_M_S2 - retardation_m_s2)
+    return replace(
+        rules,
+        dynamic_factors=tuple(
+            (up_to_m_s, max(factor, least))
+            for up_to_m_s, factor in rules.dynamic_factors
+        ),
+    )
 
 
 def dynamic_factor(

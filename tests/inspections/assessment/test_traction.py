@@ -11,6 +11,7 @@ from datetime import date
 import pytest
 
 from inspections.assessment.assessing import judge
+from inspections.assessment.knowing import know
 from inspections.models import Grade
 from tests.inspections.assessment.snapshots import (
     BEFORE,
@@ -282,6 +283,34 @@ def test_harder_braking_of_the_machine_is_used_and_softer_is_not():
 
     assert one(hard, "traction", "groove 1").margin < usual.margin
     assert one(soft, "traction", "groove 1").margin == usual.margin
+
+
+@pytest.mark.parametrize(("braking", "factor"), [(None, 1.2), (0.5, 1.2), (1.0, 1.227)])
+def test_where_a_factor_stands_for_braking_it_grows_and_nothing_is_counted_twice(
+    braking, factor
+):
+    """C1 = (g_n + a)/(g_n - a), at least 1.20 up to 1.6 m/s: EN 81-1:1985 clause 9."""
+    of = snapshot(
+        *NEW,
+        machine={"braking_deceleration_m_s2": braking},
+        criteria_set="EN_81_1_1985",
+    )
+
+    whole = know(of)
+    usual = know(snapshot(*NEW, criteria_set="EN_81_1_1985"))
+
+    assert dict(whole.rules.dynamic_factors)[1.6] == pytest.approx(factor, abs=5e-4)
+    assert whole.cases == usual.cases
+
+
+def test_a_braking_that_the_register_once_had_still_counts():
+    hard = snapshot(*NEW, machine={"braking_deceleration_m_s2": 0.9})
+    emptied = replace(snapshot(*NEW), once_said={"braking_deceleration_m_s2": 0.9})
+
+    assert (
+        one(emptied, "traction", "groove 1").margin
+        == one(hard, "traction", "groove 1").margin
+    )
 
 
 def test_slot_worn_past_the_methods_range_is_blocked_with_the_angle():
