@@ -133,7 +133,8 @@ def test_a_file_with_such_a_name_is_refused_whole_at_its_cell(north):
         ),
         (
             "/contractor",
-            {"responsible_person": "大廈", "acknowledge_minutes": "30"},
+            {"responsible_person": "大廈", "acknowledge_minutes": "30"}
+            | {"report_link_days": "30"},
         ),
     ],
 )

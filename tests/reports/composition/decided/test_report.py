@@ -118,7 +118,7 @@ def test_a_cost_without_rates_says_what_is_missing(north):
     report = frozen(north)
 
     found = option(report, "Replace the sheave and re-rope")
-    assert found.cost == "not estimated: missing the contractor's rates"
+    assert found.cost == "not estimated: the contractor's rates"
 
 
 def test_a_choice_without_rates_is_not_said_to_be_estimated(north):
@@ -128,8 +128,7 @@ def test_a_choice_without_rates_is_not_said_to_be_estimated(north):
     said = answer(frozen(north), "What may it cost?")
 
     assert said == (
-        "MH-1, replace the sheave and re-rope: not estimated: missing the contractor's "
-        "rates."
+        "MH-1, replace the sheave and re-rope: not estimated: the contractor's rates."
     )
 
 

@@ -291,5 +291,5 @@ def test_the_first_three_missing_items_are_named():
     said = money.cost(saying.cost(Cost(currency="EUR", missing=items)), reader=ENGLISH)
 
     assert said == (
-        "not estimated: missing price of an hour; hoisting; price of a rim and 1 more"
+        "not estimated: price of an hour; hoisting; price of a rim and 1 more"
     )
