@@ -164,6 +164,7 @@ def test_each_form_is_shown_to_somebody(world):
     assert {path for path, _, _ in doors()} - paths == {"imports/store"}
 
 
+@pytest.mark.long
 def test_any_name_is_kept_or_refused_in_words_and_never_becomes_markup(world):
     def one(form):
         for names in (form.texts, [*form.texts, *form.numbers]):
@@ -193,6 +194,7 @@ def test_an_unknown_unit_is_refused_at_each_quantity_of_each_form(world):
     assert tried(world, one) == []
 
 
+@pytest.mark.long
 def test_a_comma_is_a_decimal_mark_in_each_number_of_each_form(world):
     def one(form):
         page = form.send(**dict.fromkeys(form.numbers, "1,5")).content.decode()

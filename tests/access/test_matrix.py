@@ -13,6 +13,11 @@ from tests.access.matrix import MATRIX, NO, SECRET
 pytestmark = pytest.mark.django_db
 
 ROLES = ("OFFICE", "TECHNICIAN", "OWNER_READER")
+# The same walk for the others takes as long again and is left to the long run.
+FIRST_ROLE = (
+    ROLES[0],
+    *(pytest.param(role, marks=pytest.mark.long) for role in ROLES[1:]),
+)
 API = {at: door for at, door in MATRIX.items() if at[0] != ANY}
 PAGES = {at: door for at, door in MATRIX.items() if at[0] == ANY}
 # Files of one kind go through one view: where the caller is tried and not the row, one
@@ -98,7 +103,7 @@ def check_rows(world, cast, caller, role, method, path, door):
         assert (answer.status_code, answer.whole) == (404, missing.whole), where
 
 
-@pytest.mark.parametrize("role", ROLES)
+@pytest.mark.parametrize("role", FIRST_ROLE)
 def test_a_session_opens_what_a_key_opens(world, role):
     caller = people.logged_in(world.north.memberships[role].person)
     for (method, path), door in ONE_OF_EACH.items():
@@ -238,7 +243,7 @@ def test_what_is_retired_is_shown_to_those_who_saw_it_and_to_no_other(world, rol
 
 
 # --- those who have lost everything ---------------------------------------------------
-@pytest.mark.parametrize("role", ROLES)
+@pytest.mark.parametrize("role", FIRST_ROLE)
 def test_a_person_who_left_gets_nothing_anywhere(world, role):
     check_lost(world, role, lambda: people.let_go(world.north, role))
 

@@ -252,6 +252,8 @@ def test_they_are_sound_files(documents, tmp_path):
     assert done.returncode == 0, done.stdout + done.stderr
 
 
+# Each kind of document keeps them with every run, in tests/archive.
+@pytest.mark.long
 def test_every_document_keeps_what_archives_and_readers_aloud_ask(documents):
     for one in documents:
         assert archive.faults(one.drawn) == [], one.name
