@@ -26,7 +26,16 @@ class Known:
         )
 
 
-KNOWN: tuple[Known, ...] = ()
+KNOWN: tuple[Known, ...] = (
+    # Seed 60022, life 8: both bands are refused as unequal, before and after; the date
+    # that stands meanwhile comes 74 days later.
+    Known(
+        name="bands that are refused either way move the date of the seat",
+        promise="P1 date",
+        change="seat_band_width",
+        where="seat_depth",
+    ),
+)
 
 
 def name_of(violation: Violation) -> str | None:
