@@ -1,55 +1,28 @@
-"""Asking for documents, plans that ask by themselves, and sending what was issued."""
+"""Asking for a document."""
 
 from typing import Any
 
 from django import forms
-from django.core.validators import validate_email
-from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from fleet.models import Building, Job, Machine
-from fleet.platform.choices import JobState
-from fleet.platform.pages.forms import DayField, NumberField, PageForm, Refused
+from fleet.models import Building, Machine
+from fleet.platform.pages.forms import DayField, PageForm, Refused
 from fleet.platform.queue import tasks
-from fleet.platform.visibility import asking
-from fleet.platform.visibility.acts import CHANGE
-from inspections.pages.base import VerdictForm, VerdictPage
-from reports import delivery, plans, publishing
-from reports.models import (
-    Delivery,
-    Report,
-    ReportKind,
-    ReportPlan,
-    ReportPlanState,
-    ReportState,
-)
-from reports.periods import Recurrence
+from inspections.pages.base import VerdictForm
+from reports import publishing
+from reports.models import ReportKind
+from reports.pages.addresses import AddressesField
 from reports.publishing import Order
 
-_MOST_PLACES = 1000
 _OF_MACHINE = (
     ReportKind.FIELD_SHEET,
     ReportKind.RETURN_TO_SERVICE,
     ReportKind.REGROOVE_ORDER,
     ReportKind.ROPE_ORDER,
 )
-
-
-class AddressesField(forms.CharField):
-    """Addresses, one a line or divided by commas."""
-
-    def clean(self, value: Any) -> list[str]:
-        text = super().clean(value)
-        found = [part.strip() for part in text.replace(",", "\n").split("\n")]
-        addresses = [part for part in dict.fromkeys(found) if part]
-        for address in addresses:
-            validate_email(address)
-        if len(addresses) > 20:
-            raise forms.ValidationError(_("At most 20 addresses."))
-        return addresses
 
 
 class OrderForm(PageForm):
@@ -147,159 +120,3 @@ class OrderReport(VerdictForm):
         if building is None:
             raise Refused(gettext("There is no building of this code."), field="place")
         return building, None
-
-
-class ReportPage(VerdictPage):
-    """One document: how far it is, its file, who received it."""
-
-    template_name = "reports/pages/report.html"
-
-    def get(self, request: HttpRequest, pk: int) -> HttpResponse:
-        """Show it; while it is made the page says so, also after a reload."""
-        rows = Report.objects.within(self.scope).defer("content")
-        report = (
-            rows.select_related("owner", "building", "machine").filter(pk=pk).first()
-        )
-        if report is None:
-            raise Http404
-        may_change = asking.may(CHANGE, scope=self.scope)
-        jobs = Job.objects.within(self.scope).filter(
-            kind=publishing.PUBLISH, key=str(pk)
-        )
-        sent = Delivery.objects.within(self.scope).filter(report=report)
-        return self.answer(
-            context={
-                "report": report,
-                "may_change": may_change,
-                "job": jobs.order_by("-pk").first() if may_change else None,
-                "is_made": report.state == ReportState.DUE,
-                "has_file": report.state
-                in (ReportState.WAITING, ReportState.PUBLISHED),
-                "failed": JobState.FAILED,
-                "deliveries": list(sent.order_by("pk")) if may_change else [],
-            }
-        )
-
-
-class SendForm(PageForm):
-    recipients = AddressesField(
-        label=_("Mail it to"),
-        widget=forms.Textarea,
-        help_text=_("One address a line; each receives it once."),
-    )
-
-
-class SendReport(VerdictForm):
-    """Mail an issued report to further addresses."""
-
-    form_class = SendForm
-
-    def words(self, row: Any) -> dict[str, Any]:
-        report = self._report()
-        return {
-            "heading": gettext("Send {number}").format(number=report.number),
-            "button": gettext("Send"),
-            "back": reverse("report", args=(report.pk,)),
-        }
-
-    def do(self, form: Any, row: Any) -> str:
-        report = self._report()
-        ids = delivery.queue(
-            scope=self.scope,
-            report=report,
-            addresses=form.cleaned_data["recipients"],
-            now=timezone.now(),
-        )
-        tasks.wake_after_commit(job_ids=ids, kind=delivery.DELIVER)
-        return reverse("report", args=(report.pk,))
-
-    def _report(self) -> Report:
-        rows = Report.objects.within(self.scope).filter(
-            pk=self.kwargs["pk"], state=ReportState.PUBLISHED
-        )
-        report: Report | None = rows.defer("content").first()
-        if report is None:
-            raise Http404
-        return report
-
-
-class PlanForm(PageForm):
-    building = forms.ChoiceField(label=_("Building"))
-    recurrence = forms.ChoiceField(
-        label=_("How often"),
-        choices=[
-            (Recurrence.MONTH, _("every month")),
-            (Recurrence.QUARTER, _("every quarter")),
-            (Recurrence.YEAR, _("every year")),
-        ],
-    )
-    day_of_month = NumberField(
-        label=_("Day of the month after the period"), least=1, most=31, whole=True
-    )
-    recipients = AddressesField(
-        label=_("Mailed to"), required=False, widget=forms.Textarea
-    )
-    needs_release = forms.BooleanField(
-        label=_("Wait until somebody has read and released it"), required=False
-    )
-    state = forms.ChoiceField(
-        label=_("State"),
-        choices=[
-            (ReportPlanState.ACTIVE, _("active")),
-            (ReportPlanState.PAUSED, _("paused")),
-            (ReportPlanState.CANCELLED, _("cancelled")),
-        ],
-    )
-
-
-class PlanReport(VerdictForm):
-    """A condition report that comes by itself."""
-
-    form_class = PlanForm
-
-    def row(self) -> ReportPlan | None:
-        if "pk" not in self.kwargs:
-            return None
-        rows = ReportPlan.objects.within(self.scope).filter(pk=self.kwargs["pk"])
-        plan: ReportPlan | None = rows.first()
-        if plan is None:
-            raise Http404
-        return plan
-
-    def form(self, row: Any, **given: Any) -> PageForm:
-        form = super().form(row, **given)
-        places = Building.objects.within(self.scope).select_related("owner")
-        places = places.filter(retired_on=None, owner__retired_on=None)
-        form.fields["building"].choices = [  # type: ignore[attr-defined]
-            (str(each.pk), f"{each.name} ({each.owner.name})")
-            for each in places.order_by("name", "pk")[:_MOST_PLACES]
-        ]
-        return form
-
-    def initial(self, row: Any) -> dict[str, Any]:
-        if row is None:
-            usual = {"recurrence": Recurrence.QUARTER, "day_of_month": 1}
-            return usual | {"needs_release": True, "state": ReportPlanState.ACTIVE}
-        names = ("recurrence", "day_of_month", "needs_release", "state")
-        return {name: getattr(row, name) for name in names} | {
-            "building": str(row.building_id or ""),
-            "recipients": "\n".join(row.recipients),
-        }
-
-    def words(self, row: Any) -> dict[str, Any]:
-        return {
-            "heading": gettext("Plan a report") if row is None else str(row),
-            "back": reverse("reports"),
-        }
-
-    def do(self, form: Any, row: Any) -> str:
-        said = dict(form.cleaned_data)
-        places = Building.objects.within(self.scope).select_related("owner")
-        building = places.get(pk=int(said.pop("building")))
-        plan = row or ReportPlan(contractor_id=self.scope.contractor_id)
-        for name, value in said.items():
-            setattr(plan, name, value)
-        plan.building, plan.owner = building, building.owner
-        plan.version += 1 if row else 0
-        plans.keep(plan, now=timezone.now())
-        return reverse("reports") + "#plans"

@@ -9,6 +9,8 @@ from reports.pages import (
     machine,
     mailed,
     ordering,
+    planning,
+    report,
     today,
 )
 
@@ -28,12 +30,12 @@ urlpatterns = [
         "reports/links/<int:pk>/end", mailed.EndLink.as_view(), name="end-mailed-link"
     ),
     path("reports/new", ordering.OrderReport.as_view(), name="order-report"),
-    path("reports/<int:pk>", ordering.ReportPage.as_view(), name="report"),
-    path("reports/<int:pk>/send", ordering.SendReport.as_view(), name="send-report"),
-    path("reports/plans/new", ordering.PlanReport.as_view(), name="plan-report"),
+    path("reports/<int:pk>", report.ReportPage.as_view(), name="report"),
+    path("reports/<int:pk>/send", report.SendReport.as_view(), name="send-report"),
+    path("reports/plans/new", planning.PlanReport.as_view(), name="plan-report"),
     path(
         "reports/plans/<int:pk>",
-        ordering.PlanReport.as_view(),
+        planning.PlanReport.as_view(),
         name="change-report-plan",
     ),
 ]

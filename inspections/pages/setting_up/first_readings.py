@@ -32,7 +32,7 @@ from inspections.intake.accepting import ASSESS
 from inspections.kinds import KINDS, Kind
 from inspections.models import VisitKind
 from inspections.pages import taken
-from inspections.pages.setting_up.pages import StepPage
+from inspections.pages.setting_up.step import StepPage
 from inspections.worklist.listed import Item
 
 _ALL_MINUTES = 600

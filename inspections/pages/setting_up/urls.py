@@ -4,7 +4,7 @@ from django.urls import path
 
 from fleet.register.pages import places
 from inspections.engineering import criteria
-from inspections.pages.setting_up import first_readings, pages
+from inspections.pages.setting_up import first_readings, machine, ropes, sheave
 
 _SETS = tuple(
     (each.code, each.title) for each in criteria.ALL if not each.comparison_only
@@ -22,12 +22,12 @@ urlpatterns = [
         places.BuildingPage.as_view(criteria_sets=_SETS),
         name="building",
     ),
-    path("machines/new", pages.NewMachine.as_view(), name="new-machine"),
-    path(f"{_AT}/plate", pages.Plate.as_view(), name="set-up-plate"),
-    path(f"{_AT}/sheave", pages.SheaveStep.as_view(), name="set-up-sheave"),
-    path(f"{_AT}/ropes", pages.Ropes.as_view(), name="set-up-ropes"),
-    path(f"{_AT}/loads", pages.Loads.as_view(), name="set-up-loads"),
-    path(f"{_AT}/wrap", pages.Wrap.as_view(), name="set-up-wrap"),
+    path("machines/new", machine.NewMachine.as_view(), name="new-machine"),
+    path(f"{_AT}/plate", machine.Plate.as_view(), name="set-up-plate"),
+    path(f"{_AT}/sheave", sheave.SheaveStep.as_view(), name="set-up-sheave"),
+    path(f"{_AT}/ropes", ropes.Ropes.as_view(), name="set-up-ropes"),
+    path(f"{_AT}/loads", machine.Loads.as_view(), name="set-up-loads"),
+    path(f"{_AT}/wrap", machine.Wrap.as_view(), name="set-up-wrap"),
     path(
         f"{_AT}/readings",
         first_readings.ReadingsStep.as_view(),
