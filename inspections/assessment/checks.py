@@ -16,6 +16,7 @@ from inspections.assessment import field_tests, words_seen
 from inspections.assessment.draft import Draft
 from inspections.assessment.known import Known
 from inspections.inputs import CHECKS, Check, GrooveSeats, Snapshot
+from inspections.inputs.last_visit import tells_of
 from inspections.inputs.least_set import PARTS, Every
 from inspections.models import Grade, Reading, VisitKind
 from inspections.reasons import Topic
@@ -120,7 +121,7 @@ def _missed(snapshot: Snapshot, asked: _Asked) -> Missed | None:
     if months is None:
         return None
     seen = [r for r in asked.readings if r.word != words_seen.NOT_SEEN]
-    last = max((r.taken_at for r in seen), default=None)
+    last = max((tells_of(r) for r in seen), default=None)
     why = None
     if last is None:
         why = CheckGap.NOT_SEEN if asked.readings else CheckGap.NEVER_READ

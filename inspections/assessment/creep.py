@@ -24,6 +24,7 @@ from inspections.engineering.source import Certainty
 from inspections.engineering.suspension import LoadCase
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, is_unconfirmed
+from inspections.inputs.last_visit import of_last_visit
 from inspections.models import Grade, Reading, StopCause
 from inspections.reasons import Code, Quantity, Reason, Term, Topic, because, missing
 from inspections.stops import causes
@@ -58,7 +59,7 @@ def _of_rope(known: Known, rope: Rope, read: list[Reading]) -> Draft:
     runs: dict[tuple[int, str], list[Reading]] = defaultdict(list)
     for reading in read:
         runs[reading.visit_id, str(reading.place.get("load", ""))].append(reading)
-    last = read[-1].visit_id
+    last = {reading.visit_id for reading in of_last_visit(read)}
     found = [(_judged(known, rope, each), each) for each in runs.values()]
     slipped = [draft for draft, _ in found if draft.grade == Grade.ACT_NOW]
     if slipped:
@@ -66,7 +67,7 @@ def _of_rope(known: Known, rope: Rope, read: list[Reading]) -> Draft:
     unsure = [draft for draft, _ in found if _is_open(draft)]
     if unsure:
         return max(unsure, key=lambda draft: draft.value or 0.0)
-    of_last = [draft for draft, each in found if each[0].visit_id == last]
+    of_last = [draft for draft, each in found if each[0].visit_id in last]
     known_ones = [draft for draft in of_last if draft.grade != Grade.NOT_ASSESSED]
     return max(known_ones or of_last, key=lambda draft: draft.value or 0.0)
 

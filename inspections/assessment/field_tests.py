@@ -16,6 +16,7 @@ from inspections.engineering.criteria import FieldTest
 from inspections.engineering.traction_record import CaseAnswer, CaseTested, SlipCase
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot
+from inspections.inputs.last_visit import of_last_visit
 from inspections.models import Reading, StopCause, VisitKind
 from inspections.stops import causes
 
@@ -54,8 +55,8 @@ def last_of(runs: Sequence[CaseRun]) -> CaseRun:
     failed = [run for run in runs if _is(run, Answer.BEYOND)]
     if failed:
         return failed[-1]
-    visit = runs[-1].reading.visit_id
-    of_visit = [run for run in runs if run.reading.visit_id == visit]
+    last = {reading.pk for reading in of_last_visit([run.reading for run in runs])}
+    of_visit = [run for run in runs if run.reading.pk in last]
     return next((r for r in of_visit if not _is(r, Answer.WITHIN)), of_visit[-1])
 
 

@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from statistics import fmean, median
+from itertools import islice, product
+from math import inf
 
 from inspections.inputs import Snapshot
 from inspections.inputs.last_visit import visits_read
@@ -19,6 +20,8 @@ KINDS = (FORCE, INDEX, WAVE, SPRING)
 # A rope that reads nothing counts with this share of the greatest, so that it is judged
 # as slack; our rule.
 SLACK_SHARE = 0.01
+# So many ways to put the readings of a visit together are tried: three of six ropes.
+_MOST_TRIED = 729
 # A wave is timed over ten returns unless the place says otherwise.
 _USUAL_RETURNS = 10
 # Hitch springs are pressed together under load; unloaded they are no longer than this
@@ -67,10 +70,7 @@ def by_visit(snapshot: Snapshot) -> Sequence[Visit]:
         read = visits.setdefault(told_of[reading.pk], {}).setdefault(place, {})
         read.setdefault(reading.rope_id or 0, []).append(reading)
     return [
-        {
-            place: _carried(place.kind, _least_equal(read))
-            for place, read in each.items()
-        }
+        {place: _least_equal(place.kind, read) for place, read in each.items()}
         for each in reversed(visits.values())
     ]
 
@@ -86,20 +86,21 @@ def returns_of(reading: Reading) -> int:
     return int(told) if told.isdigit() and int(told) else _USUAL_RETURNS
 
 
-def _least_equal(read: Mapping[int, Sequence[Reading]]) -> dict[int, Reading]:
-    """Return one reading of each rope: of several, what is furthest from the others.
+def _least_equal(
+    kind: str, read: Mapping[int, Sequence[Reading]]
+) -> dict[int, Carried]:
+    """Return what the ropes carry; of several readings the least equal ones count.
 
     A second one is another person's correction, or was taken again on the same visit.
     """
-    middle = median(fmean(_value(r) for r in rows) for rows in read.values())
-    return {
-        rope: max(reversed(rows), key=lambda r: abs(_value(r) - middle))
-        for rope, rows in read.items()
-    }
+    together = islice(product(*read.values()), _MOST_TRIED)
+    carried = (_carried(kind, dict(zip(read, rows, strict=True))) for rows in together)
+    return max(carried, key=_inequality)
 
 
-def _value(reading: Reading) -> float:
-    return reading.value or 0.0
+def _inequality(carried: Mapping[int, Carried]) -> float:
+    values = [each.value for each in carried.values()]
+    return max(values) / min(values) if min(values) > 0.0 else inf
 
 
 def _carried(kind: str, read: Mapping[int, Reading]) -> dict[int, Carried]:

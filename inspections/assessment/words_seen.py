@@ -52,6 +52,7 @@ def _is_over(
     ]
     return any(
         reading.word not in (bad, NOT_SEEN)
+        and reading.corrects_id is None
         and reading.taken_at > seen.taken_at
         and day_of(snapshot, reading) >= day
         for day in done

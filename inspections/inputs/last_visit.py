@@ -1,7 +1,8 @@
 """What the last visit read, where somebody else has corrected an earlier one since."""
 
 from collections.abc import Sequence
-from typing import Protocol, TypeVar
+from datetime import datetime
+from typing import Any, Protocol, TypeVar
 
 
 class Corrected(Protocol):
@@ -20,11 +21,14 @@ Read = TypeVar("Read", bound=Corrected)
 def of_last_visit(readings: Sequence[Read]) -> list[Read]:
     """Return what the last visit read, oldest first, with what corrects it.
 
-    A correction that stands beside its original says what was read then: it makes no
-    later visit, or another person's word would heal what only measuring can.
+    A correction says what was read then, whether its original still stands or not: it
+    makes no later visit, or a word would heal what only measuring can.
     """
     told_of = visits_read(readings)
     own = [r.visit_id for r in readings if told_of[r.pk] == r.visit_id]
+    if not own:
+        # All originals are set aside: whichever visit came last, the worst counts.
+        return list(readings)
     return [r for r in readings if own[-1] in (r.visit_id, told_of[r.pk])]
 
 
@@ -37,5 +41,12 @@ def visits_read(readings: Sequence[Read]) -> dict[int, int]:
         while (before := by_pk.get(at.corrects_id or 0)) and before.pk not in seen:
             seen.add(before.pk)
             at = before
-        found[reading.pk] = at.visit_id
+        # The original may be set aside; its correction tells of its visit still.
+        found[reading.pk] = getattr(at, "origin", at).visit_id
+    return found
+
+
+def tells_of(reading: Any) -> datetime:
+    """Return when what a reading says was read: a correction's is its original's."""
+    found: datetime = getattr(reading, "origin", reading).taken_at
     return found

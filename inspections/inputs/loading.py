@@ -12,7 +12,7 @@ from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.engineering import criteria
 from inspections.engineering.source import Certainty, Source
-from inspections.inputs import least_set, once_said
+from inspections.inputs import least_set, once_said, origins
 from inspections.inputs import parts as register
 from inspections.inputs.parts import PartsOnDay
 from inspections.inputs.snapshot import Snapshot
@@ -137,6 +137,7 @@ def _readings(
         # Nothing is asked for a second time; an empty question is none.
         more = query.in_bulk(wanted - known.keys())
         register.tie(rows, name, {**known, **more})
+    origins.tie(whole, rows)
     found: dict[int, list[Reading]] = defaultdict(list)
     for row in rows:
         found[vars(row)["machine_id"]].append(row)

@@ -40,10 +40,13 @@ def first_day_of_work(*, scope: Scope, stop: Stop) -> date:
 def good_since(
     *, scope: Scope, stop: Stop, after: datetime, now: datetime
 ) -> Sequence[Reading]:
-    """Return what was read in order of the cause, at its place, after a moment."""
+    """Return what was read in order of the cause, at its place, after a moment.
+
+    Who corrects what another has read has not looked again.
+    """
     rows = queries.usable_readings(
         scope=scope, machine_ids=[stop.machine_id], until=now
-    ).filter(taken_at__gt=after)
+    ).filter(taken_at__gt=after, corrects=None)
     kinds = causes.RULES[stop.cause].reads
     if kinds:
         rows = rows.filter(kind__in=kinds)

@@ -68,6 +68,7 @@ JUDGING: tuple[str, ...] = (
     "past the bottom of its slot a wider undercut holds less",
     "places whose answers lie between other ends are told apart",
     "braking that a factor stands for is not counted twice",
+    "what corrects tells of its original's visit though that is set aside; the less e",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -17,12 +17,14 @@ class Known:
     promise: str = ""
     change: str = ""
     where: str = ""
+    life: str = ""
 
     def is_like(self, violation: Violation) -> bool:
         return (
             self.promise in violation.promise
             and self.change in violation.change
             and self.where in violation.where
+            and self.life in violation.life
         )
 
 
@@ -37,6 +39,7 @@ KNOWN: tuple[Known, ...] = (
         promise="P1 date",
         change="seat_band_width",
         where="seat_depth",
+        life="h60022-8",
     ),
 )
 

@@ -210,7 +210,9 @@ def _all_dates(change: Change, own: Standing, twin: Standing) -> Iterator[Violat
     no wear leads to it, and the date is that of what stands beside it.
     """
     for (quantity, place), before in sorted(own.dates.items()):
-        told = quantity == "seat_depth" and place in twin.never_closed
+        told = quantity == "seat_depth" and place in (
+            twin.never_closed - own.never_closed
+        )
         if before is not None and not told:
             yield from _date_of(change, quantity, place, own, twin)
 

@@ -145,7 +145,8 @@ class GivenFriction:
                     rope_diameter_mm=self._diameter_mm,
                 )
             except OutsideValidity:
-                continue
+                # Where it cannot be said, it may.
+                return True
             if bottom_mm is not None and bottom_mm <= deepest_mm:
                 return True
         return False

@@ -1,11 +1,12 @@
 """Findings on ropes as built, pressure, creep, pairs, the register, what was seen."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from fleet.models import Work
+from inspections.inputs.origins import Origin
 from inspections.models import Gauge, Grade
 from tests.inspections.assessment.snapshots import (
     BEFORE,
@@ -301,6 +302,19 @@ class TestSeen:
 
         assert one(of, "levelling").value == counts
 
+    def test_a_correction_is_no_later_visit_though_its_original_is_set_aside(self):
+        of = snapshot(
+            take("levelling_error", 40.0, floor="1", on=BEFORE, person=1),
+            take("levelling_error", 4.0, floor="1", person=2),
+        )
+        # It corrects what an earlier visit read, and that is set aside.
+        of.readings[1].corrects_id = 9000
+        vars(of.readings[1])["origin"] = Origin(
+            visit_id=9001, taken_at=of.readings[0].taken_at - timedelta(days=30)
+        )
+
+        assert one(of, "levelling").value == 40.0
+
     def test_a_later_visit_ends_what_was_adjusted(self):
         of = snapshot(
             take("levelling_error", 40.0, floor="1", on=BEFORE, person=1),
@@ -329,6 +343,15 @@ class TestTension:
 
         told = found(of, "rope tension")
         assert {d.detail["tensions_n"][-1] for d in told} == {6000.0}
+
+    def test_of_two_readings_of_a_rope_the_less_equal_counts(self):
+        """90 of 120 is less equal than 112 of 120, though 112 is further off 100."""
+        at = {"side": "car", "car_position": "bottom"}
+        read = [(1, 90.0), (1, 112.0), (2, 100.0), (3, 100.0), (4, 120.0), (5, 100.0)]
+        of = snapshot(*[take("rope_tension", v, rope=n, **at) for n, v in read])
+
+        told = found(of, "rope tension")
+        assert {min(d.detail["tensions_n"]) for d in told} == {90.0}
 
     def test_swing_over_noise_is_work_to_plan_and_blocks_equalising(self):
         bottom = [4000.0, 4000.0, 4000.0, 4000.0, 6000.0]

@@ -1,9 +1,12 @@
 """A correction to the better ends a stop only by whoever read it, there and then."""
 
+from datetime import timedelta
+
 import pytest
 
 from inspections import queries
 from inspections.models import StopEventKind
+from inspections.releases import evidence
 from tests import callers, factories
 from tests.inspections.stops.conftest import NO_SLIP, SLIP, kinds, machine, stops
 
@@ -81,6 +84,25 @@ def test_another_person_or_visit_corrects_nothing_to_the_better(
 
     assert [each.is_open for each in stops(north)] == [True]
     assert used(north) == {"fixed", "s-1-0"}
+
+
+def test_who_corrects_has_not_looked_again(north, read, corrected):
+    read(SLIP)
+    corrected(NO_SLIP, "s-1-0", role="OFFICE", visit="sv-9")
+
+    [stop] = stops(north)
+    before = stop.since - timedelta(days=1)
+    usable = queries.usable_readings(
+        scope=north.scope(), machine_ids=[machine(north).pk], until=factories.NOW
+    )
+    # It is usable, good and later than that: not enough.
+    [said] = usable.exclude(corrects=None)
+    assert evidence.is_good(said)
+    assert said.taken_at > before
+    looked = evidence.good_since(
+        scope=north.scope(), stop=stop, after=before, now=factories.NOW
+    )
+    assert list(looked) == []
 
 
 def test_another_place_corrects_nothing(north, read, corrected):
