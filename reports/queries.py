@@ -134,7 +134,8 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
     for finding in queries.current_findings(scope=scope).filter(machine__in=ids):
         findings[finding.machine_id].append(finding)
     forecasts: dict[int, list[Forecast]] = defaultdict(list)
-    for forecast in queries.current_forecasts(scope=scope).filter(machine__in=ids):
+    current = queries.current_forecasts(scope=scope).select_related("groove")
+    for forecast in current.filter(machine__in=ids):
         forecasts[forecast.machine_id].append(forecast)
     limits = defaultdict(list)
     for limit in queries.wear_limits(scope=scope, machine_ids=ids):

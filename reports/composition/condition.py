@@ -34,6 +34,8 @@ def condition_report(
         ),
     )
     each = max(photos.MOST_A_DOCUMENT // max(len(facts), 1), 1)
+    # Of more machines than photos the first have one each.
+    most = [each if at < photos.MOST_A_DOCUMENT else 0 for at in range(len(facts))]
     return content.ConditionReport(
         masthead=masthead(
             report,
@@ -59,9 +61,9 @@ def condition_report(
         ),
         machines=tuple(
             machine.pages(
-                f, reader=reader, today=today, people=people, most_photos=each
+                f, reader=reader, today=today, people=people, most_photos=most_photos
             )
-            for f in facts
+            for f, most_photos in zip(facts, most, strict=True)
         ),
         criteria_sets=appendix.criteria_sets(
             (f.snapshot.criteria for f in facts), reader=reader

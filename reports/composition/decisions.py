@@ -37,6 +37,7 @@ class Matter:
 
     printed: content.Decision
     advice: Advice
+    is_now: bool
 
 
 def matters_of(facts: MachineRecord, *, reader: Reader, today: date) -> list[Matter]:
@@ -53,11 +54,7 @@ def matters_of(facts: MachineRecord, *, reader: Reader, today: date) -> list[Mat
                     content.Decision(
                         machine=code,
                         matter=matter,
-                        plan_before=(
-                            _("now")
-                            if now
-                            else _when(facts, finding.topic, reader=reader, today=today)
-                        ),
+                        plan_before="",
                         chance=_("limit reached") if now else "",
                         cost="",
                     ),
@@ -66,6 +63,7 @@ def matters_of(facts: MachineRecord, *, reader: Reader, today: date) -> list[Mat
                         advice.on(facts, finding.topic, reader=reader),
                         reader=reader,
                     ),
+                    when=today if now else _when(facts, finding.topic),
                     reader=reader,
                     today=today,
                 ),
@@ -91,24 +89,34 @@ def undecided(code: str, matters: Iterable[Matter]) -> Iterator[AdvisedWork]:
 
 
 def _advised(
-    decision: content.Decision, found: Advice, *, reader: Reader, today: date
+    decision: content.Decision,
+    found: Advice,
+    *,
+    when: date | None,
+    reader: Reader,
+    today: date,
 ) -> Matter:
-    """Return a decision with what is chosen or advised for it, and its days."""
-    planned = found.plan_before_on
-    when = decision.plan_before
-    if planned is not None and when != _("now"):
-        when = reader.day(planned) if planned > today else _("now")
+    """Return a decision with what is chosen or advised for it, and its days.
+
+    `when` is the day before which it is planned, None at the next visit.
+    """
+    is_due = when is not None and when <= today
+    if found.plan_before_on is not None and not is_due:
+        when = found.plan_before_on
+    is_now = when is not None and when <= today
+    told = _("at the next visit") if when is None else reader.day(when)
+    told = _("now") if is_now else told
     ordered = advice.order_day(found.order_by_on, reader=reader, today=today)
     printed = replace(
         decision,
-        plan_before=when,
+        plan_before=told,
         advice=found.words,
         order_by=ordered,
         # What has to be ordered is decided before it is ordered.
-        answer_by=_("now") if decision.plan_before == _("now") else ordered or when,
+        answer_by=_("now") if is_due else ordered or told,
         cost=found.cost,
     )
-    return Matter(printed=printed, advice=found)
+    return Matter(printed=printed, advice=found, is_now=is_now)
 
 
 def _with_answer(facts: MachineRecord, found: Advice, *, reader: Reader) -> Advice:
@@ -147,28 +155,24 @@ def _ahead(facts: MachineRecord, *, reader: Reader, today: date) -> list[Matter]
     decision = content.Decision(
         machine=facts.machine.code,
         matter=words.topic(_TOPIC_OF.get(first.quantity, "")).decision,
-        plan_before=reader.day(due) if due > today else _("now"),
+        plan_before="",
         chance=_chance(first, today=today),
         cost="",
     )
     found = _with_answer(
         facts, advice.on(facts, first.quantity, reader=reader), reader=reader
     )
-    return [_advised(decision, found, reader=reader, today=today)]
+    return [_advised(decision, found, when=due, reader=reader, today=today)]
 
 
-def _when(facts: MachineRecord, topic: str, *, reader: Reader, today: date) -> str:
+def _when(facts: MachineRecord, topic: str) -> date | None:
     """Return the planning date of the limit that a finding is about, if it has one.
 
     A date of another part of the machine would be no date for this matter.
     """
     about = [f for f in facts.forecasts if topic in _TOPICS_OF.get(f.quantity, ())]
     first = condition.first_limit(about)
-    if first is None or first.plan_before_on is None:
-        return _("at the next visit")
-    if first.plan_before_on <= today:
-        return _("now")
-    return reader.day(first.plan_before_on)
+    return first.plan_before_on if first is not None else None
 
 
 def _chance(forecast: Forecast, *, today: date) -> str:

@@ -49,8 +49,9 @@ def summary(
         for code, found in matters.items()
         for one in decisions.undecided(code, found)
     ]
-    decided = [matter.printed for found in matters.values() for matter in found]
-    decided.sort(key=lambda one: one.plan_before != _("now"))
+    whole = [matter for found in matters.values() for matter in found]
+    whole.sort(key=lambda one: not one.is_now)
+    decided = [matter.printed for matter in whole]
     return content.Summary(
         headline=_headline(facts, past, open_checks, checks),
         answers=(

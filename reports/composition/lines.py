@@ -40,7 +40,7 @@ def together(lines: Iterable[AnswerLine]) -> tuple[AnswerLine, ...]:
         members[0]
         if len(members) == 1
         else AnswerLine(
-            text=f"{', '.join(line.machine for line in members)}: {rest}",
+            text=f"{', '.join(dict.fromkeys(m.machine for m in members))}: {rest}",
             machine=members[0].machine,
         )
         for rest, members in said.items()

@@ -202,8 +202,7 @@ def _groove_of_first(facts: MachineRecord) -> int | None:
     """Return the groove whose wear leads to the limit that comes first."""
     seats = [f for f in facts.forecasts if f.quantity == "seat_depth"]
     first = condition.first_limit(seats)
-    number = first.place.rpartition(" ")[2] if first is not None else ""
-    return int(number) if number.isdigit() else None
+    return first.groove.number if first is not None and first.groove else None
 
 
 def _curves(

@@ -68,7 +68,8 @@ class Buildings(VerdictPage):
         lines: dict[int, list[Line]] = {}
         for line in (line for each in found for line in each):
             lines.setdefault(line.machine.building_id, []).append(line)
-        ids = [line.machine.pk for own in lines.values() for line in own]
+        # Of all machines, those too that are left out of the lines above.
+        ids = queries.active_machines(scope=self.scope).values_list("pk", flat=True)
         to_decide: dict[int, list[DueWork]] = {}
         for work in answering.to_decide(scope=self.scope, machine_ids=ids):
             to_decide.setdefault(work.building_id, []).append(work)
@@ -117,7 +118,9 @@ class BuildingPage(VerdictPage):
             kind=ReportKind.CONDITION_REPORT,
             state=ReportState.PUBLISHED,
         )
-        return list(rows.order_by("-period_end", "-pk")[:_MOST_REPORTS])
+        # What the newest one says is read of that one alone.
+        rows = rows.defer("content").order_by("-period_end", "-pk")
+        return list(rows[:_MOST_REPORTS])
 
     def _lifts(self, building: Building, report: Report | None) -> list[Lift]:
         today = timezone.localdate()

@@ -73,7 +73,9 @@ class Reports(VerdictPage):
                 "due": list(rows.filter(state=ReportState.DUE)[:_MOST]),
                 "issued": list(rows.exclude(state__in=open_states)[:_MOST]),
                 "refused": list(
-                    refused.select_related("report").order_by("-pk")[:_MOST]
+                    refused.select_related("report")
+                    .defer("report__content")
+                    .order_by("-pk")[:_MOST]
                 )
                 if may_release
                 else [],

@@ -26,7 +26,8 @@ class MailedLinks(PageView):
         """Show to whom each went and how long it is good."""
         now = timezone.now()
         rows = Delivery.objects.within(self.scope).exclude(link_until=None)
-        rows = rows.select_related("report__owner", "contractor").order_by("-pk")
+        rows = rows.select_related("report__owner", "contractor")
+        rows = rows.defer("report__content").order_by("-pk")
         found = list(rows[: _MOST + 1])
         for row in found:
             is_open = row.link_until > now and links.may_be_read(row)

@@ -73,6 +73,7 @@ def _parts(scope: Scope, today: date) -> dict[str, Part]:
     due = DueWork.objects.within(scope).select_related("machine", "building")
     late = past_its_day(due, today=today)
     waiting = Report.objects.within(scope).filter(state=ReportState.WAITING)
+    waiting = waiting.defer("content")
     confirm = queries.readings_to_confirm(scope=scope)
     refused = Delivery.objects.within(scope).filter(state__in=_NOT_SENT)
     urgent = UrgentMail.objects.within(scope).filter(state__in=_NOT_SENT)
@@ -86,7 +87,9 @@ def _parts(scope: Scope, today: date) -> dict[str, Part]:
         "drafts": _part(
             waiting.select_related("owner", "building", "machine").order_by("pk")
         ),
-        "refused": _part(refused.select_related("report").order_by("-pk")),
+        "refused": _part(
+            refused.select_related("report").defer("report__content").order_by("-pk")
+        ),
         "urgent": _part(urgent.order_by("-pk")),
     }
 
