@@ -63,7 +63,9 @@ class ConfineSession:
             auth.logout(request)
             return self.get_response(request)
         security_log.note(person=person.pk)
-        sessions.note_use(request, at=now)
+        # A page that asks by itself how far its job is uses nothing.
+        if "Ropeseat-Again" not in request.headers:
+            sessions.note_use(request, at=now)
         membership = membership_of(person.pk)
         missing = standing.of_session(request, person=person, membership=membership)
         request.missing = missing  # type: ignore[attr-defined]

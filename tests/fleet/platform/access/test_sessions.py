@@ -42,6 +42,14 @@ def test_an_idle_session_ends(browser, clock):
     assert get(browser, "/account")["Location"].startswith("/log-in")
 
 
+def test_a_page_that_asks_by_itself_keeps_no_session(browser, clock):
+    for _ in range(2):
+        clock.shift(timedelta(minutes=31))
+        last = browser.get("/reports", headers={"Ropeseat-Again": "1"}, secure=True)
+
+    assert last["Location"].startswith("/log-in")
+
+
 def test_a_session_in_use_lasts_and_ends_at_its_age_all_the_same(browser, clock):
     answers = []
     for _ in range(13):
