@@ -14,7 +14,7 @@ from django.db import transaction
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
-from inspections import queries
+from inspections import queries, states
 from inspections.models import (
     Assessment,
     Basis,
@@ -119,7 +119,12 @@ def confirm(*, scope: Scope, release_id: int, now: datetime) -> BulkRelease:
     found = listed(scope=scope, kind=row.withdrawn_kind, withdrawn=row.withdrawn)
     ended = [stop for stop in found.ends if stop.pk in row.stops]
     for stop in ended:
-        closing.end(scope=scope, stop=stop, release=Release.BULK, why=row.why, now=now)
+        closing.write_down(
+            scope=scope, stop=stop, release=Release.BULK, why=row.why, now=now
+        )
+    states.refresh(
+        scope=scope, today=now.date(), machine_ids=sorted({s.machine_id for s in ended})
+    )
     row.ended = sorted(stop.pk for stop in ended)
     row.confirmed_by, row.confirmed_at = scope.membership_id, now
     row.version += 1

@@ -37,6 +37,31 @@ def end(
 
     `by` is the membership whose word it is; left out, of whoever acts.
     """
+    write_down(
+        scope=scope,
+        stop=stop,
+        release=release,
+        why=why,
+        now=now,
+        by=by,
+        work=work,
+        readings=readings,
+    )
+    states.refresh(scope=scope, today=now.date(), machine_ids=[stop.machine_id])
+
+
+def write_down(
+    *,
+    scope: Scope,
+    stop: Stop,
+    release: Release,
+    why: str,
+    now: datetime,
+    by: int | None = None,
+    work: Work | None = None,
+    readings: Sequence[int] = (),
+) -> None:
+    """Do what `end` does, and leave the machine's state to whoever ends several."""
     by = scope.membership_id if by is None else by
     stop.release, stop.release_why = release, why
     stop.released_at, stop.released_by = now, by
@@ -53,7 +78,6 @@ def end(
         words=why,
     )
     _unmark(scope, stop.machine_id)
-    states.refresh(scope=scope, today=now.date(), machine_ids=[stop.machine_id])
 
 
 def _unmark(scope: Scope, machine_id: int) -> None:

@@ -55,7 +55,7 @@ FROM inspections_forecast WHERE current
 SELECT count(*) - count(DISTINCT machine_id) FROM inspections_optionset
 """,
     "runs": """
-SELECT count(*) - 1 FROM inspections_forecastrun
+SELECT abs(count(*) - 1) FROM inspections_forecastrun
 WHERE state = 'DONE' AND cause = 'NIGHT'
 """,
 }

@@ -20,6 +20,9 @@ from fleet.register.pages import writing
 _SLUG = gettext_lazy("A short name of letters, digits, - and _ that stays for ever.")
 _LANGUAGES = [("en", "English"), ("de", "Deutsch")]
 
+# More digits are no id, and no integer of the database.
+_LONGEST_ID = 18
+
 
 class OwnerForm(PageForm):
     """A building owner, and whom to ask for there."""
@@ -171,7 +174,8 @@ class BuildingPage(_RowPage):
             return super().initial(row)
         contractor = Contractor.objects.get(pk=self.scope.contractor_id)
         asked = self.request.GET.get("owner", "")
-        owner = int(asked) if asked.isascii() and asked.isdigit() else None
+        is_id = asked.isascii() and asked.isdigit() and len(asked) <= _LONGEST_ID
+        owner = int(asked) if is_id else None
         return {"owner": owner, "time_zone": contractor.time_zone}
 
     def do(self, form: Any, row: Any) -> str:
