@@ -147,4 +147,5 @@ REPORTING: tuple[str, ...] = (
     "what documents say",
     "what documents say",
     "what documents say",
+    "photos of a document are bounded; what is due now stands first",
 )
