@@ -89,6 +89,18 @@ def test_a_stop_ends_on_pages_by_a_repair_read_as_left_and_accepted(north, stop)
     assert (read.word, read.visit.kind) == ("pass", "AS_LEFT")
 
 
+def test_without_the_hour_nothing_is_read_as_left_on_the_day_of_the_defect(north, stop):
+    machine = machine_of(north)
+    client = browser(north, "TECHNICIAN")
+
+    asked = report(client, machine, **{FIELD: "pass", "read_at": ""})
+
+    assert asked.status_code == 400
+    assert "say at what hour it was read as left" in text_of(asked)
+    callers.confine(north)
+    assert not Work.objects.filter(machine=machine, kind="REPAIR").exists()
+
+
 def test_a_defect_that_is_left_is_told_and_the_stop_stays(north, stop):
     machine = machine_of(north)
     client = browser(north, "TECHNICIAN")

@@ -2,6 +2,7 @@
 
 import hashlib
 import uuid
+from datetime import date
 from typing import Any
 
 from django import forms
@@ -14,7 +15,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from fleet.models import Machine
-from fleet.platform.pages.forms import DayField, PageForm
+from fleet.platform.pages.forms import DayField, PageForm, Refused
 from fleet.platform.queue import tasks
 from fleet.platform.visibility.acts import REPORT
 from fleet.register.choices import WorkKind
@@ -25,6 +26,7 @@ from inspections.pages import taken
 from inspections.pages.base import VerdictForm
 from inspections.pages.done import parts, places
 from inspections.planning import kinds
+from inspections.releases import evidence
 from inspections.templatetags.shown import work as named
 
 
@@ -90,6 +92,8 @@ class _Report(VerdictForm):
         readings = list(
             places.readings(form, reference, places.places(before, reported))
         )
+        if readings and said["read_at"] is None:
+            self._ask_the_hour(before, said["done_on"])
         left = {
             "reference": reference,
             "visited_at": places.moment(
@@ -120,6 +124,21 @@ class _Report(VerdictForm):
             taken.refuse(form, done.answer["as_left"], names=sent)
             taken.tell(self.request, done.answer["as_left"])
         tasks.wake_after_commit(job_ids=done.job_ids, kind=ASSESS)
+
+    def _ask_the_hour(self, before: page.Page, day: date) -> None:
+        """Raise Refused where a stop was read on the day: before or after it, decides.
+
+        Read as left before the defect was seen, nothing would be answered.
+        """
+        for stop in before.stops:
+            if evidence.first_day_of_work(scope=self.scope, stop=stop) >= day:
+                raise Refused(
+                    gettext(
+                        "A stop of this machine was read on that day: say at what hour "
+                        "it was read as left."
+                    ),
+                    field="read_at",
+                )
 
     def _before(self, row: Any) -> page.Page:
         return page.page(
