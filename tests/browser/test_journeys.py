@@ -2,6 +2,7 @@
 
 from contextlib import contextmanager
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 from django.utils import timezone
@@ -163,7 +164,10 @@ def test_a_machine_comes_from_nothing_to_its_first_assessment_on_a_phone(
 
 def test_a_stop_ends_by_a_repair_that_another_accepts(browser, house):
     mark_competent(house, OFFICE)
-    now = timezone.localtime()
+    # The page asks by the clock of the building.
+    with rows(house):
+        zone = Machine.objects.get(pk=house.stopped).building.time_zone
+    now = timezone.localtime(timezone=ZoneInfo(zone))
     repaired = f"/machines/{house.stopped}/done?kind=REPAIR"
     with browser.open(TECHNICIAN, repaired) as tab:
         send(

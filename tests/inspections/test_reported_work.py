@@ -10,6 +10,7 @@ from django.utils import timezone
 from fleet.models import Work
 from inspections import assessment
 from inspections.models import Reading, Stop
+from inspections.releases import evidence
 from tests import callers, factories
 from tests.inspections.stops.conftest import mark_competent
 from tests.inspections.test_pages import browser, machine_of, text_of
@@ -93,7 +94,11 @@ def test_without_the_hour_nothing_is_read_as_left_on_the_day_of_the_defect(north
     machine = machine_of(north)
     client = browser(north, "TECHNICIAN")
 
-    asked = report(client, machine, **{FIELD: "pass", "read_at": ""})
+    callers.confine(north)
+    seen_on = evidence.first_day_of_work(scope=north.scope(), stop=stop)
+    typed = {FIELD: "pass", "read_at": "", "done_on": seen_on.isoformat()}
+
+    asked = report(client, machine, **typed)
 
     assert asked.status_code == 400
     assert "say at what hour it was read as left" in text_of(asked)

@@ -71,7 +71,8 @@ class _Report(VerdictForm):
 
     def initial(self, row: Any) -> dict[str, Any]:
         before = parts.as_before(self._before(row), self.reported(row))
-        return before | {"done_on": timezone.localdate()}
+        today = completion.periods.day_of(timezone.now(), machine=self.machine(row))
+        return before | {"done_on": today}
 
     def form(self, row: Any, **given: Any) -> PageForm:
         reported = self.reported(row)
