@@ -16,14 +16,20 @@ from tests.services import programs
 
 
 @pytest.fixture(scope="package")
-def chromium() -> Iterator[playwright.Browser]:
+def driver() -> Iterator[playwright.Playwright]:
+    """What drives browsers."""
+    with playwright.sync_playwright() as found:
+        yield found
+
+
+@pytest.fixture(scope="package")
+def chromium(driver: playwright.Playwright) -> Iterator[playwright.Browser]:
     """The system's own Chromium."""
     path = programs.program("chromium")
-    with playwright.sync_playwright() as driver:
-        # As root there is no sandbox; only pages of the tests' own server are opened.
-        opened = driver.chromium.launch(executable_path=path, args=["--no-sandbox"])
-        yield opened
-        opened.close()
+    # As root there is no sandbox; only pages of the tests' own server are opened.
+    opened = driver.chromium.launch(executable_path=path, args=["--no-sandbox"])
+    yield opened
+    opened.close()
 
 
 @pytest.fixture(scope="module")

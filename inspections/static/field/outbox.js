@@ -1,0 +1,249 @@
+// What is sent: frozen bytes under a key of their own, in the order of typing, by one tab.
+import * as clock from "./clock.js";
+import * as kept from "./kept.js";
+import * as server from "./server.js";
+import * as store from "./store.js";
+
+/** @typedef {import("./types.d.ts").Batch} Batch */
+/** @typedef {import("./types.d.ts").Reading} Reading */
+/** @typedef {import("./types.d.ts").Visit} Visit */
+/** @typedef {import("./types.d.ts").Holder} Holder */
+
+const LOCK = `${store.NAME}-send`;
+/** Readings in one batch: a lost answer costs little. */
+const MOST = 200;
+const ALL = ["readings", "visits", "batches", "meta", "packs"];
+
+/**
+ * Send what waits, if no other tab does. Asked for again while it goes, it goes again.
+ * @returns {Promise<"sent" | "waiting" | "other" | "nobody">}
+ */
+export async function send() {
+  const own = await server.holder();
+  if (!own) return "nobody";
+  return navigator.locks.request(LOCK, { ifAvailable: true }, async (lock) => {
+    if (!lock) return "other";
+    await server.contact();
+    let again = true;
+    while (again) {
+      await freeze(own);
+      const waiting = await batches(own, "waiting");
+      for (const batch of waiting) if (!(await sendOne(batch, own))) return "waiting";
+      again = waiting.length > 0;
+    }
+    return "sent";
+  });
+}
+
+/**
+ * Put what waits into batches: from then on their bytes never change.
+ * @param {Holder} own
+ */
+export async function freeze(own) {
+  const offset_s = await clock.offset();
+  await store.change(ALL, async (t) => {
+    const waiting = await t.objectStore("readings").index("state").getAll("kept");
+    const mine = waiting.filter((each) => kept.isSame(own, each.holder))
+      .sort((one, other) => one.sequence - other.sequence);
+    const named = new Set(mine.map((each) => each.visit));
+    for (const reference of named) {
+      const visit = /** @type {Visit} */ (await t.objectStore("visits").get(reference));
+      const pack = await t.objectStore("packs").get(visit.machine.id);
+      const ready = [];
+      for (const reading of mine.filter((each) => each.visit === reference)) {
+        const why = whyWaits(visit, pack, reading, offset_s);
+        const corrected = why ? null : await correctedBy(t, reading);
+        if (why || corrected === null) {
+          if (why && reading.problem !== why) await t.objectStore("readings").put({ ...reading, problem: why });
+        } else ready.push({ reading, corrected });
+      }
+      for (let first = 0; first < ready.length; first += MOST) {
+        await put(t, visit, own, ready.slice(first, first + MOST));
+      }
+    }
+  });
+}
+
+/** Why a reading is not sent yet: as a code for the page's words.
+ * @param {Visit} visit
+ * @param {import("./types.d.ts").Pack | undefined} pack
+ * @param {Reading} reading
+ * @param {number | null} offset_s
+ */
+export function whyWaits(visit, pack, reading, offset_s) {
+  if (visit.work) return "as-left";
+  if (visit.visited_at) return "";
+  const moved = reading.offset_s !== null && offset_s !== null
+    && Math.abs(reading.offset_s - offset_s) > clock.TOLD_FROM_S;
+  // The clock was set between typing and sending: which of the two was right is not known.
+  if (moved) return "clock-moved";
+  const day = clock.setRight(reading.taken_at, reading.offset_s ?? offset_s).slice(0, 10);
+  const part = reading.number_by === "rope" ? "rope_set" : "sheave";
+  const fitted = pack?.fitted?.[part];
+  return reading.number_by && fitted && day < fitted ? "before-fitted" : "";
+}
+
+/**
+ * Return what a mended reading corrects at the server, "" for nothing; null while that
+ * is not known yet.
+ * @param {store.Transaction} t
+ * @param {Reading} reading
+ */
+async function correctedBy(t, reading) {
+  if (!reading.mends) return "";
+  const before = /** @type {Reading | undefined} */ (await t.objectStore("readings").get(reading.mends));
+  if (!before || before.state === "stored" || before.state === "held") return reading.mends;
+  if (before.state === "frozen" || before.state === "kept") return null;
+  if (before.state !== "replaced") await t.objectStore("readings").put({ ...before, state: "replaced" });
+  return "";
+}
+
+/**
+ * @param {store.Transaction} t
+ * @param {Visit} visit
+ * @param {Holder} own
+ * @param {{ reading: Reading, corrected: string }[]} ready
+ */
+async function put(t, visit, own, ready) {
+  const { holder, head, readings } = written(visit, ready);
+  if (!visit.sent_head) {
+    visit.sent_head = head;
+    await t.objectStore("visits").put(visit);
+  }
+  const body = { visits: [{ reference: visit.reference, ...head, readings }] };
+  /** @type {Batch} */
+  const batch = {
+    key: crypto.randomUUID(), sequence: await store.next(t), holder: holder ?? own,
+    visit: visit.reference, bytes: new TextEncoder().encode(JSON.stringify(body)),
+    references: ready.map((each) => each.reading.reference), state: "waiting", tries: 0,
+  };
+  await t.objectStore("batches").add(batch);
+  for (const { reading } of ready) {
+    const { problem: _, ...rest } = reading;
+    await t.objectStore("readings").put({ ...rest, state: "frozen" });
+  }
+}
+
+/**
+ * Return a visit as an upload has it.
+ * @param {Visit} visit
+ * @param {{ reading: Reading, corrected: string }[]} ready
+ */
+export function written(visit, ready) {
+  const head = visit.sent_head ?? {
+    machine: visit.machine.code,
+    kind: visit.kind,
+    visited_at: visit.visited_at ?? clock.setRight(visit.begun_at, visit.offset_s ?? ready[0]?.reading.offset_s),
+    note: visit.note,
+  };
+  const readings = ready.map(({ reading, corrected }) => ({
+    reference: reading.reference,
+    kind: reading.kind,
+    ...(reading.number_by && { [reading.number_by]: reading.number }),
+    ...(Object.keys(reading.place).length && { place: reading.place }),
+    value: reading.value,
+    ...(reading.unit && { unit: reading.unit }),
+    taken_at: visit.visited_at ?? clock.setRight(reading.taken_at, reading.offset_s),
+    ...(reading.gauge && { gauge: reading.gauge }),
+    ...(reading.note && { note: reading.note }),
+    ...(corrected && { corrects: corrected, note: reading.note || "typed wrongly, mended on the phone" }),
+  }));
+  return { holder: visit.holder, head, readings };
+}
+
+/**
+ * @param {Holder} own
+ * @param {Batch["state"]} state
+ * @returns {Promise<Batch[]>}
+ */
+export async function batches(own, state) {
+  const found = await store.look(["batches"], (t) => t.objectStore("batches").index("state").getAll(state));
+  return found.filter((each) => kept.isSame(own, each.holder))
+    .sort((one, other) => one.sequence - other.sequence);
+}
+
+/** @param {Uint8Array<ArrayBuffer>} bytes */
+async function digest(bytes) {
+  const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+  return `sha-256=:${btoa(String.fromCharCode(...sum))}:`;
+}
+
+/**
+ * Send one batch; whatever became of it is kept before the next one goes.
+ * @param {Batch} batch
+ * @param {Holder} own
+ * @returns {Promise<boolean>} whether the next one may follow
+ */
+async function sendOne(batch, own) {
+  // Another person may have taken the phone over meanwhile: this is not theirs to send.
+  if (!kept.isSame(await server.holder(), batch.holder) || !kept.isSame(own, batch.holder)) return false;
+  const { status, body } = await server.ask("/api/v1/uploads", {
+    method: "POST",
+    body: batch.bytes,
+    headers: {
+      "Content-Type": "application/json",
+      "Idempotency-Key": `"${batch.key}"`,
+      "Content-Digest": await digest(batch.bytes),
+    },
+  });
+  if (status >= 200 && status < 300 && Array.isArray(body.readings)) {
+    await answered(batch, body);
+    return true;
+  }
+  // A body that the server cannot take as a whole is mended, not sent for ever.
+  if ([400, 413, 422].includes(status)) {
+    await refused(batch, body?.detail || String(status));
+    return true;
+  }
+  const words = status ? `${status} ${body?.detail ?? ""}`.trim() : "";
+  await store.change(["batches"], (t) =>
+    t.objectStore("batches").put({ ...batch, tries: batch.tries + 1, problem: words }));
+  batch.tries += 1;
+  kept.tellOthers();
+  return false;
+}
+
+/** @type {Record<string, Reading["state"]>} */
+const BECAME = {
+  stored: "stored", "already-stored": "stored", held: "held", refused: "refused", conflict: "conflict",
+};
+
+/** @param {Batch} batch @param {any} body */
+async function answered(batch, body) {
+  const now = clock.setRight(clock.written(new Date()), await clock.offset());
+  await store.change(["readings", "batches", "visits"], async (t) => {
+    const readings = t.objectStore("readings");
+    for (const reference of batch.references) {
+      const reading = /** @type {Reading} */ (await readings.get(reference));
+      const outcome = body.readings.find((/** @type {any} */ each) => each.reference === reference);
+      const state = BECAME[outcome?.outcome];
+      // An outcome that this page does not know is no proof that the reading is there.
+      const known = state ?? "refused";
+      await readings.put({
+        ...reading,
+        state: known,
+        ...(known === "stored" || known === "held" ? { sent_at: now } : {}),
+        problem: outcome?.problem?.detail ?? (state ? "" : "answer-not-understood"),
+        warning: outcome?.stop || outcome?.warning || "",
+      });
+    }
+    const told = body.told || "";
+    await t.objectStore("batches").put({ ...batch, state: "answered", told, problem: "" });
+    const visit = await t.objectStore("visits").get(batch.visit);
+    const id = body.visits?.find((/** @type {any} */ each) => each.reference === batch.visit)?.id;
+    if (id) await t.objectStore("visits").put({ ...visit, id });
+  });
+  kept.tellOthers();
+}
+
+/** @param {Batch} batch @param {string} problem */
+async function refused(batch, problem) {
+  await store.change(["readings", "batches"], async (t) => {
+    for (const reference of batch.references) {
+      const reading = await t.objectStore("readings").get(reference);
+      await t.objectStore("readings").put({ ...reading, state: "refused", problem });
+    }
+    await t.objectStore("batches").put({ ...batch, state: "refused", problem });
+  });
+  kept.tellOthers();
+}
