@@ -221,9 +221,16 @@ def told_of(*, scope: Scope, stop_ids: Iterable[int]) -> Any:
     return rows.exclude(told=[]).order_by("stop_id", "pk")
 
 
-def unchecked_machines(*, scope: Scope) -> int:
-    """Return of how many machines in service a check was not made, or too long ago."""
+def unchecked_machines(
+    *, scope: Scope, machine_ids: Sequence[int] | None = None
+) -> int:
+    """Return of how many machines in service a check was not made, or too long ago.
+
+    Of some machines, or of all.
+    """
     rows = latest_assessments(scope=scope).filter(machine__retired_on=None)
+    if machine_ids is not None:
+        rows = rows.filter(machine__in=machine_ids)
     return int(rows.filter(checks__missed__0__isnull=False).count())
 
 

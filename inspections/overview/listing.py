@@ -1,6 +1,6 @@
 """The lines of the portfolio, each with what stands beside its machine."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -86,17 +86,17 @@ class Lines:
 
 
 def lines(
-    *, scope: Scope, wish: Wish, today: date, rows_hold: bool | None = None
+    *, scope: Scope, wish: Wish, today: date, said: states.Standing | None = None
 ) -> Lines:
     """Return a page of machines, stopped ones first where nothing else is asked for.
 
-    `rows_hold` is what `states.standing` said in the same transaction, if it was asked.
+    `said` is what `states.standing` said in the same transaction, if it was asked.
     """
-    rows, fill = _wanted(scope, wish, today, rows_hold)
+    rows, fill = _wanted(scope, wish, today, said)
     start = (wish.page - 1) * MOST_ON_A_PAGE
     shown = list(rows[start : start + MOST_ON_A_PAGE + 1])
     return Lines(
-        lines=fill(scope, shown[:MOST_ON_A_PAGE]),
+        lines=fill(shown[:MOST_ON_A_PAGE]),
         wish=wish,
         more=len(shown) > MOST_ON_A_PAGE,
     )
@@ -109,30 +109,43 @@ def chunks(
     rows, fill = _wanted(scope, wish, today, None)
     shown = list(rows[:most])
     for start in range(0, len(shown), _TOGETHER):
-        yield fill(scope, shown[start : start + _TOGETHER])
+        yield fill(shown[start : start + _TOGETHER])
 
 
-def _wanted(scope: Scope, wish: Wish, today: date, rows_hold: bool | None) -> Any:
+def _wanted(
+    scope: Scope, wish: Wish, today: date, said: states.Standing | None
+) -> tuple[Any, Callable[[Sequence[Any]], list[Line]]]:
     """Return the rows that are asked for, and what makes lines of some of them."""
-    if rows_hold is None:
-        rows_hold = states.standing(scope=scope, today=today).rows_hold
-    if rows_hold:
-        kept = states.in_service(scope=scope)
+    if said is None:
+        said = states.standing(scope=scope, today=today)
+    if said.anew is not None:
+        anew = said.anew
+        kept, at = states.in_service(scope=scope), "urgency"
+        if anew:
+            at = "stands_at"
+            place = states.placed(anew, machine="machine_id", kept="urgency")
+            kept = kept.annotate(**{at: place})
         kept = ordered(
-            asked_for(kept, wish, of=_OF), wish, scope=scope, of=_OF
+            asked_for(kept, wish, of=_OF, at=at), wish, scope=scope, of=_OF, at=at
         ).select_related("machine__building__owner", *_SAID)
-        return kept.only(*_SHOWN), _of_rows
-    rows = states.machines(scope=scope, today=today, rows_hold=False)
+        return kept.only(*_SHOWN), lambda shown: _of_rows(scope, shown, anew)
+    rows = states.machines(scope=scope, today=today, said=said)
     rows = ordered(asked_for(rows, wish), wish, scope=scope)
-    return rows.select_related("building__owner"), _worked_out
+    of_machines = rows.select_related("building__owner")
+    return of_machines, lambda shown: _worked_out(
+        scope, [(machine, machine.urgency) for machine in shown]
+    )
 
 
-def _of_rows(scope: Scope, shown: Sequence[MachineState]) -> list[Line]:
-    """Return the lines of rows that hold."""
-    stops = _stops(scope, [row.machine_id for row in shown if row.stops])
-    due = _due(scope, [row.machine_id for row in shown])
-    return [
-        Line(
+def _of_rows(
+    scope: Scope, shown: Sequence[MachineState], anew: Mapping[int, int]
+) -> list[Line]:
+    """Return the lines of rows; those in doubt are worked out anew."""
+    held = [row for row in shown if row.machine_id not in anew]
+    stops = _stops(scope, [row.machine_id for row in held if row.stops])
+    due = _due(scope, [row.machine_id for row in held])
+    found = {
+        row.machine_id: Line(
             machine=row.machine,
             state=states.STATES[row.urgency],
             says_most=row.says_most,
@@ -142,25 +155,31 @@ def _of_rows(scope: Scope, shown: Sequence[MachineState]) -> list[Line]:
             due=due.get(row.machine_id),
             stops=stops.get(row.machine_id, []),
         )
-        for row in shown
+        for row in held
+    }
+    in_doubt = [
+        (row.machine, anew[row.machine_id]) for row in shown if row.machine_id in anew
     ]
+    if in_doubt:
+        found |= {line.machine.pk: line for line in _worked_out(scope, in_doubt)}
+    return [found[row.machine_id] for row in shown]
 
 
-def _worked_out(scope: Scope, shown: Sequence[Any]) -> list[Line]:
-    """Return the lines of machines whose rows are in doubt."""
-    ids = [machine.pk for machine in shown]
+def _worked_out(scope: Scope, shown: Sequence[tuple[Machine, int]]) -> list[Line]:
+    """Return the lines of machines whose rows are in doubt, each with its place."""
+    ids = [machine.pk for machine, _ in shown]
     stops, due, read = _stops(scope, ids), _due(scope, ids), _last_read(scope, ids)
     says = states.says_most(scope=scope, machine_ids=ids)
     firsts = states.firsts(scope=scope, machine_ids=ids)
     latest = queries.latest_assessments(scope=scope).filter(machine__in=ids)
     checks = dict(latest.values_list("machine_id", "checks"))
     found = []
-    for machine in shown:
+    for machine, at in shown:
         made = checks.get(machine.pk) or {}
         found.append(
             Line(
                 machine=machine,
-                state=states.STATES[machine.urgency],
+                state=states.STATES[at],
                 says_most=says.get(machine.pk),
                 first=firsts.get(machine.pk),
                 checks=_checks(made.get("made"), made.get("of")),

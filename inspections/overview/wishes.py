@@ -31,13 +31,16 @@ class Wish:
         return bool(self.state or self.text or self.building or self.owner)
 
 
-def asked_for(rows: QuerySet[Any], wish: Wish, *, of: str = "") -> QuerySet[Any]:
+def asked_for(
+    rows: QuerySet[Any], wish: Wish, *, of: str = "", at: str = "urgency"
+) -> QuerySet[Any]:
     """Return those of the machines that are asked for.
 
-    `of` leads from a row to its machine where the rows are states of machines.
+    `of` leads from a row to its machine where the rows are states of machines; `at`
+    names what says where each stands in `STATES`.
     """
     if wish.state in STATES:
-        rows = rows.filter(urgency=STATES.index(wish.state))
+        rows = rows.filter(**{at: STATES.index(wish.state)})
     if wish.building is not None:
         rows = rows.filter(**{f"{of}building": wish.building})
     if wish.owner is not None:
@@ -51,7 +54,12 @@ def asked_for(rows: QuerySet[Any], wish: Wish, *, of: str = "") -> QuerySet[Any]
 
 
 def ordered(
-    rows: QuerySet[Any], wish: Wish, *, scope: Scope, of: str = ""
+    rows: QuerySet[Any],
+    wish: Wish,
+    *,
+    scope: Scope,
+    of: str = "",
+    at: str = "urgency",
 ) -> QuerySet[Any]:
     """Return the machines in the order asked for; each order names every machine."""
     last = ("code", f"{of}pk")
@@ -59,12 +67,12 @@ def ordered(
         return rows.order_by(*last)
     if wish.order == BUILDING:
         building = f"{of}building"
-        return rows.order_by(f"{building}__name", building, "urgency", *last)
+        return rows.order_by(f"{building}__name", building, at, *last)
     if wish.order in (FIRST_LIMIT, ORDER_BY):
         first = _first_day(wish.order, scope, machine=f"{of}pk")
         rows = rows.annotate(first_on=Subquery(first, output_field=DateField()))
-        return rows.order_by(F("first_on").asc(nulls_last=True), "urgency", *last)
-    return rows.order_by("urgency", *last)
+        return rows.order_by(F("first_on").asc(nulls_last=True), at, *last)
+    return rows.order_by(at, *last)
 
 
 def _first_day(order: str, scope: Scope, *, machine: str) -> QuerySet[Any]:

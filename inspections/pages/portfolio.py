@@ -35,9 +35,7 @@ class Portfolio(VerdictPage):
         wish = wish_of(request.GET)
         today = timezone.localdate()
         standing = overview.standing(scope=self.scope, today=today)
-        found = overview.lines(
-            scope=self.scope, wish=wish, today=today, rows_hold=standing.rows_hold
-        )
+        found = overview.lines(scope=self.scope, wish=wish, today=today, said=standing)
         before, after = found.before, found.after
         return self.answer(
             context={

@@ -5,7 +5,13 @@ Whatever changes a state marks its machine in the same transaction, by trigger.
 once.
 """
 
-from inspections.states.asking import Standing, in_service, machines, standing
+from inspections.states.asking import (
+    Standing,
+    in_service,
+    machines,
+    placed,
+    standing,
+)
 from inspections.states.keeping import refresh
 from inspections.states.urgency import STATES, STOPPED
 from inspections.states.working_out import firsts, says_most, worked_out
@@ -17,6 +23,7 @@ __all__ = [
     "firsts",
     "in_service",
     "machines",
+    "placed",
     "refresh",
     "says_most",
     "standing",

@@ -1,5 +1,6 @@
 """The state of many machines, read where its row holds and worked out where not."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -24,14 +25,26 @@ from inspections.models import MachineState, StateMark
 from inspections.states.urgency import RULES, STATES
 from inspections.states.working_out import worked_out
 
+# Machines in doubt that are worked out by themselves; of more, all are.
+_FEW = 500
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """How many machines are in each state, and whether every row holds today."""
+    """How many machines are in each state, and whether every row holds today.
+
+    `anew` are the places in `STATES` of the machines whose rows do not hold, worked out
+    on asking; None where there are too many, or machines without a row.
+    """
 
     counts: Mapping[str, int]
     checks_missed: int
-    rows_hold: bool
+    anew: Mapping[int, int] | None
+
+    @property
+    def rows_hold(self) -> bool:
+        """Whether all that is said stands in rows that hold."""
+        return self.anew is not None and not self.anew
 
 
 def holding(*, today: date) -> Q:
@@ -46,10 +59,14 @@ def holding(*, today: date) -> Q:
 def doubtful(*, scope: Scope, today: date) -> Any:
     """Return the rows that do not hold: marked, of other rules, out of their days."""
     rows = MachineState.objects.filter(contractor_id=scope.contractor_id)
+    return rows.filter(_in_doubt(scope, today))
+
+
+def _in_doubt(scope: Scope, today: date) -> Q:
     marks = StateMark.objects.filter(
         contractor_id=scope.contractor_id, machine_number=OuterRef("machine_id")
     )
-    return rows.filter(~holding(today=today) | Exists(marks))
+    return ~holding(today=today) | Q(Exists(marks))
 
 
 def in_service(*, scope: Scope) -> Any:
@@ -80,45 +97,96 @@ def standing(*, scope: Scope, today: date) -> Standing:
     )
     rows = list(counted)
     of = sum(row["count"] for row in rows)
-    if rows and all(
-        row["holding"] == row["count"] and row["there"] == of and not row["marked"]
-        for row in rows
+    has_rows = bool(rows) and all(row["there"] == of for row in rows)
+    kept = Standing(
+        counts=dict.fromkeys(STATES, 0)
+        | {STATES[row["urgency"]]: row["count"] for row in rows},
+        checks_missed=sum(row["missed"] for row in rows),
+        anew={},
+    )
+    if has_rows and not any(
+        row["marked"] or row["holding"] != row["count"] for row in rows
     ):
-        return Standing(
-            counts=dict.fromkeys(STATES, 0)
-            | {STATES[row["urgency"]]: row["count"] for row in rows},
-            checks_missed=sum(row["missed"] for row in rows),
-            rows_hold=True,
-        )
+        return kept
+    return _corrected(kept, scope, today) if has_rows else _all_anew(scope, today)
+
+
+def _corrected(kept: Standing, scope: Scope, today: date) -> Standing:
+    """Return what rows say, with the machines in doubt worked out by themselves."""
+    rows = in_service(scope=scope).filter(_in_doubt(scope, today)).order_by()
+    found = list(rows.values_list("machine_id", "urgency", "checks_missed")[: _FEW + 1])
+    if len(found) > _FEW:
+        return _all_anew(scope, today)
+    ids = [pk for pk, _, _ in found]
+    of_them = queries.active_machines(scope=scope).filter(pk__in=ids).order_by()
+    worked = of_them.annotate(urgency=worked_out(scope=scope, today=today))
+    anew = dict(worked.values_list("pk", "urgency"))
+    counts = Counter(kept.counts)
+    counts.subtract(STATES[urgency] for _, urgency, _ in found)
+    counts.update(STATES[urgency] for urgency in anew.values())
+    return Standing(
+        counts=dict(counts),
+        checks_missed=kept.checks_missed
+        - sum(missed for _, _, missed in found)
+        + queries.unchecked_machines(scope=scope, machine_ids=ids),
+        anew=anew,
+    )
+
+
+def _all_anew(scope: Scope, today: date) -> Standing:
     found = dict.fromkeys(STATES, 0)
-    anew = machines(scope=scope, today=today, rows_hold=False).order_by()
-    for row in anew.values("urgency").annotate(count=Count("pk")):
+    rows = _worked_out_where_in_doubt(scope, today).order_by()
+    for row in rows.values("urgency").annotate(count=Count("pk")):
         found[STATES[row["urgency"]]] = row["count"]
     return Standing(
         counts=found,
         checks_missed=queries.unchecked_machines(scope=scope),
-        rows_hold=False,
+        anew=None,
     )
 
 
-def machines(*, scope: Scope, today: date, rows_hold: bool | None = None) -> Any:
+def placed(anew: Mapping[int, int], *, machine: str, kept: str) -> Any:
+    """Return an expression: where each machine stands, by its row or worked out anew.
+
+    `machine` and `kept` lead from a row to its machine's id and to what is stored.
+    """
+    by_place: dict[int, list[int]] = {}
+    for pk, at in anew.items():
+        by_place.setdefault(at, []).append(pk)
+    return Case(
+        *(When(**{f"{machine}__in": pks}, then=at) for at, pks in by_place.items()),
+        default=F(kept),
+        output_field=IntegerField(),
+    )
+
+
+def machines(*, scope: Scope, today: date, said: Standing | None = None) -> Any:
     """Return the machines in service, each with its `urgency`: a place in `STATES`.
 
-    `rows_hold` is what `standing` said in the same transaction; left out, it is asked.
+    `said` is what `standing` said in the same transaction; left out, it is asked.
     """
-    if rows_hold is None:
-        rows_hold = standing(scope=scope, today=today).rows_hold
-    rows = queries.active_machines(scope=scope)
-    if rows_hold:
-        return rows.filter(
-            states__contractor_id=scope.contractor_id, states__in_service=True
-        ).annotate(urgency=F("states__urgency"))
+    if said is None:
+        said = standing(scope=scope, today=today)
+    if said.anew is None:
+        return _worked_out_where_in_doubt(scope, today)
+    rows = queries.active_machines(scope=scope).filter(
+        states__contractor_id=scope.contractor_id, states__in_service=True
+    )
+    return rows.annotate(
+        urgency=placed(said.anew, machine="pk", kept="states__urgency")
+        if said.anew
+        else F("states__urgency")
+    )
+
+
+def _worked_out_where_in_doubt(scope: Scope, today: date) -> Any:
+    """Return the machines in service, worked out by one statement where rows fail."""
     kept = MachineState.objects.filter(machine=OuterRef("pk"))
     marks = StateMark.objects.filter(
         contractor_id=scope.contractor_id, machine_number=OuterRef("pk")
     )
     holds = Exists(kept.filter(holding(today=today))) & ~Exists(marks)
-    return rows.annotate(
+    return queries.active_machines(scope=scope).annotate(
         urgency=Case(
             When(holds, then=Subquery(kept.values("urgency")[:1])),
             default=worked_out(scope=scope, today=today),

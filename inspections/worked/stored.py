@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from inspections.models import Finding
+from inspections.reasons import Topic
 from inspections.worked.records import Worked
 from inspections.worked.told import Told
 from inspections.worked.working import of
@@ -22,7 +23,20 @@ def of_finding(finding: Finding) -> Worked:
         ).first()
         cases = alike.detail["cases"] if alike is not None else ()
     shared = finding.assessment.inputs.get("shared", {})
-    return of_loaded(finding, shared=shared, cases=cases)
+    return of_loaded(finding, shared=shared, cases=cases, metal=_metal(finding))
+
+
+def _metal(finding: Finding) -> Sequence[Mapping[str, Any]]:
+    """Return what stands under each groove, as it was judged beside a cut."""
+    if finding.topic != Topic.NEXT_CUT:
+        return ()
+    judged = Finding.objects.filter(
+        contractor_id=finding.contractor_id,
+        assessment_id=finding.assessment_id,
+        topic=Topic.RIM_METAL,
+        detail__has_key="metal",
+    ).first()
+    return judged.detail["metal"]["grooves"] if judged is not None else ()
 
 
 def of_loaded(
@@ -30,11 +44,12 @@ def of_loaded(
     *,
     shared: Mapping[str, Any],
     cases: Sequence[Mapping[str, Any]] = (),
+    metal: Sequence[Mapping[str, Any]] = (),
 ) -> Worked:
     """Return the worked calculation of a finding with what is loaded; no query.
 
     `shared` are the shared numbers of its assessment, `cases` the load cases of the
-    same place, where the finding has none itself.
+    same place, where the finding has none itself, `metal` what stands under grooves.
     """
     return of(
         Told(
@@ -48,5 +63,6 @@ def of_loaded(
             unknowns=finding.unknowns,
             shared=shared,
             cases=cases,
+            metal=metal,
         )
     )

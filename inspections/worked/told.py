@@ -11,7 +11,8 @@ from inspections.worked.records import Number, Origin
 class Told:
     """A finding and what it shares with others of its assessment.
 
-    `cases` are the load cases of the same place, where the finding has none itself.
+    `cases` are the load cases of the same place, where the finding has none itself;
+    `metal` is what stands under the grooves, of a finding on a cut.
     """
 
     topic: str
@@ -24,6 +25,7 @@ class Told:
     unknowns: Sequence[Mapping[str, Any]] = ()
     shared: Mapping[str, Any] = field(default_factory=dict)
     cases: Sequence[Mapping[str, Any]] = ()
+    metal: Sequence[Mapping[str, Any]] = ()
 
     def registered(
         self, symbol: str, name: str, value: float, unit: str = ""

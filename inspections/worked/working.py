@@ -4,7 +4,15 @@ from collections.abc import Callable, Mapping
 from math import isclose
 
 from inspections.reasons import Topic
-from inspections.worked.families import built, grooves, ropes, sets, traction
+from inspections.worked.families import (
+    built,
+    cuts,
+    grooves,
+    marks,
+    ropes,
+    sets,
+    traction,
+)
 from inspections.worked.records import Line, Part, Worked
 from inspections.worked.told import Told, of_rules, worked
 
@@ -27,6 +35,14 @@ _FAMILIES: Mapping[Topic, Callable[[Told], list[Part]]] = {
     Topic.CROWN_HEIGHT: grooves.heights,
     Topic.WAYS: grooves.heights,
     Topic.LEVELLING: grooves.levelling,
+    Topic.PAIR: grooves.pair,
+    Topic.CREEP: marks.offset,
+    Topic.NEXT_CUT: cuts.left,
+    Topic.DRYNESS: ropes.in_words,
+    Topic.WETNESS: ropes.in_words,
+    Topic.TWIST: ropes.in_words,
+    Topic.WORN_OR_RUSTED: ropes.in_words,
+    Topic.SHAPE: ropes.in_words,
     Topic.ROUGE: ropes.seen,
     Topic.LAY_LENGTH: ropes.seen,
     Topic.OUTER_WIRES: ropes.seen,

@@ -1,6 +1,8 @@
 """The stored state of machines: equal to what is worked out, after every change."""
 
+from collections import Counter
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -238,6 +240,51 @@ def test_the_page_reads_rows_alone_while_all_hold(north):
     assert asked
     assert not [sql for sql in asked if "inspections_assessment" in sql]
     assert not [sql for sql in asked if "inspections_reading" in sql]
+
+
+def as_shown(cast, wish, said):
+    page = overview.lines(scope=cast.scope(), wish=wish, today=today(), said=said)
+    return [
+        (
+            *(line.machine.code, line.state, line.says_most, line.first),
+            *(line.checks, line.last_read_at, line.due, list(line.stops)),
+        )
+        for line in page.lines
+    ]
+
+
+def test_only_machines_in_doubt_are_worked_out_anew_and_lines_are_the_same(north):
+    scope = north.scope()
+    machine = machine_of(north)
+    grade(machine, "ACT_NOW")
+    forecast(machine, days=3)
+    said = overview.standing(scope=scope, today=today())
+    all_anew = replace(said, anew=None)
+
+    assert set(said.anew) == {machine.pk}
+    assert Counter(from_scratch(north).values()) == +Counter(said.counts)
+    wishes = [overview.Wish(order=order) for order in overview.ORDERS]
+    wishes += [overview.Wish(state=state) for state in STATES]
+    for wish in wishes:
+        shown = as_shown(north, wish, said)
+        assert shown == as_shown(north, wish, all_anew), wish
+    assert machine.code in {code for code, *_ in as_shown(north, wishes[0], said)}
+    for group in (overview.by_building, overview.by_owner):
+        found = group(scope=scope, today=today())
+        counted = sum((Counter(each.states) for each in found), Counter())
+        assert counted == +Counter(said.counts)
+
+
+def test_one_mark_has_the_readings_of_no_other_machine_looked_at(north):
+    machine = machine_of(north)
+    grade(machine, "ACT_NOW")
+
+    with sql_of() as asked:
+        overview.lines(scope=north.scope(), wish=overview.Wish(), today=today())
+
+    readings = [sql for sql in asked if "inspections_reading" in sql]
+    assert len(readings) == 1
+    assert '"machine_id" IN (%s)' in readings[0]
 
 
 @contextmanager

@@ -1,13 +1,17 @@
 """Grooves: clearance to the bottom, seats, steps of crowns, fit, metal below."""
 
+from collections.abc import Iterator
+from math import pi
+
 from inspections.assessment import basis
 from inspections.engineering.groove import bottoming_depth_mm
+from inspections.engineering.tension.feed import NOISE_FACTOR, PAIR_TENSION_RATIO
 from inspections.worked.families.built import one_line
 from inspections.worked.families.matching import Candidate, first_that_gives
-from inspections.worked.records import Number, Part
-from inspections.worked.told import Told, read, worked
+from inspections.worked.records import Line, Number, Part
+from inspections.worked.told import Told, of_rules, read, worked
 
-_MOST_LISTED = 12
+MOST_LISTED = 12
 
 
 def clearance(told: Told) -> list[Part]:
@@ -43,7 +47,7 @@ def _clearances(told: Told) -> list[Candidate]:
 def depths(told: Told) -> list[Part]:
     """Return the difference of the seats, as a share of the rope."""
     found = told.detail.get("seat_depths_mm", ())
-    if told.value is None or not 2 <= len(found) <= _MOST_LISTED:
+    if told.value is None or not 2 <= len(found) <= MOST_LISTED:
         return []
     seats, names = several("s", "seat_depth", found, "mm")
     nominal = told.registered(
@@ -71,14 +75,14 @@ def step(told: Told) -> list[Part]:
 
 
 def fit(told: Told) -> list[Part]:
-    """Return the seat's radius over the rope's diameter."""
+    """Return the rope's radius over the seat's."""
     if told.value is None or "seat_radius_mm" not in told.detail:
         return []
     numbers = (
         read("r", "seat_radius", told.detail["seat_radius_mm"], "mm"),
         read("d", "rope_diameter", told.detail["rope_diameter_mm"], "mm"),
     )
-    return [one_line(told, name="radius_ratio", formula_="r/d", numbers=numbers)]
+    return [one_line(told, name="radius_ratio", formula_="d/(2*r)", numbers=numbers)]
 
 
 def several(
@@ -128,7 +132,7 @@ def heights(told: Told) -> list[Part]:
     """Return how far crowns lie apart, or ways of measuring one seat."""
     for key, name in (("heights_mm", "crown_height"), ("depths_mm", "seat_depth")):
         values = told.detail.get(key, ())
-        if 2 <= len(values) <= _MOST_LISTED:
+        if 2 <= len(values) <= MOST_LISTED:
             numbers, names = several("h", name, values, "mm")
             text = f"max({names})-min({names})"
             found = first_that_gives(told.value, [(text, numbers)])
@@ -141,7 +145,7 @@ def heights(told: Told) -> list[Part]:
 def levelling(told: Told) -> list[Part]:
     """Return the greatest step between car and landing."""
     values = told.detail.get("levelling_errors_mm", ())
-    if not 1 <= len(values) <= _MOST_LISTED:
+    if not 1 <= len(values) <= MOST_LISTED:
         return []
     numbers, _ = several("h", "levelling_error", values, "mm")
     text = f"max({','.join(f'abs({each.symbol})' for each in numbers)})"
@@ -149,3 +153,51 @@ def levelling(told: Told) -> list[Part]:
     if found is None:
         return []
     return [one_line(told, name="levelling_error", formula_=text, numbers=numbers)]
+
+
+def pair(told: Told) -> list[Part]:
+    """Return how far the two seats of a rope differ, and what difference is allowed."""
+    given = told.detail
+    if told.value is None or "second_depth_mm" not in given:
+        return []
+    numbers = (
+        read("s1", "seat_depth", given["first_depth_mm"], "mm"),
+        read("s2", "seat_depth", given["second_depth_mm"], "mm"),
+    )
+    value = one_line(
+        told, name="pair_difference", formula_="abs(s1-s2)", numbers=numbers
+    )
+    return [value, Part(name="limit", lines=tuple(_pair_limit(told)))]
+
+
+def _pair_limit(told: Told) -> Iterator[Line]:
+    given = told.detail
+    stiffness, loop = given["rope_stiffness_n"], given["loop_length_m"]
+    per_mm = 2.0 * pi * stiffness / (1000.0 * loop)
+    yield Line(
+        symbol="p",
+        name="force_per_mm",
+        value=per_mm,
+        unit="N/mm",
+        formula="2*3.14159265*K/(1000*l)",
+        numbers=(
+            worked("K", "rope_stiffness", stiffness, "N"),
+            told.registered("l", "loop_length", loop, "m"),
+        ),
+    )
+    if told.limit is None:
+        return
+    yield Line(
+        symbol="L",
+        name="limit",
+        value=told.limit,
+        unit=told.unit,
+        formula="max(q*F/p,n*sqrt(2)*u)",
+        numbers=(
+            of_rules("q", "pair_ratio", PAIR_TENSION_RATIO),
+            worked("F", "rope_force_n", given["rope_force_n"], "N"),
+            worked("p", "force_per_mm", per_mm, "N/mm"),
+            of_rules("n", "noise_factor", NOISE_FACTOR),
+            read("u", "seat_depth_sd", given["depth_sd_mm"], "mm"),
+        ),
+    )

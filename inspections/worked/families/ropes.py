@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from inspections.engineering import discard
+from inspections.reasons import Topic
 from inspections.worked.families.built import one_line
 from inspections.worked.families.matching import first_that_gives
 from inspections.worked.records import Number, Origin, Part
@@ -17,6 +18,15 @@ _COUNTS = (
     "breaks_valley",
 )
 _OF_A_COUNT = ("total", "worst_strand", "two_worst_strands", "adjacent", "valley")
+
+# What a word says of a rope: the value is 1 where it was this, else 0.
+_IN_WORDS: Mapping[str, tuple[str, object, str]] = {
+    Topic.DRYNESS: ("lubrication", "dry", "dry"),
+    Topic.WETNESS: ("lubrication", "wet", "wet"),
+    Topic.TWIST: ("twist_seen", True, "twist"),
+    Topic.WORN_OR_RUSTED: ("wires_worn_or_rusted", True, "worn_or_rusted"),
+    Topic.SHAPE: ("deformation_seen", True, "deformed"),
+}
 
 
 def diameter(told: Told) -> list[Part]:
@@ -137,3 +147,17 @@ def _seen(
         worn = each.get("outer_wire_wear_ratio")
         if worn is not None:
             yield "100*x", (read("x", "outer_wire_wear_ratio", worn),)
+
+
+def in_words(told: Told) -> list[Part]:
+    """Return what was seen of a rope and answered in a word: 1 for yes, 0 for no."""
+    column, symptom, name = _IN_WORDS[told.topic]
+    answers = [
+        float(each[column] == symptom)
+        for each in told.detail.get("observations", ())
+        if each.get(column) is not None
+    ]
+    if told.value is None or told.value not in answers:
+        return []
+    as_seen = (read("x", name, told.value),)
+    return [one_line(told, name="as_read", formula_="x", numbers=as_seen)]
