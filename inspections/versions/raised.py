@@ -148,4 +148,5 @@ REPORTING: tuple[str, ...] = (
     "what documents say",
     "what documents say",
     "photos of a document are bounded; what is due now stands first",
+    "page one tells each machine at the head of a line",
 )

@@ -129,16 +129,18 @@ def _lines(
         was = before.pop(code, None)
         if was is None:
             added = _("%(machine)s was added.") % {"machine": code}
-            yield AnswerLine(text=added, machine=code)
+            yield AnswerLine(text=added, machines=(code,))
             continue
         now = content.PrintedGrade(machine.grade_of(one, today=today))
         grades = None if was.grade == now else (was.grade, now)
         judged = _judged(one, grades, causes.get(one.machine.pk, frozenset()))
         done = _since(one, since=since, reader=reader)
-        yield from (AnswerLine(text=text, machine=code) for text in (*judged, *done))
+        yield from (
+            AnswerLine(text=text, machines=(code,)) for text in (*judged, *done)
+        )
     for code in before:
         gone = _("%(machine)s is no longer in this report.") % {"machine": code}
-        yield AnswerLine(text=gone, machine=code)
+        yield AnswerLine(text=gone, machines=(code,))
 
 
 def _judged(

@@ -147,7 +147,8 @@ def _past(
     told = _shortened(
         [
             AnswerLine(
-                text=f"{code}: {what}{_places(places)}; {_grade(grade)}.", machine=code
+                text=f"{code}: {what}{_places(places)}; {_grade(grade)}.",
+                machines=(code,),
             )
             for (code, what, grade), places in found.items()
         ]
@@ -189,7 +190,9 @@ def _not_made(
             words.topic(finding.topic).what
         )
     told += [
-        AnswerLine(text=f"{code}: {'; '.join(dict.fromkeys(topics))}.", machine=code)
+        AnswerLine(
+            text=f"{code}: {'; '.join(dict.fromkeys(topics))}.", machines=(code,)
+        )
         for code, topics in by_machine.items()
     ]
     first = _(

@@ -8,10 +8,15 @@ from reports import content
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerLine:
-    """One paragraph, and the code of its machine; "" where it is about several."""
+    """One paragraph, and the codes of the machines that it begins with."""
 
     text: str
-    machine: str = ""
+    machines: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        head = ", ".join(self.machines)
+        if not self.text.startswith(head):
+            raise ValueError(f"{self.text[:40]!r} does not begin with {head!r}")
 
 
 def answer(*, question: str, lines: Iterable[AnswerLine]) -> content.OwnerAnswer:
@@ -20,7 +25,7 @@ def answer(*, question: str, lines: Iterable[AnswerLine]) -> content.OwnerAnswer
     return content.OwnerAnswer(
         question=question,
         paragraphs=tuple(line.text for line in each),
-        machines=tuple(line.machine for line in each),
+        heads=tuple(line.machines for line in each),
     )
 
 
@@ -31,17 +36,16 @@ def plain(texts: Iterable[str]) -> tuple[AnswerLine, ...]:
 
 def together(lines: Iterable[AnswerLine]) -> tuple[AnswerLine, ...]:
     """Return the lines, those that say the same of several machines as one."""
-    said: dict[str, list[AnswerLine]] = {}
+    said: dict[tuple[str, bool], list[AnswerLine]] = {}
     for line in lines:
-        rest = line.text.removeprefix(f"{line.machine}: ") if line.machine else ""
-        key = rest if rest != line.text else ""
-        said.setdefault(key or line.text, []).append(line)
-    return tuple(
-        members[0]
-        if len(members) == 1
-        else AnswerLine(
-            text=f"{', '.join(dict.fromkeys(m.machine for m in members))}: {rest}",
-            machine=members[0].machine,
-        )
-        for rest, members in said.items()
-    )
+        head = f"{', '.join(line.machines)}: " if line.machines else ""
+        key = line.text.removeprefix(head), bool(head)
+        said.setdefault(key, []).append(line)
+    return tuple(_one(rest, members) for (rest, _), members in said.items())
+
+
+def _one(rest: str, members: list[AnswerLine]) -> AnswerLine:
+    codes = tuple(dict.fromkeys(code for each in members for code in each.machines))
+    if len(members) == 1 or not codes:
+        return members[0]
+    return AnswerLine(text=f"{', '.join(codes)}: {rest}", machines=codes)

@@ -20,20 +20,34 @@ from reports.content.wording import Wording
 class OwnerAnswer:
     """A question an owner asks, answered in plain words on page one.
 
-    ``machines`` names the machine that each paragraph is about by its code, "" for
-    none; empty in documents that an earlier version made.
+    ``heads`` are the codes of the machines that each paragraph begins with, as
+    "M-01, M-03"; empty in documents that an earlier version made. Those name in
+    ``machines`` the one that a paragraph is about, "" for none.
     """
 
     question: str
     paragraphs: tuple[str, ...]
     machines: tuple[str, ...] = ()
+    heads: tuple[tuple[str, ...], ...] = ()
 
     def __post_init__(self) -> None:
+        if self.heads and len(self.heads) != len(self.paragraphs):
+            raise ValueError(
+                f"{len(self.heads)} heads for {len(self.paragraphs)} paragraphs; "
+                "each must have its own"
+            )
         if self.machines and len(self.machines) != len(self.paragraphs):
             raise ValueError(
                 f"{len(self.machines)} machines for {len(self.paragraphs)} paragraphs; "
                 "each must have its own"
             )
+
+    def head(self, at: int) -> tuple[str, ...]:
+        """Return the machines that a paragraph begins with."""
+        if self.heads:
+            return self.heads[at]
+        code = self.machines[at] if self.machines else ""
+        return (code,) if code and self.paragraphs[at].startswith(code) else ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,7 +1,6 @@
 """Page one: whose report, about what, and the answers in plain words."""
 
-from collections.abc import Mapping
-from itertools import zip_longest
+from collections.abc import Mapping, Sequence
 
 from reportlab.platypus import Flowable
 
@@ -113,10 +112,8 @@ def answers(
         [
             paragraph(answer.question, style=styles.QUESTION),
             [
-                paragraph(_linked(text, code, links), style=styles.ANSWER)
-                for text, code in zip_longest(
-                    answer.paragraphs, answer.machines, fillvalue=""
-                )
+                paragraph(_linked(text, answer.head(at), links), style=styles.ANSWER)
+                for at, text in enumerate(answer.paragraphs)
             ],
         ]
         for answer in summary.answers
@@ -131,11 +128,12 @@ def answers(
     )
 
 
-def _linked(text: str, code: str, links: Mapping[str, str]) -> list[Run]:
-    if code in links and text.startswith(code):
-        rest = text.removeprefix(code)
-        return [Run(text=code, link=links[code]), Run(text=rest)]
-    return [Run(text=text)]
+def _linked(text: str, head: Sequence[str], links: Mapping[str, str]) -> list[Run]:
+    """Return a paragraph with each machine at its head leading to its pages."""
+    runs = []
+    for code in head:
+        runs += [Run(text=code, link=links.get(code, "")), Run(text=", ")]
+    return [*runs[:-1], Run(text=text.removeprefix(", ".join(head)))]
 
 
 def lifts(

@@ -109,15 +109,15 @@ def test_a_fitting_day_that_is_assumed_is_marked_as_such():
 
 def test_the_same_said_of_several_machines_is_one_line():
     lines = [
-        AnswerLine(text="a: one thing.", machine="a"),
-        AnswerLine(text="b: another.", machine="b"),
-        AnswerLine(text="c: one thing.", machine="c"),
+        AnswerLine(text="a: one thing.", machines=("a",)),
+        AnswerLine(text="b: another.", machines=("b",)),
+        AnswerLine(text="c: one thing.", machines=("c",)),
         AnswerLine(text="no machine."),
     ]
 
     assert together(lines) == (
-        AnswerLine(text="a, c: one thing.", machine="a"),
-        AnswerLine(text="b: another.", machine="b"),
+        AnswerLine(text="a, c: one thing.", machines=("a", "c")),
+        AnswerLine(text="b: another.", machines=("b",)),
         AnswerLine(text="no machine."),
     )
 

@@ -176,7 +176,9 @@ def texts_to_print(made, name):
         if path.endswith((".grade", ".align", ".kind", ".paper", ".language")):
             continue
         # Where a line of an answer leads to; the line itself has the words.
-        if path.startswith("summary.answers[") and ".machines[" in path:
+        if path.startswith("summary.answers[") and (
+            ".machines[" in path or ".heads[" in path
+        ):
             continue
         # A sheet is for the technician: the address of the place is enough.
         if name == "sheet" and path.startswith(
@@ -213,6 +215,22 @@ def test_paragraphs_lead_to_the_machine_that_they_name_by_its_code():
     assert links_on_page_one(with_machines(("", "M-02"))) == named - 1
     assert links_on_page_one(with_machines(())) == named - 2
     assert links_on_page_one(with_machines(("M-99", "M-01"))) == named - 2
+
+
+def test_each_machine_at_the_head_of_a_paragraph_is_led_to():
+    report = sample_content.report()
+    answer = content.OwnerAnswer(
+        question="Which checks were not made?",
+        paragraphs=("M-01, M-02: wear.", "M-03 was added."),
+        heads=(("M-01", "M-02"), ("M-03",)),
+    )
+    own = replace(report.summary, answers=(answer,))
+
+    none = replace(own, answers=(replace(answer, heads=((), ())),))
+    codes = {machine.code for machine in report.machines}
+
+    found = [links_on_page_one(replace(report, summary=each)) for each in (own, none)]
+    assert found[0] - found[1] == len({"M-01", "M-02", "M-03"} & codes) >= 2
 
 
 def links_on_page_one(report):
