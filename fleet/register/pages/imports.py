@@ -24,6 +24,7 @@ from fleet.register.exchange import dialect, import_jobs
 from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.import_jobs import BroughtIn, Given
 from fleet.register.models import ImportFile
+from fleet.register.pages import faults
 
 _LISTED = 20
 _WHAT = (
@@ -177,7 +178,7 @@ class Imports(FormPage):
             {
                 "heading": self.heading,
                 "what": dict(_WHAT)[asked.name],
-                "answer": found.answer,
+                **_said(found.answer),
                 "form": store,
                 "mark": marks.fresh(self.scope),
                 "store_at": reverse("store-import"),
@@ -253,7 +254,7 @@ class ImportPage(FormPage):
         return {
             "what": dict(_WHAT).get(row.name, row.name),
             "file": row,
-            "answer": row.answer,
+            **_said(row.answer),
             "job": import_jobs.job_of(row),
         }
 
@@ -274,6 +275,12 @@ class ImportPage(FormPage):
         new, ids = import_jobs.ask(scope=self.scope, given=asked, now=timezone.now())
         tasks.wake_after_commit(job_ids=ids, kind=import_jobs.BRING_IN)
         return reverse("import", args=(new.pk,))
+
+
+def _said(answer: Any) -> dict[str, Any]:
+    """Return a file's answer with its faults in the reader's language."""
+    found = answer or {}
+    return {"answer": answer, "faults": faults.told(found.get("errors", ()))}
 
 
 def _bring_in(asked: Given, *, scope: Any) -> BroughtIn:
