@@ -70,6 +70,7 @@ JUDGING: tuple[str, ...] = (
     "braking that a factor stands for is not counted twice",
     "what corrects tells of its original's visit though that is set aside; the less e",
     "what some grooves or ropes were not read for again stands; bands too wide scatte",
+    "Loads on the shaft, traction over a seat's life and the groove window, beside wh",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
