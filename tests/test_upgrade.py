@@ -138,6 +138,8 @@ def is_as_wide(old: models.Field, new: models.Field) -> bool:
 def _stored(field: models.Field) -> dict[str, Any]:
     _, path, arguments, options = field.deconstruct()
     kept = {k: v for k, v in options.items() if k not in field.non_db_attrs}
+    if "base_field" in kept:
+        kept["base_field"] = _stored(kept["base_field"])
     return {"kind": path, "arguments": arguments} | kept
 
 

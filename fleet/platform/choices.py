@@ -14,6 +14,7 @@ class TokenScope(models.TextChoices):
     UPLOAD = "UPLOAD", _("upload readings")
     READ = "READ", _("read")
     WRITE = "WRITE", _("change the register")
+    FIELD = "FIELD", _("take readings on a paired phone")
 
 
 class FieldSource(models.TextChoices):

@@ -299,6 +299,7 @@ PRUNED = {
     "forms": "fleet.platform.pages.forms.keeping.prune",
     "import files": "fleet.register.exchange.import_jobs.prune",
     "jobs": "fleet.platform.watching.pruning.jobs",
+    "pairing codes": "fleet.platform.access.pairing.prune",
     "sessions": "fleet.platform.watching.pruning.sessions",
     "upload answers": "inspections.pruning.answers",
 }
@@ -329,6 +330,7 @@ SPECTACULAR_SETTINGS = {
     "OAS_VERSION": "3.1.0",
     "SERVE_INCLUDE_SCHEMA": False,
     "ENUM_NAME_OVERRIDES": {
+        "TokenScopeEnum": "fleet.platform.choices.TokenScope",
         "DueStateEnum": "inspections.models.DueState",
         "StopCauseEnum": "inspections.models.StopCause",
         "JobStateEnum": "fleet.platform.choices.JobState",

@@ -13,6 +13,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from fleet.platform.api.field_cookie import TAKES_PHONES
 from fleet.platform.api.parsers import read_body
 from fleet.platform.api.permissions import MayUpload, scope_of
 from fleet.platform.errors import NotFound
@@ -54,6 +55,7 @@ class WebpParser(_PhotoParser):
 class VisitPhotoView(Confined, APIView):
     """Send one photo of a visit; the same photo again is the same photo."""
 
+    authentication_classes = TAKES_PHONES
     permission_classes = [MayUpload]
     parser_classes = [JpegParser, PngParser, WebpParser]
 

@@ -12,6 +12,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from fleet.platform.api.field_cookie import TAKES_PHONES
 from fleet.platform.api.parsers import read_body, strict_json
 from fleet.platform.api.permissions import MayUpload, scope_of
 from fleet.platform.queue import tasks
@@ -152,6 +153,7 @@ class UploadView(Confined, APIView):
     file in the query.
     """
 
+    authentication_classes = TAKES_PHONES
     permission_classes = [MayUpload]
     parser_classes = [RawJSON, exchange.CsvParser]
 

@@ -11,6 +11,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from fleet.platform.api import strict_fields
+from fleet.platform.api.field_cookie import TAKES_PHONES
 from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.permissions import MayReport, scope_of
 from fleet.platform.queue import tasks
@@ -52,6 +53,7 @@ class VisitMoveOut(serializers.ModelSerializer[VisitMove]):
 class VisitMoveView(Confined, APIView):
     """Move a whole visit to the machine where it was made."""
 
+    authentication_classes = TAKES_PHONES
     permission_classes = [MayReport]
 
     @extend_schema(

@@ -18,6 +18,7 @@ from rest_framework.views import APIView
 
 from fleet.models import Groove, Rope, RopeSet, Sheave, SheaveGeometry
 from fleet.platform.api import strict_fields
+from fleet.platform.api.field_cookie import TAKES_PHONES
 from fleet.platform.api.fields import StrictSerializer, TenantSerializer
 from fleet.platform.api.parsers import strict_json
 from fleet.platform.api.permissions import MayReport, scope_of
@@ -209,6 +210,7 @@ _EXAMPLE = {
 class MachineWorkView(Confined, APIView):
     """Report work done on a machine, with the readings as left."""
 
+    authentication_classes = TAKES_PHONES
     permission_classes = [MayReport]
     parser_classes = [RawJSON]
 

@@ -7,6 +7,7 @@ from inspections.pages import (
     budget,
     bulk,
     done,
+    field,
     finding,
     gauges,
     handing_over,
@@ -38,6 +39,9 @@ urlpatterns = [
     path(
         "portfolio.csv", portfolio_file.PortfolioFile.as_view(), name="portfolio-file"
     ),
+    path("field/", field.shell, name="field"),
+    path("field/manifest.webmanifest", field.manifest, name="field-manifest"),
+    path("field/worker.js", field.worker, name="field-worker"),
     path("service", service.Service.as_view(), name="service"),
     path("service/retry", service.RetryJobs.as_view(), name="retry-jobs"),
     path("hand-overs", handing_over.HandOvers.as_view(), name="hand-overs"),

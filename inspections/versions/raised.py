@@ -69,8 +69,6 @@ JUDGING: tuple[str, ...] = (
     "places whose answers lie between other ends are told apart",
     "braking that a factor stands for is not counted twice",
     "what corrects tells of its original's visit though that is set aside; the less e",
-    "what some grooves or ropes were not read for again stands; bands too wide scatte",
-    "Loads on the shaft, traction over a seat's life and the groove window, beside wh",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -87,7 +85,6 @@ FORECASTING: tuple[str, ...] = (
     "long functions split; the same results",
     "ropes by their thinnest station; limits below no wear are met",
     "states of machines are kept as rows; results are as before, not compared",
-    "levels only passed are planned on as bounds",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

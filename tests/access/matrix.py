@@ -63,8 +63,9 @@ SECRET = "with the secret"  # the address or key is itself the permission
 class Door:
     """What each role gets, and the row that the address names or the list shows.
 
-    `keeper` is the server's administrator, a superuser without a contractor; `anyone`
-    is someone nobody knows. `body` is one that is sound enough to come to the row.
+    `phone` is a paired phone, which is known by its cookie; `keeper` is the server's
+    administrator, a superuser without a contractor; `anyone` is someone nobody knows.
+    `body` is one that is sound enough to come to the row.
     """
 
     office: str
@@ -73,6 +74,7 @@ class Door:
     keeper: str = NO
     anyone: str = NO
     model: type[Any] | None = None
+    phone: str = NO  # by a paired phone's cookie
     not_by_key: frozenset[str] = frozenset()  # roles to whom a session alone opens it
     personal: bool = False  # about the person alone, whomever they work for
     body: Any = None
@@ -102,7 +104,7 @@ OWNERS = Door(
     not_by_key=frozenset({"OWNER_READER"}),
 )
 OFFICE = Door(office=YES, technician=NO, reader=NO)
-OPEN = Door(office=YES, technician=YES, reader=YES, keeper=YES, anyone=YES)
+OPEN = Door(office=YES, technician=YES, reader=YES, keeper=YES, anyone=YES, phone=YES)
 BY_SECRET = Door(
     office=SECRET, technician=SECRET, reader=SECRET, keeper=SECRET, anyone=SECRET
 )
@@ -213,7 +215,10 @@ def _acts() -> Matrix:
             Reading, STAFF_ACTS, body={"accepted": False, "why": "slipped"}
         ),
         ("POST", f"{API}visits/<pk>/move"): of(
-            Visit, STAFF_ACTS, body={"machine": 1, "why": "neighbour"}
+            Visit,
+            STAFF_ACTS,
+            phone=YES,
+            body={"machine": 1, "why": "neighbour"},
         ),
         ("POST", f"{API}machines/<pk>/hand-over"): of(
             Machine,
@@ -228,11 +233,16 @@ def _acts() -> Matrix:
         ("POST", f"{API}hand-overs/<pk>/close"): of(HandOver, OFFICES),
         ("POST", f"{API}hand-overs/<pk>/withdraw"): of(HandOver, OFFICES),
         ("POST", f"{API}visits/<pk>/photos"): of(
-            Visit, STAFF_ACTS, body=b"\x89PNG\r\n\x1a\n", content_type="image/png"
+            Visit,
+            STAFF_ACTS,
+            phone=YES,
+            body=b"\x89PNG\r\n\x1a\n",
+            content_type="image/png",
         ),
         ("POST", f"{API}machines/<pk>/works"): of(
             Machine,
             STAFF_ACTS,
+            phone=YES,
             body={"kind": "LUBRICATION", "done_on": "2026-05-01", "done_by": "crew 4"},
         ),
     }
@@ -294,7 +304,10 @@ def _answers() -> Matrix:
         ("GET", f"{API}cautions"): OPEN,
         ("GET", f"{API}calendars/<str:address>.ics"): BY_SECRET,
         ("GET", f"{API}report-links/<str:signed>"): BY_SECRET,
-        ("POST", f"{API}uploads"): STAFF,
+        ("POST", f"{API}uploads"): replace(STAFF, phone=YES),
+        ("POST", f"{API}field/pairing"): replace(
+            BY_SECRET, body={"code": "AAAA-AAAA", "device": "a phone"}
+        ),
         ("POST", f"{API}hand-overs/take"): OFFICE,
     }
 
@@ -364,6 +377,8 @@ def _register_pages() -> Matrix:
             for part in ("", "/rates", "/lead-times", "/thresholds", "/checks")
         },
         (ANY, "people/invite"): OFFICE,
+        (ANY, "people/<pk>/phone"): of(Membership, OFFICES),
+        (ANY, "account/phone"): STAFF,
         **{
             (ANY, f"people/<pk>{act}"): of(Membership, OFFICES)
             for act in ("", "/let-go", "/take-back", "/send-link", "/reset-factor")
@@ -427,6 +442,10 @@ def _pages() -> Matrix:
         (ANY, "stops/<pk>/acknowledge"): of(Stop, STAFF_ACTS),
         (ANY, "report-links/<str:signed>"): BY_SECRET,
         (ANY, "prefer"): OPEN,
+        **{
+            (ANY, f"field/{name}"): OPEN
+            for name in ("", "manifest.webmanifest", "worker.js")
+        },
     }
     found |= _register_pages()
     found |= {

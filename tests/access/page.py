@@ -5,6 +5,7 @@ from pathlib import Path
 
 from django.apps import apps
 
+from fleet.platform.choices import TokenScope
 from fleet.platform.visibility import EVERYONE, STAFF, Visibility, acts
 from tests.access.doors import ANY
 from tests.access.matrix import MATRIX, NO, Door
@@ -34,10 +35,12 @@ model). The API, files, calendars and pages ask it through `asking`.
 | yes, no | it is taken, or refused |
 | with the secret | the address or key is itself the permission |
 
-*Keeper* is the server's administrator, a superuser without a contractor. *Anyone* is
-someone who has not said who they are. A technician whom the office has marked competent
-finds no other door open: what ends a stop asks for competence itself. A key opens what
-its uses allow of this: one that only uploads reads nothing.
+*Phone* is a paired phone, known by a cookie that opens these doors alone; a page that
+opens to it is one that opens to anyone. *Keeper* is the server's administrator, a
+superuser without a contractor. *Anyone* is someone who has not said who they are. A
+technician whom the office has marked competent finds no other door open: what ends a
+stop asks for competence itself. A key opens what its uses allow of this: one that only
+uploads reads nothing.
 
 Whoever is let go, and an owner's reader whose owner has a day of retirement, gets
 nothing at any door from then on: no session, key, calendar or link of theirs is good
@@ -54,13 +57,14 @@ def written() -> str:
 def _doors() -> Iterator[str]:
     api = {at: door for at, door in MATRIX.items() if at[0] != ANY}
     yield "## Doors of the API\n"
-    yield "| | address | office | technician | owner's reader | anyone |"
-    yield "| --- | --- | --- | --- | --- | --- |"
+    yield "| | address | office | technician | owner's reader | phone | anyone |"
+    yield "| --- | --- | --- | --- | --- | --- | --- |"
     for (method, path), door in sorted(api.items(), key=_by_path):
         roles = ("OFFICE", "TECHNICIAN", "OWNER_READER")
         cells = [_cell(door, role) for role in roles]
         shown = _shown(path.removeprefix("api/v1"))
-        yield f"| {method} | {shown} | {' | '.join(cells)} | {door.anyone} |"
+        cells += [door.phone, door.anyone]
+        yield f"| {method} | {shown} | {' | '.join(cells)} |"
     yield "\nThe keeper is refused at each of these that is not open to anyone, but for"
     yield "the own second factor and password.\n"
     yield "## Pages\n"
@@ -116,5 +120,7 @@ def _acts() -> Iterator[str]:
     for act in acts.EVERY:
         keys = [act.keys.get(role, NO) for role in ("OFFICE", "TECHNICIAN")]
         keys.append(act.keys.get("OWNER_READER", NO))
-        yield f"| {act.words} | {' | '.join(str(key) for key in keys)} |"
+        also = f" or {TokenScope.FIELD}" if act.by_phone else ""
+        cells = [f"{key}{also if key != NO else ''}" for key in keys]
+        yield f"| {act.words} | {' | '.join(cells)} |"
     yield ""

@@ -14,7 +14,8 @@ from django.test import Client
 from django.utils import timezone
 
 from fleet.models import Machine, Membership, Owner, Person
-from fleet.platform.access import tokens
+from fleet.platform.access import pairing, tokens
+from fleet.platform.api import field_cookie
 from fleet.register import people
 from inspections.models import VisitPhoto
 from reports.models import Report, ReportKind, ReportState
@@ -24,6 +25,7 @@ from tests.access.doors import ANY
 from tests.access.matrix import Door
 
 ABSENT = 10**9
+OWN = "http://testserver"
 DRAFTS = tuple(state for state in ReportState if state != ReportState.PUBLISHED)
 SECRET = b"%PDF-1.7 EUR 1234.50 of a draft"
 
@@ -39,14 +41,14 @@ class Caller:
         """Send a request whose changes are taken back."""
         factories.forget_tenant()
         content, kind = _content(door)
-        how = {"If-Match": "*"} if method in ("POST", "PATCH") else {}
+        how = {"If-Match": "*", "Origin": OWN} if method in ("POST", "PATCH") else {}
         with _taken_back():
             answer = self.browser.generic(
                 "GET" if method == ANY else method,
                 f"/{address(path, pk)}",
                 b"" if method in ("GET", ANY) else content,
                 content_type=kind,
-                headers=self.headers | how,
+                headers=how | self.headers,
             )
             answer.whole = whole(answer)
             return answer
@@ -68,6 +70,19 @@ def by_key(key: str) -> Caller:
 def logged_in(person: Person) -> Caller:
     """Return the caller in a browser, who has just said their password."""
     return Caller(headers={}, browser=browsers.confirmed(person))
+
+
+def by_phone(cast: factories.Cast, role: str = "TECHNICIAN") -> Caller:
+    """Return the caller as a phone that was paired by a code."""
+    at, member = timezone.now(), cast.memberships[role]
+    shown = pairing.show_code(
+        membership=member, made_by=member.pk, with_factor=False, at=at
+    )
+    paired = pairing.pair(code=shown.code, device="a phone", at=at)
+    browser = Client(raise_request_exception=False)
+    browser.cookies[field_cookie.COOKIE] = paired.key
+    named = {field_cookie.HEADER: str(paired.phone.pk)}
+    return Caller(headers=named, browser=browser)
 
 
 def nobody() -> Caller:

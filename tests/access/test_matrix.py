@@ -1,5 +1,7 @@
 """Each line of the matrix, tried: every door x every role x each kind of row."""
 
+from dataclasses import replace
+
 import pytest
 from django.utils import timezone
 
@@ -58,6 +60,13 @@ def check_taken(answer, where):
     assert answer.status_code < 500, (where, answer.whole[:300])
 
 
+def is_no_secret(answer):
+    """Nothing there, or a code that is none."""
+    return answer.status_code == 404 or callers.is_problem(
+        answer, 400, "code-not-valid"
+    )
+
+
 @pytest.mark.parametrize("role", ROLES)
 def test_each_door_of_the_api_gives_each_role_its_own_rows_and_no_other(world, role):
     cast, caller = world.north, people.by_key(world.north.keys[role])
@@ -71,7 +80,7 @@ def test_each_door_of_the_api_gives_each_role_its_own_rows_and_no_other(world, r
         elif door.model is not None:
             check_rows(world, cast, caller, role, method, path, door)
         elif door.cell(role) == SECRET:
-            assert caller.ask(method, path, door).status_code == 404, where
+            assert is_no_secret(caller.ask(method, path, door)), where
         else:
             check_taken(caller.ask(method, path, door), where)
 
@@ -149,7 +158,7 @@ def test_whoever_works_for_no_contractor_gets_nothing_of_one(world, who):
 
         if (method, path) in OPEN:
             secret = door.anyone == SECRET
-            assert answer.status_code == (404 if secret else 200), path
+            assert is_no_secret(answer) if secret else answer.status_code == 200, path
         elif who == "nobody":
             assert callers.is_problem(answer, 401, "not-authenticated"), (method, path)
         elif door.keeper == NO:
@@ -170,6 +179,59 @@ def test_what_no_line_names_is_not_taken_from_the_office_either(world, method):
             assert answer.status_code in (403, 405), (method, path)
         else:
             assert answer.status_code in (404, 405), (method, path)
+
+
+# --- paired phones --------------------------------------------------------------------
+@pytest.mark.parametrize(
+    "role", ["TECHNICIAN", pytest.param("OFFICE", marks=pytest.mark.long)]
+)
+def test_a_phones_cookie_opens_the_fields_doors_and_no_other(world, role):
+    caller = people.by_phone(world.north, role)
+    opened = set()
+    for (method, path), door in MATRIX.items():
+        own = world.visible(door.model, world.north, role) if door.model else {1}
+        pk = pk_of(path, own, world) if method == ANY else min(own, default=1)
+        answer = caller.ask(method, path, door, pk=pk)
+
+        if door.phone == matrix.YES:
+            assert answer.status_code not in (401, 403), (method, path)
+            assert answer.status_code < 500, (method, path)
+            opened.add((method, path))
+        elif door.anyone == SECRET:
+            assert is_shut(answer) or is_refusal(answer, SECRET) or is_no_secret(answer)
+        elif method == ANY:
+            assert is_shut(answer), path
+        else:
+            assert callers.is_problem(answer, 401, "not-authenticated"), (method, path)
+    assert ("POST", "api/v1/uploads") in opened
+
+
+FIELD = {at: door for at, door in API.items() if door.phone != NO and at not in OPEN}
+
+
+FOREIGN = (
+    ({"Origin": "https://thief.example"}, 403, "foreign-origin"),
+    ({"Origin": "null"}, 403, "foreign-origin"),
+    ({"Sec-Fetch-Site": "cross-site"}, 403, "foreign-origin"),
+    ({"Sec-Fetch-Site": "same-site"}, 403, "foreign-origin"),
+    ({"Ropeseat-Phone": "1000000"}, 409, "another-phone"),
+    ({"Ropeseat-Phone": None}, 401, "not-authenticated"),
+)
+
+
+def test_a_cookie_that_another_page_sends_and_a_bare_key_open_nothing(world):
+    phone = people.by_phone(world.north)
+    for changed, status, code in FOREIGN:
+        headers = {k: v for k, v in (phone.headers | changed).items() if v}
+        caller = replace(phone, headers=headers)
+        for (method, path), door in FIELD.items():
+            answer = caller.ask(method, path, door, pk=1)
+            assert callers.is_problem(answer, status, code), (path, changed)
+    caller = people.by_key(phone.browser.cookies["ropeseat_field"].value)
+    for (method, path), door in ONE_OF_EACH.items():
+        if (method, path) not in OPEN:
+            answer = caller.ask(method, path, door, pk=1)
+            assert answer.status_code == 401, (method, path)
 
 
 # --- drafts, and what is retired ------------------------------------------------------

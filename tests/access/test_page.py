@@ -12,7 +12,7 @@ def test_the_page_is_current():
 def test_the_page_says_what_is_kept_back():
     text = page.written()
 
-    assert "| POST | `/uploads` | yes | yes | no | no |" in text
+    assert "| POST | `/uploads` | yes | yes | no | yes | no |" in text
     assert "| GET | `/reports/<pk>/file` | all | issued | issued | no |" in text
     [planned] = [line for line in text.splitlines() if line.startswith("| PlannedWork")]
     assert "`note`" in planned

@@ -154,6 +154,8 @@ PAGES = (
     Seen("people", OFFICE, "/people"),
     Seen("invite", OFFICE, "/people/invite"),
     Seen("invite-refused", OFFICE, "/people/invite", 400, send),
+    Seen("phone to pair", OFFICE, lambda h: f"/people/{h.colleague}/phone"),
+    Seen("own phone to pair", TECHNICIAN, "/account/phone", act=send),
     Seen("person", OFFICE, lambda h: f"/people/{h.colleague}"),
     Seen("let-go", OFFICE, lambda h: f"/people/{h.colleague}/let-go"),
     Seen("take-back", OFFICE, lambda h: f"/people/{h.left}/take-back"),

@@ -31,6 +31,7 @@ REASONS = {
         "person_id, contractor_id": ONCE,
     },
     "fleet_owner": {"contractor_id, code": ONCE},
+    "fleet_pairingcode": {"digest": ONCE},
     "fleet_person": {"username": ONCE, "username varchar_pattern_ops": LIKE},
     "fleet_person_groups": {
         "group_id": JOIN,

@@ -23,7 +23,11 @@ class Command(BaseCommand):
         parser.add_argument("--contractor", required=True, metavar="CODE")
         parser.add_argument("--device", required=True, help="name of the device")
         parser.add_argument(
-            "--scopes", required=True, nargs="+", choices=TokenScope.values
+            "--scopes",
+            required=True,
+            nargs="+",
+            # A phone's comes by pairing alone.
+            choices=[use for use in TokenScope.values if use != TokenScope.FIELD],
         )
         parser.add_argument(
             "--days", type=int, default=tokens.LIFETIME.days, help="how long it is good"

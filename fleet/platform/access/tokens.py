@@ -21,9 +21,9 @@ MOST_OF_ONE_PERSON = 20
 # the new one may be lost on the way, and the device must be able to ask again.
 OVERLAP = timedelta(hours=1)
 
-# What a role's tokens may be good for.
+# What a role's tokens may be good for; a phone's comes by pairing alone.
 SCOPES_OF: Mapping[str, frozenset[str]] = {
-    Role.OFFICE: frozenset(TokenScope.values),
+    Role.OFFICE: frozenset({TokenScope.UPLOAD, TokenScope.READ, TokenScope.WRITE}),
     Role.TECHNICIAN: frozenset({TokenScope.UPLOAD, TokenScope.READ}),
     Role.OWNER_READER: frozenset({TokenScope.READ}),
 }
@@ -45,6 +45,12 @@ class NotValid(Conflict):
     """The token was revoked or has expired; issue another."""
 
     code = "token-not-valid"
+
+
+class PairAnew(Conflict):
+    """A phone's key is not rotated: pair the phone anew."""
+
+    code = "phone-pairs-anew"
 
 
 def issue(
@@ -132,8 +138,10 @@ def rotate(*, token: Token, at: datetime) -> tuple[Token, str]:
     """Give a device a new key for the same uses; the old one works an hour longer.
 
     The new one lives as long as the old one did from its start. Raises NotValid,
-    NotUsable, TooManyTokens.
+    NotUsable, TooManyTokens, PairAnew.
     """
+    if is_of_phone(token):
+        raise PairAnew
     if token.revoked_at is not None or token.expires_at <= at:
         raise NotValid
     new, key = issue_row(
@@ -171,11 +179,23 @@ def find(*, key: str, at: datetime) -> Token | None:
 
     A rotated key that comes after its successor was used ends both.
     """
+    token = known(key=key)
+    if token is None:
+        return None
+    stands_alone = token.revoked_at is not None or not token.is_rotated  # type: ignore[attr-defined]
+    if not stands_alone and token_families.was_succeeded(token):
+        token_families.end_reused(token=token, at=at)
+        return None
+    return token if is_valid(token, at=at) else None
+
+
+def known(*, key: str) -> Token | None:
+    """Return the token that a key belongs to, valid or not; None if there is none."""
     mark, _, rest = key.partition("_")
     prefix, _, secret = rest.partition("_")
     if mark != MARK or not prefix.isalnum() or not prefix.isascii():
         return None
-    token = (
+    token: Token | None = (
         Token.objects.select_related("membership__contractor", "membership__person")
         .annotate(is_rotated=Exists(Token.objects.filter(replaces=OuterRef("pk"))))
         .filter(prefix=prefix)
@@ -185,11 +205,12 @@ def find(*, key: str, at: datetime) -> Token | None:
     expected = token.digest if token is not None else _digest("")
     if not hmac.compare_digest(expected, _digest(secret)) or token is None:
         return None
-    stands_alone = token.revoked_at is not None or not token.is_rotated
-    if not stands_alone and token_families.was_succeeded(token):
-        token_families.end_reused(token=token, at=at)
-        return None
-    return token if is_valid(token, at=at) else None
+    return token
+
+
+def is_of_phone(token: Token) -> bool:
+    """Tell whether it is a paired phone's, which works as a cookie alone."""
+    return TokenScope.FIELD in token.scopes
 
 
 def is_valid(token: Token, *, at: datetime) -> bool:

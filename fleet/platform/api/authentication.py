@@ -28,7 +28,7 @@ class DeviceToken(authentication.BaseAuthentication):
         token = getattr(request._request, "device_token", None)
         if token is None:
             token = tokens.find(key=key, at=now)
-        if token is None:
+        if token is None or tokens.is_of_phone(token):
             raise exceptions.AuthenticationFailed("The token is not valid.")
         security_log.note(person=token.membership.person_id, key=token.pk)
         if not standing.admits_key(token):
@@ -36,8 +36,7 @@ class DeviceToken(authentication.BaseAuthentication):
                 "The office needs a second factor now, and this key was issued without "
                 "one. Log in with it and issue another."
             )
-        if token.last_used_at is None or now - token.last_used_at > _NOTE_USE_EVERY:
-            _note_use(token, at=now)
+        note_use(token, at=now)
         request._request.scope = middleware.scope_of(  # type: ignore[attr-defined]
             token.membership, token_id=token.pk
         )
@@ -47,7 +46,10 @@ class DeviceToken(authentication.BaseAuthentication):
         return 'Bearer realm="ropeseat"'
 
 
-def _note_use(token: Token, *, at: datetime) -> None:
+def note_use(token: Token, *, at: datetime) -> None:
+    """Note that a key was used, once in some minutes."""
+    if token.last_used_at is not None and at - token.last_used_at <= _NOTE_USE_EVERY:
+        return
     # Never waited for: the row stays locked until the request's transaction ends, and
     # a phone may send several uploads at once.
     free = Token.objects.filter(pk=token.pk).order_by()

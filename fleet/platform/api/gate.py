@@ -23,6 +23,10 @@ OPEN_NAMES = frozenset(
     {
         "confirm",
         "confirm-password",
+        "field",
+        "field-manifest",
+        "field-pairing",
+        "field-worker",
         "front-door",
         "health-live",
         "health-ready",

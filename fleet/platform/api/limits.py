@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from fleet.platform import peers, security_log
 from fleet.platform.access import counts, tokens
-from fleet.platform.api import errors
+from fleet.platform.api import errors, field_cookie
 
 Responder = Callable[[HttpRequest], HttpResponse]
 
@@ -63,6 +63,8 @@ def _counted_as(request: HttpRequest) -> tuple[str | None, int]:
         security_log.tell("key-refused", grave=True)
         address = peers.address_of(request)
         return f"guesses/{address}", settings.TOKEN_GUESSES_PER_MINUTE
+    if field_cookie.is_sent(request):
+        return _counted_as_phone(request)
     is_person = "sessionid" in request.COOKIES and request.user.is_authenticated
     if not is_person and request.path == SCHEMA:
         # Nobody logs in for it; it is large, so it is counted by address.
@@ -70,6 +72,15 @@ def _counted_as(request: HttpRequest) -> tuple[str | None, int]:
     if not is_person:
         return None, 0
     return f"requests/person/{request.user.pk}", settings.REQUESTS_PER_MINUTE
+
+
+def _counted_as_phone(request: HttpRequest) -> tuple[str | None, int]:
+    """Count a paired phone by its key, void or not: it goes on asking when it is."""
+    token = field_cookie.token_of(request)
+    if token is not None:
+        return f"requests/token/{token.pk}", settings.REQUESTS_PER_MINUTE
+    security_log.tell("key-refused", grave=True)
+    return f"guesses/{peers.address_of(request)}", settings.TOKEN_GUESSES_PER_MINUTE
 
 
 def too_many(*, wait_s: int) -> HttpResponse:

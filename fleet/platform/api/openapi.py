@@ -107,6 +107,20 @@ class SessionScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-
         }
 
 
+class FieldCookieScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]
+    target_class = "fleet.platform.api.field_cookie.FieldCookie"
+    name = "phone"
+
+    def get_security_definition(self, auto_schema: Any) -> dict[str, Any]:
+        return {
+            "type": "apiKey",
+            "in": "cookie",
+            "name": "ropeseat_field",
+            "description": "A paired phone, from this server's own page, which names "
+            "itself in the header Ropeseat-Phone.",
+        }
+
+
 def add_problems(
     result: dict[str, Any], generator: Any, request: Any, public: bool
 ) -> dict[str, Any]:

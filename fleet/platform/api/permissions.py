@@ -86,6 +86,16 @@ class OfficeOnly(DoorPermission):
     changes = acts.CHANGE
 
 
+class PhoneOnly(DoorPermission):
+    """A paired phone takes along what is to be measured, and says how it is."""
+
+    reads = changes = acts.TAKE_ALONG
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        # Whoever has logged in has pages for it.
+        return key_uses(request) is not None and super().has_permission(request, view)
+
+
 class StaffOnly(DoorPermission):
     """The office and technicians read; an owner's reader has no business here."""
 

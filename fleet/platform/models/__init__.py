@@ -4,6 +4,7 @@ from fleet.platform.models.change import Act, Change
 from fleet.platform.models.contractor import Contractor, Membership, Person, Token
 from fleet.platform.models.job import Job
 from fleet.platform.models.mail_release import MailRelease
+from fleet.platform.models.phone import PairingCode, Phone
 from fleet.platform.models.second_factor import FactorKind, SecondFactor
 from fleet.platform.models.sent_form import SentForm
 from fleet.platform.models.tally import Tally
@@ -18,7 +19,9 @@ __all__ = [
     "Job",
     "MailRelease",
     "Membership",
+    "PairingCode",
     "Person",
+    "Phone",
     "SecondFactor",
     "SentForm",
     "Sourced",

@@ -203,14 +203,18 @@ class NewTokenSerializer(TokenSerializer):
         read_only_fields = fields
 
 
+# A phone's comes by pairing alone.
+_GIVEN = [pair for pair in TokenScope.choices if pair[0] != TokenScope.FIELD]
+
+
 class TokenRequest(StrictSerializer):
     """A token that is asked for."""
 
     device = StrictText(max_length=100)
     scopes = serializers.ListField(
-        child=serializers.ChoiceField(choices=TokenScope.choices),
+        child=serializers.ChoiceField(choices=_GIVEN),
         min_length=1,
-        max_length=len(TokenScope.values),
+        max_length=len(_GIVEN),
     )
     days = StrictInteger(
         min_value=1, max_value=365, default=365, help_text="How long it is good."

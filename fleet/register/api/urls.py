@@ -6,6 +6,7 @@ from fleet.register.api import (
     contractor,
     exchange,
     export_files,
+    field,
     import_files,
     people,
     second_factor,
@@ -78,11 +79,13 @@ confirm = path(
     second_factor.ConfirmPasswordView.as_view(),
     name="confirm-password",
 )
+pair = path("field/pairing", field.PairingView.as_view(), name="field-pairing")
 urlpatterns = [
     *router.urls,
     me,
     settings,
     confirm,
+    pair,
     *factor,
     *imports,
     *exports,

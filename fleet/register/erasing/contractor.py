@@ -66,7 +66,8 @@ def erase(contractor: Contractor) -> Belongings:
     """
     found = belongings(contractor)
     with log.opened(via=VIA) as cursor:
-        cursor.execute(_KEYS, [contractor.pk])
+        for statement in (_PHONES, _CODES, _KEYS):
+            cursor.execute(statement, [contractor.pk])
         SecondFactor.objects.using(log.OWNER).filter(
             person_id__in=found.person_ids
         ).delete()
@@ -82,6 +83,14 @@ def erase(contractor: Contractor) -> Belongings:
     return found
 
 
+_PHONES = """
+DELETE FROM fleet_phone USING fleet_token AS t, fleet_membership AS m
+WHERE t.id = token_id AND m.id = t.membership_id AND m.contractor_id = %s
+"""
+_CODES = """
+DELETE FROM fleet_pairingcode USING fleet_membership AS m
+WHERE m.id = membership_id AND m.contractor_id = %s
+"""
 _KEYS = """
 DELETE FROM fleet_token USING fleet_membership AS m
 WHERE m.id = membership_id AND m.contractor_id = %s

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from fleet.register.pages import acting, contractor, imports, people, places
+from fleet.register.pages import acting, contractor, imports, people, phones, places
 
 urlpatterns = [
     path("owners/new", places.OwnerPage.as_view(), name="new-owner"),
@@ -19,6 +19,8 @@ urlpatterns = [
         acting.ResetFactor.as_view(),
         name="reset-factor",
     ),
+    path("people/<int:pk>/phone", phones.PairTheirs.as_view(), name="pair-phone"),
+    path("account/phone", phones.PairOwn.as_view(), name="pair-own-phone"),
     path("keys/<int:pk>/end", people.EndKey.as_view(), name="end-key"),
     path("imports", imports.Imports.as_view(), name="imports"),
     path("imports/store", imports.StoreImport.as_view(), name="store-import"),

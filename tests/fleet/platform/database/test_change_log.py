@@ -23,6 +23,8 @@ NOT_RECORDED = {
     "fleet_job": "the server's own queue",
     "fleet_importfile": "what a file did is written down where it was done",
     "fleet_sentform": "what a form did is written down where it was done",
+    "fleet_pairingcode": "good for minutes; the key it makes is written down",
+    "fleet_phone": "what a phone last said; its key is written down",
     "fleet_tally": "counts of tries",
     "fleet_mailrelease": "the server's own; says itself who changed it",
     "fleet_tick": "the server's own clockwork",

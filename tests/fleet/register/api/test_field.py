@@ -1,0 +1,187 @@
+"""A phone is paired by a code on the office's screen, and ended by the office."""
+
+import re
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from fleet.models import Token
+from fleet.platform.access import pairing, tokens
+from fleet.platform.models import PairingCode
+from tests import browsers, callers, factories
+from tests.access import matrix, people
+
+pytestmark = pytest.mark.django_db
+
+PATH = "/api/v1/field/pairing"
+OWN = {"Origin": "http://testserver"}
+
+
+@pytest.fixture
+def north():
+    return factories.cast(code="north")
+
+
+def shown(cast, role="TECHNICIAN", at=None):
+    member = cast.memberships[role]
+    now = at or timezone.now()
+    return pairing.show_code(
+        membership=member, made_by=member.pk, with_factor=False, at=now
+    ).code
+
+
+def pair(code, **headers):
+    body = {"code": code, "device": "Ines' telephone"}
+    return callers.call(None, "POST", PATH, body, **(OWN | headers))
+
+
+def test_a_code_makes_a_phone_that_of_its_person_with_a_cookie_no_script_reads(north):
+    answer = pair(shown(north).lower().replace("-", " "))
+
+    assert answer.status_code == 201, answer.content
+    told = answer.json()
+    member = north.memberships["TECHNICIAN"]
+    assert told["person"] == {"id": member.pk, "name": member.person.username}
+    assert told["contractor"]["name"] == "North Lifts"
+    cookie = answer.cookies["ropeseat_field"]
+    assert (cookie["httponly"], cookie["samesite"]) == (True, "Strict")
+    assert cookie.value not in answer.content.decode()
+    token = Token.objects.get(pk=told["device"]["id"])
+    assert (token.membership_id, token.scopes) == (member.pk, ["FIELD"])
+    assert answer["Cache-Control"] == "no-store"
+
+
+def test_over_https_the_cookie_is_for_https_alone(north, settings):
+    settings.SESSION_COOKIE_SECURE = True
+
+    assert pair(shown(north)).cookies["ropeseat_field"]["secure"]
+
+
+def test_a_code_is_good_once_for_minutes_and_until_there_is_another(north):
+    used, old = shown(north), shown(north, "OFFICE", timezone.now() - pairing.LASTS)
+    assert pair(used).status_code == 201
+    replaced, last = shown(north), shown(north)
+
+    for code in (used, old, replaced, "AAAA-AAAA"):
+        assert callers.is_problem(pair(code), 400, "code-not-valid"), code
+    assert pair(last).status_code == 201
+    kept = PairingCode.objects.values_list("digest", flat=True)
+    assert not any(last.replace("-", "") in digest for digest in kept)
+
+
+def test_codes_are_tried_a_few_times_only(north):
+    code = shown(north)
+    for _ in range(pairing.TRIES.most):
+        assert pair("AAAA-AAAA").status_code == 400
+
+    answer = pair(code)
+
+    assert callers.is_problem(answer, 429, "too-many-requests")
+    assert 0 < int(answer["Retry-After"]) <= 900
+
+
+def test_another_sites_page_pairs_no_phone(north):
+    code = shown(north)
+
+    answer = pair(code, Origin="https://thief.example")
+
+    assert callers.is_problem(answer, 403, "foreign-origin")
+    assert pair(code).status_code == 201
+
+
+def test_whoever_is_let_go_or_only_reads_pairs_none(north):
+    code = shown(north)
+    with pytest.raises(pairing.NotPaired):
+        shown(north, "OWNER_READER")
+    people.let_go(north, "TECHNICIAN")
+
+    assert pair(code).status_code in (400, 409)
+    north.memberships["TECHNICIAN"].refresh_from_db()
+    with pytest.raises(pairing.NotPaired):
+        shown(north)
+
+
+@pytest.mark.parametrize(
+    ("change", "code"),
+    [
+        ({"revoked_at": timezone.now()}, "phone-revoked"),
+        ({"expires_at": timezone.now()}, "phone-expired"),
+        ({"prefix": "another"}, "phone-unknown"),
+    ],
+)
+def test_a_phone_that_is_ended_is_told_so_by_a_word(north, change, code):
+    phone = people.by_phone(north)
+    door = matrix.MATRIX["POST", "api/v1/uploads"]
+    before = Token.objects.filter(scopes=["FIELD"])
+    before.update(created_at=timezone.now() - timedelta(days=400))
+
+    before.update(**change)
+
+    answer = phone.ask("POST", "api/v1/uploads", door)
+    assert callers.is_problem(answer, 401, code)
+
+
+def test_a_phones_key_is_not_rotated(north):
+    people.by_phone(north)
+    token = Token.objects.select_related("membership").get(scopes=["FIELD"])
+
+    with pytest.raises(tokens.PairAnew):
+        tokens.rotate(token=token, at=timezone.now())
+
+
+def test_nobody_is_given_a_phones_key_as_a_token(north):
+    body = {"device": "own", "scopes": ["FIELD"]}
+
+    answer = callers.call(north, "POST", "/api/v1/tokens", body)
+
+    assert callers.is_problem(answer, 400, "invalid")
+
+
+# --- the pages ------------------------------------------------------------------------
+def test_the_office_shows_a_code_for_a_technician_and_ends_the_phone(north):
+    office = browsers.confirmed(north.memberships["OFFICE"].person)
+    member = north.memberships["TECHNICIAN"]
+    factories.forget_tenant()
+
+    page = office.post(f"/people/{member.pk}/phone")
+
+    assert page["Cache-Control"] == "no-store"
+    [code] = re.findall(r"[A-Z0-9]{4}-[A-Z0-9]{4}", page.content.decode())
+    token = Token.objects.get(pk=pair(code).json()["device"]["id"])
+    assert token.membership_id == member.pk
+    factories.forget_tenant()
+    assert office.post(f"/keys/{token.pk}/end").status_code == 302
+    token.refresh_from_db()
+    assert token.revoked_at is not None
+
+
+def test_a_code_is_shown_only_to_who_has_just_shown_who_they_are(north, settings):
+    browser = browsers.confirmed(north.memberships["TECHNICIAN"].person)
+    settings.CONFIRM_MINUTES = 0
+    factories.forget_tenant()
+
+    answer = browser.post("/account/phone")
+
+    assert answer["Location"] == "/confirm?next=%2Faccount%2Fphone"
+    assert not PairingCode.objects.exists()
+
+
+def test_the_shell_is_the_same_for_everyone_and_may_have_a_worker(client):
+    shell, worker, manifest = (
+        client.get(f"/field/{name}")
+        for name in ("", "worker.js", "manifest.webmanifest")
+    )
+
+    policy = shell["Content-Security-Policy"]
+    assert "worker-src 'self'" in policy
+    assert "unsafe" not in policy
+    assert "connect-src 'self'" in worker["Content-Security-Policy"]
+    assert worker["Content-Type"] == "text/javascript"
+    assert re.search(rb'VERSION = "[0-9a-f]{16}"', worker.content)
+    assert b"/static/field/store.js" in worker.content
+    assert manifest.json()["scope"] == "/field/"
+    for answer in (shell, worker, manifest):
+        assert answer.status_code == 200
+        assert answer["Cache-Control"] == "no-cache"
+        assert not answer.cookies
