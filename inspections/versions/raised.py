@@ -69,6 +69,8 @@ JUDGING: tuple[str, ...] = (
     "places whose answers lie between other ends are told apart",
     "braking that a factor stands for is not counted twice",
     "what corrects tells of its original's visit though that is set aside; the less e",
+    "what some grooves or ropes were not read for again stands; bands too wide scatte",
+    "a field test that is too old is called so",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -89,7 +89,8 @@ class Life:
 
     def _visit(self, random: Random, number: int) -> Visit:
         rows = self.truth.rows(random, full=number % 2 == 0)
-        if self.further and number % 2 == 0:
+        # Who is healthy is tested at each visit: it is a slip test, and due in a year.
+        if self.further and (number % 2 == 0 or not self.ill):
             rows += further.rows(self.further, rows, self.sort, random)
         rows = [row for row in rows if row.kind not in self.lean.never_read]
         kind = "ROUTINE"

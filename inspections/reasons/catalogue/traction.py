@@ -32,7 +32,8 @@ TRACTION: Mapping[Code, Sentence] = {
     ),
     Code.TEST_NOT_KNOWN: say("no field test is known"),
     Code.TEST_STALE: say(
-        "the ropes held in the field test of {tested_on}, before the latest change",
+        "the ropes held in the field test of {tested_on}, before the latest change or "
+        "more than a year ago",
         tested_on=DAY,
     ),
     Code.TEST_DECIDES: say(
