@@ -25,7 +25,7 @@ export function tellOthers() {
 
 /**
  * Begin a visit at a machine.
- * @param {{ holder: Holder, machine: Visit["machine"], kind: string, work?: number }} about
+ * @param {{ holder: Holder, machine: Visit["machine"], kind: string, work?: Visit["work"] }} about
  * @returns {Promise<Visit>}
  */
 export async function begin(about) {

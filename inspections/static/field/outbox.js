@@ -23,7 +23,8 @@ export async function send() {
   if (!own) return "nobody";
   return navigator.locks.request(LOCK, { ifAvailable: true }, async (lock) => {
     if (!lock) return "other";
-    await server.contact();
+    // Without signal nothing is frozen: it can still be mended, moved and dated in place.
+    if (!(await server.contact())) return "waiting";
     let again = true;
     while (again) {
       await freeze(own);
@@ -57,9 +58,8 @@ export async function freeze(own) {
           if (why && reading.problem !== why) await t.objectStore("readings").put({ ...reading, problem: why });
         } else ready.push({ reading, corrected });
       }
-      for (let first = 0; first < ready.length; first += MOST) {
-        await put(t, visit, own, ready.slice(first, first + MOST));
-      }
+      const first = reportsWork(visit) ? ready.length : MOST;
+      for (let n = 0; n < ready.length; n += first) await put(t, visit, own, ready.slice(n, n + first));
     }
   });
 }
@@ -71,7 +71,7 @@ export async function freeze(own) {
  * @param {number | null} offset_s
  */
 export function whyWaits(visit, pack, reading, offset_s) {
-  if (visit.work) return "as-left";
+  if (visit.work && !visit.work_done_on) return "as-left";
   if (visit.visited_at) return "";
   const moved = reading.offset_s !== null && offset_s !== null
     && Math.abs(reading.offset_s - offset_s) > clock.TOLD_FROM_S;
@@ -106,15 +106,20 @@ async function correctedBy(t, reading) {
  */
 async function put(t, visit, own, ready) {
   const { holder, head, readings } = written(visit, ready);
+  const { reference, work } = visit;
+  const reports = reportsWork(visit);
+  const body = reports ? {
+    kind: work?.reported_as, done_on: visit.work_done_on, planned_work: work?.id,
+    as_left: { reference, visited_at: head.visited_at, readings },
+  } : { visits: [{ reference, ...head, readings }] };
   if (!visit.sent_head) {
     visit.sent_head = head;
     await t.objectStore("visits").put(visit);
   }
-  const body = { visits: [{ reference: visit.reference, ...head, readings }] };
   /** @type {Batch} */
   const batch = {
     key: crypto.randomUUID(), sequence: await store.next(t), holder: holder ?? own,
-    visit: visit.reference, bytes: new TextEncoder().encode(JSON.stringify(body)),
+    visit: reference, path: reports ? `/api/v1/machines/${visit.machine.id}/works` : "/api/v1/uploads", bytes: new TextEncoder().encode(JSON.stringify(body)),
     references: ready.map((each) => each.reading.reference), state: "waiting", tries: 0,
   };
   await t.objectStore("batches").add(batch);
@@ -123,6 +128,10 @@ async function put(t, visit, own, ready) {
     await t.objectStore("readings").put({ ...rest, state: "frozen" });
   }
 }
+
+/** Whether the visit's first batch tells the work itself as done. @param {Visit} visit */
+const reportsWork = (visit) =>
+  !visit.sent_head && Boolean(visit.work?.reported_as) && !visit.work?.needs_parts;
 
 /**
  * Return a visit as an upload has it.
@@ -177,7 +186,7 @@ async function digest(bytes) {
 async function sendOne(batch, own) {
   // Another person may have taken the phone over meanwhile: this is not theirs to send.
   if (!kept.isSame(await server.holder(), batch.holder) || !kept.isSame(own, batch.holder)) return false;
-  const { status, body } = await server.ask("/api/v1/uploads", {
+  const { status, body } = await server.ask(batch.path, {
     method: "POST",
     body: batch.bytes,
     headers: {
@@ -186,8 +195,9 @@ async function sendOne(batch, own) {
       "Content-Digest": await digest(batch.bytes),
     },
   });
-  if (status >= 200 && status < 300 && Array.isArray(body.readings)) {
-    await answered(batch, body);
+  const found = body?.as_left ?? body;
+  if (status >= 200 && status < 300 && Array.isArray(found.readings)) {
+    await answered(batch, found);
     return true;
   }
   // A body that the server cannot take as a whole is mended, not sent for ever.
@@ -234,6 +244,31 @@ async function answered(batch, body) {
     if (id) await t.objectStore("visits").put({ ...visit, id });
   });
   kept.tellOthers();
+}
+
+/** Send the photos of visits that the server knows, one by one. */
+export async function sendPhotos() {
+  const own = await server.holder();
+  if (!own) return;
+  await navigator.locks.request(LOCK, { ifAvailable: true }, async (lock) => {
+    if (!lock) return;
+    const waiting = await store.look(["photos"], (t) => t.objectStore("photos").index("state").getAllKeys("kept"));
+    for (const key of waiting) {
+      const photo = /** @type {import("./types.d.ts").Photo} */ (
+        await store.look(["photos"], (t) => t.objectStore("photos").get(key)));
+      const visit = await kept.visit(photo.visit);
+      if (!visit?.id || !kept.isSame(own, photo.holder)) continue;
+      const { status, body } = await server.ask(
+        `/api/v1/visits/${visit.id}/photos?caption=${encodeURIComponent(photo.caption)}`,
+        { method: "POST", body: photo.bytes, headers: { "Content-Type": photo.media_type } });
+      if (status !== 200 && status !== 201 && ![400, 413, 415, 422].includes(status)) return;
+      const stored = status < 300;
+      await store.change(["photos"], async (t) => {
+        if (stored) await t.objectStore("photos").delete(key);
+        else await t.objectStore("photos").put({ ...photo, state: "refused", problem: body?.detail ?? "" });
+      });
+    }
+  });
 }
 
 /** @param {Batch} batch @param {string} problem */

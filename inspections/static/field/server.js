@@ -95,11 +95,11 @@ export async function pair(code, device) {
 
 /**
  * Tell the server what is kept here; what it does not have any more is sent again.
- * @returns {Promise<boolean>} whether it answered
+ * @returns {Promise<number>} the status of its answer, 0 for none
  */
 export async function contact() {
   const own = await holder();
-  if (!own) return false;
+  if (!own) return 0;
   const all = (await kept.readings()).filter((each) => kept.isSame(own, each.holder));
   const unsent = all.filter((each) => kept.UNSENT.includes(each.state)).length;
   const sent = all.filter((each) => each.state === "stored" || each.state === "held");
@@ -109,13 +109,13 @@ export async function contact() {
     const { status, body } = await post("/api/v1/field/contact", {
       app: VERSION, clock: clock.written(new Date()), unsent, kept: offered,
     });
-    if (status !== 200) return false;
+    if (status !== 200) return status;
     await clock.learn(body.server_time, asked, Date.now());
     await sendAgain(offered, Array.isArray(body.wanted) ? body.wanted : []);
     await forgetOld(body.server_time, body.horizon_days);
   }
   await store.remember("contact_at", clock.written(new Date()));
-  return true;
+  return 200;
 }
 
 /** @param {string[]} offered @param {string[]} wanted */

@@ -32,8 +32,9 @@ export interface Visit {
   /** Known once the server has stored it; photos go there. */
   id?: number;
   confirmed_plate?: boolean;
-  /** Of an as-left visit: the planned work that it closes. */
-  work?: number;
+  /** Of an as-left visit: the planned work that it closes, and when it was done. */
+  work?: Work;
+  work_done_on?: string;
 }
 
 /** kept -> frozen -> stored | held | refused | conflict; replaced by a mended one. */
@@ -77,6 +78,8 @@ export interface Batch {
   sequence: number;
   holder: Holder;
   visit: string;
+  /** The door that it goes through. */
+  path: string;
   bytes: Uint8Array<ArrayBuffer>;
   references: string[];
   state: "waiting" | "answered" | "refused";
@@ -167,6 +170,16 @@ export interface VisitKind {
   steps: Step[];
 }
 
+export interface Work {
+  id: number;
+  kind: string;
+  words: string;
+  due: string;
+  /** The kind of work that reports it as done; null where none does. */
+  reported_as: string | null;
+  needs_parts: boolean;
+}
+
 export interface Pack {
   id: number;
   code: string;
@@ -182,7 +195,7 @@ export interface Pack {
   ropes: number[];
   fitted: { sheave: string | null; rope_set: string | null };
   visit_kinds: VisitKind[];
-  works: { id: number; kind: string; words: string; due: string }[];
+  works: Work[];
   gauges: { code: string; name: string }[];
   /** When the server made it, by its clock. */
   made_at: string;

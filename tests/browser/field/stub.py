@@ -21,6 +21,11 @@ BARE = "<!doctype html><title>bare</title><script type=module>{}</script>".forma
     "".join(f"import * as {n} from '/static/field/{n}.js';" for n in MODULES)
     + f"window.field = {{{', '.join(MODULES)}}};"
 )
+SHELL = """<!doctype html><html lang="en"><head><meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1"><title>Field</title>
+<link rel="icon" href="data:,"><link rel="stylesheet" href="/static/field/field.css">
+<script type="module" src="/static/field/page.js"></script></head>
+<body><main id="field" data-language="en" data-units="METRIC"></main></body></html>"""
 PAIRED: dict[str, Any] = {
     "phone": 7,
     "device": "phone 1",
@@ -41,12 +46,14 @@ class Stub:
     uploads: list[dict[str, Any]] = field(default_factory=list)
     contacts: list[dict[str, Any]] = field(default_factory=list)
     photos: list[bytes] = field(default_factory=list)
+    works: list[dict[str, Any]] = field(default_factory=list)
     pairs: dict[str, Any] = field(default_factory=lambda: dict(PAIRED))
     packs: list[dict[str, Any]] = field(default_factory=list)
     outcomes: dict[str, dict[str, Any]] = field(default_factory=dict)
     # Each is used once: "lost" stores and says nothing, a number is a status.
     faults: list[Any] = field(default_factory=list)
     behind_s: int = 0
+    told: str = ""
     address: str = ""
 
     def upload(self, key: str, digest: str, body: bytes) -> dict[str, Any]:
@@ -60,7 +67,8 @@ class Stub:
             {"reference": v["reference"], "outcome": "stored", "id": 50 + n}
             for n, v in enumerate(sent["visits"])
         ]
-        self.answers[key] = {"readings": found, "visits": visits}
+        told = {"told": self.told} if self.told else {}
+        self.answers[key] = {"readings": found, "visits": visits, **told}
         return dict(self.answers[key])
 
     def _one(self, reading: dict[str, Any]) -> dict[str, Any]:
@@ -71,6 +79,14 @@ class Stub:
         before = self.readings.setdefault(reference, reading)
         outcome = "stored" if before is reading else "already-stored"
         return {"reference": reference, "outcome": outcome}
+
+    def work(self, sent: dict[str, Any]) -> dict[str, Any]:
+        """Take work as done, with its readings."""
+        self.works.append(sent)
+        left = sent["as_left"]
+        found = [self._one(reading) for reading in left["readings"]]
+        visits = [{"reference": left["reference"], "outcome": "stored", "id": 99}]
+        return {"works": [], "as_left": {"readings": found, "visits": visits}}
 
     def now(self) -> str:
         return (datetime.now(UTC) + timedelta(seconds=self.behind_s)).isoformat()
@@ -87,6 +103,8 @@ class _Handler(BaseHTTPRequestHandler):
         path = self.path.partition("?")[0]
         if path == "/bare":
             return self._send(200, BARE.encode(), "text/html")
+        if path == "/field/":
+            return self._send(200, SHELL.encode(), "text/html")
         if path.startswith("/static/field/"):
             return self._static(path.removeprefix("/static/field/"))
         if path == "/api/v1/field/machines":
@@ -139,7 +157,10 @@ class _Handler(BaseHTTPRequestHandler):
             wanted = json.loads(body)["machines"]
             packs = [pack for pack in self.stub.packs if pack["id"] in wanted]
             now = self.stub.now()
-            return 200, {"made_at": now, "server_time": now, "machines": packs}
+            head = {"made_at": now, "server_time": now, "version": 1}
+            return 200, {**head, "machines": packs}
+        if path.endswith("/works"):
+            return 201, self.stub.work(json.loads(body))
         if path.endswith("/photos"):
             self.stub.photos.append(body)
             return 201, {"id": len(self.stub.photos)}

@@ -1,0 +1,239 @@
+// The grid: one field for each place, the next one by itself, its tick once it is kept.
+import * as bands from "./bands.js";
+import { button, complain, h, say, t, written } from "./dom.js";
+import * as kept from "./kept.js";
+import * as numbers from "./numbers.js";
+import * as store from "./store.js";
+
+/** @typedef {import("./types.d.ts").Item} Item */
+/** @typedef {import("./types.d.ts").Spot} Spot */
+/** @typedef {import("./types.d.ts").Reading} Reading */
+/** @typedef {{ visit: import("./types.d.ts").Visit, pack: import("./types.d.ts").Pack,
+ *   readings: Reading[], units: Record<string, string> }} About */
+
+const DRAWN = ["rope_diameter", "rope_crown_height", "rope_crown_step", "seat_band_width",
+  "groove_bottom_depth", "bottom_clearance", "seat_gauge_fit", "slot_width", "rim_thickness",
+  "lay_length", "cwt_runby", "wave_time"];
+
+/** @param {string} fault @param {Item} item */
+function why(fault, item) {
+  const said = /** @type {Record<string, string>} */ ({
+    number: t("This is no number. Write it like 11.8, 29/64 or 1 3/16."),
+    negative: t("This cannot be below 0."), zero: t("This must be above 0."),
+    whole: t("Only a whole number can be counted."), large: t("This is too large."),
+    unit: t("This unit is not taken here."), word: t("Choose one of the answers."),
+  })[fault];
+  return `${item.name}: ${said} ${t("It still stands in its field and is not kept.")}`;
+}
+
+/** @param {Item} item @param {Pick<Spot, "number" | "place">} spot */
+const idOf = (item, spot) =>
+  `${item.kind}|${spot.number ?? ""}|${JSON.stringify(Object.entries(spot.place).sort())}`;
+
+/** @param {Reading} reading */
+const placed = (reading) =>
+  `${reading.kind}|${reading.number ?? ""}|${JSON.stringify(Object.entries(reading.place).sort())}`;
+
+/** @param {Item} item @param {About} about */
+const unitOf = (item, about) =>
+  (item.units[about.units[item.quantity]] ? about.units[item.quantity] : item.unit);
+
+/** @param {Item} item @param {Spot} spot @param {string} unit */
+export function lastOf(item, spot, unit) {
+  if (!spot.last) return "";
+  if (spot.last.value === null) return spot.last.word;
+  return written(numbers.shown(spot.last.value, item.units[unit]), unit === "in" ? 3 : 2);
+}
+
+/** @param {Item} item @param {About} about */
+export function grid(item, about) {
+  const more = item.place_keys.filter((key) => item.places.every((spot) => !(key.key in spot.place)));
+  /** @type {Record<string, any>} */
+  const place = {};
+  const needed = more.filter((key) => key.needed).map((key) => placeField(key, place));
+  const other = more.filter((key) => !key.needed && (key.values || key.number)).map((key) => placeField(key, place));
+  const rows = h("ul", { class: "grid" }, ...item.places.map((spot) => row(item, spot, about, place)));
+  return h("section", { class: "item", "data-kind": item.kind },
+    h("h3", null, item.name),
+    h("details", null, h("summary", null, t("How, and what it decides")),
+      item.how && h("p", null, item.how), item.decides && h("p", null, item.decides),
+      item.gauge && h("p", null, t("Gauge: {gauge}", { gauge: item.gauge })),
+      DRAWN.includes(item.kind) && h("img", { src: new URL(`drawings/${item.kind}.svg`, import.meta.url).href, alt: t("Where the gauge goes: {what}", { what: item.how || item.name }), loading: "lazy" }),
+      item.not_checked && h("p", null, t("Not checked for plausibility: the diameter of the ropes is not registered.")),
+      ...other, item.number_by && another(item, about, rows, place)),
+    ...needed, rows);
+}
+
+/** @param {import("./types.d.ts").PlaceKey} key @param {Record<string, any>} place */
+function placeField(key, place) {
+  const change = (/** @type {any} */ e) => {
+    const given = e.target.value.trim();
+    if (given === "") delete place[key.key];
+    else place[key.key] = key.number ? Number(given.replace(",", ".")) : given;
+  };
+  return h("label", null, key.words, key.values
+    ? h("select", { change }, h("option", { value: "" }, "-"), ...key.values.map((each) => h("option", { value: each.value }, each.words)))
+    : h("input", { change, inputmode: key.number ? "decimal" : "text", maxlength: 40 }));
+}
+
+/** A rope or groove that is not on the list. */
+function another(/** @type {Item} */ item, /** @type {About} */ about, /** @type {any} */ rows, /** @type {any} */ place) {
+  const number = h("input", { inputmode: "numeric", maxlength: 2 });
+  const there = item.number_by === "rope" ? about.pack.ropes : about.pack.grooves;
+  const words = t(item.number_by ?? "");
+  return h("p", { class: "row" }, h("label", null, t("Another {what}, number", { what: words }), number), button(t("Add"), () => {
+    const wanted = Number(number.value);
+    if (!there.includes(wanted)) return say(t("There is no {what} {n} here; there are {all}.", { what: words, n: number.value, all: there.join(", ") }), true);
+    const given = item.places[0]?.place ?? {};
+    rows.append(row(item, { number: wanted, place: { ...given }, words: `${words} ${wanted}`, last: null, reasons: [], limit: "", surprising: { words: "", at_or_below: null, at_or_above: null } }, about, place));
+  }));
+}
+
+/** @param {Item} item @param {Spot} spot @param {About} about @param {Record<string, any>} extra */
+function row(item, spot, about, extra) {
+  const id = idOf(item, spot);
+  const tick = h("output", { class: "tick", "data-id": id });
+  const unit = () => unitOf(item, about);
+  const last = h("small");
+  const showLast = () => {
+    last.textContent = spot.last ? `${t("last {value}", { value: lastOf(item, spot, unit()) })} ${item.words.length ? "" : unit()}` : t("not read yet");
+  };
+  showLast();
+  const label = h("span", { class: "where" }, h("b", null, spot.words), " ", last);
+  /** @param {string} typed @param {string} [note] */
+  const keep = async (typed, note) => {
+    const value = item.words.length ? typed : numbers.plain(typed);
+    const answer = bands.judge(item, value, unit());
+    if (answer.fault) return say(why(answer.fault, item), true), false;
+    const lacks = item.place_keys.find((key) => key.needed && !(key.key in spot.place) && !(key.key in extra));
+    if (lacks) return say(t("First say: {what}.", { what: lacks.words }), true), false;
+    const before = tick.dataset.reading;
+    const reading = await kept.keep({
+      visit: about.visit.reference, kind: item.kind, number_by: item.number_by, number: spot.number,
+      place: { ...spot.place, ...extra }, typed, value, unit: item.words.length ? "" : unit(),
+      judged: answer.judged, ...(note && { note }), ...(before && { mends: before }),
+    });
+    shown(tick, reading);
+    await store.remember(`draft|${about.visit.reference}|${id}`, undefined);
+    const odd = surprises(spot, answer.value);
+    const acts = answer.judged.acts;
+    if (acts === "stop") say(`${answer.judged.words.join(" ")} ${about.pack.stop_words} ${t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")}`, true);
+    else if (acts === "again" || acts === "tell") say(`${answer.judged.words.join(" ")} ${t("Act as if true: measure again now")}`, true);
+    else say(acts === "hold" ? `${answer.judged.words.join(" ")} ${t("Measure once more.")}`
+      : odd ? `${spot.surprising.words}. ${t("Measure once more.")}` : "");
+    window.dispatchEvent(new Event("field-kept"));
+    return true;
+  };
+  const own = about.readings.filter((each) => each.state !== "replaced" && placed(each).startsWith(id.slice(0, -1))).at(-1);
+  if (own) shown(tick, own);
+  const field = item.words.length ? choices(item, keep) : typing(item, spot, about, keep, unit, showLast, id);
+  return h("li", null, label, field, tick);
+}
+
+/** @param {Spot} spot @param {number | null} value */
+const surprises = (spot, value) => value !== null
+  && ((spot.surprising.at_or_below !== null && value <= spot.surprising.at_or_below)
+    || (spot.surprising.at_or_above !== null && value >= spot.surprising.at_or_above));
+
+/** @param {any} tick @param {Reading} reading */
+function shown(tick, reading) {
+  tick.dataset.reading = reading.reference;
+  tick.textContent = `\u2713 ${reading.typed}${reading.unit ? ` ${reading.unit}` : ""}`;
+  tick.classList.toggle("acts", Boolean(reading.judged.acts));
+  const refused = reading.state === "refused" || reading.state === "conflict";
+  if (refused) tick.textContent = `! ${reading.typed}: ${reading.problem}`;
+  tick.dataset.state = reading.state;
+}
+
+/** @param {Reading[]} readings */
+export function mark(readings) {
+  for (const tick of /** @type {NodeListOf<any>} */ (document.querySelectorAll("output[data-reading]"))) {
+    const reading = readings.find((each) => each.reference === tick.dataset.reading);
+    if (reading) shown(tick, reading);
+  }
+}
+
+/** @param {Item} item @param {(typed: string, note?: string) => Promise<boolean>} keep */
+function choices(item, keep) {
+  return h("span", { class: "words" }, ...item.words.map((word) => button(item.words_said[word] ?? word, async () => {
+    if (word !== "not seen") return void (await keep(word));
+    const note = window.prompt(t("Not made, because:"));
+    if (note?.trim()) await keep(word, note.trim().slice(0, 500));
+    else say(t("Say why it was not made."), true);
+  })));
+}
+
+/** @param {any[]} given */
+function typing(...given) {
+  const [item, spot, about, keep, unit, showLast, id] = given;
+  const draft = `draft|${about.visit.reference}|${id}`;
+  const input = h("input", {
+    inputmode: "decimal", enterkeyhint: "next", autocomplete: "off", maxlength: 40,
+    "aria-label": `${item.name}, ${spot.words}`, "data-unit": unit(), class: "value",
+    keydown: (/** @type {KeyboardEvent} */ e) => {
+      if (e.key !== "Enter") return;
+      e.preventDefault();
+      input.keep().catch(complain);
+    },
+    input: () => {
+      clearTimeout(input.later);
+      input.later = setTimeout(() => store.remember(draft, input.value).catch(complain), 250);
+    },
+  });
+  let running = false;
+  input.keep = async (/** @type {string} */ typed = input.value) => {
+    if (running || !typed.trim()) return;
+    running = true;
+    clearTimeout(input.later);
+    try {
+      if (!(await keep(typed))) return;
+      input.value = "";
+      const all = [...document.querySelectorAll("input.value")];
+      const next = /** @type {HTMLElement | undefined} */ (all[all.indexOf(input) + 1]);
+      if (next) next.focus();
+      else input.blur();
+    } finally {
+      running = false;
+    }
+  };
+  input.about = { item, same: () => lastOf(item, spot, unit()), change: () => {
+    input.dataset.unit = unit();
+    showLast();
+  } };
+  store.remembered(draft).then((kept) => {
+    if (kept && !input.value) input.value = kept;
+  }, complain);
+  return input;
+}
+
+/** The keys that a number pad lacks, within reach of a thumb. @param {About} about */
+export function keys(about) {
+  const bar = h("div", { class: "keys", hidden: true });
+  /** @type {any} */
+  let input = null;
+  const put = (/** @type {string} */ sign) => () => input?.setRangeText(sign, input.selectionStart, input.selectionEnd, "end");
+  const key = (/** @type {string} */ words, /** @type {() => unknown} */ act, /** @type {string} */ name) =>
+    button(words, act, { "aria-label": name, pointerdown: (/** @type {Event} */ e) => e.preventDefault() });
+  const unit = h("select", { "aria-label": t("Unit"), change: () => {
+    const { item } = input.about;
+    about.units[item.quantity] = unit.value;
+    store.remember("units", about.units).catch(complain);
+    for (const each of /** @type {any} */ (document.querySelectorAll("input.value"))) each.about?.change();
+    input.blur();
+    input.focus();
+  } });
+  document.addEventListener("focusin", (/** @type {any} */ e) => {
+    if (bar.contains(e.target)) return;
+    input = e.target.about ? e.target : null;
+    bar.hidden = !input;
+    if (!input) return;
+    const { item, same } = input.about;
+    unit.replaceChildren(...Object.keys(item.units).map((each) => h("option", { value: each, selected: each === unitOf(item, about) }, each)));
+    bar.replaceChildren(
+      ...(same() ? [key(`= ${same()}`, () => input.keep(same()), t("Same as last"))] : []),
+      ...(item.signed ? [key("\u2212", put("-"), t("Minus"))] : []),
+      ...(unitOf(item, about) === "in" ? [key("/", put("/"), t("Fraction")), key("\u2423", put(" "), t("Space"))] : []),
+      unit, key("\u2713", () => input.keep(), t("Keep")));
+  });
+  return bar;
+}

@@ -1,0 +1,50 @@
+// What the phone got for the day, and how old it is.
+import { day, h, t } from "./dom.js";
+import * as clock from "./clock.js";
+import * as server from "./server.js";
+import * as store from "./store.js";
+
+/** @typedef {import("./types.d.ts").Pack} Pack */
+
+const OLD_DAYS = 7;
+
+/** @returns {Promise<Pack[]>} */
+export const all = () => store.look(["packs"], (each) => each.objectStore("packs").getAll());
+
+/** @param {number} id @returns {Promise<Pack | undefined>} */
+export const one = (id) => store.look(["packs"], (each) => each.objectStore("packs").get(id));
+
+/**
+ * Fetch what is to be done on machines; what was there stays if that fails.
+ * @param {number[]} machines
+ * @param {number} minutes
+ * @returns {Promise<string>} why not, in words
+ */
+export async function fetchFor(machines, minutes) {
+  if (!machines.length) return t("Choose at least one machine.");
+  const asked = Date.now();
+  const { status, body } = await server.post("/api/v1/field/packs", { machines, minutes });
+  if (!status) return t("There is no signal: the machines on the phone stay as they are.");
+  if (status >= 300) return body?.detail ?? String(status);
+  if (body.version !== 1) return t("The server is newer than this page: load the page again where there is signal.");
+  await clock.learn(body.server_time, asked, Date.now());
+  await store.change(["packs"], async (each) => {
+    await each.objectStore("packs").clear();
+    for (const pack of body.machines) await each.objectStore("packs").put({ ...pack, made_at: body.made_at });
+  });
+  return "";
+}
+
+/** @param {Pack[]} packs */
+export function age(packs) {
+  const made = packs.map((each) => each.made_at).sort()[0];
+  const days = Math.floor((Date.now() - Date.parse(made)) / 86_400_000);
+  const old = days >= OLD_DAYS;
+  const said = h("p", { class: old ? "notice" : "" }, t("As the office knew it {when}.", { when: day(made) }));
+  if (old) said.append(` ${t("That is {n} days ago: limits, parts and stops may have changed. Fetch again where there is signal.", { n: days })}`);
+  return said;
+}
+
+/** @param {Pack | undefined} pack @param {string} kind @returns {import("./types.d.ts").Item | undefined} */
+export const itemOf = (pack, kind) =>
+  pack?.visit_kinds.flatMap((each) => each.steps).flatMap((each) => each.items).find((each) => each.kind === kind);

@@ -1,0 +1,96 @@
+// A visit: cautions, what would stop the machine, and the steps with their grids.
+import { button, day, h, say, t, way } from "./dom.js";
+import * as entry from "./entry.js";
+import * as kept from "./kept.js";
+import * as outbox from "./outbox.js";
+import * as packs from "./packs.js";
+import * as photos from "./photos.js";
+import * as server from "./server.js";
+import * as store from "./store.js";
+
+/** @typedef {import("./types.d.ts").Pack} Pack */
+/** @typedef {import("./types.d.ts").Reading} Reading */
+/** @typedef {import("./types.d.ts").Visit} Visit */
+
+/**
+ * What the server would say at once of what was read, and whom it has told.
+ * @param {Pack | undefined} pack
+ * @param {Reading[]} readings
+ * @param {string} told what the server answered, "" while nobody was told
+ */
+export function alarms(pack, readings, told) {
+  const acting = readings.filter((each) => each.state !== "replaced"
+    && (each.judged.acts || each.warning) && each.judged.acts !== "hold");
+  if (!acting.length) return null;
+  const stops = acting.some((each) => each.judged.acts === "stop");
+  const sent = acting.every((each) => each.sent_at);
+  return h("section", { class: "stop", role: "alert" },
+    h("h2", null, stops ? t("Stop: out of service") : t("Act as if true: measure again now")),
+    ...acting.map((each) => h("p", null,
+      `${[packs.itemOf(pack, each.kind)?.name ?? each.kind, each.number_by && t(each.number_by), each.number].filter(Boolean).join(" ")}: ${packs.itemOf(pack, each.kind)?.words_said[each.typed] ?? each.typed} ${each.unit}. `,
+      [...new Set([...each.judged.words, each.warning].filter(Boolean))].join(" "))),
+    stops && pack && h("p", null, h("strong", null, pack.stop_words)),
+    h("p", null, h("strong", null, !sent ? t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")
+      : told || t("The server has it."))));
+}
+
+/** @param {Visit} visit */
+export async function toldOf(visit) {
+  const own = await server.holder();
+  if (!own) return "";
+  const answered = await outbox.batches(own, "answered");
+  return answered.filter((each) => each.visit === visit.reference && each.told).map((each) => each.told).join(" ");
+}
+
+/** @param {string} reference */
+export async function screen(reference) {
+  const visit = await kept.visit(reference);
+  const pack = visit && (await packs.one(visit.machine.id));
+  if (!visit || !pack) {
+    return [h("p", null, t("What to measure here is not on the phone any more; what was typed is.")), way(t("To what was typed"), "outbox")];
+  }
+  const kind = pack.visit_kinds.find((each) => each.kind === visit.kind) ?? pack.visit_kinds[0];
+  const alarm = h("div");
+  const readings = await kept.readingsOf(reference);
+  const about = { visit, pack, readings, alarm, units: (await store.remembered("units")) ?? {} };
+  about.alarm.replaceChildren(...[alarms(pack, readings, await toldOf(visit))].filter((each) => each !== null));
+  const refresh = async () => {
+    if (!document.contains(alarm)) return store.happened.removeEventListener("changed", refresh);
+    const now = await kept.readingsOf(reference);
+    alarm.replaceChildren(...[alarms(pack, now, await toldOf(visit))].filter((each) => each !== null));
+    entry.mark(now);
+  };
+  store.happened.addEventListener("changed", refresh);
+  return [
+    h("h1", null, `${pack.code}: ${kind.words}`), packs.age([pack]), alarm,
+    h("details", { class: "cautions", open: !readings.length },
+      h("summary", null, t("Cautions")), h("ul", null, ...[...kind.cautions, ...pack.cautions].filter(only).map((each) => h("li", null, each)))),
+    ...pack.stops.map((each) => h("p", { class: "stop" }, each)),
+    visit.kind === "SLIP_TEST" && way(t("Slip test, step by step"), `slip/${reference}`),
+    visit.kind === "TENSION" && way(t("Time the waves by touch"), `wave/${reference}`),
+    ...kind.steps.map((step, n) => h("section", null,
+      h("h2", null, `${n + 1}. ${step.words}`, h("small", null, ` ${t("{n} min", { n: step.minutes })}`)),
+      ...step.items.map((item) => entry.grid(item, about)))),
+    photos.field(visit),
+    visit.work && workDone(visit),
+    h("p", null, t("Read {when}", { when: day(visit.begun_at) })), way(t("To what was typed"), "outbox"),
+    entry.keys(about),
+  ].filter(Boolean);
+}
+
+/** @param {string} each @param {number} n @param {string[]} all */
+const only = (each, n, all) => all.indexOf(each) === n;
+
+/** @param {Visit} visit */
+function workDone(visit) {
+  const made = /** @type {any} */ (visit.work);
+  if (visit.work_done_on) return h("p", null, t("The work is told as done on {when}.", { when: visit.work_done_on }));
+  return h("section", null,
+    h("h2", null, t("As left after {work}", { work: made.words })),
+    made.needs_parts && h("p", null, t("The office enters the new parts; what is read here is sent by itself.")),
+    button(made.needs_parts ? t("All is read: send it") : t("The work is done and all is read: tell the office"), async () => {
+      await kept.changeVisit(visit.reference, { work_done_on: visit.begun_at.slice(0, 10) });
+      say(t("Kept; it is sent as soon as there is signal."));
+      window.dispatchEvent(new Event("field-kept"));
+    }, { class: "main" }));
+}

@@ -1,0 +1,417 @@
+"""A day on the page: what is typed is ticked when it is kept, and told as it is."""
+
+import base64
+import json
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright import sync_api as playwright
+
+from tests.browser.field.sample import pack
+from tests.browser.looking import axe
+
+TICK = "output.tick:not(:empty)"
+_ASK_AXE = """
+() => axe.run(document, {runOnly: {type: 'tag', values: ['wcag2a', 'wcag2aa',
+  'wcag2aaa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']}, resultTypes:
+  ['violations']}).then(found => found.violations.flatMap(rule => rule.nodes.map(
+  node => `${rule.id}: ${node.target.join(' ')}: ${node.failureSummary}`)))
+"""
+
+
+@pytest.fixture
+def day(chromium, stub) -> Iterator[playwright.Page]:
+    """A paired phone with the packs of two machines, before the first visit."""
+    stub.packs = [pack(), pack(2, "QC-1")]
+    context = chromium.new_context(viewport={"width": 360, "height": 800})
+    page = context.new_page()
+    page.goto(f"{stub.address}/field/")
+    page.get_by_label("Code").fill("abcd-efgh")
+    page.get_by_role("button", name="Pair").click()
+    page.get_by_label("MH-1").check()
+    page.get_by_label("QC-1").check()
+    page.get_by_role("button", name="Fetch for the day").click()
+    page.get_by_role("link", name="MH-1 Lift 1").wait_for()
+    yield page
+    context.close()
+
+
+@pytest.fixture
+def visit(day) -> playwright.Page:
+    """A visit that has begun, the plate confirmed."""
+    day.get_by_role("link", name="MH-1 Lift 1").click()
+    assert day.inner_text(".plate") == "No. 4711 MH-1"
+    day.get_by_role("button", name="Yes: begin routine visit").click()
+    day.wait_for_selector("input.value")
+    return day
+
+
+def wait(page: playwright.Page, count: int) -> None:
+    """Wait until so many fields show their tick."""
+    page.wait_for_function(
+        f"document.querySelectorAll('{TICK}').length === {count}", timeout=5000
+    )
+
+
+def ticks(page: playwright.Page) -> list[str]:
+    return page.locator(TICK).all_inner_texts()
+
+
+def off(page: playwright.Page) -> None:
+    """Take the signal away."""
+    page.context.set_offline(True)
+
+
+def test_a_grid_takes_one_stroke_beyond_the_digits(visit, stub):
+    values = ["12,9", "12.8", "12.95", "13", "12.7", "12.85"]
+    visit.locator("input.value").first.focus()
+
+    strokes = 0
+    for value in values:
+        for sign in (*value, "Enter"):
+            visit.keyboard.press(sign)
+            strokes += 1
+        visit.wait_for_function("document.activeElement.value === ''")
+    wait(visit, 6)
+
+    assert ticks(visit) == [f"✓ {value} mm" for value in values]
+    assert strokes == sum(map(len, values)) + len(values)
+    visit.wait_for_function("!document.querySelector('#head').innerText.match(/send:/)")
+    sent = [(r["rope"], r["value"], r["unit"]) for r in stub.readings.values()]
+    assert sent == [
+        (n, value.replace(",", "."), "mm") for n, value in enumerate(values, 1)
+    ]
+
+
+def test_same_as_last_is_one_touch_and_inches_take_fractions(visit, stub):
+    visit.locator("input.value").first.focus()
+    visit.get_by_role("button", name="Same as last").click()
+    wait(visit, 1)
+    visit.get_by_label("Unit").select_option("in")
+    visit.keyboard.type("33")
+    visit.get_by_role("button", name="Fraction").click()
+    visit.keyboard.type("64")
+    visit.get_by_role("button", name="Keep").click()
+    wait(visit, 2)
+
+    assert ticks(visit) == ["✓ 12.9 mm", "✓ 33/64 in"]
+    assert "last 0.508 in" in visit.inner_text("main")
+
+
+def test_a_tick_is_not_shown_while_the_transaction_may_fail(visit):
+    visit.evaluate(
+        """() => {
+          const own = IDBObjectStore.prototype.add;
+          IDBObjectStore.prototype.add = function (...all) {
+            const request = own.apply(this, all);
+            request.addEventListener('success', () => this.transaction.abort());
+            return request;
+          };
+        }"""
+    )
+    visit.locator("input.value").first.fill("12.9")
+    visit.keyboard.press("Enter")
+    visit.wait_for_selector("#told.stop")
+
+    assert visit.locator(TICK).count() == 0
+    assert "did not keep this" in visit.inner_text("#told")
+    assert visit.locator("input.value").first.input_value() == "12.9"
+
+
+def test_full_storage_is_said_in_words_and_the_typed_text_stays(visit):
+    visit.evaluate(
+        """() => { IDBObjectStore.prototype.add = () => {
+          throw new DOMException('no room', 'QuotaExceededError'); }; }"""
+    )
+    visit.locator("input.value").first.fill("12.9")
+    visit.keyboard.press("Enter")
+    visit.wait_for_selector("#told.stop")
+
+    assert "storage is full" in visit.inner_text("#told")
+    assert visit.locator("input.value").first.input_value() == "12.9"
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("12,3,4", "This is no number"),
+        ("-1", "cannot be below 0"),
+        ("0", "must be above 0"),
+        ("1/0", "This is no number"),
+    ],
+)
+def test_what_cannot_be_is_said_and_stays_in_its_field(visit, typed, said):
+    field = visit.locator("input.value").first
+    field.fill(typed)
+    visit.keyboard.press("Enter")
+    visit.wait_for_selector("#told.stop")
+
+    assert said in visit.inner_text("#told")
+    assert field.input_value() == typed
+    assert visit.locator(TICK).count() == 0
+
+
+def test_what_stands_in_a_field_is_there_after_a_reload(visit):
+    field = visit.locator("input.value").first
+    field.press_sequentially("12.")
+    visit.wait_for_timeout(400)
+
+    visit.reload()
+    visit.wait_for_selector("input.value")
+    visit.wait_for_function("document.querySelector('input.value').value === '12.'")
+
+
+def test_slip_stops_at_once_without_signal_and_says_that_nobody_was_told(visit, stub):
+    off(visit)
+    visit.get_by_role("button", name="yes", exact=True).click()
+    visit.wait_for_selector("section.stop")
+
+    alarm = visit.inner_text("section.stop")
+    assert "Stop: out of service" in alarm
+    assert "Take the machine out of service" in alarm
+    assert "Nobody has been told yet" in alarm
+    assert "Nobody has been told yet" in visit.inner_text("#told")
+    stub.told = "The office is told by mail."
+    visit.context.set_offline(False)
+    visit.evaluate("window.dispatchEvent(new Event('online'))")
+    visit.wait_for_function(
+        "document.querySelector('section.stop').innerText.includes('told by mail')"
+    )
+    assert "Nobody has been told" not in visit.inner_text("section.stop")
+
+
+def test_a_reading_on_the_unsafe_side_acts_at_once_and_a_good_one_is_held(visit):
+    off(visit)
+    first = visit.locator("input.value").first
+    first.fill("11.05")
+    first.press("Enter")
+    wait(visit, 1)
+    unsafe = visit.inner_text("section.stop")
+    second = visit.locator("input.value").nth(1)
+    second.fill("14.1")
+    second.press("Enter")
+    wait(visit, 2)
+
+    assert "Act as if true" in unsafe
+    assert "rope diameter rope 1: 11.05 mm" in unsafe
+    assert "held until someone confirms it" in visit.inner_text("#told")
+    assert "14.1" not in visit.inner_text("section.stop")
+
+
+def test_a_check_not_made_says_why(visit, stub):
+    visit.once("dialog", lambda dialog: dialog.dismiss())
+    visit.get_by_role("button", name="not made, because").click()
+    visit.wait_for_selector("#told.stop")
+    nothing = visit.locator(TICK).count()
+    visit.once("dialog", lambda dialog: dialog.accept("no ladder"))
+    visit.get_by_role("button", name="not made, because").click()
+    wait(visit, 1)
+    visit.wait_for_function("!document.querySelector('#head').innerText.match(/send:/)")
+
+    [reading] = stub.readings.values()
+    assert nothing == 0
+    assert (reading["value"], reading["note"]) == ("not seen", "no ladder")
+    assert reading["place"] == {"part": "brake"}
+
+
+def test_typed_again_in_its_field_is_mended(visit, stub):
+    off(visit)
+    first = visit.locator("input.value").first
+    for value in ("129", "12.9"):
+        first.fill(value)
+        first.press("Enter")
+        visit.wait_for_function(
+            f"document.querySelector('{TICK}')?.innerText === '✓ {value} mm'"
+        )
+    visit.context.set_offline(False)
+    visit.evaluate("window.dispatchEvent(new Event('online'))")
+    visit.wait_for_function("!document.querySelector('#head').innerText.match(/send:/)")
+
+    assert [r["value"] for r in stub.readings.values()] == ["12.9"]
+
+
+def test_a_refused_reading_is_mended_in_the_list_and_sent_again(visit, stub):
+    stub.outcomes["13"] = {"outcome": "refused", "problem": {"detail": "no rope 1"}}
+    first = visit.locator("input.value").first
+    first.fill("13")
+    first.press("Enter")
+    visit.wait_for_selector("output[data-state=refused]")
+    visit.get_by_role("link", name="To send: 1").click()
+    visit.wait_for_selector("li[data-state=refused]")
+    assert "refused: mend it. no rope 1" in visit.inner_text("li[data-state=refused]")
+
+    visit.get_by_text("Mend", exact=True).click()
+    visit.get_by_label("Mended value").fill("12,9")
+    visit.get_by_role("button", name="Keep mended").click()
+    visit.wait_for_selector("li[data-state=stored]")
+
+    assert [r["value"] for r in stub.readings.values()] == ["12.9"]
+
+
+def test_a_visit_at_the_wrong_machine_is_moved_and_unsent_ones_leave_as_a_file(visit):
+    off(visit)
+    first = visit.locator("input.value").first
+    first.fill("12.9")
+    first.press("Enter")
+    wait(visit, 1)
+    visit.evaluate("location.hash = '/outbox'")
+    visit.get_by_text("This visit was at another machine").click()
+    visit.get_by_role("button", name="Move the whole visit").click()
+    visit.get_by_role("heading", name=re.compile("QC-1")).wait_for()
+    with visit.expect_download() as downloading:
+        visit.get_by_role("button", name="Save what is unsent").click()
+
+    saved = json.loads(downloading.value.path().read_text())
+    assert saved["visits"][0]["machine"] == "QC-1"
+    assert [r["value"] for r in saved["visits"][0]["readings"]] == ["12.9"]
+
+
+def test_a_photo_is_made_smaller_and_sent_after_the_readings(visit, stub):
+    canvas = """async () => { const c = document.createElement('canvas');
+      c.width = 4000; c.height = 3000;
+      c.getContext('2d').fillRect(0, 0, 2000, 2000);
+      return c.toDataURL('image/png').split(',')[1]; }"""
+    content = base64.b64decode(visit.evaluate(canvas))
+    visit.get_by_text("Photo", exact=True).click()
+    visit.locator("input[type=file]").set_input_files(
+        files=[{"name": "a.png", "mimeType": "image/png", "buffer": content}]
+    )
+    visit.wait_for_function("/is kept/.test(document.querySelector('#told').innerText)")
+    assert stub.photos == []
+    first = visit.locator("input.value").first
+    first.fill("12.9")
+    first.press("Enter")
+    visit.wait_for_timeout(100)
+    visit.evaluate("window.dispatchEvent(new Event('online'))")
+    for _ in range(50):
+        if stub.photos:
+            break
+        visit.wait_for_timeout(100)
+
+    [photo] = stub.photos
+    assert photo[:3] == b"\xff\xd8\xff"
+    size = visit.evaluate(
+        """async (bytes) => { const made = await createImageBitmap(
+          new Blob([new Uint8Array(bytes)])); return [made.width, made.height]; }""",
+        list(photo),
+    )
+    assert size == [1600, 1200]
+
+
+def test_waves_are_timed_by_touch_and_nine_returns_are_too_few(day, stub):
+    day.get_by_role("link", name="MH-1 Lift 1").click()
+    day.get_by_role("button", name="Yes: begin tensions").click()
+    day.get_by_role("link", name="Time the waves by touch").click()
+    day.wait_for_selector(".touch")
+    touch = """(count) => { let at = 1000; for (let n = 0; n < count; n += 1) {
+      const event = new PointerEvent('pointerdown', {bubbles: true});
+      Object.defineProperty(event, 'timeStamp', {value: at});
+      at += n % 2 ? 210 : 190;
+      document.querySelector('.touch').dispatchEvent(event); } }"""
+    day.evaluate(touch, 10)
+    day.get_by_role("button", name="Keep").click()
+    few = day.inner_text("#told")
+    day.get_by_role("button", name="Anew").click()
+    day.evaluate(touch, 11)
+    shown = day.inner_text(".count")
+    day.get_by_role("button", name="Keep").click()
+    day.wait_for_function("/Kept/.test(document.querySelector('#told').innerText)")
+    day.wait_for_function("!document.querySelector('#head').innerText.match(/send:/)")
+
+    [reading] = stub.readings.values()
+    assert "there are 9" in few
+    assert shown == "10 returns; ten take 2 s; they differ by 5 %"
+    assert (reading["kind"], reading["value"], reading["unit"]) == (
+        "wave_time",
+        "2.00",
+        "s",
+    )
+
+
+def test_readings_as_left_close_the_planned_work(day, stub):
+    day.get_by_role("link", name="MH-1 Lift 1").click()
+    day.get_by_role("button", name="Yes: read as left after set the tensions").click()
+    first = day.locator("input.value").first
+    first.fill("12.9")
+    first.press("Enter")
+    wait(day, 1)
+    day.evaluate("window.dispatchEvent(new Event('online'))")
+    day.wait_for_timeout(300)
+    before = list(stub.works), dict(stub.readings)
+    day.get_by_role("button", name="The work is done").click()
+    day.wait_for_function("!document.querySelector('#head').innerText.match(/send:/)")
+
+    assert before == ([], {})
+    [work] = stub.works
+    assert (work["kind"], work["planned_work"]) == ("EQUALISING", 9)
+    assert [r["value"] for r in work["as_left"]["readings"]] == ["12.9"]
+
+
+def test_an_old_pack_and_a_rope_that_is_not_there_are_said(visit, stub):
+    visit.get_by_text("How, and what it decides").nth(1).click()
+    visit.get_by_label("Another rope, number").fill("9")
+    visit.get_by_role("button", name="Add").first.click()
+    told = visit.inner_text("#told")
+    visit.evaluate("location.hash = '/machines'")
+    stub.behind_s = -22 * 86_400
+    visit.get_by_label("MH-1").wait_for()
+    visit.get_by_role("button", name="Fetch for the day").click()
+    visit.wait_for_function("/days ago/.test(document.querySelector('main').innerText)")
+
+    assert told == "There is no rope 9 here; there are 1, 2, 3, 4, 5, 6."
+    assert "That is 22 days ago" in visit.inner_text("main")
+    assert "clock is wrong" in visit.inner_text("#head")
+
+
+def test_a_revoked_phone_says_so_and_keeps_what_was_typed(visit, stub):
+    off(visit)
+    first = visit.locator("input.value").first
+    first.fill("12.9")
+    first.press("Enter")
+    wait(visit, 1)
+    stub.faults += [(401, "phone-revoked")] * 3
+    visit.context.set_offline(False)
+    visit.evaluate("window.dispatchEvent(new Event('online'))")
+    visit.wait_for_function("/revoked/.test(document.querySelector('#head').innerText)")
+    visit.evaluate("location.hash = '/outbox'")
+    visit.wait_for_selector("li[data-reading]")
+
+    assert "12.9" in visit.inner_text("li[data-reading]")
+    assert visit.get_by_role("button", name="Save what is unsent").is_visible()
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_each_screen_is_accessible_with_the_contrast_of_triple_a(day, stub, language):
+    stub.pairs = {**stub.pairs, "language": language}
+    day.evaluate(
+        """async (language) => { const store = await import('/static/field/store.js');
+        const paired = await store.remembered('pairing');
+        await store.remember('pairing', {...paired, language}); }""",
+        language,
+    )
+    day.reload()
+    day.wait_for_selector("main h1")
+    wrong = []
+    for place in ("", "machines", "machine/1", "outbox", "slip/x", "pair"):
+        day.evaluate("place => { location.hash = `/${place}`; }", place)
+        day.wait_for_timeout(250)
+        day.evaluate(axe())
+        wrong += [f"{place}: {each}" for each in day.evaluate(_ASK_AXE)]
+    day.evaluate("location.hash = '/machine/1'")
+    day.locator("button.main").first.click()
+    day.wait_for_selector("input.value")
+    day.get_by_role("button", name="yes", exact=True).click()
+    day.wait_for_selector("section.stop")
+    day.locator("input.value").first.focus()
+    wrong += day.evaluate(_ASK_AXE)
+    small = day.evaluate(
+        """() => [...document.querySelectorAll('button, summary, select, .way, '
+        + 'input:not([type=checkbox])')].filter((each) => each.offsetParent).filter(
+        (each) => each.getBoundingClientRect().height < 48
+          || each.getBoundingClientRect().width < 48).map((each) => each.outerHTML)"""
+    )
+
+    assert wrong == []
+    assert small == []
+    assert day.evaluate("document.documentElement.scrollWidth") <= 360
