@@ -8,7 +8,13 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 
+from django.contrib.auth.models import AnonymousUser
+from django.test import RequestFactory
+
+from inspections.pages import field as field_pages
+
 STATIC = Path(__file__).parents[3] / "inspections/static/field"
+ICON = Path(__file__).parents[3] / "fleet/static/ropeseat/icon.svg"
 TYPES = {
     ".js": "text/javascript",
     ".css": "text/css",
@@ -21,11 +27,11 @@ BARE = "<!doctype html><title>bare</title><script type=module>{}</script>".forma
     "".join(f"import * as {n} from '/static/field/{n}.js';" for n in MODULES)
     + f"window.field = {{{', '.join(MODULES)}}};"
 )
-SHELL = """<!doctype html><html lang="en"><head><meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1"><title>Field</title>
-<link rel="icon" href="data:,"><link rel="stylesheet" href="/static/field/field.css">
-<script type="module" src="/static/field/page.js"></script></head>
-<body><main id="field" data-language="en" data-units="METRIC"></main></body></html>"""
+PAGES = {
+    "/field/": field_pages.shell,
+    "/field/worker.js": field_pages.worker,
+    "/field/manifest.webmanifest": field_pages.manifest,
+}
 PAIRED: dict[str, Any] = {
     "phone": 7,
     "device": "phone 1",
@@ -103,14 +109,28 @@ class _Handler(BaseHTTPRequestHandler):
         path = self.path.partition("?")[0]
         if path == "/bare":
             return self._send(200, BARE.encode(), "text/html")
-        if path == "/field/":
-            return self._send(200, SHELL.encode(), "text/html")
+        if path in PAGES:
+            return self._page(path)
+        if path == "/static/ropeseat/icon.svg":
+            return self._send(200, ICON.read_bytes(), "image/svg+xml")
         if path.startswith("/static/field/"):
             return self._static(path.removeprefix("/static/field/"))
         if path == "/api/v1/field/machines":
             shown = [self._brief(pack) for pack in self.stub.packs]
             return self._json(200, {"results": shown})
         return self._send(404, b"", "text/plain")
+
+    def _page(self, path: str) -> None:
+        """Answer as the service does, under its policy of contents."""
+        request = RequestFactory().get(path)
+        request.user = AnonymousUser()
+        found = PAGES[path](request)
+        self.send_response(200)
+        for name, value in found.items():
+            self.send_header(name, value)
+        self.send_header("Content-Length", str(len(found.content)))
+        self.end_headers()
+        self.wfile.write(found.content)
 
     def _static(self, name: str) -> None:
         file = STATIC / name

@@ -1,0 +1,64 @@
+"""The page opens without signal, and a newer one takes over whole."""
+
+import json
+
+import pytest
+
+from inspections.pages import field as pages
+
+READY = "navigator.serviceWorker.ready.then(() => true)"
+
+
+@pytest.fixture
+def installed(chromium, stub):
+    """A browser in which the page has been opened once."""
+    context = chromium.new_context(viewport={"width": 360, "height": 800})
+    page = context.new_page()
+    page.complaints = []
+    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page.goto(f"{stub.address}/field/")
+    page.wait_for_selector("main h1")
+    page.evaluate(READY)
+    yield page
+    context.close()
+
+
+def test_the_page_opens_without_signal_and_keeps_no_answer_of_the_server(installed):
+    kept = installed.evaluate(
+        """async () => { const names = await caches.keys();
+        const cache = await caches.open(names[0]);
+        return [names.length, (await cache.keys()).map((r) => new URL(r.url).pathname)];
+        }"""
+    )
+    installed.context.set_offline(True)
+    installed.reload()
+    installed.wait_for_selector("main h1")
+
+    assert kept[0] == 1
+    assert "/field/" in kept[1]
+    assert "/static/field/page.js" in kept[1]
+    assert not [path for path in kept[1] if path.startswith("/api/")]
+    assert "Pair this phone" in installed.inner_text("main")
+    assert installed.complaints == []
+
+
+def test_a_newer_version_of_the_page_takes_over_whole(installed, stub, monkeypatch):
+    monkeypatch.setattr(pages, "_version", lambda: "newer")
+    installed.evaluate("navigator.serviceWorker.ready.then((r) => r.update())")
+    installed.wait_for_function(
+        "() => caches.keys().then((all) => all.join() === 'field-shell-newer')"
+    )
+    installed.context.set_offline(True)
+    installed.reload()
+
+    installed.wait_for_selector("main h1")
+    assert "Pair this phone" in installed.inner_text("main")
+
+
+def test_the_manifest_can_be_installed(installed, stub):
+    address = installed.evaluate("document.querySelector('link[rel=manifest]').href")
+    found = installed.request.get(address)
+
+    manifest = json.loads(found.text())
+    assert manifest["start_url"] == manifest["scope"] == "/field/"
+    assert manifest["display"] == "standalone"
