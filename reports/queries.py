@@ -5,9 +5,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fleet.models import Building, Machine, Membership, Owner
+from fleet.models import Building, Machine, Owner
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
+from fleet.register import people
 from inspections import inputs, queries
 from inspections.forecasts import series
 from inspections.forecasts.series import WearSeries
@@ -92,10 +93,7 @@ def facts_of_machine(
 
 def people_of(*, scope: Scope, membership_ids: Iterable[int]) -> dict[int, str]:
     """Return members' names by the id of their membership."""
-    rows = Membership.objects.filter(
-        pk__in=set(membership_ids), contractor_id=scope.contractor_id
-    ).select_related("person")
-    return {row.pk: row.person.get_full_name() or row.person.username for row in rows}
+    return people.names_of(scope=scope, ids=membership_ids)
 
 
 def people_of_stops(*, scope: Scope, stops: Iterable[Stop]) -> dict[int, str]:
@@ -193,13 +191,7 @@ def _photos(
 
 def _answers(scope: Scope, ids: Sequence[int]) -> dict[int, list[Answered]]:
     rows = answering.latest(scope=scope, machine_ids=ids).values()
-    people = Membership.objects.filter(
-        contractor_id=scope.contractor_id, pk__in={row.membership_id for row in rows}
-    )
-    names = {
-        row.pk: row.person.get_full_name() or row.person.get_username()
-        for row in people.select_related("person")
-    }
+    names = people.names_of(scope=scope, ids={row.membership_id for row in rows})
     found: dict[int, list[Answered]] = defaultdict(list)
     for row in rows:
         found[row.machine_id].append(

@@ -1,8 +1,8 @@
 """What stands where: contractors, estates, machines, sheaves, ropes, work, jobs."""
 
 from fleet.platform.models import (
-    Act,
     Change,
+    ChangeAct,
     Contractor,
     FactorKind,
     Job,
@@ -35,9 +35,9 @@ from fleet.register.models import (
 )
 
 __all__ = [
-    "Act",
     "Building",
     "Change",
+    "ChangeAct",
     "Contractor",
     "ExportFile",
     "FactorKind",

@@ -31,7 +31,7 @@ class SettingOdd(ImproperlyConfigured):
     """A variable holds something that cannot be used; the text says what can."""
 
 
-class Required(Enum):
+class NoDefault(Enum):
     """Stands where a default would: there is none."""
 
     YES = "required"
@@ -41,8 +41,8 @@ def _read(name: str, /) -> str | None:
     return os.environ.get(name, "").strip() or None
 
 
-def _default(name: str, default: str | Required | None, how: str) -> str | None:
-    if isinstance(default, Required):
+def _default(name: str, default: str | NoDefault | None, how: str) -> str | None:
+    if isinstance(default, NoDefault):
         raise SettingMissing(f"{name} is not set. {how or _set(name)}")
     return default
 
@@ -62,7 +62,7 @@ def env_text(name: str, /, *, default: str, how: str = ...) -> str: ...
 @overload
 def env_text(name: str, /, *, default: None, how: str = ...) -> str | None: ...
 def env_text(
-    name: str, /, *, default: str | Required | None = Required.YES, how: str = ""
+    name: str, /, *, default: str | NoDefault | None = NoDefault.YES, how: str = ""
 ) -> str | None:
     """Return the text in the variable, or the default, which may be None.
 
@@ -145,7 +145,7 @@ def env_secret(name: str, /, *, default: str, how: str = ...) -> str: ...
 @overload
 def env_secret(name: str, /, *, default: None, how: str = ...) -> str | None: ...
 def env_secret(
-    name: str, /, *, default: str | Required | None = Required.YES, how: str = ""
+    name: str, /, *, default: str | NoDefault | None = NoDefault.YES, how: str = ""
 ) -> str | None:
     """Return a secret from the variable, or from the file that `<name>_FILE` names.
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from inspections.forecasts.loading import Tracks
-from inspections.forecasts.showing import Said
+from inspections.forecasts.showing import SeriesSaid
 from inspections.projection.hierarchy import Hierarchy
 
 
@@ -31,7 +31,7 @@ class TrackForecasts:
     """
 
     tracks: Tracks
-    said: Said
+    said: SeriesSaid
     level: np.ndarray
     level_sd: np.ndarray
     rate_per_year: np.ndarray

@@ -57,7 +57,7 @@ class Chances:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
+class SeriesSaid:
     """What is stored (S,): states and reasons, times in years from the last reading.
 
     A time is +inf where it is not shown.
@@ -73,7 +73,7 @@ class Said:
     visit: np.ndarray
 
 
-def say(*, case: Case, chances: Chances, question: Question) -> Said:
+def say(*, case: Case, chances: Chances, question: Question) -> SeriesSaid:
     """Return what may be said of each forecast."""
     shown = presentation.show(case)
     p02, p10, p50, p90 = case.quantiles_years
@@ -87,7 +87,7 @@ def say(*, case: Case, chances: Chances, question: Question) -> Said:
     waiting = (shown.form == presentation.SUSPENDED) & (p10 <= presentation.SEEN_YEARS)
     pull = case.safety & ((shown.form != presentation.NOTHING) | failed)
     pull &= (chances.before_visit > chances.pull_forward_chance) | failed
-    return Said(
+    return SeriesSaid(
         state=_states(shown, reached),
         reason=_reasons(case, chances, question, shown, reached),
         p02=np.where(early, p02, np.inf),

@@ -15,7 +15,7 @@ from inspections.forecasts.early import Early
 from inspections.forecasts.knowledge import Knowledge
 from inspections.forecasts.loading import Tracks
 from inspections.forecasts.shapes import Shape, shape, used_up_chance
-from inspections.forecasts.showing import Chances, Said
+from inspections.forecasts.showing import Chances, SeriesSaid
 from inspections.projection import forecasting, planning
 from inspections.projection.arrays import Floats, group_count
 from inspections.projection.forecasting import Forecasts
@@ -123,7 +123,7 @@ def _said(
     question: Question,
     count: np.ndarray,
     dates: Early,
-) -> Said:
+) -> SeriesSaid:
     """Return what is shown of each forecast; count : (S,) readings that stand."""
     others = others_read(made.hierarchy, count)
     # of numbers that cannot be nothing else is asked first

@@ -6,6 +6,6 @@ for the taking house judges anew. An open stop goes: knowing less never ends one
 """
 
 from inspections.handover.giving import close, offer, pack, withdraw
-from inspections.handover.taking import ASSESS, Taken, take
+from inspections.handover.taking import ASSESS, TakenMachine, take
 
-__all__ = ["ASSESS", "Taken", "close", "offer", "pack", "take", "withdraw"]
+__all__ = ["ASSESS", "TakenMachine", "close", "offer", "pack", "take", "withdraw"]

@@ -12,7 +12,7 @@ from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from inspections.handover import packing
-from inspections.models import Direction, HandOver, HandOverState
+from inspections.models import HandOver, HandOverDirection, HandOverState
 from inspections.stops import retiring
 
 
@@ -22,7 +22,7 @@ class AlreadyOffered(Conflict):
     code = "already-offered"
 
 
-class NotOffered(Conflict):
+class NotToBeGiven(Conflict):
     """The machine is retired, or this hand-over was withdrawn or is done."""
 
     code = "not-offered"
@@ -51,14 +51,14 @@ def offer(
     """
     machine = _locked(scope, machine_id)
     if machine.retired_on is not None:
-        raise NotOffered
+        raise NotToBeGiven
     mine = HandOver.objects.within(scope).filter(machine=machine)
     if mine.filter(state=HandOverState.OFFERED).exists():
         raise AlreadyOffered
     found: HandOver = HandOver.objects.create(
         contractor_id=scope.contractor_id,
         machine=machine,
-        direction=Direction.GIVEN,
+        direction=HandOverDirection.GIVEN,
         state=HandOverState.OFFERED,
         number=uuid.uuid4(),
         house=house,
@@ -78,7 +78,7 @@ def pack(*, scope: Scope, hand_over_id: int, now: datetime, target: IO[bytes]) -
     """
     found = _offer(scope, hand_over_id)
     if found.state == HandOverState.WITHDRAWN:
-        raise NotOffered
+        raise NotToBeGiven
     machine = _locked(scope, found.machine_id)
     packed = packing.collect(scope=scope, machine=machine)
     packing.write(packed=packed, hand_over=found, at=now, target=target)
@@ -100,7 +100,7 @@ def close(*, scope: Scope, hand_over_id: int, now: datetime) -> HandOver:
     if found.state == HandOverState.DONE:
         return found
     if found.state != HandOverState.OFFERED:
-        raise NotOffered
+        raise NotToBeGiven
     machine = _locked(scope, found.machine_id)
     packed = packing.collect(scope=scope, machine=machine)
     if packed.digest() != found.content_digest:
@@ -120,7 +120,7 @@ def withdraw(*, scope: Scope, hand_over_id: int, now: datetime) -> HandOver:
     """
     found = _offer(scope, hand_over_id)
     if found.state != HandOverState.OFFERED:
-        raise NotOffered
+        raise NotToBeGiven
     return _end(found, state=HandOverState.WITHDRAWN, now=now)
 
 
@@ -138,8 +138,8 @@ def _offer(scope: Scope, pk: int) -> HandOver:
     )
     if found is None:
         raise NotFound
-    if found.direction != Direction.GIVEN:
-        raise NotOffered
+    if found.direction != HandOverDirection.GIVEN:
+        raise NotToBeGiven
     return found
 
 

@@ -28,7 +28,7 @@ _OWN = frozenset(
 
 
 @dataclass(frozen=True, kw_only=True)
-class Table:
+class HandedTable:
     """Rows of one kind: where they hang on the machine, what they refer to.
 
     `refers` leads from a reference's name to the table that it is of; the machine
@@ -75,53 +75,55 @@ def _by(path: str) -> Callable[[Machine], Mapping[str, Any]]:
 
 
 TABLES = (
-    Table(
+    HandedTable(
         name="machine",
         model=Machine,
         of_machine=lambda machine: {"pk": machine.pk},
         leave_out=frozenset({"code", "retired_on"}),
     ),
-    Table(name="pulleys", model=Pulley, of_machine=_direct),
-    Table(name="sheaves", model=Sheave, of_machine=_direct),
-    Table(
+    HandedTable(name="pulleys", model=Pulley, of_machine=_direct),
+    HandedTable(name="sheaves", model=Sheave, of_machine=_direct),
+    HandedTable(
         name="geometries",
         model=SheaveGeometry,
         of_machine=_by("sheave__machine"),
         refers={"sheave": "sheaves"},
     ),
-    Table(
+    HandedTable(
         name="grooves",
         model=Groove,
         of_machine=_by("sheave__machine"),
         refers={"sheave": "sheaves"},
     ),
-    Table(
+    HandedTable(
         name="rope-sets",
         model=RopeSet,
         of_machine=_direct,
         refers={"sheave": "sheaves"},
     ),
-    Table(
+    HandedTable(
         name="ropes",
         model=Rope,
         of_machine=_by("rope_set__machine"),
         refers={"rope_set": "rope-sets"},
     ),
-    Table(
+    HandedTable(
         name="seats",
         model=RopeInGroove,
         of_machine=_by("rope__rope_set__machine"),
         refers={"rope": "ropes", "groove": "grooves"},
     ),
-    Table(
+    HandedTable(
         name="works",
         model=Work,
         of_machine=_direct,
         refers={"sheave": "sheaves", "rope_set": "rope-sets"},
     ),
-    Table(name="gauges", model=Gauge, of_machine=_by("readings__machine")),
-    Table(name="visits", model=Visit, of_machine=_direct, refers={"work": "works"}),
-    Table(
+    HandedTable(name="gauges", model=Gauge, of_machine=_by("readings__machine")),
+    HandedTable(
+        name="visits", model=Visit, of_machine=_direct, refers={"work": "works"}
+    ),
+    HandedTable(
         name="readings",
         model=Reading,
         of_machine=_direct,
@@ -134,13 +136,13 @@ TABLES = (
             "corrects": "readings",
         },
     ),
-    Table(
+    HandedTable(
         name="reviews",
         model=ReadingReview,
         of_machine=_by("reading__machine"),
         refers={"reading": "readings"},
     ),
-    Table(
+    HandedTable(
         name="photos",
         model=VisitPhoto,
         of_machine=_direct,
@@ -150,7 +152,7 @@ TABLES = (
 )
 BY_NAME = {table.name: table for table in TABLES}
 # Not stored as rows of the other house's word: raised anew there, from these.
-STOPS = Table(
+STOPS = HandedTable(
     name="stops",
     model=Stop,
     of_machine=lambda machine: {"machine": machine, "released_at": None},

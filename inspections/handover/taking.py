@@ -19,14 +19,14 @@ from fleet.platform.queue import jobs
 from fleet.register import quotas
 from inspections import photos
 from inspections.handover import tables, unpacking
-from inspections.handover.tables import Table
-from inspections.handover.unpacking import NotAHandOver, Opened
+from inspections.handover.tables import HandedTable
+from inspections.handover.unpacking import NotAHandOver, OpenedFile
 from inspections.kinds import KINDS
 from inspections.models import (
-    Direction,
     Gauge,
     HandedRow,
     HandOver,
+    HandOverDirection,
     HandOverState,
     Reading,
     StopPlace,
@@ -48,7 +48,7 @@ class CodeTaken(Conflict):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Taken:
+class TakenMachine:
     """What was taken, or had been before; the job that judges the machine."""
 
     hand_over: HandOver
@@ -60,7 +60,7 @@ class Taken:
 
 def take(
     *, scope: Scope, file: IO[bytes], building_id: int, code: str, now: datetime
-) -> Taken:
+) -> TakenMachine:
     """Store a machine of another house in a building of this one, all or nothing.
 
     `code` is what it is called here; empty is what it was called there. The same file
@@ -86,18 +86,18 @@ def take(
 
 def _take(
     scope: Scope,
-    found: Opened,
+    found: OpenedFile,
     building_id: int,
     code: str,
     now: datetime,
     stored: list[str],
-) -> Taken:
+) -> TakenMachine:
     building = _building(scope, building_id)
     before = HandOver.objects.within(scope).filter(
-        number=found.number, direction=Direction.TAKEN
+        number=found.number, direction=HandOverDirection.TAKEN
     )
     if (known := before.first()) is not None:
-        return Taken(
+        return TakenMachine(
             hand_over=known,
             counts=_counts(found),
             open_stops=len(found.rows["stops"]),
@@ -110,7 +110,7 @@ def _take(
     hand_over = HandOver.objects.create(
         contractor_id=scope.contractor_id,
         machine=machine,
-        direction=Direction.TAKEN,
+        direction=HandOverDirection.TAKEN,
         state=HandOverState.DONE,
         number=found.number,
         house=found.house,
@@ -128,7 +128,7 @@ def _take(
         subject_ids=[machine.pk],
         due_at=now,
     )
-    return Taken(
+    return TakenMachine(
         hand_over=hand_over,
         counts=_counts(found),
         open_stops=len(stops),
@@ -140,7 +140,7 @@ class _House:
     """Rows of another house on their way into this one; knows which became which."""
 
     def __init__(
-        self, *, scope: Scope, found: Opened, now: datetime, stored: list[str]
+        self, *, scope: Scope, found: OpenedFile, now: datetime, stored: list[str]
     ) -> None:
         self.scope = scope
         self.found = found
@@ -227,7 +227,7 @@ class _House:
             margin_ratio=stop.margin_ratio,
         )
 
-    def _store(self, table: Table, more: dict[str, Any]) -> None:
+    def _store(self, table: HandedTable, more: dict[str, Any]) -> None:
         here = self.here.setdefault(table.name, {})
         left = list(self.found.rows[table.name])
         while left:
@@ -247,14 +247,16 @@ class _House:
         if table.model is Machine:
             [self.machine] = here.values()
 
-    def _is_ready(self, table: Table, row: dict[str, Any]) -> bool:
+    def _is_ready(self, table: HandedTable, row: dict[str, Any]) -> bool:
         return all(
             row[name] is None or row[name] in self.here.get(of, {})
             for name, of in table.refers.items()
             if of == table.name
         )
 
-    def _made(self, table: Table, row: dict[str, Any], more: dict[str, Any]) -> Any:
+    def _made(
+        self, table: HandedTable, row: dict[str, Any], more: dict[str, Any]
+    ) -> Any:
         printing.check(row, at=f"/{table.name}")
         values = {each.name: each.to_python(row[each.name]) for each in table.fields}
         for name, of in table.refers.items():
@@ -270,7 +272,7 @@ class _House:
             self._keep_photo(made, self.found.photo(row["id"]))
         return made
 
-    def _check(self, table: Table, made: Any) -> None:
+    def _check(self, table: HandedTable, made: Any) -> None:
         columns = table.model._meta.concrete_fields
         references = [each.name for each in columns if each.is_relation]
         # Texts that may be empty there are so here too.
@@ -278,7 +280,7 @@ class _House:
         if isinstance(made, Reading) and made.kind not in KINDS:
             raise NotAHandOver(f"the kind of reading {made.kind!r} is not known here")
 
-    def _rename(self, table: Table, made: Any, origin: int) -> None:
+    def _rename(self, table: HandedTable, made: Any, origin: int) -> None:
         """Keep names that this house has given already; note what each was called."""
         if table.model in (Visit, Reading):
             self.names[table.name, origin] = made.reference
@@ -323,7 +325,7 @@ def _building(scope: Scope, pk: int) -> Building:
     return found
 
 
-def _counts(found: Opened) -> dict[str, int]:
+def _counts(found: OpenedFile) -> dict[str, int]:
     return {name: len(rows) for name, rows in found.rows.items() if rows}
 
 

@@ -29,7 +29,7 @@ class NotAHandOver(Unprocessable):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Opened:
+class OpenedFile:
     """What the file says of itself, and its rows by table."""
 
     number: uuid.UUID
@@ -46,7 +46,7 @@ class Opened:
         return self.archive.read(packing.photo_name(origin_id))
 
 
-def opened(file: IO[bytes]) -> Opened:
+def opened(file: IO[bytes]) -> OpenedFile:
     """Open a file and compare all of it with its manifest. Raises NotAHandOver."""
     try:
         archive = zipfile.ZipFile(file)
@@ -60,7 +60,7 @@ def opened(file: IO[bytes]) -> Opened:
         ) from problem
 
 
-def _opened(archive: zipfile.ZipFile) -> Opened:
+def _opened(archive: zipfile.ZipFile) -> OpenedFile:
     sizes = {entry.filename: entry.file_size for entry in archive.infolist()}
     if len(sizes) > MOST_FILES or sum(sizes.values()) > MOST_BYTES:
         raise NotAHandOver("the file unpacks to more than is taken")
@@ -85,7 +85,7 @@ def _opened(archive: zipfile.ZipFile) -> Opened:
     if len(rows["machine"]) != 1:
         raise NotAHandOver("the file is of one machine")
     word = manifest["owner_word"]
-    return Opened(
+    return OpenedFile(
         number=uuid.UUID(manifest["number"]),
         house=_text(manifest["from"]["contractor"], 200),
         word_by=_text(word["by"], 200),
@@ -97,7 +97,7 @@ def _opened(archive: zipfile.ZipFile) -> Opened:
     )
 
 
-def _rows(archive: zipfile.ZipFile, table: tables.Table) -> list[dict[str, Any]]:
+def _rows(archive: zipfile.ZipFile, table: tables.HandedTable) -> list[dict[str, Any]]:
     names = {"id", *(each.name for each in table.fields), *table.refers}
     found = []
     for line in archive.read(f"{table.name}.jsonl").splitlines():

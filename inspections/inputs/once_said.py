@@ -14,7 +14,7 @@ from typing import Any
 from django.db.models import Model, Q
 
 from fleet.platform.database.tenancy import Scope
-from fleet.platform.models.change import Act, Change
+from fleet.platform.models.change import Change, ChangeAct
 
 # What the program has a plausible range for, where the register does not say it.
 COLUMNS: Mapping[str, tuple[str, ...]] = {
@@ -86,7 +86,7 @@ def _taken_away(
     columns = [column for names in COLUMNS.values() for column in names]
     rows: Iterable[tuple[str, int, dict[str, Any]]] = (
         Change.objects.within(replace(scope, owner_id=None))
-        .filter(some, act=Act.CHANGED, fields__has_any_keys=columns)
+        .filter(some, act=ChangeAct.CHANGED, fields__has_any_keys=columns)
         .order_by("pk")
         .values_list("table", "row_id", "fields")
     )

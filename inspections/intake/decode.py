@@ -7,7 +7,7 @@ from typing import Any
 from fleet.platform.errors import DomainError, TooLarge
 from fleet.register.choices import WorkKind
 from inspections.intake import fields
-from inspections.intake.problems import Problem, Refused
+from inspections.intake.problems import Problem, RefusedReading
 from inspections.intake.reading import read_reading
 from inspections.intake.understood import (
     NewReading,
@@ -58,7 +58,7 @@ def decode(*, body: Any, most: int) -> NewUpload:
     if body.get("sent_at") is not None:
         try:
             sent_at = fields.moment(body["sent_at"], pointer="/sent_at")
-        except Refused as refused:
+        except RefusedReading as refused:
             raise NotAnUpload(refused.detail, pointer=refused.pointer) from refused
     visits, first = [], 0
     for number, visit in enumerate(body["visits"]):
@@ -77,7 +77,7 @@ def _visit(visit: Mapping[str, Any], *, pointer: str, first: int) -> NewVisit:
     problem, head = None, _EMPTY_HEAD
     try:
         head = _visit_head(visit, pointer=pointer)
-    except Refused as refused:
+    except RefusedReading as refused:
         problem = refused.as_problem()
     readings = tuple(
         _reading(
@@ -107,7 +107,7 @@ def _reading(
             return read_reading(
                 reading, pointer=pointer, index=index, visited_at=visited_at
             )
-        except Refused as refused:
+        except RefusedReading as refused:
             problem = refused.as_problem()
     reference = reading.get("reference") if isinstance(reading, dict) else None
     named = reference[:64] if isinstance(reference, str) else ""
@@ -129,7 +129,7 @@ def _visit_head(visit: Mapping[str, Any], *, pointer: str) -> dict[str, Any]:
     fields.only(visit, _VISIT_FIELDS, pointer=pointer)
     kind = visit.get("kind") or VisitKind.ROUTINE
     if kind not in VisitKind.values:
-        raise Refused(
+        raise RefusedReading(
             f"{str(kind)[:40]!r} is no kind of visit; use one of "
             f"{', '.join(VisitKind.values)}",
             pointer=f"{pointer}/kind",
@@ -152,14 +152,16 @@ def _work(work: Any, *, pointer: str) -> tuple[str, date | None]:
     if work is None:
         return "", None
     if not isinstance(work, dict) or set(work) != {"kind", "done_on"}:
-        raise Refused('work is an object with "kind" and "done_on"', pointer=pointer)
+        raise RefusedReading(
+            'work is an object with "kind" and "done_on"', pointer=pointer
+        )
     if work["kind"] not in WorkKind.values:
-        raise Refused(
+        raise RefusedReading(
             f"use one of {', '.join(WorkKind.values)}", pointer=f"{pointer}/kind"
         )
     try:
         return work["kind"], date.fromisoformat(work["done_on"])
     except (TypeError, ValueError) as error:
-        raise Refused(
+        raise RefusedReading(
             "a date is written 2026-03-31", pointer=f"{pointer}/done_on"
         ) from error

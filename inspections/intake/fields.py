@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any
 
-from inspections.intake.problems import Refused
+from inspections.intake.problems import RefusedReading
 
 _REFERENCE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,63}", re.ASCII)
 
@@ -18,7 +18,7 @@ def step(name: str) -> str:
 def only(found: Mapping[str, Any], known: set[str], *, pointer: str) -> None:
     for name in found:
         if name not in known:
-            raise Refused(
+            raise RefusedReading(
                 "this field is not taken here",
                 pointer=f"{pointer}/{step(name)}",
                 code="unknown-field",
@@ -27,7 +27,7 @@ def only(found: Mapping[str, Any], known: set[str], *, pointer: str) -> None:
 
 def reference(value: Any, pointer: str) -> str:
     if not isinstance(value, str) or not _REFERENCE.fullmatch(value):
-        raise Refused(
+        raise RefusedReading(
             "a reference is 1 to 64 letters, digits and . _ : -", pointer=pointer
         )
     return value
@@ -35,7 +35,7 @@ def reference(value: Any, pointer: str) -> str:
 
 def text(value: Any, most: int, pointer: str, *, empty: bool = False) -> str:
     if not isinstance(value, str) or len(value) > most or not (value or empty):
-        raise Refused(f"a text of at most {most} letters", pointer=pointer)
+        raise RefusedReading(f"a text of at most {most} letters", pointer=pointer)
     return value
 
 
@@ -52,16 +52,16 @@ def moment(value: Any, *, pointer: str) -> datetime:
     try:
         found = datetime.fromisoformat(value)
     except (TypeError, ValueError) as error:
-        raise Refused(
+        raise RefusedReading(
             "a time is written 2026-03-31T14:05:00+01:00", pointer=pointer
         ) from error
     if found.tzinfo is None or found.utcoffset() is None:
-        raise Refused(
+        raise RefusedReading(
             "the time has no offset; write it like 2026-03-31T14:05:00+01:00",
             pointer=pointer,
             code="offset-missing",
         )
     if not 1950 <= found.year <= 2200:
-        raise Refused("the year is not between 1950 and 2200", pointer=pointer)
+        raise RefusedReading("the year is not between 1950 and 2200", pointer=pointer)
     # PostgreSQL knows offsets up to 16 hours only; the instant is the same.
     return found.astimezone(UTC)

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from fleet.platform.database.tenancy import Scope
 from inspections.intake import gauging, store
 from inspections.intake.judge import judge
-from inspections.intake.problems import Refused
+from inspections.intake.problems import RefusedReading
 from inspections.intake.resolve import PartPeriods, load_gauges, load_parts
 from inspections.intake.understood import NewReading, NewUpload
 from inspections.intake.visits import Registered, load_works
@@ -52,7 +52,7 @@ def ready(
     """Return a row to store. Raises Refused with what is wrong."""
     parts = around.registered.parts[machine]
     if reading.taken_at > around.registered.latest:
-        raise Refused(
+        raise RefusedReading(
             "this time lies in the future",
             pointer=f"{pointer}/taken_at",
             code="in-the-future",
@@ -60,14 +60,14 @@ def ready(
     place = parts.find(reading=reading, pointer=pointer)
     gauge = around.gauges.get(reading.gauge)
     if reading.gauge and gauge is None:
-        raise Refused(
+        raise RefusedReading(
             f"there is no gauge {reading.gauge!r}",
             pointer=f"{pointer}/gauge",
             code="unknown-gauge",
         )
     day = parts.day_of(reading)
     if gauge is not None and gauge.retired_on is not None and gauge.retired_on <= day:
-        raise Refused(
+        raise RefusedReading(
             f"gauge {gauge.code!r} was retired on {gauge.retired_on}",
             pointer=f"{pointer}/gauge",
             code="retired-gauge",
@@ -112,7 +112,7 @@ def _corrects(
         why = "a correction says why in its note"
     else:
         return int(old.pk)
-    raise Refused(why, pointer=f"{at}/corrects", code="cannot-correct")
+    raise RefusedReading(why, pointer=f"{at}/corrects", code="cannot-correct")
 
 
 def _latest_believable(*, upload: NewUpload, received_at: datetime) -> datetime:

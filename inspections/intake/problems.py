@@ -17,7 +17,7 @@ class Problem:
         return {"pointer": self.pointer, "code": self.code, "detail": self.detail}
 
 
-class Refused(DomainError):
+class RefusedReading(DomainError):
     """The reading cannot be taken as it stands."""
 
     code = "refused"

@@ -6,7 +6,7 @@ from typing import Any
 
 from fleet.platform import units
 from inspections.intake import fields
-from inspections.intake.problems import Refused
+from inspections.intake.problems import RefusedReading
 from inspections.intake.understood import NewReading
 from inspections.kinds import KINDS, NUMBERS, PLACE_VALUES, Kind, Subject
 
@@ -31,11 +31,11 @@ def read_reading(
     reading: Any, *, pointer: str, index: int, visited_at: datetime | None
 ) -> NewReading:
     if not isinstance(reading, dict):
-        raise Refused("a reading is an object", pointer=pointer)
+        raise RefusedReading("a reading is an object", pointer=pointer)
     fields.only(reading, _READING_FIELDS, pointer=pointer)
     kind = KINDS.get(str(reading.get("kind")))
     if kind is None:
-        raise Refused(
+        raise RefusedReading(
             f"{str(reading.get('kind'))[:40]!r} is no kind of reading",
             pointer=f"{pointer}/kind",
             code="unknown-kind",
@@ -73,24 +73,24 @@ def _value(
     """Return (canonical value, word, unit as typed); one of the first two is empty."""
     typed, unit = reading.get("value"), reading.get("unit")
     if not isinstance(typed, str) or len(typed) > 40:
-        raise Refused(
+        raise RefusedReading(
             'value is a text, such as "11.8" or "29/64"', pointer=f"{pointer}/value"
         )
     if kind.is_worded:
         if typed not in kind.words:
-            raise Refused(
+            raise RefusedReading(
                 f"{typed!r}: {kind.code} takes {', '.join(kind.words)}",
                 pointer=f"{pointer}/value",
             )
         if unit not in (None, ""):
-            raise Refused(
+            raise RefusedReading(
                 f"{kind.code} has no unit",
                 pointer=f"{pointer}/unit",
                 code="unit-not-taken",
             )
         return None, typed, ""
     if not isinstance(unit, str) or not unit:
-        raise Refused(
+        raise RefusedReading(
             "a value without a unit is not taken",
             pointer=f"{pointer}/unit",
             code="unit-missing",
@@ -98,11 +98,11 @@ def _value(
     try:
         number = units.to_canonical(text=typed, unit=unit, quantity=kind.quantity)
     except units.UnreadableNumber as error:
-        raise Refused(
+        raise RefusedReading(
             error.detail, pointer=f"{pointer}/value", code=error.code
         ) from error
     except (units.UnknownUnit, units.WrongDimension) as error:
-        raise Refused(
+        raise RefusedReading(
             error.detail, pointer=f"{pointer}/unit", code=error.code
         ) from error
     _check_range(number, kind, pointer=f"{pointer}/value")
@@ -114,13 +114,13 @@ def _check_range(number: float, kind: Kind, *, pointer: str) -> None:
     needs_some = kind.low is not None and kind.low.value > 0
     if not kind.signed and (number < 0 or (needs_some and number == 0)):
         least = "above 0" if needs_some else "0 or more"
-        raise Refused(
+        raise RefusedReading(
             f"{kind.code} must be {least}", pointer=pointer, code="out-of-range"
         )
     if kind.quantity == "count" and number != int(number):
-        raise Refused(f"{kind.code} is a whole number", pointer=pointer)
+        raise RefusedReading(f"{kind.code} is a whole number", pointer=pointer)
     if abs(number) >= 1e12:
-        raise Refused(f"{kind.code} is too large", pointer=pointer)
+        raise RefusedReading(f"{kind.code} is too large", pointer=pointer)
 
 
 def _number(reading: Mapping[str, Any], kind: Kind, *, pointer: str) -> int | None:
@@ -129,18 +129,18 @@ def _number(reading: Mapping[str, Any], kind: Kind, *, pointer: str) -> int | No
         given = reading.get(subject.value)
         if subject is not kind.subject:
             if given is not None:
-                raise Refused(
+                raise RefusedReading(
                     f"{kind.code} is not taken on a {subject.value}",
                     pointer=f"{pointer}/{subject.value}",
                 )
             continue
         if not isinstance(given, int) or isinstance(given, bool) or given < 1:
-            raise Refused(
+            raise RefusedReading(
                 f"{kind.code} needs the number of its {subject.value}",
                 pointer=f"{pointer}/{subject.value}",
             )
         if given > _MOST_PARTS:
-            raise Refused(
+            raise RefusedReading(
                 f"no machine has so many {subject.value}s",
                 pointer=f"{pointer}/{subject.value}",
             )
@@ -151,17 +151,17 @@ def _number(reading: Mapping[str, Any], kind: Kind, *, pointer: str) -> int | No
 def _place(given: Any, kind: Kind, *, pointer: str) -> dict[str, Any]:
     place = {} if given is None else given
     if not isinstance(place, dict):
-        raise Refused("place is an object", pointer=pointer)
+        raise RefusedReading("place is an object", pointer=pointer)
     for key in kind.place:
         if key not in place:
-            raise Refused(
+            raise RefusedReading(
                 f"{kind.code} needs {key}",
                 pointer=f"{pointer}/{key}",
                 code="place-missing",
             )
     for key, value in place.items():
         if key not in kind.place and key not in kind.may:
-            raise Refused(
+            raise RefusedReading(
                 f"{kind.code} has no {key[:40]!r}",
                 pointer=f"{pointer}/{fields.step(key)}",
                 code="unknown-place",
@@ -174,12 +174,14 @@ def _check_place(key: str, value: Any, *, pointer: str) -> None:
     allowed = PLACE_VALUES[key]
     if allowed:
         if value not in allowed:
-            raise Refused(f"use one of {', '.join(allowed)}", pointer=pointer)
+            raise RefusedReading(f"use one of {', '.join(allowed)}", pointer=pointer)
     elif key in NUMBERS:
         least, greatest, unit = NUMBERS[key]
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            raise Refused(f"a number in {unit}", pointer=pointer)
+            raise RefusedReading(f"a number in {unit}", pointer=pointer)
         if not least <= value <= greatest:
-            raise Refused(f"from {least:g} to {greatest:g} {unit}", pointer=pointer)
+            raise RefusedReading(
+                f"from {least:g} to {greatest:g} {unit}", pointer=pointer
+            )
     elif not isinstance(value, str) or not 0 < len(value) <= 40:
-        raise Refused("a text of at most 40 letters", pointer=pointer)
+        raise RefusedReading("a text of at most 40 letters", pointer=pointer)

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from fleet.models import Groove, Machine, Rope, RopeSet, Sheave
 from fleet.platform.database.tenancy import Scope
-from inspections.intake.problems import Refused
+from inspections.intake.problems import RefusedReading
 from inspections.intake.understood import NewReading
 from inspections.kinds import Subject
 from inspections.models import Gauge
@@ -54,7 +54,7 @@ class PartPeriods:
             rope_id = self._numbered(self.ropes, rope_set, reading, pointer)
             return ReadPlace(rope_id=rope_id, rope_diameter_mm=diameter)
         if sheave is None:
-            raise Refused(
+            raise RefusedReading(
                 f"no drive sheave was fitted on {day}", pointer=pointer, code="no-part"
             )
         if subject is Subject.SHEAVE:
@@ -74,7 +74,7 @@ class PartPeriods:
         what = reading.kind.subject.value
         row = found.get((owner.pk, reading.number or 0)) if owner else None
         if row is None:
-            raise Refused(
+            raise RefusedReading(
                 f"machine {self.machine.code} had no {what} {reading.number} "
                 f"on {self.day_of(reading)}",
                 pointer=f"{pointer}/{what}",

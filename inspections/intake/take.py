@@ -14,7 +14,7 @@ from inspections import queries, urgent
 from inspections.intake import store, visits
 from inspections.intake.outcome import ReadingOutcome, VisitOutcome
 from inspections.intake.prepare import Surroundings, ready, surroundings
-from inspections.intake.problems import Problem, Refused
+from inspections.intake.problems import Problem, RefusedReading
 from inspections.intake.understood import NewUpload, NewVisit, NotUnderstood
 from inspections.models import Reading, ReadingState, Stop, Upload
 from inspections.stops import correcting, running
@@ -93,7 +93,7 @@ def _is_ready(desk: _Desk, visit: NewVisit) -> bool:
     """Make a visit's readings ready; tell whether the visit is worth storing."""
     try:
         visits.check(visit=visit, registered=desk.around.registered)
-    except Refused as refused:
+    except RefusedReading as refused:
         desk.refuse(visit, refused.as_problem(), outcome="refused")
         return False
     rows = desk.rows[visit.pointer] = []
@@ -110,7 +110,7 @@ def _is_ready(desk: _Desk, visit: NewVisit) -> bool:
                     around=desk.around,
                 )
             )
-        except Refused as refused:
+        except RefusedReading as refused:
             desk.readings[reading.index] = _refused(
                 reading.reference, refused.as_problem()
             )

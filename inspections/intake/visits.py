@@ -6,7 +6,7 @@ from datetime import date, datetime
 
 from fleet.models import Work
 from fleet.platform.database.tenancy import Scope
-from inspections.intake.problems import Problem, Refused
+from inspections.intake.problems import Problem, RefusedReading
 from inspections.intake.resolve import PartPeriods
 from inspections.intake.understood import NewVisit
 from inspections.models import Visit
@@ -26,23 +26,23 @@ class Registered:
 def check(*, visit: NewVisit, registered: Registered) -> None:
     """Raise Refused if the visit itself cannot be taken, and with it its readings."""
     if visit.problem is not None:
-        raise Refused(
+        raise RefusedReading(
             visit.problem.detail, pointer=visit.problem.pointer, code=visit.problem.code
         )
     if visit.machine not in registered.parts:
-        raise Refused(
+        raise RefusedReading(
             f"there is no machine {visit.machine!r} within your reach",
             pointer=f"{visit.pointer}/machine",
             code="unknown-machine",
         )
     if visit.visited_at is None or visit.visited_at > registered.latest:
-        raise Refused(
+        raise RefusedReading(
             "this time lies in the future",
             pointer=f"{visit.pointer}/visited_at",
             code="in-the-future",
         )
     if visit.work_kind and _work_key(visit, registered) not in registered.works:
-        raise Refused(
+        raise RefusedReading(
             f"no {visit.work_kind} of {visit.work_done_on} is registered here",
             pointer=f"{visit.pointer}/work",
             code="unknown-work",

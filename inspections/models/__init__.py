@@ -4,9 +4,9 @@ from inspections.models.calendar_feed import CalendarFeed
 from inspections.models.finding import GRADES, Assessment, Cause, Finding, WearLimit
 from inspections.models.forecast import Forecast, ForecastState, IntervalVerdict
 from inspections.models.hand_over import (
-    Direction,
     HandedRow,
     HandOver,
+    HandOverDirection,
     HandOverState,
 )
 from inspections.models.learnt import (
@@ -30,10 +30,10 @@ from inspections.models.planned_work import (
 )
 from inspections.models.reading import Reading, ReadingReview, ReadingState
 from inspections.models.stop import (
-    Basis,
     BulkRelease,
     Release,
     Stop,
+    StopBasis,
     StopCause,
     StopEvent,
     StopEventKind,
@@ -51,11 +51,9 @@ __all__ = [
     "GRADES",
     "OPEN_STATES",
     "Assessment",
-    "Basis",
     "BulkRelease",
     "CalendarFeed",
     "Cause",
-    "Direction",
     "DueState",
     "DueWork",
     "Finding",
@@ -66,6 +64,7 @@ __all__ = [
     "Gauge",
     "Grade",
     "HandOver",
+    "HandOverDirection",
     "HandOverState",
     "HandedRow",
     "Hyperparameters",
@@ -87,6 +86,7 @@ __all__ = [
     "SharedPrior",
     "StateMark",
     "Stop",
+    "StopBasis",
     "StopCause",
     "StopEvent",
     "StopEventKind",

@@ -8,7 +8,7 @@ from fleet.platform.models.tenant import TenantForeignKey
 from fleet.platform.visibility import OFFICE, Visibility
 
 
-class Direction(models.TextChoices):
+class HandOverDirection(models.TextChoices):
     GIVEN = "GIVEN", "given to another house"
     TAKEN = "TAKEN", "taken from another house"
 
@@ -32,7 +32,7 @@ class HandOver(TenantRow):
     machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="hand_overs"
     )
-    direction = models.CharField(max_length=5, choices=Direction.choices)
+    direction = models.CharField(max_length=5, choices=HandOverDirection.choices)
     state = models.CharField(max_length=9, choices=HandOverState.choices)
     number = models.UUIDField()
     house = models.CharField(max_length=200, help_text="The other contractor's name.")

@@ -43,7 +43,7 @@ class StopPlace(models.TextChoices):
     PART = "PART", "a part that is named in words"
 
 
-class Basis(models.TextChoices):
+class StopBasis(models.TextChoices):
     OBSERVED = "OBSERVED", "seen by a person"
     WORKED_OUT = "WORKED_OUT", "worked out from readings"
 
@@ -102,7 +102,7 @@ class Stop(TenantRow):
     )
     place = models.CharField(max_length=80, blank=True)
     place_key = models.CharField(max_length=130)
-    basis = models.CharField(max_length=10, choices=Basis.choices)
+    basis = models.CharField(max_length=10, choices=StopBasis.choices)
     since = models.DateTimeField()
     readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
     finding = TenantForeignKey(

@@ -3,20 +3,26 @@
 A constant number of queries for a page, however many machines there are.
 """
 
-from inspections.overview.grouping import Group, by_building, by_owner
-from inspections.overview.listing import MOST_ON_A_PAGE, Line, Lines, chunks, lines
+from inspections.overview.grouping import MachineGroup, by_building, by_owner
+from inspections.overview.listing import (
+    MOST_ON_A_PAGE,
+    MachineLine,
+    MachineLines,
+    chunks,
+    lines,
+)
 from inspections.overview.wishes import ORDERS, Wish
-from inspections.states import STATES, STOPPED, Standing, machines, standing
+from inspections.states import STATES, STOPPED, StandingCounts, machines, standing
 
 __all__ = [
     "MOST_ON_A_PAGE",
     "ORDERS",
     "STATES",
     "STOPPED",
-    "Group",
-    "Line",
-    "Lines",
-    "Standing",
+    "MachineGroup",
+    "MachineLine",
+    "MachineLines",
+    "StandingCounts",
     "Wish",
     "by_building",
     "by_owner",

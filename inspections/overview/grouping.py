@@ -12,7 +12,7 @@ from inspections.states import STATES, STOPPED, machines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class MachineGroup:
     """The machines in service of one building, or of one owner."""
 
     pk: int
@@ -30,7 +30,7 @@ class Group:
         return self.states.get(STOPPED, 0)
 
 
-def by_building(*, scope: Scope, today: date) -> Sequence[Group]:
+def by_building(*, scope: Scope, today: date) -> Sequence[MachineGroup]:
     """Return the buildings, those with a machine out of service first."""
     return _grouped(
         scope,
@@ -40,7 +40,7 @@ def by_building(*, scope: Scope, today: date) -> Sequence[Group]:
     )
 
 
-def by_owner(*, scope: Scope, today: date) -> Sequence[Group]:
+def by_owner(*, scope: Scope, today: date) -> Sequence[MachineGroup]:
     """Return the owners, those with a machine out of service first."""
     return _grouped(
         scope,
@@ -52,7 +52,7 @@ def by_owner(*, scope: Scope, today: date) -> Sequence[Group]:
 
 def _grouped(
     scope: Scope, today: date, *, keys: tuple[str, str, str], due_by: str
-) -> Sequence[Group]:
+) -> Sequence[MachineGroup]:
     rows = machines(scope=scope, today=today).order_by()
     states: dict[tuple[int, str, str], dict[str, int]] = {}
     counted = rows.values(*dict.fromkeys(keys), "urgency").annotate(count=Count("pk"))
@@ -71,7 +71,7 @@ def _grouped(
         )
     }
     found = [
-        Group(
+        MachineGroup(
             pk=pk,
             name=name,
             owner=owner,
@@ -86,6 +86,6 @@ def _grouped(
     return sorted(found, key=_urgency)
 
 
-def _urgency(group: Group) -> tuple[int, int, str, int]:
+def _urgency(group: MachineGroup) -> tuple[int, int, str, int]:
     worst = min(STATES.index(state) for state in group.states)
     return (worst, -group.states[STATES[worst]], group.name, group.pk)

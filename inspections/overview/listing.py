@@ -45,7 +45,7 @@ _SHOWN = tuple(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class MachineLine:
     """A machine on one line; None where nothing is known or planned.
 
     `checks` are how many of the least set were made, of how many.
@@ -67,10 +67,10 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lines:
+class MachineLines:
     """One page of the portfolio, and whether others stand before and after."""
 
-    lines: Sequence[Line]
+    lines: Sequence[MachineLine]
     wish: Wish
     more: bool
 
@@ -86,8 +86,8 @@ class Lines:
 
 
 def lines(
-    *, scope: Scope, wish: Wish, today: date, said: states.Standing | None = None
-) -> Lines:
+    *, scope: Scope, wish: Wish, today: date, said: states.StandingCounts | None = None
+) -> MachineLines:
     """Return a page of machines, stopped ones first where nothing else is asked for.
 
     `said` is what `states.standing` said in the same transaction, if it was asked.
@@ -95,7 +95,7 @@ def lines(
     rows, fill = _wanted(scope, wish, today, said)
     start = (wish.page - 1) * MOST_ON_A_PAGE
     shown = list(rows[start : start + MOST_ON_A_PAGE + 1])
-    return Lines(
+    return MachineLines(
         lines=fill(shown[:MOST_ON_A_PAGE]),
         wish=wish,
         more=len(shown) > MOST_ON_A_PAGE,
@@ -104,7 +104,7 @@ def lines(
 
 def chunks(
     *, scope: Scope, wish: Wish, today: date, most: int
-) -> Iterator[Sequence[Line]]:
+) -> Iterator[Sequence[MachineLine]]:
     """Yield the lines of all pages, some at a time, at most so many machines."""
     rows, fill = _wanted(scope, wish, today, None)
     shown = list(rows[:most])
@@ -113,8 +113,8 @@ def chunks(
 
 
 def _wanted(
-    scope: Scope, wish: Wish, today: date, said: states.Standing | None
-) -> tuple[Any, Callable[[Sequence[Any]], list[Line]]]:
+    scope: Scope, wish: Wish, today: date, said: states.StandingCounts | None
+) -> tuple[Any, Callable[[Sequence[Any]], list[MachineLine]]]:
     """Return the rows that are asked for, and what makes lines of some of them."""
     if said is None:
         said = states.standing(scope=scope, today=today)
@@ -139,13 +139,13 @@ def _wanted(
 
 def _of_rows(
     scope: Scope, shown: Sequence[MachineState], anew: Mapping[int, int]
-) -> list[Line]:
+) -> list[MachineLine]:
     """Return the lines of rows; those in doubt are worked out anew."""
     held = [row for row in shown if row.machine_id not in anew]
     stops = _stops(scope, [row.machine_id for row in held if row.stops])
     due = _due(scope, [row.machine_id for row in held])
     found = {
-        row.machine_id: Line(
+        row.machine_id: MachineLine(
             machine=row.machine,
             state=states.STATES[row.urgency],
             says_most=row.says_most,
@@ -165,7 +165,9 @@ def _of_rows(
     return [found[row.machine_id] for row in shown]
 
 
-def _worked_out(scope: Scope, shown: Sequence[tuple[Machine, int]]) -> list[Line]:
+def _worked_out(
+    scope: Scope, shown: Sequence[tuple[Machine, int]]
+) -> list[MachineLine]:
     """Return the lines of machines whose rows are in doubt, each with its place."""
     ids = [machine.pk for machine, _ in shown]
     stops, due, read = _stops(scope, ids), _due(scope, ids), _last_read(scope, ids)
@@ -177,7 +179,7 @@ def _worked_out(scope: Scope, shown: Sequence[tuple[Machine, int]]) -> list[Line
     for machine, at in shown:
         made = checks.get(machine.pk) or {}
         found.append(
-            Line(
+            MachineLine(
                 machine=machine,
                 state=states.STATES[at],
                 says_most=says.get(machine.pk),

@@ -9,9 +9,9 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from fleet.platform.pages.forms import PageForm
+from fleet.register import people
 from inspections.models import BulkRelease, Stop, WithdrawnKind
 from inspections.pages.base import VerdictForm
-from inspections.pages.stops import names_of
 from inspections.releases import bulk
 
 
@@ -71,13 +71,13 @@ class ConfirmBulkRelease(VerdictForm):
     def words(self, row: BulkRelease) -> dict[str, Any]:
         wanted = row.stops if row.confirmed_at is None else row.ended
         stops = Stop.objects.within(self.scope).filter(pk__in=wanted)
-        people = {pk for pk in (row.proposed_by, row.confirmed_by) if pk}
+        by = {pk for pk in (row.proposed_by, row.confirmed_by) if pk}
         return {
             "release": row,
             "listed": list(
                 stops.select_related("machine", "groove", "rope").order_by("pk")
             ),
-            "names": names_of(self.scope, people),
+            "names": people.names_of(scope=self.scope, ids=by),
         }
 
     def do(self, form: Any, row: BulkRelease) -> str:

@@ -18,7 +18,7 @@ _FOR_EVER = datetime(2999, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Point:
+class CoursePoint:
     """A reading in the picture, in its whole units from the upper left corner."""
 
     x: int
@@ -36,8 +36,8 @@ class Waiting:
 
     reading: Reading
     unit: str
-    others: Sequence[Point]
-    here: Point | None
+    others: Sequence[CoursePoint]
+    here: CoursePoint | None
     last: Reading | None
     difference: float | None
     stops_at_or_below: float | None
@@ -91,13 +91,13 @@ def _place(row: Reading) -> tuple[Any, ...]:
     return (row.machine_id, row.kind, row.groove_id, row.rope_id, row.sheave_id, place)
 
 
-def _drawn(rows: Sequence[Reading]) -> list[Point]:
+def _drawn(rows: Sequence[Reading]) -> list[CoursePoint]:
     if not rows:
         return []
     values = [row.value or 0.0 for row in rows]
     times = [row.taken_at.timestamp() for row in rows]
     return [
-        Point(
+        CoursePoint(
             x=_along(at, times, WIDTH),
             y=HEIGHT - _along(value, values, HEIGHT),
             value=value,

@@ -4,9 +4,9 @@ from collections.abc import Mapping, Sequence
 
 from django.http import Http404, HttpRequest, HttpResponse
 
-from fleet.platform.models import Membership
 from fleet.platform.visibility.acts import READ_AS_OFFICE
 from fleet.platform.visibility.asking import may
+from fleet.register import people
 from inspections import worked
 from inspections.models import Finding, Reading
 from inspections.pages.base import VerdictPage
@@ -48,14 +48,9 @@ class FindingPage(VerdictPage):
         """Return who took each reading, for the office alone."""
         if not may(READ_AS_OFFICE, scope=self.scope):
             return {}
-        people = Membership.objects.filter(
-            contractor_id=self.scope.contractor_id,
-            pk__in={reading.visit.membership_id for reading in readings},
-        ).select_related("person")
-        by_member = {
-            member.pk: member.person.get_full_name() or member.person.get_username()
-            for member in people
-        }
+        by_member = people.names_of(
+            scope=self.scope, ids={reading.visit.membership_id for reading in readings}
+        )
         return {
             reading.pk: by_member.get(reading.visit.membership_id, "")
             for reading in readings

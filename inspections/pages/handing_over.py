@@ -18,7 +18,7 @@ from django.utils.translation import gettext, gettext_lazy
 from fleet.models import Building, Machine
 from fleet.platform.api.confirming import is_fresh
 from fleet.platform.errors import DomainError
-from fleet.platform.pages.forms import DayField, FormPage, PageForm, Refused
+from fleet.platform.pages.forms import AskOnce, DayField, FormPage, PageForm, Refused
 from fleet.platform.queue import tasks
 from fleet.platform.visibility.acts import READ_AS_OFFICE
 from inspections import handover
@@ -136,18 +136,11 @@ class HandOverFile(HandOvers):
         return answer
 
 
-class ActForm(PageForm):
-    """Nothing to fill in: only to be sent."""
+class _EndOffer(AskOnce):
+    """Ask once, then do it; back to the list of hand-overs."""
 
-
-class _EndOffer(FormPage):
-    """Ask once, then do it."""
-
-    form_class = ActForm
     confirms = True
-    lead: Any = ""
-    button: Any = ""
-    done: Any = ""
+    back = "hand-overs"
 
     def row(self) -> Any:
         """Return the hand-over."""
@@ -157,20 +150,9 @@ class _EndOffer(FormPage):
             raise Http404
         return found
 
-    def words(self, row: Any) -> dict[str, Any]:
-        """Return what is asked, and of which machine."""
-        said = str(self.lead) % {"machine": row.machine.code, "house": row.house}
-        return {"lead": said, "button": self.button, "back": reverse("hand-overs")}
-
-    def do(self, form: Any, row: Any) -> str:
-        """Do it as the API does."""
-        self.end(row)
-        messages.info(self.request, str(self.done))
-        return reverse("hand-overs")
-
-    def end(self, row: Any) -> None:
-        """Do what the page is there for."""
-        raise NotImplementedError
+    def names(self, row: Any) -> dict[str, str]:
+        """Return which machine goes, and where."""
+        return {"machine": row.machine.code, "house": row.house}
 
 
 class CloseHandOver(_EndOffer):
@@ -184,7 +166,7 @@ class CloseHandOver(_EndOffer):
     button = gettext_lazy("Give it")
     done = gettext_lazy("Given. The machine is retired here.")
 
-    def end(self, row: Any) -> None:
+    def act_on(self, row: Any) -> None:
         """Give it."""
         handover.close(scope=self.scope, hand_over_id=row.pk, now=timezone.now())
 
@@ -199,7 +181,7 @@ class WithdrawHandOver(_EndOffer):
     button = gettext_lazy("Take it back")
     done = gettext_lazy("The offer is taken back.")
 
-    def end(self, row: Any) -> None:
+    def act_on(self, row: Any) -> None:
         """Take it back."""
         handover.withdraw(scope=self.scope, hand_over_id=row.pk, now=timezone.now())
 

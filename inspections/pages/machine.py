@@ -7,9 +7,9 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
-from fleet.platform.models import Membership
 from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
 from fleet.platform.visibility.asking import may
+from fleet.register import people
 from inspections import condition, overview
 from inspections import page as pages
 from inspections.models import Finding, Grade, Reading, ReadingReview
@@ -25,7 +25,7 @@ _GROUPS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class FindingGroup:
     """Findings that ask for the same."""
 
     grade: str
@@ -94,20 +94,16 @@ class ReadingPage(VerdictPage):
         )
 
     def _name(self, reading: Reading) -> str:
-        people = Membership.objects.filter(
-            contractor_id=self.scope.contractor_id, pk=reading.visit.membership_id
-        ).select_related("person")
-        for member in people:
-            return member.person.get_full_name() or member.person.get_username()
-        return ""
+        member = reading.visit.membership_id
+        return people.names_of(scope=self.scope, ids={member}).get(member, "")
 
 
-def _grouped(findings: Sequence[Finding]) -> list[Group]:
+def _grouped(findings: Sequence[Finding]) -> list[FindingGroup]:
     """Return the findings by what they ask for, the most urgent group first."""
     found = []
     for grade in _GROUPS:
         own = [row for row in findings if row.grade == grade]
         own.sort(key=lambda row: (-(row.chance_beyond or 0.0), row.pk))
         if own:
-            found.append(Group(grade=grade.value, findings=own))
+            found.append(FindingGroup(grade=grade.value, findings=own))
     return found

@@ -13,7 +13,7 @@ _WEEKS = 8
 _MOST_JOINED = 50
 
 
-class Calendar(VerdictPage):
+class CalendarPage(VerdictPage):
     """Eight weeks: what to do, to order, to visit; what can be lifted together."""
 
     template_name = "inspections/pages/calendar.html"

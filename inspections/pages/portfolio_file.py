@@ -15,7 +15,7 @@ from fleet.platform.visibility.acts import TAKE_OUT
 from fleet.register.exchange.neutral import neutralise
 from fleet.register.exchange.table import write_chunks
 from inspections import overview
-from inspections.overview import Line
+from inspections.overview import MachineLine
 from inspections.pages.base import VerdictPage
 from inspections.pages.wishing import wish_of
 
@@ -65,11 +65,11 @@ class PortfolioFile(VerdictPage):
         return answer
 
 
-def _cells(line: Line) -> list[str]:
+def _cells(line: MachineLine) -> list[str]:
     return [_cell(value) for value in _values(line)]
 
 
-def _values(line: Line) -> Iterator[Any]:
+def _values(line: MachineLine) -> Iterator[Any]:
     machine, stop, first, due = line.machine, line.stops[:1], line.first, line.due
     yield from (machine.code, machine.name)
     yield from (machine.building.name, machine.building.owner.name, line.state)

@@ -56,7 +56,7 @@ class Quota:
     unit: str = ""
 
 
-class Service(PageView):
+class ServicePage(PageView):
     """Quotas as the server's administrator has set them; failed work, tried again."""
 
     template_name = "inspections/pages/service.html"

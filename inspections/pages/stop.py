@@ -14,11 +14,12 @@ from fleet.platform.pages.forms import PageForm
 from fleet.platform.queue import tasks
 from fleet.platform.visibility import asking
 from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
+from fleet.register import people
 from fleet.register.people import calling
 from inspections.intake.accepting import ASSESS
 from inspections.models import Stop
 from inspections.pages.base import VerdictForm, VerdictPage
-from inspections.pages.stops import names_of, tellings
+from inspections.pages.stops import tellings
 from inspections.releases import accepting, ending, evidence, refuting
 from inspections.releases.problems import NotCompetent
 from inspections.stops import causes
@@ -55,7 +56,7 @@ class StopPage(VerdictPage):
                 "calls": calling.to_call(
                     scope=self.scope, owner=stop.machine.building.owner
                 ),
-                "names": names_of(self.scope, by) if is_office else {},
+                "names": people.names_of(scope=self.scope, ids=by) if is_office else {},
                 "may_act": asking.may(REPORT, scope=self.scope) and stop.is_open,
             }
         )

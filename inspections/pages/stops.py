@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fleet.platform.database.tenancy import Scope
-from fleet.platform.models import Membership
+from fleet.register import people
 from inspections import queries
 from inspections.models import Stop
 
@@ -24,20 +24,11 @@ def tellings(*, scope: Scope, stops: Sequence[Stop]) -> Mapping[int, Telling]:
     for event in queries.told_of(scope=scope, stop_ids=[stop.pk for stop in stops]):
         told.setdefault(event.stop_id, {}).update(dict.fromkeys(event.told, event.at))
     heard = {stop.acknowledged_by for stop in stops if stop.acknowledged_by}
-    names = names_of(scope, heard.union(*told.values()))
+    names = people.names_of(scope=scope, ids=heard.union(*told.values()))
     return {
         stop.pk: Telling(
             told=[(names.get(pk, "–"), at) for pk, at in told.get(stop.pk, {}).items()],
             heard_by=names.get(stop.acknowledged_by or 0, ""),
         )
         for stop in stops
-    }
-
-
-def names_of(scope: Scope, ids: set[int]) -> Mapping[int, str]:
-    """Return what the contractor's people are called, by membership."""
-    rows = Membership.objects.filter(contractor_id=scope.contractor_id, pk__in=ids)
-    return {
-        row.pk: row.person.get_full_name() or row.person.get_username()
-        for row in rows.select_related("person")
     }

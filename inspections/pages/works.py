@@ -15,12 +15,12 @@ from fleet.models import Machine
 from fleet.platform.pages.forms import DayField, PageForm
 from fleet.platform.visibility import asking
 from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE, REPORT
+from fleet.register import people
 from fleet.register.people import calling
 from inspections.models import DueState, DueWork, OptionSet, PlannedWork, PlanState
 from inspections.options import saying
 from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.pages.items import said
-from inspections.pages.stops import names_of
 from inspections.pages.wishing import number_of
 from inspections.planning import changing, choosing, joining, kinds
 from inspections.planning.choosing import PickedOption
@@ -118,7 +118,7 @@ class WorkPage(VerdictPage):
                     said(item) for item in saying.items_of(work.found or {}, "lacking")
                 ],
                 "steps": steps,
-                "names": names_of(self.scope, by) if is_office else {},
+                "names": people.names_of(scope=self.scope, ids=by) if is_office else {},
                 "may_change": asking.may(CHANGE, scope=self.scope) and work.is_open,
                 "may_report": asking.may(REPORT, scope=self.scope) and work.is_open,
                 "is_reported": work.kind in kinds.REPORTED_AS,

@@ -13,7 +13,7 @@ _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Event:
+class CalendarEvent:
     """One day in the calendar.
 
     uid : the same for the same work for ever, in no other calendar
@@ -31,7 +31,7 @@ class Event:
     is_settled: bool
 
 
-def write(*, name: str, events: Sequence[Event], refresh_hours: int) -> bytes:
+def write(*, name: str, events: Sequence[CalendarEvent], refresh_hours: int) -> bytes:
     """Return the calendar as it is sent."""
     calendar = icalendar.Calendar()
     calendar.add("version", "2.0")
@@ -52,7 +52,7 @@ def write(*, name: str, events: Sequence[Event], refresh_hours: int) -> bytes:
     return bytes(calendar.to_ical())
 
 
-def _component(event: Event) -> icalendar.Event:
+def _component(event: CalendarEvent) -> icalendar.Event:
     component = icalendar.Event()
     component.add("uid", event.uid)
     component.add("dtstamp", event.changed_at)

@@ -20,7 +20,7 @@ from fleet.platform.visibility import asking
 from inspections import cautions
 from inspections.models import OPEN_STATES, CalendarFeed, PlannedWork, PlanState
 from inspections.planning import calendar_text, kinds
-from inspections.planning.calendar_text import Event
+from inspections.planning.calendar_text import CalendarEvent
 
 REFRESH_HOURS = 12
 # Who it belongs to, where it is found, and the secret; nothing else is looked at.
@@ -31,7 +31,7 @@ _NAMESPACE = uuid.UUID("6f0f1f0e-7d0b-5f5e-9d3e-1c3c0f1a5b77")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Calendar:
+class CalendarFile:
     """A calendar's text, and when anything in it last changed."""
 
     content: bytes
@@ -117,7 +117,7 @@ def open_(*, address: str) -> tuple[CalendarFeed, Scope]:
     )
 
 
-def calendar(*, feed: CalendarFeed, scope: Scope) -> Calendar:
+def calendar(*, feed: CalendarFeed, scope: Scope) -> CalendarFile:
     """Return planned work that is open and has a day, as a calendar."""
     contractor = Contractor.objects.get(pk=scope.contractor_id)
     rows = (
@@ -127,7 +127,7 @@ def calendar(*, feed: CalendarFeed, scope: Scope) -> Calendar:
         .annotate(changed_at=Max("steps__at"))
         .order_by("pk")
     )
-    events: list[Event] = []
+    events: list[CalendarEvent] = []
     changed = feed.created_at
     for row in rows:
         at = row.changed_at or row.created_at
@@ -139,14 +139,14 @@ def calendar(*, feed: CalendarFeed, scope: Scope) -> Calendar:
     content = calendar_text.write(
         name=feed.name, events=events, refresh_hours=REFRESH_HOURS
     )
-    return Calendar(content=content, changed_at=changed)
+    return CalendarFile(content=content, changed_at=changed)
 
 
 def _event(
     contractor: Contractor, row: PlannedWork, on: date, at: datetime, scope: Scope
-) -> Event:
+) -> CalendarEvent:
     words = kinds.WORDS.get(row.kind, row.kind)
-    return Event(
+    return CalendarEvent(
         uid=_uid(contractor, row, "due"),
         on=on,
         summary=f"{row.machine.code}: {words} before this day",
@@ -160,9 +160,9 @@ def _event(
 
 def _order(
     contractor: Contractor, row: PlannedWork, on: date, at: datetime, scope: Scope
-) -> Event:
+) -> CalendarEvent:
     words = kinds.WORDS.get(row.kind, row.kind)
-    return Event(
+    return CalendarEvent(
         uid=_uid(contractor, row, "order"),
         on=on,
         summary=f"{row.machine.code}: order by this day ({words})",

@@ -28,7 +28,7 @@ class EntryKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class DayEntry:
     """One thing on a day; `line` where it is work, None where it is a visit."""
 
     day: date
@@ -42,7 +42,7 @@ class Week:
     """One week from its Monday on, with what falls into it by day."""
 
     monday: date
-    entries: Sequence[Entry]
+    entries: Sequence[DayEntry]
 
     @property
     def number(self) -> int:
@@ -69,7 +69,7 @@ class Joinable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Calendar:
+class Weeks:
     """Some weeks; `earlier` counts what lies before them and is not done."""
 
     weeks: Sequence[Week]
@@ -82,7 +82,7 @@ def monday_of(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def calendar(*, scope: Scope, first: date, weeks: int) -> Calendar:
+def calendar(*, scope: Scope, first: date, weeks: int) -> Weeks:
     """Return so many weeks from the one of `first` on, at most 500 entries."""
     monday = monday_of(first)
     end = monday + weeks * _WEEK
@@ -93,7 +93,7 @@ def calendar(*, scope: Scope, first: date, weeks: int) -> Calendar:
     ]
     found.sort(key=lambda each: (each.day, each.kind, each.machine.code))
     kept = found[:MOST_ENTRIES]
-    return Calendar(
+    return Weeks(
         weeks=[
             Week(monday=start, entries=[e for e in kept if monday_of(e.day) == start])
             for start in (monday + n * _WEEK for n in range(weeks))
@@ -105,7 +105,7 @@ def calendar(*, scope: Scope, first: date, weeks: int) -> Calendar:
     )
 
 
-def _of_lines(lines: QuerySet[DueWork], monday: date, end: date) -> Iterable[Entry]:
+def _of_lines(lines: QuerySet[DueWork], monday: date, end: date) -> Iterable[DayEntry]:
     within = {"__gte": monday, "__lt": end}
     rows = lines.filter(
         Q(**{f"due_before_on{k}": v for k, v in within.items()})
@@ -118,15 +118,15 @@ def _of_lines(lines: QuerySet[DueWork], monday: date, end: date) -> Iterable[Ent
             (EntryKind.DO, line.due_before_on),
         ):
             if day is not None and monday <= day < end:
-                yield Entry(day=day, kind=kind, machine=line.machine, line=line)
+                yield DayEntry(day=day, kind=kind, machine=line.machine, line=line)
 
 
-def _visits(scope: Scope, monday: date, end: date) -> Iterable[Entry]:
+def _visits(scope: Scope, monday: date, end: date) -> Iterable[DayEntry]:
     rows = _visit_days(scope).filter(day__gte=monday, day__lt=end)
     return _entries(scope, rows[: MOST_ENTRIES + 1])
 
 
-def late_visits(*, scope: Scope, today: date, most: int) -> Sequence[Entry]:
+def late_visits(*, scope: Scope, today: date, most: int) -> Sequence[DayEntry]:
     """Return the machines that should have been visited before today, at most so many.
 
     A machine that was visited since has another day, once its forecast is made anew.
@@ -149,11 +149,11 @@ def _visit_days(scope: Scope) -> Any:
     )
 
 
-def _entries(scope: Scope, rows: Any) -> Iterable[Entry]:
+def _entries(scope: Scope, rows: Any) -> Iterable[DayEntry]:
     days = {row["machine"]: row["day"] for row in rows}
     machines = Machine.objects.within(scope).select_related("building").in_bulk(days)
     for pk, day in days.items():
-        yield Entry(day=day, kind=EntryKind.VISIT, machine=machines[pk])
+        yield DayEntry(day=day, kind=EntryKind.VISIT, machine=machines[pk])
 
 
 def joinable(*, scope: Scope, most: int) -> Sequence[Joinable]:

@@ -130,11 +130,11 @@ def _seen(
     noise: Floats,
     belief: Belief,
     reading_variance: Floats | None,
-) -> tuple[exchange.MeasuredSlope, tracking.Line]:
+) -> tuple[exchange.MeasuredSlope, tracking.TrackLine]:
     """Return the measured slope with its errors, and the line it belongs to."""
     if reading_variance is not None and tracking.wanders(chunk.hyper):
         return _tracked(chunk, sums, weight, noise, belief, reading_variance)
-    line = tracking.Line(
+    line = tracking.TrackLine(
         centre_clock=sums.centre_clock,
         level=sums.centre_level,
         slope=sums.slope,
@@ -158,7 +158,7 @@ def _tracked(
     noise: Floats,
     belief: Belief,
     reading_variance: Floats,
-) -> tuple[exchange.MeasuredSlope, tracking.Line]:
+) -> tuple[exchange.MeasuredSlope, tracking.TrackLine]:
     """Return slope and line by filtering, the errors taken apart again.
 
     Wander and bursts scale with the rate, so they go to its logarithm, the wander as

@@ -31,7 +31,7 @@ rate, and single precision holds no shorter time some years back."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class TrackLine:
     """What readings say of each series (S,): a line that holds now.
 
     centre_clock : <= 0, from the last reading [clock]; there level and slope are
@@ -56,7 +56,7 @@ def wanders(hyper: ClassHyperparameters) -> bool:
 
 def track(
     *, age: Floats, wear: Floats, variance: Floats, layout: Layout, q: Floats, r: Floats
-) -> Line:
+) -> TrackLine:
     """Return the line of each series as of its last reading, single precision.
 
     age, wear, variance : (N,) single; variance of a reading, strays enlarged
@@ -70,7 +70,9 @@ def track(
     at = places(laid=laid, starts=layout.first[order])
     line = _track(age[at], wear[at], variance[at], laid, q[order], r[order])
     back = np.argsort(order)
-    return Line(**{name: getattr(line, name)[back] for name in Line.__slots__})
+    return TrackLine(
+        **{name: getattr(line, name)[back] for name in TrackLine.__slots__}
+    )
 
 
 def _track(
@@ -80,7 +82,7 @@ def _track(
     laid: Columns,
     q: Floats,
     r: Floats,
-) -> Line:
+) -> TrackLine:
     size = laid.lengths[0]
     x, p11 = wear[:size].copy(), variance[:size].copy()
     b, p12 = np.zeros_like(x), np.zeros_like(x)
@@ -125,12 +127,12 @@ def _track(
 
 def _line(
     x: Floats, b: Floats, p11: Floats, p12: Floats, p22: Floats, det: Floats
-) -> Line:
+) -> TrackLine:
     """Return the state moved to where level and slope are independent."""
     known = np.isfinite(p22)
     safe = np.maximum(p22, np.float32(1e-12))
     centre = np.where(known, -p12 / safe, 0.0)
-    return Line(
+    return TrackLine(
         centre_clock=np.minimum(centre, 0.0),
         level=x + b * centre,
         slope=b,

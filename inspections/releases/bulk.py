@@ -17,12 +17,12 @@ from fleet.platform.errors import Conflict, NotFound
 from inspections import queries, states
 from inspections.models import (
     Assessment,
-    Basis,
     BulkRelease,
     Finding,
     Grade,
     Release,
     Stop,
+    StopBasis,
     WithdrawnKind,
 )
 from inspections.releases import ending
@@ -155,7 +155,7 @@ def _why_it_stays(
     stop: Stop, standing: Assessment | None, findings: Iterable[Finding], column: str
 ) -> WhyKept | None:
     """Return why a stop stays, None where judging anew says within."""
-    if stop.basis != Basis.WORKED_OUT or stop.finding is None:
+    if stop.basis != StopBasis.WORKED_OUT or stop.finding is None:
         return WhyKept.OBSERVED
     if causes.RULES[stop.cause].looks_again:
         return WhyKept.LOOKED_AT_AGAIN

@@ -6,7 +6,7 @@ once.
 """
 
 from inspections.states.asking import (
-    Standing,
+    StandingCounts,
     in_service,
     machines,
     placed,
@@ -19,7 +19,7 @@ from inspections.states.working_out import firsts, says_most, worked_out
 __all__ = [
     "STATES",
     "STOPPED",
-    "Standing",
+    "StandingCounts",
     "firsts",
     "in_service",
     "machines",

@@ -30,7 +30,7 @@ _FEW = 500
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class StandingCounts:
     """How many machines are in each state, and whether every row holds today.
 
     `anew` are the places in `STATES` of the machines whose rows do not hold, worked out
@@ -74,7 +74,7 @@ def in_service(*, scope: Scope) -> Any:
     return MachineState.objects.within(scope).filter(in_service=True)
 
 
-def standing(*, scope: Scope, today: date) -> Standing:
+def standing(*, scope: Scope, today: date) -> StandingCounts:
     """Return the counts of states; worked out where a row does not hold.
 
     One statement while all hold: it tells of marks, and of machines without a row, too.
@@ -98,7 +98,7 @@ def standing(*, scope: Scope, today: date) -> Standing:
     rows = list(counted)
     of = sum(row["count"] for row in rows)
     has_rows = bool(rows) and all(row["there"] == of for row in rows)
-    kept = Standing(
+    kept = StandingCounts(
         counts=dict.fromkeys(STATES, 0)
         | {STATES[row["urgency"]]: row["count"] for row in rows},
         checks_missed=sum(row["missed"] for row in rows),
@@ -111,7 +111,7 @@ def standing(*, scope: Scope, today: date) -> Standing:
     return _corrected(kept, scope, today) if has_rows else _all_anew(scope, today)
 
 
-def _corrected(kept: Standing, scope: Scope, today: date) -> Standing:
+def _corrected(kept: StandingCounts, scope: Scope, today: date) -> StandingCounts:
     """Return what rows say, with the machines in doubt worked out by themselves."""
     rows = in_service(scope=scope).filter(_in_doubt(scope, today)).order_by()
     found = list(rows.values_list("machine_id", "urgency", "checks_missed")[: _FEW + 1])
@@ -124,7 +124,7 @@ def _corrected(kept: Standing, scope: Scope, today: date) -> Standing:
     counts = Counter(kept.counts)
     counts.subtract(STATES[urgency] for _, urgency, _ in found)
     counts.update(STATES[urgency] for urgency in anew.values())
-    return Standing(
+    return StandingCounts(
         counts=dict(counts),
         checks_missed=kept.checks_missed
         - sum(missed for _, _, missed in found)
@@ -133,12 +133,12 @@ def _corrected(kept: Standing, scope: Scope, today: date) -> Standing:
     )
 
 
-def _all_anew(scope: Scope, today: date) -> Standing:
+def _all_anew(scope: Scope, today: date) -> StandingCounts:
     found = dict.fromkeys(STATES, 0)
     rows = _worked_out_where_in_doubt(scope, today).order_by()
     for row in rows.values("urgency").annotate(count=Count("pk")):
         found[STATES[row["urgency"]]] = row["count"]
-    return Standing(
+    return StandingCounts(
         counts=found,
         checks_missed=queries.unchecked_machines(scope=scope),
         anew=None,
@@ -160,7 +160,7 @@ def placed(anew: Mapping[int, int], *, machine: str, kept: str) -> Any:
     )
 
 
-def machines(*, scope: Scope, today: date, said: Standing | None = None) -> Any:
+def machines(*, scope: Scope, today: date, said: StandingCounts | None = None) -> Any:
     """Return the machines in service, each with its `urgency`: a place in `STATES`.
 
     `said` is what `standing` said in the same transaction; left out, it is asked.

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from inspections.kinds import KINDS, Subject
-from inspections.models import Basis, Finding, Reading, StopCause, StopPlace
+from inspections.models import Finding, Reading, StopBasis, StopCause, StopPlace
 from inspections.stops import causes
 
 WHOLE = "machine"
@@ -22,7 +22,7 @@ class Claim:
     place: str = ""
     groove_id: int | None = None
     rope_id: int | None = None
-    basis: Basis
+    basis: StopBasis
     since: datetime
     readings: tuple[int, ...] = ()
     finding_id: int | None = None
@@ -54,7 +54,7 @@ def of_reading(row: Reading, *, upload_id: int | None) -> Claim:
             rope_id=row.rope_id,
             words=_words(row, kind.subject) or part,
         ),
-        basis=Basis.OBSERVED,
+        basis=StopBasis.OBSERVED,
         since=row.taken_at,
         readings=(row.pk,),
         upload_id=upload_id,
@@ -90,7 +90,7 @@ def of_finding(row: Finding) -> Claim:
         machine_id=row.machine_id,
         cause=cause,
         **where,  # type: ignore[arg-type]
-        basis=Basis.OBSERVED if seen else Basis.WORKED_OUT,
+        basis=StopBasis.OBSERVED if seen else StopBasis.WORKED_OUT,
         since=row.assessment.as_of,
         readings=tuple(row.readings),
         finding_id=row.pk,
@@ -119,10 +119,10 @@ def merged(claims: Iterable[Claim]) -> Sequence[Claim]:
             found[claim.key] = claim
             continue
         worse = claim if _is_worse(claim, other) else other
-        is_seen = Basis.OBSERVED in (claim.basis, other.basis)
+        is_seen = StopBasis.OBSERVED in (claim.basis, other.basis)
         found[claim.key] = replace(
             worse,
-            basis=Basis.OBSERVED if is_seen else Basis.WORKED_OUT,
+            basis=StopBasis.OBSERVED if is_seen else StopBasis.WORKED_OUT,
             since=min(claim.since, other.since),
             readings=tuple(sorted({*claim.readings, *other.readings})),
         )

@@ -13,7 +13,7 @@ from django.db.models import QuerySet
 from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.kinds import KINDS
-from inspections.models import Basis, Reading, ReadingState, Release, Stop
+from inspections.models import Reading, ReadingState, Release, Stop, StopBasis
 from inspections.stops import closing
 
 _SAYS_NOTHING = "not seen"
@@ -23,7 +23,7 @@ def of_readings(*, scope: Scope, ids: Iterable[int], now: datetime) -> None:
     """End what was seen, and corrected by readings that have just come in."""
     rows = _own(scope).filter(pk__in=list(ids))
     good = {row.corrects_id: row for row in rows if _is_good(row)}
-    _end(scope, Basis.OBSERVED, good, now)
+    _end(scope, StopBasis.OBSERVED, good, now)
 
 
 def _own(scope: Scope) -> QuerySet[Reading]:
@@ -33,7 +33,7 @@ def _own(scope: Scope) -> QuerySet[Reading]:
 
 def _end(
     scope: Scope,
-    basis: Basis,
+    basis: StopBasis,
     corrections: Mapping[int | None, Reading],
     now: datetime,
 ) -> None:

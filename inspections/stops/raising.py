@@ -9,11 +9,11 @@ from django.db.models import QuerySet
 from fleet.platform.database.tenancy import Scope
 from inspections import queries, states
 from inspections.models import (
-    Basis,
     Finding,
     Reading,
     Release,
     Stop,
+    StopBasis,
     StopEvent,
     StopEventKind,
 )
@@ -203,14 +203,14 @@ def _repeated(stop: Stop, claim: Claim) -> StopEventKind | None:
     """Add a claim to the open stop; None where it says nothing new."""
     is_worse = _is_worse(claim.margin_ratio, than=stop.margin_ratio)
     is_new = not set(claim.readings) <= set(stop.readings)
-    is_seen = claim.basis == Basis.OBSERVED and stop.basis != Basis.OBSERVED
+    is_seen = claim.basis == StopBasis.OBSERVED and stop.basis != StopBasis.OBSERVED
     if not (is_worse or is_new or is_seen):
         return None
     stop.readings = sorted({*stop.readings, *claim.readings})
     stop.since = min(stop.since, claim.since)
     stop.version += 1
     if is_seen:
-        stop.basis = Basis.OBSERVED
+        stop.basis = StopBasis.OBSERVED
     if claim.finding_id is not None:
         stop.finding_id = claim.finding_id
     if stop.margin_ratio is None or is_worse:

@@ -4,7 +4,7 @@ Records of codes and values; pages and documents say them in the reader's langua
 """
 
 from inspections.worked import formula, shown
-from inspections.worked.records import Line, Number, Origin, Part, Worked
+from inspections.worked.records import Line, Number, NumberOrigin, Part, Worked
 from inspections.worked.stored import of_finding, of_loaded
 from inspections.worked.told import Told
 from inspections.worked.working import of
@@ -12,7 +12,7 @@ from inspections.worked.working import of
 __all__ = [
     "Line",
     "Number",
-    "Origin",
+    "NumberOrigin",
     "Part",
     "Told",
     "Worked",

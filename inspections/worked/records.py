@@ -10,7 +10,7 @@ RESULT_DIGITS = 4
 _LEAST, _MOST = 4, 15
 
 
-class Origin(StrEnum):
+class NumberOrigin(StrEnum):
     """Where a number comes from."""
 
     REGISTER = "REGISTER"
@@ -28,7 +28,7 @@ class Number:
     name: str
     value: float
     unit: str = ""
-    origin: Origin
+    origin: NumberOrigin
     low: float | None = None
     high: float | None = None
     source: str = ""

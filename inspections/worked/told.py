@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from inspections.worked.records import Number, Origin
+from inspections.worked.records import Number, NumberOrigin
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,20 +40,24 @@ class Told:
                     name=name,
                     value=value,
                     unit=unit,
-                    origin=Origin.REGISTER if known else Origin.ASSUMED,
+                    origin=NumberOrigin.REGISTER if known else NumberOrigin.ASSUMED,
                     low=each["low"],
                     high=each["high"],
                     source=each.get("source", ""),
                 )
         return Number(
-            symbol=symbol, name=name, value=value, unit=unit, origin=Origin.REGISTER
+            symbol=symbol,
+            name=name,
+            value=value,
+            unit=unit,
+            origin=NumberOrigin.REGISTER,
         )
 
 
 def read(symbol: str, name: str, value: float, unit: str = "") -> Number:
     """Return a number that was read, or stands on readings alone."""
     return Number(
-        symbol=symbol, name=name, value=value, unit=unit, origin=Origin.READING
+        symbol=symbol, name=name, value=value, unit=unit, origin=NumberOrigin.READING
     )
 
 
@@ -66,7 +70,7 @@ def of_rules(
         name=name,
         value=value,
         unit=unit,
-        origin=Origin.RULES,
+        origin=NumberOrigin.RULES,
         source=source,
     )
 
@@ -74,5 +78,5 @@ def of_rules(
 def worked(symbol: str, name: str, value: float, unit: str = "") -> Number:
     """Return a number that another line gives, or a calculation without a formula."""
     return Number(
-        symbol=symbol, name=name, value=value, unit=unit, origin=Origin.WORKED
+        symbol=symbol, name=name, value=value, unit=unit, origin=NumberOrigin.WORKED
     )

@@ -27,14 +27,14 @@ _RENEWALS = (OptionKind.RENEW_RIM, OptionKind.REPLACE_SHEAVE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class ToldBudget:
     """The budget's table, None where none could be drawn, and what goes with it."""
 
     table: content.Table | None
     remarks: tuple[str, ...]
 
 
-def of_portfolio(*, scope: Scope, reader: Reader, now: datetime) -> Told:
+def of_portfolio(*, scope: Scope, reader: Reader, now: datetime) -> ToldBudget:
     """Return the budget of the coming three years, or why there is none."""
     try:
         found = budgeting.by_quarter(
@@ -49,10 +49,10 @@ def of_portfolio(*, scope: Scope, reader: Reader, now: datetime) -> Told:
     except CurrenciesDiffer as error:
         # Amounts in two currencies, until the options are worked out anew.
         reason = reasons.say(error.reason, reader=reader)
-        return Told(
+        return ToldBudget(
             table=None, remarks=(_("No budget: %(reason)s.") % {"reason": reason},)
         )
-    return Told(
+    return ToldBudget(
         table=_table(found, reader=reader), remarks=_remarks(found, reader=reader)
     )
 

@@ -33,9 +33,6 @@ def condition_report(
             *map(matrices.members_of, facts), *map(photos.members_of, facts)
         ),
     )
-    each = max(photos.MOST_A_DOCUMENT // max(len(facts), 1), 1)
-    # Of more machines than photos the first have one each.
-    most = [each if at < photos.MOST_A_DOCUMENT else 0 for at in range(len(facts))]
     return content.ConditionReport(
         masthead=masthead(
             report,
@@ -63,7 +60,7 @@ def condition_report(
             machine.pages(
                 f, reader=reader, today=today, people=people, most_photos=most_photos
             )
-            for f, most_photos in zip(facts, most, strict=True)
+            for f, most_photos in zip(facts, _most_photos(len(facts)), strict=True)
         ),
         criteria_sets=appendix.criteria_sets(
             (f.snapshot.criteria for f in facts), reader=reader
@@ -74,3 +71,9 @@ def condition_report(
             facts, reader=reader, people=people, call=calls.sentence(report.contractor)
         ),
     )
+
+
+def _most_photos(machines: int) -> list[int]:
+    """Return how many photos each may show; the first one each, of more machines."""
+    each = max(photos.MOST_A_DOCUMENT // max(machines, 1), 1)
+    return [each if at < photos.MOST_A_DOCUMENT else 0 for at in range(machines)]

@@ -32,7 +32,7 @@ _TOPICS_OF = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Matter:
+class PrintedMatter:
     """A matter as it is printed, and the course behind it."""
 
     printed: content.Decision
@@ -40,10 +40,12 @@ class Matter:
     is_now: bool
 
 
-def matters_of(facts: MachineRecord, *, reader: Reader, today: date) -> list[Matter]:
+def matters_of(
+    facts: MachineRecord, *, reader: Reader, today: date
+) -> list[PrintedMatter]:
     """Return the matters of one machine: findings first, else the next forecast."""
     code = facts.machine.code
-    decided: dict[str, Matter] = {}
+    decided: dict[str, PrintedMatter] = {}
     for finding in machine.urgent(facts):
         matter = words.topic(finding.topic).decision
         now = finding.grade == Grade.ACT_NOW
@@ -73,7 +75,7 @@ def matters_of(facts: MachineRecord, *, reader: Reader, today: date) -> list[Mat
     return _ahead(facts, reader=reader, today=today)
 
 
-def undecided(code: str, matters: Iterable[Matter]) -> Iterator[AdvisedWork]:
+def undecided(code: str, matters: Iterable[PrintedMatter]) -> Iterator[AdvisedWork]:
     """Yield the first work that answers each matter nobody has decided, once."""
     seen = set()
     for matter in matters:
@@ -95,7 +97,7 @@ def _advised(
     when: date | None,
     reader: Reader,
     today: date,
-) -> Matter:
+) -> PrintedMatter:
     """Return a decision with what is chosen or advised for it, and its days.
 
     `when` is the day before which it is planned, None at the next visit.
@@ -116,7 +118,7 @@ def _advised(
         answer_by=_("now") if is_due else ordered or told,
         cost=found.cost,
     )
-    return Matter(printed=printed, advice=found, is_now=is_now)
+    return PrintedMatter(printed=printed, advice=found, is_now=is_now)
 
 
 def _with_answer(facts: MachineRecord, found: Advice, *, reader: Reader) -> Advice:
@@ -132,7 +134,7 @@ def _with_answer(facts: MachineRecord, found: Advice, *, reader: Reader) -> Advi
     return replace(found, words=f"{found.words}; {words}" if found.words else words)
 
 
-def _each_cost_once(matters: Sequence[Matter]) -> list[Matter]:
+def _each_cost_once(matters: Sequence[PrintedMatter]) -> list[PrintedMatter]:
     """Return the matters; one that the same work answers costs nothing more."""
     seen: set[str] = set()
     found = []
@@ -147,7 +149,7 @@ def _each_cost_once(matters: Sequence[Matter]) -> list[Matter]:
     return found
 
 
-def _ahead(facts: MachineRecord, *, reader: Reader, today: date) -> list[Matter]:
+def _ahead(facts: MachineRecord, *, reader: Reader, today: date) -> list[PrintedMatter]:
     first = machine.first_limit(facts)
     due = first.plan_before_on if first else None
     if first is None or due is None or due > today + condition.PLAN_AHEAD:

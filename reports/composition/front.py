@@ -1,6 +1,6 @@
 """Page one: what an owner asks, answered in plain words."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -11,16 +11,13 @@ from reports import content
 from reports.composition import decisions, lines, machine, standing, stops, words
 from reports.composition.decided import advice
 from reports.composition.lifts import lifts, next_visit
-from reports.composition.lines import AnswerLine
+from reports.composition.lines import MOST_LINES, AnswerLine, some
 from reports.composition.reader import Reader
 from reports.composition.strip import strip
 from reports.composition.wording import wording
 from reports.queries import MachineRecord
 
 Located = tuple[MachineRecord, Finding]
-
-# Page one names this many lines of one kind; the machine pages have them all.
-MOST_LINES = 8
 
 
 def summary(
@@ -52,33 +49,19 @@ def summary(
     whole = [matter for found in matters.values() for matter in found]
     whole.sort(key=lambda one: not one.is_now)
     decided = [matter.printed for matter in whole]
+    to_decide = _to_decide(decided, facts, reader=reader, today=today)
+    may_cost = advice.may_cost(facts, undecided=undecided, reader=reader)
     return content.Summary(
         headline=_headline(facts, past, open_checks, checks),
-        answers=(
-            lines.answer(
-                question=_("What must be decided, and by when?"),
-                lines=lines.plain(
-                    _to_decide(decided, facts, reader=reader, today=today)
-                ),
+        answers=_answers(
+            (_("What must be decided, and by when?"), lines.plain(to_decide)),
+            (_("What may it cost?"), lines.plain(may_cost)),
+            (_("Was anything found beyond a limit?"), _past(past, facts)),
+            (
+                _("Which checks were not made?"),
+                _not_made(open_checks, checks, facts),
             ),
-            lines.answer(
-                question=_("What may it cost?"),
-                lines=lines.plain(
-                    advice.may_cost(facts, undecided=undecided, reader=reader)
-                ),
-            ),
-            lines.answer(
-                question=_("Was anything found beyond a limit?"),
-                lines=_past(past, facts),
-            ),
-            lines.answer(
-                question=_("Which checks were not made?"),
-                lines=_not_made(open_checks, checks, facts),
-            ),
-            lines.answer(
-                question=_("What changed since the last report?"),
-                lines=lines.together(changes),
-            ),
+            (_("What changed since the last report?"), lines.together(changes)),
         ),
         decisions=tuple(decided),
         strip=strip(facts, reader=reader, today=today),
@@ -87,6 +70,12 @@ def summary(
         call=_("Questions and answers to %(call)s.") % {"call": call},
         next_visit=next_visit(facts, reader=reader, today=today),
     )
+
+
+def _answers(
+    *each: tuple[str, Iterable[AnswerLine]],
+) -> tuple[content.OwnerAnswer, ...]:
+    return tuple(lines.answer(question=question, lines=told) for question, told in each)
 
 
 def _headline(
@@ -116,16 +105,6 @@ def _headline(
         len(facts),
     ) % {"made": checks - len(open_checks), "all": checks, "count": len(facts)}
     return " ".join((*parts, second))
-
-
-def some(names: Sequence[str]) -> str:
-    """Return names in a row; how many more where there are too many."""
-    if len(names) <= MOST_LINES:
-        return ", ".join(names)
-    return _("%(names)s and %(count)s more") % {
-        "names": ", ".join(names[:MOST_LINES]),
-        "count": len(names) - MOST_LINES,
-    }
 
 
 def _past(

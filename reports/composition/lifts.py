@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from inspections.models import Forecast, Grade
 from reports import content
-from reports.composition import machine, standing, stops, words
+from reports.composition import lines, machine, standing, stops, words
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
@@ -106,7 +106,7 @@ def next_visit(facts: Sequence[MachineRecord], *, reader: Reader, today: date) -
     when = reader.day(first) if first > today else _("now")
     return _("Next readings: %(when)s (%(machines)s).") % {
         "when": when,
-        "machines": standing.some_names(sorted(codes)),
+        "machines": lines.some(sorted(codes), most=standing.MOST_MACHINES),
     }
 
 

@@ -1,9 +1,14 @@
 """Lines of page one, each with the machine that it is about."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from reports import content
+
+# Page one names this many lines of one kind; the machine pages have them all.
+MOST_LINES = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,6 +22,16 @@ class AnswerLine:
         head = ", ".join(self.machines)
         if not self.text.startswith(head):
             raise ValueError(f"{self.text[:40]!r} does not begin with {head!r}")
+
+
+def some(names: Sequence[str], *, most: int = MOST_LINES) -> str:
+    """Return names in a row; how many more where there are too many."""
+    if len(names) <= most:
+        return ", ".join(names)
+    return _("%(names)s and %(count)s more") % {
+        "names": ", ".join(names[:most]),
+        "count": len(names) - most,
+    }
 
 
 def answer(*, question: str, lines: Iterable[AnswerLine]) -> content.OwnerAnswer:

@@ -15,7 +15,7 @@ from reports.composition import (
     calls,
     due,
     findings,
-    front,
+    lines,
     reasons,
     stops,
     strip,
@@ -101,7 +101,7 @@ def _headline(
     """Return what the pages behind it say: stops, grades, orders, visits, findings."""
     parts = []
     if stopped:
-        parts.append(stops.headline(stopped, named=front.some(stopped)))
+        parts.append(stops.headline(stopped, named=lines.some(stopped)))
     parts += [*_grades(standings), *_late(orders, today=today)]
     first = ngettext(
         "%(count)s machine is overdue for measuring,",

@@ -52,21 +52,12 @@ def return_to_service(
         if reading.taken_at.astimezone(reader.zone).date() in period
     ]
     done_on = max((work.done_on for work in works), default=None)
-    tests = [
-        reading
-        for reading in found
-        if reading.kind in _TESTS and _is_after(reading, done_on, reader=reader)
-    ]
-    as_left = [
-        reading
-        for reading in found
-        if reading.visit.kind == VisitKind.AS_LEFT and reading.kind not in _TESTS
-    ]
+    given = [r for r in found if _is_after(r, done_on, reader=reader)]
+    tests = [reading for reading in given if reading.kind in _TESTS]
     people = queries.people_of(
         scope=scope, membership_ids={r.visit.membership_id for r in found}
     )
     needs = required.after(works)
-    given = [r for r in found if _is_after(r, done_on, reader=reader)]
     absent = required.missing(needs, given, facts.snapshot)
     told = queries.people_of_stops(scope=scope, stops=facts.stops)
     not_ready = _not_ready(facts, absent, is_worked_on=bool(works))
@@ -86,7 +77,9 @@ def return_to_service(
         summary=_summary(facts, works, tests, not_ready),
         description=description(facts.snapshot, reader=reader),
         work_done=_work_done(works, reader=reader),
-        as_left=readings.grouped(as_left, title=_("Readings as left"), reader=reader),
+        as_left=readings.grouped(
+            _as_left(found), title=_("Readings as left"), reader=reader
+        ),
         tests_made=_tests_made(tests, reader=reader, people=people),
         rope_tag=_rope_tag(facts.snapshot.rope_set, reader=reader),
         acceptance=_acceptance(is_ready=not not_ready),
@@ -101,6 +94,14 @@ def return_to_service(
             call=calls.sentence(report.contractor),
         ),
     )
+
+
+def _as_left(found: Iterable[Reading]) -> list[Reading]:
+    return [
+        reading
+        for reading in found
+        if reading.visit.kind == VisitKind.AS_LEFT and reading.kind not in _TESTS
+    ]
 
 
 def _summary(

@@ -6,14 +6,14 @@ from django.utils.translation import gettext as _
 
 from inspections.engineering.source import Certainty
 from inspections.models import Finding, Grade
-from reports.composition import findings, words
+from reports.composition import findings, lines, words
 from reports.queries import MachineRecord
 
 _FROM_MEMORY = "from memory"
 # Page one names so many matters of a machine; the annex has every source.
 _MOST_NAMED = 3
 # And so many different sets of matters, each with so many machines.
-_MOST_GROUPS, _MOST_MACHINES = 4, 6
+_MOST_GROUPS, MOST_MACHINES = 4, 6
 
 
 def provisional(facts: Sequence[MachineRecord]) -> str:
@@ -30,7 +30,7 @@ def provisional(facts: Sequence[MachineRecord]) -> str:
     if not named:
         return ""
     told = [
-        f"{some_names(codes)} ({topics})"
+        f"{lines.some(codes, most=MOST_MACHINES)} ({topics})"
         for topics, codes in list(named.items())[:_MOST_GROUPS]
     ]
     if len(named) > _MOST_GROUPS:
@@ -39,12 +39,6 @@ def provisional(facts: Sequence[MachineRecord]) -> str:
         "PROVISIONAL. Limits that decide here are from memory and still to be "
         "confirmed in the documents: %(machines)s."
     ) % {"machines": "; ".join(told)}
-
-
-def some_names(codes: Sequence[str]) -> str:
-    """Return the first machines; that there are more, where so."""
-    more = ", ..." if len(codes) > _MOST_MACHINES else ""
-    return ", ".join(codes[:_MOST_MACHINES]) + more
 
 
 def _deciding(facts: MachineRecord) -> list[Finding]:

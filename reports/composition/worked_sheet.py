@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from inspections import worked
 from inspections.models import Finding
 from inspections.reasons import Topic
-from inspections.worked import Line, Origin, Part, Worked, shown
+from inspections.worked import Line, NumberOrigin, Part, Worked, shown
 from reports import content
 from reports.composition import words
 from reports.composition.description import groove
@@ -216,7 +216,7 @@ def _values(parts: Sequence[Part]) -> content.Table:
         for part in parts
         for line in part.lines
         for number in line.numbers
-        if number.origin is not Origin.WORKED
+        if number.origin is not NumberOrigin.WORKED
     ]
     for line, number in given:
         key = (number.symbol, number.name, number.value)

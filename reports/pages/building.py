@@ -16,12 +16,12 @@ from fleet.models import Building, Machine
 from fleet.platform.pages.forms import PageForm
 from fleet.platform.visibility import asking
 from fleet.platform.visibility.acts import ANSWER, CHANGE
+from fleet.register import people
 from fleet.register.people import calling
 from inspections import overview, queries
 from inspections.models import DueWork, Finding, Grade, OwnerAnswer, Said
-from inspections.overview import Line, Wish
+from inspections.overview import MachineLine, Wish
 from inspections.pages.base import VerdictForm, VerdictPage
-from inspections.pages.stops import names_of
 from inspections.planning import answering
 from inspections.planning import kinds as works
 from reports import content
@@ -35,7 +35,7 @@ _FOUND = (Grade.ACT_NOW, Grade.PLAN_WORK)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Matter:
+class AskedMatter:
     """Work to be decided: its days, what the last report said of it, the answer."""
 
     line: DueWork
@@ -47,10 +47,10 @@ class Matter:
 class Lift:
     """A machine of the building, in words for whoever owns it."""
 
-    line: Line
+    line: MachineLine
     findings: Sequence[Finding]
     checks: Mapping[str, Any]
-    matters: Sequence[Matter]
+    matters: Sequence[AskedMatter]
 
 
 class Buildings(VerdictPage):
@@ -65,7 +65,7 @@ class Buildings(VerdictPage):
         found = overview.chunks(
             scope=self.scope, wish=Wish(), today=today, most=_MOST_LIFTS
         )
-        lines: dict[int, list[Line]] = {}
+        lines: dict[int, list[MachineLine]] = {}
         for line in (line for each in found for line in each):
             lines.setdefault(line.machine.building_id, []).append(line)
         # Of all machines, those too that are left out of the lines above.
@@ -105,7 +105,7 @@ class BuildingPage(VerdictPage):
                 "building": building,
                 "lifts": lifts,
                 "reports": issued,
-                "names": names_of(self.scope, by),
+                "names": people.names_of(scope=self.scope, ids=by),
                 "calls": calling.to_call(scope=self.scope, owner=building.owner),
                 "may_answer": asking.may(ANSWER, scope=self.scope),
                 "may_change": asking.may(CHANGE, scope=self.scope),
@@ -158,17 +158,17 @@ class BuildingPage(VerdictPage):
 
     def _matters(
         self, ids: list[int], told: Mapping[str, list[content.Decision]]
-    ) -> dict[int, list[Matter]]:
+    ) -> dict[int, list[AskedMatter]]:
         answers = (
             answering.latest(scope=self.scope, machine_ids=ids)
             if asking.sees(OwnerAnswer, scope=self.scope)
             else {}
         )
-        found: dict[int, list[Matter]] = {}
+        found: dict[int, list[AskedMatter]] = {}
         for line in answering.to_decide(scope=self.scope, machine_ids=ids):
             own = found.setdefault(line.machine_id, [])
             own.append(
-                Matter(
+                AskedMatter(
                     line=line,
                     # A report speaks of a machine's matters together.
                     told=[] if own else told.get(line.machine.code, []),
@@ -211,7 +211,7 @@ class AnswerForm(PageForm):
     )
 
 
-class Answer(VerdictForm):
+class AnswerPage(VerdictForm):
     """The owner answers a matter to be decided; it is no order and says so."""
 
     act = ANSWER

@@ -31,7 +31,7 @@ FROM_ONE_ADDRESS = counts.TryLimit(most=20, span=timedelta(hours=1))
 
 # Asking is counted whatever becomes of the request, so no transaction is around it.
 @method_decorator(transaction.non_atomic_requests, name="dispatch")
-class ReportLink(View):
+class ReportLinkPage(View):
     """The report; where its link is over, how to get another one."""
 
     http_method_names = ["get", "head", "post"]

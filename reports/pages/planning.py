@@ -20,7 +20,7 @@ from reports.periods import Recurrence
 _MOST_PLACES = 1000
 
 
-class PlanForm(PageForm):
+class ReportPlanForm(PageForm):
     building = forms.ChoiceField(label=_("Building"))
     recurrence = forms.ChoiceField(
         label=_("How often"),
@@ -52,7 +52,7 @@ class PlanForm(PageForm):
 class PlanReport(VerdictForm):
     """A condition report that comes by itself."""
 
-    form_class = PlanForm
+    form_class = ReportPlanForm
 
     def row(self) -> ReportPlan | None:
         if "pk" not in self.kwargs:

@@ -10,10 +10,11 @@ from django.utils import timezone
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models.outgoing import OutgoingState
 from fleet.platform.visibility.acts import READ_AS_OFFICE
+from fleet.register import people
 from inspections import overview, queries
 from inspections.models import DueWork, Grade, OwnerAnswer, UrgentMail
 from inspections.pages.base import VerdictPage
-from inspections.pages.stops import names_of, tellings
+from inspections.pages.stops import tellings
 from inspections.pages.works import past_its_day
 from inspections.planning import weeks
 from reports.models import Delivery, Report, ReportState
@@ -26,7 +27,7 @@ _NOT_SENT = (OutgoingState.REFUSED, OutgoingState.FAILED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class TodayPart:
     """One list of the page: its first rows and how many there are."""
 
     rows: list[Any]
@@ -50,7 +51,7 @@ class TodayPage(VerdictPage):
         told = {row.membership_id for row in parts["answers"].rows}
         return self.answer(
             context={
-                "names": names_of(self.scope, told),
+                "names": people.names_of(scope=self.scope, ids=told),
                 "stops": stops[:_MOST_STOPS],
                 "more_stops": stops[_MOST_STOPS:],
                 "open_stops": len(stops),
@@ -69,7 +70,7 @@ class TodayPage(VerdictPage):
         )
 
 
-def _parts(scope: Scope, today: date) -> dict[str, Part]:
+def _parts(scope: Scope, today: date) -> dict[str, TodayPart]:
     due = DueWork.objects.within(scope).select_related("machine", "building")
     late = past_its_day(due, today=today)
     waiting = Report.objects.within(scope).filter(state=ReportState.WAITING)
@@ -94,5 +95,5 @@ def _parts(scope: Scope, today: date) -> dict[str, Part]:
     }
 
 
-def _part(rows: Any) -> Part:
-    return Part(rows=list(rows[:_MOST]), count=rows.count())
+def _part(rows: Any) -> TodayPart:
+    return TodayPart(rows=list(rows[:_MOST]), count=rows.count())

@@ -17,10 +17,12 @@ from reports.pages import (
 urlpatterns = [
     path("today", today.TodayPage.as_view(), name="today"),
     path(
-        "report-links/<str:signed>", links.ReportLink.as_view(), name="report-link-page"
+        "report-links/<str:signed>",
+        links.ReportLinkPage.as_view(),
+        name="report-link-page",
     ),
     path("machines/<int:pk>", machine.WholeMachinePage.as_view(), name="machine"),
-    path("machines/<int:pk>/answer", building.Answer.as_view(), name="answer"),
+    path("machines/<int:pk>/answer", building.AnswerPage.as_view(), name="answer"),
     path("estate", building.Buildings.as_view(), name="estate"),
     path("estate/<int:pk>", building.BuildingPage.as_view(), name="estate-building"),
     path("answers/<int:pk>/seen", building.SeeAnswer.as_view(), name="see-answer"),

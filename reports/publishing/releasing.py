@@ -9,6 +9,7 @@ from fleet.platform.choices import JobState
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from fleet.platform.queue import jobs
+from fleet.register import people
 from reports.models import Report, ReportState
 from reports.publishing.order import PUBLISH
 
@@ -78,4 +79,4 @@ def _name(*, scope: Scope, membership_id: int) -> str:
     membership = Membership.objects.select_related("person").get(
         pk=membership_id, contractor_id=scope.contractor_id
     )
-    return membership.person.get_full_name() or membership.person.username
+    return people.called(membership.person)

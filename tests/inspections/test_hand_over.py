@@ -380,7 +380,7 @@ def test_an_offer_stands_once_and_can_be_taken_back(north):
 
     giving.withdraw(scope=scope_of(north), hand_over_id=hand_over.pk, now=NOW)
 
-    with pytest.raises(giving.NotOffered):
+    with pytest.raises(giving.NotToBeGiven):
         fetched(north, hand_over)
     assert offered(north).pk != hand_over.pk
 

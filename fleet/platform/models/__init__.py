@@ -1,6 +1,6 @@
 """Tables of the platform."""
 
-from fleet.platform.models.change import Act, Change
+from fleet.platform.models.change import Change, ChangeAct
 from fleet.platform.models.contractor import Contractor, Membership, Person, Token
 from fleet.platform.models.job import Job
 from fleet.platform.models.mail_release import MailRelease
@@ -12,8 +12,8 @@ from fleet.platform.models.tenant import Sourced, TenantQuerySet, TenantRow
 from fleet.platform.models.tick import Tick
 
 __all__ = [
-    "Act",
     "Change",
+    "ChangeAct",
     "Contractor",
     "FactorKind",
     "Job",

@@ -6,7 +6,7 @@ from fleet.platform.models.tenant import TenantRow
 from fleet.platform.visibility import OFFICE, Visibility
 
 
-class Act(models.TextChoices):
+class ChangeAct(models.TextChoices):
     CREATED = "CREATED", "created"
     CHANGED = "CHANGED", "changed"
     REMOVED = "REMOVED", "removed"
@@ -25,7 +25,7 @@ class Change(TenantRow):
 
     table = models.CharField(max_length=63)
     row_id = models.BigIntegerField()
-    act = models.CharField(max_length=10, choices=Act.choices)
+    act = models.CharField(max_length=10, choices=ChangeAct.choices)
     fields = models.JSONField(help_text="Field -> [before, after].")
     membership_id = models.BigIntegerField(null=True)
     token_id = models.BigIntegerField(null=True)

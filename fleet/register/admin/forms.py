@@ -10,7 +10,7 @@ from fleet.platform import printing
 _NUMBER = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,9})?", re.ASCII)
 
 
-class NumberField(forms.FloatField):
+class AdminNumberField(forms.FloatField):
     """A number in ASCII digits; the stock field also takes 1_000 and other scripts."""
 
     def to_python(self, value: Any) -> Any:

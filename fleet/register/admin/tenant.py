@@ -35,7 +35,9 @@ def _may(request: HttpRequest, act: acts.Act) -> bool:
 
 
 VERSION_READ = "read_version"
-_NUMBERS: Mapping[Any, Any] = {models.FloatField: {"form_class": forms.NumberField}}
+_NUMBERS: Mapping[Any, Any] = {
+    models.FloatField: {"form_class": forms.AdminNumberField}
+}
 
 
 def _contractor_id(request: HttpRequest) -> int | None:

@@ -118,7 +118,7 @@ class ChoiceColumn(FileColumn):
         return text
 
 
-class Number(FileColumn):
+class NumberColumn(FileColumn):
     @property
     def takes(self) -> str:
         measure = measures.split(self.name)[1]
@@ -193,7 +193,7 @@ class MapColumn(FileColumn):
 
 _KINDS: tuple[tuple[type[Any], type[FileColumn]], ...] = (
     (models.JSONField, MapColumn),
-    (models.FloatField, Number),
+    (models.FloatField, NumberColumn),
     (models.PositiveSmallIntegerField, Whole),
     (models.DateField, Day),
     (models.CharField, Text),

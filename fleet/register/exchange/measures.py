@@ -15,7 +15,7 @@ _MM_IN_M = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Measure:
+class FieldMeasure:
     """The units of one kind of field: code -> what one of it is in the first."""
 
     factors: Mapping[str, Fraction]
@@ -25,7 +25,7 @@ class Measure:
         return next(iter(self.factors))
 
 
-def split(field: str) -> tuple[str, Measure | None]:
+def split(field: str) -> tuple[str, FieldMeasure | None]:
     """Return a field's name without its unit, and its measure if it has one.
 
     >>> split("car_mass_kg")[0], split("balance_ratio")[0], split("trips_per_day")
@@ -40,13 +40,13 @@ def split(field: str) -> tuple[str, Measure | None]:
 
 
 @cache
-def _measures() -> dict[str, Measure]:
+def _measures() -> dict[str, FieldMeasure]:
     """Return the measures by the ending of a field's name, longer endings first."""
     inch, foot = _of("length", "in"), _of("length", "ft")
     pound, pound_force = _of("mass", "lb"), _of("force", "lbf")
     foot_m = foot / _MM_IN_M
     return {
-        ending: Measure(factors=factors)
+        ending: FieldMeasure(factors=factors)
         for ending, factors in (
             ("kg_m", {"kg/m": Fraction(1), "lb/ft": pound / foot_m}),
             ("m_s2", {"m/s2": Fraction(1), "ft/s2": foot_m}),

@@ -2,48 +2,23 @@
 
 from typing import Any
 
-from django.contrib import messages
-from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext_lazy
 
-from fleet.platform.pages.forms import PageForm
+from fleet.platform.pages.forms import AskOnce
 from fleet.platform.queue import tasks
 from fleet.register import people
-from fleet.register.pages.people import OfPerson
+from fleet.register.pages.people import OfPerson, named
 
 
-class ActForm(PageForm):
-    """Nothing to fill in: only to be sent."""
+class _ActOnPerson(AskOnce, OfPerson):
+    """Ask once, then do it; back to the list of people."""
 
+    back = "people"
 
-class _ActOnPerson(OfPerson):
-    """Ask once, then do it."""
-
-    form_class = ActForm
-    lead: Any = ""
-    button: Any = ""
-    done: Any = ""
-
-    def words(self, row: Any) -> dict[str, Any]:
-        """Return what is asked, and of whom."""
-        person = row.person
-        name = person.get_full_name() or person.email or person.get_username()
-        return {
-            **super().words(row),
-            "lead": str(self.lead) % {"name": name},
-            "button": self.button,
-        }
-
-    def do(self, form: Any, row: Any) -> str:
-        """Do it and lead back to the list."""
-        self.act_on(row)
-        messages.info(self.request, str(self.done))
-        return reverse("people")
-
-    def act_on(self, row: Any) -> None:
-        """Do what the page is there for."""
-        raise NotImplementedError
+    def names(self, row: Any) -> dict[str, str]:
+        """Return whom it is about."""
+        return {"name": named(row.person)}
 
 
 class LetGo(_ActOnPerson):

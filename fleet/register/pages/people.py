@@ -14,7 +14,7 @@ from fleet.platform import security_log
 from fleet.platform.access import tokens
 from fleet.platform.access.factors import standing
 from fleet.platform.choices import Role
-from fleet.platform.models import Membership, Token
+from fleet.platform.models import Membership, Person, Token
 from fleet.platform.models.second_factor import FactorKind
 from fleet.platform.pages import PageView
 from fleet.platform.pages.forms import DayField, FormPage, NumberField, PageForm
@@ -30,7 +30,7 @@ _KEYS_SHOWN = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class ShownMember:
     """One of the contractor's people; `factor` says in words which kinds they have."""
 
     member: Membership
@@ -53,7 +53,9 @@ class People(PageView):
         )
         owners = dict(Owner.objects.within(self.scope).values_list("pk", "name"))
         found = [
-            Shown(member=row, owner=owners.get(row.owner_id, ""), factor=_factor(row))
+            ShownMember(
+                member=row, owner=owners.get(row.owner_id, ""), factor=_factor(row)
+            )
             for row in rows
         ]
         keys = Token.objects.within(self.scope).select_related("membership__person")
@@ -188,6 +190,11 @@ class Invite(_PeoplePage):
         return reverse("people")
 
 
+def named(person: Person) -> str:
+    """Return the name; without one the address, which the list of people shows too."""
+    return person.get_full_name() or person.email or person.get_username()
+
+
 class OfPerson(_PeoplePage):
     """A page about one of the contractor's people."""
 
@@ -200,7 +207,7 @@ class OfPerson(_PeoplePage):
         return found
 
 
-class Person(OfPerson):
+class PersonPage(OfPerson):
     """What somebody may do, is competent for, and when they hear of a stop."""
 
     form_class = PersonForm
@@ -208,10 +215,13 @@ class Person(OfPerson):
 
     def words(self, row: Any) -> dict[str, Any]:
         """Return who it is."""
-        person = row.person
-        name = person.get_full_name() or person.email or person.get_username()
         own = row.pk == self.scope.membership_id
-        return {**super().words(row), "heading": name, "member": row, "is_own": own}
+        return {
+            **super().words(row),
+            "heading": named(row.person),
+            "member": row,
+            "is_own": own,
+        }
 
     def initial(self, row: Any) -> dict[str, Any]:
         """Return what stands there."""

@@ -146,7 +146,7 @@ class OwnerPage(_RowPage):
         return reverse("owner", args=(owner.pk,))
 
 
-class BuildingPage(_RowPage):
+class ChangeBuilding(_RowPage):
     """A building, new or changed."""
 
     model = Building

@@ -20,6 +20,7 @@ from fleet.register.people.inviting import (
 )
 from fleet.register.people.letter import send
 from fleet.register.people.links import address, opened_by
+from fleet.register.people.names import called, names_of
 from fleet.register.people.rules import OwnerRule
 
 __all__ = [
@@ -31,9 +32,11 @@ __all__ = [
     "OwnMembership",
     "OwnerRule",
     "address",
+    "called",
     "change",
     "deactivate",
     "invite",
+    "names_of",
     "opened_by",
     "reactivate",
     "reset_factor",

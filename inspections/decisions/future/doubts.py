@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from inspections.decisions.future.lives import has_date, has_life
-from inspections.decisions.future.wearing import Group
+from inspections.decisions.future.wearing import EndsTogether
 from inspections.decisions.records import (
     AheadLimit,
     Option,
@@ -17,25 +17,25 @@ from inspections.reasons import Code
 
 ALWAYS = (sourced(Code.WEAR_AS_TODAY), sourced(Code.COSTS_OF_TODAY))
 _NO_DATE = {
-    Group.SEATS: Code.GROOVES_NO_DATE,
-    Group.ROPES: Code.ROPES_NO_DATE,
-    Group.RUNBY: Code.RUNBY_NO_DATE,
+    EndsTogether.SEATS: Code.GROOVES_NO_DATE,
+    EndsTogether.ROPES: Code.ROPES_NO_DATE,
+    EndsTogether.RUNBY: Code.RUNBY_NO_DATE,
 }
 _NO_RATE = {
-    Group.SEATS: Code.GROOVES_NO_RATE,
-    Group.ROPES: Code.ROPES_NO_RATE,
-    Group.RUNBY: Code.RUNBY_NO_RATE,
+    EndsTogether.SEATS: Code.GROOVES_NO_RATE,
+    EndsTogether.ROPES: Code.ROPES_NO_RATE,
+    EndsTogether.RUNBY: Code.RUNBY_NO_RATE,
 }
 _BY_OTHERS = {
-    Group.SEATS: Code.GROOVES_BY_OTHERS,
-    Group.ROPES: Code.ROPES_BY_OTHERS,
-    Group.RUNBY: Code.RUNBY_BY_OTHERS,
+    EndsTogether.SEATS: Code.GROOVES_BY_OTHERS,
+    EndsTogether.ROPES: Code.ROPES_BY_OTHERS,
+    EndsTogether.RUNBY: Code.RUNBY_BY_OTHERS,
 }
 
 
 def of_machine(
     *,
-    limits: Mapping[Group, tuple[AheadLimit, ...]],
+    limits: Mapping[EndsTogether, tuple[AheadLimit, ...]],
     options: Sequence[Option],
     ties: Sequence[OptionKind],
 ) -> tuple[SourcedReason, ...]:
@@ -59,7 +59,9 @@ def of_machine(
     return (*found, *ALWAYS)
 
 
-def _of_group(group: Group, limits: tuple[AheadLimit, ...]) -> list[SourcedReason]:
+def _of_group(
+    group: EndsTogether, limits: tuple[AheadLimit, ...]
+) -> list[SourcedReason]:
     if not any(has_date(limit) for limit in limits):
         return [sourced(_NO_DATE[group])]
     found = []

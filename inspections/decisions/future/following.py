@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from inspections.decisions.future import lives
 from inspections.decisions.future.answers import KINDS, NUMBER, Answers
 from inspections.decisions.future.lives import Deviates, Floats
-from inspections.decisions.future.wearing import Group, groups_renewed
+from inspections.decisions.future.wearing import EndsTogether, groups_renewed
 from inspections.decisions.records import AheadLimit, OptionKind, Thresholds
 
 Integers = NDArray[np.int64]
@@ -19,7 +19,7 @@ MOST_WORKS = 400
 """Works of one draw; more than the horizon can hold at the shortest life."""
 
 _RENEWS = np.array(
-    [[group in groups_renewed(kind) for group in Group] for kind in KINDS]
+    [[group in groups_renewed(kind) for group in EndsTogether] for kind in KINDS]
 )
 _IS_CUT = np.array([kind.is_cut for kind in KINDS])
 _IS_NEW = np.array([kind.renews_grooves and not kind.is_cut for kind in KINDS])
@@ -34,7 +34,7 @@ class Future:
     """
 
     machine_key: int
-    limits: Mapping[Group, tuple[AheadLimit, ...]]
+    limits: Mapping[EndsTogether, tuple[AheadLimit, ...]]
     answers: Answers
     chosen: OptionKind | None = None
     chosen_years: float = 0.0
@@ -91,8 +91,8 @@ class _State:
         self._spread = thresholds.value("rate_spread")
         self._new_cuts = int(thresholds.value("cuts_of_new_sheave"))
         shape = (len(futures), deviates.draws)
-        self._lives: dict[tuple[Group, int], Floats] = {}
-        self._segment = np.zeros((len(Group), *shape), dtype=np.int64)
+        self._lives: dict[tuple[EndsTogether, int], Floats] = {}
+        self._segment = np.zeros((len(EndsTogether), *shape), dtype=np.int64)
         self._cuts = np.empty(shape, dtype=np.int64)
         self._cuts[:] = np.array([each.answers.cuts for each in futures])[:, None]
         self._cut = _numbers([each.answers.cut for each in futures])
@@ -102,7 +102,7 @@ class _State:
         self._pending = np.empty(shape, dtype=np.bool_)
         renewing = (self._chosen >= 0) & _RENEWS[self._chosen].any(axis=1)
         self._pending[:] = renewing[:, None]
-        self._ends = np.stack([self._first(group) for group in Group])
+        self._ends = np.stack([self._first(group) for group in EndsTogether])
         self._bring_forward(*np.nonzero(self._pending))
 
     def aside(self, horizon_years: float) -> Iterator[Works]:
@@ -134,8 +134,8 @@ class _State:
         self, row: Integers, draw: Integers, at: Floats, group: Integers
     ) -> Integers:
         soon = self._ends[:, row, draw] <= at + self._together
-        ropes = soon[Group.ROPES] | (group == Group.ROPES)
-        seats = soon[Group.SEATS] | (group == Group.SEATS)
+        ropes = soon[EndsTogether.ROPES] | (group == EndsTogether.ROPES)
+        seats = soon[EndsTogether.SEATS] | (group == EndsTogether.SEATS)
         cutting = self._cuts[row, draw] > 0
         grooves = np.where(cutting, self._cut[row], self._renewal[row])
         kind = np.where(seats, grooves, np.where(ropes, _RE_ROPE, _SHORTEN))
@@ -145,7 +145,7 @@ class _State:
         return np.where(due, chosen, kind)
 
     def _renew(self, row: Integers, draw: Integers, at: Floats, kind: Integers) -> None:
-        for group in Group:
+        for group in EndsTogether:
             hit = _RENEWS[kind, group]
             r, n, then = row[hit], draw[hit], at[hit]
             self._segment[group, r, n] += 1
@@ -163,12 +163,12 @@ class _State:
 
     def _bring_forward(self, row: Integers, draw: Integers) -> None:
         """Let what a pending work renews end on its day at the latest."""
-        for group in Group:
+        for group in EndsTogether:
             hit = _RENEWS[self._chosen[row], group]
             r, n = row[hit], draw[hit]
             self._ends[group, r, n] = np.minimum(self._ends[group, r, n], self._day[r])
 
-    def _first(self, group: Group) -> Floats:
+    def _first(self, group: EndsTogether) -> Floats:
         known: dict[int, Floats] = {}
         for future in self._futures:
             if future.machine_key not in known:
@@ -180,7 +180,7 @@ class _State:
                 )
         return np.stack([known[future.machine_key] for future in self._futures])
 
-    def _life(self, group: Group, row: Integers, draw: Integers) -> Floats:
+    def _life(self, group: EndsTogether, row: Integers, draw: Integers) -> Floats:
         segments = self._segment[group, row, draw]
         found = np.empty(segments.shape)
         for segment in np.unique(segments):
@@ -188,7 +188,7 @@ class _State:
             found[hit] = self._of_segment(group, int(segment))[row[hit], draw[hit]]
         return found
 
-    def _of_segment(self, group: Group, segment: int) -> Floats:
+    def _of_segment(self, group: EndsTogether, segment: int) -> Floats:
         if (group, segment) not in self._lives:
             known: dict[int, Floats] = {}
             for future in self._futures:

@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from inspections.decisions.dates import years_between
-from inspections.decisions.future.wearing import GROUP_OF, Group
+from inspections.decisions.future.wearing import GROUP_OF, EndsTogether
 from inspections.decisions.records import AheadLimit, Thresholds
 
 Floats = NDArray[np.float64]
@@ -51,7 +51,12 @@ class Deviates:
         return np.random.Generator(np.random.PCG64([self._seed, *path]))
 
     def of_places(
-        self, *, machine_key: int, group: Group, segment: int, classes: Sequence[str]
+        self,
+        *,
+        machine_key: int,
+        group: EndsTogether,
+        segment: int,
+        classes: Sequence[str],
     ) -> Floats:
         """Return deviates (places, draws) of one group of one machine."""
         on_machine = self.stream(1, machine_key, group).standard_normal(self.draws)
@@ -77,9 +82,11 @@ class Deviates:
         return self._classes[name]
 
 
-def grouped(ahead: Sequence[AheadLimit]) -> Mapping[Group, tuple[AheadLimit, ...]]:
+def grouped(
+    ahead: Sequence[AheadLimit],
+) -> Mapping[EndsTogether, tuple[AheadLimit, ...]]:
     """Return the limits of each group in an order of their own."""
-    found: dict[Group, list[AheadLimit]] = {group: [] for group in Group}
+    found: dict[EndsTogether, list[AheadLimit]] = {group: [] for group in EndsTogether}
     for limit in sorted(ahead, key=lambda each: each.key):
         if limit.quantity in GROUP_OF:
             found[GROUP_OF[limit.quantity]].append(limit)

@@ -5,7 +5,7 @@ from enum import IntEnum
 from inspections.decisions.records import OptionKind
 
 
-class Group(IntEnum):
+class EndsTogether(IntEnum):
     """Places that end together: the first of a group to reach its limit ends it."""
 
     SEATS = 0
@@ -14,20 +14,20 @@ class Group(IntEnum):
 
 
 GROUP_OF = {
-    "seat_depth": Group.SEATS,
-    "diameter_loss": Group.ROPES,
-    "broken_wires": Group.ROPES,
-    "counterweight_runby": Group.RUNBY,
+    "seat_depth": EndsTogether.SEATS,
+    "diameter_loss": EndsTogether.ROPES,
+    "broken_wires": EndsTogether.ROPES,
+    "counterweight_runby": EndsTogether.RUNBY,
 }
 
 
-def groups_renewed(kind: OptionKind) -> tuple[Group, ...]:
+def groups_renewed(kind: OptionKind) -> tuple[EndsTogether, ...]:
     """Return what begins anew with a kind of work."""
     if kind.renews_grooves:
-        return tuple(Group)
+        return tuple(EndsTogether)
     if kind is OptionKind.RE_ROPE:
-        return (Group.ROPES, Group.RUNBY)
-    return (Group.RUNBY,) if kind is OptionKind.SHORTEN else ()
+        return (EndsTogether.ROPES, EndsTogether.RUNBY)
+    return (EndsTogether.RUNBY,) if kind is OptionKind.SHORTEN else ()
 
 
 def visits_of(kind: OptionKind) -> int:

@@ -78,7 +78,7 @@ class MarginChange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class ShownField:
     """How documents show a field of an option: under which label, in which unit."""
 
     label: str
@@ -90,7 +90,7 @@ SHOWN = "shown"
 
 def shown(label: str, *, unit: str = "") -> Any:
     """Declare a field that documents show wherever it is known."""
-    return field(default=None, metadata={SHOWN: Shown(label=label, unit=unit)})
+    return field(default=None, metadata={SHOWN: ShownField(label=label, unit=unit)})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -59,7 +59,7 @@ class Command(BaseCommand):
             tasks.wake_after_commit(job_ids=taken.job_ids, kind=handover.ASSESS)
         self._tell(taken)
 
-    def _tell(self, taken: handover.Taken) -> None:
+    def _tell(self, taken: handover.TakenMachine) -> None:
         if taken.repeated:
             self.stdout.write("It was taken before; nothing was changed.")
         for name, count in taken.counts.items():

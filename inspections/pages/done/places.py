@@ -41,7 +41,7 @@ _EMPTY = (None, "")
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class ReadingPlace:
     """A reading that is asked for; `number` of a groove or rope, None of a machine."""
 
     kind: str
@@ -73,7 +73,7 @@ class Place:
         return f"{label}, {str(part).format(number=self.number)}"
 
 
-def places(before: page.Page, reported: str) -> list[Place]:
+def places(before: page.Page, reported: str) -> list[ReadingPlace]:
     """Return what is read as left: at each rope, each groove with one, or once.
 
     What releases an open stop that this work answers is asked for too.
@@ -86,14 +86,14 @@ def places(before: page.Page, reported: str) -> list[Place]:
         ),
     }
     asked = [
-        Place(kind=kind, number=number)
+        ReadingPlace(kind=kind, number=number)
         for kind in _READ.get(reported, ())
         for number in numbers.get(KINDS[kind].subject, [None])
     ]
     return list(dict.fromkeys([*asked, *_for_stops(before, reported)]))
 
 
-def _for_stops(before: page.Page, reported: str) -> Iterator[Place]:
+def _for_stops(before: page.Page, reported: str) -> Iterator[ReadingPlace]:
     for stop in before.stops:
         rule = causes.RULES[stop.cause]
         if reported not in rule.works:
@@ -104,7 +104,7 @@ def _for_stops(before: page.Page, reported: str) -> Iterator[Place]:
             part = stop.place_key if _PART in KINDS[kind].place else ""
             on = stop.groove or stop.rope
             is_numbered = KINDS[kind].subject in (Subject.ROPE, Subject.GROOVE)
-            yield Place(kind, on.number if is_numbered and on else None, part)
+            yield ReadingPlace(kind, on.number if is_numbered and on else None, part)
 
 
 def _laid(before: page.Page) -> set[int]:
@@ -117,7 +117,7 @@ def fields(before: page.Page, reported: str) -> Iterator[tuple[str, forms.Field]
         yield place.name, _field(place)
 
 
-def _field(place: Place) -> forms.Field:
+def _field(place: ReadingPlace) -> forms.Field:
     kind = KINDS[place.kind]
     if not kind.is_worded:
         return QuantityField(quantity=kind.quantity, label=place.label, required=False)
@@ -136,7 +136,7 @@ def sent(form: Any, before: page.Page, reported: str) -> list[str]:
 
 
 def readings(
-    form: Any, reference: str, asked: Sequence[Place]
+    form: Any, reference: str, asked: Sequence[ReadingPlace]
 ) -> Iterator[dict[str, Any]]:
     """Yield the readings as they were typed, in the unit they were typed in."""
     for place in asked:

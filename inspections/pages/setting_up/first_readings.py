@@ -40,7 +40,7 @@ _WITHOUT_UNIT = ("count", "hardness", "ratio")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class FieldGroup:
     """Readings that are taken in one go, as fields of the form."""
 
     words: str
@@ -66,10 +66,10 @@ class ReadingsForm(PageForm):
             self.groups.append((words, names))
         super().__init__(*arguments, more=more, **options)
 
-    def grouped(self) -> Iterator[Group]:
+    def grouped(self) -> Iterator[FieldGroup]:
         """Yield the fields as they are taken, step by step."""
         for words, names in self.groups:
-            yield Group(words=words, fields=[self[name] for name in names])
+            yield FieldGroup(words=words, fields=[self[name] for name in names])
 
 
 class ReadingsStep(StepPage):

@@ -114,7 +114,7 @@ class Loads(MachineStep):
     heading = gettext_lazy("What hangs on the ropes")
 
 
-class Wrap(MachineStep):
+class WrapPage(MachineStep):
     """How the ropes run, and the pulleys one by one."""
 
     step = "set-up-wrap"

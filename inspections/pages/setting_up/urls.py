@@ -14,12 +14,12 @@ _AT = "machines/<int:pk>/set-up"
 urlpatterns = [
     path(
         "buildings/new",
-        places.BuildingPage.as_view(criteria_sets=_SETS),
+        places.ChangeBuilding.as_view(criteria_sets=_SETS),
         name="new-building",
     ),
     path(
         "buildings/<int:pk>",
-        places.BuildingPage.as_view(criteria_sets=_SETS),
+        places.ChangeBuilding.as_view(criteria_sets=_SETS),
         name="building",
     ),
     path("machines/new", machine.NewMachine.as_view(), name="new-machine"),
@@ -27,7 +27,7 @@ urlpatterns = [
     path(f"{_AT}/sheave", sheave.SheaveStep.as_view(), name="set-up-sheave"),
     path(f"{_AT}/ropes", ropes.Ropes.as_view(), name="set-up-ropes"),
     path(f"{_AT}/loads", machine.Loads.as_view(), name="set-up-loads"),
-    path(f"{_AT}/wrap", machine.Wrap.as_view(), name="set-up-wrap"),
+    path(f"{_AT}/wrap", machine.WrapPage.as_view(), name="set-up-wrap"),
     path(
         f"{_AT}/readings",
         first_readings.ReadingsStep.as_view(),

@@ -11,11 +11,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext, gettext_lazy
 
-from fleet.platform.models import Membership
 from fleet.platform.pages import PageView
 from fleet.platform.pages.forms import FormPage, PageForm
 from fleet.platform.queue import tasks
 from fleet.platform.visibility.acts import READ_AS_OFFICE
+from fleet.register import people
 from inspections import options
 from inspections.api import terms_shapes
 from inspections.intake.accepting import ASSESS
@@ -40,7 +40,7 @@ _CHANGES_SHOWN = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
+class SaidValue:
     """One value: what it is of, as it was before and as it is now."""
 
     words: str
@@ -55,17 +55,17 @@ class TermsState:
     by: str
     at: datetime
     why: str
-    changes: list[Said]
+    changes: list[SaidValue]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Subject:
+class StandingTerms:
     """One subject as it stands, with its last changes."""
 
     words: str
     address: str
     currency: str
-    said: list[Said]
+    said: list[SaidValue]
     history: list[TermsState]
 
 
@@ -77,7 +77,7 @@ class TermsPage(PageView):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         """Show all four subjects."""
-        names = _names(self.scope)
+        names = people.names_of(scope=self.scope)
         found = [
             self._subject(subject, name, str(words), names)
             for subject, (name, words) in _SUBJECTS.items()
@@ -86,12 +86,12 @@ class TermsPage(PageView):
 
     def _subject(
         self, subject: str, name: str, words: str, names: dict[int, str]
-    ) -> Subject:
+    ) -> StandingTerms:
         rows = Terms.objects.within(self.scope).filter(subject=subject)
         last = list(rows.order_by("-pk")[: _CHANGES_SHOWN + 1])
         labels = {k: str(f.label) for k, f in fields.of_subject(subject).items()}
         standing = _flat(subject, last[0]) if last else {}
-        return Subject(
+        return StandingTerms(
             words=words,
             address=reverse(name),
             currency=last[0].currency if last else "",
@@ -207,10 +207,10 @@ def _flat(subject: str, row: Terms) -> dict[str, Any]:
 
 def _differences(
     before: dict[str, Any], now: dict[str, Any], labels: dict[str, str]
-) -> list[Said]:
+) -> list[SaidValue]:
     names = [*labels, *sorted(set(before | now) - set(labels))]
     return [
-        Said(
+        SaidValue(
             words=labels.get(name, name.partition("__")[2] or name),
             before=_shown(before.get(name)),
             now=_shown(now.get(name)),
@@ -241,10 +241,3 @@ def _history(
             why=row.why,
             changes=_differences(before, _flat(subject, row), labels),
         )
-
-
-def _names(scope: Any) -> dict[int, str]:
-    rows = Membership.objects.within(scope).select_related("person")
-    return {
-        row.pk: row.person.get_full_name() or row.person.get_username() for row in rows
-    }

@@ -7,7 +7,7 @@ from inspections.engineering import discard
 from inspections.reasons import Topic
 from inspections.worked.families.built import one_line
 from inspections.worked.families.matching import first_that_gives
-from inspections.worked.records import Number, Origin, Part
+from inspections.worked.records import Number, NumberOrigin, Part
 from inspections.worked.told import Told, read
 
 _COUNTS = (
@@ -72,7 +72,7 @@ def _unworn(seen: Mapping[str, Any]) -> Iterator[Number]:
             name="unworn_diameter",
             value=value,
             unit="mm",
-            origin=Origin.ASSUMED,
+            origin=NumberOrigin.ASSUMED,
             low=usual.low,
             high=usual.high,
         )
@@ -117,7 +117,7 @@ def _counts(
 
 def _strands(strands: int) -> Number:
     return Number(
-        symbol="s", name="strands", value=float(strands), origin=Origin.REGISTER
+        symbol="s", name="strands", value=float(strands), origin=NumberOrigin.REGISTER
     )
 
 

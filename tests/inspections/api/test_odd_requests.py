@@ -14,7 +14,7 @@ from fleet.models import Building, Machine
 from fleet.platform import units
 from fleet.platform.api import pagination
 from inspections.intake import fields
-from inspections.intake.problems import Refused
+from inspections.intake.problems import RefusedReading
 from inspections.models import Reading
 from tests import callers, factories
 from tests.inspections.api.upload_answers import GOOD, only_problem, outcomes
@@ -39,7 +39,7 @@ def test_any_time_with_its_offset_is_the_instant_that_it_names(moment):
 @given(moments)
 def test_any_time_without_its_offset_is_refused(moment):
     # Fault 14.
-    with pytest.raises(Refused) as refused:
+    with pytest.raises(RefusedReading) as refused:
         fields.moment(moment.replace(tzinfo=None).isoformat(), pointer="/x")
 
     assert refused.value.code == "offset-missing"

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from fleet.platform.errors import DomainError
 from inspections.intake import fields
 from inspections.intake.decode import decode
-from inspections.intake.problems import Refused
+from inspections.intake.problems import RefusedReading
 from inspections.intake.understood import NewReading, NotUnderstood
 from inspections.kinds import KINDS
 from tests import factories
@@ -98,7 +98,7 @@ def test_a_reading_takes_its_visits_time_unless_it_has_its_own():
 def test_a_moment_is_an_instant_or_refused(value):
     try:
         found = fields.moment(value, pointer="/x")
-    except Refused:
+    except RefusedReading:
         return
 
     assert found.tzinfo is UTC

@@ -7,7 +7,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from inspections.intake import fields
-from inspections.intake.problems import Refused
+from inspections.intake.problems import RefusedReading
 
 OFFSETS = st.integers(-14 * 60, 14 * 60).map(
     lambda minutes: timezone(timedelta(minutes=minutes))
@@ -34,7 +34,7 @@ def test_a_time_with_its_offset_is_the_instant_it_names(given_at):
 def test_any_other_text_is_refused_at_its_place(text):
     try:
         found = fields.moment(text, pointer="/at")
-    except Refused as refused:
+    except RefusedReading as refused:
         pointer, year = refused.pointer, None
     else:
         pointer, year = None, found.year
@@ -44,5 +44,5 @@ def test_any_other_text_is_refused_at_its_place(text):
 
 @pytest.mark.parametrize("value", [None, 0, 1.5, True, [], {}, b"2026-03-31"])
 def test_what_is_no_text_is_no_time(value):
-    with pytest.raises(Refused):
+    with pytest.raises(RefusedReading):
         fields.moment(value, pointer="/at")

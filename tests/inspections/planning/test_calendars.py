@@ -19,10 +19,10 @@ from hypothesis import strategies as st
 from fleet.models import Contractor, Membership, Person, Token
 from inspections.models import CalendarFeed
 from inspections.planning import calendar_text
-from inspections.planning.calendar_text import Event
+from inspections.planning.calendar_text import CalendarEvent
 from tests import callers, estates, factories
 
-EVENT = Event(
+EVENT = CalendarEvent(
     uid="0d3e6b0e-2f0e-5c0a-9a53-0d3a4f8f4a10",
     on=date(2026, 9, 1),
     summary="MH-1: re-rope; five ropes, 13 mm \\ 8x19",

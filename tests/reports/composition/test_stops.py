@@ -7,9 +7,9 @@ from pypdf import PdfReader
 
 from fleet.models import Machine, Membership, Work
 from inspections.models import (
-    Basis,
     Finding,
     Stop,
+    StopBasis,
     StopCause,
     StopEvent,
     StopEventKind,
@@ -36,7 +36,7 @@ def stopped(cast, *, cause=StopCause.ROPE_SLIP, code="MH-1", told=(), **more):
         cause=cause,
         place_kind=StopPlace.MACHINE,
         place_key="machine",
-        basis=Basis.OBSERVED,
+        basis=StopBasis.OBSERVED,
         since=SINCE,
         **more,
     )

@@ -16,7 +16,7 @@ from fleet.platform.pages.forms.marks import FIELD, Mark
 _NOT_TYPED = (FIELD, "csrfmiddlewaretoken")
 
 
-class StillRunning(Conflict):
+class SameFormRunning(Conflict):
     """The same form is being worked on; wait a moment and look again."""
 
     code = "still-running"
@@ -81,7 +81,7 @@ def claim(
             cursor.execute("SET LOCAL lock_timeout = DEFAULT")
     except OperationalError as error:
         if isinstance(error.__cause__, LockNotAvailable):
-            raise StillRunning from error
+            raise SameFormRunning from error
         raise
     stored: SentForm = SentForm.objects.within(scope).get(reference=mark.reference)
     if stored.led_to:

@@ -7,7 +7,7 @@ import pytest
 
 from inspections.decisions import thresholds
 from inspections.decisions.future import lives
-from inspections.decisions.future.wearing import Group
+from inspections.decisions.future.wearing import EndsTogether
 from tests.inspections.decisions.machines import ahead
 
 AS_OF = date(2026, 1, 1)
@@ -169,7 +169,10 @@ def test_a_part_yet_to_come_runs_a_least_time():
 
 def of_places(source, *, machine_key=1, segment=0, classes=("V", "V")):
     return source.of_places(
-        machine_key=machine_key, group=Group.SEATS, segment=segment, classes=classes
+        machine_key=machine_key,
+        group=EndsTogether.SEATS,
+        segment=segment,
+        classes=classes,
     )
 
 
@@ -208,5 +211,5 @@ def test_limits_are_grouped_in_an_order_of_their_own():
 
     found = lives.grouped((two, unknown, one))
 
-    assert found[Group.SEATS] == (one, two)
-    assert found[Group.ROPES] == ()
+    assert found[EndsTogether.SEATS] == (one, two)
+    assert found[EndsTogether.ROPES] == ()
