@@ -3,6 +3,7 @@
 Row-level security is then in force in every test, as it is in production.
 """
 
+import hashlib
 import os
 import shutil
 import time
@@ -10,6 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import django
 import psycopg
 from django.core.management import call_command
 from django.db import connections
@@ -45,23 +47,93 @@ def server() -> Iterator[None]:
 
 
 def create() -> None:
-    """Make the test database anew, migrated, with its queue."""
+    """Make the test database anew, migrated, with its queue.
+
+    The embedded server keeps a copy for the next session, as long as nothing changes
+    that the tables are made from: a server of .ci/run has none.
+    """
+    drop()
+    if environment.is_embedded() and _copied(_kept_name()):
+        return
     create_empty()
     call_command("migrate", database="owner", verbosity=0, interactive=False)
     queue_schema.install_at(
         owner_url=os.environ["DATABASE_OWNER_URL"],
         broker_url=os.environ["CELERY_BROKER_URL"],
     )
+    if environment.is_embedded():
+        _keep(_kept_name())
 
 
 def create_empty() -> None:
     """Make the test database anew, ready to be migrated by whichever version."""
     drop()
-    name = sql.Identifier(_name())
     with _maintenance() as owner:
-        owner.execute(sql.SQL("CREATE DATABASE {}").format(name))
+        owner.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(_name())))
+    _prepare()
+
+
+def _prepare() -> None:
     with psycopg.connect(os.environ["DATABASE_OWNER_URL"], autocommit=True) as owner:
         roles.prepare_database(owner)
+
+
+def _copied(kept: str) -> bool:
+    """Copy what an earlier session has kept; return whether there is such a copy."""
+    with _maintenance() as owner:
+        if owner.execute(_KNOWN, [kept]).fetchone() is None:
+            return False
+        _copy(owner, kept, to=_name())
+    _prepare()
+    return True
+
+
+def _keep(kept: str) -> None:
+    """Keep a copy of the database that was just made, in the place of older ones."""
+    _leave()
+    with _maintenance() as owner:
+        for (name,) in owner.execute(_ALL_KEPT).fetchall():
+            remove(owner, name)
+        # Under its name only when it is whole.
+        _copy(owner, _name(), to=_HALF_KEPT)
+        owner.execute(
+            sql.SQL("ALTER DATABASE {} RENAME TO {}").format(
+                sql.Identifier(_HALF_KEPT), sql.Identifier(kept)
+            )
+        )
+
+
+def _copy(owner: Connection, name: str, *, to: str) -> None:
+    owner.execute(
+        sql.SQL("CREATE DATABASE {} TEMPLATE {}").format(
+            sql.Identifier(to), sql.Identifier(name)
+        )
+    )
+
+
+def _kept_name() -> str:
+    """Return the copy's name: what the tables are made from says which it is."""
+    digest = hashlib.sha256(django.__version__.encode())
+    for path in made_from():
+        digest.update(path.read_bytes())
+    return f"kept_{digest.hexdigest()[:24]}"
+
+
+def made_from() -> list[Path]:
+    """Return the files that migrations, and what follows them, are made of."""
+    root = Path(__file__).parents[1]
+    folders = ("migrations", "models", "database", "queue")
+    return sorted(
+        path
+        for app in ("fleet", "inspections", "reports")
+        for path in (root / app).rglob("*.py")
+        if path.parent.name in folders
+    )
+
+
+_KNOWN = "SELECT FROM pg_database WHERE datname = %s"
+_HALF_KEPT = "kept_half"
+_ALL_KEPT = r"SELECT datname FROM pg_database WHERE datname LIKE 'kept\_%'"
 
 
 class StillInUse(RuntimeError):
@@ -73,13 +145,18 @@ def drop() -> None:
 
     A test that really rang the bell leaves the queue's role in the sender's pool.
     """
+    _leave()
+    with _maintenance() as owner:
+        remove(owner, _name())
+
+
+def _leave() -> None:
+    """End all sessions of ours in the test database."""
     connections.close_all()
     queue = os.environ["CELERY_BROKER_URL"]
     _send_own_away(os.environ["DATABASE_URL"])
     if broker.is_postgresql(queue):
         _send_own_away(broker.queue_conninfo(queue))
-    with _maintenance() as owner:
-        remove(owner, _name())
 
 
 def remove(owner: Connection, name: str, *, within_s: float = GONE_WITHIN_S) -> None:

@@ -11,6 +11,7 @@ from fleet.platform.access import tokens
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
 from fleet.register import registry
+from tests import registered
 
 NOW = datetime(2026, 6, 1, 9, 0, tzinfo=UTC)
 FITTED = date(2020, 1, 15)
@@ -154,7 +155,10 @@ def cast(
     entry: dict[str, Any] | None = None,
 ) -> Cast:
     """Register a contractor, as `entry` says, and give each of its people a token."""
-    contractor = registry.register(portfolio=entry or portfolio(code=code))
+    if entry is None:
+        contractor = registered.again(portfolio=portfolio(code=code))
+    else:
+        contractor = registry.register(portfolio=entry)
     found = {m.role: m for m in Membership.objects.filter(contractor=contractor)}
     scopes = {
         "OFFICE": ["READ", "WRITE", "UPLOAD"],

@@ -1,5 +1,6 @@
 """The test database is taken away also while somebody whom nobody may end is in it."""
 
+import ast
 import os
 import threading
 from pathlib import Path
@@ -99,3 +100,27 @@ def test_removal_ends_one_that_was_broken_off(owner):
     database.remove(owner, NAME)
 
     assert not is_there(owner)
+
+
+def test_what_migrations_import_is_what_the_kept_copy_is_told_by():
+    root = Path(__file__).parents[1]
+    modules = {
+        ".".join(path.relative_to(root).with_suffix("").parts)
+        for path in database.made_from()
+    }
+    packages = {module.removesuffix(".__init__") for module in modules}
+    imported = set()
+    for path in database.made_from():
+        if path.parent.name == "migrations":
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.ImportFrom) and node.module:
+                    imported |= {f"{node.module}.{each.name}" for each in node.names}
+                elif isinstance(node, ast.Import):
+                    imported |= {each.name for each in node.names}
+
+    own = {
+        n for n in imported if n.split(".")[0] in ("fleet", "inspections", "reports")
+    }
+
+    assert "fleet.platform.database.row_security" in own
+    assert own <= packages
