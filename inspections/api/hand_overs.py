@@ -33,6 +33,10 @@ _LONGEST_CODE = 50
 class HandOverOut(serializers.ModelSerializer[HandOver]):
     """A machine's hand-over, with the owner's word that it rests on."""
 
+    receipt = serializers.CharField(
+        read_only=True, help_text="Of what was taken: to be told to who gives."
+    )
+
     class Meta:
         model = HandOver
         exclude = ("contractor", "version", "content_digest")
@@ -45,6 +49,12 @@ class OfferIn(StrictSerializer):
     word_by = strict_fields.StrictText(max_length=200)
     word_on = serializers.DateField()
     words = strict_fields.StrictText(max_length=1000)
+
+
+class CloseIn(StrictSerializer):
+    """The receipt that the other house got when it took the file."""
+
+    receipt = strict_fields.StrictText(max_length=40)
 
 
 class TakenOut(serializers.Serializer[Any]):
@@ -97,11 +107,13 @@ class HandOverViewSet(ConfinedReadViewSet):
         name = f"hand-over-{found.number}.zip"
         return FileResponse(target, filename=name, as_attachment=True)
 
-    @extend_schema(request=None, responses=HandOverOut)
+    @extend_schema(request=CloseIn, responses=HandOverOut)
     @action(detail=True, methods=["post"], filter_backends=[], pagination_class=None)
     def close(self, request: Request, pk: str | None = None) -> Response:
-        """Give the machine for good, once the other house has taken the file."""
-        return self._ended(handover.close, request)
+        """Give the machine for good, by the receipt of the house that took the file."""
+        given = CloseIn(data=request.data)
+        given.is_valid(raise_exception=True)
+        return self._ended(handover.close, request, **given.validated_data)
 
     @extend_schema(request=None, responses=HandOverOut)
     @action(detail=True, methods=["post"], filter_backends=[], pagination_class=None)
@@ -109,9 +121,11 @@ class HandOverViewSet(ConfinedReadViewSet):
         """Take an offer back; nothing has changed for the machine."""
         return self._ended(handover.withdraw, request)
 
-    def _ended(self, act: Any, request: Request) -> Response:
+    def _ended(self, act: Any, request: Request, **given: Any) -> Response:
         found = self.get_object()
-        done = act(scope=scope_of(request), hand_over_id=found.pk, now=timezone.now())
+        done = act(
+            scope=scope_of(request), hand_over_id=found.pk, now=timezone.now(), **given
+        )
         return Response(HandOverOut(done).data)
 
 

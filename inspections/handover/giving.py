@@ -6,13 +6,13 @@ from typing import IO
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
-from django.db.models import F
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from inspections.handover import packing
 from inspections.models import HandOver, HandOverDirection, HandOverState
+from inspections.models.hand_over import receipt_of
 from inspections.stops import retiring
 
 
@@ -29,7 +29,7 @@ class NotToBeGiven(Conflict):
 
 
 class ChangedSince(Conflict):
-    """The machine was read or changed since its file was fetched: fetch it again."""
+    """The receipt is of another file: the machine was read or changed since."""
 
     code = "changed-since"
 
@@ -46,7 +46,7 @@ def offer(
 ) -> HandOver:
     """Record the owner's word that a machine goes to another house.
 
-    Nothing changes for the machine until it is given. Raises NotFound, NotOffered,
+    Nothing changes for the machine until it is given. Raises NotFound, NotToBeGiven,
     AlreadyOffered.
     """
     machine = _locked(scope, machine_id)
@@ -72,9 +72,9 @@ def offer(
 
 @transaction.atomic
 def pack(*, scope: Scope, hand_over_id: int, now: datetime, target: IO[bytes]) -> None:
-    """Write the file of an offer, or of what was given, and note what it holds.
+    """Write the file of an offer, or of what was given; nothing is changed by it.
 
-    Raises NotFound, NotOffered, PhotoMissing.
+    Raises NotFound, NotToBeGiven, PhotoMissing.
     """
     found = _offer(scope, hand_over_id)
     if found.state == HandOverState.WITHDRAWN:
@@ -82,19 +82,15 @@ def pack(*, scope: Scope, hand_over_id: int, now: datetime, target: IO[bytes]) -
     machine = _locked(scope, found.machine_id)
     packed = packing.collect(scope=scope, machine=machine)
     packing.write(packed=packed, hand_over=found, at=now, target=target)
-    if found.state == HandOverState.OFFERED:
-        HandOver.objects.filter(pk=found.pk).update(
-            content_digest=packed.digest(), version=F("version") + 1
-        )
 
 
 @transaction.atomic
-def close(*, scope: Scope, hand_over_id: int, now: datetime) -> HandOver:
+def close(*, scope: Scope, hand_over_id: int, receipt: str, now: datetime) -> HandOver:
     """Give a machine for good: it is retired here, and its open stops end with it.
 
-    Type it when the other house has said that it has taken the file. What was read
-    after the file was fetched would be in neither house: then it is refused. Raises
-    NotFound, NotOffered, ChangedSince.
+    `receipt` is what the other house said when it had taken the file. What was read
+    after that file was fetched would be in neither house: then it is refused, whatever
+    was fetched later. Raises NotFound, NotToBeGiven, ChangedSince.
     """
     found = _offer(scope, hand_over_id)
     if found.state == HandOverState.DONE:
@@ -102,9 +98,10 @@ def close(*, scope: Scope, hand_over_id: int, now: datetime) -> HandOver:
     if found.state != HandOverState.OFFERED:
         raise NotToBeGiven
     machine = _locked(scope, found.machine_id)
-    packed = packing.collect(scope=scope, machine=machine)
-    if packed.digest() != found.content_digest:
+    digest = packing.collect(scope=scope, machine=machine).digest()
+    if _letters(receipt) != _letters(receipt_of(digest)):
         raise ChangedSince
+    found.content_digest = digest
     machine.retired_on = now.astimezone(ZoneInfo(machine.building.time_zone)).date()
     machine.version += 1
     machine.save(update_fields=["retired_on", "version"])
@@ -116,7 +113,7 @@ def close(*, scope: Scope, hand_over_id: int, now: datetime) -> HandOver:
 def withdraw(*, scope: Scope, hand_over_id: int, now: datetime) -> HandOver:
     """Take an offer back; nothing has changed for the machine.
 
-    Raises NotFound, NotOffered.
+    Raises NotFound, NotToBeGiven.
     """
     found = _offer(scope, hand_over_id)
     if found.state != HandOverState.OFFERED:
@@ -127,8 +124,12 @@ def withdraw(*, scope: Scope, hand_over_id: int, now: datetime) -> HandOver:
 def _end(found: HandOver, *, state: str, now: datetime) -> HandOver:
     found.state, found.done_at = state, now
     found.version += 1
-    found.save(update_fields=["state", "done_at", "version"])
+    found.save(update_fields=["state", "done_at", "content_digest", "version"])
     return found
+
+
+def _letters(receipt: str) -> str:
+    return "".join(c for c in receipt.casefold() if c.isalnum())
 
 
 def _offer(scope: Scope, pk: int) -> HandOver:

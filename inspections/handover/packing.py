@@ -51,7 +51,12 @@ class Packed:
 
     def digest(self) -> str:
         """Return one digest of all of it, the same as long as nothing changed."""
-        return hashlib.sha256(_json(self.entries())).hexdigest()
+        return digest_of(self.entries())
+
+
+def digest_of(entries: dict[str, dict[str, Any]]) -> str:
+    """Return one digest of what a manifest says of each file."""
+    return hashlib.sha256(_json(entries)).hexdigest()
 
 
 def collect(*, scope: Scope, machine: Machine) -> Packed:

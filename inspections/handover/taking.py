@@ -47,6 +47,12 @@ class CodeTaken(Conflict):
     code = "code-taken"
 
 
+class AnotherFile(Conflict):
+    """Another file of this hand-over was taken: have the machine offered anew."""
+
+    code = "another-file"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakenMachine:
     """What was taken, or had been before; the job that judges the machine."""
@@ -64,8 +70,8 @@ def take(
     """Store a machine of another house in a building of this one, all or nothing.
 
     `code` is what it is called here; empty is what it was called there. The same file
-    again is the same hand-over. Raises NotAHandOver, NotFound, CodeTaken, QuotaReached,
-    Unprintable.
+    again is the same hand-over. Raises NotAHandOver, NotFound, CodeTaken, AnotherFile,
+    QuotaReached, Unprintable.
     """
     if scope.membership_id is None:
         raise ValueError("a machine is taken by someone")
@@ -97,6 +103,8 @@ def _take(
         number=found.number, direction=HandOverDirection.TAKEN
     )
     if (known := before.first()) is not None:
+        if known.content_digest != found.digest:
+            raise AnotherFile
         return TakenMachine(
             hand_over=known,
             counts=_counts(found),
@@ -118,6 +126,7 @@ def _take(
         word_on=found.word_on,
         words=found.words,
         membership_id=scope.membership_id or 0,
+        content_digest=found.digest,
         done_at=now,
     )
     house.mark(hand_over)

@@ -38,6 +38,7 @@ class OpenedFile:
     word_on: date
     words: str
     machine: str
+    digest: str
     rows: dict[str, list[dict[str, Any]]]
     archive: zipfile.ZipFile
 
@@ -92,6 +93,7 @@ def _opened(archive: zipfile.ZipFile) -> OpenedFile:
         word_on=date.fromisoformat(word["on"]),
         words=_text(word["words"], 1000),
         machine=_text(manifest["machine"], 50),
+        digest=packing.digest_of(files),
         rows=rows,
         archive=archive,
     )

@@ -19,11 +19,17 @@ class HandOverState(models.TextChoices):
     DONE = "DONE", "done"
 
 
+def receipt_of(digest: str) -> str:
+    """Return the receipt of a content's digest: 48 bits of it, to be read out."""
+    return "-".join(digest[at : at + 4] for at in range(0, 12, 4)) if digest else ""
+
+
 class HandOver(TenantRow):
     """A machine's whole history on its way, by the recorded word of its owner.
 
-    `number` tells it in both houses. `content_digest` is of what the giver's file held
-    last: a machine that was read since is not given before it was fetched again.
+    `number` tells it in both houses. `content_digest` is of what was taken and of what
+    was given for good; its beginning is the receipt by which the giver knows that
+    nothing was read in between.
     """
 
     owner_lookup = ""
@@ -55,6 +61,12 @@ class HandOver(TenantRow):
                 name="hand_over_offered_once",
             ),
         ]
+
+    @property
+    def receipt(self) -> str:
+        """What the taking house tells the giving one; "" in the giver's own row."""
+        taken = self.direction == HandOverDirection.TAKEN
+        return receipt_of(self.content_digest) if taken else ""
 
     def __str__(self) -> str:
         return f"{self.get_direction_display()}: machine {self.machine_id}"

@@ -155,20 +155,39 @@ class _EndOffer(AskOnce):
         return {"machine": row.machine.code, "house": row.house}
 
 
+class ReceiptForm(PageForm):
+    """What the other house said when it had taken the file."""
+
+    receipt = forms.CharField(
+        label=gettext_lazy("Receipt"),
+        max_length=40,
+        help_text=gettext_lazy(
+            "The other contractor sees it after taking the file: three groups of four "
+            "letters and digits."
+        ),
+    )
+
+
 class CloseHandOver(_EndOffer):
     """Give the machine for good."""
 
+    form_class = ReceiptForm
     heading = gettext_lazy("Give the machine for good")
     lead = gettext_lazy(
-        "Only when %(house)s has said that the file was taken: %(machine)s is retired "
-        "here, its open stops end with it, and its history can still be read."
+        "By the receipt of %(house)s for the file that was taken: %(machine)s is "
+        "retired here, its open stops end with it, and its history can still be read."
     )
     button = gettext_lazy("Give it")
     done = gettext_lazy("Given. The machine is retired here.")
 
-    def act_on(self, row: Any) -> None:
+    def act_on(self, row: Any, typed: dict[str, Any]) -> None:
         """Give it."""
-        handover.close(scope=self.scope, hand_over_id=row.pk, now=timezone.now())
+        handover.close(
+            scope=self.scope,
+            hand_over_id=row.pk,
+            receipt=typed["receipt"],
+            now=timezone.now(),
+        )
 
 
 class WithdrawHandOver(_EndOffer):
@@ -181,7 +200,7 @@ class WithdrawHandOver(_EndOffer):
     button = gettext_lazy("Take it back")
     done = gettext_lazy("The offer is taken back.")
 
-    def act_on(self, row: Any) -> None:
+    def act_on(self, row: Any, typed: dict[str, Any]) -> None:
         """Take it back."""
         handover.withdraw(scope=self.scope, hand_over_id=row.pk, now=timezone.now())
 
@@ -246,5 +265,7 @@ class TakeMachine(FormPage):
             said = gettext("This file was taken before; nothing was stored again.")
         else:
             said = gettext("Taken. The machine is judged anew by its building's rules.")
+        told = gettext("Tell the other contractor the receipt: %s.")
+        said = f"{said} {told % taken.hand_over.receipt}"
         messages.info(self.request, said)
         return reverse("machine", args=(taken.hand_over.machine_id,))

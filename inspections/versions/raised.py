@@ -151,4 +151,5 @@ REPORTING: tuple[str, ...] = (
     "what documents say",
     "photos of a document are bounded; what is due now stands first",
     "page one tells each machine at the head of a line",
+    "names in a row are said one way: how many more there are",
 )

@@ -109,6 +109,17 @@ def take(cast, content, **how):
     )
 
 
+def close(cast, hand_over, taken):
+    """Give a machine by what the other house said of what it had taken."""
+    callers.confine(cast)
+    return giving.close(
+        scope=scope_of(cast),
+        hand_over_id=hand_over.pk,
+        receipt=taken.hand_over.receipt if taken else "",
+        now=NOW,
+    )
+
+
 def everything(cast):
     """Count all rows of a house that a hand-over could touch."""
     callers.confine(cast)
@@ -341,13 +352,17 @@ def test_a_quota_of_machines_or_photos_refuses_the_whole(south, file, media):
 
 
 # --- the giving house -----------------------------------------------------------------
-def test_nothing_changes_there_before_it_is_given_and_then_stops_end_with_it(north):
+def test_nothing_changes_there_before_it_is_given_and_then_stops_end_with_it(
+    north, south
+):
     hand_over = offered(north)
     before = open_stops(north, "MH-1")
     fetched(north, hand_over)
+    with pytest.raises(giving.ChangedSince):
+        close(north, hand_over, None)
     assert open_stops(north, "MH-1") == before
 
-    given = giving.close(scope=scope_of(north), hand_over_id=hand_over.pk, now=NOW)
+    given = close(north, hand_over, take(south, fetched(north, hand_over)))
 
     assert given.state == "DONE"
     assert open_stops(north, "MH-1") == []
@@ -357,20 +372,47 @@ def test_nothing_changes_there_before_it_is_given_and_then_stops_end_with_it(nor
     assert len(told(north, "MH-1")) == 4
 
 
-def test_what_was_read_after_the_file_was_fetched_must_be_fetched_too(north, south):
+def test_what_was_read_after_the_file_was_taken_is_in_neither_house_and_said(
+    north, south
+):
     hand_over = offered(north)
-    fetched(north, hand_over)
+    taken = take(south, fetched(north, hand_over))
     late = {"value": "12", "unit": "mm", "reference": "late"}
     callers.upload(north, factories.upload(late, reference="late"))
     callers.confine(north)
 
+    # Fetched again, and only looked at: the other house has the first file.
+    later = fetched(north, hand_over)
     with pytest.raises(giving.ChangedSince):
-        giving.close(scope=scope_of(north), hand_over_id=hand_over.pk, now=NOW)
+        close(north, hand_over, taken)
+    with pytest.raises(taking.AnotherFile):
+        take(south, later)
 
-    take(south, fetched(north, hand_over))
     callers.confine(north)
-    giving.close(scope=scope_of(north), hand_over_id=hand_over.pk, now=NOW)
-    assert len(told(south, "FROM-N")) == 5
+    giving.withdraw(scope=scope_of(north), hand_over_id=hand_over.pk, now=NOW)
+    anew = offered(north)
+    given = close(north, anew, take(south, fetched(north, anew), code="WHOLE"))
+    assert given.state == "DONE"
+    assert len(told(south, "FROM-N")) == 4
+    assert len(told(south, "WHOLE")) == 5
+
+
+def test_a_receipt_is_read_out_as_it_comes_and_the_giver_has_none(north, south):
+    hand_over = offered(north)
+    taken = take(south, fetched(north, hand_over))
+    receipt = taken.hand_over.receipt
+    callers.confine(north)
+    hand_over.refresh_from_db()
+
+    assert hand_over.receipt == hand_over.content_digest == ""
+    assert len(receipt) == 14
+    given = giving.close(
+        scope=scope_of(north),
+        hand_over_id=hand_over.pk,
+        receipt=f" {receipt.replace('-', ' ').upper()}",
+        now=NOW,
+    )
+    assert given.state == "DONE"
 
 
 def test_an_offer_stands_once_and_can_be_taken_back(north):

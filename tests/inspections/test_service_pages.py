@@ -130,7 +130,8 @@ def test_a_machine_goes_from_one_house_to_the_other_in_pages(world):
     assert offered.status_code == 302, offered.content.decode()
     callers.confine(world.north)
     row = HandOver.objects.filter(machine=machine).latest("pk")
-    early = send(giver, reverse("close-hand-over", args=(row.pk,)))
+    at = reverse("close-hand-over", args=(row.pk,))
+    early = send(giver, at, receipt="0000-0000-0000")
     file = get(giver, reverse("hand-over-file", args=(row.pk,)))
     content = b"".join(file.streaming_content)
     callers.confine(world.south)
@@ -145,9 +146,13 @@ def test_a_machine_goes_from_one_house_to_the_other_in_pages(world):
         )
         for _ in range(2)
     ]
-    closed = send(giver, reverse("close-hand-over", args=(row.pk,)))
+    callers.confine(world.south)
+    receipt = HandOver.objects.get(number=row.number).receipt
+    listed = get(taker, "/hand-overs").content.decode()
+    closed = send(giver, at, receipt=receipt)
 
-    # Before the file was fetched nothing could be in the other house.
+    # Before the file was taken nobody has a receipt.
+    assert f"Receipt for the other contractor: {receipt}" in listed
     assert early.status_code == 400
     assert [answer.status_code for answer in (*taken, closed)] == [302] * 3
     callers.confine(world.south)

@@ -32,7 +32,7 @@ class LetGo(_ActOnPerson):
     button = gettext_lazy("Let go")
     done = gettext_lazy("Ended: sessions, keys and addresses.")
 
-    def act_on(self, row: Any) -> None:
+    def act_on(self, row: Any, typed: dict[str, Any]) -> None:
         """End it."""
         people.deactivate(scope=self.scope, membership=row, at=timezone.now())
 
@@ -47,7 +47,7 @@ class TakeBack(_ActOnPerson):
     button = gettext_lazy("Take back")
     done = gettext_lazy("Taken back.")
 
-    def act_on(self, row: Any) -> None:
+    def act_on(self, row: Any, typed: dict[str, Any]) -> None:
         """Let them work again."""
         people.reactivate(scope=self.scope, membership=row)
 
@@ -63,7 +63,7 @@ class ResetFactor(_ActOnPerson):
     button = gettext_lazy("Reset it")
     done = gettext_lazy("Reset. A mail tells the person.")
 
-    def act_on(self, row: Any) -> None:
+    def act_on(self, row: Any, typed: dict[str, Any]) -> None:
         """Reset it."""
         people.reset_factor(scope=self.scope, membership=row, at=timezone.now())
 
@@ -78,7 +78,7 @@ class SendLink(_ActOnPerson):
     button = gettext_lazy("Send it")
     done = gettext_lazy("A new link is on its way.")
 
-    def act_on(self, row: Any) -> None:
+    def act_on(self, row: Any, typed: dict[str, Any]) -> None:
         """Have it sent."""
         ids = people.send_again(membership=row, at=timezone.now())
         tasks.wake_after_commit(job_ids=list(ids), kind=people.SEND_LINK)

@@ -66,5 +66,6 @@ class Command(BaseCommand):
             self.stdout.write(f"{name}: {count}")
         self.stdout.write(
             f"{taken.open_stops} stops are open. The machine is judged anew by the "
-            "criteria of its building here."
+            "criteria of its building here.\n"
+            f"Receipt, for the house that gives it: {taken.hand_over.receipt}"
         )

@@ -49,6 +49,11 @@ def take(cast, raw, query="&code=FROM-N", **headers):
     return callers.call(cast, "POST", path, raw=raw, **ZIP, **headers)
 
 
+def close(cast, pk, receipt):
+    body = {"receipt": receipt}
+    return callers.call(cast, "POST", f"/api/v1/hand-overs/{pk}/close", body)
+
+
 def test_a_machine_goes_from_one_contractor_to_another(north, south):
     callers.upload(north, factories.upload(THIN, SLIP))
     was, stops = told(north, "MH-1"), open_stops(north, "MH-1")
@@ -58,7 +63,7 @@ def test_a_machine_goes_from_one_contractor_to_another(north, south):
     content = file_of(north, pk)
     taken = take(south, content)
     again = take(south, content)
-    closed = callers.call(north, "POST", f"/api/v1/hand-overs/{pk}/close")
+    closed = close(north, pk, taken.json()["hand_over"]["receipt"])
 
     assert (offered.status_code, offered.json()["state"]) == (201, "OFFERED")
     assert (taken.status_code, again.status_code) == (201, 200)
@@ -87,14 +92,14 @@ def test_a_body_that_is_cut_off_or_none_is_refused_and_nothing_stored(north, sou
     assert Reading.objects.count() == Stop.objects.count() == 0
 
 
-def test_what_was_read_since_is_said_at_the_close(north):
+def test_what_was_read_since_is_said_at_the_close(north, south):
     pk = offer(north).json()["id"]
-    file_of(north, pk)
+    receipt = take(south, file_of(north, pk)).json()["hand_over"]["receipt"]
     callers.upload(north, factories.upload(THIN))
+    file_of(north, pk)
 
-    answer = callers.call(north, "POST", f"/api/v1/hand-overs/{pk}/close")
-
-    assert callers.is_problem(answer, 409, "changed-since")
+    assert callers.is_problem(close(north, pk, receipt), 409, "changed-since")
+    assert close(north, pk, "").status_code == 400
 
 
 def test_whose_word_it_was_must_be_said(north):

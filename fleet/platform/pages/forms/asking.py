@@ -41,10 +41,10 @@ class AskOnce(FormPage):
 
     def do(self, form: Any, row: Any) -> str:
         """Do it and lead back."""
-        self.act_on(row)
+        self.act_on(row, form.cleaned_data)
         messages.info(self.request, str(self.done))
         return reverse(self.back)
 
-    def act_on(self, row: Any) -> None:
-        """Do what the page is there for."""
+    def act_on(self, row: Any, typed: dict[str, Any]) -> None:
+        """Do what the page is there for; `typed` is empty where nothing is asked."""
         raise NotImplementedError
