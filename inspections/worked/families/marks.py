@@ -4,7 +4,7 @@ from inspections.engineering import slip
 from inspections.worked.families.built import one_line
 from inspections.worked.families.grooves import MOST_LISTED, several
 from inspections.worked.families.matching import first_that_gives
-from inspections.worked.records import Line, Number, Origin, Part
+from inspections.worked.records import Line, Number, NumberOrigin, Part
 from inspections.worked.told import Told, of_rules, worked
 
 
@@ -58,7 +58,7 @@ def _creep(creep: dict[str, float]) -> Number:
         name="creep_of_a_trip",
         value=creep["typical"],
         unit="mm",
-        origin=Origin.ASSUMED,
+        origin=NumberOrigin.ASSUMED,
         low=creep["low"],
         high=creep["high"],
     )

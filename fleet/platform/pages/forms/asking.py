@@ -20,7 +20,7 @@ class AskOnce(FormPage):
     is the name of the address to which it leads.
     """
 
-    form_class = OnlySent
+    form_class: type[PageForm] = OnlySent
     lead: Any = ""
     button: Any = ""
     done: Any = ""
