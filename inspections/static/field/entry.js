@@ -13,7 +13,7 @@ import * as store from "./store.js";
 
 const DRAWN = ["rope_diameter", "rope_crown_height", "rope_crown_step", "seat_band_width",
   "groove_bottom_depth", "bottom_clearance", "seat_gauge_fit", "slot_width", "rim_thickness",
-  "lay_length", "cwt_runby", "wave_time"];
+  "lay_length", "cwt_runby", "wave_time", "rope_mark_offset"];
 
 /** @param {string} fault @param {Item} item */
 function why(fault, item) {

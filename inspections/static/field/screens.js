@@ -115,6 +115,7 @@ export async function slipTest(visit) {
   ];
   return [
     h("h1", null, t("Slip test, step by step")),
+    h("img", { src: new URL("drawings/rope_mark_offset.svg", import.meta.url).href, alt: t("Chalk on the ropes has moved past the chalk on the sheave.") }),
     h("ol", null, ...steps.map((each) => h("li", null, h("label", { class: "choice" }, h("input", { type: "checkbox" }), h("span", null, each))))),
     way(t("To the readings"), `visit/${visit}`),
   ];
