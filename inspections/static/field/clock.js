@@ -41,3 +41,6 @@ export function written(at) {
 export const setRight = (at, offset_s) =>
   // Seconds within the time that an answer takes are not worth another time than typed.
   Math.abs(offset_s ?? 0) <= 5 ? at : written(new Date(Date.parse(at) + (offset_s ?? 0) * 1000));
+
+/** The day of an instant, where the machine stands. @param {string} at @param {string} [time_zone] */
+export const dayOf = (at, time_zone) => new Date(at).toLocaleDateString("sv-SE", { timeZone: time_zone });

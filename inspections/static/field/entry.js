@@ -30,9 +30,9 @@ function why(fault, item) {
 const idOf = (item, spot) =>
   `${item.kind}|${spot.number ?? ""}|${JSON.stringify(Object.entries(spot.place).sort())}`;
 
-/** @param {Reading} reading */
-const placed = (reading) =>
-  `${reading.kind}|${reading.number ?? ""}|${JSON.stringify(Object.entries(reading.place).sort())}`;
+/** Whether a reading is one of a place. @param {Reading} each @param {Item} item @param {Spot} spot */
+const isOf = (each, item, spot) => each.state !== "replaced" && each.kind === item.kind && each.number === spot.number
+  && Object.entries(spot.place).every(([key, value]) => each.place[key] === value);
 
 /** @param {Item} item @param {About} about */
 const unitOf = (item, about) =>
@@ -99,7 +99,7 @@ function row(item, spot, about, extra) {
     last.textContent = spot.last ? `${t("last {value}", { value: lastOf(item, spot, unit()) })} ${item.words.length ? "" : unit()}` : t("not read yet");
   };
   showLast();
-  const label = h("span", { class: "where" }, h("b", null, spot.words), " ", last);
+  const label = h("span", { class: "where" }, h("b", null, spot.words || item.name), " ", last);
   /** @param {string} typed @param {string} [note] */
   const keep = async (typed, note) => {
     const value = item.words.length ? typed : numbers.plain(typed);
@@ -114,17 +114,17 @@ function row(item, spot, about, extra) {
       judged: answer.judged, ...(note && { note }), ...(before && { mends: before }),
     });
     shown(tick, reading);
-    await store.remember(`draft|${about.visit.reference}|${id}`, undefined);
     const odd = surprises(spot, answer.value);
     const acts = answer.judged.acts;
     if (acts === "stop") say(`${answer.judged.words.join(" ")} ${about.pack.stop_words} ${t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")}`, true);
-    else if (acts === "again" || acts === "tell") say(`${answer.judged.words.join(" ")} ${t("Act as if true: measure again now")}`, true);
+    else if (acts === "again" || acts === "tell") say(`${item.name}: ${answer.judged.words.join(" ")}`, true);
     else say(acts === "hold" ? `${answer.judged.words.join(" ")} ${t("Measure once more.")}`
       : odd ? `${spot.surprising.words}. ${t("Measure once more.")}` : "");
+    await store.remember(`draft|${about.visit.reference}|${id}`, undefined);
     window.dispatchEvent(new Event("field-kept"));
     return true;
   };
-  const own = about.readings.filter((each) => each.state !== "replaced" && placed(each).startsWith(id.slice(0, -1))).at(-1);
+  const own = about.readings.filter((each) => isOf(each, item, spot)).at(-1);
   if (own) shown(tick, own);
   const field = item.words.length ? choices(item, keep) : typing(item, spot, about, keep, unit, showLast, id);
   return h("li", null, label, field, tick);
@@ -169,7 +169,7 @@ function typing(...given) {
   const draft = `draft|${about.visit.reference}|${id}`;
   const input = h("input", {
     inputmode: "decimal", enterkeyhint: "next", autocomplete: "off", maxlength: 40,
-    "aria-label": `${item.name}, ${spot.words}`, "data-unit": unit(), class: "value",
+    "aria-label": [item.name, spot.words].filter(Boolean).join(", "), "data-unit": unit(), class: "value",
     keydown: (/** @type {KeyboardEvent} */ e) => {
       if (e.key !== "Enter") return;
       e.preventDefault();

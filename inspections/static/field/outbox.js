@@ -77,7 +77,7 @@ export function whyWaits(visit, pack, reading, offset_s) {
     && Math.abs(reading.offset_s - offset_s) > clock.TOLD_FROM_S;
   // The clock was set between typing and sending: which of the two was right is not known.
   if (moved) return "clock-moved";
-  const day = clock.setRight(reading.taken_at, reading.offset_s ?? offset_s).slice(0, 10);
+  const day = clock.dayOf(clock.setRight(reading.taken_at, reading.offset_s ?? offset_s), pack?.time_zone);
   const part = reading.number_by === "rope" ? "rope_set" : "sheave";
   const fitted = pack?.fitted?.[part];
   return reading.number_by && fitted && day < fitted ? "before-fitted" : "";

@@ -23,16 +23,21 @@ export const one = (id) => store.look(["packs"], (each) => each.objectStore("pac
 export async function fetchFor(machines, minutes) {
   if (!machines.length) return t("Choose at least one machine.");
   const asked = Date.now();
-  const { status, body } = await server.post("/api/v1/field/packs", { machines, minutes });
+  const paired = await server.pairing();
+  const { language, unit_family } = paired ?? {};
+  const { status, body } = await server.post("/api/v1/field/packs", { machines, minutes, language, unit_family });
   if (!status) return t("There is no signal: the machines on the phone stay as they are.");
   if (status >= 300) return body?.detail ?? String(status);
   if (body.version !== 1) return t("The server is newer than this page: load the page again where there is signal.");
   await clock.learn(body.server_time, asked, Date.now());
+  const { made_at, stop_words, told_words, gauges, cautions } = body;
   await store.change(["packs"], async (each) => {
     await each.objectStore("packs").clear();
-    for (const pack of body.machines) await each.objectStore("packs").put({ ...pack, made_at: body.made_at });
+    for (const pack of body.machines) {
+      await each.objectStore("packs").put({ ...pack, made_at, stop_words, told_words, gauges, cautions: [...pack.cautions, ...cautions] });
+    }
   });
-  return "";
+  return body.absent?.length ? t("{n} of the machines are retired or not yours any more: they are not on the phone.", { n: body.absent.length }) : "";
 }
 
 /** @param {Pack[]} packs */
@@ -47,4 +52,4 @@ export function age(packs) {
 
 /** @param {Pack | undefined} pack @param {string} kind @returns {import("./types.d.ts").Item | undefined} */
 export const itemOf = (pack, kind) =>
-  pack?.visit_kinds.flatMap((each) => each.steps).flatMap((each) => each.items).find((each) => each.kind === kind);
+  pack?.visit_kinds.flatMap((each) => [...each.steps, ...(each.more ?? [])]).flatMap((each) => each.items).find((each) => each.kind === kind);

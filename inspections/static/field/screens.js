@@ -64,7 +64,7 @@ export async function machines() {
     list.replaceChildren(...(body.results ?? body.machines).map((/** @type {any} */ each) => h("li", null,
       h("label", { class: "choice" },
         h("input", { type: "checkbox", checked: chosen.has(each.id), change: (/** @type {any} */ e) => e.target.checked ? chosen.add(each.id) : chosen.delete(each.id) }),
-        h("span", null, h("strong", null, each.code), ` ${each.building ?? ""} ${each.due ?? ""}`)))));
+        h("span", null, h("strong", null, each.code), ` ${each.building ?? ""} ${each.due ?? ""}`), each.stopped && h("strong", { class: "shout" }, t("out of service"))))));
   };
   look().catch(complain);
   return [
@@ -72,8 +72,11 @@ export async function machines() {
     labelled(t("Time for each"), minutes), list,
     button(t("Fetch for the day"), async () => {
       const told = await packs.fetchFor([...chosen], Number(minutes.value));
-      if (told) return say(told, true);
-      go("");
+      if (!told) return go("");
+      say(told, true);
+      chosen.clear();
+      for (const each of await packs.all()) chosen.add(each.id);
+      await look();
     }, { class: "main" }),
   ];
 }
@@ -92,7 +95,7 @@ export async function machine(id) {
   return [
     h("h1", null, `${pack.code}, ${pack.building}`), packs.age([pack]),
     ...pack.stops.map((each) => h("p", { class: "stop" }, each)),
-    h("p", null, t("Look at the plate. Is it this one?")), h("p", { class: "plate" }, pack.plate || pack.code),
+    h("p", null, t("Look at the plate. Is it this one?")), h("p", { class: "plate" }, pack.code, h("small", null, pack.plate)), pack.marks && h("p", null, pack.marks),
     ...pack.visit_kinds.filter((each) => each.kind !== "AS_LEFT").map((each) =>
       button(t("Yes: begin {kind}, {n} min", { kind: each.words, n: each.minutes }), () => begin(each.kind, null), { class: "main" })),
     ...pack.works.map((each) => button(t("Yes: read as left after {work}", { work: each.words }), () => begin("AS_LEFT", each))),

@@ -168,6 +168,8 @@ export interface VisitKind {
   minutes: number;
   cautions: string[];
   steps: Step[];
+  /** What is due and finds no room in the time. */
+  more?: Step[];
 }
 
 export interface Work {
@@ -186,6 +188,8 @@ export interface Pack {
   name: string;
   building: string;
   plate: string;
+  marks?: string;
+  time_zone?: string;
   cautions: string[];
   stopped: boolean;
   stops: string[];

@@ -30,7 +30,7 @@ export function alarms(pack, readings, told) {
       `${[packs.itemOf(pack, each.kind)?.name ?? each.kind, each.number_by && t(each.number_by), each.number].filter(Boolean).join(" ")}: ${packs.itemOf(pack, each.kind)?.words_said[each.typed] ?? each.typed} ${each.unit}. `,
       [...new Set([...each.judged.words, each.warning].filter(Boolean))].join(" "))),
     stops && pack && h("p", null, h("strong", null, pack.stop_words)),
-    h("p", null, h("strong", null, !sent ? t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")
+    h("p", null, h("strong", null, !sent ? [t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself."), pack?.told_words].filter(Boolean).join(" ")
       : told || t("The server has it."))));
 }
 
@@ -50,6 +50,7 @@ export async function screen(reference) {
     return [h("p", null, t("What to measure here is not on the phone any more; what was typed is.")), way(t("To what was typed"), "outbox")];
   }
   const kind = pack.visit_kinds.find((each) => each.kind === visit.kind) ?? pack.visit_kinds[0];
+  const more = kind.more ?? [];
   const alarm = h("div");
   const readings = await kept.readingsOf(reference);
   const about = { visit, pack, readings, alarm, units: (await store.remembered("units")) ?? {} };
@@ -68,15 +69,20 @@ export async function screen(reference) {
     ...pack.stops.map((each) => h("p", { class: "stop" }, each)),
     visit.kind === "SLIP_TEST" && way(t("Slip test, step by step"), `slip/${reference}`),
     visit.kind === "TENSION" && way(t("Time the waves by touch"), `wave/${reference}`),
-    ...kind.steps.map((step, n) => h("section", null,
-      h("h2", null, `${n + 1}. ${step.words}`, h("small", null, ` ${t("{n} min", { n: step.minutes })}`)),
-      ...step.items.map((item) => entry.grid(item, about)))),
+    ...kind.steps.map((step, n) => section(step, `${n + 1}. `, about)),
+    more.length > 0 && h("details", null, h("summary", null, t("Due, but the time does not reach for it")),
+      ...more.map((step) => section(step, "", about))),
     photos.field(visit),
     visit.work && workDone(visit),
     h("p", null, t("Read {when}", { when: day(visit.begun_at) })), way(t("To what was typed"), "outbox"),
     entry.keys(about),
   ].filter(Boolean);
 }
+
+/** @param {import("./types.d.ts").Step} step @param {string} n @param {entry.About} about */
+const section = (step, n, about) => h("section", null,
+  h("h2", null, `${n}${step.words}`, h("small", null, ` ${t("{n} min", { n: step.minutes })}`)),
+  ...step.items.map((item) => entry.grid(item, about)));
 
 /** @param {string} each @param {number} n @param {string[]} all */
 const only = (each, n, all) => all.indexOf(each) === n;

@@ -9,6 +9,13 @@ CAUTIONS = [
     "Stop the ropes and lock the drive out before anything is touched.",
     "A check that was not made says nothing of the machine.",
 ]
+SHARED: dict[str, Any] = {
+    "cautions": CAUTIONS[1:],
+    "stop_words": STOP,
+    "told_words": "",
+    "gauges": [],
+    "absent": [],
+}
 
 
 def factors(quantity: str) -> dict[str, list[str]]:
@@ -155,11 +162,9 @@ def pack(pk: int = 1, code: str = "MH-1") -> dict[str, Any]:
         "name": "Lift 1",
         "building": "Old mill",
         "plate": f"No. 4711 {code}",
-        "cautions": CAUTIONS,
+        "cautions": CAUTIONS[:1],
         "stopped": False,
         "stops": [],
-        "stop_words": STOP,
-        "told_words": "",
         "grooves": [1, 2, 3, 4, 5, 6],
         "ropes": [1, 2, 3, 4, 5, 6],
         "fitted": {"sheave": "2019-01-01", "rope_set": "2024-01-01"},
@@ -174,5 +179,4 @@ def pack(pk: int = 1, code: str = "MH-1") -> dict[str, Any]:
                 "needs_parts": False,
             }
         ],
-        "gauges": [],
     }

@@ -12,6 +12,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.test import RequestFactory
 
 from inspections.pages import field as field_pages
+from tests.browser.field.sample import SHARED
 
 STATIC = Path(__file__).parents[3] / "inspections/static/field"
 ICON = Path(__file__).parents[3] / "fleet/static/ropeseat/icon.svg"
@@ -174,10 +175,10 @@ class _Handler(BaseHTTPRequestHandler):
         if path == "/api/v1/field/pairing":
             return 201, {**self.stub.pairs, "server_time": self.stub.now()}
         if path == "/api/v1/field/packs":
-            wanted = json.loads(body)["machines"]
-            packs = [pack for pack in self.stub.packs if pack["id"] in wanted]
+            asked = json.loads(body)["machines"]
+            packs = [pack for pack in self.stub.packs if pack["id"] in asked]
             now = self.stub.now()
-            head = {"made_at": now, "server_time": now, "version": 1}
+            head = {"made_at": now, "server_time": now, "version": 1, **SHARED}
             return 200, {**head, "machines": packs}
         if path.endswith("/works"):
             return 201, self.stub.work(json.loads(body))
