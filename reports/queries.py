@@ -123,6 +123,17 @@ def causes_since(
     return found
 
 
+def stops_ended(
+    *, scope: Scope, machine_ids: Iterable[int], since: datetime
+) -> list[Stop]:
+    """Return the stops of machines that ended after a moment, the first first."""
+    rows = Stop.objects.within(scope).filter(
+        machine__in=list(machine_ids), released_at__gt=since
+    )
+    rows = rows.select_related("machine", "groove", "rope")
+    return list(rows.order_by("released_at", "pk"))
+
+
 def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[MachineRecord]:
     assessments = {
         a.machine_id: a

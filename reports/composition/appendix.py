@@ -110,7 +110,9 @@ _METHOD = (
             "plan work (beyond a limit at which work is planned, a margin "
             "that is not sure, or a date that is near), monitor (beyond a "
             "limit at which to watch), nothing found in the checks made, "
-            "not known. No grade authorises operation."
+            "not known. A value that is beyond a limit at which to watch by less "
+            "than its gauge can tell has no grade of its own; that is said beside it. "
+            "No grade authorises operation."
         ),
     ),
 )

@@ -12,9 +12,10 @@ from inspections.models import Cause
 from reports import content, queries
 from reports.composition import machine, words
 from reports.composition.lines import AnswerLine
+from reports.composition.previous import LastReport
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
-from reports.models import Report, ReportState
+from reports.models import Report
 from reports.queries import MachineRecord
 
 MOST_LINES = 12
@@ -71,30 +72,14 @@ def _said_of(facts: MachineRecord, work: Work, reader: Reader) -> dict[str, str]
 def changes(
     *,
     scope: Scope,
-    report: Report,
+    last: LastReport | None,
     facts: Sequence[MachineRecord],
     reader: Reader,
     today: date,
 ) -> tuple[AnswerLine, ...]:
     """Return the changes, in whole sentences; that there are none, where so."""
-    last = (
-        Report.objects.within(scope)
-        .filter(
-            kind=report.kind,
-            owner=report.owner,
-            building=report.building,
-            state=ReportState.PUBLISHED,
-        )
-        .exclude(pk=report.pk)
-        .order_by("-issued_at")
-        .first()
-    )
-    is_first = (AnswerLine(text=_("This is the first report on this place.")),)
-    if last is None or last.content is None or last.issued_at is None:
-        return is_first
-    frozen = content.from_plain(last.content)
-    if not isinstance(frozen, content.ConditionReport):
-        return is_first
+    if last is None:
+        return (AnswerLine(text=_("This is the first report on this place.")),)
     since = last.issued_at.astimezone(reader.zone).date()
     first = _("Since report %(number)s of %(day)s:") % {
         "number": last.number,
@@ -105,7 +90,9 @@ def changes(
         machine_ids=[one.machine.pk for one in facts],
         since=last.issued_at,
     )
-    lines = list(_lines(frozen, facts, causes, since=since, reader=reader, today=today))
+    lines = list(
+        _lines(last.content, facts, causes, since=since, reader=reader, today=today)
+    )
     if len(lines) > MOST_LINES:
         more = _("and %(count)s changes more, on the machine pages.")
         rest = {"count": len(lines) - MOST_LINES}

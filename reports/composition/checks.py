@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from django.utils.translation import gettext as _
 
 from inspections.models import Finding, Grade
+from inspections.reasons import place_of
+from inspections.reasons.places import together
 from reports import content
 from reports.composition import findings, matrices, words
 from reports.composition.reader import Reader
@@ -26,18 +28,29 @@ def table(
     rows: list[tuple[str, ...]] = []
     for group in findings.groups(made):
         rows += _lines(facts, group, reader=reader, contradicted=contradicted)
+    # A source stands once under the table, its number in each line it is of.
+    sources = list(dict.fromkeys(row[-1] for row in rows))
     return content.Table(
         title=title,
         columns=(
-            content.Column(heading=_("Check"), share=1.9),
-            content.Column(heading=_("Read or calculated"), share=1.9),
+            content.Column(heading=_("Check"), share=2.7),
+            content.Column(heading=_("Read or calculated"), share=3.0),
             content.Column(heading=_("Limit"), share=0.95),
             content.Column(heading=_("Least margin"), share=0.95),
-            content.Column(heading=_("Grade"), share=0.95),
-            content.Column(heading=_("Read on"), share=0.95),
-            content.Column(heading=_("Source, and how sure"), share=2.3),
+            content.Column(heading=_("Grade"), share=1.0),
+            content.Column(heading=_("Read on"), share=1.05),
+            content.Column(heading=_("Source"), share=0.65),
         ),
-        rows=tuple(rows),
+        rows=tuple(
+            (*row[:-1], f"[{sources.index(row[-1]) + 1}]" if row[-1] else "–")
+            for row in rows
+        ),
+        note=_("Sources, and how sure: %(sources)s.")
+        % {
+            "sources": "; ".join(
+                f"[{number}] {source}" for number, source in enumerate(sources, 1)
+            )
+        },
     )
 
 
@@ -73,6 +86,8 @@ def _lines(
 
 def _grade(finding: Finding) -> str:
     """Return the grade; in a table of checks made nothing more is to be said."""
+    if findings.is_within_scatter(finding):
+        return _("beyond by less than the gauge can tell")
     if finding.grade == Grade.IN_ORDER:
         return wording().grade_found_nothing
     return wording().of_grade(content.PrintedGrade(finding.grade))
@@ -108,10 +123,10 @@ def _values(found: Sequence[tuple[str, str]]) -> str:
     """Return the values with their places; places of one value stand together."""
     by_value: dict[str, list[str]] = {}
     for place, value in found:
-        by_value.setdefault(value, []).append(words.place(place))
+        by_value.setdefault(value, []).append(place)
     texts = []
     for value, places in by_value.items():
-        named = ", ".join(place for place in places if place)
+        named = words.places(together(place_of(place) for place in places if place))
         texts.append(f"{named}: {value}" if named else value)
     return "; ".join(texts)
 

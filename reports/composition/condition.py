@@ -1,16 +1,32 @@
 """The condition report of a building or an owner's estate."""
 
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from django.utils.translation import gettext as _
 
 from fleet.platform.database.tenancy import Scope
 from reports import content, queries
-from reports.composition import appendix, calls, front, machine, matrices, photos, stops
+from reports.composition import (
+    appendix,
+    calls,
+    decisions,
+    front,
+    lifts,
+    machine,
+    matrices,
+    photos,
+    previous,
+    stops,
+)
 from reports.composition.changes import changes, state
+from reports.composition.decisions import Matter
+from reports.composition.lines import AnswerLine
 from reports.composition.masthead import masthead, place_of, reader_of, versions
+from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.models import Report
+from reports.queries import MachineRecord
 
 
 def condition_report(
@@ -24,7 +40,7 @@ def condition_report(
     today = issued_at.astimezone(reader.zone).date()
     facts = queries.facts_of(scope=scope, buildings=buildings, as_of=issued_at)
     # What stands is read first, on page one and on the pages of the lifts.
-    facts.sort(key=lambda one: not one.stops)
+    facts = lifts.by_urgency(facts, today=today)
     place = place_of(report, buildings)
     told = queries.members_of_stops(stop for f in facts for stop in f.stops)
     people = queries.people_of(
@@ -33,6 +49,11 @@ def condition_report(
             *map(matrices.members_of, facts), *map(photos.members_of, facts)
         ),
     )
+    last = previous.last_report(scope=scope, report=report)
+    matters = {
+        f.machine.code: decisions.matters_of(f, reader=reader, today=today)
+        for f in facts
+    }
     return content.ConditionReport(
         masthead=masthead(
             report,
@@ -48,12 +69,16 @@ def condition_report(
             facts,
             reader=reader,
             today=today,
+            matters=matters,
             call=calls.sentence(report.contractor),
             changes=(
                 *changes(
-                    scope=scope, report=report, facts=facts, reader=reader, today=today
+                    scope=scope, last=last, facts=facts, reader=reader, today=today
                 ),
                 *state(report=report, facts=facts, reader=reader, today=today),
+            ),
+            followed=_followed(
+                last, facts, scope=scope, matters=matters, reader=reader
             ),
         ),
         machines=tuple(
@@ -77,3 +102,21 @@ def _most_photos(machines: int) -> list[int]:
     """Return how many photos each may show; the first one each, of more machines."""
     each = max(photos.MOST_A_DOCUMENT // max(machines, 1), 1)
     return [each if at < photos.MOST_A_DOCUMENT else 0 for at in range(machines)]
+
+
+def _followed(
+    last: previous.LastReport | None,
+    facts: Sequence[MachineRecord],
+    *,
+    scope: Scope,
+    matters: Mapping[str, Sequence[Matter]],
+    reader: Reader,
+) -> tuple[AnswerLine, ...]:
+    if last is None:
+        return ()
+    ended = queries.stops_ended(
+        scope=scope,
+        machine_ids=[one.machine.pk for one in facts],
+        since=last.issued_at,
+    )
+    return previous.followed(last, facts, matters=matters, ended=ended, reader=reader)

@@ -55,7 +55,7 @@ def curve(
             for day, label in events
             if day > drawing.first
         ),
-        outlook=outlook(forecast, reader=reader),
+        outlook=outlook(forecast, reader=reader, today=today),
         caption=caption(forecast, reader=reader),
         description=ngettext(
             "%(label)s at %(place)s, %(count)s reading.",
@@ -82,6 +82,7 @@ class _Drawing:
         today: date,
     ) -> None:
         self.series, self.forecast, self.reader = series, forecast, reader
+        self.today = today
         self.first = min(series.points[0].taken_at.date(), today) - timedelta(days=60)
         self.last = max([today, *self._dates()]) + timedelta(days=120)
 
@@ -151,7 +152,14 @@ class _Drawing:
         days = (self.forecast.p10_on, self.forecast.p50_on, self.forecast.p90_on)
         if None in days:
             return ()
-        return tuple(self.tick(day) for day in days if day and day <= self.last)
+        return tuple(
+            content.AxisTick(
+                position=self.x(day),
+                label=self.reader.roughly(day, today=self.today),
+            )
+            for day in days
+            if day and day <= self.last
+        )
 
     def time_axis(self) -> content.ChartAxis:
         years = content.axes.year_starts(first=self.first, last=self.last, at_most=8)

@@ -59,6 +59,7 @@ def matters_of(
                         plan_before="",
                         chance=_("limit reached") if now else "",
                         cost="",
+                        asks=str(finding.topic),
                     ),
                     _with_answer(
                         facts,
@@ -117,6 +118,7 @@ def _advised(
         # What has to be ordered is decided before it is ordered.
         answer_by=_("now") if is_due else ordered or told,
         cost=found.cost,
+        work=found.kind,
     )
     return PrintedMatter(printed=printed, advice=found, is_now=is_now)
 
@@ -160,6 +162,7 @@ def _ahead(facts: MachineRecord, *, reader: Reader, today: date) -> list[Printed
         plan_before="",
         chance=_chance(first, today=today),
         cost="",
+        asks=str(_TOPIC_OF.get(first.quantity, "")),
     )
     found = _with_answer(
         facts, advice.on(facts, first.quantity, reader=reader), reader=reader

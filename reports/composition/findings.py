@@ -46,6 +46,14 @@ def is_past(finding: Finding) -> bool:
     return is_short or finding.grade == Grade.ACT_NOW
 
 
+def is_within_scatter(finding: Finding) -> bool:
+    """Return whether a value lies beyond its limit by less than its gauge can tell.
+
+    Such a limit asks to watch; a value beyond one of safety is never graded so.
+    """
+    return finding.grade == Grade.IN_ORDER and is_past(finding)
+
+
 def listed(
     findings: Sequence[Finding],
     *,

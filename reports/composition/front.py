@@ -1,6 +1,6 @@
 """Page one: what an owner asks, answered in plain words."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -8,8 +8,17 @@ from django.utils.translation import ngettext
 
 from inspections.models import Finding, Grade
 from reports import content
-from reports.composition import decisions, lines, machine, standing, stops, words
+from reports.composition import (
+    decisions,
+    least_set,
+    lines,
+    machine,
+    standing,
+    stops,
+    words,
+)
 from reports.composition.decided import advice
+from reports.composition.decisions import Matter
 from reports.composition.lifts import lifts, next_visit
 from reports.composition.lines import MOST_LINES, AnswerLine, some
 from reports.composition.reader import Reader
@@ -25,11 +34,17 @@ def summary(
     *,
     reader: Reader,
     today: date,
+    matters: Mapping[str, Sequence[Matter]],
     changes: tuple[AnswerLine, ...],
+    followed: tuple[AnswerLine, ...],
     call: str,
 ) -> content.Summary:
-    """Return page one; `call` is whom to answer."""
+    """Return page one; `call` is whom to answer, `matters` what each machine asks.
+
+    `followed` is what became of what the last report asked for.
+    """
     past = [(f, finding) for f in facts for finding in machine.past(f)]
+    doubtful = [(f, one) for f in facts for one in machine.within_scatter(f)]
     open_checks = [
         (f, finding)
         for f in facts
@@ -37,10 +52,6 @@ def summary(
         if finding.grade == Grade.NOT_ASSESSED
     ]
     checks = sum(len(f.findings) for f in facts)
-    matters = {
-        f.machine.code: decisions.matters_of(f, reader=reader, today=today)
-        for f in facts
-    }
     undecided = [
         one
         for code, found in matters.items()
@@ -52,15 +63,22 @@ def summary(
     to_decide = _to_decide(decided, facts, reader=reader, today=today)
     may_cost = advice.may_cost(facts, undecided=undecided, reader=reader)
     return content.Summary(
-        headline=_headline(facts, past, open_checks, checks),
+        headline=_headline(facts, past, doubtful, open_checks, checks),
         answers=_answers(
             (_("What must be decided, and by when?"), lines.plain(to_decide)),
             (_("What may it cost?"), lines.plain(may_cost)),
-            (_("Was anything found beyond a limit?"), _past(past, facts)),
+            (
+                _("Was anything found beyond a limit?"),
+                (*_past(past, facts), *_doubtful(doubtful)),
+            ),
             (
                 _("Which checks were not made?"),
-                _not_made(open_checks, checks, facts),
+                (
+                    *_too_old(facts, reader=reader),
+                    *_not_made(open_checks, checks, facts),
+                ),
             ),
+            *_what_became(followed),
             (_("What changed since the last report?"), lines.together(changes)),
         ),
         decisions=tuple(decided),
@@ -78,9 +96,17 @@ def _answers(
     return tuple(lines.answer(question=question, lines=told) for question, told in each)
 
 
+def _what_became(
+    followed: tuple[AnswerLine, ...],
+) -> Iterator[tuple[str, tuple[AnswerLine, ...]]]:
+    if followed:
+        yield _("What became of what the last report asked for?"), followed
+
+
 def _headline(
     facts: Sequence[MachineRecord],
     past: Sequence[Located],
+    doubtful: Sequence[Located],
     open_checks: Sequence[Located],
     checks: int,
 ) -> str:
@@ -93,12 +119,20 @@ def _headline(
     if past:
         codes = list(dict.fromkeys(f.machine.code for f, _finding in past))
         parts.append(_("Beyond a limit: %(machines)s.") % {"machines": some(codes)})
-    elif not stopped:
+    elif not stopped and not doubtful:
         parts.append(_("No reading lies beyond a limit of the criteria set."))
-    unknown = [f.machine.code for f in facts if machine.is_traction_open(f)]
+    if doubtful:
+        codes = list(dict.fromkeys(f.machine.code for f, _finding in doubtful))
+        text = _("Beyond a limit by less than the gauge can tell: %(machines)s.")
+        parts.append(text % {"machines": some(codes)})
+    unknown = [f.machine.code for f in facts if least_set.is_traction_open(f)]
     if unknown:
         traction = _("Traction was not assessed on %(machines)s.")
         parts.append(traction % {"machines": some(unknown)})
+    late = [f.machine.code for f in facts if least_set.is_incomplete(f)]
+    if late:
+        old = _("Not known for a check that was not made in time: %(machines)s.")
+        parts.append(old % {"machines": some(late)})
     second = ngettext(
         "%(made)s of %(all)s checks were made on %(count)s machine.",
         "%(made)s of %(all)s checks were made on %(count)s machines.",
@@ -139,6 +173,37 @@ def _past(
         "work is planned. The grade says which."
     )
     return (*told, AnswerLine(text=text))
+
+
+def _doubtful(found: Sequence[Located]) -> tuple[AnswerLine, ...]:
+    """Return what is beyond a limit by so little that it has to be read again."""
+    named: dict[tuple[str, str], list[str]] = {}
+    for f, finding in found:
+        key = (f.machine.code, words.topic(finding.topic).what)
+        named.setdefault(key, []).append(words.place(finding.place))
+    return _shortened(
+        [
+            AnswerLine(
+                text=_("%(machine)s: %(what)s; beyond by less than the gauge can tell.")
+                % {"machine": code, "what": f"{what}{_places(places)}"},
+                machine=code,
+            )
+            for (code, what), places in named.items()
+        ]
+    )
+
+
+def _too_old(
+    facts: Sequence[MachineRecord], *, reader: Reader
+) -> tuple[AnswerLine, ...]:
+    """Return the checks for which a state is not known; they stand before all."""
+    return _shortened(
+        [
+            AnswerLine(text=f"{f.machine.code}: {told}.", machine=f.machine.code)
+            for f in facts
+            if (told := "; ".join(least_set.missed(f, reader=reader)))
+        ]
+    )
 
 
 def _grade(grade: str) -> str:

@@ -3,26 +3,34 @@
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
-from django.utils import formats
 from django.utils.translation import gettext as _
 
-from inspections.models import Forecast, Grade
+from inspections import condition
+from inspections.models import Finding, Forecast, Grade
 from reports import content
-from reports.composition import lines, machine, standing, stops, words
+from reports.composition import least_set, lines, machine, standing, stops, words
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
-# Beyond this nobody plans by the day.
-_BY_THE_DAY = timedelta(days=730)
 _A_YEAR = timedelta(days=365)
 
 
 def lifts(
     facts: Sequence[MachineRecord], *, reader: Reader, today: date
 ) -> tuple[content.LiftLine, ...]:
-    """Return a line for each machine, those out of service first."""
-    ordered = sorted(facts, key=lambda one: not one.stops)
-    return tuple(_line(one, reader=reader, today=today) for one in ordered)
+    """Return a line for each machine, those out of service first, then by urgency."""
+    return tuple(_line(one, reader=reader, today=today) for one in facts)
+
+
+def by_urgency(facts: Sequence[MachineRecord], *, today: date) -> list[MachineRecord]:
+    """Return machines as they are read: what stands, what asks, what is not known."""
+    order = {grade: at for at, grade in enumerate(content.MOST_URGENT_FIRST)}
+
+    def key(one: MachineRecord) -> tuple[bool, int]:
+        grade = content.PrintedGrade(machine.grade_of(one, today=today))
+        return not one.stops, order[grade]
+
+    return sorted(facts, key=key)
 
 
 def _line(facts: MachineRecord, *, reader: Reader, today: date) -> content.LiftLine:
@@ -55,14 +63,20 @@ def _says_most(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     """Return what stops it, else what asks most, else which limit comes first."""
     if facts.stops:
         return "; ".join(dict.fromkeys(stops.cause_of(stop) for stop in facts.stops))
-    asking = machine.urgent(facts) or machine.past(facts)
-    if asking:
-        found = asking[0]
-        what, where = words.topic(found.topic).what, words.place(found.place)
-        return f"{what} ({where})" if where else what
+    urgent, past = machine.urgent(facts), machine.past(facts)
     first = machine.first_limit(facts)
-    if first is not None:
-        return _first(first, reader=reader, today=today)
+    ahead = _first(first, reader=reader, today=today) if first is not None else ""
+    unknown = list(_unknown(facts, reader=reader))
+    if urgent:
+        return _named(urgent[0])
+    if unknown:
+        return "; ".join(filter(None, (*unknown, ahead)))
+    if first is not None and _is_near(first, today=today):
+        return ahead
+    if past:
+        return _named(past[0])
+    if ahead:
+        return ahead
     made = sum(f.grade != Grade.NOT_ASSESSED for f in facts.findings)
     if not made:
         return _("too little is known to say anything")
@@ -72,25 +86,35 @@ def _says_most(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     }
 
 
+def _is_near(first: Forecast, *, today: date) -> bool:
+    due = first.plan_before_on
+    return due is not None and condition.near_from(due) <= today
+
+
+def _named(found: Finding) -> str:
+    what, where = words.topic(found.topic).what, words.place(found.place)
+    return f"{what} ({where})" if where else what
+
+
+def _unknown(facts: MachineRecord, *, reader: Reader) -> Iterator[str]:
+    """Yield what keeps a state from being known; it stands before any date."""
+    if facts.findings and least_set.is_little_known(facts):
+        yield least_set.little_known(facts)
+    elif missed := list(least_set.missed(facts, reader=reader)):
+        yield missed[0]
+
+
 def _first(first: Forecast, *, reader: Reader, today: date) -> str:
     limit = words.case(first.limit_reason or "wear")
     if first.p10_on is None:
         return _("first limit ahead: %(limit)s") % {"limit": limit}
-    said = {"limit": limit, "early": roughly(first.p10_on, reader=reader, today=today)}
+    said = {"limit": limit, "early": reader.roughly(first.p10_on, today=today)}
     if first.p90_on is None:
         return _("first limit ahead: %(limit)s, hardly before %(early)s") % said
-    said["late"] = roughly(first.p90_on, reader=reader, today=today)
+    said["late"] = reader.roughly(first.p90_on, today=today)
     if said["early"] == said["late"]:
         return _("first limit ahead: %(limit)s, likely in %(early)s") % said
     return _("first limit ahead: %(limit)s, likely from %(early)s to %(late)s") % said
-
-
-def roughly(day: date, *, reader: Reader, today: date) -> str:
-    """Return a day within two years, a month beyond: no forecast knows it better."""
-    if day <= today + _BY_THE_DAY:
-        return reader.day(day)
-    # Translators: how a month is written, in Django's own signs for dates.
-    return formats.date_format(day, _("M Y"))
 
 
 def next_visit(facts: Sequence[MachineRecord], *, reader: Reader, today: date) -> str:

@@ -8,7 +8,6 @@ from django.utils.translation import ngettext
 
 from inspections import condition
 from inspections.models import Finding, Forecast, Grade
-from inspections.reasons import Topic
 from reports import content
 from reports.composition import (
     cautions,
@@ -16,6 +15,7 @@ from reports.composition import (
     curves,
     findings,
     groove_figure,
+    least_set,
     matrices,
     photos,
     set_figures,
@@ -66,7 +66,10 @@ def pages(
         rim=set_figures.rim_section(facts.findings, reader=reader),
         tensions=set_figures.tension_bars(facts.findings, reader=reader),
         rope_table=rope_table(facts.snapshot, reader=reader),
-        not_assessed=findings.not_assessed(facts.findings, reader=reader),
+        not_assessed=(
+            *least_set.rows(facts, reader=reader),
+            *findings.not_assessed(facts.findings, reader=reader),
+        ),
         readings=None,
         reading_matrices=tables,
         traction=worked_sheet.traction(facts, reader=reader),
@@ -93,14 +96,17 @@ def urgent(facts: MachineRecord) -> list[Finding]:
 
 def past(facts: MachineRecord) -> list[Finding]:
     """Return the findings beyond a limit, those to act on first."""
-    found = [f for f in facts.findings if findings.is_past(f)]
+    found = [
+        f
+        for f in facts.findings
+        if findings.is_past(f) and not findings.is_within_scatter(f)
+    ]
     return sorted(found, key=lambda f: (findings.ORDER[Grade(f.grade)], f.pk))
 
 
-def is_traction_open(facts: MachineRecord) -> bool:
-    """Return whether nobody can say that the friction holds: at a groove, or at all."""
-    found = [f for f in facts.findings if f.topic == Topic.TRACTION]
-    return not found or any(f.grade == Grade.NOT_ASSESSED for f in found)
+def within_scatter(facts: MachineRecord) -> list[Finding]:
+    """Return the findings beyond a limit by less than their gauges can tell."""
+    return [f for f in facts.findings if findings.is_within_scatter(f)]
 
 
 def first_limit(facts: MachineRecord) -> Forecast | None:
@@ -136,12 +142,21 @@ def summary(facts: MachineRecord, *, reader: Reader, today: date) -> str:
         parts.append(_("Beyond a limit: %(topics)s.") % {"topics": "; ".join(topics)})
     elif facts.stops:
         parts.append(cautions.stop())
-    elif made:
+    elif made and least_set.is_little_known(facts):
+        parts.append(
+            _("Little is known: %(unmade)s.")
+            % {"unmade": least_set.little_known(facts)}
+        )
+        parts.append(_("In what was read nothing lies beyond a limit."))
+    elif made and not within_scatter(facts):
         parts.append(_("No reading lies beyond a limit of the criteria set."))
-    else:
+    elif not made:
         parts.append(_("Too little is known of this machine to assess it."))
-    if made and is_traction_open(facts):
+    parts += _by_scatter(facts)
+    if made and least_set.is_traction_open(facts):
         parts.append(_("Traction was not assessed."))
+    if told := "; ".join(least_set.missed(facts, reader=reader)):
+        parts.append(_("Not known without: %(checks)s.") % {"checks": told})
     if not facts.stops:
         parts.append(_in_order(made))
     parts.append(_first_limit(facts, reader=reader, today=today))
@@ -156,9 +171,18 @@ def summary(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     return " ".join(part for part in parts if part)
 
 
+def _by_scatter(facts: MachineRecord) -> list[str]:
+    """Return what lies beyond a limit by less than its gauge can tell."""
+    topics = dict.fromkeys(words.topic(f.topic).what for f in within_scatter(facts))
+    if not topics:
+        return []
+    text = _("Beyond a limit by less than the gauge can tell: %(topics)s.")
+    return [text % {"topics": "; ".join(topics)}]
+
+
 def _in_order(made: list[Finding]) -> str:
     """Return in how many matters nothing was found; each stands in the appendix."""
-    loud = {f.topic for f in made if f.grade != Grade.IN_ORDER}
+    loud = {f.topic for f in made if f.grade != Grade.IN_ORDER or findings.is_past(f)}
     quiet = {f.topic for f in made} - loud
     if not quiet:
         return ""
@@ -173,7 +197,7 @@ def _first_limit(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     first = first_limit(facts)
     if first is None:
         return ""
-    ahead = _ahead(first, reader=reader)
+    ahead = _ahead(first, reader=reader, today=today)
     due = first.plan_before_on
     if due is None or due > today + condition.PLAN_AHEAD:
         return ahead
@@ -186,7 +210,7 @@ def _first_limit(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     return f"{ahead} {planned}"
 
 
-def _ahead(first: Forecast, *, reader: Reader) -> str:
+def _ahead(first: Forecast, *, reader: Reader, today: date) -> str:
     """Return which limit comes first, and when where no question keeps that back."""
     where = f" ({words.place(first.place)})" if first.place else ""
     limit = words.case(first.limit_reason or "wear") + where
@@ -195,7 +219,7 @@ def _ahead(first: Forecast, *, reader: Reader) -> str:
     return _(
         "First limit ahead: %(limit)s; about 1 chance in 10 that it comes before "
         "%(day)s."
-    ) % {"limit": limit, "day": reader.day(first.p10_on)}
+    ) % {"limit": limit, "day": reader.roughly(first.p10_on, today=today)}
 
 
 def _groove_of_first(facts: MachineRecord) -> int | None:

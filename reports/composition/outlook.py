@@ -1,5 +1,7 @@
 """when a limit may be reached, in words that promise nothing."""
 
+from datetime import date
+
 from django.utils.translation import gettext as _
 
 from inspections.models import Forecast, ForecastState
@@ -7,7 +9,7 @@ from reports.composition import reasons, words
 from reports.composition.reader import Reader
 
 
-def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
+def outlook(forecast: Forecast | None, *, reader: Reader, today: date) -> str:
     """Return when the limit may be reached; why no date is given where none is."""
     if forecast is None:
         return _("No forecast.")
@@ -21,7 +23,7 @@ def outlook(forecast: Forecast | None, *, reader: Reader) -> str:
         return words.sentence(reason)
     if forecast.state == ForecastState.REACHED:
         return _("The limit may be reached already: %(reason)s.") % {"reason": reason}
-    text = words.sentence("; ".join(_chances(forecast, reader=reader)))
+    text = words.sentence("; ".join(_chances(forecast, reader=reader, today=today)))
     label = words.said(str(ForecastState(forecast.state).label))
     return f"{text} ({label})"
 
@@ -36,22 +38,22 @@ def _with_planning(text: str, forecast: Forecast, *, reader: Reader) -> str:
     return f"{text} {planned}"
 
 
-def _chances(forecast: Forecast, *, reader: Reader) -> list[str]:
+def _chances(forecast: Forecast, *, reader: Reader, today: date) -> list[str]:
     parts = []
     if forecast.p10_on:
         parts.append(
             _("about 1 chance in 10 that the limit is reached before %(day)s")
-            % {"day": reader.day(forecast.p10_on)}
+            % {"day": reader.roughly(forecast.p10_on, today=today)}
         )
     if forecast.p50_on:
         parts.append(
             _("as likely before as after %(day)s")
-            % {"day": reader.day(forecast.p50_on)}
+            % {"day": reader.roughly(forecast.p50_on, today=today)}
         )
     if forecast.p90_on:
         parts.append(
             _("about 1 chance in 10 that it comes after %(day)s")
-            % {"day": reader.day(forecast.p90_on)}
+            % {"day": reader.roughly(forecast.p90_on, today=today)}
         )
     return parts
 

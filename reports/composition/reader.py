@@ -1,11 +1,12 @@
 """How one reader takes numbers and dates: units by family, marks by language."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from django.utils import formats
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from fleet.platform import units
 
@@ -20,6 +21,10 @@ _MINUS = "−"
 _NEWTONS_A_POUND = 4.4482216152605
 _METRES_A_FOOT = 0.3048
 _PSI_A_MPA = 145.0377
+# Beyond this nobody plans by the day.
+_BY_THE_DAY = timedelta(days=730)
+# Units that are counted -> one of them.
+_ONE_OF = {"wires": gettext_noop("wire")}
 # The unit of what is told by steps, such as rouge: none, a trace, heavy.
 _OF_A_SCALE = "grade"
 
@@ -99,6 +104,7 @@ class Reader:
             text = self._shown(value, *_QUANTITY_OF[unit])
         else:
             digits = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+            unit = _ONE_OF.get(unit, unit) if digits == "1" else unit
             text = self.local(f"{digits} {_(unit) if unit else ''}".rstrip())
         if signed and value >= 0:
             text = f"+{text}"
@@ -110,6 +116,13 @@ class Reader:
             moment = moment.astimezone(self.zone).date()
         # Translators: how a day is written, in Django's own signs for dates.
         return formats.date_format(moment, _("j M Y"))
+
+    def roughly(self, day: date, *, today: date) -> str:
+        """Return a day within two years, a month beyond: nobody knows it better."""
+        if day <= today + _BY_THE_DAY:
+            return self.day(day)
+        # Translators: how a month is written, in Django's own signs for dates.
+        return formats.date_format(day, _("M Y"))
 
     def unit_of(self, canonical: str) -> str:
         """Return the unit in which a value of a canonical unit is read; "" for none."""

@@ -11,9 +11,9 @@ from django.utils.translation import gettext as _
 from inspections import worked
 from inspections.models import Finding
 from inspections.reasons import Topic
-from inspections.worked import Line, NumberOrigin, Part, Worked, shown
+from inspections.worked import Line, Part, Worked, shown
 from reports import content
-from reports.composition import words
+from reports.composition import words, worked_units, worked_values
 from reports.composition.description import groove
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
@@ -48,13 +48,14 @@ def traction(facts: MachineRecord, *, reader: Reader) -> content.TractionSheet |
         % {"place": words.place(first.place) or _("machine")},
         about=tuple(_about(facts, first, reader=reader)),
         cases=_cases(facts, first, cases, reader=reader),
-        values=_values(cases),
+        values=worked_values.put_in(cases, reader=reader),
         worked=_each_line_once(cases),
         others=_others(others, reader=reader),
         note=_(
-            "In kilograms, newtons, metres and radians, as the rules have it. Each "
-            "result follows from the numbers beside it, as printed; a line that cases "
-            "share stands once."
+            "In kilograms, newtons, metres and radians, as the rules have it; what a "
+            "number put in is in the reader's own units stands beside it. Each result "
+            "follows from the numbers beside it, as printed; a line that cases share "
+            "stands once."
         ),
     )
 
@@ -119,17 +120,18 @@ def _about(
     yield content.Row(
         label=_("Calculated by"), value=f"{words.said(rules.source)} ({standing})"
     )
-    yield content.Row(label=_("What is open"), value=_open(first))
+    yield content.Row(label=_("What is open"), value=_open(first, reader=reader))
 
 
-def _open(first: Finding) -> str:
+def _open(first: Finding, *, reader: Reader) -> str:
     """Return what is not known exactly, each with its range."""
     named = [
-        _("%(what)s %(low)s to %(high)s")
+        _("%(what)s %(range)s")
         % {
             "what": words.register_item(each["name"]) or each["name"],
-            "low": _number(each["low"]),
-            "high": _number(each["high"]),
+            "range": worked_units.ranged(
+                each["name"], each["low"], each["high"], reader=reader
+            ),
         }
         for each in first.unknowns
     ]
@@ -180,8 +182,10 @@ def _case(
         return _number(lines[name].value) if name in lines else "–"
 
     return (
-        shown.called(part.name),
-        "\n".join(_number(numbers[s]) for s in ("T1", "T2") if s in numbers),
+        _case_name(part.name),
+        "\n".join(
+            _pull(numbers[s], reader=reader) for s in ("T1", "T2") if s in numbers
+        ),
         result("r"),
         shown_([v for s, v in numbers.items() if s == "mu"]),
         shown_(ratios),
@@ -193,6 +197,11 @@ def _case(
 
 
 _DEGREES = 57.29577951308232
+
+
+def _pull(value_n: float, *, reader: Reader) -> str:
+    other = worked_units.beside(value_n, "N", reader=reader)
+    return f"{_number(value_n)} ({other})" if other else _number(value_n)
 
 
 def _ends(facts: MachineRecord, first: Finding, name: str) -> str:
@@ -207,37 +216,9 @@ def _ends(facts: MachineRecord, first: Finding, name: str) -> str:
     return " … ".join(_number(end, 3) for end in ends)
 
 
-def _values(parts: Sequence[Part]) -> content.Table:
-    """Return each number that is put in, once, with where it is from."""
-    rows: dict[tuple[str, str, str], tuple[str, ...]] = {}
-    most: dict[tuple[str, str, float], int] = {}
-    given = [
-        (line, number)
-        for part in parts
-        for line in part.lines
-        for number in line.numbers
-        if number.origin is not NumberOrigin.WORKED
-    ]
-    for line, number in given:
-        key = (number.symbol, number.name, number.value)
-        if (line.digits or 0) >= most.get(key, 0):
-            most[key] = line.digits or 0
-            rows[(number.symbol, number.name, str(number.value))] = (
-                shown.symbol(number.symbol),
-                shown.called(number.name),
-                shown.number(line, number),
-                shown.from_where(number),
-            )
-    return content.Table(
-        title=_("What is put in"),
-        columns=(
-            content.Column(heading=_("Sign"), share=0.5),
-            content.Column(heading=_("What"), share=2.6),
-            content.Column(heading=_("Value"), share=1.3),
-            content.Column(heading=_("From"), share=3.0),
-        ),
-        rows=tuple(rows.values()),
-    )
+def _case_name(part: str) -> str:
+    """Return a load case by the name that it has all over the document."""
+    return words.case(part.removeprefix(_CASE).upper())
 
 
 def _each_line_once(parts: Sequence[Part]) -> tuple[content.WorkedPart, ...]:
@@ -246,7 +227,7 @@ def _each_line_once(parts: Sequence[Part]) -> tuple[content.WorkedPart, ...]:
     for part in parts:
         rows = [row for row in map(_row, part.lines) if row.value not in seen]
         seen.update(row.value for row in rows)
-        made.append(content.WorkedPart(name=shown.called(part.name), lines=tuple(rows)))
+        made.append(content.WorkedPart(name=_case_name(part.name), lines=tuple(rows)))
     return tuple(made)
 
 
@@ -285,11 +266,13 @@ def _other(finding: Finding, *, reader: Reader) -> tuple[str, ...]:
     return (
         words.place(finding.place),
         ", ".join(map(reader.length, finding.detail.get("seat_depths_mm", ()))),
-        shown.called(f"{_CASE}{pull['case'].lower()}"),
+        words.case(pull["case"]),
         _number(asked),
         _number(case["limit_ratio"]),
         _number(case["margin"]),
-        "–" if None in ends else " … ".join(_number(e, 3) for e in ends if e),
+        "–"
+        if None in ends
+        else " … ".join(_number(e, 3) for e in ends if e is not None),
     )
 
 

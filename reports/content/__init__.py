@@ -61,6 +61,7 @@ from reports.content.serial import (
 )
 from reports.content.service import Acceptance, ReturnToService
 from reports.content.stops import OutOfService, StandingStop
+from reports.content.template import Template
 from reports.content.traction import TractionSheet, WorkedPart
 from reports.content.wording import Wording
 
@@ -113,6 +114,7 @@ __all__ = [
     "StripRow",
     "Summary",
     "Table",
+    "Template",
     "TensionBar",
     "TensionBars",
     "TractionSheet",

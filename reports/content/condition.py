@@ -68,7 +68,8 @@ class Decision:
 
     ``advice`` is what the contractor advises or has chosen, ``order_by`` the day
     before which parts have to be ordered for it, ``answer_by`` the day before which
-    the owner has to answer.
+    the owner has to answer. ``asks`` and ``work`` are the codes of what it is about and
+    of the work named: the next report follows them and does not print them.
     """
 
     machine: str
@@ -79,6 +80,8 @@ class Decision:
     advice: str = ""
     order_by: str = ""
     answer_by: str = ""
+    asks: str = ""
+    work: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from reports.content.charts import GrooveSection
 from reports.content.pieces import Masthead, Row, Table
 from reports.content.service import Acceptance
+from reports.content.template import Template
 from reports.content.wording import Wording
 
 
@@ -14,8 +15,9 @@ class RegrooveSheet:
 
     ``headline`` says whether the order may be placed, ``because`` why it may not;
     ``not_known`` names what neither register nor reading has. ``section`` is a
-    groove as it is to be turned; None where its shape is not known. ``sign`` are the
-    shop's own lines, ``cautions`` stand beside the order.
+    groove as it is to be turned, ``template`` the same at true size; None where the
+    shape is not known. ``sign`` are the shop's own lines, ``cautions`` stand beside
+    the order.
     """
 
     masthead: Masthead
@@ -34,3 +36,4 @@ class RegrooveSheet:
     after_turning: Table
     sign: Acceptance
     cautions: tuple[str, ...] = ()
+    template: Template | None = None

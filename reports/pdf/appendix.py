@@ -7,7 +7,13 @@ from reportlab.platypus import Flowable
 from reports import content
 from reports.pdf import blocks, flow, styles
 from reports.pdf.page import Sheet
-from reports.pdf.text import paragraph
+from reports.pdf.text import Run, paragraph
+
+_GUTTER = 22.0
+_BESIDE = 2
+# Letters that half a line of a table holds; a column's share is its letters.
+_HALF_A_LINE = 52.0
+_TALLEST_BESIDE = 330.0
 
 
 def checks(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flowable]:
@@ -15,7 +21,7 @@ def checks(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flowa
     tables = [machine.checks for machine in machines if machine.checks is not None]
     drawn: list[Flowable] = []
     for table in tables:
-        drawn += blocks.titled_table(table, width=sheet.width, wording=sheet.wording)
+        drawn += _close(table, sheet)
     return _under(sheet.wording.checks_appendix, drawn, key="checks")
 
 
@@ -28,32 +34,78 @@ def readings(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flo
     drawn: list[Flowable] = []
     if tables:
         drawn.append(paragraph(sheet.wording.readings_note, style=styles.BODY))
+    waiting: list[content.Table] = []
     for table in tables:
-        drawn += blocks.titled_table(table, width=sheet.width, wording=sheet.wording)
+        waiting.append(table)
+        if not _is_narrow(table):
+            drawn += [each for one in waiting for each in _close(one, sheet)]
+            waiting = []
+        elif len(waiting) == _BESIDE:
+            drawn += _beside(waiting, sheet)
+            waiting = []
+    drawn += [each for one in waiting for each in _close(one, sheet)]
     return _under(sheet.wording.readings_appendix, drawn, key="readings")
 
 
-def criteria(sets: Sequence[content.AppliedSet], sheet: Sheet) -> list[Flowable]:
-    """Return the criteria sets with their sources and how these were checked."""
-    wording = sheet.wording
-    columns = (
-        content.Column(heading=wording.criterion, share=1.5),
-        content.Column(heading=wording.limit, share=1.2),
-        content.Column(heading=wording.source, share=1.8),
-        content.Column(heading=wording.status, share=1.3),
+def _close(table: content.Table, sheet: Sheet, *, width: float = 0.0) -> list[Flowable]:
+    return blocks.titled_table(
+        table, width=width or sheet.width, wording=sheet.wording, air=blocks.CLOSE
     )
+
+
+def _is_narrow(table: content.Table) -> bool:
+    """Tell whether half a page is wide enough for a table."""
+    return sum(column.share for column in table.columns) <= _HALF_A_LINE
+
+
+def _beside(tables: Sequence[content.Table], sheet: Sheet) -> list[Flowable]:
+    """Return two narrow tables beside each other, or below where they are long."""
+    room = (sheet.width - _GUTTER) / 2
+    columns = [_close(table, sheet, width=room) for table in tables]
+    tall = [sum(part.wrap(room, 1e4)[1] for part in column) for column in columns]
+    if max(tall) > _TALLEST_BESIDE:
+        return [each for table in tables for each in _close(table, sheet)]
+    left, right = columns
+    grid = blocks.grid([[left, "", right]], [room, _GUTTER, room])
+    return [flow.Stack([grid], page_height=sheet.body_height)]
+
+
+def criteria(sets: Sequence[content.AppliedSet], sheet: Sheet) -> list[Flowable]:
+    """Return the criteria sets; each source stands once, with how it was checked."""
+    wording = sheet.wording
     drawn: list[Flowable] = []
     for criteria_set in sets:
+        sources = list(
+            dict.fromkeys((c.source, c.status) for c in criteria_set.criteria)
+        )
+        rows = [
+            (row.name, row.limit, f"[{sources.index((row.source, row.status)) + 1}]")
+            for row in criteria_set.criteria
+        ]
+        half = (len(rows) + 1) // 2
+        padded = [*rows, *[("", "", "")] * (2 * half - len(rows))]
+        columns = (
+            content.Column(heading=wording.criterion, share=2.0),
+            content.Column(heading=wording.limit, share=1.1),
+            content.Column(heading=wording.source, share=0.45),
+        )
         table = content.Table(
             title=", ".join(filter(None, (criteria_set.name, criteria_set.edition))),
-            columns=columns,
+            columns=(*columns, *columns),
             rows=tuple(
-                (row.name, row.limit, row.source, row.status)
-                for row in criteria_set.criteria
+                (*one, *other)
+                for one, other in zip(padded[:half], padded[half:], strict=True)
             ),
             note=criteria_set.note,
         )
-        drawn += blocks.titled_table(table, width=sheet.width, wording=wording)
+        drawn += _close(table, sheet)
+        named = (
+            f"[{number}] {source} – {status}"
+            for number, (source, status) in enumerate(sources, 1)
+        )
+        heading = f"{wording.source}, {wording.status}: "
+        told = [Run(text=heading, bold=True), Run(text="; ".join(named))]
+        drawn += [blocks.gap(3), paragraph(told, style=styles.NOTE)]
     return _under(wording.criteria, drawn, key="criteria")
 
 

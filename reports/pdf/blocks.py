@@ -15,6 +15,9 @@ from reports.pdf.text import Run, paragraph
 
 _TALLEST_HEAD = 120.0
 
+# Above and below a text in a table; less where an annex has many of them.
+AIR, CLOSE = 2.6, 1.1
+
 Commands = list[tuple[Any, ...]]
 
 # Set on all cells of every table: the library's own default is a font that
@@ -78,7 +81,11 @@ def section(title: str, body: Flowable, *, width: float) -> flow.Headed:
 
 
 def rows(
-    pairs: Sequence[content.Row], *, width: float, label_share: float = 0.38
+    pairs: Sequence[content.Row],
+    *,
+    width: float,
+    label_share: float = 0.38,
+    air: float = 2.4,
 ) -> Table:
     """Return labels with their values beside them."""
     lines = [
@@ -92,19 +99,24 @@ def rows(
         lines,
         [width * label_share, width * (1 - label_share)],
         ("LINEBELOW", (0, 0), (-1, -1), 0.3, palette.RULE),
-        ("TOPPADDING", (0, 0), (-1, -1), 2.4),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.4),
+        ("TOPPADDING", (0, 0), (-1, -1), air),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), air),
         ("RIGHTPADDING", (0, 0), (0, -1), 6),
         kind=tables.Facts if pairs else tables.Plain,
     )
 
 
 def table(
-    table_: content.Table, *, width: float, links: Mapping[str, str] | None = None
+    table_: content.Table,
+    *,
+    width: float,
+    links: Mapping[str, str] | None = None,
+    air: float = AIR,
 ) -> Table:
     """Return a table of texts; its head is repeated on every page.
 
-    A first cell whose text is in ``links`` leads to that bookmark.
+    A first cell whose text is in ``links`` leads to that bookmark. ``air`` stands
+    above and below each text.
     """
     known = links or {}
     total = sum(column.share for column in table_.columns)
@@ -129,8 +141,8 @@ def table(
         widths,
         ("LINEBELOW", (0, 0), (-1, 0), 0.8, palette.INK),
         ("LINEBELOW", (0, 1), (-1, -1), 0.3, palette.RULE),
-        ("TOPPADDING", (0, 0), (-1, -1), 2.6),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.6),
+        ("TOPPADDING", (0, 0), (-1, -1), air),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), air),
         ("RIGHTPADDING", (0, 0), (-2, -1), 7),
         # A column set to the right needs more air before one set to the left.
         *(
@@ -165,12 +177,13 @@ def titled_table(
     wording: content.Wording,
     links: Mapping[str, str] | None = None,
     page_height: float | None = None,
+    air: float = AIR,
 ) -> list[Flowable]:
     """Return a table under its title, with its note; says so if it is empty.
 
     Given the height of a page, a table that a page can hold is not torn.
     """
-    body: Flowable = table(table_, width=width, links=links)
+    body: Flowable = table(table_, width=width, links=links, air=air)
     if page_height is not None:
         body = flow.Stack([body], page_height=page_height)
     if not table_.rows:

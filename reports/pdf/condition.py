@@ -18,7 +18,7 @@ from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
 
 # The share of a page in which a machine of the annex may begin.
-_ENOUGH_OF_A_PAGE = 0.4
+_ENOUGH_OF_A_PAGE = 0.3
 _MOST_LEFT_EMPTY = 0.6
 
 

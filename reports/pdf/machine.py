@@ -17,6 +17,7 @@ from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
 _GUTTER = 22.0
+_CURVE = 150.0
 
 
 def details(
@@ -27,7 +28,7 @@ def details(
         head(machine, sheet, key=key, back_to=overview_key),
         *_register(machine, sheet),
         *_findings(machine, sheet),
-        *exhibits.curves(machine, sheet, which=slice(1, None)),
+        *exhibits.curves(machine, sheet, which=slice(1, None), height=_CURVE),
         *_grooves(machine, sheet),
         *exhibits.rim(machine, sheet),
         *exhibits.tensions(machine, sheet),
@@ -120,6 +121,7 @@ def _rope_set(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
         machine.rope_table,
         width=sheet.width,
         wording=sheet.wording,
+        air=blocks.CLOSE,
         page_height=sheet.body_height,
     )
 

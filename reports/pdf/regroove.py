@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from reportlab.platypus import Flowable
 
 from reports import content
-from reports.figures import groove_section
+from reports.figures import groove_section, template
 from reports.pdf import appendix, blocks, flow, front, styles, tables
 from reports.pdf.page import Sheet
 from reports.pdf.service import signed
@@ -32,12 +32,10 @@ def story(order: content.RegrooveSheet, sheet: Sheet) -> list[Flowable]:
         *listed(wording.not_known, order.not_known, sheet),
         *_facts(order, sheet),
     ]
-    for table in (
-        order.cut,
-        order.grooves,
-        order.before_turning,
-        order.after_turning,
-    ):
+    for table in (order.cut, order.grooves):
+        drawn += blocks.titled_table(table, width=width, wording=wording)
+    drawn += _template(order, sheet)
+    for table in (order.before_turning, order.after_turning):
         drawn += blocks.titled_table(table, width=width, wording=wording)
     drawn.append(blocks.section(wording.sign, signed(order.sign, sheet), width=width))
     for text in order.cautions:
@@ -85,6 +83,21 @@ def _facts(order: content.RegrooveSheet, sheet: Sheet) -> list[Flowable]:
     beside = blocks.grid([[facts, "", groove]], [left, _GUTTER, right])
     together = flow.Stack([beside], page_height=sheet.body_height)
     return [blocks.section(wording.section_to_turn, together, width=width)]
+
+
+def _template(order: content.RegrooveSheet, sheet: Sheet) -> list[Flowable]:
+    """Return the grooves at true size; nothing where their form is not known."""
+    if order.template is None:
+        return []
+    figure = blocks.captioned(
+        template.template(template=order.template),
+        title="",
+        caption=order.template.caption,
+        description=spoken(order.template, order.wording),
+        width=sheet.width,
+        page_height=sheet.body_height,
+    )
+    return [blocks.section(order.template.title, figure, width=sheet.width)]
 
 
 def _groove(

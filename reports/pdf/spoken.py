@@ -25,6 +25,12 @@ def _groove(figure: content.GrooveSection, wording: content.Wording) -> str:
 
 
 @spoken.register
+def _template(figure: content.Template, wording: content.Wording) -> str:
+    measures = "; ".join(one.label for one in figure.dimensions if one.label)
+    return _sentences((figure.description, measures))
+
+
+@spoken.register
 def _curve(figure: content.WearCurve, wording: content.Wording) -> str:
     limit = figure.limit.label if figure.limit else ""
     work = "; ".join(one.label for one in figure.events if one.label)

@@ -1,13 +1,17 @@
 """What was calculated of a machine, with formulas and the numbers put in."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from reportlab.platypus import Flowable
 
 from reports import content
-from reports.pdf import blocks, styles
+from reports.pdf import blocks, exhibits, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
+
+_BETWEEN_LINES = 0.6
+_GUTTER = 22.0
 
 
 def traction(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
@@ -19,7 +23,7 @@ def traction(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
     drawn: list[Flowable] = [
         blocks.section(found.title, about, width=width),
         *_table(found.cases, sheet),
-        *_table(found.values, sheet),
+        *_in_halves(found.values, sheet),
         blocks.gap(8),
         paragraph(found.note, style=styles.NOTE),
         *_lines(found.worked, sheet),
@@ -30,7 +34,26 @@ def traction(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
 
 
 def _table(table: content.Table, sheet: Sheet) -> list[Flowable]:
-    return blocks.titled_table(table, width=sheet.width, wording=sheet.wording)
+    return blocks.titled_table(
+        table, width=sheet.width, wording=sheet.wording, air=blocks.CLOSE
+    )
+
+
+def _in_halves(table: content.Table, sheet: Sheet) -> list[Flowable]:
+    """Return a long table in two halves beside each other, read one after the other."""
+    half = (len(table.rows) + 1) // 2
+    parts = (table.rows[:half], table.rows[half:])
+    if not parts[1]:
+        return _table(table, sheet)
+    room = (sheet.width - _GUTTER) / 2
+    left, right = (
+        blocks.table(replace(table, rows=rows), width=room, air=blocks.CLOSE)
+        for rows in parts
+    )
+    if not exhibits.are_short((left, room), (right, room)):
+        return _table(table, sheet)
+    beside = exhibits.together([[left, "", right]], [room, _GUTTER, room], sheet)
+    return [blocks.section(table.title, beside, width=sheet.width)]
 
 
 def _lines(parts: Sequence[content.WorkedPart], sheet: Sheet) -> list[Flowable]:
@@ -38,6 +61,8 @@ def _lines(parts: Sequence[content.WorkedPart], sheet: Sheet) -> list[Flowable]:
     drawn: list[Flowable] = []
     for part in parts:
         name = paragraph([Run(text=part.name, bold=True)], style=styles.SUBHEAD)
-        rows = blocks.rows(part.lines, width=sheet.width, label_share=0.3)
-        drawn += [blocks.gap(8), blocks.under(name, rows)]
+        rows = blocks.rows(
+            part.lines, width=sheet.width, label_share=0.3, air=_BETWEEN_LINES
+        )
+        drawn += [blocks.gap(5), blocks.under(name, rows)]
     return drawn

@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from inspections.decisions.records import OptionKind
-from reports.composition.decided import matters, money, options, spoken
+from reports.composition.decided import matters, money, options, remarks, spoken
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
@@ -45,8 +45,13 @@ def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
         if _answers(row.planned, topic):
             return Advice(
                 kind=row.kind,
-                words=_("chosen: %(option)s")
-                % {"option": spoken.kind(row.kind, reader=reader)},
+                words=_with_remark(
+                    _("chosen: %(option)s")
+                    % {"option": spoken.kind(row.kind, reader=reader)},
+                    facts,
+                    row.kind,
+                    reader=reader,
+                ),
                 cost=money.cost(row.planned.get("cost") or {}, reader=reader),
                 plan_before_on=row.due_before_on,
                 order_by_on=row.still_to_order_by_on,
@@ -56,7 +61,9 @@ def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
         if _answers(said, topic) and not options.is_ruled_out(said):
             return Advice(
                 kind=said["kind"],
-                words=_words(said, reader=reader),
+                words=_with_remark(
+                    _words(said, reader=reader), facts, said["kind"], reader=reader
+                ),
                 cost=money.cost(said["cost"], reader=reader),
                 plan_before_on=_day(said["plan_before_on"]),
                 order_by_on=_day(said["order_by_on"]),
@@ -176,6 +183,12 @@ def _words(said: Mapping[str, Any], *, reader: Reader) -> str:
     if said["recommended"]:
         return _("advised: %(option)s") % name
     return _("nothing advised yet; first that answers it: %(option)s") % name
+
+
+def _with_remark(text: str, facts: MachineRecord, kind: str, *, reader: Reader) -> str:
+    """Return what is advised, with the remark at the last such work."""
+    remark = remarks.at_last(kind, facts.snapshot.works, reader=reader)
+    return f"{text}; {remark}" if remark else text
 
 
 def _sums(found: Sequence[AdvisedWork], text: str) -> Iterator[str]:

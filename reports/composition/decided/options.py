@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
 from datetime import date
-from itertools import takewhile
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -15,7 +14,7 @@ from inspections.options import saying
 from inspections.reasons import Code, Reason
 from reports import content
 from reports.composition import reasons, stops, words
-from reports.composition.decided import matters, money, spoken
+from reports.composition.decided import against, matters, money, remarks, spoken
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
@@ -36,6 +35,7 @@ def options_of(
             reader=reader,
             is_chosen=said["kind"] in chosen,
             contradicted=contradicted,
+            remark=remarks.at_last(said["kind"], facts.snapshot.works, reader=reader),
         )
         for said in facts.options.options
     )
@@ -85,8 +85,6 @@ _SHARED = (
     Code.CAUTION_COMPETENT,
     Code.CAUTION_TEST_AFTER,
 )
-# What a cut does and what comes with new ropes; it speaks against nothing.
-_BESIDE = (Code.SET_RENEWED_WHOLE, Code.CUT_DEPTH)
 
 
 def _is_shared(caution: Item) -> bool:
@@ -104,9 +102,17 @@ def is_ruled_out(said: Said) -> bool:
 
 
 def option_of(
-    said: Said, *, reader: Reader, is_chosen: bool, contradicted: str = ""
+    said: Said,
+    *,
+    reader: Reader,
+    is_chosen: bool,
+    contradicted: str = "",
+    remark: str = "",
 ) -> content.PrintedOption:
-    """Return one stored option in words; one that is ruled out says why, no more."""
+    """Return one stored option in words; one that is ruled out says why, no more.
+
+    `remark` is what was written of the last such work.
+    """
     kind = OptionKind(said["kind"])
     if is_ruled_out(said):
         return _ruled_out(said, reader=reader, is_chosen=is_chosen)
@@ -125,7 +131,7 @@ def option_of(
             saying.items_of(said, "measure_before"), reader=reader
         ),
         is_chosen=is_chosen,
-        further=tuple(_further(said, reader=reader)),
+        further=(*_further(said, reader=reader), *_remarked(remark)),
     )
 
 
@@ -143,6 +149,11 @@ def _further(said: Said, *, reader: Reader) -> Iterator[content.Row]:
         yield content.Row(label=_capital(words.said(how.label)), value=text)
 
 
+def _remarked(remark: str) -> Iterator[content.Row]:
+    if remark:
+        yield content.Row(label=_("To be read first"), value=words.sentence(remark))
+
+
 def _ruled_out(said: Said, *, reader: Reader, is_chosen: bool) -> content.PrintedOption:
     """Return an option that is not open or of no use: its reasons and its chance."""
     has_chance = said["probability_possible"] is not None
@@ -152,12 +163,10 @@ def _ruled_out(said: Said, *, reader: Reader, is_chosen: bool) -> content.Printe
         plan_before="",
         cost="",
         consequence="",
-        blocked=_blocked(said, reader=reader),
+        blocked=against.blocked(said, reader=reader),
         is_recommended=said["recommended"],
         possible=_possible(said, reader=reader) if has_chance else "",
-        pointless=spoken.listed(
-            saying.reasons_of(said, "pointless_because"), reader=reader
-        ),
+        pointless=against.pointless(said, reader=reader),
         is_chosen=is_chosen,
     )
 
@@ -187,16 +196,6 @@ def _share(chance: float, *, reader: Reader) -> str:
     if chance < 0.001:
         return _("below %(share)s") % {"share": reader.local("0.1 %")}
     return reader.local(f"{100.0 * chance:.3g} %")
-
-
-def _blocked(said: Said, *, reader: Reader) -> str:
-    """Return why it is not open: what blocks it, or what speaks against it."""
-    blocks = saying.reasons_of(said, "blocked_because")
-    if not blocks and said["possible"] == Possible.NO:
-        # What is against it stands first among its reasons, what it does behind.
-        given = saying.reasons_of(said, "reasons")
-        blocks = tuple(takewhile(lambda each: each.code not in _BESIDE, given))
-    return spoken.listed(blocks, reader=reader)
 
 
 def _plan_before(said: Said, *, reader: Reader) -> str:

@@ -10,6 +10,7 @@ from inspections.engineering.cut import CutPlan
 from inspections.inputs import Snapshot
 from reports.composition import groove_figure
 from reports.composition.reader import Reader
+from reports.figures.outlines import GrooveShape
 
 _STEP_MM = 0.01
 _FLAT_MM = 1e-6
@@ -61,9 +62,7 @@ def _land(
     reader: Reader,
 ) -> Iterator[Row]:
     """Yield the land left between two grooves; a dash where the rim is not known."""
-    places = sorted(place for _number, place in drawing.axial_mm)
-    gaps = [after - before for before, after in pairwise(places)]
-    pitch = drawing.groove_pitch_mm or min(gaps, default=None)
+    pitch = pitch_of(drawing)
     if plan is None or pitch is None or snapshot.rope_set is None:
         return
     found = groove_figure.deepest(snapshot, rather=plan.deepest_groove)
@@ -74,18 +73,30 @@ def _land(
             seat_bottom=found.seat_bottom_mm + plan.cut_depth_mm,
             diameter=snapshot.rope_set.nominal_diameter_mm,
         )
-        steps = int(pitch / _STEP_MM)
-        wide = next(
-            (
-                n * _STEP_MM
-                for n in range(steps)
-                if turned.height(n * _STEP_MM) >= -_FLAT_MM
-            ),
-            pitch / 2.0,
-        )
-        value = reader.length(max(pitch - 2.0 * wide, 0.0), digits=1)
+        value = reader.length(land_mm(turned, pitch), digits=1)
         source = _("pitch and form of the groove after the cut")
     yield _("Land between two grooves after the cut"), value, "–", source
+
+
+def pitch_of(drawing: GrooveDrawing) -> float | None:
+    """Return the distance of two grooves [mm], the least; None where none is known."""
+    places = sorted(place for _number, place in drawing.axial_mm)
+    gaps = [after - before for before, after in pairwise(places)]
+    return drawing.groove_pitch_mm or min(gaps, default=None)
+
+
+def land_mm(turned: GrooveShape, pitch_mm: float) -> float:
+    """Return what is left of the rim between the mouths of two grooves [mm]."""
+    steps = int(pitch_mm / _STEP_MM)
+    wide = next(
+        (
+            n * _STEP_MM
+            for n in range(steps)
+            if turned.height(n * _STEP_MM) >= -_FLAT_MM
+        ),
+        pitch_mm / 2.0,
+    )
+    return max(pitch_mm - 2.0 * wide, 0.0)
 
 
 def _keepers(plan: CutPlan | None, *, reader: Reader) -> Iterator[Row]:

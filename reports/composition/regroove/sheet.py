@@ -22,7 +22,7 @@ from reports.composition.masthead import (
     versions,
 )
 from reports.composition.reader import Reader
-from reports.composition.regroove import around, lines, section
+from reports.composition.regroove import around, lines, section, template
 from reports.composition.wording import wording
 from reports.models import Report
 from reports.queries import MachineRecord
@@ -77,6 +77,9 @@ def regroove_sheet(
         ),
         grooves=lines.grooves(order, reader=reader),
         section=section.to_turn(facts.snapshot, plan, reader=reader),
+        template=template.at_true_size(
+            facts.snapshot, plan, order, found.drawing, reader=reader
+        ),
         before_turning=lines.steps(
             order.before_turning, title=_("Before the first cut"), reader=reader
         ),

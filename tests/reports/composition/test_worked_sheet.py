@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from reports.composition import words
 from tests.reports.composition.test_documents import composed, printed, squeezed
 from tests.reports.machine_readings import readings
 from tests.reports.orders import asked, made
@@ -14,6 +15,10 @@ pytestmark = pytest.mark.django_db
 KNOWN = {name: getattr(math, name) for name in ("exp", "sin", "cos", "sqrt")}
 KNOWN |= {"ln": math.log, "lg": math.log10, "max": max}
 SIGNS = {"·": "*", "−": "-", "^": "**", ";": ","}
+
+
+# A case has the name that it has all over the document.
+LOADING = words.case("LOADING")
 
 
 def by_hand(text):
@@ -43,8 +48,8 @@ def test_each_line_worked_by_hand_from_its_printed_numbers_gives_its_printed_res
 def test_one_case_by_hand_from_masses_to_margin(north):
     sheet = sheet_of(north)
     put_in = {row[1]: float(row[2].split()[0]) for row in sheet.values.rows}
-    case = next(part for part in sheet.worked if part.name == "loading")
-    row = next(row for row in sheet.cases.rows if row[0] == "loading")
+    case = next(part for part in sheet.worked if part.name == LOADING)
+    row = next(row for row in sheet.cases.rows if row[0] == LOADING)
     t1, t2 = (float(text) for text in row[1].split("\n"))
     asked_for, mu, ratio, degrees, held, margin = map(float, row[2:8])
 
@@ -62,11 +67,8 @@ def test_the_sheet_has_every_load_case_with_both_ends_of_what_is_open(north):
 
     names = [row[0] for row in sheet.cases.rows]
     assert names == [part.name for part in sheet.worked]
-    assert {
-        "loading",
-        "emergency braking, full car",
-        "emergency braking, empty car",
-    } <= set(names)
+    cases = ("LOADING", "BRAKING_FULL", "BRAKING_EMPTY")
+    assert {words.case(code) for code in cases} <= set(names)
     for row in sheet.cases.rows:
         margin = float(row[7].replace("−", "-"))
         low, high = (float(end.replace("−", "-")) for end in row[8].split(" … "))

@@ -175,6 +175,9 @@ def texts_to_print(made, name):
             continue
         if path.endswith((".grade", ".align", ".kind", ".paper", ".language")):
             continue
+        # Codes by which the next report follows a matter.
+        if path.startswith("summary.decisions[") and path.endswith((".asks", ".work")):
+            continue
         # Where a line of an answer leads to; the line itself has the words.
         if path.startswith("summary.answers[") and (
             ".machines[" in path or ".heads[" in path

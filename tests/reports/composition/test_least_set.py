@@ -1,0 +1,180 @@
+"""What keeps a machine from being known stands before any date."""
+
+from datetime import UTC, date, datetime
+from types import SimpleNamespace as Row
+
+import pytest
+from django.utils import translation
+
+from fleet.models import Work
+from inspections.models import Finding, Forecast, Grade
+from inspections.reasons import Topic
+from reports import content
+from reports.composition import checks, findings, front, least_set, lifts, machine
+from reports.composition.decided import remarks
+from reports.composition.reader import Reader
+
+METRIC = Reader(family="METRIC", zone=UTC)
+TODAY = date(2026, 11, 30)
+OLD = {
+    "check": "crack",
+    "place": "crack",
+    "why": "TOO_OLD",
+    "months": 12,
+    "last_on": "2025-09-28",
+}
+
+
+@pytest.fixture(autouse=True)
+def english():
+    with translation.override("en"):
+        yield
+
+
+def facts(*found, missed=(), grade=Grade.IN_ORDER, forecasts=(), works=()):
+    return Row(
+        machine=Row(code="M-1", name="Lift"),
+        findings=found,
+        stops=(),
+        planned=(),
+        options=None,
+        forecasts=forecasts,
+        assessment=Row(grade=grade, checks={"missed": list(missed)}),
+        snapshot=Row(
+            readings=[Row(taken_at=datetime(2026, 9, 27, tzinfo=UTC))],
+            works=list(works),
+        ),
+    )
+
+
+def finding(topic=Topic.TRACTION, grade=Grade.IN_ORDER, margin=0.2):
+    return Finding(topic=topic, grade=grade, margin=margin)
+
+
+TENSION = finding(Topic.ROPE_TENSION, Grade.IN_ORDER, margin=-0.9)
+
+
+def says_most(one):
+    [line] = lifts.lifts([one], reader=METRIC, today=TODAY)
+    return line.says_most
+
+
+def test_a_check_that_is_too_old_stands_with_its_day_on_page_one_and_in_the_annex():
+    one = facts(finding(), missed=[OLD], grade=Grade.NOT_ASSESSED)
+
+    told = "last made on 28 Sep 2025, asked for every 12 months"
+    assert says_most(one) == f"crack: {told}"
+    assert [row.reason for row in least_set.rows(one, reader=METRIC)] == [
+        f"not known without it: {told}"
+    ]
+    assert told in machine.summary(one, reader=METRIC, today=TODAY)
+
+
+def test_checks_alike_in_several_places_are_one():
+    places = ({**OLD, "check": "rope_diameter", "place": f"rope {n}"} for n in (1, 2))
+
+    [told] = least_set.missed(facts(missed=places), reader=METRIC)
+
+    assert told.startswith("rope diameter (rope 1, rope 2): last made on")
+
+
+def test_a_check_that_was_not_made_in_time_makes_the_headline():
+    one = facts(finding(), missed=[OLD], grade=Grade.NOT_ASSESSED)
+
+    said = front.summary(
+        [one], reader=METRIC, today=TODAY, matters={}, changes=(), followed=(), call=""
+    )
+
+    assert "Not known for a check that was not made in time: M-1." in said.headline
+    [unmade] = [a for a in said.answers if a.question == "Which checks were not made?"]
+    assert unmade.paragraphs[0].startswith("M-1: crack: last made on 28 Sep 2025")
+
+
+def test_little_knowledge_stands_before_what_was_read_and_before_any_date():
+    due = Forecast(
+        plan_before_on=date(2028, 5, 20), p10_on=date(2029, 11, 9), limit_reason="wear"
+    )
+    unmade = [finding(t, Grade.NOT_ASSESSED) for t in (Topic.TRACTION, Topic.PRESSURE)]
+    one = facts(finding(Topic.ROPE_DIAMETER), *unmade, forecasts=[due])
+
+    said = "2 of 3 checks not made, traction among them"
+    assert says_most(one).startswith(said)
+    summary = machine.summary(one, reader=METRIC, today=TODAY)
+    assert summary.startswith(f"Little is known: {said}.")
+    assert "No reading lies beyond a limit" not in summary
+
+
+def test_a_value_beyond_by_less_than_the_gauge_can_tell_is_no_nothing_found():
+    one = facts(finding(), TENSION)
+
+    assert findings.is_within_scatter(TENSION)
+    assert machine.past(one) == []
+    assert checks._grade(TENSION) == "beyond by less than the gauge can tell"
+    summary = machine.summary(one, reader=METRIC, today=TODAY)
+    assert "by less than the gauge can tell: How evenly the ropes carry." in summary
+    assert "No reading lies beyond" not in summary
+
+
+def test_no_grade_that_asks_is_within_the_scatter_of_a_gauge():
+    for grade in findings.ASKING:
+        assert not findings.is_within_scatter(
+            finding(Topic.ROPE_TENSION, grade, margin=-0.9)
+        )
+
+
+def test_what_is_near_says_more_than_what_is_only_watched():
+    near = Forecast(
+        plan_before_on=date(2027, 6, 23), p10_on=date(2027, 8, 24), limit_reason="wear"
+    )
+    watched = finding(Topic.DRYNESS, Grade.KEEP_AN_EYE_ON, margin=-1.0)
+
+    said = says_most(facts(finding(), watched, forecasts=[near]))
+
+    assert said.startswith("first limit ahead:")
+    assert says_most(facts(finding(), watched)) == "Dry rope"
+
+
+def test_machines_are_read_by_urgency_and_unknown_stands_before_monitor():
+    order = [
+        Grade.PLAN_WORK,
+        Grade.IN_ORDER,
+        Grade.NOT_ASSESSED,
+        Grade.KEEP_AN_EYE_ON,
+        Grade.ACT_NOW,
+    ]
+    machines = [facts(grade=grade) for grade in order]
+    stopped = facts(grade=Grade.IN_ORDER)
+    stopped.stops = (object(),)
+
+    sorted_ = lifts.by_urgency([*machines, stopped], today=TODAY)
+
+    assert sorted_[0] is stopped
+    read = [content.PrintedGrade(one.assessment.grade) for one in sorted_[1:]]
+    assert read == list(content.MOST_URGENT_FIRST)
+
+
+def test_beyond_two_years_a_month_is_said_and_no_day():
+    assert METRIC.roughly(date(2028, 11, 29), today=TODAY) == "29 Nov 2028"
+    assert METRIC.roughly(date(2028, 12, 30), today=TODAY) == "Dec 2028"
+
+
+def test_the_remark_at_the_last_work_of_a_kind_stands_beside_its_advice():
+    works = [
+        Work(pk=1, kind="SHORTENING", done_on=date(2020, 1, 1), note="Plenty left."),
+        Work(
+            pk=2, kind="SHORTENING", done_on=date(2024, 6, 21), note="No thread left."
+        ),
+        Work(pk=3, kind="ROPING", done_on=date(2025, 1, 1), note="Other."),
+    ]
+
+    said = remarks.at_last("SHORTEN", works, reader=METRIC)
+
+    assert said == "remark at the last one (21 Jun 2024): “No thread left”"
+    assert remarks.at_last("LUBRICATE", works, reader=METRIC) == ""
+    assert remarks.at_last("SHORTEN", works[:1] * 0, reader=METRIC) == ""
+
+
+def test_one_wire_is_not_wires():
+    assert METRIC.quantity(1.0, "wires") == "1 wire"
+    assert METRIC.quantity(0.0, "wires") == "0 wires"
+    assert METRIC.quantity(1.04, "mm") == "1.04 mm"
