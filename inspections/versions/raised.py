@@ -152,4 +152,5 @@ REPORTING: tuple[str, ...] = (
     "photos of a document are bounded; what is due now stands first",
     "page one tells each machine at the head of a line",
     "names in a row are said one way: how many more there are",
+    "past actions followed, least set of checks, what gauges cannot tell, template at",
 )

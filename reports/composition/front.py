@@ -186,7 +186,7 @@ def _doubtful(found: Sequence[Located]) -> tuple[AnswerLine, ...]:
             AnswerLine(
                 text=_("%(machine)s: %(what)s; beyond by less than the gauge can tell.")
                 % {"machine": code, "what": f"{what}{_places(places)}"},
-                machine=code,
+                machines=(code,),
             )
             for (code, what), places in named.items()
         ]
@@ -199,7 +199,7 @@ def _too_old(
     """Return the checks for which a state is not known; they stand before all."""
     return _shortened(
         [
-            AnswerLine(text=f"{f.machine.code}: {told}.", machine=f.machine.code)
+            AnswerLine(text=f"{f.machine.code}: {told}.", machines=(f.machine.code,))
             for f in facts
             if (told := "; ".join(least_set.missed(f, reader=reader)))
         ]

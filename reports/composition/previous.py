@@ -96,7 +96,7 @@ def followed(
             )
             became = "; ".join(_became(asked, reader=reader))
         what = f"{code}: {_what(decision, reader=reader)}"
-        told.append(AnswerLine(text=f"{what} – {became}.", machine=code))
+        told.append(AnswerLine(text=f"{what} – {became}.", machines=(code,)))
     return tuple(told)
 
 
@@ -210,7 +210,7 @@ def _stops(
             yield AnswerLine(
                 text=_("%(machine)s: out of service – no longer in this report.")
                 % {"machine": code},
-                machine=code,
+                machines=(code,),
             )
             continue
         over = [stop for stop in ended if stop.machine.code == code]
@@ -220,7 +220,7 @@ def _stops(
         yield AnswerLine(
             text=_("%(machine)s: out of service – %(became)s.")
             % {"machine": code, "became": "; ".join(told) or _("ended")},
-            machine=code,
+            machines=(code,),
         )
 
 

@@ -152,8 +152,8 @@ def test_page_one_answers_the_five_questions(north):
     # What begins with a machine's code says so by the code too.
     for answer in summary.answers[2:4]:
         begins = [text.startswith("MH-1:") for text in answer.paragraphs]
-        assert [code == "MH-1" for code in answer.machines] == begins
-    assert "MH-1" in summary.answers[3].machines
+        assert [head == ("MH-1",) for head in answer.heads] == begins
+    assert ("MH-1",) in summary.answers[3].heads
     assert summary.call.startswith("Questions and answers to ")
     assert summary.next_visit.startswith("Next readings: ")
 
