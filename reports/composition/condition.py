@@ -20,7 +20,7 @@ from reports.composition import (
     stops,
 )
 from reports.composition.changes import changes, state
-from reports.composition.decisions import Matter
+from reports.composition.decisions import PrintedMatter
 from reports.composition.lines import AnswerLine
 from reports.composition.masthead import masthead, place_of, reader_of, versions
 from reports.composition.reader import Reader
@@ -109,7 +109,7 @@ def _followed(
     facts: Sequence[MachineRecord],
     *,
     scope: Scope,
-    matters: Mapping[str, Sequence[Matter]],
+    matters: Mapping[str, Sequence[PrintedMatter]],
     reader: Reader,
 ) -> tuple[AnswerLine, ...]:
     if last is None:

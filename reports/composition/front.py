@@ -18,7 +18,7 @@ from reports.composition import (
     words,
 )
 from reports.composition.decided import advice
-from reports.composition.decisions import Matter
+from reports.composition.decisions import PrintedMatter
 from reports.composition.lifts import lifts, next_visit
 from reports.composition.lines import MOST_LINES, AnswerLine, some
 from reports.composition.reader import Reader
@@ -34,7 +34,7 @@ def summary(
     *,
     reader: Reader,
     today: date,
-    matters: Mapping[str, Sequence[Matter]],
+    matters: Mapping[str, Sequence[PrintedMatter]],
     changes: tuple[AnswerLine, ...],
     followed: tuple[AnswerLine, ...],
     call: str,

@@ -14,7 +14,7 @@ from inspections.planning import kinds
 from reports import content
 from reports.composition import machine, stops, words
 from reports.composition.decided import spoken
-from reports.composition.decisions import Matter
+from reports.composition.decisions import PrintedMatter
 from reports.composition.lines import AnswerLine
 from reports.composition.reader import Reader
 from reports.models import Report, ReportState
@@ -38,7 +38,7 @@ class Asked:
 
     decision: content.Decision
     facts: MachineRecord
-    now: Sequence[Matter]
+    now: Sequence[PrintedMatter]
     last: LastReport
 
     @property
@@ -73,7 +73,7 @@ def followed(
     last: LastReport,
     facts: Sequence[MachineRecord],
     *,
-    matters: Mapping[str, Sequence[Matter]],
+    matters: Mapping[str, Sequence[PrintedMatter]],
     ended: Sequence[Stop],
     reader: Reader,
 ) -> tuple[AnswerLine, ...]:
