@@ -26,6 +26,8 @@ URGENCY = (
 )
 
 
+# Below what was not assessed (-1): nothing speaks against it.
+_LEAST_URGENT = -2
 OPEN = (Grade.PLAN_WORK, Grade.ACT_NOW)
 
 
@@ -34,6 +36,14 @@ def urgency(draft: Draft) -> int:
     if draft.grade == Grade.NOT_ASSESSED:
         return -1
     return URGENCY.index(Grade(draft.grade))
+
+
+def worst_of(drafts: Iterable[Draft]) -> Draft:
+    """Return the worst of some findings on one thing, the first of equals.
+
+    One that was not assessed is worse than one in order: it may hide what is not.
+    """
+    return max(drafts, key=lambda draft: urgency(draft) or _LEAST_URGENT)
 
 
 def of_verdict(

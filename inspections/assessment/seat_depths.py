@@ -1,14 +1,21 @@
-"""How equal the seats of the set are, and what unequal ones feed."""
+"""How equal the seats of the set are, and what unequal ones feed.
+
+Seats that were not read make nothing better: what a visit read of some grooves stands
+beside the last visit that read them all.
+"""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from statistics import fmean
 from typing import Any
 
+from fleet.models import RopeSet
+from inspections.assessment import grading
 from inspections.assessment.draft import Draft, of_verdict, plain
 from inspections.assessment.known import Known
 from inspections.engineering import discard, tension
 from inspections.engineering.groove import Groove
+from inspections.engineering.seat_depth import Route
 from inspections.engineering.verdict import Outcome
 from inspections.inputs import SeatReading
 from inspections.models import Grade
@@ -18,15 +25,28 @@ DEPTHS = Topic.SEAT_DEPTHS
 KEY = "groove_depth_spread"
 # Equal seats read with noise show more than this in one case out of a hundred.
 NOISE_PROBABILITY = 0.99
+_TWO = 2
 
 
 def findings(known: Known) -> Iterator[Draft]:
     """Yield the difference between the deepest and the shallowest seat."""
     known = known.with_groove
-    snapshot, rope_set = known.snapshot, known.snapshot.rope_set
-    seats = _comparable(known)
-    if rope_set is None or known.groove is None or len(seats) < 2:
+    rope_set, cut = known.snapshot.rope_set, known.groove
+    if rope_set is None or cut is None:
         return
+    told = [
+        _of_visit(known, rope_set, cut, seats)
+        for seats in _standing(known)
+        if len(seats) >= _TWO
+    ]
+    if told:
+        yield grading.worst_of(told)
+
+
+def _of_visit(
+    known: Known, rope_set: RopeSet, cut: Groove, seats: Sequence[SeatReading]
+) -> Draft:
+    snapshot = known.snapshot
     depths = [seat.seat.depth_mm for seat in seats]
     spread_mm = max(depths) - min(depths)
     sd_mm = max(seat.seat.sd_mm for seat in seats)
@@ -38,7 +58,7 @@ def findings(known: Known) -> Iterator[Draft]:
         key=KEY,
         value=100.0 * spread_mm / rope_set.nominal_diameter_mm,
     )
-    feed = _feed(known, known.groove, seats)
+    feed = _feed(known, cut, seats)
     grade, reason = Grade.IN_ORDER, because(Code.WITHIN_NOISE)
     if found.outcome is Outcome.NOT_ASSESSED:
         grade, reason = Grade.NOT_ASSESSED, found.reason
@@ -68,11 +88,28 @@ def findings(known: Known) -> Iterator[Draft]:
         # By a usual groove nothing is in order.
         grade, reason = Grade.NOT_ASSESSED, missing(*known.not_registered)
         draft = replace(draft, grade=grade, over=None)
-    elif grade == Grade.IN_ORDER and len(seats) < _running(known):
+    elif grade == Grade.IN_ORDER and len(_comparable(known)) < _running(known):
         # The seat that was not read may be the one that differs.
         grade, reason = Grade.NOT_ASSESSED, because(Code.NO_SEAT_DEPTH)
         draft = replace(draft, grade=grade, over=None)
-    yield replace(draft, reason=reason)
+    return replace(draft, reason=reason)
+
+
+def _standing(known: Known) -> Iterator[Sequence[SeatReading]]:
+    """Yield the latest depths, and the last of all grooves where those are not all."""
+    latest = _comparable(known)
+    yield latest
+    running = _running(known)
+    if len(latest) >= running:
+        return
+    by_visit: dict[tuple[int, Route], list[SeatReading]] = {}
+    for seats in known.seats.values():
+        for route in seats.routes:
+            for end in route:
+                by_visit.setdefault((end.visit_id, end.seat.route), []).append(end)
+    whole = [ends for ends in by_visit.values() if len(ends) >= running]
+    if whole:
+        yield max(whole, key=lambda ends: ends[0].taken_at)
 
 
 def _comparable(known: Known) -> list[SeatReading]:

@@ -1,6 +1,10 @@
-"""The set: how evenly its ropes carry, and what unequal grooves feed."""
+"""The set: how evenly its ropes carry, and what unequal grooves feed.
 
-from collections.abc import Mapping
+Ropes or places that were not read make nothing better: what asked for a look or for
+work in the last visit that read all stands beside what later ones read.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -21,53 +25,73 @@ SWING = Topic.TENSION_SWING
 # One reading of a hand force gauge over the reading; common practice, no source.
 GAUGE_SD_RATIO = 0.04
 
+# Position of the car -> rope id -> what it carries, of one visit.
+ByPosition = Mapping[str, Mapping[int, Carried]]
+
 
 def findings(known: Known) -> list[Draft]:
-    """Return spread and swing of the tensions of the latest visit that read them."""
+    """Return spread and swing of the tensions, the latest visit's first."""
     snapshot = known.snapshot
-    by_place = _latest(snapshot)
-    if not by_place:
+    visits = list(_by_visit(snapshot))
+    if not visits:
         return [not_assessed(topic=TENSION, reason=missing(Term.ROPE_TENSIONS))]
-    drafts: list[Draft] = []
-    ropes = snapshot.ropes
-    fullest = max(by_place, key=lambda position: len(by_place[position]))
-    for position, found in by_place.items():
-        drafts += [
-            draft
-            for draft in _spread(known, ropes, position, found)
-            # Of the other places only what is past its limit is told beside it.
-            if position == fullest or (draft.margin is not None and draft.margin < 0.0)
-        ]
-    bottom, top = by_place.get("bottom"), by_place.get("top")
-    if bottom and top:
-        drafts += _swing(ropes, bottom, top)
-    else:
-        drafts.append(
-            not_assessed(
-                topic=SWING,
-                reason=missing(Term.TENSIONS_BOTTOM_AND_TOP).with_also(
-                    because(Code.ONE_PLACE_SHOWS_LITTLE)
-                ),
-            )
-        )
-    return drafts
+    return [*_spreads(known, visits), grading.worst_of(_swings(snapshot.ropes, visits))]
 
 
-def _latest(snapshot: Snapshot) -> dict[str, Mapping[int, Carried]]:
-    """Return position -> rope id -> what it carries, of the latest visit, car side."""
+def _by_visit(snapshot: Snapshot) -> Iterator[ByPosition]:
+    """Yield what was read at the car's side, the newest visit first."""
     for visit in tensions_read.by_visit(snapshot):
         read = {p: ropes for p, ropes in visit.items() if p.side == "car"}
         for kind in tensions_read.KINDS:
             # Shares do as well as forces, where no forces were read.
             found = {p.position: ropes for p, ropes in read.items() if p.kind == kind}
             if found:
-                return found
-    return {}
+                yield found
+                break
+
+
+def _spreads(known: Known, visits: Sequence[ByPosition]) -> Iterator[Draft]:
+    """Yield the spread of the latest visit, or what was worse when all were read."""
+    ropes = len(known.snapshot.ropes)
+    told: dict[tuple[str, str], list[Draft]] = {}
+    for number, visit in enumerate(visits):
+        for draft in _of_visit(known, visit):
+            if number == 0 or grading.urgency(draft) > 0:
+                told.setdefault((draft.place, draft.criterion), []).append(draft)
+        if any(len(read) >= ropes for read in visit.values()):
+            break
+    yield from map(grading.worst_of, told.values())
+
+
+def _of_visit(known: Known, visit: ByPosition) -> Iterator[Draft]:
+    fullest = max(visit, key=lambda position: len(visit[position]))
+    for position, found in visit.items():
+        for draft in _spread(known, known.snapshot.ropes, position, found):
+            # Of the other places only what is past its limit is told beside it.
+            if position == fullest or (draft.margin is not None and draft.margin < 0.0):
+                yield draft
+
+
+def _swings(ropes: Sequence[Rope], visits: Sequence[ByPosition]) -> Iterator[Draft]:
+    """Yield the swing of each visit back to one that read all at both places."""
+    for number, visit in enumerate(visits):
+        bottom, top = visit.get("bottom"), visit.get("top")
+        if bottom and top:
+            yield _swing(ropes, bottom, top)
+            if min(len(bottom), len(top)) >= len(ropes):
+                return
+        elif number == 0:
+            yield not_assessed(
+                topic=SWING,
+                reason=missing(Term.TENSIONS_BOTTOM_AND_TOP).with_also(
+                    because(Code.ONE_PLACE_SHOWS_LITTLE)
+                ),
+            )
 
 
 def _spread(
     known: Known,
-    ropes: tuple[Rope, ...],
+    ropes: Sequence[Rope],
     position: str,
     found: Mapping[int, Carried],
 ) -> list[Draft]:
@@ -117,8 +141,8 @@ def _spread(
 
 
 def _swing(
-    ropes: tuple[Rope, ...], bottom: Mapping[int, Carried], top: Mapping[int, Carried]
-) -> list[Draft]:
+    ropes: Sequence[Rope], bottom: Mapping[int, Carried], top: Mapping[int, Carried]
+) -> Draft:
     """Return the swing of each rope's share; a swing over noise asks for work."""
     both = [rope for rope in ropes if rope.pk in bottom and rope.pk in top]
     readings = tuple(at[rope.pk].pk for rope in both for at in (bottom, top))
@@ -129,26 +153,24 @@ def _swing(
     try:
         found = tension.tension_swing(**given, gauge_sd_ratio=GAUGE_SD_RATIO)
     except OutsideValidity as error:
-        return [not_assessed(topic=SWING, reason=error.reason, readings=readings)]
+        return not_assessed(topic=SWING, reason=error.reason, readings=readings)
     index, greatest = found.greatest
     limit = max(found.limit_ratio, found.noise_ratio)
-    return [
-        Draft(
-            topic=SWING,
-            grade=Grade.PLAN_WORK if found.is_unequal else Grade.IN_ORDER,
-            place=f"rope {both[index - 1].number}",
-            value=abs(greatest),
-            limit=limit,
-            margin=limit - abs(greatest),
-            rule=Term.SHARE_CHANGE,
-            source="common practice, no source; noise derived",
-            how_sure=Certainty.COMMON_PRACTICE,
-            reason=because(Code.FEEDS_UNEQUALLY) if found.is_unequal else None,
-            detail={
-                **plain(given),
-                "gauge_sd_ratio": GAUGE_SD_RATIO,
-                "swing": plain(found),
-            },
-            readings=readings,
-        )
-    ]
+    return Draft(
+        topic=SWING,
+        grade=Grade.PLAN_WORK if found.is_unequal else Grade.IN_ORDER,
+        place=f"rope {both[index - 1].number}",
+        value=abs(greatest),
+        limit=limit,
+        margin=limit - abs(greatest),
+        rule=Term.SHARE_CHANGE,
+        source="common practice, no source; noise derived",
+        how_sure=Certainty.COMMON_PRACTICE,
+        reason=because(Code.FEEDS_UNEQUALLY) if found.is_unequal else None,
+        detail={
+            **plain(given),
+            "gauge_sd_ratio": GAUGE_SD_RATIO,
+            "swing": plain(found),
+        },
+        readings=readings,
+    )

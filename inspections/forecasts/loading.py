@@ -34,6 +34,7 @@ _POINT = {
     "level": "float8",
     "sd": "float8",
     "confirmed": "bool",
+    "at_least": "bool",
     "counts_as": "float8",
 }
 # Row-level security narrows both to the contractor of the transaction.
@@ -47,7 +48,7 @@ ORDER BY machine_id, 3, begun_on, id
 """
 POINTS_QUERY = """
 SELECT id, track_id, visit_id, extract(epoch FROM taken_at)::float8, level, sd,
-       confirmed, coalesce(counts_as, level)
+       confirmed, at_least, coalesce(counts_as, level)
 FROM inspections_trackpoint
 WHERE machine_id = ANY(%s::bigint[])
 ORDER BY machine_id, track_id, taken_at
@@ -61,8 +62,8 @@ class Tracks:
     id, machine, class_number : (T,); the latter counts in ``CLASSES``
     begun : (T,) seconds since 1970; open, safety : (T,)
     tolerance, limit_level : (T,) NaN where not known; limit_sd : (T,)
-    point_id, visit, taken, level, sd, confirmed, counts_as : (P,); taken in seconds
-        since 1970
+    point_id, visit, taken, level, sd, confirmed, at_least, counts_as : (P,); taken in
+        seconds since 1970; at_least where the level is only known to be passed
     track : (P,) position in the tracks
     """
 
@@ -82,6 +83,7 @@ class Tracks:
     level: np.ndarray
     sd: np.ndarray
     confirmed: np.ndarray
+    at_least: np.ndarray
     counts_as: np.ndarray
 
     @property
@@ -108,7 +110,16 @@ _OF_TRACK = (
     "limit_level",
     "limit_sd",
 )
-_OF_POINT = ("point_id", "visit", "taken", "level", "sd", "confirmed", "counts_as")
+_OF_POINT = (
+    "point_id",
+    "visit",
+    "taken",
+    "level",
+    "sd",
+    "confirmed",
+    "at_least",
+    "counts_as",
+)
 
 
 def load(*, machine_ids: Sequence[int]) -> Tracks:
@@ -143,6 +154,7 @@ def load(*, machine_ids: Sequence[int]) -> Tracks:
         level=points["level"][known],
         sd=points["sd"][known],
         confirmed=points["confirmed"][known],
+        at_least=points["at_least"][known],
         counts_as=points["counts_as"][known],
     )
 

@@ -113,7 +113,7 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
                     Point(
                         taken_at=reading.taken_at,
                         level_mm=reading.seat.depth_mm,
-                        # what a seat has at least has no scatter of its own
+                        # a gauge without scatter would make a depth surer than any
                         sd_mm=reading.seat.sd_mm or SEAT_TOLERANCE_MM,
                         visit_id=reading.visit_id,
                         readings=reading.readings,

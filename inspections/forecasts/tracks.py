@@ -129,6 +129,7 @@ def _points(scope: Scope, track_id: int, one: WearSeries) -> Iterator[TrackPoint
             level=point.level_mm,
             sd=point.sd_mm,
             confirmed=point.confirmed,
+            at_least=point.at_least,
             counts_as=point.counts_as_mm,
             readings=list(point.readings),
         )

@@ -102,6 +102,7 @@ def _looked_ahead(
         probabilities=rule.probabilities,
         confirmed=confirmed,
         counts_mm=made.of_points(tracks.counts_as, otherwise=0.0),
+        at_least=made.of_points(tracks.at_least, otherwise=False),
         wanted=tracks.open,
     )
     return found, planned

@@ -102,6 +102,11 @@ class TrackPoint(TenantRow):
     confirmed = models.BooleanField(
         default=False, help_text="Someone has looked and said that it is so."
     )
+    at_least = models.BooleanField(
+        default=False,
+        db_default=False,
+        help_text="The level was passed, out of the range of what it was read with.",
+    )
     counts_as = models.FloatField(
         null=True,
         blank=True,

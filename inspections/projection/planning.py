@@ -11,6 +11,9 @@ the *latest level* y of a series, drawn through fits that do not know y:
    with full weight: what was read before loses weight if it does not fit.
 4. Of those dates the earliest so far is kept, and the curve between them is straight.
 5. An earlier stray to the bad side stands: y counts as no less than what is left of it.
+6. A level that is only known to be passed is no reading of that level: it counts as one
+   and then as saying next to nothing. The earlier of both dates is planned on, so
+   that levels passed, which never rise, do not look like wear that has stopped.
 
 Below ŷ - 1.345 s a good reading counts no further (Huber 1964: 95 % efficiency on the
 normal). Beyond ŷ + 4 s the reading is the level: the curve falls in a straight line to
@@ -37,6 +40,8 @@ DEVIATES = (-1.345, -0.45, 0.45, 1.345, 2.5, 4.0)
 SHARES = (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)
 """The same for a first reading, which nothing promises, in shares of the limit."""
 _LEAST_SD = 1e-4
+_SAYS_LITTLE = 0.5
+"""Noise of a level that says next to nothing, as a share of the limit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,6 +114,7 @@ def plan(
     usage: Usage | None = None,
     confirmed: Flags | None = None,
     counts_mm: Floats | None = None,
+    at_least: Flags | None = None,
     wanted: Flags | None = None,
 ) -> Floats:
     """Return quantiles (P, S) of the years from the last reading to the limit.
@@ -116,6 +122,7 @@ def plan(
     confirmed : (N,) readings that keep full weight
     counts_mm : (N,) what each reading still counts for, given those after it, as
         ``evidence.counts_as_mm`` gives it; without it each counts in full
+    at_least : (N,) readings whose level is only known to be passed
     wanted : (S,) series whose dates are asked for; the others only say what they know
 
     They do not rise when the last level of a series rises, all else held fixed, and
@@ -140,7 +147,22 @@ def plan(
     rows = np.arange(count) if wanted is None else np.flatnonzero(wanted)
     if rows.size:
         years[:, rows] = _plan(alone.select(rows))[of_row]
+    if at_least is not None:
+        before = np.concatenate([[0], np.cumsum(at_least)])[readings.bounds]
+        passed = rows[np.diff(before)[rows] > 0]
+        if passed.size:
+            loose = _plan(_loosened(alone, at_least).select(passed))[of_row]
+            years[:, passed] = np.minimum(years[:, passed], loose)
     return years
+
+
+def _loosened(alone: _Alone, at_least: Flags) -> _Alone:
+    """Return the series whose levels passed say next to nothing."""
+    limit = np.where(alone.limits.usable, alone.limits.limit_mm, 1.0)
+    little = np.repeat(_SAYS_LITTLE * limit, alone.readings.counts)
+    noise = np.maximum(alone.readings.noise_mm, np.where(at_least, little, 0.0))
+    readings = dataclasses.replace(alone.readings, noise_mm=noise)
+    return dataclasses.replace(alone, readings=readings)
 
 
 def _others(alone: _Alone, hierarchy: Hierarchy) -> Others:

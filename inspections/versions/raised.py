@@ -87,6 +87,7 @@ FORECASTING: tuple[str, ...] = (
     "long functions split; the same results",
     "ropes by their thinnest station; limits below no wear are met",
     "states of machines are kept as rows; results are as before, not compared",
+    "levels only passed are planned on as bounds",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -28,20 +28,7 @@ class Known:
         )
 
 
-KNOWN: tuple[Known, ...] = (
-    # Seed 60022, life 8: bands that only say how deep a seat is at least have no
-    # scatter of their own, and count with the tolerance of a new seat (0.1 mm). Bands a
-    # little less wide count with their own (0.05 mm), and so pull the date more. Such a
-    # depth is to be taken for what it is, a bound; a smaller scatter would hold back a
-    # seat that has sunk deeper than its bound.
-    Known(
-        name="bands that are refused either way move the date of the seat",
-        promise="P1 date",
-        change="seat_band_width",
-        where="seat_depth",
-        life="h60022-8",
-    ),
-)
+KNOWN: tuple[Known, ...] = ()
 
 
 def name_of(violation: Violation) -> str | None:

@@ -82,14 +82,27 @@ def from_seat_band(
             ),
         )
     cosine = sqrt(1.0 - (width_mm / rope_diameter_mm) ** 2)
-    tangent = width_mm / rope_diameter_mm / cosine
     return SeatDepth(
         depth_mm=radius_mm * (1.0 - cosine) / sin(half),
-        sd_mm=hypot(
-            tangent / (2.0 * sin(half)) * width_sd_mm / sqrt(2.0),
-            (1.0 / cosine - 1.0) / sin(half) * diameter_sd_mm / 2.0,
+        sd_mm=_scatter_mm(
+            groove=groove,
+            sine=width_mm / rope_diameter_mm,
+            width_sd_mm=width_sd_mm,
+            diameter_sd_mm=diameter_sd_mm,
         ),
         route=Route.SEAT_BAND,
+    )
+
+
+def _scatter_mm(
+    *, groove: Groove, sine: float, width_sd_mm: float, diameter_sd_mm: float
+) -> float:
+    """Return the standard uncertainty of a depth by bands of width 2r·sine [mm]."""
+    cosine = sqrt(1.0 - sine**2)
+    widening = sin(groove.opening_rad / 2.0)
+    return hypot(
+        sine / cosine / (2.0 * widening) * width_sd_mm / sqrt(2.0),
+        (1.0 / cosine - 1.0) / widening * diameter_sd_mm / 2.0,
     )
 
 
@@ -116,7 +129,9 @@ def least_from_seat_band(
     Where from_seat_band gives a depth it is that. Bands as wide as they can get say
     that the seat has sunk by r·tan(γ/4) or more. Of bands that differ too much the
     narrower one counts, the other one as wide as bands may be that still give a depth:
-    a least depth too, and no shallower than that of less uneven bands.
+    a least depth too, and no shallower than that of less uneven bands. A least depth
+    scatters as the depth of the widest bands that still give one does: nobody knows it
+    better than a depth that was read.
 
     Raises OutsideValidity for sizes outside their ranges.
 
@@ -127,16 +142,26 @@ def least_from_seat_band(
     >>> wide = least_from_seat_band(groove=VGroove(groove_angle_rad=radians(35)),
     ...     left_width_mm=4.2, right_width_mm=4.1, rope_diameter_mm=13.0,
     ...     width_sd_mm=0.3, diameter_sd_mm=0.0)
-    >>> wide.depth_mm, wide.at_least
-    (1.0, True)
+    >>> wide.depth_mm, wide.sd_mm, wide.at_least
+    (1.0, 0.111, True)
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
-    require_not_negative(left_width_mm=left_width_mm, right_width_mm=right_width_mm)
+    require_not_negative(
+        left_width_mm=left_width_mm,
+        right_width_mm=right_width_mm,
+        width_sd_mm=width_sd_mm,
+        diameter_sd_mm=diameter_sd_mm,
+    )
     uneven, widths_mm = _evened_mm(left_width_mm, right_width_mm)
     if sum(widths_mm) / 2.0 >= rope_diameter_mm * sin(groove.opening_rad / 2.0):
         return SeatDepth(
             depth_mm=_bedded_mm(groove, rope_diameter_mm),
-            sd_mm=0.0,
+            sd_mm=_scatter_mm(
+                groove=groove,
+                sine=sin(groove.opening_rad / 2.0),
+                width_sd_mm=width_sd_mm,
+                diameter_sd_mm=diameter_sd_mm,
+            ),
             route=Route.SEAT_BAND,
             at_least=True,
         )

@@ -38,7 +38,22 @@ def test_bands_out_of_range_are_a_point_as_deep_as_the_seat_is_at_least():
     assert second.level_mm > first.level_mm
     assert second.at_least
     assert not first.at_least
-    assert second.sd_mm == series.SEAT_TOLERANCE_MM
+
+
+def test_bands_out_of_range_scatter_no_more_than_a_little_narrower_ones():
+    depths = {}
+    for width_mm in (4.1, 9.0):
+        of = snapshot(*bands(2.5, BEFORE), *bands(width_mm, TODAY), geometry=V)
+        seat = next(
+            each
+            for each in series.of_machine(of, limits=[])
+            if (each.quantity, each.place) == ("seat_depth", "groove 1")
+        )
+        depths[width_mm] = seat.points[-1]
+
+    # A larger one would let the deeper seat pull its date less.
+    assert depths[9.0].level_mm > depths[4.1].level_mm
+    assert depths[9.0].sd_mm == pytest.approx(depths[4.1].sd_mm, rel=0.05)
 
 
 def test_a_rope_wears_as_its_thinnest_station_does():

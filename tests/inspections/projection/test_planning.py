@@ -208,6 +208,40 @@ def test_others_say_the_same_of_a_series_whatever_it_says_itself(arguments):
     assert np.all(beside_fast < beside_slow)
 
 
+@pytest.mark.parametrize("passed", [(7.0,), (5.0, 6.0, 7.0), (2.0, 3.0, 4.0)])
+def test_level_only_passed_is_planned_on_as_the_earlier_of_two(arguments, passed):
+    levels = [(float(year), min(0.2 * year, 0.9)) for year in range(1, 8)]
+    given = arguments([(0.0, 0.0), *levels], known=True, limit_mm=2.0)
+    at_least = np.isin(given["readings"].clock, passed)
+
+    found = plan(given | {"at_least": at_least})
+
+    as_read = plan(given)
+    readings = given["readings"]
+    # half of the limit: the seat may be anywhere
+    noise = np.where(at_least, 1.0, readings.noise_mm)
+    unsaid = plan(given | {"readings": replace(readings, noise_mm=noise)})
+    assert found.tolist() == np.minimum(as_read, unsaid).tolist()
+    # either may be the earlier
+    assert np.any(found < as_read) or np.any(found < unsaid)
+
+
+def test_levels_only_passed_that_never_rise_do_not_look_like_wear_that_has_stopped(
+    arguments,
+):
+    worn = [(0.0, 0.0), *[(float(year), 0.25 * year) for year in range(1, 5)]]
+    passed = [(float(year), 1.0) for year in range(5, 9)]
+    given = arguments([*worn, *passed], known=True, limit_mm=2.0)
+    at_least = given["readings"].clock > 4.0
+
+    found = plan(given | {"at_least": at_least})
+
+    before = plan(arguments(worn, known=True, limit_mm=2.0)) - 4.0
+    assert np.all(found <= np.maximum(before, 0.0) + 0.3)
+    # as readings they would give another half a year and more
+    assert np.all(plan(given) > found + 0.5)
+
+
 def plan(given: dict, *, whole: bool = False) -> np.ndarray:
     """Return the planning years (P,) of the first series, or of all (P, S)."""
     wanted = {k: v for k, v in given.items() if k != "horizon_years"}
