@@ -71,6 +71,7 @@ JUDGING: tuple[str, ...] = (
     "what corrects tells of its original's visit though that is set aside; the less e",
     "what some grooves or ropes were not read for again stands; bands too wide scatte",
     "a field test that is too old is called so",
+    "Loads on the shaft, traction over a seat's life and the groove window, beside wh",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -1,0 +1,170 @@
+"""Findings now and then, side by side, each with both ends of what is open."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from inspections.assessment.draft import Draft
+from inspections.engineering.answer import Answer
+from inspections.models import Grade
+from inspections.reasons import Reason
+from inspections.reasons.places import place_of
+
+
+class Turn(StrEnum):
+    """How a finding turned: only what is judged on both sides is compared."""
+
+    SAME = "SAME"
+    BETTER = "BETTER"
+    WORSE = "WORSE"
+    NOT_COMPARED = "NOT_COMPARED"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """One finding of one side; the ends are margins over what is not known."""
+
+    grade: str
+    answer: str
+    value: float | None
+    limit: float | None
+    margin: float | None
+    unit: str
+    reason: Reason | None
+    stops_service: bool
+    worst: float | None
+    typical: float | None
+    best: float | None
+    chance: float | None
+    decides: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One criterion at one place on both sides; None where a side does not have it."""
+
+    topic: str
+    place: str
+    criterion: str
+    now: Said | None
+    then: Said | None
+    turn: Turn
+
+
+_RANK = {str(Answer.BEYOND): 0, str(Answer.OPEN): 1, str(Answer.WITHIN): 2}
+_ORDER = [
+    Grade.ACT_NOW,
+    Grade.PLAN_WORK,
+    Grade.NOT_ASSESSED,
+    Grade.KEEP_AN_EYE_ON,
+    Grade.IN_ORDER,
+]
+_ASKS = (Grade.ACT_NOW, Grade.PLAN_WORK)
+
+
+def rows(now: Iterable[Draft], then: Iterable[Draft]) -> tuple[Row, ...]:
+    """Return the findings of both sides, what changes and what is worst first."""
+    before, after = _by_key(now), _by_key(then)
+    found = [
+        _row(key, one, other)
+        for key in dict.fromkeys([*before, *after])
+        for one, other in _pairs(before.get(key, []), after.get(key, []))
+    ]
+    return tuple(sorted(found, key=_order))
+
+
+Key = tuple[str, str, str]
+
+
+def _by_key(drafts: Iterable[Draft]) -> dict[Key, list[Draft]]:
+    """Return findings by what, where and against what; one line for each groove."""
+    found: dict[Key, list[Draft]] = defaultdict(list)
+    for draft in drafts:
+        for place in _places(draft):
+            found[str(draft.topic), place, draft.criterion].append(draft)
+    return found
+
+
+def _places(draft: Draft) -> Iterator[str]:
+    """Yield each place of a finding that names several of a kind."""
+    own = place_of(draft.place)
+    if draft.grade != Grade.NOT_ASSESSED or len(own.numbers) < 2:
+        yield draft.place
+        return
+    for number in own.numbers:
+        yield f"{own.spot} {number}"
+
+
+def _pairs(
+    now: list[Draft], then: list[Draft]
+) -> Iterator[tuple[Draft | None, Draft | None]]:
+    for index in range(max(len(now), len(then))):
+        yield (
+            now[index] if index < len(now) else None,
+            then[index] if index < len(then) else None,
+        )
+
+
+def _row(key: Key, now: Draft | None, then: Draft | None) -> Row:
+    topic, place, criterion = key
+    before, after = _said(now), _said(then)
+    return Row(
+        topic=topic,
+        place=place,
+        criterion=criterion,
+        now=before,
+        then=after,
+        turn=_turn(before, after),
+    )
+
+
+def _said(draft: Draft | None) -> Said | None:
+    if draft is None:
+        return None
+    over = draft.over
+    return Said(
+        grade=str(draft.grade),
+        answer=draft.answer,
+        value=draft.value,
+        limit=draft.limit,
+        margin=draft.margin,
+        unit=draft.unit,
+        reason=draft.reason,
+        stops_service=draft.stops_service,
+        worst=over.worst if over else None,
+        typical=over.typical if over else None,
+        best=over.best if over else None,
+        chance=over.chance if over else None,
+        decides=over.decides if over else "",
+    )
+
+
+def _turn(now: Said | None, then: Said | None) -> Turn:
+    """Return how it turned: by answer, then by grade, then by the margin.
+
+    What asks for work on one side only is worse where it comes, and never better where
+    it goes: nobody has looked again yet.
+    """
+    if now == then:
+        return Turn.SAME
+    if now is None and then is not None and then.grade in _ASKS:
+        return Turn.WORSE
+    if now is None or then is None or not now.answer or not then.answer:
+        return Turn.NOT_COMPARED
+    before, after = _mark(now), _mark(then)
+    if before == after:
+        return Turn.SAME
+    return Turn.BETTER if after > before else Turn.WORSE
+
+
+def _mark(said: Said) -> tuple[int, int, float]:
+    """Return how good a finding is, to compare it with the same of the other side."""
+    margin = 0.0 if said.margin is None else round(said.margin, 9)
+    return _RANK[said.answer], _ORDER.index(Grade(said.grade)), margin
+
+
+def _order(row: Row) -> tuple[int, int, str, str]:
+    turns = [Turn.WORSE, Turn.BETTER, Turn.NOT_COMPARED, Turn.SAME]
+    grades = [_ORDER.index(Grade(each.grade)) for each in (row.now, row.then) if each]
+    return turns.index(row.turn), min(grades), row.topic, row.place
