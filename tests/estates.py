@@ -41,6 +41,7 @@ from inspections.models import (
     PlanningRule,
     Reading,
     ReadingReview,
+    Scenario,
     Stop,
     StopEvent,
     Terms,
@@ -55,6 +56,7 @@ from inspections.models import (
 )
 from reports.models import Delivery, RefusedAddress, Report, ReportPlan
 from tests import callers, factories
+from tests.inspections.scenarios import tried
 
 AT = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
 # How a row leads to its owner, said here anew: the application's own words for it
@@ -223,6 +225,15 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
         kind="RE_ROPE",
         answer="AGREE",
         membership_id=cast.memberships["OWNER_READER"].pk,
+    )
+    Scenario.objects.create(
+        **own,
+        machine=machine,
+        name="a lighter car",
+        changes={"car_mass_kg": 900.0},
+        answer=tried.answer(),
+        membership_id=by,
+        shared_with_owner=True,
     )
     handed = HandOver.objects.create(
         **own,

@@ -15,6 +15,7 @@ from inspections.api import (
     photos,
     planned_works,
     reviews,
+    scenarios,
     stop_releases,
     stops,
     terms,
@@ -46,6 +47,7 @@ router.register("stop-releases", stop_releases.BulkReleaseViewSet)
 router.register("owner-answers", owner_answers.OwnerAnswerViewSet)
 router.register("hand-overs", hand_overs.HandOverViewSet)
 router.register("due-works", due_works.DueWorkViewSet)
+router.register("scenarios", scenarios.ScenarioViewSet)
 
 urlpatterns = [
     path("imports/gauges", exchange.GaugesImportView.as_view(resource="gauges")),
@@ -86,6 +88,8 @@ urlpatterns = [
     path("machines/<int:pk>/comparison", outlook.ComparisonView.as_view()),
     path("machines/<int:pk>/regroove-order", outlook.RegrooveOrderView.as_view()),
     path("machines/<int:pk>/options", options.MachineOptionsView.as_view()),
+    path("machines/<int:pk>/scenarios", scenarios.MachineScenariosView.as_view()),
+    path("machines/<int:pk>/groove-window", scenarios.GrooveWindowView.as_view()),
     path("machines/<int:pk>/page", machine_pages.MachinePageView.as_view()),
     path("machines/<int:pk>/worklist", worklists.WorklistView.as_view()),
     path("machines/<int:pk>/works", works.MachineWorkView.as_view(), name="work"),

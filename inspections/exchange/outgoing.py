@@ -22,6 +22,7 @@ OUTGOING: tuple[Outgoing, ...] = (
     TenantTable(model=models.BulkRelease, name="bulk-releases"),
     TenantTable(model=models.VisitMove, name="visit-moves"),
     TenantTable(model=models.OwnerAnswer, name="owner-answers"),
+    TenantTable(model=models.Scenario, name="scenarios", leave_out=("knows", "answer")),
     TenantTable(
         model=models.HandOver, name="hand-overs", leave_out=("content_digest",)
     ),

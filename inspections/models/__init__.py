@@ -29,6 +29,7 @@ from inspections.models.planned_work import (
     PlanState,
 )
 from inspections.models.reading import Reading, ReadingReview, ReadingState
+from inspections.models.scenario import Scenario
 from inspections.models.stop import (
     BulkRelease,
     Release,
@@ -83,6 +84,7 @@ __all__ = [
     "RunCause",
     "RunState",
     "Said",
+    "Scenario",
     "SharedPrior",
     "StateMark",
     "Stop",

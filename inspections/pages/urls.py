@@ -18,6 +18,8 @@ from inspections.pages import (
     portfolio_file,
     service,
     stop,
+    trying,
+    window,
     works,
 )
 
@@ -65,6 +67,19 @@ urlpatterns = [
         "machines/<int:pk>/hand-over",
         handing_over.OfferMachine.as_view(),
         name="offer-machine",
+    ),
+    path("machines/<int:pk>/try", trying.TryPage.as_view(), name="try-change"),
+    path(
+        "machines/<int:pk>/try/keep",
+        trying.KeepScenario.as_view(),
+        name="keep-scenario",
+    ),
+    path("machines/<int:pk>/window", window.WindowPage.as_view(), name="groove-window"),
+    path("scenarios/<int:pk>", trying.ScenarioPage.as_view(), name="scenario"),
+    path(
+        "scenarios/<int:pk>/change",
+        trying.ChangeScenario.as_view(),
+        name="change-scenario",
     ),
     path("calendar", planning.CalendarPage.as_view(), name="calendar"),
     path("budget", budget.BudgetPage.as_view(), name="budget"),

@@ -19,3 +19,9 @@ class NameTaken(Conflict):
     """The machine has a scenario of that name."""
 
     code = "name-taken"
+
+
+class TooMany(Conflict):
+    """The machine has as many scenarios as are kept: none is worked out for keeping."""
+
+    code = "too-many"

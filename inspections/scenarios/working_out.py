@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from inspections.assessment.draft import Draft
 from inspections.engineering import cut
 from inspections.engineering.answer import Answer
-from inspections.engineering.cut import CutPlan
+from inspections.engineering.cut import CutPlan, SeatAt
 from inspections.engineering.groove import VGroove
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.rope import endurance
@@ -23,6 +23,7 @@ from inspections.scenarios.applying import Tried
 from inspections.scenarios.changes import Changes
 from inspections.scenarios.figures import Figures
 from inspections.scenarios.notes import Note
+from inspections.scenarios.seats_read import seats_to_reach
 from inspections.scenarios.side_by_side import Row
 from inspections.scenarios.sides import Side, side_of
 
@@ -54,9 +55,10 @@ class Answered:
 def work_out(snapshot: Snapshot, changes: Changes) -> Answered:
     """Return the machine as known and as changed. Raises NotTried, NotKnownEnough."""
     now = side_of(snapshot)
-    tried = applying.apply(snapshot, changes, seats=now.basis.work.seats)
+    seats = seats_to_reach(snapshot, now.basis)
+    tried = applying.apply(snapshot, changes, seats=seats)
     then = now if tried.snapshot is snapshot else side_of(tried.snapshot)
-    planned = _cut(now, tried)
+    planned = _cut(now, tried, seats)
     speed = _speed_ratio(now, then)
     return Answered(
         changes=changes,
@@ -114,7 +116,7 @@ def _speed_ratio(now: Side, then: Side) -> float | None:
     return wheel * before.roping / after.roping
 
 
-def _cut(now: Side, tried: Tried) -> CutPlan | None:
+def _cut(now: Side, tried: Tried, seats: tuple[SeatAt, ...]) -> CutPlan | None:
     """Return what the rim keeps of a cut; None where none is made, or too little known.
 
     A seat of another form lies in the old one: it is cut as deep as asked for below
@@ -126,7 +128,7 @@ def _cut(now: Side, tried: Tried) -> CutPlan | None:
     try:
         return cut.plan(
             sheave=known.sheave,
-            seats=known.seats,
+            seats=seats,
             rim=known.rim or _NO_RIM,
             clean_up_mm=tried.clean_up_mm,
             rope_diameter_mm=rope_set.nominal_diameter_mm,

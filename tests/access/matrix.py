@@ -40,6 +40,7 @@ from inspections.models import (
     OwnerAnswer,
     PlannedWork,
     Reading,
+    Scenario,
     Stop,
     UrgentMail,
     Visit,
@@ -147,6 +148,7 @@ def _lists() -> Matrix:
         ("stops", Stop, EVERYONES, False, False),
         ("planned-works", PlannedWork, EVERYONES, True, True),
         ("owner-answers", OwnerAnswer, EVERYONES, False, False),
+        ("scenarios", Scenario, EVERYONES, False, True),
         ("gauges", Gauge, STAFFS, True, True),
         ("urgent-mails", UrgentMail, STAFFS, False, False),
         ("forecast-runs", ForecastRun, STAFFS, False, False),
@@ -230,6 +232,11 @@ def _acts() -> Matrix:
                 "words": "by letter",
             },
         ),
+        ("POST", f"{API}machines/<pk>/scenarios"): of(
+            Machine, OFFICES, body={"changes": {"car_mass_kg": 900.0}}
+        ),
+        ("POST", f"{API}machines/<pk>/groove-window"): of(Machine, OFFICES, body={}),
+        ("POST", f"{API}scenarios/<pk>/work-out"): of(Scenario, OFFICES),
         ("POST", f"{API}hand-overs/<pk>/close"): of(HandOver, OFFICES),
         ("POST", f"{API}hand-overs/<pk>/withdraw"): of(HandOver, OFFICES),
         ("POST", f"{API}visits/<pk>/photos"): of(
@@ -328,7 +335,7 @@ EVERYONES_TABLES = (
     *REGISTER_FILES,
     *("gauges", "readings", "visits", "photos", "urgent-mails", "stops"),
     *("assessments", "findings", "forecasts", "forecast-runs", "forecast-scores"),
-    "owner-answers",
+    *("owner-answers", "scenarios"),
     *("option-sets", "planned-works", "planned-steps", "due-works"),
     *("report-plans", "reports", "deliveries", "refused-addresses"),
     *("contractor", "people", "tokens", "export-files"),
@@ -430,6 +437,11 @@ def _pages() -> Matrix:
             for act in ("file", "close", "withdraw")
         },
         (ANY, "machines/<pk>/hand-over"): of(Machine, OFFICES),
+        (ANY, "machines/<pk>/try"): of(Machine, OFFICES),
+        (ANY, "machines/<pk>/try/keep"): of(Machine, OFFICES),
+        (ANY, "machines/<pk>/window"): of(Machine, OFFICES),
+        (ANY, "scenarios/<pk>"): of(Scenario, EVERYONES),
+        (ANY, "scenarios/<pk>/change"): of(Scenario, OFFICES),
         (ANY, "reports/new"): OFFICE,
         (ANY, "reports/<pk>"): of(Report, ISSUED_ONES),
         (ANY, "reports/<pk>/send"): of(Report, OFFICES),

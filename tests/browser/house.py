@@ -53,6 +53,7 @@ class House:
     waiting_file: int
     link: str
     hand_over: int
+    scenario: int
     cookies: dict[str, str] = field(default_factory=dict)
 
 

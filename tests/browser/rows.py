@@ -13,6 +13,7 @@ from fleet.register.exchange.import_jobs import Given
 from fleet.register.people.inviting import Invitee
 from inspections import handover, options
 from inspections.models import BulkRelease, PlannedWork, Reading, Stop
+from inspections.scenarios import keeping
 from reports import plans
 from reports.delivery import links
 from reports.models import Delivery, ReportPlan
@@ -37,7 +38,20 @@ def more(
         **_reports(cast, worn),
         **_files(cast),
         **_service(cast, stopped),
+        **_scenario(cast, worn),
     }
+
+
+def _scenario(cast: factories.Cast, worn: Machine) -> dict[str, int | str]:
+    kept = keeping.keep(
+        scope=cast.scope(),
+        machine_id=worn.pk,
+        name="a lighter car",
+        changes={"car_mass_kg": 1100.0},
+        shared_with_owner=True,
+        now=timezone.now(),
+    )
+    return {"scenario": kept.pk}
 
 
 def _people(cast: factories.Cast) -> dict[str, int | str]:

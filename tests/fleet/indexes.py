@@ -170,6 +170,7 @@ REASONS = {
         "machine_id, kind, id DESC": "the last answer to each work, on an owner's page",
         "contractor_id, id where": "answers that the office has not seen, on Today",
     },
+    "inspections_scenario": {"machine_id, name": ONCE},
     "inspections_terms": {"contractor_id, subject, replaces_id": ONCE},
     "inspections_trackpoint": {
         "machine_id, track_id, taken_at": "points of machines in order, every night",

@@ -55,6 +55,7 @@ LISTS = {
     "forecast-scores": "forecast-scores",
     "planned-works": "planned-works",
     "owner-answers": "owner-answers",
+    "scenarios": "scenarios",
     "due-works": "due-works",
     "calendar-feeds": "calendar-feeds",
     "report-plans": "report-plans",

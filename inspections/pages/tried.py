@@ -1,0 +1,130 @@
+"""An answer of a scenario as a page shows it, in the reader's own words."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from inspections.scenarios import notes, words
+
+# A picture of traction over the life of the seats, in its units.
+_WIDE, _HIGH = 600, 180
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One number on both sides, with what it is called."""
+
+    called: Any
+    unit: str
+    now: float | None
+    then: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One load case: margin as cut and the least over the life, on both sides."""
+
+    called: Any
+    now: Mapping[str, Any] | None
+    then: Mapping[str, Any] | None
+
+
+def shown(answer: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what the template says of an answer."""
+    rows = answer["findings"]
+    changed = [row for row in rows if row["turn"] != "SAME"]
+    return {
+        "answer": answer,
+        "changes": [_change(*pair) for pair in answer["changes"].items()],
+        "notes": [_note(note) for note in answer["notes"]],
+        "rows": [row | {"said": words.TURNS[row["turn"]]} for row in changed],
+        "same": len(rows) - len(changed),
+        "lines": list(_lines(answer["figures"])),
+        "cases": list(_cases(answer)),
+        "course": _course(answer),
+        "cut": _cut(answer["cut"]),
+    }
+
+
+def _change(name: str, value: Any) -> dict[str, Any]:
+    called, unit = words.ITEMS[name]
+    return {
+        "called": called,
+        "value": words.CHOICES.get(value, value) if isinstance(value, str) else value,
+        "unit": unit,
+    }
+
+
+def _note(note: Mapping[str, str]) -> Any:
+    try:
+        return notes.WORDS[notes.Note(note["code"])]
+    except ValueError:
+        return note["words"]
+
+
+def _lines(figures: Sequence[Mapping[str, Any]]) -> Any:
+    for each in figures:
+        if each["now"] is None and each["then"] is None:
+            continue
+        if each["name"] in words.FIGURES:
+            called, unit = words.FIGURES[each["name"]]
+            yield Line(called=called, unit=unit, now=each["now"], then=each["then"])
+
+
+def _cases(answer: Mapping[str, Any]) -> Any:
+    sides = [_by_case(answer[f"traction_{side}"]) for side in ("now", "then")]
+    for name, called in words.CASES.items():
+        now, then = (side.get(name) for side in sides)
+        if now or then:
+            yield Case(called=called, now=now, then=then)
+
+
+def _by_case(course: Mapping[str, Any] | None) -> dict[str, Any]:
+    cases = course["cases"] if course else ()
+    return {each["case"]: each | {"as_cut": each["margins"][0]} for each in cases}
+
+
+def _course(answer: Mapping[str, Any]) -> dict[str, Any] | None:
+    """Return the least margin of all cases against depth, as lines of a picture."""
+    sides = {}
+    for side in ("now", "then"):
+        course = answer[f"traction_{side}"]
+        line = _least(course) if course else []
+        if line:
+            sides[side] = line
+    if not sides:
+        return None
+    points = [point for line in sides.values() for point in line]
+    deepest = max(depth for depth, _ in points) or 1.0
+    high = max([0.05, *(margin for _, margin in points)])
+    low = min([-0.05, *(margin for _, margin in points)])
+
+    def place(point: tuple[float, float]) -> str:
+        depth, margin = point
+        across = round(_WIDE * depth / deepest)
+        return f"{across} {round(_HIGH * (high - margin) / (high - low))}"
+
+    drawn = {side: "M" + "L".join(map(place, line)) for side, line in sides.items()}
+    return {
+        **drawn,
+        "zero": round(_HIGH * high / (high - low)),
+        "deepest": deepest,
+        "high": high,
+        "low": low,
+    }
+
+
+def _least(course: Mapping[str, Any]) -> list[tuple[float, float]]:
+    counted = [c["margins"] for c in course["cases"] if not c["accepted_otherwise"]]
+    if not counted:
+        return []
+    return [
+        (depth, min(margins[place] for margins in counted))
+        for place, depth in enumerate(course["depths_mm"])
+    ]
+
+
+def _cut(cut: Mapping[str, Any] | None) -> dict[str, Any] | None:
+    if cut is None:
+        return None
+    return {**cut, "said": words.CUTS.get(cut["answer"], cut["answer"])}

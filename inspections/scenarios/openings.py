@@ -1,0 +1,69 @@
+"""What would open a groove window that is empty, tried one thing at a time."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from enum import StrEnum
+from math import radians
+
+from inspections.engineering.groove_window import Cut, Grid, WindowGiven, find_window
+from inspections.engineering.suspension import Suspension
+from inspections.engineering.validity import OutsideValidity
+from inspections.engineering.wrap import Wrap
+from inspections.scenarios.figures import tried
+
+
+class Opening(StrEnum):
+    """What is tried where the window is empty."""
+
+    COMPENSATION = "COMPENSATION"
+    HEAVIER_CAR = "HEAVIER_CAR"
+    WIDER_WRAP = "WIDER_WRAP"
+    ANOTHER_ROPE = "ANOTHER_ROPE"
+
+
+def openings(given: WindowGiven, grid: Grid) -> Iterator[tuple[Opening, Cut]]:
+    """Yield what would open an empty window by itself, with the middle it has then.
+
+    A few changes of one kind each, on a coarser grid: an indication of where to look.
+    """
+    coarse = Grid(
+        mouth_angles_deg=grid.mouth_angles_deg[::2],
+        undercut_angles_deg=grid.undercut_angles_deg[::2],
+        vee_angles_deg=grid.vee_angles_deg[::2],
+        cut_depths_mm=grid.cut_depths_mm[::4],
+    )
+    for name, hung in _others(given.suspension):
+        try:
+            other = replace(given, suspension=hung, deflector=None)
+            found = find_window(given=other, grid=coarse)
+        except OutsideValidity:
+            continue
+        if found.middle is not None:
+            yield name, found.middle.cut
+
+
+def _others(hung: Suspension) -> Iterator[tuple[Opening, Suspension]]:
+    """Yield the machine with one thing changed; masses stay in kilograms."""
+    ropes_kg_m = hung.roping * hung.ropes_kg_per_m
+    if hung.compensation_kg_per_m < ropes_kg_m:
+        yield (
+            Opening.COMPENSATION,
+            replace(hung, compensation_kg_per_m=ropes_kg_m),
+        )
+    yield (
+        Opening.HEAVIER_CAR,
+        replace(
+            hung,
+            car_mass_kg=1.1 * hung.car_mass_kg,
+            counterweight_mass_kg=hung.balancing_mass_kg + 0.1 * hung.car_mass_kg,
+            balance_ratio=None,
+        ),
+    )
+    widest = tried(
+        lambda: Wrap(
+            angles_rad=tuple(each + radians(15.0) for each in hung.wrap.angles_rad)
+        )
+    )
+    if widest is not None:
+        yield Opening.WIDER_WRAP, replace(hung, wrap=widest)
+    yield Opening.ANOTHER_ROPE, replace(hung, rope_count=hung.rope_count + 1)

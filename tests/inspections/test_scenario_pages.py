@@ -1,0 +1,107 @@
+"""Scenarios on pages: two columns, kept by name, and the groove window."""
+
+from urllib.parse import quote
+
+import pytest
+import time_machine
+
+from inspections.models import Scenario
+from tests import callers
+from tests.inspections.options import worn
+from tests.inspections.test_pages import browser, text_of
+from tests.inspections.test_work_pages import send
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def that_day():
+    with time_machine.travel("2026-05-05T23:59:30+00:00", tick=True):
+        yield
+
+
+@pytest.fixture
+def machine(north):
+    worn.read(north)
+    return worn.look(north)
+
+
+@pytest.fixture
+def north():
+    from tests import factories
+
+    return factories.cast(code="north")
+
+
+def test_a_change_is_tried_kept_shared_and_worked_out_anew(north, machine):
+    office = browser(north, "OFFICE")
+    page = f"/machines/{machine.pk}/try"
+
+    empty = office.get(page)
+    tried = office.get(f"{page}?undercut_angle_deg=90&cut_depth_mm=2,0")
+    refused = office.get(f"{page}?undercut_angle_deg=130")
+    unknown = office.get(f"{page}?wrap=DOUBLE")
+
+    assert "The answer" not in text_of(empty)
+    assert tried.status_code == 200
+    said = text_of(tried)
+    assert "undercut angle 90.0 °" in said
+    assert "Then, least" in said
+    assert "load on the shaft, at most" in said
+    assert (refused.status_code, unknown.status_code) == (422, 422)
+    assert "106" in text_of(refused)
+    assert "wrap_angle_deg" in text_of(unknown)
+    callers.confine(north)
+    assert not Scenario.objects.exists()
+
+    asked = quote('{"undercut_angle_deg": 90.0, "cut_depth_mm": 2.0}')
+    keep = f"{page}/keep?changes={asked}"
+    changes = '{"undercut_angle_deg": 90.0, "cut_depth_mm": 2.0}'
+    kept = send(office, keep, name="a smaller undercut", changes=changes)
+    again = send(office, keep, name="a smaller undercut", changes=changes)
+    callers.confine(north)
+    row = Scenario.objects.get()
+    assert kept["Location"] == again["Location"] == f"/scenarios/{row.pk}"
+    assert row.changes == {"undercut_angle_deg": 90.0, "cut_depth_mm": 2.0}
+    assert not row.shared_with_owner
+
+    owner = browser(north, "OWNER_READER")
+    assert owner.get(f"/scenarios/{row.pk}").status_code == 404
+    change = f"/scenarios/{row.pk}/change"
+    shared = send(office, change, name="a smaller undercut", shared_with_owner="on")
+    assert shared.status_code == 302
+    seen = owner.get(f"/scenarios/{row.pk}")
+    assert seen.status_code == 200
+    assert "Rename, share" not in text_of(seen)
+
+    callers.confine(north)
+    type(machine).objects.filter(pk=machine.pk).update(
+        car_mass_kg=1150.0, version=machine.version + 1
+    )
+    assert "known otherwise" in text_of(office.get(f"/scenarios/{row.pk}"))
+    send(
+        office,
+        change,
+        name="a smaller undercut",
+        shared_with_owner="on",
+        anew="on",
+    )
+    assert "known otherwise" not in text_of(office.get(f"/scenarios/{row.pk}"))
+
+
+def test_the_window_is_a_map_and_a_table_in_both_languages(north, machine):
+    office = browser(north, "OFFICE")
+
+    english = office.get(f"/machines/{machine.pk}/window?margin=0&to_depth_mm=2")
+    office.post("/prefer", {"language": "de", "next": "/"})
+    german = office.get(f"/machines/{machine.pk}/window?margin=0,02&to_depth_mm=2")
+    wrong = office.get(f"/machines/{machine.pk}/window?margin=0,9")
+
+    assert (english.status_code, german.status_code) == (200, 200)
+    said = text_of(english)
+    assert "cuts hold" in said
+    assert ("Suggested middle" in said) != ("No cut holds" in said)
+    assert b"<svg" in english.content
+    assert b"style=" not in english.content
+    assert "Rillenfenster" in text_of(german)
+    assert wrong.status_code == 422
