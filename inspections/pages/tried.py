@@ -48,11 +48,10 @@ def shown(answer: Mapping[str, Any]) -> dict[str, Any]:
 
 def _change(name: str, value: Any) -> dict[str, Any]:
     called, unit = words.ITEMS[name]
-    return {
-        "called": called,
-        "value": words.CHOICES.get(value, value) if isinstance(value, str) else value,
-        "unit": unit,
-    }
+    if isinstance(value, str):
+        word = words.named(value)
+        return {"called": called, "word": word, "value": None, "unit": ""}
+    return {"called": called, "word": "", "value": value, "unit": unit}
 
 
 def _note(note: Mapping[str, str]) -> Any:

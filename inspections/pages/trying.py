@@ -16,14 +16,11 @@ from fleet.platform.errors import DomainError
 from fleet.platform.pages.forms import NumberField, PageForm
 from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE
 from fleet.platform.visibility.asking import may
-from fleet.register.choices import GrooveForm, RopeCore, Wrap
 from inspections.models import Scenario
 from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.pages.tried import shown
 from inspections.scenarios import items, keeping, words
 from inspections.scenarios.problems import NameTaken
-
-_CHOICES = {**dict(GrooveForm.choices), **dict(RopeCore.choices), **dict(Wrap.choices)}
 
 
 class ChangesForm(PageForm):
@@ -47,7 +44,7 @@ def _fields() -> dict[str, forms.Field]:
         called, unit = words.ITEMS[name]
         label = f"{called} [{unit}]" if unit else str(called)
         if item.words:
-            named = [(w, _CHOICES.get(w, words.CHOICES.get(w, w))) for w in item.words]
+            named = [(word, words.named(word)) for word in item.words]
             found[name] = forms.ChoiceField(
                 choices=[("", gettext("as it is")), *named],
                 label=label,

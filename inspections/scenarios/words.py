@@ -5,6 +5,8 @@ from collections.abc import Mapping
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
+from fleet.register.choices import GrooveForm, RopeCore, Wrap
+
 Words = Mapping[str, tuple["Promise | str", str]]
 
 # Name -> what it is called, and its unit.
@@ -107,3 +109,9 @@ TURNS: Mapping[str, "Promise | str"] = {
     "NOT_COMPARED": _("not compared"),
 }
 CHOICES: Mapping[str, "Promise | str"] = {"EQUAL": _("set equal")}
+
+
+def named(code: str) -> "Promise | str":
+    """Return what a word of a change is called."""
+    of_register = {**dict(GrooveForm.choices), **dict(RopeCore.choices)}
+    return CHOICES.get(code) or {**of_register, **dict(Wrap.choices)}.get(code, code)

@@ -6,7 +6,7 @@ import pytest
 import time_machine
 
 from inspections.models import Scenario
-from tests import callers
+from tests import callers, factories
 from tests.inspections.options import worn
 from tests.inspections.test_pages import browser, text_of
 from tests.inspections.test_work_pages import send
@@ -28,8 +28,6 @@ def machine(north):
 
 @pytest.fixture
 def north():
-    from tests import factories
-
     return factories.cast(code="north")
 
 
@@ -45,7 +43,7 @@ def test_a_change_is_tried_kept_shared_and_worked_out_anew(north, machine):
     assert "The answer" not in text_of(empty)
     assert tried.status_code == 200
     said = text_of(tried)
-    assert "undercut angle 90.0 °" in said
+    assert "undercut angle <strong>90 °</strong>" in said
     assert "Then, least" in said
     assert "load on the shaft, at most" in said
     assert (refused.status_code, unknown.status_code) == (422, 422)
