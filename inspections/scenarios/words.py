@@ -113,5 +113,12 @@ CHOICES: Mapping[str, "Promise | str"] = {"EQUAL": _("set equal")}
 
 def named(code: str) -> "Promise | str":
     """Return what a word of a change is called."""
-    of_register = {**dict(GrooveForm.choices), **dict(RopeCore.choices)}
-    return CHOICES.get(code) or {**of_register, **dict(Wrap.choices)}.get(code, code)
+    return _NAMED.get(code, code)
+
+
+_NAMED: Mapping[str, "Promise | str"] = {
+    **dict(GrooveForm.choices),
+    **dict(RopeCore.choices),
+    **dict(Wrap.choices),
+    **CHOICES,
+}
