@@ -18,6 +18,7 @@ DONE_ON: Mapping[str, tuple[str, ...]] = {
     "deliveries_end_link_create": ("end-mailed-link",),
     "exports_create": ("new-export",),
     "exports_remove_create": ("remove-export",),
+    "field_pairing_create": ("pair-phone", "pair-own-phone"),
     "gauges_create": ("new-gauge",),
     "gauges_partial_update": ("gauge",),
     "grooves_create": ("set-up-sheave",),

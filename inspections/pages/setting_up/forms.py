@@ -85,7 +85,7 @@ class SheaveForm(StepForm):
     """The sheave as the drawing has it, and its grooves as cut."""
 
     fitted_on = DayField(
-        label=_("Fitted on"),
+        label=_("Installed on"),
         help_text=_("It wears from then on; the installation if it is the first."),
     )
     form = forms.ChoiceField(
@@ -280,4 +280,4 @@ class WrapForm(StepForm):
     pulley_drop_h_mm = QuantityField(
         label=_("How far below the sheave's centre"), quantity="length", required=False
     )
-    pulley_fitted_on = DayField(label=_("Fitted on"), required=False)
+    pulley_fitted_on = DayField(label=_("Installed on"), required=False)

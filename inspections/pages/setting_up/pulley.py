@@ -35,7 +35,7 @@ class PulleyForm(PageForm):
     drop_h_mm = QuantityField(
         label=_("How far below the sheave's centre"), quantity="length", required=False
     )
-    fitted_on = DayField(label=_("Fitted on"))
+    fitted_on = DayField(label=_("Installed on"))
     retired_on = DayField(
         label=_("Taken out on"),
         required=False,
