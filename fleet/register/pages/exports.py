@@ -39,8 +39,12 @@ class ExportsPage(PageView):
     template_name = "register/pages/exports.html"
     act = READ
 
-    def get(self, request: HttpRequest) -> HttpResponseBase:
+    def get(self, request: HttpRequest, **_: Any) -> HttpResponseBase:
         """Show where each file stands."""
+        return self.listed()
+
+    def listed(self, *, error: str = "", status: int = 200) -> HttpResponseBase:
+        """Return the list, with what went wrong."""
         rows = list(ExportFile.objects.within(self.scope).order_by("-pk")[: _MOST + 1])
         jobs = self._jobs([row.pk for row in rows if row.finished_at is None])
         now = timezone.now()
@@ -50,7 +54,9 @@ class ExportsPage(PageView):
             for row in rows[:_MOST]
         ]
         return self.answer(
+            status=status,
             context={
+                "error": error,
                 "files": files,
                 "more": len(rows) > _MOST,
                 "shows_names": bool(names),
@@ -60,7 +66,7 @@ class ExportsPage(PageView):
                     and job.state != JobState.FAILED
                     for _, job, state, _ in files
                 ),
-            }
+            },
         )
 
     def _jobs(self, ids: list[int]) -> dict[int, Job]:
@@ -178,13 +184,14 @@ class RemoveExport(_OfExport):
         return reverse("exports")
 
 
-class FetchExport(PageView):
+class FetchExport(Exports):
     """The file itself, for whoever has just confirmed who they are."""
 
-    act = READ
     http_method_names = ["get"]
 
-    def get(self, request: HttpRequest, pk: int) -> HttpResponseBase:
+    def get(  # type: ignore[override]
+        self, request: HttpRequest, pk: int
+    ) -> HttpResponseBase:
         """Send it; a person who has to confirm first is led back to the list."""
         row = ExportFile.objects.within(self.scope).filter(pk=pk).first()
         if row is None:
@@ -195,5 +202,4 @@ class FetchExport(PageView):
         try:
             return export_files.file_of(row, request=request)
         except export_jobs.NoFileYet:
-            messages.info(request, gettext("The file is not made yet."))
-            return HttpResponseRedirect(reverse("exports"))
+            return self.listed(error=gettext("The file is not made yet."), status=409)
