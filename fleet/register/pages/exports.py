@@ -13,6 +13,7 @@ from django.utils.translation import gettext, gettext_lazy
 
 from fleet.platform.api import confirming
 from fleet.platform.choices import JobState
+from fleet.platform.errors import NotFound
 from fleet.platform.models import Job, Membership
 from fleet.platform.pages import PageView
 from fleet.platform.pages.forms import FormPage, PageForm
@@ -184,7 +185,7 @@ class RemoveExport(_OfExport):
         return reverse("exports")
 
 
-class FetchExport(Exports):
+class FetchExport(ExportsPage):
     """The file itself, for whoever has just confirmed who they are."""
 
     http_method_names = ["get"]
@@ -203,3 +204,5 @@ class FetchExport(Exports):
             return export_files.file_of(row, request=request)
         except export_jobs.NoFileYet:
             return self.listed(error=gettext("The file is not made yet."), status=409)
+        except NotFound as error:
+            return self.listed(error=gettext(error.detail), status=409)

@@ -100,7 +100,8 @@ def test_a_file_is_asked_for_made_fetched_and_removed(north, client):
     callers.confine(north)
     for code in Machine.objects.within(north.scope()).values_list("code", flat=True):
         assert code in content
-    assert gone.status_code == 404
+    assert gone.status_code == 409
+    assert "has been removed" in text(gone)
 
 
 def test_who_has_not_just_confirmed_is_asked_first_and_gets_no_file(north, client):
