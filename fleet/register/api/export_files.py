@@ -148,7 +148,7 @@ def file_of(export: ExportFile, *, request: HttpRequest) -> HttpResponseBase:
         request=request,
         file=ranges.StoredFile(
             stored_as=export.stored_as,
-            size_bytes=export.size_bytes,
+            size_bytes=export.size_bytes or 0,
             etag=f'"{export.sha256}"',
             content_type=TYPE_OF[export.name.rpartition(".")[2]],
             filename=export.name,
