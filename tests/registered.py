@@ -9,7 +9,7 @@ sequence never goes back, so that no other row takes them.
 import json
 from typing import Any
 
-from django.db import connection, models
+from django.db import connection, models, transaction
 from django.utils import timezone
 from psycopg import sql
 
@@ -40,6 +40,7 @@ _NOW = "@now@"
 _statements: dict[str, tuple[int, str]] = {}
 
 
+@transaction.atomic
 def again(*, portfolio: dict[str, Any]) -> Contractor:
     """Store a portfolio as registering it does."""
     code = portfolio["contractor"]["code"]

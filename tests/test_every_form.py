@@ -103,10 +103,10 @@ def taken_back() -> Iterator[None]:
 
 
 @pytest.fixture
-def world(settings, tmp_path, monkeypatch):
+def world(world, settings, tmp_path, monkeypatch):
     settings.MEDIA_ROOT = tmp_path
     monkeypatch.setattr("celery.current_app.send_task", lambda *_, **__: None)
-    found = people.world()
+    found = people.with_files(world)
     callers.confine(found.north)
     choice = {"kind": "LUBRICATE", "possible": "YES", "recommended": True}
     OptionSet.objects.update(options=[option(**choice)])

@@ -29,7 +29,6 @@ ELSEWHERE = (
 @pytest.fixture
 def world(settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     return SimpleNamespace(
         north=factories.cast(code="north"), south=factories.cast(code="south")
     )

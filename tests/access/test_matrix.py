@@ -40,8 +40,8 @@ def _quiet(settings, tmp_path):
 
 
 @pytest.fixture
-def world():
-    return people.world()
+def world(world):
+    return people.with_files(world)
 
 
 def test_every_door_has_a_line_and_every_line_a_door():

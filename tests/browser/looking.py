@@ -46,6 +46,8 @@ class Browser:
     windows: dict[tuple[str, bool], playwright.BrowserContext] = field(
         default_factory=dict
     )
+    # Tabs that nobody looks at any more, by their window: to open one takes long.
+    left: dict[tuple[str, bool], list[playwright.Page]] = field(default_factory=dict)
 
     def open(
         self,
@@ -66,7 +68,8 @@ class Browser:
                 for n, v in kept.items()
             ]
         )
-        tab = Tab(page=window.new_page())
+        left = self.left.setdefault((role, scripts), [])
+        tab = Tab(page=left.pop() if left else window.new_page(), left=left)
         tab.page.set_viewport_size({"width": width, "height": 900})
         tab.go(f"{self.house.address}{path}")
         return tab
@@ -99,19 +102,34 @@ class Tab:
     """A page, and what the browser complained of while it was shown."""
 
     page: playwright.Page
+    left: list[playwright.Page]
     status: int = 0
     complaints: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.page.on("console", self._hear)
-        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        self.page.on("response", self._note)
+        for event, hear in self._ears().items():
+            self.page.on(event, hear)  # type: ignore[call-overload]
 
     def __enter__(self) -> "Tab":
         return self
 
-    def __exit__(self, *_: object) -> None:
-        self.page.close()
+    def __exit__(self, failed: object, *_: object) -> None:
+        for event, hear in self._ears().items():
+            self.page.remove_listener(event, hear)
+        if failed or self.page.is_closed():
+            self.page.close()
+        else:
+            self.left.append(self.page)
+
+    def _ears(self) -> dict[str, Any]:
+        return {
+            "console": self._hear,
+            "pageerror": self._fail,
+            "response": self._note,
+        }
+
+    def _fail(self, error: playwright.Error) -> None:
+        self.complaints.append(str(error))
 
     def go(self, address: str) -> None:
         """Open an address; the status of what is shown is kept, here as later."""

@@ -9,7 +9,7 @@ from django.urls import reverse
 from inspections.models import DueWork, OwnerAnswer
 from inspections.planning import answering
 from inspections.templatetags.shown import day
-from tests import callers, estates
+from tests import callers
 from tests.inspections.test_pages import browser, machine_of, open_stop, text_of
 from tests.inspections.test_work_pages import plan, send
 
@@ -17,12 +17,11 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def world():
-    found = estates.world()
-    callers.confine(found.north)
-    DueWork.objects.filter(contractor=found.north.contractor).delete()
-    OwnerAnswer.objects.filter(contractor=found.north.contractor).delete()
-    return found
+def world(world):
+    callers.confine(world.north)
+    DueWork.objects.filter(contractor=world.north.contractor).delete()
+    OwnerAnswer.objects.filter(contractor=world.north.contractor).delete()
+    return world
 
 
 def answers(cast):

@@ -16,11 +16,6 @@ pytestmark = pytest.mark.django_db
 ROLES = ("OFFICE", "TECHNICIAN", "OWNER_READER")
 
 
-@pytest.fixture
-def world():
-    return estates.world()
-
-
 def browser(cast: factories.Cast, role: str) -> Client:
     """Return a browser in which somebody of the role has logged in."""
     found = Client()

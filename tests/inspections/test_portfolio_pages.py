@@ -12,15 +12,10 @@ from inspections.overview import Wish
 from inspections.pages import bars
 from inspections.pages.wishing import address_of, wish_of
 from inspections.planning import weeks
-from tests import callers, estates
+from tests import callers
 from tests.inspections.test_pages import browser, machine_of, open_stop, text_of
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def world():
-    return estates.world()
 
 
 def codes(cast, **wish):

@@ -206,8 +206,7 @@ def test_the_file_asks_for_a_fresh_confirmation(world):
     assert answer["Location"].startswith("/confirm?")
 
 
-def test_the_office_sees_who_has_a_second_factor_and_resets_anothers(world, settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+def test_the_office_sees_who_has_a_second_factor_and_resets_anothers(world):
     browser = office(world.north)
     tom = world.north.memberships["TECHNICIAN"]
     browsers.set_up_codes(browsers.log_in(tom.person))

@@ -21,15 +21,15 @@ from inspections.models import (
 )
 from inspections.states import asking
 from inspections.states.urgency import STATES, urgency
-from tests import callers, estates
+from tests import callers
 from tests.inspections.test_pages import machine_of, open_stop
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def north():
-    found = estates.world().north
+def north(world):
+    found = world.north
     callers.confine(found)
     states.refresh(scope=found.scope(), today=timezone.localdate())
     return found

@@ -13,11 +13,6 @@ from tests import callers, estates, factories
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def world():
-    return estates.world()
-
-
 def machine_of(cast):
     callers.confine(cast)
     return factories.machine(cast.scope(), "MH-1")

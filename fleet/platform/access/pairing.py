@@ -44,7 +44,7 @@ class NotPaired(Conflict):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class ShownCode:
     """A code as it is shown once, and until when it is good."""
 
     code: str
@@ -62,7 +62,7 @@ class Paired:
 @transaction.atomic
 def show_code(
     *, membership: Membership, made_by: int, with_factor: bool, at: datetime
-) -> Shown:
+) -> ShownCode:
     """Make a code for a person; one that waited for the same person ends.
 
     `with_factor` tells that whoever asks has shown a second factor. Raises NotPaired.
@@ -80,7 +80,7 @@ def show_code(
         expires_at=at + LASTS,
     )
     half = _LENGTH // 2
-    return Shown(code=f"{letters[:half]}-{letters[half:]}", expires_at=at + LASTS)
+    return ShownCode(code=f"{letters[:half]}-{letters[half:]}", expires_at=at + LASTS)
 
 
 @transaction.atomic

@@ -1,6 +1,6 @@
 """Words that whoever guesses a password of this service tries first (ASVS 5.0, 6.2.11).
 
-The list is ours, no source; docs/operations.md, "Passwords", shows it.
+The list is ours, no source; docs/operations.md, "Passwords", says what it is for.
 """
 
 import re

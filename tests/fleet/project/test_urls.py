@@ -47,7 +47,7 @@ from inspections.models import (
     VisitPhoto,
 )
 from reports.models import Delivery, RefusedAddress, Report, ReportPlan
-from tests import callers, estates
+from tests import callers
 from tests.access.doors import doors
 
 pytestmark = pytest.mark.django_db
@@ -144,11 +144,6 @@ def test_every_row_of_the_table_is_a_route():
 
 
 # --- what each role sees --------------------------------------------------------------
-@pytest.fixture
-def world():
-    return estates.world()
-
-
 @pytest.mark.parametrize("role", ROLES)
 def test_a_list_shows_own_rows_only(world, role):
     for path, route in LISTS.items():

@@ -33,11 +33,6 @@ PAGES = sorted(
 )
 
 
-@pytest.fixture
-def world():
-    return estates.world()
-
-
 def browser(cast, role="OFFICE"):
     person = cast.memberships[role].person
     person.set_password(PASSWORD)

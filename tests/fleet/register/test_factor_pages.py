@@ -16,11 +16,6 @@ pytestmark = pytest.mark.django_db
 PAGE = "/account/second-factor"
 
 
-@pytest.fixture(autouse=True)
-def _quick(settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-
-
 @pytest.fixture
 def clock():
     with time_machine.travel(timezone.now(), tick=False) as moved:

@@ -33,8 +33,6 @@ def office(north):
 @pytest.fixture(autouse=True)
 def _few_tries(settings):
     settings.LOGIN_TRIES = 3
-    # Hashing is not what is tested.
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
 def log_in(browser, name, password=PASSWORD, address="192.0.2.1", **fields):

@@ -79,7 +79,6 @@ COSMETIC = ["style of style"]
 
 
 def test_the_offices_pages_hold_nothing_inline(settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.SUPERUSER_SECOND_FACTOR = False
     world = estates.world()
     office = browsers.confirmed(world.north.memberships["OFFICE"].person)
@@ -116,8 +115,7 @@ def test_peoples_pages_hold_nothing_inline(north, path):
     assert inline(answer) == []
 
 
-def test_the_page_that_asks_for_a_passkey_holds_nothing_inline(north, settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+def test_the_page_that_asks_for_a_passkey_holds_nothing_inline(north):
     person = north.memberships["OFFICE"].person
     browsers.set_up_codes(browsers.log_in(person))
     factories.forget_tenant()

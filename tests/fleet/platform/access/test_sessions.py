@@ -17,11 +17,6 @@ FILES = (EXPORT, "/api/v1/exports/everything.zip", "/api/v1/due-works/csv")
 ASKED = {"device": "x", "scopes": ["READ"]}
 
 
-@pytest.fixture(autouse=True)
-def _quick(settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-
-
 @pytest.fixture
 def clock():
     with time_machine.travel(timezone.now(), tick=False) as moved:

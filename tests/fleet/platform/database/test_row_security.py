@@ -12,7 +12,7 @@ from django.db import (
 
 from fleet.models import Building, Machine, Owner, TenantRow
 from fleet.platform.database import tenancy
-from tests import callers, estates, factories
+from tests import callers, factories
 from tests.fleet.plain_sql import commit_checks, rows, tenant_tables
 
 pytestmark = pytest.mark.django_db
@@ -94,11 +94,6 @@ def test_every_reference_between_tenants_rows_carries_the_contractor():
 
 
 # --- reading and writing --------------------------------------------------------------
-@pytest.fixture
-def world():
-    return estates.world()
-
-
 def test_without_a_setting_no_tenants_row_is_seen(world):
     factories.forget_tenant()
 

@@ -270,8 +270,7 @@ def test_log_ins_that_fail_and_keys_that_are_wrong_are_counted(north):
 
 
 @pytest.mark.django_db
-def test_nothing_that_was_typed_is_in_a_line(north, caplog, settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+def test_nothing_that_was_typed_is_in_a_line(north, caplog):
     with caplog.at_level("INFO"):
         Client().post("/log-in", {"username": "typed-here", "password": "s3cret-word"})
         browser = browsers.log_in(north.memberships["OFFICE"].person)

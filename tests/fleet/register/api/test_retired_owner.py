@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from fleet.models import Owner
-from tests import browsers, callers, estates, factories
+from tests import browsers, callers, factories
 
 pytestmark = pytest.mark.django_db
 
@@ -26,10 +26,9 @@ PATHS = (
 
 
 @pytest.fixture
-def world():
-    found = estates.world()
-    callers.confine(found.north)
-    return found
+def world(world):
+    callers.confine(world.north)
+    return world
 
 
 def retire(cast):

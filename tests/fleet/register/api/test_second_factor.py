@@ -24,11 +24,6 @@ pytestmark = pytest.mark.django_db
 MISSING, NOT_SET_UP = "second-factor-required", "second-factor-not-set-up"
 
 
-@pytest.fixture(autouse=True)
-def _quick(settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-
-
 @pytest.fixture
 def clock():
     with time_machine.travel(timezone.now(), tick=False) as moved:

@@ -27,11 +27,6 @@ ELSEWHERE = {
 NOT_OUT = {"ImportFile", "MachineState", "SentForm", "StateMark"}
 
 
-@pytest.fixture
-def world():
-    return estates.world()
-
-
 def take(cast, name, **how):
     answer = callers.call(cast, "GET", f"/api/v1/exports/{name}", **how)
     assert answer.status_code == 200, answer.content

@@ -99,8 +99,8 @@ OF_OTHER_LISTS = {
 
 
 @pytest.fixture
-def world():
-    found = estates.world()
+def world(world):
+    found = world
     callers.confine(found.north)
     cost = {"currency": "EUR", "low": 1234.5, "mid": 1300, "high": 1400, "missing": []}
     option = {"kind": "RE_ROPE", "rank": 1, "cost": cost}
