@@ -35,9 +35,14 @@ WSGI_APPLICATION = "fleet.project.wsgi.application"
 _HTTPS = env.env_bool("HTTPS", default=True)
 SESSION_COOKIE_SECURE = _HTTPS
 CSRF_COOKIE_SECURE = _HTTPS
+# No other host of the same domain can set a cookie of such a name.
+COOKIE_PREFIX = "__Host-" if _HTTPS else ""
+SESSION_COOKIE_NAME = f"{COOKIE_PREFIX}sessionid"
+CSRF_COOKIE_NAME = f"{COOKIE_PREFIX}csrftoken"
+LANGUAGE_COOKIE_NAME = f"{COOKIE_PREFIX}django_language"
 SECURE_SSL_REDIRECT = _HTTPS
 SECURE_HSTS_SECONDS = (
-    env.env_int("HSTS_SECONDS", default=2_592_000, minimum=0) if _HTTPS else 0
+    env.env_int("HSTS_SECONDS", default=31_536_000, minimum=0) if _HTTPS else 0
 )
 # Only where all names below this one speak HTTPS too.
 SECURE_HSTS_INCLUDE_SUBDOMAINS = _HTTPS and env.env_bool(

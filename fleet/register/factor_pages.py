@@ -164,6 +164,7 @@ class SetUpFactor(_Page):
     def remove(self) -> HttpResponse:
         """Give one up."""
         showing.remove(
+            self.request,
             person=self.person,
             membership=middleware.membership_of(self.person.pk),
             factor_id=self._factor_id(),

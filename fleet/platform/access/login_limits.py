@@ -16,7 +16,7 @@ from django.core import signing
 from django.http import HttpRequest, HttpResponse
 from django.utils.crypto import get_random_string
 
-from fleet.platform.access import counts
+from fleet.platform.access import cookie_names, counts
 
 SPAN = timedelta(minutes=15)
 COOKIE = "ropeseat_device"
@@ -54,14 +54,14 @@ def forget(*, tried: Try) -> None:
 
 def known_device(request: HttpRequest) -> str | None:
     """Return the mark of a browser in which someone has logged in before."""
-    return request.COOKIES.get(COOKIE)
+    return request.COOKIES.get(cookie_names.named(COOKIE))
 
 
 def remember_device(answer: HttpResponse, *, username: str) -> None:
     """Mark a browser as one in which this person has logged in."""
     mark = signing.dumps([_short(username), get_random_string(22)], salt=_SALT)
     answer.set_cookie(
-        COOKIE,
+        cookie_names.named(COOKIE),
         mark,
         max_age=_COOKIE_LIFETIME,
         httponly=True,

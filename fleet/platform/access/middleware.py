@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from django.apps import apps
+from django.conf import settings
 from django.contrib import auth
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
@@ -55,7 +56,10 @@ class ConfineSession:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        if "sessionid" not in request.COOKIES or not request.user.is_authenticated:
+        if (
+            settings.SESSION_COOKIE_NAME not in request.COOKIES
+            or not request.user.is_authenticated
+        ):
             return self.get_response(request)
         now, person = timezone.now(), request.user
         if sessions.is_over(request, at=now):

@@ -18,7 +18,7 @@ from rest_framework import authentication, exceptions, permissions, status
 from rest_framework.request import Request
 
 from fleet.platform import security_log
-from fleet.platform.access import middleware, tokens
+from fleet.platform.access import cookie_names, middleware, tokens
 from fleet.platform.access.factors import standing
 from fleet.platform.api.authentication import DeviceToken, Session, note_use
 from fleet.platform.models import Token
@@ -110,7 +110,7 @@ def is_sent(request: HttpRequest) -> bool:
 def token_of(request: HttpRequest) -> Token | None:
     """Return the phone's token, void or not; looked for once a request."""
     if not hasattr(request, "phone_token"):
-        found = tokens.known(key=request.COOKIES.get(COOKIE, ""))
+        found = tokens.known(key=request.COOKIES.get(cookie_names.named(COOKIE), ""))
         is_phone = found is not None and tokens.is_of_phone(found)
         request.phone_token = found if is_phone else None  # type: ignore[attr-defined]
     token: Token | None = request.phone_token  # type: ignore[attr-defined]
@@ -132,7 +132,7 @@ def is_own(request: HttpRequest) -> bool:
 def give(answer: HttpResponse, *, key: str) -> None:
     """Give a phone its key, for as long as the key is good."""
     answer.set_cookie(
-        COOKIE,
+        cookie_names.named(COOKIE),
         key,
         max_age=tokens.LIFETIME,
         httponly=True,

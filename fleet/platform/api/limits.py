@@ -65,7 +65,10 @@ def _counted_as(request: HttpRequest) -> tuple[str | None, int]:
         return f"guesses/{address}", settings.TOKEN_GUESSES_PER_MINUTE
     if field_cookie.is_sent(request):
         return _counted_as_phone(request)
-    is_person = "sessionid" in request.COOKIES and request.user.is_authenticated
+    is_person = (
+        settings.SESSION_COOKIE_NAME in request.COOKIES
+        and request.user.is_authenticated
+    )
     if not is_person and request.path == SCHEMA:
         # Nobody logs in for it; it is large, so it is counted by address.
         return f"schema/{peers.address_of(request)}", settings.REQUESTS_PER_MINUTE

@@ -102,7 +102,7 @@ class SessionScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-
         return {
             "type": "apiKey",
             "in": "cookie",
-            "name": "sessionid",
+            "name": "__Host-sessionid",
             "description": "Someone who has logged in at /log-in.",
         }
 
@@ -115,7 +115,7 @@ class FieldCookieScheme(OpenApiAuthenticationExtension):  # type: ignore[no-unty
         return {
             "type": "apiKey",
             "in": "cookie",
-            "name": "ropeseat_field",
+            "name": "__Host-ropeseat_field",
             "description": "A paired phone, from this server's own page, which names "
             "itself in the header Ropeseat-Phone.",
         }

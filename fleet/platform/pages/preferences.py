@@ -9,6 +9,8 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import get_language
 from django.views import View
 
+from fleet.platform.access import cookie_names
+
 UNITS_COOKIE = "units"
 METRIC, INCH = "METRIC", "INCH"
 _A_YEAR_S = 365 * 86_400
@@ -28,7 +30,7 @@ class Preferences:
 
 def preferred(request: HttpRequest) -> Preferences:
     """Return what the browser has kept; metric where it has kept nothing."""
-    family = request.COOKIES.get(UNITS_COOKIE, METRIC)
+    family = request.COOKIES.get(cookie_names.named(UNITS_COOKIE), METRIC)
     return Preferences(
         language=get_language() or settings.LANGUAGE_CODE,
         family=family if family in (METRIC, INCH) else METRIC,
@@ -51,7 +53,7 @@ class Prefer(View):
             _keep(answer, settings.LANGUAGE_COOKIE_NAME, language)
         family = request.POST.get("units", "")
         if family in (METRIC, INCH):
-            _keep(answer, UNITS_COOKIE, family)
+            _keep(answer, cookie_names.named(UNITS_COOKIE), family)
         return answer
 
 

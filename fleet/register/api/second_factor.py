@@ -233,6 +233,7 @@ class RemoveView(_Adding):
         """Give it up; the last one stays where the contractor wants one."""
         no_parameters(request)
         showing.remove(
+            request._request,
             person=person_of(request._request),
             membership=membership_of(request),
             factor_id=pk,

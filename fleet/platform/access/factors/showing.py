@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.conf import settings
+from django.contrib.auth import update_session_auth_hash
 from django.db.models import F
 from django.http import HttpRequest
 
@@ -126,6 +127,7 @@ def added(
     _tell("second-factor-added", person, by=row.kind, factor=row.pk)
     sessions.note_shown(request, sessions.FACTOR, at=at)
     telling.write(person=person, news=FactorNews.ADDED, at=at)
+    _end_other_sessions(request, person)
     if recovery.left(person=person):
         return []
     return recovery.renew(person=person, at=at)
@@ -147,9 +149,17 @@ def check_room(*, person: Person) -> None:
 
 
 def remove(
-    *, person: Person, membership: Membership | None, factor_id: int, at: datetime
+    request: HttpRequest,
+    *,
+    person: Person,
+    membership: Membership | None,
+    factor_id: int,
+    at: datetime,
 ) -> None:
-    """Give one up; with the last one the recovery codes go. Raises LastFactor."""
+    """Give one up; with the last one the recovery codes go. Raises LastFactor.
+
+    Other sessions of the person end, as with a factor that is added (ASVS 5.0, 7.4.3).
+    """
     # All are locked: two at once must not both be the last but one.
     rows = list(SecondFactor.objects.select_for_update().filter(person=person))
     row = next((r for r in rows if r.pk == factor_id), None)
@@ -167,6 +177,13 @@ def remove(
         SecondFactor.objects.filter(person=person).delete()
     _tell("second-factor-removed", person, by=row.kind, factor=factor_id)
     telling.write(person=person, news=FactorNews.REMOVED, at=at)
+    _end_other_sessions(request, person)
+
+
+def _end_other_sessions(request: HttpRequest, person: Person) -> None:
+    Person.objects.filter(pk=person.pk).update(session_epoch=F("session_epoch") + 1)
+    person.refresh_from_db(fields=["session_epoch"])
+    update_session_auth_hash(request, person)
 
 
 def reset(*, person: Person, at: datetime) -> int:

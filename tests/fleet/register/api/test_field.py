@@ -53,9 +53,9 @@ def test_a_code_makes_a_phone_that_of_its_person_with_a_cookie_no_script_reads(n
 
 
 def test_over_https_the_cookie_is_for_https_alone(north, settings):
-    settings.SESSION_COOKIE_SECURE = True
+    settings.SESSION_COOKIE_SECURE, settings.COOKIE_PREFIX = True, "__Host-"
 
-    assert pair(shown(north)).cookies["ropeseat_field"]["secure"]
+    assert pair(shown(north)).cookies["__Host-ropeseat_field"]["secure"]
 
 
 def test_a_code_is_good_once_for_minutes_and_until_there_is_another(north):

@@ -449,6 +449,27 @@ def test_the_last_one_stays_where_it_is_required(north, office, clock):
     assert not SecondFactor.objects.filter(person=office).exists()
 
 
+def test_one_that_is_added_or_removed_ends_the_persons_other_sessions(north, clock):
+    person = north.memberships["TECHNICIAN"].person
+    elsewhere, browser = log_in(person), log_in(person)
+    secret, _ = browsers.set_up_codes(browser)
+
+    assert get(browser, "/api/v1/machines").status_code == 200
+    assert callers.is_problem(
+        get(elsewhere, "/api/v1/machines"), 401, "not-authenticated"
+    )
+
+    later(clock)
+    elsewhere = log_in(person)
+    post(elsewhere, f"{PATH}/verify", {"code": browsers.code(secret)})
+    assert get(elsewhere, "/api/v1/machines").status_code == 200
+    row = SecondFactor.objects.get(person=person, kind="TOTP")
+    assert post(browser, f"{PATH}/{row.pk}/remove").status_code == 204
+
+    assert get(browser, "/api/v1/machines").status_code == 200
+    assert get(elsewhere, "/api/v1/machines").status_code == 401
+
+
 def test_nobody_removes_or_confirms_anothers(office, south, clock):
     enrolled(office)
     theirs = SecondFactor.objects.usable().get(person=office)
