@@ -159,9 +159,14 @@ def from_canonical(*, value: float, unit: str, quantity: str) -> float:
     return value / float(factor(quantity=quantity, unit=unit))
 
 
+def readers_unit(*, quantity: str, family: str) -> str:
+    """Return the unit in which a reader of a family reads a quantity."""
+    return _READERS_UNIT[family].get(quantity, QUANTITIES[quantity].canonical)
+
+
 def show(*, value: float, quantity: str, family: str, digits: int = 2) -> str:
     """Return a canonical value as text in the reader's family of units."""
-    unit = _READERS_UNIT[family].get(quantity, QUANTITIES[quantity].canonical)
+    unit = readers_unit(quantity=quantity, family=family)
     number = from_canonical(value=value, unit=unit, quantity=quantity)
     shown = digits + 1 if unit == "in" else digits
     return f"{number:.{shown}f} {unit}" if unit != "1" else f"{number:.{shown}f}"

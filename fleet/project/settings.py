@@ -287,6 +287,12 @@ FILES_NAMED_IN = [
 JOB_LEASE_S = env.env_int("JOB_LEASE_S", default=900, minimum=5)
 JOB_RING_AGAIN_S = env.env_int("JOB_RING_AGAIN_S", default=180, minimum=1)
 
+# So many days a phone keeps what it has sent: the age of the oldest backup that may
+# be restored.
+BACKUP_HORIZON_DAYS = env.env_int(
+    "BACKUP_HORIZON_DAYS", default=30, minimum=1, maximum=400
+)
+
 # --- watching and tidying -------------------------------------------------------------
 METRICS_TOKEN = env.env_secret("METRICS_TOKEN", default=None)
 # Where processes put their counts together; all of one installation share it.

@@ -68,6 +68,17 @@ READING = {
             "type": ["string", "null"],
             "description": "The reference of an older reading; say why in the note.",
         },
+        "sequence": {
+            "type": ["integer", "null"],
+            "minimum": 0,
+            "description": "The order in which a phone took its readings.",
+        },
+        "clock_offset_s": {
+            "type": ["number", "null"],
+            "description": (
+                "Seconds that a phone has added to its own clock for `taken_at`."
+            ),
+        },
     },
 }
 

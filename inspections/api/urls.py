@@ -6,6 +6,7 @@ from inspections.api import (
     cautioned,
     due_works,
     exchange,
+    field,
     forecasts,
     hand_overs,
     machine_pages,
@@ -73,6 +74,9 @@ urlpatterns = [
             ("checks", TermsSubject.CHECKS),
         )
     ),
+    path("field/machines", field.MachinesView.as_view(), name="field-machines"),
+    path("field/contact", field.ContactView.as_view(), name="field-contact"),
+    path("field/packs", field.PacksView.as_view(), name="field-packs"),
     path("cautions", cautioned.CautionsView.as_view(), name="cautions"),
     path("uploads", uploads.UploadView.as_view(), name="uploads"),
     path(

@@ -39,6 +39,8 @@ _NOTES = {
     "state_reason": "readings__state_reason",
     "canonical_value": "readings__value",
     "received_at": "readings__received_at",
+    "sequence": "readings__sequence",
+    "clock_offset_s": "readings__clock_offset_s",
 }
 _REVIEW = {
     "reading": "reading__reference",

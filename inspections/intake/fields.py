@@ -65,3 +65,32 @@ def moment(value: Any, *, pointer: str) -> datetime:
         raise RefusedReading("the year is not between 1950 and 2200", pointer=pointer)
     # PostgreSQL knows offsets up to 16 hours only; the instant is the same.
     return found.astimezone(UTC)
+
+
+def whole(
+    found: Mapping[str, Any], name: str, *, most: int, pointer: str
+) -> int | None:
+    """Return a whole number from 0 on that may be missing or null."""
+    value = found.get(name)
+    if value is None:
+        return None
+    if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= most:
+        raise RefusedReading(
+            f"a whole number from 0 to {most}", pointer=f"{pointer}/{name}"
+        )
+    return value
+
+
+def number(
+    found: Mapping[str, Any], name: str, *, most: float, pointer: str
+) -> float | None:
+    """Return a number of at most a size that may be missing or null."""
+    value = found.get(name)
+    if value is None:
+        return None
+    is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+    if not is_number or not -most <= value <= most:
+        raise RefusedReading(
+            f"a number from -{most:g} to {most:g}", pointer=f"{pointer}/{name}"
+        )
+    return float(value)

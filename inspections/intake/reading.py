@@ -24,7 +24,12 @@ _READING_FIELDS = {
     "gauge",
     "note",
     "corrects",
+    "sequence",
+    "clock_offset_s",
 }
+# A century; of a clock that is further off nothing can be said.
+_MOST_OFFSET_S = 3.2e9
+_MOST_SEQUENCE = 2**53
 
 
 def read_reading(
@@ -63,6 +68,12 @@ def read_reading(
             fields.reference(reading["corrects"], f"{pointer}/corrects")
             if reading.get("corrects") is not None
             else ""
+        ),
+        sequence=fields.whole(
+            reading, "sequence", most=_MOST_SEQUENCE, pointer=pointer
+        ),
+        clock_offset_s=fields.number(
+            reading, "clock_offset_s", most=_MOST_OFFSET_S, pointer=pointer
         ),
     )
 

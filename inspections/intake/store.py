@@ -21,16 +21,19 @@ _INSERT = """
 INSERT INTO inspections_reading (
     contractor_id, version, upload_id, visit_id, machine_id, sheave_id, groove_id,
     rope_id, reference, kind, place, typed_value, typed_unit, value, word, taken_at,
-    gauge_id, note, state, state_reason, state_said, corrects_id)
+    gauge_id, note, state, state_reason, state_said, corrects_id,
+    sequence, clock_offset_s)
 SELECT %s, 1, %s, visit_id, machine_id, sheave_id, groove_id,
     rope_id, reference, kind, place, typed_value, typed_unit, value, word, taken_at,
-    gauge_id, note, state, state_reason, state_said, corrects_id
+    gauge_id, note, state, state_reason, state_said, corrects_id,
+    sequence, clock_offset_s
 FROM jsonb_to_recordset(%s::jsonb) AS row (
     visit_id bigint, machine_id bigint, sheave_id bigint, groove_id bigint,
     rope_id bigint, reference text, kind text, place jsonb, typed_value text,
     typed_unit text, value double precision, word text, taken_at timestamptz,
     gauge_id bigint, note text, state text, state_reason text,
-    state_said jsonb, corrects_id bigint)
+    state_said jsonb, corrects_id bigint, sequence bigint,
+    clock_offset_s double precision)
 ORDER BY reference
 ON CONFLICT (contractor_id, reference) DO NOTHING
 RETURNING reference, id
@@ -70,6 +73,8 @@ class ReadingRow:
             "state_reason": self.judgement.reason,
             "state_said": as_json(said) if (said := self.judgement.said) else None,
             "corrects_id": self.corrects_id,
+            "sequence": reading.sequence,
+            "clock_offset_s": reading.clock_offset_s,
         }
 
 

@@ -25,6 +25,8 @@ class NewReading:
     gauge: str
     note: str
     corrects: str
+    sequence: int | None = None
+    clock_offset_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -62,6 +62,15 @@ class Reading(TenantRow):
     word = models.CharField(max_length=20, blank=True)
     taken_at = models.DateTimeField()
     received_at = models.DateTimeField(db_default=Now(), editable=False)
+    sequence = models.BigIntegerField(
+        null=True, blank=True, help_text="The order in which a phone took it."
+    )
+    clock_offset_s = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="What a phone had added to its own clock for `taken_at`; null: not "
+        "known.",
+    )
     gauge = TenantForeignKey(
         Gauge,
         on_delete=models.PROTECT,

@@ -7,6 +7,8 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
+from fleet.platform.access import tokens
+from fleet.platform.models import Token
 from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
 from fleet.platform.visibility.asking import may
 from fleet.register import people
@@ -76,7 +78,7 @@ class ReadingPage(VerdictPage):
         """Show the reading and what was said of it."""
         rows = Reading.objects.within(self.scope)
         reading = (
-            rows.select_related("machine", "groove", "rope", "gauge", "visit")
+            rows.select_related("machine", "groove", "rope", "gauge", "visit", "upload")
             .filter(pk=pk)
             .first()
         )
@@ -88,10 +90,16 @@ class ReadingPage(VerdictPage):
             context={
                 "reading": reading,
                 "by": self._name(reading) if shows_people else "",
+                "phone": self._phone(reading) if shows_people else "",
                 "reviews": list(reviews.order_by("pk")) if shows_people else [],
                 "may_move": may(REPORT, scope=self.scope),
             }
         )
+
+    def _phone(self, reading: Reading) -> str:
+        """Return what the phone is called that it was typed on; "" for none."""
+        keys = Token.objects.within(self.scope).filter(pk=reading.upload.token_id or 0)
+        return next((key.device for key in keys if tokens.is_of_phone(key)), "")
 
     def _name(self, reading: Reading) -> str:
         member = reading.visit.membership_id

@@ -85,6 +85,9 @@ def _as_sent(row: Reading) -> dict[str, Any]:
         said["gauge"] = row.gauge.code
     if row.note:
         said["note"] = row.note
+    for name in ("sequence", "clock_offset_s"):
+        if getattr(row, name) is not None:
+            said[name] = getattr(row, name)
     return said
 
 

@@ -5,6 +5,7 @@ from inspections.urgent.attempt import OUTBOX
 from inspections.urgent.mailing import (
     TELL_TOGETHER,
     WARN,
+    office,
     tell,
     tell_of_findings,
     tell_of_move,
@@ -17,6 +18,7 @@ __all__ = [
     "TELL_TOGETHER",
     "WARN",
     "acts_at_once",
+    "office",
     "tell",
     "tell_of_findings",
     "tell_of_move",

@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from fleet.platform.database.tenancy import Scope
 from inspections.kinds import KINDS, Kind
+from inspections.kinds.bands import Acts, Band, bands, broken
 from inspections.models import (
     Assessment,
     Cause,
@@ -31,19 +32,22 @@ def acts_at_once(
     True outside the usual band on the unsafe side, for a word such as "defect", and
     for a number that stops the machine.
     """
-    if state == ReadingState.UNCONFIRMED or is_stopping(kind=kind, value=value):
+    if state == ReadingState.UNCONFIRMED:
         return True
-    return kind.is_worded and word in kind.unsafe_words
+    found = _broken(kind, value, word)
+    return any(band.acts in (Acts.TELL, Acts.STOP) for band in found)
 
 
 def is_stopping(
     *, kind: Kind, value: float | None = None, word: str | None = None
 ) -> bool:
     """Tell whether a reading takes the machine out of service at once."""
-    if kind.stops and word in kind.unsafe_words:
-        return True
-    limit = kind.stops_at_or_below
-    return limit is not None and value is not None and value <= limit
+    return any(band.acts is Acts.STOP for band in _broken(kind, value, word))
+
+
+def _broken(kind: Kind, value: float | None, word: str | None) -> tuple[Band, ...]:
+    # What is told or stops is no multiple of a rope's diameter.
+    return broken(bands(kind=kind, rope_diameter_mm=None), value=value, word=word)
 
 
 def readings_of(*, scope: Scope, upload_id: int) -> Sequence[Reading]:

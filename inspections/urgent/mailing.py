@@ -163,7 +163,7 @@ def tell_of_move(
 
 def _write(*, scope: Scope, now: datetime, **cause: int) -> int:
     """Write a mail to each of the office; return how many are told."""
-    mails = _send(scope, _office(scope), now=now, **cause)
+    mails = _send(scope, office(scope), now=now, **cause)
     _note_told(scope, [mail.membership_id for mail in mails], now=now, **cause)
     return len(mails)
 
@@ -222,7 +222,7 @@ def _note_told(
     )
 
 
-def _office(scope: Scope) -> dict[str, int]:
+def office(scope: Scope) -> dict[str, int]:
     """Return address -> membership of those in the office who can be written to."""
     rows = Membership.objects.filter(
         contractor_id=scope.contractor_id,

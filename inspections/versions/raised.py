@@ -72,7 +72,6 @@ JUDGING: tuple[str, ...] = (
     "what some grooves or ropes were not read for again stands; bands too wide scatte",
     "a field test that is too old is called so",
     "Loads on the shaft, traction over a seat's life and the groove window, beside wh",
-    "A seat's rate of wear after a change, beside what judges",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -156,4 +155,6 @@ REPORTING: tuple[str, ...] = (
     "page one tells each machine at the head of a line",
     "names in a row are said one way: how many more there are",
     "past actions followed, least set of checks, what gauges cannot tell, template at",
+    "the two directions of a diameter are told by the worklist",
+    "the two directions of a diameter are told by the worklist",
 )

@@ -1,6 +1,7 @@
 """What to measure on a machine: what is due, why, in which order, within the time."""
 
-from inspections.worklist.compose import worklist
+from inspections.worklist.compose import stopped, worklist, worklist_of
+from inspections.worklist.facts import WorklistFacts, load_many
 from inspections.worklist.listed import Item, ListedStep, OtherVisit, Worklist
 from inspections.worklist.steps import STEPS, steps_of, usual_minutes
 
@@ -10,7 +11,11 @@ __all__ = [
     "ListedStep",
     "OtherVisit",
     "Worklist",
+    "WorklistFacts",
+    "load_many",
     "steps_of",
+    "stopped",
     "usual_minutes",
     "worklist",
+    "worklist_of",
 ]

@@ -54,8 +54,23 @@ def worklist(
     Without minutes the visit has its usual ones.
     """
     facts = known.load(scope=scope, machine_id=machine_id, as_of=as_of)
+    return worklist_of(facts, visit=visit, minutes=minutes)
+
+
+def worklist_of(
+    facts: WorklistFacts, *, visit: str, minutes: int | None, whole: bool = False
+) -> Worklist:
+    """Return what to measure on a machine of which the facts are known.
+
+    `whole` lists every reading of the visit's steps, due or not, without a limit of
+    time.
+    """
+    as_of = facts.snapshot.as_of
     budget = usual_minutes(visit) if minutes is None else minutes
-    listed = [*_again(facts, visit), *_listed(facts, steps_of(visit), visit)]
+    listed = [
+        *_again(facts, visit),
+        *_listed(facts, steps_of(visit), visit, whole=whole),
+    ]
     chosen = ordering.choose(_candidates(listed), minutes=budget)
     by_code = {step.code: step for step in listed}
     machine = facts.snapshot.machine
@@ -65,18 +80,18 @@ def worklist(
         visit=visit,
         as_of=as_of,
         minutes=budget,
-        minutes_planned=chosen.minutes,
+        minutes_planned=sum(s.minutes for s in listed) if whole else chosen.minutes,
         stops=facts.stops,
         cautions_said=_cautions(facts, visit),
-        steps=tuple(by_code[each.code] for each in chosen.done),
-        left_out=tuple(by_code[each.code] for each in chosen.left),
+        steps=tuple(listed if whole else (by_code[each.code] for each in chosen.done)),
+        left_out=() if whole else tuple(by_code[each.code] for each in chosen.left),
         other_visits=tuple(_others(facts, visit)),
     )
 
 
 def _cautions(facts: WorklistFacts, visit: str) -> tuple[Reason, ...]:
     """Return what is said before anything is measured: what stops the machine first."""
-    said = [_stopped(stop) for stop in facts.stops] or [
+    said = [stopped(stop) for stop in facts.stops] or [
         because(Code.STOPPED_FOR, matter=_matter(finding))
         for finding in facts.findings
         if finding.stops_service
@@ -85,7 +100,8 @@ def _cautions(facts: WorklistFacts, visit: str) -> tuple[Reason, ...]:
     return (*dict.fromkeys(said), _SAFETY, *of_visit)
 
 
-def _stopped(stop: Stop) -> Reason:
+def stopped(stop: Stop) -> Reason:
+    """Return what a stop is about and where."""
     cause = Term(f"cause_{stop.cause.lower()}")
     if not stop.place:
         return because(Code.STOPPED_BY, cause=cause)
@@ -114,7 +130,7 @@ def _candidates(listed: Sequence[ListedStep]) -> list[Candidate]:
 
 
 def _listed(
-    facts: WorklistFacts, steps: Sequence[Step], visit: str
+    facts: WorklistFacts, steps: Sequence[Step], visit: str, *, whole: bool = False
 ) -> Iterator[ListedStep]:
     """Yield the steps of which some reading is due, with what is due of them."""
     for step in steps:
@@ -123,7 +139,7 @@ def _listed(
             items = [
                 replace(item, reasons=(*item.reasons, _BASELINE)) for item in items
             ]
-        due = tuple(item for item in items if item.reasons)
+        due = tuple(item for item in items if item.reasons or whole)
         if due:
             yield ListedStep(
                 code=step.code,

@@ -10,6 +10,9 @@ from inspections.reasons import Reason as Said
 from inspections.reasons import Term, english
 from inspections.worklist.ordering import Why
 
+# A rope is not round when it is worn: one diameter says less than two.
+_DIRECTIONS = ("1", "2")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DueReason:
@@ -88,6 +91,13 @@ class Item:
     last: LastReading | None
     limit: LimitHeldAgainst | None
     surprising: Surprising
+
+    @property
+    def boxes(self) -> tuple[dict[str, Any], ...]:
+        """Return the places to write down: of a diameter both directions."""
+        if self.kind != "rope_diameter":
+            return (self.place,)
+        return tuple({**self.place, "direction": each} for each in _DIRECTIONS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,8 +17,6 @@ from reports.composition.reader import Reader
 
 _MOST_REASONS = 2
 _MOST_LIMITS = 3
-# A rope is not round when it is worn: one diameter says less than two.
-_DIRECTIONS = ("1", "2")
 
 
 def kinds_of(step: ListedStep) -> str:
@@ -143,14 +141,8 @@ def _boxes(
             watch=_again([e for e in _ends(item, reader=reader) if e not in common]),
         )
         for item in items
-        for place in _places(item)
+        for place in item.boxes
     )
-
-
-def _places(item: Item) -> list[dict[str, Any]]:
-    if item.kind != "rope_diameter":
-        return [item.place]
-    return [{**item.place, "direction": each} for each in _DIRECTIONS]
 
 
 def _named(item: Item, place: dict[str, Any]) -> Iterator[str]:

@@ -111,6 +111,8 @@ BY_SECRET = Door(
 )
 PERSONS = Door(office=YES, technician=YES, reader=YES, keeper=YES, personal=True)
 OTHERS = frozenset({"TECHNICIAN", "OWNER_READER"})
+# Nobody gets anything there: refused, or there is nothing.
+NOBODYS = Door(office=NO, technician=NO, reader=NO)
 KEEPERS = Door(office=NO, technician=NO, reader=NO, keeper=YES)
 
 OWNERS_MATTERS = Door(office=NO, technician=NO, reader=OWN)
@@ -312,6 +314,13 @@ def _answers() -> Matrix:
         ("GET", f"{API}calendars/<str:address>.ics"): BY_SECRET,
         ("GET", f"{API}report-links/<str:signed>"): BY_SECRET,
         ("POST", f"{API}uploads"): replace(STAFF, phone=YES),
+        ("GET", f"{API}field/machines"): replace(NOBODYS, phone=YES),
+        ("POST", f"{API}field/contact"): replace(
+            NOBODYS, phone=YES, body={"app": "1", "unsent": 0}
+        ),
+        ("POST", f"{API}field/packs"): replace(
+            NOBODYS, phone=YES, body={"machines": [1]}
+        ),
         ("POST", f"{API}field/pairing"): replace(
             BY_SECRET, body={"code": "AAAA-AAAA", "device": "a phone"}
         ),
@@ -386,22 +395,12 @@ def _register_pages() -> Matrix:
         (ANY, "people/invite"): OFFICE,
         (ANY, "people/<pk>/phone"): of(Membership, OFFICES),
         (ANY, "account/phone"): STAFF,
+        (ANY, "phones"): OFFICE,
         **{
             (ANY, f"people/<pk>{act}"): of(Membership, OFFICES)
             for act in ("", "/let-go", "/take-back", "/send-link", "/reset-factor")
         },
-        (ANY, "people/<pk>/key"): of(Membership, OFFICES),
         (ANY, "keys/<pk>/end"): of(Token, OFFICES),
-        (ANY, "keys/<pk>/replace"): of(Token, OFFICES),
-        (ANY, "owners/<pk>/retire"): of(Owner, OFFICES),
-        (ANY, "buildings/<pk>/retire"): of(Building, OFFICES),
-        (ANY, "machines/<pk>/retire"): of(Machine, OFFICES),
-        (ANY, "pulleys/<pk>"): of(Pulley, OFFICES),
-        (ANY, "changes"): OFFICE,
-        (ANY, "exports"): MEMBERS,
-        (ANY, "exports/new"): MEMBERS,
-        (ANY, "exports/<pk>/file"): of(ExportFile, THEIR_OWN),
-        (ANY, "exports/<pk>/remove"): of(ExportFile, THEIR_OWN),
     }
 
 
@@ -419,9 +418,6 @@ def _pages() -> Matrix:
         (ANY, "portfolio/by-part"): MEMBERS,
         (ANY, "portfolio.csv"): MEMBERS,
         (ANY, "calendar"): OFFICE,
-        (ANY, "calendar/addresses"): OFFICE,
-        (ANY, "calendar/addresses/new"): OFFICE,
-        (ANY, "calendar/addresses/<pk>/end"): of(CalendarFeed, OFFICES),
         (ANY, "works"): OFFICE,
         (ANY, "works/join"): OFFICE,
         (ANY, "works/<pk>"): of(PlannedWork, EVERYONES),
@@ -430,9 +426,6 @@ def _pages() -> Matrix:
         (ANY, "machines/<pk>/plan"): of(Machine, OFFICES),
         (ANY, "machines/<pk>/done"): of(Machine, STAFF_ACTS),
         (ANY, "visits/<pk>/move"): of(Visit, STAFF_ACTS),
-        (ANY, "visits/<pk>"): of(Visit, EVERYONES),
-        (ANY, "visits/<pk>/photos"): of(Visit, STAFF_ACTS),
-        (ANY, "stops/<pk>/running"): of(Stop, STAFF_ACTS),
         (ANY, "gauges"): OFFICE,
         (ANY, "gauges/new"): OFFICE,
         (ANY, "gauges/<pk>"): of(Gauge, OFFICES),
@@ -444,8 +437,6 @@ def _pages() -> Matrix:
         (ANY, "budget"): OFFICE,
         (ANY, "reports"): MEMBERS,
         (ANY, "reports/links"): OFFICE,
-        (ANY, "reports/addresses"): OFFICE,
-        (ANY, "reports/addresses/<pk>/clear"): of(RefusedAddress, OFFICES),
         (ANY, "reports/links/<pk>/end"): of(Delivery, OFFICES),
         (ANY, "service"): OFFICE,
         (ANY, "service/retry"): OFFICE,
@@ -529,8 +520,6 @@ def _pages() -> Matrix:
     return found
 
 
-# Nobody gets anything there: refused, or there is nothing.
-NOBODYS = Door(office=NO, technician=NO, reader=NO)
 _PAGES_OF_A_ROW = ("history/", "change/", "delete/", "")
 _CHANGED_IN_PAGES = {
     "owner": Owner,

@@ -54,8 +54,6 @@ class House:
     link: str
     hand_over: int
     scenario: int
-    export: int
-    pulley: int
     cookies: dict[str, str] = field(default_factory=dict)
 
 

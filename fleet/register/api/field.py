@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 from django.utils.decorators import method_decorator
@@ -19,6 +20,7 @@ from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.strict_fields import StrictText
 from fleet.platform.errors import Conflict, DomainError
 from fleet.platform.pages.preferences import preferred
+from fleet.register import people
 from fleet.register.choices import UnitFamily
 
 _LONGEST_CODE = 40
@@ -31,20 +33,29 @@ class PairingIn(StrictSerializer):
     device = StrictText(max_length=pairing.LONGEST_DEVICE)
 
 
-class _Named(serializers.Serializer[Any]):
+class _PersonOut(serializers.Serializer[Any]):
     id = serializers.IntegerField()
+    name = serializers.CharField()
+
+
+class _HouseOut(serializers.Serializer[Any]):
+    code = serializers.CharField()
     name = serializers.CharField()
 
 
 class PairingOut(serializers.Serializer[Any]):
     """Whose phone it is now; its key is in the cookie."""
 
-    device = _Named()
-    person = _Named()
-    contractor = _Named()
+    phone = serializers.IntegerField()
+    device = serializers.CharField()
+    person = _PersonOut()
+    contractor = _HouseOut()
     language = serializers.CharField()
     unit_family = serializers.ChoiceField(choices=UnitFamily.choices)
     server_time = serializers.DateTimeField()
+    horizon_days = serializers.IntegerField(
+        help_text="So long after it was sent the phone keeps what it has sent."
+    )
 
 
 # Tries are counted whatever becomes of the request, so no transaction is around it.
@@ -118,17 +129,19 @@ def _told(request: Request, paired: pairing.Paired, now: Any) -> dict[str, Any]:
     person = member.person
     return PairingOut(
         {
-            "device": {"id": token.pk, "name": token.device},
+            "phone": token.pk,
+            "device": token.device,
             "person": {
                 "id": member.pk,
-                "name": person.get_full_name() or person.get_username(),
+                "name": people.called(person),
             },
             "contractor": {
-                "id": member.contractor_id,
+                "code": member.contractor.code,
                 "name": member.contractor.name,
             },
             "language": get_language() or member.contractor.language,
             "unit_family": preferred(request._request).family,
             "server_time": now,
+            "horizon_days": settings.BACKUP_HORIZON_DAYS,
         }
     ).data

@@ -1,4 +1,4 @@
-"""Pair a phone: the code for one's own, or for one of the contractor's people."""
+"""Phones: those that are paired, and the code by which another is."""
 
 from typing import Any
 
@@ -8,11 +8,40 @@ from django.utils import timezone
 from django.utils.http import urlencode
 
 from fleet.platform import security_log
-from fleet.platform.access import pairing, sessions
+from fleet.platform.access import pairing, phones, sessions
 from fleet.platform.api import confirming
 from fleet.platform.models import Membership
 from fleet.platform.pages import PageView
-from fleet.platform.visibility.acts import BRING_IN, CHANGE
+from fleet.platform.visibility.acts import BRING_IN, CHANGE, READ_AS_OFFICE
+
+_CLOCK_MAY_BE_OFF_S = 300
+
+
+class Phones(PageView):
+    """Every phone that was paired: when it was seen, what it has not sent yet."""
+
+    template_name = "register/pages/phones.html"
+    act = READ_AS_OFFICE
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        """Show those that still send first."""
+        now = timezone.now()
+        found = [
+            {
+                "phone": phone,
+                "key": phone.token,
+                "clock_is_off": is_off(phone.clock_offset_s),
+                "clock_minutes": round(abs(phone.clock_offset_s or 0.0) / 60),
+                "is_over": phone.token.expires_at <= now,
+            }
+            for phone in phones.listed(scope=self.scope)
+        ]
+        return self.answer(context={"phones": found})
+
+
+def is_off(offset_s: float | None) -> bool:
+    """Tell whether a phone's clock was wrong enough to speak of it."""
+    return abs(offset_s or 0.0) > _CLOCK_MAY_BE_OFF_S
 
 
 class PairOwn(PageView):

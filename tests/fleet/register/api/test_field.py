@@ -7,7 +7,7 @@ import pytest
 from django.utils import timezone
 
 from fleet.models import Token
-from fleet.platform.access import pairing, tokens
+from fleet.platform.access import pairing, phones, tokens
 from fleet.platform.models import PairingCode
 from tests import browsers, callers, factories
 from tests.access import matrix, people
@@ -47,7 +47,7 @@ def test_a_code_makes_a_phone_that_of_its_person_with_a_cookie_no_script_reads(n
     cookie = answer.cookies["ropeseat_field"]
     assert (cookie["httponly"], cookie["samesite"]) == (True, "Strict")
     assert cookie.value not in answer.content.decode()
-    token = Token.objects.get(pk=told["device"]["id"])
+    token = Token.objects.get(pk=told["phone"])
     assert (token.membership_id, token.scopes) == (member.pk, ["FIELD"])
     assert answer["Cache-Control"] == "no-store"
 
@@ -148,7 +148,7 @@ def test_the_office_shows_a_code_for_a_technician_and_ends_the_phone(north):
 
     assert page["Cache-Control"] == "no-store"
     [code] = re.findall(r"[A-Z0-9]{4}-[A-Z0-9]{4}", page.content.decode())
-    token = Token.objects.get(pk=pair(code).json()["device"]["id"])
+    token = Token.objects.get(pk=pair(code).json()["phone"])
     assert token.membership_id == member.pk
     factories.forget_tenant()
     assert office.post(f"/keys/{token.pk}/end").status_code == 302
@@ -185,3 +185,60 @@ def test_the_shell_is_the_same_for_everyone_and_may_have_a_worker(client):
         assert answer.status_code == 200
         assert answer["Cache-Control"] == "no-cache"
         assert not answer.cookies
+
+
+# --- what phones say of themselves ----------------------------------------------------
+def contact(phone, **said):
+    body = {"app": "7", "unsent": 3} | said
+    door = matrix.replace(matrix.MATRIX["POST", "api/v1/field/contact"], body=body)
+    return phone.ask("POST", "api/v1/field/contact", door)
+
+
+def test_a_restored_server_asks_for_what_it_has_lost_and_for_nothing_else(north):
+    phone = people.by_phone(north)
+    kept = factories.upload({"reference": "r-1", "value": "12.8", "unit": "mm"})
+    assert callers.upload(north, kept).status_code == 207
+
+    answer = contact(phone, kept=["r-0", "r-1", "r-2"]).json()
+
+    assert answer["wanted"] == ["r-0", "r-2"]
+    assert answer["horizon_days"] == 30
+
+
+def test_another_houses_reading_is_wanted_too(north):
+    south = factories.cast(code="south")
+    kept = factories.upload({"reference": "r-1", "value": "12.8", "unit": "mm"})
+    assert callers.upload(south, kept).status_code == 207
+
+    assert contact(people.by_phone(north), kept=["r-1"]).json()["wanted"] == ["r-1"]
+
+
+def test_the_office_sees_when_a_phone_was_seen_what_it_keeps_and_its_clock(north):
+    token = Token.objects.get(pk=pair(shown(north)).json()["phone"])
+    now = timezone.now()
+    hour_slow = now - timedelta(hours=1)
+    phones.note(
+        phone_id=token.pk,
+        said=phones.Said(app_version="7", unsent=12, clock=hour_slow),
+        at=now,
+    )
+    office = browsers.confirmed(north.memberships["OFFICE"].person)
+
+    page = browsers.get(office, "/phones").content.decode()
+
+    assert "Ines&#x27; telephone" in page
+    assert ">12<" in page
+    assert "60 minutes off" in page
+    factories.forget_tenant()
+    assert office.post(f"/keys/{token.pk}/end")["Location"] == "/phones"
+    assert "ended on" in browsers.get(office, "/phones").content.decode()
+
+
+def test_contact_takes_so_many_references_and_no_clock_that_cannot_be(north):
+    phone = people.by_phone(north)
+
+    many = contact(phone, kept=[f"r-{n}" for n in range(2001)])
+    ancient = contact(phone, clock="1970-01-01T00:00:00Z")
+
+    assert callers.is_problem(many, 400, "invalid")
+    assert ancient.status_code == 200

@@ -1,0 +1,7 @@
+"""What a phone takes along into a cellar: machines, what to measure, and the bands."""
+
+from inspections.packs.choosing import choices
+from inspections.packs.making import MOST_MACHINES, VERSION, Pack, make
+from inspections.packs.wanting import wanted
+
+__all__ = ["MOST_MACHINES", "VERSION", "Pack", "choices", "make", "wanted"]

@@ -1,0 +1,239 @@
+"""One kind of reading in a step, with every place at which it is to be taken."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from django.utils.translation import gettext
+
+from fleet.platform import units
+from inspections import wording
+from inspections.intake.judge import HELD_BACK, MEASURE_AGAIN, STOP
+from inspections.kinds import KINDS, NUMBERS, PLACE_VALUES, Kind, Subject
+from inspections.kinds.bands import Acts, Band, End, bands, is_blind
+from inspections.models import Reading
+from inspections.reasons import Code, Quantity, Reason, because
+from inspections.worklist import Item, ListedStep, WorklistFacts
+from inspections.worklist.facts import place_of
+
+_MOST_REASONS = 2
+_OFTEN_ALIKE = ("last", "reasons", "limit", "surprising")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reader:
+    """In which units somebody reads; the language is the active one."""
+
+    family: str
+
+    def say(self, said: Reason) -> str:
+        """Return a reason in words."""
+        return wording.say(said, family=self.family)
+
+    def amount(self, value: float, unit: str) -> str:
+        """Return a number with its unit."""
+        words = wording.ReadersWords(family=self.family)
+        return words.quantity(Quantity(value, unit if unit != "1" else "-"), ".4g")
+
+
+def of_step(
+    facts: WorklistFacts, step: ListedStep, *, reader: Reader
+) -> list[dict[str, Any]]:
+    """Return the kinds of readings of a step, in its order."""
+    return [
+        _item(facts, KINDS[code], list(found), reader=reader)
+        for code, found in groupby(step.items, key=lambda item: item.kind)
+    ]
+
+
+def kinds(codes: Sequence[str], *, reader: Reader) -> dict[str, dict[str, Any]]:
+    """Return what holds of kinds of readings on every machine, by their codes."""
+    return {code: _kind(KINDS[code], reader=reader) for code in codes}
+
+
+def _kind(kind: Kind, *, reader: Reader) -> dict[str, Any]:
+    numbered = kind.subject in (Subject.ROPE, Subject.GROOVE)
+    # A bound of nothing on the good side means that nothing cannot be read.
+    floor = kind.low.value if kind.low is not None else 0.0
+    return {
+        "name": gettext(kind.name),
+        "how": gettext(kind.how) if kind.how else "",
+        "subject": kind.subject.value,
+        "number_by": kind.subject.value if numbered else None,
+        "quantity": kind.quantity,
+        "units": _factors(kind.quantity),
+        "unit": _usual(kind, reader),
+        "signed": kind.signed,
+        "whole": kind.quantity == "count",
+        "above_zero": not kind.signed and floor > 0,
+        "words": list(kind.words),
+        "words_said": {word: gettext(word) for word in kind.words},
+        "place_keys": [_key(key, kind) for key in (*kind.place, *kind.may)],
+        "gauge": gettext(kind.gauge) if kind.gauge else "",
+    }
+
+
+def _item(
+    facts: WorklistFacts, kind: Kind, found: Sequence[Item], *, reader: Reader
+) -> dict[str, Any]:
+    diameter = facts.rope_diameter_mm
+    places = [
+        _place(facts, item, at, reader=reader) for item in found for at in item.boxes
+    ]
+    every = {key: places[0][key] for key in _OFTEN_ALIKE if _alike(places, key)}
+    return {
+        "kind": kind.code,
+        "every": every,
+        "places": [
+            {key: value for key, value in place.items() if key not in every}
+            for place in places
+        ],
+        "bands": [
+            _band(kind, band) for band in bands(kind=kind, rope_diameter_mm=diameter)
+        ],
+        "not_checked": is_blind(kind=kind, rope_diameter_mm=diameter),
+        "decides": _decides(found, reader=reader),
+    }
+
+
+def _alike(places: Sequence[dict[str, Any]], key: str) -> bool:
+    return all(place[key] == places[0][key] for place in places)
+
+
+def _place(
+    facts: WorklistFacts, item: Item, at: dict[str, Any], *, reader: Reader
+) -> dict[str, Any]:
+    return {
+        "number": item.number,
+        "place": at,
+        "words": _words(item, at),
+        "last": _last(facts, item, at),
+        "reasons": _why([item], reader=reader),
+        "limit": _limit(item, reader=reader),
+        "surprising": {
+            "words": _surprising(item, reader=reader),
+            "at_or_below": item.surprising.at_or_below,
+            "at_or_above": item.surprising.at_or_above,
+        },
+    }
+
+
+def _words(item: Item, at: dict[str, Any]) -> str:
+    named = []
+    if item.number is not None:
+        named.append(wording.place(f"{item.subject} {item.number}"))
+    for key, value in at.items():
+        named.append(f"{gettext(key.replace('_', ' '))} {gettext(str(value))}")
+    return ", ".join(named)
+
+
+def _last(
+    facts: WorklistFacts, item: Item, at: dict[str, Any]
+) -> dict[str, Any] | None:
+    """Return the latest usable reading at the very place."""
+    found: Reading | None = None
+    for reading in facts.snapshot.of_kind(item.kind):
+        subject = place_of(reading)
+        is_here = subject is not None and subject.number == item.number
+        if is_here and at.items() <= reading.place.items():
+            found = reading
+    if found is None:
+        return None
+    return {
+        "value": found.value,
+        "unit": item.unit,
+        "word": found.word,
+        "on": facts.day_of(found.taken_at),
+    }
+
+
+def _why(found: Sequence[Item], *, reader: Reader) -> list[str]:
+    """Return the most pressing reasons, each once."""
+    ranked = sorted((r for item in found for r in item.reasons), key=lambda r: r.why)
+    return list(dict.fromkeys(reader.say(r.said) for r in ranked))[:_MOST_REASONS]
+
+
+def _decides(found: Sequence[Item], *, reader: Reader) -> str:
+    """Return the reason of which most depends, "" where nothing does."""
+    reasons = [reason for item in found for reason in item.reasons if reason.worth]
+    if not reasons:
+        return ""
+    return reader.say(max(reasons, key=lambda reason: reason.worth).said)
+
+
+def _limit(item: Item, *, reader: Reader) -> str:
+    """Return the limit that the very number read was held against."""
+    last, limit = item.last, item.limit
+    if last is None or limit is None:
+        return ""
+    if (limit.judged, limit.unit) != (last.value, last.unit):
+        return ""
+    return reader.amount(limit.value, limit.unit)
+
+
+def _surprising(item: Item, *, reader: Reader) -> str:
+    ends = [
+        f"{sign} {reader.amount(end, item.unit)}"
+        for sign, end in (
+            ("≤", item.surprising.at_or_below),
+            ("≥", item.surprising.at_or_above),
+        )
+        if end is not None
+    ]
+    if ends:
+        return gettext("measure once more at {ends}").format(ends=", ".join(ends))
+    if KINDS[item.kind].is_worded:
+        return "; ".join(reader.say(said) for said in item.surprising.said)
+    return ""
+
+
+def _factors(quantity: str) -> dict[str, list[str]]:
+    """Return what one of each unit is in the canonical one, as exact fractions."""
+    if not quantity:
+        return {}
+    exact = {
+        unit: units.factor(quantity=quantity, unit=unit)
+        for unit in units.QUANTITIES[quantity].units
+    }
+    return {
+        unit: [str(factor.numerator), str(factor.denominator)]
+        for unit, factor in exact.items()
+    }
+
+
+def _usual(kind: Kind, reader: Reader) -> str:
+    if not kind.quantity:
+        return ""
+    return units.readers_unit(quantity=kind.quantity, family=reader.family)
+
+
+def _key(key: str, kind: Kind) -> dict[str, Any]:
+    return {
+        "key": key,
+        "words": gettext(key.replace("_", " ")),
+        "values": [
+            {"value": value, "words": gettext(value)} for value in PLACE_VALUES[key]
+        ]
+        or None,
+        "number": NUMBERS.get(key),
+        "needed": key in kind.place,
+    }
+
+
+def _band(kind: Kind, band: Band) -> dict[str, Any]:
+    return {
+        "end": band.end.value,
+        "at": band.at,
+        "unsafe": band.unsafe,
+        "acts": band.acts.value,
+        "words": _of_band(kind, band),
+    }
+
+
+def _of_band(kind: Kind, band: Band) -> str:
+    if band.end is not End.EQUALS:
+        said = {Acts.STOP: STOP, Acts.AGAIN: MEASURE_AGAIN}.get(band.acts, HELD_BACK)
+        return gettext(said)
+    told = wording.say(because(Code.WORD_UNSAFE, kind=kind.code, word=str(band.at)))
+    return f"{told}. {gettext(STOP)}" if band.acts is Acts.STOP else told
