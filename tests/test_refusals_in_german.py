@@ -58,7 +58,7 @@ def test_what_a_rule_names_is_said_beside_it_in_its_own_language():
         plain = refusals.in_words(NotReadAsLeft())
         waiting = refusals.in_words(releasing.NotWaiting("this report is published"))
 
-    assert said.startswith("Was die Stillsetzung auslöste, wurde an seiner Stelle")
+    assert said.startswith("Was die Stilllegung auslöste, wurde an seiner Stelle")
     assert said.endswith("Auf Englisch: " + error.detail)
     assert "Englisch" not in plain
     assert waiting.startswith("Dieser Bericht wartet nicht")

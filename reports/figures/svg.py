@@ -11,6 +11,12 @@ from reports.figures import lettering
 _SPACE = "http://www.w3.org/2000/svg"
 # A reader's machine may not have the typeface; the next ones are as narrow.
 _FAMILY = "'DejaVu Sans Condensed','Liberation Sans Narrow','Arial Narrow',sans-serif"
+# Where numbers say a place; two decimals are a hundredth of a point.
+_PLACES = frozenset({"d", "x", "y", "x1", "y1", "x2", "y2", "points", "transform"})
+_LONG = re.compile(r"\d+\.\d{3,}")
+_SHARES = re.compile(r"rgb\((\d+)%,(\d+)%,(\d+)%\)")
+# What is so where nothing is said (SVG 1.1, 11.4 and 7.6).
+_USUAL = (("stroke-linecap", "butt"), ("stroke-linejoin", "miter"), ("transform", ""))
 # Letters of a printed page, made as large as those around them on a screen.
 _ON_A_SCREEN = 1.9
 _FACES = {
@@ -61,8 +67,30 @@ def inline(*, drawing: Drawing, title: str, description: str, key: str) -> str:
                 element.set(name, f"{prefix}-{value}")
             elif value.startswith("url(#"):
                 element.set(name, value.replace("url(#", f"url(#{prefix}-"))
+    _lighten(root)
     ElementTree.register_namespace("", _SPACE)
     return ElementTree.tostring(root, encoding="unicode")
+
+
+def _lighten(root: ElementTree.Element) -> None:
+    """Take out what says nothing on a screen: blanks, digits, a family said again."""
+    root.set("font-family", _FAMILY)
+    for element in root.iter():
+        if not (element.text or "").strip():
+            element.text = None
+        element.tail = None
+        if element is not root and element.get("font-family") == _FAMILY:
+            del element.attrib["font-family"]
+        for name, usual in _USUAL:
+            if element.get(name) == usual:
+                del element.attrib[name]
+        for name in ("fill", "stroke"):
+            if (colour := _SHARES.fullmatch(element.get(name, ""))) is not None:
+                parts = (round(int(share) * 2.55) for share in colour.groups())
+                element.set(name, "#" + "".join(f"{part:02x}" for part in parts))
+        for name in _PLACES & element.attrib.keys():
+            value = element.attrib[name]
+            element.set(name, _LONG.sub(lambda n: f"{float(n[0]):.2f}", value))
 
 
 def _styled(style: str) -> str:

@@ -25,6 +25,7 @@ from tests.benchmarks import copied_rows, portfolio_sql, running
 MACHINES, FEW, READINGS = 10_000, 100, 5_000_000
 QUICK_MACHINES, QUICK_FEW, QUICK_READINGS = 200, 50, 50_000
 ROUNDS = 20
+PARTS = ("portfolio", "looks")
 
 
 def measure(*, machines: int, few: int, readings: int) -> dict[str, Any]:
@@ -299,6 +300,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--quick", action="store_true", help="a small portfolio")
+    parser.add_argument(
+        "--part",
+        choices=sorted(PARTS),
+        action="append",
+        help="the portfolio beside plain SQL, or what a browser finds; else both",
+    )
     parser.add_argument("--machines", type=int)
     parser.add_argument("--few", type=int)
     parser.add_argument("--readings", type=int)
@@ -306,8 +313,16 @@ def main() -> None:
     machines = given.machines or (QUICK_MACHINES if given.quick else MACHINES)
     few = given.few or (QUICK_FEW if given.quick else FEW)
     readings = given.readings or (QUICK_READINGS if given.quick else READINGS)
+    parts = given.part or sorted(PARTS)
+
+    def figures() -> dict[str, Any]:
+        found: dict[str, Any] = {}
+        if "portfolio" in parts:
+            found |= measure(machines=machines, few=few, readings=readings)
+        return found | looked_at() if "looks" in parts else found
+
     running.in_database(
-        lambda: measure(machines=machines, few=few, readings=readings) | looked_at(),
+        figures,
         tell=lambda figures: running.tell(figures, as_json=given.json, width=26),
     )
 

@@ -43,6 +43,21 @@ def test_a_figure_in_a_page_has_no_style_of_its_own_and_keeps_its_looks(key):
     assert 'role="img"' in drawn
 
 
+def test_a_figure_in_a_page_is_lighter_and_draws_the_same_to_a_hundredth():
+    key = next(iter(drawings()))
+    alone = svg.svg(drawing=drawings()[key], title="a title", description="")
+
+    drawn = inline(key)
+
+    number = re.compile(r"-?\d+(?:\.\d+)?")
+    paths = [re.findall(r' d="([^"]+)"', each) for each in (alone, drawn)]
+    for before, now in zip(*paths, strict=True):
+        both = [[float(n) for n in number.findall(d)] for d in (before, now)]
+        assert both[1] == pytest.approx(both[0], abs=0.006)
+    assert paths[1]
+    assert len(drawn) < len(alone)
+
+
 def test_no_two_figures_of_a_page_share_a_name_and_each_finds_its_own():
     drawn = [inline(key) for key in drawings()]
     names = [set(re.findall(r' id="([^"]+)"', each)) for each in drawn]
