@@ -157,4 +157,5 @@ REPORTING: tuple[str, ...] = (
     "past actions followed, least set of checks, what gauges cannot tell, template at",
     "the two directions of a diameter are told by the worklist",
     "the two directions of a diameter are told by the worklist",
+    "a near limit stands beside findings; no test without work",
 )

@@ -43,7 +43,7 @@ class PrintedMatter:
 def matters_of(
     facts: MachineRecord, *, reader: Reader, today: date
 ) -> list[PrintedMatter]:
-    """Return the matters of one machine: findings first, else the next forecast."""
+    """Return the matters of one machine: findings first, then the next forecast."""
     code = facts.machine.code
     decided: dict[str, PrintedMatter] = {}
     for finding in machine.urgent(facts):
@@ -71,9 +71,10 @@ def matters_of(
                     today=today,
                 ),
             )
-    if decided:
-        return _each_cost_once(list(decided.values()))
-    return _ahead(facts, reader=reader, today=today)
+    # A limit that comes near is told beside what was found: it has days of its own.
+    for ahead in _ahead(facts, reader=reader, today=today):
+        decided.setdefault(ahead.printed.matter, ahead)
+    return _each_cost_once(list(decided.values()))
 
 
 def undecided(code: str, matters: Iterable[PrintedMatter]) -> Iterator[AdvisedWork]:

@@ -54,7 +54,7 @@ def by_building(*, scope: Scope, reader: Reader) -> content.Table:
         title=_("Due by building"),
         columns=(
             content.Column(heading=_("Building"), share=1.8),
-            content.Column(heading=_("Machines"), align=right, share=0.9),
+            content.Column(heading=_("Machines"), align=right, share=1.2),
             content.Column(heading=_("Works"), align=right, share=0.9),
             content.Column(heading=_("First due"), share=1.1),
             content.Column(heading=_("Order by"), share=1.1),
@@ -84,7 +84,7 @@ def by_part(*, scope: Scope, reader: Reader) -> content.Table:
         columns=(
             content.Column(heading=_("Part"), share=2.6),
             content.Column(heading=_("Ropes"), align=right, share=0.7),
-            content.Column(heading=_("Machines"), align=right, share=0.8),
+            content.Column(heading=_("Machines"), align=right, share=1.1),
             content.Column(heading=_("First due"), share=1.1),
             content.Column(heading=_("Order by"), share=1.1),
         ),

@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from inspections import condition
-from inspections.models import Finding, Forecast, Grade
+from inspections.models import Finding, Forecast, ForecastState, Grade
 from reports import content
 from reports.composition import (
     cautions,
@@ -58,8 +58,11 @@ def pages(
         grade=content.PrintedGrade(grade_of(facts, today=today)),
         summary=summary(facts, reader=reader, today=today),
         description=description(facts.snapshot, reader=reader),
-        findings=findings.listed(
-            facts.findings, reader=reader, labels=labels, contradicted=contradicted
+        findings=(
+            *_raised_by(facts, reader=reader, today=today),
+            *findings.listed(
+                facts.findings, reader=reader, labels=labels, contradicted=contradicted
+            ),
         ),
         groove_sections=(section,) if section else (),
         wear_curves=_curves(facts, reader=reader, today=today),
@@ -85,6 +88,33 @@ def pages(
         options=options.options_of(facts, reader=reader),
         recommendation=options.recommendation(facts, reader=reader),
         options_cautions=options.cautions(facts, reader=reader),
+    )
+
+
+def _raised_by(
+    facts: MachineRecord, *, reader: Reader, today: date
+) -> tuple[content.PrintedFinding, ...]:
+    """Return the limit ahead that a grade is from where no finding has that grade."""
+    first = first_limit(facts)
+    grade = grade_of(facts, today=today)
+    if grade != Grade.PLAN_WORK or urgent(facts) or first is None:
+        return ()
+    due = first.plan_before_on
+    when = reader.day(due) if due is not None and due > today else _("now")
+    return (
+        content.PrintedFinding(
+            what=_("Limit ahead"),
+            where=words.place(first.place) or _("machine"),
+            grade=content.PrintedGrade.PLAN_WORK,
+            value=_("plan work before: %(day)s") % {"day": when},
+            limit=words.case(first.limit_reason or "wear"),
+            margin="–",
+            meaning=_ahead(first, reader=reader, today=today),
+            criterion=_("a limit that is reached within two years"),
+            source=_("forecast of this program"),
+            how_sure=words.said(str(ForecastState(first.state).label)),
+            readings=(),
+        ),
     )
 
 

@@ -175,7 +175,8 @@ def _ending(asked: Asked, *, is_done: bool, is_worked_on: bool) -> str:
         return _("nothing asks for it now")
     about = asked.decision.asks
     if not about:
-        return _("not asked for in this report")
+        # Its words alone may be of another language: nothing is said to be over.
+        return _("of an earlier version: see what is asked for now")
     grades = {f.grade for f in asked.facts.findings if f.topic == about}
     if not grades or Grade.NOT_ASSESSED in grades:
         return _("not known any more: its check was not made")

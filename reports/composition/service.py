@@ -114,12 +114,8 @@ def _summary(
     if works:
         kinds = dict.fromkeys(words.said(str(w.get_kind_display())) for w in works)
         parts[1:] = [_("Work reported: %(works)s.") % {"works": ", ".join(kinds)}]
-    if not tests:
-        parts.append(
-            _("No test after the work was reported.")
-            if works
-            else _("No test was reported.")
-        )
+    if works and not tests:
+        parts.append(_("No test after the work was reported."))
     stopping = dict.fromkeys(
         words.topic(f.topic).what for f in facts.findings if f.stops_service
     )
@@ -138,22 +134,23 @@ def _not_ready(
     """Return why a machine is not ready for acceptance; "" where nothing is open."""
     parts = [stops.not_ready(facts)]
     if not is_worked_on:
-        parts.append(_("NOT READY FOR ACCEPTANCE. There is no work to accept."))
+        parts.append(_("There is no work to accept."))
     if absent:
         parts.append(
-            _(
-                "NOT READY FOR ACCEPTANCE. Not read or tested after the work: "
-                "%(missing)s."
-            )
+            _("Not read or tested after the work: %(missing)s.")
             % {"missing": "; ".join(absent)}
         )
-    return " ".join(part for part in parts if part)
+    why = " ".join(part for part in parts if part)
+    return _("NOT READY FOR ACCEPTANCE. %(why)s") % {"why": why} if why else ""
 
 
 def _is_after(reading: Reading, done_on: date | None, *, reader: Reader) -> bool:
-    """Return whether a test says something of the work: not made as found before it."""
+    """Return whether a test says something of the work: not made as found before it.
+
+    Without work there is nothing that a test could be after.
+    """
     if done_on is None:
-        return True
+        return False
     day = reading.taken_at.astimezone(reader.zone).date()
     if day == done_on:
         return reading.visit.kind == VisitKind.AS_LEFT

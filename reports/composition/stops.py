@@ -78,13 +78,11 @@ def contradiction(facts: MachineRecord, *, reader: Reader) -> str:
 
 
 def not_ready(facts: MachineRecord) -> str:
-    """Return that a machine is not ready for acceptance; "" where nothing stops it."""
+    """Return why a machine is not ready for acceptance; "" where nothing stops it."""
     if not facts.stops:
         return ""
     named = dict.fromkeys(cause_of(stop) for stop in facts.stops)
-    return _("NOT READY FOR ACCEPTANCE. What keeps it out of service: %(causes)s.") % {
-        "causes": "; ".join(named)
-    }
+    return _("What keeps it out of service: %(causes)s.") % {"causes": "; ".join(named)}
 
 
 def cause_of(stop: Stop) -> str:

@@ -34,10 +34,10 @@ def put_in(parts: Sequence[Part], *, reader: Reader) -> content.Table:
     return content.Table(
         title=_("What is put in"),
         columns=(
-            content.Column(heading=_("Sign"), share=0.5),
-            content.Column(heading=_("What"), share=2.6),
-            content.Column(heading=_("Value"), share=1.3),
-            content.Column(heading=_("From"), share=3.0),
+            content.Column(heading=_("Sign"), share=1.3),
+            content.Column(heading=_("What"), share=2.5),
+            content.Column(heading=_("Value"), share=1.8),
+            content.Column(heading=_("From"), share=2.2),
         ),
         rows=tuple(rows.values()),
     )

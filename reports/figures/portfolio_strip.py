@@ -3,13 +3,12 @@
 from reportlab.graphics import shapes
 
 from reports import content
-from reports.content import PrintedGrade
 from reports.figures import chart, grade_mark, hatching, lettering, marks, palette
 
 ROW = 16.0
 _HEAD = 14.0
 _FOOT = 16.0
-_NAME_ROOM = 130.0
+_MOST_NAME_ROOM = 190.0
 
 
 def height(rows: int) -> float:
@@ -35,16 +34,30 @@ def portfolio_strip(
 ) -> shapes.Drawing:
     """Return the strip; the height follows from the number of machines."""
     drawing = shapes.Drawing(width, height(len(strip.rows)))
-    marks_room = max(
-        grade_mark.mark_width(words=wording.of_grade(grade)) for grade in PrintedGrade
-    )
-    left = _NAME_ROOM + marks_room + 12
+    names = _name_room(strip)
+    left = names + _marks_room(strip, wording) + 12
     right = width - 10
     _time_axis(drawing, strip, (left, right))
     for index, row in enumerate(strip.rows):
         y = floor_of(index, rows=len(strip.rows))
         _row(drawing, strip, row, wording, (left, right), y)
     return drawing
+
+
+def _name_room(strip: content.PortfolioStrip) -> float:
+    """Return the room that the longest name needs, within what the axis leaves."""
+    widths = (lettering.width(row.label, size=marks.TEXT) for row in strip.rows)
+    return min(max(widths, default=0.0) + 8.0, _MOST_NAME_ROOM)
+
+
+def _marks_room(strip: content.PortfolioStrip, wording: content.Wording) -> float:
+    return max(
+        (
+            grade_mark.mark_width(words=wording.of_grade(row.grade))
+            for row in strip.rows
+        ),
+        default=0.0,
+    )
 
 
 def _time_axis(
@@ -76,9 +89,10 @@ def _row(
 ) -> None:
     rule = ((0, y), (drawing.width, y))
     drawing.add(marks.line(*rule, colour=palette.RULE, weight=0.3))
-    drawing.add(marks.text(0, y + 5, row.label, room=_NAME_ROOM - 6))
+    names = _name_room(strip)
+    drawing.add(marks.text(0, y + 5, row.label, room=names - 6))
     drawing.add(
-        grade_mark.grade_mark(grade=row.grade, wording=wording, x=_NAME_ROOM, y=y + 2)
+        grade_mark.grade_mark(grade=row.grade, wording=wording, x=names, y=y + 2)
     )
     now = chart.along(strip.time_axis, strip.today.position, *ends)
     low = high = ends[0]

@@ -14,6 +14,8 @@ from reports.pdf import flow, styles, tables
 from reports.pdf.text import Run, paragraph
 
 _TALLEST_HEAD = 120.0
+# Air between a column and the next; more behind one that is set to the right.
+_BESIDE_TEXT, _BESIDE_NUMBERS = 7.0, 18.0
 
 # Above and below a text in a table; less where an annex has many of them.
 AIR, CLOSE = 2.6, 1.1
@@ -119,8 +121,7 @@ def table(
     above and below each text.
     """
     known = links or {}
-    total = sum(column.share for column in table_.columns)
-    widths = [width * column.share / total for column in table_.columns]
+    widths = _widths(table_.columns, width)
     head = [
         paragraph(column.heading, style=_styles(column)[0]) for column in table_.columns
     ]
@@ -143,16 +144,45 @@ def table(
         ("LINEBELOW", (0, 1), (-1, -1), 0.3, palette.RULE),
         ("TOPPADDING", (0, 0), (-1, -1), air),
         ("BOTTOMPADDING", (0, 0), (-1, -1), air),
-        ("RIGHTPADDING", (0, 0), (-2, -1), 7),
+        ("RIGHTPADDING", (0, 0), (-2, -1), _BESIDE_TEXT),
         # A column set to the right needs more air before one set to the left.
         *(
-            ("RIGHTPADDING", (index, 0), (index, -1), 18)
+            ("RIGHTPADDING", (index, 0), (index, -1), _BESIDE_NUMBERS)
             for index, column in enumerate(table_.columns[:-1])
             if column.align is Align.RIGHT
         ),
         repeat_rows=_repeated(head, widths),
         kind=tables.Data,
     )
+
+
+def _widths(columns: Sequence[content.Column], width: float) -> list[float]:
+    """Return widths by the columns' shares, none less than its heading's words need.
+
+    What a column needs beyond its share is taken from those that have room; where none
+    has, a word is broken.
+    """
+    total = sum(column.share for column in columns)
+    wanted = [width * column.share / total for column in columns]
+    needed = [_longest_word(column) for column in columns]
+    lacking = sum(max(n - w, 0.0) for n, w in zip(needed, wanted, strict=True))
+    spare = sum(max(w - n, 0.0) for n, w in zip(needed, wanted, strict=True))
+    if not lacking or lacking > spare:
+        return wanted
+    given = lacking / spare
+    return [
+        n if w < n else w - given * (w - n) for n, w in zip(needed, wanted, strict=True)
+    ]
+
+
+def _longest_word(column: content.Column) -> float:
+    """Return the width of a heading's longest word with the air beside it."""
+    widths = (
+        lettering.width(word, size=styles.HEAD.fontSize, face=lettering.BOLD)
+        for word in column.heading.split()
+    )
+    beside = _BESIDE_NUMBERS if column.align is Align.RIGHT else _BESIDE_TEXT
+    return max(widths, default=0.0) + beside + 0.5
 
 
 def _repeated(head: Sequence[Flowable], widths: Sequence[float]) -> int:

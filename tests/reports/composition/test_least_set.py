@@ -7,10 +7,18 @@ import pytest
 from django.utils import translation
 
 from fleet.models import Work
-from inspections.models import Finding, Forecast, Grade
+from inspections.models import Finding, Forecast, ForecastState, Grade
 from inspections.reasons import Topic
 from reports import content
-from reports.composition import checks, findings, front, least_set, lifts, machine
+from reports.composition import (
+    checks,
+    decisions,
+    findings,
+    front,
+    least_set,
+    lifts,
+    machine,
+)
 from reports.composition.decided import remarks
 from reports.composition.reader import Reader
 
@@ -31,12 +39,23 @@ def english():
         yield
 
 
+NEAR = Forecast(
+    quantity="counterweight_runby",
+    plan_before_on=date(2027, 6, 23),
+    p02_on=date(2027, 6, 23),
+    p10_on=date(2027, 8, 24),
+    limit_reason="COUNTERWEIGHT_RUNBY",
+    state=ForecastState.ESTABLISHED,
+)
+
+
 def facts(*found, missed=(), grade=Grade.IN_ORDER, forecasts=(), works=()):
     return Row(
         machine=Row(code="M-1", name="Lift"),
         findings=found,
         stops=(),
         planned=(),
+        answers=(),
         options=None,
         forecasts=forecasts,
         assessment=Row(grade=grade, checks={"missed": list(missed)}),
@@ -123,15 +142,51 @@ def test_no_grade_that_asks_is_within_the_scatter_of_a_gauge():
 
 
 def test_what_is_near_says_more_than_what_is_only_watched():
-    near = Forecast(
-        plan_before_on=date(2027, 6, 23), p10_on=date(2027, 8, 24), limit_reason="wear"
-    )
     watched = finding(Topic.DRYNESS, Grade.KEEP_AN_EYE_ON, margin=-1.0)
 
-    said = says_most(facts(finding(), watched, forecasts=[near]))
+    said = says_most(facts(finding(), watched, forecasts=[NEAR]))
 
     assert said.startswith("first limit ahead:")
     assert says_most(facts(finding(), watched)) == "Dry rope"
+
+
+def test_a_limit_that_comes_near_is_told_beside_what_was_found():
+    slipped = finding(Topic.ROPE_SLIP, Grade.ACT_NOW, margin=None)
+
+    told = decisions.matters_of(
+        facts(slipped, forecasts=[NEAR]), reader=METRIC, today=TODAY
+    )
+
+    assert [one.printed.plan_before for one in told] == ["now", "23 Jun 2027"]
+    assert [one.printed.asks for one in told] == ["rope slip", "counterweight run-by"]
+
+
+def test_the_limit_that_a_grade_is_from_stands_among_the_findings():
+    one = facts(finding(), forecasts=[NEAR])
+
+    [raised] = machine._raised_by(one, reader=METRIC, today=TODAY)
+
+    assert raised.grade == machine.grade_of(one, today=TODAY) == Grade.PLAN_WORK
+    assert raised.value == "plan work before: 23 Jun 2027"
+    urgent = facts(finding(grade=Grade.PLAN_WORK), forecasts=[NEAR])
+    assert machine._raised_by(urgent, reader=METRIC, today=TODAY) == ()
+
+
+def test_a_source_stands_once_under_the_checks_with_its_number_in_each_line():
+    sources = ("ISO 4344", "EN 81-50", "ISO 4344")
+    found = [finding(topic) for topic in (Topic.PRESSURE, Topic.TRACTION, Topic.ROUGE)]
+    for each, source in zip(found, sources, strict=True):
+        each.source, each.how_sure = source, "confirmed"
+    one = facts(*found)
+    one.readings = {}
+
+    table = checks.table(one, title="M-1", reader=METRIC)
+
+    numbers = {row[-1] for row in table.rows}
+    assert numbers == {"[1]", "[2]"}
+    assert table.note.count("ISO 4344 (confirmed)") == 1
+    for row in table.rows:
+        assert row[-1] in table.note
 
 
 def test_machines_are_read_by_urgency_and_unknown_stands_before_monitor():

@@ -160,7 +160,7 @@ def test_a_matter_of_an_earlier_version_is_never_said_to_be_at_its_end():
 
     [line] = told(last(asked(asks="", work="")), [facts])
 
-    assert line == f"M-1: {MATTER} – not asked for in this report."
+    assert line == f"M-1: {MATTER} – of an earlier version: see what is asked for now."
 
 
 def test_a_machine_that_left_the_report_is_named():

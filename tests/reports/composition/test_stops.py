@@ -208,7 +208,8 @@ def test_only_tests_after_the_work_count(north):
         )
         assert callers.upload(north, body).status_code == 207
     callers.confine(north)
-    assert len(composed(north, report).tests_made.rows) == 2
+    # Without work there is none that a test could be after.
+    assert composed(north, report).tests_made.rows == ()
     Work.objects.create(
         contractor=north.contractor,
         machine=report.machine,
