@@ -97,6 +97,34 @@ class TriedCutOut(Shape):
     missing_said = serializers.JSONField()
 
 
+class WearScaleOut(Shape):
+    """By how much faster seats would wear: a rule of this program, eight of ten."""
+
+    low = _number(null=False)
+    typical = _number(null=False)
+    high = _number(null=False)
+
+
+class SeatDatesOut(Shape):
+    """When a seat meets its limit; null is not known, or in more than 40 years."""
+
+    limit_mm = _number(null=False)
+    limit_reason = serializers.CharField(allow_blank=True)
+    p02_on = serializers.DateField(allow_null=True)
+    p10_on = serializers.DateField(allow_null=True)
+    p50_on = serializers.DateField(allow_null=True)
+    p90_on = serializers.DateField(allow_null=True)
+
+
+class DatesOfPlaceOut(Shape):
+    """One seat now and then; `reached` where the limit would be met at once."""
+
+    place = serializers.CharField()
+    now = SeatDatesOut()
+    then = SeatDatesOut(allow_null=True)
+    reached = serializers.BooleanField()
+
+
 class ScenarioAnswerOut(Shape):
     """The machine as known and as it would be.
 
@@ -115,6 +143,8 @@ class ScenarioAnswerOut(Shape):
     speed_ratio = _number()
     cut = TriedCutOut(allow_null=True)
     measure_first = serializers.ListField(child=serializers.CharField())
+    wear_scale = WearScaleOut(allow_null=True, required=False)
+    dates = DatesOfPlaceOut(many=True, required=False)
 
 
 class SlackOut(Shape):

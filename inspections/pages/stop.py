@@ -20,7 +20,13 @@ from inspections.intake.accepting import ASSESS
 from inspections.models import Stop
 from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.pages.stops import tellings
-from inspections.releases import accepting, ending, evidence, refuting
+from inspections.releases import (
+    accepting,
+    acknowledging,
+    ending,
+    evidence,
+    refuting,
+)
 from inspections.releases.problems import NotCompetent
 from inspections.stops import causes
 from inspections.templatetags.shown import day
@@ -164,4 +170,50 @@ class RefuteStop(_EndStop):
             now=timezone.now(),
         )
         tasks.wake_after_commit(job_ids=found.job_ids, kind=ASSESS)
+        return reverse("stop", args=(row.pk,))
+
+
+class RunningForm(PageForm):
+    words = forms.CharField(
+        label=_("What was seen, by whom or what"),
+        max_length=1000,
+        widget=forms.Textarea,
+    )
+
+
+class SeenRunning(VerdictForm):
+    """Note that the machine runs although it is stopped: it is to be heard of anew."""
+
+    act = REPORT
+    form_class = RunningForm
+    heading = _("The machine was seen running")
+
+    def row(self) -> Stop:
+        rows = Stop.objects.within(self.scope).select_related("machine")
+        stop: Stop | None = rows.filter(pk=self.kwargs["pk"]).first()
+        if stop is None:
+            raise Http404
+        return stop
+
+    def locked(self, row: Stop) -> Stop:
+        return ending.locked(scope=self.scope, stop_id=row.pk)
+
+    def words(self, row: Stop) -> dict[str, Any]:
+        return {
+            "about": row.machine,
+            "lead": gettext(
+                "Take it out of service first, and secure it. This is noted in your "
+                "name; the stop counts as not heard of from then on."
+            ),
+            "button": gettext("Note it"),
+            "back": reverse("stop", args=(row.pk,)),
+        }
+
+    def do(self, form: Any, row: Stop) -> str:
+        acknowledging.note_running(
+            scope=self.scope,
+            stop=row,
+            words=form.cleaned_data["words"],
+            now=timezone.now(),
+        )
         return reverse("stop", args=(row.pk,))

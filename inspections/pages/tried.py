@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from inspections.scenarios import notes, words
 
 # A picture of traction over the life of the seats, in its units.
 _WIDE, _HIGH = 600, 180
+_QUANTILES = ("p10", "p50", "p90")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +45,8 @@ def shown(answer: Mapping[str, Any]) -> dict[str, Any]:
         "cases": list(_cases(answer)),
         "course": _course(answer),
         "cut": _cut(answer["cut"]),
+        "dates": list(_dates(answer.get("dates") or ())),
+        "wear": answer.get("wear_scale"),
     }
 
 
@@ -111,6 +115,20 @@ def _course(answer: Mapping[str, Any]) -> dict[str, Any] | None:
         "high": high,
         "low": low,
     }
+
+
+def _dates(dates: Sequence[Mapping[str, Any]]) -> Any:
+    """Yield each seat with its days as days."""
+    for each in dates:
+        sides = {
+            side: each[side] and {q: _day(each[side][f"{q}_on"]) for q in _QUANTILES}
+            for side in ("now", "then")
+        }
+        yield {"place": each["place"], "reached": each["reached"], **sides}
+
+
+def _day(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None
 
 
 def _least(course: Mapping[str, Any]) -> list[tuple[float, float]]:

@@ -37,6 +37,8 @@ def of_answer(found: Answered) -> dict[str, Any]:
         "speed_ratio": found.speed_ratio,
         "cut": _cut(found),
         "measure_first": list(found.decides),
+        "wear_scale": plain(found.wear_scale),
+        "dates": plain(found.dates),
     }
 
 

@@ -11,12 +11,14 @@ from django.db.models import F
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
-from inspections import inputs, versions
+from inspections import inputs, queries, versions
 from inspections.assessment import facts
+from inspections.assessment.wear_limits import SEAT_DEPTH
 from inspections.inputs import Snapshot
-from inspections.models import Scenario
+from inspections.models import Forecast, Scenario
 from inspections.scenarios import answering, working_out
 from inspections.scenarios.changes import read
+from inspections.scenarios.dating import Standing
 from inspections.scenarios.problems import NameTaken, TooMany
 
 MOST_OF_A_MACHINE = 100
@@ -46,7 +48,10 @@ def work_out(
     Raises NotFound, NotTried and NotKnownEnough.
     """
     snapshot = snapshot_of(scope=scope, machine_id=machine_id, now=now)
-    return answering.of_answer(working_out.work_out(snapshot, read(changes)))
+    found = working_out.work_out(
+        snapshot, read(changes), standing=standing(scope=scope, machine_id=machine_id)
+    )
+    return answering.of_answer(found)
 
 
 def keep(
@@ -76,7 +81,7 @@ def keep(
                 changes=asked.as_json(),
                 membership_id=scope.membership_id or 0,
                 shared_with_owner=shared_with_owner,
-                **_answered(snapshot, asked.as_json(), now),
+                **_answered(scope, snapshot, asked.as_json(), now),
             )
     except IntegrityError as error:
         raise NameTaken from error
@@ -94,7 +99,7 @@ def anew(*, scope: Scope, scenario_id: int, now: datetime) -> Scenario:
     if row is None:
         raise NotFound
     snapshot = snapshot_of(scope=scope, machine_id=row.machine_id, now=now)
-    changed = _answered(snapshot, row.changes, now)
+    changed = _answered(scope, snapshot, row.changes, now)
     Scenario.objects.filter(contractor_id=row.contractor_id, pk=row.pk).update(
         **changed, version=F("version") + 1
     )
@@ -129,10 +134,36 @@ def has_moved_on(*, scope: Scope, row: Scenario, now: datetime) -> bool:
     return row.knows != digest_of(snapshot)
 
 
+def standing(*, scope: Scope, machine_id: int) -> tuple[Standing, ...]:
+    """Return the dates of seats that stand and may be shown."""
+    rows = queries.current_forecasts(scope=scope).filter(
+        machine=machine_id, quantity=SEAT_DEPTH
+    )
+    each = (_standing(row) for row in rows.order_by("pk"))
+    return tuple(one for one in each if one is not None)
+
+
+def _standing(row: Forecast) -> Standing | None:
+    """Return the dates of a seat; None where no middle is shown."""
+    level, limit, early, middle = row.level, row.limit, row.p10_on, row.p50_on
+    if level is None or limit is None or early is None or middle is None:
+        return None
+    return Standing(
+        place=row.place,
+        level_mm=level,
+        limit_mm=limit,
+        p02_on=row.p02_on,
+        p10_on=early,
+        p50_on=middle,
+        p90_on=row.p90_on,
+    )
+
+
 def _answered(
-    snapshot: Snapshot, changes: Mapping[str, Any], now: datetime
+    scope: Scope, snapshot: Snapshot, changes: Mapping[str, Any], now: datetime
 ) -> dict[str, Any]:
-    answered = working_out.work_out(snapshot, read(changes))
+    own = standing(scope=scope, machine_id=snapshot.machine.pk)
+    answered = working_out.work_out(snapshot, read(changes), standing=own)
     return {
         "answer": answering.of_answer(answered),
         "knows": digest_of(snapshot),

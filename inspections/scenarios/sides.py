@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from inspections.assessment import basis
 from inspections.assessment.assessing import judge
 from inspections.assessment.basis import Basis
-from inspections.assessment.draft import Draft
+from inspections.assessment.draft import Draft, LimitDraft
 from inspections.engineering import traction_course
 from inspections.engineering.rope.endurance import Bending
 from inspections.engineering.traction_course import TractionCourse
@@ -19,6 +19,7 @@ class Side:
 
     snapshot: Snapshot
     drafts: tuple[Draft, ...]
+    limits: tuple[LimitDraft, ...]
     basis: Basis
     figures: Figures
     bending: Bending | None
@@ -27,12 +28,13 @@ class Side:
 
 def side_of(snapshot: Snapshot) -> Side:
     """Return one side; the machine is judged by the same rules as ever."""
-    drafts, _limits, shared = judge(snapshot)
+    drafts, limits, shared = judge(snapshot)
     known = basis.from_shared(shared) or basis.of_snapshot(snapshot)
     figures, bending = figures_of(snapshot, drafts, known)
     return Side(
         snapshot=snapshot,
         drafts=tuple(drafts),
+        limits=tuple(limits),
         basis=known,
         figures=figures,
         bending=bending,

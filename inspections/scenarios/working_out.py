@@ -17,10 +17,12 @@ from inspections.engineering.rope import endurance
 from inspections.engineering.traction_course import TractionCourse
 from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Verdict
+from inspections.engineering.wear_scaling import WearScale
 from inspections.inputs import Snapshot
-from inspections.scenarios import applying, side_by_side
+from inspections.scenarios import applying, dating, side_by_side
 from inspections.scenarios.applying import Tried
 from inspections.scenarios.changes import Changes
+from inspections.scenarios.dating import DatesOfPlace, Standing
 from inspections.scenarios.figures import Figures
 from inspections.scenarios.notes import Note
 from inspections.scenarios.seats_read import seats_to_reach
@@ -50,16 +52,24 @@ class Answered:
     speed_ratio: float | None
     cut: CutPlan | None
     decides: tuple[str, ...]
+    wear_scale: WearScale | None
+    dates: tuple[DatesOfPlace, ...]
 
 
-def work_out(snapshot: Snapshot, changes: Changes) -> Answered:
-    """Return the machine as known and as changed. Raises NotTried, NotKnownEnough."""
+def work_out(
+    snapshot: Snapshot, changes: Changes, *, standing: tuple[Standing, ...] = ()
+) -> Answered:
+    """Return the machine as known and as changed. Raises NotTried, NotKnownEnough.
+
+    `standing` are the forecasts of its seats that are moved with it.
+    """
     now = side_of(snapshot)
     seats = seats_to_reach(snapshot, now.basis)
     tried = applying.apply(snapshot, changes, seats=seats)
     then = now if tried.snapshot is snapshot else side_of(tried.snapshot)
     planned = _cut(now, tried, seats)
     speed = _speed_ratio(now, then)
+    scale = dating.scale_of(now, then)
     return Answered(
         changes=changes,
         notes=tuple(dict.fromkeys(_notes(tried, then, planned, speed))),
@@ -72,6 +82,16 @@ def work_out(snapshot: Snapshot, changes: Changes) -> Answered:
         speed_ratio=speed,
         cut=planned,
         decides=_decides(then.drafts),
+        wear_scale=scale,
+        dates=tuple(
+            dating.dates(
+                standing,
+                limits=then.limits,
+                scale=scale,
+                is_cut=tried.is_cut,
+                today=applying.day_of(snapshot),
+            )
+        ),
     )
 
 

@@ -72,6 +72,7 @@ JUDGING: tuple[str, ...] = (
     "what some grooves or ropes were not read for again stands; bands too wide scatte",
     "a field test that is too old is called so",
     "Loads on the shaft, traction over a seat's life and the groove window, beside wh",
+    "A seat's rate of wear after a change, beside what judges",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

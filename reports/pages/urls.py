@@ -3,6 +3,7 @@
 from django.urls import path
 
 from reports.pages import (
+    addresses_refused,
     building,
     links,
     listing,
@@ -30,6 +31,16 @@ urlpatterns = [
     path("reports/links", mailed.MailedLinks.as_view(), name="mailed-links"),
     path(
         "reports/links/<int:pk>/end", mailed.EndLink.as_view(), name="end-mailed-link"
+    ),
+    path(
+        "reports/addresses",
+        addresses_refused.RefusedAddresses.as_view(),
+        name="refused-addresses",
+    ),
+    path(
+        "reports/addresses/<int:pk>/clear",
+        addresses_refused.ClearAddress.as_view(),
+        name="clear-address",
     ),
     path("reports/new", ordering.OrderReport.as_view(), name="order-report"),
     path("reports/<int:pk>", report.ReportPage.as_view(), name="report"),

@@ -400,7 +400,18 @@ def _register_pages() -> Matrix:
             (ANY, f"people/<pk>{act}"): of(Membership, OFFICES)
             for act in ("", "/let-go", "/take-back", "/send-link", "/reset-factor")
         },
+        (ANY, "people/<pk>/key"): of(Membership, OFFICES),
         (ANY, "keys/<pk>/end"): of(Token, OFFICES),
+        (ANY, "keys/<pk>/replace"): of(Token, OFFICES),
+        (ANY, "owners/<pk>/retire"): of(Owner, OFFICES),
+        (ANY, "buildings/<pk>/retire"): of(Building, OFFICES),
+        (ANY, "machines/<pk>/retire"): of(Machine, OFFICES),
+        (ANY, "pulleys/<pk>"): of(Pulley, OFFICES),
+        (ANY, "changes"): OFFICE,
+        (ANY, "exports"): MEMBERS,
+        (ANY, "exports/new"): MEMBERS,
+        (ANY, "exports/<pk>/file"): of(ExportFile, THEIR_OWN),
+        (ANY, "exports/<pk>/remove"): of(ExportFile, THEIR_OWN),
     }
 
 
@@ -418,6 +429,9 @@ def _pages() -> Matrix:
         (ANY, "portfolio/by-part"): MEMBERS,
         (ANY, "portfolio.csv"): MEMBERS,
         (ANY, "calendar"): OFFICE,
+        (ANY, "calendar/addresses"): OFFICE,
+        (ANY, "calendar/addresses/new"): OFFICE,
+        (ANY, "calendar/addresses/<pk>/end"): of(CalendarFeed, OFFICES),
         (ANY, "works"): OFFICE,
         (ANY, "works/join"): OFFICE,
         (ANY, "works/<pk>"): of(PlannedWork, EVERYONES),
@@ -426,6 +440,9 @@ def _pages() -> Matrix:
         (ANY, "machines/<pk>/plan"): of(Machine, OFFICES),
         (ANY, "machines/<pk>/done"): of(Machine, STAFF_ACTS),
         (ANY, "visits/<pk>/move"): of(Visit, STAFF_ACTS),
+        (ANY, "visits/<pk>"): of(Visit, EVERYONES),
+        (ANY, "visits/<pk>/photos"): of(Visit, STAFF_ACTS),
+        (ANY, "stops/<pk>/running"): of(Stop, STAFF_ACTS),
         (ANY, "gauges"): OFFICE,
         (ANY, "gauges/new"): OFFICE,
         (ANY, "gauges/<pk>"): of(Gauge, OFFICES),
@@ -437,6 +454,8 @@ def _pages() -> Matrix:
         (ANY, "budget"): OFFICE,
         (ANY, "reports"): MEMBERS,
         (ANY, "reports/links"): OFFICE,
+        (ANY, "reports/addresses"): OFFICE,
+        (ANY, "reports/addresses/<pk>/clear"): of(RefusedAddress, OFFICES),
         (ANY, "reports/links/<pk>/end"): of(Delivery, OFFICES),
         (ANY, "service"): OFFICE,
         (ANY, "service/retry"): OFFICE,

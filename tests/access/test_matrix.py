@@ -359,7 +359,8 @@ def test_each_page_opens_to_those_whom_the_matrix_names(world, role):
     for (method, path), door in PAGES.items():
         cell = {"KEEPER": door.keeper, "NOBODY": door.anyone}.get(role)
         cell = cell or door.cell(role)
-        own = world.visible(door.model, world.north, "OFFICE") if door.model else {1}
+        whose = role if cell == matrix.SELF else "OFFICE"
+        own = world.visible(door.model, world.north, whose) if door.model else {1}
         answer = caller.ask(method, path, door, pk=pk_of(path, own, world))
 
         if cell in (NO, SECRET):

@@ -54,6 +54,8 @@ class House:
     link: str
     hand_over: int
     scenario: int
+    export: int
+    pulley: int
     cookies: dict[str, str] = field(default_factory=dict)
 
 

@@ -4,21 +4,23 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from fleet.models import Job, Machine, Membership, Token
+from fleet.models import Job, Machine, Membership, Pulley, Token
 from fleet.platform.access.factors import codes
 from fleet.platform.choices import JobState
 from fleet.register import people
-from fleet.register.exchange import dialect, import_jobs
+from fleet.register.exchange import dialect, export_jobs, import_jobs
 from fleet.register.exchange.import_jobs import Given
 from fleet.register.people.inviting import Invitee
-from inspections import handover, options
+from inspections import handover, options, photos
 from inspections.models import BulkRelease, PlannedWork, Reading, Stop
+from inspections.planning import feeds
 from inspections.scenarios import keeping
 from reports import plans
 from reports.delivery import links
 from reports.models import Delivery, ReportPlan
 from tests import callers, estates, factories
 from tests.browsers import PASSWORD
+from tests.inspections.api.test_photos import picture
 from tests.reports import orders
 
 # Of the office like Ada Kowalska, with a second factor besides.
@@ -85,7 +87,29 @@ def _service(cast: factories.Cast, stopped: Machine) -> dict[str, int | str]:
         problem="OperationalError",
         finished_at=timezone.now(),
     )
-    return {"hand_over": offered.pk}
+    return {"hand_over": offered.pk, **_given_out(cast, stopped)}
+
+
+def _given_out(cast: factories.Cast, stopped: Machine) -> dict[str, int | str]:
+    """Leave a file that waits, an address of a calendar, a photo and a pulley."""
+    scope = cast.scope()
+    asked, _ = export_jobs.ask(scope=scope, name="machines.csv", now=timezone.now())
+    feeds.issue(scope=scope, name="Mill Trust", owner_id=None)
+    photos.keep(
+        scope=scope,
+        visit_id=Reading.objects.filter(machine__code="MH-1").latest("pk").visit_id,
+        content=picture(kind="PNG"),
+        caption="groove 3, mark A",
+    )
+    pulley = Pulley.objects.create(
+        contractor=cast.contractor,
+        machine=stopped,
+        number=1,
+        kind="DEFLECTOR",
+        diameter_mm=400.0,
+        fitted_on=date(2020, 1, 15),
+    )
+    return {"export": asked.pk, "pulley": pulley.pk}
 
 
 def _invited(cast: factories.Cast, **named: str) -> Membership:

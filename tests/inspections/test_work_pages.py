@@ -248,6 +248,8 @@ def test_a_new_rim_is_reported_with_its_geometry_and_as_left(north):
         "seat_radius_mm_1": "mm",
         "nominal_diameter_mm_0": "13",
         "nominal_diameter_mm_1": "mm",
+        "grooves_count": str(old.grooves.count()),
+        "ropes_count": str(old.grooves.count()),
         "left_rope_diameter_1_0": "13.05",
         "left_rope_diameter_1_1": "mm",
     }
@@ -275,6 +277,75 @@ def test_a_new_rim_is_reported_with_its_geometry_and_as_left(north):
     assert Reading.objects.filter(reference=f"left-{work.pk}-rope_diameter-1").exists()
     work.refresh_from_db()
     assert work.state == "DONE"
+
+
+def test_a_new_sheave_may_have_fewer_grooves_and_ropes_than_the_old(north):
+    machine = machine_of(north)
+    before = machine.rope_sets.get(retired_on=None).ropes_count
+    client = browser(north, "OFFICE")
+    address = f"{reverse('report-work', args=(machine.pk,))}?kind=SHEAVE_REPLACEMENT"
+    typed = {
+        "done_on": timezone.localdate().isoformat(),
+        "form": "UNDERCUT",
+        "undercut_angle_deg": "90",
+        "surface": "BARE",
+        "pitch_diameter_mm_0": "640",
+        "pitch_diameter_mm_1": "mm",
+        "nominal_diameter_mm_0": "13",
+        "nominal_diameter_mm_1": "mm",
+        "grooves_count": "4",
+        "ropes_count": "4",
+        "left_rope_diameter_4_0": "13.05",
+        "left_rope_diameter_4_1": "mm",
+    }
+    gone = {"left_rope_diameter_5_0": "13.05", "left_rope_diameter_5_1": "mm"}
+
+    refused = send(client, address, **typed, **gone)
+    done = send(client, address, **typed)
+
+    assert before == 5
+    assert refused.status_code == 400
+    assert "this is there no more" in text_of(refused)
+    assert done.status_code == 302, text_of(done)
+    callers.confine(north)
+    sheave = machine.sheaves.get(retired_on=None)
+    assert sheave.grooves.count() == 4
+    ropes = machine.rope_sets.get(retired_on=None)
+    assert (ropes.ropes_count, ropes.ropes.count()) == (4, 4)
+    assert Reading.objects.filter(rope__rope_set=ropes, rope__number=4).exists()
+
+
+def test_more_ropes_than_before_have_their_fields_before_anything_is_stored(north):
+    machine = machine_of(north)
+    client = browser(north, "OFFICE")
+    address = f"{reverse('report-work', args=(machine.pk,))}?kind=SHEAVE_REPLACEMENT"
+    typed = {
+        "done_on": timezone.localdate().isoformat(),
+        "form": "UNDERCUT",
+        "undercut_angle_deg": "90",
+        "surface": "BARE",
+        "pitch_diameter_mm_0": "640",
+        "pitch_diameter_mm_1": "mm",
+        "nominal_diameter_mm_0": "13",
+        "nominal_diameter_mm_1": "mm",
+        "grooves_count": "6",
+        "ropes_count": "6",
+    }
+
+    asked = send(client, address, **typed)
+    shown = text_of(asked)
+    sixth = {"left_rope_diameter_6_0": "13.02", "left_rope_diameter_6_1": "mm"}
+    crown = {"left_rope_crown_height_6_0": "", "left_rope_crown_height_6_1": "mm"}
+    done = send(client, address, **typed, **sixth, **crown)
+
+    assert asked.status_code == 400
+    assert 'name="left_rope_diameter_6_0"' in shown
+    assert done.status_code == 302, text_of(done)
+    callers.confine(north)
+    ropes = machine.rope_sets.get(retired_on=None)
+    assert ropes.ropes.count() == 6
+    read = Reading.objects.get(rope__rope_set=ropes, rope__number=6)
+    assert read.value == 13.02
 
 
 def test_work_that_nobody_planned_is_reported_at_its_machine(north):

@@ -1,5 +1,6 @@
 """Files that a worker makes: asked for, looked at, fetched in parts, removed."""
 
+from django.http import HttpRequest
 from django.http.response import HttpResponseBase
 from django.urls import reverse
 from django.utils import timezone
@@ -127,22 +128,7 @@ class ExportFileViewSet(ConfinedReadViewSet):
     )
     def file(self, request: Request, pk: str) -> HttpResponseBase:
         """The file, or the part of it that Range names."""
-        export = self.get_object()
-        export_jobs.note_fetched(export=export, now=timezone.now())
-        answer = ranges.answer(
-            request=request._request,
-            file=ranges.StoredFile(
-                stored_as=export.stored_as,
-                size_bytes=export.size_bytes,
-                etag=f'"{export.sha256}"',
-                content_type=TYPE_OF[export.name.rpartition(".")[2]],
-                filename=export.name,
-            ),
-        )
-        answer["Repr-Digest"] = digests.written(sha256=export.sha256)
-        answer["Link"] = f'<{reverse("cautions")}>; rel="describedby"'
-        answer["Cache-Control"] = "private, no-store"
-        return answer
+        return file_of(self.get_object(), request=request._request)
 
     @extend_schema(request=None, responses={200: ExportFileOut})
     @action(detail=True, methods=["post"])
@@ -150,3 +136,25 @@ class ExportFileViewSet(ConfinedReadViewSet):
         """Remove the file now; that it was made stays written down."""
         export = export_jobs.remove(export=self.get_object(), now=timezone.now())
         return Response(self.get_serializer(export).data)
+
+
+def file_of(export: ExportFile, *, request: HttpRequest) -> HttpResponseBase:
+    """Return a file, or the part of it that is asked for. Raises NoFileYet, NotFound.
+
+    Whoever asks has just confirmed who they are.
+    """
+    export_jobs.note_fetched(export=export, now=timezone.now())
+    answer = ranges.answer(
+        request=request,
+        file=ranges.StoredFile(
+            stored_as=export.stored_as,
+            size_bytes=export.size_bytes or 0,
+            etag=f'"{export.sha256}"',
+            content_type=TYPE_OF[export.name.rpartition(".")[2]],
+            filename=export.name,
+        ),
+    )
+    answer["Repr-Digest"] = digests.written(sha256=export.sha256)
+    answer["Link"] = f'<{reverse("cautions")}>; rel="describedby"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer

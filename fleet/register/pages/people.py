@@ -5,13 +5,11 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext, gettext_lazy
 
-from fleet.platform import security_log
-from fleet.platform.access import tokens
 from fleet.platform.access.factors import standing
 from fleet.platform.choices import Role
 from fleet.platform.models import Membership, Person, Token
@@ -19,7 +17,7 @@ from fleet.platform.models.second_factor import FactorKind
 from fleet.platform.pages import PageView
 from fleet.platform.pages.forms import DayField, FormPage, NumberField, PageForm
 from fleet.platform.queue import tasks
-from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE
+from fleet.platform.visibility.acts import READ_AS_OFFICE
 from fleet.register import people
 from fleet.register.models import Owner
 from fleet.register.people import calling
@@ -77,26 +75,6 @@ def _factor(member: Membership) -> str:
     if kinds:
         return ", ".join(gettext(FactorKind(kind).label) for kind in kinds)
     return gettext("none, and asked for") if standing.is_required_of(member) else ""
-
-
-class EndKey(PageView):
-    """Make the key of a device void at once; whoever lost one is asked nothing."""
-
-    act = CHANGE
-    http_method_names = ["post"]
-
-    def post(self, request: HttpRequest, pk: int) -> HttpResponse:
-        """End it; a second time changes nothing."""
-        rows = Token.objects.within(self.scope).select_related("membership")
-        row = rows.select_for_update(of=("self",)).filter(pk=pk).first()
-        if row is None:
-            raise Http404
-        ended = tokens.revoke(token=row, at=timezone.now())
-        security_log.tell("key-revoked", revoked=ended.pk)
-        said = gettext("The key of “%s” is ended; the device can do nothing more.")
-        messages.info(request, said % row.device)
-        is_phone = tokens.is_of_phone(row)
-        return HttpResponseRedirect(reverse("phones" if is_phone else "people"))
 
 
 class _WhoForm(PageForm):

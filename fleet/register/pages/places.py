@@ -129,6 +129,7 @@ class OwnerPage(_RowPage):
     form_class = OwnerForm
     shown = tuple(OwnerForm.base_fields)
     heading = gettext_lazy("Building owner")
+    template_name = "register/pages/owner.html"
 
     def initial(self, row: Any) -> dict[str, Any]:
         """Return what stands there; a new one reads as the contractor does."""

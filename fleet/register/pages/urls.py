@@ -2,11 +2,32 @@
 
 from django.urls import path
 
-from fleet.register.pages import acting, contractor, imports, people, phones, places
+from fleet.register.pages import (
+    acting,
+    changes,
+    contractor,
+    exports,
+    imports,
+    keys,
+    people,
+    phones,
+    places,
+    retiring,
+)
 
 urlpatterns = [
     path("owners/new", places.OwnerPage.as_view(), name="new-owner"),
     path("owners/<int:pk>", places.OwnerPage.as_view(), name="owner"),
+    path(
+        "owners/<int:pk>/retire",
+        retiring.RetireOwner.as_view(),
+        name="retire-owner",
+    ),
+    path(
+        "buildings/<int:pk>/retire",
+        retiring.RetireBuilding.as_view(),
+        name="retire-building",
+    ),
     path("contractor", contractor.ContractorPage.as_view(), name="contractor-page"),
     path("people", people.People.as_view(), name="people"),
     path("people/invite", people.Invite.as_view(), name="invite"),
@@ -22,7 +43,18 @@ urlpatterns = [
     path("people/<int:pk>/phone", phones.PairTheirs.as_view(), name="pair-phone"),
     path("phones", phones.Phones.as_view(), name="phones"),
     path("account/phone", phones.PairOwn.as_view(), name="pair-own-phone"),
-    path("keys/<int:pk>/end", people.EndKey.as_view(), name="end-key"),
+    path("people/<int:pk>/key", keys.NewKey.as_view(), name="new-key"),
+    path("keys/<int:pk>/replace", keys.ReplaceKey.as_view(), name="replace-key"),
+    path("keys/<int:pk>/end", keys.EndKey.as_view(), name="end-key"),
+    path("exports", exports.ExportsPage.as_view(), name="exports"),
+    path("exports/new", exports.NewExport.as_view(), name="new-export"),
+    path("exports/<int:pk>/file", exports.FetchExport.as_view(), name="fetch-export"),
+    path(
+        "exports/<int:pk>/remove",
+        exports.RemoveExport.as_view(),
+        name="remove-export",
+    ),
+    path("changes", changes.ChangesPage.as_view(), name="changes"),
     path("imports", imports.Imports.as_view(), name="imports"),
     path("imports/store", imports.StoreImport.as_view(), name="store-import"),
     path("imports/<int:pk>", imports.ImportPage.as_view(), name="import"),

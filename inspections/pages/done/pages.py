@@ -29,6 +29,8 @@ from inspections.planning import kinds
 from inspections.releases import evidence
 from inspections.templatetags.shown import work as named
 
+_MOST_ROPES = 20
+
 
 class DoneForm(PageForm):
     done_on = DayField(label=_("Done on"))
@@ -77,7 +79,9 @@ class _Report(VerdictForm):
     def form(self, row: Any, **given: Any) -> PageForm:
         reported = self.reported(row)
         form = self.form_class(preferences=self.preferences, **given)
-        asked = (*parts.fields(reported), *places.fields(self._before(row), reported))
+        before = self._before(row)
+        more = _more(before, given.get("data"))
+        asked = (*parts.fields(reported), *places.fields(before, reported, more))
         for name, field in asked:
             if hasattr(field, "read_as"):
                 field.read_as(self.preferences)
@@ -90,9 +94,8 @@ class _Report(VerdictForm):
         """Store the report, and say at its field what of the readings was not taken."""
         machine, reported = self.machine(row), self.reported(row)
         before, said = self._before(row), form.cleaned_data
-        readings = list(
-            places.readings(form, reference, places.places(before, reported))
-        )
+        asked = self._asked(form, before, reported)
+        readings = list(places.readings(form, reference, asked))
         if readings and said["read_at"] is None:
             self._ask_the_hour(before, said["done_on"])
         left = {
@@ -121,10 +124,40 @@ class _Report(VerdictForm):
             most=settings.UPLOAD_MAX_READINGS,
         )
         if done.answer["as_left"]:
-            sent = places.sent(form, before, reported)
+            sent = places.sent(form, asked)
             taken.refuse(form, done.answer["as_left"], names=sent)
             taken.tell(self.request, done.answer["as_left"])
         tasks.wake_after_commit(job_ids=done.job_ids, kind=ASSESS)
+
+    def _asked(
+        self, form: Any, before: page.Page, reported: str
+    ) -> list[places.ReadingPlace]:
+        """Return the places that can have been read, of the ropes that hang now.
+
+        Raises Refused where one was read that is gone, or its field was not shown yet.
+        """
+        said, usual = form.cleaned_data, places.places(before, reported)
+        if not said.get("nominal_diameter_mm") or parts.ROPES not in said:
+            return usual
+        now = _now(parts.laid(before, said))
+        asked = places.places(before, reported, now)
+        # Fields that the page had not shown when it was sent.
+        if any(f"{p.name}_0" not in form.data for p in asked if p not in usual):
+            raise Refused(
+                gettext(
+                    "Another number of ropes has other places to read. They stand "
+                    "below now: fill in what was read, and send it again."
+                ),
+                field=parts.ROPES,
+            )
+        gone = [p for p in asked if places.is_gone(p, now)]
+        for place in gone:
+            if said.get(place.name) not in (None, ""):
+                raise Refused(
+                    gettext("By the number above this is there no more."),
+                    field=place.name,
+                )
+        return [p for p in asked if p not in gone]
 
     def _ask_the_hour(self, before: page.Page, day: date) -> None:
         """Raise Refused where a stop was read on the day: before or after it, decides.
@@ -145,6 +178,28 @@ class _Report(VerdictForm):
         return page.page(
             scope=self.scope, machine_id=self.machine(row).pk, as_of=timezone.now()
         )
+
+
+def _more(before: page.Page, data: Any) -> places.RopesNow:
+    """Return the ropes and grooves that were typed, as far as they can be read."""
+    count = _number(data, parts.ROPES)
+    if not 1 <= count <= _MOST_ROPES:
+        return places.AS_BEFORE
+    said = {parts.ROPES: count, "layout": data.get("layout", "")}
+    try:
+        return _now(parts.laid(before, said))
+    except Refused:
+        return places.AS_BEFORE
+
+
+def _now(laid: dict[int, tuple[int, ...]]) -> places.RopesNow:
+    grooves = tuple(number for own in laid.values() for number in own)
+    return places.RopesNow(ropes=len(laid), grooves=grooves)
+
+
+def _number(data: Any, name: str) -> int:
+    text = (data or {}).get(name, "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 3 else 0
 
 
 class ReportDone(_Report):

@@ -18,8 +18,10 @@ from fleet.register import choices
 from fleet.register.choices import WorkKind
 from inspections import page
 from inspections.completion import TAKES
+from inspections.pages import laying
 
 Said = dict[str, Any]
+GROOVES, ROPES = "grooves_count", "ropes_count"
 NEW_RIMS = (WorkKind.RIM_RENEWAL, WorkKind.SHEAVE_REPLACEMENT)
 _SAME_ROPES = ("suspension", "strand_class", "core", "outer_grade_mpa")
 _NOT_COPIED = ("id", "contractor", "version", "created_at", "sheave", "valid_from")
@@ -48,8 +50,11 @@ def _of_new_rim() -> Iterator[tuple[str, forms.Field]]:
         forms.ChoiceField(
             label=_("Form of the grooves"),
             choices=[("", _("Choose")), *choices.GrooveForm.choices],
-            help_text=_("As many grooves as before."),
         ),
+    )
+    yield (
+        GROOVES,
+        NumberField(label=_("Number of grooves"), whole=True, least=1, most=24),
     )
     yield (
         "groove_angle_deg",
@@ -106,9 +111,22 @@ def _of_ropes(*, is_needed: bool) -> Iterator[tuple[str, forms.Field]]:
             quantity="length",
             label=_("Nominal diameter of the new ropes"),
             required=is_needed,
-            help_text=_("As many ropes as before, in the same grooves.")
+            help_text=""
             if is_needed
             else _("Left empty where the old ropes were laid again."),
+        ),
+    )
+    yield (
+        ROPES,
+        NumberField(label=_("Number of ropes"), whole=True, least=1, most=20),
+    )
+    yield (
+        "layout",
+        forms.ChoiceField(
+            label=_("Which grooves the ropes run in"),
+            choices=[("", _("as the ropes before them")), *laying.LAYOUTS],
+            required=False,
+            help_text=_("Two each in double wrap only, the first next to the car."),
         ),
     )
     yield (
@@ -124,7 +142,10 @@ def as_before(before: page.Page, reported: str) -> Said:
 
     Of a new rim nothing is shown: a value of the old one would be taken for its own.
     """
-    found: Said = {}
+    found: Said = {
+        GROOVES: len(before.grooves) or None,
+        ROPES: len(before.ropes) or None,
+    }
     if before.rope_set is not None:
         found["nominal_diameter_mm"] = before.rope_set.nominal_diameter_mm
     if before.geometry is not None and reported not in NEW_RIMS:
@@ -144,8 +165,7 @@ def told(before: page.Page, reported: str, said: Said) -> dict[str, Any]:
             name: said[name] for name in _OF_SHEAVE if said.get(name) not in (None, "")
         }
         found["grooves"] = tuple(
-            {"number": groove.number}
-            for groove in sorted(before.grooves, key=lambda each: each.number)
+            {"number": number} for number in range(1, said[GROOVES] + 1)
         )
     elif "geometry" in takes.needs:
         found["geometry"] = _cut_again(before, said)
@@ -174,18 +194,33 @@ def _rope_set(before: page.Page, said: Said) -> Said | None:
         "nominal_diameter_mm": said["nominal_diameter_mm"],
         "certificate": said.get("certificate", ""),
         "ropes": [
-            {
-                "number": rope.number,
-                "grooves": [
-                    seat.groove.number
-                    for seat in sorted(
-                        rope.seats.all(), key=lambda each: each.pass_number
-                    )
-                ],
-            }
-            for rope in sorted(before.ropes, key=lambda each: each.number)
+            {"number": number, "grooves": list(grooves)}
+            for number, grooves in laid(before, said).items()
         ],
     }
+
+
+def laid(before: page.Page, said: Said) -> dict[int, tuple[int, ...]]:
+    """Return the grooves of each rope that hangs now.
+
+    As many ropes as before run as they did, unless another way is said. Raises Refused
+    where another number of ropes has two grooves each, and nobody says which.
+    """
+    old = {
+        rope.number: tuple(
+            seat.groove.number
+            for seat in sorted(rope.seats.all(), key=lambda each: each.pass_number)
+        )
+        for rope in sorted(before.ropes, key=lambda each: each.number)
+    }
+    count, layout = said.get(ROPES) or len(old), said.get("layout") or ""
+    if count == len(old) and not layout:
+        return old
+    if not layout and any(len(grooves) > 1 for grooves in old.values()):
+        raise Refused(
+            gettext("Say which grooves so many ropes run in."), field="layout"
+        )
+    return {n: laying.seats(n, count, layout) for n in range(1, count + 1)}
 
 
 def _cut_again(before: page.Page, said: Said) -> Said:

@@ -41,6 +41,17 @@ _EMPTY = (None, "")
 
 
 @dataclass(frozen=True, slots=True)
+class RopesNow:
+    """How many ropes hang now, and in which grooves, as far as it was said."""
+
+    ropes: int = 0
+    grooves: tuple[int, ...] = ()
+
+
+AS_BEFORE = RopesNow()
+
+
+@dataclass(frozen=True, slots=True)
 class ReadingPlace:
     """A reading that is asked for; `number` of a groove or rope, None of a machine."""
 
@@ -73,17 +84,19 @@ class ReadingPlace:
         return f"{label}, {str(part).format(number=self.number)}"
 
 
-def places(before: page.Page, reported: str) -> list[ReadingPlace]:
+def places(
+    before: page.Page, reported: str, more: RopesNow = AS_BEFORE
+) -> list[ReadingPlace]:
     """Return what is read as left: at each rope, each groove with one, or once.
 
-    What releases an open stop that this work answers is asked for too.
+    What releases an open stop that this work answers is asked for too, and places of
+    ropes and grooves that are `more` than before.
     """
-    ropes = [rope.number for rope in before.ropes]
+    ropes = {rope.number for rope in before.ropes} | set(range(1, more.ropes + 1))
+    grooves = {groove.number for groove in before.grooves if groove.pk in _laid(before)}
     numbers = {
-        Subject.ROPE: ropes,
-        Subject.GROOVE: sorted(
-            groove.number for groove in before.grooves if groove.pk in _laid(before)
-        ),
+        Subject.ROPE: sorted(ropes),
+        Subject.GROOVE: sorted(grooves | set(more.grooves)),
     }
     asked = [
         ReadingPlace(kind=kind, number=number)
@@ -111,10 +124,22 @@ def _laid(before: page.Page) -> set[int]:
     return {seat.groove_id for rope in before.ropes for seat in rope.seats.all()}
 
 
-def fields(before: page.Page, reported: str) -> Iterator[tuple[str, forms.Field]]:
+def fields(
+    before: page.Page, reported: str, more: RopesNow = AS_BEFORE
+) -> Iterator[tuple[str, forms.Field]]:
     """Yield a field for each reading, by its name."""
-    for place in places(before, reported):
+    for place in places(before, reported, more):
         yield place.name, _field(place)
+
+
+def is_gone(place: ReadingPlace, now: RopesNow) -> bool:
+    """Return whether a place is of a rope or a groove that is there no more."""
+    subject = KINDS[place.kind].subject
+    if place.number is None or not now.ropes:
+        return False
+    if subject is Subject.ROPE:
+        return place.number > now.ropes
+    return subject is Subject.GROOVE and place.number not in now.grooves
 
 
 def _field(place: ReadingPlace) -> forms.Field:
@@ -129,9 +154,8 @@ def _field(place: ReadingPlace) -> forms.Field:
     )
 
 
-def sent(form: Any, before: page.Page, reported: str) -> list[str]:
+def sent(form: Any, asked: Sequence[ReadingPlace]) -> list[str]:
     """Return the fields of the readings, in the order in which they were sent."""
-    asked = places(before, reported)
     return [p.name for p in asked if form.cleaned_data.get(p.name) not in _EMPTY]
 
 

@@ -9,6 +9,7 @@ from fleet.platform.choices import FieldSource
 from fleet.platform.pages.forms import DayField, NumberField, PageForm, QuantityField
 from fleet.register import choices
 from fleet.register.models import Building, Machine
+from inspections.pages import laying
 
 SAID_BY = "said_by"
 
@@ -84,7 +85,7 @@ class SheaveForm(StepForm):
     """The sheave as the drawing has it, and its grooves as cut."""
 
     fitted_on = DayField(
-        label=_("Fitted on"),
+        label=_("Installed on"),
         help_text=_("It wears from then on; the installation if it is the first."),
     )
     form = forms.ChoiceField(
@@ -157,11 +158,7 @@ class RopesForm(StepForm):
     nominal_diameter_mm = QuantityField(label=_("Nominal diameter"), quantity="length")
     layout = forms.ChoiceField(
         label=_("Which grooves the ropes run in"),
-        choices=[
-            ("ONE_EACH", _("rope 1 in groove 1, rope 2 in groove 2 and so on")),
-            ("SIDE_BY_SIDE", _("two each, side by side: rope 1 in 1 and 2")),
-            ("HALVES", _("two each: rope 1 in 1 and the first of the second half")),
-        ],
+        choices=laying.LAYOUTS,
         help_text=_("Two each in double wrap only, the first next to the car."),
     )
     strand_class = forms.ChoiceField(
@@ -283,4 +280,4 @@ class WrapForm(StepForm):
     pulley_drop_h_mm = QuantityField(
         label=_("How far below the sheave's centre"), quantity="length", required=False
     )
-    pulley_fitted_on = DayField(label=_("Fitted on"), required=False)
+    pulley_fitted_on = DayField(label=_("Installed on"), required=False)

@@ -7,6 +7,7 @@ from django.utils.translation import gettext, gettext_lazy
 from fleet.platform.pages.forms import Refused
 from fleet.register.api import serializers
 from fleet.register.models import Groove, Rope, RopeSet, Sheave
+from inspections.pages import laying
 from inspections.pages.setting_up import forms
 from inspections.pages.setting_up.step import StepPage, values
 
@@ -84,7 +85,9 @@ class Ropes(StepPage):
             rope = self.write(
                 serializers.RopeSerializer, {"rope_set": rope_set, "number": number}
             )
-            for position, groove in enumerate(_seats(number, count, layout), start=1):
+            for position, groove in enumerate(
+                laying.seats(number, count, layout), start=1
+            ):
                 if groove not in grooves:
                     raise Refused(
                         gettext("There is no groove %s on the sheave.") % groove,
@@ -94,10 +97,3 @@ class Ropes(StepPage):
                     serializers.RopeInGrooveSerializer,
                     {"rope": rope, "groove": grooves[groove], "pass_number": position},
                 )
-
-
-def _seats(number: int, count: int, layout: str) -> tuple[int, ...]:
-    """Return the grooves of one rope, the one next to the car first."""
-    if layout == "SIDE_BY_SIDE":
-        return (2 * number - 1, 2 * number)
-    return (number, number + count) if layout == "HALVES" else (number,)

@@ -4,7 +4,7 @@ from django.urls import path
 
 from fleet.register.pages import places
 from inspections.engineering import criteria
-from inspections.pages.setting_up import first_readings, machine, ropes, sheave
+from inspections.pages.setting_up import first_readings, machine, pulley, ropes, sheave
 
 _SETS = tuple(
     (each.code, each.title) for each in criteria.ALL if not each.comparison_only
@@ -27,6 +27,7 @@ urlpatterns = [
     path(f"{_AT}/sheave", sheave.SheaveStep.as_view(), name="set-up-sheave"),
     path(f"{_AT}/ropes", ropes.Ropes.as_view(), name="set-up-ropes"),
     path(f"{_AT}/loads", machine.Loads.as_view(), name="set-up-loads"),
+    path("pulleys/<int:pk>", pulley.PulleyPage.as_view(), name="pulley"),
     path(f"{_AT}/wrap", machine.WrapPage.as_view(), name="set-up-wrap"),
     path(
         f"{_AT}/readings",

@@ -8,7 +8,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
-from django.utils import timezone
+from django.utils import formats, timezone
 from django.utils.translation import gettext, gettext_lazy
 
 from fleet.platform.pages import PageView
@@ -224,8 +224,13 @@ def _shown(value: Any) -> str:
     if value is None:
         return "–"
     if isinstance(value, dict):
-        return " / ".join(str(value[end]) for end in fields.ENDS)
-    return f"{value:g}" if isinstance(value, float) else str(value)
+        return " / ".join(_marked(str(value[end])) for end in fields.ENDS)
+    return _marked(f"{value:g}") if isinstance(value, float) else str(value)
+
+
+def _marked(number: str) -> str:
+    """Return a number with the decimal mark of the reader's language."""
+    return number.replace(".", str(formats.get_format("DECIMAL_SEPARATOR")))
 
 
 def _history(

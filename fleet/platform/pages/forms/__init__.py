@@ -5,6 +5,7 @@ from fleet.platform.pages.forms.fields import DayField, NumberField, QuantityFie
 from fleet.platform.pages.forms.form import PageForm
 from fleet.platform.pages.forms.page import FormPage
 from fleet.platform.pages.forms.refusals import Refused
+from fleet.platform.pages.forms.shown_once import ShownOnce
 
 __all__ = [
     "AskOnce",
@@ -14,4 +15,5 @@ __all__ = [
     "PageForm",
     "QuantityField",
     "Refused",
+    "ShownOnce",
 ]
