@@ -152,6 +152,8 @@ export function written(visit, ready) {
     ...(Object.keys(reading.place).length && { place: reading.place }),
     value: reading.value,
     ...(reading.unit && { unit: reading.unit }),
+    sequence: reading.sequence,
+    ...(reading.offset_s !== null && { clock_offset_s: reading.offset_s }),
     taken_at: visit.visited_at ?? clock.setRight(reading.taken_at, reading.offset_s),
     ...(reading.gauge && { gauge: reading.gauge }),
     ...(reading.note && { note: reading.note }),

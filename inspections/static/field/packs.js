@@ -30,14 +30,30 @@ export async function fetchFor(machines, minutes) {
   if (status >= 300) return body?.detail ?? String(status);
   if (body.version !== 1) return t("The server is newer than this page: load the page again where there is signal.");
   await clock.learn(body.server_time, asked, Date.now());
-  const { made_at, stop_words, told_words, gauges, cautions } = body;
   await store.change(["packs"], async (each) => {
     await each.objectStore("packs").clear();
-    for (const pack of body.machines) {
-      await each.objectStore("packs").put({ ...pack, made_at, stop_words, told_words, gauges, cautions: [...pack.cautions, ...cautions] });
-    }
+    for (const pack of whole(body)) await each.objectStore("packs").put(pack);
   });
   return body.absent?.length ? t("{n} of the machines are retired or not yours any more: they are not on the phone.", { n: body.absent.length }) : "";
+}
+
+const NOTHING = { last: null, reasons: [], limit: "", surprising: { words: "", at_or_below: null, at_or_above: null } };
+
+/**
+ * Return packs whole: the answer says once what machines, kinds and places share.
+ * @param {any} body
+ * @returns {Pack[]}
+ */
+export function whole({ made_at, stop_words, told_words, gauges, cautions, kinds, machines }) {
+  const item = (/** @type {any} */ each) => ({
+    ...kinds?.[each.kind], ...each,
+    places: each.places.map((/** @type {any} */ place) => ({ ...NOTHING, ...each.every, ...place })),
+  });
+  const steps = (/** @type {any[]} */ given = []) => given.map((each) => ({ ...each, items: each.items.map(item) }));
+  return machines.map((/** @type {any} */ pack) => ({
+    ...pack, made_at, stop_words, told_words, gauges, cautions: [...pack.cautions, ...cautions],
+    visit_kinds: pack.visit_kinds.map((/** @type {any} */ each) => ({ ...each, steps: steps(each.steps), more: steps(each.more) })),
+  }));
 }
 
 /** @param {Pack[]} packs */

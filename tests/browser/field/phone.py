@@ -29,7 +29,7 @@ class Phone:
     flags: tuple[str, ...] = field(default=())
 
     def start(self, path: str) -> playwright.Page:
-        """Start the browser on its storage and open a page."""
+        """Start the browser on its storage and open a page, or none of a path of ""."""
         ports = self.profile / "DevToolsActivePort"
         ports.unlink(missing_ok=True)
         self.process = subprocess.Popen(
@@ -58,7 +58,8 @@ class Phone:
         assert self.browser is not None
         page = self.browser.contexts[0].new_page()
         page.set_viewport_size(SIZE)
-        page.goto(f"{self.address}{path}")
+        if path:
+            page.goto(f"{self.address}{path}")
         return page
 
     def kill(self) -> None:

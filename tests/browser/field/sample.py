@@ -47,6 +47,7 @@ def item(kind: str, name: str, **changes: Any) -> dict[str, Any]:
     """Return one kind of reading with its places."""
     return {
         "kind": kind,
+        "every": {"limit": ""},
         "name": name,
         "how": "",
         "subject": "machine",
