@@ -1,0 +1,281 @@
+"""Is a reading with its tick ever lost? ``python -m tests.benchmarks.field --json``
+
+Technicians type into the field page in a real Chromium, without signal; their browsers
+and the web server are killed in the middle of it, a backup is brought back, a new
+version of the page comes while readings wait, the phones' storage is full. Browsers,
+web server and database are processes of their own; this program sees what stands on the
+screens and, at the end, the server's rows, and compares them by machine, kind, place
+and value. ``--quick`` is a small form of it.
+
+It fails unless every tick that was seen has its row, and each just one.
+"""
+
+import argparse
+import json
+import random
+import sys
+import tempfile
+import time
+from collections import Counter
+from pathlib import Path
+
+from playwright import sync_api as playwright
+
+from tests import environment  # noqa: F401, RUF100  the environment comes first
+from tests.benchmarks import running
+from tests.benchmarks.field import server as servers
+from tests.benchmarks.field.technician import Technician
+from tests.browser.field.phone import Phone
+from tests.services import programs
+
+# The longest a phone lives on after the last key before it falls; a strict write ends
+# within this, so some fall before their tick and some after.
+_FALL_MS = 40.0
+
+
+def measure(given: argparse.Namespace) -> running.Figures:
+    """Return the figures of one run."""
+    begun = time.perf_counter()
+    with tempfile.TemporaryDirectory(prefix="ropeseat-field-", dir="/tmp") as folder:
+        # The embedded server of root runs as another user, who must get in.
+        Path(folder).chmod(0o711)
+        server = servers.Server(folder=Path(folder))
+        try:
+            server.install()
+            with playwright.sync_playwright() as driver:
+                figures = _lived(server, driver, given)
+        finally:
+            server.down(counted=False)
+            for each in (server.database, server.broker):
+                each.stop()
+    return figures | {"seconds": round(time.perf_counter() - begun, 1)}
+
+
+def _lived(
+    server: servers.Server, driver: playwright.Playwright, given: argparse.Namespace
+) -> running.Figures:
+    chance = random.Random(given.seed)
+    made = server.register(phones=given.phones, machines=given.phones * given.machines)
+    server.up()
+    people: list[Technician] = []
+    try:
+        _pair(server, driver, given, made, people, chance)
+        story = _Story(server=server, people=people, given=given, chance=chance)
+        return story.lived()
+    finally:
+        for person in people:
+            person.phone.kill()
+
+
+def _pair(
+    server: servers.Server,
+    driver: playwright.Playwright,
+    given: argparse.Namespace,
+    made: dict[str, list[str]],
+    people: list[Technician],
+    chance: random.Random,
+) -> None:
+    """Pair a phone for each code, and let it fetch its day."""
+    for n, code in enumerate(made["codes"]):
+        profile = server.folder / f"phone-{n}"
+        profile.mkdir()
+        phone = Phone(
+            driver=driver,
+            program=str(programs.program("chromium")),
+            profile=profile,
+            address=server.address,
+        )
+        machines = made["machines"][n * given.machines : (n + 1) * given.machines]
+        people.append(Technician(phone=phone, machines=machines, chance=chance))
+        people[-1].pair(code)
+        people[-1].die()
+
+
+class _Story:
+    """What happens to the phones and the server, in order."""
+
+    def __init__(
+        self,
+        *,
+        server: servers.Server,
+        people: list[Technician],
+        given: argparse.Namespace,
+        chance: random.Random,
+    ) -> None:
+        self.server, self.people, self.given, self.chance = (
+            server,
+            people,
+            given,
+            chance,
+        )
+        self.happened: Counter[str] = Counter()
+
+    def lived(self) -> running.Figures:
+        rounds = self.given.machines
+        for turn in range(rounds):
+            for person in self.people:
+                self._visit(person, person.machines[turn])
+            if turn == 0:
+                self.server.back_up()
+        self._restore()
+        for person in self.people:
+            person.wake(signal=True)
+            person.has_sent()
+            person.die()
+        return self._compared()
+
+    def _visit(self, person: Technician, machine: str) -> None:
+        """Type one visit in the cellar, falling on the way; then send it."""
+        person.wake(signal=False)
+        person.begin(machine)
+        wanted = min(self.given.readings, len(person.open_fields()))
+        falls = set(self.chance.sample(range(wanted), min(self.given.falls, wanted)))
+        for number in range(wanted):
+            fields = person.open_fields()
+            if not fields:
+                break
+            if number in falls:
+                after = self.chance.uniform(0, _FALL_MS)
+                person.type_next(machine, fields[0], fall_after_ms=after)
+                person.wake(signal=False)
+                person.begin(machine)
+            else:
+                person.type_next(machine, fields[0], fall_after_ms=None)
+        self._with_full_storage(person, machine)
+        self._with_a_newer_page(person)
+        self._send(person)
+        person.die()
+
+    def _with_full_storage(self, person: Technician, machine: str) -> None:
+        """Once: there is no room, and what is typed then must show no tick."""
+        fields = [each for each in person.open_fields() if each["unit"] != "1"]
+        if self.happened["storage_full"] or not fields:
+            return
+        person.full(1)
+        box = person.screen.locator("ul.grid > li").nth(fields[0]["n"])
+        box.locator("input.value").click()
+        person.screen.keyboard.type("12.999")
+        person.screen.keyboard.press("Enter")
+        person.screen.wait_for_selector("#told.stop")
+        said = person.screen.inner_text("#told")
+        ticked = bool(box.locator("output.tick").inner_text())
+        person.full(None)
+        if ticked or "full" not in said:
+            raise AssertionError(f"full storage: ticked {ticked}, said {said!r}")
+        self.happened["storage_full"] += 1
+        # With room again the same text, still in its field, is kept by one key.
+        person.screen.keyboard.press("Enter")
+        box.locator("output.tick", has_text="12.999").wait_for()
+        shown = person._tick(machine, fields[0], "12.999")
+        person.typed.add(shown)
+        person.ticks.add(shown)
+
+    def _with_a_newer_page(self, person: Technician) -> None:
+        """Once: a later version of page and store comes while readings wait."""
+        if self.happened["version_changes"] or person is not self.people[-1]:
+            return
+        self.server.down(counted=False)
+        self.server.page = servers.newer_page(self.server.folder)
+        self.server.up()
+        page = person.screen
+        before = page.evaluate("() => caches.keys().then((all) => all.join())")
+        # The worker fetches by itself, below the page: signal comes to the phone whole.
+        page.route("**/api/**", lambda route: route.abort())
+        person.signal(True)
+        page.evaluate("() => navigator.serviceWorker.ready.then((r) => r.update())")
+        page.wait_for_function(
+            "(old) => caches.keys().then((all) => all.length === 1 && all[0] !== old)",
+            arg=before,
+        )
+        page.reload()
+        page.wait_for_selector("ul.grid > li")
+        version = page.evaluate(
+            "() => indexedDB.databases().then((all) => all[0].version)"
+        )
+        page.unroute("**/api/**")
+        if version != 2:
+            raise AssertionError(f"the store is still of version {version}")
+        self.happened["version_changes"] += 1
+
+    def _send(self, person: Technician) -> None:
+        """Leave the cellar; the server may die while it is being told."""
+        if self.server.kills < self.given.server_kills:
+            person.signal(True)
+            with self.server.dying(after_s=self.chance.uniform(0.0, 0.5)):
+                person.send()
+            person.has_sent()
+        else:
+            person.signal(True)
+            person.has_sent()
+
+    def _restore(self) -> None:
+        """Bring the backup back: what came after it is asked for again."""
+        before = len(self.server.rows())
+        self.server.restore()
+        self.happened["gone_with_the_backup"] = before - len(self.server.rows())
+        self.happened["restored"] += 1
+
+    def _compared(self) -> running.Figures:
+        rows = Counter(
+            (machine, kind, str(number or ""), _placed(place), value)
+            for machine, kind, place, number, value, _ in self.server.rows()
+        )
+        ticks = {_key(each) for person in self.people for each in person.ticks}
+        typed = {_key(each) for person in self.people for each in person.typed}
+        seen = sum(len(person.ticks) for person in self.people)
+        strokes = sum(person.strokes for person in self.people)
+        return {
+            "phones": len(self.people),
+            "typed": len(typed),
+            "kept": seen,
+            "stored": sum(rows.values()),
+            "lost": len(ticks - set(rows)),
+            "doubled": sum(count - 1 for count in rows.values()),
+            "unknown": len(set(rows) - typed),
+            "browser_kills": sum(person.phone.kills for person in self.people),
+            "server_kills": self.server.kills,
+            "strokes_per_reading": round(strokes / seen, 3),
+            **self.happened,
+        }
+
+
+def _key(tick: object) -> tuple[str, ...]:
+    return (
+        tick.machine,  # type: ignore[attr-defined]
+        tick.kind,  # type: ignore[attr-defined]
+        tick.number,  # type: ignore[attr-defined]
+        _placed(dict(json.loads(tick.place))),  # type: ignore[attr-defined]
+        tick.value,  # type: ignore[attr-defined]
+    )
+
+
+def _placed(place: object) -> str:
+    return json.dumps(place, sort_keys=True)
+
+
+def arguments() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.add_argument("--quick", action="store_true", help="two phones, a visit each")
+    parser.add_argument("--phones", type=int, default=5)
+    parser.add_argument("--machines", type=int, default=4, help="of each phone")
+    parser.add_argument("--readings", type=int, default=60, help="of each visit")
+    parser.add_argument("--falls", type=int, default=1, help="of a phone, each visit")
+    parser.add_argument("--server-kills", type=int, default=10)
+    parser.add_argument("--seed", type=int, default=16)
+    given = parser.parse_args()
+    if given.quick:
+        given.phones, given.machines, given.readings, given.server_kills = 2, 1, 12, 1
+    return given
+
+
+def main() -> None:
+    given = arguments()
+    figures = measure(given)
+    running.tell(figures, as_json=given.json, width=24)
+    if figures["lost"] or figures["doubled"] or figures["unknown"]:
+        sys.exit(1)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,207 @@
+"""A technician with a phone: types, sees ticks, and believes nothing else.
+
+Everything is done from outside the page, by keys and touches; what counts as kept is
+what a tick on the screen has said.
+"""
+
+import random
+from dataclasses import dataclass, field
+
+from playwright import sync_api as playwright
+
+from tests.browser.field.phone import Phone
+
+_PATIENCE_MS = 10_000
+_ROW = "ul.grid > li"
+# Value and place of what a field asks for, and whether its tick is there already.
+_FIELDS = """
+() => [...document.querySelectorAll('ul.grid > li')].map((row, n) => {
+  const tick = row.querySelector('output.tick');
+  const [kind, number, place] = tick.dataset.id.split('|');
+  const shut = !row.offsetParent;
+  const unit = row.querySelector('input.value')?.dataset.unit ?? null;
+  return {n, kind, number, place, unit, shut, tick: tick.textContent};
+})
+"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tick:
+    """What a tick on a screen has said is kept."""
+
+    machine: str
+    kind: str
+    number: str
+    place: str
+    value: str
+
+
+@dataclass
+class Technician:
+    """One phone and what its owner has seen."""
+
+    phone: Phone
+    machines: list[str]
+    chance: random.Random
+    ticks: set[Tick] = field(default_factory=set)
+    typed: set[Tick] = field(default_factory=set)
+    strokes: int = 0
+    digits: int = 0
+    visits: dict[str, str] = field(default_factory=dict)
+    page: playwright.Page | None = None
+    refused_for_room: int = 0
+    unkept: int = 0
+    _count: int = 0
+
+    @property
+    def screen(self) -> playwright.Page:
+        assert self.page is not None
+        return self.page
+
+    def pair(self, code: str) -> None:
+        """Pair, and fetch the day's machines."""
+        self.page = self.phone.start("/field/")
+        self.screen.get_by_label("Code").fill(code)
+        self.screen.get_by_role("button", name="Pair").click()
+        self.screen.wait_for_selector("input[type=checkbox]")
+        for machine in self.machines:
+            self.screen.get_by_label(f"{machine} ", exact=False).first.check()
+        self.screen.get_by_role("button", name="Fetch for the day").click()
+        self.screen.wait_for_selector("ul.list a.way")
+        # The page is kept by its worker before the cellar is entered.
+        self.screen.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
+        self.screen.wait_for_function(
+            "() => caches.keys().then(async (names) => names.length"
+            " && (await (await caches.open(names[0])).keys()).length > 20)"
+        )
+
+    def wake(self, *, signal: bool) -> None:
+        """Start the browser again, with or without signal, where typing stopped."""
+        self.page = self.phone.start("")
+        self.signal(signal)
+        self.screen.goto(f"{self.phone.address}/field/")
+        self.screen.wait_for_selector("main h1")
+
+    def die(self) -> None:
+        """The phone falls: every process of its browser is gone at once."""
+        self.phone.kill()
+        self.page = None
+
+    def signal(self, there: bool) -> None:
+        """Enter or leave the cellar."""
+        self.screen.context.set_offline(not there)
+
+    def begin(self, machine: str) -> None:
+        """Confirm the plate and begin a visit, or go on with the one that began."""
+        page = self.screen
+        if machine in self.visits:
+            page.evaluate(f"() => {{ location.hash = '{self.visits[machine]}' }}")
+            self.strokes += 2
+        else:
+            page.evaluate("() => { location.hash = '/' }")
+            name = page.locator("ul.list a.way", has_text=machine).first
+            name.click()
+            page.locator("button.main").first.click()
+            self.strokes += 2
+            page.wait_for_function("() => location.hash.startsWith('#/visit/')")
+            self.visits[machine] = page.evaluate("() => location.hash")
+        page.wait_for_selector(_ROW)
+        self._see(machine)
+
+    def _see(self, machine: str) -> None:
+        """Count what a tick says that was typed before the phone fell."""
+        for shown in self.screen.evaluate(_FIELDS):
+            if shown["tick"]:
+                self.ticks.add(self._tick(machine, shown, _said(shown["tick"])))
+
+    def _tick(self, machine: str, shown: dict, value: str) -> Tick:
+        return Tick(
+            machine=machine,
+            kind=shown["kind"],
+            number=shown["number"],
+            place=shown["place"],
+            value=value,
+        )
+
+    def open_fields(self) -> list[dict]:
+        """Return the fields that have no tick yet."""
+        return [
+            shown
+            for shown in self.screen.evaluate(_FIELDS)
+            if not shown["tick"] and not shown["shut"] and shown["unit"] is not None
+        ]
+
+    def type_next(self, machine: str, shown: dict, *, fall_after_ms: float | None):
+        """Type one reading; with a time, the phone falls so long after the last key.
+
+        Return whether a tick was seen.
+        """
+        page = self.screen
+        self._count += 1
+        value = self._value(shown)
+        row = page.locator(_ROW).nth(shown["n"])
+        box = row.locator("input.value")
+        if not box.evaluate("(box) => box === document.activeElement"):
+            box.click()
+            self.strokes += 1
+        if box.input_value():
+            box.fill("")
+            self.strokes += 1
+        page.keyboard.type(value)
+        self.digits += len(value)
+        self.typed.add(self._tick(machine, shown, value))
+        page.keyboard.press("Enter")
+        self.strokes += 1
+        if fall_after_ms is not None:
+            page.wait_for_timeout(fall_after_ms)
+            self.die()
+            return False
+        try:
+            row.locator("output.tick", has_text=value).wait_for(timeout=_PATIENCE_MS)
+        except playwright.TimeoutError:
+            self.unkept += 1
+            return False
+        self.ticks.add(self._tick(machine, shown, value))
+        return True
+
+    def _value(self, shown: dict) -> str:
+        """Return a value that this phone types at no other time into this field."""
+        if shown["unit"] == "1":
+            return str(self._count % 40)
+        return f"{12 + self._count % 700 / 1000:.3f}"
+
+    def send(self) -> None:
+        """Have signal, and wait until the page says that nothing waits."""
+        page = self.screen
+        page.evaluate("() => window.dispatchEvent(new Event('online'))")
+
+    def has_sent(self, *, within_ms: int = 60_000) -> None:
+        """Wait until the page says that all is sent, asking it now and then."""
+        page = self.screen
+        end = within_ms // 1500
+        for _ in range(end):
+            self.send()
+            try:
+                page.wait_for_function(
+                    "() => /All sent/.test(document.querySelector('#head').innerText)",
+                    timeout=1500,
+                )
+            except playwright.TimeoutError:
+                continue
+            return
+        said = page.inner_text("body")[:600]
+        raise TimeoutError(f"not sent: {said}")
+
+    def full(self, page_bytes: int | None) -> None:
+        """Leave the storage so much room, None for what it had."""
+        session = self.screen.context.new_cdp_session(self.screen)
+        about: dict[str, object] = {"origin": self.phone.address}
+        if page_bytes is not None:
+            about["quotaSize"] = page_bytes
+        session.send("Storage.overrideQuotaForOrigin", about)
+        session.detach()
+
+
+def _said(tick: str) -> str:
+    """Return the value that a tick says."""
+    return tick.removeprefix("\u2713 ").split(" ")[0]
