@@ -11,6 +11,7 @@ from inspections.assessment.known import Known
 from inspections.assessment.over import Assumed, Over
 from inspections.engineering.answer import Answer, Axis, Joint
 from inspections.engineering.answer.axis import COVERAGE, from_spread
+from inspections.engineering.groove import Groove
 from inspections.engineering.groove.undercut import GREATEST_UNDERCUT_RAD
 from inspections.engineering.groove.vee import SMALLEST_V_ANGLE_RAD
 from inspections.engineering.suspension import Suspension, usual_spread
@@ -18,6 +19,7 @@ from inspections.engineering.traction_answer import (
     SEAT_DEPTH,
     WRAP,
     AskedFriction,
+    GrooveCorners,
     answer_traction,
 )
 
@@ -124,6 +126,7 @@ def _answers(
         rules=known.rules,
         axes=(*axes, seat),
         asked=asked,
+        corners=_corners(known, cut, hung.rope_diameter_mm),
     )
     unknown = tuple(
         overs.assumed_by_table(axis)
@@ -137,6 +140,19 @@ def _answers(
     if found.joint.answer is Answer.BEYOND and Answer.BEYOND not in singly:
         each[TOGETHER] = _jointly(each, found.joint, unknown)
     return each
+
+
+def _corners(known: Known, cut: Groove, rope_diameter_mm: float) -> GrooveCorners:
+    """Return the groove at the ends of what is not known, the same for all its seats.
+
+    What is not known of it is the same for each of them too.
+    """
+    made: dict[tuple[Groove, float], GrooveCorners]
+    made = known.snapshot.once("groove corners", dict)
+    key = (cut, rope_diameter_mm)
+    if key not in made:
+        made[key] = GrooveCorners(groove=cut, rope_diameter_mm=rope_diameter_mm)
+    return made[key]
 
 
 def _jointly(each: Overs, joint: Joint, unknown: tuple[Assumed, ...]) -> Over:

@@ -24,7 +24,7 @@ from inspections.assessment.grading import TRACTION
 from inspections.assessment.known import Known
 from inspections.engineering import criteria, suspension
 from inspections.engineering.case_result import GrooveAssessment
-from inspections.engineering.suspension import DepthLimit
+from inspections.engineering.suspension import DepthLimit, FactorCurves
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, NotJudged, SeatReading
 from inspections.models import Grade
@@ -219,6 +219,8 @@ def _worn(
         seat_depths_mm=depths,
         seat_depth_sd_mm=sd,
         rules=known.rules,
+        curves=known.snapshot.once("factor curves", FactorCurves),
+        tensions=known.cases or None,
     )
     detail = {
         **_masses(known),

@@ -30,6 +30,7 @@ __all__ = [
     "CaseStanding",
     "CaseTensions",
     "DepthLimit",
+    "FactorCurves",
     "GrooveAssessment",
     "LimitOutcome",
     "LimitReason",
@@ -54,6 +55,8 @@ def assess_groove(
     seat_depths_mm: tuple[float, ...],
     seat_depth_sd_mm: float,
     rules: TractionRules,
+    curves: FactorCurves | None = None,
+    tensions: tuple[CaseTensions, ...] | None = None,
 ) -> GrooveAssessment:
     """Return every load case of one rope's groove, or pair of grooves, as worn.
 
@@ -65,6 +68,8 @@ def assess_groove(
         the wrap
     seat_depth_sd_mm : standard deviation of a seat depth [mm], >= 0
     rules : the code's values
+    curves : friction factors [-] that other grooves of the machine have asked for
+    tensions : T1 and T2 of its load cases [N], where they were worked out already
 
     Validity: the rope fits its seat (seat_fit; a pinched rope is not assessed).
     Where nobody knows an undercut's bottom clearance the rope is taken as not
@@ -101,7 +106,9 @@ def assess_groove(
         )
         for depth_mm in seat_depths_mm
     )
-    curves = FactorCurves()
+    curves = FactorCurves() if curves is None else curves
+    if tensions is None:
+        tensions = load_cases(suspension=suspension, rules=rules)
     cases = tuple(
         case_result(
             suspension=suspension,
@@ -109,10 +116,10 @@ def assess_groove(
             seat_depths_mm=seat_depths_mm,
             seat_depth_sd_mm=seat_depth_sd_mm,
             rules=rules,
-            tensions=tensions,
+            tensions=each,
             curves=curves,
         )
-        for tensions in load_cases(suspension=suspension, rules=rules)
+        for each in tensions
     )
     return GrooveAssessment(contacts=contacts, cases=cases)
 

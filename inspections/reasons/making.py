@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import date
+from operator import itemgetter
 
 from inspections.reasons.catalogue import SENTENCES
 from inspections.reasons.catalogue.sentence import Holds
@@ -27,15 +28,23 @@ _MANY: dict[Holds, tuple[type, ...]] = {
 }
 
 
+_name = itemgetter(0)
+
+
 def because(code: Code, **values: Value) -> Reason:
     """Return a reason. Raises TypeError for values that its code does not declare."""
     fields = SENTENCES[code].fields
     if fields.keys() != values.keys():
         raise TypeError(f"{code} takes {sorted(fields)}, not {sorted(values)}")
     for name, holds in fields.items():
-        if not _fits(values[name], holds):
+        single = _SINGLE.get(holds)
+        if single is None:
+            fits = _are_many(values[name], _MANY[holds])
+        else:
+            fits = isinstance(values[name], single)
+        if not fits:
             raise TypeError(f"{code}: {name} is no {holds}: {values[name]!r}")
-    return Reason(code=code, values=tuple(sorted(values.items(), key=lambda v: v[0])))
+    return Reason(code=code, values=tuple(sorted(values.items(), key=_name)))
 
 
 def note(text: str) -> Reason:
@@ -54,9 +63,5 @@ def missing(*items: Term | Reason) -> Reason:
     return because(Code.MISSING, items=tuple(dict.fromkeys(items)))
 
 
-def _fits(value: Value, holds: Holds) -> bool:
-    if holds in _SINGLE:
-        return isinstance(value, _SINGLE[holds])
-    return isinstance(value, tuple) and all(
-        isinstance(each, _MANY[holds]) for each in value
-    )
+def _are_many(value: Value, kinds: tuple[type, ...]) -> bool:
+    return isinstance(value, tuple) and all(isinstance(each, kinds) for each in value)

@@ -119,6 +119,7 @@ def _forecast(series: Sequence[tuple[int, Any]]) -> Any:
         "level": array(point.level_mm for _, point in points),
         "sd": array(point.sd_mm for _, point in points),
         "confirmed": array((point.confirmed for _, point in points), bool),
+        "at_least": array((getattr(p, "at_least", False) for _, p in points), bool),
         "counts_as": array(
             point.level_mm if left is None else left
             for _, point in points

@@ -8,6 +8,8 @@ from inspections.engineering.answer.axis import Axis
 from inspections.engineering.validity import OutsideValidity
 
 Place = tuple[float, ...]
+# An unknown, and what a margin is at its low and its high end.
+Moved = list[tuple[Axis, tuple[float | None, ...]]]
 Margins = Callable[[Mapping[str, float]], Mapping[str, float]]
 
 _GOLDEN = (sqrt(5.0) - 1.0) / 2.0
@@ -28,6 +30,9 @@ class Behaviour(StrEnum):
     FALLING = "FALLING"
     MONOTONE = "MONOTONE"
     SEARCH = "SEARCH"
+
+
+_ONE_WAY = (Behaviour.RISING, Behaviour.FALLING)
 
 
 class Evaluations:
@@ -53,13 +58,9 @@ class Evaluations:
     def __init__(self, *, axes: tuple[Axis, ...], margins: Margins) -> None:
         self.axes = axes
         self._names = tuple(axis.name for axis in axes)
+        self.typical: Place = tuple(axis.typical for axis in axes)
         self._margins = margins
         self._seen: dict[Place, Mapping[str, float]] = {}
-
-    @property
-    def typical(self) -> Place:
-        """The place at which everything has its typical value."""
-        return tuple(axis.typical for axis in self.axes)
 
     @property
     def count(self) -> int:
@@ -84,6 +85,21 @@ class Evaluations:
                 known = {}
             self._seen[place] = known
         return known
+
+    def moves(self, *, criterion: str) -> Moved:
+        """Return one margin at both ends of each unknown, the others as typical."""
+        typical = self.typical
+        return [
+            (
+                axis,
+                tuple(
+                    self.margin(place=_put(typical, index, end), criterion=criterion)
+                    for end in (axis.low, axis.high)
+                ),
+            )
+            for index, axis in enumerate(self.axes)
+            if not axis.is_known
+        ]
 
     def margin(self, *, place: Place, criterion: str) -> float | None:
         """Return one margin at a place, None where the method does not hold."""
@@ -124,10 +140,15 @@ def extreme(
     """
     place = _likely(seen, criterion, told, sign)
     best = _score(seen, criterion, sign, place)
+    turning = [
+        (index, axis, behaviour)
+        for index, axis in enumerate(seen.axes)
+        if not axis.is_known
+        and (behaviour := _behaviour(told, criterion, axis)) not in _ONE_WAY
+    ]
     for _ in range(_MOST_ROUNDS):
         before = best
-        for index, axis in enumerate(seen.axes):
-            behaviour = _behaviour(told, criterion, axis)
+        for index, axis, behaviour in turning:
             line = _line(seen, criterion, sign, place, index)
             for other in _along(seen, place, axis, behaviour, line):
                 tried = _put(place, index, other)
@@ -165,7 +186,7 @@ def _likely(seen: Evaluations, criterion: str, told: Told, sign: float) -> Place
         behaviour = _behaviour(told, criterion, axis)
         if axis.is_known:
             place.append(axis.typical)
-        elif behaviour in (Behaviour.RISING, Behaviour.FALLING):
+        elif behaviour in _ONE_WAY:
             rises = (behaviour is Behaviour.RISING) == (sign > 0.0)
             place.append(axis.high if rises else axis.low)
         else:
@@ -182,8 +203,6 @@ def _along(
     score: Callable[[float], float],
 ) -> Iterator[float]:
     """Yield the values of one unknown at which the margin may be greater."""
-    if axis.is_known or behaviour in (Behaviour.RISING, Behaviour.FALLING):
-        return
     yield axis.low
     yield axis.high
     if behaviour is Behaviour.SEARCH:

@@ -1,6 +1,6 @@
 """A named bundle of limits, and what can be asked of it."""
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
@@ -48,6 +48,8 @@ class CriteriaSet:
     by_key: Mapping[str, tuple[Limit, ...]] = field(
         init=False, repr=False, compare=False
     )
+    # What was looked up, by key and rope: the same rows are asked for by each rope.
+    asked: dict[Hashable, Limit] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Sort the limits by key, as they are asked for."""
@@ -56,6 +58,7 @@ class CriteriaSet:
             rows.setdefault(each.key, []).append(each)
         by_key = {key: tuple(own) for key, own in rows.items()}
         object.__setattr__(self, "by_key", by_key)
+        object.__setattr__(self, "asked", {})
 
     @property
     def comparison_only(self) -> bool:
@@ -99,6 +102,21 @@ def lookup(
     >>> lookup(criteria_set=japan, key="breaks_even", strands=8).value
     32.0
     """
+    asked = (key, strands, nominal_mm)
+    found = criteria_set.asked.get(asked)
+    if found is None:
+        found = criteria_set.asked[asked] = _look_up(
+            criteria_set, key, strands, nominal_mm
+        )
+    return found
+
+
+def _look_up(
+    criteria_set: CriteriaSet,
+    key: str,
+    strands: int | None,
+    nominal_mm: float | None,
+) -> Limit:
     if key not in DEFINITIONS:
         raise KeyError(key)
     candidates = criteria_set.by_key.get(key, ())

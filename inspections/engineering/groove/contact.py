@@ -161,13 +161,61 @@ def arcs_at(
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
     require_not_negative(seat_depth_mm=seat_depth_mm)
-    radius_mm = rope_diameter_mm / 2.0
-    low, high = _flank_arc(
-        groove=groove, radius_mm=radius_mm, seat_depth_mm=seat_depth_mm
+    return SeatArcs(groove=groove, rope_diameter_mm=rope_diameter_mm).at(
+        seat_depth_mm=seat_depth_mm
     )
-    bottom_mm = groove.bottoming_mm(rope_radius_mm=radius_mm)
-    floor = _floor(bottom_mm, rope_diameter_mm, seat_depth_mm)
-    return _both_flanks(floor=floor, low=low, high=high)
+
+
+class SeatArcs:
+    """The contact arcs of one groove at any seat depth, for those who ask for many.
+
+    Parameters
+    ----------
+    groove : the groove as turned
+    rope_diameter_mm : d [mm], > 0; who makes it has looked at that
+
+    Raises OutsideValidity where the rope does not fit the groove.
+
+    Source: derived, as contact_at.
+
+    >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
+    >>> vee = VGroove(groove_angle_rad=radians(35))
+    >>> len(SeatArcs(groove=vee, rope_diameter_mm=13.0).at(seat_depth_mm=2.0))
+    2
+    """
+
+    def __init__(self, *, groove: Groove, rope_diameter_mm: float) -> None:
+        self._groove = groove
+        self._diameter_mm = rope_diameter_mm
+        self._radius_mm = rope_diameter_mm / 2.0
+        self._normal_rad = groove.flank_normal_rad
+        self._cosine = cos(self._normal_rad)
+        self.bottom_mm = groove.bottoming_mm(rope_radius_mm=self._radius_mm)
+
+    def flank(self, *, seat_depth_mm: float) -> Arc:
+        """Return the arc on the right flank [rad] at a seat depth [mm], >= 0.
+
+        From the slot's edge or the seat's, to its top.
+        """
+        normal_rad = self._normal_rad
+        omega = _angle_sunk(seat_depth_mm / self._radius_mm * self._cosine)
+        begins = self._groove.arc_begins_rad(
+            rope_radius_mm=self._radius_mm,
+            seat_depth_mm=seat_depth_mm,
+            seat_edge_rad=normal_rad - omega,
+        )
+        return begins, min(normal_rad + omega, QUARTER_TURN)
+
+    def floor(self, *, seat_depth_mm: float) -> float:
+        """Return half the angle over which the rope bears on the bottom [rad]."""
+        return _floor(self.bottom_mm, self._diameter_mm, seat_depth_mm)
+
+    def at(self, *, seat_depth_mm: float) -> tuple[Arc, ...]:
+        """Return the arcs [rad] at a seat depth [mm], >= 0."""
+        low, high = self.flank(seat_depth_mm=seat_depth_mm)
+        floor = _floor(self.bottom_mm, self._diameter_mm, seat_depth_mm)
+        return _both_flanks(floor=floor, low=low, high=high)
 
 
 def contact_at(
@@ -201,11 +249,10 @@ def contact_at(
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
     require_not_negative(seat_depth_mm=seat_depth_mm)
-    bottom_mm = bottoming_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
-    low, high = _flank_arc(
-        groove=groove, radius_mm=rope_diameter_mm / 2.0, seat_depth_mm=seat_depth_mm
-    )
-    floor = _floor(bottom_mm, rope_diameter_mm, seat_depth_mm)
+    arcs = SeatArcs(groove=groove, rope_diameter_mm=rope_diameter_mm)
+    bottom_mm = arcs.bottom_mm
+    low, high = arcs.flank(seat_depth_mm=seat_depth_mm)
+    floor = arcs.floor(seat_depth_mm=seat_depth_mm)
     left_mm = None if bottom_mm is None else bottom_mm - seat_depth_mm
     bedded_mm = bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
     return Contact(
@@ -239,18 +286,6 @@ def _state(
     if seat_depth_mm == 0.0:
         return SeatState.NEW
     return SeatState.BEDDING if seat_depth_mm < bedded_mm else SeatState.SEATED
-
-
-def _flank_arc(*, groove: Groove, radius_mm: float, seat_depth_mm: float) -> Arc:
-    """Arc on the right flank: from the slot's edge or the seat's, to its top."""
-    normal = groove.flank_normal_rad
-    omega = _angle_sunk(seat_depth_mm / radius_mm * cos(normal))
-    begins = groove.arc_begins_rad(
-        rope_radius_mm=radius_mm,
-        seat_depth_mm=seat_depth_mm,
-        seat_edge_rad=normal - omega,
-    )
-    return begins, min(normal + omega, QUARTER_TURN)
 
 
 def _both_flanks(*, floor: float, low: float, high: float) -> tuple[Arc, ...]:

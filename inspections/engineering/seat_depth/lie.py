@@ -2,8 +2,9 @@
 
 from math import cos
 
-from inspections.engineering.groove.contact import contact_at
+from inspections.engineering.groove.contact import SeatArcs
 from inspections.engineering.groove.shape import Groove
+from inspections.engineering.validity import require_not_negative, require_positive
 
 SETTLING_STEPS = 8
 
@@ -39,12 +40,20 @@ def crown_drops(
     >>> fitted, edge
     (4.3255, 2.7230)
     """
+    require_positive(rope_diameter_mm=rope_diameter_mm)
+    arcs = SeatArcs(groove=groove, rope_diameter_mm=rope_diameter_mm)
     fitted = 1.0 + 1.0 / groove.rise_ratio(on_edges=False)
     edge = fitted
     for _ in range(SETTLING_STEPS):
         depth_mm = max(drop_mm - edge * radius_loss_mm, 0.0)
-        contact = contact_at(
-            groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=depth_mm
-        )
-        edge = 1.0 + 1.0 / cos(contact.effective_undercut_rad / 2.0)
+        require_not_negative(seat_depth_mm=depth_mm)
+        before, edge = edge, 1.0 + 1.0 / cos(_free_rad(arcs, depth_mm) / 2.0)
+        if edge == before:
+            break  # It has settled: all that follow are the same.
     return fitted, edge
+
+
+def _free_rad(arcs: SeatArcs, depth_mm: float) -> float:
+    """Return the angle free of contact round the bottom, as contact_at does."""
+    low, _ = arcs.flank(seat_depth_mm=depth_mm)
+    return 0.0 if arcs.floor(seat_depth_mm=depth_mm) > 0.0 else 2.0 * low

@@ -1,12 +1,19 @@
 """The friction factor of one groove over its whole life, worked out once."""
 
-from inspections.engineering.groove.contact import bedding_depth_mm, bottoming_depth_mm
+from functools import cached_property
+
+from inspections.engineering.groove.contact import (
+    SeatArcs,
+    bedding_depth_mm,
+    bottoming_depth_mm,
+)
 from inspections.engineering.groove.shape import Groove
+from inspections.engineering.traction.friction import friction_factor_ratio
 from inspections.engineering.traction.greatest import (
     depths_of_greatest_mm,
     upper_bound_factor_ratio,
 )
-from inspections.engineering.traction.margins import worn_factor_ratio
+from inspections.engineering.validity import require_not_negative
 
 # Past the bottom the factor falls over a cliff, dips, and climbs again; these
 # parts of the rope's radius are close enough to find the first crossing.
@@ -23,7 +30,7 @@ class FactorCurve:
 
     Raises OutsideValidity where the rope does not fit the groove.
 
-    Source: derived; worn_factor_ratio and greatest_factor_depth_mm.
+    Source: derived; as worn_factor_ratio and greatest_factor_depth_mm.
 
     >>> from math import radians
     >>> from inspections.engineering.groove import VGroove
@@ -39,6 +46,7 @@ class FactorCurve:
         self.bottom_mm = bottoming_depth_mm(
             groove=groove, rope_diameter_mm=rope_diameter_mm
         )
+        self._arcs = SeatArcs(groove=groove, rope_diameter_mm=rope_diameter_mm)
         self._ratios: dict[float, float] = {}
         self._greatest: dict[float, float] = {}
         self._bounds: dict[float, float] = {}
@@ -47,11 +55,9 @@ class FactorCurve:
         """Return f/μ at a seat depth [mm] [-]."""
         found = self._ratios.get(depth_mm)
         if found is None:
-            found = worn_factor_ratio(
-                groove=self.groove,
-                rope_diameter_mm=self.rope_diameter_mm,
-                seat_depth_mm=depth_mm,
-            )
+            require_not_negative(seat_depth_mm=depth_mm)
+            arcs_rad = self._arcs.at(seat_depth_mm=depth_mm)
+            found = friction_factor_ratio(arcs_rad=arcs_rad)
             self._ratios[depth_mm] = found
         return found
 
@@ -83,14 +89,19 @@ class FactorCurve:
     def _at(self, depth_mm: float) -> float:
         return self.ratio(depth_mm=depth_mm)
 
-    def depths_mm(self) -> tuple[float, ...]:
-        """Return depths [mm], rising from 0, with no double crossing in between."""
-        bedded_mm = bedding_depth_mm(
+    @cached_property
+    def bedded_mm(self) -> float:
+        """The seat depth at which the rope has bedded in [mm]."""
+        return bedding_depth_mm(
             groove=self.groove, rope_diameter_mm=self.rope_diameter_mm
         )
+
+    @cached_property
+    def depths_mm(self) -> tuple[float, ...]:
+        """Depths [mm], rising from 0, with no double crossing in between."""
         radius_mm = self.rope_diameter_mm / 2.0
         closing_mm = self.groove.closing_mm(rope_radius_mm=radius_mm)
-        depths = {0.0, bedded_mm, *closing_mm}
+        depths = {0.0, self.bedded_mm, *closing_mm}
         if self.bottom_mm is not None:
             depths.add(self.bottom_mm)
             depths.update(
@@ -117,6 +128,10 @@ class FactorCurves:
 
     def __init__(self) -> None:
         self._made: dict[tuple[Groove, float], FactorCurve] = {}
+
+    def anew(self) -> "FactorCurves":
+        """Return the same with nothing worked out yet."""
+        return FactorCurves()
 
     def of(self, *, groove: Groove, rope_diameter_mm: float) -> FactorCurve:
         """Return the curve of a groove with a rope of a diameter [mm]."""

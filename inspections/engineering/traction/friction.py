@@ -113,12 +113,21 @@ def contact_integrals(*, arcs_rad: tuple[Arc, ...]) -> tuple[float, float]:
     (2.0, 1.5707963)
     """
     _check_arcs(arcs_rad)
-    capacity = bearing = 0.0
-    for low, high in arcs_rad:
-        half, middle = (high - low) / 2.0, (high + low) / 2.0
-        capacity += 2.0 * cos(middle) * sin(half)
-        bearing += half + cos(2.0 * middle) * sin(2.0 * half) / 2.0
-    if all(low == high for low, high in arcs_rad):
+    capacity = bearing = grip = borne = 0.0
+    are_lines = True
+    mirrored: Arc | None = None
+    for arc in arcs_rad:
+        # Both flanks hold the same: the second is the first in a mirror.
+        if arc != mirrored:
+            low, high = arc
+            half, middle = (high - low) / 2.0, (high + low) / 2.0
+            grip = 2.0 * cos(middle) * sin(half)
+            borne = half + cos(2.0 * middle) * sin(2.0 * half) / 2.0
+            are_lines = are_lines and low == high
+            mirrored = (-high, -low)
+        capacity += grip
+        bearing += borne
+    if are_lines:
         capacity = sum(cos(low) for low, _ in arcs_rad)
         bearing = sum(cos(low) ** 2 for low, _ in arcs_rad)
     if isclose(bearing, 0.0, abs_tol=1e-15):

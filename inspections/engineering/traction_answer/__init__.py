@@ -10,6 +10,7 @@ from inspections.engineering.traction_answer.bottoming import (
     BOTTOMING,
     answer_bottoming,
 )
+from inspections.engineering.traction_answer.corners import GrooveCorners
 from inspections.engineering.traction_answer.given import SEAT_DEPTH, WRAP
 
 __all__ = [
@@ -18,6 +19,7 @@ __all__ = [
     "SEAT_DEPTH",
     "WRAP",
     "AskedFriction",
+    "GrooveCorners",
     "TractionAnswers",
     "answer_bottoming",
     "answer_traction",

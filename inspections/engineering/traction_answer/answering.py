@@ -26,6 +26,7 @@ from inspections.engineering.traction.rules import (
     friction_coefficient,
 )
 from inspections.engineering.traction_answer.asked import AskedFriction, End
+from inspections.engineering.traction_answer.corners import GrooveCorners
 from inspections.engineering.traction_answer.given import (
     BEDDED_IN,
     GREATEST,
@@ -72,6 +73,7 @@ def answer_traction(
     rules: TractionRules,
     axes: tuple[Axis, ...],
     asked: AskedFriction | None = None,
+    corners: GrooveCorners | None = None,
 ) -> TractionAnswers:
     """Return the answer of every load case over what is not known of a machine.
 
@@ -86,6 +88,7 @@ def answer_traction(
         does not exist on this machine is left out of account
     asked : what the masses ask, where it was worked out already for another groove
         of the same machine with the same axes
+    corners : the groove at its ends, where another seat of the same cut asked for them
 
     A margin is 1 - ln(T1/T2)/(μ·Σ(f/μ)·α), so what masses ask and what the groove
     gives are looked through apart and put together at their ends. The stalled cases
@@ -108,7 +111,11 @@ def answer_traction(
     if asked is None:
         asked = AskedFriction(suspension=suspension, rules=rules, axes=axes)
     given = GivenFriction(
-        suspension=suspension, groove=groove, seat_depths_mm=seat_depths_mm, axes=axes
+        suspension=suspension,
+        groove=groove,
+        seat_depths_mm=seat_depths_mm,
+        axes=axes,
+        corners=corners,
     )
     whole = _Whole(suspension, rules, asked, given, axes)
     cases = tuple(
@@ -144,6 +151,10 @@ class _Whole:
             for case in rules.cases
         }
         self._ends: dict[str, tuple[End, ...]] = {}
+        self._typical: Place = tuple(axis.typical for axis in self._axes)
+        self._typical_wrap_rad = (
+            self._wrap[0].typical if self._wrap else self._total_rad
+        )
 
     def kinds(self, case: LoadCase) -> Iterator[str]:
         if not case.is_stalled:
@@ -208,10 +219,6 @@ class _Whole:
         )
         return replace(found, answer=Answer.BEYOND) if never else found
 
-    @property
-    def _typical(self) -> Place:
-        return tuple(axis.typical for axis in self._axes)
-
     def _told(self, cases: list[LoadCase]) -> Told:
         """Told of the whole: what may turn in its part may turn in the margin."""
         names = [axis.name for axis in self._asked.axes]
@@ -272,16 +279,32 @@ class _Whole:
         typical = self._at(case, kind, self._typical)
         if typical is None:
             return
-        for index, axis in enumerate(self._axes):
-            if axis.is_known:
-                continue
-            ends = []
-            for value in (axis.low, axis.high):
-                place = (*self._typical[:index], value, *self._typical[index + 1 :])
-                margin = self._at(case, kind, place)
-                ends.append(0.0 if margin is None else margin - typical)
+        asked = self._asked.at(case=case, place=self._asked.typical)
+        given = self._given.seen.margin(place=self._given.seen.typical, criterion=kind)
+        wrap_rad = self._typical_wrap_rad
+        # Each unknown moves what is asked, what is given, or the wrap alone.
+        moved = [
+            *(
+                (axis, [(value, given, wrap_rad) for value in ends])
+                for axis, ends in self._asked.moves(case=case)
+            ),
+            *(
+                (axis, [(asked, value, wrap_rad) for value in ends])
+                for axis, ends in self._given.moves(kind=kind)
+            ),
+            *(
+                (axis, [(asked, given, value) for value in (axis.low, axis.high)])
+                for axis in self._wrap
+                if not axis.is_known
+            ),
+        ]
+        for axis, places in moved:
+            low, high = (
+                0.0 if a is None or g is None else self._put(case, a, g, w) - typical
+                for a, g, w in places
+            )
             share = (axis.typical - axis.low) / (axis.high - axis.low)
-            yield Move(name=axis.name, at_low=ends[0], at_high=ends[1], low_share=share)
+            yield Move(name=axis.name, at_low=low, at_high=high, low_share=share)
 
 
 def _margin(end: tuple[float, Place]) -> float:

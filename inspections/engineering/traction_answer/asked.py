@@ -6,7 +6,12 @@ from math import log
 from typing import Any
 
 from inspections.engineering.answer import Axis
-from inspections.engineering.answer.extremes import Evaluations, Place, extreme
+from inspections.engineering.answer.extremes import (
+    Evaluations,
+    Moved,
+    Place,
+    extreme,
+)
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import places_of
 from inspections.engineering.traction.rules import (
@@ -71,6 +76,14 @@ class AskedFriction:
         self._at_speed: dict[tuple[LoadCase, float], tuple[float, float]] = {}
         self._names: dict[LoadCase, tuple[str, ...]] = {}
         self._ends: dict[LoadCase, tuple[End, End] | None] = {}
+        self._moves: dict[LoadCase, Moved] = {}
+        self.typical: Place = tuple(axis.typical for axis in self.axes)
+
+    def anew(self) -> "AskedFriction":
+        """Return the same with nothing worked out yet."""
+        return AskedFriction(
+            suspension=self._suspension, rules=self._rules, axes=self.axes
+        )
 
     def at(self, *, case: LoadCase, place: Place) -> float | None:
         """Return ln(T1/T2·C) of a case at its worst place [-], None if there is none.
@@ -86,6 +99,30 @@ class AskedFriction:
         if case.is_stalled:
             return found[0]
         return self._with_speed(case, max(abs(value) for value in found), speed_m_s)
+
+    def moves(self, *, case: LoadCase) -> Moved:
+        """Return ln(T1/T2·C) [-] at both ends of each unknown, the others typical."""
+        found = self._moves.get(case)
+        if found is None:
+            found = self._moves[case] = [
+                (
+                    axis,
+                    tuple(
+                        self.at(
+                            case=case,
+                            place=(
+                                *self.typical[:index],
+                                end,
+                                *self.typical[index + 1 :],
+                            ),
+                        )
+                        for end in (axis.low, axis.high)
+                    ),
+                )
+                for index, axis in enumerate(self.axes)
+                if not axis.is_known
+            ]
+        return found
 
     def ends(self, *, case: LoadCase) -> tuple[End, End] | None:
         """Return the least and the greatest over the masses, each with its place.

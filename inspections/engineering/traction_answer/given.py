@@ -1,23 +1,22 @@
 """What friction gives a rope in one groove, at any values of what is not known."""
 
 from collections.abc import Mapping
-from dataclasses import fields, replace
+from dataclasses import fields
 from itertools import product
-from typing import Any
 
 from inspections.engineering.answer import Axis
 from inspections.engineering.answer.extremes import (
     Behaviour,
     Evaluations,
+    Moved,
     Place,
     Told,
     extreme,
 )
-from inspections.engineering.groove.bedded import as_bedded
-from inspections.engineering.groove.contact import bedding_depth_mm, bottoming_depth_mm
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.machine import Suspension
-from inspections.engineering.traction.curve import FactorCurve, FactorCurves
+from inspections.engineering.traction.curve import FactorCurve
+from inspections.engineering.traction_answer.corners import Corner, GrooveCorners
 from inspections.engineering.validity import OutsideValidity
 
 SEAT_DEPTH = "seat_depth_mm"
@@ -46,6 +45,7 @@ class GivenFriction:
     groove : the groove as turned, what is not known at its typical value
     seat_depths_mm : s of the groove of each pass [mm], >= 0
     axes : what is not known; those of the groove and its seat are taken up
+    corners : what other seats of the same groove have asked for, with the same axes
 
     Raises nothing; a combination outside its range has no value.
 
@@ -68,12 +68,14 @@ class GivenFriction:
         groove: Groove,
         seat_depths_mm: tuple[float, ...],
         axes: tuple[Axis, ...],
+        corners: GrooveCorners | None = None,
     ) -> None:
         self._angles_rad = suspension.wrap.angles_rad
         self._diameter_mm = suspension.rope_diameter_mm
-        self._groove = groove
         self._depths_mm = seat_depths_mm
-        self._curves = FactorCurves()
+        self._corners = corners or GrooveCorners(
+            groove=groove, rope_diameter_mm=suspension.rope_diameter_mm
+        )
         there = {item.name for item in fields(groove)}
         self.axes = tuple(
             axis
@@ -87,7 +89,7 @@ class GivenFriction:
         )
         self.seen = Evaluations(axes=self.axes, margins=self._all)
         self._told = self._where_it_turns()
-        self.has_bedded = self._bedded(groove) != groove
+        self.has_bedded = self._corners.has_bedded
 
     def ends(self, *, kind: str) -> tuple[tuple[float, Place], ...]:
         """Return the least and the greatest of one kind [rad], each with its place."""
@@ -99,6 +101,10 @@ class GivenFriction:
             if value is not None:
                 found.append((value, place))
         return tuple(found)
+
+    def moves(self, *, kind: str) -> Moved:
+        """Return one kind [rad] at both ends of each unknown, the others typical."""
+        return self.seen.moves(criterion=kind)
 
     def holds_throughout(self) -> bool:
         """Return whether friction could be worked out wherever it was tried."""
@@ -140,10 +146,7 @@ class GivenFriction:
                 own.append([(axis.name, axis.low), (axis.name, axis.high)])
         for values in product(*own):
             try:
-                bottom_mm = bottoming_depth_mm(
-                    groove=replace(self._groove, **dict(values)),
-                    rope_diameter_mm=self._diameter_mm,
-                )
+                bottom_mm = self._corners.at(values=dict(values)).curve.bottom_mm
             except OutsideValidity:
                 # Where it cannot be said, it may.
                 return True
@@ -152,46 +155,38 @@ class GivenFriction:
         return False
 
     def _all(self, at: Mapping[str, float]) -> dict[str, float]:
-        groove, depths_mm = self._at(at)
-        curve = self._curve(groove)
-        bedded = self._bedded(groove)
+        corner, depths_mm = self._corner(at), self._depths_at(at)
+        curve = corner.curve
         greatest = self._greatest(curve, depths_mm)
         return {
             WORN: self._sum([curve.ratio(depth_mm=depth) for depth in depths_mm]),
             GREATEST: greatest,
             BEDDED_IN: greatest
-            if bedded == groove
-            else self._greatest(self._curve(bedded), depths_mm),
+            if corner.bedded is None
+            else self._greatest(corner.bedded, depths_mm),
         }
 
-    def _at(self, at: Mapping[str, float]) -> tuple[Groove, list[float]]:
-        changed: dict[str, Any] = {n: v for n, v in at.items() if n != SEAT_DEPTH}
+    def _corner(self, at: Mapping[str, float]) -> Corner:
+        return self._corners.at(values={n: v for n, v in at.items() if n != SEAT_DEPTH})
+
+    def _depths_at(self, at: Mapping[str, float]) -> list[float]:
         deepest_mm = max(self._depths_mm)
         shift_mm = at.get(SEAT_DEPTH, deepest_mm) - deepest_mm
-        depths_mm = [max(depth + shift_mm, 0.0) for depth in self._depths_mm]
-        return replace(self._groove, **changed), depths_mm
+        return [max(depth + shift_mm, 0.0) for depth in self._depths_mm]
 
     def _sum(self, ratios: list[float]) -> float:
         pairs = zip(ratios, self._angles_rad, strict=True)
         return sum(ratio * angle_rad for ratio, angle_rad in pairs)
-
-    def _bedded(self, groove: Groove) -> Groove:
-        return as_bedded(groove=groove, rope_diameter_mm=self._diameter_mm)
-
-    def _curve(self, groove: Groove) -> FactorCurve:
-        return self._curves.of(groove=groove, rope_diameter_mm=self._diameter_mm)
 
     def _greatest(self, curve: FactorCurve, depths_mm: list[float]) -> float:
         return self._sum([curve.greatest_ratio(depth_mm=each) for each in depths_mm])
 
     def _depth_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
         """Bedded in, at the bottom, and in the dip past it; for each of the passes."""
-        groove, _ = self._at(at)
-        diameter_mm = self._diameter_mm
-        found = [bedding_depth_mm(groove=groove, rope_diameter_mm=diameter_mm)]
-        bottom_mm = bottoming_depth_mm(groove=groove, rope_diameter_mm=diameter_mm)
+        curve = self._corner(at).curve
+        found, bottom_mm = [curve.bedded_mm], curve.bottom_mm
         if bottom_mm is not None:
-            found += [bottom_mm, bottom_mm + _DIP_RATIO * diameter_mm / 2.0]
+            found += [bottom_mm, bottom_mm + _DIP_RATIO * self._diameter_mm / 2.0]
         deepest_mm = max(self._depths_mm)
         offsets_mm = {deepest_mm - depth for depth in self._depths_mm}
         return tuple(depth + offset for depth in found for offset in offsets_mm)
@@ -199,20 +194,20 @@ class GivenFriction:
     def _bottoms(self, at: Mapping[str, float]) -> tuple[float, ...]:
         """The depths of bottom at which friction is greatest, or in its dip."""
         dip_mm = _DIP_RATIO * self._diameter_mm / 2.0
-        _, depths_mm = self._at(at)
+        depths_mm = self._depths_at(at)
         return tuple(s for depth in depths_mm for s in (depth, depth - dip_mm))
 
     def _clearance_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
         return self._bottoms(at)
 
     def _slot_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
-        groove, _ = self._at(at)
+        groove = self._corner(at).groove
         return groove.slot_turns_mm(
             bottoms_mm=self._bottoms(at), rope_radius_mm=self._diameter_mm / 2.0
         )
 
     def _width_turns(self, at: Mapping[str, float]) -> tuple[float, ...]:
-        groove, _ = self._at(at)
+        groove = self._corner(at).groove
         return groove.width_turns_mm(
             bottoms_mm=self._bottoms(at), rope_radius_mm=self._diameter_mm / 2.0
         )

@@ -18,6 +18,10 @@ from inspections.engineering.traction_limit.spread import (
 from inspections.engineering.validity import OutsideValidity
 from inspections.reasons import Code, because
 
+_SIGNS = (-1.0, 1.0)
+# An item of the register, and the machine with it shifted down and up.
+Moves = list[tuple[str, list[Circumstances | None]]]
+
 
 def limits_of(
     *,
@@ -62,12 +66,22 @@ def limits_of(
             rule=because(Code.RULE_PASSES, passes=passes),
         )
     search = LimitSearch(rules=rules, offsets_mm=offsets_mm)
+    # The same shifts for every case, which share what they ask of the groove.
+    moves = [
+        (item.name, [_shifted(circumstances, item.name, sign * by) for sign in _SIGNS])
+        for item in ITEMS
+        if (by := getattr(spread, item.name)) > 0.0
+    ]
     limits = [
-        _limit(search, circumstances, spread, LimitReason(case.value), case)
+        _limit(search, circumstances, moves, LimitReason(case.value), case)
         for case in rules.cases
     ]
-    limits.append(_limit(search, circumstances, spread, LimitReason.BOTTOMING, None))
+    limits.append(_limit(search, circumstances, moves, LimitReason.BOTTOMING, None))
     return tuple(limits)
+
+
+def _shifted(where: Circumstances, item: str, by: float) -> Circumstances | None:
+    return shifted(circumstances=where, item=item, by=by)
 
 
 def _look(search: LimitSearch, where: Circumstances, case: LoadCase | None) -> Found:
@@ -79,14 +93,14 @@ def _look(search: LimitSearch, where: Circumstances, case: LoadCase | None) -> F
 def _limit(
     search: LimitSearch,
     circumstances: Circumstances,
-    spread: RegisterSpread,
+    moves: Moves,
     reason: LimitReason,
     case: LoadCase | None,
 ) -> DepthLimit:
     outcome, depth_mm = _look(search, circumstances, case)
     shares: list[tuple[str, float]] = []
     if depth_mm is not None:
-        shares = _shares(search, circumstances, spread, case, depth_mm)
+        shares = _shares(search, moves, case, depth_mm)
     return DepthLimit(
         reason=reason,
         outcome=outcome,
@@ -99,37 +113,28 @@ def _limit(
 
 def _shares(
     search: LimitSearch,
-    circumstances: Circumstances,
-    spread: RegisterSpread,
+    moves: Moves,
     case: LoadCase | None,
     depth_mm: float,
 ) -> list[tuple[str, float]]:
     """What each item of the register brings, greatest first."""
     shares = []
-    for item in ITEMS:
-        by = getattr(spread, item.name)
-        moves = [
+    for item, both in moves:
+        changes = [
             moved - depth_mm
-            for sign in (-1.0, 1.0)
-            if by > 0.0
-            for moved in _moved(search, circumstances, item.name, sign * by, case)
+            for where in both
+            if where is not None
+            for moved in _moved(search, where, case)
         ]
-        if any(moves):
-            shares.append((item.name, hypot(*moves) / sqrt(len(moves))))
+        if any(changes):
+            shares.append((item, hypot(*changes) / sqrt(len(changes))))
     return sorted(shares, key=lambda share: -share[1])
 
 
 def _moved(
-    search: LimitSearch,
-    circumstances: Circumstances,
-    item: str,
-    by: float,
-    case: LoadCase | None,
+    search: LimitSearch, where: Circumstances, case: LoadCase | None
 ) -> tuple[float, ...]:
-    """The depth with one item shifted; nothing where it cannot be shifted."""
-    where = shifted(circumstances=circumstances, item=item, by=by)
-    if where is None:
-        return ()
+    """The depth with one item shifted."""
     outcome, depth_mm = _look(search, where, case)
     if depth_mm is not None:
         return (depth_mm,)

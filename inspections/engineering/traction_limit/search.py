@@ -4,6 +4,7 @@ from collections.abc import Callable
 from math import log
 
 from inspections.engineering.groove.contact import bottoming_depth_mm
+from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions, load_cases
 from inspections.engineering.traction.curve import FactorCurve, FactorCurves
 from inspections.engineering.traction.rules import (
@@ -43,7 +44,8 @@ class LimitSearch:
         self.rules = rules
         self.offsets_mm = offsets_mm
         self._curves = FactorCurves()
-        self._tensions: dict[object, dict[LoadCase, CaseTensions]] = {}
+        self._tensions: dict[Suspension, dict[LoadCase, CaseTensions]] = {}
+        self._laid: dict[FactorCurve, tuple[float, ...]] = {}
 
     def depth(self, *, circumstances: Circumstances, case: LoadCase) -> Found:
         """Return outcome and depth [mm] of one case."""
@@ -91,23 +93,27 @@ class LimitSearch:
 
     def _depths(self, curve: FactorCurve) -> tuple[float, ...]:
         """The curve's own depths, as each of the passes comes to them."""
-        own = curve.depths_mm()
-        moved = {depth - offset for depth in own for offset in self.offsets_mm}
-        return tuple(sorted(moved | set(own)))
+        found = self._laid.get(curve)
+        if found is None:
+            own = curve.depths_mm
+            moved = {depth - offset for depth in own for offset in self.offsets_mm}
+            found = self._laid[curve] = tuple(sorted(moved | set(own)))
+        return found
 
     def _asked(self, circumstances: Circumstances, case: LoadCase) -> float:
         """Σ (f/μ)·α at which the case just closes."""
         suspension = circumstances.suspension
-        if suspension not in self._tensions:
+        tensions = self._tensions.get(suspension)
+        if tensions is None:
             found = load_cases(suspension=suspension, rules=self.rules)
-            self._tensions[suspension] = {tensions.case: tensions for tensions in found}
+            tensions = self._tensions[suspension] = {each.case: each for each in found}
         factor = dynamic_factor(
             rules=self.rules, case=case, rated_speed_m_s=suspension.rated_speed_m_s
         )
         friction = circumstances.friction_scale * friction_coefficient(
             rules=self.rules, case=case, rope_speed_m_s=suspension.rope_speed_m_s
         )
-        return log(self._tensions[suspension][case].ratio * factor) / friction
+        return log(tensions[case].ratio * factor) / friction
 
     def _surplus(
         self,
@@ -119,6 +125,15 @@ class LimitSearch:
     ) -> Callable[[float], float]:
         passes = tuple(zip(angles_rad, self.offsets_mm, strict=True))
         factor_ratio = curve.greatest_ratio if stalled else curve.ratio
+
+        if self.offsets_mm == (0.0,):
+            [angle_rad] = angles_rad
+
+            def of_one(depth_mm: float) -> float:
+                given = angle_rad * factor_ratio(depth_mm=max(depth_mm, 0.0))
+                return asked - given if stalled else given - asked
+
+            return of_one
 
         def surplus(depth_mm: float) -> float:
             given = sum(
