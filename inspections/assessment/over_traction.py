@@ -106,7 +106,7 @@ def _answers(
     hung, cut = known.suspension, known.groove
     if hung is None or cut is None:
         return {}
-    axes = _axes(known)
+    axes = known.snapshot.once("traction axes", lambda: _axes(known))
     asked = known.snapshot.once(
         "asked friction",
         lambda: AskedFriction(suspension=hung, rules=known.rules, axes=axes),

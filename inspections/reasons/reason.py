@@ -1,7 +1,7 @@
 """A reason and what its values can be."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import TypeAlias, Union
 
@@ -72,12 +72,13 @@ class Reason:
     def with_also(self, *others: "Reason") -> "Reason":
         """Return the reason followed by others and what goes with them, each once."""
         each = (*self.also, *(one for other in others for one in other.apart()))
-        own = replace(self, also=())
-        return replace(self, also=tuple(o for o in dict.fromkeys(each) if o != own))
+        own = Reason(self.code, self.values)
+        also = tuple(o for o in dict.fromkeys(each) if o != own)
+        return Reason(self.code, self.values, also)
 
     def apart(self) -> tuple["Reason", ...]:
         """Return the reason and what goes with it, each by itself."""
-        return (replace(self, also=()), *self.also)
+        return (Reason(self.code, self.values), *self.also)
 
     def walk(self) -> Iterator["Reason"]:
         """Yield the reason and every reason in its values and beside it."""

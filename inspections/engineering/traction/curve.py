@@ -10,7 +10,7 @@ from inspections.engineering.groove.contact import (
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.traction.friction import friction_factor_ratio
 from inspections.engineering.traction.greatest import (
-    depths_of_greatest_mm,
+    depths_within_mm,
     upper_bound_factor_ratio,
 )
 from inspections.engineering.validity import require_not_negative
@@ -65,9 +65,10 @@ class FactorCurve:
         """Return the greatest f/μ between new and a seat depth [mm] [-]."""
         found = self._greatest.get(depth_mm)
         if found is None:
-            depths_mm = depths_of_greatest_mm(
+            require_not_negative(seat_depth_mm=depth_mm)
+            depths_mm = depths_within_mm(
                 groove=self.groove,
-                rope_diameter_mm=self.rope_diameter_mm,
+                reach_mm=self._reach_mm(depth_mm),
                 seat_depth_mm=depth_mm,
                 factor_ratio=self._at,
             )
@@ -86,6 +87,11 @@ class FactorCurve:
             )
         return found
 
+    def _reach_mm(self, depth_mm: float) -> float:
+        """Depth up to which the factor can have risen by a seat depth."""
+        reach_mm = min(self.bedded_mm, depth_mm)
+        return reach_mm if self.bottom_mm is None else min(reach_mm, self.bottom_mm)
+
     def _at(self, depth_mm: float) -> float:
         return self.ratio(depth_mm=depth_mm)
 
@@ -96,9 +102,8 @@ class FactorCurve:
             groove=self.groove, rope_diameter_mm=self.rope_diameter_mm
         )
 
-    @cached_property
     def depths_mm(self) -> tuple[float, ...]:
-        """Depths [mm], rising from 0, with no double crossing in between."""
+        """Return depths [mm], rising from 0, with no double crossing in between."""
         radius_mm = self.rope_diameter_mm / 2.0
         closing_mm = self.groove.closing_mm(rope_radius_mm=radius_mm)
         depths = {0.0, self.bedded_mm, *closing_mm}

@@ -87,7 +87,41 @@ def depths_of_greatest_mm(
     (0.0, 0.5)
     """
     require_not_negative(seat_depth_mm=seat_depth_mm)
-    reach_mm = _rising_reach_mm(groove, rope_diameter_mm, seat_depth_mm)
+    return depths_within_mm(
+        groove=groove,
+        reach_mm=_rising_reach_mm(groove, rope_diameter_mm, seat_depth_mm),
+        seat_depth_mm=seat_depth_mm,
+        factor_ratio=factor_ratio,
+    )
+
+
+def depths_within_mm(
+    *,
+    groove: Groove,
+    reach_mm: float,
+    seat_depth_mm: float,
+    factor_ratio: Callable[[float], float],
+) -> tuple[float, ...]:
+    """Return the depths of depths_of_greatest_mm, for who knows how far it rises [mm].
+
+    Parameters
+    ----------
+    groove : the groove as turned
+    reach_mm : up to where f/μ can have risen by today: bedded in, at the bottom, or
+        as deep as the seat is now [mm]
+    seat_depth_mm : s, depth of the seat now [mm], >= 0
+    factor_ratio : f/μ of that groove and rope at a depth [mm], which may remember
+
+    Raises what factor_ratio raises.
+
+    Source: derived, as greatest_factor_depth_mm.
+
+    >>> from math import radians
+    >>> from inspections.engineering.groove import VGroove
+    >>> depths_within_mm(groove=VGroove(groove_angle_rad=radians(35)),
+    ...     reach_mm=0.4, seat_depth_mm=0.5, factor_ratio=lambda s: 3.0 - s)
+    (0.0, 0.4, 0.5)
+    """
     found = dict.fromkeys((0.0, reach_mm, seat_depth_mm))
     if groove.may_peak:
         found[_peak(of=factor_ratio, upper=reach_mm)] = None

@@ -22,10 +22,9 @@ class LoadCase(StrEnum):
     STALLED_COUNTERWEIGHT = "STALLED_COUNTERWEIGHT"
     STALLED_CAR = "STALLED_CAR"
 
-    @property
-    def is_stalled(self) -> bool:
+    def __init__(self, code: str) -> None:
+        self.is_stalled = code.startswith("STALLED_")
         """Whether the rope must slip in this case, and not hold."""
-        return self in (LoadCase.STALLED_COUNTERWEIGHT, LoadCase.STALLED_CAR)
 
     @property
     def is_braking(self) -> bool:

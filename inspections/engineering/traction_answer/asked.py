@@ -74,6 +74,7 @@ class AskedFriction:
         self.axes = (*masses, self._speed) if self._speed else masses
         self.seen = Evaluations(axes=masses, margins=self._all)
         self._at_speed: dict[tuple[LoadCase, float], tuple[float, float]] = {}
+        self._asked: dict[tuple[LoadCase, Place], float | None] = {}
         self._names: dict[LoadCase, tuple[str, ...]] = {}
         self._ends: dict[LoadCase, tuple[End, End] | None] = {}
         self._moves: dict[LoadCase, Moved] = {}
@@ -91,6 +92,12 @@ class AskedFriction:
         Stalled it is that of the weight still hanging over the bare ropes, which may
         be negative.
         """
+        asked = (case, place)
+        if asked not in self._asked:
+            self._asked[asked] = self._at(case, place)
+        return self._asked[asked]
+
+    def _at(self, case: LoadCase, place: Place) -> float | None:
         masses, speed_m_s = self._split(place)
         known = self.seen.at(place=masses)
         if not known:

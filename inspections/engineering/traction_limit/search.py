@@ -95,7 +95,7 @@ class LimitSearch:
         """The curve's own depths, as each of the passes comes to them."""
         found = self._laid.get(curve)
         if found is None:
-            own = curve.depths_mm
+            own = curve.depths_mm()
             moved = {depth - offset for depth in own for offset in self.offsets_mm}
             found = self._laid[curve] = tuple(sorted(moved | set(own)))
         return found
