@@ -5,12 +5,12 @@ import re
 from pathlib import Path
 
 import pytest
-import yaml
 from django.utils import translation
 
 from inspections import wording
 from inspections.reasons import Code, because
 from reports.composition import words as document_words
+from tests import yaml_files
 
 ROOT = Path(__file__).parents[1]
 VERDICT_IN_ORDER = (
@@ -160,8 +160,7 @@ def places():
     for path in documents:
         flowed = re.sub(r"\n(?=\S)(?![-*|#>])", " ", path.read_text(encoding="utf-8"))
         yield str(path.relative_to(ROOT)), flowed.splitlines()
-    with (ROOT / "docs" / "openapi.yaml").open(encoding="utf-8") as file:
-        yield "docs/openapi.yaml", list(described(yaml.safe_load(file)))
+    yield "docs/openapi.yaml", list(described(yaml_files.description()))
 
 
 def said_wrongly(texts, forbidden):

@@ -4,6 +4,7 @@ import re
 
 from django.db import transaction
 from django.utils import timezone
+from playwright.sync_api import expect
 
 from fleet.models import ImportFile
 from tests import callers
@@ -28,7 +29,8 @@ def test_a_filter_changes_the_lines_and_the_address_and_back_leads_back(browser)
         page.fill("input[name=text]", "QC-")
         page.keyboard.press("Enter")
         page.wait_for_url(re.compile("text=QC-"))
-        page.wait_for_function("document.querySelector('#told').innerText !== ''")
+        # Not by wait_for_function: where it asks twice, the page's policy refuses it.
+        expect(page.locator("#told")).not_to_be_empty()
 
         assert lines.count() == 1 < whole
         assert "OUT OF SERVICE" in lines.first.inner_text()
@@ -36,9 +38,7 @@ def test_a_filter_changes_the_lines_and_the_address_and_back_leads_back(browser)
         assert page.evaluate("window.loadedOnce") is True
         assert page.evaluate("document.activeElement.name") == "text"
         page.go_back()
-        page.wait_for_function(
-            f"document.querySelectorAll('table.lines tbody tr').length === {whole}"
-        )
+        expect(lines).to_have_count(whole)
         assert not tab.complaints
 
 

@@ -2,23 +2,19 @@
 
 import io
 import zipfile
-from pathlib import Path
 
 import pytest
-import yaml
 from django.contrib import admin
 from django.core.management import call_command
 from django.urls import reverse
 
 from fleet.register.exchange import everything
 from inspections import cautions
-from tests import callers, factories
+from tests import callers, factories, yaml_files
 
 pytestmark = pytest.mark.django_db
 
-DESCRIPTION = yaml.safe_load(
-    (Path(__file__).parents[2] / "docs" / "openapi.yaml").read_text()
-)
+DESCRIPTION = yaml_files.description()
 SCHEMAS = DESCRIPTION["components"]["schemas"]
 # What nobody says of a machine without a calculation or a reading behind it.
 VERDICTS = {

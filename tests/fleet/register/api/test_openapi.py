@@ -2,19 +2,15 @@
 
 import json
 from io import StringIO
-from pathlib import Path
 
 import jsonschema
 import pytest
-import yaml
 from django.core.management import call_command
 from drf_spectacular.validation import validate_schema
 
 from inspections.api.upload_schema import UPLOAD
 from inspections.api.uploads import _EXAMPLE
-from tests import callers, factories
-
-COMMITTED = Path(__file__).parents[4] / "docs" / "openapi.yaml"
+from tests import callers, factories, yaml_files
 
 
 @pytest.fixture(scope="module")
@@ -22,11 +18,11 @@ def fresh():
     found, said = StringIO(), StringIO()
     call_command("spectacular", fail_on_warn=True, stdout=found, stderr=said)
     assert said.getvalue() == ""
-    return yaml.safe_load(found.getvalue())
+    return yaml_files.read(found.getvalue())
 
 
 def test_the_committed_file_is_up_to_date(fresh):
-    assert yaml.safe_load(COMMITTED.read_text(encoding="utf-8")) == fresh, (
+    assert yaml_files.description() == fresh, (
         "run: manage.py spectacular --file docs/openapi.yaml"
     )
 
