@@ -143,6 +143,7 @@ READ_ON: Mapping[str, tuple[str, ...]] = {
 }
 WITHOUT: Mapping[str, str] = {
     "calendars_.ics_retrieve": "read by calendar programs, from an address of `feeds`",
+    "field_*": "what the field page and its phone say to the server by themselves",
     "exports_*_csv_retrieve": "tables without waiting; `new-export` has each made",
     "exports_*_jsonl_retrieve": "tables without waiting; `new-export` has each made",
     "exports_*_zip_retrieve": "archives without waiting; `new-export` has each made",
