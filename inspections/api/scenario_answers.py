@@ -125,6 +125,25 @@ class DatesOfPlaceOut(Shape):
     reached = serializers.BooleanField()
 
 
+class CaseByLearntOut(Shape):
+    """A load case by the code's friction, and by what a slip leaves of it."""
+
+    case = serializers.CharField()
+    mu_of_code = _number(null=False)
+    mu_learnt = _number(null=False)
+    margin = _number(null=False)
+    stricter_margin = _number(null=False)
+
+
+class FrictionOut(Shape):
+    """Friction by tests of the last year on this machine as it is: a hold bounds it
+    from below, a slip from above; stricter than the code, never looser."""
+
+    least = _number()
+    most = _number()
+    cases = CaseByLearntOut(many=True)
+
+
 class ScenarioAnswerOut(Shape):
     """The machine as known and as it would be.
 
@@ -145,6 +164,7 @@ class ScenarioAnswerOut(Shape):
     measure_first = serializers.ListField(child=serializers.CharField())
     wear_scale = WearScaleOut(allow_null=True, required=False)
     dates = DatesOfPlaceOut(many=True, required=False)
+    friction = FrictionOut(allow_null=True, required=False)
 
 
 class SlackOut(Shape):

@@ -155,6 +155,8 @@ class TractionCourse:
     ----------
     depths_mm : from as cut to the end of the seat [mm]
     end_by_bottom : whether the bottom ends it; else the seat has bedded in there
+    least_factor_ratio : the least f/μ of these depths [-]
+    greatest_factor_ratio : the greatest, bedded in or not [-]
     cases : each case at these depths
 
     Raises nothing; traction_course makes it.
@@ -164,6 +166,8 @@ class TractionCourse:
 
     depths_mm: tuple[float, ...]
     end_by_bottom: bool
+    least_factor_ratio: float
+    greatest_factor_ratio: float
     cases: tuple[CaseCourse, ...]
 
 
@@ -215,6 +219,8 @@ def traction_course(
     return TractionCourse(
         depths_mm=depths_mm,
         end_by_bottom=curve.bottom_mm is not None,
+        least_factor_ratio=min(holding),
+        greatest_factor_ratio=max(slipping),
         cases=tuple(cases),
     )
 

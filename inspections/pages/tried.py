@@ -1,10 +1,12 @@
 """An answer of a scenario as a page shows it, in the reader's own words."""
 
-from collections.abc import Mapping, Sequence
+import json
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from inspections.reasons.places import place_of
 from inspections.scenarios import notes, words
 
 # A picture of traction over the life of the seats, in its units.
@@ -34,20 +36,35 @@ class Case:
 def shown(answer: Mapping[str, Any]) -> dict[str, Any]:
     """Return what the template says of an answer."""
     rows = answer["findings"]
-    changed = [row for row in rows if row["turn"] != "SAME"]
+    changed = _together(row for row in rows if row["turn"] != "SAME")
     return {
         "answer": answer,
         "changes": [_change(*pair) for pair in answer["changes"].items()],
         "notes": [_note(note) for note in answer["notes"]],
         "rows": [row | {"said": words.TURNS[row["turn"]]} for row in changed],
-        "same": len(rows) - len(changed),
+        "same": sum(row["turn"] == "SAME" for row in rows),
         "lines": list(_lines(answer["figures"])),
         "cases": list(_cases(answer)),
         "course": _course(answer),
         "cut": _cut(answer["cut"]),
         "dates": list(_dates(answer.get("dates") or ())),
         "wear": answer.get("wear_scale"),
+        "friction": _friction(answer.get("friction")),
     }
+
+
+def _together(rows: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Return equal findings of several grooves or ropes as one line with each."""
+    found: dict[str, dict[str, Any]] = {}
+    for row in rows:
+        own = place_of(row["place"])
+        alike = {**row, "place": own.spot if own.numbers else row["place"]}
+        key = json.dumps(alike, sort_keys=True)
+        first = found.setdefault(key, {**row, "numbers": []})
+        first["numbers"] += own.numbers
+        if first["numbers"]:
+            first["place"] = f"{own.spot} {', '.join(first['numbers'])}"
+    return list(found.values())
 
 
 def _change(name: str, value: Any) -> dict[str, Any]:
@@ -115,6 +132,13 @@ def _course(answer: Mapping[str, Any]) -> dict[str, Any] | None:
         "high": high,
         "low": low,
     }
+
+
+def _friction(learnt: Mapping[str, Any] | None) -> dict[str, Any] | None:
+    if learnt is None:
+        return None
+    cases = [c | {"called": words.CASES[c["case"]]} for c in learnt["cases"]]
+    return {**learnt, "cases": cases}
 
 
 def _dates(dates: Sequence[Mapping[str, Any]]) -> Any:

@@ -39,6 +39,7 @@ def of_answer(found: Answered) -> dict[str, Any]:
         "measure_first": list(found.decides),
         "wear_scale": plain(found.wear_scale),
         "dates": plain(found.dates),
+        "friction": plain(found.friction),
     }
 
 

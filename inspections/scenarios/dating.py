@@ -31,9 +31,10 @@ _STIFFNESS_N = 3.5e6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """A standing forecast of a seat."""
+    """A standing forecast of a seat, with the day on which its level was read."""
 
     place: str
+    read_on: date
     level_mm: float
     limit_mm: float
     p02_on: date | None
@@ -88,7 +89,8 @@ def dates(
         reached = limit is not None and level_mm >= limit.value
         then = None
         if limit is not None and scale is not None and not reached:
-            then = _then(one, limit, limit.value - level_mm, scale, today)
+            begins = today if is_cut else one.read_on
+            then = _then(one, limit, limit.value - level_mm, scale, begins)
         yield DatesOfPlace(
             place=one.place,
             now=Dates(
@@ -105,16 +107,17 @@ def dates(
 
 
 def _then(
-    one: Standing, limit: LimitDraft, gap_mm: float, scale: WearScale, today: date
+    one: Standing, limit: LimitDraft, gap_mm: float, scale: WearScale, begins: date
 ) -> Dates | None:
-    """Return the dates after the change; None where the limit is met by now."""
+    """Return the dates of a seat that begins to wear, or was read, on a day."""
+    read_on = one.read_on
     try:
         left = days_after(
             now=DaysLeft(
-                p02_days=_days(one.p02_on, today),
-                p10_days=float((one.p10_on - today).days),
-                p50_days=float((one.p50_on - today).days),
-                p90_days=_days(one.p90_on, today),
+                p02_days=_days(one.p02_on, read_on),
+                p10_days=float((one.p10_on - read_on).days),
+                p50_days=float((one.p50_on - read_on).days),
+                p90_days=_days(one.p90_on, read_on),
             ),
             gap_mm=one.limit_mm - one.level_mm,
             new_gap_mm=gap_mm,
@@ -125,21 +128,21 @@ def _then(
     return Dates(
         limit_mm=limit.value,
         limit_reason=limit.reason,
-        p02_on=_on(left.p02_days, today),
-        p10_on=_on(left.p10_days, today),
-        p50_on=_on(left.p50_days, today),
-        p90_on=_on(left.p90_days, today),
+        p02_on=_on(left.p02_days, begins),
+        p10_on=_on(left.p10_days, begins),
+        p50_on=_on(left.p50_days, begins),
+        p90_on=_on(left.p90_days, begins),
     )
 
 
-def _days(day: date | None, today: date) -> float | None:
-    return None if day is None else float((day - today).days)
+def _days(day: date | None, since: date) -> float | None:
+    return None if day is None else float((day - since).days)
 
 
-def _on(days: float | None, today: date) -> date | None:
+def _on(days: float | None, since: date) -> date | None:
     if days is None or days > _LONGEST.days:
         return None
-    return today + timedelta(days=round(days))
+    return since + timedelta(days=round(days))
 
 
 def _state(side: Side) -> WearState | None:

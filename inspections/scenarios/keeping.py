@@ -150,6 +150,7 @@ def _standing(row: Forecast) -> Standing | None:
         return None
     return Standing(
         place=row.place,
+        read_on=row.last_on or row.as_of.date(),
         level_mm=level,
         limit_mm=limit,
         p02_on=row.p02_on,

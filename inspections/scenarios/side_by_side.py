@@ -9,7 +9,7 @@ from inspections.assessment.draft import Draft
 from inspections.engineering.answer import Answer
 from inspections.models import Grade
 from inspections.reasons import Reason
-from inspections.reasons.places import place_of
+from inspections.reasons.places import Spot, place_of
 
 
 class Turn(StrEnum):
@@ -115,8 +115,15 @@ def _row(key: Key, now: Draft | None, then: Draft | None) -> Row:
         criterion=criterion,
         now=before,
         then=after,
-        turn=_turn(before, after),
+        turn=Turn.NOT_COMPARED if _is_supposed(then) else _turn(before, after),
     )
+
+
+def _is_supposed(then: Draft | None) -> bool:
+    """Tell whether a finding on a rope rests on what new ropes are supposed to be."""
+    if then is None or place_of(then.place).spot is not Spot.ROPE:
+        return False
+    return any(pk < 0 for pk in then.readings)
 
 
 def _said(draft: Draft | None) -> Said | None:

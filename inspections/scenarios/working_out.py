@@ -19,11 +19,12 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Verdict
 from inspections.engineering.wear_scaling import WearScale
 from inspections.inputs import Snapshot
-from inspections.scenarios import applying, dating, side_by_side
+from inspections.scenarios import applying, dating, friction, side_by_side
 from inspections.scenarios.applying import Tried
 from inspections.scenarios.changes import Changes
 from inspections.scenarios.dating import DatesOfPlace, Standing
 from inspections.scenarios.figures import Figures
+from inspections.scenarios.friction import Learnt
 from inspections.scenarios.notes import Note
 from inspections.scenarios.seats_read import seats_to_reach
 from inspections.scenarios.side_by_side import Row
@@ -54,6 +55,7 @@ class Answered:
     decides: tuple[str, ...]
     wear_scale: WearScale | None
     dates: tuple[DatesOfPlace, ...]
+    friction: Learnt | None
 
 
 def work_out(
@@ -82,6 +84,7 @@ def work_out(
         speed_ratio=speed,
         cut=planned,
         decides=_decides(then.drafts),
+        friction=friction.learnt_from(now),
         wear_scale=scale,
         dates=tuple(
             dating.dates(

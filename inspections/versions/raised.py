@@ -73,6 +73,7 @@ JUDGING: tuple[str, ...] = (
     "a field test that is too old is called so",
     "Loads on the shaft, traction over a seat's life and the groove window, beside wh",
     "A seat's rate of wear after a change, beside what judges",
+    "friction learnt from tests, and its range over a seat's life, beside what judges",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

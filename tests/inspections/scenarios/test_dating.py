@@ -21,6 +21,7 @@ def standing():
     return tuple(
         Standing(
             place=limit.place,
+            read_on=date(2026, 5, 4),
             level_mm=1.5,
             limit_mm=limit.value,
             p02_on=date(2028, 1, 1),
@@ -63,6 +64,23 @@ def test_more_compensation_slides_less_and_a_v_is_known_less():
 
     assert eased.wear_scale.high < 1.1
     assert vee.wear_scale.high / vee.wear_scale.low >= 4.0
+
+
+def test_dates_that_are_past_already_are_moved_all_the_same():
+    past = tuple(
+        replace(
+            each,
+            p02_on=date(2026, 5, 8),
+            p10_on=date(2026, 5, 12),
+            p50_on=date(2026, 5, 20),
+            p90_on=date(2026, 5, 28),
+        )
+        for each in standing()
+    )
+
+    found = scenarios.work_out(OF, scenarios.read({"cut_depth_mm": 1.0}), standing=past)
+
+    assert all(each.then.p50_on > date(2026, 6, 1) for each in found.dates)
 
 
 def test_a_lighter_car_slides_more_and_is_due_sooner():
