@@ -39,7 +39,11 @@ def shown(answer: Mapping[str, Any]) -> dict[str, Any]:
     changed = _together(row for row in rows if row["turn"] != "SAME")
     return {
         "answer": answer,
-        "changes": [_change(*pair) for pair in answer["changes"].items()],
+        "changes": [
+            _change(name, answer["changes"][name])
+            for name in words.ITEMS
+            if name in answer["changes"]
+        ],
         "notes": [_note(note) for note in answer["notes"]],
         "rows": [row | {"said": words.TURNS[row["turn"]]} for row in changed],
         "same": sum(row["turn"] == "SAME" for row in rows),

@@ -19,7 +19,7 @@ from fleet.platform.visibility.asking import may
 from inspections.models import Scenario
 from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.pages.tried import shown
-from inspections.scenarios import items, keeping, words
+from inspections.scenarios import into_work, items, keeping, words
 from inspections.scenarios.problems import NameTaken
 
 
@@ -197,6 +197,7 @@ class ScenarioPage(VerdictPage):
                     scope=self.scope, row=row, now=timezone.now()
                 ),
                 "may_change": may(CHANGE, scope=self.scope),
+                "option": into_work.option_of(row.changes),
             }
         )
 

@@ -24,6 +24,7 @@ from inspections.pages.items import said
 from inspections.pages.wishing import number_of
 from inspections.planning import changing, choosing, joining, kinds
 from inspections.planning.choosing import PickedOption
+from inspections.scenarios import into_work
 from inspections.templatetags.shown import work as named
 
 _MOST = 50
@@ -170,7 +171,10 @@ class PlanWork(VerdictForm):
     def initial(self, row: Any) -> dict[str, Any]:
         wanted = self.request.GET.get("option", "")
         first = next((o["kind"] for o in self._options() if o["recommended"]), "")
-        return {"option": wanted if wanted in kinds.WORDS else first}
+        note = into_work.note_asked(
+            self.request.GET, scope=self.scope, machine_id=self.kwargs["pk"]
+        )
+        return {"option": wanted if wanted in kinds.WORDS else first, "note": note}
 
     def do(self, form: Any, row: Any) -> str:
         fields = dict(form.cleaned_data)

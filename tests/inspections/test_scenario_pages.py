@@ -63,6 +63,13 @@ def test_a_change_is_tried_kept_shared_and_worked_out_anew(north, machine):
     assert row.changes == {"undercut_angle_deg": 90.0, "cut_depth_mm": 2.0}
     assert not row.shared_with_owner
 
+    planned = office.get(
+        f"/machines/{machine.pk}/plan?option=REGROOVE_IN_SHOP&scenario={row.pk}"
+    )
+    assert "undercut angle 90 °; cut below the deepest seat 2 mm" in text_of(planned)
+    link = f"option=REGROOVE_IN_SHOP&amp;scenario={row.pk}"
+    assert link in text_of(office.get(f"/scenarios/{row.pk}"))
+
     owner = browser(north, "OWNER_READER")
     assert owner.get(f"/scenarios/{row.pk}").status_code == 404
     change = f"/scenarios/{row.pk}/change"
