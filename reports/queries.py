@@ -21,6 +21,7 @@ from inspections.models import (
     OptionSet,
     PlannedWork,
     Reading,
+    ReadingState,
     Stop,
     VisitPhoto,
 )
@@ -52,6 +53,7 @@ class MachineRecord:
     stops: tuple[Stop, ...] = ()
     answers: tuple[Answered, ...] = ()
     photos: tuple[VisitPhoto, ...] = ()
+    held: tuple[Reading, ...] = ()
 
     @property
     def machine(self) -> Machine:
@@ -165,6 +167,7 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
         stops[stop.machine_id].append(stop)
     answers = _answers(scope, ids)
     photos = _photos(scope, ids, as_of)
+    held = _held(scope, ids)
     snapshots = {
         s.machine.pk: s for s in inputs.load(scope=scope, machine_ids=ids, as_of=as_of)
     }
@@ -181,10 +184,22 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
             stops=tuple(stops[pk]),
             answers=tuple(answers[pk]),
             photos=tuple(photos[pk]),
+            held=tuple(held[pk]),
         )
         for pk in ids
         if pk in snapshots
     ]
+
+
+def _held(scope: Scope, ids: Sequence[int]) -> dict[int, list[Reading]]:
+    """Return the readings that wait for a word and are not used, by machine."""
+    rows = queries.readings_to_confirm(scope=scope).filter(
+        machine__in=ids, state=ReadingState.HELD
+    )
+    found: dict[int, list[Reading]] = defaultdict(list)
+    for row in rows.select_related("rope", "groove", "visit").order_by("pk"):
+        found[row.machine_id].append(row)
+    return found
 
 
 def _photos(

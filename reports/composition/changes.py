@@ -54,7 +54,26 @@ def state(
     if len(works) > MOST_LINES:
         works = [*works[:MOST_LINES], "…"]
     done = " ".join(works) if works else _("no work was reported.")
-    return (AnswerLine(text=f"{as_of} {read}; {done}"),)
+    told = AnswerLine(text=f"{as_of} {read}; {done}")
+    quiet = list(_without_visit(report, facts, reader=reader))
+    if not quiet:
+        return (told,)
+    # What was in order a year ago may not be so today.
+    none = _("No visit in this period; newest reading: %(machines)s.")
+    return told, AnswerLine(text=none % {"machines": ", ".join(quiet)})
+
+
+def _without_visit(
+    report: Report, facts: Sequence[MachineRecord], *, reader: Reader
+) -> Iterator[str]:
+    """Yield the machines that nobody read in the period, with their newest reading."""
+    for one in facts:
+        taken = [
+            r.taken_at.astimezone(reader.zone).date() for r in one.snapshot.readings
+        ]
+        if not any(_is_within(report, day) for day in taken):
+            newest = reader.day(max(taken)) if taken else _("never")
+            yield f"{one.machine.code} ({newest})"
 
 
 def _is_within(report: Report, day: date) -> bool:

@@ -18,6 +18,7 @@ from reports.composition import (
     least_set,
     matrices,
     photos,
+    readings,
     set_figures,
     stops,
     words,
@@ -185,6 +186,8 @@ def summary(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     parts += _by_scatter(facts)
     if made and least_set.is_traction_open(facts):
         parts.append(_("Traction was not assessed."))
+    if facts.held:
+        parts.append(_held(facts))
     if told := "; ".join(least_set.missed(facts, reader=reader)):
         parts.append(_("Not known without: %(checks)s.") % {"checks": told})
     if not facts.stops:
@@ -199,6 +202,16 @@ def summary(facts: MachineRecord, *, reader: Reader, today: date) -> str:
         % {"made": len(made), "all": len(facts.findings)}
     )
     return " ".join(part for part in parts if part)
+
+
+def _held(facts: MachineRecord) -> str:
+    """Return what was read and is not used, in a sentence."""
+    named = "; ".join(
+        f"{words.kind(one.kind)}, {readings.place_of(one)}: {readings.told(one)}"
+        for one in facts.held
+    )
+    text = _("Held back and not used until somebody confirms it: %(readings)s.")
+    return text % {"readings": named}
 
 
 def _by_scatter(facts: MachineRecord) -> list[str]:

@@ -8,6 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from inspections.decisions.records import OptionKind
+from inspections.options import saying
 from reports.composition.decided import matters, money, options, remarks, spoken
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
@@ -182,7 +183,14 @@ def _words(said: Mapping[str, Any], *, reader: Reader) -> str:
     name = {"option": spoken.kind(said["kind"], reader=reader)}
     if said["recommended"]:
         return _("advised: %(option)s") % name
-    return _("nothing advised yet; first that answers it: %(option)s") % name
+    text = _("nothing advised yet; first that answers it: %(option)s") % name
+    unknown = spoken.listed(saying.items_of(said, "measure_before"), reader=reader)
+    if not unknown:
+        return text
+    return _("%(advice)s; to be known first: %(items)s") % {
+        "advice": text,
+        "items": unknown,
+    }
 
 
 def _with_remark(text: str, facts: MachineRecord, kind: str, *, reader: Reader) -> str:

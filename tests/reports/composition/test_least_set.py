@@ -7,10 +7,18 @@ import pytest
 from django.utils import translation
 
 from fleet.models import Work
-from inspections.models import Finding, Forecast, ForecastState, Grade
+from inspections.models import (
+    Finding,
+    Forecast,
+    ForecastState,
+    Grade,
+    Reading,
+    ReadingState,
+)
 from inspections.reasons import Topic
 from reports import content
 from reports.composition import (
+    changes,
     checks,
     decisions,
     findings,
@@ -55,6 +63,7 @@ def facts(*found, missed=(), grade=Grade.IN_ORDER, forecasts=(), works=()):
         findings=found,
         stops=(),
         planned=(),
+        held=(),
         answers=(),
         options=None,
         forecasts=forecasts,
@@ -227,6 +236,43 @@ def test_the_remark_at_the_last_work_of_a_kind_stands_beside_its_advice():
     assert said == "remark at the last one (21 Jun 2024): “No thread left”"
     assert remarks.at_last("LUBRICATE", works, reader=METRIC) == ""
     assert remarks.at_last("SHORTEN", works[:1] * 0, reader=METRIC) == ""
+
+
+def test_a_held_reading_is_named_with_its_value_and_is_not_used():
+    one = facts(finding())
+    one.held = [
+        Reading(
+            pk=7216,
+            kind="rope_diameter",
+            place={"direction": "1"},
+            typed_value="128.9",
+            typed_unit="mm",
+            state=ReadingState.HELD,
+        )
+    ]
+
+    summary = machine.summary(one, reader=METRIC, today=TODAY)
+
+    assert "Held back and not used until somebody confirms it: rope diameter" in summary
+    assert "128.9 mm (R7216" in summary
+
+
+def test_a_machine_that_nobody_read_in_the_period_is_named_with_its_newest_reading():
+    quarter = Row(period_start=date(2026, 10, 1), period_end=date(2027, 1, 1))
+    read = facts(finding())
+    read.machine = Row(code="M-2")
+    taken = datetime(2026, 11, 2, tzinfo=UTC)
+    read.snapshot.readings = [Row(taken_at=taken, visit_id=1)]
+    quiet = facts(finding())
+    quiet.snapshot.readings[0].visit_id = 2
+
+    told = changes.state(
+        report=quarter, facts=[quiet, read], reader=METRIC, today=TODAY
+    )
+
+    assert told[1].text == (
+        "No visit in this period; newest reading: M-1 (27 Sep 2026)."
+    )
 
 
 def test_one_wire_is_not_wires():
