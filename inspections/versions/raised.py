@@ -160,4 +160,5 @@ REPORTING: tuple[str, ...] = (
     "the two directions of a diameter are told by the worklist",
     "the two directions of a diameter are told by the worklist",
     "a near limit stands beside findings; no test without work",
+    "held readings, machines without a visit, what must be known first",
 )
