@@ -66,9 +66,11 @@ export const way = (words, where) => h("a", { href: `#/${where}`, class: "way" }
 
 /** @param {unknown} problem */
 export function complain(problem) {
-  const full = problem instanceof DOMException && problem.name === "QuotaExceededError";
-  const old = problem instanceof DOMException && problem.name === "VersionError";
-  say(full ? t("The phone's storage is full: this was not kept. Free some room on the phone; then keep it again.")
+  const name = problem instanceof DOMException ? problem.name : "";
+  // On a full disk Chromium cannot even open its files again, and names no quota.
+  const full = name === "QuotaExceededError" || name === "UnknownError";
+  const old = name === "VersionError";
+  say(full ? t("The phone's storage is full, or does not answer: this was not kept. Free some room on the phone; then keep it again.")
     : old ? t("A newer version of this page is open: this was not kept. Load the page again.")
       : t("The phone did not keep this: {why}. It still stands in its field; try again.", { why: String(problem) }), true);
 }

@@ -13,6 +13,7 @@ from tests.browser.field.phone import Phone
 
 _PATIENCE_MS = 10_000
 _ROW = "ul.grid > li"
+_FILL = "filled"
 # Value and place of what a field asks for, and whether its tick is there already.
 _FIELDS = """
 () => [...document.querySelectorAll('ul.grid > li')].map((row, n) => {
@@ -156,13 +157,25 @@ class Technician:
             page.wait_for_timeout(fall_after_ms)
             self.die()
             return False
-        try:
-            row.locator("output.tick", has_text=value).wait_for(timeout=_PATIENCE_MS)
-        except playwright.TimeoutError:
+        told = row.locator("output.tick", has_text=value).or_(
+            page.locator("#told.stop")
+        )
+        told.first.wait_for(timeout=_PATIENCE_MS)
+        if value not in row.locator("output.tick").inner_text():
             self.unkept += 1
             return False
         self.ticks.add(self._tick(machine, shown, value))
         return True
+
+    def again(self, machine: str, shown: dict) -> None:
+        """Keep by one key what still stands in its field."""
+        row = self.screen.locator(_ROW).nth(shown["n"])
+        box = row.locator("input.value")
+        value = box.input_value()
+        box.press("Enter")
+        self.strokes += 1
+        row.locator("output.tick", has_text=value).wait_for(timeout=_PATIENCE_MS)
+        self.ticks.add(self._tick(machine, shown, value))
 
     def _value(self, shown: dict) -> str:
         """Return a value that this phone types at no other time into this field."""
@@ -192,14 +205,19 @@ class Technician:
         said = page.inner_text("body")[:600]
         raise TimeoutError(f"not sent: {said}")
 
-    def full(self, page_bytes: int | None) -> None:
-        """Leave the storage so much room, None for what it had."""
-        session = self.screen.context.new_cdp_session(self.screen)
-        about: dict[str, object] = {"origin": self.phone.address}
-        if page_bytes is not None:
-            about["quotaSize"] = page_bytes
-        session.send("Storage.overrideQuotaForOrigin", about)
-        session.detach()
+    def fill(self) -> None:
+        """Leave the phone's disk no room at all."""
+        size = 1 << 16
+        with (self.phone.profile / _FILL).open("wb", buffering=0) as filling:
+            while size >= 512:
+                try:
+                    filling.write(b"x" * size)
+                except OSError:
+                    size //= 2
+
+    def free(self) -> None:
+        """Give the phone's disk its room back."""
+        (self.phone.profile / _FILL).unlink()
 
 
 def _said(tick: str) -> str:
