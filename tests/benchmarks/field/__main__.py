@@ -93,7 +93,7 @@ def _pair(
         machines = made["machines"][n * given.machines : (n + 1) * given.machines]
         people.append(Technician(phone=phone, machines=machines, chance=chance))
         people[-1].pair(code)
-        people[-1].die()
+        people[-1].rest()
 
 
 # Readings that may still find room in what the store has laid out ahead.

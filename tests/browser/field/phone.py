@@ -62,6 +62,15 @@ class Phone:
             page.goto(f"{self.address}{path}")
         return page
 
+    def close(self) -> None:
+        """End the browser in order: what it has in mind it writes first."""
+        if self.process is None or self.browser is None:
+            return
+        with contextlib.suppress(playwright.Error):
+            self.browser.new_browser_cdp_session().send("Browser.close")
+        self.process.wait(timeout=PATIENCE_S)
+        self.process = self.browser = None
+
     def kill(self) -> None:
         """End the browser with all its processes, at once and unasked."""
         if self.process is None:
