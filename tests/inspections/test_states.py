@@ -120,6 +120,9 @@ CHANGES = {
     "a limit that is near": lambda m, cast: (
         grade(m, "IN_ORDER") and forecast(m, days=10)
     ),
+    "a limit that is far": lambda m, cast: (
+        grade(m, "IN_ORDER") and forecast(m, days=condition.PLAN_AHEAD.days + 40)
+    ),
     "forecasts taken away": lambda m, cast: m.forecasts.update(current=False),
     "findings taken away": lambda m, cast: m.findings.update(current=False),
     "a reading": lambda m, cast: read_again(m),
@@ -154,7 +157,19 @@ def follows(cast, what, change):
     assert row.first == states.firsts(**ids).get(machine.pk), what
     read = machine.readings.values_list("taken_at", flat=True)
     assert row.last_read_at == max(read), what
-    assert row.stops == Stop.objects.filter(machine=machine, released_at=None).count()
+    stops = Stop.objects.filter(machine=machine, released_at=None)
+    assert row.stops == stops.count(), what
+    assert row.stopped_since == min((s.since for s in stops), default=None), what
+    checks = machine.assessments.latest("pk").checks or {}
+    kept = (row.checks_made, row.checks_of, row.checks_missed)
+    told = (checks.get("made"), checks.get("of"), bool(checks.get("missed")))
+    assert kept == told, what
+    # A limit that falls due changes the state on the day that the row names.
+    if row.changes_on is not None:
+        eve = row.changes_on - timedelta(days=1)
+        due, before = (from_scratch(cast, day=d) for d in (row.changes_on, eve))
+        assert before[machine.code] == wanted[machine.code], what
+        assert due[machine.code] != before[machine.code], what
 
 
 def test_a_limit_comes_near_on_its_day_though_nobody_writes_then(north):
