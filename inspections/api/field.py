@@ -118,6 +118,7 @@ class PacksOut(serializers.Serializer[Any]):
     stop_words = serializers.CharField()
     told_words = serializers.CharField()
     gauges = _GaugeOut(many=True)
+    band_words = serializers.DictField(child=serializers.CharField())
     kinds = serializers.DictField(child=serializers.DictField())
     machines = serializers.ListField(child=serializers.DictField())
     absent = _AbsentOut(many=True)

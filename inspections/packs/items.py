@@ -71,6 +71,8 @@ def _kind(kind: Kind, *, reader: Reader) -> dict[str, Any]:
         "words_said": {word: gettext(word) for word in kind.words},
         "place_keys": [_key(key, kind) for key in (*kind.place, *kind.may)],
         "gauge": gettext(kind.gauge) if kind.gauge else "",
+        # A machine's item has its own where they depend on its ropes.
+        "bands": [] if _depends(kind) else _bands(kind, None),
     }
 
 
@@ -86,15 +88,27 @@ def _item(
         "kind": kind.code,
         "every": every,
         "places": [
-            {key: value for key, value in place.items() if key not in every}
+            {
+                key: value
+                for key, value in place.items()
+                if key not in every and (value or key not in _OFTEN_ALIKE)
+            }
             for place in places
-        ],
-        "bands": [
-            _band(kind, band) for band in bands(kind=kind, rope_diameter_mm=diameter)
         ],
         "not_checked": is_blind(kind=kind, rope_diameter_mm=diameter),
         "decides": _decides(found, reader=reader),
+        **({"bands": _bands(kind, diameter)} if _depends(kind) else {}),
     }
+
+
+def _depends(kind: Kind) -> bool:
+    """Tell whether a kind's bands are others for other ropes."""
+    return is_blind(kind=kind, rope_diameter_mm=None)
+
+
+def _bands(kind: Kind, diameter: float | None) -> list[dict[str, Any]]:
+    found = bands(kind=kind, rope_diameter_mm=diameter)
+    return [_band(kind, band) for band in found]
 
 
 def _alike(places: Sequence[dict[str, Any]], key: str) -> bool:
@@ -222,18 +236,23 @@ def _key(key: str, kind: Kind) -> dict[str, Any]:
 
 
 def _band(kind: Kind, band: Band) -> dict[str, Any]:
-    return {
+    """Return a band; what it does is worded by `band_words` unless it has its own."""
+    found = {
         "end": band.end.value,
         "at": band.at,
         "unsafe": band.unsafe,
         "acts": band.acts.value,
-        "words": _of_band(kind, band),
     }
+    own = {"words": _of_word(kind, band)} if band.end is End.EQUALS else {}
+    return found | own
 
 
-def _of_band(kind: Kind, band: Band) -> str:
-    if band.end is not End.EQUALS:
-        said = {Acts.STOP: STOP, Acts.AGAIN: MEASURE_AGAIN}.get(band.acts, HELD_BACK)
-        return gettext(said)
+def band_words() -> dict[str, str]:
+    """Return what is said of a number that breaks a band, by what the band does."""
+    said = {Acts.STOP: STOP, Acts.AGAIN: MEASURE_AGAIN, Acts.HOLD: HELD_BACK}
+    return {acts.value: gettext(words) for acts, words in said.items()}
+
+
+def _of_word(kind: Kind, band: Band) -> str:
     told = wording.say(because(Code.WORD_UNSAFE, kind=kind.code, word=str(band.at)))
     return f"{told}. {gettext(STOP)}" if band.acts is Acts.STOP else told

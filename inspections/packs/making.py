@@ -64,6 +64,7 @@ def make(
         "stop_words": gettext(STOP),
         "told_words": _told(scope),
         "gauges": list(_gauges(scope)),
+        "band_words": items.band_words(),
         "kinds": items.kinds(_codes(packs), reader=reader),
         "machines": packs,
         "absent": [
@@ -115,12 +116,14 @@ def _visits(
     reader: items.Reader,
 ) -> Iterator[dict[str, Any]]:
     all_of_it = worklist.worklist_of(
-        facts, visit=VisitKind.ROUTINE, minutes=None, whole=True
+        facts, visit=VisitKind.ROUTINE, minutes=None, whole=True, others=False
     )
     yield _visit(facts, routine, _beside(all_of_it, routine), reader=reader)
     for visit in (*_ALWAYS, *_due(routine, planned)):
         whole = visit in (*_ALWAYS, VisitKind.AS_LEFT)
-        found = worklist.worklist_of(facts, visit=visit, minutes=None, whole=whole)
+        found = worklist.worklist_of(
+            facts, visit=visit, minutes=None, whole=whole, others=False
+        )
         if found.steps:
             yield _visit(facts, found, reader=reader)
 

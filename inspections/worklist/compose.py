@@ -58,12 +58,17 @@ def worklist(
 
 
 def worklist_of(
-    facts: WorklistFacts, *, visit: str, minutes: int | None, whole: bool = False
+    facts: WorklistFacts,
+    *,
+    visit: str,
+    minutes: int | None,
+    whole: bool = False,
+    others: bool = True,
 ) -> Worklist:
     """Return what to measure on a machine of which the facts are known.
 
     `whole` lists every reading of the visit's steps, due or not, without a limit of
-    time.
+    time. Which other visits are due is not asked without `others`.
     """
     as_of = facts.snapshot.as_of
     budget = usual_minutes(visit) if minutes is None else minutes
@@ -85,7 +90,7 @@ def worklist_of(
         cautions_said=_cautions(facts, visit),
         steps=tuple(listed if whole else (by_code[each.code] for each in chosen.done)),
         left_out=() if whole else tuple(by_code[each.code] for each in chosen.left),
-        other_visits=tuple(_others(facts, visit)),
+        other_visits=tuple(_others(facts, visit)) if others else (),
     )
 
 

@@ -22,6 +22,8 @@ from tests import callers, factories
 from tests.access import matrix, people
 
 MOST_BYTES, MOST_S = 500_000, 1.0
+# What a place says that is left out where it says nothing.
+NOTHING = {"last": None, "reasons": [], "limit": ""}
 DOOR = matrix.MATRIX["POST", "api/v1/field/packs"]
 
 
@@ -142,7 +144,11 @@ def whole(found, number=0, visit="ROUTINE"):
         item["kind"]: {
             **found["kinds"][item["kind"]],
             **item,
-            "places": [item["every"] | place for place in item["places"]],
+            "places": [NOTHING | item["every"] | p for p in item["places"]],
+            "bands": [
+                {"words": found["band_words"].get(band["acts"]), **band}
+                for band in item.get("bands", found["kinds"][item["kind"]]["bands"])
+            ],
         }
         for item in items
     }

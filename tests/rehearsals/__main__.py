@@ -22,7 +22,7 @@ def main(name: str, *options: str) -> int:
     found = importlib.import_module(f"tests.rehearsals.{name}").rehearse(options)
     print(json.dumps({"rehearsal": name, **found}))
     is_well = found["acknowledged"] and not any(found.get(word) for word in NONE)
-    return 0 if is_well and False not in found.values() else 1
+    return 0 if is_well and not any(v is False for v in found.values()) else 1
 
 
 if __name__ == "__main__":

@@ -14,7 +14,7 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from tests.rehearsals import ledger
+from tests.rehearsals import ledger, phones
 
 FIRST = datetime(2026, 5, 4, 9, tzinfo=UTC)
 ROPES = 5
@@ -53,8 +53,9 @@ def send(address: str, key: str, content: dict) -> bool:
         f"{address}/api/v1/uploads",
         data=json.dumps(content).encode(),
         headers={
-            "Authorization": f"Bearer {key}",
+            **phones.headers(key, address=address),
             "Content-Type": "application/json",
+            "Idempotency-Key": content["visits"][0]["reference"],
         },
     )
     try:
