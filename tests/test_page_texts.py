@@ -41,3 +41,11 @@ def test_every_text_of_a_page_has_its_german(path):
 
     assert missing == []
     assert marked
+
+
+@pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.name)
+def test_a_page_loads_its_script_where_it_asks_by_it_and_nowhere_else(path):
+    text = path.read_text("utf-8")
+    asks = "hx-" in text or "parts/again.html" in text or "parts/part.html" in text
+
+    assert asks == ("{% htmx_script %}" in text)

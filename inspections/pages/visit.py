@@ -19,6 +19,7 @@ from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.templatetags.shown import day
 
 _MOST_READINGS = 500
+_IN_ORDER = ("kind", "groove__number", "rope__number", "pk")
 _LONGEST_CAPTION = 200
 
 
@@ -43,7 +44,7 @@ class VisitPage(VerdictPage):
         readings = visit.readings.within(self.scope).select_related(
             "groove", "rope", "gauge", "machine"
         )
-        found = list(readings.order_by("kind", "pk")[: _MOST_READINGS + 1])
+        found = list(readings.order_by(*_IN_ORDER)[: _MOST_READINGS + 1])
         rows = VisitPhoto.objects.within(self.scope).filter(visit=visit)
         return self.answer(
             context={

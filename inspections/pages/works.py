@@ -25,6 +25,7 @@ from inspections.pages.wishing import number_of
 from inspections.planning import changing, choosing, joining, kinds
 from inspections.planning.choosing import PickedOption
 from inspections.scenarios import into_work
+from inspections.templatetags.shown import day
 from inspections.templatetags.shown import work as named
 
 _MOST = 50
@@ -274,7 +275,7 @@ class JoinHoisting(VerdictForm):
             (
                 str(line.planned_work_id),
                 f"{line.machine.code} ({line.building.name}): {named(line.kind)}, "
-                f"{line.due_before_on or '–'}",
+                f"{day(line.due_before_on)}",
             )
             for line in self._lines()
         ]
