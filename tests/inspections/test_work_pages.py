@@ -150,6 +150,7 @@ def test_work_on_the_machine_is_done_by_its_report_with_readings_as_left(north):
     typed = {
         "done_on": timezone.localdate().isoformat(),
         "done_by": "crew 4",
+        "ropes_count": "5",
         "nominal_diameter_mm_0": "13",
         "nominal_diameter_mm_1": "mm",
     }
