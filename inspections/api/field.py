@@ -200,7 +200,7 @@ class ContactView(PhonesView):
         told, now = given.validated_data, timezone.now()
         phones.note(
             phone_id=scope_of(request).token_id or 0,
-            said=phones.Said(
+            said=phones.PhoneWord(
                 app_version=told["app"], unsent=told["unsent"], clock=told.get("clock")
             ),
             at=now,

@@ -4,7 +4,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inspections.scenarios.openings import Opening
+from inspections.scenarios.openings import ScenarioOpening
 from inspections.scenarios.side_by_side import Turn
 from inspections.scenarios.window_given import LeftOut
 
@@ -211,7 +211,7 @@ class ConflictOut(Shape):
 class OpeningOut(Shape):
     """One change that would open the window by itself, and the middle it has then."""
 
-    by = serializers.ChoiceField(choices=[str(each) for each in Opening])
+    by = serializers.ChoiceField(choices=[str(each) for each in ScenarioOpening])
     middle = CutOut()
 
 

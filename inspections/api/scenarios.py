@@ -233,7 +233,7 @@ class GrooveWindowView(Confined, APIView):
         given = WindowIn(data=request.data)
         given.is_valid(raise_exception=True)
         snapshot = keeping.snapshot_of(scope=scope, machine_id=pk, now=timezone.now())
-        looked = window.look(snapshot, window_given.Asked(**given.validated_data))
+        looked = window.look(snapshot, window_given.AskedWindow(**given.validated_data))
         answer = answering.of_window(looked) | {
             "machine": pk,
             "cautions": cautions.SHORT,

@@ -22,7 +22,7 @@ _OFTEN_ALIKE = ("last", "reasons", "limit", "surprising")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reader:
+class PackReader:
     """In which units somebody reads; the language is the active one."""
 
     family: str
@@ -38,7 +38,7 @@ class Reader:
 
 
 def of_step(
-    facts: WorklistFacts, step: ListedStep, *, reader: Reader
+    facts: WorklistFacts, step: ListedStep, *, reader: PackReader
 ) -> list[dict[str, Any]]:
     """Return the kinds of readings of a step, in its order."""
     return [
@@ -47,12 +47,12 @@ def of_step(
     ]
 
 
-def kinds(codes: Sequence[str], *, reader: Reader) -> dict[str, dict[str, Any]]:
+def kinds(codes: Sequence[str], *, reader: PackReader) -> dict[str, dict[str, Any]]:
     """Return what holds of kinds of readings on every machine, by their codes."""
     return {code: _kind(KINDS[code], reader=reader) for code in codes}
 
 
-def _kind(kind: Kind, *, reader: Reader) -> dict[str, Any]:
+def _kind(kind: Kind, *, reader: PackReader) -> dict[str, Any]:
     numbered = kind.subject in (Subject.ROPE, Subject.GROOVE)
     # A bound of nothing on the good side means that nothing cannot be read.
     floor = kind.low.value if kind.low is not None else 0.0
@@ -77,7 +77,7 @@ def _kind(kind: Kind, *, reader: Reader) -> dict[str, Any]:
 
 
 def _item(
-    facts: WorklistFacts, kind: Kind, found: Sequence[Item], *, reader: Reader
+    facts: WorklistFacts, kind: Kind, found: Sequence[Item], *, reader: PackReader
 ) -> dict[str, Any]:
     diameter = facts.rope_diameter_mm
     places = [
@@ -116,7 +116,7 @@ def _alike(places: Sequence[dict[str, Any]], key: str) -> bool:
 
 
 def _place(
-    facts: WorklistFacts, item: Item, at: dict[str, Any], *, reader: Reader
+    facts: WorklistFacts, item: Item, at: dict[str, Any], *, reader: PackReader
 ) -> dict[str, Any]:
     return {
         "number": item.number,
@@ -162,13 +162,13 @@ def _last(
     }
 
 
-def _why(found: Sequence[Item], *, reader: Reader) -> list[str]:
+def _why(found: Sequence[Item], *, reader: PackReader) -> list[str]:
     """Return the most pressing reasons, each once."""
     ranked = sorted((r for item in found for r in item.reasons), key=lambda r: r.why)
     return list(dict.fromkeys(reader.say(r.said) for r in ranked))[:_MOST_REASONS]
 
 
-def _decides(found: Sequence[Item], *, reader: Reader) -> str:
+def _decides(found: Sequence[Item], *, reader: PackReader) -> str:
     """Return the reason of which most depends, "" where nothing does."""
     reasons = [reason for item in found for reason in item.reasons if reason.worth]
     if not reasons:
@@ -176,7 +176,7 @@ def _decides(found: Sequence[Item], *, reader: Reader) -> str:
     return reader.say(max(reasons, key=lambda reason: reason.worth).said)
 
 
-def _limit(item: Item, *, reader: Reader) -> str:
+def _limit(item: Item, *, reader: PackReader) -> str:
     """Return the limit that the very number read was held against."""
     last, limit = item.last, item.limit
     if last is None or limit is None:
@@ -186,7 +186,7 @@ def _limit(item: Item, *, reader: Reader) -> str:
     return reader.amount(limit.value, limit.unit)
 
 
-def _surprising(item: Item, *, reader: Reader) -> str:
+def _surprising(item: Item, *, reader: PackReader) -> str:
     ends = [
         f"{sign} {reader.amount(end, item.unit)}"
         for sign, end in (
@@ -216,7 +216,7 @@ def _factors(quantity: str) -> dict[str, list[str]]:
     }
 
 
-def _usual(kind: Kind, reader: Reader) -> str:
+def _usual(kind: Kind, reader: PackReader) -> str:
     if not kind.quantity:
         return ""
     return units.readers_unit(quantity=kind.quantity, family=reader.family)

@@ -50,7 +50,7 @@ def make(
     here = {facts.snapshot.machine.pk: facts for facts in found}
     retired = {pk for pk, facts in here.items() if facts.snapshot.machine.retired_on}
     planned = _planned(scope, here)
-    reader = items.Reader(family=family)
+    reader = items.PackReader(family=family)
     packs = [
         _pack(here[pk], planned.get(pk, []), minutes=minutes, reader=reader)
         for pk in machine_ids
@@ -80,7 +80,7 @@ def _pack(
     planned: Sequence[PlannedWork],
     *,
     minutes: int | None,
-    reader: items.Reader,
+    reader: items.PackReader,
 ) -> Pack:
     snapshot = facts.snapshot
     machine, sheave, rope_set = snapshot.machine, snapshot.sheave, snapshot.rope_set
@@ -113,7 +113,7 @@ def _visits(
     routine: worklist.Worklist,
     planned: Sequence[PlannedWork],
     *,
-    reader: items.Reader,
+    reader: items.PackReader,
 ) -> Iterator[dict[str, Any]]:
     all_of_it = worklist.worklist_of(
         facts, visit=VisitKind.ROUTINE, minutes=None, whole=True, others=False
@@ -143,7 +143,7 @@ def _visit(
     found: worklist.Worklist,
     more: Sequence[ListedStep] = (),
     *,
-    reader: items.Reader,
+    reader: items.PackReader,
 ) -> dict[str, Any]:
     return {
         "kind": found.visit,
@@ -182,7 +182,7 @@ def _codes(packs: Sequence[Pack]) -> list[str]:
 
 
 def _step(
-    facts: WorklistFacts, step: ListedStep, *, reader: items.Reader
+    facts: WorklistFacts, step: ListedStep, *, reader: items.PackReader
 ) -> dict[str, Any]:
     return {
         "code": step.code,

@@ -15,7 +15,7 @@ _QUANTILES = ("p10", "p50", "p90")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class TriedLine:
     """One number on both sides, with what it is called."""
 
     called: Any
@@ -25,7 +25,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class TriedCase:
     """One load case: margin as cut and the least over the life, on both sides."""
 
     called: Any
@@ -92,7 +92,9 @@ def _lines(figures: Sequence[Mapping[str, Any]]) -> Any:
             continue
         if each["name"] in words.FIGURES:
             called, unit = words.FIGURES[each["name"]]
-            yield Line(called=called, unit=unit, now=each["now"], then=each["then"])
+            yield TriedLine(
+                called=called, unit=unit, now=each["now"], then=each["then"]
+            )
 
 
 def _cases(answer: Mapping[str, Any]) -> Any:
@@ -100,7 +102,7 @@ def _cases(answer: Mapping[str, Any]) -> Any:
     for name, called in words.CASES.items():
         now, then = (side.get(name) for side in sides)
         if now or then:
-            yield Case(called=called, now=now, then=then)
+            yield TriedCase(called=called, now=now, then=then)
 
 
 def _by_case(course: Mapping[str, Any] | None) -> dict[str, Any]:

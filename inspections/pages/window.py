@@ -67,12 +67,12 @@ class WindowForm(PageForm):
         label=gettext_lazy("Leave out the old limit on pressure"), required=False
     )
 
-    def asked(self) -> window_given.Asked:
+    def asked(self) -> window_given.AskedWindow:
         """Return what was demanded."""
         given = dict(self.cleaned_data)
         limit = not given.pop("no_pressure")
         known = {name: value for name, value in given.items() if value is not None}
-        return window_given.Asked(limit_pressure=limit, **known)
+        return window_given.AskedWindow(limit_pressure=limit, **known)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +84,7 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class WindowRow:
     """One line of the map, and its words."""
 
     top: int
@@ -161,7 +161,7 @@ def _cut(cut: Mapping[str, Any]) -> dict[str, Any]:
     return {**cut, "called": _FORMS[cut["form"]], "slack": slack}
 
 
-def _rows(shapes: Sequence[Mapping[str, Any]]) -> list[Row]:
+def _rows(shapes: Sequence[Mapping[str, Any]]) -> list[WindowRow]:
     """Return a line for V and round, and one for each mouth of the undercut."""
     lines: list[tuple[str, float | None, list[Mapping[str, Any]]]] = []
     for form in ("V", "ROUND"):
@@ -179,11 +179,11 @@ def _rows(shapes: Sequence[Mapping[str, Any]]) -> list[Row]:
 
 def _row(
     top: int, form: str, mouth: float | None, own: Sequence[Mapping[str, Any]]
-) -> Row:
+) -> WindowRow:
     angle = "undercut_angle_deg" if form == "UNDERCUT" else "groove_angle_deg"
     most = max((len(each["depths_mm"]) for each in own), default=0)
     angles = [each[angle] for each in own]
-    return Row(
+    return WindowRow(
         top=top,
         form=_FORMS[form],
         mouth=mouth,

@@ -12,12 +12,12 @@ from inspections.reasons import Reason, english
 from inspections.reasons.serial import item_as_json
 from inspections.scenarios.figures import NAMES
 from inspections.scenarios.notes import WORDS, Note
-from inspections.scenarios.side_by_side import Row, Said
+from inspections.scenarios.side_by_side import ComparedRow, ComparedSaying
 from inspections.scenarios.window import Looked
-from inspections.scenarios.working_out import Answered
+from inspections.scenarios.working_out import WorkedScenario
 
 
-def of_answer(found: Answered) -> dict[str, Any]:
+def of_answer(found: WorkedScenario) -> dict[str, Any]:
     """Return a scenario's answer as JSON-able values."""
     return {
         "changes": found.changes.as_json(),
@@ -48,7 +48,7 @@ def _note(note: Note) -> dict[str, str]:
         return {"code": str(note), "words": str(WORDS[note])}
 
 
-def _row(row: Row) -> dict[str, Any]:
+def _row(row: ComparedRow) -> dict[str, Any]:
     return {
         "topic": row.topic,
         "place": row.place,
@@ -59,7 +59,7 @@ def _row(row: Row) -> dict[str, Any]:
     }
 
 
-def _said(said: Said | None) -> dict[str, Any] | None:
+def _said(said: ComparedSaying | None) -> dict[str, Any] | None:
     if said is None:
         return None
     found: dict[str, Any] = plain(said)
@@ -95,7 +95,7 @@ def _course(course: TractionCourse | None) -> dict[str, Any] | None:
     }
 
 
-def _cut(found: Answered) -> dict[str, Any] | None:
+def _cut(found: WorkedScenario) -> dict[str, Any] | None:
     planned = found.cut
     if planned is None:
         return None

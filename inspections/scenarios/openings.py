@@ -12,7 +12,7 @@ from inspections.engineering.wrap import Wrap
 from inspections.scenarios.figures import tried
 
 
-class Opening(StrEnum):
+class ScenarioOpening(StrEnum):
     """What is tried where the window is empty."""
 
     COMPENSATION = "COMPENSATION"
@@ -21,7 +21,7 @@ class Opening(StrEnum):
     ANOTHER_ROPE = "ANOTHER_ROPE"
 
 
-def openings(given: WindowGiven, grid: Grid) -> Iterator[tuple[Opening, Cut]]:
+def openings(given: WindowGiven, grid: Grid) -> Iterator[tuple[ScenarioOpening, Cut]]:
     """Yield what would open an empty window by itself, with the middle it has then.
 
     A few changes of one kind each, on a coarser grid: an indication of where to look.
@@ -42,16 +42,16 @@ def openings(given: WindowGiven, grid: Grid) -> Iterator[tuple[Opening, Cut]]:
             yield name, found.middle.cut
 
 
-def _others(hung: Suspension) -> Iterator[tuple[Opening, Suspension]]:
+def _others(hung: Suspension) -> Iterator[tuple[ScenarioOpening, Suspension]]:
     """Yield the machine with one thing changed; masses stay in kilograms."""
     ropes_kg_m = hung.roping * hung.ropes_kg_per_m
     if hung.compensation_kg_per_m < ropes_kg_m:
         yield (
-            Opening.COMPENSATION,
+            ScenarioOpening.COMPENSATION,
             replace(hung, compensation_kg_per_m=ropes_kg_m),
         )
     yield (
-        Opening.HEAVIER_CAR,
+        ScenarioOpening.HEAVIER_CAR,
         replace(
             hung,
             car_mass_kg=1.1 * hung.car_mass_kg,
@@ -65,5 +65,5 @@ def _others(hung: Suspension) -> Iterator[tuple[Opening, Suspension]]:
         )
     )
     if widest is not None:
-        yield Opening.WIDER_WRAP, replace(hung, wrap=widest)
-    yield Opening.ANOTHER_ROPE, replace(hung, rope_count=hung.rope_count + 1)
+        yield ScenarioOpening.WIDER_WRAP, replace(hung, wrap=widest)
+    yield ScenarioOpening.ANOTHER_ROPE, replace(hung, rope_count=hung.rope_count + 1)

@@ -22,7 +22,7 @@ class Turn(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
+class ComparedSaying:
     """One finding of one side; the ends are margins over what is not known."""
 
     grade: str
@@ -41,14 +41,14 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class ComparedRow:
     """One criterion at one place on both sides; None where a side does not have it."""
 
     topic: str
     place: str
     criterion: str
-    now: Said | None
-    then: Said | None
+    now: ComparedSaying | None
+    then: ComparedSaying | None
     turn: Turn
 
 
@@ -63,7 +63,7 @@ _ORDER = [
 _ASKS = (Grade.ACT_NOW, Grade.PLAN_WORK)
 
 
-def rows(now: Iterable[Draft], then: Iterable[Draft]) -> tuple[Row, ...]:
+def rows(now: Iterable[Draft], then: Iterable[Draft]) -> tuple[ComparedRow, ...]:
     """Return the findings of both sides, what changes and what is worst first."""
     before, after = _by_key(now), _by_key(then)
     found = [
@@ -106,10 +106,10 @@ def _pairs(
         )
 
 
-def _row(key: Key, now: Draft | None, then: Draft | None) -> Row:
+def _row(key: Key, now: Draft | None, then: Draft | None) -> ComparedRow:
     topic, place, criterion = key
     before, after = _said(now), _said(then)
-    return Row(
+    return ComparedRow(
         topic=topic,
         place=place,
         criterion=criterion,
@@ -126,11 +126,11 @@ def _is_supposed(then: Draft | None) -> bool:
     return any(pk < 0 for pk in then.readings)
 
 
-def _said(draft: Draft | None) -> Said | None:
+def _said(draft: Draft | None) -> ComparedSaying | None:
     if draft is None:
         return None
     over = draft.over
-    return Said(
+    return ComparedSaying(
         grade=str(draft.grade),
         answer=draft.answer,
         value=draft.value,
@@ -147,7 +147,7 @@ def _said(draft: Draft | None) -> Said | None:
     )
 
 
-def _turn(now: Said | None, then: Said | None) -> Turn:
+def _turn(now: ComparedSaying | None, then: ComparedSaying | None) -> Turn:
     """Return how it turned: by answer, then by grade, then by the margin.
 
     What asks for work on one side only is worse where it comes, and never better where
@@ -165,13 +165,13 @@ def _turn(now: Said | None, then: Said | None) -> Turn:
     return Turn.BETTER if after > before else Turn.WORSE
 
 
-def _mark(said: Said) -> tuple[int, int, float]:
+def _mark(said: ComparedSaying) -> tuple[int, int, float]:
     """Return how good a finding is, to compare it with the same of the other side."""
     margin = 0.0 if said.margin is None else round(said.margin, 9)
     return _RANK[said.answer], _ORDER.index(Grade(said.grade)), margin
 
 
-def _order(row: Row) -> tuple[int, int, str, str]:
+def _order(row: ComparedRow) -> tuple[int, int, str, str]:
     turns = [Turn.WORSE, Turn.BETTER, Turn.NOT_COMPARED, Turn.SAME]
     grades = [_ORDER.index(Grade(each.grade)) for each in (row.now, row.then) if each]
     return turns.index(row.turn), min(grades), row.topic, row.place

@@ -21,11 +21,11 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot
 from inspections.reasons import Topic, english
 from inspections.scenarios import applying, changes, openings
-from inspections.scenarios.openings import Opening
+from inspections.scenarios.openings import ScenarioOpening
 from inspections.scenarios.problems import NotKnownEnough
 from inspections.scenarios.seats_read import seats_to_reach
 from inspections.scenarios.sides import side_of
-from inspections.scenarios.window_given import Asked, LeftOut, given_of
+from inspections.scenarios.window_given import AskedWindow, LeftOut, given_of
 
 _TRACTION = (Topic.TRACTION, Topic.TRACTION_OF_CASE, Topic.TRACTION_STALLED)
 
@@ -52,12 +52,12 @@ class Looked:
     given: WindowGiven
     window: Window
     left_out: tuple[LeftOut, ...]
-    openings: tuple[tuple[Opening, Cut], ...]
+    openings: tuple[tuple[ScenarioOpening, Cut], ...]
     middle_changes: Mapping[str, Any]
     middle_ends: Ends | None
 
 
-def look(snapshot: Snapshot, asked: Asked, *, grid: Grid | None = None) -> Looked:
+def look(snapshot: Snapshot, asked: AskedWindow, *, grid: Grid | None = None) -> Looked:
     """Return every cut with which the machine holds. Raises NotKnownEnough, NotTried.
 
     Nothing of it enters findings, dates or documents.

@@ -35,7 +35,7 @@ class LeftOut(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class AskedWindow:
     """What is demanded of the grooves; None is as the register has it, or as usual."""
 
     margin: float = USUAL_MARGIN
@@ -49,7 +49,7 @@ class Asked:
 
 
 def given_of(
-    snapshot: Snapshot, known: Basis, asked: Asked
+    snapshot: Snapshot, known: Basis, asked: AskedWindow
 ) -> tuple[WindowGiven, tuple[LeftOut, ...]]:
     """Return what the window is looked for with. Raises NotKnownEnough, NotTried."""
     hung, geometry = known.suspension, snapshot.geometry

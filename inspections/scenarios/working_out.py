@@ -27,14 +27,14 @@ from inspections.scenarios.figures import Figures
 from inspections.scenarios.friction import Learnt
 from inspections.scenarios.notes import Note
 from inspections.scenarios.seats_read import seats_to_reach
-from inspections.scenarios.side_by_side import Row
+from inspections.scenarios.side_by_side import ComparedRow
 from inspections.scenarios.sides import Side, side_of
 
 _NO_RIM = RimMetal(grooves=(), thinnest=None, minimum_mm=None, missing=(), cautions=())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answered:
+class WorkedScenario:
     """What a scenario says.
 
     `life_ratio` is how many times the trips of now the ropes would make, `speed_ratio`
@@ -44,7 +44,7 @@ class Answered:
 
     changes: Changes
     notes: tuple[Note, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[ComparedRow, ...]
     now: Figures
     then: Figures
     course_now: TractionCourse | None
@@ -60,7 +60,7 @@ class Answered:
 
 def work_out(
     snapshot: Snapshot, changes: Changes, *, standing: tuple[Standing, ...] = ()
-) -> Answered:
+) -> WorkedScenario:
     """Return the machine as known and as changed. Raises NotTried, NotKnownEnough.
 
     `standing` are the forecasts of its seats that are moved with it.
@@ -72,7 +72,7 @@ def work_out(
     planned = _cut(now, tried, seats)
     speed = _speed_ratio(now, then)
     scale = dating.scale_of(now, then)
-    return Answered(
+    return WorkedScenario(
         changes=changes,
         notes=tuple(dict.fromkeys(_notes(tried, then, planned, speed))),
         rows=side_by_side.rows(now.drafts, then.drafts),

@@ -28,7 +28,7 @@ def measure(*, machines: int) -> dict[str, Any]:
     from fleet.platform.database.tenancy import Scope, acting_for, confine
     from inspections import assessment
     from inspections.scenarios import answering, keeping, window
-    from inspections.scenarios.window_given import Asked
+    from inspections.scenarios.window_given import AskedWindow
     from tests.benchmarks import assessed_fleet
 
     contractor = assessed_fleet.make(machines=2 * machines)
@@ -53,7 +53,9 @@ def measure(*, machines: int) -> dict[str, Any]:
 
     def look(pk: int) -> None:
         snapshot = keeping.snapshot_of(scope=scope, machine_id=pk, now=at)
-        answer = answering.of_window(window.look(snapshot, Asked(to_depth_mm=2.0)))
+        answer = answering.of_window(
+            window.look(snapshot, AskedWindow(to_depth_mm=2.0))
+        )
         looked.append(answer["looked_at"])
 
     with transaction.atomic():

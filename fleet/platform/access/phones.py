@@ -11,7 +11,7 @@ _MOST_OFFSET_S = 20 * 366 * 86_400.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
+class PhoneWord:
     """What a phone says of itself; its own clock as it stood when it said so."""
 
     app_version: str
@@ -19,7 +19,7 @@ class Said:
     clock: datetime | None
 
 
-def note(*, phone_id: int, said: Said, at: datetime) -> None:
+def note(*, phone_id: int, said: PhoneWord, at: datetime) -> None:
     """Keep what a phone has said, in the place of what it said before."""
     offset_s = (at - said.clock).total_seconds() if said.clock is not None else None
     if offset_s is not None and abs(offset_s) > _MOST_OFFSET_S:

@@ -74,7 +74,7 @@ def _item(kind: Kind, diameter: float | None) -> dict[str, Any]:
     """Return as much of an item as decides, as a pack has it."""
     found = bands(kind=kind, rope_diameter_mm=diameter)
     return {
-        **items._kind(kind, reader=items.Reader(family="METRIC")),
+        **items._kind(kind, reader=items.PackReader(family="METRIC")),
         "bands": [items._band(kind, band) for band in found],
         "not_checked": is_blind(kind=kind, rope_diameter_mm=diameter),
     }

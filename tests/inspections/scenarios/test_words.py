@@ -9,7 +9,7 @@ from inspections.engineering.traction.rules import LoadCase
 from inspections.scenarios import words
 from inspections.scenarios.figures import NAMES
 from inspections.scenarios.items import ITEMS
-from inspections.scenarios.openings import Opening
+from inspections.scenarios.openings import ScenarioOpening
 from inspections.scenarios.side_by_side import Turn
 from inspections.scenarios.window_given import LeftOut
 
@@ -31,7 +31,7 @@ CALLED = [
         (words.FIGURES, NAMES),
         (words.CASES, map(str, LoadCase)),
         (words.DEMANDS, map(str, Demand)),
-        (words.OPENINGS, map(str, Opening)),
+        (words.OPENINGS, map(str, ScenarioOpening)),
         (words.CUTS, map(str, FitAnswer)),
         (words.TURNS, map(str, Turn)),
     ],

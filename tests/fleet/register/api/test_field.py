@@ -219,7 +219,7 @@ def test_the_office_sees_when_a_phone_was_seen_what_it_keeps_and_its_clock(north
     hour_slow = now - timedelta(hours=1)
     phones.note(
         phone_id=token.pk,
-        said=phones.Said(app_version="7", unsent=12, clock=hour_slow),
+        said=phones.PhoneWord(app_version="7", unsent=12, clock=hour_slow),
         at=now,
     )
     office = browsers.confirmed(north.memberships["OFFICE"].person)
