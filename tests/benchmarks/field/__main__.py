@@ -26,7 +26,7 @@ from tests import environment  # noqa: F401, RUF100  the environment comes first
 from tests.benchmarks import running
 from tests.benchmarks.field import server as servers
 from tests.benchmarks.field.technician import Technician
-from tests.browser.field.phone import Phone
+from tests.browser.field.phone import Phone, until
 from tests.services import programs
 
 # The longest a phone lives on after the last key before it falls; a strict write ends
@@ -208,9 +208,10 @@ class _Story:
         page.route("**/api/**", lambda route: route.abort())
         person.signal(True)
         page.evaluate("() => navigator.serviceWorker.ready.then((r) => r.update())")
-        page.wait_for_function(
+        until(
+            page,
             "(old) => caches.keys().then((all) => all.length === 1 && all[0] !== old)",
-            arg=before,
+            before,
         )
         page.reload()
         page.wait_for_selector("ul.grid > li")

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from playwright import sync_api as playwright
 
-from tests.browser.field.phone import Phone
+from tests.browser.field.phone import Phone, until
 
 _PATIENCE_MS = 10_000
 _ROW = "ul.grid > li"
@@ -71,9 +71,10 @@ class Technician:
         self.screen.wait_for_selector("ul.list a.way")
         # The page is kept by its worker before the cellar is entered.
         self.screen.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
-        self.screen.wait_for_function(
-            "() => caches.keys().then(async (names) => names.length"
-            " && (await (await caches.open(names[0])).keys()).length > 20)"
+        until(
+            self.screen,
+            "() => caches.keys().then(async (names) => names.length > 0"
+            " && (await (await caches.open(names[0])).keys()).length > 20)",
         )
 
     def wake(self, *, signal: bool) -> None:

@@ -107,3 +107,15 @@ def call(page: playwright.Page, body: str, *given: Any) -> Any:
     return page.evaluate(
         f"async (given) => {{ const {{{names}}} = window.field; {body} }}", list(given)
     )
+
+
+def until(page: playwright.Page, question: str, given: Any = None) -> None:
+    """Ask an async question of the page until the answer is yes.
+
+    `wait_for_function` takes a promise itself for a yes.
+    """
+    end = time.monotonic() + PATIENCE_S
+    while not page.evaluate(question, given):
+        if time.monotonic() > end:
+            raise TimeoutError(question)
+        page.wait_for_timeout(50)

@@ -1,10 +1,14 @@
 """The page opens without signal, and a newer one takes over whole."""
 
 import json
+from pathlib import Path
 
 import pytest
 
 from inspections.pages import field as pages
+from tests.benchmarks.field.server import newer_page
+from tests.browser.field import stub as stubs
+from tests.browser.field.phone import until
 
 READY = "navigator.serviceWorker.ready.then(() => true)"
 
@@ -42,16 +46,29 @@ def test_the_page_opens_without_signal_and_keeps_no_answer_of_the_server(install
     assert installed.complaints == []
 
 
-def test_a_newer_version_of_the_page_takes_over_whole(installed, stub, monkeypatch):
+def test_a_newer_version_of_the_page_takes_over_whole(
+    installed, stub, monkeypatch, tmp_path
+):
+    monkeypatch.setattr(stubs, "STATIC", Path(newer_page(tmp_path)))
     monkeypatch.setattr(pages, "_version", lambda: "newer")
     installed.evaluate("navigator.serviceWorker.ready.then((r) => r.update())")
-    installed.wait_for_function(
-        "() => caches.keys().then((all) => all.join() === 'field-shell-newer')"
+    until(
+        installed,
+        "() => caches.keys().then((all) => all.join() === 'field-shell-newer')",
+    )
+    new = installed.evaluate(
+        """async () => { const found = await caches.match('/static/field/store.js');
+        return (await found.text()).includes('later: 1'); }"""
     )
     installed.context.set_offline(True)
     installed.reload()
 
     installed.wait_for_selector("main h1")
+    version = installed.evaluate(
+        "() => indexedDB.databases().then((all) => all[0].version)"
+    )
+    assert new
+    assert version == 2
     assert "Pair this phone" in installed.inner_text("main")
 
 
