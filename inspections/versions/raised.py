@@ -161,4 +161,5 @@ REPORTING: tuple[str, ...] = (
     "the two directions of a diameter are told by the worklist",
     "a near limit stands beside findings; no test without work",
     "held readings, machines without a visit, what must be known first",
+    "held readings by their own word; nothing beyond only where nothing may be",
 )

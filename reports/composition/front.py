@@ -69,7 +69,7 @@ def summary(
             (_("What may it cost?"), lines.plain(may_cost)),
             (
                 _("Was anything found beyond a limit?"),
-                (*_past(past, facts), *_doubtful(doubtful)),
+                _beyond(past, doubtful, facts),
             ),
             (
                 _("Which checks were not made?"),
@@ -173,6 +173,18 @@ def _past(
         "work is planned. The grade says which."
     )
     return (*told, AnswerLine(text=text))
+
+
+def _beyond(
+    past: Sequence[Located],
+    doubtful: Sequence[Located],
+    facts: Sequence[MachineRecord],
+) -> tuple[AnswerLine, ...]:
+    """Return what lies beyond a limit; that nothing does only where nothing may."""
+    told = _doubtful(doubtful)
+    if told and not past and not any(f.stops for f in facts):
+        return told
+    return (*_past(past, facts), *told)
 
 
 def _doubtful(found: Sequence[Located]) -> tuple[AnswerLine, ...]:

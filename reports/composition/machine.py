@@ -207,7 +207,8 @@ def summary(facts: MachineRecord, *, reader: Reader, today: date) -> str:
 def _held(facts: MachineRecord) -> str:
     """Return what was read and is not used, in a sentence."""
     named = "; ".join(
-        f"{words.kind(one.kind)}, {readings.place_of(one)}: {readings.told(one)}"
+        f"{words.kind(one.kind)}, {readings.place_of(one)}: "
+        f"{readings.typed(one)} ({readings.label(one)})"
         for one in facts.held
     )
     text = _("Held back and not used until somebody confirms it: %(readings)s.")

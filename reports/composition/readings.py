@@ -92,7 +92,10 @@ def _said(reading: Reading, shared: Sequence[str]) -> str:
 
 def _remark(reading: Reading) -> str:
     remarks = []
-    if reading.state != ReadingState.STORED:
+    if reading.state == ReadingState.HELD:
+        # "Held" alone is what a test says of the ropes.
+        remarks.append(_("held back, not used"))
+    elif reading.state != ReadingState.STORED:
         remarks.append(words.said(str(reading.get_state_display())))
     if reading.corrects_id is not None:
         remarks.append(_("corrects R%(id)s") % {"id": reading.corrects_id})

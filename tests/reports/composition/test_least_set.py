@@ -26,6 +26,7 @@ from reports.composition import (
     least_set,
     lifts,
     machine,
+    readings,
 )
 from reports.composition.decided import remarks
 from reports.composition.reader import Reader
@@ -143,6 +144,23 @@ def test_a_value_beyond_by_less_than_the_gauge_can_tell_is_no_nothing_found():
     assert "No reading lies beyond" not in summary
 
 
+def test_page_one_never_says_nothing_is_beyond_where_a_value_may_be():
+    said = front.summary(
+        [facts(finding(), TENSION)],
+        reader=METRIC,
+        today=TODAY,
+        matters={},
+        changes=(),
+        followed=(),
+        call="",
+    )
+
+    [beyond] = [a for a in said.answers if a.question.startswith("Was anything")]
+    assert beyond.paragraphs == (
+        "M-1: How evenly the ropes carry; beyond by less than the gauge can tell.",
+    )
+
+
 def test_no_grade_that_asks_is_within_the_scatter_of_a_gauge():
     for grade in findings.ASKING:
         assert not findings.is_within_scatter(
@@ -254,7 +272,9 @@ def test_a_held_reading_is_named_with_its_value_and_is_not_used():
     summary = machine.summary(one, reader=METRIC, today=TODAY)
 
     assert "Held back and not used until somebody confirms it: rope diameter" in summary
-    assert "128.9 mm (R7216" in summary
+    assert "128.9 mm (R7216)." in summary
+    assert "ropes held" not in summary
+    assert readings.told(one.held[0]) == "128.9 mm (R7216, held back, not used)"
 
 
 def test_a_machine_that_nobody_read_in_the_period_is_named_with_its_newest_reading():
