@@ -15,10 +15,9 @@ from reports.publishing import releasing
 
 # Rooms whose activities no form of a page calls, and what is never shown in words.
 NO_PAGE = (
-    *("fleet.demo", "fleet.platform.access.tokens", "fleet.platform.api"),
+    *("fleet.demo", "fleet.platform.api"),
     *("fleet.platform.errors", "fleet.platform.units", "fleet.register.erasing"),
-    *("fleet.register.registry", "fleet.register.exchange.export_jobs"),
-    *("fleet.register.exchange.folders", "inspections.photos"),
+    *("fleet.register.registry", "fleet.register.exchange.folders"),
     *("inspections.releases.copying", "inspections.releases.moving"),
     *("inspections.versions", "inspections.intake.decode", "reports.api"),
     *("reports.delivery.links", "fleet.platform.pages.forms.refusals", "tests"),
