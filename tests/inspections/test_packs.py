@@ -18,7 +18,7 @@ from inspections import packs
 from inspections.intake import judge as intake
 from inspections.kinds import KINDS
 from inspections.kinds.bands import bands
-from tests import callers, factories
+from tests import browsers, callers, factories
 from tests.access import matrix, people
 
 MOST_BYTES, MOST_S = 500_000, 1.0
@@ -263,3 +263,35 @@ def test_a_phone_takes_packs_and_is_told_what_is_gone(north):
         {"id": people.ABSENT, "code": "not-found"},
     ]
     assert [row["code"] for row in listed["results"]] == ["MH-1"]
+
+
+def test_a_reading_says_on_which_phone_it_was_typed_and_in_which_order(north):
+    phone = people.by_phone(north)
+    reading = {"value": "12.8", "unit": "mm", "sequence": 7, "clock_offset_s": -3600}
+    factories.forget_tenant()
+    sent = phone.browser.post(
+        "/api/v1/uploads",
+        factories.upload(reading),
+        content_type="application/json",
+        headers={**phone.headers, "Origin": people.OWN},
+    )
+    [outcome] = sent.json()["readings"]
+    office = browsers.confirmed(north.memberships["OFFICE"].person)
+
+    page = browsers.get(office, f"/readings/{outcome['id']}").content.decode()
+
+    assert outcome["outcome"] == "stored"
+    assert "<bdi>a phone</bdi>, its reading 7, clock put right by -3600 s" in page
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("sequence", -1), ("sequence", "1"), ("clock_offset_s", "an hour")],
+)
+def test_an_order_or_a_clock_that_cannot_be_is_refused_in_words(north, name, value):
+    reading = {"value": "12.8", "unit": "mm", name: value}
+
+    [outcome] = callers.upload(north, factories.upload(reading)).json()["readings"]
+
+    assert outcome["outcome"] == "refused"
+    assert outcome["problem"]["pointer"].endswith(f"/{name}")
