@@ -106,7 +106,7 @@ class WearScaleOut(Shape):
 
 
 class SeatDatesOut(Shape):
-    """When a seat meets its limit; null is not known, or in more than 40 years."""
+    """When a seat reaches its limit; null is not known, or in more than 40 years."""
 
     limit_mm = _number(null=False)
     limit_reason = serializers.CharField(allow_blank=True)

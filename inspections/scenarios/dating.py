@@ -45,7 +45,7 @@ class Standing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dates:
-    """When a seat meets its limit; None is not known, or further than 40 years."""
+    """When a seat reaches its limit; None is not known, or further than 40 years."""
 
     limit_mm: float
     limit_reason: str
