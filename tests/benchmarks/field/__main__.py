@@ -143,8 +143,9 @@ class _Story:
         for turn in range(rounds):
             for person in self.people:
                 self._visit(person, person.machines[turn])
-            if turn == 0:
-                self.server.back_up()
+                if not self.happened["backups"]:
+                    self.server.back_up()
+                    self.happened["backups"] += 1
         self._restore()
         for person in self.people:
             person.wake(signal=True)
