@@ -19,6 +19,7 @@ import tempfile
 import time
 from collections import Counter
 from pathlib import Path
+from typing import Any
 
 from playwright import sync_api as playwright
 
@@ -244,9 +245,16 @@ class _Story:
         self.happened["restored"] += 1
 
     def _compared(self) -> running.Figures:
+        asked: dict[tuple[object, ...], list[dict[str, object]]] = {}
+        for each in (each for person in self.people for each in person.typed):
+            known = asked.setdefault(
+                (each.machine, each.kind, each.number, each.value), []
+            )
+            known.append(dict(json.loads(each.place)))
         rows = Counter(
-            (machine, kind, str(number or ""), _placed(place), value)
+            (machine, kind, str(number or ""), _placed(_as_asked(place, known)), value)
             for machine, kind, place, number, value, _ in self.server.rows()
+            for known in [asked.get((machine, kind, str(number or ""), value), [])]
         )
         ticks = {_key(each) for person in self.people for each in person.ticks}
         typed = {_key(each) for person in self.people for each in person.typed}
@@ -275,6 +283,12 @@ def _key(tick: object) -> tuple[str, ...]:
         _placed(dict(json.loads(tick.place))),  # type: ignore[attr-defined]
         tick.value,  # type: ignore[attr-defined]
     )
+
+
+def _as_asked(place: Any, known: list[dict[str, object]]) -> object:
+    """Return a row's place as its field had it, without what stood beside the grid."""
+    fitting = [each for each in known if each.items() <= place.items()]
+    return max(fitting, key=len, default=place)
 
 
 def _placed(place: object) -> str:

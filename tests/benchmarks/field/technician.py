@@ -113,6 +113,9 @@ class Technician:
             page.wait_for_function("() => location.hash.startsWith('#/visit/')")
             self.visits[machine] = page.evaluate("() => location.hash")
         page.wait_for_selector(_ROW)
+        for place in page.locator("section.item > label > select:visible").all():
+            place.select_option(index=1)
+            self.strokes += 1
         self._see(machine)
 
     def _see(self, machine: str) -> None:
