@@ -128,6 +128,7 @@ async function sendAgain(offered, wanted) {
       if (reading) await t.objectStore("readings").put({ ...reading, state: "kept" });
     }
   });
+  kept.tellOthers();
 }
 
 /**
