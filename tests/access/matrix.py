@@ -239,7 +239,9 @@ def _acts() -> Matrix:
         ),
         ("POST", f"{API}machines/<pk>/groove-window"): of(Machine, OFFICES, body={}),
         ("POST", f"{API}scenarios/<pk>/work-out"): of(Scenario, OFFICES),
-        ("POST", f"{API}hand-overs/<pk>/close"): of(HandOver, OFFICES),
+        ("POST", f"{API}hand-overs/<pk>/close"): of(
+            HandOver, OFFICES, body={"receipt": "R-1"}
+        ),
         ("POST", f"{API}hand-overs/<pk>/withdraw"): of(HandOver, OFFICES),
         ("POST", f"{API}visits/<pk>/photos"): of(
             Visit,

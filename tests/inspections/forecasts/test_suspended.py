@@ -100,7 +100,7 @@ def test_what_is_asked_about_is_budgeted_and_said_with_its_day(machine):
 
     ahead = budgeting._ahead(machine.cast.scope(), [machine.pk])
     reader = Reader(family="METRIC", zone=NOW.tzinfo)
-    said = outlook(found, reader=reader)
+    said = outlook(found, reader=reader, today=NOW.date())
 
     assert found.state == ForecastState.SUSPENDED
     [limit] = ahead[machine.pk]

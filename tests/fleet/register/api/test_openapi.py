@@ -35,6 +35,13 @@ def test_the_description_is_valid_openapi(fresh):
 # A link out of a mail, a calendar's address: they say what they open, nobody logs in.
 # Signed addresses, and what everyone may read.
 ANYONE = ("/api/v1/report-links/", "/api/v1/calendars/", "/api/v1/cautions")
+ANYONE += ("/api/v1/field/pairing",)
+# What a paired phone may do, and nothing else.
+PHONES = {
+    *("/api/v1/field/machines", "/api/v1/field/packs", "/api/v1/field/contact"),
+    *("/api/v1/uploads", "/api/v1/machines/{id}/works"),
+    *("/api/v1/visits/{id}/move", "/api/v1/visits/{id}/photos"),
+}
 # Calls other than PATCH that name the version they act on.
 NAMES_A_VERSION = "/api/v1/stops/"
 
@@ -51,7 +58,10 @@ def test_every_operation_names_its_problems_and_who_may_call(fresh):
             )
             assert ("428" in responses) == names_a_version, path
             anyone = path.startswith(ANYONE)
-            wanted = None if anyone else [{"deviceToken": []}, {"session": []}]
+            callers_of = ("deviceToken", "session")
+            if path in PHONES and (method == "post" or "/field/" in path):
+                callers_of = ("deviceToken", "phone", "session")
+            wanted = None if anyone else [{caller: []} for caller in callers_of]
             assert operation.get("security") == wanted, path
 
 
