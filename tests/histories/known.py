@@ -28,7 +28,42 @@ class Known:
         )
 
 
-KNOWN: tuple[Known, ...] = ()
+# Found with seeds 61000 to 61021; each life begins with its seed.
+KNOWN: tuple[Known, ...] = (
+    # In a round seat friction rises with the depth: a reading that is deeper by far is
+    # taken for the depth, and what was read before no longer bounds it from below.
+    Known(
+        name="a deep stray in a round seat lends it friction",
+        promise="P1 worse",
+        change="rope_crown_height",
+        where="traction",
+        life="h61012-4",
+    ),
+    # Not traced to its cause.
+    Known(
+        name="a car mass that is not known closes what was open",
+        promise="P2 less register",
+        change="machine.car_mass_kg empty",
+        where="traction",
+        life="h61012-8",
+    ),
+    # A visit in which a groove was not read is within by the grooves that were.
+    Known(
+        name="seat depths within though a groove was not read",
+        promise="P2 less read",
+        change="rope_crown_height",
+        where="seat depths in the set",
+        life="h61014-3",
+    ),
+    # The case of the harder brake is open from the start; the next one gives the date.
+    Known(
+        name="a harder brake moves a date to the case after it",
+        promise="P1 date",
+        change="machine.braking_deceleration_m_s2",
+        where="seat_depth",
+        life="h61006-9",
+    ),
+)
 
 
 def name_of(violation: Violation) -> str | None:
