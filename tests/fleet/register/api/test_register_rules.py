@@ -1,5 +1,7 @@
 """References out of reach, and what the database refuses."""
 
+import re
+
 import pytest
 
 from fleet.models import Building, Owner
@@ -27,7 +29,8 @@ def test_a_foreign_reference_is_as_absent_as_one_that_is_not_there(north, south)
     ]
 
     told = [
-        a.content.decode().replace(str(pk), "*")
+        # An id is a word of its own there: the 4 of "status": 400 is none.
+        re.sub(rf"\b{pk}\b", "*", a.content.decode())
         for a, pk in zip(answers, (foreign, 10**9), strict=True)
     ]
     assert callers.is_problem(answers[0], 400, "invalid")
