@@ -2,22 +2,27 @@
 
 The drawing library leaves out what PDF/A-2 (ISO 19005-2) and PDF/UA-1 (ISO 14289-1) ask
 of a file: metadata as XMP, the colour space that its colours are meant in, maps from
-letters to Unicode without holes. The file is not certified by anybody; which rules our
-tests check stands in docs/archive.md.
+letters to Unicode without holes. The marks are set at the very end, on a file that
+keeps every rule of ``reports.pdf.rules``. Nobody certifies it: see docs/archive.md.
 """
 
+import logging
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import cache
 from io import BytesIO
 from pathlib import Path
 
 import pikepdf
 
+from reports.pdf import rules
 from reports.pdf.described import Described
+
+logger = logging.getLogger(__name__)
 
 _PROFILE = Path(__file__).parent / "profile" / "sRGB.icc"
 _CODE = re.compile(rb"<([0-9A-F]{2})> <([0-9A-F]{4,6})>")
+_MOST_TOLD = 5
 _MOST_IN_A_BLOCK = 100  # Adobe Technical Note #5411
 _UNICODE_MAP = """/CIDInit /ProcSet findresource begin
 12 dict begin
@@ -36,46 +41,62 @@ end
 """
 
 
-def finish(drawn: bytes, *, described: Described, faults: Sequence[str]) -> bytes:
-    """Return the whole file; the same bytes for the same drawing.
-
-    ``faults`` are what drawing has noticed. With one of them, or one that is noticed
-    here, the file carries no mark of PDF/A or PDF/UA: it never claims what it is not.
-    """
+def finish(drawn: bytes, *, described: Described) -> bytes:
+    """Return the whole file, without a mark; the same bytes for the same drawing."""
     with pikepdf.open(BytesIO(drawn)) as pdf:
-        fonts = _fonts(pdf)
-        for font in fonts:
+        for font in _fonts(pdf):
             _mend_unicode(font)
-        noticed = [*faults, *_faults(fonts, described)]
         pdf.Root.OutputIntents = pikepdf.Array([_output_intent(pdf)])
-        xmp = pdf.make_stream(described.xmp(is_marked=not noticed))
-        xmp.Type, xmp.Subtype = pikepdf.Name.Metadata, pikepdf.Name.XML
-        pdf.Root.Metadata = xmp
-        finished = BytesIO()
-        pdf.save(
-            finished,
-            deterministic_id=True,
-            fix_metadata_version=False,  # the metadata as it is written here
-            object_stream_mode=pikepdf.ObjectStreamMode.generate,
-        )
-    return finished.getvalue()
+        return _with_metadata(pdf, described.xmp(is_marked=False))
+
+
+def mark(finished: bytes, *, described: Described, faults: Sequence[str]) -> bytes:
+    """Return the file with the marks of PDF/A and PDF/UA if it keeps every rule.
+
+    The very bytes that carry the marks are checked. If they break one rule, or drawing
+    has noticed one of ``faults``, the file stays as it is and the breaches are logged:
+    it never claims what it is not.
+    """
+    with pikepdf.open(BytesIO(finished)) as pdf:
+        marked = _with_metadata(pdf, described.xmp(is_marked=True))
+    breaches = [*faults, *(f"{each.number}: {each.found}" for each in checked(marked))]
+    if not breaches:
+        return marked
+    logger.warning(
+        "no marks of PDF/A and PDF/UA for %s, %d breaches: %s",
+        described.keywords,
+        len(breaches),
+        "; ".join(breaches[:_MOST_TOLD]),
+    )
+    return finished
+
+
+def checked(file: bytes) -> list[rules.Fault]:
+    """Return what a file breaks; a file that cannot be checked breaks a rule."""
+    try:
+        return rules.faults(file)
+    except Exception as error:  # whatever an odd file makes the rules raise
+        return [rules.Fault(number="unchecked", found=repr(error))]
+
+
+def _with_metadata(pdf: pikepdf.Pdf, packet: bytes) -> bytes:
+    xmp = pdf.make_stream(packet)
+    xmp.Type, xmp.Subtype = pikepdf.Name.Metadata, pikepdf.Name.XML
+    pdf.Root.Metadata = xmp
+    saved = BytesIO()
+    pdf.save(
+        saved,
+        deterministic_id=True,
+        fix_metadata_version=False,  # the metadata as it is written here
+        object_stream_mode=pikepdf.ObjectStreamMode.generate,
+    )
+    return saved.getvalue()
 
 
 def _fonts(pdf: pikepdf.Pdf) -> list[pikepdf.Object]:
     """Return the fonts of the document; all pages share one list of them."""
     listed = pdf.pages[0].obj.Resources.Font
     return [listed[name] for name in sorted(listed.keys())]
-
-
-def _faults(fonts: Sequence[pikepdf.Object], described: Described) -> Iterator[str]:
-    if not described.language.strip():
-        yield "the document has no language"
-    for font in fonts:
-        descriptor = font.get("/FontDescriptor")
-        if descriptor is None or "/FontFile2" not in descriptor:
-            yield f"the font {font.BaseFont} is not embedded"
-        elif "/ToUnicode" not in font:
-            yield f"the font {font.BaseFont} has no map to Unicode"
 
 
 def _mend_unicode(font: pikepdf.Object) -> None:

@@ -1,6 +1,7 @@
 """Content in, the bytes of a PDF out: the same bytes every time."""
 
 import hashlib
+from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
 
@@ -41,12 +42,34 @@ rl_config.trustedSchemes = []
 
 
 def draw(*, document: content.Content) -> bytes:
-    """Return the PDF of a document.
+    """Return the PDF of a document, without the marks of PDF/A and PDF/UA.
 
     The same content gives the same bytes, in every process and at any time: the
     date in the file is that of the content, its identity the content's checksum.
     Raises UnprintableText and TextTooLong with the path of the field.
     """
+    return _drawn(document).file
+
+
+def issue(*, document: content.Content) -> bytes:
+    """Return the PDF as it goes out: checked, and marked if it keeps every rule.
+
+    The same bytes for the same content, like ``draw``, with what that raises.
+    """
+    drawn = _drawn(document)
+    return archive.mark(drawn.file, described=drawn.described, faults=drawn.faults)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Drawn:
+    """A file without marks, what it says about itself, what drawing has noticed."""
+
+    file: bytes
+    described: Described
+    faults: list[str]
+
+
+def _drawn(document: content.Content) -> _Drawn:
     lettering.register()
     printable.check(document)
     sheet = page.Sheet(
@@ -61,8 +84,10 @@ def draw(*, document: content.Content) -> bytes:
     _template(target, sheet, described).build(
         _story(document, sheet), canvasmaker=canvas
     )
-    return archive.finish(
-        target.getvalue(), described=described, faults=canvas.made.faults
+    return _Drawn(
+        file=archive.finish(target.getvalue(), described=described),
+        described=described,
+        faults=canvas.made.faults,
     )
 
 

@@ -58,7 +58,7 @@ def publish(
         return _end(report, state=ReportState.CANCELLED, problem=reason)
     frozen = _frozen(scope=scope, report=report, issued_at=issued_at)
     try:
-        drawn = document.draw(document=frozen)
+        drawn = document.issue(document=frozen)
     except ValueError as error:
         return _end(report, state=ReportState.FAILED, problem=str(error))
     report.content = content.to_plain(frozen)

@@ -45,12 +45,12 @@ def small_report():
 
 @pytest.fixture(scope="module")
 def whole():
-    return document.draw(document=small_report())
+    return document.issue(document=small_report())
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_of_document_keeps_every_rule(kind):
-    drawn = document.draw(document=KINDS[kind]())
+    drawn = document.issue(document=KINDS[kind]())
 
     assert archive.faults(drawn) == []
 

@@ -372,7 +372,7 @@ def test_fault_50_a_correction_leaves_the_issued_file_alone(north):
 
     first.refresh_from_db()
     assert Path(first.file.path).read_bytes() == before
-    assert document.draw(document=content.from_plain(first.content)) == before
+    assert document.issue(document=content.from_plain(first.content)) == before
     assert (second.revision, second.supersedes) == (2, first)
     assert f"replaces {first.number} revision 1" in text_of(second)
 

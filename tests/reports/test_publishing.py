@@ -31,7 +31,7 @@ def test_published_report_is_frozen_and_its_file_is_what_its_content_draws(north
     assert report.state == ReportState.PUBLISHED
     assert report.file_sha256 == hashlib.sha256(stored).hexdigest()
     assert report.checksum == content.checksum(frozen)
-    assert document.draw(document=frozen) == stored
+    assert document.issue(document=frozen) == stored
 
 
 def test_second_run_changes_nothing(north):

@@ -71,7 +71,7 @@ def test_released_it_says_by_whom_and_goes_out(north, mail, waiting):
     assert frozen.masthead.released == (
         "Released by Ada Kowalska of North Lifts (not an inspection)."
     )
-    assert document.draw(document=frozen) == pdf(waiting)
+    assert document.issue(document=frozen) == pdf(waiting)
     run_jobs(north)
     assert [address for address, _ in mail.taken] == [ANNA]
 

@@ -66,7 +66,7 @@ def keys(tmp_path, settings):
 
 @pytest.fixture(scope="module")
 def drawn():
-    return document.draw(document=sample_documents.return_to_service())
+    return document.issue(document=sample_documents.return_to_service())
 
 
 def sealed(drawn, *, now=NOW):
@@ -148,7 +148,7 @@ def test_a_report_is_sealed_once_and_what_it_draws_stays_the_same(north, keys):
     report.refresh_from_db()
     file = report.file.read()
     report.file.close()
-    again = document.draw(document=content.from_plain(report.content))
+    again = document.issue(document=content.from_plain(report.content))
     assert judged(file).intact
     assert file.startswith(again)
     assert report.file_sha256 == hashlib.sha256(file).hexdigest()

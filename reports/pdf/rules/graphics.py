@@ -1,8 +1,12 @@
 """Colours, images and forms: ISO 19005-2, 6.2.2 to 6.2.10."""
 
+from collections.abc import Iterator
+from typing import Any
+
 import pikepdf
 
-from tests.archive.rules import rule
+from reports.pdf.rules.listed import rule
+from reports.pdf.rules.opened import Opened
 
 # ISO 32000-1, annex A, but for Type 3 glyphs and PostScript.
 _OPERATORS = """
@@ -23,7 +27,7 @@ SPACES = {b"RGB ": 3, b"GRAY": 1, b"CMYK": 4}
 
 
 @rule("6.2.2")
-def operators(opened):
+def operators(opened: Opened) -> Iterator[str]:
     for one in opened.done:
         if one.operator not in OPERATORS:
             yield f"page {one.page + 1} uses the operator {one.operator}"
@@ -34,7 +38,7 @@ def operators(opened):
             yield f"page {number} has no resources of its own"
 
 
-def intents(opened):
+def intents(opened: Opened) -> list[Any]:
     return [
         each
         for each in opened.root.get("/OutputIntents", [])
@@ -43,7 +47,7 @@ def intents(opened):
 
 
 @rule("6.2.3")
-def output_intent(opened):
+def output_intent(opened: Opened) -> Iterator[str]:
     listed = intents(opened)
     if len(listed) != 1:
         yield f"{len(listed)} intents say what the colours mean"
@@ -64,7 +68,7 @@ def output_intent(opened):
 
 
 @rule("6.2.4.3")
-def device_colours(opened):
+def device_colours(opened: Opened) -> Iterator[str]:
     listed = intents(opened)
     count = int(listed[0].DestOutputProfile.N) if listed else 0
     for one in opened.done:
@@ -79,7 +83,7 @@ def device_colours(opened):
 
 
 @rule("6.2.4.4")
-def spots(opened):
+def spots(opened: Opened) -> Iterator[str]:
     for each in opened.objects:
         if isinstance(each, pikepdf.Array) and len(each) > 1:
             first = str(each[0]) if isinstance(each[0], pikepdf.Name) else ""
@@ -88,7 +92,7 @@ def spots(opened):
 
 
 @rule("6.2.5")
-def states(opened):
+def states(opened: Opened) -> Iterator[str]:
     for each in opened.dictionaries:
         if str(each.get("/Type", "")) != "/ExtGState":
             continue
@@ -99,14 +103,14 @@ def states(opened):
 
 
 @rule("6.2.6")
-def rendering(opened):
+def rendering(opened: Opened) -> Iterator[str]:
     for one in opened.done:
         if one.operator == "ri" and str(one.operands[0]) not in INTENTS:
             yield f"a rendering intent {one.operands[0]}"
 
 
 @rule("6.2.8")
-def images(opened):
+def images(opened: Opened) -> Iterator[str]:
     for each in opened.dictionaries:
         if str(each.get("/Subtype", "")) == "/Image":
             if "/Alternates" in each or "/OPI" in each:
@@ -118,7 +122,7 @@ def images(opened):
 
 
 @rule("6.2.9, mp 30-001")
-def xobjects(opened):
+def xobjects(opened: Opened) -> Iterator[str]:
     for each in opened.dictionaries:
         subtype = str(each.get("/Subtype", ""))
         if subtype == "/PS" or str(each.get("/Subtype2", "")) == "/PS":
@@ -128,7 +132,7 @@ def xobjects(opened):
 
 
 @rule("6.2.10")
-def transparency(opened):
+def transparency(opened: Opened) -> Iterator[str]:
     for each in opened.dictionaries:
         blend = each.get("/BM")
         if blend is not None and str(blend) not in BLENDS:

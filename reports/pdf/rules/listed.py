@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from tests.archive.opened import Opened
+from reports.pdf.rules.opened import Opened
 
 Check = Callable[[Opened], Iterator[str]]
 

@@ -1,10 +1,13 @@
 """The file itself: ISO 19005-2, 6.1, 6.5, 6.8 to 6.11."""
 
 import re
+from collections.abc import Iterator
+from typing import Any
 
 import pikepdf
 
-from tests.archive.rules import rule
+from reports.pdf.rules.listed import rule
+from reports.pdf.rules.opened import Opened
 
 LONGEST_STRING, LONGEST_NAME = 32767, 127
 LARGEST = 2**31 - 1
@@ -22,13 +25,13 @@ STREAM = re.compile(rb"/Length (\d+)(?:[^\n]{0,200}?|\n)>>\s*?stream(\r\n|\n)?")
 
 
 @rule("6.1.2")
-def header(opened):
+def header(opened: Opened) -> Iterator[str]:
     if not re.match(rb"%PDF-1\.[0-7](\r\n|\n|\r)%[\x80-\xff]{4}", opened.raw):
         yield "the file does not begin with its version and four bytes above 127"
 
 
 @rule("6.1.3")
-def trailer(opened):
+def trailer(opened: Opened) -> Iterator[str]:
     if "/ID" not in opened.pdf.trailer:
         yield "the trailer has no ID"
     if not re.search(rb"%%EOF(\r\n|\n|\r)?\Z", opened.raw):
@@ -36,13 +39,13 @@ def trailer(opened):
 
 
 @rule("6.1.3, mp 26-001: not encrypted")
-def encryption(opened):
+def encryption(opened: Opened) -> Iterator[str]:
     if "/Encrypt" in opened.pdf.trailer:
         yield "the file is encrypted"
 
 
 @rule("6.1.7.1")
-def streams(opened):
+def streams(opened: Opened) -> Iterator[str]:
     seen = 0
     for match in STREAM.finditer(opened.raw):
         seen += 1
@@ -57,7 +60,7 @@ def streams(opened):
 
 
 @rule("6.1.7.1: nothing outside of the file")
-def outside(opened):
+def outside(opened: Opened) -> Iterator[str]:
     for each in opened.objects:
         if isinstance(each, pikepdf.Stream):
             for key in ("/F", "/FFilter", "/FDecodeParms"):
@@ -66,17 +69,17 @@ def outside(opened):
 
 
 @rule("6.1.9")
-def objects(opened):
+def objects(opened: Opened) -> Iterator[str]:
     for match in re.finditer(rb"[\r\n]\d+( +)\d+( +)obj(.)", opened.raw, re.DOTALL):
         if match[1] != b" " or match[2] != b" " or match[3] not in b"\r\n":
             yield f"an object begins with {match[0]!r}"
 
 
 @rule("6.1.7.2")
-def filters(opened):
+def filters(opened: Opened) -> Iterator[str]:
     for each in opened.objects:
         if isinstance(each, pikepdf.Stream):
-            named = each.get("/Filter", [])
+            named: Any = each.get("/Filter", [])
             names = [named] if isinstance(named, pikepdf.Name) else list(named)
             for name in names:
                 if str(name) in ("/LZWDecode", "/Crypt"):
@@ -84,8 +87,8 @@ def filters(opened):
 
 
 @rule("6.1.13")
-def limits(opened):
-    def told(value):
+def limits(opened: Opened) -> Iterator[str]:
+    def told(value: object) -> Iterator[str]:
         if isinstance(value, pikepdf.String) and len(bytes(value)) > LONGEST_STRING:
             yield "a string is too long"
         elif isinstance(value, pikepdf.Name) and len(str(value)) - 1 > LONGEST_NAME:
@@ -107,7 +110,7 @@ def limits(opened):
 
 
 @rule("6.5.1")
-def actions(opened):
+def actions(opened: Opened) -> Iterator[str]:
     for each in opened.dictionaries:
         is_action = str(each.get("/Type", "")) == "/Action"
         if is_action and str(each.get("/S", "")) not in ALLOWED_ACTIONS:
@@ -117,14 +120,14 @@ def actions(opened):
 
 
 @rule("6.5.2")
-def triggers(opened):
+def triggers(opened: Opened) -> Iterator[str]:
     for each in (opened.root, *(page.obj for page in opened.pdf.pages)):
         if "/AA" in each:
             yield "an action of the document or a page acts by itself"
 
 
 @rule("6.4.2, mp 25-001")
-def forms(opened):
+def forms(opened: Opened) -> Iterator[str]:
     form = opened.root.get("/AcroForm")
     if form is not None:
         if "/XFA" in form:
@@ -136,20 +139,20 @@ def forms(opened):
 
 
 @rule("6.8, mp 21-001")
-def attachments(opened):
+def attachments(opened: Opened) -> Iterator[str]:
     names = opened.root.get("/Names", {})
     if "/EmbeddedFiles" in names or any("/EF" in each for each in opened.dictionaries):
         yield "a file is attached: PDF/A-2 takes PDF/A alone, ours attach nothing"
 
 
 @rule("6.9, mp 20-001")
-def layers(opened):
+def layers(opened: Opened) -> Iterator[str]:
     if "/OCProperties" in opened.root:
         yield "the document has layers, which nothing here looks into"
 
 
 @rule("6.10")
-def presentations(opened):
+def presentations(opened: Opened) -> Iterator[str]:
     if "/AlternatePresentations" in opened.root.get("/Names", {}):
         yield "the document has other presentations"
     if any("/PresSteps" in page.obj for page in opened.pdf.pages):
@@ -157,6 +160,6 @@ def presentations(opened):
 
 
 @rule("6.11")
-def requirements(opened):
+def requirements(opened: Opened) -> Iterator[str]:
     if "/Requirements" in opened.root:
         yield "the document asks for abilities of its reader"

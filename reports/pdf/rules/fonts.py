@@ -5,9 +5,12 @@ Simple TrueType fonts alone are looked into; any other kind fails.
 
 import re
 import struct
+from collections.abc import Iterator
 from functools import lru_cache
+from typing import Any
 
-from tests.archive.rules import rule
+from reports.pdf.rules.listed import rule
+from reports.pdf.rules.opened import Opened
 
 SYMBOLIC, NONSYMBOLIC = 4, 32
 MAPPED = re.compile(rb"<([0-9A-Fa-f]{2})>\s*<([0-9A-Fa-f]+)>\s*[\r\n]")
@@ -17,8 +20,8 @@ PRIVATE = (0xE000, 0xF8FF)
 class Face:
     """An embedded TrueType program: widths, and which glyph a code shows."""
 
-    def __init__(self, data):
-        self.tables = {}
+    def __init__(self, data: bytes) -> None:
+        self.tables: dict[bytes, bytes] = {}
         for n in range(struct.unpack(">H", data[4:6])[0]):
             name, _, start, size = struct.unpack(
                 ">4sIII", data[12 + 16 * n : 28 + 16 * n]
@@ -28,12 +31,12 @@ class Face:
         self.metrics = struct.unpack(">H", self.tables[b"hhea"][34:36])[0]
         self.subtables = self._subtables()
 
-    def width(self, glyph):
+    def width(self, glyph: int) -> float:
         at = 4 * min(glyph, self.metrics - 1)
         wide = struct.unpack(">H", self.tables[b"hmtx"][at : at + 2])[0]
-        return wide * 1000 / self.units
+        return float(wide * 1000 / self.units)
 
-    def _subtables(self):
+    def _subtables(self) -> dict[tuple[int, int], dict[int, int]]:
         cmap = self.tables[b"cmap"]
         found = {}
         for n in range(struct.unpack(">H", cmap[2:4])[0]):
@@ -41,11 +44,11 @@ class Face:
             found[platform, encoding] = glyphs(cmap[at:])
         return found
 
-    def glyph(self, code):
+    def glyph(self, code: int) -> int:
         return next(iter(self.subtables.values())).get(code, 0)
 
 
-def glyphs(table):
+def glyphs(table: bytes) -> dict[int, int]:
     """Return code to glyph of a subtable of format 0 or 6."""
     (form,) = struct.unpack(">H", table[:2])
     if form == 0:
@@ -58,11 +61,11 @@ def glyphs(table):
 
 
 @lru_cache(maxsize=32)
-def face(data):
+def face(data: bytes) -> Face:
     return Face(data)
 
 
-def faces(opened):
+def faces(opened: Opened) -> Iterator[tuple[Any, Face, set[int]]]:
     """Yield each font that shows text, with its program and the codes it shows."""
     for font, codes in opened.fonts.values():
         descriptor = font.get("/FontDescriptor")
@@ -70,7 +73,7 @@ def faces(opened):
             yield font, face(descriptor.FontFile2.read_bytes()), codes
 
 
-def unicode_map(font):
+def unicode_map(font: Any) -> dict[int, str]:
     written = font.ToUnicode.read_bytes() if "/ToUnicode" in font else b""
     inside = b"".join(re.findall(rb"beginbfchar(.*?)endbfchar", written, re.DOTALL))
     return {
@@ -80,7 +83,7 @@ def unicode_map(font):
 
 
 @rule("6.2.11.2")
-def kinds(opened):
+def kinds(opened: Opened) -> Iterator[str]:
     for font, codes in opened.fonts.values():
         if str(font.get("/Subtype")) != "/TrueType":
             yield f"a font of kind {font.get('/Subtype')}"
@@ -93,7 +96,7 @@ def kinds(opened):
 
 
 @rule("6.2.11.4.1, 7.21.4.1, mp 31-009")
-def embedded(opened):
+def embedded(opened: Opened) -> Iterator[str]:
     for font, _ in opened.fonts.values():
         descriptor = font.get("/FontDescriptor")
         if descriptor is None or "/FontFile2" not in descriptor:
@@ -104,14 +107,14 @@ def embedded(opened):
 
 
 @rule("6.2.11.4.2")
-def subsets(opened):
+def subsets(opened: Opened) -> Iterator[str]:
     for font, _ in opened.fonts.values():
         if not re.match(r"/[A-Z]{6}\+", str(font.get("/BaseFont"))):
             yield f"{font.get('/BaseFont')} has no tag of a subset"
 
 
 @rule("6.2.11.5, 7.21.5, mp 31-016")
-def widths(opened):
+def widths(opened: Opened) -> Iterator[str]:
     for font, program, codes in faces(opened):
         first = int(font.FirstChar)
         for code in codes:
@@ -121,7 +124,7 @@ def widths(opened):
 
 
 @rule("6.2.11.6, 7.21.6")
-def encodings(opened):
+def encodings(opened: Opened) -> Iterator[str]:
     for font, program, _ in faces(opened):
         flags = int(font.FontDescriptor.get("/Flags", 0))
         if bool(flags & SYMBOLIC) == bool(flags & NONSYMBOLIC):
@@ -135,7 +138,7 @@ def encodings(opened):
 
 
 @rule("6.2.11.7.2, 7.21.7, mp 10-001, mp 31-027")
-def letters(opened):
+def letters(opened: Opened) -> Iterator[str]:
     for font, codes in opened.fonts.values():
         mapped = unicode_map(font)
         if not mapped:
@@ -148,7 +151,7 @@ def letters(opened):
 
 
 @rule("6.2.11.7.3")
-def private_letters(opened):
+def private_letters(opened: Opened) -> Iterator[str]:
     for font, codes in opened.fonts.values():
         for code, text in unicode_map(font).items():
             if code in codes and any(
@@ -158,7 +161,7 @@ def private_letters(opened):
 
 
 @rule("6.2.11.8, 7.21.8, mp 31-030")
-def holes(opened):
+def holes(opened: Opened) -> Iterator[str]:
     for font, program, codes in faces(opened):
         for code in codes:
             if not program.glyph(code):

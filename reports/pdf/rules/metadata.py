@@ -1,10 +1,12 @@
 """What the file says of itself: ISO 19005-2, 6.6; ISO 14289-1, 5; Matterhorn 6, 7."""
 
 import re
+from collections.abc import Iterator
 from datetime import datetime
 from xml.etree import ElementTree
 
-from tests.archive.rules import rule
+from reports.pdf.rules.listed import rule
+from reports.pdf.rules.opened import Opened
 
 RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
 DC = "{http://purl.org/dc/elements/1.1/}"
@@ -16,7 +18,7 @@ SCHEMA = "{http://www.aiim.org/pdfa/ns/schema#}"
 KNOWN = {DC, XMP, PDF, A_ID, "{http://www.aiim.org/pdfa/ns/extension/}"}
 
 
-def packet(opened):
+def packet(opened: Opened) -> ElementTree.Element | None:
     """Return the metadata as XML; None where they cannot be read."""
     stream = opened.root.get("/Metadata")
     if stream is None:
@@ -27,13 +29,13 @@ def packet(opened):
         return None
 
 
-def text(told, path):
+def text(told: ElementTree.Element | None, path: str) -> str | None:
     found = told.find(f".//{path}") if told is not None else None
     return None if found is None else found.text
 
 
 @rule("6.6.2.1, mp 06-001")
-def there(opened):
+def there(opened: Opened) -> Iterator[str]:
     stream = opened.root.get("/Metadata")
     if stream is None:
         yield "the file has no metadata"
@@ -49,7 +51,7 @@ def there(opened):
 
 
 @rule("6.6.2.3")
-def schemas(opened):
+def schemas(opened: Opened) -> Iterator[str]:
     told = packet(opened)
     if told is None:
         return
@@ -64,7 +66,7 @@ def schemas(opened):
 
 
 @rule("6.6.3")
-def agreement(opened):
+def agreement(opened: Opened) -> Iterator[str]:
     told, info = packet(opened), opened.pdf.trailer.get("/Info", {})
     pairs = (
         ("/Title", f"{DC}title/{RDF}Alt/{RDF}li"),
@@ -83,33 +85,33 @@ def agreement(opened):
             yield f"{key} is told otherwise in the metadata"
 
 
-def moment(date):
+def moment(date: str) -> str:
     """Return a date of PDF as one of XMP."""
     digits = re.sub(r"[D:'Z]", "", date)
     return datetime.strptime(digits, "%Y%m%d%H%M%S%z").isoformat()
 
 
 @rule("6.6.4")
-def archive_mark(opened):
+def archive_mark(opened: Opened) -> Iterator[str]:
     told = packet(opened)
     if (text(told, f"{A_ID}part"), text(told, f"{A_ID}conformance")) != ("2", "A"):
         yield "the file does not say that it is PDF/A-2a"
 
 
 @rule("7.1, 5, mp 06-002")
-def access_mark(opened):
+def access_mark(opened: Opened) -> Iterator[str]:
     if text(packet(opened), f"{UA_ID}part") != "1":
         yield "the file does not say that it is PDF/UA-1"
 
 
 @rule("7.1, mp 06-003")
-def title(opened):
+def title(opened: Opened) -> Iterator[str]:
     if not (text(packet(opened), f"{DC}title/{RDF}Alt/{RDF}li") or "").strip():
         yield "the document has no title"
 
 
 @rule("7.1, mp 07-001, mp 07-002")
-def shown_title(opened):
+def shown_title(opened: Opened) -> Iterator[str]:
     preferences = opened.root.get("/ViewerPreferences", {})
     if not bool(preferences.get("/DisplayDocTitle", False)):
         yield "a reader shows the file's name instead of the title"

@@ -4,10 +4,14 @@ import io
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 import pikepdf
 
 TEXT = {"Tj", "TJ", "'", '"'}
+# They paint nothing, mark nothing and no rule asks for what they are given.
+_SILENT = "BT ET T* Tc Td TD TL Tm Tr Ts Tw Tz W W* c cm d gs h i j J l m M n re v w y"
+SILENT = frozenset(_SILENT.split())
 PAINTS = TEXT | {"S", "s", "f", "F", "f*", "B", "B*", "b", "b*", "sh", "Do", "EI"}
 
 
@@ -15,7 +19,7 @@ PAINTS = TEXT | {"S", "s", "f", "F", "f*", "B", "B*", "b", "b*", "sh", "Do", "EI
 class Node:
     """An element of the structure: its role, its parent, its elements in order."""
 
-    obj: pikepdf.Object
+    obj: Any
     role: str
     parent: "Node | None"
     nodes: list["Node"] = field(default_factory=list)
@@ -23,17 +27,17 @@ class Node:
     annotations: list[object] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class Done:
     """One operator: on which page, in which marks, with which font."""
 
     page: int
     operator: str
-    operands: list
+    operands: list[Any]
     is_artifact: bool
     mark: int | None
     nested_wrong: str = ""
-    font: object = None
+    font: Any = None
     saved: int = 0
 
     @property
@@ -49,18 +53,18 @@ class Opened:
 
     def __init__(self, drawn: bytes) -> None:
         self.raw = drawn
-        self.pdf = pikepdf.open(io.BytesIO(drawn))
-        self.root = self.pdf.Root
+        self.pdf: Any = pikepdf.open(io.BytesIO(drawn))
+        self.root: Any = self.pdf.Root
 
     @cached_property
-    def objects(self) -> list[pikepdf.Object]:
+    def objects(self) -> list[Any]:
         """Return every indirect object."""
         return list(self.pdf.objects)
 
     @cached_property
-    def dictionaries(self) -> list[pikepdf.Object]:
+    def dictionaries(self) -> list[Any]:
         """Return every dictionary, those of streams and inside others included."""
-        found: list[pikepdf.Object] = []
+        found: list[Any] = []
 
         def walk(value: object) -> None:
             if isinstance(value, pikepdf.Dictionary | pikepdf.Stream):
@@ -86,7 +90,7 @@ class Opened:
         if tree is None or "/K" not in tree:
             return found
 
-        def walk(obj: pikepdf.Object, parent: Node | None) -> None:
+        def walk(obj: Any, parent: Node | None) -> None:
             node = Node(obj=obj, role=str(obj.get("/S", "")), parent=parent)
             found.append(node)
             if parent is not None:
@@ -106,7 +110,7 @@ class Opened:
 
     @cached_property
     def done(self) -> list[Done]:
-        """Return every operator of every page, those of forms in their place."""
+        """Return what the pages paint and mark, forms in their place, in order."""
         return [
             one for page in range(len(self.pdf.pages)) for one in self._done_on(page)
         ]
@@ -116,11 +120,14 @@ class Opened:
         yield from self._done_in(page, obj, obj.get("/Resources"), [])
 
     def _done_in(
-        self, page: int, stream: object, resources: object, marks: list
+        self, page: int, stream: Any, resources: Any, marks: list[Any]
     ) -> Iterator[Done]:
         font, saved, marks = None, 0, list(marks)
         for instruction in pikepdf.parse_content_stream(stream):
-            operands, operator = list(instruction.operands), str(instruction.operator)
+            operator = str(instruction.operator)
+            if operator in SILENT:
+                continue
+            operands: list[Any] = list(instruction.operands)
             wrong = ""
             if operator in ("BDC", "BMC"):
                 wrong = _nested_wrong(marks, operands)
@@ -150,9 +157,9 @@ class Opened:
                     yield from self._done_in(page, inner, inside, marks)
 
     @cached_property
-    def fonts(self) -> dict[object, tuple[pikepdf.Object, set[int]]]:
+    def fonts(self) -> dict[object, tuple[Any, set[int]]]:
         """Return the fonts that text is shown in, with the codes that are shown."""
-        found: dict[object, tuple[pikepdf.Object, set[int]]] = {}
+        found: dict[object, tuple[Any, set[int]]] = {}
         for one in self.done:
             if one.operator in TEXT and one.font is not None:
                 _, codes = found.setdefault(one.font.objgen, (one.font, set()))
@@ -160,7 +167,7 @@ class Opened:
         return found
 
     @cached_property
-    def annotations(self) -> list[tuple[int, pikepdf.Object]]:
+    def annotations(self) -> list[tuple[int, Any]]:
         """Return the annotations, each with the number of its page."""
         return [
             (number, annotation)
@@ -169,7 +176,7 @@ class Opened:
         ]
 
     @cached_property
-    def parents(self) -> dict[int, pikepdf.Object]:
+    def parents(self) -> dict[int, Any]:
         """Return what the tree of parents holds under each number."""
         tree = self.root.get("/StructTreeRoot")
         numbers = list(tree.ParentTree.Nums) if tree is not None else []
@@ -178,13 +185,13 @@ class Opened:
         }
 
 
-def _listed(kids: object) -> list:
+def _listed(kids: Any) -> list[Any]:
     if kids is None:
         return []
     return list(kids) if isinstance(kids, pikepdf.Array) else [kids]
 
 
-def _mark(operands: list) -> object:
+def _mark(operands: list[Any]) -> object:
     if str(operands[0]) == "/Artifact":
         return "artifact"
     properties = operands[1] if len(operands) > 1 else None
@@ -193,7 +200,7 @@ def _mark(operands: list) -> object:
     return None
 
 
-def _nested_wrong(marks: list, operands: list) -> str:
+def _nested_wrong(marks: list[Any], operands: list[Any]) -> str:
     mark = _mark(operands)
     if mark == "artifact" and any(isinstance(m, int) for m in marks):
         return "an artifact inside content"

@@ -1,9 +1,11 @@
 """The structure: ISO 19005-2, 6.7; ISO 14289-1, 7.1 to 7.9; Matterhorn 2, 9 to 19."""
 
 import re
+from collections.abc import Iterator
 from itertools import pairwise
 
-from tests.archive.rules import rule
+from reports.pdf.rules.listed import rule
+from reports.pdf.rules.opened import Opened
 
 # ISO 32000-1, 14.8.4.
 _STANDARD = """
@@ -34,13 +36,13 @@ LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-([A-Z]{2}|\d{3}))?")
 
 
 @rule("6.7.2.2, 6.2")
-def marked(opened):
+def marked(opened: Opened) -> Iterator[str]:
     if not opened.root.get("/MarkInfo", {}).get("/Marked", False):
         yield "the file does not say that it is tagged"
 
 
 @rule("6.7.3.3, 7.1")
-def tree(opened):
+def tree(opened: Opened) -> Iterator[str]:
     if not opened.nodes:
         yield "the file has no structure"
     for node in opened.nodes:
@@ -50,7 +52,7 @@ def tree(opened):
 
 
 @rule("6.7.3.4, 7.1, mp 02-001, mp 02-003, mp 02-004")
-def roles(opened):
+def roles(opened: Opened) -> Iterator[str]:
     mapped = opened.root.get("/StructTreeRoot", {}).get("/RoleMap", {})
     if len(mapped.keys() if mapped else ()):
         yield "roles are mapped, which nothing here looks into"
@@ -60,7 +62,7 @@ def roles(opened):
 
 
 @rule("7.2, mp 09-004, mp 09-005")
-def nesting(opened):
+def nesting(opened: Opened) -> Iterator[str]:
     for node in opened.nodes:
         above = node.parent.role if node.parent else ""
         if node.role in HELD_BY and above not in HELD_BY[node.role]:
@@ -73,7 +75,7 @@ def nesting(opened):
 
 
 @rule("6.7.4, 7.2, mp 11-001")
-def language(opened):
+def language(opened: Opened) -> Iterator[str]:
     told = str(opened.root.get("/Lang", ""))
     if not LANGUAGE.fullmatch(told):
         yield f"the language is {told!r}"
@@ -83,7 +85,7 @@ def language(opened):
 
 
 @rule("7.3, mp 13-004")
-def figures(opened):
+def figures(opened: Opened) -> Iterator[str]:
     for node in opened.nodes:
         if node.role in ("/Figure", "/Formula"):
             told = str(node.obj.get("/Alt", "")) or str(node.obj.get("/ActualText", ""))
@@ -92,7 +94,7 @@ def figures(opened):
 
 
 @rule("7.4.2, mp 14-002, mp 14-003")
-def heading_levels(opened):
+def heading_levels(opened: Opened) -> Iterator[str]:
     levels = [int(n.role[2:]) for n in opened.nodes if HEADING.fullmatch(n.role)]
     if levels and levels[0] != 1:
         yield f"the first heading is of level {levels[0]}"
@@ -102,13 +104,13 @@ def heading_levels(opened):
 
 
 @rule("7.4.4, mp 14-006, mp 14-007")
-def one_kind_of_heading(opened):
+def one_kind_of_heading(opened: Opened) -> Iterator[str]:
     if any(node.role == "/H" for node in opened.nodes):
         yield "headings without a level"
 
 
 @rule("7.5, mp 15-003")
-def heads_of_tables(opened):
+def heads_of_tables(opened: Opened) -> Iterator[str]:
     for node in opened.nodes:
         if node.role == "/TH":
             told = node.obj.get("/A", {})
@@ -119,7 +121,7 @@ def heads_of_tables(opened):
 
 
 @rule("7.5, 7.2, mp 15-005: each row as long as the others, each table with heads")
-def regular_tables(opened):
+def regular_tables(opened: Opened) -> Iterator[str]:
     for node in opened.nodes:
         if node.role != "/Table":
             continue
@@ -131,7 +133,7 @@ def regular_tables(opened):
 
 
 @rule("7.6")
-def lists(opened):
+def lists(opened: Opened) -> Iterator[str]:
     for node in opened.nodes:
         has_labels = any(
             part.role == "/Lbl" for item in node.nodes for part in item.nodes
@@ -142,14 +144,14 @@ def lists(opened):
 
 
 @rule("7.9, mp 19-003, mp 19-004")
-def notes(opened):
+def notes(opened: Opened) -> Iterator[str]:
     seen = [str(n.obj.get("/ID", "")) for n in opened.nodes if n.role == "/Note"]
     if "" in seen or len(set(seen)) != len(seen):
         yield "a note without an identity of its own"
 
 
 @rule("7.1: something is read")
-def nothing_empty(opened):
+def nothing_empty(opened: Opened) -> Iterator[str]:
     for node in opened.nodes:
         is_leaf = not (node.nodes or node.marks or node.annotations)
         if is_leaf and node.role not in ("/TD", "/TH", "/Lbl", "/LBody", "/Div"):
