@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.rehearsals.__main__ import NAMES
+
 ROOT = Path(__file__).parents[1]
 ROW = re.compile(
     r"^\| (?P<faults>[0-9][0-9, to]*) \|.*\| (?P<tests>[^|]*) \|$", re.MULTILINE
@@ -47,12 +49,12 @@ def test_each_fault_is_named_by_a_test_of_its_row(faults, tests):
     assert faults <= set().union(*(named_in(path) for path in tests))
 
 
-def test_every_fault_of_intake_is_on_the_page():
+def test_every_fault_is_on_the_page():
     known = set().union(*(faults for faults, _ in rows()))
 
-    # 22 and 33 are numbers without a fault.
-    assert set(range(8, 45)) - {22, 33} <= known
-    assert 55 in known
+    # These are numbers without a fault.
+    assert set(range(1, 64)) - {22, 33, 48, 54} <= known
+    assert set(range(70, 83)) <= known
 
 
 ATTACK = re.compile(
@@ -72,9 +74,17 @@ def test_every_attack_that_once_held_is_tried_by_a_test_that_is_there():
 
     assert [n for n in found if n[0] == "A"] == [f"A{i}" for i in range(1, 4)]
     assert [n for n in found if n[0] == "B"] == [f"B{i}" for i in range(1, 12)]
+    assert [n for n in found if n[0] == "C"] == [f"C{i}" for i in range(1, 12)]
     for name, tests in found.items():
         assert tests, name
         for test in tests:
             path, _, function = test.partition("::")
             text = (ROOT / path).read_text(encoding="utf-8")
             assert f"def {function}(" in text, f"{name}: {test}"
+
+
+def test_every_bad_day_that_no_test_plays_is_a_command():
+    page = (ROOT / "docs/faults.md").read_text(encoding="utf-8")
+    commands = re.findall(r"^\| `([a-z_]+)` \| ", page, re.MULTILINE)
+
+    assert sorted(commands) == NAMES

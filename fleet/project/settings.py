@@ -129,6 +129,7 @@ MIDDLEWARE = [
     "fleet.platform.watching.counting.CountRequests",
     "fleet.platform.api.whole.WholeBody",
     "fleet.platform.access.content_policy.SayPolicy",
+    "fleet.platform.api.https_only.RefusePlain",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -181,6 +182,10 @@ SESSION_COOKIE_AGE = SESSION_HOURS * 3600
 CONFIRM_MINUTES = env.env_int("CONFIRM_MINUTES", default=15, minimum=1)
 SUPERUSER_SECOND_FACTOR = env.env_bool("SUPERUSER_SECOND_FACTOR", default=True)
 SECOND_FACTOR_TRIES = env.env_int("SECOND_FACTOR_TRIES", default=5, minimum=1)
+# How many half minutes early or late a one-time code is taken besides its own.
+ONE_TIME_CODE_STEPS = env.env_int(
+    "ONE_TIME_CODE_STEPS", default=0, minimum=0, maximum=1
+)
 
 # --- language and time ----------------------------------------------------------------
 LANGUAGE_CODE = "en"

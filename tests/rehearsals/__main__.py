@@ -8,7 +8,7 @@ from pathlib import Path
 NAMES = sorted(
     path.stem
     for path in Path(__file__).parent.glob("*.py")
-    if "def rehearse(" in path.read_text(encoding="utf-8")
+    if "\ndef rehearse(" in path.read_text(encoding="utf-8")
 )
 # What must be nothing in the end.
 NONE = ("lost", "doubled", "from_after_the_minute", "different")

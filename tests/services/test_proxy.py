@@ -5,6 +5,7 @@ time. What is slow must not reach it.
 """
 
 import contextlib
+import json
 import socket
 import ssl
 import subprocess
@@ -161,13 +162,30 @@ def logged(path, word, *, least):
 
 def test_plain_http_leads_to_https_and_no_log_holds_a_path(proxy, tmp_path):
     plain, tls = proxy
-    with socket.create_connection(("127.0.0.1", plain), timeout=10) as line:
-        line.sendall(b"GET /api/v1/calendars/k3y HTTP/1.1\r\nHost: localhost\r\n\r\n")
-        said = line.recv(65536)
+    said = said_to(plain, "/set-password/MQ/k3y")
     answered(tls)
 
     assert b" 301 " in said.partition(b"\r\n")[0]
-    assert b"https://localhost/api/v1/calendars/k3y" in said
+    assert b"https://localhost/set-password/MQ/k3y" in said
     assert logged(tmp_path / "access.log", " 301 ", least=1) == 1
     assert "k3y" not in (tmp_path / "access.log").read_text()
     assert "k3y" not in (tmp_path / "error.log").read_text()
+
+
+@pytest.mark.parametrize("path", ["/api/v1/calendars/k3y", "/metrics"])
+def test_a_program_without_https_is_refused_and_not_led_on(proxy, path):
+    plain, _ = proxy
+
+    head, _, body = said_to(plain, path).partition(b"\r\n\r\n")
+
+    assert b" 403 " in head.partition(b"\r\n")[0]
+    assert b"Location" not in head
+    assert json.loads(body)["code"] == "https-required"
+
+
+def said_to(port, path):
+    """Return what is said to a request in the clear."""
+    asked = f"GET {path} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n"
+    with socket.create_connection(("127.0.0.1", port), timeout=10) as line:
+        line.sendall(asked.encode())
+        return b"".join(iter(lambda: line.recv(65536), b""))

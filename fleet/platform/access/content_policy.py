@@ -35,8 +35,6 @@ NOTHING = f"default-src 'none'; {NO_OBJECTS}; {NO_FRAMES}"
 _BY_TYPE = {
     "text/html": PAGE,
     "image/svg+xml": DRAWING,
-    # A browser's own viewer may be kept from showing it by more.
-    "application/pdf": NO_FRAMES,
 }
 
 

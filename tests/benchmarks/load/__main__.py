@@ -64,7 +64,7 @@ print(json.dumps(house.register(machines=int(sys.argv[1]))))
 
 
 def measure(given: argparse.Namespace) -> running.Figures:
-    """Return the figures of one run."""
+    """Return the figures of one run, told before its servers end."""
     with tempfile.TemporaryDirectory(prefix="ropeseat-load-", dir="/tmp") as folder:
         # The embedded server of root runs as another user, who must get in.
         Path(folder).chmod(0o711)
@@ -74,17 +74,27 @@ def measure(given: argparse.Namespace) -> running.Figures:
             served.keys = json.loads(
                 served.run(sys.executable, "-c", REGISTER, str(given.technicians))
             )
+            _say("registered")
             with served.shipped(), served.worker():
-                return _measured(served, given)
+                figures = _measured(served, given)
+                # Servers take their time to end; whoever waits has the figures already.
+                running.tell(figures, as_json=given.json, width=24)
+                sys.stdout.flush()
+            return figures
         finally:
             for server in (served.database, served.broker):
                 server.stop()
+
+
+def _say(what: str) -> None:
+    sys.stderr.write(f"{time.strftime('%H:%M:%S')} {what}\n")
 
 
 def _measured(served: Served, given: argparse.Namespace) -> running.Figures:
     highest = memory.Highest(folder=str(served.folder))
     with highest.watching():
         begun = time.perf_counter()
+        _say("served; clients begin")
         found = clients.run(
             address=served.address,
             keys=served.keys,
@@ -127,7 +137,6 @@ def arguments() -> argparse.Namespace:
 def main() -> None:
     given = arguments()
     figures = measure(given)
-    running.tell(figures, as_json=given.json, width=24)
     if figures["lost"] or figures["upload_failed"] or figures["list_failed"]:
         sys.exit(1)
 

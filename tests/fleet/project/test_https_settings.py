@@ -1,11 +1,13 @@
 """What is said of HTTPS, and what of it can be said apart (ASVS 5.0, 3.4.1)."""
 
+import json
 import os
 import subprocess
 import sys
 
 import pytest
 
+from fleet.platform.api.https_only import RefusePlain
 from tests.fleet.installation import ROOT
 
 _COOKIES = """
@@ -53,3 +55,38 @@ def answer_of(asked, given):
         check=True,
     )
     return done.stdout.strip()
+
+
+@pytest.mark.parametrize("path", ["/api/v1/machines", "/api/v1/uploads", "/metrics"])
+def test_a_program_without_https_is_told_so_and_not_led_on(settings, rf, path):
+    settings.SECURE_SSL_REDIRECT = True
+
+    answer = RefusePlain(lambda _: pytest.fail("it went in"))(rf.post(path))
+
+    assert answer.status_code == 403
+    assert json.loads(answer.content)["code"] == "https-required"
+    assert "Location" not in answer
+
+
+@pytest.mark.parametrize(
+    ("path", "asked"),
+    [
+        ("/machines", {"secure": False}),
+        ("/health/live", {"secure": False}),
+        ("/api/v1/machines", {"secure": True}),
+    ],
+)
+def test_browsers_health_and_https_go_on(settings, rf, path, asked):
+    settings.SECURE_SSL_REDIRECT = True
+
+    assert RefusePlain(lambda _: "went on")(rf.get(path, **asked)) == "went on"
+
+
+def test_a_client_is_refused_by_the_whole_service(settings, client):
+    settings.SECURE_SSL_REDIRECT = True
+
+    refused = client.get("/api/v1/machines", headers={"Authorization": "Bearer x"})
+
+    assert refused.status_code == 403
+    assert refused["Content-Type"] == "application/problem+json"
+    assert client.get("/log-in").status_code == 301

@@ -8,6 +8,7 @@ import secrets
 from datetime import datetime, timedelta
 from urllib.parse import quote, urlencode
 
+from django.conf import settings
 from django_otp import oath
 
 from fleet.platform import sealing
@@ -17,8 +18,6 @@ from fleet.platform.models.second_factor import FactorKind
 ISSUER = "Ropeseat"
 DIGITS = 6
 STEP_S = 30
-# A clock may be half a minute off; RFC 6238, 5.2 recommends one step.
-TOLERANCE_STEPS = 1
 SECRET_BYTES = 20
 # How long a secret waits for its first code.
 WAITS = timedelta(hours=1)
@@ -52,7 +51,11 @@ def address(*, person: Person, secret: str) -> str:
 
 
 def take(*, row: SecondFactor, code: str, at: datetime) -> bool:
-    """Take a code of a locked row if it is right and later than all taken before."""
+    """Take a code of a locked row if it is right and later than all taken before.
+
+    A code lives for its own 30 s (ASVS 5.0, 6.5.5), and for a step before and after
+    them where ONE_TIME_CODE_STEPS says so, for clocks that are off (RFC 6238, 5.2).
+    """
     text = code.replace(" ", "")
     if not (text.isascii() and text.isdigit() and len(text) == DIGITS):
         return False
@@ -60,7 +63,9 @@ def take(*, row: SecondFactor, code: str, at: datetime) -> bool:
     checked = oath.TOTP(secret, step=STEP_S, digits=DIGITS)
     checked.time = at.timestamp()
     earliest = None if row.last_step is None else row.last_step + 1
-    if not checked.verify(int(text), tolerance=TOLERANCE_STEPS, min_t=earliest):
+    if not checked.verify(
+        int(text), tolerance=settings.ONE_TIME_CODE_STEPS, min_t=earliest
+    ):
         return False
     row.last_step, row.last_used_at = checked.t(), at
     row.save(update_fields=["last_step", "last_used_at"])

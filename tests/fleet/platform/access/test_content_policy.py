@@ -5,10 +5,11 @@ from html.parser import HTMLParser
 
 import pytest
 from django.contrib import admin
+from django.http import HttpResponse
 from django.urls import reverse
 
 from fleet.models import Person
-from fleet.platform.access.content_policy import HEADER
+from fleet.platform.access.content_policy import HEADER, SayPolicy
 from tests import browsers, callers, estates, factories
 from tests.browsers import get
 
@@ -64,6 +65,15 @@ def test_whatever_is_no_page_loads_nothing(north, path):
     found = policy(answer)
     assert set(found) == {"default-src", "object-src", "base-uri", "frame-ancestors"}
     assert set(found.values()) == {"'none'"}
+
+
+def test_a_document_loads_nothing(rf):
+    def answer(_):
+        return HttpResponse(b"%PDF-1.7", content_type="application/pdf")
+
+    found = policy(SayPolicy(answer)(rf.get("/")))
+
+    assert found["default-src"] == found["object-src"] == found["base-uri"] == "'none'"
 
 
 def test_static_files_have_one_too(client):

@@ -246,8 +246,9 @@ def test_an_older_code_is_not_taken_after_a_later_one(office, clock):
     assert callers.is_problem(answer, 403, "second-factor-wrong")
 
 
-@pytest.mark.parametrize("off_s", [-90, 90])
-def test_a_code_of_another_time_is_wrong(office, clock, off_s):
+@pytest.mark.parametrize("off_s", [-90, -30, 30, 90])
+def test_a_code_lives_for_its_own_half_minute(office, clock, settings, off_s):
+    settings.ONE_TIME_CODE_STEPS = 0
     secret, _ = enrolled(office)
     clock.shift(timedelta(minutes=10))
     at = timezone.now() + timedelta(seconds=off_s)
@@ -257,6 +258,22 @@ def test_a_code_of_another_time_is_wrong(office, clock, off_s):
     )
 
     assert callers.is_problem(answer, 403, "second-factor-wrong")
+
+
+@pytest.mark.parametrize("off_s", [-30, 30])
+def test_clocks_may_be_half_a_minute_off_where_the_server_says_so(
+    office, clock, settings, off_s
+):
+    settings.ONE_TIME_CODE_STEPS = 1
+    secret, _ = enrolled(office)
+    clock.shift(timedelta(minutes=10))
+    at = timezone.now() + timedelta(seconds=off_s)
+
+    answer = post(
+        log_in(office), f"{PATH}/verify", {"code": browsers.code(secret, at=at)}
+    )
+
+    assert answer.status_code == 204
 
 
 def test_wrong_codes_are_counted_and_then_even_the_right_one_waits(
