@@ -106,6 +106,9 @@ class _AbsentOut(serializers.Serializer[Any]):
 class _GaugeOut(serializers.Serializer[Any]):
     code = serializers.CharField()
     name = serializers.CharField()
+    resolution_mm = serializers.FloatField(
+        allow_null=True, help_text="The least step that it shows; null: not known."
+    )
 
 
 class PacksOut(serializers.Serializer[Any]):

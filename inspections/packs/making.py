@@ -233,10 +233,9 @@ def _work(row: PlannedWork) -> dict[str, Any]:
     }
 
 
-def _gauges(scope: Scope) -> Iterator[dict[str, str]]:
+def _gauges(scope: Scope) -> Iterator[dict[str, Any]]:
     rows = Gauge.objects.within(scope).filter(retired_on=None)
-    for code, name in rows.values_list("code", "name"):
-        yield {"code": code, "name": name}
+    yield from rows.values("code", "name", "resolution_mm")
 
 
 def _told(scope: Scope) -> str:

@@ -1,4 +1,6 @@
 // The grid: one field for each place, the next one by itself, its tick once it is kept.
+// A number is complete, and kept without a key, once it has the digits that its gauge
+// shows; Backspace in the empty field after it takes it up again.
 import * as bands from "./bands.js";
 import { button, complain, h, say, t, written } from "./dom.js";
 import * as kept from "./kept.js";
@@ -9,7 +11,8 @@ import * as store from "./store.js";
 /** @typedef {import("./types.d.ts").Spot} Spot */
 /** @typedef {import("./types.d.ts").Reading} Reading */
 /** @typedef {{ visit: import("./types.d.ts").Visit, pack: import("./types.d.ts").Pack,
- *   readings: Reading[], units: Record<string, string> }} About */
+ *   readings: Reading[], units: Record<string, string>, gauges: Record<string, string>,
+ *   beside: Record<string, Record<string, any>> }} About */
 
 const DRAWN = ["rope_diameter", "rope_crown_height", "rope_crown_step", "seat_band_width",
   "groove_bottom_depth", "bottom_clearance", "seat_gauge_fit", "slot_width", "rim_thickness",
@@ -38,6 +41,19 @@ const isOf = (each, item, spot) => each.state !== "replaced" && each.kind === it
 const unitOf = (item, about) =>
   (item.units[about.units[item.quantity]] ? about.units[item.quantity] : item.unit);
 
+/** The gauge chosen for a kind, while it is in use. @param {Item} item @param {About} about */
+const gaugeOf = (item, about) => about.pack.gauges.find((each) => each.code === about.gauges[item.kind]);
+
+/** Whether a number has all the digits that its gauge shows. @param {string} typed @param {Item} item @param {About} about */
+function isComplete(typed, item, about) {
+  const step_mm = gaugeOf(item, about)?.resolution_mm;
+  if (!step_mm || item.quantity !== "length") return false;
+  const [top, bottom] = item.units[unitOf(item, about)];
+  const digits = Math.ceil(-Math.log10((step_mm * Number(bottom)) / Number(top)) - 1e-9);
+  const [, shown] = /^-?\d+\.(\d+)$/.exec(numbers.plain(typed)) ?? [];
+  return digits > 0 && shown?.length === digits;
+}
+
 /** @param {Item} item @param {Spot} spot @param {string} unit */
 export function lastOf(item, spot, unit) {
   if (!spot.last) return "";
@@ -48,10 +64,10 @@ export function lastOf(item, spot, unit) {
 /** @param {Item} item @param {About} about */
 export function grid(item, about) {
   const more = item.place_keys.filter((key) => item.places.every((spot) => !(key.key in spot.place)));
-  /** @type {Record<string, any>} */
-  const place = {};
-  const needed = more.filter((key) => key.needed).map((key) => placeField(key, place));
-  const other = more.filter((key) => !key.needed && (key.values || key.number)).map((key) => placeField(key, place));
+  // What was said beside a grid stands there again when the visit is opened again.
+  const place = about.beside[item.kind] ??= {};
+  const needed = more.filter((key) => key.needed).map((key) => placeField(key, place, about));
+  const other = more.filter((key) => !key.needed && (key.values || key.number)).map((key) => placeField(key, place, about));
   const rows = h("ul", { class: "grid" }, ...item.places.map((spot) => row(item, spot, about, place)));
   return h("section", { class: "item", "data-kind": item.kind },
     h("h3", null, item.name),
@@ -64,16 +80,18 @@ export function grid(item, about) {
     ...needed, rows);
 }
 
-/** @param {import("./types.d.ts").PlaceKey} key @param {Record<string, any>} place */
-function placeField(key, place) {
+/** @param {import("./types.d.ts").PlaceKey} key @param {Record<string, any>} place @param {About} about */
+function placeField(key, place, about) {
   const change = (/** @type {any} */ e) => {
     const given = e.target.value.trim();
     if (given === "") delete place[key.key];
     else place[key.key] = key.number ? Number(given.replace(",", ".")) : given;
+    store.remember(`beside|${about.visit.reference}`, about.beside).catch(complain);
   };
+  const value = place[key.key] ?? "";
   return h("label", null, key.words, key.values
-    ? h("select", { change }, h("option", { value: "" }, "-"), ...key.values.map((each) => h("option", { value: each.value }, each.words)))
-    : h("input", { change, inputmode: key.number ? "decimal" : "text", maxlength: 40 }));
+    ? h("select", { change }, h("option", { value: "" }, "-"), ...key.values.map((each) => h("option", { value: each.value, selected: each.value === value }, each.words)))
+    : h("input", { change, value, inputmode: key.number ? "decimal" : "text", maxlength: 40 }));
 }
 
 /** A rope or groove that is not on the list. */
@@ -111,7 +129,7 @@ function row(item, spot, about, extra) {
     const reading = await kept.keep({
       visit: about.visit.reference, kind: item.kind, number_by: item.number_by, number: spot.number,
       place: { ...spot.place, ...extra }, typed, value, unit: item.words.length ? "" : unit(),
-      judged: answer.judged, ...(note && { note }), ...(before && { mends: before }),
+      judged: answer.judged, gauge: item.words.length ? "" : gaugeOf(item, about)?.code ?? "", ...(note && { note }), ...(before && { mends: before }),
     });
     shown(tick, reading);
     const odd = surprises(spot, answer.value);
@@ -171,12 +189,16 @@ function typing(...given) {
     inputmode: "decimal", enterkeyhint: "next", autocomplete: "off", maxlength: 40,
     "aria-label": [item.name, spot.words].filter(Boolean).join(", "), "data-unit": unit(), class: "value",
     keydown: (/** @type {KeyboardEvent} */ e) => {
-      if (e.key !== "Enter") return;
+      if (e.key !== "Enter" && (e.key !== "Backspace" || input.value || !input.back)) return;
       e.preventDefault();
-      input.keep().catch(complain);
+      if (e.key === "Enter") return void input.keep().catch(complain);
+      // The number just kept is taken up again: what is kept then mends it.
+      input.back.value = input.back.typed;
+      input.back.focus();
     },
-    input: () => {
+    input: (/** @type {InputEvent} */ e) => {
       clearTimeout(input.later);
+      if (e.inputType !== "deleteContentBackward" && isComplete(input.value, item, about)) return void input.keep().catch(complain);
       input.later = setTimeout(() => store.remember(draft, input.value).catch(complain), 250);
     },
   });
@@ -187,9 +209,10 @@ function typing(...given) {
     clearTimeout(input.later);
     try {
       if (!(await keep(typed))) return;
+      input.typed = typed;
       input.value = "";
-      const all = [...document.querySelectorAll("input.value")];
-      const next = /** @type {HTMLElement | undefined} */ (all[all.indexOf(input) + 1]);
+      const next = after(input);
+      if (next) next.back = input;
       if (next) next.focus();
       else input.blur();
     } finally {
@@ -204,6 +227,12 @@ function typing(...given) {
     if (kept && !input.value) input.value = kept;
   }, complain);
   return input;
+}
+
+/** Return the next field that shows and has no tick yet. @param {any} [input] @returns {any} */
+export function after(input) {
+  const all = /** @type {any[]} */ ([...document.querySelectorAll("input.value")]);
+  return all.slice(all.indexOf(input) + 1).find((each) => each.offsetParent && !each.closest("li").querySelector("output").textContent);
 }
 
 /** The keys that a number pad lacks, within reach of a thumb. @param {About} about */
@@ -222,6 +251,11 @@ export function keys(about) {
     input.blur();
     input.focus();
   } });
+  const gauge = h("select", { "aria-label": t("Gauge"), change: () => {
+    about.gauges[input.about.item.kind] = gauge.value;
+    store.remember("gauges", about.gauges).catch(complain);
+    input.focus();
+  } });
   document.addEventListener("focusin", (/** @type {any} */ e) => {
     if (bar.contains(e.target)) return;
     input = e.target.about ? e.target : null;
@@ -229,11 +263,13 @@ export function keys(about) {
     if (!input) return;
     const { item, same } = input.about;
     unit.replaceChildren(...Object.keys(item.units).map((each) => h("option", { value: each, selected: each === unitOf(item, about) }, each)));
+    gauge.replaceChildren(h("option", { value: "" }, t("Gauge")), ...about.pack.gauges.map((each) =>
+      h("option", { value: each.code, selected: each === gaugeOf(item, about) }, each.name)));
     bar.replaceChildren(
       ...(same() ? [key(`= ${same()}`, () => input.keep(same()), t("Same as last"))] : []),
       ...(item.signed ? [key("\u2212", put("-"), t("Minus"))] : []),
       ...(unitOf(item, about) === "in" ? [key("/", put("/"), t("Fraction")), key("\u2423", put(" "), t("Space"))] : []),
-      unit, key("\u2713", () => input.keep(), t("Keep")));
+      ...(about.pack.gauges.length ? [gauge] : []), unit, key("\u2713", () => input.keep(), t("Keep")));
   });
   return bar;
 }

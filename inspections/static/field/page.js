@@ -13,6 +13,8 @@ import * as wave from "./wave.js";
 
 const main = /** @type {HTMLElement} */ (document.getElementById("field"));
 const AGAIN_MS = 30_000;
+/** A visit is gone on with for so long after it was last open. */
+const GOES_ON_MS = 6 * 3_600_000;
 
 /** @type {Record<string, (given: string) => Promise<Node[]>>} */
 const SCREENS = {
@@ -60,6 +62,9 @@ async function draw(quiet) {
   if (!quiet) {
     window.scrollTo(0, 0);
     say("");
+    // A comfort: where it is not kept, one goes there by hand.
+    await store.remember("here", { hash: location.hash, at: Date.now() }).catch(() => {});
+    if (name === "visit") await visiting.goOn(rest[0] ?? "");
   }
 }
 
@@ -91,6 +96,8 @@ async function start() {
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && quietly());
   window.addEventListener("field-kept", quietly);
   window.setInterval(quietly, AGAIN_MS);
+  const here = await store.remembered("here");
+  if (!location.hash && here?.hash.startsWith("#/visit/") && Math.abs(Date.now() - here.at) < GOES_ON_MS) history.replaceState(null, "", here.hash);
   await draw();
   if ("serviceWorker" in navigator) navigator.serviceWorker.register("/field/worker.js", { scope: "/field/" }).catch(() => {});
   await quietly();

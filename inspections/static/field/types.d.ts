@@ -200,7 +200,7 @@ export interface Pack {
   fitted: { sheave: string | null; rope_set: string | null };
   visit_kinds: VisitKind[];
   works: Work[];
-  gauges: { code: string; name: string }[];
+  gauges: { code: string; name: string; resolution_mm: number | null }[];
   /** When the server made it, by its clock. */
   made_at: string;
 }

@@ -53,7 +53,8 @@ export async function screen(reference) {
   const more = kind.more ?? [];
   const alarm = h("div");
   const readings = await kept.readingsOf(reference);
-  const about = { visit, pack, readings, alarm, units: (await store.remembered("units")) ?? {} };
+  const about = { visit, pack, readings, alarm, units: (await store.remembered("units")) ?? {},
+    gauges: (await store.remembered("gauges")) ?? {}, beside: (await store.remembered(`beside|${reference}`)) ?? {} };
   about.alarm.replaceChildren(...[alarms(pack, readings, await toldOf(visit))].filter((each) => each !== null));
   const refresh = async () => {
     if (!document.contains(alarm)) return store.happened.removeEventListener("changed", refresh);
@@ -77,6 +78,13 @@ export async function screen(reference) {
     h("p", null, t("Read {when}", { when: day(visit.begun_at) })), way(t("To what was typed"), "outbox"),
     entry.keys(about),
   ].filter(Boolean);
+}
+
+/** Be where the last reading left off. @param {string} reference */
+export async function goOn(reference) {
+  const last = (await kept.readingsOf(reference)).at(-1);
+  const tick = last && document.querySelector(`output[data-reading="${last.reference}"]`);
+  if (tick) (entry.after(tick.closest("li")?.querySelector("input.value")) ?? entry.after())?.focus();
 }
 
 /** @param {import("./types.d.ts").Step} step @param {string} n @param {entry.About} about */

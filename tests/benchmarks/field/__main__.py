@@ -37,7 +37,7 @@ _PATIENCE_S = 90.0
 
 
 def measure(given: argparse.Namespace) -> running.Figures:
-    """Return the figures of one run."""
+    """Return the figures of one run, told before anything is taken down."""
     begun = time.perf_counter()
     with tempfile.TemporaryDirectory(prefix="ropeseat-field-", dir="/tmp") as folder:
         # The embedded server of root runs as another user, who must get in.
@@ -46,12 +46,16 @@ def measure(given: argparse.Namespace) -> running.Figures:
         try:
             server.install()
             with playwright.sync_playwright() as driver:
-                figures = _lived(server, driver, given)
+                figures = _lived(server, driver, given) | {
+                    "seconds": round(time.perf_counter() - begun, 1)
+                }
+                running.tell(figures, as_json=given.json, width=24)
+                sys.stdout.flush()
+                return figures
         finally:
             server.down(counted=False)
             for each in (server.database, server.broker):
                 each.stop()
-    return figures | {"seconds": round(time.perf_counter() - begun, 1)}
 
 
 def _lived(
@@ -141,6 +145,15 @@ class _Story:
         self.happened: Counter[str] = Counter()
 
     def lived(self) -> running.Figures:
+        """Live through all of it; what stopped it early is told with the figures."""
+        try:
+            self._days()
+        except (AssertionError, TimeoutError, playwright.Error) as problem:
+            _note("stopped", repr(problem))
+            return self._compared() | {"stopped_by": str(problem)[:300]}
+        return self._compared()
+
+    def _days(self) -> None:
         rounds = self.given.machines
         for turn in range(rounds):
             for person in self.people:
@@ -154,7 +167,6 @@ class _Story:
             self._asked_again(person)
             person.has_sent()
             person.die()
-        return self._compared()
 
     def _asked_again(self, person: Technician) -> None:
         """Give the phone time to hear from a restored server what it lacks."""
@@ -174,7 +186,9 @@ class _Story:
         _note(machine, "is entered")
         person.wake(signal=False)
         person.begin(machine)
-        wanted = min(self.given.readings, len(person.open_fields()))
+        there = len(person.open_fields())
+        wanted = min(self.given.readings, there)
+        _note(machine, "has fields:", there)
         falls = set(self.chance.sample(range(wanted), min(self.given.falls, wanted)))
         for number in range(wanted):
             fields = person.open_fields()
@@ -329,8 +343,7 @@ def arguments() -> argparse.Namespace:
 def main() -> None:
     given = arguments()
     figures = measure(given)
-    running.tell(figures, as_json=given.json, width=24)
-    if figures["lost"] or figures["doubled"] or figures["unknown"]:
+    if any(figures.get(bad) for bad in ("lost", "doubled", "unknown", "stopped_by")):
         sys.exit(1)
 
 

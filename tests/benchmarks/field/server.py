@@ -28,6 +28,7 @@ from django.db import transaction
 from django.utils import timezone
 from fleet.models import Membership, Person
 from fleet.platform.access import pairing
+from inspections.models import Gauge
 from tests import callers, factories
 
 phones, machines = int(sys.argv[1]), int(sys.argv[2])
@@ -39,6 +40,8 @@ with transaction.atomic():
     cast = factories.cast(code="field", entry=entry)
     callers.confine(cast)
     member = cast.memberships["TECHNICIAN"]
+    Gauge.objects.create(contractor=member.contractor, code="c-1", name="calliper",
+        resolution_mm=0.01)
     made = []
     for n in range(phones):
         person = Person.objects.create(username=f"phone{n}", first_name="Phone",

@@ -21,7 +21,8 @@ _FIELDS = """
   const [kind, number, place] = tick.dataset.id.split('|');
   const shut = !row.offsetParent;
   const unit = row.querySelector('input.value')?.dataset.unit ?? null;
-  return {n, kind, number, place, unit, shut, tick: tick.textContent};
+  const complete = unit === 'mm';
+  return {n, kind, number, place, unit, complete, shut, tick: tick.textContent};
 })
 """
 
@@ -78,11 +79,11 @@ class Technician:
         )
 
     def wake(self, *, signal: bool) -> None:
-        """Start the browser again, with or without signal, where typing stopped."""
+        """Start the browser again, with or without signal; the page goes on by itself."""
         self.page = self.phone.start("")
         self.signal(signal)
         self.screen.goto(f"{self.phone.address}/field/")
-        self.screen.wait_for_selector("main h1")
+        self.screen.wait_for_selector("#head nav")
 
     def die(self) -> None:
         """The phone falls: every process of its browser is gone at once."""
@@ -101,22 +102,28 @@ class Technician:
     def begin(self, machine: str) -> None:
         """Confirm the plate and begin a visit, or go on with the one that began."""
         page = self.screen
-        if machine in self.visits:
-            page.evaluate(f"() => {{ location.hash = '{self.visits[machine]}' }}")
-            self.strokes += 2
-        else:
-            page.evaluate("() => { location.hash = '/' }")
-            name = page.locator("ul.list a.way", has_text=machine).first
-            name.click()
-            page.locator("button.main").first.click()
-            self.strokes += 2
-            page.wait_for_function("() => location.hash.startsWith('#/visit/')")
-            self.visits[machine] = page.evaluate("() => location.hash")
+        here = page.evaluate("() => location.hash")
+        if here != self.visits.get(machine, "-"):
+            if here not in ("", "#/"):
+                self._touch(page.get_by_role("link", name="Today", exact=True))
+            if machine in self.visits:
+                # Today's visits are listed by their machine and hour.
+                self._touch(page.locator(f"a.way[href='{self.visits[machine]}']").first)
+            else:
+                self._touch(page.locator("ul.list a.way", has_text=machine).first)
+                self._touch(page.locator("button.main").first)
+                page.wait_for_function("() => location.hash.startsWith('#/visit/')")
+                self.visits[machine] = page.evaluate("() => location.hash")
         page.wait_for_selector(_ROW)
         for place in page.locator("section.item > label > select:visible").all():
-            place.select_option(index=1)
-            self.strokes += 1
+            if not place.input_value():
+                place.select_option(index=1)
+                self.strokes += 1
         self._see(machine)
+
+    def _touch(self, wanted: playwright.Locator) -> None:
+        wanted.click()
+        self.strokes += 1
 
     def _see(self, machine: str) -> None:
         """Count what a tick says that was typed before the phone fell."""
@@ -157,11 +164,15 @@ class Technician:
         if box.input_value():
             box.fill("")
             self.strokes += 1
+        self._choose_gauge(box)
         page.keyboard.type(value)
-        self.digits += len(value)
+        self.digits += sum(sign.isdigit() for sign in value)
+        # A decimal mark is a key like any other.
+        self.strokes += sum(not sign.isdigit() for sign in value)
         self.typed.add(self._tick(machine, shown, value))
-        page.keyboard.press("Enter")
-        self.strokes += 1
+        if not shown["complete"]:
+            page.keyboard.press("Enter")
+            self.strokes += 1
         if fall_after_ms is not None:
             page.wait_for_timeout(fall_after_ms)
             self.die()
@@ -190,7 +201,14 @@ class Technician:
         """Return a value that this phone types at no other time into this field."""
         if shown["unit"] == "1":
             return str(self._count % 40)
-        return f"{12 + self._count % 700 / 1000:.3f}"
+        return f"{10 + self._count % 1500 / 100:.2f}"
+
+    def _choose_gauge(self, box: playwright.Locator) -> None:
+        """Say once for each kind what it is read with."""
+        gauge = self.screen.locator(".keys").get_by_label("Gauge")
+        if box.get_attribute("data-unit") == "mm" and not gauge.input_value():
+            gauge.select_option(index=1)
+            self.strokes += 1
 
     def send(self) -> None:
         """Have signal, and wait until the page says that nothing waits."""

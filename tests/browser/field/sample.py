@@ -13,7 +13,10 @@ SHARED: dict[str, Any] = {
     "cautions": CAUTIONS[1:],
     "stop_words": STOP,
     "told_words": "",
-    "gauges": [],
+    "gauges": [
+        {"code": "c-1", "name": "plate calliper", "resolution_mm": 0.01},
+        {"code": "t-1", "name": "steel tape", "resolution_mm": None},
+    ],
     "absent": [],
 }
 

@@ -86,6 +86,46 @@ def test_a_grid_takes_one_stroke_beyond_the_digits(visit, stub):
     ]
 
 
+def test_a_number_with_the_digits_of_its_gauge_is_kept_without_a_key(visit):
+    off(visit)
+    visit.locator("input.value").first.focus()
+    visit.get_by_label("Gauge").select_option("c-1")
+    visit.keyboard.type("12,90")
+    wait(visit, 1)
+    visit.keyboard.type("12.85")
+    wait(visit, 2)
+    # Taken up again by the key that one presses by itself, and mended in its place.
+    visit.keyboard.press("Backspace")
+    visit.wait_for_function("() => document.activeElement.value === '12.85'")
+    visit.keyboard.press("Backspace")
+    visit.keyboard.type("3")
+    visit.get_by_text("✓ 12.83 mm").wait_for()
+    visit.keyboard.type("12.7")
+    visit.wait_for_function("() => document.activeElement.value === '12.7'")
+
+    assert ticks(visit) == ["✓ 12,90 mm", "✓ 12.83 mm"]
+    kept = visit.evaluate(
+        """async () => (await (await import('/static/field/kept.js')).readings())
+        .filter((each) => each.state === 'kept').map((each) => each.gauge)"""
+    )
+    assert kept == ["c-1", "c-1"]
+
+
+def test_a_visit_is_gone_on_with_where_it_was_left(visit):
+    off(visit)
+    first = visit.locator("input.value").first
+    first.fill("12.9")
+    first.press("Enter")
+    wait(visit, 1)
+    visit.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
+    visit.goto(visit.url.split("#")[0])
+    wait(visit, 1)
+
+    visit.wait_for_function(
+        "() => document.activeElement.ariaLabel === 'rope diameter, rope 2'"
+    )
+
+
 def test_same_as_last_is_one_touch_and_inches_take_fractions(visit, stub):
     visit.locator("input.value").first.focus()
     visit.get_by_role("button", name="Same as last").click()
