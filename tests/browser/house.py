@@ -35,6 +35,7 @@ class House:
     reading: int
     gauge: int
     visit: int
+    upload: int
     held: int
     draft: int
     owner: int
@@ -90,6 +91,7 @@ def build(*, address: str) -> House:
             reading=Reading.objects.filter(machine=worn).latest("pk").pk,
             gauge=_gauge(cast),
             visit=Reading.objects.filter(machine=worn).latest("pk").visit_id,
+            upload=Reading.objects.filter(machine=worn).latest("pk").upload_id,
             held=Reading.objects.get(reference="too-thick").pk,
             draft=report.pk,
             owner=worn.building.owner_id,
