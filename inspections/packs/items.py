@@ -1,7 +1,7 @@
 """One kind of reading in a step, with every place at which it is to be taken."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Any
 
@@ -26,15 +26,25 @@ class PackReader:
     """In which units somebody reads; the language is the active one."""
 
     family: str
+    # The same is said of many places and machines.
+    known: dict[Hashable, str] = field(default_factory=dict, repr=False, compare=False)
 
     def say(self, said: Reason) -> str:
         """Return a reason in words."""
-        return wording.say(said, family=self.family)
+        found = self.known.get(said)
+        if found is None:
+            found = self.known[said] = wording.say(said, family=self.family)
+        return found
 
     def amount(self, value: float, unit: str) -> str:
         """Return a number with its unit."""
-        words = wording.ReadersWords(family=self.family)
-        return words.quantity(Quantity(value, unit if unit != "1" else "-"), ".4g")
+        asked = (value, unit)
+        found = self.known.get(asked)
+        if found is None:
+            words = wording.ReadersWords(family=self.family)
+            quantity = Quantity(value, unit if unit != "1" else "-")
+            found = self.known[asked] = words.quantity(quantity, ".4g")
+        return found
 
 
 def of_step(

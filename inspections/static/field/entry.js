@@ -41,8 +41,11 @@ const isOf = (each, item, spot) => each.state !== "replaced" && each.kind === it
 const unitOf = (item, about) =>
   (item.units[about.units[item.quantity]] ? about.units[item.quantity] : item.unit);
 
+/** What is read with the same tool has the same gauge. @param {Item} item */
+const toolOf = (item) => item.gauge || item.kind;
+
 /** The gauge chosen for a kind, while it is in use. @param {Item} item @param {About} about */
-const gaugeOf = (item, about) => about.pack.gauges.find((each) => each.code === about.gauges[item.kind]);
+const gaugeOf = (item, about) => about.pack.gauges.find((each) => each.code === about.gauges[toolOf(item)]);
 
 /** Whether a number has all the digits that its gauge shows. @param {string} typed @param {Item} item @param {About} about */
 function isComplete(typed, item, about) {
@@ -252,7 +255,7 @@ export function keys(about) {
     input.focus();
   } });
   const gauge = h("select", { "aria-label": t("Gauge"), change: () => {
-    about.gauges[input.about.item.kind] = gauge.value;
+    about.gauges[toolOf(input.about.item)] = gauge.value;
     store.remember("gauges", about.gauges).catch(complain);
     input.focus();
   } });

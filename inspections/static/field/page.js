@@ -97,7 +97,10 @@ async function start() {
   window.addEventListener("field-kept", quietly);
   window.setInterval(quietly, AGAIN_MS);
   const here = await store.remembered("here");
-  if (!location.hash && here?.hash.startsWith("#/visit/") && Math.abs(Date.now() - here.at) < GOES_ON_MS) history.replaceState(null, "", here.hash);
+  const [, visit] = /^#\/visit\/(.+)$/.exec(here?.hash ?? "") ?? [];
+  // Of a visit that was sent whole nothing waits to be gone on with.
+  const waits = visit && (await kept.readingsOf(visit)).some((each) => kept.UNSENT.includes(each.state));
+  if (!location.hash && waits && Math.abs(Date.now() - here.at) < GOES_ON_MS) history.replaceState(null, "", here.hash);
   await draw();
   if ("serviceWorker" in navigator) navigator.serviceWorker.register("/field/worker.js", { scope: "/field/" }).catch(() => {});
   await quietly();

@@ -34,6 +34,8 @@ from tests.services import programs
 # within this, so some fall before their tick and some after.
 _FALL_MS = 40.0
 _PATIENCE_S = 90.0
+# Machines of the one pack that is timed, where there are so many.
+_PACK = 20
 
 
 def measure(given: argparse.Namespace) -> running.Figures:
@@ -66,9 +68,9 @@ def _lived(
     server.up()
     people: list[Technician] = []
     try:
-        _pair(server, driver, given, made, people, chance)
+        pack = _pair(server, driver, given, made, people, chance)
         story = _Story(server=server, people=people, given=given, chance=chance)
-        return story.lived()
+        return story.lived() | pack
     finally:
         for person in people:
             person.phone.kill()
@@ -83,8 +85,9 @@ def _pair(
     made: dict[str, list[str]],
     people: list[Technician],
     chance: random.Random,
-) -> None:
-    """Pair a phone for each code, and let it fetch its day."""
+) -> running.Figures:
+    """Pair a phone for each code and let it fetch its day; tell what a pack costs."""
+    pack: running.Figures = {}
     for n, code in enumerate(made["codes"]):
         profile = server.folder / f"phone-{n}"
         profile.mkdir()
@@ -99,7 +102,9 @@ def _pair(
         machines = made["machines"][n * given.machines : (n + 1) * given.machines]
         people.append(Technician(phone=phone, machines=machines, chance=chance))
         people[-1].pair(code)
+        pack = people[-1].cost_of_pack(_PACK)
         people[-1].rest()
+    return pack
 
 
 # Readings that may still find room in what the store has laid out ahead.
@@ -299,7 +304,8 @@ class _Story:
             "unknown": len(set(rows) - typed),
             "browser_kills": sum(person.phone.kills for person in self.people),
             "server_kills": self.server.kills,
-            "strokes_per_reading": round(strokes / seen, 3),
+            "strokes_per_reading": round(strokes / max(seen, 1), 3),
+            "strokes_for": dict(sum((p.spent for p in self.people), Counter())),
             **self.happened,
         }
 
@@ -329,7 +335,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--quick", action="store_true", help="two phones, a visit each")
     parser.add_argument("--phones", type=int, default=5)
-    parser.add_argument("--machines", type=int, default=4, help="of each phone")
+    parser.add_argument("--machines", type=int, default=5, help="of each phone")
     parser.add_argument("--readings", type=int, default=60, help="of each visit")
     parser.add_argument("--falls", type=int, default=1, help="of a phone, each visit")
     parser.add_argument("--server-kills", type=int, default=10)

@@ -5,6 +5,7 @@ what a tick on the screen has said.
 """
 
 import random
+from collections import Counter
 from dataclasses import dataclass, field
 
 from playwright import sync_api as playwright
@@ -24,6 +25,26 @@ _FIELDS = """
   const complete = unit === 'mm';
   return {n, kind, number, place, unit, complete, shut, tick: tick.textContent};
 })
+"""
+
+# The second of two requests: the first also loads what the server has not used yet.
+_COST = """
+async (most) => {
+  const {pairing} = await import('/static/field/server.js');
+  const headers = {'Ropeseat-Phone': String((await pairing()).phone),
+    'Content-Type': 'application/json'};
+  const all = await (await fetch('/api/v1/field/machines', {headers})).json();
+  const machines = all.results.slice(0, most).map((each) => each.id);
+  const body = JSON.stringify({machines, minutes: 30});
+  let begun, bytes;
+  for (let n = 0; n < 2; n += 1) {
+    begun = performance.now();
+    const answer = await fetch('/api/v1/field/packs', {method: 'POST', headers, body});
+    bytes = (await answer.arrayBuffer()).byteLength;
+  }
+  return {pack_of: machines.length, pack_ms: Math.round(performance.now() - begun),
+    pack_kb: Math.round(bytes / 1000)};
+}
 """
 
 
@@ -47,13 +68,18 @@ class Technician:
     chance: random.Random
     ticks: set[Tick] = field(default_factory=set)
     typed: set[Tick] = field(default_factory=set)
-    strokes: int = 0
+    # Keys and touches beyond the digits, by what they were for.
+    spent: Counter[str] = field(default_factory=Counter)
     digits: int = 0
     visits: dict[str, str] = field(default_factory=dict)
     page: playwright.Page | None = None
     refused_for_room: int = 0
     unkept: int = 0
     _count: int = 0
+
+    @property
+    def strokes(self) -> int:
+        return self.spent.total()
 
     @property
     def screen(self) -> playwright.Page:
@@ -78,8 +104,13 @@ class Technician:
             " && (await (await caches.open(names[0])).keys()).length > 20)",
         )
 
+    def cost_of_pack(self, machines: int) -> dict[str, float]:
+        """Return the time and size of one request for so many machines."""
+        found: dict[str, float] = self.screen.evaluate(_COST, machines)
+        return found
+
     def wake(self, *, signal: bool) -> None:
-        """Start the browser again, with or without signal; the page goes on by itself."""
+        """Start the browser again, with or without signal; the page goes on."""
         self.page = self.phone.start("")
         self.signal(signal)
         self.screen.goto(f"{self.phone.address}/field/")
@@ -118,12 +149,12 @@ class Technician:
         for place in page.locator("section.item > label > select:visible").all():
             if not place.input_value():
                 place.select_option(index=1)
-                self.strokes += 1
+                self.spent["beside a grid"] += 1
         self._see(machine)
 
     def _touch(self, wanted: playwright.Locator) -> None:
         wanted.click()
-        self.strokes += 1
+        self.spent["way to a visit"] += 1
 
     def _see(self, machine: str) -> None:
         """Count what a tick says that was typed before the phone fell."""
@@ -160,19 +191,19 @@ class Technician:
         box = row.locator("input.value")
         if not box.evaluate("(box) => box === document.activeElement"):
             box.click()
-            self.strokes += 1
+            self.spent["field"] += 1
         if box.input_value():
             box.fill("")
-            self.strokes += 1
+            self.spent["emptied"] += 1
         self._choose_gauge(box)
         page.keyboard.type(value)
         self.digits += sum(sign.isdigit() for sign in value)
         # A decimal mark is a key like any other.
-        self.strokes += sum(not sign.isdigit() for sign in value)
+        self.spent["decimal mark"] += sum(not sign.isdigit() for sign in value)
         self.typed.add(self._tick(machine, shown, value))
         if not shown["complete"]:
             page.keyboard.press("Enter")
-            self.strokes += 1
+            self.spent["kept by a key"] += 1
         if fall_after_ms is not None:
             page.wait_for_timeout(fall_after_ms)
             self.die()
@@ -193,7 +224,7 @@ class Technician:
         box = row.locator("input.value")
         value = box.input_value()
         box.press("Enter")
-        self.strokes += 1
+        self.spent["kept by a key"] += 1
         row.locator("output.tick", has_text=value).wait_for(timeout=_PATIENCE_MS)
         self.ticks.add(self._tick(machine, shown, value))
 
@@ -208,7 +239,7 @@ class Technician:
         gauge = self.screen.locator(".keys").get_by_label("Gauge")
         if box.get_attribute("data-unit") == "mm" and not gauge.input_value():
             gauge.select_option(index=1)
-            self.strokes += 1
+            self.spent["gauge"] += 1
 
     def send(self) -> None:
         """Have signal, and wait until the page says that nothing waits."""
