@@ -162,16 +162,17 @@ def test_twenty_machines_take_as_many_queries_as_two_and_little_room(north):
         connection,
     ) as few:
         made(north, ids[:2])
-    began = time.perf_counter()
+    # What this process works, so that others beside it make no difference.
+    began = time.process_time()
     with CaptureQueriesContext(connection) as many:
         found = made(north, ids)
-    took_s = time.perf_counter() - began
+    took_s = time.process_time() - began
     size = len(json.dumps(found, default=str, separators=(",", ":")).encode())
 
     assert len(found["machines"]) == 20
     assert len(many) == len(few)
     assert size < MOST_BYTES, (size, took_s, len(many))
-    assert took_s < MOST_S * 3, "a busy machine is given three times"
+    assert took_s < MOST_S
 
 
 def test_a_pack_says_what_to_read_where_and_what_it_was(north):

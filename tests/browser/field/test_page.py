@@ -50,7 +50,7 @@ def visit(day) -> playwright.Page:
 def wait(page: playwright.Page, count: int) -> None:
     """Wait until so many fields show their tick."""
     page.wait_for_function(
-        f"() => document.querySelectorAll('{TICK}').length === {count}", timeout=5000
+        f"() => document.querySelectorAll('{TICK}').length === {count}", timeout=20_000
     )
 
 
