@@ -200,5 +200,12 @@ def _limit(limit: Limit, *, reader: Reader) -> str:
     if limit.unit == "grade":
         shown = reader.quantity(value, limit.unit)
         return f"{_(str(limit.bound))} {shown}"
+    if not reader.is_metric and limit.unit in ("mm", "MPa"):
+        shown = (
+            reader.about(value)
+            if limit.unit == "mm"
+            else reader.quantity(value, limit.unit)
+        )
+        return f"{_(str(limit.bound))} {shown}"
     unit = "" if limit.unit == "-" else f" {_(limit.unit)}"
     return f"{_(str(limit.bound))} {reader.plain(value)}{unit}"

@@ -126,7 +126,7 @@ class _Drawing:
             value=self.y(level),
             low=ends[0],
             high=ends[1],
-            label=_("limit %(length)s") % {"length": self.reader.length(shown)},
+            label=_("limit %(length)s") % {"length": self.reader.quantity(shown, "mm")},
         )
 
     def forecast_points(self) -> tuple[content.ForecastPoint, ...]:

@@ -73,7 +73,7 @@ def matters_of(
             )
     # A limit that comes near is told beside what was found: it has days of its own.
     for ahead in _ahead(facts, reader=reader, today=today):
-        decided.setdefault(ahead.printed.matter, ahead)
+        decided.setdefault(words.topic(ahead.printed.asks).decision, ahead)
     return _each_cost_once(list(decided.values()))
 
 
@@ -113,6 +113,8 @@ def _advised(
     ordered = advice.order_day(found.order_by_on, reader=reader, today=today)
     printed = replace(
         decision,
+        # What nobody has chosen or advised is no matter that asks for a work by name.
+        matter=words.topic(decision.asks).what if found.is_open else decision.matter,
         plan_before=told,
         advice=found.words,
         order_by=ordered,

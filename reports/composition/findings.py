@@ -153,9 +153,25 @@ def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
         return _as_shares(finding, reader=reader)
     return {
         "value": reader.quantity(finding.value, finding.unit),
-        "limit": reader.quantity(finding.limit, finding.unit),
+        "limit": _limit(finding, reader=reader),
         "margin": reader.quantity(finding.margin, finding.unit, signed=True),
     }
+
+
+def _limit(finding: Finding, *, reader: Reader) -> str:
+    """Return the limit; of one that was made stricter also what it was before."""
+    limit = reader.quantity(finding.limit, finding.unit)
+    reason = from_json(finding.said)
+    for each in reason.walk() if reason is not None else ():
+        if each.code is Code.LIMIT_TAKEN_TIMES:
+            whole, factor = each.get("limit"), each.get("factor")
+            if isinstance(whole, float | int) and isinstance(factor, float | int):
+                return _("%(limit)s (%(whole)s × %(factor)s: rouge or wear)") % {
+                    "limit": limit,
+                    "whole": reader.plain(whole),
+                    "factor": reader.plain(factor),
+                }
+    return limit
 
 
 def seen(finding: Finding, *, reader: Reader) -> str:

@@ -77,7 +77,7 @@ def pages(
         readings=None,
         reading_matrices=tables,
         traction=worked_sheet.traction(facts, reader=reader),
-        worked=worked_sheet.as_built(facts),
+        worked=worked_sheet.as_built(facts, reader=reader),
         photos=pictures,
         photos_note=photos.note(facts, len(pictures)),
         checks=checks.table(

@@ -190,8 +190,13 @@ def _is_still_asked(asked: Asked) -> bool:
     printed = [matter.printed for matter in asked.now]
     if decision.matter in {now.matter for now in printed}:
         return True
+    courses = {words.topic(now.asks).decision for now in printed}
+    if decision.matter in courses:
+        return True
     if not decision.asks:
         return False
+    if words.topic(decision.asks).decision in courses:
+        return True
     if decision.asks in {now.asks for now in printed}:
         return True
     return decision.asks in {str(f.topic) for f in machine.urgent(asked.facts)}

@@ -17,6 +17,8 @@ _QUANTITY_OF = {
     "kg": ("mass", 0),
     "m/s": ("speed", 2),
 }
+# From here on lengths are read by tape, in eighths of an inch at best.
+_LONG_MM = 40.0
 _MINUS = "−"
 _NEWTONS_A_POUND = 4.4482216152605
 _METRES_A_FOOT = 0.3048
@@ -101,7 +103,8 @@ class Reader:
         if unit == "MPa" and not self.is_metric:
             text = self.local(f"{value * _PSI_A_MPA:.0f} psi")
         elif unit in _QUANTITY_OF:
-            text = self._shown(value, *_QUANTITY_OF[unit])
+            named, finest = _QUANTITY_OF[unit]
+            text = self._shown(value, named, self._digits(value, finest, unit))
         else:
             digits = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
             unit = _ONE_OF.get(unit, unit) if digits == "1" else unit
@@ -143,6 +146,11 @@ class Reader:
         return units.from_canonical(
             value=value_mm, unit=self.length_unit(), quantity="length"
         )
+
+    def _digits(self, value: float, digits: int, unit: str) -> int:
+        """Return one digit less of what is long in inches: nobody reads it finer."""
+        is_long = unit == "mm" and abs(value) >= _LONG_MM
+        return digits - 1 if is_long and not self.is_metric else digits
 
     def _shown(self, value: float, quantity: str, digits: int) -> str:
         return self.local(

@@ -13,6 +13,8 @@ from reports.composition.reader import Reader
 
 # A cell with more readings than this would not be read.
 _MOST_A_CELL = 24
+# Endings of the names of what was read beside a value -> their unit.
+_UNITS = {"_kg": "kg", "_m_s": "m/s", "_mm": "mm", "_m": "m"}
 
 
 def label(reading: Reading) -> str:
@@ -116,11 +118,22 @@ def _place_parts(reading: Reading) -> list[str]:
         parts.append(words.place(f"groove {reading.groove.number}"))
     if reading.rope is not None:
         parts.append(words.place(f"rope {reading.rope.number}"))
-    parts += [
-        f"{words.said(key.replace('_', ' '))} {words.said(str(value))}"
-        for key, value in reading.place.items()
-    ]
+    parts += [_told_of(key, value) for key, value in reading.place.items()]
     return parts
+
+
+def _told_of(key: str, value: object) -> str:
+    """Return a part of the place with the unit that its name ends in."""
+    name, unit = part_and_unit(key)
+    return f"{words.said(name)} {words.said(str(value))} {unit}".rstrip()
+
+
+def part_and_unit(key: str) -> tuple[str, str]:
+    """Return a part of a place and its unit: ("load", "kg") of "load_kg"."""
+    for ending, unit in _UNITS.items():
+        if key.endswith(ending):
+            return key.removesuffix(ending).replace("_", " "), unit
+    return key.replace("_", " "), ""
 
 
 def place_order(reading: Reading) -> tuple[int, int, str]:

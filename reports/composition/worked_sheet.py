@@ -48,7 +48,10 @@ def traction(facts: MachineRecord, *, reader: Reader) -> content.TractionSheet |
         % {"place": words.place(first.place) or _("machine")},
         about=tuple(_about(facts, first, reader=reader)),
         cases=_cases(facts, first, cases, reader=reader),
-        values=worked_values.put_in(cases, reader=reader),
+        values=worked_values.put_in(
+            [*((_case_name(part.name), part.lines) for part in cases), *_built(facts)],
+            reader=reader,
+        ),
         worked=_each_line_once(cases),
         others=_others(others, reader=reader),
         note=_(
@@ -60,20 +63,23 @@ def traction(facts: MachineRecord, *, reader: Reader) -> content.TractionSheet |
     )
 
 
-def as_built(facts: MachineRecord) -> tuple[content.WorkedPart, ...]:
+def as_built(facts: MachineRecord, *, reader: Reader) -> tuple[content.WorkedPart, ...]:
     """Return the safety factor and the pressure, worked out where they were."""
-    made = []
+    return tuple(
+        content.WorkedPart(
+            name=name, lines=tuple(_row(line, reader=reader) for line in lines)
+        )
+        for name, lines in _built(facts)
+    )
+
+
+def _built(facts: MachineRecord) -> Iterator[tuple[str, Sequence[Line]]]:
+    """Yield what was worked out besides traction: its name and its lines."""
     for finding in facts.findings:
         if finding.topic in _AS_BUILT and finding.value is not None:
             lines = [line for p in _worked(facts, finding).parts for line in p.lines]
             if lines:
-                made.append(
-                    content.WorkedPart(
-                        name=words.topic(finding.topic).what,
-                        lines=tuple(map(_row, lines)),
-                    )
-                )
-    return tuple(made)
+                yield words.topic(finding.topic).what, lines
 
 
 def _is_of_a_case(finding: Finding) -> bool:
@@ -231,10 +237,16 @@ def _each_line_once(parts: Sequence[Part]) -> tuple[content.WorkedPart, ...]:
     return tuple(made)
 
 
-def _row(line: Line) -> content.Row:
-    """Return a line: what it gives, its formula, its numbers put in, its result."""
+def _row(line: Line, *, reader: Reader | None = None) -> content.Row:
+    """Return a line: what it gives, its formula, its numbers put in, its result.
+
+    With a reader the result stands in the reader's units besides.
+    """
     symbols, numbers = shown.in_symbols(line), shown.put_in(line)
     chain = [shown.symbol(line.symbol), symbols, numbers, shown.result(line)]
+    other = worked_units.beside(line.value, line.unit, reader=reader) if reader else ""
+    if other:
+        chain[-1] += f" ({other})"
     return content.Row(label=shown.called(line.name), value=" = ".join(chain))
 
 

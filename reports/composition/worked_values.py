@@ -1,36 +1,46 @@
 """The numbers that are put into a worked calculation, each once."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from django.utils.translation import gettext as _
 
-from inspections.worked import Line, Number, NumberOrigin, Part, shown
+from inspections.worked import Line, Number, NumberOrigin, shown
 from reports import content
 from reports.composition import worked_units
 from reports.composition.reader import Reader
 
+NamedLines = tuple[str, Sequence[Line]]
+_Key = tuple[str, str, float]
 
-def put_in(parts: Sequence[Part], *, reader: Reader) -> content.Table:
-    """Return each number that is put in, once, with where it is from."""
-    rows: dict[tuple[str, str, str], tuple[str, ...]] = {}
-    most: dict[tuple[str, str, float], int] = {}
-    given = [
-        (line, number)
-        for part in parts
-        for line in part.lines
-        for number in line.numbers
-        if number.origin is not NumberOrigin.WORKED
-    ]
-    for line, number in given:
+
+def put_in(parts: Sequence[NamedLines], *, reader: Reader) -> content.Table:
+    """Return each number that is put in, once, with where it is from.
+
+    What of one sign has several values says in which calculations each stands.
+    """
+    given: dict[_Key, tuple[int, Line, Number]] = {}
+    stands_in: dict[_Key, list[str]] = {}
+    for name, line, digits, number in _given(parts):
         key = (number.symbol, number.name, number.value)
-        if (line.digits or 0) >= most.get(key, 0):
-            most[key] = line.digits or 0
-            rows[(number.symbol, number.name, str(number.value))] = (
+        if name not in stands_in.setdefault(key, []):
+            stands_in[key].append(name)
+        # As fine as the finest line has it.
+        if key not in given or digits >= given[key][0]:
+            given[key] = (digits, line, number)
+    signs = [symbol for symbol, _name, _value in given]
+    rows = []
+    for key, (_digits, line, number) in given.items():
+        what = shown.called(number.name)
+        if signs.count(number.symbol) > 1:
+            what += f" ({'; '.join(stands_in[key])})"
+        rows.append(
+            (
                 shown.symbol(number.symbol),
-                shown.called(number.name),
+                what,
                 _in_both(line, number, reader=reader),
                 shown.from_where(number),
             )
+        )
     return content.Table(
         title=_("What is put in"),
         columns=(
@@ -39,8 +49,20 @@ def put_in(parts: Sequence[Part], *, reader: Reader) -> content.Table:
             content.Column(heading=_("Value"), share=1.8),
             content.Column(heading=_("From"), share=2.2),
         ),
-        rows=tuple(rows.values()),
+        rows=tuple(rows),
     )
+
+
+def _given(parts: Sequence[NamedLines]) -> Iterator[tuple[str, Line, int, Number]]:
+    """Yield what is put in: from the register or the rules, or worked out unseen."""
+    results = {line.symbol for _name, lines in parts for line in lines}
+    for name, lines in parts:
+        for line in lines:
+            digits = line.digits or 0
+            for number in line.numbers:
+                is_worked = number.origin is NumberOrigin.WORKED
+                if not (is_worked and number.symbol in results):
+                    yield name, line, digits, number
 
 
 def _in_both(line: Line, number: Number, *, reader: Reader) -> str:

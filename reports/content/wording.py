@@ -93,7 +93,8 @@ class Wording:
     annex: str = gettext_noop("Technical annex")
     annex_for: str = gettext_noop(
         "For the maintenance company and the inspector: every finding with its numbers "
-        "and sources, figures, options, readings, criteria and method."
+        "and sources, figures, options, readings, criteria and method. Sources and "
+        "what somebody typed stand in the language they were noted in."
     )
     in_annex: str = gettext_noop(
         "All findings, figures and options of this lift stand in the technical annex."

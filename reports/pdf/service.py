@@ -29,7 +29,7 @@ def story(record: content.ReturnToService, sheet: Sheet) -> list[Flowable]:
     for table in (record.work_done, *asked, record.as_left, record.tests_made):
         drawn += blocks.titled_table(table, width=width, wording=wording)
     if record.rope_tag:
-        tag = _tag(record, width * 0.6)
+        tag = _tag(record, width * 0.6, sheet)
         drawn.append(blocks.section(wording.rope_tag, tag, width=width))
     if record.not_ready:
         drawn += [blocks.gap(10), paragraph(record.not_ready, style=styles.FIGURE)]
@@ -38,9 +38,10 @@ def story(record: content.ReturnToService, sheet: Sheet) -> list[Flowable]:
     return [*drawn, blocks.gap(12), *appendix.cautions(sheet)]
 
 
-def _tag(record: content.ReturnToService, width: float) -> Flowable:
+def _tag(record: content.ReturnToService, width: float, sheet: Sheet) -> Flowable:
+    """Return what the tag at the ropes says, in a box that stays whole."""
     facts = blocks.rows(record.rope_tag, width=width - 16, label_share=0.45)
-    return blocks.grid(
+    box = blocks.grid(
         [[facts]],
         [width],
         ("BOX", (0, 0), (-1, -1), 1.2, palette.INK),
@@ -49,6 +50,7 @@ def _tag(record: content.ReturnToService, width: float) -> Flowable:
         ("TOPPADDING", (0, 0), (-1, -1), 6),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 6),
     )
+    return flow.Stack([box], page_height=sheet.body_height)
 
 
 def signed(acceptance: content.Acceptance, sheet: Sheet) -> Flowable:

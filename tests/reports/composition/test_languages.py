@@ -18,6 +18,7 @@ from inspections.kinds import KINDS, PLACE_VALUES
 from inspections.models import ForecastState, ReadingState, VisitKind
 from inspections.reasons import Topic
 from reports import content
+from reports.composition import readings as printed_readings
 from reports.composition.reader import Reader
 from reports.composition.topics import TOPICS
 from reports.content import Wording
@@ -155,6 +156,7 @@ def listed_words():
     for kind in KINDS.values():
         yield from (kind.name, kind.how, kind.gauge, *kind.words)
         yield from (name.replace("_", " ") for name in (*kind.place, *kind.may))
+        yield from (printed_readings.part_and_unit(name)[0] for name in kind.may)
     for values in PLACE_VALUES.values():
         yield from (v for v in values if v.isalpha() and len(v) > 1)
 

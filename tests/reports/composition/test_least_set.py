@@ -1,5 +1,6 @@
 """What keeps a machine from being known stands before any date."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from types import SimpleNamespace as Row
 
@@ -29,6 +30,7 @@ from reports.composition import (
     readings,
 )
 from reports.composition.decided import remarks
+from reports.composition.decided.advice import Advice
 from reports.composition.reader import Reader
 
 METRIC = Reader(family="METRIC", zone=UTC)
@@ -186,6 +188,21 @@ def test_a_limit_that_comes_near_is_told_beside_what_was_found():
 
     assert [one.printed.plan_before for one in told] == ["now", "23 Jun 2027"]
     assert [one.printed.asks for one in told] == ["rope slip", "counterweight run-by"]
+
+
+def test_what_nobody_advises_is_no_matter_that_names_a_work(monkeypatch):
+    first = Advice(
+        kind="RE_ROPE", words="nothing advised yet; first that answers it", is_open=True
+    )
+    monkeypatch.setattr(decisions.advice, "on", lambda *_args, **_named: first)
+    thin = finding(Topic.ROPE_DIAMETER, Grade.PLAN_WORK, margin=-0.1)
+
+    [open_one] = decisions.matters_of(facts(thin), reader=METRIC, today=TODAY)
+    assert open_one.printed.matter == "Rope diameter"
+
+    first = replace(first, is_open=False)
+    [chosen] = decisions.matters_of(facts(thin), reader=METRIC, today=TODAY)
+    assert chosen.printed.matter == "Renew the whole rope set"
 
 
 def test_the_limit_that_a_grade_is_from_stands_among_the_findings():

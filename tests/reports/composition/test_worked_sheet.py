@@ -54,7 +54,8 @@ def test_one_case_by_hand_from_masses_to_margin(north):
     asked_for, mu, ratio, degrees, held, margin = map(float, row[2:8])
 
     assert case.lines[0].label == "greater force in all ropes"
-    heaviest = put_in["mass of the empty car"] + put_in["load in the car"]
+    heaviest = put_in["mass of the empty car"]
+    heaviest += put_in[f"load in the car ({LOADING})"]
     assert t1 > heaviest * 9.81 * 0.9
     assert asked_for == pytest.approx(t1 / t2, rel=5e-4)
     exponent = mu * ratio * math.radians(degrees)
@@ -84,6 +85,42 @@ def test_the_sheet_says_clause_edition_and_standing_and_what_is_assumed(north):
     assert "from memory" in about["Calculated by"]
     assert " to " in about["What is open"]
     assert {row[3].split(",")[0] for row in sheet.values.rows} >= {"register", "rules"}
+
+
+def test_a_sign_of_several_values_says_where_each_stands(north):
+    rows = sheet_of(north).values.rows
+
+    signs = [row[0] for row in rows]
+    loads = {row[1]: row[2] for row in rows if row[0] == "Q"}
+    assert f"load in the car ({LOADING})" in loads
+    assert len(loads) > 1
+    assert all(row[1].endswith(")") for row in rows if signs.count(row[0]) > 1)
+
+
+def test_what_no_line_works_out_stands_among_what_is_put_in(north):
+    sheet = sheet_of(north)
+
+    given = {row[0] for row in sheet.values.rows}
+    results = {row.value.split(" = ")[0] for part in sheet.worked for row in part.lines}
+    text = " ".join(row.value for part in sheet.worked for row in part.lines)
+    for arc in ("θ₁", "θ₂"):
+        assert arc in text
+        assert arc in given - results
+
+
+def test_who_reads_inches_has_a_worked_pressure_in_both_units(north):
+    readings(north)
+    report = asked(north, unit_family="INCH")
+
+    lines = [
+        row.value
+        for part in composed(north, report).machines[0].worked
+        for row in part.lines
+    ]
+
+    assert [line for line in lines if " MPa" in line]
+    assert all(" psi)" in line for line in lines if line.endswith(" MPa"))
+    assert any(line.endswith(" psi)") for line in lines)
 
 
 def test_the_sheet_is_printed_whole(north):

@@ -1,0 +1,67 @@
+"""Limits as printed: what made one stricter, and in inches no finer than meant."""
+
+import pytest
+from django.utils import translation
+
+from inspections.engineering import criteria
+from inspections.models import Finding, Grade, Reading
+from inspections.reasons import Code, Topic, as_json, because
+from reports.composition import appendix, findings, readings
+from reports.composition.reader import Reader
+from tests.reports.orders import NOW
+
+METRIC = Reader(family="METRIC", zone=NOW.tzinfo)
+INCH = Reader(family="INCH", zone=NOW.tzinfo)
+
+
+@pytest.fixture(autouse=True)
+def english():
+    with translation.override("en"):
+        yield
+
+
+def test_a_limit_halved_for_rouge_says_so_where_it_stands():
+    halved = Finding(
+        topic=Topic.BROKEN_WIRES,
+        grade=Grade.IN_ORDER,
+        value=7.0,
+        limit=16.0,
+        margin=9.0,
+        unit="wires",
+        said=as_json(because(Code.LIMIT_TAKEN_TIMES, limit=32.0, factor=0.5)),
+    )
+
+    shown = findings.figures(halved, reader=METRIC)
+
+    assert shown["limit"] == "16 wires (32 × 0.5: rouge or wear)"
+    halved.said = {}
+    assert findings.figures(halved, reader=METRIC)["limit"] == "16 wires"
+
+
+@pytest.mark.parametrize(
+    ("millimetres", "inches"),
+    [(50.0, "1.97 in"), (69.85, "2.75 in"), (12.7, "0.500 in")],
+)
+def test_a_length_read_by_tape_has_no_thousandths_of_an_inch(millimetres, inches):
+    assert INCH.quantity(millimetres, "mm") == inches
+
+
+@pytest.mark.parametrize("one", criteria.ALL, ids=lambda one: one.code)
+def test_who_reads_inches_reads_no_millimetres_among_the_criteria(one):
+    found = appendix.criteria_sets([one], reader=INCH)
+
+    limits = [each.limit for each in found[0].criteria]
+    assert len(limits) > 10
+    assert [each for each in limits if each.endswith((" mm", " MPa"))] == []
+    assert any(each.endswith(" in") for each in limits)
+
+
+def test_what_was_read_beside_a_slip_test_has_its_unit():
+    test = Reading(
+        kind="traction_test",
+        place={"case": "empty car up", "load_kg": 0, "speed_m_s": 1.52, "slid_mm": 2},
+    )
+
+    assert readings.place_of(test) == (
+        "case empty car up, load 0 kg, speed 1.52 m/s, slid 2 mm"
+    )
