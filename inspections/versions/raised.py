@@ -162,4 +162,5 @@ REPORTING: tuple[str, ...] = (
     "a near limit stands beside findings; no test without work",
     "held readings, machines without a visit, what must be known first",
     "held readings by their own word; nothing beyond only where nothing may be",
+    "what is worn names a matter without advice, stricter limits say why, long inches",
 )
