@@ -228,10 +228,16 @@ def unchecked_machines(
 
     Of some machines, or of all.
     """
-    rows = latest_assessments(scope=scope).filter(machine__retired_on=None)
+    rows = unchecked(scope=scope)
     if machine_ids is not None:
         rows = rows.filter(machine__in=machine_ids)
-    return int(rows.filter(checks__missed__0__isnull=False).count())
+    return int(rows.count())
+
+
+def unchecked(*, scope: Scope) -> Any:
+    """Return the latest assessments that lack a check, or one that is fresh enough."""
+    rows = latest_assessments(scope=scope).filter(machine__retired_on=None)
+    return rows.filter(checks__missed__0__isnull=False)
 
 
 def stops_of_upload(*, scope: Scope, upload_id: int) -> Sequence[Stop]:

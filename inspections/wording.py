@@ -1,11 +1,13 @@
 """Reasons in words: the one place where codes meet a reader's language and units."""
 
+from dataclasses import replace
 from datetime import date
 
 from django.utils import formats, translation
 
 from fleet.platform import units
 from fleet.register.choices import GrooveForm
+from inspections.engineering import criteria
 from inspections.kinds import KINDS
 from inspections.reasons import (
     Place,
@@ -16,10 +18,11 @@ from inspections.reasons import (
     place_of,
     rendering,
 )
-from inspections.reasons.reason import Named
+from inspections.reasons.reason import Named, Value
 from inspections.reasons.rendering import render
 
 METRIC = "METRIC"
+TITLES = {each.code: each.title for each in criteria.ALL}
 # Canonical unit -> quantity, unit of the other family, digits that are worth printing.
 _INCH = {
     "mm": ("length", "in", 3),
@@ -73,7 +76,21 @@ class ReadersWords(Words):
 
 def say(reason: Reason, *, family: str = METRIC) -> str:
     """Return a reason in the active language, its quantities in a family of units."""
-    return render(reason, ReadersWords(family=family))
+    return render(_titled(reason), ReadersWords(family=family))
+
+
+def _titled(reason: Reason) -> Reason:
+    """Return a reason in which sets of criteria stand by their titles."""
+    values = tuple((name, _value(name, value)) for name, value in reason.values)
+    return replace(reason, values=values, also=tuple(map(_titled, reason.also)))
+
+
+def _value(name: str, value: Value) -> Value:
+    if isinstance(value, Reason):
+        return _titled(value)
+    if name == "set" and isinstance(value, str):
+        return TITLES.get(value, value)
+    return value
 
 
 def place(name: str) -> str:

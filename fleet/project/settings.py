@@ -271,6 +271,8 @@ IMPORTERS = {
     "gauges": "inspections.exchange.import_job.bring_in_gauges",
     "readings": "inspections.exchange.import_job.bring_in_readings",
 }
+# What says a warning of a file's reading in the reader's language.
+WARNINGS_IN_WORDS = "inspections.exchange.warned.in_words"
 # Called when someone is let go, named by the apps above: (membership, at).
 ENDED_WITH_A_PERSON = [
     "fleet.register.exchange.export_jobs.end_for",

@@ -6,6 +6,11 @@ from datetime import date
 from inspections.intake.judge import Judgement
 from inspections.models import Gauge
 
+OVERDUE = (
+    "gauge {gauge} was due for calibration on {day}; have it calibrated, and read "
+    "again with another one what matters"
+)
+
 
 def said_too(judgement: Judgement, *, gauge: Gauge | None, day: date) -> Judgement:
     """Return the judgement, with it that the gauge's calibration was overdue.
@@ -15,10 +20,7 @@ def said_too(judgement: Judgement, *, gauge: Gauge | None, day: date) -> Judgeme
     """
     if gauge is None or not is_overdue(gauge=gauge, day=day):
         return judgement
-    overdue = (
-        f"gauge {gauge.code} was due for calibration on {gauge.calibration_due_on}; "
-        "have it calibrated, and read again with another one what matters"
-    )
+    overdue = OVERDUE.format(gauge=gauge.code, day=gauge.calibration_due_on)
     told = "; ".join(part for part in (judgement.warning, overdue) if part)
     return replace(judgement, warning=told)
 

@@ -6,6 +6,7 @@ from typing import Any
 from django.db.models import DateField, F, Min, OuterRef, Q, QuerySet, Subquery
 
 from fleet.platform.database.tenancy import Scope
+from inspections import queries
 from inspections.models import DueWork, Forecast, ForecastState
 from inspections.states import STATES
 
@@ -16,9 +17,13 @@ ORDERS = (URGENCY, CODE, BUILDING, FIRST_LIMIT, ORDER_BY)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wish:
-    """Which machines are asked for; "" and None for all."""
+    """Which machines are asked for; "" and None for all.
+
+    `unchecked` asks for those of which a check was not made, or too long ago.
+    """
 
     state: str = ""
+    unchecked: bool = False
     text: str = ""
     building: int | None = None
     owner: int | None = None
@@ -28,11 +33,16 @@ class Wish:
     @property
     def narrows(self) -> bool:
         """Whether fewer than all machines are asked for."""
-        return bool(self.state or self.text or self.building or self.owner)
+        return any((self.state, self.unchecked, self.text, self.building, self.owner))
 
 
 def asked_for(
-    rows: QuerySet[Any], wish: Wish, *, of: str = "", at: str = "urgency"
+    rows: QuerySet[Any],
+    wish: Wish,
+    *,
+    scope: Scope,
+    of: str = "",
+    at: str = "urgency",
 ) -> QuerySet[Any]:
     """Return those of the machines that are asked for.
 
@@ -41,6 +51,9 @@ def asked_for(
     """
     if wish.state in STATES:
         rows = rows.filter(**{at: STATES.index(wish.state)})
+    if wish.unchecked:
+        lacking = queries.unchecked(scope=scope).order_by().values("machine")
+        rows = rows.filter(**{f"{of}pk__in": lacking})
     if wish.building is not None:
         rows = rows.filter(**{f"{of}building": wish.building})
     if wish.owner is not None:

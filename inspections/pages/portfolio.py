@@ -49,6 +49,7 @@ class Portfolio(VerdictPage):
                 "file_query": address_of(wish),
                 "only": self._only(wish),
                 "without_only": address_of(wish, building=None, owner=None),
+                "also_checked": address_of(wish, unchecked=False),
                 "orders": _ORDER_WORDS,
                 "counts": standing.counts,
                 "stopped_machines": {

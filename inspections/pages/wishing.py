@@ -18,6 +18,7 @@ def wish_of(asked: Any) -> Wish:
     order = asked.get("order", "")
     return Wish(
         state=asked.get("state", "") if asked.get("state") in overview.STATES else "",
+        unchecked=asked.get("unchecked") == "1",
         text=text_of(asked, "text", most=_LONGEST_TEXT),
         building=number_of(asked, "building"),
         owner=number_of(asked, "owner"),
@@ -30,8 +31,9 @@ def address_of(wish: Wish, **changes: Any) -> str:
     """Return the address's query of a wish, "?" with nothing that is usual."""
     changed = replace(wish, **({"page": 1} | changes))
     usual = Wish()
-    names = ("state", "text", "building", "owner", "order", "page")
+    names = ("state", "unchecked", "text", "building", "owner", "order", "page")
     said = {name: getattr(changed, name) for name in names}
+    said["unchecked"] = int(changed.unchecked)
     return "?" + urlencode(
         {k: v for k, v in said.items() if v != getattr(usual, k) and v is not None}
     )

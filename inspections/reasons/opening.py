@@ -96,7 +96,7 @@ def _deciding(ends: OpenEnds) -> Reason:
     what = name_of(ends.decides)
     if ends.low is None or ends.high is None:
         return because(Code.ENDS_DECIDES, what=what)
-    low, high = (_of_unknown(ends.decides, value) for value in (ends.low, ends.high))
+    low, high = (of_unknown(ends.decides, value) for value in (ends.low, ends.high))
     if ends.source:
         return because(
             Code.ENDS_DECIDES_BY, what=what, low=low, high=high, source=ends.source
@@ -104,7 +104,8 @@ def _deciding(ends: OpenEnds) -> Reason:
     return because(Code.ENDS_DECIDES_BY_SD, what=what, low=low, high=high)
 
 
-def _of_unknown(name: str, value: float) -> Quantity:
+def of_unknown(name: str, value: float) -> Quantity:
+    """Return a value of something that is not known, in the unit that its name says."""
     unit = next((unit for ending, unit in _UNITS if name.endswith(ending)), "-")
     return _quantity(degrees(value) if unit == "°" else value, unit)
 

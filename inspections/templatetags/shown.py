@@ -8,13 +8,12 @@ from django.utils import formats, timezone
 from django.utils.translation import gettext
 
 from inspections import wording
-from inspections.engineering import criteria as criteria_sets
 from inspections.kinds import KINDS
 from inspections.models import GRADES, Finding, Grade, Stop, StopPlace
 from inspections.overview import STOPPED
 from inspections.planning import kinds as works
 from inspections.reasons import Criterion, Quantity, Term, from_json
-from inspections.reasons.opening import name_of
+from inspections.reasons.opening import name_of, of_unknown
 from inspections.reasons.serial import quantity_of, term_of, topic_of
 from inspections.stops import ending
 
@@ -100,8 +99,7 @@ def read_at(reading: Any) -> str:
 @register.filter
 def criteria(code: str) -> str:
     """Return what a set of criteria is called; its code where it is none of ours."""
-    titles = {each.code: each.title for each in criteria_sets.ALL}
-    return titles.get(code, code)
+    return wording.TITLES.get(code, code)
 
 
 @register.filter
@@ -154,6 +152,21 @@ def topic(code: str) -> str:
 def unknown(name: str) -> str:
     """Return what something that is not known is called."""
     return wording.name(name_of(name))
+
+
+@register.simple_tag(takes_context=True)
+def assumed(context: Any, unknown: dict[str, Any]) -> str:
+    """Return the range in which something lies that is not known, and what is usual."""
+    words = wording.ReadersWords(family=context["preferences"].family)
+
+    def said(end: str) -> str:
+        value = unknown.get(end)
+        if value is None:
+            return NO_VALUE
+        return words.quantity(of_unknown(unknown["name"], value), ".4g")
+
+    usual = gettext("usually %(typical)s") % {"typical": said("typical")}
+    return f"{said('low')} … {said('high')}, {usual}"
 
 
 @register.filter

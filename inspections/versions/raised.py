@@ -163,4 +163,5 @@ REPORTING: tuple[str, ...] = (
     "held readings, machines without a visit, what must be known first",
     "held readings by their own word; nothing beyond only where nothing may be",
     "what is worn names a matter without advice, stricter limits say why, long inches",
+    "titles of criteria sets are read from where pages read them",
 )

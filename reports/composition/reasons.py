@@ -13,17 +13,15 @@ from typing import Any
 from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
 
-from inspections.engineering import criteria
 from inspections.reasons import Code, Reason, Term, named, note
 from inspections.reasons.reason import Named, Value
 from inspections.reasons.rendering import render
 from inspections.reasons.serial import field_of, from_json, term_of
-from inspections.wording import ReadersWords
+from inspections.wording import TITLES, ReadersWords
 from reports.composition.reader import Reader
 
 # Names of a formula's values end with their unit.
 _UNITS = ("_mm", "_n", "_kg", "_mpa", "_m_s", "_deg", "_rad", "_ratio")
-_TITLES = {one.code: one.title for one in criteria.ALL}
 
 
 class _Words(ReadersWords):
@@ -95,7 +93,7 @@ def _value(name: str, value: Value) -> Value:
     if isinstance(value, Reason):
         return _titled(value)
     if name == "set" and isinstance(value, str):
-        return _TITLES.get(value, value)
+        return TITLES.get(value, value)
     if name in ("name", "other") and isinstance(value, str):
         return _called(value)
     if isinstance(value, tuple):

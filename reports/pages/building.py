@@ -81,6 +81,7 @@ class Buildings(VerdictPage):
                 ],
                 "stopped": sum(group.stopped for group in groups),
                 "to_decide": sum(len(own) for own in to_decide.values()),
+                "may_answer": asking.may(ANSWER, scope=self.scope),
             }
         )
 

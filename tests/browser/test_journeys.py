@@ -102,6 +102,7 @@ def test_an_owners_quarter_on_a_phone_in_german_is_seen_by_the_office(browser, h
         assert tab.violations() == []
         page.click(f"main a[href='/machines/{house.worn}']")
         assert "MH-1" in page.inner_text("h1")
+        page.click("nav button")
         page.click("nav a[href='/reports']")
         page.click(f"main a[href='/reports/{house.sent}']")
         file = page.get_attribute("main a[href$='/file']", "href")

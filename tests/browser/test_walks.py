@@ -4,6 +4,7 @@ import re
 
 import pytest
 from django.db import transaction
+from playwright.sync_api import expect
 
 from inspections.models import ReadingReview, Stop
 from reports.models import Report, ReportState
@@ -33,6 +34,14 @@ def tab_to(page, words, *, most=80):
     raise AssertionError(f"the tab key never reaches {words!r}")
 
 
+def go_by_tab(page, words):
+    """Open the list of pages and go to one, by the keyboard."""
+    tab_to(page, "Pages")
+    page.keyboard.press("Enter")
+    tab_to(page, words)
+    page.keyboard.press("Enter")
+
+
 def test_the_offices_morning_by_keyboard_alone_on_a_phone(browser, house):
     page = browser.fresh(viewport={"width": looking.PHONE, "height": 740})
     person = house.cast.memberships[OFFICE].person
@@ -54,8 +63,7 @@ def test_the_offices_morning_by_keyboard_alone_on_a_phone(browser, house):
     assert "acknowledged on" in page.inner_text(".stop")
 
     # A reading is refused with its why.
-    tab_to(page, "Readings to confirm")
-    page.keyboard.press("Enter")
+    go_by_tab(page, "Readings to confirm")
     page.wait_for_url("**/readings-to-confirm")
     tab_to(page, "why")
     page.keyboard.type("the gauge stood on the crown")
@@ -65,8 +73,7 @@ def test_the_offices_morning_by_keyboard_alone_on_a_phone(browser, house):
     assert "No reading waits" in page.inner_text("main")
 
     # The draft is released.
-    tab_to(page, "Reports")
-    page.keyboard.press("Enter")
+    go_by_tab(page, "Reports")
     page.wait_for_url("**/reports")
     tab_to(page, "Release")
     page.keyboard.press("Enter")
@@ -145,3 +152,22 @@ def test_language_and_units_are_chosen_on_the_page_itself(browser):
     page.click("details.person button")
 
     assert page.inner_text("h1") == "Anmelden"
+
+
+def test_the_ways_are_one_row_on_a_phone_until_they_are_asked_for(browser):
+    how = {"width": looking.PHONE, "scripts": False}
+    with browser.open(OFFICE, "/portfolio", **how) as tab:
+        ways = tab.page.locator("#ways")
+        expect(ways).to_be_hidden()
+        expect(tab.page.locator("main nav")).to_be_visible()
+
+        tab.page.click("nav button")
+        expect(ways).to_be_visible()
+        assert tab.too_wide() == []
+        tab.page.click("nav a[href='/budget']")
+
+        expect(tab.page.locator("h1")).to_contain_text("Budget")
+
+    with browser.open(OFFICE, "/portfolio") as tab:
+        expect(tab.page.locator("#ways")).to_be_visible()
+        expect(tab.page.locator("nav button")).to_be_hidden()

@@ -33,7 +33,14 @@ def test_an_address_says_what_is_asked_for_and_leaves_out_what_there_is_not():
     assert wish == Wish(state="ACT_NOW", text="ab", order="code", owner=7)
     assert address_of(wish) == "?state=ACT_NOW&text=ab&owner=7&order=code"
     assert address_of(wish, owner=None, page=3).endswith("&order=code&page=3")
-    hostile = {"state": "X", "order": "pk); --", "owner": "٣", "page": "9" * 30}
+    assert address_of(wish_of({"unchecked": "1"}), page=2) == "?unchecked=1&page=2"
+    hostile = {
+        "unchecked": "2",
+        "state": "X",
+        "order": "pk); --",
+        "owner": "٣",
+        "page": "9" * 30,
+    }
     assert wish_of(hostile) == Wish()
 
 
@@ -55,6 +62,19 @@ def test_the_portfolio_is_narrowed_and_ordered_by_the_address(world):
     assert "QC-1" in own
     assert "MH-1" not in own
     assert codes(north, building=10**12) == []
+
+
+def test_the_machines_of_which_a_check_is_missing_are_those_that_are_counted(world):
+    north = world.north
+    rows = queries.latest_assessments(scope=north.scope())
+    made = {"made": 3, "of": 4}
+    rows.update(checks=made | {"missed": []})
+    one = rows.filter(machine=machine_of(north, "MH-1"))
+    one.update(checks=made | {"missed": [{"check": "crack", "why": "NEVER"}]})
+
+    assert queries.unchecked_machines(scope=north.scope()) == 1
+    assert codes(north, unchecked=True) == ["MH-1"]
+    assert codes(north, unchecked=True, state="STOPPED") == []
 
 
 def test_a_building_with_a_machine_out_of_service_heads_the_groups(world):

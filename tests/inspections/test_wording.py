@@ -14,6 +14,7 @@ from inspections.reasons import (
     because,
     from_json,
     missing,
+    note,
 )
 
 FEEDS = because(Code.FEEDS_MORE, length=Quantity(2.54, "mm"))
@@ -33,6 +34,15 @@ def test_a_reason_is_said_in_the_active_language():
 def test_lengths_are_said_in_inches_to_who_reads_inches():
     with translation.override("en"):
         assert "0.100 in more per trip" in wording.say(FEEDS, family="INCH")
+
+
+def test_a_criteria_set_is_said_by_its_title():
+    gaps = because(Code.SET_GAPS, set="EN_81_1_1998", items=(Term.LAY,))
+
+    said = wording.say(note("x").with_also(gaps))
+
+    assert "EN_81_1_1998" not in said
+    assert "EN 81-1" in said
 
 
 @pytest.mark.parametrize(

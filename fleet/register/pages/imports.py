@@ -278,9 +278,18 @@ class ImportPage(FormPage):
 
 
 def _said(answer: Any) -> dict[str, Any]:
-    """Return a file's answer with its faults in the reader's language."""
+    """Return a file's answer, its faults and warnings in the reader's language."""
     found = answer or {}
-    return {"answer": answer, "faults": faults.told(found.get("errors", ()))}
+    in_words = import_string(settings.WARNINGS_IN_WORDS)
+    notices = [
+        {**each, "warning": in_words(each["warning"]) if "warning" in each else ""}
+        for each in found.get("notices", ())
+    ]
+    return {
+        "answer": answer,
+        "faults": faults.told(found.get("errors", ())),
+        "notices": notices,
+    }
 
 
 def _bring_in(asked: Given, *, scope: Any) -> BroughtIn:
