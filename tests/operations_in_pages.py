@@ -31,7 +31,13 @@ DONE_ON: Mapping[str, tuple[str, ...]] = {
     "machines_scenarios_create": ("keep-scenario", "try-change"),
     "machines_hand_over_create": ("offer-machine",),
     "machines_partial_update": (
-        *("set-up-plate", "set-up-loads", "set-up-wrap", "retire-machine"),
+        *(
+            "set-up-plate",
+            "set-up-loads",
+            "set-up-wrap",
+            "set-up-limits",
+            "retire-machine",
+        ),
     ),
     "machines_works_create": ("report-work", "report-done"),
     "owner_answers_create": ("answer",),

@@ -4,6 +4,8 @@ from typing import Any
 
 from rest_framework import serializers
 
+from inspections.scenarios.after_work import CheckAfter, Room
+from inspections.scenarios.makers_limits import MakersLimit, NotEntered
 from inspections.scenarios.openings import ScenarioOpening
 from inspections.scenarios.side_by_side import Turn
 from inspections.scenarios.window_given import LeftOut
@@ -142,6 +144,59 @@ class FrictionOut(Shape):
     least = _number()
     most = _number()
     cases = CaseByLearntOut(many=True)
+    cases_then = CaseByLearntOut(many=True, required=False)
+
+
+class MakersLimitOut(Shape):
+    """What shaft, beams, brake or motor is asked for at most, against what was entered;
+    `not_entered` says what lacks, so that there is no margin."""
+
+    name = serializers.ChoiceField(choices=[str(each) for each in MakersLimit])
+    unit = serializers.CharField()
+    limit = _number()
+    now = _number()
+    then = _number()
+    margin_now = _number()
+    margin_then = _number()
+    turn = serializers.ChoiceField(choices=[str(turn) for turn in Turn])
+    not_entered = serializers.ListField(
+        child=serializers.ChoiceField(choices=[str(each) for each in NotEntered])
+    )
+
+
+class RoomOut(Shape):
+    """A length before and after the work, with ropes as long as they were."""
+
+    name = serializers.ChoiceField(choices=[str(each) for each in Room])
+    now_mm = _number()
+    then_mm = _number()
+    least_mm = _number()
+    margin_mm = _number()
+
+
+class AfterWorkOut(Shape):
+    """What the work moves, and what is measured or set after it in any case."""
+
+    rooms = RoomOut(many=True)
+    checks = serializers.ListField(
+        child=serializers.ChoiceField(choices=[str(each) for each in CheckAfter])
+    )
+
+
+class ScenarioCostOut(Shape):
+    """Cost of the kind of work that does most of it, by the contractor's own rates.
+    `not_priced` are changes that no kind of work does; `missing` is what lacks."""
+
+    option = serializers.CharField(allow_null=True)
+    currency = serializers.CharField(allow_blank=True)
+    low = _number()
+    mid = _number()
+    high = _number()
+    missing = serializers.ListField(child=serializers.CharField())
+    missing_said = serializers.JSONField()
+    not_priced = serializers.ListField(child=serializers.CharField())
+    rope_length_m = _number()
+    rope_length_measured = serializers.BooleanField()
 
 
 class ScenarioAnswerOut(Shape):
@@ -165,6 +220,9 @@ class ScenarioAnswerOut(Shape):
     wear_scale = WearScaleOut(allow_null=True, required=False)
     dates = DatesOfPlaceOut(many=True, required=False)
     friction = FrictionOut(allow_null=True, required=False)
+    makers_limits = MakersLimitOut(many=True, required=False)
+    after_work = AfterWorkOut(required=False)
+    cost = ScenarioCostOut(required=False)
 
 
 class SlackOut(Shape):

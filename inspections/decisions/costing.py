@@ -9,7 +9,6 @@ from inspections.decisions.records import (
     MachineFacts,
     OptionKind,
     Rates,
-    exactly,
 )
 from inspections.decisions.records.kind import work_of
 from inspections.engineering.verdict import Item
@@ -83,7 +82,14 @@ def _rope_set(facts: MachineFacts, rates: Rates) -> Priced:
         return name, rates.parts.get(BoughtPart.ROPE_SET)
     if facts.rope_count is None or facts.rope_length_m is None:
         return Term.ROPES_NUMBER_AND_LENGTH, rates.parts.get(BoughtPart.ROPE_SET)
-    return name, _times(by_metre, exactly(facts.rope_count * facts.rope_length_m))
+    return name, _times(by_metre, _metres(facts.rope_count, facts))
+
+
+def _metres(ropes: int, facts: MachineFacts) -> Band:
+    """Return the rope to buy; a length worked out is no exact one."""
+    metres = ropes * (facts.rope_length_m or 0.0)
+    wide = metres * facts.rope_length_spread
+    return Band(low=metres - wide, mid=metres, high=metres + wide)
 
 
 def _times(one: Band, other: Band) -> Band:

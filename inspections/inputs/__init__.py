@@ -12,6 +12,7 @@ from inspections.inputs.register import (
     suspension_of,
     wrap_of,
 )
+from inspections.inputs.rope_length import RopeLength, rope_length_of
 from inspections.inputs.seats import (
     GrooveSeats,
     SeatReading,
@@ -41,6 +42,7 @@ __all__ = [
     "GrooveSeats",
     "Missing",
     "NotJudged",
+    "RopeLength",
     "SeatReading",
     "Snapshot",
     "SupposedGroove",
@@ -53,6 +55,7 @@ __all__ = [
     "groove_seats",
     "is_unconfirmed",
     "load",
+    "rope_length_of",
     "rope_of",
     "seat_series",
     "spread_of",

@@ -9,7 +9,7 @@ from fleet.models import Machine, TenantRow
 from fleet.platform import visibility
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models.tenant import TenantForeignKey, TenantQuerySet
-from fleet.platform.visibility import OFFICE, Visibility, only
+from fleet.platform.visibility import OFFICE, Visibility, only, without
 
 
 class ScenarioQuerySet(TenantQuerySet):
@@ -27,10 +27,13 @@ class Scenario(TenantRow):
     """One scenario by name: the changes, and the answer as it was worked out.
 
     It is no finding, no date and no plan. `knows` is the digest of what the answer
-    rests on: where the machine has moved on, another one is found.
+    rests on: where the machine has moved on, another one is found. What it costs is
+    the office's.
     """
 
-    visibility = Visibility(only=only(OFFICE, "membership_id"))
+    visibility = Visibility(
+        only=only(OFFICE, "membership_id"), reduced={"answer": without("cost")}
+    )
 
     machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="scenarios", db_index=False

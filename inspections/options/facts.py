@@ -26,11 +26,14 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
     """Return everything that is known of a machine for a decision about it."""
     found = judged.basis or basis.of_snapshot(snapshot)
     rope_set, sheave = snapshot.rope_set, snapshot.sheave
+    length = inputs.rope_length_of(snapshot)
     return MachineFacts(
         machine_key=snapshot.machine.pk,
         criteria_set=snapshot.criteria,
         rope_diameter_mm=rope_set.nominal_diameter_mm if rope_set else None,
         rope_count=rope_set.ropes_count if rope_set else None,
+        rope_length_m=length.metres if length else None,
+        rope_length_spread=length.spread if length else 0.0,
         sheave=found.work.sheave,
         seats=found.work.seats,
         rim=found.work.rim,

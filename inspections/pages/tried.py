@@ -6,7 +6,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from inspections import wording
+from inspections.decisions.records import OptionKind
+from inspections.decisions.records.kind import work_of
+from inspections.reasons import Reason
 from inspections.reasons.places import place_of
+from inspections.reasons.serial import item_from_json
 from inspections.scenarios import notes, words
 
 # A picture of traction over the life of the seats, in its units.
@@ -54,6 +59,9 @@ def shown(answer: Mapping[str, Any]) -> dict[str, Any]:
         "dates": list(_dates(answer.get("dates") or ())),
         "wear": answer.get("wear_scale"),
         "friction": _friction(answer.get("friction")),
+        "limits": [_limit(row) for row in answer.get("makers_limits") or ()],
+        "after": _after(answer.get("after_work")),
+        "cost": _cost(answer.get("cost")),
     }
 
 
@@ -143,8 +151,46 @@ def _course(answer: Mapping[str, Any]) -> dict[str, Any] | None:
 def _friction(learnt: Mapping[str, Any] | None) -> dict[str, Any] | None:
     if learnt is None:
         return None
-    cases = [c | {"called": words.CASES[c["case"]]} for c in learnt["cases"]]
-    return {**learnt, "cases": cases}
+    sides = {
+        side: [c | {"called": words.CASES[c["case"]]} for c in learnt.get(side, ())]
+        for side in ("cases", "cases_then")
+    }
+    return {**learnt, **sides}
+
+
+def _cost(cost: Mapping[str, Any] | None) -> dict[str, Any] | None:
+    if cost is None:
+        return None
+    kind = OptionKind(cost["option"]) if cost["option"] else None
+    return {
+        **cost,
+        "kind": wording.name(work_of(kind)) if kind else "",
+        "lacks": [_missing(each) for each in cost["missing_said"]],
+        "not_priced": [words.ITEMS[name][0] for name in cost["not_priced"]],
+    }
+
+
+def _missing(said: Any) -> str:
+    item = item_from_json(said)
+    if isinstance(item, Reason):
+        return wording.say(item)
+    return "" if item is None else wording.name(item)
+
+
+def _limit(row: Mapping[str, Any]) -> dict[str, Any]:
+    return {
+        **row,
+        "called": words.MAKERS_LIMITS[row["name"]],
+        "said": words.TURNS[row["turn"]],
+        "lacks": [words.NOT_ENTERED[name] for name in row["not_entered"]],
+    }
+
+
+def _after(after: Mapping[str, Any] | None) -> dict[str, Any] | None:
+    if after is None:
+        return None
+    rooms = [row | {"called": words.ROOMS[row["name"]]} for row in after["rooms"]]
+    return {"rooms": rooms, "checks": [words.CHECKS_AFTER[c] for c in after["checks"]]}
 
 
 def _dates(dates: Sequence[Mapping[str, Any]]) -> Any:

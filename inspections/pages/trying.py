@@ -6,14 +6,14 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django import forms
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext, gettext_lazy
 
 from fleet.models import Machine
 from fleet.platform.errors import DomainError
-from fleet.platform.pages.forms import NumberField, PageForm
+from fleet.platform.pages.forms import NumberField, PageForm, QuantityField
 from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE
 from fleet.platform.visibility.asking import may
 from inspections.models import Scenario
@@ -21,6 +21,9 @@ from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.pages.tried import shown
 from inspections.scenarios import into_work, items, keeping, words
 from inspections.scenarios.problems import NameTaken
+
+# Units of which a reader may type another.
+_MEASURES = {"mm": "length", "kg": "mass", "m/s": "speed"}
 
 
 class ChangesForm(PageForm):
@@ -42,6 +45,7 @@ def _fields() -> dict[str, forms.Field]:
     found: dict[str, forms.Field] = {}
     for name, item in items.ITEMS.items():
         called, unit = words.ITEMS[name]
+        quantity = _MEASURES.get(unit)
         label = f"{called} [{unit}]" if unit else str(called)
         if item.words:
             named = [(word, words.named(word)) for word in item.words]
@@ -49,6 +53,14 @@ def _fields() -> dict[str, forms.Field]:
                 choices=[("", gettext("as it is")), *named],
                 label=label,
                 required=False,
+            )
+        elif quantity:
+            found[name] = QuantityField(
+                label=called,
+                quantity=quantity,
+                required=False,
+                least=item.low,
+                most=item.high,
             )
         else:
             found[name] = NumberField(
@@ -58,6 +70,16 @@ def _fields() -> dict[str, forms.Field]:
                 most=item.high,
                 whole=item.whole,
             )
+    return found
+
+
+def typed(query: QueryDict, fields: Mapping[str, Any]) -> QueryDict:
+    """Return a query in which a quantity without a unit has its canonical one."""
+    found = query.copy()
+    for name, field in fields.items():
+        if isinstance(field, QuantityField) and found.get(name):
+            found.setdefault(f"{name}_0", str(found[name]))
+            found.setdefault(f"{name}_1", field.kept_in)
     return found
 
 
@@ -79,10 +101,13 @@ class TryPage(VerdictPage):
     def get(self, request: HttpRequest, pk: int) -> HttpResponse:
         """Show the form, and the answer to what was asked."""
         machine = machine_of(self, pk)
-        is_asked = any(request.GET.get(name, "").strip() for name in items.ITEMS)
-        form = ChangesForm(
-            request.GET if is_asked else None, preferences=self.preferences
+        given = typed(request.GET, _fields())
+        is_asked = any(
+            given.get(key, "").strip()
+            for name in items.ITEMS
+            for key in (name, f"{name}_0")
         )
+        form = ChangesForm(given if is_asked else None, preferences=self.preferences)
         answer, status = self._answer(form, pk) if is_asked else (None, 200)
         kept = Scenario.objects.within(self.scope).filter(machine=machine)
         return self.answer(
@@ -192,7 +217,7 @@ class ScenarioPage(VerdictPage):
             context={
                 "scenario": row,
                 "machine": row.machine,
-                "tried": shown(row.answer),
+                "tried": shown(self._seen(row)),
                 "moved_on": keeping.has_moved_on(
                     scope=self.scope, row=row, now=timezone.now()
                 ),
@@ -200,6 +225,9 @@ class ScenarioPage(VerdictPage):
                 "option": into_work.option_of(row.changes),
             }
         )
+
+    def _seen(self, row: Scenario) -> Any:
+        return row.visibility.value("answer", row.answer, scope=self.scope)
 
 
 class ScenarioForm(PageForm):

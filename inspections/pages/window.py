@@ -12,11 +12,16 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy
 
 from fleet.platform.errors import DomainError
-from fleet.platform.pages.forms import NumberField, PageForm, numbers
+from fleet.platform.pages.forms import (
+    NumberField,
+    PageForm,
+    QuantityField,
+    numbers,
+)
 from fleet.platform.visibility.acts import READ_AS_OFFICE
 from fleet.register.choices import GrooveForm
 from inspections.pages.base import VerdictPage
-from inspections.pages.trying import machine_of
+from inspections.pages.trying import machine_of, typed
 from inspections.scenarios import (
     answering,
     keeping,
@@ -39,26 +44,30 @@ class WindowForm(PageForm):
         most=0.5,
         required=False,
     )
-    to_depth_mm = NumberField(
-        label=gettext_lazy("Seat depth up to which all holds [mm]; empty: the bottom"),
+    to_depth_mm = QuantityField(
+        label=gettext_lazy("Seat depth up to which all holds; empty: the bottom"),
+        quantity="length",
         least=0.1,
         most=30.0,
         required=False,
     )
-    seat_radius_mm = NumberField(
-        label=gettext_lazy("Radius of a turned seat [mm]"),
+    seat_radius_mm = QuantityField(
+        label=gettext_lazy("Radius of a turned seat"),
+        quantity="length",
         least=2.0,
         most=40.0,
         required=False,
     )
-    bottom_clearance_mm = NumberField(
-        label=gettext_lazy("Clearance of an undercut as cut [mm]"),
+    bottom_clearance_mm = QuantityField(
+        label=gettext_lazy("Clearance of an undercut as cut"),
+        quantity="length",
         least=0.1,
         most=50.0,
         required=False,
     )
-    hardened_depth_mm = NumberField(
-        label=gettext_lazy("Depth of hardening after the cut [mm]"),
+    hardened_depth_mm = QuantityField(
+        label=gettext_lazy("Depth of hardening after the cut"),
+        quantity="length",
         least=0.0,
         most=20.0,
         required=False,
@@ -105,7 +114,8 @@ class WindowPage(VerdictPage):
     def get(self, request: HttpRequest, pk: int) -> HttpResponse:
         """Show the window as demanded, the usual one where nothing is."""
         machine = machine_of(self, pk)
-        form = WindowForm(request.GET, preferences=self.preferences)
+        given = typed(request.GET, WindowForm.base_fields)
+        form = WindowForm(given, preferences=self.preferences)
         context: dict[str, Any] = {"machine": machine, "form": form}
         if not form.is_valid():
             return self.answer(context=context, status=422)

@@ -1,6 +1,7 @@
 """What is worked out, as it is stored and sent: codes, values and English words."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from django.utils import translation
@@ -10,6 +11,7 @@ from inspections.engineering.traction_course import TractionCourse
 from inspections.json_records import plain
 from inspections.reasons import Reason, english
 from inspections.reasons.serial import item_as_json
+from inspections.scenarios.costs import ScenarioCost
 from inspections.scenarios.figures import NAMES
 from inspections.scenarios.notes import WORDS, Note
 from inspections.scenarios.side_by_side import ComparedRow, ComparedSaying
@@ -40,6 +42,17 @@ def of_answer(found: WorkedScenario) -> dict[str, Any]:
         "wear_scale": plain(found.wear_scale),
         "dates": plain(found.dates),
         "friction": plain(found.friction),
+        "makers_limits": plain(found.limits),
+        "after_work": plain(found.after),
+        "cost": _cost(found.cost),
+    }
+
+
+def _cost(cost: ScenarioCost) -> dict[str, Any]:
+    return {
+        **plain(replace(cost, missing=())),
+        "missing": [english(each) for each in cost.missing],
+        "missing_said": [item_as_json(each) for each in cost.missing],
     }
 
 

@@ -30,6 +30,7 @@ _WEIGHED = {
     "counterweight_mass_kg": ("balance_load",),
     "balance_ratio": ("balance_load",),
 }
+_RUNBYS = ("cwt_runby", "car_runby")
 _OFFSETS = ("wrap_offset_x", "wrap_drop_h")
 _MOVES_WRAP = (
     "wrap",
@@ -61,6 +62,7 @@ def apply(snapshot: Snapshot, changes: Changes, *, seats: tuple[SeatAt, ...]) ->
         return Tried(snapshot=snapshot)
     rows = machine_rows.changed(snapshot, changes)
     tried = _with_parts(snapshot, changes, rows, seats)
+    is_faster = _runs_faster(snapshot, tried.snapshot, rows, changes)
     then = replace(
         tried.snapshot,
         machine=rows.machine,
@@ -69,8 +71,27 @@ def apply(snapshot: Snapshot, changes: Changes, *, seats: tuple[SeatAt, ...]) ->
         once_said=_still_empty(tried.snapshot, rows),
     )
     _check_holds(snapshot, then)
-    notes = (*rows.notes, *tried.notes, *_before(snapshot, changes))
+    faster = (Note.FASTER,) if is_faster else ()
+    notes = (*rows.notes, *tried.notes, *faster, *_before(snapshot, changes))
     return replace(tried, snapshot=then, notes=tuple(dict.fromkeys(notes)))
+
+
+def _runs_faster(
+    snapshot: Snapshot, then: Snapshot, rows: MachineRows, changes: Changes
+) -> bool:
+    """Set the speed that the motor gives as it turns, where that is greater."""
+    before, after = snapshot.geometry, then.geometry
+    speed, asked = rows.machine.rated_speed_m_s, changes.touches("rated_speed_m_s")
+    if asked or speed is None or before is None or after is None:
+        return False
+    if not before.pitch_diameter_mm or not after.pitch_diameter_mm:
+        return False
+    ratio = after.pitch_diameter_mm / before.pitch_diameter_mm
+    ratio *= snapshot.machine.roping_ratio / rows.machine.roping_ratio
+    if ratio <= 1.0:
+        return False
+    rows.machine.rated_speed_m_s = speed * ratio
+    return True
 
 
 def day_of(snapshot: Snapshot) -> date:
@@ -177,6 +198,8 @@ def _standing(snapshot: Snapshot, tried: Tried, changes: Changes) -> Iterator[Re
     has_new_ropes = tried.snapshot.rope_set is not snapshot.rope_set
     if changes.touches("tensions") or has_new_ropes:
         over.update(_TENSIONS)
+    if changes.touches("shorten_ropes_mm") or has_new_ropes:
+        over.update(_RUNBYS)
     test = field_tests.standing_test(snapshot)
     proves = test is not None and test.passed
     for reading in tried.snapshot.readings:

@@ -7,6 +7,7 @@ machine as changed, and its rate is that of now, scaled by pressure and sliding.
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import inf
 
 from inspections.assessment.draft import LimitDraft
 from inspections.assessment.wear_limits import SEAT_DEPTH
@@ -20,6 +21,7 @@ from inspections.engineering.wear_scaling import (
     days_after,
     wear_scale,
 )
+from inspections.inputs import Snapshot
 from inspections.scenarios.figures import tried
 from inspections.scenarios.sides import Side
 
@@ -66,11 +68,31 @@ class DatesOfPlace:
 
 
 def scale_of(now: Side, then: Side) -> WearScale | None:
-    """Return by how much faster seats wear; None where forces are not known."""
+    """Return by how much faster seats wear; None where that is not known.
+
+    That is where forces are not known, and where hardness changes for the worse, which
+    the rate does not follow.
+    """
+    if is_softer(now.snapshot, then.snapshot):
+        return None
     before, after = tried(lambda: _state(now)), tried(lambda: _state(then))
     if before is None or after is None:
         return None
     return wear_scale(before=before, after=after)
+
+
+def is_softer(now: Snapshot, then: Snapshot) -> bool:
+    """Tell whether seats are softer against the wires than they are now."""
+    before, after = now.geometry, then.geometry
+    if before is not None and after is not None:
+        layer_mm, left_mm = before.hardened_depth_mm, after.hardened_depth_mm
+        if layer_mm and (left_mm is None or left_mm < layer_mm):
+            return True
+    old, new = now.rope_set, then.rope_set
+    if old is None or new is None or old.outer_grade_mpa == new.outer_grade_mpa:
+        return False
+    # Of what grade the wires were is not known, or they become harder.
+    return (new.outer_grade_mpa or inf) > (old.outer_grade_mpa or 0)
 
 
 def dates(

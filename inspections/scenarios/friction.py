@@ -44,16 +44,25 @@ class Learnt:
     least: float | None
     most: float | None
     cases: tuple[CaseByLearnt, ...]
+    cases_then: tuple[CaseByLearnt, ...] = ()
 
 
-def learnt_from(side: Side) -> Learnt | None:
-    """Return what tests of the last year say; None where none says anything."""
+def learnt_from(now: Side, then: Side) -> Learnt | None:
+    """Return what tests of the last year say; None where none says anything.
+
+    What slipped once may slip again after the change: the same bound stands there.
+    """
     found = learnt_friction(
-        tests=tuple(_tests(side)), today=applying.day_of(side.snapshot)
+        tests=tuple(_tests(now)), today=applying.day_of(now.snapshot)
     )
     if found is None:
         return None
-    return Learnt(least=found.least, most=found.most, cases=tuple(_cases(side, found)))
+    return Learnt(
+        least=found.least,
+        most=found.most,
+        cases=tuple(_cases(now, found)),
+        cases_then=tuple(_cases(then, found)),
+    )
 
 
 def _tests(side: Side) -> Iterator[FrictionTest]:

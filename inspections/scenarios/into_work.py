@@ -16,6 +16,7 @@ _BY_PART = (
     (Part.SHEAVE, OptionKind.REPLACE_SHEAVE),
     (Part.GROOVES, OptionKind.REGROOVE_IN_SHOP),
     (Part.ROPES, OptionKind.RE_ROPE),
+    (Part.LENGTH, OptionKind.SHORTEN),
     (Part.TENSIONS, OptionKind.EQUALISE),
 )
 _LONGEST, _DIGITS = 2000, 19

@@ -22,6 +22,7 @@ class Part(StrEnum):
     GROOVES = "GROOVES"
     SHEAVE = "SHEAVE"
     TENSIONS = "TENSIONS"
+    LENGTH = "LENGTH"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +78,7 @@ _ALL = (
     _count("outer_grade_mpa", Part.ROPES, 1180, 2160),
     _count("inner_grade_mpa", Part.ROPES, 1180, 2160),
     _word("tensions", Part.TENSIONS, ["EQUAL"]),
+    _number("shorten_ropes_mm", Part.LENGTH, 1.0, 2000.0),
     _number("car_mass_kg", Part.MACHINE, 50.0, 50_000.0),
     _number("rated_load_kg", Part.MACHINE, 50.0, 50_000.0),
     _number("counterweight_mass_kg", Part.MACHINE, 50.0, 100_000.0),

@@ -17,7 +17,7 @@ from inspections.assessment.wear_limits import SEAT_DEPTH
 from inspections.inputs import Snapshot
 from inspections.models import Forecast, Scenario
 from inspections.scenarios import answering, working_out
-from inspections.scenarios.changes import read
+from inspections.scenarios.changes import Changes, read
 from inspections.scenarios.dating import Standing
 from inspections.scenarios.problems import NameTaken, TooMany
 
@@ -48,9 +48,7 @@ def work_out(
     Raises NotFound, NotTried and NotKnownEnough.
     """
     snapshot = snapshot_of(scope=scope, machine_id=machine_id, now=now)
-    found = working_out.work_out(
-        snapshot, read(changes), standing=standing(scope=scope, machine_id=machine_id)
-    )
+    found = _worked_out(scope, snapshot, read(changes))
     return answering.of_answer(found)
 
 
@@ -127,7 +125,9 @@ def change(
 
 
 def has_moved_on(*, scope: Scope, row: Scenario, now: datetime) -> bool:
-    """Tell whether the machine is known otherwise than when it was worked out."""
+    """Tell whether machine or rules are others than when it was worked out."""
+    if row.rules_version != str(versions.JUDGING):
+        return True
     # Whoever sees the scenario is told, whatever of the machine they see.
     whole = replace(scope, owner_id=None)
     snapshot = snapshot_of(scope=whole, machine_id=row.machine_id, now=now)
@@ -163,11 +163,21 @@ def _standing(row: Forecast) -> Standing | None:
 def _answered(
     scope: Scope, snapshot: Snapshot, changes: Mapping[str, Any], now: datetime
 ) -> dict[str, Any]:
-    own = standing(scope=scope, machine_id=snapshot.machine.pk)
-    answered = working_out.work_out(snapshot, read(changes), standing=own)
+    answered = _worked_out(scope, snapshot, read(changes))
     return {
         "answer": answering.of_answer(answered),
         "knows": digest_of(snapshot),
         "rules_version": str(versions.JUDGING),
         "worked_out_at": now,
     }
+
+
+def _worked_out(
+    scope: Scope, snapshot: Snapshot, changes: Changes
+) -> working_out.WorkedScenario:
+    return working_out.work_out(
+        snapshot,
+        changes,
+        standing=standing(scope=scope, machine_id=snapshot.machine.pk),
+        rates=inputs.standing_terms(scope=scope).rates,
+    )

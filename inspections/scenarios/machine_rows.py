@@ -16,6 +16,7 @@ from inspections.scenarios.problems import NotTried
 SUPPOSED_ID = -1
 # Least of EN 81-20:2014 5.5.2.1 (from memory): the smallest pulley is the worst.
 LEAST_RATIO = 40.0
+_OF_ROPING = {PulleyKind.CAR, PulleyKind.COUNTERWEIGHT}
 _MASSES = ("car_mass_kg", "rated_load_kg")
 _PLACE = ("deflector_diameter_mm", "deflector_offset_x_mm", "deflector_drop_h_mm")
 
@@ -35,7 +36,7 @@ def changed(snapshot: Snapshot, changes: Changes) -> MachineRows:
     for column, value in changes.of(Part.MACHINE).items():
         setattr(machine, column, value)
     notes += _balance(snapshot.machine, machine, changes)
-    pulleys = _deflector(snapshot, machine, changes)
+    pulleys = _hung_on(machine, _deflector(snapshot, machine, changes), changes)
     _wrap(snapshot, machine, changes)
     if _needs_pulleys(machine, pulleys, changes):
         pulleys += _supposed_pulleys(snapshot, machine)
@@ -109,6 +110,15 @@ def _wrap(snapshot: Snapshot, machine: Machine, changes: Changes) -> None:
         )
 
 
+def _hung_on(
+    machine: Machine, pulleys: tuple[Pulley, ...], changes: Changes
+) -> tuple[Pulley, ...]:
+    """Return the pulleys; roped 1:1 there are none on car and counterweight."""
+    if not changes.touches("roping_ratio") or machine.roping_ratio > 1:
+        return pulleys
+    return tuple(pulley for pulley in pulleys if pulley.kind not in _OF_ROPING)
+
+
 def _needs_pulleys(
     machine: Machine, pulleys: tuple[Pulley, ...], changes: Changes
 ) -> bool:
@@ -119,7 +129,7 @@ def _needs_pulleys(
         # Without any pulley the usual ones are supposed where they matter.
         and bool(pulleys)
         and machine.roping_ratio > 1
-        and not kinds & {PulleyKind.CAR, PulleyKind.COUNTERWEIGHT}
+        and not kinds & _OF_ROPING
     )
 
 
@@ -127,7 +137,7 @@ def _supposed_pulleys(snapshot: Snapshot, machine: Machine) -> tuple[Pulley, ...
     if snapshot.rope_set is None:
         return ()
     made = []
-    for number, kind in enumerate((PulleyKind.CAR, PulleyKind.COUNTERWEIGHT), 90):
+    for number, kind in enumerate(sorted(_OF_ROPING), 90):
         pulley = _pulley(machine, kind, number)
         pulley.diameter_mm = LEAST_RATIO * snapshot.rope_set.nominal_diameter_mm
         made.append(pulley)

@@ -23,6 +23,8 @@ class Note(StrEnum):
     SPEED_SET_AGAIN = "SPEED_SET_AGAIN"
     BETWEEN_THE_WHEELS = "BETWEEN_THE_WHEELS"
     SOFT_VEE = "SOFT_VEE"
+    SOFTER = "SOFTER"
+    FASTER = "FASTER"
 
 
 WORDS: dict[Note, Promise | str] = {
@@ -76,5 +78,13 @@ WORDS: dict[Note, Promise | str] = {
     Note.SOFT_VEE: _(
         "A V that is neither hardened nor has an undercut is not permitted: EN 81-50, "
         "from memory."
+    ),
+    Note.SOFTER: _(
+        "Seats are softer against the wires than they are now: how fast they wear then "
+        "is not known, and no date is told."
+    ),
+    Note.FASTER: _(
+        "With the motor as it turns the car would run faster than its rated speed; it "
+        "is judged at that speed until another is asked for."
     ),
 }

@@ -148,10 +148,10 @@ def _said(draft: Draft | None) -> ComparedSaying | None:
 
 
 def _turn(now: ComparedSaying | None, then: ComparedSaying | None) -> Turn:
-    """Return how it turned: by answer, then by grade, then by the margin.
+    """Return how it turned: by answer, then by grade, then by its worse end.
 
     What asks for work on one side only is worse where it comes, and never better where
-    it goes: nobody has looked again yet.
+    it goes: nobody has looked again yet. What is only known less is never better.
     """
     if now == then:
         return Turn.SAME
@@ -161,14 +161,42 @@ def _turn(now: ComparedSaying | None, then: ComparedSaying | None) -> Turn:
         return Turn.NOT_COMPARED
     before, after = _mark(now), _mark(then)
     if before == after:
+        return _by_margin(now, then)
+    if after < before:
+        return Turn.WORSE
+    return Turn.NOT_COMPARED if _knows_less(now, then) else Turn.BETTER
+
+
+def _mark(said: ComparedSaying) -> tuple[int, int]:
+    """Return how good a finding is, to compare it with the same of the other side."""
+    return _RANK[said.answer], _ORDER.index(Grade(said.grade))
+
+
+def _knows_less(now: ComparedSaying, then: ComparedSaying) -> bool:
+    """Tell whether what was answered is open by now, or no longer assessed."""
+    opened = then.answer == Answer.OPEN and now.answer != Answer.OPEN
+    lost = Grade.NOT_ASSESSED
+    return opened or (then.grade == lost and now.grade != lost)
+
+
+def _by_margin(now: ComparedSaying, then: ComparedSaying) -> Turn:
+    before, after = _end(now), _end(then)
+    if before is None and after is None:
+        before, after = now.margin, then.margin
+        if before is None and after is None:
+            return Turn.SAME
+    if before is None or after is None:
+        return Turn.NOT_COMPARED
+    if round(before, 9) == round(after, 9):
         return Turn.SAME
     return Turn.BETTER if after > before else Turn.WORSE
 
 
-def _mark(said: ComparedSaying) -> tuple[int, int, float]:
-    """Return how good a finding is, to compare it with the same of the other side."""
-    margin = 0.0 if said.margin is None else round(said.margin, 9)
-    return _RANK[said.answer], _ORDER.index(Grade(said.grade)), margin
+def _end(said: ComparedSaying) -> float | None:
+    """Return the margin at the worse end; None where that is not bounded."""
+    if said.worst is not None or said.answer == Answer.OPEN:
+        return said.worst
+    return said.margin
 
 
 def _order(row: ComparedRow) -> tuple[int, int, str, str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
 from inspections.assessment import basis, knowing
@@ -130,4 +131,5 @@ def _ends(snapshot: Snapshot, known: Basis, changed: Mapping[str, Any]) -> Ends 
 
 def _worst(draft: Draft) -> float:
     worst = draft.over.worst if draft.over else None
-    return worst if worst is not None else 0.0
+    # An end that is not bounded is the worst there is.
+    return worst if worst is not None else -inf

@@ -30,6 +30,7 @@ ITEMS: Words = {
     "outer_grade_mpa": (_("grade of the outer wires"), "MPa"),
     "inner_grade_mpa": (_("grade of the inner wires"), "MPa"),
     "tensions": (_("rope tensions"), ""),
+    "shorten_ropes_mm": (_("taken off each rope at its hitch"), "mm"),
     "car_mass_kg": (_("mass of the empty car"), "kg"),
     "rated_load_kg": (_("rated load"), "kg"),
     "counterweight_mass_kg": (_("mass of the counterweight"), "kg"),
@@ -68,6 +69,38 @@ FIGURES: Words = {
     "between_most_n": (_("tension between the wheels, at most"), "N"),
     "brake_torque_nm": (_("torque of the brake at the sheave"), "N·m"),
     "motor_torque_nm": (_("torque of the motor at the sheave, without losses"), "N·m"),
+}
+
+MAKERS_LIMITS: Mapping[str, "Promise | str"] = {
+    "SHAFT": _("load on shaft and bearings"),
+    "BEAMS": _("load on the machine beams, all dead ends on them"),
+    "BRAKE": _("torque of the brake, at its shaft"),
+    "MOTOR": _("torque of the motor, at its shaft"),
+}
+NOT_ENTERED: Mapping[str, "Promise | str"] = {
+    "LIMIT": _("what it may carry or gives is not entered"),
+    "FORCES": _("the forces are not known"),
+    "MACHINE_MASS": _("the mass of the machine is not entered"),
+    "GEAR_TURNS": _("the ratio of the gear is not entered"),
+    "GEAR_EFFICIENCY": _("the efficiency of the gear is not entered"),
+}
+ROOMS: Mapping[str, "Promise | str"] = {
+    "COUNTERWEIGHT_RUNBY": _("run-by of the counterweight"),
+    "TOP_CLEARANCE": _("clearance above the car, counterweight on its buffer"),
+    "HITCH_THREAD": _("thread left at the hitches, if it is taken up there"),
+    "TRAVEL_PER_TURN": _("travel of the car in a turn of the sheave"),
+}
+CHECKS_AFTER: Mapping[str, "Promise | str"] = {
+    "ROOMS": _("Measure run-bys, top clearance and the room in the pit."),
+    "THREAD": _("Measure the thread that is left at the hitches."),
+    "GOVERNOR": _(
+        "Check the speed governor: its rope runs with the car, its switches are set "
+        "for the speed of the car as it is then."
+    ),
+    "ENCODER": _("Set the encoder's ratio to the car anew, or learn the shaft anew."),
+    "SLOW_DOWN": _("Set the slow-down distances and final limits again."),
+    "LEVELLING": _("Check levelling at every landing, empty and loaded."),
+    "BRAKE": _("Test the brake with the test load."),
 }
 
 CASES: Mapping[str, "Promise | str"] = {

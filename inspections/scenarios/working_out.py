@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from inspections.assessment.draft import Draft
+from inspections.decisions.records import Rates
 from inspections.engineering import cut
 from inspections.engineering.answer import Answer
 from inspections.engineering.cut import CutPlan, SeatAt
@@ -19,12 +20,23 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Verdict
 from inspections.engineering.wear_scaling import WearScale
 from inspections.inputs import Snapshot
-from inspections.scenarios import applying, dating, friction, side_by_side
+from inspections.scenarios import (
+    after_work,
+    applying,
+    costs,
+    dating,
+    friction,
+    makers_limits,
+    side_by_side,
+)
+from inspections.scenarios.after_work import AfterWork
 from inspections.scenarios.applying import Tried
 from inspections.scenarios.changes import Changes
+from inspections.scenarios.costs import ScenarioCost
 from inspections.scenarios.dating import DatesOfPlace, Standing
 from inspections.scenarios.figures import Figures
 from inspections.scenarios.friction import Learnt
+from inspections.scenarios.makers_limits import LimitRow
 from inspections.scenarios.notes import Note
 from inspections.scenarios.seats_read import seats_to_reach
 from inspections.scenarios.side_by_side import ComparedRow
@@ -56,14 +68,22 @@ class WorkedScenario:
     wear_scale: WearScale | None
     dates: tuple[DatesOfPlace, ...]
     friction: Learnt | None
+    limits: tuple[LimitRow, ...]
+    after: AfterWork
+    cost: ScenarioCost
 
 
 def work_out(
-    snapshot: Snapshot, changes: Changes, *, standing: tuple[Standing, ...] = ()
+    snapshot: Snapshot,
+    changes: Changes,
+    *,
+    standing: tuple[Standing, ...] = (),
+    rates: Rates | None = None,
 ) -> WorkedScenario:
     """Return the machine as known and as changed. Raises NotTried, NotKnownEnough.
 
-    `standing` are the forecasts of its seats that are moved with it.
+    `standing` are the forecasts of its seats that are moved with it, `rates` what work
+    costs this contractor.
     """
     now = side_of(snapshot)
     seats = seats_to_reach(snapshot, now.basis)
@@ -74,7 +94,7 @@ def work_out(
     scale = dating.scale_of(now, then)
     return WorkedScenario(
         changes=changes,
-        notes=tuple(dict.fromkeys(_notes(tried, then, planned, speed))),
+        notes=tuple(dict.fromkeys(_notes(tried, now, then, planned, speed))),
         rows=side_by_side.rows(now.drafts, then.drafts),
         now=now.figures,
         then=then.figures,
@@ -84,7 +104,10 @@ def work_out(
         speed_ratio=speed,
         cut=planned,
         decides=_decides(then.drafts),
-        friction=friction.learnt_from(now),
+        friction=friction.learnt_from(now, then),
+        limits=tuple(makers_limits.rows(now, then)),
+        after=after_work.after(now, then, changes),
+        cost=costs.cost_of(then.snapshot, changes, rates or Rates()),
         wear_scale=scale,
         dates=tuple(
             dating.dates(
@@ -99,7 +122,7 @@ def work_out(
 
 
 def _notes(
-    tried: Tried, then: Side, planned: CutPlan | None, speed: float | None
+    tried: Tried, now: Side, then: Side, planned: CutPlan | None, speed: float | None
 ) -> Iterator[Note]:
     yield from tried.notes
     if tried.is_cut and _is_soft_vee(then):
@@ -110,6 +133,8 @@ def _notes(
         yield Note.NOT_WORKED_OUT
     if tried.clean_up_mm is not None and planned is None:
         yield Note.CUT_NOT_PLANNED
+    if dating.is_softer(now.snapshot, then.snapshot):
+        yield Note.SOFTER
     if speed is not None and abs(speed - 1.0) > 1e-9:
         yield Note.SPEED_SET_AGAIN
 

@@ -74,6 +74,7 @@ JUDGING: tuple[str, ...] = (
     "Loads on the shaft, traction over a seat's life and the groove window, beside wh",
     "A seat's rate of wear after a change, beside what judges",
     "friction learnt from tests, and its range over a seat's life, beside what judges",
+    "A round seat's metal counts at its end; what is only known less is no better",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -113,6 +114,7 @@ DECIDING: tuple[str, ...] = (
     "one list of grades for findings and decisions; the same results",
     "what blocks a work is asked in one place; the same results",
     "states of machines are kept as rows; results are as before, not compared",
+    "A rope's length makes the price of a metre count",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

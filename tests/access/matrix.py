@@ -379,7 +379,15 @@ def _register_pages() -> Matrix:
     return {
         **{
             (ANY, f"machines/<pk>/set-up/{step}"): of(Machine, OFFICES)
-            for step in ("plate", "sheave", "ropes", "loads", "wrap", "readings")
+            for step in (
+                "plate",
+                "sheave",
+                "ropes",
+                "loads",
+                "wrap",
+                "limits",
+                "readings",
+            )
         },
         (ANY, "machines/new"): OFFICE,
         (ANY, "buildings/new"): OFFICE,

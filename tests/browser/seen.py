@@ -241,6 +241,7 @@ PAGES = (
     Seen("new-machine-refused", OFFICE, "/machines/new", 400, send),
     Seen("set-up-plate", OFFICE, lambda h: f"/machines/{h.worn}/set-up/plate"),
     Seen("set-up-loads", OFFICE, lambda h: f"/machines/{h.worn}/set-up/loads"),
+    Seen("set-up-limits", OFFICE, lambda h: f"/machines/{h.worn}/set-up/limits"),
     Seen("set-up-sheave", OFFICE, lambda h: f"/machines/{h.worn}/set-up/sheave"),
     Seen("set-up-ropes", OFFICE, lambda h: f"/machines/{h.worn}/set-up/ropes"),
     Seen("set-up-wrap", OFFICE, lambda h: f"/machines/{h.worn}/set-up/wrap"),

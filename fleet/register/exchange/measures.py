@@ -60,6 +60,10 @@ def _measures() -> dict[str, FieldMeasure]:
                     "ksi": 1000 * pound_force / inch**2,
                 },
             ),
+            (
+                "nm",
+                {"N.m": Fraction(1), "lbf.ft": pound_force * foot_m},
+            ),
             ("mm", _of_all("length", first="mm")),
             ("kn", _of_all("force", first="kN")),
             ("kg", _of_all("mass", first="kg")),

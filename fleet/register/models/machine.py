@@ -60,6 +60,40 @@ class Machine(TenantRow, Sourced):
         default=choices.StalledDrive.UNKNOWN,
     )
     trips_per_day = models.FloatField(null=True, blank=True)
+    shaft_load_limit_kn = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="Greatest load on the sheave's shaft and bearings by the maker.",
+    )
+    beam_load_limit_kn = models.FloatField(
+        null=True, blank=True, help_text="Greatest load on the machine beams."
+    )
+    machine_mass_kg = models.FloatField(
+        null=True, blank=True, help_text="Of machine, sheave and deflector."
+    )
+    brake_torque_nm = models.FloatField(
+        null=True, blank=True, help_text="Of the brake, at its own shaft."
+    )
+    motor_torque_nm = models.FloatField(
+        null=True, blank=True, help_text="Of the motor, at its own shaft."
+    )
+    gear_turns = models.FloatField(
+        null=True, blank=True, help_text="Turns of the motor for one of the sheave."
+    )
+    gear_efficiency = models.FloatField(
+        null=True, blank=True, help_text="Share of the motor's torque, such as 0.7."
+    )
+    top_clearance_mm = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="Above the car, the counterweight on its buffer, compressed.",
+    )
+    top_clearance_least_mm = models.FloatField(
+        null=True, blank=True, help_text="What has to be free there."
+    )
+    hitch_thread_mm = models.FloatField(
+        null=True, blank=True, help_text="Thread left to tighten at the hitches."
+    )
     retired_on = models.DateField(null=True, blank=True)
 
     class Meta:
@@ -97,6 +131,22 @@ class Machine(TenantRow, Sourced):
                 "travel_m",
                 "braking_deceleration_m_s2",
                 "trips_per_day",
+            ),
+            positive_check(
+                "machine_limits",
+                "shaft_load_limit_kn",
+                "beam_load_limit_kn",
+                "machine_mass_kg",
+                "brake_torque_nm",
+                "motor_torque_nm",
+                "top_clearance_least_mm",
+            ),
+            models.CheckConstraint(
+                condition=between("gear_turns", 1, 500)
+                & between("gear_efficiency", 0.05, 1)
+                & between("top_clearance_mm", 0, 1e5)
+                & between("hitch_thread_mm", 0, 1e4),
+                name="machine_gear_and_room_in_range",
             ),
         ]
 

@@ -57,6 +57,10 @@ class RopeSet(TenantRow, Sourced):
         help_text="Between the terminations at the place where waves are timed.",
     )
 
+    length_m = models.FloatField(
+        null=True, blank=True, help_text="Of one rope, from hitch to hitch."
+    )
+
     class Meta:
         ordering = ["machine", "fitted_on", "pk"]
         constraints = [
@@ -92,6 +96,9 @@ class RopeSet(TenantRow, Sourced):
                 "metallic_area_mm2",
                 "lay_length_mm",
                 "modulus_mpa",
+            ),
+            models.CheckConstraint(
+                condition=positive("length_m"), name="rope_set_length_positive"
             ),
             models.CheckConstraint(
                 condition=positive("measured_length_m"),

@@ -113,6 +113,7 @@ class MachineFacts:
     criteria_set : the building's criteria set
     rope_diameter_mm : nominal diameter of the set to be fitted
     rope_count, rope_length_m : ropes of the set, and the length of one rope
+    rope_length_spread : the share that the length may be off by, 0 as measured
     sheave, seats, rim, proof : what a cut is planned from
     suspension, groove, traction_rules : what traction is computed from; groove as last
         turned, wrap in the suspension
@@ -134,6 +135,7 @@ class MachineFacts:
     rope_diameter_mm: float | None = None
     rope_count: int | None = None
     rope_length_m: float | None = None
+    rope_length_spread: float = 0.0
     sheave: SheaveToCut | None = None
     seats: tuple[SeatAt, ...] = ()
     rim: RimMetal | None = None

@@ -24,7 +24,8 @@ class Shape:
     greatest_factor_ratio : the greatest, with the seat as bedded in or not [-]
     pressure_factor : pressure over T/(d·D) as cut [-]
     equivalent_pulleys : N_equiv(t) of one pass [-]; None where there is none
-    bottom_mm : from the pitch radius down to the groove's bottom [mm]
+    bottom_mm : from the pitch radius down to the groove's bottom, or to the end of the
+        seat where there is none [mm]
 
     Raises nothing; shape_of makes it.
 
@@ -99,7 +100,8 @@ def _shape(given: WindowGiven, cut: Cut, groove: Groove) -> Shape:
         ),
         pressure_factor=groove.standard_pressure(),
         equivalent_pulleys=_equivalent(given, groove),
-        bottom_mm=radius_mm + (bottom_mm or 0.0),
+        # Without a bottom the seat itself sinks into the metal.
+        bottom_mm=radius_mm + (end_mm if bottom_mm is None else bottom_mm),
     )
 
 

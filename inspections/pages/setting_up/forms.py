@@ -186,6 +186,15 @@ class RopesForm(StepForm):
         required=False,
     )
     mass_kg_m = NumberField(label=_("Mass of one rope in kg per metre"), required=False)
+    length_m = QuantityField(
+        label=_("Length of one rope, from hitch to hitch"),
+        quantity="length",
+        metric="m",
+        inch="ft",
+        kept_in="m",
+        required=False,
+        help_text=_("Empty: worked out from travel, roping and wrap."),
+    )
 
 
 class LoadsForm(StepForm):

@@ -10,7 +10,7 @@ from fleet.platform.pages.forms import PageForm, Refused
 from fleet.register import copying, quotas
 from fleet.register.api import serializers
 from fleet.register.models import Building, Machine, Pulley
-from inspections.pages.setting_up import forms
+from inspections.pages.setting_up import forms, limits_form
 from inspections.pages.setting_up.step import StepPage, values
 
 
@@ -112,6 +112,14 @@ class Loads(MachineStep):
     step = "set-up-loads"
     form_class = forms.LoadsForm
     heading = gettext_lazy("What hangs on the ropes")
+
+
+class Limits(MachineStep):
+    """What shaft, beams, brake and motor bear, and the room in the shaft."""
+
+    step = "set-up-limits"
+    form_class = limits_form.LimitsForm
+    heading = gettext_lazy("What the machine is made for")
 
 
 class WrapPage(MachineStep):

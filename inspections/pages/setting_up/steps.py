@@ -9,6 +9,15 @@ from fleet.platform.database.tenancy import Scope
 from fleet.register.models import Machine, Pulley, RopeSet, Sheave
 from inspections.models import Reading
 
+# A few of what is asked there that a machine has.
+LIMITS_OF_MACHINE = (
+    "shaft_load_limit_kn",
+    "beam_load_limit_kn",
+    "brake_torque_nm",
+    "motor_torque_nm",
+    "top_clearance_mm",
+    "hitch_thread_mm",
+)
 _STEPS = (
     ("set-up-plate", gettext_lazy("The plate")),
     ("set-up-sheave", gettext_lazy("The sheave and its grooves")),
@@ -17,6 +26,8 @@ _STEPS = (
     ("set-up-wrap", gettext_lazy("How the ropes run")),
     ("set-up-readings", gettext_lazy("First readings")),
 )
+# Of use for changes that are tried: nothing leads there by itself.
+_BESIDES = (("set-up-limits", gettext_lazy("What the machine is made for")),)
 NAMES = tuple(name for name, _ in _STEPS)
 
 
@@ -42,13 +53,13 @@ def ways(*, scope: Scope, machine: Machine | None, here: str) -> list[StepWay]:
             is_here=name == here,
             is_done=done.get(name, False),
         )
-        for number, (name, words) in enumerate(_STEPS, start=1)
+        for number, (name, words) in enumerate((*_STEPS, *_BESIDES), start=1)
     ]
 
 
 def after(name: str, *, machine_id: int) -> str:
     """Return the address of the step that comes next, the machine's own at the end."""
-    position = NAMES.index(name) + 1
+    position = NAMES.index(name) + 1 if name in NAMES else len(NAMES)
     following = NAMES[position] if position < len(NAMES) else "machine"
     return reverse(following, args=(machine_id,))
 
@@ -64,6 +75,9 @@ def _done(scope: Scope, machine: Machine) -> dict[str, bool]:
         "set-up-ropes": sets.exists(),
         "set-up-loads": any(value is not None for value in loads),
         "set-up-wrap": machine.wrap_angle_deg is not None or pulleys.exists(),
+        "set-up-limits": any(
+            getattr(machine, name) is not None for name in LIMITS_OF_MACHINE
+        ),
         "set-up-readings": Reading.objects.within(scope)
         .filter(machine=machine)
         .exists(),
