@@ -7,7 +7,7 @@ from fleet.platform.api import description
 from fleet.platform.pages import preferences
 from fleet.platform.watching import health
 from fleet.platform.watching.metrics import page as metrics
-from fleet.register import entering, factor_pages
+from fleet.register import entering, factor_pages, session_pages
 
 urlpatterns = [
     path("", health.front_door, name="front-door"),
@@ -26,6 +26,11 @@ urlpatterns = [
         "account/second-factor",
         factor_pages.SetUpFactor.as_view(),
         name="set-up-factor",
+    ),
+    path(
+        "account/sessions",
+        session_pages.OpenSessions.as_view(),
+        name="open-sessions",
     ),
     path("second-factor", factor_pages.ShowFactor.as_view(), name="second-factor"),
     path("confirm", factor_pages.Confirm.as_view(), name="confirm"),

@@ -24,7 +24,9 @@ WRONG = gettext_noop("It is wrong, too old, or was used before.")
 WRONG_PASSWORD = gettext_noop("This is not your password.")
 
 
-class _Page(View):
+class AccountPage(View):
+    """A page of the person's own account, in a contractor or in none."""
+
     http_method_names = ["get", "head", "post"]
 
     @method_decorator(login_required)
@@ -59,7 +61,7 @@ class _Page(View):
         return answer
 
 
-class ShowFactor(_Page):
+class ShowFactor(AccountPage):
     """Ask for a code or a passkey; whoever has no factor goes on without."""
 
     def get(self, request: HttpRequest) -> HttpResponse:
@@ -103,7 +105,7 @@ class Confirm(ShowFactor):
         return self.refused("confirm", what, told=WRONG_PASSWORD)
 
 
-class SetUpFactor(_Page):
+class SetUpFactor(AccountPage):
     """What the person has, and how to add to it or give it up."""
 
     def dispatch(self, request: Any, *args: Any, **kwargs: Any) -> Any:

@@ -513,7 +513,7 @@ def _pages() -> Matrix:
         (ANY, path): PERSONS
         for path in (
             *("account", "account/password", "account/second-factor"),
-            *("second-factor", "confirm"),
+            *("account/sessions", "second-factor", "confirm"),
         )
     }
     found |= {

@@ -70,6 +70,7 @@ PAGES = (
     Seen("account", TECHNICIAN, "/account"),
     Seen("change-password", TECHNICIAN, "/account/password"),
     Seen("second-factor", TECHNICIAN, "/account/second-factor"),
+    Seen("open-sessions", TECHNICIAN, "/account/sessions"),
     Seen("confirm", TECHNICIAN, "/confirm"),
     Seen("log-in-refused", NOBODY, "/log-in", act=send),
     Seen("change-password-refused", TECHNICIAN, "/account/password", act=send),

@@ -50,6 +50,8 @@ class Installation:
     address: str = ""
     # The tree of files whose programs run.
     code: Path = ROOT
+    # Of the worker.
+    processes: int = 1
 
     @property
     def database(self) -> embedded.Server:
@@ -120,8 +122,9 @@ class Installation:
     @contextmanager
     def worker(self):
         """Run a real worker inside the block."""
+        count = str(self.processes)
         with self._program(
-            "worker", "celery", "-A", "fleet", "worker", "--concurrency", "1"
+            "worker", "celery", "-A", "fleet", "worker", "--concurrency", count
         ):
             yield
 

@@ -5,16 +5,42 @@ SESSION_IDLE_MINUTES or is older than SESSION_HOURS (ASVS 5.0, 7.3.1 and 7.3.2);
 of devices know neither.
 """
 
-from datetime import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
 
 from django.conf import settings
 from django.http import HttpRequest
 
 PASSWORD = "password_at"
 FACTOR = "factor_at"
+BROWSER = "browser"
 _BEGAN = "began_at"
 _SEEN = "seen_at"
 _NOTE_EVERY_S = 60
+_LONGEST_BROWSER = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Times:
+    """When a session began and was last used, and whether that is too long ago."""
+
+    began: datetime
+    seen: datetime
+    is_over: bool
+
+
+def times_of(held: Mapping[str, Any], *, at: datetime) -> Times:
+    """Return what stands in a session about its times."""
+    now = at.timestamp()
+    began, seen = float(held.get(_BEGAN, now)), float(held.get(_SEEN, now))
+    return Times(
+        began=datetime.fromtimestamp(began, tz=UTC),
+        seen=datetime.fromtimestamp(seen, tz=UTC),
+        is_over=now - seen > settings.SESSION_IDLE_MINUTES * 60
+        or now - began > settings.SESSION_HOURS * 3600,
+    )
 
 
 def begin(request: HttpRequest, *, at: datetime) -> None:
@@ -23,16 +49,14 @@ def begin(request: HttpRequest, *, at: datetime) -> None:
     request.session.pop(FACTOR, None)
     for name in (_BEGAN, _SEEN, PASSWORD):
         request.session[name] = now
+    # What the browser says of itself, by which its person tells it from others.
+    said = request.headers.get("User-Agent", "")
+    request.session[BROWSER] = said[:_LONGEST_BROWSER]
 
 
 def is_over(request: HttpRequest, *, at: datetime) -> bool:
     """Tell whether the session was idle too long, or is too old."""
-    now = at.timestamp()
-    began, seen = request.session.get(_BEGAN, now), request.session.get(_SEEN, now)
-    return bool(
-        now - seen > settings.SESSION_IDLE_MINUTES * 60
-        or now - began > settings.SESSION_HOURS * 3600
-    )
+    return times_of(request.session, at=at).is_over
 
 
 def note_use(request: HttpRequest, *, at: datetime) -> None:

@@ -71,6 +71,11 @@ class Contractor(models.Model):
         db_default=False,
         help_text="Whether people in the office show a second factor at log-in.",
     )
+    everybody_needs_second_factor = models.BooleanField(
+        default=False,
+        db_default=False,
+        help_text="Whether technicians and readers show one too.",
+    )
     report_link_days = models.PositiveSmallIntegerField(
         default=14,
         db_default=14,

@@ -46,6 +46,7 @@ class SettingsOut(serializers.ModelSerializer[Contractor]):
             "telephone",
             "acknowledge_minutes",
             "office_needs_second_factor",
+            "everybody_needs_second_factor",
             "report_link_days",
             *quotas.LIMITS.values(),
         )
@@ -76,7 +77,11 @@ class SettingsIn(StrictSerializer):
         help_text="Whether people in the office show a second factor at log-in. Keys "
         "of theirs that were issued without one are refused while this is so.",
     )
-
+    everybody_needs_second_factor = StrictBoolean(
+        required=False,
+        help_text="Whether technicians and readers show one too. Keys and phones that "
+        "were made without one are refused while this is so.",
+    )
     report_link_days = StrictInteger(
         required=False,
         min_value=1,
@@ -139,5 +144,6 @@ def _answer(row: Contractor) -> Response:
 
 def _tag(row: Contractor) -> str:
     second = "-second-factor" if row.office_needs_second_factor else ""
+    second += "-everybody" if row.everybody_needs_second_factor else ""
     said = f"{row.acknowledge_minutes}-{row.report_link_days}{second}"
     return f'"contractor-{said}{calling.mark(row)}"'

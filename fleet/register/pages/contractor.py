@@ -49,6 +49,14 @@ class ContractorForm(PageForm):
             "are refused from then on."
         ),
     )
+    everybody_needs_second_factor = forms.BooleanField(
+        label=gettext_lazy("Everybody shows a second factor"),
+        required=False,
+        help_text=gettext_lazy(
+            "Technicians and owners' readers too. Keys and phones that were made "
+            "without one are refused from then on."
+        ),
+    )
 
 
 class ContractorPage(FormPage):
@@ -86,6 +94,6 @@ class ContractorPage(FormPage):
 def _marked(row: Any) -> Any:
     # The table has no version of its own; what may be changed tells two states apart.
     said = (row.acknowledge_minutes, row.report_link_days)
-    asks = row.office_needs_second_factor
+    asks = (row.office_needs_second_factor, row.everybody_needs_second_factor)
     row.version = f"{said}{asks}{calling.mark(row)}"
     return row

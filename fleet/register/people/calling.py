@@ -73,9 +73,10 @@ def change(
     Unprintable, OwnFactorFirst.
     """
     printing.check(fields)
-    asks = fields.get("office_needs_second_factor", False)
-    if asks and not contractor.office_needs_second_factor and not is_behind_factor:
-        raise OwnFactorFirst(pointer="/office_needs_second_factor")
+    for name in ("office_needs_second_factor", "everybody_needs_second_factor"):
+        is_new = fields.get(name, False) and not getattr(contractor, name)
+        if is_new and not is_behind_factor:
+            raise OwnFactorFirst(pointer=f"/{name}")
     for name, value in fields.items():
         setattr(contractor, name, value)
     contractor.save(update_fields=list(fields))

@@ -16,8 +16,10 @@ def reachable_folder() -> Iterator[Path]:
     base = "/tmp" if os.geteuid() == 0 else None
     path = Path(tempfile.mkdtemp(prefix="rope", dir=base))
     path.chmod(0o711)
-    yield path
-    shutil.rmtree(path)
+    try:
+        yield path
+    finally:
+        shutil.rmtree(path)
 
 
 @pytest.fixture

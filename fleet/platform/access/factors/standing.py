@@ -55,20 +55,20 @@ def of_session(
 
 
 def admits_key(token: Token) -> bool:
-    """Tell whether a key may act: one of the office was issued behind the factor."""
+    """Tell whether a key may act: was it issued behind the factor that is wanted?"""
     return token.with_factor or not is_required_of(token.membership)
 
 
 def is_required_of(membership: Membership) -> bool:
     """Tell whether the contractor wants a second factor of this person."""
-    return (
-        membership.role == Role.OFFICE
-        and membership.contractor.office_needs_second_factor
+    contractor = membership.contractor
+    return contractor.everybody_needs_second_factor or (
+        membership.role == Role.OFFICE and contractor.office_needs_second_factor
     )
 
 
 def is_required(*, person: Person, membership: Membership | None) -> bool:
-    """Tell whether the person must have a second factor: the office, the superuser."""
+    """Tell whether the person must have one: by the contractor's word, or as root."""
     if person.is_superuser and settings.SUPERUSER_SECOND_FACTOR:
         return True
     return membership is not None and is_required_of(membership)

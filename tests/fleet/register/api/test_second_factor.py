@@ -541,6 +541,34 @@ def test_whoever_asks_others_for_it_has_shown_one(north, clock):
     assert callers.is_problem(by_key, 403, MISSING)
 
 
+@pytest.mark.parametrize("role", ["TECHNICIAN", "OWNER_READER"])
+def test_where_everybody_is_asked_nobody_goes_on_without_it(north, clock, role):
+    keeper = log_in(north.memberships["OFFICE"].person)
+    body = json.dumps({"everybody_needs_second_factor": True})
+
+    def ask():
+        factories.forget_tenant()
+        return keeper.patch(
+            "/api/v1/contractor",
+            body,
+            content_type="application/json",
+            headers={"If-Match": "*"},
+        )
+
+    assert callers.is_problem(ask(), 409, "own-factor-first")
+    browsers.set_up_codes(keeper)
+    assert ask().json()["everybody_needs_second_factor"] is True
+
+    by_key = callers.call(north, "GET", "/api/v1/machines", role=role)
+    browser = log_in(north.memberships[role].person)
+    before = get(browser, "/api/v1/machines")
+    browsers.set_up_codes(browser)
+
+    assert callers.is_problem(by_key, 403, MISSING)
+    assert callers.is_problem(before, 403, NOT_SET_UP)
+    assert get(browser, "/api/v1/machines").status_code == 200
+
+
 # --- what is written down -------------------------------------------------------------
 def test_no_secret_is_in_the_audit_the_tables_or_the_files(north, office, clock):
     browser = log_in(office)
