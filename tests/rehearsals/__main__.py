@@ -21,6 +21,9 @@ def main(name: str, *options: str) -> int:
         return 2
     found = importlib.import_module(f"tests.rehearsals.{name}").rehearse(options)
     print(json.dumps({"rehearsal": name, **found}))
+    if "next" in found:
+        # A part; what it cost is told by the last one.
+        return 0
     is_well = found["acknowledged"] and not any(found.get(word) for word in NONE)
     return 0 if is_well and not any(v is False for v in found.values()) else 1
 

@@ -122,7 +122,7 @@ class Night:
         except PartOver:
             return {
                 "next": self.known["next"],
-                "acknowledged": max(1, night_left.assessed(self.service)),
+                "assessed": night_left.assessed(self.service),
                 "done": self._done(),
                 "killed": self.known["killed"],
             }
