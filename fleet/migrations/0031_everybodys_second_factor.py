@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fleet', '0029_phones'),
+        ('fleet', '0030_makers_limits'),
     ]
 
     operations = [
