@@ -1,6 +1,6 @@
 """One kind of reading in a step, with every place at which it is to be taken."""
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Any
@@ -13,10 +13,12 @@ from inspections.intake.judge import HELD_BACK, MEASURE_AGAIN, STOP
 from inspections.kinds import KINDS, NUMBERS, PLACE_VALUES, Kind, Subject
 from inspections.kinds.bands import Acts, Band, End, bands, is_blind
 from inspections.models import Reading
+from inspections.packs import alone
 from inspections.reasons import Code, Quantity, Reason, because
 from inspections.worklist import Item, ListedStep, WorklistFacts
 from inspections.worklist.facts import place_of
 
+_AT_A_LIMIT = "This alone is at a limit of the machine's own criteria, or beyond."
 _MOST_REASONS = 2
 _OFTEN_ALIKE = ("last", "reasons", "limit", "surprising")
 
@@ -48,11 +50,15 @@ class PackReader:
 
 
 def of_step(
-    facts: WorklistFacts, step: ListedStep, *, reader: PackReader
+    facts: WorklistFacts,
+    step: ListedStep,
+    *,
+    reader: PackReader,
+    own: Mapping[str, dict[str, Any]],
 ) -> list[dict[str, Any]]:
     """Return the kinds of readings of a step, in its order."""
     return [
-        _item(facts, KINDS[code], list(found), reader=reader)
+        _item(facts, KINDS[code], list(found), reader=reader, own=own.get(code))
         for code, found in groupby(step.items, key=lambda item: item.kind)
     ]
 
@@ -87,7 +93,12 @@ def _kind(kind: Kind, *, reader: PackReader) -> dict[str, Any]:
 
 
 def _item(
-    facts: WorklistFacts, kind: Kind, found: Sequence[Item], *, reader: PackReader
+    facts: WorklistFacts,
+    kind: Kind,
+    found: Sequence[Item],
+    *,
+    reader: PackReader,
+    own: dict[str, Any] | None,
 ) -> dict[str, Any]:
     diameter = facts.rope_diameter_mm
     places = [
@@ -107,8 +118,17 @@ def _item(
         ],
         "not_checked": is_blind(kind=kind, rope_diameter_mm=diameter),
         "decides": _decides(found, reader=reader),
-        **({"bands": _bands(kind, diameter)} if _depends(kind) else {}),
+        **_own_bands(kind, diameter, own),
     }
+
+
+def _own_bands(
+    kind: Kind, diameter: float | None, own: dict[str, Any] | None
+) -> dict[str, Any]:
+    """Return the bands of an item that are not those of its kind everywhere."""
+    if own is None and not _depends(kind):
+        return {}
+    return {"bands": [*_bands(kind, diameter), *([own] if own else [])]}
 
 
 def _depends(kind: Kind) -> bool:
@@ -259,8 +279,13 @@ def _band(kind: Kind, band: Band) -> dict[str, Any]:
 
 def band_words() -> dict[str, str]:
     """Return what is said of a number that breaks a band, by what the band does."""
-    said = {Acts.STOP: STOP, Acts.AGAIN: MEASURE_AGAIN, Acts.HOLD: HELD_BACK}
-    return {acts.value: gettext(words) for acts, words in said.items()}
+    said = {
+        Acts.STOP.value: STOP,
+        Acts.AGAIN.value: MEASURE_AGAIN,
+        Acts.HOLD.value: HELD_BACK,
+        alone.CRITERIA: _AT_A_LIMIT,
+    }
+    return {acts: gettext(words) for acts, words in said.items()}
 
 
 def _of_word(kind: Kind, band: Band) -> str:

@@ -6,7 +6,7 @@ units. What a kind of reading is called and takes stands once for all machines, 
 by which the intake judges (`inspections/kinds/bands.py`).
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -17,9 +17,10 @@ from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import mail_hold
 from inspections import cautions, urgent, wording, worklist
+from inspections.inputs import Snapshot
 from inspections.intake.judge import STOP
 from inspections.models import OPEN_STATES, Gauge, PlannedWork, VisitKind
-from inspections.packs import items
+from inspections.packs import alone, items
 from inspections.planning import kinds as works
 from inspections.worklist import ListedStep, WorklistFacts
 
@@ -188,8 +189,15 @@ def _step(
         "code": step.code,
         "words": wording.name(step.said),
         "minutes": step.minutes,
-        "items": items.of_step(facts, step, reader=reader),
+        "items": items.of_step(
+            facts, step, reader=reader, own=_own_bands(facts.snapshot)
+        ),
     }
+
+
+def _own_bands(snapshot: Snapshot) -> Mapping[str, dict[str, Any]]:
+    """Return the bands of the machine's own criteria, worked out once."""
+    return snapshot.once("bands of criteria", lambda: alone.bands(snapshot))
 
 
 def _plate(machine: Machine) -> str:

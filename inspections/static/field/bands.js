@@ -27,6 +27,7 @@ const isClose = (one, other) =>
 function isBeyond(band, value) {
   const at = Number(band.at);
   if (band.end === "at_or_below") return value <= at;
+  if (band.end === "at_or_above") return value >= at;
   if (isClose(value, at)) return band.unsafe;
   return band.end === "below" ? value < at : value > at;
 }
@@ -51,8 +52,9 @@ export function judge(item, text, unit) {
   if (item.whole && value !== Math.trunc(value)) return { fault: "whole" };
   if (Math.abs(value) >= 1e12) return { fault: "large" };
   const ends = item.bands.filter((band) => band.end !== "equals" && isBeyond(band, value));
-  const first = ends.find((band) => band.end !== "at_or_below");
-  return answered(value, ends.filter((band) => band.end === "at_or_below" || band === first));
+  // Of the two ends of what is usual only the first that is broken counts.
+  const usual = ends.filter((band) => band.end === "below" || band.end === "above");
+  return answered(value, ends.filter((band) => !usual.slice(1).includes(band)));
 }
 
 /**

@@ -47,7 +47,7 @@ const NOTHING = { last: null, reasons: [], limit: "", surprising: { words: "", a
 export function whole({ made_at, stop_words, told_words, gauges, cautions, kinds, band_words, machines }) {
   const item = (/** @type {any} */ each) => ({
     ...kinds?.[each.kind], ...each,
-    bands: (each.bands ?? kinds?.[each.kind]?.bands ?? []).map((/** @type {any} */ band) => ({ words: band_words?.[band.acts] ?? "", ...band })),
+    bands: (each.bands ?? kinds?.[each.kind]?.bands ?? []).map((/** @type {any} */ band) => ({ words: band_words?.[band.by ?? band.acts] ?? "", ...band })),
     places: each.places.map((/** @type {any} */ place) => ({ ...NOTHING, ...each.every, ...place })),
   });
   const steps = (/** @type {any[]} */ given = []) => given.map((each) => ({ ...each, items: each.items.map(item) }));

@@ -101,7 +101,7 @@ export interface Photo {
 }
 
 export interface Band {
-  end: "below" | "above" | "at_or_below" | "equals";
+  end: "below" | "above" | "at_or_below" | "at_or_above" | "equals";
   at: number | string;
   unsafe: boolean;
   acts: "hold" | "again" | "tell" | "stop";

@@ -155,6 +155,9 @@ class _Story:
             self._days()
         except (AssertionError, TimeoutError, playwright.Error) as problem:
             _note("stopped", repr(problem))
+            for person in self.people:
+                if person.page is not None:
+                    _note(person.screen.url, person.screen.inner_text("body")[:900])
             return self._compared() | {"stopped_by": str(problem)[:300]}
         return self._compared()
 

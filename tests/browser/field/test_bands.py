@@ -3,17 +3,22 @@
 import random
 from typing import Any
 
+import pytest
+
 from fleet.platform import units
+from inspections.engineering import criteria
+from inspections.engineering.discard import Observation
 from inspections.intake.judge import NOT_CHECKED, Judgement, judge
 from inspections.intake.problems import RefusedReading
 from inspections.intake.reading import read_reading
 from inspections.kinds import KINDS, PLACE_VALUES, Kind, Subject
 from inspections.kinds.bands import bands, is_blind
-from inspections.packs import items
+from inspections.packs import alone, items
 from tests.browser.field.phone import call
 
 COUNT = 10_000
 DIAMETERS_MM = (None, 8.0, 13.0, 12.7, 16.0)
+ROPES = ((8.0, 6), (12.7, 8), (13.0, 8), (16.0, 9))
 ODD = ("", "x", "1,5", "1e3", "-0", "0", "1/0", "9999999999", "0.0000000001")
 
 
@@ -44,6 +49,38 @@ def test_ten_thousand_random_readings_are_judged_alike(page):
         assert sum(each is not None and each[0] == state for each in found) > 300
     assert sum(each is None for each in found) > 300
     assert sum(each is not None and each[1] for each in found) > 100
+
+
+@pytest.mark.parametrize("count", [2_000, pytest.param(COUNT, marks=pytest.mark.long)])
+def test_random_numbers_stop_a_machine_by_its_own_criteria_alike(page, count):
+    chance = random.Random(17)
+    sets = [each for each in criteria.ALL for _ in ROPES]
+    asked, expected = [], []
+    for n in range(count):
+        diameter, strands = ROPES[n % len(ROPES)]
+        new = Observation(nominal_diameter_mm=diameter, strands=strands)
+        own = {"new": new, "criteria_set": sets[n % len(sets)]}
+        kind = chance.choice((*alone.COUNTS, alone.DIAMETER, alone.DIAMETER))
+        text = str(chance.randint(0, 40))
+        if kind == alone.DIAMETER:
+            text = f"{diameter * chance.choice((1.0, 0.94, 0.9, 0.96)):.3f}"
+            if chance.random() < 0.8:
+                text = f"{diameter * chance.uniform(0.85, 1.01):.2f}"
+        band = alone.of_rope(**own).get(kind)
+        item = _item(KINDS[kind], diameter)
+        asked.append((item | {"bands": [*item["bands"], *([band] * bool(band))]}, text))
+        expected.append(alone.is_stopping(kind, float(text), **own))
+
+    found = call(
+        page,
+        """return given[0].map(([item, text]) => {
+          const unit = item.whole ? '1' : 'mm';
+          return bands.judge(item, text, unit).judged.acts === 'stop'; });""",
+        asked,
+    )
+
+    assert found == expected
+    assert count / 5 < sum(found) < count * 4 / 5
 
 
 def _any(chance: random.Random) -> tuple[Kind, str, str, float | None]:
