@@ -1,12 +1,13 @@
 """A reading made ready to be stored: its place found, its plausibility judged."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 
+from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from inspections.intake import gauging, store
-from inspections.intake.judge import judge
+from inspections.intake.judge import Judgement, judge
 from inspections.intake.problems import RefusedReading
 from inspections.intake.resolve import PartPeriods, load_gauges, load_parts
 from inspections.intake.understood import NewReading, NewUpload
@@ -76,14 +77,18 @@ def ready(
         reading=reading,
         pointer=pointer,
         place=place,
-        judgement=gauging.said_too(
-            judge(
-                kind=reading.kind,
-                value=reading.value,
-                word=reading.word,
-                rope_diameter_mm=place.rope_diameter_mm,
+        judgement=_of_retired(
+            gauging.said_too(
+                judge(
+                    kind=reading.kind,
+                    value=reading.value,
+                    word=reading.word,
+                    rope_diameter_mm=place.rope_diameter_mm,
+                ),
+                gauge=gauge,
+                day=day,
             ),
-            gauge=gauge,
+            machine=parts.machine,
             day=day,
         ),
         machine_id=parts.machine.pk,
@@ -92,6 +97,18 @@ def ready(
             reading, parts=parts, corrected=around.corrected, at=pointer
         ),
     )
+
+
+def _of_retired(judgement: Judgement, *, machine: Machine, day: date) -> Judgement:
+    """Say too that the machine was retired; what was read there is kept."""
+    if machine.retired_on is None or day < machine.retired_on:
+        return judgement
+    retired = (
+        f"machine {machine.code} was retired on {machine.retired_on}; this is kept, "
+        "but ask the office whether it was read at another machine"
+    )
+    told = "; ".join(part for part in (judgement.warning, retired) if part)
+    return replace(judgement, warning=told)
 
 
 def _corrects(

@@ -20,6 +20,7 @@ from inspections.intake.accepting import ASSESS
 from inspections.models import Stop
 from inspections.pages import courses
 from inspections.pages.base import VerdictPage
+from inspections.pages.typed_on import phones_of
 from inspections.planning import measuring
 from inspections.releases import acknowledging, ending
 
@@ -113,11 +114,12 @@ class ReadingsToConfirm(VerdictPage):
         self, *, error: str = "", note: str = "", pk: int = 0, typed: str = ""
     ) -> HttpResponse:
         rows = queries.readings_to_confirm(scope=self.scope)
-        rows = rows.select_related("machine", "groove", "rope").order_by("pk")
-        waiting = list(rows[: _MOST + 1])
+        rows = rows.select_related("machine", "groove", "rope", "upload")
+        waiting = list(rows.order_by("pk")[: _MOST + 1])
         return self.answer(
             context={
                 "readings": courses.waiting(scope=self.scope, readings=waiting[:_MOST]),
+                "phones": phones_of(scope=self.scope, readings=waiting),
                 "more": len(waiting) > _MOST,
                 "error": error or note,
                 "mark": marks.fresh(self.scope),

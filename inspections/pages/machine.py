@@ -7,8 +7,6 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
-from fleet.platform.access import tokens
-from fleet.platform.models import Token
 from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
 from fleet.platform.visibility.asking import may
 from fleet.register import people
@@ -17,6 +15,7 @@ from inspections import page as pages
 from inspections.models import Finding, Grade, Reading, ReadingReview
 from inspections.pages import stops
 from inspections.pages.base import VerdictPage
+from inspections.pages.typed_on import phones_of
 
 _GROUPS = (
     Grade.ACT_NOW,
@@ -86,20 +85,17 @@ class ReadingPage(VerdictPage):
             raise Http404
         reviews = ReadingReview.objects.within(self.scope).filter(reading=reading)
         shows_people = may(READ_AS_OFFICE, scope=self.scope)
+        told = [reading] if shows_people else []
+        phones = phones_of(scope=self.scope, readings=told)
         return self.answer(
             context={
                 "reading": reading,
                 "by": self._name(reading) if shows_people else "",
-                "phone": self._phone(reading) if shows_people else "",
+                "phone": phones.get(reading.pk, ""),
                 "reviews": list(reviews.order_by("pk")) if shows_people else [],
                 "may_move": may(REPORT, scope=self.scope),
             }
         )
-
-    def _phone(self, reading: Reading) -> str:
-        """Return what the phone is called that it was typed on; "" for none."""
-        keys = Token.objects.within(self.scope).filter(pk=reading.upload.token_id or 0)
-        return next((key.device for key in keys if tokens.is_of_phone(key)), "")
 
     def _name(self, reading: Reading) -> str:
         member = reading.visit.membership_id

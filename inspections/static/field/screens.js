@@ -96,6 +96,7 @@ export async function machine(id) {
     h("h1", null, `${pack.code}, ${pack.building}`), packs.age([pack]),
     ...pack.stops.map((each) => h("p", { class: "stop" }, each)),
     h("p", null, t("Look at the plate. Is it this one?")), h("p", { class: "plate" }, pack.code, h("small", null, pack.plate)), pack.marks && h("p", null, pack.marks),
+    byCamera(pack),
     ...pack.visit_kinds.filter((each) => each.kind !== "AS_LEFT").map((each) =>
       button(t("Yes: begin {kind}, {n} min", { kind: each.words, n: each.minutes }), () => begin(each.kind, null), { class: "main" })),
     ...pack.works.map((each) => button(t("Yes: read as left after {work}", { work: each.words }), () => begin("AS_LEFT", each))),
@@ -103,6 +104,23 @@ export async function machine(id) {
     visits.length > 0 && h("h2", null, t("Visits on this phone")),
     ...visits.map((each) => way(day(each.begun_at), `visit/${each.reference}`)),
   ].filter(Boolean);
+}
+
+/** The machine's code read from a picture, where the browser can; elsewhere by eye. @param {Pack} pack */
+function byCamera(pack) {
+  const Detector = /** @type {any} */ (globalThis).BarcodeDetector;
+  if (!Detector) return null;
+  const look = async (/** @type {any} */ e) => {
+    const [file] = e.target.files;
+    const seen = file ? await new Detector().detect(await createImageBitmap(file)) : [];
+    const codes = seen.map((/** @type {any} */ each) => each.rawValue.trim());
+    const isOf = (/** @type {Pack} */ each) => codes.some((/** @type {string} */ code) => code === each.code || code.endsWith(`/machines/${each.id}`));
+    const other = (await packs.all()).find(isOf);
+    if (isOf(pack)) return say(t("The code says so too: {code}.", { code: pack.code }));
+    if (!codes.length) return say(t("No code was seen in the picture: look at the plate."), true);
+    say(other ? t("This is another machine: {code}.", { code: other.code }) : t("This code is of none of the machines on the phone: {code}.", { code: codes.join(", ") }), true);
+  };
+  return labelled(t("Or take a picture of its code"), h("input", { type: "file", accept: "image/*", capture: "environment", change: (/** @type {any} */ e) => look(e).catch(complain) }));
 }
 
 /** The test of traction, step by step. Common practice, no source. @param {string} visit */

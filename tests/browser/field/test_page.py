@@ -126,6 +126,32 @@ def test_a_visit_is_gone_on_with_where_it_was_left(visit):
     )
 
 
+def test_the_code_in_a_picture_says_whether_it_is_this_machine(day):
+    day.evaluate(
+        """() => { window.seen = ['QC-1'];
+          window.createImageBitmap = async () => null;
+          window.BarcodeDetector = class { async detect() {
+            return window.seen.map((rawValue) => ({rawValue})); } }; }"""
+    )
+    day.get_by_role("link", name="MH-1 Lift 1").click()
+    camera = day.get_by_label("Or take a picture of its code")
+    said = []
+    for seen, told in (
+        (["QC-1"], "another machine: QC-1"),
+        (["https://lifts.example/machines/1"], "says so too: MH-1"),
+        ([], "No code was seen"),
+        (["4711"], "none of the machines on the phone: 4711"),
+    ):
+        day.evaluate("seen => { window.seen = seen; }", seen)
+        camera.set_input_files(
+            files=[{"name": "a.png", "mimeType": "image/png", "buffer": b"x"}]
+        )
+        day.locator("#told", has_text=told).wait_for()
+        said.append(day.get_attribute("#told", "class"))
+
+    assert said == ["stop", "notice", "stop", "stop"]
+
+
 def test_same_as_last_is_one_touch_and_inches_take_fractions(visit, stub):
     visit.locator("input.value").first.focus()
     visit.get_by_role("button", name="Same as last").click()

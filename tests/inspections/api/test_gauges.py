@@ -35,6 +35,19 @@ def test_a_reading_with_an_overdue_gauge_is_taken_and_said_to_be_doubtful(north,
     assert f"gauge plate-1 was due for calibration on {due}" in warning
 
 
+def test_a_reading_at_a_machine_retired_meanwhile_is_kept_and_said_to_be(north):
+    have(north)
+    machine = factories.machine(north.scope())
+    machine.retired_on = date(2026, 5, 1)
+    machine.save()
+
+    answer = send(north)
+
+    assert outcomes(answer) == ["stored"]
+    warning = answer.json()["readings"][0]["warning"]
+    assert "was retired on 2026-05-01; this is kept" in warning
+
+
 def test_it_acts_or_is_held_as_it_would_be_otherwise(north):
     have(north, calibration_due_on=date(2020, 1, 1))
 
