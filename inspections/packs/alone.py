@@ -79,16 +79,15 @@ def is_stopping(
     if kind == DIAMETER:
         seen = _like(new, diameters_mm=(value,))
     else:
-        seen = _like(new, further=(BreakCount(**{COUNTS[kind]: int(value)}),))
+        counted: dict[str, Any] = {COUNTS[kind]: int(value)}
+        seen = _like(new, further=(BreakCount(**counted),))
     found = discard.judge_stations(observations=(seen,), criteria_set=criteria_set)
     return any(grading.of_verdict(each, safety=True) == Grade.ACT_NOW for each in found)
 
 
-def _like(new: Observation, **seen: object) -> Observation:
+def _like(new: Observation, **seen: Any) -> Observation:
     return Observation(
-        nominal_diameter_mm=new.nominal_diameter_mm,
-        strands=new.strands,
-        **seen,  # type: ignore[arg-type]
+        nominal_diameter_mm=new.nominal_diameter_mm, strands=new.strands, **seen
     )
 
 
