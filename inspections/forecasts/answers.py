@@ -28,6 +28,7 @@ class TrackForecasts:
 
     has_level : level and rate are known; without a limit they are not worked out
     last : seconds since 1970; next_visit likewise; left_out : (track, point id) pairs
+    speeding : its planning date counts on wear that speeds up
     """
 
     tracks: Tracks
@@ -44,6 +45,7 @@ class TrackForecasts:
     next_visit: np.ndarray
     on_trips: np.ndarray
     left_out: np.ndarray
+    speeding: np.ndarray
 
 
 def last_reading(tracks: Tracks) -> np.ndarray:

@@ -104,4 +104,5 @@ def _broken(
         next_visit=next_visit,
         on_trips=np.zeros(tracks.count, dtype=np.bool_),
         left_out=np.zeros((2, 0), dtype=np.int64),
+        speeding=np.zeros(tracks.count, dtype=np.bool_),
     )

@@ -7,6 +7,7 @@ import numpy as np
 from inspections.forecasts.answers import PlanningChances
 from inspections.projection import forecasting
 from inspections.projection.forecasting import Forecasts
+from inspections.projection.guarding import Guarded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +28,7 @@ def early(
     *,
     found: Forecasts,
     planned: np.ndarray,
+    guarded: Guarded,
     rule: PlanningChances,
     safety: np.ndarray,
     doubted: np.ndarray,
@@ -36,6 +38,8 @@ def early(
     """Return P2, P10 and the planning date by the curve that a worse reading lowers.
 
     planned : (P, S) years by ``planning.plan`` at the rule's probabilities
+    guarded : the same for machines whose wear runs ahead; the dates to plan on and to
+        have looked by, and the chance before the visit, count on it
     doubted : (S,) the fit has set a reading aside that nobody has answered for: the
         chances are then at least those of the curve, which believes it
     used_up : (S,) chance that no wear at all is beyond the limit; the fit, which takes
@@ -49,19 +53,27 @@ def early(
     fitted = found.quantiles_years
     curve = np.where(np.isfinite(planned), planned, fitted)
     curve = np.where(failed & ~np.isfinite(curve), 0.0, curve)
+    ahead = np.where(np.isfinite(guarded.years), guarded.years, curve)
+    ahead = np.minimum(ahead, curve)
     shown = np.concatenate([curve[:2], fitted[2:4]])
     shown = np.where(usable, np.maximum.accumulate(shown, axis=0), np.inf)
-    visit = np.where(failed, 0.0, np.minimum(curve[6], fitted[6]))
+    visit = np.where(failed, 0.0, np.minimum(ahead[6], fitted[6]))
     unsure = doubted | failed
     return Early(
         quantiles_years=shown,
-        plan_years=np.minimum(np.where(safety, curve[4], curve[5]), curve[1]),
+        plan_years=np.minimum(np.where(safety, ahead[4], ahead[5]), ahead[1]),
         visit_years=visit,
         already=np.maximum(
             _at_least(found.chance_already, curve, rule, 0.0, unsure), used_up
         ),
         before_visit=np.maximum(
-            _at_least(found.chance_before_horizon, curve, rule, horizon_years, unsure),
+            _at_least(
+                found.chance_before_horizon,
+                ahead,
+                rule,
+                horizon_years,
+                unsure | guarded.earlier,
+            ),
             used_up,
         ),
     )

@@ -17,7 +17,7 @@ from inspections.forecasts import breaks, clocks, copying, showing
 from inspections.forecasts.answers import TrackForecasts
 from inspections.forecasts.loading import CLASSES
 from inspections.models import TrackPoint
-from inspections.reasons import Reason, as_json
+from inspections.reasons import Code, Reason, as_json, because
 
 _COLUMNS = {
     "track": "int8",
@@ -44,6 +44,7 @@ _COLUMNS = {
 }
 _TYPES = {"bool": "boolean"}
 TABLE = "forecast_results"
+RUNS_AHEAD = because(Code.FORECAST_RUNS_AHEAD)
 # More than this share of a date's variance comes from the limit itself; our rule.
 LIMIT_DOMINATES = 0.5
 
@@ -131,7 +132,6 @@ def _rows(
 
     today = np.datetime64(as_of.date(), "D")
     soonest = np.maximum(showing.days(last=last, years=said.visit), today)
-    names = [CLASSES[kind] for kind in answer.tracks.class_number.tolist()]
     due = answer.next_visit.astype("datetime64[s]").astype("datetime64[D]")
     columns = {
         "track": answer.tracks.id,
@@ -151,13 +151,27 @@ def _rows(
     return {name: column[chosen] for name, column in columns.items()} | {
         "state": numbers(said.state),
         "reason": numbers(said.reason),
-        "caution": numbers([cautions.get(name) for name in names]),
+        "caution": numbers(_cautions(answer, cautions)),
         "p02_on": day(said.p02),
         "p10_on": day(said.p10),
         "p50_on": day(said.p50),
         "p90_on": day(said.p90),
         "plan_on": day(said.plan),
     }
+
+
+def _cautions(
+    answer: TrackForecasts, of_class: dict[str, Reason]
+) -> list[Reason | None]:
+    """Return what is said beside each forecast: of itself first, then of its class."""
+    found = []
+    kinds, speeding = answer.tracks.class_number.tolist(), answer.speeding.tolist()
+    for kind, ahead in zip(kinds, speeding, strict=True):
+        said = of_class.get(CLASSES[kind])
+        if ahead:
+            said = RUNS_AHEAD.with_also(said) if said else RUNS_AHEAD
+        found.append(said)
+    return found
 
 
 def _left_out(answer: TrackForecasts) -> dict[int, list[int]]:

@@ -16,9 +16,10 @@ from inspections.forecasts.knowledge import Knowledge
 from inspections.forecasts.loading import Tracks
 from inspections.forecasts.shapes import Shape, shape, used_up_chance
 from inspections.forecasts.showing import Chances, SeriesSaid
-from inspections.projection import forecasting, planning
+from inspections.projection import forecasting, guarding, planning
 from inspections.projection.arrays import Floats, group_count
 from inspections.projection.forecasting import Forecasts
+from inspections.projection.guarding import Guarded
 from inspections.projection.presentation import Case
 from inspections.projection.usage import Usage
 
@@ -37,7 +38,7 @@ def forecast(
     last = last_reading(tracks)
     horizon = np.maximum(next_visit - last, 0.0) / YEAR_S
     confirmed = made.of_points(tracks.confirmed, otherwise=False)
-    found, planned = _looked_ahead(
+    found, planned, guarded = _looked_ahead(
         tracks, known, rule, made, clock.usage, horizon, confirmed
     )
     question = _question(tracks, made, found, confirmed)
@@ -46,6 +47,7 @@ def forecast(
     dates = early.early(
         found=found,
         planned=planned,
+        guarded=guarded,
         rule=rule,
         safety=tracks.safety,
         doubted=question.suspended,
@@ -67,6 +69,7 @@ def forecast(
         last=last,
         next_visit=next_visit,
         on_trips=clock.on_trips,
+        speeding=guarded.earlier,
         left_out=_left_out(tracks, made, found),
     )
 
@@ -79,8 +82,9 @@ def _looked_ahead(
     usage: Usage | None,
     horizon: np.ndarray,
     confirmed: np.ndarray,
-) -> tuple[Forecasts, Floats]:
-    """Return the forecasts, and the curve that dates are planned on."""
+) -> tuple[Forecasts, Floats, Guarded]:
+    """Return the forecasts, and the curve that dates are planned on: as it is, and as
+    guarded against wear that speeds up."""
     found = forecasting.forecast(
         readings=made.arranged.readings,
         hierarchy=made.hierarchy,
@@ -92,12 +96,11 @@ def _looked_ahead(
         probabilities=rule.probabilities,
         confirmed=confirmed,
     )
-    planned = planning.plan(
+    case = planning.Planned(
         readings=made.arranged.readings,
         hierarchy=made.hierarchy,
         limits=made.reachable,
         known_installation=made.known,
-        hyper=known.wear,
         usage=usage,
         probabilities=rule.probabilities,
         confirmed=confirmed,
@@ -105,7 +108,8 @@ def _looked_ahead(
         at_least=made.of_points(tracks.at_least, otherwise=False),
         wanted=tracks.open,
     )
-    return found, planned
+    planned = planning.plan(case, hyper=known.wear)
+    return found, planned, guarding.guard(case, planned=planned, hyper=known.wear)
 
 
 def _left_out(tracks: Tracks, made: Shape, found: Forecasts) -> np.ndarray:

@@ -4,11 +4,20 @@ From the centroid of the readings, T' = (D - s·Z)/b: margin D with standard dev
 (level and limit), log rate N(m, v), independent. While D is clear of zero, T' is
 log-normal in closed form:
 
-    log T' ~ N(log D - s²/(2D²) - m,  S²(h)),   S²(h) = c0 + c1·h + c2·h²
+    log T' ~ N(log D - s²/(2D²) - m,  S²(h)),   S²(h) = c0 + c1·h + c2·h² + c3·h/T'
 
-with c0 = v + s²/D², c1 wander of the rate and bursts, c2 growth of usage; h is the
-remaining time itself, so each quantile solves h = exp(μ + z·S(h)) - lag. Otherwise
-(``close``) P(T' <= t) = E_b Φ((b·t - D)/s).
+with c0 = v + s²/D², c1 wander of the rate, c2 growth of usage, c3 bursts; h = T' - lag
+is the remaining time itself, so each quantile solves h = exp(μ + z·S(h)) - lag.
+Otherwise (``close``) P(T' <= t) = E_b Φ((b·t - D)/s).
+
+Bursts: the wear of h years has variance φ²b²h, so P(T' <= t) = Φ((b·t - D)/(φb·√h)).
+With (D - b·t) ≈ √(D·b·t)·log(D/(b·t)) (the sinh of Birnbaum and Saunders, Journal of
+Applied Probability 6, 1969, from memory, to first order) that is a logarithm of
+variance φ²·(b/D)·h/T'. Held at the margin instead, φ²b²h/D², it is too small early and
+too large late. Wear in bursts never falls, so its increments lean to the large side
+like those of a gamma process (van Noortwijk, Reliability Engineering & System Safety
+94, 2009, from memory): their third cumulant 2φ⁴b³h makes one of the logarithm,
+-c4·h/T'^1.5, c4 = 2φ⁴·(b/D)^1.5.
 """
 
 from dataclasses import dataclass
@@ -24,6 +33,8 @@ _CLEAR = 0.25
 """s/D below which the log-normal form holds (1.5 % on P10 and P90)."""
 _WANDER_UNTIL = 25.0
 _LONGEST_LOG = 12.0
+_MOST_LEAN = np.float32(1.2)
+"""Under 3/|z| at P2 and P98, so that quantiles never cross (Cornish and Fisher)."""
 _FIXED_POINT_STEPS = 3
 _NEWTON_STEPS = 6
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(9)
@@ -64,26 +75,46 @@ class Approach:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PassageForm:
-    """The log-normal form: log T' ~ N(centre, c0 + c1·h + c2·h²)."""
+    """The log-normal form: log T' ~ N(centre, c0 + c1·h + c2·h² + c3·h/(h + lag))."""
 
     centre: Floats
     c0: Floats
     c1: Floats
     c2: Floats
+    c3: Floats
+    c4: Floats
+    lag: Floats
     third: Floats
     lead: Floats
     clear: Flags
 
     @property
+    def bursts(self) -> bool:
+        return bool(np.any(self.c3 > np.float32(1e-4) * self.c0))
+
+    @property
     def grows(self) -> bool:
         """Whether any variance grows ahead by more than a ten-thousandth of itself."""
         farthest = np.float32(_WANDER_UNTIL)
-        more = (self.c1 + self.c2 * farthest) * farthest
+        more = (self.c1 + self.c2 * farthest) * farthest + self.c3
         return bool(np.any(more > np.float32(1e-4) * self.c0))
 
     def deviation(self, ahead: Floats) -> Floats:
         h = np.clip(ahead, np.float32(0.0), np.float32(_WANDER_UNTIL))
-        return np.sqrt(self.c0 + (self.c1 + self.c2 * h) * h)
+        variance = self.c0 + (self.c1 + self.c2 * h) * h
+        if self.bursts:
+            variance += self.c3 * h / np.maximum(h + self.lag, np.float32(1e-6))
+        return np.sqrt(variance)
+
+    def lean(self, ahead: Floats, deviation: Floats) -> Floats:
+        """Skewness of log T' (its third central moment over the cube of S)."""
+        third = self.third
+        if self.bursts:
+            h = np.clip(ahead, np.float32(0.0), np.float32(_WANDER_UNTIL))
+            until = np.maximum(h + self.lag, np.float32(1e-6))
+            third = third - self.c4 * h / (until * np.sqrt(until))
+        cube = deviation * deviation * deviation
+        return np.clip(third / cube, -_MOST_LEAN, _MOST_LEAN)
 
     def middle(self, ahead: Floats) -> Floats:
         """Mean of log T': a wandering rate is soon higher than now as often as lower,
@@ -115,8 +146,8 @@ def quantiles(
         ahead = median
         for _ in range(steps):
             deviation = form.deviation(ahead)
-            skew = tilt * form.third / deviation**2
-            exponent = form.middle(ahead) + z * deviation + skew
+            skew = tilt * form.lean(ahead, deviation)
+            exponent = form.middle(ahead) + (z + skew) * deviation
             ahead = np.exp(np.minimum(exponent, np.float32(_LONGEST_LOG))) - lag
         result[row] = ahead
     close = np.flatnonzero(~form.clear)
@@ -136,7 +167,7 @@ def chance_before(
     deviation = form.deviation(ahead)
     z = (np.log(until) - form.middle(ahead)) / deviation
     z = np.clip(z, np.float32(-9.0), np.float32(9.0))
-    lean = form.third / (6 * deviation * deviation * deviation)
+    lean = form.lean(ahead, deviation) / 6
     z = z - lean * (np.clip(z * z, np.float32(0.0), np.float32(6.0)) - 1)
     chance = normal.cumulative(z)
     close = np.flatnonzero(~form.clear)
@@ -155,12 +186,17 @@ def form_of(approach: Approach) -> PassageForm:
     margin = np.where(clear, approach.margin, 1.0)
     centre = np.log(margin) - 0.5 * relative - approach.log_rate
     c0 = approach.log_rate_variance + relative + approach.joint_variance
-    burst = approach.burst * np.exp(2.0 * approach.log_rate) / margin**2
+    burst = approach.burst * np.exp(approach.log_rate) / margin
     return PassageForm(
         centre=np.minimum(centre, 30.0).astype(np.float32, copy=False),
         c0=np.maximum(c0, 1e-8).astype(np.float32, copy=False),
-        c1=(approach.wander + burst).astype(np.float32, copy=False),
+        c1=approach.wander.astype(np.float32, copy=False),
         c2=approach.growth.astype(np.float32, copy=False),
+        c3=burst.astype(np.float32, copy=False),
+        c4=(
+            2.0 * approach.burst**2 * (np.exp(approach.log_rate) / margin) ** 1.5
+        ).astype(np.float32, copy=False),
+        lag=np.maximum(approach.lag, 0.0).astype(np.float32, copy=False),
         third=approach.third.astype(np.float32, copy=False),
         lead=(0.25 * approach.wander).astype(np.float32, copy=False),
         clear=clear,

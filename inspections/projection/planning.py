@@ -103,50 +103,57 @@ class _Alone:
         )
 
 
-def plan(
-    *,
-    readings: Readings,
-    hierarchy: Hierarchy,
-    limits: Limits,
-    known_installation: Flags,
-    hyper: ClassHyperparameters,
-    probabilities: tuple[float, ...],
-    usage: Usage | None = None,
-    confirmed: Flags | None = None,
-    counts_mm: Floats | None = None,
-    at_least: Flags | None = None,
-    wanted: Flags | None = None,
-) -> Floats:
-    """Return quantiles (P, S) of the years from the last reading to the limit.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """What is planned, all but what is known of its classes.
 
     confirmed : (N,) readings that keep full weight
     counts_mm : (N,) what each reading still counts for, given those after it, as
         ``evidence.counts_as_mm`` gives it; without it each counts in full
     at_least : (N,) readings whose level is only known to be passed
     wanted : (S,) series whose dates are asked for; the others only say what they know
+    """
+
+    readings: Readings
+    hierarchy: Hierarchy
+    limits: Limits
+    known_installation: Flags
+    probabilities: tuple[float, ...]
+    usage: Usage | None = None
+    confirmed: Flags | None = None
+    counts_mm: Floats | None = None
+    at_least: Flags | None = None
+    wanted: Flags | None = None
+
+
+def plan(case: Planned, *, hyper: ClassHyperparameters) -> Floats:
+    """Return quantiles (P, S) of the years from the last reading to the limit.
 
     They do not rise when the last level of a series rises, all else held fixed, and
     are as good as those of ``forecast`` where readings agree. +inf without a reading,
     an installation or a limit.
     """
+    readings, hierarchy = case.readings, case.hierarchy
     count, size = readings.series_count, readings.clock.size
-    asked, of_row = np.unique(probabilities, return_inverse=True)
+    asked, of_row = np.unique(case.probabilities, return_inverse=True)
+    given, counts_mm = case.confirmed, case.counts_mm
     alone = _Alone(
         readings=readings,
         kind=hierarchy.class_of_series,
-        limits=limits,
-        known_installation=known_installation,
+        limits=case.limits,
+        known_installation=case.known_installation,
         hyper=hyper,
-        usage=usage,
+        usage=case.usage,
         probabilities=tuple(asked.tolist()),
         counts_mm=readings.level_mm if counts_mm is None else counts_mm,
-        confirmed=np.zeros(size, dtype=np.bool_) if confirmed is None else confirmed,
+        confirmed=np.zeros(size, dtype=np.bool_) if given is None else given,
     )
     alone = dataclasses.replace(alone, others=_others(alone, hierarchy))
-    years = np.full((len(probabilities), count), np.inf)
-    rows = np.arange(count) if wanted is None else np.flatnonzero(wanted)
+    years = np.full((len(case.probabilities), count), np.inf)
+    rows = np.arange(count) if case.wanted is None else np.flatnonzero(case.wanted)
     if rows.size:
         years[:, rows] = _plan(alone.select(rows))[of_row]
+    at_least = case.at_least
     if at_least is not None:
         before = np.concatenate([[0], np.cumsum(at_least)])[readings.bounds]
         passed = rows[np.diff(before)[rows] > 0]
@@ -191,7 +198,7 @@ def _plan(alone: _Alone) -> Floats:
     at = last[read]
     kept = np.ones(readings.clock.size, dtype=np.bool_)
     kept[at] = False
-    promised = alone.forecast(_only(readings, kept), alone.confirmed[kept])
+    promised = alone.forecast(readings.only(kept=kept), alone.confirmed[kept])
     latest, noise = np.zeros((2, alone.count))
     latest[read] = readings.level_mm[at]
     noise[read] = readings.noise_mm[at] * alone.hyper.noise_scale[alone.kind[read]]
@@ -219,18 +226,6 @@ def _last(readings: Readings) -> Integers:
     some = readings.counts > 0
     some[some] = ~readings.installation[found[some]]
     return np.where(some, found, -1)
-
-
-def _only(readings: Readings, kept: Flags) -> Readings:
-    """Return the readings that are kept."""
-    return Readings(
-        clock=readings.clock[kept],
-        level_mm=readings.level_mm[kept],
-        noise_mm=readings.noise_mm[kept],
-        installation=readings.installation[kept],
-        visit=readings.visit[kept],
-        bounds=np.concatenate([[0], np.cumsum(kept)])[readings.bounds],
-    )
 
 
 def _deep_strays(

@@ -63,6 +63,17 @@ class Readings:
             bounds=arrays.concatenated_bounds(counts),
         )
 
+    def only(self, *, kept: Flags) -> "Readings":
+        """Return the readings that are kept (N,), of the same series."""
+        return Readings(
+            clock=self.clock[kept],
+            level_mm=self.level_mm[kept],
+            noise_mm=self.noise_mm[kept],
+            installation=self.installation[kept],
+            visit=self.visit[kept],
+            bounds=np.concatenate([[0], np.cumsum(kept)])[self.bounds],
+        )
+
     def at(self, *, chosen: Integers) -> Integers:
         """Return the positions of the readings of the chosen series."""
         return arrays.segment_positions(self.bounds[chosen], self.counts[chosen])

@@ -205,6 +205,7 @@ class Code(StrEnum):
     FORECAST_BEYOND = "forecast_beyond"
     FORECAST_LIKELY_MET = "forecast_likely_met"
     FORECAST_NO_BAND = "forecast_no_band"
+    FORECAST_RUNS_AHEAD = "forecast_runs_ahead"
     ASKED_STRAY = "asked_stray"
     ASKED_HEALS = "asked_heals"
     ASKED_STEPPED_TOGETHER = "asked_stepped_together"

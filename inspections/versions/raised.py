@@ -92,6 +92,7 @@ FORECASTING: tuple[str, ...] = (
     "ropes by their thinnest station; limits below no wear are met",
     "states of machines are kept as rows; results are as before, not compared",
     "levels only passed are planned on as bounds",
+    "Bursts are held in the passage, and the planning date counts on wear that runs a",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -1,5 +1,8 @@
 """Are the dates as sure as they say? ``python -m tests.benchmarks.calibration --json``
 
+``--planned`` asks only whether limits are met before the dates planned by
+(``planned_dates``), ``--quick`` the same of small fleets, under a minute.
+
 Fleets with known truth are forecast with hyper-parameters learnt from the same fleet,
 from deliberately wrong beginnings (rates x1.4, gauge noise x1.5, wide spreads).
 """
@@ -234,7 +237,22 @@ def main() -> None:
     parser.add_argument("--seeds", type=int, nargs="+", default=[301])
     parser.add_argument("--laws", nargs="+", default=list(fleets.LAWS))
     parser.add_argument("--groups", type=int, default=GROUPS)
+    parser.add_argument("--planned", action="store_true", help="planning dates only")
+    parser.add_argument("--quick", action="store_true", help="the same, small fleets")
+    parser.add_argument("--jobs", type=int, default=2, help="processes of --planned")
     chosen = parser.parse_args()
+    if chosen.planned or chosen.quick:
+        # it asks this module for its fleets
+        from tests.benchmarks import planned_dates
+
+        found = planned_dates.run(
+            seed=chosen.seeds[0],
+            laws=chosen.laws,
+            quick=chosen.quick,
+            jobs=chosen.jobs,
+        )
+        sys.stdout.write(json.dumps(found, indent=1) + "\n")
+        return
     report = run(seeds=chosen.seeds, laws=chosen.laws, groups=chosen.groups)
     if chosen.json:
         sys.stdout.write(json.dumps(report, indent=1) + "\n")

@@ -27,6 +27,10 @@ FORECASTS: Mapping[Code, Sentence] = {
         "about {share:g} in 100 that it is met already", share=NUMBER
     ),
     Code.FORECAST_NO_BAND: say("no band is shown for this forecast"),
+    Code.FORECAST_RUNS_AHEAD: say(
+        "the last readings run ahead of what the earlier ones promised: the planning "
+        "date counts on wear that speeds up"
+    ),
     Code.ASKED_STRAY: say("the last reading does not fit the others: measure again"),
     Code.ASKED_HEALS: say(
         "the readings only ever fall, which wear does not: check place and zero"

@@ -124,3 +124,20 @@ def test_no_date_lies_before_the_part_was_fitted(cast):
     assert found.state == ForecastState.REACHED
     days = (found.p02_on, found.p10_on, found.p50_on, found.plan_before_on)
     assert min(days) >= stored.BEGUN
+
+
+def test_machine_that_runs_ahead_is_planned_earlier_and_says_so(cast):
+    even, faster = stored.machines(cast, count=2)
+    worn = [(float(year), 0.1 * year) for year in range(1, 7)]
+    for place in PLACES:
+        stored.track(even, levels=worn, place=place)
+        stored.track(faster, levels=[*worn[:4], (5.0, 0.75), (6.0, 1.1)], place=place)
+
+    stored.night(cast)
+
+    plain, ahead = stored.current(even), stored.current(faster)
+    said = "the last readings run ahead of what the earlier ones promised"
+    assert said in ahead.caution
+    assert said not in plain.caution
+    assert ahead.plan_before_on < ahead.p02_on
+    assert plain.plan_before_on == plain.p02_on

@@ -2,6 +2,8 @@
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
+from scipy.stats import gamma
 
 from inspections.projection import passage
 from inspections.projection.passage import Approach
@@ -86,3 +88,31 @@ def test_wandering_rate_widens_far_dates_most():
     )[:, 0]
 
     assert wandering[1] - calm[1] > calm[0] - wandering[0] > 0
+
+
+# Gamma process (van Noortwijk 2009, from memory): wear by time t is Gamma(t/φ²), scale
+# φ²b; as it never falls, P(T <= t) is the chance that it exceeds the margin.
+@pytest.mark.parametrize(("margin", "burst"), [(0.75, 0.5), (1.5, 0.5), (2.0, 0.3)])
+def test_wear_in_bursts_meets_its_limit_as_a_gamma_process_does(margin, burst):
+    rate = 0.25
+    case = approach(
+        margin=margin,
+        margin_variance=1e-8,
+        log_rate=np.log(rate),
+        log_rate_variance=1e-8,
+        lag=0.0,
+        burst=burst**2,
+    )
+    probabilities = (0.02, 0.1, 0.5, 0.9)
+
+    found = passage.quantiles(approach=case, probabilities=probabilities)[:, 0]
+
+    scale = burst**2 * rate
+    chance = [gamma.sf(margin / scale, t / burst**2) for t in found]
+    expected = [
+        brentq(lambda t, p=p: gamma.sf(margin / scale, t / burst**2) - p, 0.01, 40.0)
+        for p in probabilities
+    ]
+    assert found == pytest.approx(expected, rel=0.04)
+    # the date planned by is not the late one
+    assert chance[0] == pytest.approx(0.02, abs=0.01)

@@ -86,10 +86,8 @@ def test_deeper_last_reading_never_moves_the_date_later(name, seed):
     which = rng.integers(0, GROOVES, machines) + GROOVES * np.arange(machines)
     by = np.abs(rng.normal(0.0, rng.choice([0.05, 0.3, 2.0], machines)))
 
-    before = planning.plan(**given, hyper=CLASSES[name], probabilities=RULE)
-    after = planning.plan(
-        **deepened(given, which, by), hyper=CLASSES[name], probabilities=RULE
-    )
+    before = planned(given, CLASSES[name])
+    after = planned(deepened(given, which, by), CLASSES[name])
 
     assert not np.isnan(before).any()
     assert (after - before)[:, which].max() <= A_DAY
@@ -130,12 +128,9 @@ def test_deeper_last_reading_never_moves_the_date_later_on_trips():
         known=np.ones(count, dtype=bool),
     )
 
-    before = planning.plan(**given, hyper=BEGINNING, probabilities=RULE, usage=usage)
-    after = planning.plan(
-        **deepened(given, which, rng.exponential(0.3, which.size)),
-        hyper=BEGINNING,
-        probabilities=RULE,
-        usage=usage,
+    before = planned(given | {"usage": usage})
+    after = planned(
+        deepened(given, which, rng.exponential(0.3, which.size)) | {"usage": usage}
     )
 
     assert (after - before)[:, which].max() <= A_DAY
@@ -145,13 +140,13 @@ def test_readings_that_agree_are_planned_as_they_are_forecast():
     rng = np.random.default_rng(14)
     given = random_fleet(rng, machines=400)
 
-    planned = planning.plan(**given, hyper=BEGINNING, probabilities=RULE)
+    dates = planned(given)
 
     forecast = forecasting.forecast(
         **given, hyper=BEGINNING, horizon_years=np.zeros(400 * GROOVES)
     ).quantiles_years[:2]
     far = forecast[0] > 0.5
-    ratio = (planned / forecast)[:, far]
+    ratio = (dates / forecast)[:, far]
     assert np.median(ratio, axis=1) == pytest.approx([1.0, 1.0], abs=0.01)
     assert np.quantile(ratio[0], 0.25) > 0.95
 
@@ -242,8 +237,14 @@ def test_levels_only_passed_that_never_rise_do_not_look_like_wear_that_has_stopp
     assert np.all(plan(given) > found + 0.5)
 
 
+def planned(given: dict, class_values=BEGINNING) -> np.ndarray:
+    """Return the planning years (P, S)."""
+    case = planning.Planned(**given, probabilities=RULE)
+    return planning.plan(case, hyper=class_values)
+
+
 def plan(given: dict, *, whole: bool = False) -> np.ndarray:
     """Return the planning years (P,) of the first series, or of all (P, S)."""
     wanted = {k: v for k, v in given.items() if k != "horizon_years"}
-    found = planning.plan(**wanted, hyper=BEGINNING, probabilities=RULE)
+    found = planned(wanted)
     return found if whole else found[:, 0]

@@ -1,0 +1,141 @@
+"""Machines whose wear runs ahead of their own earlier readings are planned earlier."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from inspections.projection import guarding, planning, speeding
+from tests.benchmarks import last_visits
+from tests.inspections.projection.test_planning import (
+    BEGINNING,
+    CLASSES,
+    GROOVES,
+    RULE,
+    deepened,
+    random_fleet,
+)
+
+A_DAY = 1 / 365.25
+EVEN = [(float(year), 0.2 * year) for year in range(9)]
+
+
+def guarded(given: dict, class_values=BEGINNING) -> tuple[np.ndarray, guarding.Guarded]:
+    """Return the curve (P, S), and the same guarded."""
+    wanted = {k: v for k, v in given.items() if k != "horizon_years"}
+    case = planning.Planned(**wanted, probabilities=RULE)
+    curve = planning.plan(case, hyper=class_values)
+    return curve, guarding.guard(case, planned=curve, hyper=class_values)
+
+
+def ahead(given: dict) -> speeding.Speeding:
+    wanted = {k: v for k, v in given.items() if k != "horizon_years"}
+    return speeding.speeding(**wanted, hyper=BEGINNING)
+
+
+@pytest.mark.parametrize("name", CLASSES)
+def test_deeper_last_reading_never_moves_the_guarded_date_later(name):
+    rng = np.random.default_rng(31)
+    machines = 500
+    given = random_fleet(rng, machines=machines)
+    which = rng.integers(0, GROOVES, machines) + GROOVES * np.arange(machines)
+    by = np.abs(rng.normal(0.0, rng.choice([0.05, 0.3, 2.0], machines)))
+
+    curve, before = guarded(given, CLASSES[name])
+    _, after = guarded(deepened(given, which, by), CLASSES[name])
+
+    assert (after.years - before.years)[:, which].max() <= A_DAY
+    assert np.all(before.years <= curve)
+    # the guard is there: it moves dates by more than a month, and not those of most
+    moved = (curve - before.years)[0] > 1 / 12
+    assert 0.02 < np.mean(moved) < 0.4
+    assert np.all(before.earlier[moved])
+
+
+def test_even_wear_is_planned_by_the_curve_to_the_day(arguments):
+    curve, found = guarded(arguments(EVEN, EVEN, known=True, limit_mm=2.0))
+
+    assert found.years.tolist() == curve.tolist()
+    assert not found.earlier.any()
+
+
+def test_wear_that_has_trebled_at_the_last_visits_is_planned_earlier(arguments):
+    faster = [*EVEN, (9.0, 2.2), (10.0, 2.8)]
+    given = arguments(faster, faster, known=True, limit_mm=4.0)
+
+    curve, found = guarded(given)
+
+    assert found.earlier.all()
+    # 0.2 became 0.6 mm a year with 1.2 mm left
+    assert np.all(found.years[0] <= 1.2 / 0.6)
+    assert np.all(curve[0] > 1.2 / 0.6)
+
+
+def test_how_far_wear_runs_ahead_never_falls_when_a_last_reading_is_deeper(arguments):
+    last = np.linspace(-2.0, 9.0, 45)
+    found = [
+        ahead(arguments([*EVEN, (9.0, level)], EVEN, known=True, limit_mm=9.5))
+        for level in last
+    ]
+
+    share = np.array([each.share[0] for each in found])
+    pace = np.array([each.pace[0] for each in found])
+    assert np.all(np.diff(share) >= 0.0)
+    assert np.all(np.diff(pace) >= 0.0)
+    assert (share[0], pace[0]) == (0.0, 1.0)
+    assert share[-1] == 1.0
+    assert pace[-1] > 2.0
+
+
+def test_sisters_that_run_ahead_together_say_more_than_one_alone(arguments):
+    faster = [*EVEN, (9.0, 2.0), (10.0, 2.3)]
+    even = [*EVEN, (9.0, 1.8), (10.0, 2.0)]
+
+    together = ahead(arguments(*[faster] * 4, known=True, limit_mm=4.0))
+    alone = ahead(arguments(faster, even, even, even, known=True, limit_mm=4.0))
+
+    assert together.share[0] > alone.share[0] + 0.3
+
+
+def test_series_with_one_reading_before_says_nothing(arguments):
+    found = ahead(arguments([(1.0, 0.2), (2.0, 1.9)], limit_mm=3.0))
+
+    assert found.share.tolist() == [0.0]
+    assert found.pace.tolist() == [1.0]
+
+
+def test_confirmed_readings_and_unwanted_series_change_nothing_else(arguments):
+    faster = [*EVEN, (9.0, 2.2), (10.0, 2.8)]
+    given = arguments(faster, faster, known=True, limit_mm=4.0)
+    wanted = {k: v for k, v in given.items() if k != "horizon_years"}
+    case = planning.Planned(
+        **wanted, probabilities=RULE, wanted=np.array([True, False])
+    )
+    curve = planning.plan(case, hyper=BEGINNING)
+
+    found = guarding.guard(case, planned=curve, hyper=BEGINNING)
+
+    whole = guarded(given)[1]
+    assert found.years[:, 0] == pytest.approx(whole.years[:, 0])
+    assert np.isposinf(found.years[:, 1]).all()
+    assert found.earlier.tolist() == [True, False]
+
+
+@pytest.mark.parametrize("kind", ["theta 1.5", "t^1.8"])
+def test_machines_that_speed_up_are_stopped_in_time_at_their_last_visit(kind):
+    """Four grooves read to the last visit before the limit, nothing learnt."""
+    lives = last_visits.made(np.random.default_rng(32), [kind] * 40, to_last_visit=True)
+    truth = last_visits.earliest(lives.remaining_years)
+
+    curve, plan = last_visits.planned(lives, last_visits.assumed())
+
+    # 1 in 20 was bought; by the curve half of those that bend are too late
+    assert np.mean(truth < plan) <= 0.1
+    assert np.mean(truth < curve) > np.mean(truth < plan)
+
+
+def test_bent_class_is_steeper_and_wanders():
+    found = speeding.bent(replace(BEGINNING, curvature=np.array([0.5])))
+
+    assert found.curvature.tolist() == [0.5 + np.log(4.0)]
+    assert found.drift.tolist() == [0.3]
