@@ -152,7 +152,8 @@ def _grade(
         # Borrowed method and no test: the calculation is information only.
         return Grade.PLAN_WORK if worst.margin < 0.0 else Grade.NOT_ASSESSED
     return grading.of_margin(
-        margin=max(worst.margin, 0.0),
+        # What a seat gains as it beds in makes no grade better.
+        margin=max(min(worst.margin, worst.as_new_margin), 0.0),
         margin_sd=worst.margin_sd,
         depth_mm=depth_mm,
         limit_mm=binding.depth_mm if binding else None,

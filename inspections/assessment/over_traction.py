@@ -127,6 +127,8 @@ def _answers(
         axes=(*axes, seat),
         asked=asked,
         corners=_corners(known, cut, hung.rope_diameter_mm),
+        # A depth may be a stray: what it would gain is never counted.
+        bedding_counts=False,
     )
     unknown = tuple(
         overs.assumed_by_table(axis)

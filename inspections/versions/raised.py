@@ -75,6 +75,7 @@ JUDGING: tuple[str, ...] = (
     "A seat's rate of wear after a change, beside what judges",
     "friction learnt from tests, and its range over a seat's life, beside what judges",
     "A round seat's metal counts at its end; what is only known less is no better",
+    "What a seat gains as it beds in makes no load case better",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

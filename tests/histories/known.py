@@ -30,15 +30,6 @@ class Known:
 
 # Found with seeds 61000 to 61021; each life begins with its seed.
 KNOWN: tuple[Known, ...] = (
-    # In a round seat friction rises with the depth: a reading that is deeper by far is
-    # taken for the depth, and what was read before no longer bounds it from below.
-    Known(
-        name="a deep stray in a round seat lends it friction",
-        promise="P1 worse",
-        change="rope_crown_height",
-        where="traction",
-        life="h61012-4",
-    ),
     # Not traced to its cause.
     Known(
         name="a car mass that is not known closes what was open",

@@ -49,6 +49,7 @@ class FactorCurve:
         self._arcs = SeatArcs(groove=groove, rope_diameter_mm=rope_diameter_mm)
         self._ratios: dict[float, float] = {}
         self._greatest: dict[float, float] = {}
+        self._least: dict[float, float] = {}
         self._bounds: dict[float, float] = {}
 
     def ratio(self, *, depth_mm: float) -> float:
@@ -76,6 +77,18 @@ class FactorCurve:
             self._greatest[depth_mm] = found
         return found
 
+    def least_ratio(self, *, depth_mm: float) -> float:
+        """Return the least f/μ between new and a seat depth [mm] [-].
+
+        What a seat gains as it beds in counts for nothing: it never rises with depth.
+        """
+        found = self._least.get(depth_mm)
+        if found is None:
+            before_mm = (each for each in self._low_mm if each < depth_mm)
+            found = min(map(self._at, (0.0, *before_mm, depth_mm)))
+            self._least[depth_mm] = found
+        return found
+
     def upper_bound_ratio(self, *, depth_mm: float) -> float:
         """Return f/μ at a seat depth [mm] if the pressure were uniform [-]."""
         found = self._bounds.get(depth_mm)
@@ -101,6 +114,11 @@ class FactorCurve:
         return bedding_depth_mm(
             groove=self.groove, rope_diameter_mm=self.rope_diameter_mm
         )
+
+    @cached_property
+    def _low_mm(self) -> tuple[float, ...]:
+        """Depths past the bedded one at which the factor may be at its least [mm]."""
+        return tuple(each for each in self.depths_mm() if each > self.bedded_mm)
 
     def depths_mm(self) -> tuple[float, ...]:
         """Return depths [mm], rising from 0, with no double crossing in between."""

@@ -1,7 +1,6 @@
 """Traction over everything that is not known of the machine and its groove."""
 
 from inspections.engineering.traction_answer.answering import (
-    BEDDED,
     TractionAnswers,
     answer_traction,
 )
@@ -12,6 +11,7 @@ from inspections.engineering.traction_answer.bottoming import (
 )
 from inspections.engineering.traction_answer.corners import GrooveCorners
 from inspections.engineering.traction_answer.given import SEAT_DEPTH, WRAP
+from inspections.engineering.traction_answer.whole import BEDDED
 
 __all__ = [
     "BEDDED",

@@ -1,42 +1,15 @@
 """The three answers of every load case of one groove."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from inspections.engineering.answer import (
-    Answer,
-    Axis,
-    Joint,
-    OverBox,
-    answer_jointly,
-)
-from inspections.engineering.answer.chance import Move
-from inspections.engineering.answer.extremes import (
-    Behaviour,
-    Evaluations,
-    Place,
-    Told,
-)
-from inspections.engineering.answer.over_box import from_ends
+from inspections.engineering.answer import Axis, Joint, OverBox
 from inspections.engineering.groove.shape import Groove
 from inspections.engineering.machine import Suspension
-from inspections.engineering.traction.rules import (
-    LoadCase,
-    TractionRules,
-    friction_coefficient,
-)
-from inspections.engineering.traction_answer.asked import AskedFriction, End
+from inspections.engineering.traction.rules import TractionRules
+from inspections.engineering.traction_answer.asked import AskedFriction
 from inspections.engineering.traction_answer.corners import GrooveCorners
-from inspections.engineering.traction_answer.given import (
-    BEDDED_IN,
-    GREATEST,
-    WORN,
-    WRAP,
-    GivenFriction,
-)
-from inspections.engineering.traction_answer.never import never_together
-
-BEDDED = "_BEDDED"
+from inspections.engineering.traction_answer.given import GivenFriction
+from inspections.engineering.traction_answer.whole import Whole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +47,7 @@ def answer_traction(
     axes: tuple[Axis, ...],
     asked: AskedFriction | None = None,
     corners: GrooveCorners | None = None,
+    bedding_counts: bool = True,
 ) -> TractionAnswers:
     """Return the answer of every load case over what is not known of a machine.
 
@@ -89,6 +63,9 @@ def answer_traction(
     asked : what the masses ask, where it was worked out already for another groove
         of the same machine with the same axes
     corners : the groove at its ends, where another seat of the same cut asked for them
+    bedding_counts : whether what a seat gains as it beds in makes a case better; if
+        not, typical and worst margin of all but the stalled cases take the least
+        friction between new and worn, so that no deeper seat is ever better
 
     A margin is 1 - ln(T1/T2)/(μ·Σ(f/μ)·α), so what masses ask and what the groove
     gives are looked through apart and put together at their ends. The stalled cases
@@ -117,7 +94,7 @@ def answer_traction(
         axes=axes,
         corners=corners,
     )
-    whole = _Whole(suspension, rules, asked, given, axes)
+    whole = Whole(suspension, rules, asked, given, axes, bedding_counts)
     cases = tuple(
         whole.answer(case, kind) for case in rules.cases for kind in whole.kinds(case)
     )
@@ -126,186 +103,3 @@ def answer_traction(
         joint=whole.joint(cases),
         joint_of=tuple(case.value for case in whole.must_close()),
     )
-
-
-class _Whole:
-    """Asked and given friction put together, over all axes."""
-
-    def __init__(
-        self,
-        suspension: Suspension,
-        rules: TractionRules,
-        asked: AskedFriction,
-        given: GivenFriction,
-        axes: tuple[Axis, ...],
-    ) -> None:
-        self._suspension, self._rules = suspension, rules
-        self._asked, self._given = asked, given
-        self._wrap = tuple(axis for axis in axes if axis.name == WRAP)
-        self._axes = (*asked.axes, *given.axes, *self._wrap)
-        self._total_rad = suspension.wrap.total_rad
-        self._mu = {
-            case: friction_coefficient(
-                rules=rules, case=case, rope_speed_m_s=suspension.rope_speed_m_s
-            )
-            for case in rules.cases
-        }
-        self._ends: dict[str, tuple[End, ...]] = {}
-        self._typical: Place = tuple(axis.typical for axis in self._axes)
-        self._typical_wrap_rad = (
-            self._wrap[0].typical if self._wrap else self._total_rad
-        )
-
-    def kinds(self, case: LoadCase) -> Iterator[str]:
-        if not case.is_stalled:
-            yield WORN
-            return
-        yield GREATEST
-        if self._given.has_bedded:
-            yield BEDDED_IN
-
-    def answer(self, case: LoadCase, kind: str) -> OverBox:
-        """One load case, with one kind of friction."""
-        corners = [
-            (
-                self._put(case, asked[0], given[0], wrap_rad),
-                self._join(asked, given, wrap_rad),
-            )
-            for asked in self._asked_ends(case)
-            for given in self._given_ends(kind)
-            for wrap_rad in self._wrap_ends()
-        ]
-        worst = min(corners, key=_margin, default=(None, self._typical))
-        best = max(corners, key=_margin, default=(None, self._typical))
-        return from_ends(
-            criterion=case.value + (BEDDED if kind == BEDDED_IN else ""),
-            axes=self._axes,
-            typical_margin=self._at(case, kind, self._typical),
-            worst=worst,
-            best=best,
-            moves=tuple(self._moves(case, kind)),
-            holds_throughout=self._asked.holds_throughout()
-            and self._given.holds_throughout(),
-        )
-
-    def must_close(self) -> list[LoadCase]:
-        return [
-            case
-            for case in self._rules.cases
-            if not (case.is_stalled and self._suspension.drive_stalls)
-        ]
-
-    def joint(self, cases: tuple[OverBox, ...]) -> Joint:
-        """All cases that must close, together."""
-        must = self.must_close()
-        names = tuple(case.value for case in must)
-        single = tuple(each.answer for each in cases if each.criterion in names)
-        seen = Evaluations(axes=self._axes, margins=self._all)
-        seen.at(place=seen.typical)
-        if not all(answer is Answer.WITHIN for answer in single):
-            for each in cases:
-                seen.at(place=tuple(value for _, value in each.best_at))
-        found = answer_jointly(
-            seen=seen, criteria=names, told=self._told(must), single=single
-        )
-        least = found.least_margin
-        if found.answer is not Answer.OPEN or least is None or least >= 0.0:
-            return found
-        never = never_together(
-            asked=self._asked,
-            given=self._given,
-            friction={case: self._mu[case] for case in must},
-            wrap_ratios=tuple(wrap / self._total_rad for wrap in self._wrap_ends()),
-        )
-        return replace(found, answer=Answer.BEYOND) if never else found
-
-    def _told(self, cases: list[LoadCase]) -> Told:
-        """Told of the whole: what may turn in its part may turn in the margin."""
-        names = [axis.name for axis in self._asked.axes]
-        names += [
-            name
-            for (_, name), behaviour in self._given.told().items()
-            if not isinstance(behaviour, Behaviour)
-        ]
-        return {
-            (case.value, name): Behaviour.SEARCH for case in cases for name in names
-        }
-
-    def _all(self, at: Mapping[str, float]) -> dict[str, float]:
-        place = tuple(at[axis.name] for axis in self._axes)
-        found = {}
-        for case in self._rules.cases:
-            kind = GREATEST if case.is_stalled else WORN
-            margin = self._at(case, kind, place)
-            if margin is not None:
-                found[case.value] = margin
-        return found
-
-    def _at(self, case: LoadCase, kind: str, place: Place) -> float | None:
-        masses, grooves = len(self._asked.axes), len(self._given.axes)
-        asked = self._asked.at(case=case, place=place[:masses])
-        given = self._given.seen.margin(
-            place=place[masses : masses + grooves], criterion=kind
-        )
-        if asked is None or given is None:
-            return None
-        wrap_rad = place[-1] if self._wrap else self._total_rad
-        return self._put(case, asked, given, wrap_rad)
-
-    def _put(
-        self, case: LoadCase, asked: float, given: float, wrap_rad: float
-    ) -> float:
-        used = asked / (self._mu[case] * given * wrap_rad / self._total_rad)
-        return used - 1.0 if case.is_stalled else 1.0 - used
-
-    def _join(self, asked: End, given: End, wrap_rad: float) -> Place:
-        return (*asked[1], *given[1], *((wrap_rad,) if self._wrap else ()))
-
-    def _asked_ends(self, case: LoadCase) -> tuple[End, ...]:
-        return self._asked.ends(case=case) or ()
-
-    def _given_ends(self, kind: str) -> tuple[End, ...]:
-        if kind not in self._ends:
-            self._ends[kind] = self._given.ends(kind=kind)
-        return self._ends[kind]
-
-    def _wrap_ends(self) -> tuple[float, ...]:
-        if not self._wrap:
-            return (self._total_rad,)
-        return (self._wrap[0].low, self._wrap[0].high)
-
-    def _moves(self, case: LoadCase, kind: str) -> Iterator[Move]:
-        """What each unknown alone does to the margin."""
-        typical = self._at(case, kind, self._typical)
-        if typical is None:
-            return
-        asked = self._asked.at(case=case, place=self._asked.typical)
-        given = self._given.seen.margin(place=self._given.seen.typical, criterion=kind)
-        wrap_rad = self._typical_wrap_rad
-        # Each unknown moves what is asked, what is given, or the wrap alone.
-        moved = [
-            *(
-                (axis, [(value, given, wrap_rad) for value in ends])
-                for axis, ends in self._asked.moves(case=case)
-            ),
-            *(
-                (axis, [(asked, value, wrap_rad) for value in ends])
-                for axis, ends in self._given.moves(kind=kind)
-            ),
-            *(
-                (axis, [(asked, given, value) for value in (axis.low, axis.high)])
-                for axis in self._wrap
-                if not axis.is_known
-            ),
-        ]
-        for axis, places in moved:
-            low, high = (
-                0.0 if a is None or g is None else self._put(case, a, g, w) - typical
-                for a, g, w in places
-            )
-            share = (axis.typical - axis.low) / (axis.high - axis.low)
-            yield Move(name=axis.name, at_low=low, at_high=high, low_share=share)
-
-
-def _margin(end: tuple[float, Place]) -> float:
-    return end[0]

@@ -21,8 +21,8 @@ from inspections.engineering.validity import OutsideValidity
 
 SEAT_DEPTH = "seat_depth_mm"
 WRAP = "wrap_angle_rad"
-# f·α/μ as worn, at its greatest so far, and at its greatest once bedded in.
-WORN, GREATEST, BEDDED_IN = KINDS = ("worn", "greatest", "bedded in")
+# f·α/μ as worn, at its least and its greatest so far, and at its greatest bedded in.
+WORN, LEAST, GREATEST, BEDDED_IN = KINDS = ("worn", "least", "greatest", "bedded in")
 # Past the bottom friction dips here, in radii of the rope, and climbs again.
 _DIP_RATIO = 0.2
 _OF_GROOVE = (
@@ -121,6 +121,7 @@ class GivenFriction:
     def _where_it_turns(self) -> Told:
         bottoms = self._may_bottom()
         undercut = Behaviour.SEARCH if bottoms else Behaviour.RISING
+        falls = Behaviour.FALLING
         return {
             (kind, name): turns
             for kind in KINDS
@@ -128,7 +129,7 @@ class GivenFriction:
                 ("undercut_angle_rad", undercut),
                 ("seat_radius_mm", Behaviour.RISING),
                 ("mouth_angle_rad", Behaviour.FALLING),
-                (SEAT_DEPTH, self._depth_turns),
+                (SEAT_DEPTH, falls if kind == LEAST else self._depth_turns),
                 ("bottom_clearance_mm", self._clearance_turns),
                 ("slot_depth_mm", self._slot_turns),
                 ("bottom_width_mm", self._width_turns),
@@ -160,6 +161,7 @@ class GivenFriction:
         greatest = self._greatest(curve, depths_mm)
         return {
             WORN: self._sum([curve.ratio(depth_mm=depth) for depth in depths_mm]),
+            LEAST: self._sum([curve.least_ratio(depth_mm=each) for each in depths_mm]),
             GREATEST: greatest,
             BEDDED_IN: greatest
             if corner.bedded is None

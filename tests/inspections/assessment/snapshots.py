@@ -32,6 +32,8 @@ AS_OF = datetime(2026, 6, 1, 9, 0, tzinfo=UTC)
 TODAY = date(2026, 5, 4)
 BEFORE = date(2025, 5, 4)
 
+# With so much wrap every load case closes as new whatever is not known.
+WRAPPED: dict[str, Any] = {"wrap_angle_deg": 178.0}
 UNDERCUT: dict[str, Any] = {
     "form": "UNDERCUT",
     "pitch_diameter_mm": 600.0,

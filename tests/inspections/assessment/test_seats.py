@@ -11,6 +11,7 @@ from inspections.models import Gauge, Grade
 from tests.inspections.assessment.snapshots import (
     BEFORE,
     UNDERCUT,
+    WRAPPED,
     V,
     diameters,
     found,
@@ -71,7 +72,7 @@ class TestSeatFit:
         return take("seat_gauge_fit", radius, groove=1, fit=fit, **rest)
 
     def test_pinched_rope_stops_traction_and_renewing_ropes_alone(self):
-        of = snapshot(*worn(2.0), self.gauged("go", 6.3))
+        of = snapshot(*worn(2.0), self.gauged("go", 6.3), machine=WRAPPED)
 
         assert one(of, "seat fit", "groove 1").grade == Grade.PLAN_WORK
         assert one(of, "traction", "groove 1").grade == Grade.NOT_ASSESSED
@@ -85,7 +86,7 @@ class TestSeatFit:
         assert "groove 1" in {row.place for row in rows}
 
     def test_loose_rope_is_a_note_that_asks_for_a_slip_test(self):
-        of = snapshot(*worn(2.0), self.gauged("go", 7.1))
+        of = snapshot(*worn(2.0), self.gauged("go", 7.1), machine=WRAPPED)
 
         draft = one(of, "seat fit", "groove 1")
         assert draft.grade == Grade.KEEP_AN_EYE_ON

@@ -17,6 +17,7 @@ from tests.inspections.assessment.snapshots import (
     BEFORE,
     TODAY,
     UNDERCUT,
+    WRAPPED,
     V,
     diameters,
     found,
@@ -213,7 +214,7 @@ def test_a_passed_test_keeps_a_case_not_closed_as_new_at_plan_work():
 
 
 def test_answers_name_both_ends_and_what_would_decide():
-    draft = one(snapshot(*worn(3.5)), "traction", "groove 1")
+    draft = one(snapshot(*worn(3.5), machine=WRAPPED), "traction", "groove 1")
 
     over = draft.over
     assert over.worst < over.typical <= draft.margin < over.best
@@ -345,7 +346,8 @@ def test_a_mouth_angle_that_is_not_registered_is_a_range_and_no_zero():
     """Between 25 and 45 degrees; with none at all the groove would not close."""
     unknown = {**UNDERCUT, "groove_angle_deg": None}
 
-    draft = one(snapshot(*worn(3.5), geometry=unknown), "traction", "groove 1")
+    of = snapshot(*worn(3.5), geometry=unknown, machine=WRAPPED)
+    draft = one(of, "traction", "groove 1")
     told = next(each for each in draft.over.unknowns if each.name == "mouth_angle_rad")
     assert (round(told.low, 3), round(told.high, 3)) == (0.436, 0.785)
     assert "EN 81-50" in told.source

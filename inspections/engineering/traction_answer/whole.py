@@ -1,0 +1,225 @@
+"""What masses ask and what a groove gives, put together at their ends."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from inspections.engineering.answer import Answer, Axis, Joint, OverBox, answer_jointly
+from inspections.engineering.answer.chance import Move
+from inspections.engineering.answer.extremes import (
+    Behaviour,
+    Evaluations,
+    Place,
+    Told,
+)
+from inspections.engineering.answer.over_box import from_ends
+from inspections.engineering.machine import Suspension
+from inspections.engineering.traction.rules import (
+    LoadCase,
+    TractionRules,
+    friction_coefficient,
+)
+from inspections.engineering.traction_answer.asked import AskedFriction, End
+from inspections.engineering.traction_answer.given import (
+    BEDDED_IN,
+    GREATEST,
+    LEAST,
+    WORN,
+    WRAP,
+    GivenFriction,
+)
+from inspections.engineering.traction_answer.never import never_together
+
+BEDDED = "_BEDDED"
+
+
+class Whole:
+    """Asked and given friction put together, over all axes."""
+
+    def __init__(
+        self,
+        suspension: Suspension,
+        rules: TractionRules,
+        asked: AskedFriction,
+        given: GivenFriction,
+        axes: tuple[Axis, ...],
+        bedding_counts: bool,
+    ) -> None:
+        self._suspension, self._rules = suspension, rules
+        self._worn = WORN if bedding_counts else LEAST
+        self._asked, self._given = asked, given
+        self._wrap = tuple(axis for axis in axes if axis.name == WRAP)
+        self._axes = (*asked.axes, *given.axes, *self._wrap)
+        self._total_rad = suspension.wrap.total_rad
+        self._mu = {
+            case: friction_coefficient(
+                rules=rules, case=case, rope_speed_m_s=suspension.rope_speed_m_s
+            )
+            for case in rules.cases
+        }
+        self._ends: dict[str, tuple[End, ...]] = {}
+        self._typical: Place = tuple(axis.typical for axis in self._axes)
+        self._typical_wrap_rad = (
+            self._wrap[0].typical if self._wrap else self._total_rad
+        )
+
+    def kinds(self, case: LoadCase) -> Iterator[str]:
+        """Yield the kinds of friction that a load case is judged at."""
+        if not case.is_stalled:
+            yield self._worn
+            return
+        yield GREATEST
+        if self._given.has_bedded:
+            yield BEDDED_IN
+
+    def answer(self, case: LoadCase, kind: str) -> OverBox:
+        """Return the answer of one load case, with one kind of friction."""
+        worst = min(
+            self._corners(case, kind), key=_margin, default=(None, self._typical)
+        )
+        # The best that may be there is that of the seat as worn.
+        others = self._corners(case, WORN if kind == LEAST else kind)
+        best = max(others, key=_margin, default=(None, self._typical))
+        return from_ends(
+            criterion=case.value + (BEDDED if kind == BEDDED_IN else ""),
+            axes=self._axes,
+            typical_margin=self._at(case, kind, self._typical),
+            worst=worst,
+            best=best,
+            moves=tuple(self._moves(case, kind)),
+            holds_throughout=self._asked.holds_throughout()
+            and self._given.holds_throughout(),
+        )
+
+    def _corners(self, case: LoadCase, kind: str) -> list[tuple[float, Place]]:
+        return [
+            (
+                self._put(case, asked[0], given[0], wrap_rad),
+                self._join(asked, given, wrap_rad),
+            )
+            for asked in self._asked_ends(case)
+            for given in self._given_ends(kind)
+            for wrap_rad in self._wrap_ends()
+        ]
+
+    def must_close(self) -> list[LoadCase]:
+        """Return the load cases that must close on this machine."""
+        return [
+            case
+            for case in self._rules.cases
+            if not (case.is_stalled and self._suspension.drive_stalls)
+        ]
+
+    def joint(self, cases: tuple[OverBox, ...]) -> Joint:
+        """Return the answer of all cases that must close, together."""
+        must = self.must_close()
+        names = tuple(case.value for case in must)
+        single = tuple(each.answer for each in cases if each.criterion in names)
+        seen = Evaluations(axes=self._axes, margins=self._all)
+        seen.at(place=seen.typical)
+        if not all(answer is Answer.WITHIN for answer in single):
+            for each in cases:
+                seen.at(place=tuple(value for _, value in each.best_at))
+        found = answer_jointly(
+            seen=seen, criteria=names, told=self._told(must), single=single
+        )
+        least = found.least_margin
+        if found.answer is not Answer.OPEN or least is None or least >= 0.0:
+            return found
+        never = never_together(
+            asked=self._asked,
+            given=self._given,
+            friction={case: self._mu[case] for case in must},
+            wrap_ratios=tuple(wrap / self._total_rad for wrap in self._wrap_ends()),
+        )
+        return replace(found, answer=Answer.BEYOND) if never else found
+
+    def _told(self, cases: list[LoadCase]) -> Told:
+        """Told of the whole: what may turn in its part may turn in the margin."""
+        names = [axis.name for axis in self._asked.axes]
+        names += [
+            name
+            for (_, name), behaviour in self._given.told().items()
+            if not isinstance(behaviour, Behaviour)
+        ]
+        return {
+            (case.value, name): Behaviour.SEARCH for case in cases for name in names
+        }
+
+    def _all(self, at: Mapping[str, float]) -> dict[str, float]:
+        place = tuple(at[axis.name] for axis in self._axes)
+        found = {}
+        for case in self._rules.cases:
+            kind = GREATEST if case.is_stalled else WORN
+            margin = self._at(case, kind, place)
+            if margin is not None:
+                found[case.value] = margin
+        return found
+
+    def _at(self, case: LoadCase, kind: str, place: Place) -> float | None:
+        masses, grooves = len(self._asked.axes), len(self._given.axes)
+        asked = self._asked.at(case=case, place=place[:masses])
+        given = self._given.seen.margin(
+            place=place[masses : masses + grooves], criterion=kind
+        )
+        if asked is None or given is None:
+            return None
+        wrap_rad = place[-1] if self._wrap else self._total_rad
+        return self._put(case, asked, given, wrap_rad)
+
+    def _put(
+        self, case: LoadCase, asked: float, given: float, wrap_rad: float
+    ) -> float:
+        used = asked / (self._mu[case] * given * wrap_rad / self._total_rad)
+        return used - 1.0 if case.is_stalled else 1.0 - used
+
+    def _join(self, asked: End, given: End, wrap_rad: float) -> Place:
+        return (*asked[1], *given[1], *((wrap_rad,) if self._wrap else ()))
+
+    def _asked_ends(self, case: LoadCase) -> tuple[End, ...]:
+        return self._asked.ends(case=case) or ()
+
+    def _given_ends(self, kind: str) -> tuple[End, ...]:
+        if kind not in self._ends:
+            self._ends[kind] = self._given.ends(kind=kind)
+        return self._ends[kind]
+
+    def _wrap_ends(self) -> tuple[float, ...]:
+        if not self._wrap:
+            return (self._total_rad,)
+        return (self._wrap[0].low, self._wrap[0].high)
+
+    def _moves(self, case: LoadCase, kind: str) -> Iterator[Move]:
+        """What each unknown alone does to the margin."""
+        typical = self._at(case, kind, self._typical)
+        if typical is None:
+            return
+        asked = self._asked.at(case=case, place=self._asked.typical)
+        given = self._given.seen.margin(place=self._given.seen.typical, criterion=kind)
+        wrap_rad = self._typical_wrap_rad
+        # Each unknown moves what is asked, what is given, or the wrap alone.
+        moved = [
+            *(
+                (axis, [(value, given, wrap_rad) for value in ends])
+                for axis, ends in self._asked.moves(case=case)
+            ),
+            *(
+                (axis, [(asked, value, wrap_rad) for value in ends])
+                for axis, ends in self._given.moves(kind=kind)
+            ),
+            *(
+                (axis, [(asked, given, value) for value in (axis.low, axis.high)])
+                for axis in self._wrap
+                if not axis.is_known
+            ),
+        ]
+        for axis, places in moved:
+            low, high = (
+                0.0 if a is None or g is None else self._put(case, a, g, w) - typical
+                for a, g, w in places
+            )
+            share = (axis.typical - axis.low) / (axis.high - axis.low)
+            yield Move(name=axis.name, at_low=low, at_high=high, low_share=share)
+
+
+def _margin(end: tuple[float, Place]) -> float:
+    return end[0]
