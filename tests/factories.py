@@ -70,7 +70,7 @@ def undercut_machine() -> dict[str, Any]:
         "balance_ratio": 0.45,
         "rated_speed_m_s": 1.6,
         "travel_m": 30.0,
-        "wrap_angle_deg": 165.0,
+        "wrap_angle_deg": 178.0,
         "compensation_mass_kg_m": 0.0,
         "travelling_cable_mass_kg_m": 0.0,
         "stalled_drive": "ROPE_MUST_SLIP",

@@ -29,6 +29,8 @@ URGENCY = (
 # Below what was not assessed (-1): nothing speaks against it.
 _LEAST_URGENT = -2
 OPEN = (Grade.PLAN_WORK, Grade.ACT_NOW)
+# From the best to the worst; of what does not hold at all nobody knows either.
+_ANSWERS = (Answer.WITHIN, "", Answer.OPEN, Answer.BEYOND)
 
 
 def urgency(draft: Draft) -> int:
@@ -41,9 +43,16 @@ def urgency(draft: Draft) -> int:
 def worst_of(drafts: Iterable[Draft]) -> Draft:
     """Return the worst of some findings on one thing, the first of equals.
 
-    One that was not assessed is worse than one in order: it may hide what is not.
+    One that was not assessed is worse than one in order: it may hide what is not. Of
+    equal grades beyond counts before open, and open before within.
     """
-    return max(drafts, key=lambda draft: urgency(draft) or _LEAST_URGENT)
+    return max(
+        drafts,
+        key=lambda draft: (
+            urgency(draft) or _LEAST_URGENT,
+            _ANSWERS.index(draft.answer),
+        ),
+    )
 
 
 def of_verdict(

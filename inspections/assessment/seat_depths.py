@@ -6,6 +6,7 @@ beside the last visit that read them all.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from datetime import datetime
 from statistics import fmean
 from typing import Any
 
@@ -13,7 +14,9 @@ from fleet.models import RopeSet
 from inspections.assessment import grading
 from inspections.assessment.draft import Draft, of_verdict, plain
 from inspections.assessment.known import Known
+from inspections.assessment.over import Over
 from inspections.engineering import discard, tension
+from inspections.engineering.answer import Answer
 from inspections.engineering.groove import Groove
 from inspections.engineering.seat_depth import Route
 from inspections.engineering.verdict import Outcome
@@ -92,11 +95,18 @@ def _of_visit(
         # The seat that was not read may be the one that differs.
         grade, reason = Grade.NOT_ASSESSED, because(Code.NO_SEAT_DEPTH)
         draft = replace(draft, grade=grade, over=None)
+    elif len(seats) < _running(known) and draft.answer == Answer.WITHIN:
+        # It may differ by more still.
+        reason = because(Code.NO_SEAT_DEPTH).with_also(reason)
+        draft = replace(draft, over=Over(answer=Answer.OPEN, best=draft.margin))
     return replace(draft, reason=reason)
 
 
 def _standing(known: Known) -> Iterator[Sequence[SeatReading]]:
-    """Yield the latest depths, and the last of all grooves where those are not all."""
+    """Yield the latest depths, and those before them back to the last of all grooves.
+
+    What came before that one is settled by it.
+    """
     latest = _comparable(known)
     yield latest
     running = _running(known)
@@ -107,9 +117,14 @@ def _standing(known: Known) -> Iterator[Sequence[SeatReading]]:
         for route in seats.routes:
             for end in route:
                 by_visit.setdefault((end.visit_id, end.seat.route), []).append(end)
-    whole = [ends for ends in by_visit.values() if len(ends) >= running]
-    if whole:
-        yield max(whole, key=lambda ends: ends[0].taken_at)
+    for ends in sorted(by_visit.values(), key=_taken_at, reverse=True):
+        yield ends
+        if len(ends) >= running:
+            return
+
+
+def _taken_at(ends: Sequence[SeatReading]) -> datetime:
+    return max(end.taken_at for end in ends)
 
 
 def _comparable(known: Known) -> list[SeatReading]:

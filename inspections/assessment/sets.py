@@ -154,6 +154,10 @@ def _swing(
         found = tension.tension_swing(**given, gauge_sd_ratio=GAUGE_SD_RATIO)
     except OutsideValidity as error:
         return not_assessed(topic=SWING, reason=error.reason, readings=readings)
+    if len(both) < len(ropes) and not found.is_unequal:
+        # The rope that was not read may be the one that swings.
+        lacking = missing(Term.TENSIONS_BOTTOM_AND_TOP)
+        return not_assessed(topic=SWING, reason=lacking, readings=readings)
     index, greatest = found.greatest
     limit = max(found.limit_ratio, found.noise_ratio)
     return Draft(

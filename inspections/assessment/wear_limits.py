@@ -17,6 +17,8 @@ from inspections.inputs import Missing
 SEAT_DEPTH = "seat_depth"
 # The bad end of a range lies this many standard deviations off; our rule.
 COVERAGE_OF_RANGE = 2.0
+# A forecast takes a limit of none for no limit; no gauge reads so little.
+LEAST_MM = 0.01
 BOTTOM_USED_UP = "clearance to the groove bottom used up"
 
 
@@ -38,6 +40,18 @@ def binding(known: Known, limits: tuple[DepthLimit, ...]) -> DepthLimit | None:
     return found
 
 
+def none_left(reason: LimitReason, *, borrowed: bool) -> DepthLimit:
+    """Return the limit of a case that no depth lets close: it is passed."""
+    return DepthLimit(
+        reason=reason,
+        outcome=LimitOutcome.DOES_NOT_CLOSE_AS_NEW,
+        depth_mm=0.0,
+        sd_mm=0.0,
+        shares=(),
+        borrowed=borrowed,
+    )
+
+
 def of_grooves(
     rows: Sequence[GrooveRow], limit: DepthLimit | None
 ) -> tuple[LimitDraft, ...]:
@@ -53,7 +67,7 @@ def of_grooves(
         LimitDraft(
             quantity=SEAT_DEPTH,
             place=f"groove {row.number}",
-            value=limit.depth_mm,
+            value=max(limit.depth_mm, LEAST_MM),
             sd=limit.sd_mm or 0.0,
             reason=limit.reason.value,
             criterion=words + (", borrowed method" if limit.borrowed else ""),
@@ -90,7 +104,7 @@ def bottoms_only(known: Known) -> list[LimitDraft]:
         LimitDraft(
             quantity=SEAT_DEPTH,
             place=f"groove {row.number}",
-            value=allowed_mm,
+            value=max(allowed_mm, LEAST_MM),
             sd=sd_mm,
             reason=LimitReason.BOTTOMING.value,
             criterion=f"{BOTTOM_USED_UP}; traction is not assessed and may bind first",

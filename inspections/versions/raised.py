@@ -76,6 +76,7 @@ JUDGING: tuple[str, ...] = (
     "friction learnt from tests, and its range over a seat's life, beside what judges",
     "A round seat's metal counts at its end; what is only known less is no better",
     "What a seat gains as it beds in makes no load case better",
+    "A partial visit is open, and a case that never closed and has worn leaves no wea",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

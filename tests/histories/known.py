@@ -38,22 +38,6 @@ KNOWN: tuple[Known, ...] = (
         where="traction",
         life="h61012-8",
     ),
-    # A visit in which a groove was not read is within by the grooves that were.
-    Known(
-        name="seat depths within though a groove was not read",
-        promise="P2 less read",
-        change="rope_crown_height",
-        where="seat depths in the set",
-        life="h61014-3",
-    ),
-    # The case of the harder brake is open from the start; the next one gives the date.
-    Known(
-        name="a harder brake moves a date to the case after it",
-        promise="P1 date",
-        change="machine.braking_deceleration_m_s2",
-        where="seat_depth",
-        life="h61006-9",
-    ),
 )
 
 

@@ -1,5 +1,7 @@
 """A later visit that reads only part of the set makes nothing look better."""
 
+from datetime import date
+
 import pytest
 
 from inspections.models import Grade
@@ -13,6 +15,7 @@ from tests.inspections.assessment.snapshots import (
     take,
 )
 
+LONG_AGO = date(2024, 5, 4)
 EVEN = (4000.0, 4000.0, 4000.0, 4000.0, 4000.0)
 UNEVEN = (4000.0, 4000.0, 4000.0, 4000.0, 4900.0)
 
@@ -69,6 +72,34 @@ class TestSeatDepths:
 
         assert one(of, Topic.SEAT_DEPTHS).grade == Grade.NOT_ASSESSED
 
+    def test_seats_that_differ_little_are_open_where_one_was_not_read(self):
+        little = (2.2, 3.0, 3.0, 3.0)
+        all_read, one_not = clearances(*little, 3.0), clearances(*little)
+
+        within = one(snapshot(*all_read), Topic.SEAT_DEPTHS)
+        draft = one(snapshot(*one_not), Topic.SEAT_DEPTHS)
+
+        assert within.grade == draft.grade == Grade.KEEP_AN_EYE_ON
+        assert (within.answer, draft.answer) == ("WITHIN", "OPEN")
+        assert "no seat depth" in str(draft.reason)
+
+    def test_seats_that_differ_much_are_beyond_whatever_was_not_read(self):
+        draft = one(snapshot(*clearances(0.6, 3.0, 3.0)), Topic.SEAT_DEPTHS)
+
+        assert draft.answer == "BEYOND"
+
+    def test_beyond_of_before_is_not_open_where_less_is_read_again(self):
+        before = clearances(0.6, 3.0, 3.0, 3.0, 3.0, on=BEFORE)
+        of = snapshot(*before, *clearances(2.2, 3.0))
+
+        assert one(of, Topic.SEAT_DEPTHS).answer == "BEYOND"
+
+    def test_beyond_stands_until_all_are_read_again(self):
+        level, of_two = clearances(*self.LEVEL, on=LONG_AGO), (0.6, 3.0)
+        of = snapshot(*level, *clearances(*of_two, on=BEFORE), *clearances(2.9, 3.0))
+
+        assert one(of, Topic.SEAT_DEPTHS).answer == "BEYOND"
+
     def test_seats_all_read_again_are_judged_by_that(self):
         of = snapshot(*clearances(*self.DEEP, on=BEFORE), *clearances(*[2.0] * 5))
 
@@ -115,6 +146,14 @@ class TestTensions:
             *tensions(*EVEN, on=BEFORE),
             *tensions(*EVEN, position="top", on=BEFORE),
             *tensions(*EVEN),
+        )
+
+        assert one(of, Topic.TENSION_SWING).grade == Grade.NOT_ASSESSED
+
+    def test_no_swing_is_no_answer_where_a_rope_was_not_read(self):
+        of = snapshot(
+            *tensions(*EVEN[:4]),
+            *tensions(*EVEN[:4], position="top"),
         )
 
         assert one(of, Topic.TENSION_SWING).grade == Grade.NOT_ASSESSED

@@ -10,6 +10,7 @@ from datetime import date
 
 import pytest
 
+from inspections.assessment import wear_limits
 from inspections.assessment.assessing import judge
 from inspections.assessment.knowing import know
 from inspections.models import Grade
@@ -202,6 +203,40 @@ def test_a_stalled_case_that_never_closed_hides_no_failure_of_another():
     main = found(of, "traction")
     assert {(d.grade, d.stops_service) for d in main} == {(Grade.ACT_NOW, True)}
     assert {d.detail["worst"] for d in main} == {"BRAKING_EMPTY"}
+
+
+def test_a_case_that_never_closed_and_has_worn_since_leaves_no_wear_to_go():
+    """Braking that asks for more never moves the limit to the case after it."""
+    deep = [
+        *diameters(on=date(2020, 2, 1)),
+        *diameters(),
+        *[
+            take("rope_crown_height", value, groove=n, mark="A", on=on)
+            for n in range(1, 6)
+            for on, value in ((date(2020, 2, 1), 8.0), (TODAY, 6.5))
+        ],
+    ]
+
+    def limit(braking):
+        of = snapshot(
+            *deep,
+            geometry=V | {"flat_bottom_width_mm": 0.5},
+            machine={"braking_deceleration_m_s2": braking, "travel_m": 100.0},
+        )
+        drafts, limits, _ = judge(of)
+        stopped = {str(d.topic) for d in drafts if d.stops_service}
+        return stopped, {
+            (each.value, each.reason)
+            for each in limits
+            if each.quantity == "seat_depth"
+        }
+
+    harder = [limit(braking) for braking in (0.5, 1.0, 2.0, 4.0)]
+
+    values = [max(value for value, _ in found) for _, found in harder]
+    assert values == sorted(values, reverse=True)
+    assert "traction, one load case" in harder[-1][0]
+    assert values[-1] == wear_limits.LEAST_MM
 
 
 def test_a_passed_test_keeps_a_case_not_closed_as_new_at_plan_work():
