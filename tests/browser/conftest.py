@@ -12,12 +12,14 @@ from pytest_django.live_server_helper import LiveServer
 from tests import database
 from tests.browser import house as houses
 from tests.browser.looking import Browser
+from tests.browser.waiting import PATIENCE_S
 from tests.services import programs
 
 
 @pytest.fixture(scope="package")
 def driver() -> Iterator[playwright.Playwright]:
     """What drives browsers."""
+    playwright.expect.set_options(timeout=1000.0 * PATIENCE_S)
     with playwright.sync_playwright() as found:
         yield found
 

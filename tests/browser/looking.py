@@ -8,6 +8,7 @@ from typing import Any
 from playwright import sync_api as playwright
 
 from tests.browser.house import House
+from tests.browser.waiting import be_patient
 
 DESK, PHONE = 1280, 360
 # WCAG 2.2 to level AA, and what axe-core itself counts as good practice.
@@ -76,7 +77,7 @@ class Browser:
 
     def fresh(self, **how: Any) -> playwright.Page:
         """Return a tab of a browser that knows nothing yet."""
-        window = self.chromium.new_context(**how)
+        window = be_patient(self.chromium.new_context(**how))
         self.windows[f"fresh {len(self.windows)}", True] = window
         return window.new_page()
 
@@ -89,7 +90,7 @@ class Browser:
         found = self.windows.get((role, scripts))
         if found is None:
             found = self.chromium.new_context(java_script_enabled=scripts)
-            self.windows[role, scripts] = found
+            self.windows[role, scripts] = be_patient(found)
             if role:
                 value = self.house.cookies[role]
                 cookie = {"name": "sessionid", "value": value}

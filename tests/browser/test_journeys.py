@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 from django.utils import timezone
+from playwright.sync_api import expect
 
 from fleet.models import Machine, Membership, SecondFactor
 from inspections.models import (
@@ -22,6 +23,7 @@ from tests.browser import house as houses
 from tests.browser import looking
 from tests.browser.rows import COLLEAGUE
 from tests.browser.seen import OFFICE, OWNER, TECHNICIAN
+from tests.browser.waiting import follow
 from tests.reports import orders
 
 SAVE = "main form button[type=submit]"
@@ -45,7 +47,7 @@ def send(page, /, **typed):
             page.check(f"main [name={name}][value={value}]")
         else:
             field.fill(value)
-    page.locator(SAVE).first.click()
+    follow(page, f"{SAVE} >> nth=0")
     faults = page.locator("#faults")
     assert faults.count() == 0, faults.inner_text()
 
@@ -56,32 +58,34 @@ def test_the_offices_day_from_today_to_an_ordered_work_with_scripts_off(browser,
         assert "OUT OF SERVICE QC-1" in page.inner_text("main")
 
         # From the portfolio to why the worn machine asks for work.
-        page.click("nav >> text=Portfolio")
+        follow(page, "nav >> text=Portfolio")
         page.fill("input[name=text]", "MH-")
-        page.click("form.filter button")
-        page.click("table.lines tbody a")
+        follow(page, "form.filter button")
+        follow(page, "table.lines tbody a")
         assert page.locator("h2#options").count() == 1
 
         # What is proposed becomes planned work, is ordered, and stands in the calendar.
-        page.click("nav >> text='Work'")
-        page.click("text=Plan for MH-1")
+        follow(page, "nav >> text='Work'")
+        follow(page, "text=Plan for MH-1")
         day = timezone.localdate() + timedelta(days=10)
         send(page, due_before_on=day.isoformat(), note="with the <b>night</b> crew")
         assert "with the <b>night</b> crew" in page.inner_text("main")
-        page.click("text=Order, move or drop it")
+        follow(page, "text=Order, move or drop it")
         send(page, state="ORDERED")
         assert "ordered" in page.inner_text("dl.facts")
-        page.click("nav >> text=Calendar")
+        follow(page, "nav >> text=Calendar")
         assert "MH-1" in page.inner_text("main")
-        page.click("nav >> text=Budget")
+        follow(page, "nav >> text=Budget")
         assert "Budget" in page.inner_text("h1")
 
         # Somebody new is invited, and the key of a lost phone is ended.
-        page.click("nav >> text='People and phones'")
-        before = page.locator("text='End'").count()
-        page.locator("main button:has-text('End')").last.click()
-        page.wait_for_selector(".messages")
-        assert page.locator("text='End'").count() == before - 1
+        follow(page, "nav >> text='People and phones'")
+        ends = page.locator("main button:text-is('End')")
+        before = ends.count()
+        assert before > 0
+        follow(page, f"main button:text-is('End') >> nth={before - 1}")
+        expect(page.locator(".messages")).to_be_visible()
+        expect(ends).to_have_count(before - 1)
         assert tab.complaints == []
 
     with rows(house):
@@ -93,26 +97,26 @@ def test_an_owners_quarter_on_a_phone_in_german_is_seen_by_the_office(browser, h
     how = {"width": looking.PHONE, "language": "de"}
     with browser.open(OWNER, "/estate", **how) as tab:
         page = tab.page
-        page.click(f"main a[href='/estate/{house.building}']")
+        follow(page, f"main a[href='/estate/{house.building}']")
         assert "Mill House" in page.inner_text("h1")
-        page.click("main a[href*='/answer?work=']")
+        follow(page, "main a[href*='/answer?work=']")
         assert tab.too_wide() == []
         send(page, answer="AGREE", words="nach dem Sommerfest")
         assert "nach dem Sommerfest" in page.inner_text("main")
         assert tab.violations() == []
-        page.click(f"main a[href='/machines/{house.worn}']")
+        follow(page, f"main a[href='/machines/{house.worn}']")
         assert "MH-1" in page.inner_text("h1")
         page.click("nav button")
-        page.click("nav a[href='/reports']")
-        page.click(f"main a[href='/reports/{house.sent}']")
+        follow(page, "nav a[href='/reports']")
+        follow(page, f"main a[href='/reports/{house.sent}']")
         file = page.get_attribute("main a[href$='/file']", "href")
         assert page.request.get(f"{house.address}{file}").body()[:4] == b"%PDF"
         assert page.locator("main form").count() == 0
 
     with browser.open(OFFICE, "/today") as tab:
         assert "nach dem Sommerfest" in tab.page.inner_text("main")
-        tab.page.click("text=I have seen the answer for MH-1")
-        tab.page.wait_for_url("**/today")
+        follow(tab.page, "text=I have seen the answer for MH-1")
+        assert tab.page.url == f"{house.address}/today"
         assert "nach dem Sommerfest" not in tab.page.inner_text("main")
 
     with rows(house):
@@ -184,7 +188,7 @@ def test_a_stop_ends_by_a_repair_that_another_accepts(browser, house):
     judge(house)
 
     with browser.open(OFFICE, f"/stops/{house.stop}") as tab:
-        tab.page.click("text=Accept the work that answers it")
+        follow(tab.page, "text=Accept the work that answers it")
         send(tab.page, why="looked at with dye, no crack")
         assert "looked at with dye" in tab.page.inner_text("main")
         assert "no release by an authority" in tab.page.inner_text("main")
@@ -209,14 +213,14 @@ def test_stops_are_refuted_by_one_and_ended_together_by_two(browser, house):
         send(tab.page, withdrawn="0", why="a table counted a window twice")
         assert "not yet" in tab.page.inner_text("main")
         tab.page.check("main [name=sure]")
-        tab.page.click(SAVE)
+        follow(tab.page, SAVE)
         # Whoever proposed it does not confirm it.
         assert "does not confirm" in tab.page.inner_text("#faults")
         proposal = tab.page.url
 
     with browser.open(COLLEAGUE, proposal.removeprefix(house.address)) as tab:
         tab.page.check("main [name=sure]")
-        tab.page.click(SAVE)
+        follow(tab.page, SAVE)
         assert "Lena Brandt" in tab.page.inner_text("dl.facts")
         assert tab.violations() == []
 
@@ -239,20 +243,20 @@ def test_a_report_comes_by_plan_is_read_released_and_sent_and_one_is_withdrawn(
         assert "waiting for release" in page.inner_text("dl.facts")
         draft = page.get_attribute("main a[href$='/file']", "href")
         assert page.request.get(f"{house.address}{draft}").body()[:4] == b"%PDF"
-        page.click("button:has-text('Release')")
-        page.wait_for_selector(".messages")
+        follow(page, "button:has-text('Release')")
+        expect(page.locator(".messages")).to_be_visible()
         with rows(house):
             orders.run_jobs(house.cast, kind=publishing.PUBLISH)
         page.reload()
         assert "Ada Kowalska" in page.inner_text("dl.facts")
         assert "anna@quay.example" in page.inner_text("main")
-        page.click("text=Send it to somebody")
+        follow(page, "text=Send it to somebody")
         send(page, recipients="bert@quay.example\nanna@quay.example")
         assert "bert@quay.example" in page.inner_text("main")
 
         page.goto(f"{house.address}/reports/{house.draft}")
-        page.click("button:has-text('Withdraw')")
-        page.wait_for_selector(".messages")
+        follow(page, "button:has-text('Withdraw')")
+        expect(page.locator(".messages")).to_be_visible()
         assert "withdrawn by Ada Kowalska" in page.inner_text("dl.facts")
         assert tab.violations() == []
 

@@ -30,11 +30,11 @@ def test_a_filter_changes_the_lines_and_the_address_and_back_leads_back(browser)
         page.keyboard.press("Enter")
         page.wait_for_url(re.compile("text=QC-"))
         # Not by wait_for_function: where it asks twice, the page's policy refuses it.
-        expect(page.locator("#told")).not_to_be_empty()
+        expect(page.locator("#told")).to_have_text("1 machine is shown.")
 
-        assert lines.count() == 1 < whole
-        assert "OUT OF SERVICE" in lines.first.inner_text()
-        assert page.inner_text("#told") == "1 machine is shown."
+        expect(lines).to_have_count(1)
+        assert whole > 1
+        expect(lines.first).to_contain_text("OUT OF SERVICE")
         assert page.evaluate("window.loadedOnce") is True
         assert page.evaluate("document.activeElement.name") == "text"
         page.go_back()

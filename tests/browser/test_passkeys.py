@@ -1,5 +1,7 @@
 """A passkey in a real browser, by the authenticator that Chromium plays itself."""
 
+from playwright.sync_api import expect
+
 from fleet.models import SecondFactor
 from tests.browser.seen import TECHNICIAN
 from tests.browsers import PASSWORD
@@ -42,9 +44,8 @@ def test_a_passkey_is_made_and_then_asked_for_and_shown(browser, house):
 
     page.goto(f"{address}/account/second-factor")
     page.click("button[data-passkey=add]")
-    page.wait_for_selector("#passkey-codes li")
 
-    assert page.locator("#passkey-codes li").count() == 10
+    expect(page.locator("#passkey-codes li")).to_have_count(10)
     assert [row.kind for row in factors] == ["PASSKEY"]
 
     page.context.clear_cookies()

@@ -11,6 +11,7 @@ from reports.models import Report, ReportState
 from tests import callers
 from tests.browser import looking
 from tests.browser.seen import OFFICE, PAGES, TECHNICIAN
+from tests.browser.waiting import follow, next_page
 from tests.browsers import PASSWORD
 
 _FOCUS = """
@@ -34,12 +35,20 @@ def tab_to(page, words, *, most=80):
     raise AssertionError(f"the tab key never reaches {words!r}")
 
 
-def go_by_tab(page, words):
+def enter(page, address="**"):
+    """Press the enter key on what has the focus; wait for the page it leads to."""
+    with next_page(page):
+        page.keyboard.press("Enter")
+    page.wait_for_url(address)
+
+
+def go_by_tab(page, words, address):
     """Open the list of pages and go to one, by the keyboard."""
     tab_to(page, "Pages")
     page.keyboard.press("Enter")
+    expect(page.locator("#ways")).to_be_visible()
     tab_to(page, words)
-    page.keyboard.press("Enter")
+    enter(page, address)
 
 
 def test_the_offices_morning_by_keyboard_alone_on_a_phone(browser, house):
@@ -52,32 +61,28 @@ def test_the_offices_morning_by_keyboard_alone_on_a_phone(browser, house):
     page.keyboard.type(person.username)
     tab_to(page, "password")
     page.keyboard.type(PASSWORD)
-    page.keyboard.press("Enter")
-    page.wait_for_url("**/today")
+    enter(page, "**/today")
     assert page.inner_text("main h2").startswith("OUT OF SERVICE QC-1")
 
     # Hearing of the stop is one key more; the machine's page says so.
     assert tab_to(page, "I have heard of it") == "BUTTON"
-    page.keyboard.press("Enter")
-    page.wait_for_url(f"**/machines/{house.stopped}")
+    enter(page, f"**/machines/{house.stopped}")
     assert "acknowledged on" in page.inner_text(".stop")
 
     # A reading is refused with its why.
-    go_by_tab(page, "Readings to confirm")
-    page.wait_for_url("**/readings-to-confirm")
+    go_by_tab(page, "Readings to confirm", "**/readings-to-confirm")
     tab_to(page, "why")
     page.keyboard.type("the gauge stood on the crown")
     assert tab_to(page, "Do not use it") == "BUTTON"
-    page.keyboard.press("Enter")
-    page.wait_for_selector(".messages")
+    enter(page)
+    expect(page.locator(".messages")).to_be_visible()
     assert "No reading waits" in page.inner_text("main")
 
     # The draft is released.
-    go_by_tab(page, "Reports")
-    page.wait_for_url("**/reports")
+    go_by_tab(page, "Reports", "**/reports")
     tab_to(page, "Release")
-    page.keyboard.press("Enter")
-    page.wait_for_selector(".messages")
+    enter(page)
+    expect(page.locator(".messages")).to_be_visible()
 
     with transaction.atomic():
         callers.confine(house.cast)
@@ -96,7 +101,7 @@ def test_the_first_stop_of_the_tab_key_leads_past_the_navigation(browser):
         assert outline != "none"
         tab.page.keyboard.press("Enter")
 
-        assert tab.page.evaluate("document.activeElement.id") == "main"
+        expect(tab.page.locator("#main")).to_be_focused()
 
 
 def test_a_machine_is_shown_in_pictures_that_say_what_they_show(browser, house):
@@ -114,9 +119,9 @@ def test_a_number_is_three_clicks_from_its_reading(browser, house):
     with browser.open(OFFICE, f"/machines/{house.worn}", scripts=False) as tab:
         page = tab.page
         page.click(f"#finding-{house.finding} summary")
-        page.click(f"#finding-{house.finding} a[href='/findings/{house.finding}']")
+        follow(page, f"#finding-{house.finding} a[href='/findings/{house.finding}']")
         assert "m = x − L" in page.inner_text("main")
-        page.click("#readings ~ table a >> nth=0")
+        follow(page, "#readings ~ table a >> nth=0")
 
         assert re.search(r"/readings/\d+$", page.url)
         assert "Tom Reed" in page.inner_text("main")
@@ -136,7 +141,7 @@ def test_a_page_without_scripts_has_its_heading_and_main_part(browser, house, se
 def test_the_portfolio_is_narrowed_with_scripts_off(browser, house):
     with browser.open(TECHNICIAN, "/portfolio", scripts=False) as tab:
         tab.page.fill("input[name=text]", "QC-")
-        tab.page.click("form.filter button")
+        follow(tab.page, "form.filter button")
 
         assert re.search(r"text=QC-", tab.page.url)
         lines = tab.page.locator("table.lines tbody tr")
@@ -149,7 +154,7 @@ def test_language_and_units_are_chosen_on_the_page_itself(browser):
     page.goto(f"{browser.house.address}/log-in")
     page.click("details.person summary")
     page.select_option("#prefer-language", "de")
-    page.click("details.person button")
+    follow(page, "details.person button")
 
     assert page.inner_text("h1") == "Anmelden"
 
@@ -164,7 +169,7 @@ def test_the_ways_are_one_row_on_a_phone_until_they_are_asked_for(browser):
         tab.page.click("nav button")
         expect(ways).to_be_visible()
         assert tab.too_wide() == []
-        tab.page.click("nav a[href='/budget']")
+        follow(tab.page, "nav a[href='/budget']")
 
         expect(tab.page.locator("h1")).to_contain_text("Budget")
 

@@ -8,6 +8,7 @@ from playwright import sync_api as playwright
 
 from tests.browser.field.phone import Phone, bare
 from tests.browser.field.stub import Stub, serve
+from tests.browser.waiting import be_patient
 from tests.services import programs
 
 
@@ -24,7 +25,7 @@ def stub() -> Iterator[Stub]:
 @pytest.fixture
 def page(chromium: playwright.Browser, stub: Stub) -> Iterator[playwright.Page]:
     """The modules in a browser that keeps nothing from other tests."""
-    context = chromium.new_context()
+    context = be_patient(chromium.new_context())
     opened = context.new_page()
     opened.goto(f"{stub.address}/bare")
     yield bare(opened)

@@ -11,7 +11,9 @@ from typing import Any
 
 from playwright import sync_api as playwright
 
-PATIENCE_S = 30
+from tests.browser import waiting
+from tests.browser.waiting import PATIENCE_S, be_patient
+
 SIZE: playwright.ViewportSize = {"width": 360, "height": 800}
 
 
@@ -56,7 +58,7 @@ class Phone:
     def open(self, path: str) -> playwright.Page:
         """Open one more page of this phone."""
         assert self.browser is not None
-        page = self.browser.contexts[0].new_page()
+        page = be_patient(self.browser.contexts[0]).new_page()
         page.set_viewport_size(SIZE)
         if path:
             page.goto(f"{self.address}{path}")
@@ -97,7 +99,7 @@ class Phone:
 
 def bare(page: playwright.Page) -> playwright.Page:
     """Wait until the modules of the bare page are there."""
-    page.wait_for_function("window.field !== undefined")
+    until(page, "() => window.field !== undefined")
     return page
 
 
@@ -114,8 +116,4 @@ def until(page: playwright.Page, question: str, given: Any = None) -> None:
 
     `wait_for_function` takes a promise itself for a yes.
     """
-    end = time.monotonic() + PATIENCE_S
-    while not page.evaluate(question, given):
-        if time.monotonic() > end:
-            raise TimeoutError(question)
-        page.wait_for_timeout(50)
+    waiting.until(page, lambda: page.evaluate(question, given))

@@ -7,11 +7,26 @@ from collections.abc import Iterator
 
 import pytest
 from playwright import sync_api as playwright
+from playwright.sync_api import expect
 
+from tests.browser import waiting
+from tests.browser.field.phone import until
 from tests.browser.field.sample import pack
 from tests.browser.looking import axe
+from tests.browser.waiting import be_patient
 
 TICK = "output.tick:not(:empty)"
+_SENT = """
+async (count) => { const kept = await import('/static/field/kept.js');
+  const states = (await kept.readings()).map((each) => each.state);
+  return states.filter((each) => each === 'stored').length === count
+    && !states.some((each) => kept.UNSENT.includes(each)); }
+"""
+_DRAFTS = """
+async (draft) => { const store = await import('/static/field/store.js');
+  const meta = await store.look(['meta'], (t) => t.objectStore('meta').getAll());
+  return meta.includes(draft); }
+"""
 _ASK_AXE = """
 () => axe.run(document, {runOnly: {type: 'tag', values: ['wcag2a', 'wcag2aa',
   'wcag2aaa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']}, resultTypes:
@@ -24,7 +39,7 @@ _ASK_AXE = """
 def day(chromium, stub) -> Iterator[playwright.Page]:
     """A paired phone with the packs of two machines, before the first visit."""
     stub.packs = [pack(), pack(2, "QC-1")]
-    context = chromium.new_context(viewport={"width": 360, "height": 800})
+    context = be_patient(chromium.new_context(viewport={"width": 360, "height": 800}))
     page = context.new_page()
     page.goto(f"{stub.address}/field/")
     page.get_by_label("Code").fill("abcd-efgh")
@@ -41,7 +56,7 @@ def day(chromium, stub) -> Iterator[playwright.Page]:
 def visit(day) -> playwright.Page:
     """A visit that has begun, the plate confirmed."""
     day.get_by_role("link", name="MH-1 Lift 1").click()
-    assert day.inner_text(".plate").split("\n") == ["MH-1", "No. 4711 MH-1"]
+    expect(day.locator(".plate")).to_have_text(re.compile(r"^MH-1\s*No. 4711 MH-1$"))
     day.get_by_role("button", name="Yes: begin routine visit").click()
     day.wait_for_selector("input.value")
     return day
@@ -49,13 +64,28 @@ def visit(day) -> playwright.Page:
 
 def wait(page: playwright.Page, count: int) -> None:
     """Wait until so many fields show their tick."""
-    page.wait_for_function(
-        f"() => document.querySelectorAll('{TICK}').length === {count}", timeout=20_000
-    )
+    expect(page.locator(TICK)).to_have_count(count)
 
 
-def ticks(page: playwright.Page) -> list[str]:
-    return page.locator(TICK).all_inner_texts()
+def enter(page: playwright.Page, text: str, *, place: int = 0) -> None:
+    """Type into a field and press Enter; wait until it is kept and the field empty."""
+    field = page.locator("input.value").nth(place)
+    field.fill(text)
+    field.press("Enter")
+    expect(field).to_have_value("")
+
+
+def sent(page: playwright.Page, count: int) -> None:
+    """Wait until so many readings are stored at the server, and none waits."""
+    until(page, _SENT, count)
+    expect(page.locator("#head")).not_to_contain_text("send:")
+
+
+def go(page: playwright.Page, place: str) -> None:
+    """Go to a screen, and wait until what was shown before is gone."""
+    before = page.query_selector("main > *")
+    page.evaluate("place => { location.hash = `/${place}`; }", place)
+    until(page, "before => !before.isConnected", before)
 
 
 def off(page: playwright.Page) -> None:
@@ -72,16 +102,14 @@ def test_a_grid_takes_one_stroke_beyond_the_digits(visit, stub):
         for sign in (*value, "Enter"):
             visit.keyboard.press(sign)
             strokes += 1
-        visit.wait_for_function("() => document.activeElement.value === ''")
+        expect(visit.locator("input.value").nth(values.index(value))).to_have_value("")
     wait(visit, 6)
 
-    assert ticks(visit) == [f"✓ {value} mm" for value in values]
+    expect(visit.locator(TICK)).to_have_text([f"✓ {value} mm" for value in values])
     assert strokes == sum(map(len, values)) + len(values)
-    visit.wait_for_function(
-        "() => !document.querySelector('#head').innerText.match(/send:/)"
-    )
-    sent = [(r["rope"], r["value"], r["unit"]) for r in stub.readings.values()]
-    assert sent == [
+    sent(visit, 6)
+    got = [(r["rope"], r["value"], r["unit"]) for r in stub.readings.values()]
+    assert got == [
         (n, value.replace(",", "."), "mm") for n, value in enumerate(values, 1)
     ]
 
@@ -90,20 +118,24 @@ def test_a_number_with_the_digits_of_its_gauge_is_kept_without_a_key(visit):
     off(visit)
     visit.locator("input.value").first.focus()
     visit.get_by_label("Gauge").select_option("c-1")
+    fields = visit.locator("input.value")
     visit.keyboard.type("12,90")
     wait(visit, 1)
+    expect(fields.nth(1)).to_be_focused()
     visit.keyboard.type("12.85")
     wait(visit, 2)
+    expect(fields.nth(2)).to_be_focused()
     # Taken up again by the key that one presses by itself, and mended in its place.
     visit.keyboard.press("Backspace")
-    visit.wait_for_function("() => document.activeElement.value === '12.85'")
+    expect(visit.locator("input.value:focus")).to_have_value("12.85")
     visit.keyboard.press("Backspace")
     visit.keyboard.type("3")
     visit.get_by_text("✓ 12.83 mm").wait_for()
+    expect(fields.nth(2)).to_be_focused()
     visit.keyboard.type("12.7")
-    visit.wait_for_function("() => document.activeElement.value === '12.7'")
+    expect(fields.nth(2)).to_have_value("12.7")
 
-    assert ticks(visit) == ["✓ 12,90 mm", "✓ 12.83 mm"]
+    expect(visit.locator(TICK)).to_have_text(["✓ 12,90 mm", "✓ 12.83 mm"])
     kept = visit.evaluate(
         """async () => (await (await import('/static/field/kept.js')).readings())
         .filter((each) => each.state === 'kept').map((each) => each.gauge)"""
@@ -121,9 +153,7 @@ def test_a_visit_is_gone_on_with_where_it_was_left(visit):
     visit.goto(visit.url.split("#")[0])
     wait(visit, 1)
 
-    visit.wait_for_function(
-        "() => document.activeElement.ariaLabel === 'rope diameter, rope 2'"
-    )
+    expect(visit.get_by_label("rope diameter, rope 2", exact=True)).to_be_focused()
 
 
 def test_the_code_in_a_picture_says_whether_it_is_this_machine(day):
@@ -156,15 +186,17 @@ def test_same_as_last_is_one_touch_and_inches_take_fractions(visit, stub):
     visit.locator("input.value").first.focus()
     visit.get_by_role("button", name="Same as last").click()
     wait(visit, 1)
+    expect(visit.locator("input.value").nth(1)).to_be_focused()
     visit.get_by_label("Unit").select_option("in")
+    expect(visit.locator("input.value").nth(1)).to_be_focused()
     visit.keyboard.type("33")
     visit.get_by_role("button", name="Fraction").click()
     visit.keyboard.type("64")
     visit.get_by_role("button", name="Keep").click()
     wait(visit, 2)
 
-    assert ticks(visit) == ["✓ 12.9 mm", "✓ 33/64 in"]
-    assert "last 0.508 in" in visit.inner_text("main")
+    expect(visit.locator(TICK)).to_have_text(["✓ 12.9 mm", "✓ 33/64 in"])
+    expect(visit.locator("main")).to_contain_text("last 0.508 in")
 
 
 def test_a_tick_is_not_shown_while_the_transaction_may_fail(visit):
@@ -183,7 +215,7 @@ def test_a_tick_is_not_shown_while_the_transaction_may_fail(visit):
     visit.wait_for_selector("#told.stop")
 
     assert visit.locator(TICK).count() == 0
-    assert "did not keep this" in visit.inner_text("#told")
+    expect(visit.locator("#told")).to_contain_text("did not keep this")
     assert visit.locator("input.value").first.input_value() == "12.9"
 
 
@@ -196,7 +228,7 @@ def test_full_storage_is_said_in_words_and_the_typed_text_stays(visit):
     visit.keyboard.press("Enter")
     visit.wait_for_selector("#told.stop")
 
-    assert "storage is full" in visit.inner_text("#told")
+    expect(visit.locator("#told")).to_contain_text("storage is full")
     assert visit.locator("input.value").first.input_value() == "12.9"
 
 
@@ -215,7 +247,7 @@ def test_what_cannot_be_is_said_and_stays_in_its_field(visit, typed, said):
     visit.keyboard.press("Enter")
     visit.wait_for_selector("#told.stop")
 
-    assert said in visit.inner_text("#told")
+    expect(visit.locator("#told")).to_contain_text(said)
     assert field.input_value() == typed
     assert visit.locator(TICK).count() == 0
 
@@ -223,13 +255,11 @@ def test_what_cannot_be_is_said_and_stays_in_its_field(visit, typed, said):
 def test_what_stands_in_a_field_is_there_after_a_reload(visit):
     field = visit.locator("input.value").first
     field.press_sequentially("12.")
-    visit.wait_for_timeout(400)
+    until(visit, _DRAFTS, "12.")
 
     visit.reload()
-    visit.wait_for_selector("input.value")
-    visit.wait_for_function(
-        "() => document.querySelector('input.value').value === '12.'"
-    )
+
+    expect(visit.locator("input.value").first).to_have_value("12.")
 
 
 def test_slip_stops_at_once_without_signal_and_says_that_nobody_was_told(visit, stub):
@@ -241,31 +271,26 @@ def test_slip_stops_at_once_without_signal_and_says_that_nobody_was_told(visit, 
     assert "Stop: out of service" in alarm
     assert "Take the machine out of service" in alarm
     assert "Nobody has been told yet" in alarm
-    assert "Nobody has been told yet" in visit.inner_text("#told")
+    expect(visit.locator("#told")).to_contain_text("Nobody has been told yet")
     stub.told = "The office is told by mail."
     visit.context.set_offline(False)
     visit.evaluate("window.dispatchEvent(new Event('online'))")
-    visit.wait_for_function(
-        "() => /told by mail/.test(document.querySelector('section.stop').innerText)"
-    )
-    assert "Nobody has been told" not in visit.inner_text("section.stop")
+    alarm = visit.locator("section.stop")
+    expect(alarm).to_contain_text("told by mail")
+    expect(alarm).not_to_contain_text("Nobody has been told")
 
 
 def test_a_reading_on_the_unsafe_side_acts_at_once_and_a_good_one_is_held(visit):
     off(visit)
-    first = visit.locator("input.value").first
-    first.fill("11.05")
-    first.press("Enter")
+    enter(visit, "11.05")
     wait(visit, 1)
-    unsafe = visit.inner_text("section.stop")
-    second = visit.locator("input.value").nth(1)
-    second.fill("14.1")
-    second.press("Enter")
+    alarm = visit.locator("section.stop")
+    expect(alarm).to_contain_text("Act as if true")
+    expect(alarm).to_contain_text("rope diameter rope 1: 11.05 mm")
+    enter(visit, "14.1", place=1)
     wait(visit, 2)
 
-    assert "Act as if true" in unsafe
-    assert "rope diameter rope 1: 11.05 mm" in unsafe
-    assert "held until someone confirms it" in visit.inner_text("#told")
+    expect(visit.locator("#told")).to_contain_text("held until someone confirms it")
     assert "14.1" not in visit.inner_text("section.stop")
 
 
@@ -277,9 +302,7 @@ def test_a_check_not_made_says_why(visit, stub):
     visit.once("dialog", lambda dialog: dialog.accept("no ladder"))
     visit.get_by_role("button", name="not made, because").click()
     wait(visit, 1)
-    visit.wait_for_function(
-        "() => !document.querySelector('#head').innerText.match(/send:/)"
-    )
+    sent(visit, 1)
 
     [reading] = stub.readings.values()
     assert nothing == 0
@@ -289,31 +312,24 @@ def test_a_check_not_made_says_why(visit, stub):
 
 def test_typed_again_in_its_field_is_mended(visit, stub):
     off(visit)
-    first = visit.locator("input.value").first
     for value in ("129", "12.9"):
-        first.fill(value)
-        first.press("Enter")
-        visit.wait_for_function(
-            f"() => document.querySelector('{TICK}')?.innerText === '✓ {value} mm'"
-        )
+        enter(visit, value)
+        expect(visit.locator(TICK)).to_have_text(f"✓ {value} mm")
     visit.context.set_offline(False)
     visit.evaluate("window.dispatchEvent(new Event('online'))")
-    visit.wait_for_function(
-        "() => !document.querySelector('#head').innerText.match(/send:/)"
-    )
+    sent(visit, 1)
 
     assert [r["value"] for r in stub.readings.values()] == ["12.9"]
 
 
 def test_a_refused_reading_is_mended_in_the_list_and_sent_again(visit, stub):
     stub.outcomes["13"] = {"outcome": "refused", "problem": {"detail": "no rope 1"}}
-    first = visit.locator("input.value").first
-    first.fill("13")
-    first.press("Enter")
+    enter(visit, "13")
     visit.wait_for_selector("output[data-state=refused]")
     visit.get_by_role("link", name="To send: 1").click()
     visit.wait_for_selector("li[data-state=refused]")
-    assert "refused: mend it. no rope 1" in visit.inner_text("li[data-state=refused]")
+    refused = visit.locator("li[data-state=refused]")
+    expect(refused).to_contain_text("refused: mend it. no rope 1")
 
     visit.get_by_text("Mend", exact=True).click()
     visit.get_by_label("Mended value").fill("12,9")
@@ -325,9 +341,7 @@ def test_a_refused_reading_is_mended_in_the_list_and_sent_again(visit, stub):
 
 def test_a_visit_at_the_wrong_machine_is_moved_and_unsent_ones_leave_as_a_file(visit):
     off(visit)
-    first = visit.locator("input.value").first
-    first.fill("12.9")
-    first.press("Enter")
+    enter(visit, "12.9")
     wait(visit, 1)
     visit.evaluate("location.hash = '/outbox'")
     visit.get_by_text("This visit was at another machine").click()
@@ -351,19 +365,12 @@ def test_a_photo_is_made_smaller_and_sent_after_the_readings(visit, stub):
     visit.locator("input[type=file]").set_input_files(
         files=[{"name": "a.png", "mimeType": "image/png", "buffer": content}]
     )
-    visit.wait_for_function(
-        "() => /is kept/.test(document.querySelector('#told').innerText)"
-    )
+    expect(visit.locator("#told")).to_contain_text("is kept")
     assert stub.photos == []
-    first = visit.locator("input.value").first
-    first.fill("12.9")
-    first.press("Enter")
-    visit.wait_for_timeout(100)
+    enter(visit, "12.9")
+    sent(visit, 1)
     visit.evaluate("window.dispatchEvent(new Event('online'))")
-    for _ in range(50):
-        if stub.photos:
-            break
-        visit.wait_for_timeout(100)
+    waiting.until(visit, lambda: stub.photos)
 
     [photo] = stub.photos
     assert photo[:3] == b"\xff\xd8\xff"
@@ -387,21 +394,17 @@ def test_waves_are_timed_by_touch_and_nine_returns_are_too_few(day, stub):
       document.querySelector('.touch').dispatchEvent(event); } }"""
     day.evaluate(touch, 10)
     day.get_by_role("button", name="Keep").click()
-    few = day.inner_text("#told")
+    expect(day.locator("#told")).to_contain_text("there are 9")
     day.get_by_role("button", name="Anew").click()
     day.evaluate(touch, 11)
-    shown = day.inner_text(".count")
+    expect(day.locator(".count")).to_have_text(
+        "10 returns; ten take 2 s; they differ by 5 %"
+    )
     day.get_by_role("button", name="Keep").click()
-    day.wait_for_function(
-        "() => /Kept/.test(document.querySelector('#told').innerText)"
-    )
-    day.wait_for_function(
-        "() => !document.querySelector('#head').innerText.match(/send:/)"
-    )
+    expect(day.locator("#told")).to_contain_text("Kept")
+    sent(day, 1)
 
     [reading] = stub.readings.values()
-    assert "there are 9" in few
-    assert shown == "10 returns; ten take 2 s; they differ by 5 %"
     assert (reading["kind"], reading["value"], reading["unit"]) == (
         "wave_time",
         "2.00",
@@ -412,17 +415,13 @@ def test_waves_are_timed_by_touch_and_nine_returns_are_too_few(day, stub):
 def test_readings_as_left_close_the_planned_work(day, stub):
     day.get_by_role("link", name="MH-1 Lift 1").click()
     day.get_by_role("button", name="Yes: read as left after set the tensions").click()
-    first = day.locator("input.value").first
-    first.fill("12.9")
-    first.press("Enter")
+    enter(day, "12.9")
     wait(day, 1)
     day.evaluate("window.dispatchEvent(new Event('online'))")
     day.wait_for_timeout(300)
     before = list(stub.works), dict(stub.readings)
     day.get_by_role("button", name="The work is done").click()
-    day.wait_for_function(
-        "() => !document.querySelector('#head').innerText.match(/send:/)"
-    )
+    sent(day, 1)
 
     assert before == ([], {})
     [work] = stub.works
@@ -434,37 +433,30 @@ def test_an_old_pack_and_a_rope_that_is_not_there_are_said(visit, stub):
     visit.get_by_text("How, and what it decides").nth(1).click()
     visit.get_by_label("Another rope, number").fill("9")
     visit.get_by_role("button", name="Add").first.click()
-    told = visit.inner_text("#told")
+    expect(visit.locator("#told")).to_have_text(
+        "There is no rope 9 here; there are 1, 2, 3, 4, 5, 6."
+    )
     visit.evaluate("location.hash = '/machines'")
     stub.behind_s = -22 * 86_400
     visit.get_by_label("MH-1").wait_for()
     visit.get_by_role("button", name="Fetch for the day").click()
-    visit.wait_for_function(
-        "() => /days ago/.test(document.querySelector('main').innerText)"
-    )
 
-    assert told == "There is no rope 9 here; there are 1, 2, 3, 4, 5, 6."
-    assert "That is 22 days ago" in visit.inner_text("main")
-    assert "clock is wrong" in visit.inner_text("#head")
+    expect(visit.locator("main")).to_contain_text("That is 22 days ago")
+    expect(visit.locator("#head")).to_contain_text("clock is wrong")
 
 
 def test_a_revoked_phone_says_so_and_keeps_what_was_typed(visit, stub):
     off(visit)
-    first = visit.locator("input.value").first
-    first.fill("12.9")
-    first.press("Enter")
+    enter(visit, "12.9")
     wait(visit, 1)
     stub.faults += [(401, "phone-revoked")] * 3
     visit.context.set_offline(False)
     visit.evaluate("window.dispatchEvent(new Event('online'))")
-    visit.wait_for_function(
-        "() => /revoked/.test(document.querySelector('#head').innerText)"
-    )
+    expect(visit.locator("#head")).to_contain_text("revoked")
     visit.evaluate("location.hash = '/outbox'")
-    visit.wait_for_selector("li[data-reading]")
 
-    assert "12.9" in visit.inner_text("li[data-reading]")
-    assert visit.get_by_role("button", name="Save what is unsent").is_visible()
+    expect(visit.locator("li[data-reading]")).to_contain_text("12.9")
+    expect(visit.get_by_role("button", name="Save what is unsent")).to_be_visible()
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
@@ -479,12 +471,11 @@ def test_each_screen_is_accessible_with_the_contrast_of_triple_a(day, stub, lang
     day.reload()
     day.wait_for_selector("main h1")
     wrong = []
-    for place in ("", "machines", "machine/1", "outbox", "slip/x", "pair"):
-        day.evaluate("place => { location.hash = `/${place}`; }", place)
-        day.wait_for_timeout(250)
-        day.evaluate(axe())
+    day.evaluate(axe())
+    for place in ("machines", "", "machine/1", "outbox", "slip/x", "pair"):
+        go(day, place)
         wrong += [f"{place}: {each}" for each in day.evaluate(_ASK_AXE)]
-    day.evaluate("location.hash = '/machine/1'")
+    go(day, "machine/1")
     day.locator("button.main").first.click()
     day.wait_for_selector("input.value")
     day.get_by_role("button", name="yes", exact=True).click()

@@ -9,6 +9,7 @@ from inspections.pages import field as pages
 from tests.benchmarks.field.server import newer_page
 from tests.browser.field import stub as stubs
 from tests.browser.field.phone import until
+from tests.browser.waiting import be_patient
 
 READY = "navigator.serviceWorker.ready.then(() => true)"
 
@@ -16,7 +17,7 @@ READY = "navigator.serviceWorker.ready.then(() => true)"
 @pytest.fixture
 def installed(chromium, stub):
     """A browser in which the page has been opened once."""
-    context = chromium.new_context(viewport={"width": 360, "height": 800})
+    context = be_patient(chromium.new_context(viewport={"width": 360, "height": 800}))
     page = context.new_page()
     page.complaints = []
     page.on("pageerror", lambda error: page.complaints.append(str(error)))
