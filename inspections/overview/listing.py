@@ -223,7 +223,8 @@ def _checks(made: int | None, of: int | None) -> tuple[int, int] | None:
 def _due(scope: Scope, ids: list[int]) -> dict[int, DueWork]:
     rows = DueWork.objects.within(scope).filter(machine__in=ids)
     first = rows.order_by("machine_id", "rank_on", "pk").distinct("machine_id")
-    return {row.machine_id: row for row in first}
+    shown = first.only("machine_id", "kind", "due_before_on", "order_by_on")
+    return {row.machine_id: row for row in shown}
 
 
 def _last_read(scope: Scope, ids: list[int]) -> dict[int, datetime]:

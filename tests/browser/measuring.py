@@ -1,6 +1,7 @@
 """Figures of every page of `seen`, for the benchmark: outside any test."""
 
 import os
+import sys
 import tempfile
 from typing import Any
 
@@ -14,8 +15,10 @@ from tests.browser import looking
 from tests.browser.seen import OFFICE, PAGES
 from tests.services import programs
 
+_DESK, _PHONE = (looking.DESK, "en"), (looking.PHONE, "de")
 
-def figures(patch: pytest.MonkeyPatch) -> dict[str, Any]:
+
+def figures(patch: pytest.MonkeyPatch, *, phones: bool = True) -> dict[str, Any]:
     """Return violations, pages looked at, and what the heaviest first page loads."""
     patch.setitem(os.environ, "DJANGO_ALLOW_ASYNC_UNSAFE", "true")
     patch.setattr("celery.current_app.send_task", lambda *_, **__: None)
@@ -30,21 +33,26 @@ def figures(patch: pytest.MonkeyPatch) -> dict[str, Any]:
         try:
             house = houses.build(address=server.url)
             browser = looking.Browser(chromium=chromium, house=house)
-            return _looked(browser, house)
+            return _looked(browser, house, (_DESK, _PHONE) if phones else (_DESK,))
         finally:
             chromium.close()
             server.stop()
 
 
-def _looked(browser: looking.Browser, house: houses.House) -> dict[str, Any]:
+def _looked(
+    browser: looking.Browser, house: houses.House, how_seen: tuple[tuple[int, str], ...]
+) -> dict[str, Any]:
     violations = wide = 0
     for seen in PAGES:
-        for width, language in ((looking.DESK, "en"), (looking.PHONE, "de")):
+        for width, language in how_seen:
             how: dict[str, Any] = {"width": width, "language": language}
             with browser.open(seen.role, seen.address(house), **how) as tab:
                 if seen.act is not None:
                     seen.act(tab.page)
-                violations += len(tab.violations())
+                found = tab.violations()
+                violations += len(found)
+                for each in found:
+                    sys.stderr.write(f"{seen.name}, {width}: {each}\n")
                 wide += bool(width == looking.PHONE and tab.too_wide())
     first = ("/today", "/portfolio", f"/machines/{house.worn}")
     return {
