@@ -25,6 +25,10 @@ _OF_MACHINE = (
 )
 
 
+# Places that a field offers; of more, one types the code.
+_MOST_OFFERED = 400
+
+
 class OrderForm(PageForm):
     kind = forms.ChoiceField(
         label=_("Document"),
@@ -42,6 +46,7 @@ class OrderForm(PageForm):
         required=False,
         max_length=60,
         help_text=_("Not for a portfolio review."),
+        widget=forms.TextInput(attrs={"list": "places"}),
     )
     period_start = DayField(label=_("First day"))
     period_end = DayField(
@@ -62,6 +67,7 @@ class OrderReport(VerdictForm):
     """Ask for a document; a worker makes it, and its page says how far it is."""
 
     form_class = OrderForm
+    template_name = "reports/pages/order.html"
 
     def initial(self, row: Any) -> dict[str, Any]:
         today = timezone.localdate()
@@ -80,7 +86,16 @@ class OrderReport(VerdictForm):
             "heading": gettext("Ask for a document"),
             "button": gettext("Have it made"),
             "back": reverse("reports"),
+            "places": self._known(),
         }
+
+    def _known(self) -> list[tuple[str, str]]:
+        """Return codes with names to choose from; none where they are too many."""
+        found: list[tuple[str, str]] = []
+        for model in (Building, Machine):
+            rows = model.objects.within(self.scope).filter(retired_on=None)
+            found += rows.order_by("code").values_list("code", "name")[:_MOST_OFFERED]
+        return found if len(found) < _MOST_OFFERED else []
 
     def do(self, form: Any, row: Any) -> str:
         said = form.cleaned_data

@@ -37,6 +37,7 @@ def test_a_document_is_asked_for_once_and_its_page_says_how_far_it_is(north):
         "needs_release": "on",
     }
 
+    shown = text_of(client.get(f"{address}?kind=FIELD_SHEET&place=MH-1"))
     wrong = [
         send(client, address, **typed | changed)
         for changed in (
@@ -52,6 +53,9 @@ def test_a_document_is_asked_for_once_and_its_page_says_how_far_it_is(north):
     Job.objects.filter(key=str(report.pk)).update(state="FAILED")
     failed = text_of(client.get(made["Location"]))
 
+    assert f'<option value="{code}">' in shown
+    assert '<option value="MH-1">' in shown
+    assert 'value="MH-1" maxlength' in shown or 'value="MH-1" list' in shown
     assert {answer.status_code for answer in wrong} == {400}
     assert "There is no building of this code" in text_of(wrong[0])
     assert "no<b>" not in text_of(wrong[0])
