@@ -28,7 +28,8 @@ class TrackForecasts:
 
     has_level : level and rate are known; without a limit they are not worked out
     last : seconds since 1970; next_visit likewise; left_out : (track, point id) pairs
-    speeding : its planning date counts on wear that speeds up
+    speeding : its planning date counts on wear that speeds up; softer : on
+        softer metal below a hardened layer
     """
 
     tracks: Tracks
@@ -46,6 +47,7 @@ class TrackForecasts:
     on_trips: np.ndarray
     left_out: np.ndarray
     speeding: np.ndarray
+    softer: np.ndarray
 
 
 def last_reading(tracks: Tracks) -> np.ndarray:

@@ -105,4 +105,5 @@ def _broken(
         on_trips=np.zeros(tracks.count, dtype=np.bool_),
         left_out=np.zeros((2, 0), dtype=np.int64),
         speeding=np.zeros(tracks.count, dtype=np.bool_),
+        softer=np.zeros(tracks.count, dtype=np.bool_),
     )

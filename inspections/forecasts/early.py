@@ -38,8 +38,9 @@ def early(
     """Return P2, P10 and the planning date by the curve that a worse reading lowers.
 
     planned : (P, S) years by ``planning.plan`` at the rule's probabilities
-    guarded : the same for machines whose wear runs ahead; the dates to plan on and to
-        have looked by, and the chance before the visit, count on it
+    guarded : the same for machines whose wear runs ahead, or that are worn through a
+        hardened layer before their limit; the dates to plan on and to have looked by,
+        and the chance before the visit, count on it
     doubted : (S,) the fit has set a reading aside that nobody has answered for: the
         chances are then at least those of the curve, which believes it
     used_up : (S,) chance that no wear at all is beyond the limit; the fit, which takes
@@ -72,7 +73,7 @@ def early(
                 ahead,
                 rule,
                 horizon_years,
-                unsure | guarded.earlier,
+                unsure | guarded.earlier | guarded.softer,
             ),
             used_up,
         ),

@@ -25,6 +25,7 @@ _TRACK = {
     "tolerance": "float8",
     "limit_level": "float8",
     "limit_sd": "float8",
+    "layer": "float8",
 }
 _POINT = {
     "id": "int8",
@@ -41,7 +42,7 @@ _POINT = {
 TRACKS_QUERY = """
 SELECT id, machine_id, array_position(%s::text[], class_name::text) - 1, begun_on,
        closed_on IS NULL, safety, coalesce(tolerance, 'NaN'),
-       coalesce(limit_level, 'NaN'), limit_sd
+       coalesce(limit_level, 'NaN'), limit_sd, coalesce(layer, 'NaN')
 FROM inspections_weartrack
 WHERE machine_id = ANY(%s::bigint[]) AND class_name = ANY(%s::text[])
 ORDER BY machine_id, 3, begun_on, id
@@ -61,7 +62,7 @@ class Tracks:
 
     id, machine, class_number : (T,); the latter counts in ``CLASSES``
     begun : (T,) seconds since 1970; open, safety : (T,)
-    tolerance, limit_level : (T,) NaN where not known; limit_sd : (T,)
+    tolerance, limit_level, layer : (T,) NaN where not known; limit_sd : (T,)
     point_id, visit, taken, level, sd, confirmed, at_least, counts_as : (P,); taken in
         seconds since 1970; at_least where the level is only known to be passed
     track : (P,) position in the tracks
@@ -76,6 +77,7 @@ class Tracks:
     tolerance: np.ndarray
     limit_level: np.ndarray
     limit_sd: np.ndarray
+    layer: np.ndarray
     point_id: np.ndarray
     track: np.ndarray
     visit: np.ndarray
@@ -109,6 +111,7 @@ _OF_TRACK = (
     "tolerance",
     "limit_level",
     "limit_sd",
+    "layer",
 )
 _OF_POINT = (
     "point_id",
@@ -147,6 +150,7 @@ def load(*, machine_ids: Sequence[int]) -> Tracks:
         tolerance=tracks["tolerance"],
         limit_level=tracks["limit_level"],
         limit_sd=tracks["limit_sd"],
+        layer=tracks["layer"],
         point_id=points["id"][known],
         track=place[known],
         visit=points["visit"][known],

@@ -17,6 +17,7 @@ from inspections.forecasts import breaks, clocks, copying, showing
 from inspections.forecasts.answers import TrackForecasts
 from inspections.forecasts.loading import CLASSES
 from inspections.models import TrackPoint
+from inspections.projection import layers
 from inspections.reasons import Code, Reason, as_json, because
 
 _COLUMNS = {
@@ -45,6 +46,7 @@ _COLUMNS = {
 _TYPES = {"bool": "boolean"}
 TABLE = "forecast_results"
 RUNS_AHEAD = because(Code.FORECAST_RUNS_AHEAD)
+SOFTER_BELOW = because(Code.FORECAST_SOFTER_BELOW, times=layers.SOFTER)
 # More than this share of a date's variance comes from the limit itself; our rule.
 LIMIT_DOMINATES = 0.5
 
@@ -165,12 +167,14 @@ def _cautions(
 ) -> list[Reason | None]:
     """Return what is said beside each forecast: of itself first, then of its class."""
     found = []
-    kinds, speeding = answer.tracks.class_number.tolist(), answer.speeding.tolist()
-    for kind, ahead in zip(kinds, speeding, strict=True):
-        said = of_class.get(CLASSES[kind])
-        if ahead:
-            said = RUNS_AHEAD.with_also(said) if said else RUNS_AHEAD
-        found.append(said)
+    kinds = answer.tracks.class_number.tolist()
+    rows = zip(kinds, answer.speeding.tolist(), answer.softer.tolist(), strict=True)
+    for kind, ahead, softer in rows:
+        of_kind = of_class.get(CLASSES[kind])
+        said = [RUNS_AHEAD] if ahead else []
+        said += [SOFTER_BELOW] if softer else []
+        said += [of_kind] if of_kind else []
+        found.append(said[0].with_also(*said[1:]) if said else None)
     return found
 
 

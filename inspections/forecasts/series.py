@@ -49,7 +49,8 @@ class WearSeries:
     `shown_from_mm` and `falls` turn a level back into what is measured: the value
     is shown_from - level where it falls, shown_from + level where it rises.
     `tolerance_mm` is None where the level at installation is not known. Broken wires
-    are such a series too, in wires instead of millimetres.
+    are such a series too, in wires instead of millimetres. `layer_mm` is the depth of a
+    hardened layer, which the rope may be worn through before the limit.
     """
 
     machine_id: int
@@ -66,6 +67,7 @@ class WearSeries:
     limit_sd_mm: float = 0.0
     shown_from_mm: float = 0.0
     falls: bool = False
+    layer_mm: float | None = None
 
 
 def of_machine(
@@ -125,6 +127,7 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
             limit=limit,
             limit_level_mm=limit.value if limit else None,
             limit_sd_mm=_seat_limit_sd(limit, offset_mm),
+            layer_mm=geometry.hardened_depth_mm or None,
         )
 
 

@@ -70,6 +70,7 @@ def forecast(
         next_visit=next_visit,
         on_trips=clock.on_trips,
         speeding=guarded.earlier,
+        softer=guarded.softer,
         left_out=_left_out(tracks, made, found),
     )
 
@@ -107,6 +108,7 @@ def _looked_ahead(
         counts_mm=made.of_points(tracks.counts_as, otherwise=0.0),
         at_least=made.of_points(tracks.at_least, otherwise=False),
         wanted=tracks.open,
+        layer_mm=tracks.layer,
     )
     planned = planning.plan(case, hyper=known.wear)
     return found, planned, guarding.guard(case, planned=planned, hyper=known.wear)

@@ -53,6 +53,9 @@ class WearTrack(TenantRow):
     )
     limit_level = models.FloatField(null=True, blank=True)
     limit_sd = models.FloatField(default=0.0)
+    layer = models.FloatField(
+        null=True, blank=True, help_text="Depth of a hardened layer; empty: none known."
+    )
     limit_reason = models.CharField(max_length=60, blank=True)
     limit_dominated_by = models.CharField(max_length=60, blank=True)
     safety = models.BooleanField(default=True)

@@ -1,10 +1,12 @@
 """The planning date of machines whose wear runs ahead of its own earlier readings.
 
-Beside the curve of ``planning`` stand two that count on wear that speeds up: one of a
+Beside the curve of ``planning`` stand dates that count on wear that speeds up: one of a
 class that bends and wanders (``speeding.bent``), and the same curve at the rate that
 the last visits have come to. As far as a machine runs ahead the earlier ones are
-planned on. All of them fall when a last level rises, and so does their mixture: never a
-later date for a worse reading, and none later than without the guard.
+planned on. Where a limit lies below a hardened layer that is known, a third counts on
+softer metal from there on (``layers``). All of them fall when a last level rises, and
+so does their mixture: never a later date for a worse reading, and none later than
+without the guard.
 """
 
 import dataclasses
@@ -12,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection import planning, speeding
+from inspections.projection import layers, planning, speeding
 from inspections.projection.arrays import Flags, Floats
 from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.planning import Planned
@@ -22,10 +24,12 @@ from inspections.projection.planning import Planned
 class Guarded:
     """years : (P, S) quantiles to plan on, none later than those of ``planning``
     earlier : (S,) some of them are earlier, because the machine's wear runs ahead
+    softer : (S,) some are, because the limit lies below a hardened layer
     """
 
     years: Floats
     earlier: Flags
+    softer: Flags
 
 
 def guard(case: Planned, *, planned: Floats, hyper: ClassHyperparameters) -> Guarded:
@@ -33,6 +37,27 @@ def guard(case: Planned, *, planned: Floats, hyper: ClassHyperparameters) -> Gua
 
     They do not rise when the last level of a series rises, all else held fixed.
     """
+    years, softer = _below_layers(case, planned, hyper)
+    years, earlier = _ahead(case, planned, years, hyper)
+    return Guarded(years=years, earlier=earlier, softer=softer)
+
+
+def _below_layers(
+    case: Planned, planned: Floats, hyper: ClassHyperparameters
+) -> tuple[Floats, Flags]:
+    below = layers.met_below(case)
+    if not below.any():
+        return planned, below
+    through = planning.plan(layers.counted(case, below), hyper=hyper)
+    years = np.minimum(planned, through)
+    softer: Flags = np.any(years < planned, axis=0)
+    return years, softer
+
+
+def _ahead(
+    case: Planned, planned: Floats, before: Floats, hyper: ClassHyperparameters
+) -> tuple[Floats, Flags]:
+    """Return the dates with those of machines that run ahead, and which are earlier."""
     found = speeding.speeding(
         readings=case.readings,
         hierarchy=case.hierarchy,
@@ -46,12 +71,13 @@ def guard(case: Planned, *, planned: Floats, hyper: ClassHyperparameters) -> Gua
         ahead &= case.wanted
     rows = np.flatnonzero(ahead)
     if rows.size == 0:
-        return Guarded(years=planned, earlier=ahead)
+        return before, ahead
     only = dataclasses.replace(case, wanted=ahead)
     bent = planning.plan(only, hyper=speeding.bent(hyper))[:, rows]
-    even, years = planned[:, rows], planned.copy()
+    even, years = planned[:, rows], before.copy()
     share, pace = found.share[rows], found.pace[rows]
     mixed = (1.0 - share) * even + share * np.minimum(even, bent)
-    years[:, rows] = np.minimum(mixed, np.where(even > 0.0, even / pace, even))
-    earlier: Flags = np.any(years < planned, axis=0)
-    return Guarded(years=years, earlier=earlier)
+    faster = np.where(even > 0.0, even / pace, even)
+    years[:, rows] = np.minimum(years[:, rows], np.minimum(mixed, faster))
+    earlier: Flags = np.any(years < before, axis=0)
+    return years, earlier

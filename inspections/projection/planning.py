@@ -112,6 +112,7 @@ class Planned:
         ``evidence.counts_as_mm`` gives it; without it each counts in full
     at_least : (N,) readings whose level is only known to be passed
     wanted : (S,) series whose dates are asked for; the others only say what they know
+    layer_mm : (S,) depth of a hardened layer, NaN where there is none
     """
 
     readings: Readings
@@ -124,6 +125,7 @@ class Planned:
     counts_mm: Floats | None = None
     at_least: Flags | None = None
     wanted: Flags | None = None
+    layer_mm: Floats | None = None
 
 
 def plan(case: Planned, *, hyper: ClassHyperparameters) -> Floats:

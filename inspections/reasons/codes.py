@@ -206,6 +206,7 @@ class Code(StrEnum):
     FORECAST_LIKELY_MET = "forecast_likely_met"
     FORECAST_NO_BAND = "forecast_no_band"
     FORECAST_RUNS_AHEAD = "forecast_runs_ahead"
+    FORECAST_SOFTER_BELOW = "forecast_softer_below"
     ASKED_STRAY = "asked_stray"
     ASKED_HEALS = "asked_heals"
     ASKED_STEPPED_TOGETHER = "asked_stepped_together"

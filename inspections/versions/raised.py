@@ -95,6 +95,7 @@ FORECASTING: tuple[str, ...] = (
     "states of machines are kept as rows; results are as before, not compared",
     "levels only passed are planned on as bounds",
     "Bursts are held in the passage, and the planning date counts on wear that runs a",
+    "A limit below a hardened layer is planned on as softer metal",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -5,7 +5,7 @@ first of them meets its limit. Most of their class wears evenly; they may not.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -168,9 +168,17 @@ def earliest(per_series: np.ndarray) -> np.ndarray:
 
 
 def planned(lives: Lives, learnt: ClassHyperparameters) -> np.ndarray:
-    """Return (2, M) the day each machine is planned by [years from the last visit]:
-    by the curve, and guarded."""
+    """Return (3, M) the day each machine is planned by [years from the last visit]: by
+    the curve, guarded, and guarded where the depth of a change is in the register."""
     case = planning.Planned(**lives.arguments, probabilities=(0.02,))
     curve = planning.plan(case, hyper=learnt)
-    guarded = guarding.guard(case, planned=curve, hyper=learnt).years
-    return np.stack([earliest(curve[0]), earliest(guarded[0])])
+    known = replace(case, layer_mm=lives.change_mm)
+    return np.stack(
+        [
+            earliest(curve[0]),
+            *(
+                earliest(guarding.guard(each, planned=curve, hyper=learnt).years[0])
+                for each in (case, known)
+            ),
+        ]
+    )

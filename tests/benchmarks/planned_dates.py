@@ -197,10 +197,11 @@ def judge_last_visits(
     of_class = last_visits.first_class(learnt_from(mixed, on_usage=False))
     report: dict = {}
     for name, learnt in last_visits.classes(rng, kind, sizes=sizes, mixed=of_class):
-        curve, plan = last_visits.planned(lives, learnt)
+        years = last_visits.planned(lives, learnt)
+        names = ("late_by_curve", "late", "late_where_depth_is_known")
         report[name] = {
-            "late_by_curve": round(100 * float(np.mean(truth < curve)), 1),
-            "late": round(100 * float(np.mean(truth < plan)), 1),
+            each: round(100 * float(np.mean(truth < plan)), 1)
+            for each, plan in zip(names, years, strict=True)
         }
     return report
 

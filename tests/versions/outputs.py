@@ -112,6 +112,7 @@ def _forecast(series: Sequence[tuple[int, Any]]) -> Any:
         "tolerance": array(number(one.tolerance_mm) for one in known),
         "limit_level": array(number(level) for level, _ in limits),
         "limit_sd": array(sd for _, sd in limits),
+        "layer": array(number(getattr(one, "layer_mm", None)) for one in known),
         "point_id": np.arange(len(points)),
         "track": array((at for at, _ in points), int),
         "visit": array((point.visit_id for _, point in points), int),

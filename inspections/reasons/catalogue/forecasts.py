@@ -31,6 +31,11 @@ FORECASTS: Mapping[Code, Sentence] = {
         "the last readings run ahead of what the earlier ones promised: the planning "
         "date counts on wear that speeds up"
     ),
+    Code.FORECAST_SOFTER_BELOW: say(
+        "the limit lies below the hardened layer: the planning date counts on wear "
+        "{times:g} times as fast from there on",
+        times=NUMBER,
+    ),
     Code.ASKED_STRAY: say("the last reading does not fit the others: measure again"),
     Code.ASKED_HEALS: say(
         "the readings only ever fall, which wear does not: check place and zero"

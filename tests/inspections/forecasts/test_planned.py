@@ -141,3 +141,20 @@ def test_machine_that_runs_ahead_is_planned_earlier_and_says_so(cast):
     assert said not in plain.caution
     assert ahead.plan_before_on < ahead.p02_on
     assert plain.plan_before_on == plain.p02_on
+
+
+def test_seat_worn_through_its_layer_before_its_limit_is_planned_earlier_and_says_so(
+    cast,
+):
+    plain, hardened = stored.machines(cast, count=2)
+    for machine, layer in ((plain, None), (hardened, 1.0)):
+        for place in PLACES:
+            stored.track(machine, levels=STEADY[:4], place=place, layer=layer)
+
+    stored.night(cast)
+
+    even, softer = stored.current(plain), stored.current(hardened)
+    assert "3 times as fast" in softer.caution
+    assert "3 times as fast" not in even.caution
+    assert softer.plan_before_on < even.plan_before_on - 100 * A_DAY
+    assert softer.p50_on == even.p50_on

@@ -56,6 +56,19 @@ def test_bands_out_of_range_scatter_no_more_than_a_little_narrower_ones():
     assert depths[9.0].sd_mm == pytest.approx(depths[4.1].sd_mm, rel=0.05)
 
 
+@pytest.mark.parametrize(("told_mm", "layer_mm"), [(0.5, 0.5), (0.0, None)])
+def test_seats_carry_the_depth_of_their_hardened_layer(told_mm, layer_mm):
+    geometry = V | {"hardened_depth_mm": told_mm}
+    of = snapshot(*bands(2.5, TODAY), geometry=geometry)
+
+    found = list(series.of_machine(of, limits=[]))
+
+    seats = [each for each in found if each.quantity == "seat_depth"]
+    assert seats
+    assert {each.layer_mm for each in seats} == {layer_mm}
+    assert {e.layer_mm for e in found if e.quantity != "seat_depth"} == {None}
+
+
 def test_a_rope_wears_as_its_thinnest_station_does():
     thick, thin = 13.0, 12.2
     of = snapshot(

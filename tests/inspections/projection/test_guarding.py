@@ -127,7 +127,7 @@ def test_machines_that_speed_up_are_stopped_in_time_at_their_last_visit(kind):
     lives = last_visits.made(np.random.default_rng(32), [kind] * 40, to_last_visit=True)
     truth = last_visits.earliest(lives.remaining_years)
 
-    curve, plan = last_visits.planned(lives, last_visits.assumed())
+    curve, plan, _ = last_visits.planned(lives, last_visits.assumed())
 
     # 1 in 20 was bought; by the curve half of those that bend are too late
     assert np.mean(truth < plan) <= 0.1
@@ -139,3 +139,62 @@ def test_bent_class_is_steeper_and_wanders():
 
     assert found.curvature.tolist() == [0.5 + np.log(4.0)]
     assert found.drift.tolist() == [0.3]
+
+
+def layered(given: dict, layer_mm: float) -> tuple[np.ndarray, guarding.Guarded]:
+    """Return the curve (P, S), and the guarded dates of seats with a hardened layer."""
+    wanted = {k: v for k, v in given.items() if k != "horizon_years"}
+    count = given["limits"].limit_mm.size
+    case = planning.Planned(
+        **wanted, probabilities=RULE, layer_mm=np.full(count, layer_mm)
+    )
+    curve = planning.plan(case, hyper=BEGINNING)
+    return curve, guarding.guard(case, planned=curve, hyper=BEGINNING)
+
+
+def test_limit_below_a_hardened_layer_is_planned_on_as_softer_metal(arguments):
+    given = arguments(EVEN, EVEN, known=True, limit_mm=3.0)
+
+    curve, found = layered(given, 2.0)
+
+    as_if = guarded(arguments(EVEN, EVEN, known=True, limit_mm=2.0 + 1.0 / 3.0))[0]
+    assert found.years == pytest.approx(as_if, rel=1e-4)
+    assert np.all(found.years < curve)
+    assert found.softer.tolist() == [True, True]
+    assert not found.earlier.any()
+
+
+@pytest.mark.parametrize("layer_mm", [3.0, 5.0, 0.0, np.nan])
+def test_layer_that_outlasts_the_limit_or_is_not_there_changes_nothing(
+    arguments, layer_mm
+):
+    curve, found = layered(arguments(EVEN, known=True, limit_mm=3.0), layer_mm)
+
+    assert found.years.tolist() == curve.tolist()
+    assert found.softer.tolist() == [False]
+
+
+def test_deeper_last_reading_never_moves_the_date_below_a_layer_later():
+    rng = np.random.default_rng(33)
+    given = random_fleet(rng, machines=300)
+    which = rng.integers(0, GROOVES, 300) + GROOVES * np.arange(300)
+    by = np.abs(rng.normal(0.0, rng.choice([0.05, 0.3, 2.0], 300)))
+
+    curve, before = layered(given, 0.7)
+    _, after = layered(deepened(given, which, by), 0.7)
+
+    assert (after.years - before.years)[:, which].max() <= A_DAY
+    assert np.all(before.years <= curve)
+    assert np.mean(before.softer) > 0.6
+
+
+def test_rate_that_trebles_below_a_known_layer_is_seldom_too_late():
+    lives = last_visits.made(
+        np.random.default_rng(34), ["x3 at a depth"] * 60, to_last_visit=True
+    )
+    truth = last_visits.earliest(lives.remaining_years)
+
+    _, plan, known = last_visits.planned(lives, last_visits.assumed())
+
+    assert np.mean(truth < known) <= 0.1
+    assert np.mean(truth < plan) > np.mean(truth < known)
