@@ -38,7 +38,7 @@ class CalendarFeedOut(serializers.ModelSerializer[CalendarFeed]):
 
     class Meta:
         model = CalendarFeed
-        exclude = ("contractor", "digest")
+        exclude = ("contractor", "digest", "key_id")
 
 
 class NewCalendarFeedOut(CalendarFeedOut):

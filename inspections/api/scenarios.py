@@ -43,14 +43,14 @@ class ScenarioIn(StrictSerializer):
         help_text="Any of " + ", ".join(items.ITEMS) + ". Nothing: as it is."
     )
     name = strict_fields.StrictText(max_length=100, required=False)
-    shared_with_owner = serializers.BooleanField(required=False, default=False)
+    shared_with_owner = strict_fields.StrictBoolean(required=False, default=False)
 
 
 class ScenarioChangeIn(StrictSerializer):
     """Another name, or whether the owner sees it."""
 
     name = strict_fields.StrictText(max_length=100, required=False)
-    shared_with_owner = serializers.BooleanField(required=False)
+    shared_with_owner = strict_fields.StrictBoolean(required=False)
 
 
 class ScenarioOut(serializers.ModelSerializer[Scenario]):
@@ -212,7 +212,7 @@ class WindowIn(StrictSerializer):
     hardened_depth_mm = strict_fields.StrictFloat(
         min_value=0.0, max_value=20.0, required=False, default=0.0
     )
-    limit_pressure = serializers.BooleanField(required=False, default=True)
+    limit_pressure = strict_fields.StrictBoolean(required=False, default=True)
 
 
 class GrooveWindowView(Confined, APIView):

@@ -6,7 +6,7 @@ from inspections import models, queries
 from inspections.exchange.exporting import ReadingsTable, Reviews
 from inspections.exchange.gauges import GAUGES
 
-_SECRET = ("digest",)
+_SECRET = ("digest", "key_id")
 
 OUTGOING: tuple[Outgoing, ...] = (
     Register(resource=GAUGES),

@@ -29,6 +29,9 @@ class CalendarFeed(TenantRow):
     prefix = models.CharField(max_length=12, editable=False)
     digest = models.CharField(max_length=64, editable=False)
     membership_id = models.BigIntegerField(editable=False)
+    key_id = models.BigIntegerField(
+        null=True, editable=False, help_text="The device's key that asked for it."
+    )
     revoked_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:

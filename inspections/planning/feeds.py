@@ -11,7 +11,7 @@ from datetime import date, datetime
 from django.db import transaction
 from django.db.models import F, Max
 
-from fleet.models import Contractor, Membership, Owner
+from fleet.models import Contractor, Membership, Owner, Token
 from fleet.platform.choices import Role
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
@@ -57,6 +57,7 @@ def issue(*, scope: Scope, name: str, owner_id: int | None) -> tuple[CalendarFee
         prefix=prefix,
         digest=_digest(secret),
         membership_id=scope.membership_id or 0,
+        key_id=scope.token_id,
     )
     return row, f"c{scope.contractor_id}-{prefix}-{secret}"
 
@@ -72,8 +73,12 @@ def revoke(*, scope: Scope, feed: CalendarFeed, now: datetime) -> CalendarFeed:
 def is_open(feed: CalendarFeed) -> bool:
     """Tell whether an address still shows anything.
 
-    It ends with the one of the office who made it, and with its building owner.
+    It ends with the one of the office who made it, with its building owner, and with
+    the key that made it, where that was revoked: it may have been a thief's.
     """
+    keys = Token.objects.filter(pk=feed.key_id, revoked_at__isnull=False)
+    if feed.key_id is not None and keys.exists():
+        return False
     makers = Membership.objects.usable().filter(
         pk=feed.membership_id, contractor_id=feed.contractor_id, role=Role.OFFICE
     )

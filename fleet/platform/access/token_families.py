@@ -1,4 +1,4 @@
-"""Families of keys: a key, those that it replaced, and those that replaced it.
+"""Families of keys: a key, those before it, those that replaced it, those it made.
 
 A family ends as one. A rotated key that comes after its successor was used is in two
 hands, and nobody can tell which of them is the thief's: it ends its family too.
@@ -27,7 +27,8 @@ WITH RECURSIVE upwards AS (
     JOIN upwards ON t.id = upwards.replaces_id
 ), members AS (
     SELECT id FROM upwards
-    UNION SELECT t.id FROM fleet_token t JOIN members ON t.replaces_id = members.id
+    UNION SELECT t.id FROM fleet_token t
+    JOIN members ON members.id IN (t.replaces_id, t.issued_by_id)
 ) SELECT id FROM members
 """
 _LATER_AND_USED = """

@@ -87,10 +87,12 @@ def issue_row(
     lifetime: timedelta = LIFETIME,
     with_factor: bool = False,
     replaces: Token | None = None,
+    issued_by: Token | None = None,
 ) -> tuple[Token, str]:
     """Store one more token of a person; return its row and its key.
 
-    Raises NotUsable, TooManyTokens.
+    `issued_by` is the key that asks for it, with which it ends. Raises NotUsable,
+    TooManyTokens.
     """
     valid = Token.objects.filter(
         membership=membership, revoked_at=None, expires_at__gt=issued_at
@@ -105,6 +107,7 @@ def issue_row(
         lifetime=lifetime,
         with_factor=with_factor,
         replaces=replaces,
+        issued_by=issued_by,
     )
 
 
@@ -117,6 +120,7 @@ def _store(
     lifetime: timedelta,
     with_factor: bool,
     replaces: Token | None,
+    issued_by: Token | None = None,
 ) -> tuple[Token, str]:
     if not membership.is_usable():
         raise NotUsable
@@ -130,6 +134,7 @@ def _store(
         expires_at=issued_at + min(lifetime, LIFETIME),
         with_factor=with_factor,
         replaces=replaces,
+        issued_by_id=None if issued_by is None else issued_by.pk,
     )
     return token, f"{MARK}_{prefix}_{secret}"
 

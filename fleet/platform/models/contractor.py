@@ -242,6 +242,11 @@ class Token(models.Model):
         related_name="+",
         db_index=False,
     )
+    issued_by_id = models.BigIntegerField(
+        null=True,
+        editable=False,
+        help_text="The key that made this one, where no person in a session did.",
+    )
 
     objects = TokenQuerySet.as_manager()
 
@@ -260,7 +265,12 @@ class Token(models.Model):
                 fields=["replaces"],
                 condition=Q(replaces__isnull=False),
                 name="token_replacing",
-            )
+            ),
+            models.Index(
+                fields=["issued_by_id"],
+                condition=Q(issued_by_id__isnull=False),
+                name="token_issued_by_key",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -100,6 +100,7 @@ class TokenViewSet(Sorted, ConfinedReadViewSet):
             issued_at=timezone.now(),
             lifetime=timedelta(days=wanted["days"]),
             with_factor=confirming.is_behind_factor(request),
+            issued_by=request.auth if isinstance(request.auth, Token) else None,
         )
         return _shown_once(request, token, key)
 

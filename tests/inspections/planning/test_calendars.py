@@ -17,6 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fleet.models import Contractor, Membership, Person, Token
+from fleet.platform.access import tokens
 from inspections.models import CalendarFeed
 from inspections.planning import calendar_text
 from inspections.planning.calendar_text import CalendarEvent
@@ -294,6 +295,18 @@ def test_a_calendar_ends_with_the_one_who_made_it_and_does_not_come_back(
     assert callers.is_problem(read(colleague), 404, "not-found")
     feeds = callers.call(filled, "GET", "/api/v1/calendar-feeds").json()["results"]
     assert [f["revoked_at"] is None for f in feeds if f["name"] == "office"] == [False]
+
+
+@pytest.mark.django_db
+def test_a_calendar_that_a_stolen_key_made_ends_with_the_key(north):
+    made = callers.call(north, "POST", "/api/v1/calendar-feeds", {"name": "thief"})
+    address = made.json()["address"]
+    assert read(address).status_code == 200
+    token = Token.objects.get(prefix=north.keys["OFFICE"].split("_")[1])
+
+    tokens.revoke(token=token, at=timezone.now())
+
+    assert callers.is_problem(read(address), 404, "not-found")
 
 
 def _log_in_forbidden(membership):

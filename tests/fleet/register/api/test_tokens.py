@@ -211,6 +211,19 @@ def test_a_thief_who_rotates_does_not_outlive_the_revocation_of_the_stolen_key(n
     assert with_key(thiefs).status_code == 401
 
 
+def test_a_thief_does_not_outlive_it_by_a_key_that_the_stolen_one_made(north):
+    stolen = north.keys["OFFICE"]
+    body = {"device": "mine", "scopes": ["READ", "WRITE"]}
+    made = callers.call(north, "POST", "/api/v1/tokens", body).json()["key"]
+    again = rotated(north, made)
+    assert with_key(again).status_code == 200
+
+    tokens.revoke(token=token_of_prefix(stolen), at=timezone.now())
+
+    assert with_key(made).status_code == with_key(again).status_code == 401
+    assert with_key(north.keys["TECHNICIAN"]).status_code == 200
+
+
 def token_of_prefix(key):
     return Token.objects.get(prefix=key.split("_")[1])
 
