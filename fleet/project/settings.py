@@ -103,7 +103,16 @@ if CELERY_BROKER_URL is None:
             "that same server."
         )
     CELERY_BROKER_URL = embedded.broker_url_for(directory=_EMBEDDED_DIRECTORY)
-vars().update(broker.celery_settings(CELERY_BROKER_URL))
+vars().update(
+    broker.celery_settings(
+        CELERY_BROKER_URL,
+        certificates=broker.Certificates(
+            authorities=env.env_text("BROKER_AUTHORITIES", default=None),
+            own=env.env_text("BROKER_CERTIFICATE", default=None),
+            key=env.env_text("BROKER_CERTIFICATE_KEY", default=None),
+        ),
+    )
+)
 
 # --- parts ----------------------------------------------------------------------------
 INSTALLED_APPS = [

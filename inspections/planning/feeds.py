@@ -76,9 +76,10 @@ def is_open(feed: CalendarFeed) -> bool:
     It ends with the one of the office who made it, with its building owner, and with
     the key that made it, where that was revoked: it may have been a thief's.
     """
-    keys = Token.objects.filter(pk=feed.key_id, revoked_at__isnull=False)
-    if feed.key_id is not None and keys.exists():
-        return False
+    if feed.key_id is not None:
+        keys = Token.objects.filter(pk=feed.key_id, revoked_at__isnull=False)
+        if keys.exists():
+            return False
     makers = Membership.objects.usable().filter(
         pk=feed.membership_id, contractor_id=feed.contractor_id, role=Role.OFFICE
     )

@@ -5,6 +5,8 @@ choice of broker therefore decides how fast a job starts, not whether it runs.
 """
 
 import re
+import ssl
+from dataclasses import dataclass
 from typing import Any
 
 import psycopg
@@ -71,17 +73,37 @@ _COMMON: dict[str, Any] = {
 }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Certificates:
+    """Files for TLS with the broker: whom to believe, and what to show it; all PEM."""
+
+    authorities: str | None = None
+    own: str | None = None
+    key: str | None = None
+
+
 class BrokerUnknown(ImproperlyConfigured):
     """CELERY_BROKER_URL names no broker that is supported; the text says which are."""
 
 
-def celery_settings(broker_url: str, /) -> dict[str, Any]:
+def celery_settings(
+    broker_url: str, /, *, certificates: Certificates | None = None
+) -> dict[str, Any]:
     """Return the Django settings for Celery that go with a broker's URL.
 
     Raises BrokerUnknown.
     """
     scheme = _scheme(broker_url)
     settings = _COMMON | {"CELERY_BROKER_URL": broker_url}
+    if scheme in ("amqps", "rediss"):
+        tls = _tls(certificates or Certificates())
+        if scheme == "rediss":
+            tls = {f"ssl_{name}": value for name, value in tls.items()}
+            settings["CELERY_BROKER_USE_SSL"] = tls | {"ssl_check_hostname": True}
+        else:
+            # None: the name in the certificate is compared with the URL's host. Left
+            # out, any name is taken.
+            settings["CELERY_BROKER_USE_SSL"] = tls | {"server_hostname": None}
     if scheme == "pgmq":
         settings |= _pgmq_settings(broker_url)
     elif is_rabbitmq(broker_url):
@@ -91,6 +113,17 @@ def celery_settings(broker_url: str, /) -> dict[str, Any]:
     elif scheme.startswith("redis"):
         settings["CELERY_BROKER_TRANSPORT_OPTIONS"] = dict(_REDIS_OPTIONS)
     return settings
+
+
+def _tls(given: Certificates) -> dict[str, Any]:
+    """Return what both transports take; without authorities those of the system."""
+    files = {
+        "ca_certs": given.authorities,
+        "certfile": given.own,
+        "keyfile": given.key,
+    }
+    named = {name: path for name, path in files.items() if path is not None}
+    return {"cert_reqs": ssl.CERT_REQUIRED, **named}
 
 
 def is_rabbitmq(broker_url: str, /) -> bool:

@@ -1,6 +1,9 @@
+import ssl
+
 import pytest
 from celery import Celery
 from celery.app import defaults
+from kombu import Connection
 from psycopg import conninfo
 from psycopg_pool import ConnectionPool
 
@@ -62,6 +65,52 @@ def test_rabbitmq_gets_quorum_queues_and_confirms():
 def test_a_broker_is_told_by_its_address(url):
     assert broker.is_rabbitmq(url) == url.startswith("amqp")
     assert broker.is_postgresql(url) == url.startswith("pgmq")
+
+
+def test_a_broker_over_tls_shows_a_certificate_for_its_own_name():
+    files = broker.Certificates(authorities="/ca.pem", own="/own.pem", key="/key.pem")
+
+    amqp = broker.celery_settings("amqps://u@mq.example", certificates=files)
+    redis = broker.celery_settings("rediss://mq.example", certificates=files)
+
+    assert amqp["CELERY_BROKER_USE_SSL"] == {
+        "cert_reqs": ssl.CERT_REQUIRED,
+        "ca_certs": "/ca.pem",
+        "certfile": "/own.pem",
+        "keyfile": "/key.pem",
+        "server_hostname": None,
+    }
+    assert redis["CELERY_BROKER_USE_SSL"] == {
+        "ssl_cert_reqs": ssl.CERT_REQUIRED,
+        "ssl_ca_certs": "/ca.pem",
+        "ssl_certfile": "/own.pem",
+        "ssl_keyfile": "/key.pem",
+        "ssl_check_hostname": True,
+    }
+
+
+def test_the_name_in_a_brokers_certificate_is_compared(monkeypatch):
+    shown = {}
+
+    def connect(*_, ssl=None, **__):
+        shown.update(ssl)
+        raise OSError("tried")
+
+    monkeypatch.setattr(
+        "kombu.transport.pyamqp.Transport.Connection", staticmethod(connect)
+    )
+    told = broker.celery_settings("amqps://u@mq.example//")
+    tls = told["CELERY_BROKER_USE_SSL"]
+
+    with pytest.raises(OSError, match="tried"):
+        Connection("amqps://u@mq.example//", ssl=tls).transport.establish_connection()
+
+    assert shown["server_hostname"] == "mq.example"
+    assert shown["cert_reqs"] == ssl.CERT_REQUIRED
+
+
+def test_without_tls_there_is_nothing_of_it():
+    assert "CELERY_BROKER_USE_SSL" not in broker.celery_settings("amqp://u@mq.example")
 
 
 def test_redis_never_waits_for_ever():
