@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inspections', '0040_sequence_of_phones'),
+        ('inspections', '0041_layer_of_tracks'),
     ]
 
     operations = [
