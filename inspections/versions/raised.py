@@ -77,6 +77,7 @@ JUDGING: tuple[str, ...] = (
     "A round seat's metal counts at its end; what is only known less is no better",
     "What a seat gains as it beds in makes no load case better",
     "A partial visit is open, and a case that never closed and has worn leaves no wea",
+    "A car of unknown mass may be as light as seven tenths of the load",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -28,17 +28,7 @@ class Known:
         )
 
 
-# Found with seeds 61000 to 61021; each life begins with its seed.
-KNOWN: tuple[Known, ...] = (
-    # Not traced to its cause.
-    Known(
-        name="a car mass that is not known closes what was open",
-        promise="P2 less register",
-        change="machine.car_mass_kg empty",
-        where="traction",
-        life="h61012-8",
-    ),
-)
+KNOWN: tuple[Known, ...] = ()
 
 
 def name_of(violation: Violation) -> str | None:

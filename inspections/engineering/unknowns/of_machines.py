@@ -34,7 +34,7 @@ OF_MACHINES: tuple[Unknown, ...] = (
         words="rated load against the mass of the empty car",
         low=0.5,
         typical=0.77,
-        high=1.25,
+        high=1.43,
         unit="-",
         of="car_mass_kg",
         group=MASSES,
@@ -55,14 +55,15 @@ OF_MACHINES: tuple[Unknown, ...] = (
     Unknown(
         name="car_mass_kg",
         words="mass of the empty car against the rated load",
-        low=0.8,
+        low=0.7,
         typical=1.3,
         high=2.0,
         unit="-",
         of="rated_load_kg",
         group=MASSES,
         source=_PRACTICE,
-        note="a counterweight known by its balance goes with it",
+        note="down to a bare car of light metal; a counterweight known by its balance "
+        "goes with it",
     ),
     Unknown(
         name="balance_ratio",

@@ -111,7 +111,8 @@ def test_open_masses_are_never_in_order_and_are_named_with_both_ends():
 
 
 def test_a_groove_that_holds_any_plausible_car_is_within():
-    of = snapshot(*bands(1.0), geometry=V, machine={"car_mass_kg": None})
+    machine = {"wrap_angle_deg": 174.0, "car_mass_kg": None}
+    of = snapshot(*bands(0.5), geometry=V, machine=machine)
 
     for draft in found(of, "traction"):
         assert (draft.grade, draft.over.answer) == (Grade.IN_ORDER, Answer.WITHIN)

@@ -1,8 +1,12 @@
+from math import radians
+from random import Random
+
 import pytest
 
 from inspections.engineering import unknowns
 from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
+from tests.histories import machines
 
 
 def test_every_unknown_has_a_range_a_unit_and_a_source():
@@ -47,3 +51,38 @@ def test_car_and_balance_are_settled_together_a_weighed_counterweight_alone():
 
     assert car.group == balance.group != ""
     assert weighed.group == ""
+
+
+# By the register's name: the row, what it is a part of, and its unit in the register.
+OF_REGISTER = {
+    "balance_ratio": ("balance_ratio", "", 1.0),
+    "travel_m": ("travel_m", "", 1.0),
+    "rated_speed_m_s": ("rated_speed_m_s", "", 1.0),
+    "travelling_cable_mass_kg_m": ("travelling_cable_kg_per_m", "", 1.0),
+    "undercut_angle_deg": ("undercut_angle_rad", "", radians(1.0)),
+    "flat_bottom_width_mm": ("bottom_width_mm", "diameter", 1.0),
+    "bottom_clearance_new_mm": ("bottom_clearance_mm", "diameter", 1.0),
+    "seat_radius_mm": ("seat_radius_mm", "diameter", 1.0),
+}
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_what_is_not_known_may_be_whatever_machines_have(seed):
+    """Or a machine of which less is known holds where the same one may not."""
+    sort, entry = machines.draw(Random(seed), ill=True)
+    geometry = entry["sheaves"][0]["geometries"][0]
+
+    car = unknowns.axis_of(
+        unknown=unknowns.find(name="car_mass_kg"), of_value=entry["rated_load_kg"]
+    )
+    # A light car is the bad end: in every load case the ropes slip sooner.
+    assert car.low <= entry["car_mass_kg"]
+    for name, (row, of, unit) in OF_REGISTER.items():
+        value = {**entry, **geometry}.get(name)
+        if value is None:
+            continue
+        axis = unknowns.axis_of(
+            unknown=unknowns.find(name=row),
+            of_value=sort.diameter_mm if of else None,
+        )
+        assert axis.low <= value * unit <= axis.high, name
