@@ -41,3 +41,9 @@ class NotFound(DomainError):
     """There is no such thing within the caller's reach."""
 
     code = "not-found"
+
+
+class Away(DomainError):
+    """Something that the service needs does not answer now."""
+
+    code = "away"

@@ -93,6 +93,12 @@ WORKER_STATEMENT_TIMEOUT_S = env.env_int(
 DATABASE_ROUTERS = ["fleet.platform.database.routers.OwnerMigrates"]
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
+# --- files of others ------------------------------------------------------------------
+# Where a virus scanner speaks clamd's protocol; empty: no file is scanned.
+FILE_SCANNER = env.env_text("FILE_SCANNER", default="")
+if FILE_SCANNER and not FILE_SCANNER.startswith(("unix:/", "tcp://")):
+    raise env.SettingOdd("FILE_SCANNER is unix:/path or tcp://host:port.")
+
 # --- queue ----------------------------------------------------------------------------
 CELERY_BROKER_URL = env.env_secret("CELERY_BROKER_URL", default=None)
 if CELERY_BROKER_URL is None:

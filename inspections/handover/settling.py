@@ -9,7 +9,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 
 from fleet.models import Building, Machine
-from fleet.platform import printing
+from fleet.platform import printing, scanning
 from fleet.platform.database.tenancy import Scope
 from fleet.register import quotas
 from inspections import photos
@@ -191,6 +191,7 @@ class House:
             made.retired_on = made.retired_on or self.now.date()
 
     def _keep_photo(self, made: Any, content: bytes) -> None:
+        scanning.check(content)
         clean = photos.clean(content)
         digest = hashlib.sha256(clean.content).hexdigest()
         suffix = cleaning.SUFFIXES[clean.format]

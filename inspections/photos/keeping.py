@@ -8,6 +8,7 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.db.models import Sum
 
+from fleet.platform import scanning
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from fleet.register import quotas
@@ -35,7 +36,8 @@ class KeptPhoto:
 def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> KeptPhoto:
     """Store a photo clean under a name of our own.
 
-    Raises NotFound, NotAPhoto, TooManyPixels, TooManyPhotos, QuotaReached.
+    Raises NotFound, NotAPhoto, TooManyPixels, TooManyPhotos, QuotaReached, Malicious,
+    ScannerAway.
     """
     if scope.membership_id is None:
         raise ValueError("a photo is sent by someone")
@@ -50,6 +52,7 @@ def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> KeptPh
         return KeptPhoto(photo=before, repeated=True)
     if photos.count() >= MOST_A_VISIT:
         raise TooManyPhotos(f"a visit keeps at most {MOST_A_VISIT} photos")
+    scanning.check(content)
     found = clean(content)
     _check_quota(scope, more=len(found.content))
     stored = hashlib.sha256(found.content).hexdigest()

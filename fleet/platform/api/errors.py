@@ -15,6 +15,7 @@ from rest_framework.views import set_rollback
 
 from fleet.platform import security_log
 from fleet.platform.errors import (
+    Away,
     Conflict,
     DomainError,
     NotFound,
@@ -31,6 +32,7 @@ _STATUS_OF = (
     (Conflict, status.HTTP_409_CONFLICT),
     (TooLarge, status.HTTP_413_REQUEST_ENTITY_TOO_LARGE),
     (Unprocessable, status.HTTP_422_UNPROCESSABLE_ENTITY),
+    (Away, status.HTTP_503_SERVICE_UNAVAILABLE),
     (DomainError, status.HTTP_400_BAD_REQUEST),
 )
 
@@ -51,7 +53,7 @@ _TITLES = {
     428: "Say which version you change: send If-Match",
     429: "Too many requests",
     500: "Something went wrong on the server",
-    503: "The database does not answer in time",
+    503: "What is needed does not answer in time",
 }
 
 

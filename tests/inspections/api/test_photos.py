@@ -56,6 +56,16 @@ def send(cast, pk, raw, *, kind="jpeg", role="TECHNICIAN", query="", **headers):
     )
 
 
+def test_no_photo_is_kept_without_the_scanners_word(north, settings, media):
+    settings.FILE_SCANNER = f"unix:{media}/nobody"
+
+    answer = send(north, visit(north), picture())
+
+    assert callers.is_problem(answer, 503, "scanner-away")
+    callers.confine(north)
+    assert not VisitPhoto.objects.exists()
+
+
 def fetch(cast, pk, role="OFFICE", **headers):
     return callers.call(cast, "GET", f"/api/v1/photos/{pk}/file", role=role, **headers)
 
