@@ -89,8 +89,13 @@ def _value(name: str, value: Value) -> Value:
     if isinstance(value, Reason):
         return _titled(value)
     if name == "set" and isinstance(value, str):
-        return TITLES.get(value, value)
+        return criteria_set(value)
     return value
+
+
+def criteria_set(code: str) -> str:
+    """Return what a set of criteria is called; its code where it is none of ours."""
+    return translation.gettext(TITLES[code]) if code in TITLES else code
 
 
 def place(name: str) -> str:

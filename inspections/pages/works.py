@@ -19,6 +19,7 @@ from fleet.register import people
 from fleet.register.people import calling
 from inspections.models import DueState, DueWork, OptionSet, PlannedWork, PlanState
 from inspections.options import saying
+from inspections.pages import refusing
 from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.pages.items import said
 from inspections.pages.wishing import number_of
@@ -179,12 +180,13 @@ class PlanWork(VerdictForm):
 
     def do(self, form: Any, row: Any) -> str:
         fields = dict(form.cleaned_data)
-        planned = choosing.choose(
-            scope=self.scope,
-            machine_id=self._machine().pk,
-            choice=PickedOption(kind=fields.pop("option"), **fields),
-            now=timezone.now(),
-        )
+        with refusing.in_words(family=self.preferences.family):
+            planned = choosing.choose(
+                scope=self.scope,
+                machine_id=self._machine().pk,
+                choice=PickedOption(kind=fields.pop("option"), **fields),
+                now=timezone.now(),
+            )
         return reverse("planned-work", args=(planned.pk,))
 
     def _machine(self) -> Machine:

@@ -89,15 +89,17 @@ def _option(option_set: OptionSet | None, choice: PickedOption) -> Mapping[str, 
         None,
     )
     if found is None:
-        raise NotOffered(str(because(Code.NOT_WORKED_OUT)), pointer="/option")
+        none = because(Code.NOT_WORKED_OUT)
+        raise NotOffered(str(none), said=none, pointer="/option")
     why_not = _why_not(found)
     if why_not is not None:
-        raise NotOffered(str(why_not), pointer="/option")
+        raise NotOffered(str(why_not), said=why_not, pointer="/option")
     doubts = saying.reasons_of(found, "pointless_because")
     if doubts and not choice.although:
         why = because(Code.CHOICE_POINTLESS, items=doubts)
         raise NotThisWay(
             f"{why}. Say in `although` why it is chosen all the same",
+            said=why,
             pointer="/although",
         )
     return found

@@ -1,12 +1,19 @@
 """Why a choice or a change is not taken; nothing is stored then."""
 
+from typing import Any
+
 from fleet.platform.errors import Conflict, Unprocessable
+from inspections.reasons import Reason
 
 
 class NotOffered(Conflict):
     """The machine has no such option, or it cannot be chosen as things stand."""
 
     code = "option-not-offered"
+
+    def __init__(self, *words: str, said: Reason | None = None, **more: Any) -> None:
+        super().__init__(*words, **more)
+        self.said = said
 
 
 class NotOpen(Conflict):
@@ -19,6 +26,10 @@ class NotThisWay(Unprocessable):
     """Planned work does not change like this."""
 
     code = "not-this-way"
+
+    def __init__(self, *words: str, said: Reason | None = None, **more: Any) -> None:
+        super().__init__(*words, **more)
+        self.said = said
 
 
 class TermsRefused(Unprocessable):

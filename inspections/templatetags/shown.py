@@ -99,7 +99,7 @@ def read_at(reading: Any) -> str:
 @register.filter
 def criteria(code: str) -> str:
     """Return what a set of criteria is called; its code where it is none of ours."""
-    return wording.TITLES.get(code, code)
+    return wording.criteria_set(code)
 
 
 @register.filter

@@ -31,6 +31,8 @@ class Copying:
 
     def run(self, *, copies: int) -> None:
         self.administrator.execute("SET session_replication_role = replica")
+        self.administrator.execute("SET work_mem = '256MB'")
+        self.administrator.execute("SET maintenance_work_mem = '1GB'")
         for table in self.tables:
             # To keep an index of millions of rows that come takes longer than to make
             # it of those that are there.

@@ -18,6 +18,7 @@ from inspections.models import (
 )
 from inspections.planning import joining
 from inspections.planning.problems import NotThisWay
+from inspections.reasons import Term, as_json, missing
 from tests import callers, estates, factories
 from tests.inspections.test_pages import browser, machine_of, open_stop, text_of
 
@@ -60,7 +61,7 @@ def option(kind, **more):
     }
 
 
-def offer(cast, machine, *kinds):
+def offer(cast, machine, *kinds, **more):
     OptionSet.objects.update_or_create(
         contractor=cast.contractor,
         machine=machine,
@@ -68,7 +69,7 @@ def offer(cast, machine, *kinds):
             "as_of": timezone.now(),
             "rules_version": "1",
             "inputs_digest": "0" * 64,
-            "options": [option(kind) for kind in kinds],
+            "options": [option(kind, **more) for kind in kinds],
         },
     )
 
@@ -118,6 +119,27 @@ def test_an_option_becomes_planned_work_once_and_is_ordered(north):
     owner = text_of(browser(north, "OWNER_READER").get(first["Location"]))
     assert "EUR" not in owner
     assert "ropes</bdi>" not in owner
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("blocked_because", "gesperrt: es fehlt: Masse des Fahrkorbs"),
+        ("pointless_because", "Sagen Sie unten, warum es trotzdem gewählt wird."),
+    ],
+)
+def test_a_choice_is_refused_in_the_readers_language(north, name, words):
+    machine = machine_of(north)
+    why = missing(Term.CAR_MASS)
+    offer(north, machine, "RE_ROPE", **{name: [{"said": as_json(why), "text": "x"}]})
+    client = browser(north, "OFFICE")
+    client.cookies["django_language"] = "de"
+
+    answer = send(client, reverse("plan-work", args=(machine.pk,)), option="RE_ROPE")
+
+    assert answer.status_code == 400
+    assert words in text_of(answer)
+    assert "Auf Englisch" not in text_of(answer)
 
 
 def test_the_second_of_two_is_told_what_the_first_changed(north):

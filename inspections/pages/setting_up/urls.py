@@ -1,13 +1,16 @@
 """Addresses of setting up a machine, and of the building it stands in."""
 
 from django.urls import path
+from django.utils.translation import gettext_lazy
 
 from fleet.register.pages import places
 from inspections.engineering import criteria
 from inspections.pages.setting_up import first_readings, machine, pulley, ropes, sheave
 
 _SETS = tuple(
-    (each.code, each.title) for each in criteria.ALL if not each.comparison_only
+    (each.code, gettext_lazy(each.title))
+    for each in criteria.ALL
+    if not each.comparison_only
 )
 _AT = "machines/<int:pk>/set-up"
 

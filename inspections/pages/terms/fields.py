@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils import formats
 from django.utils.translation import gettext, gettext_lazy
 
 from fleet.platform.pages import Preferences
@@ -169,9 +170,9 @@ def _thresholds() -> dict[str, forms.Field]:
     for row in thresholds.DEFAULTS.rows:
         label = gettext(row.words)
         words = gettext("From %(low)s to %(high)s; %(usual)s where it stays empty.") % {
-            "low": f"{row.low:g}",
-            "high": f"{row.high:g}",
-            "usual": f"{row.default:g}",
+            "low": _number(row.low),
+            "high": _number(row.high),
+            "usual": _number(row.default),
         }
         if row.safety:
             words += " " + gettext("It may only be set to the stricter side.")
@@ -181,6 +182,10 @@ def _thresholds() -> dict[str, forms.Field]:
             help_text=f"{words} {gettext('Source')}: {row.source}",
         )
     return found
+
+
+def _number(value: float) -> str:
+    return f"{value:g}".replace(".", formats.get_format("DECIMAL_SEPARATOR"))
 
 
 def _checks() -> dict[str, forms.Field]:
