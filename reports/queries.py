@@ -22,6 +22,7 @@ from inspections.models import (
     PlannedWork,
     Reading,
     ReadingState,
+    Scenario,
     Stop,
     VisitPhoto,
 )
@@ -110,6 +111,19 @@ def members_of_stops(stops: Iterable[Stop]) -> set[int]:
         ids.add(stop.acknowledged_by or 0)
         ids.update(pk for event in stop.events.all() for pk in event.told)
     return ids
+
+
+def shared_scenarios(
+    *, scope: Scope, machine_ids: Iterable[int]
+) -> dict[int, list[Scenario]]:
+    """Return what the contractor shows the owner of changes tried, the newest first."""
+    rows = Scenario.objects.within(scope).filter(
+        machine__in=list(machine_ids), shared_with_owner=True
+    )
+    found: dict[int, list[Scenario]] = defaultdict(list)
+    for row in rows.order_by("-pk"):
+        found[row.machine_id].append(row)
+    return found
 
 
 def causes_since(

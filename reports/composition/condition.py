@@ -18,6 +18,7 @@ from reports.composition import (
     photos,
     previous,
     stops,
+    tried,
 )
 from reports.composition.changes import changes, state
 from reports.composition.decisions import PrintedMatter
@@ -48,6 +49,9 @@ def condition_report(
         membership_ids=told.union(
             *map(matrices.members_of, facts), *map(photos.members_of, facts)
         ),
+    )
+    shared = queries.shared_scenarios(
+        scope=scope, machine_ids=[f.machine.pk for f in facts]
     )
     last = previous.last_report(scope=scope, report=report)
     matters = {
@@ -80,6 +84,7 @@ def condition_report(
             followed=_followed(
                 last, facts, scope=scope, matters=matters, reader=reader
             ),
+            tried=tried.told(facts, shared),
         ),
         machines=tuple(
             machine.pages(
@@ -95,6 +100,7 @@ def condition_report(
         out_of_service=stops.out_of_service(
             facts, reader=reader, people=people, call=calls.sentence(report.contractor)
         ),
+        tried=tried.changes(facts, shared, reader=reader, today=today),
     )
 
 

@@ -1,6 +1,6 @@
 """What must be decided of one machine, and by when."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -90,6 +90,26 @@ def undecided(code: str, matters: Iterable[PrintedMatter]) -> Iterator[AdvisedWo
                 cost=found.estimate,
                 order_by_on=found.order_by_on,
             )
+
+
+def total(
+    facts: Sequence[MachineRecord],
+    matters: Mapping[str, Sequence[PrintedMatter]],
+    still_open: Sequence[AdvisedWork],
+) -> str:
+    """Return what all matters may cost together; empty where nothing asks."""
+    estimates = [
+        (code, one.advice.estimate) for code, found in matters.items() for one in found
+    ]
+    if not estimates:
+        return ""
+    return advice.total(
+        facts,
+        undecided=still_open,
+        unpriced=[
+            code for code, cost in estimates if not cost or cost.get("mid") is None
+        ],
+    )
 
 
 def _advised(

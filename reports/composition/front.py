@@ -37,11 +37,13 @@ def summary(
     matters: Mapping[str, Sequence[PrintedMatter]],
     changes: tuple[AnswerLine, ...],
     followed: tuple[AnswerLine, ...],
+    tried: tuple[AnswerLine, ...],
     call: str,
 ) -> content.Summary:
     """Return page one; `call` is whom to answer, `matters` what each machine asks.
 
-    `followed` is what became of what the last report asked for.
+    `followed` is what became of what the last report asked for, `tried` which changes
+    were calculated and not made.
     """
     past = [(f, finding) for f in facts for finding in machine.past(f)]
     doubtful = [(f, one) for f in facts for one in machine.within_scatter(f)]
@@ -78,10 +80,12 @@ def summary(
                     *_not_made(open_checks, checks, facts),
                 ),
             ),
-            *_what_became(followed),
+            *_if_any(_("What became of what the last report asked for?"), followed),
             (_("What changed since the last report?"), lines.together(changes)),
+            *_if_any(_("Was a change tried on paper?"), tried),
         ),
         decisions=tuple(decided),
+        total=decisions.total(facts, matters, undecided),
         strip=strip(facts, reader=reader, today=today),
         lifts=lifts(facts, reader=reader, today=today),
         provisional=standing.provisional(facts),
@@ -96,11 +100,11 @@ def _answers(
     return tuple(lines.answer(question=question, lines=told) for question, told in each)
 
 
-def _what_became(
-    followed: tuple[AnswerLine, ...],
+def _if_any(
+    question: str, told: tuple[AnswerLine, ...]
 ) -> Iterator[tuple[str, tuple[AnswerLine, ...]]]:
-    if followed:
-        yield _("What became of what the last report asked for?"), followed
+    if told:
+        yield question, told
 
 
 def _headline(

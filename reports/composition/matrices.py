@@ -20,6 +20,12 @@ _FEWEST_DAYS, _MOST_DAYS = 2, 9
 _SHORTEST, _LONGEST_PLACE = 10, 34
 # Places of one day stand in two halves side by side from so many on.
 _MANY_PLACES = 6
+_NOTHING = "–"
+# Letters that half a page is wide enough for: two tables stand there side by side.
+# So many days are enough for that; the earlier ones stand on the machine's page.
+_HALF_A_PAGE, _ENOUGH_DAYS = 52, 3
+# With hardly more values than places a column for each day would be nearly empty.
+_NEARLY_EMPTY = 1.6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +81,7 @@ def _matrix(kind: str, members: Sequence[Reading], *, reader: Reader) -> _Matrix
     width = max(map(len, told)) + _BETWEEN
     room = _LETTERS - min(max(map(len, places)), _LONGEST_PLACE) - _BETWEEN
     most = min(max(room // width, _FEWEST_DAYS), _MOST_DAYS)
+    most = _beside_another(places, told) or most
     days = sorted({day_of(reading, reader) for reading in members})[-most:]
     cells: dict[str, dict[date, list[str]]] = {}
     shown = []
@@ -84,7 +91,7 @@ def _matrix(kind: str, members: Sequence[Reading], *, reader: Reader) -> _Matrix
             cells.setdefault(place, {}).setdefault(day, []).append(text)
             shown.append(reading)
     lines = tuple(
-        (place, tuple("; ".join(line.get(day, ("–",))) for day in days))
+        (place, tuple("; ".join(line.get(day, (_NOTHING,))) for day in days))
         for place, line in cells.items()
     )
     return _Matrix(
@@ -95,6 +102,16 @@ def _matrix(kind: str, members: Sequence[Reading], *, reader: Reader) -> _Matrix
         shown=tuple(shown),
         earlier=len(members) - len(shown),
     )
+
+
+def _beside_another(places: Sequence[str], told: Sequence[str]) -> int:
+    """Return for how many days half a page is wide enough; 0 for too few."""
+    place, value = (
+        min(max(_SHORTEST, *map(len, texts)), _LONGEST_PLACE)
+        for texts in (places, told)
+    )
+    days = (_HALF_A_PAGE - place) // value
+    return min(days, _MOST_DAYS) if days >= _ENOUGH_DAYS else 0
 
 
 def _table(
@@ -111,7 +128,11 @@ def _table(
         ),
     )
     rows = tuple((place, *cells) for place, cells in matrix.lines)
-    if len(matrix.days) == 1 and len(rows) > _MANY_PLACES:
+    is_nearly_empty = len(matrix.shown) <= _NEARLY_EMPTY * len(rows)
+    if len(matrix.days) > 1 and len(rows) > _MANY_PLACES and is_nearly_empty:
+        columns, rows = _with_days(matrix, reader=reader)
+        columns, rows = (*columns, *columns), _in_halves(rows)
+    elif len(matrix.days) == 1 and len(rows) > _MANY_PLACES:
         columns, rows = (*columns, *columns), _in_halves(rows)
     return content.Table(
         title=title,
@@ -121,6 +142,29 @@ def _table(
             (*_taken(matrix.shown, reader=reader, people=people), *_earlier(matrix))
         ),
     )
+
+
+def _with_days(
+    matrix: _Matrix, *, reader: Reader
+) -> tuple[tuple[content.Column, ...], tuple[tuple[str, ...], ...]]:
+    """Return a line for each place with its values, the day beside each."""
+    days = [reader.day(day) for day in matrix.days]
+    rows = tuple(
+        (
+            place,
+            "; ".join(
+                f"{told}, {day}"
+                for told, day in zip(cells, days, strict=True)
+                if told != _NOTHING
+            ),
+        )
+        for place, cells in matrix.lines
+    )
+    columns = (
+        content.Column(heading=_("Where"), share=float(_LONGEST_PLACE)),
+        content.Column(heading=_("Read"), share=float(_LONGEST_PLACE)),
+    )
+    return columns, rows
 
 
 def _letters(at: int, matrix: _Matrix) -> float:

@@ -63,6 +63,7 @@ from reports.content.service import Acceptance, ReturnToService
 from reports.content.stops import OutOfService, StandingStop
 from reports.content.template import Template
 from reports.content.traction import TractionSheet, WorkedPart
+from reports.content.tried import TriedChange
 from reports.content.wording import Wording
 
 __all__ = [
@@ -118,6 +119,7 @@ __all__ = [
     "TensionBar",
     "TensionBars",
     "TractionSheet",
+    "TriedChange",
     "WearCurve",
     "Wording",
     "WorkedPart",

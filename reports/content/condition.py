@@ -13,6 +13,7 @@ from reports.content.grade import PrintedGrade
 from reports.content.pieces import Masthead, Photo, Row, Table
 from reports.content.stops import OutOfService
 from reports.content.traction import TractionSheet, WorkedPart
+from reports.content.tried import TriedChange
 from reports.content.wording import Wording
 
 
@@ -88,8 +89,9 @@ class Decision:
 class Summary:
     """The first page in plain words.
 
-    ``provisional`` says which limits decide that are from memory, ``next_visit`` when
-    somebody comes to read again, ``call`` whom to answer.
+    ``total`` is what all of the decisions may cost; ``provisional`` says which limits
+    decide that are from memory, ``next_visit`` when somebody comes to read again,
+    ``call`` whom to answer.
     """
 
     headline: str
@@ -100,6 +102,7 @@ class Summary:
     provisional: str = ""
     next_visit: str = ""
     call: str = ""
+    total: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,6 +228,7 @@ class ConditionReport:
     glossary: tuple[Row, ...]
     method: tuple[Row, ...]
     out_of_service: tuple[OutOfService, ...] = ()
+    tried: tuple[TriedChange, ...] = ()
 
     def __post_init__(self) -> None:
         codes = [machine.code for machine in self.machines]

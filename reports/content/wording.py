@@ -132,6 +132,16 @@ class Wording:
     grade_found_nothing: str = gettext_noop("nothing found")
     criteria: str = gettext_noop("Criteria and their sources")
     status: str = gettext_noop("How the source was checked")
+    tried: str = gettext_noop("Changes that were tried on paper")
+    tried_note: str = gettext_noop(
+        "Each is a calculation of a change that was not made, which the contractor "
+        "chose to show. Nothing of it is in the findings, grades or dates of this "
+        "report. It is not an order or an inspection and does not authorise operation."
+    )
+    tried_caution: str = gettext_noop(
+        "Before any work: isolate, lock out and prove dead; land and secure the "
+        "counterweight and suspend the car independently; competent persons only."
+    )
     glossary: str = gettext_noop("Glossary")
     method: str = gettext_noop("How it is worked out")
     cautions: str = gettext_noop("Cautions")

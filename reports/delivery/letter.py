@@ -2,6 +2,7 @@
 
 import hashlib
 import re
+from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
@@ -89,6 +90,8 @@ def _words(report: Report) -> dict[str, Any]:
         "masthead": masthead,
         "language": report.language,
         "headline": _headline(frozen),
+        "to_decide": list(_to_decide(frozen)),
+        "call": getattr(getattr(frozen, "summary", None), "call", ""),
         "cautions": [c.text for c in masthead.cautions if c.on_first_page],
         "sender": settings.DEFAULT_FROM_EMAIL,
     }
@@ -111,6 +114,14 @@ def _headline(frozen: content.Content) -> str:
     if isinstance(frozen, content.ReturnToService):
         return frozen.summary
     return ""
+
+
+def _to_decide(frozen: content.Content) -> Iterator[str]:
+    """Yield what the owner has to answer, and by when."""
+    if isinstance(frozen, content.ConditionReport):
+        for one in frozen.summary.decisions[:_MOST_NAMED]:
+            by = f" ({frozen.wording.answer_by}: {one.answer_by})"
+            yield f"{one.machine}: {one.matter}{by if one.answer_by else ''}"
 
 
 def _one_line(text: str, *, field: str) -> str:

@@ -1,6 +1,6 @@
 """The condition report from page one to the cautions."""
 
-from reportlab.platypus import CondPageBreak, Flowable, PageBreak
+from reportlab.platypus import CondPageBreak, Flowable
 
 from reports import content
 from reports.pdf import (
@@ -13,6 +13,7 @@ from reports.pdf import (
     stops,
     strip,
     styles,
+    tried,
 )
 from reports.pdf.page import Sheet
 from reports.pdf.text import paragraph
@@ -20,6 +21,7 @@ from reports.pdf.text import paragraph
 # The share of a page in which a machine of the annex may begin.
 _ENOUGH_OF_A_PAGE = 0.3
 _MOST_LEFT_EMPTY = 0.6
+_NEARLY_A_PAGE = 2 / 3
 
 
 def story(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
@@ -91,7 +93,9 @@ def _annex(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
     wording = sheet.wording
     title = paragraph(wording.annex, style=styles.CHAPTER)
     drawn: list[Flowable] = [
-        PageBreak(),
+        # On a page of its own, unless the owner's last page is nearly empty.
+        blocks.gap(16),
+        CondPageBreak(_NEARLY_A_PAGE * sheet.body_height),
         flow.Anchor(title, key="annex", title=wording.annex, level=0),
         paragraph(wording.annex_for, style=styles.BODY),
         blocks.gap(10),
@@ -110,6 +114,7 @@ def _annex(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
 
 def _appendices(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]:
     parts = (
+        tried.chapter(report.tried, sheet),
         appendix.checks(report.machines, sheet),
         appendix.readings(report.machines, sheet),
         appendix.criteria(report.criteria_sets, sheet),
@@ -117,7 +122,9 @@ def _appendices(report: content.ConditionReport, sheet: Sheet) -> list[Flowable]
         appendix.method(report.method, sheet),
         appendix.cautions(sheet),
     )
-    drawn: list[Flowable] = [PageBreak()]
+    # On the page where the last machine ends, if a good part of it is left.
+    room = _ENOUGH_OF_A_PAGE * sheet.body_height
+    drawn: list[Flowable] = [blocks.gap(16), CondPageBreak(room)]
     for part in parts:
         if part:
             drawn += [*part, blocks.gap(14)]

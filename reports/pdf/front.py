@@ -196,7 +196,11 @@ def decisions(
             for row in summary.decisions
         ),
     )
-    return blocks.titled_table(table, width=sheet.width, wording=wording, links=links)
+    drawn = blocks.titled_table(table, width=sheet.width, wording=wording, links=links)
+    if summary.total:
+        told = paragraph([Run(text=summary.total, bold=True)], style=styles.BODY)
+        drawn += [blocks.gap(3), told]
+    return drawn
 
 
 def _answer_by(row: content.Decision, wording: content.Wording) -> str:

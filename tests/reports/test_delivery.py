@@ -1,5 +1,6 @@
 """Mail, against a real SMTP server that the test starts."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -7,10 +8,11 @@ import time_machine
 
 from fleet.models import Building, Job, Owner
 from fleet.platform import mailing
-from reports import delivery
+from reports import content, delivery
 from reports.delivery import attempt, letter
 from reports.models import Delivery, DeliveryState, RefusedAddress
 from tests import callers
+from tests.reports import sample_content
 from tests.reports.orders import NOW, made, run_jobs
 
 pytestmark = pytest.mark.django_db
@@ -64,6 +66,24 @@ def test_each_mail_is_for_one_person_and_says_it_in_text_and_html(north, mail, c
             assert "not an inspection and does not authorise operation" in said
             assert "Local code, the authority having jurisdiction" in said
             assert "checks were made" in said
+            assert "Questions and answers to" in said
+
+
+def test_a_mail_says_what_is_to_be_decided_and_by_when(north):
+    frozen = sample_content.report()
+    row = content.Decision(
+        machine="M-01",
+        matter="Rope diameter",
+        plan_before="",
+        chance="",
+        cost="",
+        answer_by="3 Sep 2027",
+    )
+    summary = replace(frozen.summary, decisions=(row,))
+
+    told = letter._to_decide(replace(frozen, summary=summary))
+
+    assert list(told) == ["M-01: Rope diameter (Answer by: 3 Sep 2027)"]
 
 
 def test_markup_in_a_name_is_printed_literally_in_the_mail(north, mail, clock):

@@ -3,11 +3,15 @@
 import re
 import shutil
 import subprocess
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from io import BytesIO
 from typing import Any
+from unittest.mock import patch
 
+import pikepdf
 import pytest
 from django.db import transaction
 from pypdf import PdfReader
@@ -22,6 +26,7 @@ from reports.composition import compose, findings, reasons, words
 from reports.composition.masthead import reader_of
 from reports.models import ReportKind
 from reports.pdf import document
+from reports.pdf.page import NumberedDocument
 from tests import archive
 from tests.fixtures.demo_readings import sent
 from tests.fixtures.test_demo_taken_in import registered
@@ -56,6 +61,7 @@ class Made:
     drawn: bytes
     said: tuple[str, ...]
     pages: tuple[str, ...]
+    fills: tuple[float, ...]
 
 
 def _squeezed(text: str) -> str:
@@ -116,7 +122,8 @@ def _orders(scope: Any) -> list[publishing.Order]:
 def _made(scope: Any, order: publishing.Order) -> Made:
     report, _jobs = publishing.request(scope=scope, order=order, now=NOW)
     frozen = compose(scope=scope, report=report, issued_at=NOW)
-    drawn = document.draw(document=frozen)
+    with filled() as fills:
+        drawn = document.draw(document=frozen)
     said: list[str] = []
     if report.kind == ReportKind.CONDITION_REPORT:
         said = _said(report)
@@ -125,10 +132,26 @@ def _made(scope: Any, order: publishing.Order) -> Made:
         frozen=frozen,
         drawn=drawn,
         said=tuple(said),
+        fills=tuple(fills),
         pages=tuple(
             _squeezed(page.extract_text()) for page in PdfReader(BytesIO(drawn)).pages
         ),
     )
+
+
+@contextmanager
+def filled() -> Iterator[list[float]]:
+    """Note how much of the room of each page is filled, as it ends."""
+    ended, shares = NumberedDocument.handle_pageEnd, []
+
+    def noted(self: Any) -> None:
+        frame = self.frame
+        room = frame._height - frame._topPadding - frame._bottomPadding
+        shares.append(1.0 - (frame._y - frame._y1p) / room)
+        ended(self)
+
+    with patch.object(NumberedDocument, "handle_pageEnd", noted):
+        yield shares
 
 
 def _said(report: Any) -> list[str]:
@@ -197,6 +220,24 @@ def test_no_page_is_empty_and_nothing_raw_is_printed(documents):
         assert all(len(page) > furniture for page in pages), one.name
         text = "".join(pages)
         assert [raw for raw in RAW if raw in text] == [], one.name
+
+
+def test_no_page_is_under_a_third_full_but_the_last(documents):
+    for one in documents:
+        assert len(one.fills) == len(one.pages), one.name
+        thin = [n for n, share in enumerate(one.fills[:-1], 1) if share < 1 / 3]
+        assert thin == [], one.name
+
+
+def test_nothing_is_set_in_less_than_8_points(documents):
+    for one in documents:
+        with pikepdf.open(BytesIO(one.drawn)) as pdf:
+            sizes = {
+                float(operands[1])
+                for each in pdf.pages
+                for operands, operator in pikepdf.parse_content_stream(each, "Tf")
+            }
+        assert min(sizes) >= 8.0, one.name
 
 
 def test_drawn_again_they_are_the_same_bytes_and_know_what_they_are(documents):

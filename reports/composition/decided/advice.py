@@ -110,9 +110,7 @@ def may_cost(
     """
     if all(f.options is None and not f.planned for f in facts):
         return (_("Not estimated in this report."),)
-    decided = [course for f in facts for course in courses(f)]
-    seen = {(course.code, course.kind) for course in decided}
-    still = [one for one in undecided if (one.code, one.kind) not in seen]
+    decided, still = _decided_and_open(facts, undecided)
     found = [*decided, *still]
     if not found:
         return (
@@ -139,6 +137,39 @@ def may_cost(
     )
     unpriced = tuple(_unpriced(found, reader=reader))
     return (*sums, *unpriced, *((rates,) if sums else ()))
+
+
+def total(
+    facts: Sequence[MachineRecord],
+    *,
+    undecided: Sequence[AdvisedWork],
+    unpriced: Sequence[str],
+) -> str:
+    """Return one line for under the table of decisions; empty where nothing is known.
+
+    ``unpriced`` are machines with a matter that is not estimated: they are named, and
+    a sum never looks whole that is not.
+    """
+    decided, still = _decided_and_open(facts, undecided)
+    found = [*decided, *still]
+    sums = list(_sums(found, _("Together: %(sum)s (%(machines)s).")))
+    without = [c.code for c in found if c.cost["mid"] is None]
+    unpriced = list(dict.fromkeys((*unpriced, *without)))
+    if sums and unpriced:
+        sums.append(
+            _("Not in it, as not estimated: %(machines)s.")
+            % {"machines": ", ".join(unpriced)}
+        )
+    return " ".join(sums)
+
+
+def _decided_and_open(
+    facts: Sequence[MachineRecord], undecided: Sequence[AdvisedWork]
+) -> tuple[list[AdvisedWork], list[AdvisedWork]]:
+    """Return what is chosen or advised, and of the rest what is not among it."""
+    decided = [course for f in facts for course in courses(f)]
+    seen = {(course.code, course.kind) for course in decided}
+    return decided, [one for one in undecided if (one.code, one.kind) not in seen]
 
 
 def first_order(facts: Sequence[MachineRecord], *, reader: Reader, today: date) -> str:

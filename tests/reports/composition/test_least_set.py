@@ -29,8 +29,8 @@ from reports.composition import (
     machine,
     readings,
 )
-from reports.composition.decided import remarks
-from reports.composition.decided.advice import Advice
+from reports.composition.decided import advice, remarks
+from reports.composition.decided.advice import Advice, AdvisedWork
 from reports.composition.reader import Reader
 
 METRIC = Reader(family="METRIC", zone=UTC)
@@ -203,6 +203,20 @@ def test_what_nobody_advises_is_no_matter_that_names_a_work(monkeypatch):
     first = replace(first, is_open=False)
     [chosen] = decisions.matters_of(facts(thin), reader=METRIC, today=TODAY)
     assert chosen.printed.matter == "Renew the whole rope set"
+
+
+def test_a_total_never_looks_whole_that_is_not():
+    ropes = AdvisedWork(
+        code="M-1",
+        kind="RE_ROPE",
+        cost={"currency": "EUR", "low": 100.0, "mid": 150.0, "high": 200.0},
+        order_by_on=None,
+    )
+
+    told = advice.total([], undecided=[ropes], unpriced=["M-2"])
+
+    assert told == ("Together: EUR 100 to 200 (M-1). Not in it, as not estimated: M-2.")
+    assert advice.total([], undecided=[], unpriced=["M-2"]) == ""
 
 
 def test_the_limit_that_a_grade_is_from_stands_among_the_findings():

@@ -138,6 +138,8 @@ def test_where_nothing_is_advised_page_one_says_so(north, machine):
     cost = answer(report, "What may it cost?")
     assert cost.startswith("Not decided yet, if the first work that answers is chosen:")
     [decision] = report.summary.decisions
+    assert report.summary.total.startswith("Together: EUR ")
+    assert report.summary.total.endswith(" (MH-1).")
     assert decision.advice.startswith("nothing advised yet")
     assert page(report).recommendation.startswith("Nothing is advised yet.")
 
