@@ -171,4 +171,5 @@ REPORTING: tuple[str, ...] = (
     "held readings by their own word; nothing beyond only where nothing may be",
     "what is worn names a matter without advice, stricter limits say why, long inches",
     "titles of criteria sets are read from where pages read them",
+    "changes tried have a chapter; one sum under the decisions; matrices beside each ",
 )
