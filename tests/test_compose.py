@@ -208,3 +208,36 @@ def test_every_service_that_is_typed_is_one():
     typed = re.findall(r"docker compose (?:run|exec)((?: -\S+)*) (\w+)", PAGE)
 
     assert {name for _, name in typed} == {"upgrade", "database", "web"}
+
+
+WITHOUT_DEMO = """
+import importlib, pkgutil, sys
+for name in ("fleet.demo", "fleet.management.commands.demo"):
+    sys.modules[name] = None
+import django
+django.setup()
+import fleet, inspections, reports
+found = 0
+for app in (fleet, inspections, reports):
+    for each in pkgutil.walk_packages(app.__path__, f"{app.__name__}."):
+        if each.name not in sys.modules and not each.name.startswith("fleet.demo"):
+            importlib.import_module(each.name)
+            found += 1
+print(found)
+"""
+
+
+def test_the_image_has_no_demo_and_needs_none():
+    left_out = (ROOT / ".dockerignore").read_text(encoding="utf-8").splitlines()
+    assert {"fleet/demo", "fleet/management/commands/demo.py"} <= set(left_out)
+
+    told = subprocess.run(
+        [sys.executable, "-W", "ignore", "-c", WITHOUT_DEMO],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert told.returncode == 0, told.stderr
+    assert int(told.stdout) > 100
