@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from fleet.register.choices import WorkKind
 from inspections.assessment import words_seen
 from inspections.engineering import traction_record
 from inspections.engineering.answer import Answer
@@ -124,9 +125,18 @@ def _recorded(snapshot: Snapshot) -> FieldTest | None:
     )
 
 
+def lubricated_since(snapshot: Snapshot, tested_at: datetime) -> bool:
+    """Return whether ropes were lubricated or degreased after the day of a test."""
+    return any(
+        work.kind == WorkKind.LUBRICATION and work.done_on > tested_at.date()
+        for work in snapshot.works
+    )
+
+
 def _is_stale(snapshot: Snapshot, tested_at: datetime) -> bool:
     return (
         words_seen.grip_changed_on(snapshot) > tested_at.date()
+        or lubricated_since(snapshot, tested_at)
         or snapshot.as_of - tested_at > IS_STALE_AFTER
     )
 

@@ -45,6 +45,7 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         margins=_margins(judged),
         new_rope_is_pinched=found.work.new_rope_is_pinched,
         feed_is_equal=_feeds_equally(judged),
+        ropes_oiled=_oiled(judged),
         rim_is_renewable=_rim_is_renewable(sheave.rim_construction if sheave else ""),
         next_visit_on=condition.next_visit(judged.forecasts),
         visit_before_on=condition.visit_before(judged.forecasts),
@@ -143,6 +144,16 @@ def _feeds_equally(judged: Judged) -> bool | None:
     if any(grade in _EVEN for grade in swings) or Grade.IN_ORDER in depths:
         return True
     return None
+
+
+def _oiled(judged: Judged) -> bool | None:
+    """Return whether a rope was read as wet, as the findings have it."""
+    found = [
+        f.grade != Grade.IN_ORDER
+        for f in judged.findings
+        if f.topic == Topic.WETNESS and f.grade != Grade.NOT_ASSESSED
+    ]
+    return any(found) if found else None
 
 
 def _rim_is_renewable(construction: str) -> bool | None:

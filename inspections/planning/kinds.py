@@ -19,6 +19,8 @@ ALL = tuple(WORDS)
 
 REPORTED_AS = {
     str(OptionKind.EQUALISE): WorkKind.EQUALISING,
+    # Either changes what lies between rope and groove.
+    str(OptionKind.DEGREASE): WorkKind.LUBRICATION,
     str(OptionKind.LUBRICATE): WorkKind.LUBRICATION,
     str(OptionKind.SHORTEN): WorkKind.SHORTENING,
     str(OptionKind.RE_ROPE): WorkKind.ROPING,

@@ -208,10 +208,12 @@ class Term(StrEnum):
     SLOT_DEPTH = "slot_depth"
     GROOVE_PLACES = "groove_places"
     ORDER_FORM = "order_form"
+    ROPES_LUBRICATION = "ropes_lubrication"
     # Kinds of work.
     WORK_WATCH = "work_watch"
     WORK_MEASURE_FIRST = "work_measure_first"
     WORK_EQUALISE = "work_equalise"
+    WORK_DEGREASE = "work_degrease"
     WORK_LUBRICATE = "work_lubricate"
     WORK_SHORTEN = "work_shorten"
     WORK_RE_ROPE = "work_re_rope"

@@ -75,6 +75,12 @@ def _tests(side: Side) -> Iterator[FrictionTest]:
             answer = run.answer.answer if run.answer else Answer.OPEN
             if answer is Answer.OPEN:
                 continue
+            # What held with other oil between tells nothing now; what slipped stays.
+            held = answer is Answer.WITHIN
+            if held and field_tests.lubricated_since(
+                side.snapshot, run.reading.taken_at
+            ):
+                continue
             made = tried(lambda run=run, answer=answer: _test(side, run, answer))  # type: ignore[misc]
             if made is not None:
                 yield made

@@ -24,6 +24,7 @@ class Note(StrEnum):
     BETWEEN_THE_WHEELS = "BETWEEN_THE_WHEELS"
     SOFT_VEE = "SOFT_VEE"
     SOFTER = "SOFTER"
+    ROPES_OILED = "ROPES_OILED"
     FASTER = "FASTER"
 
 
@@ -78,6 +79,11 @@ WORDS: dict[Note, Promise | str] = {
     Note.SOFT_VEE: _(
         "A V that is neither hardened nor has an undercut is not permitted: EN 81-50, "
         "from memory."
+    ),
+    Note.ROPES_OILED: _(
+        "A rope was read as wet: too much lubricant, or oil, is a cause of slip. "
+        "Degrease the ropes and test traction again before metal is cut; the "
+        "calculation takes the code's friction and does not get better by it."
     ),
     Note.SOFTER: _(
         "Seats are softer against the wires than they are now: how fast they wear then "

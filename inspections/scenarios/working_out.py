@@ -20,6 +20,8 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.engineering.verdict import Verdict
 from inspections.engineering.wear_scaling import WearScale
 from inspections.inputs import Snapshot
+from inspections.models import Grade
+from inspections.reasons import Topic
 from inspections.scenarios import (
     after_work,
     applying,
@@ -133,10 +135,19 @@ def _notes(
         yield Note.NOT_WORKED_OUT
     if tried.clean_up_mm is not None and planned is None:
         yield Note.CUT_NOT_PLANNED
+    if any(_is_wet(draft) for draft in now.drafts):
+        yield Note.ROPES_OILED
     if dating.is_softer(now.snapshot, then.snapshot):
         yield Note.SOFTER
     if speed is not None and abs(speed - 1.0) > 1e-9:
         yield Note.SPEED_SET_AGAIN
+
+
+def _is_wet(draft: Draft) -> bool:
+    return draft.topic == Topic.WETNESS and draft.grade not in (
+        Grade.IN_ORDER,
+        Grade.NOT_ASSESSED,
+    )
 
 
 def _is_soft_vee(side: Side) -> bool:

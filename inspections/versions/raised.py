@@ -78,6 +78,7 @@ JUDGING: tuple[str, ...] = (
     "What a seat gains as it beds in makes no load case better",
     "A partial visit is open, and a case that never closed and has worn leaves no wea",
     "A car of unknown mass may be as light as seven tenths of the load",
+    "A test of before the ropes were lubricated is stale",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -120,6 +121,7 @@ DECIDING: tuple[str, ...] = (
     "what blocks a work is asked in one place; the same results",
     "states of machines are kept as rows; results are as before, not compared",
     "A rope's length makes the price of a metre count",
+    "Degrease and test again is an option",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

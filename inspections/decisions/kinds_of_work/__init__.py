@@ -1,6 +1,7 @@
 """One module for each course that can be taken; each works its option out."""
 
 from inspections.decisions.kinds_of_work import (
+    degrease,
     equalise,
     lubricate,
     measure_first,
@@ -21,6 +22,7 @@ def every(*, situation: Situation) -> tuple[Option, ...]:
         watch.work_out(situation=situation),
         measure_first.work_out(situation=situation),
         equalise.work_out(situation=situation),
+        degrease.work_out(situation=situation),
         lubricate.work_out(situation=situation),
         shorten.work_out(situation=situation),
         re_rope.work_out(situation=situation),

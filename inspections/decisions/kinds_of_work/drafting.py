@@ -19,6 +19,9 @@ from inspections.reasons import Code, Reason, Term, because
 
 NOT_AN_ORDER = because(Code.CAUTION_NOT_AN_ORDER)
 COMPETENT = because(Code.CAUTION_COMPETENT)
+# Upkeep that answers no finding.
+_UPKEEP = (OptionKind.DEGREASE, OptionKind.LUBRICATE)
+DEGREASE_FIRST = because(Code.CAUTION_DEGREASE_FIRST)
 _NOTHING_ASKED = sourced(Code.NOTHING_ASKED)
 
 
@@ -51,7 +54,7 @@ def draft(
     )
     blocked = rest.pop("blocked_because", ())
     pointless = rest.pop("pointless_because", ())
-    if kind.is_work and kind is not OptionKind.LUBRICATE and not answered:
+    if kind.is_work and kind not in _UPKEEP and not answered:
         pointless = (*pointless, _NOTHING_ASKED)
     return Option(
         kind=kind,
@@ -98,6 +101,8 @@ def _cautions(situation: Situation, kind: OptionKind) -> tuple[Reason, ...]:
     found.append(NOT_AN_ORDER)
     if kind.is_work:
         found.append(COMPETENT)
+    if kind.renews_grooves and situation.facts.ropes_oiled:
+        found.append(DEGREASE_FIRST)
     return tuple(found)
 
 

@@ -14,6 +14,7 @@ from inspections.engineering.blocks import Blocked, BlockFacts
 from inspections.reasons import Code, Term, because
 
 PRACTICE = Term.COMMON_PRACTICE
+WET_ALREADY = sourced(Code.ROPES_WET_ALREADY)
 SPARING = because(Code.CAUTION_SPARING)
 
 
@@ -32,6 +33,7 @@ def work_out(*, situation: Situation) -> Option:
                 slip_or_traction_open=situation.has_open(MatterSubject.GRIP)
             ),
         ),
+        pointless_because=(WET_ALREADY,) if facts.ropes_oiled else (),
         measure_before=(Term.TRACTION_AS_WORN,) if traction_unknown else (),
         margins=grip.unchanged(facts=facts),
         cautions=(SPARING,),

@@ -122,6 +122,7 @@ class MachineFacts:
     new_rope_is_pinched : a rope of the nominal diameter would be pinched in a seat as
         it is; None where the seats' radius is not known
     feed_is_equal : whether the grooves feed the ropes equally; None is not known
+    ropes_oiled : whether a rope was last read as wet; None is not looked at
     rim_is_renewable : whether the rim is bolted on and can be renewed alone
     next_visit_on, visit_before_on : of the forecasts
     findings : all findings of the latest assessment
@@ -147,6 +148,7 @@ class MachineFacts:
     margins: tuple[CaseMargin, ...] = ()
     new_rope_is_pinched: bool | None = None
     feed_is_equal: bool | None = None
+    ropes_oiled: bool | None = None
     rim_is_renewable: bool | None = None
     next_visit_on: date | None = None
     visit_before_on: date | None = None

@@ -49,6 +49,20 @@ CAUTIONS: Mapping[Code, Sentence] = {
         "A rope that is thinner than its seat holds less until it has bedded in: a "
         "slip test is asked for after it."
     ),
+    Code.CAUTION_DEGREASE: say(
+        "Only on ropes that stand still, wiped dry, with what the rope's maker "
+        "allows: no solvent that reaches the core, nothing that scratches, no flame, "
+        "fresh air. Keep it off brake and floor."
+    ),
+    Code.CAUTION_DEGREASE_TEST: say(
+        "Afterwards test traction in every load case by a competent person, with "
+        "nobody in the car, before the machine carries people, and look again in some"
+        " weeks: oil comes out of the core. Ropes left dry rust and wear faster."
+    ),
+    Code.CAUTION_DEGREASE_FIRST: say(
+        "A rope was read as wet: degrease the ropes and test traction again before "
+        "metal is cut."
+    ),
     Code.CAUTION_SPARING: say(
         "Only the lubricant and the amount that the rope's maker names: too much of it "
         "lets the ropes slide when the car is accelerated or stopped."

@@ -78,6 +78,17 @@ OPTIONS: Mapping[Code, Sentence] = {
         day=DAY,
         years=NUMBER,
     ),
+    Code.ROPES_OILED: say(
+        "a rope was read as wet: too much lubricant, or oil, is a cause of slip that "
+        "is ruled out before metal is cut"
+    ),
+    Code.NO_ROPE_OILED: say("no rope was read as wet"),
+    Code.DEGREASE_SETTLES_NOTHING: say(
+        "it ends no finding by itself: traction is worked out with the code's "
+        "friction, whatever is on the ropes, and only a test afterwards tells whether"
+        " they hold"
+    ),
+    Code.ROPES_WET_ALREADY: say("a rope was read as wet already"),
     Code.UPKEEP: say("upkeep: it answers no finding"),
     Code.RIM_IS_ONE_WITH_SHEAVE: say("rim and sheave are one piece"),
     Code.CUT_DEPTH: say(

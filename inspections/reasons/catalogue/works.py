@@ -46,10 +46,12 @@ WORKS: Mapping[str, str] = {
     Term.SLOT_DEPTH: "depth of the slot below the rope",
     Term.GROOVE_PLACES: "places of the grooves along the rim",
     Term.ORDER_FORM: "groove form",
+    Term.ROPES_LUBRICATION: "lubrication of the ropes, by a finger",
     # Kinds of work.
     Term.WORK_WATCH: "watch",
     Term.WORK_MEASURE_FIRST: "measure or have it examined first",
     Term.WORK_EQUALISE: "equalise the rope tensions",
+    Term.WORK_DEGREASE: "degrease the ropes and test traction again",
     Term.WORK_LUBRICATE: "clean and lubricate the ropes",
     Term.WORK_SHORTEN: "shorten the ropes",
     Term.WORK_RE_ROPE: "re-rope",

@@ -14,6 +14,7 @@ from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF, finding
 
 CUT = OptionKind.REGROOVE_IN_SHOP
+UPKEEP = (OptionKind.DEGREASE, OptionKind.LUBRICATE)
 
 
 def ranked(*, rates=machines.RATES, changes=(), **facts):
@@ -529,3 +530,47 @@ class TestOrder:
         cases = [change.case for change in of(CUT).margins]
 
         assert cases == list(LoadCase)
+
+
+class TestDegrease:
+    def test_it_stands_beside_a_cut_where_ropes_are_wet_and_answers_nothing(self):
+        found = of(OptionKind.DEGREASE, findings=(FAILED,), ropes_oiled=True)
+        cut = of(CUT, findings=(FAILED,), ropes_oiled=True)
+        dry = of(CUT, findings=(FAILED,), ropes_oiled=False)
+
+        assert found.possible is Possible.YES
+        assert not found.is_pointless
+        assert found.addresses == ()
+        assert found.leaves_stop_open
+        assert not found.recommended
+        assert "cause of slip" in texts(found.reasons)
+        assert "ends no finding" in texts(found.reasons)
+        first = [c for c in cut.cautions if c.code is Code.CAUTION_DEGREASE_FIRST]
+        assert len(first) == 1
+        assert Code.CAUTION_DEGREASE_FIRST not in {c.code for c in dry.cautions}
+        assert {Code.CAUTION_DEGREASE, Code.CAUTION_DEGREASE_TEST} <= {
+            c.code for c in found.cautions
+        }
+
+    def test_wet_ropes_change_no_rank_of_what_answers_the_finding(self):
+        def order(**facts):
+            kinds = [option.kind for option in ranked(findings=(FAILED,), **facts)]
+            return [kind for kind in kinds if kind not in UPKEEP]
+
+        assert order(ropes_oiled=True) == order(ropes_oiled=False)
+
+    def test_it_is_pointless_on_dry_ropes_and_where_nothing_is_open(self):
+        dry = of(OptionKind.DEGREASE, findings=(SLIP,), ropes_oiled=False)
+        sound = of(OptionKind.DEGREASE, ropes_oiled=True)
+
+        assert "no rope was read as wet" in texts(dry.pointless_because)
+        assert sound.is_pointless
+
+    def test_ropes_nobody_has_felt_are_to_be_felt_first(self):
+        found = of(OptionKind.DEGREASE, findings=(SLIP,))
+
+        assert found.possible is Possible.NOT_KNOWN
+        assert wanted(found) == ["lubrication of the ropes, by a finger"]
+
+    def test_wet_ropes_are_not_lubricated(self):
+        assert of(OptionKind.LUBRICATE, ropes_oiled=True).is_pointless

@@ -31,7 +31,7 @@ def test_a_sound_machine_has_nothing_planned():
     found = of()
 
     assert found.chosen is None
-    assert len(found.offers) == 10
+    assert len(found.offers) == len(OptionKind)
     assert found.ahead == machines.SOUND.ahead
 
 
