@@ -8,7 +8,7 @@ from inspections.forecasts import loading
 from inspections.forecasts.clocks import YEAR_S
 from inspections.forecasts.knowledge import Knowledge
 from inspections.forecasts.loading import Tracks
-from inspections.projection import counts, forecasting
+from inspections.projection import counts, forecasting, waiting
 from inspections.projection.counts import CountClass
 from inspections.projection.detection import Counts, running_maximum
 
@@ -61,7 +61,7 @@ def forecast(
     grid = np.full((len(GRID), size), np.inf)
     share, rate, learnt_from = np.zeros(size), np.zeros(size), np.zeros(size)
     usable = np.isfinite(tracks.limit_level) & (tracks.limit_level > 0)
-    seen = np.zeros(size)
+    seen, hidden = np.zeros(size), np.zeros(size)
     for number in np.unique(tracks.class_number):
         chosen = tracks.class_number == number
         name = loading.CLASSES[number]
@@ -74,14 +74,20 @@ def forecast(
                 counts=of_class, limit=limit, learnt=learnt, probabilities=wanted
             )
         seen[chosen] = _seen(of_class)
+        behind = counts.hidden_count(counts=of_class, seen=seen[chosen], learnt=learnt)
+        hidden[chosen] = waiting.chance_hidden(
+            need=limit - seen[chosen], hidden=behind, dispersion=learnt.dispersion
+        )
         share[chosen] = _share_learnt(seen[chosen], learnt)
         rate[chosen] = _rate(of_class, learnt)
         learnt_from[chosen] = known.rope_machines.get(name, 0.0)
     years[:, ~usable] = np.inf
-    already = (usable & (seen >= tracks.limit_level)).astype(np.float64)
+    # wires that nobody has found yet may already be enough
+    already = np.where(usable, np.where(seen >= tracks.limit_level, 1.0, hidden), 0.0)
+    before = np.where(usable, _chance(grid, horizon_years), 0.0)
     return BreakForecasts(
         years=years,
-        chance_before_horizon=np.where(usable, _chance(grid, horizon_years), 0.0),
+        chance_before_horizon=np.maximum(before, already),
         already=already,
         share_learnt=share,
         seen=seen,

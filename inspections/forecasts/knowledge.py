@@ -24,7 +24,12 @@ FEWEST_CONTRACTORS, FEWEST_MACHINES, MOST_WEIGHT = 3, 5, 500.0
 
 # Breaks of the worst lay before any fleet has been learnt from; assumption, no source.
 ASSUMED_BREAKS = CountClass(
-    exponent=2.0, rate=0.08, machine_shape=4.0, rope_shape=10.0, detection=0.9
+    exponent=2.0,
+    rate=0.08,
+    machine_shape=4.0,
+    rope_shape=10.0,
+    detection=0.9,
+    dispersion=1.5,
 )
 _COUNTED = ("readings", "machines")
 
@@ -170,4 +175,5 @@ def _mean(weighted: Sequence[tuple[float, CountClass]]) -> CountClass:
         machine_shape=exp(mean(log(each.machine_shape) for _, each in weighted)),
         rope_shape=exp(mean(log(each.rope_shape) for _, each in weighted)),
         detection=mean(each.detection for _, each in weighted),
+        dispersion=mean(each.dispersion for _, each in weighted),
     )

@@ -12,13 +12,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection import detection, normal
+from inspections.projection import detection, waiting
 from inspections.projection.arrays import Floats, Integers, group_sum
 from inspections.projection.detection import Counts as Counts
 
 EXPONENTS = np.linspace(0.6, 4.0, 69)
 _PRIOR_EXPONENT, _PRIOR_EXPONENT_SD = 2.0, 0.7
 LONGEST = 60.0
+_DISPERSION_WEIGHT, _MOST_DISPERSION = 20.0, 4.0
+_BY_MISSING = 1.2
+"""What missing all wires would add to Pearson's square over its degrees of freedom; on
+simulated ropes 1.0 to 1.4, so that clustering is rather seen too often."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +32,7 @@ class CountClass:
     exponent : g [-]; rate : λ of the class [1/clock**g]
     machine_shape, rope_shape : shapes of the gamma factors (1/variance) [-]
     detection : share of the broken wires one inspection finds
+    dispersion : variance of breaks over their mean, over 1 where they come together [-]
     """
 
     exponent: float
@@ -35,6 +40,7 @@ class CountClass:
     machine_shape: float
     rope_shape: float
     detection: float
+    dispersion: float = 1.0
 
 
 def conditional_log_likelihood(
@@ -82,8 +88,14 @@ def learn(*, counts: Counts) -> CountClass:
     use = counts.clock[last] ** exponent
     found = detection.detected_share(counts, rope, exponent)
     total = detection.true_count(highest[last], counts, found, exponent)[some]
+    together = _dispersion(
+        increment=highest - before_count,
+        use=counts.clock**exponent - before_clock**exponent,
+        rope=rope,
+        found=found,
+    )
     rate, machine_shape, rope_shape = _factors(
-        total, use, counts.machine[some], counts.machines
+        total, use, counts.machine[some], counts.machines, together
     )
     return CountClass(
         exponent=exponent,
@@ -91,7 +103,31 @@ def learn(*, counts: Counts) -> CountClass:
         machine_shape=machine_shape,
         rope_shape=rope_shape,
         detection=found,
+        dispersion=together,
     )
+
+
+def _dispersion(
+    *, increment: Floats, use: Floats, rope: Integers, found: float
+) -> float:
+    """Return the variance of breaks over their mean, by Pearson's square.
+
+    Given a rope's total, its increments are multinomial if wires break one by one;
+    square over degrees of freedom is then 1, whatever the rope's rate (McCullagh &
+    Nelder 1989, 4.5). Wires that are missed and found later blur it; what that makes is
+    taken off. Drawn to 1 with the weight of 20 increments.
+    """
+    count = int(rope.max(initial=-1)) + 1
+    total = group_sum(increment, rope, count)
+    whole = np.maximum(group_sum(use, rope, count), 1e-300)
+    expected = total[rope] * use / whole[rope]
+    free = float(np.sum(expected * (1.0 - use / whole[rope])))
+    square = float(np.sum((increment - expected) ** 2))
+    missed = _BY_MISSING * (1.0 - found) * free
+    weight = _DISPERSION_WEIGHT
+    share = (square - missed + weight) / (free + weight)
+    # of wires that break together some are not seen: the groups look smaller
+    return float(np.clip(1.0 + (share - 1.0) / found, 1.0, _MOST_DISPERSION))
 
 
 def forecast(
@@ -116,42 +152,35 @@ def forecast(
     use = now**learnt.exponent
     total = detection.true_count(seen, counts, learnt.detection, learnt.exponent)
     shape, rate = _posterior(total, use, counts, learnt)
-    need = limit - total
     met = (limit - seen) <= 0
-    need = np.where(met, 1.0, np.maximum(need, 0.5))
-    result = np.empty((len(probabilities), some.size))
-    for row, probability in enumerate(probabilities):
-        more = rate * beta_prime_quantile(probability, need, shape)
-        ahead = (use + more) ** (1.0 / learnt.exponent) - now
-        result[row] = np.where(met, 0.0, np.minimum(ahead, LONGEST))
+    need = np.where(met, 1.0, limit - seen)
+    if learnt.detection >= 1.0:
+        more = [
+            waiting.beta_prime_quantile(p, need / learnt.dispersion, shape)
+            for p in probabilities
+        ]
+    else:
+        more = waiting.with_hidden(
+            need, total - seen, shape, learnt.dispersion, probabilities
+        )
+    ahead = (use + rate * np.stack(list(more))) ** (1.0 / learnt.exponent) - now
+    result: Floats = np.where(met, 0.0, np.minimum(ahead, LONGEST))
     return result
 
 
-def beta_prime_quantile(
-    probability: float, shape: Floats, rate_shape: Floats
-) -> Floats:
-    """Return the quantile of G(shape)/G(rate_shape), each gamma with unit scale.
-
-    Cube roots of gamma variables are nearly normal (Wilson & Hilferty, PNAS 17, 1931;
-    ratio: Paulson 1942). Within 1 % for shape >= 3 and 8 % on the P10 of shape 1.
-    """
-    z = normal.deviate(probability)
-    a, b = 1.0 / (9.0 * shape), 1.0 / (9.0 * rate_shape)
-    u, v = 1.0 - a, 1.0 - b
-    lead = np.maximum(v * v - z * z * b, 1e-6)
-    root = np.sqrt(np.maximum(u * u * v * v - lead * (u * u - z * z * a), 0.0))
-    cube = np.maximum((u * v + np.sign(z) * root) / lead, 1e-9)
-    quantile: Floats = shape / rate_shape * cube**3
-    return quantile
+def hidden_count(*, counts: Counts, seen: Floats, learnt: CountClass) -> Floats:
+    """Return the expected number of broken wires that nobody has found (S,)."""
+    behind = detection.true_count(seen, counts, learnt.detection, learnt.exponent)
+    return np.maximum(behind - seen, 0.0)
 
 
 def _factors(
-    total: Floats, use: Floats, machine: Integers, machines: int
+    total: Floats, use: Floats, machine: Integers, machines: int, together: float
 ) -> tuple[float, float, float]:
     """Return class rate and gamma shapes of machine and rope, by factorial moments.
 
     Pairs of ropes of one machine have expected product (1 + 1/α_m)·μ², one rope's
-    K(K-1) has (1 + 1/α_m)(1 + 1/α_s)·μ².
+    K(K-d) has (1 + 1/α_m)(1 + 1/α_s)·μ², d the dispersion.
     """
     rate = max(float(total.sum()), 0.5) / max(float(use.sum()), 1e-12)
     machine_shape, rope_shape = 4.0, 10.0
@@ -168,10 +197,10 @@ def _factors(
         square_e = group_sum(expected * expected, machine, machines)
         pairs = float(weight @ (sum_k**2 - square_k)) + 1.25
         pairs /= float(weight @ (sum_e**2 - square_e)) + 1.0
-        own = float((weight[machine] * total) @ np.maximum(total - 1.0, 0.0)) + 1.4
+        own = float((weight[machine] * total) @ (total - together)) + 1.4
         own /= float((weight[machine] * expected) @ expected) + 1.0
         machine_shape = 1.0 / float(np.clip(pairs - 1.0, 0.01, 3.0))
-        rope_shape = 1.0 / float(np.clip(own / max(pairs, 1e-9) - 1.0, 0.01, 2.0))
+        rope_shape = 1.0 / float(np.clip(own / max(pairs, 1e-9) - 1.0, 0.04, 2.0))
     return rate, machine_shape, rope_shape
 
 
@@ -180,10 +209,13 @@ def _posterior(
 ) -> tuple[Floats, Floats]:
     """Return shape A and rate B of each rope's λ, siblings' counts taken in.
 
-    Siblings say less than their number, for each has a factor of its own.
+    Siblings say less than their number, for each has a factor of its own; wires that
+    break together count as the groups they come in, λ as that of groups.
     """
+    together = learnt.dispersion
+    total = total / together
     machine, machines = counts.machine, counts.machines
-    expected = learnt.rate * use
+    expected = learnt.rate / together * use
     worth = 1.0 / (1.0 + expected / learnt.rope_shape)
     sum_k = group_sum(total * worth, machine, machines)
     sum_e = group_sum(expected * worth, machine, machines)
@@ -192,6 +224,6 @@ def _posterior(
     factor = others_shape / others_rate
     # what one more look would add is not known: it blurs λ as a wider factor would
     unseen = (1.0 - learnt.detection) / learnt.detection
-    own = 1.0 / learnt.rope_shape + unseen / np.maximum(total, 1.0)
+    own = 1.0 / learnt.rope_shape + unseen / np.maximum(total * together, 1.0)
     prior = 1.0 / (own + 1.0 / others_shape + own / others_shape)
-    return prior + total, prior / (learnt.rate * factor) + use
+    return prior + total, prior / (learnt.rate / together * factor) + use

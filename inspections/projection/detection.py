@@ -7,7 +7,9 @@ import numpy as np
 from inspections.projection import normal
 from inspections.projection.arrays import Floats, Integers
 
-DETECTIONS = np.array([1.0, 0.98, 0.95, 0.92, 0.9, 0.875, 0.85, 0.8, 0.75, 0.7])
+DETECTIONS = np.array([1.0, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.65, 0.6, 0.5])
+_MEANS = np.concatenate([np.linspace(0.0, 4.0, 17), np.linspace(5.0, 60.0, 23)])
+"""Expected numbers of broken wires for which the fall of two looks is worked out."""
 _EXPECTED_MAXIMUM = np.array([0.0, 0.0, 0.56, 0.85, 1.03, 1.16, 1.27, 1.35, 1.42])
 """Of n normal deviates (tables of order statistics; n = 0 and 1 have none)."""
 
@@ -51,7 +53,8 @@ def detected_share(counts: Counts, rope: Integers, exponent: float) -> float:
     """Return the share of broken wires an inspection finds, from counts that fall.
 
     A count falls only where wires were missed: over pairs of visits the expected fall
-    of two binomial counts with a Poisson rise between them is matched to what is seen.
+    of two binomial counts of a Poisson number is matched to what is seen. How many
+    there were is taken from the rope's course, not from the pair itself.
     """
     inner = np.ones(counts.count.size, dtype=np.bool_)
     inner[counts.bounds[:-1][np.diff(counts.bounds) > 0]] = False
@@ -59,24 +62,44 @@ def detected_share(counts: Counts, rope: Integers, exponent: float) -> float:
     if at.size == 0:
         return 1.0
     highest = running_maximum(counts)
-    level = np.maximum(highest[at - 1], 0.0)
     fall = float(np.maximum(counts.count[at - 1] - counts.count[at], 0.0).sum())
     if fall == 0.0:
         return 1.0
     last = counts.bounds[rope[at] + 1] - 1
-    rise = highest[last] / counts.clock[last] ** exponent
-    rise = rise * (counts.clock[at] ** exponent - counts.clock[at - 1] ** exponent)
+    pace = highest[last] / counts.clock[last] ** exponent
+    level = pace * counts.clock[at - 1] ** exponent
+    rise = pace * counts.clock[at] ** exponent - level
     expected = [_expected_fall(level, rise, p) for p in DETECTIONS]
     return float(np.interp(fall, expected, DETECTIONS))
 
 
 def _expected_fall(level: Floats, rise: Floats, detection: float) -> float:
-    missed = 2.0 * level * (1.0 - detection)
-    deviation = np.sqrt(missed + rise) + 1e-9
+    """Return the sum of expected falls; level, rise : of counts seen so often."""
+    still = np.interp(level / detection, _MEANS, _falls(detection))
+    deviation = np.sqrt(2.0 * level * (1.0 - detection) + rise) + 1e-9
     z = rise / deviation
-    density = np.exp(-0.5 * z * z) * 0.3989422804
-    fall = deviation * density - rise * normal.cumulative(-z)
-    return float(np.sum(np.where(missed > 0, np.maximum(fall, 0.0), 0.0)))
+    risen = np.exp(-0.5 * z * z) - z * normal.cumulative(-z) / 0.3989422804
+    # the rise widens what two looks differ by, and lifts the second of them
+    wider = deviation / np.sqrt(2.0 * level * (1.0 - detection) + 1e-9)
+    fall = still * np.minimum(wider, 3.0) * np.maximum(risen, 0.0)
+    return float(np.sum(np.where(level > 0, fall, 0.0)))
+
+
+def _falls(detection: float) -> Floats:
+    """Return E max(X - Y, 0) for each of ``_MEANS``: X, Y two looks at the same wires.
+
+    Of a Poisson number m of wires, those that only one look finds are two independent
+    Poisson numbers of mean m·p·(1 - p) (thinning); X - Y is their difference.
+    """
+    mean = _MEANS * detection * (1.0 - detection)
+    number = np.arange(60)
+    logs = np.cumsum(np.log(np.maximum(number, 1)))
+    chance = np.exp(
+        number[:, None] * np.log(np.maximum(mean, 1e-12)) - mean - logs[:, None]
+    )
+    more = np.maximum(number[:, None] - number[None, :], 0).astype(np.float64)
+    fall: Floats = np.einsum("im,ij,jm->m", chance, more, chance)
+    return fall
 
 
 def true_count(

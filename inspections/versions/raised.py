@@ -98,6 +98,7 @@ FORECASTING: tuple[str, ...] = (
     "levels only passed are planned on as bounds",
     "Bursts are held in the passage, and the planning date counts on wear that runs a",
     "A limit below a hardened layer is planned on as softer metal",
+    "Broken wires that come together and those not found are counted",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

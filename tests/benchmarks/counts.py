@@ -11,6 +11,8 @@ LAWS = {
     "exponent 1.5": {"exponent": 1.5},
     "clustered breaks": {"clustered": 0.5},
     "85 % detected": {"detected": 0.85},
+    "70 % detected": {"detected": 0.7},
+    "clustered, 85 % detected": {"clustered": 0.5, "detected": 0.85},
 }
 LIMIT = 10
 PROBABILITIES = tuple(round(0.05 * k, 2) for k in range(1, 20))
@@ -73,6 +75,11 @@ def score_one(*, seed: int, groups: int, **law: float) -> dict[str, float]:
     quantiles = counts.forecast(
         counts=found, limit=limit, learnt=learnt, probabilities=PROBABILITIES
     )[:, current]
+    early = counts.forecast(
+        counts=found, limit=limit, learnt=learnt, probabilities=(0.02,)
+    )[0, current]
+    # who is told that the day is today is not told too late
+    late = float(np.mean((left[current] < early) & (early > 0)))
     truth = np.minimum(left[current], _LONGEST)
     below = float(np.mean(truth < quantiles[1] - 1e-9))
     above = float(np.mean(truth > quantiles[17] + 1e-9))
@@ -86,8 +93,10 @@ def score_one(*, seed: int, groups: int, **law: float) -> dict[str, float]:
         "missed_below": below,
         "missed_above": above,
         "crps": float(loss.mean()),
+        "late_at_p2": late,
         "exponent": learnt.exponent,
         "detection": learnt.detection,
+        "dispersion": learnt.dispersion,
     }
 
 
