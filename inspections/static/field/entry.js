@@ -139,7 +139,7 @@ function row(item, spot, about, extra) {
     const acts = answer.judged.acts;
     if (acts === "stop") say(`${answer.judged.words.join(" ")} ${about.pack.stop_words} ${t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")}`, true);
     else if (acts === "again" || acts === "tell") say(`${item.name}: ${answer.judged.words.join(" ")}`, true);
-    else say(acts === "hold" ? `${answer.judged.words.join(" ")} ${t("Measure once more.")}`
+    else say(acts === "hold" ? `${answer.judged.words.join(" ")}. ${t("Measure once more.")}`
       : odd ? `${spot.surprising.words}. ${t("Measure once more.")}` : "");
     await store.remember(`draft|${about.visit.reference}|${id}`, undefined);
     window.dispatchEvent(new Event("field-kept"));

@@ -220,6 +220,14 @@ const BECAME = {
   stored: "stored", "already-stored": "stored", held: "held", refused: "refused", conflict: "conflict",
 };
 
+/**
+ * What the server says of a reading beyond what the pack knew; a gauge past its
+ * calibration is told too, and is no alarm.
+ * @param {any} outcome @returns {"" | "stop" | "again"}
+ */
+const actsOf = (outcome) =>
+  (outcome?.stop ? "stop" : outcome?.warning?.startsWith("unconfirmed") ? "again" : "");
+
 /** @param {Batch} batch @param {any} body */
 async function answered(batch, body) {
   const now = clock.setRight(clock.written(new Date()), await clock.offset());
@@ -237,6 +245,7 @@ async function answered(batch, body) {
         ...(known === "stored" || known === "held" ? { sent_at: now } : {}),
         problem: outcome?.problem?.detail ?? (state ? "" : "answer-not-understood"),
         warning: outcome?.stop || outcome?.warning || "",
+        judged: { ...reading.judged, acts: actsOf(outcome) || reading.judged.acts },
       });
     }
     const told = body.told || "";

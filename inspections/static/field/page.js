@@ -82,6 +82,7 @@ async function send() {
 const quietly = () => send().catch(complain);
 
 async function start() {
+  await store.learn();
   const paired = await server.pairing();
   await speak(paired?.language ?? main.dataset.language ?? navigator.language.slice(0, 2));
   main.before(h("header", { id: "head" }), h("p", { id: "told", role: "status" }));

@@ -1,5 +1,5 @@
 // Pairing, the day's machines, and the way to a visit.
-import { button, complain, day, go, h, say, t, way } from "./dom.js";
+import { button, complain, day, go, h, language, say, t, way } from "./dom.js";
 import * as kept from "./kept.js";
 import * as packs from "./packs.js";
 import * as server from "./server.js";
@@ -64,7 +64,7 @@ export async function machines() {
     list.replaceChildren(...(body.results ?? body.machines).map((/** @type {any} */ each) => h("li", null,
       h("label", { class: "choice" },
         h("input", { type: "checkbox", checked: chosen.has(each.id), change: (/** @type {any} */ e) => e.target.checked ? chosen.add(each.id) : chosen.delete(each.id) }),
-        h("span", null, h("strong", null, each.code), ` ${each.building ?? ""} ${each.due ?? ""}`), each.stopped && h("strong", { class: "shout" }, t("out of service"))))));
+        h("span", null, h("strong", null, each.code), ` ${each.building ?? ""} ${each.due ? new Date(each.due).toLocaleDateString(language) : ""}`), each.stopped && h("strong", { class: "shout" }, t("out of service"))))));
   };
   look().catch(complain);
   return [

@@ -73,6 +73,44 @@ export async function close() {
   (await found)?.close();
 }
 
+// On a full disk Chromium's file of the store ends in half a record. What is written
+// behind it can be read until the browser ends; after that all of the store counts as
+// spoilt, and is emptied. Where a mark that needs no room to be taken away is missing,
+// so much is written first that the browser begins a new file.
+const WHOLE = "/field/store-is-whole";
+const FILLINGS = Array.from({ length: 26 }, (_, n) => `filling ${n}`);
+let torn = false;
+/** @type {Promise<void> | null} */
+let turning = null;
+const elsewhere = new BroadcastChannel(`${NAME}-torn`);
+elsewhere.onmessage = () => {
+  torn = true;
+};
+/** Opened while there is room. @type {Promise<Cache | null> | null} */
+let shelf = null;
+const marks = () => (shelf ??= (globalThis.caches?.open("field-store") ?? Promise.resolve(null)).catch(() => null));
+// A mark that cannot be set costs one more turn.
+const mark = async () => (await marks())?.put(WHOLE, new Response("")).catch(() => {});
+
+/** Learn whether the store was full when it was last written to. */
+export async function learn() {
+  if (await (await marks())?.match(WHOLE).catch(() => null)) return;
+  torn = (await look(["readings"], (t) => t.objectStore("readings").count())) > 0;
+  if (!torn) await mark();
+}
+
+/** Have the browser begin a new file of the store. */
+async function turnOver() {
+  // More than the 4 MB of one file, in pieces that stay in it and cannot be made smaller.
+  const filling = crypto.getRandomValues(new Uint8Array(40_000));
+  for (let round = 0; round < 6; round += 1) {
+    await written(["meta"], (t) => Promise.all(FILLINGS.map((key) => t.objectStore("meta").put(filling, key))));
+  }
+  await written(["meta"], (t) => Promise.all(FILLINGS.map((key) => t.objectStore("meta").delete(key))));
+  torn = false;
+  await mark();
+}
+
 /**
  * Run `work` in one transaction; what it gives comes once all of it is on storage.
  * @template Result
@@ -81,6 +119,26 @@ export async function close() {
  * @returns {Promise<Result>}
  */
 export async function change(names, work) {
+  if (torn) await (turning ??= turnOver().finally(() => (turning = null)));
+  try {
+    return await written(names, work);
+  } catch (problem) {
+    if (problem instanceof DOMException && ["QuotaExceededError", "UnknownError"].includes(problem.name)) {
+      torn = true;
+      elsewhere.postMessage("");
+      await (await marks())?.delete(WHOLE).catch(() => {});
+    }
+    throw problem;
+  }
+}
+
+/**
+ * @template Result
+ * @param {string[]} names
+ * @param {(transaction: Transaction) => Promise<Result> | Result} work
+ * @returns {Promise<Result>}
+ */
+async function written(names, work) {
   const transaction = await begin(names, "readwrite");
   /** @type {Result} */
   let result;

@@ -20,7 +20,7 @@ import * as store from "./store.js";
  */
 export function alarms(pack, readings, told) {
   const acting = readings.filter((each) => each.state !== "replaced"
-    && (each.judged.acts || each.warning) && each.judged.acts !== "hold");
+    && each.judged.acts && each.judged.acts !== "hold");
   if (!acting.length) return null;
   const stops = acting.some((each) => each.judged.acts === "stop");
   const sent = acting.every((each) => each.sent_at);

@@ -77,7 +77,7 @@ function line(reading, pack, mine) {
   }));
   return h("li", { "data-state": reading.state, "data-reading": reading.reference },
     h("b", null, `${item?.name ?? reading.kind} ${where}: ${item?.words_said[reading.typed] ?? reading.typed} ${reading.unit}`), h("span", null, became(reading)),
-    reading.warning && h("span", null, reading.warning), mend);
+    reading.warning && reading.state !== "held" && h("span", null, reading.warning), mend);
 }
 
 /** @param {Visit} visit */

@@ -100,8 +100,10 @@ class Technician:
         self.screen.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
         until(
             self.screen,
-            "() => caches.keys().then(async (names) => names.length > 0"
-            " && (await (await caches.open(names[0])).keys()).length > 20)",
+            "() => caches.keys().then(async (names) => {"
+            " const shell = names.find((each) => each.includes('shell'));"
+            " const cache = shell && await caches.open(shell);"
+            " return cache && (await cache.keys()).length > 20; })",
         )
 
     def cost_of_pack(self, machines: int) -> dict[str, float]:

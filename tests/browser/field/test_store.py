@@ -1,9 +1,30 @@
 """What the phone tells as kept is on its storage."""
 
+import subprocess
+
 import pytest
 from playwright import sync_api as playwright
 
 from tests.browser.field.phone import bare, call
+
+# Keeps so many readings one after the other; returns how many had their tick.
+KEEP_MANY = """
+  const holder = {contractor: 'a', person: 1, name: 'x'};
+  let kept_ones = 0;
+  try {
+    const [visit = await kept.begin({holder, machine: {id: 1, code: 'M'},
+      kind: 'ROUTINE'})] = await kept.visits();
+    for (; kept_ones < given[0]; kept_ones += 1) {
+      await kept.keep({visit: visit.reference, kind: 'rope_diameter', number: 1,
+        number_by: 'rope', place: {}, typed: '1', value: '1', unit: 'mm',
+        judged: {acts: '', words: []}});
+    }
+  } catch (problem) {
+    if (!(problem instanceof DOMException)) throw problem;
+  }
+  return kept_ones;
+"""
+
 
 PAIR = "await server.pair('ABCD-EFGH', 'phone 1');"
 VISIT = """const holder = await server.holder();
@@ -240,3 +261,46 @@ def test_mending_keeps_what_was_typed_before(page: playwright.Page):
 
     assert [each[:2] for each in found] == [["129", "replaced"], ["12.9", "kept"]]
     assert found[0][2] == found[1][2]
+
+
+@pytest.mark.parametrize("dies_while_full", [False, True])
+def test_a_store_that_was_full_is_whole_after_the_browser_has_died(
+    phone, dies_while_full
+):
+    own = subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=250m", "tmpfs", str(phone.profile)],
+        check=False,
+        capture_output=True,
+    )
+    if own.returncode:
+        pytest.skip("no disk of its own can be mounted here")
+    filled = phone.profile / "filled"
+    try:
+        page = bare(phone.start("/bare"))
+        call(page, "await store.learn();")
+        before = call(page, KEEP_MANY, 20)
+        with filled.open("wb", buffering=0) as filling:
+            size = 1 << 16
+            while size >= 512:
+                try:
+                    filling.write(b"x" * size)
+                except OSError:
+                    size //= 2
+        full = call(page, KEEP_MANY, 300)
+        if dies_while_full:
+            phone.kill()
+        filled.unlink()
+        if dies_while_full:
+            page = bare(phone.start("/bare"))
+            call(page, "await store.learn();")
+        after = call(page, KEEP_MANY, 10)
+        phone.kill()
+        page = bare(phone.start("/bare"))
+        found = call(page, "return (await kept.readings()).length;")
+
+        assert (before, after) == (20, 10)
+        assert full < 300
+        assert found == before + full + after
+    finally:
+        phone.kill()
+        subprocess.run(["umount", "-l", str(phone.profile)], check=False)
