@@ -196,6 +196,7 @@ function typing(...given) {
       e.preventDefault();
       if (e.key === "Enter") return void input.keep().catch(complain);
       // The number just kept is taken up again: what is kept then mends it.
+      input.back.again = true;
       input.back.value = input.back.typed;
       input.back.focus();
     },
@@ -210,16 +211,21 @@ function typing(...given) {
     if (running || !typed.trim()) return;
     running = true;
     clearTimeout(input.later);
+    input.typed = typed;
+    input.again = false;
+    const stood = input.value;
+    // What is typed while this is written belongs to the next field already.
+    const next = after(input);
+    if (next) next.back = input;
+    if (next) next.focus();
+    let done = false;
     try {
-      if (!(await keep(typed))) return;
-      input.typed = typed;
-      input.value = "";
-      const next = after(input);
-      if (next) next.back = input;
-      if (next) next.focus();
-      else input.blur();
+      done = await keep(typed);
+      if (done && !input.again && input.value === stood) input.value = "";
+      if (done && !next) input.blur();
     } finally {
       running = false;
+      if (!done) input.focus();
     }
   };
   input.about = { item, same: () => lastOf(item, spot, unit()), change: () => {
