@@ -110,3 +110,34 @@ def test_the_window_is_a_map_and_a_table_in_both_languages(north, machine):
     assert b"style=" not in english.content
     assert "Rillenfenster" in text_of(german)
     assert wrong.status_code == 422
+
+
+def test_what_the_machine_is_made_for_is_entered_and_compared(north, machine):
+    office = browser(north, "OFFICE")
+    page = f"/machines/{machine.pk}/set-up/limits"
+    before = office.get(f"/machines/{machine.pk}/try?car_mass_kg=1000")
+
+    entered = send(
+        office,
+        page,
+        shaft_load_limit_kn_0="40",
+        shaft_load_limit_kn_1="kN",
+        top_clearance_mm_0="30",
+        top_clearance_mm_1="in",
+    )
+
+    assert entered.status_code == 302
+    callers.confine(north)
+    row = type(machine).objects.get(pk=machine.pk)
+    assert row.shaft_load_limit_kn == 40.0
+    assert row.top_clearance_mm == pytest.approx(762.0)
+    inches = office.get(
+        f"/machines/{machine.pk}/try?shorten_ropes_mm_0=2&shorten_ropes_mm_1=in"
+    )
+    assert "what it may carry or gives is not entered" in text_of(before)
+    assert "at its hitch <strong>50.8 mm</strong>" in text_of(inches)
+    said = text_of(inches)
+    # 30 inches less the two that the ropes are shorter.
+    assert "711.2 mm" in said
+    assert "the mass of the machine is not entered" in said
+    assert "not priced here" in text_of(before)
