@@ -292,6 +292,25 @@ def test_a_reading_on_the_unsafe_side_acts_at_once_and_a_good_one_is_held(visit)
     assert "14.1" not in visit.inner_text("section.stop")
 
 
+def test_what_the_server_warns_of_is_an_alarm_only_where_it_acts(visit, stub):
+    late = "gauge c-1 was due for calibration on 2026-05-01"
+    stub.outcomes["13"] = {"outcome": "stored", "warning": late}
+    stub.outcomes["12"] = {
+        "outcome": "stored",
+        "warning": "unconfirmed: act as if true",
+    }
+    fields = visit.locator("input.value")
+    fields.first.fill("13")
+    fields.first.press("Enter")
+    visit.locator("output[data-state=stored]").first.wait_for()
+    expect(visit.locator("section.stop")).to_have_count(0)
+    fields.nth(1).fill("12")
+    fields.nth(1).press("Enter")
+
+    expect(visit.locator("section.stop")).to_contain_text("rope 2: 12 mm")
+    expect(visit.locator("section.stop")).not_to_contain_text("rope 1: 13 mm")
+
+
 def test_a_check_not_made_says_why(visit, stub):
     visit.once("dialog", lambda dialog: dialog.dismiss())
     visit.get_by_role("button", name="not made, because").click()
