@@ -6,20 +6,24 @@ from dataclasses import replace
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.grading import SURE_SD
 from inspections.assessment.known import Known
-from inspections.engineering.groove import Groove, VGroove, hardened_at
+from inspections.engineering.groove import Groove, hardened_at
 from inspections.engineering.source import Certainty
 from inspections.inputs import SeatReading
 from inspections.models import Grade
 from inspections.reasons import Code, Reason, Term, Topic, because, missing
 
 HARDENED = Topic.HARDENED
+SOURCE = "EN 81-50:2014, 5.11.2.3.1: V grooves that are not hardened"
 
 
 def findings(known: Known) -> Iterator[Draft]:
     """Yield what is left of the hardened layer under the deepest seat since the cut."""
     known = known.with_groove
     cut = _cut(known)
-    if cut is None or cut.hardened_depth_mm <= 0.0 or known.stops("traction"):
+    if cut is None or known.stops("traction"):
+        return
+    if cut.hardened_depth_mm <= 0.0:
+        yield from _never_hardened(known, cut)
         return
     numbers = {row.pk: row.number for row in known.snapshot.grooves}
     if not known.worst:
@@ -41,6 +45,24 @@ def findings(known: Known) -> Iterator[Draft]:
     yield _draft(numbers[last.groove_id], last, cut.hardened_depth_mm, grade, reason)
 
 
+def _never_hardened(known: Known, cut: Groove) -> Iterator[Draft]:
+    """Yield that a V must be hardened, where nobody has said that it is."""
+    if not cut.must_be_hardened:
+        return
+    geometry = known.snapshot.geometry
+    if geometry is None or geometry.hardened_depth_mm is None:
+        yield not_assessed(topic=HARDENED, reason=missing(Term.GROOVE_AS_CUT))
+        return
+    yield Draft(
+        topic=HARDENED,
+        grade=Grade.PLAN_WORK,
+        source=SOURCE,
+        how_sure=Certainty.FROM_MEMORY,
+        reason=because(Code.V_NEEDS_UNDERCUT),
+        detail={"shared": ["groove_as_cut"]},
+    )
+
+
 def _never_as_cut(known: Known) -> Iterator[Draft]:
     """Yield that a depth is not known where only the clearance left was read."""
     if known.has_unused_clearance():
@@ -55,9 +77,9 @@ def _cut(known: Known) -> Groove | None:
     return replace(known.groove, hardened_depth_mm=said_mm)
 
 
-def _gone(cut: object) -> Reason:
+def _gone(cut: Groove) -> Reason:
     said = because(Code.LAYER_GONE)
-    if isinstance(cut, VGroove) and cut.bottom_width_mm == 0.0:
+    if cut.must_be_hardened:
         return said.with_also(because(Code.V_NEEDS_UNDERCUT))
     return said
 
@@ -75,7 +97,7 @@ def _draft(
         margin=layer_mm - last.seat.sunk_mm,
         unit="mm",
         rule=Term.LAYER_LEFT,
-        source="EN 81-50:2014, 5.11.2.3.1: V grooves that are not hardened",
+        source=SOURCE,
         how_sure=Certainty.FROM_MEMORY,
         reason=reason,
         detail={

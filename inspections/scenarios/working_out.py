@@ -12,7 +12,6 @@ from inspections.decisions.records import Rates
 from inspections.engineering import cut
 from inspections.engineering.answer import Answer
 from inspections.engineering.cut import CutPlan, SeatAt
-from inspections.engineering.groove import VGroove
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.rope import endurance
 from inspections.engineering.traction_course import TractionCourse
@@ -152,7 +151,7 @@ def _is_wet(draft: Draft) -> bool:
 
 def _is_soft_vee(side: Side) -> bool:
     groove = side.basis.groove
-    if not isinstance(groove, VGroove) or groove.slot_depth_mm > 0.0:
+    if groove is None or not groove.must_be_hardened:
         return False
     return groove.hardened_depth_mm <= 0.0
 

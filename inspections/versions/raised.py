@@ -79,6 +79,7 @@ JUDGING: tuple[str, ...] = (
     "A partial visit is open, and a case that never closed and has worn leaves no wea",
     "A car of unknown mass may be as light as seven tenths of the load",
     "A test of before the ropes were lubricated is stale",
+    "A V that is not hardened and has no undercut is work to plan",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

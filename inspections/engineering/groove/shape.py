@@ -110,6 +110,11 @@ class Groove(ABC):
         """Whether there is a bottom and nobody knows where."""
         return False
 
+    @property
+    def must_be_hardened(self) -> bool:
+        """Whether the form is not permitted unhardened."""
+        return False
+
     def bottoming_mm(self, *, rope_radius_mm: float) -> float | None:
         """Return the seat depth [mm] at which the rope touches the bottom, or None."""
         return None

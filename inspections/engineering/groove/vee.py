@@ -101,6 +101,11 @@ class VGroove(Groove):
         """γ of the V [rad]."""
         return self.groove_angle_rad
 
+    @property
+    def must_be_hardened(self) -> bool:
+        """Whether there is no slot, which alone keeps what a worn V gives."""
+        return self.slot_depth_mm <= 0.0
+
     def bottoming_mm(self, *, rope_radius_mm: float) -> float | None:
         """Return the seat depth at which the rope touches flat or slot [mm]."""
         depth_mm = slot_depth_below_centre_mm(

@@ -163,6 +163,22 @@ class TestHardenedLayer:
         draft = one(snapshot(*self.banded(3.6), geometry=geometry), "hardened layer")
         assert "a V that is not hardened must have an undercut" in str(draft.reason)
 
+    @pytest.mark.parametrize("depth_mm", [0.0, None])
+    def test_v_that_nobody_hardened_must_have_an_undercut(self, depth_mm):
+        rows = self.banded(1.0)
+        flat = V | {"hardened_depth_mm": depth_mm}
+        slot = flat | {
+            "slot_width_mm": 4.0,
+            "slot_depth_mm": 3.0,
+            "flat_bottom_width_mm": None,
+        }
+
+        draft = one(snapshot(*rows, geometry=flat), "hardened layer")
+        assert draft.answer == ("" if depth_mm is None else "BEYOND")
+        assert not draft.stops_service
+        assert draft.reason
+        assert not found(snapshot(*rows, geometry=slot), "hardened layer")
+
     def test_thick_layer_is_in_order_and_none_is_not_told(self):
         thick = snapshot(*self.banded(2.0), geometry=V)
 
