@@ -2,6 +2,7 @@
 
 import importlib
 import json
+import signal
 import sys
 from pathlib import Path
 
@@ -19,6 +20,8 @@ def main(name: str, *options: str) -> int:
     if name not in NAMES:
         print(f"There is: {', '.join(NAMES)}.")
         return 2
+    # Whoever ends it before its time leaves no servers running.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
     found = importlib.import_module(f"tests.rehearsals.{name}").rehearse(options)
     print(json.dumps({"rehearsal": name, **found}))
     if "next" in found:
