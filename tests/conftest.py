@@ -1,8 +1,11 @@
+import contextlib
 import copy
-from collections.abc import Iterator
+import gc
+from collections.abc import Callable, Generator, Iterator
 from typing import TYPE_CHECKING
 
 import pytest
+import time_machine
 from django.db import connections, transaction
 from django.test import override_settings
 from django.utils import translation
@@ -11,7 +14,44 @@ from pytest_django import DjangoDbBlocker
 from tests import database
 
 if TYPE_CHECKING:
-    from tests import estates
+    from fleet.models import Machine
+    from tests import estates, factories
+
+
+# What takes longest, by the seconds of one worker: begun first, so that none is left
+# over at the end, when the other workers have nothing to do any more.
+LONGEST_FIRST = (
+    "tests/access/test_matrix.py",
+    "tests/browser/",
+    "tests/test_api_page.py",
+    "tests/histories/",
+    "tests/test_every_form.py",
+    "tests/reports/",
+    "tests/test_upgrade.py",
+    "tests/inspections/",
+    "tests/",
+)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """Look for no garbage while tests are collected, nor ever again in what stays."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the files that take longest first; within a file nothing moves."""
+    items.sort(key=lambda item: _place(item.nodeid))
+
+
+def _place(nodeid: str) -> int:
+    begun = (n for n, path in enumerate(LONGEST_FIRST) if nodeid.startswith(path))
+    return next(begun, len(LONGEST_FIRST))
 
 
 @pytest.fixture(scope="session")
@@ -60,6 +100,52 @@ def world(_estates_of_module: "estates.World", db: None) -> "estates.World":
     makes its own.
     """
     return copy.deepcopy(_estates_of_module)
+
+
+@pytest.fixture(scope="module")
+def worn_on() -> str:
+    """The time at which the worn machine is read and looked at: "" for now."""
+    return ""
+
+
+@pytest.fixture(scope="module")
+def before_it_is_read() -> "Callable[[factories.Cast], None]":
+    """What is done before the worn machine is read."""
+    return lambda cast: None
+
+
+@pytest.fixture(scope="module")
+def _worn_of_module(
+    django_db_setup: None,
+    django_db_blocker: DjangoDbBlocker,
+    worn_on: str,
+    before_it_is_read: "Callable[[factories.Cast], None]",
+) -> "Iterator[tuple[factories.Cast, Machine]]":
+    """A contractor with a worn machine, made once for a file, as the estates are."""
+    from tests import factories
+    from tests.inspections.options import worn
+
+    clock = time_machine.travel(worn_on) if worn_on else contextlib.nullcontext()
+    with (
+        django_db_blocker.unblock(),
+        transaction.atomic(),
+        pytest.MonkeyPatch.context() as patch,
+    ):
+        patch.setattr("celery.current_app.send_task", lambda *_, **__: None)
+        with clock:
+            cast = factories.cast(code="north")
+            before_it_is_read(cast)
+            made = cast, worn.machine(cast)
+        yield made
+        transaction.set_rollback(True)
+
+
+@pytest.fixture
+def with_worn(
+    _worn_of_module: "tuple[factories.Cast, Machine]", db: None
+) -> "tuple[factories.Cast, Machine]":
+    """A contractor and its worn machine, as they were made."""
+    return copy.deepcopy(_worn_of_module)
 
 
 @pytest.fixture(autouse=True)

@@ -22,9 +22,10 @@ ROPES = ((8.0, 6), (12.7, 8), (13.0, 8), (16.0, 9))
 ODD = ("", "x", "1,5", "1e3", "-0", "0", "1/0", "9999999999", "0.0000000001")
 
 
-def test_ten_thousand_random_readings_are_judged_alike(page):
+@pytest.mark.parametrize("count", [2_000, pytest.param(COUNT, marks=pytest.mark.long)])
+def test_thousands_of_random_readings_are_judged_alike(page, count):
     chance = random.Random(16)
-    asked = [_any(chance) for _ in range(COUNT)]
+    asked = [_any(chance) for _ in range(count)]
     expected = [_by_intake(kind, *given) for kind, *given in asked]
 
     found = call(
@@ -46,9 +47,11 @@ def test_ten_thousand_random_readings_are_judged_alike(page):
     ]
     assert not differing, differing[:10]
     for state in ("STORED", "HELD", "UNCONFIRMED"):
-        assert sum(each is not None and each[0] == state for each in found) > 300
-    assert sum(each is None for each in found) > 300
-    assert sum(each is not None and each[1] for each in found) > 100
+        assert (
+            sum(each is not None and each[0] == state for each in found) > count // 33
+        )
+    assert sum(each is None for each in found) > count // 33
+    assert sum(each is not None and each[1] for each in found) > count // 100
 
 
 @pytest.mark.parametrize("count", [2_000, pytest.param(COUNT, marks=pytest.mark.long)])

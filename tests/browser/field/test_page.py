@@ -10,7 +10,7 @@ from playwright import sync_api as playwright
 from playwright.sync_api import expect
 
 from tests.browser import waiting
-from tests.browser.field.phone import until
+from tests.browser.field.phone import SIZE, until
 from tests.browser.field.sample import pack
 from tests.browser.looking import axe
 from tests.browser.waiting import be_patient
@@ -36,10 +36,17 @@ _ASK_AXE = """
 
 
 @pytest.fixture
-def day(chromium, stub) -> Iterator[playwright.Page]:
+def service_workers() -> str:
+    """Whether the page is kept for later, which takes as long as to load it."""
+    return "block"
+
+
+@pytest.fixture
+def day(chromium, stub, service_workers) -> Iterator[playwright.Page]:
     """A paired phone with the packs of two machines, before the first visit."""
     stub.packs = [pack(), pack(2, "QC-1")]
-    context = be_patient(chromium.new_context(viewport={"width": 360, "height": 800}))
+    how = {"viewport": SIZE, "service_workers": service_workers}
+    context = be_patient(chromium.new_context(**how))
     page = context.new_page()
     page.goto(f"{stub.address}/field/")
     page.get_by_label("Code").fill("abcd-efgh")
@@ -141,6 +148,7 @@ def test_a_number_with_the_digits_of_its_gauge_is_kept_without_a_key(visit):
     assert kept == ["c-1", "c-1"]
 
 
+@pytest.mark.parametrize("service_workers", ["allow"])
 def test_a_visit_is_gone_on_with_where_it_was_left(visit):
     off(visit)
     first = visit.locator("input.value").first
@@ -466,7 +474,8 @@ def test_a_revoked_phone_says_so_and_keeps_what_was_typed(visit, stub):
     off(visit)
     enter(visit, "12.9")
     wait(visit, 1)
-    stub.faults += [(401, "phone-revoked")] * 3
+    # Also for what is sent again by itself after half a minute.
+    stub.faults += [(401, "phone-revoked")] * 1_000
     visit.context.set_offline(False)
     visit.evaluate("window.dispatchEvent(new Event('online'))")
     expect(visit.locator("#head")).to_contain_text("revoked")

@@ -7,7 +7,6 @@ import pytest
 from inspections.models import Finding, Forecast, Scenario, WearLimit
 from inspections.scenarios import keeping
 from tests import callers
-from tests.inspections.options import worn
 
 pytestmark = pytest.mark.django_db
 
@@ -15,9 +14,13 @@ LIGHTER = {"changes": {"car_mass_kg": 1100.0}}
 
 
 @pytest.fixture
-def machine(north):
-    worn.read(north)
-    return worn.look(north)
+def north(with_worn):
+    return with_worn[0]
+
+
+@pytest.fixture
+def machine(with_worn):
+    return with_worn[1]
 
 
 def post(cast, path, body=None, role="OFFICE", **headers):

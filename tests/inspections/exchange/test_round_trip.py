@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from django.db import transaction
 
 from fleet.register.exchange import exporting as register_out
 from fleet.register.exchange import importing as register_in
@@ -17,6 +18,20 @@ from tests.inspections.exchange import bulk
 pytestmark = pytest.mark.django_db
 
 
+@pytest.fixture(scope="module")
+def _demo_of_module(django_db_setup, django_db_blocker):
+    """The demo's scope, taken in once for this file and taken back after it."""
+    with django_db_blocker.unblock(), transaction.atomic():
+        yield bulk.demo_scope()
+        transaction.set_rollback(True)
+
+
+@pytest.fixture
+def demo(_demo_of_module, db):
+    callers.tenancy.confine(contractor_id=_demo_of_module.contractor_id)
+    return _demo_of_module
+
+
 def register_of(scope):
     return {
         resource.name: b"".join(
@@ -28,10 +43,9 @@ def register_of(scope):
     }
 
 
-def test_a_whole_contractor_is_the_same_after_going_out_and_in():
-    first = bulk.demo_scope()
-    register, readings = register_of(first), bulk.take_out(first)
-    judged = _judged(first)
+def test_a_whole_contractor_is_the_same_after_going_out_and_in(demo):
+    register, readings = register_of(demo), bulk.take_out(demo)
+    judged = _judged(demo)
     second = bulk.second_scope()
 
     files = [
@@ -57,17 +71,16 @@ def _judged(scope):
     return list(rows.values_list("reference", "value", "word", "state", "state_reason"))
 
 
-def test_the_same_heap_again_changes_nothing():
-    scope = bulk.demo_scope()
-    readings = bulk.take_out(scope)
-    uploads = Upload.objects.within(scope).count()
+def test_the_same_heap_again_changes_nothing(demo):
+    readings = bulk.take_out(demo)
+    uploads = Upload.objects.within(demo).count()
 
-    outcome = bulk.bring_in(scope, readings)
+    outcome = bulk.bring_in(demo, readings)
 
     assert set(outcome.counts) == {"already-stored"}
     assert set(outcome.visits) == {"already-stored"}
     assert (outcome.errors, outcome.stored, outcome.job_ids) == ((), False, ())
-    assert Upload.objects.within(scope).count() == uploads
+    assert Upload.objects.within(demo).count() == uploads
 
 
 def test_corrections_and_empty_visits_come_back(north):
@@ -97,14 +110,12 @@ def test_corrections_and_empty_visits_come_back(north):
     assert b",'=nobody there," in out
 
 
-def test_json_lines_add_what_the_server_knows():
-    scope = bulk.demo_scope()
-
-    pieces = register_out.json_line_pieces(scope=scope, outgoing=ReadingsTable())
+def test_json_lines_add_what_the_server_knows(demo):
+    pieces = register_out.json_line_pieces(scope=demo, outgoing=ReadingsTable())
     records = [json.loads(line) for line in b"".join(pieces).splitlines()]
 
     held = [r for r in records if r.get("state") == ReadingState.HELD]
-    assert len(records) == Reading.objects.within(scope).count()
+    assert len(records) == Reading.objects.within(demo).count()
     assert [(r["value"], r["unit"], r["rope"]) for r in held] == [("100.2", "mm", 5)]
     assert held[0]["canonical"] == {"value": 100.2, "unit": "mm"}
     assert held[0]["place"]["direction"] == "1"

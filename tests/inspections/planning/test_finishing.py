@@ -8,16 +8,25 @@ import time_machine
 from inspections.models import DueWork, PlannedWork
 from tests import callers
 from tests.inspections.completion import reports
-from tests.inspections.options import worn
 
 pytestmark = pytest.mark.django_db
 
 RECEIVED = "2026-05-05T08:00:00+00:00"
 
 
+@pytest.fixture(scope="module")
+def worn_on():
+    return RECEIVED
+
+
 @pytest.fixture
-def machine(north):
-    return worn.machine(north)
+def north(with_worn):
+    return with_worn[0]
+
+
+@pytest.fixture
+def machine(with_worn):
+    return with_worn[1]
 
 
 def choose(cast, machine, option):

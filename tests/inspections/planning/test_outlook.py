@@ -15,6 +15,7 @@ from tests.inspections.planning.test_terms import change
 
 pytestmark = pytest.mark.django_db
 
+THAT_DAY = "2026-05-05T08:00:00+00:00"
 BAND = {"low": "900.00", "mid": "1000.00", "high": "1300.00"}
 HOURS = {"low": "16.00", "mid": "24.00", "high": "40.00"}
 WORKS = ("RE_ROPE", "REGROOVE_IN_PLACE", "REGROOVE_IN_SHOP", "REPLACE_SHEAVE")
@@ -33,15 +34,31 @@ RATES = {
 
 @pytest.fixture(autouse=True)
 def that_day():
-    with time_machine.travel("2026-05-05T08:00:00+00:00", tick=True):
+    with time_machine.travel(THAT_DAY, tick=True):
         yield
 
 
+@pytest.fixture(scope="module")
+def worn_on():
+    return THAT_DAY
+
+
+@pytest.fixture(scope="module")
+def before_it_is_read():
+    def done(cast):
+        assert change(cast, "rates", RATES).status_code == 200
+
+    return done
+
+
 @pytest.fixture
-def machine(north):
-    assert change(north, "rates", RATES).status_code == 200
-    worn.read(north)
-    return worn.look(north)
+def north(with_worn):
+    return with_worn[0]
+
+
+@pytest.fixture
+def machine(with_worn):
+    return with_worn[1]
 
 
 def get(cast, path, role="OFFICE"):

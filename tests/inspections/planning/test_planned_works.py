@@ -8,14 +8,18 @@ from django.utils import translation
 from inspections import reasons, wording
 from inspections.models import DueWork, OptionSet, PlannedStep, PlannedWork
 from tests import callers, factories
-from tests.inspections.options import worn
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def machine(north):
-    return worn.machine(north)
+def north(with_worn):
+    return with_worn[0]
+
+
+@pytest.fixture
+def machine(with_worn):
+    return with_worn[1]
 
 
 def choose(cast, machine, option="REPLACE_SHEAVE", *, role="OFFICE", **more):
@@ -62,7 +66,8 @@ def test_the_options_of_a_machine_carry_reasons_sources_and_cautions(north, mach
     assert answer["ETag"] == f'"{OptionSet.objects.get().pk}-1"'
 
 
-def test_before_anything_is_worked_out_there_are_no_options(north):
+def test_before_anything_is_worked_out_there_are_no_options(db):
+    north = factories.cast(code="south")
     callers.confine(north)
     machine = factories.machine(north.scope())
 

@@ -158,15 +158,19 @@ def test_page_one_answers_the_five_questions(north):
     assert summary.next_visit.startswith("Next readings: ")
 
 
-@pytest.mark.parametrize(
-    "promise",
-    ["safe to", "is safe", "approved", "guarantee", "fine to", "still holds", "cures"],
+PROMISES = (
+    *("safe to", "is safe", "approved", "guarantee"),
+    *("fine to", "still holds", "cures"),
 )
-def test_no_word_promises_anything(north, promise):
-    readings(north)
-    made_ = made(north)
 
-    assert squeezed(promise) not in printed(made_).lower()
+
+def test_no_word_promises_anything(north):
+    readings(north)
+
+    text = printed(made(north)).lower()
+
+    assert len(text) > 1000
+    assert [promise for promise in PROMISES if squeezed(promise) in text] == []
 
 
 def test_changes_tell_of_grades_work_and_readings_since_the_last_report(north):

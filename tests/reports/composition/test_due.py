@@ -14,7 +14,7 @@ from reports import content, publishing
 from reports.composition import budget, compose
 from reports.composition.decided import money
 from reports.pdf import document
-from tests import callers
+from tests import callers, factories
 from tests.inspections.options import worn
 from tests.inspections.planning.test_outlook import RATES
 from tests.inspections.planning.test_terms import change
@@ -29,18 +29,43 @@ ROPE = because(
 
 pytestmark = pytest.mark.django_db
 
+THAT_DAY = "2026-05-05T08:00:00+00:00"
+
 
 @pytest.fixture(autouse=True)
 def that_day():
-    with time_machine.travel("2026-05-05T08:00:00+00:00", tick=True):
+    with time_machine.travel(THAT_DAY, tick=True):
         yield
 
 
+@pytest.fixture(scope="module")
+def worn_on():
+    return THAT_DAY
+
+
+@pytest.fixture(scope="module")
+def before_it_is_read():
+    return lambda cast: change(cast, "rates", RATES)
+
+
 @pytest.fixture
-def machine(north):
-    assert change(north, "rates", RATES).status_code == 200
-    worn.read(north)
-    return worn.look(north)
+def bare(settings, tmp_path, db):
+    """A contractor without rates, whose machine is as worn."""
+    settings.MEDIA_ROOT = str(tmp_path / "media")
+    cast = factories.cast(code="south")
+    worn.machine(cast)
+    return cast
+
+
+@pytest.fixture
+def north(with_worn, settings, tmp_path):
+    settings.MEDIA_ROOT = str(tmp_path / "media")
+    return with_worn[0]
+
+
+@pytest.fixture
+def machine(with_worn):
+    return with_worn[1]
 
 
 def review(cast, **order):
@@ -163,11 +188,8 @@ def test_quantiles_of_quarters_are_not_those_of_the_whole_and_it_says_so(
     assert sum(highest[:-1]) != highest[-1]
 
 
-def test_work_that_is_counted_without_a_cost_is_named(north):
-    worn.read(north)
-    worn.look(north)
-
-    found = review(north)
+def test_work_that_is_counted_without_a_cost_is_named(bare):
+    found = review(bare)
 
     assert any("Counted without a cost" in text for text in found.budget_remarks)
     assert all(row[-1] == "–" for row in found.budget.rows)

@@ -12,7 +12,7 @@ from inspections.decisions.records import OptionKind
 from inspections.models import OptionSet, OwnerAnswer, PlannedWork, Terms
 from reports.composition import compose
 from reports.pdf import document
-from tests import callers, estates
+from tests import callers, estates, factories
 from tests.inspections.options import worn
 from tests.inspections.planning.test_outlook import RATES
 from tests.inspections.planning.test_terms import change
@@ -21,18 +21,43 @@ from tests.reports.pdf import opened
 
 pytestmark = pytest.mark.django_db
 
+THAT_DAY = "2026-05-05T08:00:00+00:00"
+
 
 @pytest.fixture(autouse=True)
 def that_day():
-    with time_machine.travel("2026-05-05T08:00:00+00:00", tick=True):
+    with time_machine.travel(THAT_DAY, tick=True):
         yield
 
 
+@pytest.fixture(scope="module")
+def worn_on():
+    return THAT_DAY
+
+
+@pytest.fixture(scope="module")
+def before_it_is_read():
+    return lambda cast: change(cast, "rates", RATES)
+
+
 @pytest.fixture
-def machine(north):
-    assert change(north, "rates", RATES).status_code == 200
-    worn.read(north)
-    return worn.look(north)
+def bare(settings, tmp_path, db):
+    """A contractor without rates, whose machine is as worn."""
+    settings.MEDIA_ROOT = str(tmp_path / "media")
+    cast = factories.cast(code="south")
+    worn.machine(cast)
+    return cast
+
+
+@pytest.fixture
+def north(with_worn, settings, tmp_path):
+    settings.MEDIA_ROOT = str(tmp_path / "media")
+    return with_worn[0]
+
+
+@pytest.fixture
+def machine(with_worn):
+    return with_worn[1]
 
 
 def frozen(cast, **order):
@@ -112,21 +137,17 @@ def test_no_rate_of_the_contractor_is_shown(north, machine):
     assert "EUR3,820to15,400" in text
 
 
-def test_a_cost_without_rates_says_what_is_missing(north):
-    worn.read(north)
-    worn.look(north)
-
-    report = frozen(north)
+def test_a_cost_without_rates_says_what_is_missing(bare):
+    report = frozen(bare)
 
     found = option(report, "Replace the sheave and re-rope")
     assert found.cost == "not estimated: the contractor's rates"
 
 
-def test_a_choice_without_rates_is_not_said_to_be_estimated(north):
-    worn.read(north)
-    choose(north, worn.look(north), "REPLACE_SHEAVE")
+def test_a_choice_without_rates_is_not_said_to_be_estimated(bare):
+    choose(bare, factories.machine(bare.scope()), "REPLACE_SHEAVE")
 
-    said = answer(frozen(north), "What may it cost?")
+    said = answer(frozen(bare), "What may it cost?")
 
     assert said == (
         "MH-1, replace the sheave and re-rope: not estimated: the contractor's rates."
