@@ -37,8 +37,8 @@ def summary(
     matters: Mapping[str, Sequence[PrintedMatter]],
     changes: tuple[AnswerLine, ...],
     followed: tuple[AnswerLine, ...],
-    tried: tuple[AnswerLine, ...],
     call: str,
+    tried: tuple[AnswerLine, ...] = (),
 ) -> content.Summary:
     """Return page one; `call` is whom to answer, `matters` what each machine asks.
 

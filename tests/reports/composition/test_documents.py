@@ -206,11 +206,11 @@ def test_changes_tell_of_grades_work_and_readings_since_the_last_report(north):
 @pytest.mark.parametrize(
     ("causes", "language", "said"),
     [
-        (["RULES"], "en", "MH-1: not known → act now. The rules changed, not the mach"),
+        (["RULES"], "en", "MH-1: plan work → act now. The rules changed, not the mach"),
         (
             ["RULES"],
             "de",
-            "MH-1: nicht bekannt → sofort handeln. Die Regeln haben sich",
+            "MH-1: Arbeit einplanen → sofort handeln. Die Regeln haben sich",
         ),
         (["RULES", "FACTS"], "en", "were corrected, and readings, register or dates"),
         (["BOTH"], "en", "were corrected, and readings, register or dates changed"),
