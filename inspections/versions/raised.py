@@ -176,4 +176,5 @@ REPORTING: tuple[str, ...] = (
     "what is worn names a matter without advice, stricter limits say why, long inches",
     "titles of criteria sets are read from where pages read them",
     "changes tried have a chapter; one sum under the decisions; matrices beside each ",
+    "page one can be asked without changes tried",
 )
