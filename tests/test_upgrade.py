@@ -53,6 +53,7 @@ REASONS = {
     ("fleet", "0012_repair_and_competence"): "columns that are new with it; what is "
     "left empty says that nobody is competent",
     ("fleet", "0016_length_of_ropes"): "a column that is new with it",
+    ("fleet", "0030_makers_limits"): "columns that are new with it, empty until then",
     (
         "fleet",
         "0028_grooves_checked_together",

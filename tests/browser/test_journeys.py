@@ -221,7 +221,7 @@ def test_stops_are_refuted_by_one_and_ended_together_by_two(browser, house):
     with browser.open(COLLEAGUE, proposal.removeprefix(house.address)) as tab:
         tab.page.check("main [name=sure]")
         follow(tab.page, SAVE)
-        assert "Lena Brandt" in tab.page.inner_text("dl.facts")
+        assert "Lena Brandt" in tab.page.inner_text("dl.facts:has-text('Proposed')")
         assert tab.violations() == []
 
     with rows(house):

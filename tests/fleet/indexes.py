@@ -79,6 +79,7 @@ REASONS = {
         "membership_id": ROWS,
         "prefix": ONCE,
         "prefix varchar_pattern_ops": LIKE,
+        "issued_by_id where": SOME,
         "replaces_id where": SOME,
     },
     "fleet_work": {

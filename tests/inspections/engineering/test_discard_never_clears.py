@@ -190,6 +190,8 @@ def test_count_not_made_never_turns_beyond_into_within(chosen, strands, counted,
         return  # A number above the others was taken away: no good reading.
     if one is not None and two is not None and two > 2 * one:
         return
+    if None not in (one, two, total) and two < one + -(-(total - one) // (strands - 1)):
+        return  # What is not in the worst strand needs a second one with more.
 
     before = of_counts(chosen, strands, counted)
     after = {v.criterion: v.answer for v in of_counts(chosen, strands, less)}

@@ -6,6 +6,7 @@ import pytest
 from django.utils import translation
 
 from inspections import reasons, wording
+from inspections.decisions.records.kind import OptionKind
 from inspections.models import DueWork, OptionSet, PlannedStep, PlannedWork
 from tests import callers, factories
 
@@ -57,7 +58,7 @@ def test_the_options_of_a_machine_carry_reasons_sources_and_cautions(north, mach
 
     body = answer.json()
     assert answer.status_code == 200, answer.content
-    assert len(body["options"]) == 10
+    assert len(body["options"]) == len(OptionKind)
     assert body["cautions"][0].startswith("A calculation from readings as taken")
     first = body["options"][0]
     assert all(reason["source"] for reason in first["reasons"])
