@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 import time_machine
-from django.db import connections, transaction
+from django.db import transaction
+from django.db.backends.postgresql.operations import DatabaseOperations
 from django.test import override_settings
 from django.utils import translation
 from pytest_django import DjangoDbBlocker
@@ -58,11 +59,15 @@ def _place(nodeid: str) -> int:
 def django_db_setup(
     django_test_environment: None, django_db_blocker: DjangoDbBlocker
 ) -> Iterator[None]:
-    """Take the place of pytest-django's: the owner makes, the app role tests."""
-    with database.server():
+    """Take the place of pytest-django's: the owner makes, the app role tests.
+
+    Of the class, not of one connection: while a browser's driver runs its loop, Django
+    has another connection than before and after it, in the same thread.
+    """
+    with database.server(), pytest.MonkeyPatch.context() as patch:
         with django_db_blocker.unblock():
             database.create()
-        connections["default"].ops.execute_sql_flush = database.empty_as_owner
+        patch.setattr(DatabaseOperations, "execute_sql_flush", database.empty_as_owner)
         yield
         with django_db_blocker.unblock():
             database.drop()

@@ -17,8 +17,8 @@ from tests.services import programs
 
 
 @pytest.fixture(scope="package")
-def driver() -> Iterator[playwright.Playwright]:
-    """What drives browsers."""
+def driver(django_db_setup: None) -> Iterator[playwright.Playwright]:
+    """What drives browsers: its loop runs in this thread, so tables are made before."""
     playwright.expect.set_options(timeout=1000.0 * PATIENCE_S)
     with playwright.sync_playwright() as found:
         yield found
