@@ -357,7 +357,7 @@ def test_nobody_but_the_office_acts_on_people_and_never_on_foreign_ones(
         assert callers.is_problem(answer, 403, "permission-denied")
     foreign, missing = (
         ask(south, "POST", f"/{pk}/{act}"),
-        ask(south, "POST", f"/9/{act}"),
+        ask(south, "POST", f"/{pk + 1_000_000}/{act}"),
     )
     assert (foreign.status_code, foreign.content) == (404, missing.content)
     assert ask(None, "POST", f"/{pk}/{act}").status_code == 401
