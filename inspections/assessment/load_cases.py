@@ -17,7 +17,7 @@ from inspections.engineering.case_result import (
     CaseStanding,
     GrooveAssessment,
 )
-from inspections.engineering.suspension import DepthLimit, LimitReason
+from inspections.engineering.suspension import DepthLimit
 from inspections.models import Grade
 from inspections.reasons import Code, Reason, Topic, because, missing
 
@@ -168,7 +168,9 @@ def _not_as_new(
     Then the register is to be checked. What wear has taken since stops the machine all
     the same, whatever test was passed, unless the method is borrowed.
     """
-    stops = _is_worn(case) and not case.borrowed
+    lost = case.as_new_margin - case.margin
+    is_worn = lost > max(NO_WEAR, grading.SURE_SD * case.margin_sd)
+    stops = is_worn and not case.borrowed
     return _of_case(
         case,
         grade=Grade.ACT_NOW if stops else Grade.PLAN_WORK,
@@ -178,30 +180,6 @@ def _not_as_new(
         over=over.get(case.case.value),
         stops=stops,
     )
-
-
-def _is_worn(case: CaseResult) -> bool:
-    """Return whether wear has taken something from a margin."""
-    lost = case.as_new_margin - case.margin
-    return lost > max(NO_WEAR, grading.SURE_SD * case.margin_sd)
-
-
-def already_passed(known: Known, worn: GrooveAssessment) -> LimitReason | None:
-    """Return a case that did not close as new and from which wear has taken since.
-
-    Nothing of the wear that it could take is left, whatever the other cases can take.
-    """
-    unknown = known.snapshot.machine.stalled_drive == StalledDrive.UNKNOWN
-    for case in worn.cases:
-        is_told = not (case.case.is_stalled and unknown)
-        if (
-            is_told
-            and case.standing is CaseStanding.NOT_AS_NEW
-            and not case.borrowed
-            and _is_worn(case)
-        ):
-            return LimitReason(case.case.value)
-    return None
 
 
 def _jointly(

@@ -6,7 +6,7 @@ metal below is then lost by cuts alone, and judged at each survey.
 """
 
 from collections.abc import Iterable, Iterator
-from math import hypot
+from math import hypot, inf
 from typing import NamedTuple
 
 from fleet.models import Groove as GrooveRow
@@ -14,7 +14,7 @@ from fleet.register.choices import RimConstruction
 from inspections.assessment import rim_metal, rim_survey
 from inspections.assessment.draft import Draft, LimitDraft, not_assessed
 from inspections.assessment.known import Known
-from inspections.assessment.wear_limits import SEAT_DEPTH
+from inspections.assessment.wear_limits import LEAST_MM, SEAT_DEPTH
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading
 from inspections.reasons import Code, Topic, because, missing
@@ -94,7 +94,7 @@ def _limit(
     return LimitDraft(
         quantity=SEAT_DEPTH,
         place=f"groove {row.number}",
-        value=max(seat.seat.depth_mm + metal.mm - minimum_mm, 0.0),
+        value=max(seat.seat.depth_mm + metal.mm - minimum_mm, LEAST_MM),
         sd=hypot(metal.sd_mm, seat.seat.sd_mm),
         reason=LEAST_METAL,
         criterion=METAL_USED_UP,
@@ -126,4 +126,5 @@ def first(*limits: Iterable[LimitDraft]) -> Iterator[LimitDraft]:
 
 
 def _low(limit: LimitDraft) -> float:
-    return limit.value - _LOW * limit.sd
+    """Return a limit at its bad end; one that is passed comes before any other."""
+    return -inf if limit.value <= LEAST_MM else limit.value - _LOW * limit.sd

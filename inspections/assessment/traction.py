@@ -136,12 +136,7 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
         return TractionFindings(
             drafts=tuple(drafts), limits=wear_limits.bottoms_of(known, rows)
         )
-    passed = load_cases.already_passed(known, worn)
-    limit = (
-        wear_limits.over_ranges(known, binding, depths)
-        if passed is None
-        else wear_limits.none_left(passed, borrowed=known.rules.borrowed)
-    )
+    limit = wear_limits.ends_wear(known, limits, depths)
     return TractionFindings(
         drafts=tuple(drafts), limits=wear_limits.of_grooves(rows, limit)
     )

@@ -17,38 +17,52 @@ from inspections.inputs import Missing
 SEAT_DEPTH = "seat_depth"
 # The bad end of a range lies this many standard deviations off; our rule.
 COVERAGE_OF_RANGE = 2.0
-# A forecast takes a limit of none for no limit; no gauge reads so little.
+# A limit that is passed; no gauge reads so little.
 LEAST_MM = 0.01
 BOTTOM_USED_UP = "clearance to the groove bottom used up"
 
 
 def binding(known: Known, limits: tuple[DepthLimit, ...]) -> DepthLimit | None:
-    """Return the limit met first; stalled ones only where the ropes must slip.
+    """Return the depth that is met first; stalled ones only where the ropes must slip.
 
     A case that does not close as new has no depth to wear to; the others keep theirs.
     """
-    unknown = known.snapshot.machine.stalled_drive == StalledDrive.UNKNOWN
-    counted = tuple(
+    closing = tuple(
         limit
-        for limit in limits
-        if not (unknown and limit.reason.value.startswith("STALLED"))
-        and limit.outcome is not LimitOutcome.DOES_NOT_CLOSE_AS_NEW
+        for limit in _counted(known, limits)
+        if limit.outcome is not LimitOutcome.DOES_NOT_CLOSE_AS_NEW
     )
-    found = suspension.binding_limit(limits=counted)
+    found = suspension.binding_limit(limits=closing)
     if found is None or found.outcome is not LimitOutcome.CLOSES_UNTIL:
         return None
     return found
 
 
-def none_left(reason: LimitReason, *, borrowed: bool) -> DepthLimit:
-    """Return the limit of a case that no depth lets close: it is passed."""
-    return DepthLimit(
-        reason=reason,
-        outcome=LimitOutcome.DOES_NOT_CLOSE_AS_NEW,
-        depth_mm=0.0,
-        sd_mm=0.0,
-        shares=(),
-        borrowed=borrowed,
+def ends_wear(
+    known: Known, limits: tuple[DepthLimit, ...], depths: tuple[float, ...]
+) -> DepthLimit | None:
+    """Return the limit that a date is worked out to.
+
+    That of a case that does not close as new is passed, whatever depths the others
+    have: asked for a little less, it has one that is nearly none. So a register that
+    gets worse never moves a date to the case after it.
+    """
+    return _passed(known, limits) or _over_ranges(known, binding(known, limits), depths)
+
+
+def _passed(known: Known, limits: tuple[DepthLimit, ...]) -> DepthLimit | None:
+    found = suspension.binding_limit(limits=_counted(known, limits))
+    if found is None or found.outcome is not LimitOutcome.DOES_NOT_CLOSE_AS_NEW:
+        return None
+    return replace(found, depth_mm=0.0, sd_mm=0.0)
+
+
+def _counted(known: Known, limits: tuple[DepthLimit, ...]) -> tuple[DepthLimit, ...]:
+    unknown = known.snapshot.machine.stalled_drive == StalledDrive.UNKNOWN
+    return tuple(
+        limit
+        for limit in limits
+        if not (unknown and limit.reason.value.startswith("STALLED"))
     )
 
 
@@ -121,7 +135,7 @@ def bottoms_of(known: Known, rows: Sequence[GrooveRow]) -> tuple[LimitDraft, ...
     return tuple(each for each in bottoms_only(known) if each.groove_id in own)
 
 
-def over_ranges(
+def _over_ranges(
     known: Known, limit: DepthLimit | None, depths: tuple[float, ...]
 ) -> DepthLimit | None:
     """Return a limit as unsure as what is assumed of the groove makes it.
@@ -145,9 +159,10 @@ def _ends(known: Known, depths: tuple[float, ...]) -> list[float]:
     for groove in _grooves_assumed(known):
         other = replace(known, groove=groove, limits=None)
         try:
-            limit = binding(known, other.limits_at(depths))
+            limits = other.limits_at(depths)
         except (Missing, OutsideValidity):
             continue
+        limit = _passed(known, limits) or binding(known, limits)
         found.append(limit.depth_mm or 0.0 if limit is not None else 0.0)
     return found
 

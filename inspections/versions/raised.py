@@ -80,6 +80,7 @@ JUDGING: tuple[str, ...] = (
     "A car of unknown mass may be as light as seven tenths of the load",
     "A test of before the ropes were lubricated is stale",
     "A V that is not hardened and has no undercut is work to plan",
+    "A case that does not close as new leaves no wear to its place, worn or not",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -204,17 +204,9 @@ def _state(
 
 
 def _all_dates(change: Change, own: Standing, twin: Standing) -> Iterator[Violation]:
-    """Yield the dates that are later by a worse register.
-
-    A case that comes not to close as new is a finding of its own, to be worked on now:
-    no wear leads to it, and the date is that of what stands beside it.
-    """
-    for (quantity, place), before in sorted(own.dates.items()):
-        told = quantity == "seat_depth" and place in (
-            twin.never_closed - own.never_closed
-        )
-        if before is not None and not told:
-            yield from _date_of(change, quantity, place, own, twin)
+    """Yield the dates that are later by a worse register."""
+    for quantity, place in sorted(own.dates):
+        yield from _date_of(change, quantity, place, own, twin)
 
 
 def _dates(

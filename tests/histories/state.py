@@ -35,7 +35,6 @@ _OF_THE_WORST = ("levelling",)
 # checks that a complete machine is decided by.
 _NOT_ASKED = ("room for a cut", "date of the least metal")
 _NO_LIMIT = "has no limit for"
-_NEVER_CLOSED = "does not close with the groove as new"
 
 Place = tuple[str, str]
 
@@ -51,8 +50,6 @@ class Standing:
     unsaid: list[str] = field(default_factory=list)
     # Topics that are open although they are part of what is asked of a machine.
     undecided: set[str] = field(default_factory=set)
-    # Places at which a load case is told that does not close as new.
-    never_closed: set[str] = field(default_factory=set)
 
     def at(self, topic: str, place: str) -> str | None:
         return self.verdicts.get((topic, place))
@@ -118,8 +115,6 @@ def _take(standing: Standing, finding: Finding) -> None:
     # A load case is told apart or with the others, as its margin when new says.
     is_case = finding.topic.startswith(TRACTION) and finding.topic != TRACTION_TEST
     topic = TRACTION if is_case else finding.topic
-    if _NEVER_CLOSED in finding.reason:
-        standing.never_closed.update(places(finding.place))
     for place in places(words):
         key = (topic, place)
         before = standing.verdicts.get(key, WITHIN)

@@ -5,7 +5,7 @@ from math import hypot, sqrt
 
 import pytest
 
-from inspections.assessment import knowing, rim_limits
+from inspections.assessment import knowing, rim_limits, wear_limits
 from inspections.assessment.assessing import judge
 from inspections.assessment.draft import LimitDraft
 from inspections.inputs import noise
@@ -36,7 +36,15 @@ def survey(**rest):
     ]
 
 
-def rim(*, geometry=ROUND, minimum=10.0, cut_on=None, bottoms_on=TODAY, **sheave):
+def rim(
+    *,
+    geometry=ROUND,
+    minimum=10.0,
+    cut_on=None,
+    bottoms_on=TODAY,
+    machine=None,
+    **sheave,
+):
     """Return a rim of 30 mm over the land, bottoms 16 mm down, seats sunk 0.6 mm."""
     heights = [
         take("rope_crown_height", height, groove=n, on=day)
@@ -54,6 +62,7 @@ def rim(*, geometry=ROUND, minimum=10.0, cut_on=None, bottoms_on=TODAY, **sheave
         *survey(),
         take("underside_runout", 0.0),
         geometry=geometry,
+        machine=machine,
         sheave={"minimum_rim_mm": minimum} | sheave,
         **({"cut_on": cut_on} if cut_on else {}),
     )
@@ -85,11 +94,21 @@ def test_limit_is_no_surer_than_what_it_rests_on():
 
 
 def test_forecast_reads_it_where_no_traction_case_binds_before():
-    _drafts, found, _shared = judge(rim())
+    light = {"rated_load_kg": 300.0}
+
+    _drafts, found, _shared = judge(rim(machine=light))
 
     by_place = {(each.quantity, each.place): each for each in found}
     assert by_place["seat_depth", "groove 3"].reason == "RIM_METAL"
     assert len(by_place) == len(found)
+
+
+def test_metal_below_the_least_ends_before_a_traction_case_that_binds():
+    _drafts, found, _shared = judge(rim(minimum=20.0, machine={"rated_load_kg": 300.0}))
+
+    assert {
+        (each.value, each.reason) for each in found if each.place == "groove 3"
+    } == {(wear_limits.LEAST_MM, "RIM_METAL")}
 
 
 def test_over_a_slot_the_rope_meets_the_bottom_before_the_metal():

@@ -172,7 +172,9 @@ def test_a_case_that_does_not_close_as_new_is_told_by_itself_and_stops_nothing()
     assert {(d.grade, d.stops_service) for d in told} == {(Grade.PLAN_WORK, False)}
     assert all("does not close with the groove as new" in str(d.reason) for d in told)
     kept = [limit for limit in limits if limit.quantity == "seat_depth"]
-    assert {limit.reason for limit in kept} == {"BOTTOMING"}
+    assert {(limit.reason, limit.value) for limit in kept} == {
+        ("LOADING", wear_limits.LEAST_MM)
+    }
 
 
 def test_a_case_not_closed_as_new_does_not_hide_the_bottom():
@@ -205,15 +207,20 @@ def test_a_stalled_case_that_never_closed_hides_no_failure_of_another():
     assert {d.detail["worst"] for d in main} == {"BRAKING_EMPTY"}
 
 
-def test_a_case_that_never_closed_and_has_worn_since_leaves_no_wear_to_go():
-    """Braking that asks for more never moves the limit to the case after it."""
+@pytest.mark.parametrize("criteria_set", ["EN_81_20", "MLIT_283"])
+@pytest.mark.parametrize("crown_mm", [6.5, 7.98])
+def test_a_case_that_never_closed_leaves_no_wear_to_go(criteria_set, crown_mm):
+    """Braking that asks for more never moves the limit to the case after it.
+
+    Whether the seats have worn, and whether the method is borrowed.
+    """
     deep = [
         *diameters(on=date(2020, 2, 1)),
         *diameters(),
         *[
             take("rope_crown_height", value, groove=n, mark="A", on=on)
             for n in range(1, 6)
-            for on, value in ((date(2020, 2, 1), 8.0), (TODAY, 6.5))
+            for on, value in ((date(2020, 2, 1), 8.0), (TODAY, crown_mm))
         ],
     ]
 
@@ -222,10 +229,11 @@ def test_a_case_that_never_closed_and_has_worn_since_leaves_no_wear_to_go():
             *deep,
             geometry=V | {"flat_bottom_width_mm": 0.5},
             machine={"braking_deceleration_m_s2": braking, "travel_m": 100.0},
+            criteria_set=criteria_set,
         )
         drafts, limits, _ = judge(of)
-        stopped = {str(d.topic) for d in drafts if d.stops_service}
-        return stopped, {
+        told = {str(d.topic) for d in drafts}
+        return told, {
             (each.value, each.reason)
             for each in limits
             if each.quantity == "seat_depth"
