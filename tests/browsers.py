@@ -16,12 +16,12 @@ PASSWORD = "four plain words here"
 PATH = "/api/v1/second-factor"
 
 
-def log_in(person: Person) -> Client:
+def log_in(person: Person, *, agent: str = "") -> Client:
     """Return a browser in which a person has typed the right password."""
     # Always alike: another one would end the person's other sessions.
     hashed = make_password(PASSWORD, salt="alike" * 5, hasher="md5")
     Person.objects.filter(pk=person.pk).update(password=hashed)
-    browser = Client(raise_request_exception=False)
+    browser = Client(raise_request_exception=False, headers={"User-Agent": agent})
     factories.forget_tenant()
     answer = browser.post(
         "/log-in", {"username": person.username, "password": PASSWORD}

@@ -15,7 +15,7 @@ from django.contrib.sessions.models import Session
 from django.utils.crypto import constant_time_compare
 
 from fleet.platform import security_log
-from fleet.platform.access import sessions
+from fleet.platform.access import browser_names, sessions
 from fleet.platform.models import Person
 
 
@@ -26,7 +26,7 @@ class OpenSession:
     mark: str
     is_this: bool
     times: sessions.Times
-    browser: str
+    opened_with: browser_names.Names
 
 
 def listed(*, person: Person, here: SessionBase, at: datetime) -> list[OpenSession]:
@@ -36,7 +36,7 @@ def listed(*, person: Person, here: SessionBase, at: datetime) -> list[OpenSessi
             mark=_mark(row.session_key),
             is_this=row.session_key == here.session_key,
             times=sessions.times_of(held, at=at),
-            browser=str(held.get(sessions.BROWSER, "")),
+            opened_with=browser_names.names_in(str(held.get(sessions.BROWSER, ""))),
         )
         for row, held in _of(person, at=at)
     ]

@@ -51,6 +51,23 @@ def test_each_open_session_is_listed_and_nobody_elses(north, person):
         assert browser.session.session_key not in answer.content.decode()
 
 
+@pytest.mark.parametrize(
+    ("agent", "shown"),
+    [
+        ("Mozilla/5.0 (X11; Linux x86_64; rv:140.0) Firefox/140.0", "Firefox (Linux)"),
+        ("<b>Lynx</b> (Linux)", "Another browser (Linux)"),
+        ("", "Another browser"),
+    ],
+)
+def test_a_session_is_told_by_its_browser_in_a_word_or_two(person, agent, shown):
+    log_in(person, agent=agent)
+    here = log_in(person)
+
+    [told] = re.findall(r"<li>(?!<strong>)(.*?)<br>", get(here, PAGE).content.decode())
+
+    assert told == shown
+
+
 def test_one_is_ended_and_only_it(person):
     here, other, third = log_in(person), log_in(person), log_in(person)
     known = marks(get(third, PAGE))
