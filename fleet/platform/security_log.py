@@ -14,6 +14,41 @@ from fleet.platform import counters
 
 logger = logging.getLogger("ropeseat.security")
 
+# Each name that is told somewhere. A watcher sees what a count has grown by, and none
+# of what it began with: each begins at 0, so that the first event of its kind is seen.
+EVENTS = (
+    "act-refused",
+    "export-asked",
+    "file-malicious",
+    "import-asked",
+    "key-issued",
+    "key-refused",
+    "key-reused",
+    "key-revoked",
+    "log-in",
+    "log-in-failed",
+    "log-in-too-often",
+    "pairing-code-shown",
+    "pairing-refused",
+    "password-set",
+    "report-link-asked-for",
+    "scanner-away",
+    "second-factor-added",
+    "second-factor-codes-made",
+    "second-factor-removed",
+    "second-factor-reset",
+    "second-factor-shown",
+    "second-factor-too-often",
+    "second-factor-wrong",
+    "sent-without-https",
+    "session-ended",
+    "taken-out",
+    "too-many-requests",
+)
+with counters.out_of_the_way():
+    for _event in EVENTS:
+        counters.SECURITY_EVENTS.labels(_event)
+
 # Of the request at work: request, client, proxy, person, key.
 caller: ContextVar[dict[str, Any] | None] = ContextVar("caller", default=None)
 
