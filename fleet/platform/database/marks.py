@@ -94,7 +94,6 @@ class RowForEachMachine(SqlOperation):
             f"SELECT {', '.join(values.values())} FROM {{rows}} m"
         )
         return [
-            added.format(rows="fleet_machine"),
             "CREATE FUNCTION add_state_of_machine() RETURNS trigger LANGUAGE plpgsql "
             f"AS $$ BEGIN {added.format(rows='changed')}; RETURN NULL; END $$",
             "CREATE TRIGGER add_state_of_machine AFTER INSERT ON fleet_machine "
@@ -108,6 +107,8 @@ class RowForEachMachine(SqlOperation):
             "CREATE TRIGGER follow_machine AFTER UPDATE ON fleet_machine "
             "REFERENCING NEW TABLE AS changed FOR EACH STATEMENT "
             "EXECUTE FUNCTION follow_machine()",
+            # Last: the triggers have waited for everybody who was adding a machine.
+            added.format(rows="fleet_machine"),
         ]
 
     def backwards(self, state: ProjectState, app_label: str) -> list[str]:
