@@ -53,7 +53,8 @@ def create() -> None:
     that the tables are made from: a server of .ci/run has none.
     """
     drop()
-    if environment.is_embedded() and _copied(_kept_name()):
+    kept = _kept_name() if environment.is_embedded() else ""
+    if kept and _copied(kept):
         return
     create_empty()
     call_command("migrate", database="owner", verbosity=0, interactive=False)
@@ -61,8 +62,9 @@ def create() -> None:
         owner_url=os.environ["DATABASE_OWNER_URL"],
         broker_url=os.environ["CELERY_BROKER_URL"],
     )
-    if environment.is_embedded():
-        _keep(_kept_name())
+    # Not where somebody changed a file meanwhile: the copy would be of neither.
+    if kept and kept == _kept_name():
+        _keep(kept)
 
 
 def create_empty() -> None:
@@ -115,7 +117,7 @@ def _kept_name() -> str:
     """Return the copy's name: what the tables are made from says which it is."""
     digest = hashlib.sha256(django.__version__.encode())
     for path in made_from():
-        digest.update(path.read_bytes())
+        digest.update(path.name.encode() + path.read_bytes())
     return f"kept_{digest.hexdigest()[:24]}"
 
 
