@@ -8,7 +8,7 @@ from inspections.assessment import knowing, next_cut, rim_metal, seat_fit
 from inspections.assessment.known import Known
 from inspections.engineering import groove
 from inspections.engineering.cut import Proof, SeatAt, SheaveToCut
-from inspections.engineering.groove import FORMS, Groove, SeatState
+from inspections.engineering.groove import FORMS, SeatState, TurnedGroove
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.suspension import Suspension, TractionRules
 from inspections.engineering.validity import OutsideValidity
@@ -46,7 +46,7 @@ class Basis:
     """What decisions on work take from an assessment."""
 
     suspension: Suspension | None
-    groove: Groove | None
+    groove: TurnedGroove | None
     rules: TractionRules
     work: ForWork
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from fleet.models import Groove as GrooveRow
+from fleet.models import Groove
 from inspections import inputs
 from inspections.assessment import grading
 from inspections.assessment import over as overs
@@ -15,7 +15,7 @@ from inspections.engineering.answer import Axis
 from inspections.engineering.answer.axis import from_spread
 from inspections.engineering.groove import (
     BY_CODE,
-    Groove,
+    TurnedGroove,
     UndercutGroove,
     bottoming_depth_mm,
 )
@@ -71,7 +71,7 @@ def _has_bottom(snapshot: Snapshot) -> bool:
     return shape is None or shape.has_bottom
 
 
-def _worked_out(known: Known, row: GrooveRow) -> Iterator[Draft]:
+def _worked_out(known: Known, row: Groove) -> Iterator[Draft]:
     """Yield the clearance that a seat's depth leaves, where it is or may be used up.
 
     The clearance itself was not read, so it is never said to be in order.
@@ -123,8 +123,8 @@ def _worked_out(known: Known, row: GrooveRow) -> Iterator[Draft]:
 
 
 def _with_a_bottom(
-    known: Known, cut: Groove, rope_diameter_mm: float
-) -> tuple[Groove, Axis | None]:
+    known: Known, cut: TurnedGroove, rope_diameter_mm: float
+) -> tuple[TurnedGroove, Axis | None]:
     """Return the groove with the usual clearance to its bottom where none is known."""
     name = "bottom_clearance_mm"
     if not isinstance(cut, UndercutGroove) or cut.bottom_clearance_mm is not None:
@@ -139,7 +139,7 @@ def _with_a_bottom(
 
 def _over(
     known: Known,
-    cut: Groove,
+    cut: TurnedGroove,
     axis: Axis | None,
     end: SeatReading,
     *,

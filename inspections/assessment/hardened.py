@@ -6,7 +6,7 @@ from dataclasses import replace
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.grading import SURE_SD
 from inspections.assessment.known import Known
-from inspections.engineering.groove import Groove, hardened_at
+from inspections.engineering.groove import TurnedGroove, hardened_at
 from inspections.engineering.source import Certainty
 from inspections.inputs import SeatReading
 from inspections.models import Grade
@@ -45,7 +45,7 @@ def findings(known: Known) -> Iterator[Draft]:
     yield _draft(numbers[last.groove_id], last, cut.hardened_depth_mm, grade, reason)
 
 
-def _never_hardened(known: Known, cut: Groove) -> Iterator[Draft]:
+def _never_hardened(known: Known, cut: TurnedGroove) -> Iterator[Draft]:
     """Yield that a V must be hardened, where nobody has said that it is."""
     if not cut.must_be_hardened:
         return
@@ -69,7 +69,7 @@ def _never_as_cut(known: Known) -> Iterator[Draft]:
         yield not_assessed(topic=HARDENED, reason=missing(Term.GROOVE_AS_CUT))
 
 
-def _cut(known: Known) -> Groove | None:
+def _cut(known: Known) -> TurnedGroove | None:
     """Return the groove as cut, as hard as it was said to be when it no longer is."""
     said_mm = known.snapshot.once_said.get("hardened_depth_mm")
     if known.groove is None or said_mm is None:
@@ -77,7 +77,7 @@ def _cut(known: Known) -> Groove | None:
     return replace(known.groove, hardened_depth_mm=said_mm)
 
 
-def _gone(cut: Groove) -> Reason:
+def _gone(cut: TurnedGroove) -> Reason:
     said = because(Code.LAYER_GONE)
     if cut.must_be_hardened:
         return said.with_also(because(Code.V_NEEDS_UNDERCUT))

@@ -10,7 +10,7 @@ from inspections.assessment.known import Known
 from inspections.engineering import suspension, traction
 from inspections.engineering.answer import Axis
 from inspections.engineering.answer.axis import COVERAGE
-from inspections.engineering.groove import Groove
+from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.suspension import (
     RegisterSpread,
     Suspension,
@@ -104,7 +104,7 @@ def _with_usual_groove(known: Known, *, with_limits: bool) -> Known:
     return replace(known, supposed=supposed)
 
 
-def _supposed(known: Known, groove: Groove, *, with_limits: bool) -> Known | None:
+def _supposed(known: Known, groove: TurnedGroove, *, with_limits: bool) -> Known | None:
     """Return the machine with usual masses and wrap; None where more is missing."""
     found, _ = _tried(lambda: inputs.supposed_suspension(known.snapshot))
     if found is None:
@@ -146,7 +146,7 @@ def rules_of(snapshot: Snapshot) -> TractionRules:
 
 
 def _with_masses(
-    known: Known, groove: Groove, hung: Suspension, *, with_limits: bool
+    known: Known, groove: TurnedGroove, hung: Suspension, *, with_limits: bool
 ) -> Known:
     """Return what is known with tensions and limits, or with what keeps them."""
     snapshot, rules = known.snapshot, known.rules

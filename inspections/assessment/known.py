@@ -9,7 +9,7 @@ from inspections.engineering import suspension
 from inspections.engineering.answer import Axis
 from inspections.engineering.blocks import Block
 from inspections.engineering.criteria import FieldTest
-from inspections.engineering.groove import Groove
+from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.rope import RopeProperties
 from inspections.engineering.suspension import (
     CaseTensions,
@@ -45,7 +45,7 @@ class Known:
     test: FieldTest | None
     blocks: tuple[Block, ...]
     lacking: Reason | None
-    groove: Groove | None = None
+    groove: TurnedGroove | None = None
     rope: RopeProperties | None = None
     suspension: Suspension | None = None
     spread: RegisterSpread | None = None

@@ -77,7 +77,7 @@ def cut_from(known: Known) -> tuple[dict[str, Any], tuple[int, ...]]:
         raise Missing(Term.SEAT_DEPTHS_OR_DIAMETERS)
     given = {
         "sheave": cut.SheaveToCut(
-            form=cut.GrooveForm[geometry.form],
+            form=cut.KnownForm[geometry.form],
             pitch_diameter_new_mm=new,
             pitch_diameter_turned_mm=turned,
             hardened_depth_mm=geometry.hardened_depth_mm,

@@ -11,7 +11,7 @@ from inspections.assessment.known import Known
 from inspections.assessment.over import Assumed, Over
 from inspections.engineering.answer import Answer, Axis, Joint
 from inspections.engineering.answer.axis import COVERAGE, from_spread
-from inspections.engineering.groove import Groove
+from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.groove.undercut import GREATEST_UNDERCUT_RAD
 from inspections.engineering.groove.vee import SMALLEST_V_ANGLE_RAD
 from inspections.engineering.suspension import Suspension, usual_spread
@@ -144,12 +144,12 @@ def _answers(
     return each
 
 
-def _corners(known: Known, cut: Groove, rope_diameter_mm: float) -> GrooveCorners:
+def _corners(known: Known, cut: TurnedGroove, rope_diameter_mm: float) -> GrooveCorners:
     """Return the groove at the ends of what is not known, the same for all its seats.
 
     What is not known of it is the same for each of them too.
     """
-    made: dict[tuple[Groove, float], GrooveCorners]
+    made: dict[tuple[TurnedGroove, float], GrooveCorners]
     made = known.snapshot.once("groove corners", dict)
     key = (cut, rope_diameter_mm)
     if key not in made:

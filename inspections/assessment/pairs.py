@@ -3,8 +3,7 @@
 from collections.abc import Iterator
 from math import hypot, pi, sqrt
 
-from fleet.models import Groove as GrooveRow
-from fleet.models import Pulley
+from fleet.models import Groove, Pulley
 from fleet.register.choices import PulleyKind, Wrap
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
@@ -46,7 +45,7 @@ def findings(known: Known) -> Iterator[Draft]:
 def _judged(
     known: Known,
     hung: Suspension,
-    rows: tuple[GrooveRow, ...],
+    rows: tuple[Groove, ...],
     where: dict[str, object],
 ) -> Draft:
     """Return the finding on one rope's pair. Raises Missing, OutsideValidity."""
@@ -93,7 +92,7 @@ def _judged(
     )
 
 
-def _ends(known: Known, rows: tuple[GrooveRow, ...]) -> tuple[SeatReading, SeatReading]:
+def _ends(known: Known, rows: tuple[Groove, ...]) -> tuple[SeatReading, SeatReading]:
     ends = [
         known.seats[row.pk].series[-1]
         for row in rows

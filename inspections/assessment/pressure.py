@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from fleet.models import Groove as GrooveRow
+from fleet.models import Groove
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
 from inspections.engineering import pressure, tensions
@@ -104,7 +104,7 @@ def _deepest(known: Known) -> tuple[str, float | None, tuple[int, ...]]:
     return f"groove {row.number}", end.seat.sunk_mm, end.readings
 
 
-def _passes(known: Known) -> Iterator[tuple[GrooveRow, ...]]:
+def _passes(known: Known) -> Iterator[tuple[Groove, ...]]:
     for rope in known.snapshot.ropes:
         rows = known.snapshot.grooves_of(rope=rope)
         if rows:

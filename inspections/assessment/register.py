@@ -5,7 +5,7 @@ from math import degrees
 
 from inspections.assessment.draft import Draft
 from inspections.engineering import suspension, wrap
-from inspections.engineering.groove import Groove
+from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.source import Certainty
 from inspections.engineering.suspension import (
     RegisterSpread,
@@ -25,7 +25,7 @@ DIFFERS_SD = 2.0
 def worse_of(
     snapshot: Snapshot,
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     hung: Suspension,
     spread: RegisterSpread,
     rules: TractionRules,
@@ -70,7 +70,7 @@ def worse_of(
 
 
 def _least_margin(
-    hung: Suspension, *, groove: Groove, rules: TractionRules, depth_mm: float
+    hung: Suspension, *, groove: TurnedGroove, rules: TractionRules, depth_mm: float
 ) -> float:
     found = suspension.assess_groove(
         suspension=hung,

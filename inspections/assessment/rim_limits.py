@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from math import hypot, inf
 from typing import NamedTuple
 
-from fleet.models import Groove as GrooveRow
+from fleet.models import Groove
 from fleet.register.choices import RimConstruction
 from inspections.assessment import rim_metal, rim_survey
 from inspections.assessment.draft import Draft, LimitDraft, not_assessed
@@ -66,7 +66,7 @@ def findings(known: Known) -> list[Draft]:
     return [not_assessed(topic=DATE_OF_LEAST_METAL, reason=missing(seats))]
 
 
-def _surveyed(known: Known) -> Iterator[tuple[GrooveRow, _Metal, float]]:
+def _surveyed(known: Known) -> Iterator[tuple[Groove, _Metal, float]]:
     """Yield each round groove with its metal as surveyed and the maker's least."""
     if known.groove is None or known.groove.has_bottom:
         return
@@ -89,7 +89,7 @@ def _surveyed(known: Known) -> Iterator[tuple[GrooveRow, _Metal, float]]:
 
 
 def _limit(
-    row: GrooveRow, metal: _Metal, seat: SeatReading, minimum_mm: float
+    row: Groove, metal: _Metal, seat: SeatReading, minimum_mm: float
 ) -> LimitDraft:
     return LimitDraft(
         quantity=SEAT_DEPTH,
@@ -103,7 +103,7 @@ def _limit(
     )
 
 
-def _seat_at_bottom_reading(known: Known, row: GrooveRow) -> SeatReading | None:
+def _seat_at_bottom_reading(known: Known, row: Groove) -> SeatReading | None:
     """Return the seat depth of the visit that last read the groove's bottom."""
     seats = known.seats.get(row.pk)
     read = rim_survey.depths_since_cut(known.snapshot, row.pk)

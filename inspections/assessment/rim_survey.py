@@ -14,7 +14,7 @@ from fleet.models import Sheave
 from fleet.register.choices import DraftDirection, RimConstruction
 from inspections import inputs
 from inspections.engineering import evidence, rim
-from inspections.engineering.groove import Groove, bottoming_depth_mm
+from inspections.engineering.groove import TurnedGroove, bottoming_depth_mm
 from inspections.engineering.rim import sides
 from inspections.engineering.rim.underside import LandReading
 from inspections.inputs import Missing, Snapshot, noise, sightings
@@ -258,7 +258,7 @@ def _depth(
     if depths:
         return _deepest(depths), max(noise.of(reading) for reading in depths)
     baseline = inputs.seats.baselines(snapshot).get(groove_id)
-    groove: Groove = inputs.groove_cut(snapshot)
+    groove: TurnedGroove = inputs.groove_cut(snapshot)
     if baseline is None:
         raise Missing(Term.BOTTOM_DEPTHS)
     height, diameter, _ = baseline

@@ -17,7 +17,7 @@ from inspections.assessment.known import Known
 from inspections.assessment.over import Over
 from inspections.engineering import discard, tension
 from inspections.engineering.answer import Answer
-from inspections.engineering.groove import Groove
+from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.seat_depth import Route
 from inspections.engineering.verdict import Outcome
 from inspections.inputs import SeatReading
@@ -47,7 +47,7 @@ def findings(known: Known) -> Iterator[Draft]:
 
 
 def _of_visit(
-    known: Known, rope_set: RopeSet, cut: Groove, seats: Sequence[SeatReading]
+    known: Known, rope_set: RopeSet, cut: TurnedGroove, seats: Sequence[SeatReading]
 ) -> Draft:
     snapshot = known.snapshot
     depths = [seat.seat.depth_mm for seat in seats]
@@ -153,7 +153,9 @@ def _running(known: Known) -> int:
     )
 
 
-def _feed(known: Known, cut: Groove, seats: Sequence[SeatReading]) -> dict[str, Any]:
+def _feed(
+    known: Known, cut: TurnedGroove, seats: Sequence[SeatReading]
+) -> dict[str, Any]:
     """Return what the greatest difference of running radius feeds, and its force.
 
     Thin ropes run on a smaller radius as deep seats do.

@@ -3,8 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from fleet.models import Groove as GrooveRow
-from fleet.models import Rope
+from fleet.models import Groove, Rope
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
 from inspections.engineering import groove, seat_depth
@@ -55,7 +54,7 @@ def findings(known: Known) -> Iterator[Draft]:
                 yield not_assessed(topic=SEAT_FIT, reason=_UNREAD, **where)
 
 
-def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> Reason | None:
+def blocks_traction(known: Known, *, row: Groove, rope: Rope) -> Reason | None:
     """Return why the fit keeps traction from being assessed, None if it does not."""
     try:
         found = _fit(known, row=row, rope=rope)
@@ -100,7 +99,7 @@ def _judged(found: _Fit, known: Known, where: dict[str, object]) -> Draft:
     )
 
 
-def _fit(known: Known, *, row: GrooveRow, rope: Rope) -> _Fit | None:
+def _fit(known: Known, *, row: Groove, rope: Rope) -> _Fit | None:
     """Return the fit, None where radius or rope was not read.
 
     Raises OutsideValidity for gauges that contradict each other.
@@ -110,7 +109,7 @@ def _fit(known: Known, *, row: GrooveRow, rope: Rope) -> _Fit | None:
     return snapshot.once(name, lambda: _worked_out(snapshot, row, rope))
 
 
-def _worked_out(snapshot: Snapshot, row: GrooveRow, rope: Rope) -> _Fit | None:
+def _worked_out(snapshot: Snapshot, row: Groove, rope: Rope) -> _Fit | None:
     gauged, radius_mm = _gauged(snapshot, row), radius_read(snapshot, row)
     series = diameters.by_rope(snapshot).get(rope.pk, [])
     if radius_mm is None or not series:
@@ -125,7 +124,7 @@ def _worked_out(snapshot: Snapshot, row: GrooveRow, rope: Rope) -> _Fit | None:
     )
 
 
-def radius_read(snapshot: Snapshot, row: GrooveRow) -> float | None:
+def radius_read(snapshot: Snapshot, row: Groove) -> float | None:
     """Return a seat's radius by the gauges tried since its cut, None if none were.
 
     Raises OutsideValidity for gauges that contradict each other.
@@ -134,7 +133,7 @@ def radius_read(snapshot: Snapshot, row: GrooveRow) -> float | None:
     return _radius_mm(gauged) if gauged else None
 
 
-def _gauged(snapshot: Snapshot, row: GrooveRow) -> list[Reading]:
+def _gauged(snapshot: Snapshot, row: Groove) -> list[Reading]:
     """Return the gauges tried at a groove in the latest visit since its cut."""
     geometry = snapshot.geometry
     found = snapshot.last_visit("seat_gauge_fit", groove_id=row.pk)
@@ -158,7 +157,7 @@ def _radius_mm(gauged: list[Reading]) -> float | None:
     ).radius_mm
 
 
-def _needs_gauge(snapshot: Snapshot, row: GrooveRow) -> bool:
+def _needs_gauge(snapshot: Snapshot, row: Groove) -> bool:
     """Return whether new ropes lie in grooves that older ropes have worn."""
     rope_set, geometry = snapshot.rope_set, snapshot.geometry
     return (

@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from fleet.models import Groove as GrooveRow
-from fleet.models import Rope
+from fleet.models import Groove, Rope
 from inspections.assessment import (
     grading,
     load_cases,
@@ -85,7 +84,7 @@ def _failed_test(known: Known, reason: Reason) -> Draft | None:
     )
 
 
-def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionFindings:
+def _of_rope(known: Known, rope: Rope, rows: tuple[Groove, ...]) -> TractionFindings:
     """Return the findings of one rope in its groove, or pair of grooves."""
     where = _where(rope, rows)
     seats: list[SeatReading] = []
@@ -142,7 +141,7 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[GrooveRow, ...]) -> TractionF
     )
 
 
-def _where(rope: Rope, rows: tuple[GrooveRow, ...]) -> dict[str, Any]:
+def _where(rope: Rope, rows: tuple[Groove, ...]) -> dict[str, Any]:
     return {
         "place": "groove " + " and ".join(str(row.number) for row in rows),
         "rope_id": rope.pk,
@@ -150,14 +149,14 @@ def _where(rope: Rope, rows: tuple[GrooveRow, ...]) -> dict[str, Any]:
     }
 
 
-def _widths(known: Known, rows: Sequence[GrooveRow]) -> tuple[int, ...]:
+def _widths(known: Known, rows: Sequence[Groove]) -> tuple[int, ...]:
     """Return the readings of the slots, which may be what blocks."""
     return tuple(
         reading.pk for row in rows for reading in undercut.widths_read(known, row)
     )
 
 
-def _seats(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> list[SeatReading]:
+def _seats(known: Known, rope: Rope, rows: Sequence[Groove]) -> list[SeatReading]:
     """Return the deepest credible seat of each pass. Raises Missing."""
     hung = known.suspension
     passes = len(hung.wrap.angles_rad) if hung else 1
@@ -173,7 +172,7 @@ def _seats(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> list[SeatRead
     return found
 
 
-def _obstacle(known: Known, rope: Rope, rows: Sequence[GrooveRow]) -> Reason | None:
+def _obstacle(known: Known, rope: Rope, rows: Sequence[Groove]) -> Reason | None:
     """Return what keeps a groove from being called in order, None if nothing does."""
     for row in rows:
         if known.has_unused_clearance(groove_id=row.pk):

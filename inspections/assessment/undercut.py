@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 from math import sin
 
-from fleet.models import Groove as GrooveRow
-from fleet.models import Rope
+from fleet.models import Groove, Rope
 from inspections import inputs
 from inspections.assessment.known import Known
 from inspections.engineering import blocks
@@ -15,7 +14,7 @@ from inspections.models import Reading
 from inspections.reasons import Reason, together
 
 
-def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> Reason | None:
+def blocks_traction(known: Known, *, row: Groove, rope: Rope) -> Reason | None:
     """Return why the undercut keeps traction from being assessed, None if not.
 
     The angle is that of the drawing, its slot as wide as it was read: the limit is one
@@ -39,7 +38,7 @@ def blocks_traction(known: Known, *, row: GrooveRow, rope: Rope) -> Reason | Non
     return together(block.reason for block in found)
 
 
-def _slot_width_mm(known: Known, cut: UndercutGroove, row: GrooveRow) -> float:
+def _slot_width_mm(known: Known, cut: UndercutGroove, row: Groove) -> float:
     """Return the widest that was read since the cut, else as cut: none closes again."""
     read = [r.value or 0.0 for r in widths_read(known, row)]
     return max(
@@ -47,7 +46,7 @@ def _slot_width_mm(known: Known, cut: UndercutGroove, row: GrooveRow) -> float:
     )
 
 
-def widths_read(known: Known, row: GrooveRow) -> Sequence[Reading]:
+def widths_read(known: Known, row: Groove) -> Sequence[Reading]:
     """Return the readings of a groove's slot since it was cut."""
     return [
         reading

@@ -4,12 +4,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import fields, replace
 from math import hypot
 
-from fleet.models import Groove as GrooveRow
+from fleet.models import Groove
 from fleet.register.choices import StalledDrive
 from inspections.assessment.draft import LimitDraft
 from inspections.assessment.known import Known
 from inspections.engineering import suspension
-from inspections.engineering.groove import Groove, bottoming_depth_mm
+from inspections.engineering.groove import TurnedGroove, bottoming_depth_mm
 from inspections.engineering.suspension import DepthLimit, LimitOutcome, LimitReason
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing
@@ -67,7 +67,7 @@ def _counted(known: Known, limits: tuple[DepthLimit, ...]) -> tuple[DepthLimit, 
 
 
 def of_grooves(
-    rows: Sequence[GrooveRow], limit: DepthLimit | None
+    rows: Sequence[Groove], limit: DepthLimit | None
 ) -> tuple[LimitDraft, ...]:
     """Return one limit for each groove of a rope; none where nothing binds."""
     if limit is None or limit.depth_mm is None:
@@ -129,7 +129,7 @@ def bottoms_only(known: Known) -> list[LimitDraft]:
     ]
 
 
-def bottoms_of(known: Known, rows: Sequence[GrooveRow]) -> tuple[LimitDraft, ...]:
+def bottoms_of(known: Known, rows: Sequence[Groove]) -> tuple[LimitDraft, ...]:
     """Return the same of the grooves of one rope."""
     own = {row.pk for row in rows}
     return tuple(each for each in bottoms_only(known) if each.groove_id in own)
@@ -167,7 +167,7 @@ def _ends(known: Known, depths: tuple[float, ...]) -> list[float]:
     return found
 
 
-def _grooves_assumed(known: Known) -> Iterator[Groove]:
+def _grooves_assumed(known: Known) -> Iterator[TurnedGroove]:
     """Yield the groove with each assumed measure of its own at either end."""
     groove = known.groove
     if groove is None:

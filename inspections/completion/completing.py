@@ -33,7 +33,7 @@ from inspections.intake.accepting import ASSESS
 from inspections.intake.repeat import open_upload
 from inspections.models import Upload
 from inspections.planning import finishing
-from inspections.planning.found import Done
+from inspections.planning.found import WorkDone
 
 _NEW_SHEAVE = (WorkKind.RIM_RENEWAL, WorkKind.SHEAVE_REPLACEMENT)
 # What an assessment says of work that its findings block, by the kind of work.
@@ -101,7 +101,7 @@ def complete(
     works = _store_works(scope, machine, work, now)
     read = as_left.store(scope=scope, upload=upload, row=row, received_at=received_at)
     now.notices += as_left.notices(report=work, upload=upload)
-    done = Done(
+    done = WorkDone(
         kind=work.kind,
         done_on=work.done_on,
         works=tuple(row.pk for row in works),

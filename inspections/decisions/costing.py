@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from inspections.decisions.records import (
-    Band,
     BoughtPart,
     Cost,
+    Estimate,
     MachineFacts,
     OptionKind,
     Rates,
@@ -32,7 +32,7 @@ _PRICES = {
 }
 
 # What is paid for, under the name it is missing by, and its price.
-Priced = tuple[Item, Band | None]
+Priced = tuple[Item, Estimate | None]
 
 
 def estimate(*, kind: OptionKind, facts: MachineFacts, rates: Rates) -> Cost:
@@ -85,14 +85,14 @@ def _rope_set(facts: MachineFacts, rates: Rates) -> Priced:
     return name, _times(by_metre, _metres(facts.rope_count, facts))
 
 
-def _metres(ropes: int, facts: MachineFacts) -> Band:
+def _metres(ropes: int, facts: MachineFacts) -> Estimate:
     """Return the rope to buy; a length worked out is no exact one."""
     metres = ropes * (facts.rope_length_m or 0.0)
     wide = metres * facts.rope_length_spread
-    return Band(low=metres - wide, mid=metres, high=metres + wide)
+    return Estimate(low=metres - wide, mid=metres, high=metres + wide)
 
 
-def _times(one: Band, other: Band) -> Band:
-    return Band(
+def _times(one: Estimate, other: Estimate) -> Estimate:
+    return Estimate(
         low=one.low * other.low, mid=one.mid * other.mid, high=one.high * other.high
     )

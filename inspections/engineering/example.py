@@ -3,7 +3,7 @@
 from math import radians
 
 from inspections.engineering.machine import Suspension
-from inspections.engineering.wrap import Wrap
+from inspections.engineering.wrap import WrapAngles
 
 # 1:1, five ropes of 13 mm 8x19 with fibre core, no compensation.
 EXAMPLE_MACHINE = Suspension(
@@ -21,6 +21,6 @@ EXAMPLE_MACHINE = Suspension(
     travelling_cable_kg_per_m=0.0,
     tension_device_kg=0.0,
     sheave_diameter_mm=520.0,
-    wrap=Wrap(angles_rad=(radians(165.0),)),
+    wrap=WrapAngles(angles_rad=(radians(165.0),)),
     drive_stalls=False,
 )

@@ -7,7 +7,7 @@ from inspections.engineering.case_result import CaseResult
 from inspections.engineering.groove.bedded import as_bedded
 from inspections.engineering.groove.contact import bedding_depth_mm
 from inspections.engineering.groove.forms import hardened_at
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions
 from inspections.engineering.traction.curve import FactorCurve, FactorCurves
@@ -30,7 +30,7 @@ from inspections.engineering.validity import OutsideValidity
 def case_result(
     *,
     suspension: Suspension,
-    groove: Groove,
+    groove: TurnedGroove,
     seat_depths_mm: tuple[float, ...],
     seat_depth_sd_mm: float,
     rules: TractionRules,
@@ -149,7 +149,7 @@ def _pull(
     )
 
 
-def _life_mm(case: LoadCase, groove: Groove, rope_diameter_mm: float) -> float:
+def _life_mm(case: LoadCase, groove: TurnedGroove, rope_diameter_mm: float) -> float:
     """Depth up to which a renewed seat matters: stalled, until it has bedded in."""
     if not case.is_stalled:
         return 0.0
@@ -190,7 +190,7 @@ def _factor_ratios(
 
 
 def _standard_ratio(
-    case: LoadCase, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+    case: LoadCase, groove: TurnedGroove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> float | None:
     """The standard's own form, or None for a V it has none for."""
     try:

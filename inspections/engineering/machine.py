@@ -8,7 +8,7 @@ from inspections.engineering.validity import (
     require_positive,
     require_within,
 )
-from inspections.engineering.wrap import Wrap
+from inspections.engineering.wrap import WrapAngles
 from inspections.reasons import Code, because
 
 GRAVITY_M_S2 = 9.81
@@ -66,7 +66,7 @@ class Suspension:
     travelling_cable_kg_per_m: float
     tension_device_kg: float
     sheave_diameter_mm: float
-    wrap: Wrap
+    wrap: WrapAngles
     drive_stalls: bool
 
     def __post_init__(self) -> None:

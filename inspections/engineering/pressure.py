@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import cos
 
 from inspections.engineering.groove.contact import contact_at
-from inspections.engineering.groove.shape import Arc, Groove
+from inspections.engineering.groove.shape import Arc, TurnedGroove
 from inspections.engineering.traction.friction import contact_integrals
 from inspections.engineering.validity import (
     OutsideValidity,
@@ -139,7 +139,7 @@ class GroovePressure:
 
 def groove_pressure(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     seat_depth_mm: float,
     rope_force_n: float,
     rope_diameter_mm: float,

@@ -11,7 +11,7 @@ from inspections.engineering.validity import (
     require_not_negative,
     require_positive,
 )
-from inspections.engineering.wrap import Wrap
+from inspections.engineering.wrap import WrapAngles
 from inspections.reasons import Code, because
 
 Vector = tuple[float, float]
@@ -44,7 +44,7 @@ class ShaftLoad:
     between_n: tuple[float, float] | None
 
 
-def shaft_load(*, car_n: float, other_n: float, wrap: Wrap) -> ShaftLoad:
+def shaft_load(*, car_n: float, other_n: float, wrap: WrapAngles) -> ShaftLoad:
     """Return the resultant of the ropes on the drive sheave.
 
     Parameters
@@ -63,11 +63,12 @@ def shaft_load(*, car_n: float, other_n: float, wrap: Wrap) -> ShaftLoad:
     R² = T1² + T2² - 2·T1·T2·cos α. In double wrap both ropes between the wheels pull
     besides, on the two common tangents of the wheels.
 
-    >>> found = shaft_load(car_n=22000.0, other_n=16000.0, wrap=Wrap(angles_rad=(pi,)))
+    >>> found = shaft_load(car_n=22000.0, other_n=16000.0,
+    ...     wrap=WrapAngles(angles_rad=(pi,)))
     >>> found.most_n, found.between_n
     (38000.0, None)
     >>> twice = shaft_load(car_n=22000.0, other_n=16000.0,
-    ...     wrap=Wrap(angles_rad=(pi, pi)))
+    ...     wrap=WrapAngles(angles_rad=(pi, pi)))
     >>> twice.least_n, twice.most_n
     (70000.0, 82000.0)
     """
@@ -96,7 +97,7 @@ def shaft_load(*, car_n: float, other_n: float, wrap: Wrap) -> ShaftLoad:
     )
 
 
-def _pulls(wrap: Wrap) -> tuple[Vector, ...]:
+def _pulls(wrap: WrapAngles) -> tuple[Vector, ...]:
     """Return the directions in which ropes pull at the sheave, car first."""
     out = pi - wrap.angles_rad[0]
     if len(wrap.angles_rad) == 1:

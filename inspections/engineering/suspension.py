@@ -6,7 +6,7 @@ from inspections.engineering.case_result import (
     GrooveAssessment,
 )
 from inspections.engineering.groove.contact import contact_at
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.judged_case import case_result
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions, load_cases
@@ -22,7 +22,7 @@ from inspections.engineering.traction_limit import (
     usual_spread,
 )
 from inspections.engineering.validity import OutsideValidity, require_not_negative
-from inspections.engineering.wrap import Wrap
+from inspections.engineering.wrap import WrapAngles
 from inspections.reasons import Code, because
 
 __all__ = [
@@ -38,7 +38,7 @@ __all__ = [
     "RegisterSpread",
     "Suspension",
     "TractionRules",
-    "Wrap",
+    "WrapAngles",
     "assess_groove",
     "binding_limit",
     "depth_limits",
@@ -51,7 +51,7 @@ __all__ = [
 def assess_groove(
     *,
     suspension: Suspension,
-    groove: Groove,
+    groove: TurnedGroove,
     seat_depths_mm: tuple[float, ...],
     seat_depth_sd_mm: float,
     rules: TractionRules,
@@ -127,7 +127,7 @@ def assess_groove(
 def depth_limits(
     *,
     suspension: Suspension,
-    groove: Groove,
+    groove: TurnedGroove,
     seat_depths_mm: tuple[float, ...],
     rules: TractionRules,
     spread: RegisterSpread,

@@ -5,7 +5,7 @@ from math import log
 
 from inspections.engineering.groove.bedded import as_bedded
 from inspections.engineering.groove.contact import bedding_depth_mm
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions, load_cases
 from inspections.engineering.traction.curve import FactorCurve
@@ -95,7 +95,7 @@ def case_needs(*, suspension: Suspension, rules: TractionRules) -> tuple[CaseNee
 
 
 def seat_end_mm(
-    *, groove: Groove, rope_diameter_mm: float, rules: TractionRules
+    *, groove: TurnedGroove, rope_diameter_mm: float, rules: TractionRules
 ) -> float:
     """Return the depth to which a seat may sink by its bottom [mm].
 
@@ -172,7 +172,7 @@ class TractionCourse:
 
 
 def traction_course(
-    *, suspension: Suspension, groove: Groove, rules: TractionRules
+    *, suspension: Suspension, groove: TurnedGroove, rules: TractionRules
 ) -> TractionCourse:
     """Return all cases from as cut to the end of the seat.
 

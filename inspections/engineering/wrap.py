@@ -16,7 +16,7 @@ GREATEST_PASS_RAD = (1.5 * pi, 2.0 * pi)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wrap:
+class WrapAngles:
     """The passes of a rope over the drive sheave.
 
     Parameters
@@ -30,7 +30,7 @@ class Wrap:
     Source: derived, from two circles that do not overlap.
 
     >>> from math import radians
-    >>> Wrap(angles_rad=(radians(165),)).total_rad
+    >>> WrapAngles(angles_rad=(radians(165),)).total_rad
     2.8798
     """
 
@@ -60,7 +60,7 @@ def wrap_from_geometry(
     offset_x_mm: float,
     drop_h_mm: float,
     double: bool,
-) -> Wrap:
+) -> WrapAngles:
     """Return the wrap of a rope over sheave and deflector (or secondary) pulley.
 
     Parameters
@@ -104,5 +104,5 @@ def wrap_from_geometry(
     lean_rad = asin((sheave_diameter_mm - pulley_diameter_mm) / (2.0 * centres_mm))
     first_rad = pi - atan2(offset_x_mm, drop_h_mm) + lean_rad
     if not double:
-        return Wrap(angles_rad=(first_rad,))
-    return Wrap(angles_rad=(first_rad, pi + 2.0 * lean_rad))
+        return WrapAngles(angles_rad=(first_rad,))
+    return WrapAngles(angles_rad=(first_rad, pi + 2.0 * lean_rad))

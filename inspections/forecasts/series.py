@@ -8,7 +8,7 @@ from statistics import fmean
 
 from fleet.register.choices import RopeCore, WorkKind
 from inspections import inputs
-from inspections.engineering.groove import FORMS, GrooveForm
+from inspections.engineering.groove import FORMS, KnownForm
 from inspections.engineering.validity import OutsideValidity
 from inspections.forecasts import counting
 from inspections.forecasts.counting import Point as Point
@@ -91,7 +91,7 @@ def _seats(snapshot: Snapshot, limits: Limits) -> Iterator[WearSeries]:
         found = inputs.seat_series(snapshot, groove=inputs.groove_cut(snapshot))
     except (Missing, OutsideValidity):
         return
-    class_name = f"seat depth, {GrooveForm[geometry.form].value}"
+    class_name = f"seat depth, {KnownForm[geometry.form].value}"
     if geometry.hardened_depth_mm:
         class_name += ", hardened"
     for row in snapshot.grooves:

@@ -30,7 +30,7 @@ def used_up_chance(limits: Limits) -> np.ndarray:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shape:
+class ShapedTracks:
     """Tracks as the kernel takes them; `arranged.source` below P names a point."""
 
     arranged: Arranged
@@ -59,7 +59,7 @@ class Shape:
         return found
 
 
-def shape(*, tracks: Tracks, clock: Clock) -> Shape:
+def shape(*, tracks: Tracks, clock: Clock) -> ShapedTracks:
     """Return the readings of tracks, with one that stands for each installation."""
     known = np.isfinite(tracks.tolerance)
     new = np.flatnonzero(known)
@@ -72,7 +72,7 @@ def shape(*, tracks: Tracks, clock: Clock) -> Shape:
         installation=np.arange(tracks.track.size + new.size) >= tracks.track.size,
         series_count=tracks.count,
     )
-    return Shape(
+    return ShapedTracks(
         arranged=arranged,
         hierarchy=loading.hierarchy(tracks),
         limits=Limits(limit_mm=tracks.limit_level, limit_sd_mm=tracks.limit_sd),

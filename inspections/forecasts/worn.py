@@ -14,7 +14,7 @@ from inspections.forecasts.clocks import YEAR_S
 from inspections.forecasts.early import Early
 from inspections.forecasts.knowledge import Knowledge
 from inspections.forecasts.loading import Tracks
-from inspections.forecasts.shapes import Shape, shape, used_up_chance
+from inspections.forecasts.shapes import ShapedTracks, shape, used_up_chance
 from inspections.forecasts.showing import Chances, SeriesSaid
 from inspections.projection import forecasting, guarding, planning
 from inspections.projection.arrays import Floats, group_count
@@ -79,7 +79,7 @@ def _looked_ahead(
     tracks: Tracks,
     known: Knowledge,
     rule: PlanningChances,
-    made: Shape,
+    made: ShapedTracks,
     usage: Usage | None,
     horizon: np.ndarray,
     confirmed: np.ndarray,
@@ -114,7 +114,7 @@ def _looked_ahead(
     return found, planned, guarding.guard(case, planned=planned, hyper=known.wear)
 
 
-def _left_out(tracks: Tracks, made: Shape, found: Forecasts) -> np.ndarray:
+def _left_out(tracks: Tracks, made: ShapedTracks, found: Forecasts) -> np.ndarray:
     """Return the track and the point of each reading that is to be measured again."""
     flagged = np.flatnonzero(found.flagged & made.points)
     point = made.arranged.source[flagged]
@@ -125,7 +125,7 @@ def _said(
     tracks: Tracks,
     known: Knowledge,
     rule: PlanningChances,
-    made: Shape,
+    made: ShapedTracks,
     found: Forecasts,
     question: Question,
     count: np.ndarray,
@@ -161,7 +161,7 @@ def _said(
 
 
 def _question(
-    tracks: Tracks, made: Shape, found: Forecasts, confirmed: np.ndarray
+    tracks: Tracks, made: ShapedTracks, found: Forecasts, confirmed: np.ndarray
 ) -> Question:
     readings = made.arranged.readings
     taken = made.of_points(tracks.taken, otherwise=0.0)

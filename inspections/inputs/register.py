@@ -13,7 +13,7 @@ from inspections.engineering import rope as ropes
 from inspections.engineering import unknowns
 from inspections.engineering import wrap as wraps
 from inspections.engineering.answer import Axis
-from inspections.engineering.groove import BY_CODE, Groove
+from inspections.engineering.groove import BY_CODE, TurnedGroove
 from inspections.engineering.suspension import (
     RegisterSpread,
     Suspension,
@@ -84,7 +84,7 @@ def groove_of(
     *,
     rope_diameter_mm: float | None = None,
     supposed: Mapping[str, Axis] | None = None,
-) -> Groove:
+) -> TurnedGroove:
     """Return the groove as cut. Raises Missing, OutsideValidity.
 
     A form that has no record here is missing its method; no other stands in for it.
@@ -108,11 +108,11 @@ def groove_of(
     fields |= {name: axis.typical for name, axis in usual.items()}
     if _lacks_a_bottom(geometry) and "bottom_width_mm" not in assumed:
         raise Missing(Term.ROPE_SET)
-    make: Callable[..., Groove] = shape
+    make: Callable[..., TurnedGroove] = shape
     return make(hardened_depth_mm=geometry.hardened_depth_mm or 0.0, **fields)
 
 
-def groove_cut(snapshot: Snapshot) -> Groove:
+def groove_cut(snapshot: Snapshot) -> TurnedGroove:
     """Return the groove as cut, for the rope in it. Raises Missing, OutsideValidity."""
     rope_set = snapshot.rope_set
     return groove_of(
@@ -127,13 +127,15 @@ def _lacks_a_bottom(geometry: SheaveGeometry) -> bool:
     return geometry.form == GrooveForm.V and widths == (None, None)
 
 
-def wrap_of(snapshot: Snapshot) -> wraps.Wrap:
+def wrap_of(snapshot: Snapshot) -> wraps.WrapAngles:
     """Return the wrap, as registered or from the pulleys. Raises Missing."""
     machine = snapshot.machine
     double = machine.wrap == Wrap.DOUBLE
     if machine.wrap_angle_deg is not None:
         total = radians(machine.wrap_angle_deg)
-        return wraps.Wrap(angles_rad=(total / 2, total / 2) if double else (total,))
+        return wraps.WrapAngles(
+            angles_rad=(total / 2, total / 2) if double else (total,)
+        )
     geometry = snapshot.need_geometry()
     deflector = deflector_of(snapshot)
     if deflector is None:

@@ -202,7 +202,7 @@ class _Making:
             said=self._said.get("mass_kg_m"),
         )
 
-    def wrap(self) -> wraps.Wrap:
+    def wrap(self) -> wraps.WrapAngles:
         try:
             return register.wrap_of(self._snapshot)
         except Missing as error:
@@ -221,7 +221,7 @@ class _Making:
         if said is not None:
             whole = _reaching_of(whole, radians(said))
         self.axes[name] = whole
-        return wraps.Wrap(angles_rad=(one.typical,) * passes)
+        return wraps.WrapAngles(angles_rad=(one.typical,) * passes)
 
     def _read(self, kind: str) -> float | None:
         last = self._snapshot.latest(kind)

@@ -8,7 +8,7 @@ from fleet.models import SheaveGeometry
 from inspections.engineering import unknowns
 from inspections.engineering.answer import Axis
 from inspections.engineering.answer.axis import COVERAGE
-from inspections.engineering.groove import BY_CODE, Groove
+from inspections.engineering.groove import BY_CODE, TurnedGroove
 from inspections.inputs import register
 from inspections.inputs.seats import SeatReading
 from inspections.inputs.snapshot import Item, Snapshot
@@ -21,7 +21,7 @@ _SUPPOSED = ("groove_angle_rad", "seat_radius_mm", "undercut_angle_rad")
 class SupposedGroove:
     """A groove as it usually is where the register does not say what it is made of."""
 
-    groove: Groove
+    groove: TurnedGroove
     axes: Mapping[str, Axis]
     missing: tuple[Item, ...]
 

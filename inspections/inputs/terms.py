@@ -8,8 +8,8 @@ from fleet.platform.database.tenancy import Scope
 from inspections import queries
 from inspections.decisions import thresholds
 from inspections.decisions.records import (
-    Band,
     BoughtPart,
+    Estimate,
     LeadTimes,
     OptionKind,
     Rates,
@@ -84,11 +84,11 @@ def checks_of(row: Terms | None) -> Mapping[str, int]:
     return said
 
 
-def _band(said: Mapping[str, str] | None) -> Band | None:
+def _band(said: Mapping[str, str] | None) -> Estimate | None:
     return None if said is None else _sure(said)
 
 
-def _sure(said: Mapping[str, str]) -> Band:
-    return Band(
+def _sure(said: Mapping[str, str]) -> Estimate:
+    return Estimate(
         low=float(said["low"]), mid=float(said["mid"]), high=float(said["high"])
     )

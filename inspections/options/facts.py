@@ -8,9 +8,9 @@ from inspections.assessment import basis
 from inspections.decisions.records import (
     AheadLimit,
     CaseMargin,
-    Deflector,
     MachineFacts,
     OpenFinding,
+    WrapPulley,
 )
 from inspections.engineering.traction import LoadCase
 from inspections.engineering.verdict import Item
@@ -123,11 +123,11 @@ def _margins(judged: Judged) -> tuple[CaseMargin, ...]:
     return tuple(found[case] for case in LoadCase if case in found)
 
 
-def _deflector(snapshot: Snapshot) -> Deflector | None:
+def _deflector(snapshot: Snapshot) -> WrapPulley | None:
     pulley = inputs.deflector_of(snapshot)
     if snapshot.machine.wrap_angle_deg is not None or pulley is None:
         return None
-    return Deflector(
+    return WrapPulley(
         pulley_diameter_mm=pulley.diameter_mm,
         offset_x_mm=pulley.offset_x_mm or 0.0,
         drop_h_mm=pulley.drop_h_mm or 0.0,

@@ -15,7 +15,7 @@ from inspections.kinds.bands import Acts, Band, End, bands, is_blind
 from inspections.models import Reading
 from inspections.packs import alone
 from inspections.reasons import Code, Quantity, Reason, because
-from inspections.worklist import Item, ListedStep, WorklistFacts
+from inspections.worklist import ListedReading, ListedStep, WorklistFacts
 from inspections.worklist.facts import place_of
 
 _AT_A_LIMIT = "This alone is at a limit of the machine's own criteria, or beyond."
@@ -95,7 +95,7 @@ def _kind(kind: Kind, *, reader: PackReader) -> dict[str, Any]:
 def _item(
     facts: WorklistFacts,
     kind: Kind,
-    found: Sequence[Item],
+    found: Sequence[ListedReading],
     *,
     reader: PackReader,
     own: dict[str, Any] | None,
@@ -146,7 +146,7 @@ def _alike(places: Sequence[dict[str, Any]], key: str) -> bool:
 
 
 def _place(
-    facts: WorklistFacts, item: Item, at: dict[str, Any], *, reader: PackReader
+    facts: WorklistFacts, item: ListedReading, at: dict[str, Any], *, reader: PackReader
 ) -> dict[str, Any]:
     return {
         "number": item.number,
@@ -163,7 +163,7 @@ def _place(
     }
 
 
-def _words(item: Item, at: dict[str, Any]) -> str:
+def _words(item: ListedReading, at: dict[str, Any]) -> str:
     named = []
     if item.number is not None:
         named.append(wording.place(f"{item.subject} {item.number}"))
@@ -173,7 +173,7 @@ def _words(item: Item, at: dict[str, Any]) -> str:
 
 
 def _last(
-    facts: WorklistFacts, item: Item, at: dict[str, Any]
+    facts: WorklistFacts, item: ListedReading, at: dict[str, Any]
 ) -> dict[str, Any] | None:
     """Return the latest usable reading at the very place."""
     found: Reading | None = None
@@ -192,13 +192,13 @@ def _last(
     }
 
 
-def _why(found: Sequence[Item], *, reader: PackReader) -> list[str]:
+def _why(found: Sequence[ListedReading], *, reader: PackReader) -> list[str]:
     """Return the most pressing reasons, each once."""
     ranked = sorted((r for item in found for r in item.reasons), key=lambda r: r.why)
     return list(dict.fromkeys(reader.say(r.said) for r in ranked))[:_MOST_REASONS]
 
 
-def _decides(found: Sequence[Item], *, reader: PackReader) -> str:
+def _decides(found: Sequence[ListedReading], *, reader: PackReader) -> str:
     """Return the reason of which most depends, "" where nothing does."""
     reasons = [reason for item in found for reason in item.reasons if reason.worth]
     if not reasons:
@@ -206,7 +206,7 @@ def _decides(found: Sequence[Item], *, reader: PackReader) -> str:
     return reader.say(max(reasons, key=lambda reason: reason.worth).said)
 
 
-def _limit(item: Item, *, reader: PackReader) -> str:
+def _limit(item: ListedReading, *, reader: PackReader) -> str:
     """Return the limit that the very number read was held against."""
     last, limit = item.last, item.limit
     if last is None or limit is None:
@@ -216,7 +216,7 @@ def _limit(item: Item, *, reader: PackReader) -> str:
     return reader.amount(limit.value, limit.unit)
 
 
-def _surprising(item: Item, *, reader: PackReader) -> str:
+def _surprising(item: ListedReading, *, reader: PackReader) -> str:
     ends = [
         f"{sign} {reader.amount(end, item.unit)}"
         for sign, end in (

@@ -166,7 +166,7 @@ def _beside(whole: worklist.Worklist, found: worklist.Worklist) -> list[ListedSt
     return [step for step in rest if step.items]
 
 
-def _spot(item: worklist.Item) -> tuple[str, int | None, str]:
+def _spot(item: worklist.ListedReading) -> tuple[str, int | None, str]:
     return item.kind, item.number, str(sorted(item.place.items()))
 
 

@@ -17,7 +17,7 @@ from inspections import inputs, options
 from inspections.models import PlannedWork, PlanState
 from inspections.options import saying
 from inspections.planning import choosing, found, kinds, steps
-from inspections.planning.found import Done
+from inspections.planning.found import WorkDone
 from inspections.planning.problems import NotOffered
 from inspections.reasons import Code, Term, because
 
@@ -64,7 +64,7 @@ def finish(
     scope: Scope,
     machine: Machine,
     planned: PlannedWork | None,
-    done: Done,
+    done: WorkDone,
     now: datetime,
 ) -> list[PlannedWork]:
     """Close planned work with what was found, and plan what follows from the work."""
@@ -97,7 +97,7 @@ def as_json(
 
 
 def _close(
-    scope: Scope, planned: PlannedWork, done: Done, lacking: Sequence[Term]
+    scope: Scope, planned: PlannedWork, done: WorkDone, lacking: Sequence[Term]
 ) -> None:
     said = {
         "kind": done.kind,
@@ -128,7 +128,7 @@ def _follow_ups(
     scope: Scope,
     machine: Machine,
     planned: PlannedWork | None,
-    done: Done,
+    done: WorkDone,
     lacking: Sequence[Term],
     now: datetime,
 ) -> Iterator[PlannedWork]:

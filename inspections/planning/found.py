@@ -25,7 +25,7 @@ _PROOF_OF_MACHINING = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Done:
+class WorkDone:
     """Work as it was reported: parts that are new, and what was read as left.
 
     `geometry` and `rope_set` are None where the work left them as they were;
@@ -42,7 +42,7 @@ class Done:
     readings: Mapping[str, Sequence[tuple[int | None, float]]]
 
 
-def compared(planned: PlannedWork, done: Done) -> Iterator[dict[str, Any]]:
+def compared(planned: PlannedWork, done: WorkDone) -> Iterator[dict[str, Any]]:
     """Yield what was planned beside what was found, each with its unit."""
     yield _day(planned.due_before_on, done.done_on)
     geometry = done.geometry
@@ -81,7 +81,7 @@ def _length(what: str, planned: float | None, found: float) -> dict[str, Any]:
     }
 
 
-def lacking(done: Done) -> Iterator[Term]:
+def lacking(done: WorkDone) -> Iterator[Term]:
     """Yield what such work has to prove and this report does not.
 
     What a set has to prove: its certificate, diameters as fitted and tensions; a cut:
@@ -106,5 +106,5 @@ def lacking(done: Done) -> Iterator[Term]:
         yield Term.PROOF_RUNBY
 
 
-def _grooves_read(done: Done, kind: str) -> int:
+def _grooves_read(done: WorkDone, kind: str) -> int:
     return len({number for number, _ in done.readings.get(kind, ())})

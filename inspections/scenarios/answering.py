@@ -6,7 +6,7 @@ from typing import Any
 
 from django.utils import translation
 
-from inspections.engineering.groove_window import Judged
+from inspections.engineering.groove_window import JudgedCut
 from inspections.engineering.traction_course import TractionCourse
 from inspections.json_records import plain
 from inspections.reasons import Reason, english
@@ -158,7 +158,7 @@ def of_window(looked: Looked) -> dict[str, Any]:
     }
 
 
-def _shapes(judged: tuple[Judged, ...]) -> list[dict[str, Any]]:
+def _shapes(judged: tuple[JudgedCut, ...]) -> list[dict[str, Any]]:
     found: dict[tuple[str, float, float], dict[str, Any]] = {}
     for each in judged:
         cut = each.cut
@@ -180,7 +180,7 @@ def _shapes(judged: tuple[Judged, ...]) -> list[dict[str, Any]]:
     return [{**shape, "fails": list(shape["fails"])} for shape in found.values()]
 
 
-def _judged(each: Judged) -> dict[str, Any]:
+def _judged(each: JudgedCut) -> dict[str, Any]:
     slack: Mapping[str, float] = {str(name): at for name, at in each.slack.items()}
     return {
         "form": each.cut.form.name,

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from inspections.scenarios.items import ITEMS, Item, Part
+from inspections.scenarios.items import ITEMS, Changeable, Part
 from inspections.scenarios.problems import NotTried
 
 Value = float | int | str
@@ -73,7 +73,7 @@ def read(given: Mapping[str, Any] | Iterable[tuple[str, Any]]) -> Changes:
     return Changes(tuple((name, values[name]) for name in ITEMS if name in values))
 
 
-def _checked(item: Item, value: Any) -> Value:
+def _checked(item: Changeable, value: Any) -> Value:
     pointer = f"/changes/{item.name}"
     if item.words:
         if value not in item.words:

@@ -32,7 +32,7 @@ _STIFFNESS_N = 3.5e6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class StandingForecast:
     """A standing forecast of a seat, with the day on which its level was read."""
 
     place: str
@@ -96,7 +96,7 @@ def is_softer(now: Snapshot, then: Snapshot) -> bool:
 
 
 def dates(
-    standing: Iterable[Standing],
+    standing: Iterable[StandingForecast],
     *,
     limits: Iterable[LimitDraft],
     scale: WearScale | None,
@@ -129,7 +129,11 @@ def dates(
 
 
 def _then(
-    one: Standing, limit: LimitDraft, gap_mm: float, scale: WearScale, begins: date
+    one: StandingForecast,
+    limit: LimitDraft,
+    gap_mm: float,
+    scale: WearScale,
+    begins: date,
 ) -> Dates | None:
     """Return the dates of a seat that begins to wear, or was read, on a day."""
     read_on = one.read_on

@@ -26,7 +26,7 @@ class Part(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Item:
+class Changeable:
     """One thing that can be changed: a number in a range, or a word of a list.
 
     `column` is the register's, where it is called otherwise there.
@@ -46,16 +46,20 @@ class Item:
         return self.column or self.name
 
 
-def _number(name: str, part: Part, low: float, high: float, column: str = "") -> Item:
-    return Item(name=name, part=part, low=low, high=high, column=column)
+def _number(
+    name: str, part: Part, low: float, high: float, column: str = ""
+) -> Changeable:
+    return Changeable(name=name, part=part, low=low, high=high, column=column)
 
 
-def _count(name: str, part: Part, low: int, high: int, column: str = "") -> Item:
-    return Item(name=name, part=part, low=low, high=high, whole=True, column=column)
+def _count(name: str, part: Part, low: int, high: int, column: str = "") -> Changeable:
+    return Changeable(
+        name=name, part=part, low=low, high=high, whole=True, column=column
+    )
 
 
-def _word(name: str, part: Part, words: list[str], column: str = "") -> Item:
-    return Item(name=name, part=part, words=tuple(words), column=column)
+def _word(name: str, part: Part, words: list[str], column: str = "") -> Changeable:
+    return Changeable(name=name, part=part, words=tuple(words), column=column)
 
 
 _ALL = (
@@ -95,4 +99,4 @@ _ALL = (
     _number("deflector_offset_x_mm", Part.PULLEY, 0.0, 10_000.0, "offset_x_mm"),
     _number("deflector_drop_h_mm", Part.PULLEY, -10_000.0, 10_000.0, "drop_h_mm"),
 )
-ITEMS: Mapping[str, Item] = {item.name: item for item in _ALL}
+ITEMS: Mapping[str, Changeable] = {item.name: item for item in _ALL}

@@ -18,7 +18,7 @@ from inspections.inputs import Snapshot
 from inspections.models import Forecast, Scenario
 from inspections.scenarios import answering, working_out
 from inspections.scenarios.changes import Changes, read
-from inspections.scenarios.dating import Standing
+from inspections.scenarios.dating import StandingForecast
 from inspections.scenarios.problems import NameTaken, TooMany
 
 MOST_OF_A_MACHINE = 100
@@ -134,7 +134,7 @@ def has_moved_on(*, scope: Scope, row: Scenario, now: datetime) -> bool:
     return row.knows != digest_of(snapshot)
 
 
-def standing(*, scope: Scope, machine_id: int) -> tuple[Standing, ...]:
+def standing(*, scope: Scope, machine_id: int) -> tuple[StandingForecast, ...]:
     """Return the dates of seats that stand and may be shown."""
     rows = queries.current_forecasts(scope=scope).filter(
         machine=machine_id, quantity=SEAT_DEPTH
@@ -143,12 +143,12 @@ def standing(*, scope: Scope, machine_id: int) -> tuple[Standing, ...]:
     return tuple(one for one in each if one is not None)
 
 
-def _standing(row: Forecast) -> Standing | None:
+def _standing(row: Forecast) -> StandingForecast | None:
     """Return the dates of a seat; None where no middle is shown."""
     level, limit, early, middle = row.level, row.limit, row.p10_on, row.p50_on
     if level is None or limit is None or early is None or middle is None:
         return None
-    return Standing(
+    return StandingForecast(
         place=row.place,
         read_on=row.last_on or row.as_of.date(),
         level_mm=level,

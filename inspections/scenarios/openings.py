@@ -8,7 +8,7 @@ from math import radians
 from inspections.engineering.groove_window import Cut, Grid, WindowGiven, find_window
 from inspections.engineering.suspension import Suspension
 from inspections.engineering.validity import OutsideValidity
-from inspections.engineering.wrap import Wrap
+from inspections.engineering.wrap import WrapAngles
 from inspections.scenarios.figures import tried
 
 
@@ -60,7 +60,7 @@ def _others(hung: Suspension) -> Iterator[tuple[ScenarioOpening, Suspension]]:
         ),
     )
     widest = tried(
-        lambda: Wrap(
+        lambda: WrapAngles(
             angles_rad=tuple(each + radians(15.0) for each in hung.wrap.angles_rad)
         )
     )

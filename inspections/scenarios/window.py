@@ -8,12 +8,12 @@ from typing import Any
 from inspections.assessment import basis, knowing
 from inspections.assessment.basis import Basis
 from inspections.assessment.draft import Draft
-from inspections.engineering.groove import GrooveForm
+from inspections.engineering.groove import KnownForm
 from inspections.engineering.groove_window import (
     Cut,
     Grid,
-    Judged,
-    Window,
+    GrooveWindow,
+    JudgedCut,
     WindowGiven,
     find_window,
     usual_grid,
@@ -51,7 +51,7 @@ class Looked:
     """
 
     given: WindowGiven
-    window: Window
+    window: GrooveWindow
     left_out: tuple[LeftOut, ...]
     openings: tuple[tuple[ScenarioOpening, Cut], ...]
     middle_changes: Mapping[str, Any]
@@ -82,7 +82,7 @@ def look(snapshot: Snapshot, asked: AskedWindow, *, grid: Grid | None = None) ->
     )
 
 
-def _as_changes(given: WindowGiven, middle: Judged) -> dict[str, Any]:
+def _as_changes(given: WindowGiven, middle: JudgedCut) -> dict[str, Any]:
     """Return a cut of the window as the changes of a scenario."""
     cut = middle.cut
     found: dict[str, Any] = {
@@ -91,7 +91,7 @@ def _as_changes(given: WindowGiven, middle: Judged) -> dict[str, Any]:
         "cut_depth_mm": cut.cut_depth_mm,
         "hardened_depth_mm": given.hardened_depth_mm,
     }
-    if cut.form is GrooveForm.V:
+    if cut.form is KnownForm.V:
         if given.vee_slot_depth_mm > 0.0:
             found["slot_width_mm"] = given.vee_bottom_width_mm
             found["slot_depth_mm"] = given.vee_slot_depth_mm
@@ -99,7 +99,7 @@ def _as_changes(given: WindowGiven, middle: Judged) -> dict[str, Any]:
             found["flat_bottom_width_mm"] = given.vee_bottom_width_mm
         return found
     found["seat_radius_mm"] = given.seat_radius_mm
-    if cut.form is GrooveForm.UNDERCUT:
+    if cut.form is KnownForm.UNDERCUT:
         found["undercut_angle_deg"] = cut.undercut_angle_deg
         found["bottom_clearance_mm"] = given.bottom_clearance_mm
     return found

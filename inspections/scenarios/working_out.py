@@ -34,7 +34,7 @@ from inspections.scenarios.after_work import AfterWork
 from inspections.scenarios.applying import Tried
 from inspections.scenarios.changes import Changes
 from inspections.scenarios.costs import ScenarioCost
-from inspections.scenarios.dating import DatesOfPlace, Standing
+from inspections.scenarios.dating import DatesOfPlace, StandingForecast
 from inspections.scenarios.figures import Figures
 from inspections.scenarios.friction import Learnt
 from inspections.scenarios.makers_limits import LimitRow
@@ -78,7 +78,7 @@ def work_out(
     snapshot: Snapshot,
     changes: Changes,
     *,
-    standing: tuple[Standing, ...] = (),
+    standing: tuple[StandingForecast, ...] = (),
     rates: Rates | None = None,
 ) -> WorkedScenario:
     """Return the machine as known and as changed. Raises NotTried, NotKnownEnough.

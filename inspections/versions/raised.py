@@ -178,4 +178,5 @@ REPORTING: tuple[str, ...] = (
     "titles of criteria sets are read from where pages read them",
     "changes tried have a chapter; one sum under the decisions; matrices beside each ",
     "page one can be asked without changes tried",
+    "Names of classes, nothing said otherwise",
 )

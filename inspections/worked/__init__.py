@@ -4,7 +4,7 @@ Records of codes and values; pages and documents say them in the reader's langua
 """
 
 from inspections.worked import formula, shown
-from inspections.worked.records import Line, Number, NumberOrigin, Part, Worked
+from inspections.worked.records import Line, Number, NumberOrigin, Worked, WorkedLines
 from inspections.worked.stored import of_finding, of_loaded
 from inspections.worked.told import Told
 from inspections.worked.working import of
@@ -13,9 +13,9 @@ __all__ = [
     "Line",
     "Number",
     "NumberOrigin",
-    "Part",
     "Told",
     "Worked",
+    "WorkedLines",
     "formula",
     "of",
     "of_finding",

@@ -67,7 +67,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class WorkedLines:
     """Lines that belong together: a load case, a value, a limit."""
 
     name: str
@@ -82,5 +82,5 @@ class Worked:
     all the same.
     """
 
-    parts: tuple[Part, ...]
+    parts: tuple[WorkedLines, ...]
     is_whole: bool

@@ -13,10 +13,10 @@ from inspections.worked.families import (
     sets,
     traction,
 )
-from inspections.worked.records import Line, Part, Worked
+from inspections.worked.records import Line, Worked, WorkedLines
 from inspections.worked.told import Told, of_rules, worked
 
-_FAMILIES: Mapping[Topic, Callable[[Told], list[Part]]] = {
+_FAMILIES: Mapping[Topic, Callable[[Told], list[WorkedLines]]] = {
     Topic.TRACTION: traction.parts,
     Topic.TRACTION_OF_CASE: traction.parts,
     Topic.TRACTION_STALLED: traction.parts,
@@ -72,11 +72,11 @@ def of(told: Told) -> Worked:
         held = tuple(line for line in part.lines if line.digits is not None)
         is_whole = is_whole and len(held) == len(part.lines)
         if held:
-            parts.append(Part(name=part.name, lines=held))
+            parts.append(WorkedLines(name=part.name, lines=held))
     is_whole = is_whole and _gives(parts[0], told)
     margin = _margin(told)
     if margin is not None and not told.topic.startswith(_ITS_OWN_MARGIN):
-        parts.append(Part(name="margin", lines=(margin,)))
+        parts.append(WorkedLines(name="margin", lines=(margin,)))
     return Worked(parts=tuple(parts), is_whole=is_whole)
 
 
@@ -84,7 +84,7 @@ def of(told: Told) -> Worked:
 _ITS_OWN_MARGIN = "traction"
 
 
-def _gives(first: Part, told: Told) -> bool:
+def _gives(first: WorkedLines, told: Told) -> bool:
     """Return whether the part that decides ends in the value of the finding."""
     wanted = told.value or 0.0
     return isclose(first.lines[-1].value, wanted, rel_tol=1e-9, abs_tol=1e-12)

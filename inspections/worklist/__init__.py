@@ -2,12 +2,12 @@
 
 from inspections.worklist.compose import stopped, worklist, worklist_of
 from inspections.worklist.facts import WorklistFacts, load_many
-from inspections.worklist.listed import Item, ListedStep, OtherVisit, Worklist
+from inspections.worklist.listed import ListedReading, ListedStep, OtherVisit, Worklist
 from inspections.worklist.steps import STEPS, steps_of, usual_minutes
 
 __all__ = [
     "STEPS",
-    "Item",
+    "ListedReading",
     "ListedStep",
     "OtherVisit",
     "Worklist",

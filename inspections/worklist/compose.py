@@ -15,7 +15,7 @@ from inspections.worklist import ordering, reasons, single
 from inspections.worklist.facts import ReadingSubject, WorklistFacts
 from inspections.worklist.listed import (
     DueReason,
-    Item,
+    ListedReading,
     ListedStep,
     OtherVisit,
     Worklist,
@@ -155,7 +155,9 @@ def _listed(
             )
 
 
-def _items(facts: WorklistFacts, wanted: WantedReadings, step: Step) -> Iterator[Item]:
+def _items(
+    facts: WorklistFacts, wanted: WantedReadings, step: Step
+) -> Iterator[ListedReading]:
     """Yield the readings of one kind, due or not, place by place."""
     usual = KINDS[wanted.kinds[0]]
     if usual.subject is Subject.GROOVE and facts.form not in (*wanted.forms, ""):

@@ -77,7 +77,7 @@ class Surprising:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Item:
+class ListedReading:
     """One reading to take."""
 
     kind: str
@@ -108,7 +108,7 @@ class ListedStep:
     said: Term
     minutes: int
     weight: int
-    items: tuple[Item, ...]
+    items: tuple[ListedReading, ...]
 
     @property
     def worth(self) -> float:

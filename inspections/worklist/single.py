@@ -10,7 +10,12 @@ from inspections.kinds import Kind
 from inspections.models import Reading
 from inspections.worklist import surprising
 from inspections.worklist.facts import ReadingSubject, WorklistFacts
-from inspections.worklist.listed import DueReason, Item, LastReading, LimitHeldAgainst
+from inspections.worklist.listed import (
+    DueReason,
+    LastReading,
+    LimitHeldAgainst,
+    ListedReading,
+)
 
 
 def compose(
@@ -22,11 +27,11 @@ def compose(
     at: dict[str, Any],
     read: Sequence[Reading],
     why: tuple[DueReason, ...],
-) -> Item:
+) -> ListedReading:
     """Return one reading to take: why, what it was last, its limit, what surprises."""
     unit = QUANTITIES[kind.quantity].canonical if kind.quantity else ""
     last = _last(read[-1], unit) if read else None
-    return Item(
+    return ListedReading(
         kind=kind.code,
         or_kinds=or_kinds,
         subject=kind.subject.value,

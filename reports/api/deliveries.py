@@ -74,8 +74,8 @@ class ReportLink(APIView):
     @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
     def get(self, request: Request, signed: str) -> FileResponse:
         """Return the report that was too large to attach."""
-        opened = delivery.open_link(signed=signed, now=timezone.now())
-        answer = file_of(opened.report)
+        report = delivery.open_link(signed=signed, now=timezone.now())
+        answer = file_of(report)
         answer["Referrer-Policy"] = "no-referrer"
         answer["X-Robots-Tag"] = "noindex"
         return answer

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from inspections.inputs import Snapshot
 from inspections.kinds import KINDS
 from inspections.models import Reading
-from inspections.worklist import Item, ListedStep
+from inspections.worklist import ListedReading, ListedStep
 from inspections.worklist.listed import LimitHeldAgainst
 from reports import content
 from reports.composition import reasons, words
@@ -44,7 +44,7 @@ def steps_of(
         )
 
 
-def _kinds(items: Sequence[Item]) -> list[str]:
+def _kinds(items: Sequence[ListedReading]) -> list[str]:
     return list(dict.fromkeys(item.kind for item in items))
 
 
@@ -52,7 +52,7 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _why(items: Sequence[Item], *, reader: Reader) -> str:
+def _why(items: Sequence[ListedReading], *, reader: Reader) -> str:
     """Return the most pressing reasons of a kind, each once."""
     ranked = sorted(
         (reason for item in items for reason in item.reasons), key=lambda r: r.why
@@ -61,7 +61,7 @@ def _why(items: Sequence[Item], *, reader: Reader) -> str:
     return "; ".join(list(told)[:_MOST_REASONS])
 
 
-def _limits(items: Sequence[Item], *, reader: Reader) -> str:
+def _limits(items: Sequence[ListedReading], *, reader: Reader) -> str:
     """Return the limits that the very numbers read are held against."""
     told, calculated = set(), set()
     for item in items:
@@ -91,20 +91,20 @@ def _criterion(limit: LimitHeldAgainst, *, reader: Reader) -> str:
     return reasons.as_then(limit.criterion)
 
 
-def _watch(items: Sequence[Item], *, reader: Reader) -> str:
+def _watch(items: Sequence[ListedReading], *, reader: Reader) -> str:
     """Return what would surprise at every place alike."""
     if any(KINDS[item.kind].unsafe_words for item in items):
         return _("a defect is told at once")
     return _again(_common(items, reader=reader))
 
 
-def _common(items: Sequence[Item], *, reader: Reader) -> list[str]:
+def _common(items: Sequence[ListedReading], *, reader: Reader) -> list[str]:
     """Return the ends beyond which any of the readings would surprise."""
     first, *others = [_ends(item, reader=reader) for item in items]
     return [end for end in first if all(end in other for other in others)]
 
 
-def _ends(item: Item, *, reader: Reader) -> list[str]:
+def _ends(item: ListedReading, *, reader: Reader) -> list[str]:
     low, high = item.surprising.at_or_below, item.surprising.at_or_above
     return [
         f"{sign} {_bound(end, item, reader)}"
@@ -113,7 +113,7 @@ def _ends(item: Item, *, reader: Reader) -> list[str]:
     ]
 
 
-def _bound(value: float, item: Item, reader: Reader) -> str:
+def _bound(value: float, item: ListedReading, reader: Reader) -> str:
     if item.unit == "mm":
         return reader.about(value)
     return _quantity(value, item, reader)
@@ -124,13 +124,13 @@ def _again(ends: Sequence[str]) -> str:
     return _("again if %(ends)s") % {"ends": ", ".join(ends)} if ends else ""
 
 
-def _quantity(value: float, item: Item, reader: Reader) -> str:
+def _quantity(value: float, item: ListedReading, reader: Reader) -> str:
     unit = item.unit if item.unit != "1" else ""
     return reader.quantity(value, unit)
 
 
 def _boxes(
-    items: Sequence[Item], *, snapshot: Snapshot, reader: Reader
+    items: Sequence[ListedReading], *, snapshot: Snapshot, reader: Reader
 ) -> tuple[content.SheetBox, ...]:
     """Return a box for each place, with what would surprise there alone."""
     common = _common(items, reader=reader)
@@ -145,7 +145,7 @@ def _boxes(
     )
 
 
-def _named(item: Item, place: dict[str, Any]) -> Iterator[str]:
+def _named(item: ListedReading, place: dict[str, Any]) -> Iterator[str]:
     if item.number is not None:
         yield words.place(f"{item.subject.lower()} {item.number}")
     for key, value in place.items():
@@ -153,7 +153,9 @@ def _named(item: Item, place: dict[str, Any]) -> Iterator[str]:
             yield f"{words.said(key.replace('_', ' '))} {words.said(str(value))}"
 
 
-def _last(item: Item, place: dict[str, Any], snapshot: Snapshot) -> Reading | None:
+def _last(
+    item: ListedReading, place: dict[str, Any], snapshot: Snapshot
+) -> Reading | None:
     """Return the latest reading at a box's own place."""
     found = None
     for reading in snapshot.of_kind(item.kind):

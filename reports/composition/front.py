@@ -96,7 +96,7 @@ def summary(
 
 def _answers(
     *each: tuple[str, Iterable[AnswerLine]],
-) -> tuple[content.OwnerAnswer, ...]:
+) -> tuple[content.AnsweredQuestion, ...]:
     return tuple(lines.answer(question=question, lines=told) for question, told in each)
 
 

@@ -6,8 +6,7 @@ from django.utils.translation import gettext as _
 
 from fleet.models import Groove, SheaveGeometry
 from inspections import inputs
-from inspections.engineering.groove import Groove as KernelGroove
-from inspections.engineering.groove import contact_at
+from inspections.engineering.groove import TurnedGroove, contact_at
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, SeatReading, Snapshot
 from reports import content
@@ -32,7 +31,7 @@ class Deepest:
     row: Groove
     last: SeatReading
     geometry: SheaveGeometry
-    kernel: KernelGroove
+    kernel: TurnedGroove
     shape: outlines.GrooveShape
     seat_bottom_mm: float
     note: str
@@ -105,7 +104,7 @@ def groove_section(
 
 
 def shape_of(
-    groove: KernelGroove, *, seat_bottom: float, diameter: float
+    groove: TurnedGroove, *, seat_bottom: float, diameter: float
 ) -> outlines.GrooveShape:
     """Return the outline's shape as the groove was turned."""
     turned = groove.profile(seat_bottom_mm=seat_bottom, rope_radius_mm=diameter / 2)

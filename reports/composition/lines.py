@@ -34,10 +34,10 @@ def some(names: Sequence[str], *, most: int = MOST_LINES) -> str:
     }
 
 
-def answer(*, question: str, lines: Iterable[AnswerLine]) -> content.OwnerAnswer:
+def answer(*, question: str, lines: Iterable[AnswerLine]) -> content.AnsweredQuestion:
     """Return a question and the lines that answer it."""
     each = tuple(lines)
-    return content.OwnerAnswer(
+    return content.AnsweredQuestion(
         question=question,
         paragraphs=tuple(line.text for line in each),
         heads=tuple(line.machines for line in each),

@@ -33,7 +33,7 @@ class LastReport:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class AskedBefore:
     """One matter of the last report, and what is known of its machine now."""
 
     decision: content.Decision
@@ -88,7 +88,7 @@ def followed(
         if code not in known:
             became = _("the machine is no longer in this report")
         else:
-            asked = Asked(
+            asked = AskedBefore(
                 decision=decision,
                 facts=known[code],
                 now=matters.get(code, ()),
@@ -110,7 +110,7 @@ def _what(decision: content.Decision, *, reader: Reader) -> str:
     return matter
 
 
-def _became(asked: Asked, *, reader: Reader) -> Iterator[str]:
+def _became(asked: AskedBefore, *, reader: Reader) -> Iterator[str]:
     """Yield what was done, answered and planned, and whether it is still asked for."""
     works = _works_since(asked, reader=reader)
     wanted = kinds.REPORTED_AS.get(asked.work)
@@ -136,12 +136,12 @@ def _became(asked: Asked, *, reader: Reader) -> Iterator[str]:
     yield _ending(asked, is_done=bool(done), is_worked_on=bool(works))
 
 
-def _works_since(asked: Asked, *, reader: Reader) -> list[Work]:
+def _works_since(asked: AskedBefore, *, reader: Reader) -> list[Work]:
     since = asked.last.issued_at.astimezone(reader.zone).date()
     return [work for work in asked.facts.snapshot.works if work.done_on >= since]
 
 
-def _answer_since(asked: Asked) -> Answered | None:
+def _answer_since(asked: AskedBefore) -> Answered | None:
     said = (
         answer
         for answer in asked.facts.answers
@@ -150,7 +150,7 @@ def _answer_since(asked: Asked) -> Answered | None:
     return next(said, None)
 
 
-def _planned(asked: Asked) -> PlannedWork | None:
+def _planned(asked: AskedBefore) -> PlannedWork | None:
     return next((row for row in asked.facts.planned if row.kind == asked.work), None)
 
 
@@ -167,7 +167,7 @@ def _plan(planned: PlannedWork, *, reader: Reader) -> str:
     }
 
 
-def _ending(asked: Asked, *, is_done: bool, is_worked_on: bool) -> str:
+def _ending(asked: AskedBefore, *, is_done: bool, is_worked_on: bool) -> str:
     """Return whether it is still asked for; what is not read is not at its end."""
     if _is_still_asked(asked):
         return _("asked for again") if is_done else _("still open")
@@ -185,7 +185,7 @@ def _ending(asked: Asked, *, is_done: bool, is_worked_on: bool) -> str:
     return _("no work was reported; by what was read since nothing asks for it now")
 
 
-def _is_still_asked(asked: Asked) -> bool:
+def _is_still_asked(asked: AskedBefore) -> bool:
     decision = asked.decision
     printed = [matter.printed for matter in asked.now]
     if decision.matter in {now.matter for now in printed}:

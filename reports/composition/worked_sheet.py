@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from inspections import worked
 from inspections.models import Finding
 from inspections.reasons import Topic
-from inspections.worked import Line, Part, Worked, shown
+from inspections.worked import Line, Worked, WorkedLines, shown
 from reports import content
 from reports.composition import words, worked_units, worked_values
 from reports.composition.description import groove
@@ -147,7 +147,7 @@ def _open(first: Finding, *, reader: Reader) -> str:
 def _cases(
     facts: MachineRecord,
     first: Finding,
-    parts: Sequence[Part],
+    parts: Sequence[WorkedLines],
     *,
     reader: Reader,
 ) -> content.Table:
@@ -174,7 +174,7 @@ def _cases(
 
 
 def _case(
-    facts: MachineRecord, first: Finding, part: Part, *, reader: Reader
+    facts: MachineRecord, first: Finding, part: WorkedLines, *, reader: Reader
 ) -> tuple[str, ...]:
     lines = {line.symbol: line for line in part.lines}
     numbers = {n.symbol: n.value for line in part.lines for n in line.numbers}
@@ -227,7 +227,7 @@ def _case_name(part: str) -> str:
     return words.case(part.removeprefix(_CASE).upper())
 
 
-def _each_line_once(parts: Sequence[Part]) -> tuple[content.WorkedPart, ...]:
+def _each_line_once(parts: Sequence[WorkedLines]) -> tuple[content.WorkedPart, ...]:
     seen: set[str] = set()
     made = []
     for part in parts:

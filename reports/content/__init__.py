@@ -22,6 +22,7 @@ from reports.content.charts import (
 )
 from reports.content.coding import ContentUnreadable
 from reports.content.condition import (
+    AnsweredQuestion,
     AppliedLimit,
     AppliedSet,
     ConditionReport,
@@ -29,7 +30,6 @@ from reports.content.condition import (
     LiftLine,
     MachinePages,
     NotAssessed,
-    OwnerAnswer,
     PrintedFinding,
     PrintedOption,
     Summary,
@@ -70,6 +70,7 @@ __all__ = [
     "MOST_URGENT_FIRST",
     "Acceptance",
     "Align",
+    "AnsweredQuestion",
     "AppliedLimit",
     "AppliedSet",
     "AxisTick",
@@ -93,7 +94,6 @@ __all__ = [
     "NotAssessed",
     "OutOfService",
     "Outline",
-    "OwnerAnswer",
     "PaperSize",
     "Party",
     "Photo",

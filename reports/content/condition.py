@@ -18,7 +18,7 @@ from reports.content.wording import Wording
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OwnerAnswer:
+class AnsweredQuestion:
     """A question an owner asks, answered in plain words on page one.
 
     ``heads`` are the codes of the machines that each paragraph begins with, as
@@ -95,7 +95,7 @@ class Summary:
     """
 
     headline: str
-    answers: tuple[OwnerAnswer, ...]
+    answers: tuple[AnsweredQuestion, ...]
     decisions: tuple[Decision, ...]
     strip: PortfolioStrip | None
     lifts: tuple[LiftLine, ...] = ()

@@ -27,13 +27,6 @@ class LinkOver(DomainError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Opened:
-    """What a link leads to."""
-
-    report: Report
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Link:
     """What a link says that was made here: whose delivery, and by which key."""
 
@@ -81,7 +74,7 @@ def delivery_of(link: Link) -> Delivery | None:
     return found
 
 
-def open_link(*, signed: str, now: datetime) -> Opened:
+def open_link(*, signed: str, now: datetime) -> Report:
     """Return the report a link leads to, confined to its contractor.
 
     Must be called inside a transaction. Raises NotFound for a link that was never
@@ -99,7 +92,7 @@ def open_link(*, signed: str, now: datetime) -> Opened:
     if is_over:
         raise LinkOver
     report: Report = delivery.report
-    return Opened(report=report)
+    return report
 
 
 def may_be_read(delivery: Delivery) -> bool:

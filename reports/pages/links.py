@@ -40,8 +40,8 @@ class ReportLinkPage(View):
         """Return the file, or say that the link is over."""
         with transaction.atomic():
             try:
-                opened = delivery.open_link(signed=signed, now=timezone.now())
-                answer = file_of(opened.report)
+                report = delivery.open_link(signed=signed, now=timezone.now())
+                answer = file_of(report)
             except links.LinkOver:
                 return self._said(request, signed, "over", status=410)
             except NotFound as error:

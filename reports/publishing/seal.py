@@ -27,7 +27,7 @@ class SealRefused(Exception):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Key:
+class _SealKey:
     """Where a contractor's key lies, with the password that opens it."""
 
     path: Path
@@ -50,7 +50,7 @@ def sealed(
     return _signed(drawn, signer=signer, reason=reason)
 
 
-def _key(contractor_id: int) -> _Key | None:
+def _key(contractor_id: int) -> _SealKey | None:
     if settings.SEAL_KEYS is None:
         return None
     path = Path(settings.SEAL_KEYS) / f"{contractor_id}.p12"
@@ -60,9 +60,9 @@ def _key(contractor_id: int) -> _Key | None:
             return None
         _check_closed(path)
         if not password.exists():
-            return _Key(path=path, password=None)
+            return _SealKey(path=path, password=None)
         _check_closed(password)
-        return _Key(path=path, password=password.read_bytes().strip())
+        return _SealKey(path=path, password=password.read_bytes().strip())
     except OSError as error:
         raise SealRefused(f"the key cannot be read: {error.strerror}") from error
 
@@ -72,7 +72,7 @@ def _check_closed(path: Path) -> None:
         raise SealRefused(f"{path.name} can be read by others; its mode must be 600")
 
 
-def _signer(key: _Key) -> "SimpleSigner":
+def _signer(key: _SealKey) -> "SimpleSigner":
     # Seconds to import, and most installations have no key.
     from pyhanko.sign.signers import SimpleSigner
 

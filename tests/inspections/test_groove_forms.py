@@ -17,7 +17,7 @@ from tests.inspections.assessment.snapshots import ROUND, UNDERCUT, V
 
 def test_the_register_and_the_kernel_have_the_same_forms():
     assert set(BY_CODE) == set(GrooveForm.values)
-    assert set(FORMS) == set(cut.GrooveForm)
+    assert set(FORMS) == set(cut.KnownForm)
     assert len(set(FORMS.values())) == len(FORMS)
 
 

@@ -9,7 +9,7 @@ import pytest
 from inspections.engineering import criteria, cut
 from inspections.engineering.cut import (
     FitAnswer,
-    GrooveForm,
+    KnownForm,
     Proof,
     SeatAt,
     SheaveToCut,
@@ -30,7 +30,7 @@ def _plan(*, sheave_in, rope_in, depths_in):
     diameter_mm = sheave_in * _INCH_MM
     return cut.plan(
         sheave=SheaveToCut(
-            form=GrooveForm.UNDERCUT,
+            form=KnownForm.UNDERCUT,
             pitch_diameter_new_mm=diameter_mm,
             pitch_diameter_turned_mm=diameter_mm,
             hardened_depth_mm=0.0,

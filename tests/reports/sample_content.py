@@ -111,21 +111,21 @@ def summary() -> content.Summary:
         "the bottom of its slot. On M-02 the traction calculation still closes, with "
         "little to spare. Four of 21 checks were not made.",
         answers=(
-            content.OwnerAnswer(
+            content.AnsweredQuestion(
                 question="Was anything found beyond a limit?",
                 paragraphs=(
                     "Yes, one: machine M-01, groove 3. The clearance under the rope "
                     "is 0.4 mm; the set asks for more than 0.5 mm.",
                 ),
             ),
-            content.OwnerAnswer(
+            content.AnsweredQuestion(
                 question="Which checks were not made?",
                 paragraphs=(
                     "Four of 21: traction of M-03 (masses unknown), rim metal of M-02 "
                     "and M-03 (not surveyed), hardness of M-01.",
                 ),
             ),
-            content.OwnerAnswer(
+            content.AnsweredQuestion(
                 question="What must be decided, and by when?",
                 paragraphs=(
                     "M-01: out of service until a competent person decides.",
@@ -133,11 +133,11 @@ def summary() -> content.Summary:
                 ),
                 machines=("M-01", "M-02"),
             ),
-            content.OwnerAnswer(
+            content.AnsweredQuestion(
                 question="What may it cost?",
                 paragraphs=("Not estimated in this report.",),
             ),
-            content.OwnerAnswer(
+            content.AnsweredQuestion(
                 question="What changed since the last report?",
                 paragraphs=(
                     "Clearance on M-01 fell from 0.7 to 0.4 mm. M-03 was added to "

@@ -16,7 +16,7 @@ _CHUNK = 5000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Planned:
+class PlannedRow:
     """One row to be stored: the model's row and what changes, by column."""
 
     row: int
@@ -33,7 +33,7 @@ class Plan:
 
     scope: Scope
     resource: Resource
-    planned: list[Planned] = field(default_factory=list)
+    planned: list[PlannedRow] = field(default_factory=list)
     errors: list[RowError] = field(default_factory=list)
     seats: SeatPlan | None = None
     stored: dict[tuple[Any, ...], list[Any]] = field(default_factory=dict)
@@ -127,7 +127,7 @@ class Plan:
             self.errors += errors
             changes |= {} if is_new else seated
         self.planned.append(
-            Planned(
+            PlannedRow(
                 row=parsed.row,
                 instance=instance,
                 is_new=is_new,

@@ -8,14 +8,14 @@ from django.db import IntegrityError, connection, transaction
 from django.db.models import F
 
 from fleet.register.exchange import rules
-from fleet.register.exchange.plan import Plan, Planned
+from fleet.register.exchange.plan import Plan, PlannedRow
 from fleet.register.exchange.problems import RowError
 from fleet.register.exchange.resource import Resource
 from fleet.register.exchange.seats import NewSeat, SeatPlan
 
 _CHUNK = 500
 
-Storing = Callable[[Sequence[Planned]], None]
+Storing = Callable[[Sequence[PlannedRow]], None]
 
 
 def store(*, plan: Plan) -> list[RowError]:
@@ -44,11 +44,11 @@ def check_references() -> None:
         cursor.execute("SET CONSTRAINTS ALL DEFERRED")
 
 
-def _insert(model: Any, rows: Sequence[Planned]) -> None:
+def _insert(model: Any, rows: Sequence[PlannedRow]) -> None:
     model.objects.bulk_create([planned.instance for planned in rows])
 
 
-def _update(model: Any, rows: Sequence[Planned]) -> None:
+def _update(model: Any, rows: Sequence[PlannedRow]) -> None:
     names = sorted({name for planned in rows for name in planned.attributes})
     for planned in rows:
         planned.instance.version = F("version") + 1
@@ -59,7 +59,7 @@ def _update(model: Any, rows: Sequence[Planned]) -> None:
 
 
 def _store(
-    rows: Sequence[Planned], storing: Storing, *, resource: Resource
+    rows: Sequence[PlannedRow], storing: Storing, *, resource: Resource
 ) -> list[RowError]:
     """Store rows by the hundred; where that fails, one by one, to find all faults."""
     errors = []
@@ -75,7 +75,7 @@ def _store(
     return errors
 
 
-def _try(rows: Sequence[Planned], storing: Storing) -> IntegrityError | None:
+def _try(rows: Sequence[PlannedRow], storing: Storing) -> IntegrityError | None:
     try:
         with transaction.atomic():
             storing(rows)

@@ -3,9 +3,9 @@
 from inspections.decisions.records.facts import (
     AheadLimit,
     CaseMargin,
-    Deflector,
     MachineFacts,
     OpenFinding,
+    WrapPulley,
 )
 from inspections.decisions.records.kind import BoughtPart, OptionKind, Possible
 from inspections.decisions.records.option import (
@@ -35,13 +35,12 @@ from inspections.decisions.records.outlook import (
     PlannedMachine,
     Quarter,
 )
-from inspections.decisions.records.rates import Band, LeadTimes, Rates, exactly
+from inspections.decisions.records.rates import Estimate, LeadTimes, Rates, exactly
 from inspections.decisions.records.thresholds import Stricter, Threshold, Thresholds
 
 __all__ = [
     "SHOWN",
     "AheadLimit",
-    "Band",
     "BoughtPart",
     "Budget",
     "CaseMargin",
@@ -49,7 +48,7 @@ __all__ = [
     "Cost",
     "CostOfKind",
     "CostOfMachine",
-    "Deflector",
+    "Estimate",
     "Expected",
     "FollowedOption",
     "GrooveDrawing",
@@ -72,6 +71,7 @@ __all__ = [
     "Stricter",
     "Threshold",
     "Thresholds",
+    "WrapPulley",
     "exactly",
     "shown",
     "sourced",

@@ -5,7 +5,7 @@ from datetime import date
 
 from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.cut import Proof, SeatAt, SheaveToCut
-from inspections.engineering.groove import Groove
+from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.rim import RimMetal
 from inspections.engineering.traction import LoadCase, TractionRules
@@ -96,7 +96,7 @@ class CaseMargin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Deflector:
+class WrapPulley:
     """The pulley that sets the wrap, where the wrap follows from geometry [mm]."""
 
     pulley_diameter_mm: float
@@ -142,9 +142,9 @@ class MachineFacts:
     rim: RimMetal | None = None
     proof: Proof = field(default_factory=Proof)
     suspension: Suspension | None = None
-    groove: Groove | None = None
+    groove: TurnedGroove | None = None
     traction_rules: TractionRules | None = None
-    deflector: Deflector | None = None
+    deflector: WrapPulley | None = None
     margins: tuple[CaseMargin, ...] = ()
     new_rope_is_pinched: bool | None = None
     feed_is_equal: bool | None = None

@@ -10,7 +10,7 @@ from inspections.reasons import Code, because
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Band:
+class Estimate:
     """A least, a likely and a greatest value, in rising order."""
 
     low: float
@@ -32,9 +32,9 @@ class Band:
             )
 
 
-def exactly(value: float) -> Band:
+def exactly(value: float) -> Estimate:
     """Return a band without width. Raises OutsideValidity for a negative value."""
-    return Band(low=value, mid=value, high=value)
+    return Estimate(low=value, mid=value, high=value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,12 +52,12 @@ class Rates:
     """
 
     currency: str = ""
-    hourly: Band | None = None
-    hours: Mapping[OptionKind, Band] = field(default_factory=dict)
-    rope_per_m: Band | None = None
-    parts: Mapping[BoughtPart, Band] = field(default_factory=dict)
-    hoisting: Band | None = None
-    shop: Mapping[OptionKind, Band] = field(default_factory=dict)
+    hourly: Estimate | None = None
+    hours: Mapping[OptionKind, Estimate] = field(default_factory=dict)
+    rope_per_m: Estimate | None = None
+    parts: Mapping[BoughtPart, Estimate] = field(default_factory=dict)
+    hoisting: Estimate | None = None
+    shop: Mapping[OptionKind, Estimate] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,15 +11,15 @@ from inspections.engineering.cut.given import (
     SheaveToCut,
 )
 from inspections.engineering.cut.planning import JudgeAfter, plan
-from inspections.engineering.groove import GrooveForm
+from inspections.engineering.groove import KnownForm
 
 __all__ = [
     "CutPlan",
     "FitAnswer",
     "GrooveAfterCut",
-    "GrooveForm",
     "Hardened",
     "JudgeAfter",
+    "KnownForm",
     "Proof",
     "SeatAt",
     "SheaveToCut",

@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import pi, sqrt
 
 from inspections.engineering.cut.given import GrooveAfterCut, SeatAt
-from inspections.engineering.groove import FORMS, GrooveForm
+from inspections.engineering.groove import FORMS, KnownForm
 from inspections.engineering.rim import GrooveMetal, RimMetal, probability_below
 from inspections.engineering.validity import require_not_negative
 
@@ -72,7 +72,7 @@ def with_runout(*, seats: tuple[SeatAt, ...], runout_mm: float) -> tuple[SeatAt,
 
 def after_cut(
     *,
-    form: GrooveForm,
+    form: KnownForm,
     seats: tuple[SeatAt, ...],
     rim: RimMetal,
     clean_up_mm: float,
@@ -96,7 +96,7 @@ def after_cut(
 
     >>> none_known = RimMetal(grooves=(), thinnest=None, minimum_mm=None, missing=(),
     ...                       cautions=())
-    >>> after_cut(form=GrooveForm.V, seats=(SeatAt(groove=1, depth_mm=2.0),),
+    >>> after_cut(form=KnownForm.V, seats=(SeatAt(groove=1, depth_mm=2.0),),
     ...           rim=none_known, clean_up_mm=1.5)[0].removed_at_seat_mm
     1.5
     """

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from inspections.engineering.groove import GrooveForm
+from inspections.engineering.groove import KnownForm
 from inspections.engineering.validity import (
     OutsideValidity,
     require_finite,
@@ -58,7 +58,7 @@ class SheaveToCut:
     from the groove as last turned: 0 is not hardened, None is not known.
     """
 
-    form: GrooveForm
+    form: KnownForm
     pitch_diameter_new_mm: float
     pitch_diameter_turned_mm: float
     hardened_depth_mm: float | None

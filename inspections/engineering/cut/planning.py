@@ -75,11 +75,11 @@ def plan(
     sheave with 1/2 in ropes.
 
     >>> from inspections.engineering import criteria
-    >>> from inspections.engineering.cut import GrooveForm
+    >>> from inspections.engineering.cut import KnownForm
     >>> unknown = RimMetal(grooves=(), thinnest=None, minimum_mm=None, missing=(),
     ...                    cautions=())
     >>> planned = plan(
-    ...     sheave=SheaveToCut(form=GrooveForm.UNDERCUT, pitch_diameter_new_mm=508.0,
+    ...     sheave=SheaveToCut(form=KnownForm.UNDERCUT, pitch_diameter_new_mm=508.0,
     ...                   pitch_diameter_turned_mm=508.0, hardened_depth_mm=0.0),
     ...     seats=(SeatAt(groove=1, depth_mm=0.5),), rim=unknown, clean_up_mm=1.6,
     ...     rope_diameter_mm=12.7, proof=Proof(),

@@ -16,16 +16,16 @@ from inspections.engineering.groove.fit import (
 from inspections.engineering.groove.forms import (
     BY_CODE,
     FORMS,
-    GrooveForm,
+    KnownForm,
     codes_measured_by,
     hardened_at,
 )
 from inspections.engineering.groove.round import RoundGroove
 from inspections.engineering.groove.shape import (
     Arc,
-    Groove,
     RegisterField,
     SetBy,
+    TurnedGroove,
 )
 from inspections.engineering.groove.slot import bedded_undercut_rad, undercut_angle_rad
 from inspections.engineering.groove.undercut import UndercutGroove
@@ -36,13 +36,13 @@ __all__ = [
     "FORMS",
     "Arc",
     "Contact",
-    "Groove",
-    "GrooveForm",
+    "KnownForm",
     "RegisterField",
     "RoundGroove",
     "SeatFit",
     "SeatState",
     "SetBy",
+    "TurnedGroove",
     "UndercutGroove",
     "VGroove",
     "as_bedded",

@@ -1,10 +1,10 @@
 """The seat that a rope thinner than the turned one makes for itself."""
 
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.validity import require_positive
 
 
-def as_bedded(*, groove: Groove, rope_diameter_mm: float) -> Groove:
+def as_bedded(*, groove: TurnedGroove, rope_diameter_mm: float) -> TurnedGroove:
     """Return the groove as a thinner rope has bedded into it, else the groove itself.
 
     Parameters

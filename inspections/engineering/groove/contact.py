@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import acos, cos, pi, tan
 
-from inspections.engineering.groove.shape import Arc, Groove
+from inspections.engineering.groove.shape import Arc, TurnedGroove
 from inspections.engineering.validity import (
     OutsideValidity,
     require_not_negative,
@@ -56,7 +56,9 @@ class Contact:
     depth_left_mm: float | None
 
 
-def bottoming_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float | None:
+def bottoming_depth_mm(
+    *, groove: TurnedGroove, rope_diameter_mm: float
+) -> float | None:
     """Return the seat depth at which the rope first touches the groove's bottom.
 
     Parameters
@@ -82,7 +84,7 @@ def bottoming_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float | No
     return groove.bottoming_mm(rope_radius_mm=rope_diameter_mm / 2.0)
 
 
-def known_bottoming_mm(*, groove: Groove, rope_diameter_mm: float) -> float:
+def known_bottoming_mm(*, groove: TurnedGroove, rope_diameter_mm: float) -> float:
     """Return the seat depth at which the rope touches a bottom that must be known.
 
     Parameters
@@ -110,7 +112,7 @@ def known_bottoming_mm(*, groove: Groove, rope_diameter_mm: float) -> float:
     return found_mm
 
 
-def bedding_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float:
+def bedding_depth_mm(*, groove: TurnedGroove, rope_diameter_mm: float) -> float:
     """Return the seat depth at which the seat reaches up to the rope's full width.
 
     Parameters
@@ -137,7 +139,7 @@ def bedding_depth_mm(*, groove: Groove, rope_diameter_mm: float) -> float:
 
 
 def arcs_at(
-    *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+    *, groove: TurnedGroove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> tuple[Arc, ...]:
     """Return the contact arcs after the seat has sunk by a depth [rad].
 
@@ -185,7 +187,7 @@ class SeatArcs:
     2
     """
 
-    def __init__(self, *, groove: Groove, rope_diameter_mm: float) -> None:
+    def __init__(self, *, groove: TurnedGroove, rope_diameter_mm: float) -> None:
         self._groove = groove
         self._diameter_mm = rope_diameter_mm
         self._radius_mm = rope_diameter_mm / 2.0
@@ -219,7 +221,7 @@ class SeatArcs:
 
 
 def contact_at(
-    *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+    *, groove: TurnedGroove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> Contact:
     """Return the contact after the seat has sunk by a depth, rope and seat fitted.
 

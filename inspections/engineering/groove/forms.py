@@ -4,13 +4,13 @@ from collections.abc import Mapping
 from enum import StrEnum
 
 from inspections.engineering.groove.round import RoundGroove
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.groove.undercut import UndercutGroove
 from inspections.engineering.groove.vee import VGroove
 from inspections.engineering.validity import require_not_negative
 
 
-class GrooveForm(StrEnum):
+class KnownForm(StrEnum):
     """The forms there are: the name is the register's code, the value its word."""
 
     ROUND = "round"
@@ -18,15 +18,15 @@ class GrooveForm(StrEnum):
     UNDERCUT = "undercut"
 
 
-FORMS: Mapping[GrooveForm, type[Groove]] = {
-    GrooveForm.V: VGroove,
-    GrooveForm.UNDERCUT: UndercutGroove,
-    GrooveForm.ROUND: RoundGroove,
+FORMS: Mapping[KnownForm, type[TurnedGroove]] = {
+    KnownForm.V: VGroove,
+    KnownForm.UNDERCUT: UndercutGroove,
+    KnownForm.ROUND: RoundGroove,
 }
-BY_CODE: Mapping[str, type[Groove]] = {form.name: FORMS[form] for form in FORMS}
+BY_CODE: Mapping[str, type[TurnedGroove]] = {form.name: FORMS[form] for form in FORMS}
 
 
-def hardened_at(*, groove: Groove, seat_depth_mm: float) -> bool:
+def hardened_at(*, groove: TurnedGroove, seat_depth_mm: float) -> bool:
     """Return whether the rope still runs on hardened metal.
 
     Parameters

@@ -62,7 +62,7 @@ class RegisterField:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Groove(ABC):
+class TurnedGroove(ABC):
     """A groove as turned, of any form.
 
     What a form is for the rest of the program stands in its class:
@@ -181,7 +181,7 @@ class Groove(ABC):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TurnedSeat(Groove):
+class TurnedSeat(TurnedGroove):
     """A groove whose seat is turned to a radius, with or without a slot in it.
 
     Parameters

@@ -11,9 +11,9 @@ from inspections.engineering.groove.closed_forms import (
 from inspections.engineering.groove.profile import Profile, v_profile
 from inspections.engineering.groove.shape import (
     ROUNDING_RAD,
-    Groove,
     RegisterField,
     SetBy,
+    TurnedGroove,
 )
 from inspections.engineering.rope.pulleys import Edition, sheave_equivalent_v
 from inspections.engineering.validity import (
@@ -29,7 +29,7 @@ GREATEST_V_ANGLE_RAD = radians(90.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class VGroove(Groove):
+class VGroove(TurnedGroove):
     """A V groove: plain, flat-bottomed, or with a relief slot at its bottom.
 
     Parameters

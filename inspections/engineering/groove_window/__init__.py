@@ -4,21 +4,21 @@ from inspections.engineering.groove_window.demands import Demand
 from inspections.engineering.groove_window.given import Deflector, Metal, WindowGiven
 from inspections.engineering.groove_window.grid import Cut, Grid, usual_grid
 from inspections.engineering.groove_window.searching import (
-    Conflict,
-    Judged,
-    Window,
+    DemandConflict,
+    GrooveWindow,
+    JudgedCut,
     find_window,
 )
 
 __all__ = [
-    "Conflict",
     "Cut",
     "Deflector",
     "Demand",
+    "DemandConflict",
     "Grid",
-    "Judged",
+    "GrooveWindow",
+    "JudgedCut",
     "Metal",
-    "Window",
     "WindowGiven",
     "find_window",
     "usual_grid",

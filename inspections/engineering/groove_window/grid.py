@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import radians
 
-from inspections.engineering.groove.forms import GrooveForm
+from inspections.engineering.groove.forms import KnownForm
 from inspections.engineering.groove.round import RoundGroove
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.groove.undercut import UndercutGroove
 from inspections.engineering.groove.vee import VGroove
 from inspections.engineering.groove_window.given import WindowGiven
@@ -27,12 +27,12 @@ class Cut:
 
     Source: own definition.
 
-    >>> Cut(form=GrooveForm.ROUND, groove_angle_deg=30.0, undercut_angle_deg=0.0,
+    >>> Cut(form=KnownForm.ROUND, groove_angle_deg=30.0, undercut_angle_deg=0.0,
     ...     cut_depth_mm=1.6).cut_depth_mm
     1.6
     """
 
-    form: GrooveForm
+    form: KnownForm
     groove_angle_deg: float
     undercut_angle_deg: float
     cut_depth_mm: float
@@ -73,15 +73,15 @@ class Grid:
         """Yield each form with its angles once, at the least depth."""
         depth_mm = self.cut_depths_mm[0]
         for angle in self.vee_angles_deg:
-            yield _cut(GrooveForm.V, angle, 0.0, depth_mm)
+            yield _cut(KnownForm.V, angle, 0.0, depth_mm)
         for mouth in self.mouth_angles_deg:
-            yield _cut(GrooveForm.ROUND, mouth, 0.0, depth_mm)
+            yield _cut(KnownForm.ROUND, mouth, 0.0, depth_mm)
         for undercut in self.undercut_angles_deg:
             for mouth in self.mouth_angles_deg:
-                yield _cut(GrooveForm.UNDERCUT, mouth, undercut, depth_mm)
+                yield _cut(KnownForm.UNDERCUT, mouth, undercut, depth_mm)
 
 
-def _cut(form: GrooveForm, angle: float, undercut: float, depth_mm: float) -> Cut:
+def _cut(form: KnownForm, angle: float, undercut: float, depth_mm: float) -> Cut:
     return Cut(
         form=form,
         groove_angle_deg=angle,
@@ -109,7 +109,7 @@ def usual_grid() -> Grid:
     )
 
 
-def groove_of(*, given: WindowGiven, cut: Cut) -> Groove:
+def groove_of(*, given: WindowGiven, cut: Cut) -> TurnedGroove:
     """Return the groove that a cut makes.
 
     Parameters
@@ -125,19 +125,19 @@ def groove_of(*, given: WindowGiven, cut: Cut) -> Groove:
     >>> from inspections.engineering.traction.rules import EN_81_50
     >>> given = WindowGiven(suspension=EXAMPLE_MACHINE, rules=EN_81_50, margin=0.0,
     ...     deepest_mm=0.0, seat_radius_mm=6.9, bottom_clearance_mm=4.0)
-    >>> groove_of(given=given, cut=Cut(form=GrooveForm.ROUND, groove_angle_deg=30.0,
+    >>> groove_of(given=given, cut=Cut(form=KnownForm.ROUND, groove_angle_deg=30.0,
     ...     undercut_angle_deg=0.0, cut_depth_mm=0.0)).seat_radius_mm
     6.9
     """
     angle_rad = radians(cut.groove_angle_deg)
-    if cut.form is GrooveForm.V:
+    if cut.form is KnownForm.V:
         return VGroove(
             groove_angle_rad=angle_rad,
             bottom_width_mm=given.vee_bottom_width_mm,
             slot_depth_mm=given.vee_slot_depth_mm,
             hardened_depth_mm=given.hardened_depth_mm,
         )
-    if cut.form is GrooveForm.ROUND:
+    if cut.form is KnownForm.ROUND:
         return RoundGroove(
             seat_radius_mm=given.seat_radius_mm,
             mouth_angle_rad=angle_rad,

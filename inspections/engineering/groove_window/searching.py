@@ -15,7 +15,7 @@ _TOGETHER = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Judged:
+class JudgedCut:
     """One cut with what it keeps of each demand.
 
     Parameters
@@ -51,7 +51,7 @@ class Judged:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Conflict:
+class DemandConflict:
     """Demands that no cut fulfils together though each can be; one that none can.
 
     Parameters
@@ -65,11 +65,11 @@ class Conflict:
     """
 
     demands: tuple[Demand, ...]
-    nearest: Judged
+    nearest: JudgedCut
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
+class GrooveWindow:
     """Every cut looked at, and what came of it.
 
     Parameters
@@ -84,17 +84,17 @@ class Window:
     Source: derived.
     """
 
-    judged: tuple[Judged, ...]
-    middle: Judged | None
-    conflicts: tuple[Conflict, ...]
+    judged: tuple[JudgedCut, ...]
+    middle: JudgedCut | None
+    conflicts: tuple[DemandConflict, ...]
 
     @property
-    def inside(self) -> tuple[Judged, ...]:
+    def inside(self) -> tuple[JudgedCut, ...]:
         """The cuts that hold."""
         return tuple(each for each in self.judged if each.holds)
 
 
-def find_window(*, given: WindowGiven, grid: Grid) -> Window:
+def find_window(*, given: WindowGiven, grid: Grid) -> GrooveWindow:
     """Return every cut of a grid with what it keeps of each demand.
 
     Parameters
@@ -126,11 +126,11 @@ def find_window(*, given: WindowGiven, grid: Grid) -> Window:
     inside = [each for each in judged if each.holds]
     if inside:
         middle = max(inside, key=lambda each: (each.least, -each.cut.cut_depth_mm))
-        return Window(judged=judged, middle=middle, conflicts=())
-    return Window(judged=judged, middle=None, conflicts=tuple(_conflicts(judged)))
+        return GrooveWindow(judged=judged, middle=middle, conflicts=())
+    return GrooveWindow(judged=judged, middle=None, conflicts=tuple(_conflicts(judged)))
 
 
-def _all(given: WindowGiven, grid: Grid, sizes: list[Size]) -> Iterator[Judged]:
+def _all(given: WindowGiven, grid: Grid, sizes: list[Size]) -> Iterator[JudgedCut]:
     for cut in grid.shapes():
         shape = shape_of(given=given, cut=cut)
         for size in sizes:
@@ -139,15 +139,15 @@ def _all(given: WindowGiven, grid: Grid, sizes: list[Size]) -> Iterator[Judged]:
             )
 
 
-def _judged(given: WindowGiven, cut: Cut, shape: Shape, size: Size) -> Judged:
+def _judged(given: WindowGiven, cut: Cut, shape: Shape, size: Size) -> JudgedCut:
     slack: dict[Demand, float] = {Demand.FORM: shape.form}
     if shape.form >= 0.0:
         slack |= size.slack(given=given, shape=shape)
     slack |= size.own
-    return Judged(cut=cut, slack=slack, pitch_diameter_mm=size.pitch_diameter_mm)
+    return JudgedCut(cut=cut, slack=slack, pitch_diameter_mm=size.pitch_diameter_mm)
 
 
-def _conflicts(judged: tuple[Judged, ...]) -> Iterator[Conflict]:
+def _conflicts(judged: tuple[JudgedCut, ...]) -> Iterator[DemandConflict]:
     """Yield the fewest demands that exclude each other, as sets of cuts that hold."""
     names = list(dict.fromkeys(name for each in judged for name in each.slack))
     holds = dict.fromkeys(names, 0)
@@ -162,10 +162,10 @@ def _conflicts(judged: tuple[Judged, ...]) -> Iterator[Conflict]:
         ]
         if found:
             for group in found:
-                yield Conflict(demands=group, nearest=_nearest(judged, group))
+                yield DemandConflict(demands=group, nearest=_nearest(judged, group))
             return
     group = tuple(names)
-    yield Conflict(demands=group, nearest=_nearest(judged, group))
+    yield DemandConflict(demands=group, nearest=_nearest(judged, group))
 
 
 def _both(holds: Mapping[Demand, int], group: tuple[Demand, ...]) -> int:
@@ -175,7 +175,7 @@ def _both(holds: Mapping[Demand, int], group: tuple[Demand, ...]) -> int:
     return found
 
 
-def _nearest(judged: tuple[Judged, ...], group: tuple[Demand, ...]) -> Judged:
+def _nearest(judged: tuple[JudgedCut, ...], group: tuple[Demand, ...]) -> JudgedCut:
     return max(
         judged, key=lambda each: min(each.slack.get(name, -9.0) for name in group)
     )

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from inspections.engineering.groove.bedded import as_bedded
-from inspections.engineering.groove.forms import GrooveForm
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.forms import KnownForm
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.groove_window.given import WindowGiven
 from inspections.engineering.groove_window.grid import Cut, groove_of
 from inspections.engineering.rope.pulleys import Edition
@@ -66,7 +66,7 @@ def shape_of(*, given: WindowGiven, cut: Cut) -> Shape:
     >>> from inspections.engineering.traction.rules import EN_81_50
     >>> given = WindowGiven(suspension=EXAMPLE_MACHINE, rules=EN_81_50, margin=0.05,
     ...     deepest_mm=0.0, seat_radius_mm=6.9, bottom_clearance_mm=4.0)
-    >>> found = shape_of(given=given, cut=Cut(form=GrooveForm.UNDERCUT,
+    >>> found = shape_of(given=given, cut=Cut(form=KnownForm.UNDERCUT,
     ...     groove_angle_deg=30.0, undercut_angle_deg=95.0, cut_depth_mm=1.0))
     >>> found.least_factor_ratio, found.equivalent_pulleys
     (1.9722, 6.7)
@@ -78,7 +78,7 @@ def shape_of(*, given: WindowGiven, cut: Cut) -> Shape:
         return _IMPOSSIBLE
 
 
-def _shape(given: WindowGiven, cut: Cut, groove: Groove) -> Shape:
+def _shape(given: WindowGiven, cut: Cut, groove: TurnedGroove) -> Shape:
     diameter_mm = given.suspension.rope_diameter_mm
     curve = FactorCurve(groove=groove, rope_diameter_mm=diameter_mm)
     end_mm = _end_mm(given, groove, curve)
@@ -105,7 +105,9 @@ def _shape(given: WindowGiven, cut: Cut, groove: Groove) -> Shape:
     )
 
 
-def _end_mm(given: WindowGiven, groove: Groove, curve: FactorCurve) -> float | None:
+def _end_mm(
+    given: WindowGiven, groove: TurnedGroove, curve: FactorCurve
+) -> float | None:
     """The end of the seat; None where the bottom comes before what is asked for."""
     by_bottom_mm = seat_end_mm(
         groove=groove, rope_diameter_mm=curve.rope_diameter_mm, rules=given.rules
@@ -118,12 +120,12 @@ def _end_mm(given: WindowGiven, groove: Groove, curve: FactorCurve) -> float | N
 
 
 def _is_soft_vee(given: WindowGiven, cut: Cut, end_mm: float) -> bool:
-    if cut.form is not GrooveForm.V or given.vee_slot_depth_mm > 0.0:
+    if cut.form is not KnownForm.V or given.vee_slot_depth_mm > 0.0:
         return False
     return given.hardened_depth_mm <= end_mm
 
 
-def _equivalent(given: WindowGiven, groove: Groove) -> float | None:
+def _equivalent(given: WindowGiven, groove: TurnedGroove) -> float | None:
     edition = Edition.EN_81_1_1998 if given.old_vee_table else Edition.EN_81_50_2014
     try:
         return groove.equivalent_pulleys(edition=edition)

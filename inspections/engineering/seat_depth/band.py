@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import hypot, sin, sqrt
 
 from inspections.engineering.groove.contact import bedding_depth_mm
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.seat_depth.measured import Route, SeatDepth
 from inspections.engineering.validity import (
     OutsideValidity,
@@ -18,7 +18,7 @@ GREATEST_FLANK_DIFFERENCE = 0.30
 
 def from_seat_band(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     left_width_mm: float,
     right_width_mm: float,
     rope_diameter_mm: float,
@@ -95,7 +95,7 @@ def from_seat_band(
 
 
 def _scatter_mm(
-    *, groove: Groove, sine: float, width_sd_mm: float, diameter_sd_mm: float
+    *, groove: TurnedGroove, sine: float, width_sd_mm: float, diameter_sd_mm: float
 ) -> float:
     """Return the standard uncertainty of a depth by bands of width 2r·sine [mm]."""
     cosine = sqrt(1.0 - sine**2)
@@ -108,7 +108,7 @@ def _scatter_mm(
 
 def least_from_seat_band(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     left_width_mm: float,
     right_width_mm: float,
     rope_diameter_mm: float,
@@ -181,12 +181,12 @@ def _are_uneven(narrower_mm: float, wider_mm: float) -> bool:
     return wider_mm - narrower_mm > GREATEST_FLANK_DIFFERENCE * mean_mm
 
 
-def _bedded_mm(groove: Groove, rope_diameter_mm: float) -> float:
+def _bedded_mm(groove: TurnedGroove, rope_diameter_mm: float) -> float:
     return bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
 
 
 def seat_band_width_mm(
-    *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+    *, groove: TurnedGroove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> float:
     """Return how wide the seat band on a V flank is at a seat depth [mm].
 

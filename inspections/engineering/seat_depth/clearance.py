@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import hypot, sqrt
 
 from inspections.engineering.groove.contact import known_bottoming_mm
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.seat_depth.lie import crown_drops
 from inspections.engineering.seat_depth.measured import Route, SeatDepth
 from inspections.engineering.validity import (
@@ -80,7 +80,7 @@ def clearance_from_depths(
 
 def from_clearance(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     clearance: Clearance,
     baseline_diameter_mm: float,
     rope_diameter_mm: float,

@@ -2,7 +2,7 @@
 
 from math import hypot, sqrt
 
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.seat_depth.lie import crown_drops
 from inspections.engineering.seat_depth.measured import Route, SeatDepth
 from inspections.engineering.validity import (
@@ -14,7 +14,7 @@ from inspections.engineering.validity import (
 
 def from_crown_height(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     baseline_height_mm: float,
     height_mm: float,
     baseline_diameter_mm: float,
@@ -71,7 +71,7 @@ def from_crown_height(
 
 def from_crown_step(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     step_mm: float,
     rope_diameter_mm: float,
     reference_diameter_mm: float,
@@ -127,7 +127,7 @@ def from_crown_step(
 
 def _worse_of_both(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     drop_mm: float,
     radius_loss_mm: float,
     rope_diameter_mm: float,

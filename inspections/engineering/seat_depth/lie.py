@@ -3,7 +3,7 @@
 from math import cos
 
 from inspections.engineering.groove.contact import SeatArcs
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.validity import require_not_negative, require_positive
 
 SETTLING_STEPS = 8
@@ -11,7 +11,7 @@ SETTLING_STEPS = 8
 
 def crown_drops(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     drop_mm: float,
     radius_loss_mm: float,
     rope_diameter_mm: float,

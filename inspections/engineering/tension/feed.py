@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import pi
 
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.validity import (
     OutsideValidity,
     require_finite,
@@ -38,7 +38,7 @@ class Feed:
 
 
 def radius_from_diameter_mm(
-    *, groove: Groove, diameter_difference_mm: float, on_edges: bool
+    *, groove: TurnedGroove, diameter_difference_mm: float, on_edges: bool
 ) -> float:
     """Return the running radius that a thicker rope gains in its groove [mm].
 

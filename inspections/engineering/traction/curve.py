@@ -7,7 +7,7 @@ from inspections.engineering.groove.contact import (
     bedding_depth_mm,
     bottoming_depth_mm,
 )
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.traction.friction import friction_factor_ratio
 from inspections.engineering.traction.greatest import (
     depths_within_mm,
@@ -40,7 +40,7 @@ class FactorCurve:
     (3.0716, 2.4251)
     """
 
-    def __init__(self, *, groove: Groove, rope_diameter_mm: float) -> None:
+    def __init__(self, *, groove: TurnedGroove, rope_diameter_mm: float) -> None:
         self.groove = groove
         self.rope_diameter_mm = rope_diameter_mm
         self.bottom_mm = bottoming_depth_mm(
@@ -150,13 +150,13 @@ class FactorCurves:
     """
 
     def __init__(self) -> None:
-        self._made: dict[tuple[Groove, float], FactorCurve] = {}
+        self._made: dict[tuple[TurnedGroove, float], FactorCurve] = {}
 
     def anew(self) -> "FactorCurves":
         """Return the same with nothing worked out yet."""
         return FactorCurves()
 
-    def of(self, *, groove: Groove, rope_diameter_mm: float) -> FactorCurve:
+    def of(self, *, groove: TurnedGroove, rope_diameter_mm: float) -> FactorCurve:
         """Return the curve of a groove with a rope of a diameter [mm]."""
         key = (groove, rope_diameter_mm)
         found = self._made.get(key)

@@ -3,7 +3,7 @@
 from math import cos, isclose, sin
 
 from inspections.engineering.groove.contact import QUARTER_TURN
-from inspections.engineering.groove.shape import ROUNDING_RAD, Arc, Groove
+from inspections.engineering.groove.shape import ROUNDING_RAD, Arc, TurnedGroove
 from inspections.engineering.traction.rules import LoadCase
 from inspections.engineering.validity import (
     OutsideValidity,
@@ -62,7 +62,7 @@ def uniform_pressure_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:
 
 
 def standard_factor_ratio(
-    *, groove: Groove, case: LoadCase, hardened: bool, rope_diameter_mm: float
+    *, groove: TurnedGroove, case: LoadCase, hardened: bool, rope_diameter_mm: float
 ) -> float:
     """Return f/μ that the standard's closed forms give a groove as turned [-].
 

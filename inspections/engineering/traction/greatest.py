@@ -8,7 +8,7 @@ from inspections.engineering.groove.contact import (
     bedding_depth_mm,
     bottoming_depth_mm,
 )
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.traction.friction import uniform_pressure_ratio
 from inspections.engineering.traction.margins import worn_factor_ratio
 from inspections.engineering.validity import require_not_negative
@@ -18,7 +18,7 @@ SEARCH_STEPS = 40
 
 
 def greatest_factor_depth_mm(
-    *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+    *, groove: TurnedGroove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> float:
     """Return the seat depth, new to worn, at which f/μ was greatest [mm].
 
@@ -62,7 +62,7 @@ def greatest_factor_depth_mm(
 
 def depths_of_greatest_mm(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     rope_diameter_mm: float,
     seat_depth_mm: float,
     factor_ratio: Callable[[float], float],
@@ -97,7 +97,7 @@ def depths_of_greatest_mm(
 
 def depths_within_mm(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     reach_mm: float,
     seat_depth_mm: float,
     factor_ratio: Callable[[float], float],
@@ -129,7 +129,7 @@ def depths_within_mm(
 
 
 def upper_bound_factor_ratio(
-    *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+    *, groove: TurnedGroove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> float:
     """Return the greatest f/μ if the pressure were uniform over the contact [-].
 
@@ -167,7 +167,7 @@ def upper_bound_factor_ratio(
 
 
 def _rising_reach_mm(
-    groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+    groove: TurnedGroove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> float:
     """Depth up to which the factor can have risen by today."""
     reach_mm = bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)

@@ -3,7 +3,7 @@
 from math import exp, log
 
 from inspections.engineering.groove.contact import Contact, arcs_at
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.traction.friction import friction_factor_ratio
 from inspections.engineering.traction.rules import LoadCase
 from inspections.engineering.validity import (
@@ -118,7 +118,7 @@ def margin(*, case: LoadCase, tension_ratio: float, exponent: float) -> float:
 
 
 def worn_factor_ratio(
-    *, groove: Groove, rope_diameter_mm: float, seat_depth_mm: float
+    *, groove: TurnedGroove, rope_diameter_mm: float, seat_depth_mm: float
 ) -> float:
     """Return f/μ of a groove as worn to a seat depth [-].
 

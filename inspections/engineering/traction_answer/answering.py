@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 
 from inspections.engineering.answer import Axis, Joint, OverBox
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.traction.rules import TractionRules
 from inspections.engineering.traction_answer.asked import AskedFriction
 from inspections.engineering.traction_answer.corners import GrooveCorners
 from inspections.engineering.traction_answer.given import GivenFriction
-from inspections.engineering.traction_answer.whole import Whole
+from inspections.engineering.traction_answer.whole import WholeAnswer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +41,7 @@ class TractionAnswers:
 def answer_traction(
     *,
     suspension: Suspension,
-    groove: Groove,
+    groove: TurnedGroove,
     seat_depths_mm: tuple[float, ...],
     rules: TractionRules,
     axes: tuple[Axis, ...],
@@ -94,7 +94,7 @@ def answer_traction(
         axes=axes,
         corners=corners,
     )
-    whole = Whole(suspension, rules, asked, given, axes, bedding_counts)
+    whole = WholeAnswer(suspension, rules, asked, given, axes, bedding_counts)
     cases = tuple(
         whole.answer(case, kind) for case in rules.cases for kind in whole.kinds(case)
     )

@@ -6,7 +6,7 @@ from typing import Any
 
 from inspections.engineering.answer import Axis, Behaviour, OverBox, judge_over
 from inspections.engineering.groove.contact import known_bottoming_mm
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.traction_answer.given import SEAT_DEPTH
 from inspections.engineering.validity import (
     require_not_negative,
@@ -17,7 +17,7 @@ BOTTOMING = "BOTTOMING"
 
 def answer_bottoming(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     rope_diameter_mm: float,
     seat_depth_mm: float,
     allowance_mm: float,

@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import Any
 
 from inspections.engineering.groove.bedded import as_bedded
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.traction.curve import FactorCurve
 
 
@@ -29,7 +29,7 @@ class Corner:
     True
     """
 
-    def __init__(self, *, groove: Groove, rope_diameter_mm: float) -> None:
+    def __init__(self, *, groove: TurnedGroove, rope_diameter_mm: float) -> None:
         self.groove = groove
         self._diameter_mm = rope_diameter_mm
 
@@ -68,7 +68,7 @@ class GrooveCorners:
     True
     """
 
-    def __init__(self, *, groove: Groove, rope_diameter_mm: float) -> None:
+    def __init__(self, *, groove: TurnedGroove, rope_diameter_mm: float) -> None:
         self._groove = groove
         self._diameter_mm = rope_diameter_mm
         self._made: dict[tuple[tuple[str, float], ...], Corner] = {}

@@ -13,7 +13,7 @@ from inspections.engineering.answer.extremes import (
     Told,
     extreme,
 )
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.traction.curve import FactorCurve
 from inspections.engineering.traction_answer.corners import Corner, GrooveCorners
@@ -65,7 +65,7 @@ class GivenFriction:
         self,
         *,
         suspension: Suspension,
-        groove: Groove,
+        groove: TurnedGroove,
         seat_depths_mm: tuple[float, ...],
         axes: tuple[Axis, ...],
         corners: GrooveCorners | None = None,

@@ -32,7 +32,7 @@ from inspections.engineering.traction_answer.never import never_together
 BEDDED = "_BEDDED"
 
 
-class Whole:
+class WholeAnswer:
     """Asked and given friction put together, over all axes."""
 
     def __init__(

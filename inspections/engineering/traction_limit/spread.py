@@ -3,10 +3,10 @@
 from dataclasses import dataclass, fields, replace
 from math import radians
 
-from inspections.engineering.groove.shape import Groove
+from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.validity import OutsideValidity, require_not_negative
-from inspections.engineering.wrap import Wrap
+from inspections.engineering.wrap import WrapAngles
 
 # Common practice, no source: a car mass from a data plate, a balance from a
 # current test, a wrap from a drawing, a groove angle from a template.
@@ -80,7 +80,7 @@ class Circumstances:
     """
 
     suspension: Suspension
-    groove: Groove
+    groove: TurnedGroove
     rope_diameter_mm: float
     friction_scale: float = 1.0
 
@@ -169,7 +169,7 @@ def _with_mass(
 def _with_wrap(circumstances: Circumstances, by: float) -> Circumstances:
     wrap = circumstances.suspension.wrap
     scale = 1.0 + by / wrap.total_rad
-    changed = Wrap(angles_rad=tuple(angle * scale for angle in wrap.angles_rad))
+    changed = WrapAngles(angles_rad=tuple(angle * scale for angle in wrap.angles_rad))
     suspension = replace(circumstances.suspension, wrap=changed)
     return replace(circumstances, suspension=suspension)
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from inspections.engineering import evidence, seat_depth
-from inspections.engineering.groove import Groove
+from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.seat_depth import SeatDepth
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs.seats.visits import GrooveVisit
@@ -12,7 +12,7 @@ from inspections.inputs.seats.visits import GrooveVisit
 Sunk = tuple[GrooveVisit, SeatDepth]
 
 
-def since_first_read(groove: Groove, visits: Sequence[GrooveVisit]) -> list[Sunk]:
+def since_first_read(groove: TurnedGroove, visits: Sequence[GrooveVisit]) -> list[Sunk]:
     """Return the visits at which a crown had sunk since it was first read, and how far.
 
     The highest crown before at the same mark stands for the one as new; at a mark that
@@ -41,7 +41,7 @@ def since_first_read(groove: Groove, visits: Sequence[GrooveVisit]) -> list[Sunk
 
 
 def _sunk(
-    groove: Groove,
+    groove: TurnedGroove,
     visit: GrooveVisit,
     before: tuple[float, float],
     height_mm: float,

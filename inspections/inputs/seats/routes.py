@@ -7,7 +7,7 @@ against the one as new.
 from collections.abc import Callable, Iterator
 
 from inspections.engineering import seat_depth
-from inspections.engineering.groove import Groove, bottoming_depth_mm
+from inspections.engineering.groove import TurnedGroove, bottoming_depth_mm
 from inspections.engineering.seat_depth import Clearance, SeatDepth
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs.seats import fallen
@@ -24,7 +24,9 @@ from inspections.reasons import Code, Term, because
 Route = Callable[[GrooveVisit], SeatReading | None]
 
 
-def seat_series(snapshot: Snapshot, *, groove: Groove) -> dict[int, list[SeatReading]]:
+def seat_series(
+    snapshot: Snapshot, *, groove: TurnedGroove
+) -> dict[int, list[SeatReading]]:
     """Return the seat depths of each groove by its id, oldest first.
 
     Only readings since the grooves were cut count. Where a route was out of its range
@@ -37,12 +39,12 @@ def seat_series(snapshot: Snapshot, *, groove: Groove) -> dict[int, list[SeatRea
     }
 
 
-def groove_seats(snapshot: Snapshot, *, groove: Groove) -> dict[int, GrooveSeats]:
+def groove_seats(snapshot: Snapshot, *, groove: TurnedGroove) -> dict[int, GrooveSeats]:
     """Return every route's seat depths of each groove by its id, and refusals."""
     return snapshot.once("seats", lambda: _groove_seats(snapshot, groove))
 
 
-def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
+def _groove_seats(snapshot: Snapshot, groove: TurnedGroove) -> dict[int, GrooveSeats]:
     routes = tuple(_routes(snapshot, groove))
     as_new = baselines(snapshot)
     found = {}
@@ -77,7 +79,7 @@ def _groove_seats(snapshot: Snapshot, groove: Groove) -> dict[int, GrooveSeats]:
     return found
 
 
-def _at_least(groove: Groove, visit: GrooveVisit) -> list[SeatReading]:
+def _at_least(groove: TurnedGroove, visit: GrooveVisit) -> list[SeatReading]:
     """Return how deep a seat is at least whose bands are too wide or uneven."""
     try:
         seat = seat_depth.least_from_seat_band(groove=groove, **_bands(visit))
@@ -134,7 +136,7 @@ def _not_as_new(visit: GrooveVisit) -> OutOfRange:
     )
 
 
-def _routes(snapshot: Snapshot, groove: Groove) -> Iterator[tuple[Term, Route]]:
+def _routes(snapshot: Snapshot, groove: TurnedGroove) -> Iterator[tuple[Term, Route]]:
     rope_set = snapshot.rope_set
     if "seat_band_width" in groove.measured_by:
         yield Term.ROUTE_SEAT_BAND, _by_band(groove)
@@ -145,7 +147,7 @@ def _routes(snapshot: Snapshot, groove: Groove) -> Iterator[tuple[Term, Route]]:
     yield Term.ROUTE_CROWN_HEIGHT, _by_crown(groove, snapshot)
 
 
-def _by_clearance(groove: Groove, nominal_mm: float) -> Route:
+def _by_clearance(groove: TurnedGroove, nominal_mm: float) -> Route:
     """Return the route from the clearance, read or worked out from depths."""
     offset_sd_mm = groove.clearance_sd_mm
 
@@ -187,7 +189,7 @@ def clearance_of(visit: GrooveVisit) -> Clearance | None:
     )
 
 
-def _by_band(groove: Groove) -> Route:
+def _by_band(groove: TurnedGroove) -> Route:
     """Return the route from the bands on both flanks of a V."""
 
     def route(visit: GrooveVisit) -> SeatReading | None:
@@ -201,7 +203,7 @@ def _by_band(groove: Groove) -> Route:
     return route
 
 
-def _by_crown(groove: Groove, snapshot: Snapshot) -> Route:
+def _by_crown(groove: TurnedGroove, snapshot: Snapshot) -> Route:
     """Return the route from crown heights against the baseline as new.
 
     The mark at which the crown sank most counts; where it was not read as new the

@@ -8,7 +8,7 @@ from math import sqrt
 from statistics import fmean, median
 from zoneinfo import ZoneInfo
 
-from fleet.models import Groove as GrooveRow
+from fleet.models import Groove
 from fleet.register.choices import WorkKind
 from inspections.inputs import diameters, noise
 from inspections.inputs.diameters import VisitDiameter
@@ -30,7 +30,7 @@ _KINDS = (
 class GrooveVisit:
     """Everything read at one groove in one visit, with the rope that was in it."""
 
-    groove: GrooveRow
+    groove: Groove
     visit_id: int
     taken_at: datetime
     readings: tuple[Reading, ...]
@@ -134,7 +134,7 @@ def _day(snapshot: Snapshot, moment: datetime) -> date:
 
 
 def _diameter(
-    snapshot: Snapshot, groove: GrooveRow, visit_id: int, at: datetime
+    snapshot: Snapshot, groove: Groove, visit_id: int, at: datetime
 ) -> VisitDiameter | None:
     rope = snapshot.rope_in(groove=groove, on=_day(snapshot, at))
     if rope is None:

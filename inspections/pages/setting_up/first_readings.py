@@ -33,7 +33,7 @@ from inspections.kinds import KINDS, Kind
 from inspections.models import VisitKind
 from inspections.pages import taken
 from inspections.pages.setting_up.step import StepPage
-from inspections.worklist.listed import Item
+from inspections.worklist.listed import ListedReading
 
 _ALL_MINUTES = 600
 _WITHOUT_UNIT = ("count", "hardness", "ratio")
@@ -53,7 +53,7 @@ class ReadingsForm(PageForm):
     visited_on = DayField(label=gettext_lazy("Read on"))
 
     def __init__(self, *arguments: Any, groups: Any, **options: Any) -> None:
-        self.items: dict[str, Item] = {}
+        self.items: dict[str, ListedReading] = {}
         self.groups: list[tuple[str, list[str]]] = []
         more: dict[str, forms.Field] = {}
         for words, items in groups:
@@ -177,13 +177,13 @@ def _readings(
         yield name, reading
 
 
-def _name(item: Item) -> str:
+def _name(item: ListedReading) -> str:
     """Return a name by what is read and where, alike whenever the form is made."""
     said = f"{item.kind} {item.number or ''} {sorted(item.place.items())}"
     return "r_" + re.sub(r"[^a-z0-9]+", "_", said.lower()).strip("_")
 
 
-def _field(item: Item) -> forms.Field:
+def _field(item: ListedReading) -> forms.Field:
     kind = KINDS[item.kind]
     options: dict[str, Any] = {"label": _label(kind, item), "required": False}
     if kind.is_worded:
@@ -196,7 +196,7 @@ def _field(item: Item) -> forms.Field:
     return QuantityField(quantity=kind.quantity, **options)
 
 
-def _label(kind: Kind, item: Item) -> str:
+def _label(kind: Kind, item: ListedReading) -> str:
     parts = [gettext(kind.name)]
     if item.number is not None:
         name = "groove {number}" if item.subject == "groove" else "rope {number}"

@@ -114,7 +114,7 @@ class Loads(MachineStep):
     heading = gettext_lazy("What hangs on the ropes")
 
 
-class Limits(MachineStep):
+class LimitsPage(MachineStep):
     """What shaft, beams, brake and motor bear, and the room in the shaft."""
 
     step = "set-up-limits"

@@ -31,7 +31,7 @@ urlpatterns = [
     path(f"{_AT}/ropes", ropes.Ropes.as_view(), name="set-up-ropes"),
     path(f"{_AT}/loads", machine.Loads.as_view(), name="set-up-loads"),
     path("pulleys/<int:pk>", pulley.PulleyPage.as_view(), name="pulley"),
-    path(f"{_AT}/limits", machine.Limits.as_view(), name="set-up-limits"),
+    path(f"{_AT}/limits", machine.LimitsPage.as_view(), name="set-up-limits"),
     path(f"{_AT}/wrap", machine.WrapPage.as_view(), name="set-up-wrap"),
     path(
         f"{_AT}/readings",

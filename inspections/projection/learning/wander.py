@@ -40,7 +40,7 @@ def grid() -> HyperGrid:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Learnt:
+class LearntFactors:
     """Per class (C,): factor on the noise, drift and burst."""
 
     noise: Floats
@@ -50,7 +50,7 @@ class Learnt:
 
 def learn(
     *, fitted: Fit, visit: Integers, visit_share: Floats, per_class: int
-) -> Learnt:
+) -> LearntFactors:
     """Return posterior means over the grid.
 
     visit, visit_share : as for ``together.mean_courses``
@@ -75,7 +75,7 @@ def learn(
     score = prior + evidence + _BORROWED * wander
     share = np.exp(score - score.max(axis=1, keepdims=True))
     share /= share.sum(axis=1, keepdims=True)
-    return Learnt(
+    return LearntFactors(
         noise=np.exp(share @ np.log(over.noise)),
         drift=np.sqrt(share @ over.drift**2),
         burst=np.sqrt(share @ over.burst**2),

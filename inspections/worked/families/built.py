@@ -6,20 +6,20 @@ from math import isclose
 from inspections.assessment import basis
 from inspections.worked import formula
 from inspections.worked.families import forces
-from inspections.worked.records import Line, Number, Part
+from inspections.worked.records import Line, Number, WorkedLines
 from inspections.worked.told import Told, of_rules, worked
 
 _EN = "10**(2.6834-lg(695.85e6*N/R**8.567)/lg(77.09*R**-2.894))"
 
 
-def safety(told: Told) -> list[Part]:
+def safety(told: Told) -> list[WorkedLines]:
     """Return the safety factor there is, and the one that is required."""
     load, asked = told.detail.get("load"), told.detail.get("asked")
     if not load or not asked or told.value is None:
         return []
-    has = Part(name="value", lines=(*_weight(told, load), _actual(told, load)))
+    has = WorkedLines(name="value", lines=(*_weight(told, load), _actual(told, load)))
     required = tuple(_required(told, asked))
-    return [has, Part(name="limit", lines=required)] if required else [has]
+    return [has, WorkedLines(name="limit", lines=required)] if required else [has]
 
 
 def _actual(told: Told, load: dict[str, float]) -> Line:
@@ -89,7 +89,7 @@ def _required(told: Told, asked: dict[str, float]) -> Iterator[Line]:
     )
 
 
-def ratio(told: Told) -> list[Part]:
+def ratio(told: Told) -> list[WorkedLines]:
     """Return D/d."""
     given = told.detail
     if told.value is None or "sheave_diameter_mm" not in given:
@@ -111,7 +111,7 @@ def ratio(told: Told) -> list[Part]:
     ]
 
 
-def pressure(told: Told) -> list[Part]:
+def pressure(told: Told) -> list[WorkedLines]:
     """Return the pressure as new, and what the old limit allowed."""
     given, found = told.detail, basis.from_shared(told.shared)
     if told.value is None or found is None or found.groove is None:
@@ -142,14 +142,14 @@ def pressure(told: Told) -> list[Part]:
         formula="(12.5+4*v)/(1+v)",
         numbers=(told.registered("v", "rope_speed_m_s", speed, "m/s"),),
     )
-    return [value, Part(name="limit", lines=(limit,))]
+    return [value, WorkedLines(name="limit", lines=(limit,))]
 
 
 def one_line(
     told: Told, *, name: str, formula_: str, numbers: tuple[Number, ...]
-) -> Part:
+) -> WorkedLines:
     """Return the finding's value as one formula."""
-    return Part(
+    return WorkedLines(
         name="value",
         lines=(
             Line(

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from inspections.engineering.groove import FORMS, GrooveForm
+from inspections.engineering.groove import FORMS, KnownForm
 from inspections.worked.families.built import one_line
 from inspections.worked.families.matching import Candidate, first_that_gives
-from inspections.worked.records import Number, Part
+from inspections.worked.records import Number, WorkedLines
 from inspections.worked.told import Told, of_rules, read, worked
 
 
-def left(told: Told) -> list[Part]:
+def left(told: Told) -> list[WorkedLines]:
     """Return the metal that is left: what is there, without what the cut takes."""
     cut, given = told.detail.get("cut"), told.detail.get("given")
     if told.value is None or not cut or not given:
@@ -28,7 +28,7 @@ def _left(told: Told) -> Iterator[Candidate]:
     if metal is None:
         return
     own = [s["depth_mm"] for s in given["seats"] if s["groove"] == thinnest]
-    loses_own_wear = not FORMS[GrooveForm(given["sheave"]["form"])].has_bottom
+    loses_own_wear = not FORMS[KnownForm(given["sheave"]["form"])].has_bottom
     for seat in given["seats"]:
         for runout in dict.fromkeys((0.0, given["seat_runout_mm"])):
             numbers: list[Number] = [

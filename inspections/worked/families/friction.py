@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import isclose
 
-from inspections.engineering.groove import Groove
+from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.groove.contact import arcs_at
 from inspections.engineering.traction import friction_factor_ratio
 from inspections.engineering.traction.greatest import depths_of_greatest_mm
@@ -22,7 +22,7 @@ _BOTH = (
 
 def of_seat(
     *,
-    groove: Groove,
+    groove: TurnedGroove,
     rope_diameter_mm: float,
     seat_depth_mm: float,
     ratio: float,
@@ -56,7 +56,7 @@ def of_seat(
         return
 
 
-def _ratio(groove: Groove, rope_diameter_mm: float, depth_mm: float) -> float:
+def _ratio(groove: TurnedGroove, rope_diameter_mm: float, depth_mm: float) -> float:
     arcs = arcs_at(
         groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=depth_mm
     )
@@ -64,7 +64,7 @@ def _ratio(groove: Groove, rope_diameter_mm: float, depth_mm: float) -> float:
 
 
 def _line(
-    groove: Groove,
+    groove: TurnedGroove,
     rope_diameter_mm: float,
     depth_mm: float,
     ratio: float,

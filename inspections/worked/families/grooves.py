@@ -8,13 +8,13 @@ from inspections.engineering.groove import bottoming_depth_mm
 from inspections.engineering.tension.feed import NOISE_FACTOR, PAIR_TENSION_RATIO
 from inspections.worked.families.built import one_line
 from inspections.worked.families.matching import Candidate, first_that_gives
-from inspections.worked.records import Line, Number, Part
+from inspections.worked.records import Line, Number, WorkedLines
 from inspections.worked.told import Told, of_rules, read, worked
 
 MOST_LISTED = 12
 
 
-def clearance(told: Told) -> list[Part]:
+def clearance(told: Told) -> list[WorkedLines]:
     """Return the clearance as read, or as the seat's depth leaves it."""
     given = told.detail
     if told.value is None or "clearance_mm" not in given:
@@ -44,7 +44,7 @@ def _clearances(told: Told) -> list[Candidate]:
     return [("c_0-s", (as_cut, sunk))]
 
 
-def depths(told: Told) -> list[Part]:
+def depths(told: Told) -> list[WorkedLines]:
     """Return the difference of the seats, as a share of the rope."""
     found = told.detail.get("seat_depths_mm", ())
     if told.value is None or not 2 <= len(found) <= MOST_LISTED:
@@ -61,7 +61,7 @@ def depths(told: Told) -> list[Part]:
     ]
 
 
-def step(told: Told) -> list[Part]:
+def step(told: Told) -> list[WorkedLines]:
     """Return the step between crowns, as a share of the rope."""
     if told.value is None or "step_mm" not in told.detail:
         return []
@@ -74,7 +74,7 @@ def step(told: Told) -> list[Part]:
     return [one_line(told, name="crown_step", formula_="100*h/d", numbers=numbers)]
 
 
-def fit(told: Told) -> list[Part]:
+def fit(told: Told) -> list[WorkedLines]:
     """Return the rope's radius over the seat's."""
     if told.value is None or "seat_radius_mm" not in told.detail:
         return []
@@ -95,7 +95,7 @@ def several(
     return numbers, ",".join(each.symbol for each in numbers)
 
 
-def metal(told: Told) -> list[Part]:
+def metal(told: Told) -> list[WorkedLines]:
     """Return the metal left under the thinnest groove at its worst."""
     given, number = told.detail.get("given"), told.detail.get("thinnest_groove")
     if told.value is None or not given or number is None:
@@ -117,7 +117,7 @@ def metal(told: Told) -> list[Part]:
     return [one_line(told, name="rim_metal", formula_=text, numbers=tuple(numbers))]
 
 
-def layer(told: Told) -> list[Part]:
+def layer(told: Told) -> list[WorkedLines]:
     """Return the depth of the seat that the hardened layer is held against."""
     depth = told.detail.get("seat_depth_mm")
     found = first_that_gives(
@@ -128,7 +128,7 @@ def layer(told: Told) -> list[Part]:
     return [one_line(told, name="seat_depth", formula_=found[0], numbers=found[1])]
 
 
-def heights(told: Told) -> list[Part]:
+def heights(told: Told) -> list[WorkedLines]:
     """Return how far crowns lie apart, or ways of measuring one seat."""
     for key, name in (("heights_mm", "crown_height"), ("depths_mm", "seat_depth")):
         values = told.detail.get(key, ())
@@ -142,7 +142,7 @@ def heights(told: Told) -> list[Part]:
     return []
 
 
-def levelling(told: Told) -> list[Part]:
+def levelling(told: Told) -> list[WorkedLines]:
     """Return the greatest step between car and landing."""
     values = told.detail.get("levelling_errors_mm", ())
     if not 1 <= len(values) <= MOST_LISTED:
@@ -155,7 +155,7 @@ def levelling(told: Told) -> list[Part]:
     return [one_line(told, name="levelling_error", formula_=text, numbers=numbers)]
 
 
-def pair(told: Told) -> list[Part]:
+def pair(told: Told) -> list[WorkedLines]:
     """Return how far the two seats of a rope differ, and what difference is allowed."""
     given = told.detail
     if told.value is None or "second_depth_mm" not in given:
@@ -167,7 +167,7 @@ def pair(told: Told) -> list[Part]:
     value = one_line(
         told, name="pair_difference", formula_="abs(s1-s2)", numbers=numbers
     )
-    return [value, Part(name="limit", lines=tuple(_pair_limit(told)))]
+    return [value, WorkedLines(name="limit", lines=tuple(_pair_limit(told)))]
 
 
 def _pair_limit(told: Told) -> Iterator[Line]:

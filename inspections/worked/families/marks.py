@@ -4,11 +4,11 @@ from inspections.engineering import slip
 from inspections.worked.families.built import one_line
 from inspections.worked.families.grooves import MOST_LISTED, several
 from inspections.worked.families.matching import first_that_gives
-from inspections.worked.records import Line, Number, NumberOrigin, Part
+from inspections.worked.records import Line, Number, NumberOrigin, WorkedLines
 from inspections.worked.told import Told, of_rules, worked
 
 
-def offset(told: Told) -> list[Part]:
+def offset(told: Told) -> list[WorkedLines]:
     """Return the largest offset of one trip, and the limit from the usual creep."""
     marks = told.detail.get("marks")
     if told.value is None or not marks or not marks["offsets_mm"]:
@@ -24,7 +24,7 @@ def offset(told: Told) -> list[Part]:
     return [value, *_limit(told)]
 
 
-def _limit(told: Told) -> list[Part]:
+def _limit(told: Told) -> list[WorkedLines]:
     creep, marks = told.detail.get("creep_mm"), told.detail["marks"]
     if not creep or told.limit is None:
         return []
@@ -46,7 +46,7 @@ def _limit(told: Told) -> list[Part]:
         formula=found[0],
         numbers=numbers,
     )
-    return [Part(name="limit", lines=(line,))]
+    return [WorkedLines(name="limit", lines=(line,))]
 
 
 def _creep(creep: dict[str, float]) -> Number:

@@ -7,7 +7,7 @@ from inspections.engineering import discard
 from inspections.reasons import Topic
 from inspections.worked.families.built import one_line
 from inspections.worked.families.matching import first_that_gives
-from inspections.worked.records import Number, NumberOrigin, Part
+from inspections.worked.records import Number, NumberOrigin, WorkedLines
 from inspections.worked.told import Told, read
 
 _COUNTS = (
@@ -29,7 +29,7 @@ _IN_WORDS: Mapping[str, tuple[str, object, str]] = {
 }
 
 
-def diameter(told: Told) -> list[Part]:
+def diameter(told: Told) -> list[WorkedLines]:
     """Return the diameter, its loss, or the loss in percent, as the rule asks."""
     seen = told.detail.get("observations", ())
     found = first_that_gives(told.value, _diameters(told, seen))
@@ -78,7 +78,7 @@ def _unworn(seen: Mapping[str, Any]) -> Iterator[Number]:
         )
 
 
-def breaks(told: Told) -> list[Part]:
+def breaks(told: Told) -> list[WorkedLines]:
     """Return the count, or the counts, that the limit is held against."""
     found = first_that_gives(told.value, _counts(told.detail.get("observations", ())))
     if found is None:
@@ -121,7 +121,7 @@ def _strands(strands: int) -> Number:
     )
 
 
-def seen(told: Told) -> list[Part]:
+def seen(told: Told) -> list[WorkedLines]:
     """Return what was seen of a rope besides: rouge, flats of wires, growth of lay."""
     found = first_that_gives(told.value, _seen(told.detail.get("observations", ())))
     if found is None:
@@ -149,7 +149,7 @@ def _seen(
             yield "100*x", (read("x", "outer_wire_wear_ratio", worn),)
 
 
-def in_words(told: Told) -> list[Part]:
+def in_words(told: Told) -> list[WorkedLines]:
     """Return what was seen of a rope and answered in a word: 1 for yes, 0 for no."""
     column, symptom, name = _IN_WORDS[told.topic]
     answers = [

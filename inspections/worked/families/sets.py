@@ -6,11 +6,11 @@ from statistics import fmean
 from inspections.worked.families.built import one_line
 from inspections.worked.families.grooves import several
 from inspections.worked.families.matching import Candidate, first_that_gives
-from inspections.worked.records import Part
+from inspections.worked.records import WorkedLines
 from inspections.worked.told import Told, read
 
 
-def tension(told: Told) -> list[Part]:
+def tension(told: Told) -> list[WorkedLines]:
     """Return the spread of the tensions, by the measure that the rule asks for."""
     for key, unit in (("tensions_n", "N"), ("tension_indices", "")):
         values = told.detail.get(key)
@@ -38,7 +38,7 @@ def _spreads(told: Told, values: list[float], unit: str) -> Iterator[Candidate]:
         yield text, ropes
 
 
-def swing(told: Told) -> list[Part]:
+def swing(told: Told) -> list[WorkedLines]:
     """Return by how much the share of the rope that swings most changes."""
     bottom, top = told.detail.get("bottom_n"), told.detail.get("top_n")
     if not bottom or not top or told.value is None:
@@ -59,7 +59,7 @@ def swing(told: Told) -> list[Part]:
     return [value]
 
 
-def speed(told: Told) -> list[Part]:
+def speed(told: Told) -> list[WorkedLines]:
     """Return the car's speed as a share of the rated speed."""
     given = told.detail
     if told.value is None or "rated_speed_m_s" not in given:
@@ -71,7 +71,7 @@ def speed(told: Told) -> list[Part]:
     return [one_line(told, name="speed", formula_="100*v/v_r", numbers=numbers)]
 
 
-def hardness(told: Told) -> list[Part]:
+def hardness(told: Told) -> list[WorkedLines]:
     """Return the softest place of the rim, or how far its places lie apart."""
     values = told.detail.get("hardness_hb")
     if not values:
@@ -87,7 +87,7 @@ def hardness(told: Told) -> list[Part]:
     return [one_line(told, name="hardness", formula_=found[0], numbers=found[1])]
 
 
-def runby(told: Told) -> list[Part]:
+def runby(told: Told) -> list[WorkedLines]:
     """Return the run-by as it was read."""
     if told.value is None or "value" not in told.detail:
         return []
@@ -95,7 +95,7 @@ def runby(told: Told) -> list[Part]:
     return [one_line(told, name="runby", formula_="r", numbers=as_read)]
 
 
-def least_ropes(told: Told) -> list[Part]:
+def least_ropes(told: Told) -> list[WorkedLines]:
     """Return number or diameter of the ropes as registered."""
     for key, name, unit in (
         ("ropes", "ropes", ""),

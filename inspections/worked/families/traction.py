@@ -14,11 +14,11 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.json_records import plain
 from inspections.json_records import read as read_record
 from inspections.worked.families import forces, friction
-from inspections.worked.records import Line, Number, Part
+from inspections.worked.records import Line, Number, WorkedLines
 from inspections.worked.told import Told, of_rules, worked
 
 
-def parts(told: Told) -> list[Part]:
+def parts(told: Told) -> list[WorkedLines]:
     """Return each load case of the finding, the one that decides first."""
     cases = list(told.detail.get("cases", ()))
     own = told.detail.get("worst") or told.detail.get("case")
@@ -30,7 +30,7 @@ def parts(told: Told) -> list[Part]:
         cases = [case for case in again if case["tensions"]["case"] == own]
     cases.sort(key=lambda case: case["tensions"]["case"] != own)
     return [
-        Part(
+        WorkedLines(
             name=f"case_{case['tensions']['case'].lower()}",
             lines=tuple(_lines(told, case, hung, rules)),
         )

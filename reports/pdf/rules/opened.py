@@ -28,7 +28,7 @@ class Node:
 
 
 @dataclass(slots=True, kw_only=True)
-class Done:
+class Operator:
     """One operator: on which page, in which marks, with which font."""
 
     page: int
@@ -109,19 +109,19 @@ class Opened:
         return found
 
     @cached_property
-    def done(self) -> list[Done]:
+    def done(self) -> list[Operator]:
         """Return what the pages paint and mark, forms in their place, in order."""
         return [
             one for page in range(len(self.pdf.pages)) for one in self._done_on(page)
         ]
 
-    def _done_on(self, page: int) -> Iterator[Done]:
+    def _done_on(self, page: int) -> Iterator[Operator]:
         obj = self.pdf.pages[page].obj
         yield from self._done_in(page, obj, obj.get("/Resources"), [])
 
     def _done_in(
         self, page: int, stream: Any, resources: Any, marks: list[Any]
-    ) -> Iterator[Done]:
+    ) -> Iterator[Operator]:
         font, saved, marks = None, 0, list(marks)
         for instruction in pikepdf.parse_content_stream(stream):
             operator = str(instruction.operator)
@@ -138,7 +138,7 @@ class Opened:
                 saved -= 1
             elif operator == "Tf":
                 font = resources.Font.get(str(operands[0]))
-            yield Done(
+            yield Operator(
                 page=page,
                 operator=operator,
                 operands=operands,

@@ -35,7 +35,12 @@ from inspections.engineering.discard import (
 from inspections.engineering.groove import RoundGroove, UndercutGroove, VGroove
 from inspections.engineering.limit import Stage
 from inspections.engineering.source import Source
-from inspections.engineering.suspension import LoadCase, Suspension, TractionRules, Wrap
+from inspections.engineering.suspension import (
+    LoadCase,
+    Suspension,
+    TractionRules,
+    WrapAngles,
+)
 from inspections.models import Gauge, Grade
 from inspections.reasons import from_json
 from tests.inspections.assessment.snapshots import (
@@ -164,7 +169,7 @@ def stored(of):
 def suspension_from(shared: dict[str, Any]) -> Suspension:
     given = dict(shared["suspension"])
     angles = tuple(given.pop("wrap")["angles_rad"])
-    return Suspension(**given, wrap=Wrap(angles_rad=angles))
+    return Suspension(**given, wrap=WrapAngles(angles_rad=angles))
 
 
 def rules_from(shared: dict[str, Any]) -> TractionRules:
@@ -432,7 +437,7 @@ def test_room_for_a_cut_follows_from_the_rim_and_its_own_numbers():
 
     plan = cut.plan(
         sheave=cut.SheaveToCut(
-            **given["sheave"] | {"form": cut.GrooveForm(given["sheave"]["form"])}
+            **given["sheave"] | {"form": cut.KnownForm(given["sheave"]["form"])}
         ),
         seats=tuple(cut.SeatAt(**each) for each in given["seats"]),
         rim=rim_from(found["rim metal"][1]),

@@ -15,9 +15,9 @@ from inspections.decisions.records import (
     Rates,
     exactly,
 )
-from inspections.decisions.records.rates import Band
+from inspections.decisions.records.rates import Estimate
 from inspections.engineering import criteria
-from inspections.engineering.cut import GrooveForm, Proof, SeatAt, SheaveToCut
+from inspections.engineering.cut import KnownForm, Proof, SeatAt, SheaveToCut
 from inspections.engineering.example import EXAMPLE_MACHINE
 from inspections.engineering.groove import UndercutGroove
 from inspections.engineering.limit import Stage
@@ -38,7 +38,7 @@ RATES = Rates(
         BoughtPart.SHEAVE: exactly(6000.0),
         BoughtPart.LUBRICANT: exactly(50.0),
     },
-    hoisting=Band(low=1000.0, mid=1500.0, high=3000.0),
+    hoisting=Estimate(low=1000.0, mid=1500.0, high=3000.0),
     shop={
         OptionKind.REGROOVE_IN_PLACE: exactly(2500.0),
         OptionKind.REGROOVE_IN_SHOP: exactly(1800.0),
@@ -143,7 +143,7 @@ SOUND = MachineFacts(
     rope_count=5,
     rope_length_m=80.0,
     sheave=SheaveToCut(
-        form=GrooveForm.UNDERCUT,
+        form=KnownForm.UNDERCUT,
         pitch_diameter_new_mm=600.0,
         pitch_diameter_turned_mm=600.0,
         hardened_depth_mm=0.0,

@@ -4,7 +4,7 @@ from datetime import date
 import pytest
 
 from inspections.decisions import comparison, options, thresholds
-from inspections.decisions.records import Band, OptionKind, Rates, exactly
+from inspections.decisions.records import Estimate, OptionKind, Rates, exactly
 from inspections.reasons import Code, Grade, Term
 from tests.inspections.decisions import machines
 from tests.inspections.decisions.machines import AS_OF
@@ -116,12 +116,12 @@ def test_the_cheapest_is_named_with_how_sure_that_is():
 
 
 def test_a_tie_is_told_where_prices_are_not_sure():
-    wide = Band(low=0.0, mid=2150.0, high=4300.0)
+    wide = Estimate(low=0.0, mid=2150.0, high=4300.0)
     rates = replace(
         machines.RATES,
         shop={
             OptionKind.REGROOVE_IN_PLACE: wide,
-            OptionKind.REGROOVE_IN_SHOP: Band(low=0.0, mid=650.0, high=1300.0),
+            OptionKind.REGROOVE_IN_SHOP: Estimate(low=0.0, mid=650.0, high=1300.0),
         },
         hoisting=exactly(1500.0),
     )

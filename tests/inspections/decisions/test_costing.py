@@ -3,7 +3,13 @@ from dataclasses import replace
 import pytest
 
 from inspections.decisions import costing
-from inspections.decisions.records import Band, BoughtPart, OptionKind, Rates, exactly
+from inspections.decisions.records import (
+    BoughtPart,
+    Estimate,
+    OptionKind,
+    Rates,
+    exactly,
+)
 from inspections.engineering.validity import OutsideValidity
 from inspections.reasons import Term, english
 from tests.inspections.decisions import machines
@@ -40,7 +46,7 @@ def test_each_kind_of_work_costs_what_it_needs(kind, mid):
 
 def test_low_and_high_are_summed_each_for_itself():
     found = estimate(
-        OptionKind.REGROOVE_IN_SHOP, hourly=Band(low=80.0, mid=100.0, high=130.0)
+        OptionKind.REGROOVE_IN_SHOP, hourly=Estimate(low=80.0, mid=100.0, high=130.0)
     )
 
     assert found.low == 800.0 + 4000.0 + 1800.0 + 1000.0
@@ -99,4 +105,4 @@ def test_without_the_ropes_length_the_price_of_a_set_counts(lacking):
 )
 def test_a_band_out_of_order_is_refused(band):
     with pytest.raises(OutsideValidity):
-        Band(**band)
+        Estimate(**band)

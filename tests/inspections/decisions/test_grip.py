@@ -4,7 +4,7 @@ from math import radians
 import pytest
 
 from inspections.decisions import grip, thresholds
-from inspections.decisions.records import Deflector
+from inspections.decisions.records import WrapPulley
 from inspections.engineering import criteria
 from inspections.engineering.traction import LoadCase
 from inspections.engineering.wrap import wrap_from_geometry
@@ -14,7 +14,7 @@ from tests.inspections.decisions import machines
 AT = {"pulley_diameter_mm": 500.0, "offset_x_mm": 700.0, "drop_h_mm": 500.0}
 WITH_PULLEY = replace(
     machines.SOUND,
-    deflector=Deflector(**AT),
+    deflector=WrapPulley(**AT),
     suspension=replace(
         machines.SOUND.suspension,
         wrap=wrap_from_geometry(sheave_diameter_mm=600.0, double=False, **AT),
@@ -64,7 +64,7 @@ def test_the_forces_do_not_depend_on_the_sheave():
 def test_a_wrap_that_cannot_be_is_not_assessed():
     overlapping = replace(
         WITH_PULLEY,
-        deflector=Deflector(
+        deflector=WrapPulley(
             pulley_diameter_mm=900.0, offset_x_mm=100.0, drop_h_mm=100.0
         ),
     )

@@ -7,7 +7,7 @@ import pytest
 
 from inspections.decisions import options, thresholds
 from inspections.decisions.records import OptionKind, Possible, Rates
-from inspections.engineering.cut import GrooveForm, Proof, SheaveToCut
+from inspections.engineering.cut import KnownForm, Proof, SheaveToCut
 from inspections.engineering.traction import LoadCase
 from inspections.reasons import Code, Grade, english, note
 from tests.inspections.decisions import machines
@@ -323,7 +323,7 @@ class TestRegroove:
 
     def test_a_small_sheave_is_not_cut(self):
         small = SheaveToCut(
-            form=GrooveForm.UNDERCUT,
+            form=KnownForm.UNDERCUT,
             pitch_diameter_new_mm=524.0,
             pitch_diameter_turned_mm=524.0,
             hardened_depth_mm=0.0,
@@ -338,7 +338,7 @@ class TestRegroove:
     def test_a_20_in_sheave_with_half_inch_ropes_is_not_cut(self):
         """As a note on regrooving says: it stands at D/d of 40 already."""
         inches = SheaveToCut(
-            form=GrooveForm.UNDERCUT,
+            form=KnownForm.UNDERCUT,
             pitch_diameter_new_mm=20 * 25.4,
             pitch_diameter_turned_mm=20 * 25.4,
             hardened_depth_mm=0.0,

@@ -6,7 +6,7 @@ import pytest
 
 from inspections.decisions import regroove_order, thresholds
 from inspections.decisions.records import GrooveDrawing, OptionKind
-from inspections.engineering.cut import GrooveForm, Proof
+from inspections.engineering.cut import KnownForm, Proof
 from inspections.reasons import Code, Term, english
 from tests.inspections.decisions import machines
 
@@ -201,8 +201,8 @@ def test_a_cut_that_is_not_confirmed_is_not_ordered():
 @pytest.mark.parametrize(
     ("form", "wanted", "unwanted"),
     [
-        (GrooveForm.V, "groove_angle_deg", "seat_radius_mm"),
-        (GrooveForm.ROUND, "seat_radius_mm", "slot_width_mm"),
+        (KnownForm.V, "groove_angle_deg", "seat_radius_mm"),
+        (KnownForm.ROUND, "seat_radius_mm", "slot_width_mm"),
     ],
 )
 def test_other_forms_are_set_by_other_values(form, wanted, unwanted):

@@ -13,7 +13,7 @@ from inspections.decisions.records import (
     exactly,
 )
 from inspections.engineering import criteria, rim
-from inspections.engineering.cut import GrooveForm, Proof, SheaveToCut
+from inspections.engineering.cut import KnownForm, Proof, SheaveToCut
 from inspections.engineering.example import EXAMPLE_MACHINE
 from inspections.engineering.groove import UndercutGroove
 from inspections.engineering.traction import EN_81_50
@@ -73,7 +73,7 @@ FIRST = MachineFacts(
     rope_count=5,
     rope_length_m=82.0,
     sheave=SheaveToCut(
-        form=GrooveForm.UNDERCUT,
+        form=KnownForm.UNDERCUT,
         pitch_diameter_new_mm=600.0,
         pitch_diameter_turned_mm=600.0,
         hardened_depth_mm=0.0,

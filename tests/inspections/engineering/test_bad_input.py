@@ -13,7 +13,7 @@ from inspections.engineering.groove import RoundGroove, UndercutGroove, VGroove
 from inspections.engineering.pressure import groove_pressure
 from inspections.engineering.suspension import (
     RegisterSpread,
-    Wrap,
+    WrapAngles,
     assess_groove,
     depth_limits,
 )
@@ -75,7 +75,7 @@ def records(draw):
         groove = shape(**draw(one_gone_wild(GROOVES[shape])))
         machine = dataclasses.replace(
             EXAMPLE_MACHINE,
-            wrap=Wrap(angles_rad=tuple(angles)),
+            wrap=WrapAngles(angles_rad=tuple(angles)),
             **draw(one_gone_wild(MACHINE)),
         )
     except OutsideValidity as refused:

@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from inspections.engineering import criteria, cut, rim
 from inspections.engineering.cut import (
     FitAnswer,
-    GrooveForm,
     Hardened,
+    KnownForm,
     Proof,
     SeatAt,
     SheaveToCut,
@@ -29,7 +29,7 @@ from inspections.reasons import Term
 
 EUROPE = criteria.find(code="EN_81_20")
 UNDERCUT = SheaveToCut(
-    form=GrooveForm.UNDERCUT,
+    form=KnownForm.UNDERCUT,
     pitch_diameter_new_mm=600.0,
     pitch_diameter_turned_mm=600.0,
     hardened_depth_mm=0.0,
@@ -119,7 +119,7 @@ def test_under_a_slot_every_groove_loses_the_whole_cut():
 
 
 def test_in_a_round_groove_the_worn_part_is_not_taken_twice():
-    plan = _plan(sheave=replace(UNDERCUT, form=GrooveForm.ROUND))
+    plan = _plan(sheave=replace(UNDERCUT, form=KnownForm.ROUND))
 
     # 22 mm less (2.0 - s + 1.5), s the shallowest seat of each groove.
     assert [each.metal_mm for each in plan.grooves] == pytest.approx([19.3, 20.5, 20.0])
@@ -290,7 +290,7 @@ def test_seats_above_the_turned_groove_count_as_unworn():
 
 
 def test_the_thinnest_groove_after_the_cut_is_named():
-    plan = _plan(sheave=replace(UNDERCUT, form=GrooveForm.ROUND))
+    plan = _plan(sheave=replace(UNDERCUT, form=KnownForm.ROUND))
 
     assert plan.thinnest == 1
 

@@ -8,7 +8,7 @@ import pytest
 from inspections.engineering import criteria, cut, rim
 from inspections.engineering.cut import (
     FitAnswer,
-    GrooveForm,
+    KnownForm,
     Proof,
     SeatAt,
     SheaveToCut,
@@ -70,7 +70,7 @@ def cast(random, *, angles, gauge_sd_mm, seat_sd_mm):
     )
     plan = cut.plan(
         sheave=SheaveToCut(
-            form=GrooveForm.UNDERCUT,
+            form=KnownForm.UNDERCUT,
             pitch_diameter_new_mm=600.0,
             pitch_diameter_turned_mm=600.0,
             hardened_depth_mm=0.0,

@@ -8,7 +8,7 @@ import pytest
 from inspections.engineering import criteria, cut, discard, pressure, suspension
 from inspections.engineering import rope as ropes
 from inspections.engineering.example import EXAMPLE_MACHINE
-from inspections.engineering.groove import GrooveForm
+from inspections.engineering.groove import KnownForm
 from inspections.engineering.groove_window import (
     Cut,
     Deflector,
@@ -71,7 +71,7 @@ def holds_by_force(given: WindowGiven, one: Cut) -> bool:
             ),
         )
     end_mm = given.to_depth_mm
-    if one.form is GrooveForm.V and given.hardened_depth_mm <= end_mm:
+    if one.form is KnownForm.V and given.hardened_depth_mm <= end_mm:
         return False
     bottom_mm = groove.bottoming_mm(rope_radius_mm=hung.rope_diameter_mm / 2.0)
     if bottom_mm is not None and bottom_mm - 0.5 < end_mm:
@@ -155,7 +155,7 @@ def test_the_rim_keeps_what_a_planned_cut_says_it_keeps():
     metal_mm, clearance_mm = 16.0, GIVEN.bottom_clearance_mm
     planned = cut.plan(
         sheave=cut.SheaveToCut(
-            form=GrooveForm.UNDERCUT,
+            form=KnownForm.UNDERCUT,
             pitch_diameter_new_mm=600.0,
             pitch_diameter_turned_mm=600.0,
             hardened_depth_mm=0.0,
@@ -192,7 +192,7 @@ def test_the_rim_keeps_what_a_planned_cut_says_it_keeps():
     same = next(
         each
         for each in found.judged
-        if each.cut.form is GrooveForm.UNDERCUT and each.cut.cut_depth_mm == 1.5
+        if each.cut.form is KnownForm.UNDERCUT and each.cut.cut_depth_mm == 1.5
     )
     spare_mm = planned.grooves[0].metal_worst_mm - 12.0
     assert same.slack[Demand.RIM] * 10.0 == pytest.approx(spare_mm)
@@ -271,7 +271,7 @@ def test_angles_are_those_that_were_asked_for():
     groove = groove_of(
         given=given,
         cut=Cut(
-            form=GrooveForm.V,
+            form=KnownForm.V,
             groove_angle_deg=38.0,
             undercut_angle_deg=0.0,
             cut_depth_mm=1.0,

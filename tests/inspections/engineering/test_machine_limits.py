@@ -13,7 +13,7 @@ from inspections.engineering.after_work import (
 from inspections.engineering.machine_limits import beam_load, before_gear_nm
 from inspections.engineering.sheave_load import shaft_load
 from inspections.engineering.validity import OutsideValidity
-from inspections.engineering.wrap import Wrap, wrap_from_geometry
+from inspections.engineering.wrap import WrapAngles, wrap_from_geometry
 
 
 @pytest.mark.parametrize("wrap_rad", [2.2, 2.88, pi])
@@ -31,7 +31,9 @@ def test_beams_carry_sheave_and_deflector_whatever_the_wrap(wrap_rad):
 
     assert load.most_n == load.least_n
     assert load.most_n == pytest.approx(total[1] + weight_kg * 9.81)
-    shaft = shaft_load(car_n=car_n, other_n=other_n, wrap=Wrap(angles_rad=(wrap_rad,)))
+    shaft = shaft_load(
+        car_n=car_n, other_n=other_n, wrap=WrapAngles(angles_rad=(wrap_rad,))
+    )
     assert shaft.most_n == pytest.approx(float(np.linalg.norm(on_sheave)))
 
 

@@ -9,7 +9,7 @@ from inspections.engineering import sheave_load, tensions
 from inspections.engineering.example import EXAMPLE_MACHINE
 from inspections.engineering.traction.rules import EN_81_50
 from inspections.engineering.validity import OutsideValidity
-from inspections.engineering.wrap import Wrap, wrap_from_geometry
+from inspections.engineering.wrap import WrapAngles, wrap_from_geometry
 
 
 def summed_over_the_arc(t1, t2, alpha, steps=20_000):
@@ -31,7 +31,7 @@ def test_the_resultant_is_what_the_rope_presses_over_its_arc(degrees):
     alpha = radians(degrees)
 
     found = sheave_load.shaft_load(
-        car_n=24880.0, other_n=16186.5, wrap=Wrap(angles_rad=(alpha,))
+        car_n=24880.0, other_n=16186.5, wrap=WrapAngles(angles_rad=(alpha,))
     )
 
     assert found.most_n == found.least_n
@@ -126,7 +126,7 @@ def test_roping_two_to_one_halves_what_the_shaft_carries():
         )
         loads.append(
             sheave_load.shaft_load(
-                car_n=car_n, other_n=other_n, wrap=Wrap(angles_rad=(pi,))
+                car_n=car_n, other_n=other_n, wrap=WrapAngles(angles_rad=(pi,))
             ).most_n
         )
 

@@ -12,7 +12,7 @@ from inspections.engineering.suspension import (
     LimitReason,
     LoadCase,
     RegisterSpread,
-    Wrap,
+    WrapAngles,
     assess_groove,
     binding_limit,
     depth_limits,
@@ -24,7 +24,9 @@ from inspections.engineering.validity import OutsideValidity
 
 VEE = VGroove(groove_angle_rad=radians(38), hardened_depth_mm=3.0)
 EXACT = RegisterSpread()
-DOUBLE = replace(EXAMPLE_MACHINE, wrap=Wrap(angles_rad=(radians(135), radians(185))))
+DOUBLE = replace(
+    EXAMPLE_MACHINE, wrap=WrapAngles(angles_rad=(radians(135), radians(185)))
+)
 
 
 def undercut(**changes):
@@ -273,7 +275,7 @@ def test_borrowed_method_is_called_borrowed():
         ),
         ({"balance_ratio": 0.40}, 3.03),
         ({"balance_ratio": 0.50}, 2.18),
-        ({"wrap": Wrap(angles_rad=(radians(160),))}, 2.43),
+        ({"wrap": WrapAngles(angles_rad=(radians(160),))}, 2.43),
     ],
 )
 def test_depth_limit_of_the_own_case(changes, depth_mm):

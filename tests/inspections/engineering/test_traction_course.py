@@ -10,7 +10,7 @@ from inspections.engineering.example import EXAMPLE_MACHINE
 from inspections.engineering.groove import RoundGroove, UndercutGroove, VGroove
 from inspections.engineering.traction.rules import EN_81_1_1985, EN_81_50
 from inspections.engineering.traction_course import traction_course
-from inspections.engineering.wrap import Wrap
+from inspections.engineering.wrap import WrapAngles
 
 GROOVES = [
     VGroove(groove_angle_rad=radians(38), hardened_depth_mm=3.0, bottom_width_mm=5.0),
@@ -28,7 +28,9 @@ GROOVES = [
 @pytest.mark.parametrize("rules", [EN_81_50, EN_81_1_1985], ids=lambda r: r.method)
 @pytest.mark.parametrize("passes", [1, 2])
 def test_each_depth_says_what_a_seat_of_that_depth_is_judged(groove, rules, passes):
-    hung = replace(EXAMPLE_MACHINE, wrap=Wrap(angles_rad=(radians(165.0),) * passes))
+    hung = replace(
+        EXAMPLE_MACHINE, wrap=WrapAngles(angles_rad=(radians(165.0),) * passes)
+    )
 
     found = traction_course(suspension=hung, groove=groove, rules=rules)
 

@@ -6,7 +6,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from inspections.engineering.validity import OutsideValidity
-from inspections.engineering.wrap import Wrap, wrap_from_geometry
+from inspections.engineering.wrap import WrapAngles, wrap_from_geometry
 
 
 # Derived, checked against the hull of two circles.
@@ -100,10 +100,10 @@ def test_overlapping_pulleys_are_refused():
 )
 def test_wrap_beyond_what_two_sheaves_give_is_refused(angles):
     with pytest.raises(OutsideValidity, match="angles_rad is"):
-        Wrap(angles_rad=angles)
+        WrapAngles(angles_rad=angles)
 
 
 def test_wrap_adds_up():
-    assert Wrap(angles_rad=(radians(130), radians(186))).total_rad == pytest.approx(
-        radians(316)
-    )
+    assert WrapAngles(
+        angles_rad=(radians(130), radians(186))
+    ).total_rad == pytest.approx(radians(316))

@@ -7,7 +7,7 @@ import pytest
 
 from inspections import scenarios
 from inspections.assessment.assessing import judge
-from inspections.scenarios.dating import Standing
+from inspections.scenarios.dating import StandingForecast
 from tests.inspections.assessment.snapshots import snapshot, worn
 
 OF = snapshot(*worn(2.5))
@@ -19,7 +19,7 @@ def standing():
     own = [limit for limit in limits if limit.quantity == "seat_depth"]
     assert own
     return tuple(
-        Standing(
+        StandingForecast(
             place=limit.place,
             read_on=date(2026, 5, 4),
             level_mm=1.5,

@@ -5,7 +5,7 @@ import pytest
 from inspections import scenarios
 from inspections.assessment.draft import Draft
 from inspections.assessment.over import Over
-from inspections.decisions.records import Band, OptionKind, Rates
+from inspections.decisions.records import Estimate, OptionKind, Rates
 from inspections.engineering.answer import Answer
 from inspections.models import Grade
 from inspections.reasons import Topic
@@ -107,9 +107,9 @@ def test_new_ropes_cost_their_metres_measured_or_worked_out():
     of = entered()
     rates = Rates(
         currency="EUR",
-        hourly=Band(low=50.0, mid=60.0, high=70.0),
-        hours={OptionKind.RE_ROPE: Band(low=10.0, mid=12.0, high=16.0)},
-        rope_per_m=Band(low=4.0, mid=5.0, high=6.0),
+        hourly=Estimate(low=50.0, mid=60.0, high=70.0),
+        hours={OptionKind.RE_ROPE: Estimate(low=10.0, mid=12.0, high=16.0)},
+        rope_per_m=Estimate(low=4.0, mid=5.0, high=6.0),
     )
 
     about = tried(of, rates, rope_diameter_mm=12.0).cost

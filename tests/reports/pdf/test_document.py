@@ -222,7 +222,7 @@ def test_paragraphs_lead_to_the_machine_that_they_name_by_its_code():
 
 def test_each_machine_at_the_head_of_a_paragraph_is_led_to():
     report = sample_content.report()
-    answer = content.OwnerAnswer(
+    answer = content.AnsweredQuestion(
         question="Which checks were not made?",
         paragraphs=("M-01, M-02: wear.", "M-03 was added."),
         heads=(("M-01", "M-02"), ("M-03",)),

@@ -12,7 +12,7 @@ from inspections.engineering.groove import RoundGroove, UndercutGroove, VGroove
 from inspections.engineering.suspension import assess_groove
 from inspections.engineering.traction.rules import EN_81_1_1985, EN_81_50
 from inspections.engineering.traction_answer import answer_traction
-from inspections.engineering.wrap import Wrap
+from inspections.engineering.wrap import WrapAngles
 
 V38 = VGroove(groove_angle_rad=radians(38), bottom_width_mm=4.0)
 UNDERCUT = UndercutGroove(
@@ -115,7 +115,7 @@ def direct(suspension, groove, depth_mm, rules, at):
     depth_mm = values.pop("seat_depth_mm", depth_mm)
     wrap = values.pop("wrap_angle_rad", None)
     if wrap is not None:
-        suspension = replace(suspension, wrap=Wrap(angles_rad=(wrap,)))
+        suspension = replace(suspension, wrap=WrapAngles(angles_rad=(wrap,)))
     on_groove = {n: values.pop(n) for n in set(values) & GROOVE_FIELDS}
     found = assess_groove(
         suspension=replace(suspension, **values),
@@ -230,7 +230,7 @@ def test_nothing_unknown_gives_the_ordinary_margins_and_no_open_answer():
 
 def test_missing_mouth_angle_does_not_become_a_parallel_mouth():
     """At 0 degrees the worn seat closes; over what a mouth usually is it may not."""
-    weak = replace(EXAMPLE_MACHINE, wrap=Wrap(angles_rad=(radians(153),)))
+    weak = replace(EXAMPLE_MACHINE, wrap=WrapAngles(angles_rad=(radians(153),)))
     parallel = replace(UNDERCUT, mouth_angle_rad=0.0)
     mouth = axis("mouth_angle_rad", radians(25), radians(30), radians(45))
 

@@ -12,7 +12,7 @@ from inspections.engineering.example import EXAMPLE_MACHINE
 from inspections.engineering.groove import VGroove
 from inspections.engineering.traction import EN_81_50
 from inspections.engineering.traction_answer import answer_traction
-from inspections.engineering.wrap import Wrap
+from inspections.engineering.wrap import WrapAngles
 
 WORN_MM = 0.8
 
@@ -58,7 +58,7 @@ def least_margin(travel_m, at):
             machine(travel_m),
             car_mass_kg=at["car_mass_kg"],
             balance_ratio=at["balance_ratio"],
-            wrap=Wrap(angles_rad=(at["wrap_angle_rad"],)),
+            wrap=WrapAngles(angles_rad=(at["wrap_angle_rad"],)),
         ),
         groove=VGroove(groove_angle_rad=at["groove_angle_rad"]),
         seat_depths_mm=(at["seat_depth_mm"],),
