@@ -74,9 +74,25 @@ class ReadersWords(Words):
         return formats.date_format(day, "SHORT_DATE_FORMAT")
 
 
-def say(reason: Reason, *, family: str = METRIC) -> str:
+class PageWords(ReadersWords):
+    """Words among others of a page, where days are written in one way."""
+
+    def day(self, day: date) -> str:
+        """Return a day as pages write it."""
+        return written_day(day)
+
+
+def written_day(day: date) -> str:
+    """Return a day as people of the active language write it."""
+    # Translators: how a day is written, in Django's own signs for dates.
+    return formats.date_format(day, translation.gettext("j M Y"))
+
+
+def say(
+    reason: Reason, *, family: str = METRIC, words: type[ReadersWords] = ReadersWords
+) -> str:
     """Return a reason in the active language, its quantities in a family of units."""
-    return render(_titled(reason), ReadersWords(family=family))
+    return render(_titled(reason), words(family=family))
 
 
 def _titled(reason: Reason) -> Reason:

@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from fleet import embedded
 from fleet.platform import env
 from fleet.platform.queue import broker
+from fleet.platform.static_files import keep
 
 BASE_DIR = Path(__file__).resolve().parent.parent.parent
 
@@ -146,6 +147,7 @@ MIDDLEWARE = [
     "fleet.platform.access.content_policy.SayPolicy",
     "fleet.platform.api.https_only.RefusePlain",
     "django.middleware.security.SecurityMiddleware",
+    "fleet.platform.static_files.CompressStatic",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
@@ -229,6 +231,7 @@ STORAGES = {
 FIXTURE_DIRS = [BASE_DIR / "fixtures"]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
+WHITENOISE_ADD_HEADERS_FUNCTION = keep
 
 # --- limits ---------------------------------------------------------------------------
 UPLOAD_MAX_BYTES = env.env_int("UPLOAD_MAX_BYTES", default=8_000_000, minimum=1000)

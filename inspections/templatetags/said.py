@@ -15,7 +15,8 @@ def reason(context: Any, said: Reason | None) -> str:
     """Return a reason in the reader's language and units."""
     if said is None:
         return "–"
-    return wording.say(said, family=context["preferences"].family)
+    family = context["preferences"].family
+    return wording.say(said, family=family, words=wording.PageWords)
 
 
 @register.filter

@@ -4,7 +4,7 @@ from datetime import date, datetime
 from typing import Any
 
 from django import template
-from django.utils import formats, timezone
+from django.utils import timezone
 from django.utils.translation import gettext
 
 from inspections import wording
@@ -40,7 +40,8 @@ def why(context: Any, said: Any, text: str = "") -> str:
     reason = from_json(said)
     if reason is None:
         return text
-    return wording.say(reason, family=context["preferences"].family)
+    family = context["preferences"].family
+    return wording.say(reason, family=family, words=wording.PageWords)
 
 
 @register.filter
@@ -50,8 +51,7 @@ def day(moment: date | datetime | None) -> str:
         return NO_VALUE
     if isinstance(moment, datetime):
         moment = timezone.localtime(moment).date()
-    # Translators: how a day is written, in Django's own signs for dates.
-    return formats.date_format(moment, gettext("j M Y"))
+    return wording.written_day(moment)
 
 
 @register.filter

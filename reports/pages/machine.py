@@ -44,6 +44,7 @@ class WholeMachinePage(MachinePage):
                 _figure(each) for each in drawings.of_machine(pages, wording())
             ],
             "pages": pages,
+            "length_digits": 2 if self.preferences.is_metric else 3,
             "planned": facts.planned,
             **self._past(page),
             "photos": list(

@@ -96,4 +96,8 @@ def _parts(scope: Scope, today: date) -> dict[str, TodayPart]:
 
 
 def _part(rows: Any) -> TodayPart:
-    return TodayPart(rows=list(rows[:_MOST]), count=rows.count())
+    found = list(rows[:_MOST])
+    # Where all of them stand here, nothing has to be counted.
+    return TodayPart(
+        rows=found, count=rows.count() if len(found) == _MOST else len(found)
+    )
