@@ -93,7 +93,9 @@ def at(place: Place, words: Words = _ENGLISH) -> str:
     text = PLACES.get(place.spot)
     if text is None:
         return str(place.spot)
-    return words.text(text).format(number=words.listed(list(place.numbers)))
+    # The grooves of a pair are one place, stored as "2 and 5".
+    numbers = [n.replace(" and ", f" {words.text('and')} ") for n in place.numbers]
+    return words.text(text).format(number=words.listed(numbers))
 
 
 def _sentence(reason: Reason, words: Words) -> str:

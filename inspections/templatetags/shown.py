@@ -7,9 +7,10 @@ from django import template
 from django.utils import timezone
 from django.utils.translation import gettext
 
+from fleet.platform import units
 from inspections import wording
 from inspections.kinds import KINDS
-from inspections.models import GRADES, Finding, Grade, Stop, StopPlace
+from inspections.models import GRADES, Finding, Grade, Reading, Stop, StopPlace
 from inspections.overview import STOPPED
 from inspections.planning import kinds as works
 from inspections.reasons import Criterion, Quantity, Term, from_json
@@ -22,6 +23,10 @@ register = template.Library()
 # What a machine's state is called; the state of a stopped one is shouted.
 STATE_WORDS = dict(GRADES) | {STOPPED: "OUT OF SERVICE"}
 NO_VALUE = "–"
+NO_UNIT = "1"
+# Units of what is measured; other values are shares, ratios and counts.
+_OF_MEASURES = frozenset({"mm", "N", "kg", "m", "m/s", "MPa", "s"})
+_WHOLE = 100.0
 _ASKS_NOW = (Grade.ACT_NOW, Grade.PLAN_WORK)
 
 
@@ -31,7 +36,40 @@ def quantity(context: Any, value: float | None, unit: str = "") -> str:
     if value is None:
         return NO_VALUE
     words = wording.ReadersWords(family=context["preferences"].family)
-    return words.quantity(Quantity(value=value, unit=unit or "-"), ".4g")
+    if unit in _OF_MEASURES:
+        return words.quantity(Quantity(value=value, unit=unit), ".4g")
+    # As in documents: a share or a ratio is no finer than the readings it is from.
+    digits = ".0f" if abs(value) >= _WHOLE else ".3g"
+    unit = "wire" if unit == "wires" and value == 1.0 else unit
+    return words.quantity(Quantity(value=value, unit=unit or "-"), digits)
+
+
+@register.simple_tag(takes_context=True)
+def fine(context: Any, value_mm: float) -> str:
+    """Return how finely a gauge tells lengths: of an inch a tenth of a thousandth."""
+    if context["preferences"].is_metric:
+        return quantity(context, value_mm, "mm")
+    inches = units.from_canonical(value=value_mm, unit="in", quantity="length")
+    words = wording.ReadersWords(family=context["preferences"].family)
+    return f"{words.number(inches, '.4f')} in"
+
+
+@register.simple_tag(takes_context=True)
+def as_read(context: Any, reading: Reading) -> str:
+    """Return a reading as it was typed; besides in the reader's unit, if another."""
+    if reading.word:
+        return word(reading.word)
+    unit = "" if reading.typed_unit == NO_UNIT else reading.typed_unit
+    typed = f"{reading.typed_value} {unit}".rstrip()
+    kind = KINDS.get(reading.kind)
+    if kind is None or not kind.quantity or reading.value is None:
+        return typed
+    family = context["preferences"].family
+    readers = units.readers_unit(quantity=kind.quantity, family=family)
+    if not unit or unit == readers:
+        return typed
+    canonical = units.QUANTITIES[kind.quantity].canonical
+    return f"{typed} ({quantity(context, reading.value, canonical)})"
 
 
 @register.simple_tag(takes_context=True)
@@ -115,13 +153,19 @@ def held_against(finding: Finding) -> str:
     term = term_of(finding.rule) if finding.rule else None
     if isinstance(term, Term | Criterion):
         return wording.name(term)
-    return finding.criterion
+    return wording.name(topic_of(finding.criterion))
 
 
 @register.filter
 def document(finding: Finding) -> str:
     """Return the source of a finding without how sure it is, which stands beside."""
-    return finding.source.removesuffix(f" ({finding.how_sure})")
+    return cited(finding.source.removesuffix(f" ({finding.how_sure})"))
+
+
+@register.filter
+def cited(source: str) -> str:
+    """Return a source; where it is said in words, in the reader's language."""
+    return gettext(source) if source else ""
 
 
 @register.filter

@@ -19,6 +19,7 @@ _SHARES = re.compile(r"rgb\((\d+)%,(\d+)%,(\d+)%\)")
 _USUAL = (("stroke-linecap", "butt"), ("stroke-linejoin", "miter"), ("transform", ""))
 # Letters of a printed page, made as large as those around them on a screen.
 _ON_A_SCREEN = 1.9
+_BELOW = 3.0
 _FACES = {
     lettering.REGULAR: "",
     lettering.BOLD: "font-weight: bold;",
@@ -53,6 +54,11 @@ def inline(*, drawing: Drawing, title: str, description: str, key: str) -> str:
     root = ElementTree.fromstring(
         svg(drawing=drawing, title=title, description=description)
     )
+    # Letters of the last line reach below the drawing; on paper nothing cuts them.
+    wide, high = float(root.get("width", "0")), float(root.get("height", "0"))
+    high += _BELOW
+    root.set("viewBox", f"0 0 {wide:g} {high:g}")
+    root.set("height", str(high))
     for side in ("width", "height"):
         root.set(side, f"{float(root.get(side, '0')) * _ON_A_SCREEN:.1f}")
     prefix = re.sub(r"[^a-z0-9]+", "-", key.lower())

@@ -32,7 +32,7 @@ def page_addresses(world, role):
 
 
 @pytest.mark.parametrize("role", ["OFFICE", "OWNER_READER"])
-def test_wherever_a_stopped_machine_is_named_it_is_said_to_be_out_of_service(role):
+def test_a_stop_is_shouted_wherever_its_machine_stands_and_whom_to_call_is_said(role):
     world = estates.world()
     stopped = machine_of(world.north, "MH-1")
     open_stop(world.north, stopped)
@@ -49,6 +49,9 @@ def test_wherever_a_stopped_machine_is_named_it_is_said_to_be_out_of_service(rol
         if answer.status_code == 405 or answer.streaming:
             continue
         page = text_of(answer)
+        # Where a machine is judged, somebody may have to act: it is said once.
+        if 'aria-label="Cautions"' in page:
+            assert page.count('class="call"') == 1, address
         for pk in named:
             for link in re.finditer(rf'<a href="/machines/{pk}">(?!{LEAVE})', page):
                 named[pk] += 1

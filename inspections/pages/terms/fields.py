@@ -179,13 +179,15 @@ def _thresholds() -> dict[str, forms.Field]:
         found[f"values__{row.name}"] = NumberField(
             label=f"{label} ({gettext(row.unit)})" if row.unit else label,
             required=False,
-            help_text=f"{words} {gettext('Source')}: {row.source}",
+            help_text=f"{words} {gettext('Source')}: {gettext(row.source)}",
         )
     return found
 
 
 def _number(value: float) -> str:
-    return f"{value:g}".replace(".", formats.get_format("DECIMAL_SEPARATOR"))
+    # Written out: one in a million is no "1e-06" to whoever is asked for it.
+    plain = f"{value:.9f}".rstrip("0").rstrip(".")
+    return plain.replace(".", formats.get_format("DECIMAL_SEPARATOR"))
 
 
 def _checks() -> dict[str, forms.Field]:
