@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.utils import timezone
@@ -13,6 +14,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from fleet.models import Building, Machine
+from fleet.platform.database.tenancy import Scope
 from fleet.platform.pages.forms import PageForm
 from fleet.platform.visibility import asking
 from fleet.platform.visibility.acts import ANSWER, CHANGE
@@ -97,7 +99,7 @@ class BuildingPage(VerdictPage):
         building = rows.filter(pk=pk).first()
         if building is None:
             raise Http404
-        issued = self._issued(building)
+        issued = list(_issued(self.scope, building.pk)[:_MOST_REPORTS])
         lifts = self._lifts(building, issued[0] if issued else None)
         answers = [m.answer for lift in lifts for m in lift.matters if m.answer]
         by = {answer.membership_id for answer in answers}
@@ -112,16 +114,6 @@ class BuildingPage(VerdictPage):
                 "may_change": asking.may(CHANGE, scope=self.scope),
             }
         )
-
-    def _issued(self, building: Building) -> list[Report]:
-        rows = Report.objects.within(self.scope).filter(
-            building=building,
-            kind=ReportKind.CONDITION_REPORT,
-            state=ReportState.PUBLISHED,
-        )
-        # What the newest one says is read of that one alone.
-        rows = rows.defer("content").order_by("-period_end", "-pk")
-        return list(rows[:_MOST_REPORTS])
 
     def _lifts(self, building: Building, report: Report | None) -> list[Lift]:
         today = timezone.localdate()
@@ -179,6 +171,18 @@ class BuildingPage(VerdictPage):
         return found
 
 
+def _issued(scope: Scope, building_id: int) -> QuerySet[Report]:
+    """Return the building's condition reports that were issued, the newest first."""
+    rows = Report.objects.within(scope).filter(
+        building=building_id,
+        kind=ReportKind.CONDITION_REPORT,
+        state=ReportState.PUBLISHED,
+    )
+    # What the newest one says is read of that one alone.
+    found: QuerySet[Report] = rows.defer("content").order_by("-period_end", "-pk")
+    return found
+
+
 def _told(report: Report | None) -> dict[str, list[content.Decision]]:
     """Return what the last issued report said is to be decided, by machine."""
     if report is None:
@@ -225,6 +229,9 @@ class AnswerPage(VerdictForm):
             "machine": machine,
             "kind": kind,
             "calls": calling.to_call(scope=self.scope),
+            "told": _told(_issued(self.scope, machine.building_id).first()).get(
+                machine.code, []
+            ),
             "lines": [
                 line
                 for line in answering.to_decide(

@@ -49,6 +49,7 @@ def test_an_owner_answers_by_name_and_the_office_sees_it_at_once(world):
     office.post(reverse("see-answer", args=(row.pk,)))
 
     assert "It is no order" in page
+    assert "What it may cost stands in the next report." in page
     assert silent.status_code == 400
     assert "soon" in text_of(silent)
     assert taken["Location"] == building
