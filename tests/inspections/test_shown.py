@@ -40,7 +40,9 @@ def test_a_reading_stands_as_typed_and_in_the_readers_unit(
 
 
 def test_a_count_has_no_unit_and_a_word_is_said_as_a_word():
-    wires = reading(kind="breaks_worst_strand", typed_value="2", typed_unit="1", value=2)
+    wires = reading(
+        kind="breaks_worst_strand", typed_value="2", typed_unit="1", value=2
+    )
     seen = reading(kind="seen", typed_value="", typed_unit="", word="NO_DEFECT")
 
     assert shown.as_read(reader(), wires) == "2"
