@@ -32,14 +32,15 @@ class CompressStatic:
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         """Answer as asked, compressed for whoever takes that."""
         answer = self.get_response(request)
-        if not isinstance(answer, FileResponse) or not _is_whole(request, answer):
+        file = answer.file_to_stream if isinstance(answer, FileResponse) else None
+        if file is None or not _is_whole(request, answer):
             return answer
         patch_vary_headers(answer, ("Accept-Encoding",))
         if "gzip" not in request.headers.get("Accept-Encoding", ""):
             return answer
         # Its version is the file's: another one is compressed anew.
         key = (request.path, answer.get("ETag", ""))
-        with answer.file_to_stream as file:
+        with file:
             if key not in self.compressed:
                 self.compressed[key] = gzip.compress(file.read(), mtime=0)
         smaller = HttpResponse(self.compressed[key], headers=dict(answer.items()))
@@ -48,7 +49,7 @@ class CompressStatic:
         return smaller
 
 
-def _is_whole(request: HttpRequest, answer: FileResponse) -> bool:
+def _is_whole(request: HttpRequest, answer: HttpResponseBase) -> bool:
     return (
         request.method == "GET"
         and answer.status_code == 200
