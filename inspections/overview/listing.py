@@ -41,6 +41,17 @@ _SHOWN = tuple(
     for name in names.split()
 )
 
+_AT = ("groove", "rope")
+_STOP = (
+    "machine_id",
+    "since",
+    "cause",
+    "place_kind",
+    "place",
+    "groove__number",
+    "rope__number",
+)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MachineLine:
@@ -211,7 +222,8 @@ def _worked_out(
 def _stops(scope: Scope, ids: list[int]) -> dict[int, list[Stop]]:
     found: dict[int, list[Stop]] = {}
     if ids:
-        for stop in queries.open_stops(scope=scope, machine_ids=ids):
+        rows = queries.open_stops(scope=scope, machine_ids=ids)
+        for stop in rows.select_related(None).select_related(*_AT).only(*_STOP):
             found.setdefault(stop.machine_id, []).append(stop)
     return found
 

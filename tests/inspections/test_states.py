@@ -209,6 +209,8 @@ def test_a_row_of_older_rules_or_none_at_all_is_worked_out_at_once(north):
     MachineState.objects.filter(machine=machine).update(rules=0, urgency=best)
     assert from_rows(north)[machine.code] == "ACT_NOW"
     MachineState.objects.filter(machine=machine).delete()
+    # Nothing counts machines beside rows while all rows hold: the mark tells.
+    assert StateMark.objects.filter(machine_number=machine.pk).exists()
     assert from_rows(north)[machine.code] == "ACT_NOW"
     said = overview.standing(scope=north.scope(), today=today())
     assert not said.rows_hold

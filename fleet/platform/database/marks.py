@@ -68,6 +68,34 @@ class MarkMachines(SqlOperation):
         ]
 
 
+class MarkMachinesOfErased(SqlOperation):
+    """Have the erasing of a model's rows mark their machines, if those stay.
+
+    The function of `MarkMachines` does it, and must be there.
+    """
+
+    def __init__(self, model: str) -> None:
+        self.model = model
+
+    def deconstruct(self) -> tuple[str, list[Any], dict[str, Any]]:
+        return (self.__class__.__qualname__, [self.model], {})
+
+    def forwards(self, state: ProjectState, app_label: str) -> list[str]:
+        table = state.apps.get_model(app_label, self.model)._meta.db_table
+        return [
+            f'CREATE TRIGGER mark_machines_delete AFTER DELETE ON "{table}" '
+            f"REFERENCING {_ROWS['DELETE']} FOR EACH STATEMENT "
+            f"EXECUTE FUNCTION mark_machines()"
+        ]
+
+    def backwards(self, state: ProjectState, app_label: str) -> list[str]:
+        table = state.apps.get_model(app_label, self.model)._meta.db_table
+        return [f'DROP TRIGGER mark_machines_delete ON "{table}"']
+
+    def describe(self) -> str:
+        return f"Mark machines when rows of {self.model} are erased"
+
+
 class RowForEachMachine(SqlOperation):
     """Have a model hold one row a machine, with its code and whether it is in service.
 
