@@ -35,6 +35,7 @@ HARMLESS = {
     "LeaveToComposite",
     # Triggers that mark what was worked out, whichever version changes its grounds.
     "MarkMachines",
+    "MarkMachinesOfErased",
     "RowForEachMachine",
     # Triggers that write down what was changed, whichever version changes it.
     "Recorded",
@@ -63,8 +64,6 @@ REASONS = {
         "0021_moves_and_mails_of_stops",
     ): "lets a mail have two causes more; the earlier ones are as before",
     ("inspections", "0022_rings_around_moves"): "columns that are new with it",
-    ("inspections", "0043_erased_states_leave_marks"): "an earlier version erases no "
-    "row of a state but with its machine, which leaves no mark",
     ("inspections", "0017_rings_around_stops"): "queues a job; a worker of the earlier "
     "version does not know it and leaves it waiting",
     ("inspections", "0008_current_findings"): "fills a column that is new with it",
