@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db.models import Max, Prefetch
 
-from fleet.models import Groove, Machine, Rope
+from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from inspections import queries, states
 from inspections.models import (
@@ -23,25 +23,33 @@ from inspections.overview.wishes import Wish, asked_for, ordered
 MOST_ON_A_PAGE = 50
 # Machines whose lines are read at a time where all are wanted; bounds the memory.
 _TOGETHER = 500
-# From a row of state to its machine, and to what it says.
+# From a row of state to its machine.
 _OF = "machine__"
-_SAID = ("says_most", "first")
 # What lines show, by the row that has it: all columns of all would be read, sent and
 # built for nothing.
 _SHOWN = tuple(
     f"{of}{name}"
     for of, names in (
         ("", "urgency code stops checks_made checks_of last_read_at"),
+        ("", "says_most first"),
         ("machine__", "code name"),
         ("machine__building__", "code name"),
         ("machine__building__owner__", "code name"),
-        ("says_most__", "groove rope topic place grade said reason stops_service"),
-        ("first__", "quantity place state p10_on p90_on plan_before_on"),
     )
     for name in names.split()
 )
+_FINDING = (
+    "topic",
+    "place",
+    "grade",
+    "said",
+    "reason",
+    "stops_service",
+    "groove__number",
+    "rope__number",
+)
+_FORECAST = ("quantity", "place", "state", "p10_on", "p90_on", "plan_before_on")
 
-_AT = ("groove", "rope")
 _STOP = (
     "machine_id",
     "since",
@@ -140,8 +148,8 @@ def _wanted(
             scope=scope,
             of=_OF,
             at=at,
-        ).select_related("machine__building__owner", *_SAID)
-        shown_rows = kept.only(*_SHOWN).prefetch_related(*_places(scope))
+        ).select_related("machine__building__owner")
+        shown_rows = kept.only(*_SHOWN).prefetch_related(*_said(scope))
         return shown_rows, lambda shown: _of_rows(scope, shown, anew)
     rows = states.machines(scope=scope, today=today, said=said)
     rows = ordered(asked_for(rows, wish, scope=scope), wish, scope=scope)
@@ -151,15 +159,17 @@ def _wanted(
     )
 
 
-def _places(scope: Scope) -> tuple[Any, ...]:
-    """Return what reads where the findings are, by statements of their own.
+def _said(scope: Scope) -> tuple[Any, ...]:
+    """Return what reads the findings and forecasts, by statements of their own.
 
     Joined too, ten tables would be: to plan that takes PostgreSQL many times as long as
     to read fifty lines.
     """
-    return tuple(
-        Prefetch(f"says_most__{name}", model.objects.within(scope).only("number"))
-        for name, model in (("groove", Groove), ("rope", Rope))
+    findings = Finding.objects.within(scope).only(*_FINDING)
+    forecasts = Forecast.objects.within(scope).only(*_FORECAST)
+    return (
+        Prefetch("says_most", findings.select_related("groove", "rope").order_by()),
+        Prefetch("first", forecasts.order_by()),
     )
 
 
@@ -222,8 +232,9 @@ def _worked_out(
 def _stops(scope: Scope, ids: list[int]) -> dict[int, list[Stop]]:
     found: dict[int, list[Stop]] = {}
     if ids:
-        rows = queries.open_stops(scope=scope, machine_ids=ids)
-        for stop in rows.select_related(None).select_related(*_AT).only(*_STOP):
+        rows = Stop.objects.within(scope).filter(machine__in=ids, released_at=None)
+        shown = rows.select_related("groove", "rope").only(*_STOP)
+        for stop in shown.order_by("since", "pk"):
             found.setdefault(stop.machine_id, []).append(stop)
     return found
 

@@ -84,23 +84,22 @@ def standing(*, scope: Scope, today: date) -> StandingCounts:
     counted = (
         in_service(scope=scope)
         .order_by()
-        .values("urgency")
+        # The same as `holding`, by what it costs least to ask of all rows.
+        .values("urgency", "checks_missed", "rules")
         .annotate(
             count=Count("pk"),
-            missed=Count("pk", filter=Q(checks_missed=True)),
-            # The same as `holding`, by what it costs least to ask of all rows.
             from_last=Max("holds_from"),
             until_first=Min("changes_on"),
-            rules_least=Min("rules"),
-            rules_most=Max("rules"),
             marked=Exists(marks),
         )
     )
     rows = list(counted)
+    counts = Counter(dict.fromkeys(STATES, 0))
+    for row in rows:
+        counts[STATES[row["urgency"]]] += row["count"]
     kept = StandingCounts(
-        counts=dict.fromkeys(STATES, 0)
-        | {STATES[row["urgency"]]: row["count"] for row in rows},
-        checks_missed=sum(row["missed"] for row in rows),
+        counts=dict(counts),
+        checks_missed=sum(row["count"] for row in rows if row["checks_missed"]),
         anew={},
     )
     if rows and all(_holds(row, today) for row in rows):
@@ -115,7 +114,7 @@ def _holds(row: Mapping[str, Any], today: date) -> bool:
     """Return whether all rows that were counted together hold."""
     return (
         not row["marked"]
-        and row["rules_least"] == RULES == row["rules_most"]
+        and row["rules"] == RULES
         and (row["from_last"] is None or row["from_last"] <= today)
         and (row["until_first"] is None or row["until_first"] > today)
     )
