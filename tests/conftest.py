@@ -4,6 +4,7 @@ import gc
 from collections.abc import Callable, Generator, Iterator
 from typing import TYPE_CHECKING
 
+import hypothesis
 import pytest
 import time_machine
 from django.db import transaction
@@ -18,6 +19,15 @@ if TYPE_CHECKING:
     from fleet.models import Machine
     from tests import estates, factories
 
+# The same cases in every run, however slow the machine. Others are drawn by
+# `.ci/long drawn`, or with --hypothesis-profile=drawn.
+PATIENT = hypothesis.settings(
+    deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow]
+)
+hypothesis.settings.register_profile("drawn", PATIENT, print_blob=True)
+hypothesis.settings.register_profile("same", PATIENT, derandomize=True)
+hypothesis.settings.load_profile("same")
+GARBAGE_AFTER = (10_000, 50, 50)
 
 # What takes longest, by the seconds of one worker: begun first, so that none is left
 # over at the end, when the other workers have nothing to do any more.
@@ -36,12 +46,16 @@ LONGEST_FIRST = (
 
 @pytest.hookimpl(wrapper=True)
 def pytest_collection() -> Generator[None, object, object]:
-    """Look for no garbage while tests are collected, nor ever again in what stays."""
+    """Look for no garbage while tests are collected, nor ever again in what stays.
+
+    Seldom afterwards: by Python's own thresholds it takes a seventh of the time.
+    """
     gc.disable()
     try:
         return (yield)
     finally:
         gc.freeze()
+        gc.set_threshold(*GARBAGE_AFTER)
         gc.enable()
 
 

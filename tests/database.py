@@ -18,9 +18,10 @@ from django.db import connections
 from psycopg import sql
 
 from fleet import embedded
+from fleet.embedded import places
 from fleet.platform.database import roles
 from fleet.platform.queue import broker, queue_schema
-from tests import environment
+from tests import environment, ready_clusters
 
 LOCK_TIMEOUT = "SET lock_timeout = '10s'"
 GONE_WITHIN_S = 60
@@ -39,7 +40,7 @@ def server() -> Iterator[None]:
     if not environment.is_embedded():
         yield
         return
-    running = _start(Path(os.environ[environment.EMBEDDED]))
+    running = _start(_directory())
     try:
         yield
     finally:
@@ -49,22 +50,39 @@ def server() -> Iterator[None]:
 def create() -> None:
     """Make the test database anew, migrated, with its queue.
 
-    The embedded server keeps a copy for the next session, as long as nothing changes
-    that the tables are made from: a server of .ci/run has none.
+    The embedded server keeps a copy for the next session, and its cluster is copied for
+    other servers, as long as nothing changes that the tables are made from.
     """
     drop()
-    kept = _kept_name() if environment.is_embedded() else ""
-    if kept and _copied(kept):
+    if not environment.is_embedded():
+        _migrated()
         return
+    kept = _kept_name()
+    if _copied(kept):
+        return
+    with ready_clusters.alone(_directory().parent, kept) as ready:
+        if ready.exists():
+            with _stopped() as data:
+                ready_clusters.copy(ready, to=data)
+            drop()
+            if _copied(kept):
+                return
+        _migrated()
+        # Not where somebody changed a file meanwhile: the copy would be of neither.
+        if kept == _kept_name():
+            _keep(kept)
+            with _stopped() as data:
+                ready_clusters.copy(data, to=ready)
+            ready_clusters.remove_others(ready)
+
+
+def _migrated() -> None:
     create_empty()
     call_command("migrate", database="owner", verbosity=0, interactive=False)
     queue_schema.install_at(
         owner_url=os.environ["DATABASE_OWNER_URL"],
         broker_url=os.environ["CELERY_BROKER_URL"],
     )
-    # Not where somebody changed a file meanwhile: the copy would be of neither.
-    if kept and kept == _kept_name():
-        _keep(kept)
 
 
 def create_empty() -> None:
@@ -114,9 +132,9 @@ def _copy(owner: Connection, name: str, *, to: str) -> None:
 
 
 def _kept_name() -> str:
-    """Return the copy's name: what the tables are made from says which it is."""
+    """Return the copy's name: what the tables are made from, and how, says which."""
     digest = hashlib.sha256(django.__version__.encode())
-    for path in made_from():
+    for path in (Path(__file__), *made_from()):
         digest.update(path.name.encode() + path.read_bytes())
     return f"kept_{digest.hexdigest()[:24]}"
 
@@ -227,6 +245,20 @@ def empty_as_owner(*_: object) -> None:
                     sql.SQL(", ").join(sql.Identifier(name) for (name,) in tables)
                 )
             )
+
+
+def _directory() -> Path:
+    return Path(os.environ[environment.EMBEDDED])
+
+
+@contextmanager
+def _stopped() -> Iterator[Path]:
+    """Stop the embedded server for the block; yield the folder of its data."""
+    _leave()
+    stopped = embedded.Server(directory=_directory(), durable=False)
+    stopped.stop()
+    yield places.places_of(stopped.directory).data
+    stopped.start()
 
 
 def _start(directory: Path) -> embedded.Server:
