@@ -20,6 +20,7 @@ from fleet.platform.api.permissions import MemberOnly, scope_of
 from fleet.register.api.viewsets import Confined, Sorted
 from fleet.register.exchange.neutral import neutralise
 from fleet.register.exchange.table import write_chunks
+from inspections import inputs
 from inspections.api import stops
 from inspections.api.cautioned import Cautioned
 from inspections.models import DueWork, Stop
@@ -64,7 +65,11 @@ class DueWorkOut(serializers.ModelSerializer[DueWork]):
 
 
 class _Hoisting(serializers.Serializer[Any]):
-    due_before_on = serializers.DateField(allow_null=True)
+    """Through one room, from `window_from_on` on and before `due_before_on`."""
+
+    window_from_on = serializers.DateField()
+    due_before_on = serializers.DateField()
+    room = serializers.CharField(allow_blank=True)
     lines = serializers.ListField(child=serializers.IntegerField())
 
 
@@ -173,9 +178,11 @@ class DueWorkViewSet(
         """What is due by building, and which heavy parts can be lifted at one go."""
         rows = self.filter_queryset(self.get_queryset()).select_related(None)
         groups = self.paginate_queryset(portfolio.by_building(rows)) or []
-        lines = DueWork.objects.within(scope_of(request)).in_bulk(
+        rows_of_lines = DueWork.objects.within(scope_of(request))
+        lines = rows_of_lines.select_related("machine").in_bulk(
             [pk for group in groups if group["hoists_count"] for pk in group["lines"]]
         )
+        earlier = portfolio.earlier(inputs.standing_terms(scope=scope_of(request)))
         shown = [
             group
             | {
@@ -184,7 +191,8 @@ class DueWorkViewSet(
                 "building_name": group["building__name"],
                 "due_before_on": group["first_due_on"],
                 "hoistings": portfolio.hoistings(
-                    lines[pk] for pk in group["lines"] if pk in lines
+                    (lines[pk] for pk in group["lines"] if pk in lines),
+                    earlier=earlier,
                 ),
             }
             for group in groups

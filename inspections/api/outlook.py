@@ -1,6 +1,7 @@
 """Over a horizon: options side by side, the portfolio's budget, the shop's order."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from django.utils import timezone
@@ -11,6 +12,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from fleet.platform.api.permissions import OfficeOnly, StaffOnly, scope_of
+from fleet.platform.errors import NotFound
 from fleet.register.api.viewsets import Confined
 from inspections import cautions
 from inspections.api.outlook_answers import (
@@ -20,11 +22,12 @@ from inspections.api.outlook_answers import (
     RegrooveOrderOut,
 )
 from inspections.decisions import comparison, regroove_order
-from inspections.decisions.records import OptionKind, OrderLine
+from inspections.decisions.records import OptionKind, OrderLine, RegrooveOrder
 from inspections.json_records import plain
 from inspections.options import live, saying
 from inspections.planning import budgeting
 from inspections.reasons import english
+from inspections.scenarios import into_order, into_work
 
 _LARGEST_SEED = 2**31 - 1
 _ID = OpenApiParameter("id", int, OpenApiParameter.PATH)
@@ -140,19 +143,20 @@ class RegrooveOrderView(Confined, APIView):
             OpenApiParameter(
                 "kind", str, enum=[k for k in KINDS if OptionKind(k).is_cut]
             ),
+            OpenApiParameter(
+                "scenario",
+                int,
+                description="Grooves as tried in this scenario of the machine.",
+            ),
         ],
         responses=RegrooveOrderOut,
     )
     def get(self, request: Request, pk: int) -> Response:
         kind = _cut_kind(request)
-        now = timezone.now()
-        found = live.look(scope=scope_of(request), machine_id=pk, as_of=now)
-        order = regroove_order.draw_up(
-            facts=found.facts,
-            drawing=found.drawing,
-            thresholds=found.terms.thresholds,
-            kind=kind,
-        )
+        now, scope = timezone.now(), scope_of(request)
+        found = live.look(scope=scope, machine_id=pk, as_of=now)
+        tried = _tried(request, machine_id=pk, known=found, now=now)
+        order = tried.order(kind) if tried is not None else _as_it_is(found, kind)
         answer: dict[str, Any] = plain(order) | {
             "because": saying.reasons(order.because),
             "before_turning": saying.reasons(order.before_turning),
@@ -161,10 +165,37 @@ class RegrooveOrderView(Confined, APIView):
             "machine": pk,
             "code": found.code,
             "as_of": now,
+            "besides": list(tried.besides) if tried is not None else [],
             "lines": [_line(each) for each in order.lines],
             "cautions": [*map(str, order.cautions), *cautions.SHORT],
         }
         return Response(RegrooveOrderOut(answer).data)
+
+
+def _as_it_is(found: live.Live, kind: OptionKind) -> RegrooveOrder:
+    return regroove_order.draw_up(
+        facts=found.facts,
+        drawing=found.drawing,
+        thresholds=found.terms.thresholds,
+        kind=kind,
+    )
+
+
+def _tried(
+    request: Request, *, machine_id: int, known: live.Live, now: datetime
+) -> into_order.OrderAsTried | None:
+    """Return the grooves of the scenario that is asked for. Raises NotFound."""
+    if "scenario" not in request.query_params:
+        return None
+    scope = scope_of(request)
+    row = into_work.asked(
+        request.query_params.dict(), scope=scope, machine_id=machine_id
+    )
+    if row is None:
+        raise NotFound
+    return into_order.order_as_tried(
+        scope=scope, machine_id=machine_id, changes=row.changes, known=known, now=now
+    )
 
 
 def _line(line: OrderLine) -> dict[str, Any]:
@@ -190,7 +221,7 @@ def _named(pairs: list[list[Any]]) -> list[dict[str, Any]]:
 def _cut_kind(request: Request) -> OptionKind:
     """Return the kind of cut that is asked for. Raises ParseError."""
     for name, values in request.query_params.lists():
-        if name != "kind" or len(values) != 1:
+        if name not in ("kind", "scenario") or len(values) != 1:
             raise exceptions.ParseError(f"{name[:40]!r} is not taken here, or twice")
     text = request.query_params.get("kind", OptionKind.REGROOVE_IN_SHOP)
     cuts = [str(kind) for kind in OptionKind if kind.is_cut]

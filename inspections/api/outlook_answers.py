@@ -144,6 +144,10 @@ class RegrooveOrderOut(serializers.Serializer[Any]):
     as_of = serializers.DateTimeField()
     kind = serializers.ChoiceField(choices=KINDS)
     may_be_placed = serializers.BooleanField()
+    besides = serializers.ListField(
+        child=serializers.CharField(),
+        help_text="Changes that the cut was tried together with and no lathe makes.",
+    )
     because = ReasonOut(many=True)
     lines = _LineOut(many=True)
     grooves = _GrooveToTurnOut(many=True)

@@ -5,6 +5,7 @@ from typing import Any
 from django.utils import timezone
 from drf_spectacular.utils import OpenApiExample, extend_schema
 from rest_framework import mixins, serializers
+from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
@@ -14,9 +15,10 @@ from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.permissions import scope_of
 from fleet.register.api.viewsets import ConfinedReadViewSet, Sorted, etag, names_tag
 from inspections.api.cautioned import Cautioned
+from inspections.api.money import AmountField
 from inspections.decisions.records import OptionKind
 from inspections.models import PlannedStep, PlannedWork, PlanState
-from inspections.planning import changing, choosing, kinds
+from inspections.planning import changing, choosing, currencies, kinds, spending
 from inspections.planning.choosing import PickedOption
 
 
@@ -33,6 +35,11 @@ class ChoiceIn(StrictSerializer):
         required=False,
         help_text="Why it is chosen though it would not help as things stand.",
     )
+    scenario = strict_fields.StrictInteger(
+        min_value=1,
+        required=False,
+        help_text="The scenario of this machine that it is planned from.",
+    )
 
 
 class PlanChangeIn(StrictSerializer):
@@ -44,6 +51,32 @@ class PlanChangeIn(StrictSerializer):
     order_by_on = strict_fields.StrictDate(required=False, allow_null=True)
     note = strict_fields.StrictText(max_length=2000, required=False, allow_blank=True)
     words = strict_fields.StrictText(max_length=500, required=False)
+
+
+class SpentIn(StrictSerializer):
+    """What done work took; amounts are decimal text in the currency.
+
+    It replaces what was said before. What is not given is not known. A hoisting that
+    several works shared stands at one of them.
+    """
+
+    currency = strict_fields.StrictText(max_length=3, required=False)
+    hours = AmountField(required=False, help_text="Persons' hours.")
+    labour = AmountField(required=False)
+    rope_m = AmountField(required=False, help_text="Metres of rope, of all ropes.")
+    rope = AmountField(required=False)
+    part = AmountField(required=False, help_text="Sheave, rim or lubricant.")
+    shop = AmountField(required=False)
+    hoisting = AmountField(required=False)
+    other = AmountField(required=False)
+    note = strict_fields.StrictText(max_length=500, required=False)
+
+    def validate_currency(self, value: str) -> str:
+        if value not in currencies.CODES:
+            raise serializers.ValidationError(
+                f"{value!r} is no code of ISO 4217, such as EUR."
+            )
+        return value
 
 
 class PlannedStepOut(serializers.ModelSerializer[PlannedStep]):
@@ -163,6 +196,18 @@ class PlannedWorkViewSet(
             now=timezone.now(),
         )
         return self._answer(changed)
+
+    @extend_schema(request=SpentIn, responses=PlannedWorkDetailOut)
+    @action(detail=True, methods=["post"], url_path="spent")
+    def spent(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        """Say what done work really took; an owner is never shown it."""
+        scope = scope_of(request)
+        rows = PlannedWork.objects.within(scope)
+        locked = rows.select_for_update(of=("self",)).get(pk=self.get_object().pk)
+        given = SpentIn(data=request.data)
+        given.is_valid(raise_exception=True)
+        said = given.validated_data
+        return self._answer(spending.spend(scope=scope, row=locked, said=said))
 
     def _answer(
         self, row: PlannedWork, *, status: int = 200, **headers: str

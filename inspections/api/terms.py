@@ -19,6 +19,7 @@ from inspections.api.terms_shapes import (
     LeadTimesIn,
     LeastSetOut,
     RatesIn,
+    SuggestedRatesOut,
     TermsChangeOut,
     TermsOut,
     ThresholdsIn,
@@ -26,7 +27,9 @@ from inspections.api.terms_shapes import (
 )
 from inspections.decisions import thresholds as rules
 from inspections.intake.accepting import ASSESS
+from inspections.json_records import plain
 from inspections.models import Terms, TermsSubject
+from inspections.planning import spending
 from inspections.planning import terms as writing
 
 
@@ -105,6 +108,23 @@ class RatesView(_TermsView):
     )
     def patch(self, request: Request) -> Response:
         return super().patch(request)
+
+
+class SuggestedRatesView(Confined, APIView):
+    """What work of the last three years suggests; the rates stay as they are."""
+
+    queryset = Terms.objects.all()
+
+    @extend_schema(responses=SuggestedRatesOut)
+    def get(self, request: Request) -> Response:
+        scope = scope_of(request)
+        row = writing.standing(scope=scope, subject=TermsSubject.RATES)
+        currency = row.currency if row else ""
+        found = spending.suggested(
+            scope=scope, currency=currency, today=timezone.now().date()
+        )
+        answer = plain(found) | {"currency": currency}
+        return Response(SuggestedRatesOut(answer).data)
 
 
 class LeadTimesView(_TermsView):

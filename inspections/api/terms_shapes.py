@@ -47,6 +47,33 @@ class RatesIn(_Change):
         return value
 
 
+class SuggestedBandOut(serializers.Serializer[Any]):
+    """The least, the middle and the greatest of the works."""
+
+    low = serializers.FloatField()
+    mid = serializers.FloatField()
+    high = serializers.FloatField()
+
+
+class SuggestedRateOut(serializers.Serializer[Any]):
+    """One rate by its name and key; `key` is "" for one rate of all works."""
+
+    name = serializers.CharField()
+    key = serializers.CharField(allow_blank=True)
+    band = SuggestedBandOut()
+    works = serializers.IntegerField()
+
+
+class SuggestedRatesOut(serializers.Serializer[Any]):
+    """Rates that at least three works tell; money in the currency of the rates."""
+
+    currency = serializers.CharField(allow_blank=True)
+    since = serializers.DateField()
+    rates = SuggestedRateOut(many=True)
+    works = serializers.IntegerField()
+    other_currency = serializers.IntegerField()
+
+
 class LeadTimesIn(_Change):
     parts_days = NamedField(names=_PARTS, child=_Days(), required=False)
     shop_days = NamedField(names=_WORKS, child=_Days(), required=False)

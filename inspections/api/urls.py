@@ -62,6 +62,7 @@ urlpatterns = [
         exchange.ReadingsTemplateView.as_view(resource="readings"),
     ),
     path("rates", terms.RatesView.as_view()),
+    path("rates/suggested", terms.SuggestedRatesView.as_view()),
     path("lead-times", terms.LeadTimesView.as_view()),
     path("thresholds", terms.ThresholdsView.as_view()),
     path("checks", terms.ChecksView.as_view()),

@@ -14,12 +14,14 @@ from inspections.decisions.records.kind import work_of
 from inspections.engineering.verdict import Item
 from inspections.reasons import Code, Term, because
 
-_HOISTED = (
+# What lifts a sheave or rim in and out of the building.
+HOISTED = (
     OptionKind.REGROOVE_IN_SHOP,
     OptionKind.RENEW_RIM,
     OptionKind.REPLACE_SHEAVE,
 )
-_PARTS = {
+# What is bought for a kind of work beside ropes.
+PARTS = {
     OptionKind.LUBRICATE: BoughtPart.LUBRICANT,
     OptionKind.RENEW_RIM: BoughtPart.RIM,
     OptionKind.REPLACE_SHEAVE: BoughtPart.SHEAVE,
@@ -67,12 +69,12 @@ def _items(kind: OptionKind, facts: MachineFacts, rates: Rates) -> Iterator[Pric
         yield Term.PRICE_OF_HOUR, _times(hours, rates.hourly)
     if kind.renews_ropes:
         yield _rope_set(facts, rates)
-    part = _PARTS.get(kind)
+    part = PARTS.get(kind)
     if part is not None:
         yield _PRICES[part], rates.parts.get(part)
     if kind.is_cut:
         yield because(Code.SHOP_FOR, work=work_of(kind)), rates.shop.get(kind)
-    if kind in _HOISTED:
+    if kind in HOISTED:
         yield Term.PRICE_OF_HOISTING, rates.hoisting
 
 

@@ -39,6 +39,7 @@ _EXTRA = (
     ("flat_bottom_width_mm", Term.LINE_FLAT_BOTTOM, "mm"),
     ("rim_width_mm", Term.LINE_RIM_WIDTH, "mm"),
     ("hardness_hb", Term.LINE_HARDNESS, "HB"),
+    ("hardened_depth_mm", Term.LINE_HARDENED_AGAIN, "mm"),
     ("underside_runout_mm", Term.LINE_UNDERSIDE_RUNOUT, "mm"),
 )
 
@@ -68,7 +69,10 @@ def _form(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         return
     form = facts.sheave.form
     yield OrderLine(
-        name="form", called=Term.LINE_FORM, text=form.value, sources=(REGISTER,)
+        name="form",
+        called=Term.LINE_FORM,
+        text=form.value,
+        sources=(_source(drawing, "form"),),
     )
     angles = [_SET_BY[each] for each in FORMS[form].set_by if each in _SET_BY]
     for name, words, unit, tolerance in (*angles, _PITCH):
@@ -76,7 +80,7 @@ def _form(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         if value is None:
             yield words
             continue
-        yield _line(name, words, value, unit, tolerance)
+        yield _line(name, words, value, unit, tolerance, _source(drawing, name))
 
 
 def _seat(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
@@ -95,14 +99,14 @@ def _seat(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
         unit="mm",
         lower=radius,
         upper=radius + SEAT_OVER_MM,
-        sources=(REGISTER, TOLERANCE),
+        sources=(_source(drawing, "seat_radius_mm"), TOLERANCE),
     )
     if SetBy.SLOT in set_by:
         yield from _slot(drawing, radius)
 
 
 def _slot(drawing: GrooveDrawing, radius_mm: float) -> Found:
-    width, source = drawing.slot_width_mm, REGISTER
+    width, source = drawing.slot_width_mm, _source(drawing, "slot_width_mm")
     if width is None and drawing.undercut_angle_deg is not None:
         width = 2.0 * radius_mm * sin(radians(drawing.undercut_angle_deg) / 2.0)
         source = Term.SOURCE_DERIVED_SLOT
@@ -121,7 +125,7 @@ def _slot(drawing: GrooveDrawing, radius_mm: float) -> Found:
         unit="mm",
         lower=clearance,
         upper=clearance + 2.0 * SLOT_MM,
-        sources=(REGISTER, TOLERANCE),
+        sources=(_source(drawing, "bottom_clearance_new_mm"), TOLERANCE),
     )
 
 
@@ -142,7 +146,7 @@ def _count(facts: MachineFacts, drawing: GrooveDrawing) -> Found:
             called=Term.LINE_ROPE_DIAMETER,
             value=facts.rope_diameter_mm,
             unit="mm",
-            sources=(REGISTER,),
+            sources=(_source(drawing, "rope_diameter_mm"),),
         )
     if not drawing.axial_mm:
         yield Term.GROOVE_PLACES
@@ -212,7 +216,11 @@ def _extra(drawing: GrooveDrawing) -> Found:
         value = getattr(drawing, name)
         if value is not None:
             yield OrderLine(
-                name=name, called=called, value=value, unit=unit, sources=(REGISTER,)
+                name=name,
+                called=called,
+                value=value,
+                unit=unit,
+                sources=(_source(drawing, name),),
             )
     for name, called in (
         ("material", Term.LINE_MATERIAL),
@@ -242,6 +250,10 @@ def _crack(facts: MachineFacts, drawing: GrooveDrawing) -> Item:
     if drawing.crack_checked_on is None:
         return because(Code.NO_CRACK)
     return because(Code.NO_CRACK_ON, day=drawing.crack_checked_on)
+
+
+def _source(drawing: GrooveDrawing, name: str) -> Term:
+    return Term.SOURCE_TRIED if name in drawing.tried else REGISTER
 
 
 def _line(

@@ -9,7 +9,7 @@ from django.db.models.functions import Now
 
 from fleet.models import Machine, TenantRow
 from fleet.platform.models.tenant import TenantForeignKey, sparse
-from fleet.platform.visibility import STAFF, Visibility, only, without
+from fleet.platform.visibility import OFFICE, STAFF, Visibility, only, without
 
 
 class PlanState(models.TextChoices):
@@ -27,11 +27,13 @@ class PlannedWork(TenantRow):
 
     `planned` is the option as it stood when it was chosen, with the terms it was
     worked out on; `found` is what the report of the work said. Neither is changed
-    afterwards.
+    afterwards. `spent` is what the work took, as the office entered it: decimal text
+    by name.
     """
 
     visibility = Visibility(
-        only=only(STAFF, "note"), reduced={"planned": without("cost")}
+        only=only(STAFF, "note") | only(OFFICE, "spent"),
+        reduced={"planned": without("cost")},
     )
 
     machine = TenantForeignKey(
@@ -49,6 +51,7 @@ class PlannedWork(TenantRow):
     note = models.CharField(max_length=2000, blank=True)
     planned = models.JSONField(default=dict, blank=True, editable=False)
     found = models.JSONField(null=True, blank=True, editable=False)
+    spent = models.JSONField(null=True, blank=True, editable=False)
     done_on = models.DateField(null=True, blank=True, editable=False)
     works = ArrayField(
         models.BigIntegerField(), default=list, blank=True, editable=False

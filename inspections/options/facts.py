@@ -41,7 +41,7 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         suspension=found.suspension,
         groove=found.groove,
         traction_rules=found.rules,
-        deflector=_deflector(snapshot),
+        deflector=deflector_of(snapshot),
         margins=_margins(judged),
         new_rope_is_pinched=found.work.new_rope_is_pinched,
         feed_is_equal=_feeds_equally(judged),
@@ -123,7 +123,8 @@ def _margins(judged: Judged) -> tuple[CaseMargin, ...]:
     return tuple(found[case] for case in LoadCase if case in found)
 
 
-def _deflector(snapshot: Snapshot) -> WrapPulley | None:
+def deflector_of(snapshot: Snapshot) -> WrapPulley | None:
+    """Return the pulley that sets the wrap; None where an angle is registered."""
     pulley = inputs.deflector_of(snapshot)
     if snapshot.machine.wrap_angle_deg is not None or pulley is None:
         return None

@@ -23,7 +23,7 @@ from inspections.pages import refusing
 from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.pages.items import said
 from inspections.pages.wishing import number_of
-from inspections.planning import changing, choosing, joining, kinds
+from inspections.planning import changing, choosing, joining, kinds, spending
 from inspections.planning.choosing import PickedOption
 from inspections.scenarios import into_work
 from inspections.templatetags.shown import day
@@ -107,8 +107,11 @@ class WorkPage(VerdictPage):
         by = {step.membership_id for step in steps if step.membership_id}
         is_office = asking.may(READ_AS_OFFICE, scope=self.scope)
         shown = asking.shown(
-            PlannedWork, {"planned": work.planned, "note": work.note}, scope=self.scope
+            PlannedWork,
+            {"planned": work.planned, "note": work.note, "spent": work.spent},
+            scope=self.scope,
         )
+        spent = shown.get("spent") or {}
         return self.answer(
             context={
                 "work": work,
@@ -117,6 +120,10 @@ class WorkPage(VerdictPage):
                 ),
                 "planned": shown.get("planned", {}),
                 "note": shown.get("note", ""),
+                "spent": spent,
+                "spent_total": spending.total(spent),
+                "may_enter": asking.may(CHANGE, scope=self.scope)
+                and work.state == PlanState.DONE,
                 "lacking": [
                     said(item) for item in saying.items_of(work.found or {}, "lacking")
                 ],
@@ -132,6 +139,7 @@ class WorkPage(VerdictPage):
 
 
 class PlanForm(PageForm):
+    scenario = forms.IntegerField(required=False, min_value=1, widget=forms.HiddenInput)
     option = forms.ChoiceField(label=_("What to do"), widget=forms.RadioSelect)
     window_from_on = DayField(
         label=_("Not before"),
@@ -173,10 +181,14 @@ class PlanWork(VerdictForm):
     def initial(self, row: Any) -> dict[str, Any]:
         wanted = self.request.GET.get("option", "")
         first = next((o["kind"] for o in self._options() if o["recommended"]), "")
-        note = into_work.note_asked(
+        tried = into_work.asked(
             self.request.GET, scope=self.scope, machine_id=self.kwargs["pk"]
         )
-        return {"option": wanted if wanted in kinds.WORDS else first, "note": note}
+        return {
+            "option": wanted if wanted in kinds.WORDS else first,
+            "note": into_work.note_of(tried) if tried is not None else "",
+            "scenario": tried.pk if tried is not None else None,
+        }
 
     def do(self, form: Any, row: Any) -> str:
         fields = dict(form.cleaned_data)

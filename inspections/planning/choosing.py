@@ -11,19 +11,32 @@ from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from inspections import options
-from inspections.decisions.records import OptionKind, Possible, SourcedReason
-from inspections.models import OPEN_STATES, OptionSet, PlannedWork, PlanState
-from inspections.options import saying
+from inspections.decisions.records import (
+    OptionKind,
+    Possible,
+    RegrooveOrder,
+    SourcedReason,
+)
+from inspections.models import (
+    OPEN_STATES,
+    OptionSet,
+    PlannedWork,
+    PlanState,
+    Scenario,
+)
+from inspections.options import live, saying
 from inspections.planning import kinds, steps
 from inspections.planning.problems import NotOffered, NotThisWay
 from inspections.reasons import Code, Reason, because
+from inspections.scenarios import into_order, into_work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PickedOption:
     """What was picked; days that are not given are the option's own.
 
-    `although` says why an option is taken that would not help as things stand.
+    `although` says why an option is taken that would not help as things stand;
+    `scenario` is the id of the one that it is planned from.
     """
 
     kind: str
@@ -31,6 +44,7 @@ class PickedOption:
     due_before_on: date | None = None
     note: str = ""
     although: str = ""
+    scenario: int | None = None
 
 
 @transaction.atomic
@@ -39,12 +53,14 @@ def choose(
 ) -> PlannedWork:
     """Store an option of a machine as planned work.
 
-    The option is kept as it stood. Raises NotFound, NotOffered, NotThisWay, and
+    The option is kept as it stood, and what was tried with the scenario that it is
+    planned from. Raises NotFound, NotOffered, NotThisWay, what a scenario raises, and
     IntegrityError where the same kind is planned already.
     """
     machine = _locked(scope, machine_id)
     option_set = OptionSet.objects.within(scope).filter(machine=machine).first()
-    option = _option(option_set, choice)
+    scenario = _scenario(scope, machine, choice)
+    option = _option(option_set, choice, tried=_order(scope, scenario, choice, now))
     window = _window(option, choice, now.date())
     row: PlannedWork = PlannedWork.objects.create(
         contractor_id=scope.contractor_id,
@@ -53,7 +69,7 @@ def choose(
         chosen_by=scope.membership_id,
         chosen_at=now,
         note=choice.note,
-        planned=_as_chosen(option_set, option),
+        planned=_as_chosen(option_set, option, scenario),
         order_by_on=option["order_by_on"],
         **window,
     )
@@ -78,8 +94,48 @@ def _locked(scope: Scope, machine_id: int) -> Machine:
     return machine
 
 
-def _option(option_set: OptionSet | None, choice: PickedOption) -> Mapping[str, Any]:
-    """Return the option of this kind. Raises NotOffered, NotThisWay."""
+def _scenario(scope: Scope, machine: Machine, choice: PickedOption) -> Scenario | None:
+    """Return the scenario that is planned from. Raises NotThisWay."""
+    if choice.scenario is None:
+        return None
+    row = into_work.of_machine(
+        scope=scope, machine_id=machine.pk, scenario_id=choice.scenario
+    )
+    if row is None:
+        raise NotThisWay("the machine has no such scenario", pointer="/scenario")
+    if not into_work.does(row, choice.kind):
+        raise NotThisWay(
+            "this kind of work does not do what was tried", pointer="/option"
+        )
+    return row
+
+
+def _order(
+    scope: Scope, scenario: Scenario | None, choice: PickedOption, now: datetime
+) -> RegrooveOrder | None:
+    """Return the order of the grooves as tried; None where none are cut."""
+    kind = OptionKind(choice.kind)
+    if scenario is None or not kind.is_cut:
+        return None
+    known = live.look(scope=scope, machine_id=scenario.machine_id, as_of=now)
+    found = into_order.order_as_tried(
+        scope=scope,
+        machine_id=scenario.machine_id,
+        changes=scenario.changes,
+        known=known,
+        now=now,
+    )
+    return found.order(kind)
+
+
+def _option(
+    option_set: OptionSet | None, choice: PickedOption, *, tried: RegrooveOrder | None
+) -> Mapping[str, Any]:
+    """Return the option of this kind. Raises NotOffered, NotThisWay.
+
+    Other grooves than those of now are held against their own order: what a cut like
+    the last one would not mend, they may.
+    """
     found: Mapping[str, Any] | None = next(
         (
             each
@@ -91,11 +147,11 @@ def _option(option_set: OptionSet | None, choice: PickedOption) -> Mapping[str, 
     if found is None:
         none = because(Code.NOT_WORKED_OUT)
         raise NotOffered(str(none), said=none, pointer="/option")
-    why_not = _why_not(found)
+    why_not = _why_not(found) if tried is None else _why_not_tried(found, tried)
     if why_not is not None:
         raise NotOffered(str(why_not), said=why_not, pointer="/option")
     doubts = saying.reasons_of(found, "pointless_because")
-    if doubts and not choice.although:
+    if doubts and tried is None and not choice.although:
         why = because(Code.CHOICE_POINTLESS, items=doubts)
         raise NotThisWay(
             f"{why}. Say in `although` why it is chosen all the same",
@@ -103,6 +159,16 @@ def _option(option_set: OptionSet | None, choice: PickedOption) -> Mapping[str, 
             pointer="/although",
         )
     return found
+
+
+def _why_not_tried(option: Mapping[str, Any], tried: RegrooveOrder) -> Reason | None:
+    blocked = saying.reasons_of(option, "blocked_because")
+    if blocked:
+        return because(Code.CHOICE_BLOCKED, items=blocked)
+    against = tuple(
+        each.said for each in tried.because if each.said.code is not Code.ORDER_LACKS
+    )
+    return because(Code.CHOICE_IMPOSSIBLE, items=against) if against else None
 
 
 def _why_not(option: Mapping[str, Any]) -> Reason | None:
@@ -144,13 +210,17 @@ def _day(text: str | None) -> date | None:
 
 
 def _as_chosen(
-    option_set: OptionSet | None, option: Mapping[str, Any]
+    option_set: OptionSet | None,
+    option: Mapping[str, Any],
+    scenario: Scenario | None,
 ) -> dict[str, Any]:
-    """Return the option as it stood, and on what it was worked out."""
+    """Return the option as it stood, on what it was worked out, and what was tried."""
+    tried = {} if scenario is None else {"scenario": into_work.kept(scenario)}
     if option_set is None:
-        return dict(option)
+        return {**option, **tried}
     return {
         **option,
+        **tried,
         "worked_out": {
             "as_of": option_set.as_of.isoformat(),
             "version": option_set.version,

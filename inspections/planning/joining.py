@@ -1,4 +1,4 @@
-"""Neighbours joined: heavy parts of one building lifted at one go, on one day."""
+"""Neighbours joined: heavy parts of one room lifted at one go, on one day."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -7,6 +7,7 @@ from django.db import transaction
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
+from inspections import inputs
 from inspections.models import DueWork, PlannedWork
 from inspections.planning import changing, portfolio
 from inspections.planning.problems import NotThisWay
@@ -19,8 +20,8 @@ def join(
     """Move planned works of one building to the earliest of their days.
 
     No work comes later by it. They are neighbours as the list of what is due knows
-    them: in one building, each lifting heavy parts, no further apart than that rule
-    says. Raises NotFound, NotThisWay, NotOpen.
+    them: through one machine room, each lifting heavy parts, with a day in common.
+    Raises NotFound, NotThisWay, NotOpen.
     """
     ids = set(planned_ids)
     rows = PlannedWork.objects.within(scope).filter(pk__in=ids)
@@ -52,10 +53,12 @@ def _lines(scope: Scope, ids: set[int]) -> Sequence[DueWork]:
 
 def _check_neighbours(scope: Scope, ids: set[int]) -> None:
     lines = _lines(scope, ids)
-    together = portfolio.hoistings(lines)
+    terms = inputs.standing_terms(scope=scope)
+    together = portfolio.hoistings(lines, earlier=portfolio.earlier(terms))
     is_one = len(together) == 1 and len(together[0].lines) == len(ids)
     if len({line.building_id for line in lines}) != 1 or len(ids) < 2 or not is_one:
         raise NotThisWay(
-            "these cannot share a hoisting: it takes two or more planned works of one "
-            "building that lift heavy parts within a year of each other"
+            "these cannot share a hoisting: it takes two or more planned works that "
+            "lift heavy parts through one machine room of one building, with a day in "
+            "common between their first and last days"
         )

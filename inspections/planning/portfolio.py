@@ -1,5 +1,6 @@
 """What is due in the portfolio, put together by building and by part."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -8,20 +9,24 @@ from typing import Any
 from django.contrib.postgres.aggregates import ArrayAgg
 from django.db.models import Count, F, Min, Q, QuerySet, Sum
 
+from inspections.inputs import CurrentTerms
 from inspections.models import DueWork
 
-# Heavy parts of neighbours are lifted at one go where their dates lie this near; as
-# the threshold "together_years" has it by default, our rule.
-TOGETHER = timedelta(days=365)
+_DAYS_A_YEAR = 365.25
 
 _LINES = ArrayAgg("pk", order_by=("rank_on", "pk"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hoisting:
-    """Lines of one building whose heavy parts can be lifted at one go."""
+    """Lines whose heavy parts go through one room, and a day that suits them all.
 
-    due_before_on: date | None
+    It is done from `window_from_on` on and before `due_before_on`.
+    """
+
+    window_from_on: date
+    due_before_on: date
+    room: str
     lines: tuple[int, ...]
 
 
@@ -72,27 +77,75 @@ def with_codes(
     return [{**group, "part_said": said.get(group["key"])} for group in each]
 
 
-def hoistings(lines: Iterable[DueWork]) -> Sequence[Hoisting]:
-    """Return the lines that lift heavy parts, put together where dates lie near.
+def earlier(terms: CurrentTerms) -> timedelta:
+    """Return how much earlier work without a window of its own is done to share.
 
-    The first of each is the earliest; what has no date is lifted with nothing.
+    It is the contractor's threshold "together_years", our rule by default.
     """
-    found: list[list[DueWork]] = []
-    dated = [
-        (line.due_before_on, line.pk, line)
+    return timedelta(days=_DAYS_A_YEAR * terms.thresholds.value("together_years"))
+
+
+def hoistings(lines: Iterable[DueWork], *, earlier: timedelta) -> Sequence[Hoisting]:
+    """Return the lines that lift heavy parts, put together by place and window.
+
+    Those share a hoisting that go through one machine room of one building and whose
+    windows have a day in common; where no room is registered the building is the place.
+    Work without a window of its own may be done by `earlier` before its day. What has
+    no day is lifted with nothing.
+    """
+    found = [
+        _together(group)
+        for _place, of_place in _by_place(lines)
+        for group in _by_window(of_place, earlier)
+    ]
+    return sorted(found, key=lambda each: (each.due_before_on, each.lines))
+
+
+@dataclass(frozen=True, slots=True)
+class _Window:
+    begin: date
+    due: date
+    line: DueWork
+
+
+def _by_place(
+    lines: Iterable[DueWork],
+) -> Iterable[tuple[tuple[int, str], list[DueWork]]]:
+    found: dict[tuple[int, str], list[DueWork]] = defaultdict(list)
+    for line in lines:
+        if line.hoists and line.due_before_on is not None:
+            room = " ".join(line.machine.machine_room.split()).casefold()
+            found[line.building_id, room].append(line)
+    return found.items()
+
+
+def _by_window(lines: Iterable[DueWork], earlier: timedelta) -> list[list[_Window]]:
+    """Return groups with a day in common, as few as there can be.
+
+    Taken by their last day: whatever begins by then is done with it.
+    """
+    windows = [
+        _Window(min(line.window_from_on or _sooner(due, earlier), due), due, line)
         for line in lines
-        if line.hoists and line.due_before_on is not None
+        if (due := line.due_before_on) is not None
     ]
-    for day, _, line in sorted(dated):
-        first = found[-1][0].due_before_on if found else None
-        if first is not None and day - first <= TOGETHER:
-            found[-1].append(line)
+    groups: list[list[_Window]] = []
+    for each in sorted(windows, key=lambda w: (w.due, w.line.pk)):
+        if groups and each.begin <= groups[-1][0].due:
+            groups[-1].append(each)
         else:
-            found.append([line])
-    return [
-        Hoisting(
-            due_before_on=group[0].due_before_on,
-            lines=tuple(line.pk for line in group),
-        )
-        for group in found
-    ]
+            groups.append([each])
+    return groups
+
+
+def _sooner(day: date, earlier: timedelta) -> date:
+    return day - earlier if day - date.min > earlier else date.min
+
+
+def _together(group: list[_Window]) -> Hoisting:
+    return Hoisting(
+        window_from_on=max(each.begin for each in group),
+        due_before_on=group[0].due,
+        room=group[0].line.machine.machine_room,
+        lines=tuple(each.line.pk for each in group),
+    )

@@ -11,7 +11,8 @@ from django.db.models.functions import Least
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
-from inspections import queries
+from inspections import inputs, queries
+from inspections.decisions.records import Estimate
 from inspections.models import DueWork
 from inspections.planning import portfolio
 
@@ -56,11 +57,33 @@ class Week:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joinable:
-    """Heavy parts of neighbours in one building that can be lifted at one go."""
+    """Heavy parts of neighbours in one room that can be lifted at one go.
+
+    It is done from `window_from_on` on and before `due_before_on`.
+    """
 
     building_name: str
-    due_before_on: date | None
+    room: str
+    window_from_on: date
+    due_before_on: date
     lines: Sequence[DueWork]
+    hoisting: Estimate | None = None
+    currency: str = ""
+
+    @property
+    def machines(self) -> int:
+        """Return how many machines share it."""
+        return len({line.machine_id for line in self.lines})
+
+    @property
+    def saves(self) -> Estimate | None:
+        """Return what one hoisting instead of one each saves by the own rates."""
+        price, spared = self.hoisting, self.machines - 1
+        if price is None:
+            return None
+        return Estimate(
+            low=spared * price.low, mid=spared * price.mid, high=spared * price.high
+        )
 
     @property
     def planned(self) -> Sequence[DueWork]:
@@ -164,13 +187,21 @@ def joinable(*, scope: Scope, most: int) -> Sequence[Joinable]:
     found = list(portfolio.by_building(rows).filter(machines__gt=1)[:most])
     ids = [pk for group in found for pk in group["lines"]]
     lines = rows.select_related("machine", "building").in_bulk(ids)
+    terms = inputs.standing_terms(scope=scope)
+    earlier = portfolio.earlier(terms)
     joined = [
         Joinable(
             building_name=group["building__name"],
+            room=each.room,
+            window_from_on=each.window_from_on,
             due_before_on=each.due_before_on,
             lines=[lines[pk] for pk in each.lines],
+            hoisting=terms.rates.hoisting,
+            currency=terms.rates.currency,
         )
         for group in found
-        for each in portfolio.hoistings(lines[pk] for pk in group["lines"])
+        for each in portfolio.hoistings(
+            (lines[pk] for pk in group["lines"]), earlier=earlier
+        )
     ]
-    return [each for each in joined if len({x.machine_id for x in each.lines}) > 1]
+    return [each for each in joined if each.machines > 1]

@@ -292,6 +292,7 @@ class Code(StrEnum):
     ORDER_DAY_PAST = "order_day_past"
     # What an order of a cut says.
     ORDER_LACKS = "order_lacks"
+    TRIED_BEYOND = "tried_beyond"
     LANDS_KEEP_GAP = "lands_keep_gap"
     CRACKS_BEFORE_CUT = "cracks_before_cut"
     RUNOUT_BEFORE_CUT = "runout_before_cut"
@@ -368,6 +369,7 @@ class Code(StrEnum):
     PLAN_DAY = "plan_day"
     PLAN_NO_DAY = "plan_no_day"
     PLAN_OTHER_NOTE = "plan_other_note"
+    PLAN_SPENT = "plan_spent"
     PLAN_UNCHANGED = "plan_unchanged"
     # What a worklist says.
     USUAL_FROM = "usual_from"

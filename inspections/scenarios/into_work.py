@@ -31,25 +31,39 @@ def option_of(changes: Mapping[str, Any]) -> OptionKind | None:
 def note_of(row: Scenario) -> str:
     """Return what was tried, for whoever plans and does the work."""
     tried = "; ".join(
-        f"{called} {_value(name, row.changes[name])}"
-        for name, (called, _unit) in words.ITEMS.items()
+        words.change(name, row.changes[name])
+        for name in words.ITEMS
         if name in row.changes
     )
     head = gettext("As tried in the scenario “{name}”:").format(name=row.name)
     return f"{head} {tried}"[:_LONGEST]
 
 
-def note_asked(query: Mapping[str, str], *, scope: Scope, machine_id: int) -> str:
-    """Return the note of the machine's scenario that a query names; "" for none."""
-    asked = query.get("scenario", "")
-    if not (asked.isascii() and asked.isdigit() and len(asked) < _DIGITS):
-        return ""
+def asked(
+    query: Mapping[str, str], *, scope: Scope, machine_id: int
+) -> Scenario | None:
+    """Return the machine's scenario that a query names; None for none."""
+    given = query.get("scenario", "")
+    if not (given.isascii() and given.isdigit() and len(given) < _DIGITS):
+        return None
+    return of_machine(scope=scope, machine_id=machine_id, scenario_id=int(given))
+
+
+def of_machine(*, scope: Scope, machine_id: int, scenario_id: int) -> Scenario | None:
+    """Return a scenario of this machine; None where it has none of that id."""
     rows = Scenario.objects.within(scope).filter(machine=machine_id)
-    row = rows.filter(pk=int(asked)).first()
-    return note_of(row) if row is not None else ""
+    found: Scenario | None = rows.filter(pk=scenario_id).first()
+    return found
 
 
-def _value(name: str, value: Any) -> str:
-    unit = words.ITEMS[name][1]
-    said = str(words.named(value)) if isinstance(value, str) else f"{value:g}"
-    return f"{said} {unit}".strip()
+def does(row: Scenario, kind: str) -> bool:
+    """Tell whether a kind of work does what was tried; either cut turns grooves."""
+    best = option_of(row.changes)
+    if best is None or not best.is_cut:
+        return best == kind
+    return OptionKind(kind).is_cut
+
+
+def kept(row: Scenario) -> dict[str, Any]:
+    """Return what planned work keeps of the scenario that it was planned from."""
+    return {"id": row.pk, "name": row.name, "changes": dict(row.changes)}

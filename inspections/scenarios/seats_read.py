@@ -1,14 +1,12 @@
 """The seats that a cut has to reach: as read, and with the run-out of the rim."""
 
 from inspections import inputs
-from inspections.assessment.basis import Basis
 from inspections.engineering.cut import SeatAt, geometry
 from inspections.inputs import Snapshot
 
 
-def seats_to_reach(snapshot: Snapshot, known: Basis) -> tuple[SeatAt, ...]:
+def seats_to_reach(snapshot: Snapshot, seats: tuple[SeatAt, ...]) -> tuple[SeatAt, ...]:
     """Return the depth of each seat, those included that nobody may have met."""
-    seats = known.work.seats
     if not seats:
         return ()
     read = [

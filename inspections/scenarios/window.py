@@ -107,7 +107,7 @@ def _as_changes(given: WindowGiven, middle: JudgedCut) -> dict[str, Any]:
 
 def _ends(snapshot: Snapshot, known: Basis, changed: Mapping[str, Any]) -> Ends | None:
     """Return the traction of the middle over what is not known of the machine."""
-    seats = seats_to_reach(snapshot, known)
+    seats = seats_to_reach(snapshot, known.work.seats)
     there = applying.apply(snapshot, changes.read(changed), seats=seats)
     drafts = [
         draft

@@ -53,7 +53,7 @@ def given_of(
 ) -> tuple[WindowGiven, tuple[LeftOut, ...]]:
     """Return what the window is looked for with. Raises NotKnownEnough, NotTried."""
     hung, geometry = known.suspension, snapshot.geometry
-    seats = seats_to_reach(snapshot, known)
+    seats = seats_to_reach(snapshot, known.work.seats)
     if hung is None or geometry is None or known.groove is None:
         raise NotKnownEnough("masses, wrap and grooves have to be entered first")
     if not seats:

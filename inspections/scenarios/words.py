@@ -1,6 +1,7 @@
 """What changes, figures and demands are called, in the reader's language."""
 
 from collections.abc import Mapping
+from typing import Any
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
@@ -155,3 +156,10 @@ _NAMED: Mapping[str, "Promise | str"] = {
     **dict(Wrap.choices),
     **CHOICES,
 }
+
+
+def change(name: str, value: Any) -> str:
+    """Return one change with its value and unit."""
+    called, unit = ITEMS[name]
+    said = str(named(value)) if isinstance(value, str) else f"{value:g}"
+    return f"{called} {said} {unit}".strip()

@@ -87,7 +87,7 @@ def work_out(
     costs this contractor.
     """
     now = side_of(snapshot)
-    seats = seats_to_reach(snapshot, now.basis)
+    seats = seats_to_reach(snapshot, now.basis.work.seats)
     tried = applying.apply(snapshot, changes, seats=seats)
     then = now if tried.snapshot is snapshot else side_of(tried.snapshot)
     planned = _cut(now, tried, seats)

@@ -125,6 +125,8 @@ DECIDING: tuple[str, ...] = (
     "states of machines are kept as rows; results are as before, not compared",
     "A rope's length makes the price of a metre count",
     "Degrease and test again is an option",
+    "orders of grooves that were tried, hoistings by room and window",
+    "rates suggested from what works took",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -179,4 +181,6 @@ REPORTING: tuple[str, ...] = (
     "changes tried have a chapter; one sum under the decisions; matrices beside each ",
     "page one can be asked without changes tried",
     "Names of classes, nothing said otherwise",
+    "sources and readers said once, orders as tried",
+    "hoistings by room and window in the review",
 )

@@ -46,11 +46,14 @@ def state(
         for work in one.snapshot.works
         if _is_within(report, work.done_on)
     ]
+    of_visits = ngettext("%(count)s visit", "%(count)s visits", visits) % {
+        "count": visits
+    }
     read = ngettext(
-        "%(readings)s readings of %(count)s visit",
-        "%(readings)s readings of %(count)s visits",
-        visits,
-    ) % {"readings": len(counted), "count": visits}
+        "%(count)s reading of %(visits)s",
+        "%(count)s readings of %(visits)s",
+        len(counted),
+    ) % {"count": len(counted), "visits": of_visits}
     if len(works) > MOST_LINES:
         works = [*works[:MOST_LINES], "…"]
     done = " ".join(works) if works else _("no work was reported.")

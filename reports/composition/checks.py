@@ -1,6 +1,7 @@
 """The appendix of checks: every finding with its value, limit, margin and source."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from django.utils.translation import gettext as _
 
@@ -14,13 +15,54 @@ from reports.composition.wording import wording
 from reports.queries import MachineRecord
 
 
+class Sources:
+    """The sources of all machines of a document, each numbered once."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[str, int] = {}
+
+    def number(self, source: str) -> str:
+        """Return a source's number as a line names it; a dash for no source."""
+        if not source:
+            return "–"
+        return f"[{self._numbers.setdefault(source, len(self._numbers) + 1)}]"
+
+    def note(self) -> str:
+        """Return every source under its number."""
+        named = (f"[{number}] {source}" for source, number in self._numbers.items())
+        return _("Sources, and how sure: %(sources)s.") % {"sources": "; ".join(named)}
+
+
+def under_the_last(
+    machines: Sequence[content.MachinePages], sources: Sources
+) -> tuple[content.MachinePages, ...]:
+    """Return the machines with all sources under the last of their tables."""
+    noted = [at for at, each in enumerate(machines) if each.checks is not None]
+    found = list(machines)
+    for at in noted:
+        made = found[at].checks
+        if made is None:
+            continue
+        note = sources.note()
+        if at != noted[-1]:
+            note = _("The sources stand under the last table of this chapter.")
+        found[at] = replace(found[at], checks=replace(made, note=note))
+    return tuple(found)
+
+
 def table(
-    facts: MachineRecord, *, title: str, reader: Reader, contradicted: str = ""
+    facts: MachineRecord,
+    *,
+    title: str,
+    reader: Reader,
+    sources: Sources,
+    contradicted: str = "",
 ) -> content.Table | None:
     """Return every check of one machine, one line for each criterion and limit.
 
     The values of all places stand in that line, so that none is left out, and when
-    what it rests on was read. None where no check was made.
+    what it rests on was read. None where no check was made. A source stands once in
+    the document, its number in each line it is of.
     """
     made = [f for f in facts.findings if f.grade != Grade.NOT_ASSESSED]
     if not made:
@@ -28,29 +70,18 @@ def table(
     rows: list[tuple[str, ...]] = []
     for group in findings.groups(made):
         rows += _lines(facts, group, reader=reader, contradicted=contradicted)
-    # A source stands once under the table, its number in each line it is of.
-    sources = list(dict.fromkeys(row[-1] for row in rows))
     return content.Table(
         title=title,
         columns=(
-            content.Column(heading=_("Check"), share=2.7),
-            content.Column(heading=_("Read or calculated"), share=3.0),
+            content.Column(heading=_("Check"), share=3.1),
+            content.Column(heading=_("Read or calculated"), share=2.6),
             content.Column(heading=_("Limit"), share=0.95),
             content.Column(heading=_("Least margin"), share=0.95),
-            content.Column(heading=_("Grade"), share=1.0),
-            content.Column(heading=_("Read on"), share=1.05),
-            content.Column(heading=_("Source"), share=0.65),
+            content.Column(heading=_("Grade"), share=1.25),
+            content.Column(heading=_("Read on"), share=1.25),
+            content.Column(heading=_("Source"), share=0.6),
         ),
-        rows=tuple(
-            (*row[:-1], f"[{sources.index(row[-1]) + 1}]" if row[-1] else "–")
-            for row in rows
-        ),
-        note=_("Sources, and how sure: %(sources)s.")
-        % {
-            "sources": "; ".join(
-                f"[{number}] {source}" for number, source in enumerate(sources, 1)
-            )
-        },
+        rows=tuple((*row[:-1], sources.number(row[-1])) for row in rows),
     )
 
 

@@ -1,7 +1,7 @@
 """The condition report of a building or an owner's estate."""
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 from django.utils.translation import gettext as _
 
@@ -10,6 +10,7 @@ from reports import content, queries
 from reports.composition import (
     appendix,
     calls,
+    checks,
     decisions,
     front,
     lifts,
@@ -86,12 +87,7 @@ def condition_report(
             ),
             tried=tried.told(facts, shared),
         ),
-        machines=tuple(
-            machine.pages(
-                f, reader=reader, today=today, people=people, most_photos=most_photos
-            )
-            for f, most_photos in zip(facts, _most_photos(len(facts)), strict=True)
-        ),
+        machines=_machines(facts, reader=reader, today=today, people=people),
         criteria_sets=appendix.criteria_sets(
             (f.snapshot.criteria for f in facts), reader=reader
         ),
@@ -102,6 +98,28 @@ def condition_report(
         ),
         tried=tried.changes(facts, shared, reader=reader, today=today),
     )
+
+
+def _machines(
+    facts: Sequence[MachineRecord],
+    *,
+    reader: Reader,
+    today: date,
+    people: Mapping[int, str],
+) -> tuple[content.MachinePages, ...]:
+    sources = checks.Sources()
+    made = [
+        machine.pages(
+            each,
+            reader=reader,
+            today=today,
+            people=people,
+            sources=sources,
+            most_photos=most_photos,
+        )
+        for each, most_photos in zip(facts, _most_photos(len(facts)), strict=True)
+    ]
+    return checks.under_the_last(made, sources)
 
 
 def _most_photos(machines: int) -> list[int]:

@@ -56,7 +56,9 @@ def curve(
             if day > drawing.first
         ),
         outlook=outlook(forecast, reader=reader, today=today),
-        caption=caption(forecast, reader=reader),
+        caption=" ".join(
+            filter(None, (caption(forecast, reader=reader), drawing.why_not_drawn()))
+        ),
         description=ngettext(
             "%(label)s at %(place)s, %(count)s reading.",
             "%(label)s at %(place)s, %(count)s readings.",
@@ -145,6 +147,13 @@ class _Drawing:
                 points.append(_cut(points[-1], point, at=end))
             break
         return tuple(points)
+
+    def why_not_drawn(self) -> str:
+        """Return why a forecast with a date has no band; "" where it has one."""
+        dated = self.forecast is not None and self.forecast.p50_on is not None
+        if not dated or self.forecast_points():
+            return ""
+        return _("Its course is not drawn: its latest day is not known.")
 
     def crossing(self) -> tuple[content.AxisTick, ...]:
         if self.forecast is None:

@@ -1,13 +1,14 @@
 """What is due in the portfolio: by its day, by building, by part."""
 
 from collections.abc import Iterator, Mapping
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from fleet.platform.database.tenancy import Scope
+from inspections import inputs
 from inspections.models import DueWork
 from inspections.planning import portfolio
 from reports import content, review
@@ -49,6 +50,7 @@ def worklist(*, scope: Scope, reader: Reader, today: date) -> content.Table:
 def by_building(*, scope: Scope, reader: Reader) -> content.Table:
     """Return what is due by building, and what can be lifted at one go."""
     groups, lines, count = review.due_by_building(scope=scope, most=MOST_ROWS)
+    earlier = portfolio.earlier(inputs.standing_terms(scope=scope))
     right = content.Align.RIGHT
     return content.Table(
         title=_("Due by building"),
@@ -67,7 +69,7 @@ def by_building(*, scope: Scope, reader: Reader) -> content.Table:
                 str(group["works"]),
                 _day(group["first_on"], reader=reader),
                 _day(group["order_by_on"], reader=reader),
-                "; ".join(_lifted(group, lines, reader=reader)),
+                "; ".join(_lifted(group, lines, earlier=earlier, reader=reader)),
             )
             for group in groups
         ),
@@ -145,11 +147,15 @@ def _cost(line: DueWork) -> str:
 
 
 def _lifted(
-    group: Mapping[str, Any], lines: Mapping[int, DueWork], *, reader: Reader
+    group: Mapping[str, Any],
+    lines: Mapping[int, DueWork],
+    *,
+    earlier: timedelta,
+    reader: Reader,
 ) -> Iterator[str]:
     """Yield what can be lifted at one go, where it is more than one machine's."""
     rows = (lines[pk] for pk in group["lines"] if pk in lines)
-    for hoisting in portfolio.hoistings(rows):
+    for hoisting in portfolio.hoistings(rows, earlier=earlier):
         codes = dict.fromkeys(lines[pk].machine.code for pk in hoisting.lines)
         if len(codes) > 1:
             yield ngettext(

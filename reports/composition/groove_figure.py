@@ -1,6 +1,6 @@
 """The worst groove in section: as new, as worn, with its rope, true to scale."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 
@@ -76,6 +76,16 @@ def deepest(snapshot: Snapshot, *, rather: int | None = None) -> Deepest | None:
         note=note,
         rim_is_read=baseline is not None,
     )
+
+
+def to_be_cut(found: Deepest, then: Snapshot) -> Deepest:
+    """Return the same seat with the groove that is to be cut; the same where none is.
+
+    Where it is not known, nothing else than its present shape is drawn.
+    """
+    if then.geometry is None or then.geometry is found.geometry:
+        return found
+    return replace(found, kernel=inputs.groove_cut(then), geometry=then.geometry)
 
 
 def groove_section(

@@ -39,11 +39,13 @@ def pages(
     reader: Reader,
     today: date,
     people: Mapping[int, str],
+    sources: checks.Sources,
     most_photos: int = photos.MOST_A_MACHINE,
 ) -> content.MachinePages:
     """Return everything the report says of one machine.
 
-    `people` are those who took the readings, by the id of their membership.
+    `people` are those who took the readings, by the id of their membership; `sources`
+    are numbered through the document.
     """
     pictures = photos.of_machine(facts, most=most_photos, reader=reader, people=people)
     machine = facts.machine
@@ -84,6 +86,7 @@ def pages(
             facts,
             title=f"{machine.code}  {machine.name}",
             reader=reader,
+            sources=sources,
             contradicted=contradicted,
         ),
         options=options.options_of(facts, reader=reader),

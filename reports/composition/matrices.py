@@ -1,7 +1,8 @@
 """The readings behind the findings: a table a kind, a line a place, a column a day."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import groupby
 
@@ -51,13 +52,38 @@ def of_machine(
     used = {pk for f in facts.findings for pk in f.readings}
     found = [facts.readings[pk] for pk in sorted(used) if pk in facts.readings]
     found.sort(key=lambda reading: (reading.kind, readings.place_order(reading)))
+    usual = _usual(found)
     tables = []
     for kind, members in groupby(found, key=lambda reading: reading.kind):
         matrix = _matrix(kind, list(members), reader=reader)
-        tables.append(
-            _table(matrix, machine=facts.machine.code, reader=reader, people=people)
+        made = _table(
+            matrix,
+            machine=facts.machine.code,
+            reader=reader,
+            people=people,
+            usual=usual,
         )
+        tables.append(made)
+    if tables and usual is not None:
+        said = _said_once(usual, people=people)
+        note = " ".join(filter(None, (said, tables[0].note)))
+        tables[0] = replace(tables[0], note=note)
     return {reading.pk: readings.label(reading) for reading in found}, tuple(tables)
+
+
+def _usual(found: Sequence[Reading]) -> int | None:
+    """Return the member who took most of the readings; None for none."""
+    members = Counter(reading.visit.membership_id for reading in found)
+    return max(members, key=lambda pk: (members[pk], -pk)) if members else None
+
+
+def _said_once(usual: int, *, people: Mapping[int, str]) -> str:
+    """Return what holds for all tables of a machine where they say nothing else."""
+    return _(
+        "Where nothing else is said of a table of this machine, %(person)s read it, "
+        "without a gauge being stated. Earlier readings stand on the machine's page "
+        "and in its CSV file."
+    ) % {"person": people.get(usual, _("not known"))}
 
 
 def members_of(facts: MachineRecord) -> set[int]:
@@ -115,7 +141,12 @@ def _beside_another(places: Sequence[str], told: Sequence[str]) -> int:
 
 
 def _table(
-    matrix: _Matrix, *, machine: str, reader: Reader, people: Mapping[int, str]
+    matrix: _Matrix,
+    *,
+    machine: str,
+    reader: Reader,
+    people: Mapping[int, str],
+    usual: int | None,
 ) -> content.Table:
     title = f"{machine}: {words.kind(matrix.kind)}"
     if matrix.shared:
@@ -139,7 +170,10 @@ def _table(
         columns=columns,
         rows=rows,
         note=" ".join(
-            (*_taken(matrix.shown, reader=reader, people=people), *_earlier(matrix))
+            (
+                *_taken(matrix.shown, reader=reader, people=people, usual=usual),
+                *_earlier(matrix),
+            )
         ),
     )
 
@@ -184,18 +218,23 @@ def _in_halves(rows: Sequence[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
 def _earlier(matrix: _Matrix) -> Iterator[str]:
     if matrix.earlier:
         yield ngettext(
-            "%(count)s earlier reading stands on the machine's page and in its CSV "
-            "file.",
-            "%(count)s earlier readings stand on the machine's page and in its CSV "
-            "file.",
+            "%(count)s earlier reading.",
+            "%(count)s earlier readings.",
             matrix.earlier,
         ) % {"count": matrix.earlier}
 
 
 def _taken(
-    found: Sequence[Reading], *, reader: Reader, people: Mapping[int, str]
+    found: Sequence[Reading],
+    *,
+    reader: Reader,
+    people: Mapping[int, str],
+    usual: int | None,
 ) -> Iterator[str]:
-    """Yield who read with which gauge on which days, and how far it can be trusted."""
+    """Yield who read with which gauge on which days, and how far it can be trusted.
+
+    What holds for all tables of the machine is not said again.
+    """
     seen: dict[tuple[int, int | None], tuple[Gauge | None, set[date]]] = {}
     for reading in found:
         key = (reading.visit.membership_id, reading.gauge_id)
@@ -210,7 +249,11 @@ def _taken(
             "gauge": _gauge(gauge, reader=reader),
             "days": ", ".join(map(reader.day, sorted(days))),
         }
-        if days == every:
+        if days == every and member == usual:
+            # Said once for the machine.
+            if gauge is not None:
+                yield _("Read with %(gauge)s.") % said
+        elif days == every:
             yield _("Read by %(person)s, %(gauge)s.") % said
         else:
             yield _("%(days)s: %(person)s, %(gauge)s.") % said

@@ -12,6 +12,7 @@ from inspections.models import VisitPhoto
 from inspections.page import Page
 from inspections.pages.machine import MachinePage
 from reports import content, drawings, queries
+from reports.composition import checks
 from reports.composition import machine as composed
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
@@ -37,7 +38,9 @@ class WholeMachinePage(MachinePage):
             scope=self.scope, machine_id=page.machine.pk, as_of=now
         )
         today = now.astimezone(reader.zone).date()
-        pages = composed.pages(facts, reader=reader, today=today, people={})
+        pages = composed.pages(
+            facts, reader=reader, today=today, people={}, sources=checks.Sources()
+        )
         photos = VisitPhoto.objects.within(self.scope).filter(machine=page.machine)
         return {
             "figures": [

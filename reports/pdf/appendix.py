@@ -49,7 +49,11 @@ def readings(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flo
 
 def _close(table: content.Table, sheet: Sheet, *, width: float = 0.0) -> list[Flowable]:
     return blocks.titled_table(
-        table, width=width or sheet.width, wording=sheet.wording, air=blocks.CLOSE
+        table,
+        width=width or sheet.width,
+        wording=sheet.wording,
+        air=blocks.CLOSE,
+        is_one_of_many=True,
     )
 
 
@@ -111,20 +115,23 @@ def criteria(sets: Sequence[content.AppliedSet], sheet: Sheet) -> list[Flowable]
 
 def glossary(words: Sequence[content.Row], sheet: Sheet) -> list[Flowable]:
     """Return what the words of the trade mean; nothing where none are given."""
-    table = blocks.rows(words, width=sheet.width, label_share=0.24)
-    drawn: list[Flowable] = [table] if words else []
+    half = (len(words) + 1) // 2
+    columns = [list(words[:half]), list(words[half:])]
+    room = (sheet.width - _GUTTER) / 2
+    sides = [
+        blocks.rows(rows, width=room, label_share=0.3, air=1.6) if rows else ""
+        for rows in columns
+    ]
+    drawn: list[Flowable] = []
+    if words:
+        drawn.append(blocks.grid([[sides[0], "", sides[1]]], [room, _GUTTER, room]))
     return _under(sheet.wording.glossary, drawn, key="glossary")
 
 
 def method(steps: Sequence[content.Row], sheet: Sheet) -> list[Flowable]:
     """Return how the findings and forecasts are worked out."""
-    drawn: list[Flowable] = [
-        blocks.section(
-            step.label, paragraph(step.value, style=styles.BODY), width=sheet.width
-        )
-        for step in steps
-    ]
-    return _under(sheet.wording.method, drawn, key="method")
+    table = blocks.rows(steps, width=sheet.width, label_share=0.14)
+    return _under(sheet.wording.method, [table] if steps else [], key="method")
 
 
 def cautions(sheet: Sheet) -> list[Flowable]:

@@ -208,10 +208,12 @@ def titled_table(
     links: Mapping[str, str] | None = None,
     page_height: float | None = None,
     air: float = AIR,
+    is_one_of_many: bool = False,
 ) -> list[Flowable]:
     """Return a table under its title, with its note; says so if it is empty.
 
-    Given the height of a page, a table that a page can hold is not torn.
+    Given the height of a page, a table that a page can hold is not torn. One of many
+    has a smaller title.
     """
     body: Flowable = table(table_, width=width, links=links, air=air)
     if page_height is not None:
@@ -219,6 +221,9 @@ def titled_table(
     if not table_.rows:
         body = paragraph(wording.nothing_here, style=styles.BODY)
     blocks: list[Flowable] = [section(table_.title, body, width=width)]
+    if is_one_of_many:
+        title = grid([[paragraph(table_.title, style=styles.SUBHEAD)]], [width])
+        blocks = [gap(7), under(title, body)]
     if table_.note:
         blocks += [gap(3), paragraph(table_.note, style=styles.NOTE)]
     return blocks

@@ -146,11 +146,11 @@ def lifts(
     table = content.Table(
         title=wording.lifts,
         columns=(
-            content.Column(heading=wording.machine, share=1.1),
+            content.Column(heading=wording.machine, share=0.95),
             content.Column(heading="", share=1.4),
-            content.Column(heading=wording.state, share=1.6),
-            content.Column(heading=wording.measured, share=0.9),
-            content.Column(heading=wording.says_most, share=2.4),
+            content.Column(heading=wording.state, share=1.65),
+            content.Column(heading=wording.measured, share=1.0),
+            content.Column(heading=wording.says_most, share=2.9),
         ),
         rows=tuple(
             (line.machine, line.name, line.state, line.measured, line.says_most)
@@ -175,11 +175,11 @@ def decisions(
     advised = any(row.advice for row in summary.decisions)
     columns = (
         content.Column(heading=wording.machine, share=1.1),
-        content.Column(heading=wording.matter, share=2.1),
-        *((content.Column(heading=wording.do_this, share=2.0),) if advised else ()),
-        content.Column(heading=wording.answer_by, share=1.3),
+        content.Column(heading=wording.matter, share=1.7),
+        *((content.Column(heading=wording.do_this, share=3.2),) if advised else ()),
+        content.Column(heading=wording.answer_by, share=1.25),
         content.Column(heading=wording.plan_before, share=1.3),
-        content.Column(heading=wording.cost, share=1.7 if advised else 1.2),
+        content.Column(heading=wording.cost, share=1.55 if advised else 1.2),
     )
     table = content.Table(
         title=wording.decisions,

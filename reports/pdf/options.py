@@ -47,14 +47,8 @@ def _option(option: content.PrintedOption, sheet: Sheet) -> Flowable:
         name.append(Run(text=f"  ◂ {wording.chosen}", oblique=True))
     elif option.is_recommended:
         name.append(Run(text=f"  ◂ {wording.recommended}", oblique=True))
-    lines = [
-        [paragraph(label, style=styles.LABEL), paragraph(text, style=styles.CELL)]
-        for label, text in _facts(option, wording)
-    ] or [["", ""]]
     room = sheet.width * _FACTS_SHARE
-    facts = blocks.grid(
-        lines, [room * 0.22, room * 0.78], ("BOTTOMPADDING", (0, 0), (-1, -1), 1.2)
-    )
+    facts = paragraph(_run_in(_facts(option, wording)), style=styles.CELL)
     block = blocks.grid(
         [[paragraph(name, style=styles.BODY), facts]],
         [sheet.width - room, room],
@@ -64,6 +58,16 @@ def _option(option: content.PrintedOption, sheet: Sheet) -> Flowable:
         ("RIGHTPADDING", (0, 0), (0, -1), 10),
     )
     return flow.Stack([block], page_height=sheet.body_height)
+
+
+def _run_in(facts: Sequence[tuple[str, str]]) -> list[Run]:
+    """Return what is said of an option as one paragraph, each label before its text."""
+    runs: list[Run] = []
+    for at, (label, text) in enumerate(facts):
+        lead = "" if at == 0 else "  ·  "
+        # No break between a label and its first word.
+        runs += [Run(text=f"{lead}{label}\u00a0", bold=True), Run(text=text)]
+    return runs
 
 
 def _ruled_out(

@@ -6,12 +6,14 @@ from dataclasses import replace
 from reportlab.platypus import Flowable
 
 from reports import content
-from reports.pdf import blocks, exhibits, styles
+from reports.pdf import blocks, styles
 from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
 _BETWEEN_LINES = 0.6
-_GUTTER = 22.0
+_MANY_ROWS = 8
+# Sign, what it is, its value.
+_SHARES = (0.7, 2.6, 2.1)
 
 
 def traction(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]:
@@ -40,20 +42,28 @@ def _table(table: content.Table, sheet: Sheet) -> list[Flowable]:
 
 
 def _in_halves(table: content.Table, sheet: Sheet) -> list[Flowable]:
-    """Return a long table in two halves beside each other, read one after the other."""
-    half = (len(table.rows) + 1) // 2
-    parts = (table.rows[:half], table.rows[half:])
-    if not parts[1]:
+    """Return a long table with its second half beside the first.
+
+    What it is from stands behind each value, so that signs and words have room.
+    """
+    *columns, origin = table.columns
+    if len(table.rows) < _MANY_ROWS or len(columns) != len(_SHARES):
         return _table(table, sheet)
-    room = (sheet.width - _GUTTER) / 2
-    left, right = (
-        blocks.table(replace(table, rows=rows), width=room, air=blocks.CLOSE)
-        for rows in parts
+    rows = [(*row[:-2], f"{row[-2]}  ·  {row[-1]}") for row in table.rows]
+    half = (len(rows) + 1) // 2
+    rows += [("",) * len(columns)] * (2 * half - len(rows))
+    columns[-1] = replace(
+        columns[-1], heading=f"{columns[-1].heading}  ·  {origin.heading}"
     )
-    if not exhibits.are_short((left, room), (right, room)):
-        return _table(table, sheet)
-    beside = exhibits.together([[left, "", right]], [room, _GUTTER, room], sheet)
-    return [blocks.section(table.title, beside, width=sheet.width)]
+    shared = [replace(c, share=s) for c, s in zip(columns, _SHARES, strict=True)]
+    beside = replace(
+        table,
+        columns=(*shared, *shared),
+        rows=tuple(
+            (*one, *other) for one, other in zip(rows[:half], rows[half:], strict=True)
+        ),
+    )
+    return _table(beside, sheet)
 
 
 def _lines(parts: Sequence[content.WorkedPart], sheet: Sheet) -> list[Flowable]:

@@ -240,6 +240,7 @@ def _acts() -> Matrix:
         ),
         ("POST", f"{API}machines/<pk>/groove-window"): of(Machine, OFFICES, body={}),
         ("POST", f"{API}scenarios/<pk>/work-out"): of(Scenario, OFFICES),
+        ("POST", f"{API}planned-works/<pk>/spent"): of(PlannedWork, OFFICES),
         ("POST", f"{API}hand-overs/<pk>/close"): of(
             HandOver, OFFICES, body={"receipt": "R-1"}
         ),
@@ -309,6 +310,7 @@ def _answers() -> Matrix:
         ("GET", f"{API}due-works/csv"): MEMBERS,
         ("GET", f"{API}readings-to-confirm"): MEMBERS,
         ("GET", f"{API}budget"): OFFICE,
+        ("GET", f"{API}rates/suggested"): OFFICE,
         ("GET", f"{API}contractor"): OFFICE,
         ("PATCH", f"{API}contractor"): OFFICE,
         ("GET", f"{API}me"): MEMBERS,
@@ -447,6 +449,7 @@ def _pages() -> Matrix:
         (ANY, "works/join"): OFFICE,
         (ANY, "works/<pk>"): of(PlannedWork, EVERYONES),
         (ANY, "works/<pk>/change"): of(PlannedWork, OFFICES),
+        (ANY, "works/<pk>/spent"): of(PlannedWork, OFFICES),
         (ANY, "works/<pk>/done"): of(PlannedWork, STAFF_ACTS),
         (ANY, "machines/<pk>/plan"): of(Machine, OFFICES),
         (ANY, "machines/<pk>/done"): of(Machine, STAFF_ACTS),

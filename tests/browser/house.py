@@ -45,6 +45,7 @@ class House:
     work: int
     cut: int
     tensions: int
+    done: int
     bulk: int
     released: int
     plan: int

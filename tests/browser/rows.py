@@ -158,6 +158,16 @@ def _works(
             order_by_on=today + timedelta(days=20),
         )
         found[name] = row.pk
+    done = PlannedWork.objects.create(
+        contractor=cast.contractor,
+        machine=worn,
+        kind="REGROOVE_IN_PLACE",
+        state="DONE",
+        chosen_at=timezone.now() - timedelta(days=90),
+        done_on=today - timedelta(days=30),
+        spent={"hours": "31.50", "shop": "900.00", "currency": "EUR"},
+    )
+    found["done"] = done.pk
     machines = [worn.pk, stopped.pk]
     options.due.refresh(scope=cast.scope(), machine_ids=machines)
     return found

@@ -117,6 +117,8 @@ PAGES = (
     Seen("work", OFFICE, lambda h: f"/works/{h.work}"),
     Seen("work-owner", OWNER, lambda h: f"/works/{h.work}"),
     Seen("change-work", OFFICE, lambda h: f"/works/{h.work}/change"),
+    Seen("enter-spent", OFFICE, lambda h: f"/works/{h.done}/spent"),
+    Seen("work-done", OFFICE, lambda h: f"/works/{h.done}"),
     Seen("report-done", TECHNICIAN, lambda h: f"/works/{h.cut}/done"),
     Seen("report-done-tensions", TECHNICIAN, lambda h: f"/works/{h.tensions}/done"),
     Seen("choose-work", TECHNICIAN, lambda h: f"/machines/{h.worn}/done"),

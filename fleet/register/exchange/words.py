@@ -42,6 +42,7 @@ MEANING: Mapping[str, str] = {
     "top_clearance_mm": "Free above the car, the counterweight on its compressed "
     "buffer",
     "top_clearance_least_mm": "What has to be free above the car at least",
+    "machine_room": "Machine room; machines of one room share access and hoisting",
     "hitch_thread_mm": "Thread left to tighten at the hitches",
     "sources": "Where the values of the row come from",
     "uncertainties": "Standard deviations of the row's values",

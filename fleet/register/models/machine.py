@@ -32,6 +32,14 @@ class Machine(TenantRow, Sourced):
     code = models.SlugField(max_length=50, db_index=False)
     name = models.CharField(max_length=200)
     installed_on = models.DateField(null=True, blank=True)
+    machine_room = models.CharField(
+        max_length=60,
+        blank=True,
+        default="",
+        db_default="",
+        help_text="Where heavy parts go in and out: machines of one room share access "
+        "and hoisting.",
+    )
     drive_kind = models.CharField(max_length=10, choices=choices.DriveKind.choices)
     roping_ratio = models.PositiveSmallIntegerField(default=1)
     wrap = models.CharField(

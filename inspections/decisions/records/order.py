@@ -15,6 +15,8 @@ class GrooveDrawing:
 
     Angles in degrees, as the register and a shop's drawing have them. None is "not
     registered". `axial_mm` are (groove, distance from the rim face beside groove 1).
+    `hardened_depth_mm` is what is asked for after the cut; `tried` names what is not
+    as registered but a change that was tried.
     """
 
     groove_angle_deg: float | None = None
@@ -34,6 +36,8 @@ class GrooveDrawing:
     datum_mark: str = ""
     underside_runout_mm: float | None = None
     crack_checked_on: date | None = None
+    hardened_depth_mm: float | None = None
+    tried: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -65,6 +65,14 @@ class PlateForm(StepForm):
         label=_("Rated speed"), quantity="speed", required=False
     )
     installed_on = DayField(label=_("Installed on"), required=False)
+    machine_room = forms.CharField(
+        label=_("Machine room"),
+        required=False,
+        max_length=60,
+        help_text=_(
+            "As the house calls it. Machines of one room share access and hoisting."
+        ),
+    )
 
 
 class NewMachineForm(PlateForm):

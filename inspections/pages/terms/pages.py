@@ -9,6 +9,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils import formats, timezone
+from django.utils.functional import cached_property
 from django.utils.translation import gettext, gettext_lazy
 
 from fleet.platform.pages import PageView
@@ -18,9 +19,11 @@ from fleet.platform.visibility.acts import READ_AS_OFFICE
 from fleet.register import people
 from inspections import options
 from inspections.api import terms_shapes
+from inspections.decisions.suggesting import SuggestedRate
 from inspections.intake.accepting import ASSESS
 from inspections.models import Terms, TermsSubject
 from inspections.pages.terms import fields
+from inspections.planning import spending
 from inspections.planning import terms as writing
 
 _SUBJECTS = {
@@ -67,6 +70,16 @@ class StandingTerms:
     currency: str
     said: list[SaidValue]
     history: list[TermsState]
+    suggested: list["SuggestedRow"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SuggestedRow:
+    """One rate as works had it."""
+
+    words: str
+    shown: str
+    works: int
 
 
 class TermsPage(PageView):
@@ -82,7 +95,16 @@ class TermsPage(PageView):
             self._subject(subject, name, str(words), names)
             for subject, (name, words) in _SUBJECTS.items()
         ]
-        return self.answer(context={"subjects": found})
+        return self.answer(context={"subjects": found, "since": self._suggested.since})
+
+    @cached_property
+    def _suggested(self) -> spending.Suggested:
+        row = writing.standing(scope=self.scope, subject=TermsSubject.RATES)
+        return spending.suggested(
+            scope=self.scope,
+            currency=row.currency if row else "",
+            today=timezone.localdate(),
+        )
 
     def _subject(
         self, subject: str, name: str, words: str, names: dict[int, str]
@@ -97,6 +119,11 @@ class TermsPage(PageView):
             currency=last[0].currency if last else "",
             said=_differences({}, standing, labels),
             history=list(_history(subject, last, labels, names)),
+            suggested=(
+                _rows_of(self._suggested.rates, labels)
+                if subject == TermsSubject.RATES
+                else []
+            ),
         )
 
 
@@ -176,6 +203,22 @@ class ChangeTerms(FormPage):
             self.request, gettext("Kept. What follows from it is worked out anew.")
         )
         return _back()
+
+
+def _rows_of(
+    rates: Iterable[SuggestedRate], labels: dict[str, str]
+) -> list[SuggestedRow]:
+    """Return suggested rates by what the form calls them."""
+    return [
+        SuggestedRow(
+            words=labels[f"{rate.name}__{rate.key}" if rate.key else rate.name],
+            shown=" / ".join(
+                _marked(f"{getattr(rate.band, end):.2f}") for end in fields.ENDS
+            ),
+            works=rate.works,
+        )
+        for rate in rates
+    ]
 
 
 def _back() -> str:

@@ -7,6 +7,10 @@ from inspections.reasons.codes import Code
 
 CUTS: Mapping[Code, Sentence] = {
     Code.ORDER_LACKS: say("missing: {items:;}", items=ITEMS),
+    Code.TRIED_BEYOND: say(
+        "as tried beyond a limit, or not known to be within: {matters:;}",
+        matters=ITEMS,
+    ),
     Code.LANDS_KEEP_GAP: say(
         "rim lands and rope keepers: turn the lands or set the keepers so that the "
         "gap to the ropes is as before; the ropes lie deeper after the cut"

@@ -52,6 +52,7 @@ ORDERS: Mapping[str, str] = {
     Term.LINE_FLAT_BOTTOM: "width of the flat bottom",
     Term.LINE_RIM_WIDTH: "width of the rim",
     Term.LINE_HARDNESS: "hardness as registered",
+    Term.LINE_HARDENED_AGAIN: "depth to which the seats are hardened after the cut",
     Term.LINE_UNDERSIDE_RUNOUT: "run-out of the cast underside as read",
     Term.LINE_MATERIAL: "material",
     Term.LINE_RIM_CONSTRUCTION: "make of the rim",
@@ -69,6 +70,7 @@ ORDERS: Mapping[str, str] = {
         "geometry of the turned rim; the maker's least metal and least diameter"
     ),
     Term.SOURCE_DERIVED: "derived",
+    Term.SOURCE_TRIED: "a change that was tried",
     Term.SOURCE_DERIVED_SLOT: "derived: 2 r sin(β/2)",
     Term.SOURCE_DERIVED_DEEPEST: "derived from the deepest seat",
     Term.SOURCE_EQUALITY: "equality GB/T 24478-2009 (from memory)",

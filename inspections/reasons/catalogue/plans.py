@@ -47,5 +47,6 @@ PLANS: Mapping[Code, Sentence] = {
     Code.PLAN_DAY: say("{what}: {day}", what=TERM, day=DAY),
     Code.PLAN_NO_DAY: say("{what}: no day", what=TERM),
     Code.PLAN_OTHER_NOTE: say("another note"),
+    Code.PLAN_SPENT: say("what the work took was entered"),
     Code.PLAN_UNCHANGED: say("nothing changed"),
 }

@@ -25,12 +25,13 @@ def rows(
     drawing: GrooveDrawing,
     plan: CutPlan | None,
     *,
+    then: Snapshot,
     reader: Reader,
 ) -> tuple[Row, ...]:
     """Return the rows that a shop needs beside the measures of one groove."""
     return (
         *_template(order, reader=reader),
-        *_land(snapshot, drawing, plan, reader=reader),
+        *_land(snapshot, drawing, plan, then=then, reader=reader),
         *_keepers(plan, reader=reader),
     )
 
@@ -59,19 +60,20 @@ def _land(
     drawing: GrooveDrawing,
     plan: CutPlan | None,
     *,
+    then: Snapshot,
     reader: Reader,
 ) -> Iterator[Row]:
     """Yield the land left between two grooves; a dash where the rim is not known."""
     pitch = pitch_of(drawing)
-    if plan is None or pitch is None or snapshot.rope_set is None:
+    if plan is None or pitch is None or then.rope_set is None:
         return
     found = groove_figure.deepest(snapshot, rather=plan.deepest_groove)
     value, source = "–", _("to be measured: the height of the rim was never read")
     if found is not None and found.rim_is_read:
         turned = groove_figure.shape_of(
-            found.kernel,
+            groove_figure.to_be_cut(found, then).kernel,
             seat_bottom=found.seat_bottom_mm + plan.cut_depth_mm,
-            diameter=snapshot.rope_set.nominal_diameter_mm,
+            diameter=then.rope_set.nominal_diameter_mm,
         )
         value = reader.length(land_mm(turned, pitch), digits=1)
         source = _("pitch and form of the groove after the cut")

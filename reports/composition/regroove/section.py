@@ -19,19 +19,20 @@ _RADIUS_AT = pi / 3.2
 
 
 def to_turn(
-    snapshot: Snapshot, plan: CutPlan | None, *, reader: Reader
+    snapshot: Snapshot, plan: CutPlan | None, *, then: Snapshot, reader: Reader
 ) -> content.GrooveSection | None:
-    """Return the deepest groove before and after the cut.
+    """Return the deepest groove before and after the cut, with the grooves of `then`.
 
     None where the groove's shape or the depth of the cut is not known: nothing is
     drawn that is only guessed.
     """
-    if plan is None or snapshot.rope_set is None:
+    if plan is None or then.rope_set is None:
         return None
     found = groove_figure.deepest(snapshot, rather=plan.deepest_groove)
     if found is None:
         return None
-    diameter = snapshot.rope_set.nominal_diameter_mm
+    diameter = then.rope_set.nominal_diameter_mm
+    found = groove_figure.to_be_cut(found, then)
     turned = groove_figure.shape_of(
         found.kernel,
         seat_bottom=found.seat_bottom_mm + plan.cut_depth_mm,

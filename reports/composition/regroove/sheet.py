@@ -5,7 +5,6 @@ from datetime import datetime
 from django.utils.translation import gettext as _
 
 from fleet.platform.database.tenancy import Scope
-from inspections.decisions import regroove_order
 from inspections.decisions.records import OptionKind, RegrooveOrder
 from inspections.engineering.verdict import Item
 from inspections.options import live
@@ -22,7 +21,7 @@ from reports.composition.masthead import (
     versions,
 )
 from reports.composition.reader import Reader
-from reports.composition.regroove import around, lines, section, template
+from reports.composition.regroove import around, lines, section, template, tried
 from reports.composition.wording import wording
 from reports.models import Report
 from reports.queries import MachineRecord
@@ -41,13 +40,8 @@ def regroove_sheet(
     found = live.look(scope=scope, machine_id=facts.machine.pk, as_of=issued_at)
     machine, kind = facts.machine, kind_of_cut(facts, found)
     reader = reader_of(report, [machine.building])
-    order = regroove_order.draw_up(
-        facts=found.facts,
-        drawing=found.drawing,
-        thresholds=found.terms.thresholds,
-        kind=kind,
-    )
-    plan = next((o.cut for o in found.options if o.kind is kind), None)
+    asked = tried.asked(facts, found, kind, scope=scope, now=issued_at, reader=reader)
+    order, plan, then = asked.order, asked.plan, asked.then
     return content.RegrooveSheet(
         masthead=masthead(
             report,
@@ -63,22 +57,27 @@ def regroove_sheet(
         machine_name=machine.name,
         may_be_placed=order.may_be_placed,
         headline=_headline(order),
-        because=tuple(
-            reasons.say(reason.said, reader=reader)
-            for reason in order.because
-            if reason.said.code is not Code.ORDER_LACKS
+        because=(
+            *asked.against,
+            *(
+                reasons.say(reason.said, reader=reader)
+                for reason in order.because
+                if reason.said.code is not Code.ORDER_LACKS
+            ),
         ),
         not_known=spoken.gathered(_missing(order), reader=reader),
-        description=_description(facts, kind, reader=reader),
+        description=(*_description(facts, kind, reader=reader), *asked.rows),
         cut=lines.cut(
             order,
-            around.rows(facts.snapshot, order, found.drawing, plan, reader=reader),
+            around.rows(
+                facts.snapshot, order, found.drawing, plan, then=then, reader=reader
+            ),
             reader=reader,
         ),
         grooves=lines.grooves(order, reader=reader),
-        section=section.to_turn(facts.snapshot, plan, reader=reader),
+        section=section.to_turn(facts.snapshot, plan, then=then, reader=reader),
         template=template.at_true_size(
-            facts.snapshot, plan, order, found.drawing, reader=reader
+            facts.snapshot, plan, order, found.drawing, then=then, reader=reader
         ),
         before_turning=lines.steps(
             order.before_turning, title=_("Before the first cut"), reader=reader

@@ -31,19 +31,22 @@ def at_true_size(
     order: RegrooveOrder,
     drawing: GrooveDrawing,
     *,
+    then: Snapshot,
     reader: Reader,
 ) -> content.Template | None:
-    """Return the template; None where form or depth is not known: nothing is guessed.
+    """Return the template of the grooves of `then`.
 
-    Neighbours are drawn where the pitch is registered.
+    None where form or depth is not known: nothing is guessed. Neighbours are drawn
+    where the pitch is registered.
     """
-    rope_set = snapshot.rope_set
+    rope_set = then.rope_set
     if plan is None or rope_set is None:
         return None
     found = groove_figure.deepest(snapshot, rather=plan.deepest_groove)
     if found is None:
         return None
     diameter = rope_set.nominal_diameter_mm
+    found = groove_figure.to_be_cut(found, then)
     turned = groove_figure.shape_of(
         found.kernel,
         seat_bottom=found.seat_bottom_mm + plan.cut_depth_mm,

@@ -15,7 +15,7 @@ from tests import environment  # noqa: F401, RUF100  the environment comes first
 from tests.benchmarks import running
 
 # Enough to tell; `--machines 10000 --plans 500` takes several times as long.
-MACHINES, PLANS = 2_000, 200
+MACHINES, PLANS = 1_000, 100
 
 
 def measure(*, machines: int, plans: int) -> dict[str, Any]:

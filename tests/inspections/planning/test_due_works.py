@@ -118,8 +118,18 @@ def test_a_building_has_its_lines_and_the_hoistings_they_share(north, lines):
     assert mill["due_before_on"] == "2026-09-01"
     # Half a year apart: one hoisting. Two years later: another. No day: none.
     assert mill["hoistings"] == [
-        {"due_before_on": "2026-09-01", "lines": [lines[0].pk, lines[1].pk]},
-        {"due_before_on": "2029-01-01", "lines": [lines[2].pk]},
+        {
+            "window_from_on": "2026-03-01",
+            "due_before_on": "2026-09-01",
+            "room": "",
+            "lines": [lines[0].pk, lines[1].pk],
+        },
+        {
+            "window_from_on": "2028-01-02",
+            "due_before_on": "2029-01-01",
+            "room": "",
+            "lines": [lines[2].pk],
+        },
     ]
     assert (quay["building_code"], quay["hoistings"]) == ("quay-court", [])
 

@@ -32,6 +32,7 @@ from reports.composition import (
 from reports.composition.decided import advice, remarks
 from reports.composition.decided.advice import Advice, AdvisedWork
 from reports.composition.reader import Reader
+from tests.reports import sample_machines
 
 METRIC = Reader(family="METRIC", zone=UTC)
 TODAY = date(2026, 11, 30)
@@ -230,21 +231,31 @@ def test_the_limit_that_a_grade_is_from_stands_among_the_findings():
     assert machine._raised_by(urgent, reader=METRIC, today=TODAY) == ()
 
 
-def test_a_source_stands_once_under_the_checks_with_its_number_in_each_line():
-    sources = ("ISO 4344", "EN 81-50", "ISO 4344")
-    found = [finding(topic) for topic in (Topic.PRESSURE, Topic.TRACTION, Topic.ROUGE)]
-    for each, source in zip(found, sources, strict=True):
-        each.source, each.how_sure = source, "confirmed"
-    one = facts(*found)
-    one.readings = {}
+def test_a_source_stands_once_under_the_checks_of_all_machines():
+    def checked(*topics, source):
+        found = [finding(topic) for topic in topics]
+        for each in found:
+            each.source, each.how_sure = source, "confirmed"
+        one = facts(*found)
+        one.readings = {}
+        return checks.table(one, title="M-1", reader=METRIC, sources=numbered)
 
-    table = checks.table(one, title="M-1", reader=METRIC)
+    numbered = checks.Sources()
+    first = checked(Topic.PRESSURE, Topic.ROUGE, source="ISO 4344")
+    second = checked(Topic.TRACTION, source="EN 81-50")
+    third = checked(Topic.PRESSURE, source="ISO 4344")
 
-    numbers = {row[-1] for row in table.rows}
-    assert numbers == {"[1]", "[2]"}
-    assert table.note.count("ISO 4344 (confirmed)") == 1
-    for row in table.rows:
-        assert row[-1] in table.note
+    tables = (first, second, third)
+    assert [{row[-1] for row in t.rows} for t in tables] == [{"[1]"}, {"[2]"}, {"[1]"}]
+    pages = [
+        replace(sample_machines.bare_machine(), checks=each)
+        for each in (first, None, third)
+    ]
+    noted = checks.under_the_last(pages, numbered)
+    assert "under the last table" in noted[0].checks.note
+    assert noted[1].checks is None
+    assert noted[2].checks.note.count("[1] ISO 4344 (confirmed)") == 1
+    assert noted[2].checks.note.count("[2] EN 81-50 (confirmed)") == 1
 
 
 def test_machines_are_read_by_urgency_and_unknown_stands_before_monitor():

@@ -5,7 +5,7 @@ import time_machine
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from inspections.models import Reading
+from inspections.models import PlannedWork, Reading, Scenario
 from reports import content, publishing
 from reports.composition import compose
 from reports.pdf import document
@@ -174,3 +174,58 @@ def test_figure_and_words_are_about_one_deepest_groove(north, machine):
 
     deepest = [row[0] for row in found.grooves.rows if "deepest" in row[-1]]
     assert found.section.title == f"Groove {deepest[0]}, the deepest seat"
+
+
+def tried(cast, machine, **changes):
+    """Keep a scenario and plan the cut from it, as the office does."""
+    kept = Scenario.objects.create(
+        contractor_id=cast.scope().contractor_id,
+        machine=machine,
+        name="another cut",
+        changes=changes,
+        membership_id=cast.memberships["OFFICE"].pk,
+    )
+    body = {
+        "machine": machine.pk,
+        "option": "REGROOVE_IN_SHOP",
+        "scenario": kept.pk,
+    }
+    planned = callers.call(cast, "POST", "/api/v1/planned-works", body)
+    callers.confine(cast)
+    return planned
+
+
+def test_a_cut_planned_from_a_scenario_is_ordered_with_its_grooves(north, machine):
+    planned = tried(north, machine, undercut_angle_deg=100.0, car_mass_kg=1250.0)
+    assert planned.status_code == 201, planned.content
+
+    found = sheet(north)
+
+    # The register has 95 degrees and a slot of 2 * 6.5 * sin(47.5°) = 9.58 mm.
+    assert line(found, "Undercut angle")[1:] == (
+        "100°",
+        "99° to 101°",
+        "a change that was tried",
+    )
+    assert line(found, "Width of the slot")[1] == "9.96 mm"
+    assert line(found, "Seat radius")[3] == "the register"
+    assert line(found, "Depth to turn")[1] == "4.80 mm"
+    rows = {row.label: row.value for row in found.description}
+    assert rows["As tried in the scenario"] == "another cut"
+    assert rows["Only together with"].startswith("mass of the empty car 1250 kg.")
+    slot = next(d for d in found.section.dimensions if d.label.startswith("slot"))
+    assert slot.end[0] - slot.start[0] == pytest.approx(9.96, abs=0.01)
+    assert "undercut angle 100°" in found.section.caption.lower()
+
+
+def test_a_scenario_that_no_longer_works_out_stands_against_the_order(north, machine):
+    tried(north, machine, undercut_angle_deg=100.0)
+    row = PlannedWork.objects.get()
+    row.planned["scenario"]["changes"] = {"undercut_angle_deg": 500.0}
+    PlannedWork.objects.filter(pk=row.pk).update(planned=row.planned)
+
+    found = sheet(north)
+
+    assert not found.may_be_placed
+    assert "can no longer be worked out" in found.because[0]
+    assert "from 1 to 106" in found.because[0]
