@@ -10,6 +10,7 @@ GAUGES = Resource(
     meanings={
         "resolution_mm": "The least step that it shows",
         "repeatability_mm": "Standard deviation of repeated readings",
+        "checked_on": "Day it was last checked against a standard",
         "calibration_due_on": "Day by which it must be calibrated again",
     },
     example={
@@ -17,6 +18,7 @@ GAUGES = Resource(
         "name": "plate calliper, digital",
         "resolution_mm": "0.01",
         "repeatability_mm": "0.03",
+        "checked_on": "2026-05-29",
         "calibration_due_on": "2027-05-31",
     },
 )

@@ -28,14 +28,21 @@ class TrackForecasts:
 
     has_level : level and rate are known; without a limit they are not worked out
     last : seconds since 1970; next_visit likewise; left_out : (track, point id) pairs
+    log_rate_sd, centre_years, noise_factor : as the kernel's
+    factor : on the deviates of planning dates
     speeding : its planning date counts on wear that speeds up; softer : on
-        softer metal below a hardened layer
+        softer metal below a hardened layer; read_off : by a gauge or person that reads
+        off the others
     """
 
     tracks: Tracks
     said: SeriesSaid
     level: np.ndarray
     level_sd: np.ndarray
+    log_rate_sd: np.ndarray
+    centre_years: np.ndarray
+    noise_factor: np.ndarray
+    factor: np.ndarray
     rate_per_year: np.ndarray
     share_learnt: np.ndarray
     limit_share: np.ndarray
@@ -48,6 +55,7 @@ class TrackForecasts:
     left_out: np.ndarray
     speeding: np.ndarray
     softer: np.ndarray
+    read_off: np.ndarray
 
 
 def last_reading(tracks: Tracks) -> np.ndarray:

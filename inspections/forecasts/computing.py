@@ -94,6 +94,10 @@ def _broken(
         level=found.seen,
         # nobody knows how many are missed at one count
         level_sd=np.full(tracks.count, np.inf),
+        log_rate_sd=np.zeros(tracks.count),
+        centre_years=np.zeros(tracks.count),
+        noise_factor=np.ones(tracks.count),
+        factor=np.ones(tracks.count),
         rate_per_year=found.rate_per_year,
         share_learnt=found.share_learnt,
         limit_share=np.zeros(tracks.count),
@@ -106,4 +110,5 @@ def _broken(
         left_out=np.zeros((2, 0), dtype=np.int64),
         speeding=np.zeros(tracks.count, dtype=np.bool_),
         softer=np.zeros(tracks.count, dtype=np.bool_),
+        read_off=np.zeros(tracks.count, dtype=np.bool_),
     )

@@ -41,8 +41,9 @@ def early(
     guarded : the same for machines whose wear runs ahead, or that are worn through a
         hardened layer before their limit; the dates to plan on and to have looked by,
         and the chance before the visit, count on it
-    doubted : (S,) the fit has set a reading aside that nobody has answered for: the
-        chances are then at least those of the curve, which believes it
+    doubted : (S,) the fit has set a reading aside that nobody has answered for, or
+        forecasts of its class have missed too often: the chances are then at least
+        those of the curve, which believes both
     used_up : (S,) chance that no wear at all is beyond the limit; the fit, which takes
         every limit for one above none, knows nothing of it
 

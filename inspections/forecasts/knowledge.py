@@ -40,12 +40,16 @@ class Knowledge:
 
     typical_trips : trips a typical year, for the classes that run on trips
     rope_machines : machines each class of broken wires was learnt from
+    factors : on the deviates of planning dates, by class; not of a record but of scores
+    not_fitted : classes of worn lengths that the model does not fit
     """
 
     wear: Wear
     broken: Mapping[str, CountClass]
     typical_trips: Mapping[str, float] = field(default_factory=dict)
     rope_machines: Mapping[str, float] = field(default_factory=dict)
+    factors: Mapping[str, float] = field(default_factory=dict)
+    not_fitted: frozenset[str] = frozenset()
 
 
 def assumed() -> Knowledge:
@@ -81,6 +85,7 @@ def to_record(known: Knowledge) -> dict[str, Any]:
         "broken": {name: asdict(each) for name, each in known.broken.items()},
         "typical_trips": dict(known.typical_trips),
         "rope_machines": dict(known.rope_machines),
+        "not_fitted": sorted(known.not_fitted),
     }
 
 
@@ -109,6 +114,7 @@ def from_record(record: Mapping[str, Any]) -> Knowledge:
         broken=broken,
         typical_trips=record["typical_trips"],
         rope_machines=record["rope_machines"],
+        not_fitted=frozenset(record.get("not_fitted", ())),
     )
 
 

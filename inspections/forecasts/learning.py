@@ -10,11 +10,19 @@ from fleet.models import Contractor
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
 from inspections import queries
-from inspections.forecasts import breaking, clocks, knowledge, loading, shapes
+from inspections.forecasts import (
+    breaking,
+    clocks,
+    knowledge,
+    loading,
+    readers,
+    shapes,
+)
 from inspections.forecasts.knowledge import MODEL_VERSION, Knowledge
 from inspections.forecasts.loading import Tracks
 from inspections.models import Hyperparameters, SharedPrior
 from inspections.projection import counts
+from inspections.projection.learning import fitting_class
 from inspections.projection.learning import learn as kernel
 
 EVERY = timedelta(days=7)
@@ -39,11 +47,12 @@ def learn(*, scope: Scope, now: datetime) -> int:
     prior = knowledge.shared()
     own = _taught(tracks, counters, prior)
     known = knowledge.shrunk(own=own, prior=prior)
+    effects = readers.learn(tracks=tracks, counters=counters, known=known)
     row = Hyperparameters.objects.create(
         contractor_id=scope.contractor_id,
         learnt_at=now,
         model_version=MODEL_VERSION,
-        record=knowledge.to_record(known),
+        record=knowledge.to_record(known) | {"readers": readers.to_record(effects)},
         readings=int(tracks.point_id.size),
         machines=len(set(tracks.machine.tolist())),
     )
@@ -67,6 +76,8 @@ def _taught(tracks: Tracks, counters: clocks.Counters, prior: Knowledge) -> Know
             hyper=prior.wear,
             confirmed=made.of_points(worn.confirmed, otherwise=False),
         )
+    unfit = fitting_class.not_fitted(wear).tolist()
+    names = loading.CLASSES[: len(unfit)]
     broken, machines = dict(prior.broken), {}
     ropes = tracks.select(counted)
     for number in np.unique(ropes.class_number):
@@ -81,6 +92,7 @@ def _taught(tracks: Tracks, counters: clocks.Counters, prior: Knowledge) -> Know
         broken=broken,
         typical_trips=typical,
         rope_machines=machines,
+        not_fitted=frozenset(n for n, bad in zip(names, unfit, strict=True) if bad),
     )
 
 

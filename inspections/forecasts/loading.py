@@ -65,6 +65,8 @@ class Tracks:
     tolerance, limit_level, layer : (T,) NaN where not known; limit_sd : (T,)
     point_id, visit, taken, level, sd, confirmed, at_least, counts_as : (P,); taken in
         seconds since 1970; at_least where the level is only known to be passed
+    deeper, doubt : (P,) how much deeper a level may be by the gauge or person that read
+        it, and the standard deviation of that; 0 where nothing is found
     track : (P,) position in the tracks
     """
 
@@ -87,6 +89,8 @@ class Tracks:
     confirmed: np.ndarray
     at_least: np.ndarray
     counts_as: np.ndarray
+    deeper: np.ndarray
+    doubt: np.ndarray
 
     @property
     def count(self) -> int:
@@ -122,6 +126,8 @@ _OF_POINT = (
     "confirmed",
     "at_least",
     "counts_as",
+    "deeper",
+    "doubt",
 )
 
 
@@ -160,6 +166,8 @@ def load(*, machine_ids: Sequence[int]) -> Tracks:
         confirmed=points["confirmed"][known],
         at_least=points["at_least"][known],
         counts_as=points["counts_as"][known],
+        deeper=np.zeros(int(known.sum())),
+        doubt=np.zeros(int(known.sum())),
     )
 
 

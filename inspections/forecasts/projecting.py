@@ -1,6 +1,7 @@
 """Project the wear of machines to their limits and store what may be shown."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from django.db import connection
@@ -8,10 +9,12 @@ from django.db import connection
 from fleet.platform.database.tenancy import Scope
 from inspections import queries, states, versions
 from inspections.forecasts import (
+    class_records,
     clocks,
     computing,
     knowledge,
     loading,
+    readers,
     results,
     scoring,
     tracks,
@@ -110,12 +113,16 @@ def _begun(scope: Scope, cause: str, now: datetime) -> ForecastRun:
 def _run(
     scope: Scope, run: ForecastRun, machine_ids: Sequence[int], as_of: datetime
 ) -> int:
-    known, row = knowledge.latest(scope=scope)
-    cautions = results.standing_cautions(scoring.doubts(scope=scope))
+    learnt, row = knowledge.latest(scope=scope)
+    known = replace(learnt, factors=class_records.factors(scope=scope))
+    effects = readers.of_row(row)
+    cautions = results.standing_cautions(
+        scoring.doubts(scope=scope), not_fitted=known.not_fitted
+    )
     rule = planning_rule(scope)
     results.begin()
     for some in loading.chunks(machine_ids=machine_ids):
-        found = loading.load(machine_ids=some)
+        found = readers.counted(loading.load(machine_ids=some), effects=effects)
         answers = computing.compute(
             tracks=found,
             known=known,

@@ -6,7 +6,7 @@ Notes); a temporary table has none, and the INSERT from it is held against the p
 
 import json
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -29,6 +29,10 @@ _COLUMNS = {
     "on_trips": "bool",
     "level": "float8",
     "level_sd": "float8",
+    "log_rate_sd": "float8",
+    "centre": "float8",
+    "noise_factor": "float8",
+    "factor": "float8",
     "rate": "float8",
     "share_learnt": "float8",
     "limit_share": "float8",
@@ -46,6 +50,8 @@ _COLUMNS = {
 _TYPES = {"bool": "boolean"}
 TABLE = "forecast_results"
 RUNS_AHEAD = because(Code.FORECAST_RUNS_AHEAD)
+NOT_FITTED = because(Code.FORECAST_NOT_FITTED)
+READ_OFF = because(Code.FORECAST_READ_OFF)
 SOFTER_BELOW = because(Code.FORECAST_SOFTER_BELOW, times=layers.SOFTER)
 # More than this share of a date's variance comes from the limit itself; our rule.
 LIMIT_DOMINATES = 0.5
@@ -141,6 +147,10 @@ def _rows(
         "on_trips": answer.on_trips,
         "level": answer.level,
         "level_sd": np.where(np.isfinite(answer.level_sd), answer.level_sd, -1.0),
+        "log_rate_sd": answer.log_rate_sd,
+        "centre": answer.centre_years,
+        "noise_factor": answer.noise_factor,
+        "factor": answer.factor,
         "rate": answer.rate_per_year,
         "share_learnt": answer.share_learnt,
         "limit_share": answer.limit_share,
@@ -168,11 +178,18 @@ def _cautions(
     """Return what is said beside each forecast: of itself first, then of its class."""
     found = []
     kinds = answer.tracks.class_number.tolist()
-    rows = zip(kinds, answer.speeding.tolist(), answer.softer.tolist(), strict=True)
-    for kind, ahead, softer in rows:
+    rows = zip(
+        kinds,
+        answer.speeding.tolist(),
+        answer.softer.tolist(),
+        answer.read_off.tolist(),
+        strict=True,
+    )
+    for kind, ahead, softer, read_off in rows:
         of_kind = of_class.get(CLASSES[kind])
         said = [RUNS_AHEAD] if ahead else []
         said += [SOFTER_BELOW] if softer else []
+        said += [READ_OFF] if read_off else []
         said += [of_kind] if of_kind else []
         found.append(said[0].with_also(*said[1:]) if said else None)
     return found
@@ -192,11 +209,15 @@ def _left_out(answer: TrackForecasts) -> dict[int, list[int]]:
     return found
 
 
-def standing_cautions(scores: dict[str, Reason]) -> dict[str, Reason]:
+def standing_cautions(
+    scores: dict[str, Reason], *, not_fitted: Iterable[str] = ()
+) -> dict[str, Reason]:
     """Return what must be said of every forecast of a class, by class."""
     found = dict.fromkeys(breaks.CLASSES, breaks.CAUTION)
     for name, record in scores.items():
         found[name] = record.with_also(found[name]) if name in found else record
+    for name in not_fitted:
+        found[name] = NOT_FITTED.with_also(found[name]) if name in found else NOT_FITTED
     return found
 
 
@@ -217,6 +238,7 @@ WHERE f.current AND f.machine_id = ANY(%s::bigint[]) AND f.track_id = t.id
   AND date_trunc('month', f.as_of AT TIME ZONE 'UTC')
       = date_trunc('month', %s::timestamptz AT TIME ZONE 'UTC')
   AND f.as_of <= %s AND f.readings_used = {_USED} AND f.verdict = ''
+  AND f.read_at IS NULL
 """
 _SUPERSEDE = """
 UPDATE inspections_forecast SET current = false
@@ -233,7 +255,8 @@ INSERT INTO inspections_forecast
     (contractor_id, version, machine_id, groove_id, rope_id, track_id, run_id,
      quantity, place, class_name, clock, as_of, current, model_version,
      state, reason, said, caution, caution_said,
-     level, level_sd, rate_per_year, share_learnt,
+     level, level_sd, rate_per_year, log_rate_sd, centre_years, noise_factor,
+     planning_factor, share_learnt,
      "limit", limit_sd, limit_reason, limit_dominated_by, limit_share, measure_first,
      safety, last_on, p02_on, p10_on, p50_on, p90_on, plan_before_on, chance_already,
      next_visit_on, chance_before_next_visit, visit_before_on,
@@ -248,6 +271,10 @@ SELECT %s, 1, t.machine_id, t.groove_id, t.rope_id, t.id, %s,
      CASE WHEN r.has_level THEN r.level END,
      CASE WHEN r.has_level THEN nullif(r.level_sd, -1) END,
      CASE WHEN r.has_level THEN r.rate END,
+     CASE WHEN r.has_level THEN r.log_rate_sd END,
+     CASE WHEN r.has_level THEN r.centre END,
+     CASE WHEN r.has_level THEN r.noise_factor END,
+     r.factor,
      r.share_learnt, t.limit_level, t.limit_sd, t.limit_reason, t.limit_dominated_by,
      r.limit_share,
      CASE WHEN r.limit_share > %s THEN t.limit_dominated_by ELSE '' END, t.safety,

@@ -5,6 +5,7 @@ of a class are taken over whole cohorts only (forecasts whose P90 has passed, an
 the early side, those whose P10 has): what ends early would else be counted first.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -12,6 +13,8 @@ import numpy as np
 from django.db import connection
 
 from fleet.platform.database.tenancy import Scope
+from inspections.forecasts import class_records, next_readings
+from inspections.forecasts.class_records import ClassRecord
 from inspections.forecasts.loading import CLASSES, DAYS_A_YEAR
 from inspections.models import ForecastScore, IntervalVerdict
 from inspections.projection import scoring as kernel
@@ -30,15 +33,18 @@ _VERDICTS = {
 class Past:
     """Past forecasts with P10 and P90 (n,): what was said and what came of it.
 
-    low, high, elapsed : years from the forecast's last reading; elapsed until the
-        limit was met, the part renewed, or today
+    track : of each
+    low, middle, high, elapsed : years from the forecast's last reading; elapsed until
+        the limit was met, the part renewed, or today
     met : the limit was met; p10_passed, p90_passed : the days have come
     """
 
     id: np.ndarray
     class_number: np.ndarray
     machine: np.ndarray
+    track: np.ndarray
     low: np.ndarray
+    middle: np.ndarray
     high: np.ndarray
     elapsed: np.ndarray
     met: np.ndarray
@@ -51,11 +57,11 @@ def score(*, scope: Scope, now: datetime) -> int:
 
     Returns how many forecasts have a verdict that had none. Can run twice.
     """
+    next_readings.keep(scope=scope)
+    records = class_records.of_readings(scope=scope)
     past = _past(scope, now.date())
-    if past.id.size == 0:
-        return 0
-    given = _give_verdicts(past, now.date())
-    for row in _scores(scope, past, now.date()):
+    given = _give_verdicts(past, now.date()) if past.id.size else 0
+    for row in _scores(past, now.date(), records):
         ForecastScore.objects.update_or_create(
             contractor_id=scope.contractor_id,
             class_name=row.class_name,
@@ -93,16 +99,18 @@ def doubts(*, scope: Scope) -> dict[str, Reason]:
 # them; a track's own limit may have moved, so the forecast's is taken.
 _PAST = """
 WITH judged AS (
-    SELECT f.id, f.class_name, f.machine_id, f.track_id, f.last_on, f.p10_on, f.p90_on,
+    SELECT f.id, f.class_name, f.machine_id, f.track_id, f.last_on, f.p10_on, f.p50_on,
+           f.p90_on,
            f."limit" AS bound, t.closed_on
     FROM inspections_forecast f
     JOIN inspections_weartrack t ON t.id = f.track_id
-    WHERE f.p10_on IS NOT NULL AND f.p90_on IS NOT NULL AND f.last_on IS NOT NULL
+    WHERE f.p10_on IS NOT NULL AND f.p50_on IS NOT NULL
+      AND f.p90_on IS NOT NULL AND f.last_on IS NOT NULL
       AND f."limit" IS NOT NULL AND f.state <> 'REACHED'
       AND f.class_name = ANY(%s::text[]) AND f.contractor_id = %s
 )
 SELECT j.id, array_position(%s::text[], j.class_name::text) - 1, j.machine_id,
-       j.last_on, j.p10_on, j.p90_on, j.closed_on, crossing.met_on
+       j.track_id, j.last_on, j.p10_on, j.p50_on, j.p90_on, j.closed_on, crossing.met_on
 FROM judged j
 LEFT JOIN LATERAL (
     SELECT (p.taken_at - (p.taken_at - p.before_at)
@@ -124,10 +132,11 @@ def _past(scope: Scope, today: date) -> Past:
     with connection.cursor() as cursor:
         cursor.execute(_PAST, [list(CLASSES), scope.contractor_id, list(CLASSES)])
         rows = cursor.fetchall()
-    low, high, elapsed, met = [], [], [], []
-    for _, _, _, last_on, p10_on, p90_on, closed_on, met_on in rows:
+    low, middle, high, elapsed, met = [], [], [], [], []
+    for _, _, _, _, last_on, p10_on, p50_on, p90_on, closed_on, met_on in rows:
         end = met_on or min(closed_on or today, today)
         low.append((p10_on - last_on).days / DAYS_A_YEAR)
+        middle.append((p50_on - last_on).days / DAYS_A_YEAR)
         high.append((p90_on - last_on).days / DAYS_A_YEAR)
         elapsed.append((end - last_on).days / DAYS_A_YEAR)
         met.append(met_on is not None)
@@ -135,12 +144,14 @@ def _past(scope: Scope, today: date) -> Past:
         id=np.array([row[0] for row in rows], dtype=np.int64),
         class_number=np.array([row[1] for row in rows], dtype=np.int64),
         machine=np.array([row[2] for row in rows], dtype=np.int64),
+        track=np.array([row[3] for row in rows], dtype=np.int64),
+        middle=np.array(middle, dtype=np.float64),
         low=np.array(low, dtype=np.float64),
         high=np.array(high, dtype=np.float64),
         elapsed=np.array(elapsed, dtype=np.float64),
         met=np.array(met, dtype=np.bool_),
-        p10_passed=np.array([row[4] <= today for row in rows], dtype=np.bool_),
-        p90_passed=np.array([row[5] <= today for row in rows], dtype=np.bool_),
+        p10_passed=np.array([row[5] <= today for row in rows], dtype=np.bool_),
+        p90_passed=np.array([row[7] <= today for row in rows], dtype=np.bool_),
     )
 
 
@@ -160,11 +171,14 @@ def _give_verdicts(past: Past, today: date) -> int:
         return int(cursor.rowcount)
 
 
-def _scores(scope: Scope, past: Past, today: date) -> list[ForecastScore]:
+def _scores(
+    past: Past, today: date, records: Mapping[str, ClassRecord]
+) -> list[ForecastScore]:
     whole = _record(past, past.p90_passed)
     begun, early, error = _early(past)
     rows = []
-    for number in np.unique(past.class_number).tolist():
+    read = [CLASSES.index(name) for name in records]
+    for number in sorted({*np.unique(past.class_number).tolist(), *read}):
         early_doubt = begun[number] >= FEWEST and early[number] - INTERVAL[0] > (
             2.0 * max(error[number], 0.01)
         )
@@ -182,9 +196,26 @@ def _scores(scope: Scope, past: Past, today: date) -> list[ForecastScore]:
             begun_error=float(error[number]),
             doubtful=bool(whole.doubtful[number] or early_doubt),
         )
+        if CLASSES[number] in records:
+            records[CLASSES[number]].write(row)
+        row.met_by = _met_by(past, past.class_number == number)
         row.words = str(record_of(row))
         rows.append(row)
     return rows
+
+
+def _met_by(past: Past, chosen: np.ndarray) -> list[dict[str, float]]:
+    """Return how often dates came true, the first forecast of each part only."""
+    own = np.flatnonzero(chosen)
+    _, first = np.unique(past.track[own], return_index=True)
+    of = own[first]
+    if of.size == 0:
+        return []
+    return class_records.met_by(
+        quantiles_years=np.stack([past.low[of], past.middle[of], past.high[of]]),
+        elapsed_years=past.elapsed[of],
+        met=past.met[of],
+    )
 
 
 def _record(past: Past, cohort: np.ndarray) -> Record:

@@ -1,8 +1,10 @@
 """Forecasts of worn lengths: arrays in, arrays out, no database."""
 
+from dataclasses import replace
+
 import numpy as np
 
-from inspections.forecasts import asking, clocks, early, showing
+from inspections.forecasts import ahead, asking, clocks, early, showing
 from inspections.forecasts.answers import (
     PlanningChances,
     TrackForecasts,
@@ -38,8 +40,9 @@ def forecast(
     last = last_reading(tracks)
     horizon = np.maximum(next_visit - last, 0.0) / YEAR_S
     confirmed = made.of_points(tracks.confirmed, otherwise=False)
+    factor = ahead.factors(known, tracks.class_number)
     found, planned, guarded = _looked_ahead(
-        tracks, known, rule, made, clock.usage, horizon, confirmed
+        tracks, known, rule, made, clock.usage, horizon, confirmed, factor
     )
     question = _question(tracks, made, found, confirmed)
     series = np.repeat(np.arange(tracks.count), made.arranged.readings.counts)
@@ -50,7 +53,7 @@ def forecast(
         guarded=guarded,
         rule=rule,
         safety=tracks.safety,
-        doubted=question.suspended,
+        doubted=question.suspended | (factor > 1.0) | _read_off(tracks),
         used_up=used_up_chance(made.limits),
         horizon_years=horizon,
     )
@@ -60,6 +63,10 @@ def forecast(
         said=_said(tracks, known, rule, made, found, question, count, dates),
         level=found.level_mm,
         level_sd=found.level_sd_mm,
+        log_rate_sd=found.log_rate_sd,
+        centre_years=found.centre_clock / a_year,
+        noise_factor=found.noise_factor,
+        factor=factor,
         rate_per_year=found.rate_mm_per_clock * a_year,
         share_learnt=found.share_learnt,
         limit_share=found.limit_share,
@@ -71,6 +78,7 @@ def forecast(
         on_trips=clock.on_trips,
         speeding=guarded.earlier,
         softer=guarded.softer,
+        read_off=_read_off(tracks),
         left_out=_left_out(tracks, made, found),
     )
 
@@ -83,9 +91,14 @@ def _looked_ahead(
     usage: Usage | None,
     horizon: np.ndarray,
     confirmed: np.ndarray,
+    factor: Floats,
 ) -> tuple[Forecasts, Floats, Guarded]:
     """Return the forecasts, and the curve that dates are planned on: as it is, and as
-    guarded against wear that speeds up."""
+    guarded against wear that speeds up.
+
+    Where a gauge or person reads off the others both are the earlier of what was read
+    and of what it may be: deeper earlier readings by themselves would promise less.
+    """
     found = forecasting.forecast(
         readings=made.arranged.readings,
         hierarchy=made.hierarchy,
@@ -110,8 +123,32 @@ def _looked_ahead(
         wanted=tracks.open,
         layer_mm=tracks.layer,
     )
-    planned = planning.plan(case, hyper=known.wear)
-    return found, planned, guarding.guard(case, planned=planned, hyper=known.wear)
+    planned, guarded = ahead.plan(case, factor=factor, hyper=known.wear)
+    doubted = _read_off(tracks)
+    if not bool((doubted & tracks.open).any()):
+        return found, planned, guarded
+    deeper = made.of_points(tracks.deeper, otherwise=0.0)
+    doubt = made.of_points(tracks.doubt, otherwise=0.0)
+    readings = case.readings
+    as_if = replace(
+        case,
+        readings=replace(
+            readings,
+            level_mm=readings.level_mm + deeper,
+            noise_mm=np.hypot(readings.noise_mm, doubt),
+        ),
+        counts_mm=made.of_points(tracks.counts_as, otherwise=0.0) + deeper,
+        wanted=tracks.open & doubted,
+    )
+    again = ahead.plan(as_if, factor=factor, hyper=known.wear)
+    return found, np.minimum(planned, again[0]), guarding.earlier_of(guarded, again[1])
+
+
+def _read_off(tracks: Tracks) -> np.ndarray:
+    """Return True (S,) for what a gauge or person read that is off the others."""
+    found = np.zeros(tracks.count, dtype=np.bool_)
+    found[tracks.track[(tracks.deeper > 0.0) | (tracks.doubt > 0.0)]] = True
+    return found
 
 
 def _left_out(tracks: Tracks, made: ShapedTracks, found: Forecasts) -> np.ndarray:

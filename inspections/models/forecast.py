@@ -98,6 +98,9 @@ class Forecast(TenantRow):
     caution_said = models.JSONField(null=True, blank=True, default=None)
     level = models.FloatField(null=True, blank=True)
     level_sd = models.FloatField(null=True, blank=True)
+    log_rate_sd = models.FloatField(null=True, blank=True)
+    centre_years = models.FloatField(null=True, blank=True)
+    noise_factor = models.FloatField(null=True, blank=True)
     rate_per_year = models.FloatField(null=True, blank=True)
     share_learnt = models.FloatField(null=True, blank=True)
     limit = models.FloatField(null=True, blank=True)
@@ -132,6 +135,29 @@ class Forecast(TenantRow):
         max_length=5, choices=IntervalVerdict.choices, blank=True
     )
     verdict_on = models.DateField(null=True, blank=True)
+    planning_factor = models.FloatField(
+        default=1.0,
+        db_default=1.0,
+        help_text="How many times as far out as the model has them the early dates "
+        "are taken, by how often such forecasts have missed.",
+    )
+    # The first reading after this forecast, and the first that tests it: once enough
+    # wear was expected. Where each fell in what was forecast for it, 0 to 1.
+    read_at = models.DateTimeField(null=True, blank=True)
+    read_level = models.FloatField(null=True, blank=True)
+    read_chance = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="The chance that was given to a lower next reading.",
+    )
+    read_score = models.FloatField(
+        null=True,
+        blank=True,
+        help_text="Continuous ranked probability score of the next reading.",
+    )
+    tested_at = models.DateTimeField(null=True, blank=True)
+    tested_level = models.FloatField(null=True, blank=True)
+    tested_chance = models.FloatField(null=True, blank=True)
 
     class Meta:
         ordering = ["machine", "quantity", "place", "-pk"]

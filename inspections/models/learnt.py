@@ -1,7 +1,7 @@
 """What was learnt from a fleet, the runs that used it, and how well they did."""
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Q, Value
 from django.db.models.functions import Now
 
 from fleet.models import TenantRow
@@ -117,6 +117,44 @@ class ForecastScore(TenantRow):
     begun_early = models.FloatField(default=0.0)
     begun_error = models.FloatField(default=0.0)
     doubtful = models.BooleanField(default=False)
+    readings = models.PositiveIntegerField(
+        default=0,
+        db_default=0,
+        help_text="Readings held against what was forecast for them.",
+    )
+    chances = models.JSONField(
+        default=list,
+        db_default=Value([], output_field=models.JSONField()),
+        help_text="How many fell into each tenth of what was forecast; even is right.",
+    )
+    reading_score = models.FloatField(
+        default=0.0,
+        db_default=0.0,
+        help_text="Their mean continuous ranked probability score.",
+    )
+    tests = models.PositiveIntegerField(
+        default=0,
+        db_default=0,
+        help_text="Of them, one a machine and year, after enough wear to tell.",
+    )
+    missed = models.PositiveIntegerField(
+        default=0,
+        db_default=0,
+        help_text="Tests that lay deeper than one forecast in ten had it.",
+    )
+    tested_machines = models.PositiveIntegerField(default=0, db_default=0)
+    factor = models.FloatField(
+        default=1.0,
+        db_default=1.0,
+        help_text="On the deviates of planning dates; never below 1 until 50 machines "
+        "were tested.",
+    )
+    met_by = models.JSONField(
+        default=list,
+        db_default=Value([], output_field=models.JSONField()),
+        help_text="By each forecast chance: forecasts watched, the share that had met "
+        "its limit, its error; parts renewed before count as watched until then.",
+    )
     words = models.CharField(max_length=300, blank=True)
 
     class Meta:

@@ -38,6 +38,12 @@ class Gauge(TenantRow):
         blank=True,
         help_text="Readings after this day are said to be doubtful.",
     )
+    checked_on = models.DateField(
+        null=True,
+        blank=True,
+        help_text="When it was last checked against a standard; readings after that "
+        "count as read.",
+    )
     retired_on = models.DateField(null=True, blank=True)
 
     class Meta:

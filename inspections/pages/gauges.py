@@ -15,12 +15,14 @@ from fleet.platform.pages.forms import DayField, PageForm, QuantityField
 from fleet.platform.visibility.acts import READ_AS_OFFICE
 from fleet.register.pages import writing
 from inspections.api import serializers
+from inspections.forecasts import knowledge, readers
 from inspections.models import Gauge
+from inspections.pages import effects
 from inspections.pages.base import VerdictForm, VerdictPage
 
 _SHOWN = (
     *("code", "name", "resolution_mm", "repeatability_mm"),
-    *("calibration_due_on", "retired_on"),
+    *("checked_on", "calibration_due_on", "retired_on"),
 )
 
 
@@ -40,6 +42,14 @@ class GaugeForm(PageForm):
         required=False,
         help_text=_("Left empty it is taken as worse than that of usual gauges."),
     )
+    checked_on = DayField(
+        label=_("Last checked against a standard"),
+        required=False,
+        help_text=_(
+            "What it reads from this day on is no longer doubted for reading off the "
+            "other gauges."
+        ),
+    )
     calibration_due_on = DayField(
         label=_("Calibrated until"),
         required=False,
@@ -56,12 +66,22 @@ class Gauges(VerdictPage):
 
     def get(self, request: HttpRequest) -> HttpResponse:
         """Show them, those out of use last."""
-        rows = Gauge.objects.within(self.scope).order_by(
+        rows: Any = Gauge.objects.within(self.scope).order_by(
             F("retired_on").asc(nulls_first=True),
             F("calibration_due_on").asc(nulls_last=True),
             "code",
         )
-        return self.answer(context={"gauges": rows, "today": timezone.localdate()})
+        _, learnt = knowledge.latest(scope=self.scope)
+        found = effects.of_gauges(readers.of_row(learnt))
+        for row in rows:
+            row.effects = found.get(row.pk, [])
+        return self.answer(
+            context={
+                "gauges": rows,
+                "people": effects.of_people(self.scope, readers.of_row(learnt)),
+                "today": timezone.localdate(),
+            }
+        )
 
 
 class GaugePage(VerdictForm):

@@ -32,6 +32,15 @@ class Guarded:
     softer: Flags
 
 
+def earlier_of(one: Guarded, other: Guarded) -> Guarded:
+    """Return the earlier dates of both; what moved either is said of them."""
+    return Guarded(
+        years=np.minimum(one.years, other.years),
+        earlier=one.earlier | other.earlier,
+        softer=one.softer | other.softer,
+    )
+
+
 def guard(case: Planned, *, planned: Floats, hyper: ClassHyperparameters) -> Guarded:
     """Return the quantiles to plan on; ``planned`` is what ``planning.plan`` gave.
 

@@ -30,6 +30,9 @@ class Forecasts:
     limit_share : share of the date's variance that the limit's own deviation makes
     level_mm, level_sd_mm : level at the last reading
     rate_mm_per_clock : median wear rate at that level
+    log_rate_sd : of the logarithm of the rate
+    centre_clock : <= 0, from the last reading, where level and rate are independent
+    noise_factor : noise variance over what the class promises
     precision, information, shared : message of each series by itself about the
         logarithm of its rate, and how much of its variance the installation shares
     state : FORECAST, NO_READING, NO_LIMIT or NOT_COMPUTABLE
@@ -44,6 +47,9 @@ class Forecasts:
     level_mm: Floats
     level_sd_mm: Floats
     rate_mm_per_clock: Floats
+    log_rate_sd: Floats
+    centre_clock: Floats
+    noise_factor: Floats
     precision: Floats
     information: Floats
     shared: Floats
@@ -61,6 +67,9 @@ def set_aside(result: Forecasts, bad: Flags) -> None:
         result.limit_share,
         result.level_mm,
         result.rate_mm_per_clock,
+        result.log_rate_sd,
+        result.centre_clock,
+        result.noise_factor,
         result.precision,
         result.information,
         result.shared,
@@ -89,6 +98,9 @@ def blank(readings: Readings, state: Integers, probabilities: int) -> Forecasts:
         level_mm=np.zeros(count),
         level_sd_mm=np.full(count, np.inf),
         rate_mm_per_clock=np.zeros(count),
+        log_rate_sd=np.zeros(count),
+        centre_clock=np.zeros(count),
+        noise_factor=np.ones(count),
         precision=np.zeros(count),
         information=np.zeros(count),
         shared=np.zeros(count),

@@ -207,6 +207,8 @@ class Code(StrEnum):
     FORECAST_NO_BAND = "forecast_no_band"
     FORECAST_RUNS_AHEAD = "forecast_runs_ahead"
     FORECAST_SOFTER_BELOW = "forecast_softer_below"
+    FORECAST_READ_OFF = "forecast_read_off"
+    FORECAST_NOT_FITTED = "forecast_not_fitted"
     ASKED_STRAY = "asked_stray"
     ASKED_HEALS = "asked_heals"
     ASKED_STEPPED_TOGETHER = "asked_stepped_together"

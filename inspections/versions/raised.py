@@ -101,6 +101,10 @@ FORECASTING: tuple[str, ...] = (
     "Bursts are held in the passage, and the planning date counts on wear that runs a",
     "A limit below a hardened layer is planned on as softer metal",
     "Broken wires that come together and those not found are counted",
+    "dates of a class stand off by its own misses, and readings are held against fore",
+    "gauges and people off the others, classes that are not fitted, dates by their mi",
+    "gauges and people off the others, classes that are not fitted, dates by their mi",
+    "gauges and people off the others, classes that are not fitted, dates by their mi",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -459,6 +459,7 @@ def _pages() -> Matrix:
         (ANY, "stops/<pk>/running"): of(Stop, STAFF_ACTS),
         (ANY, "phones/file"): OFFICE,
         (ANY, "phones/file/<pk>"): of(Upload, OFFICES),
+        (ANY, "forecasts"): OFFICE,
         (ANY, "gauges"): OFFICE,
         (ANY, "gauges/new"): OFFICE,
         (ANY, "gauges/<pk>"): of(Gauge, OFFICES),

@@ -228,6 +228,7 @@ PAGES = (
     Seen("take-machine-refused", OFFICE, "/hand-overs/take", 400, send),
     Seen("mailed-links", OFFICE, "/reports/links"),
     Seen("terms", OFFICE, "/terms"),
+    Seen("forecasts-held", OFFICE, "/forecasts"),
     Seen("gauges", OFFICE, "/gauges"),
     Seen("new-gauge", OFFICE, "/gauges/new"),
     Seen("gauge", OFFICE, lambda h: f"/gauges/{h.gauge}"),

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.models import Gauge
+from inspections.models import ForecastScore, Gauge
 from tests import callers, factories
 from tests.inspections.test_pages import browser, text_of
 from tests.inspections.test_work_pages import hidden, send
@@ -51,3 +51,33 @@ def test_a_gauge_is_registered_and_changed_in_the_readers_unit():
     gauge.refresh_from_db()
     assert gauge.calibration_due_on == date(2031, 5, 1)
     assert browser(north, "TECHNICIAN").get(at).status_code == 403
+
+
+def test_page_of_forecasts_says_where_readings_fell_and_what_follows():
+    north = factories.cast(code="north")
+    callers.confine(north)
+    ForecastScore.objects.create(
+        contractor_id=north.contractor.pk,
+        class_name="seat depth, undercut",
+        scored_on=date(2026, 5, 1),
+        readings=20,
+        chances=[0, 1, 1, 1, 1, 1, 1, 1, 1, 12],
+        tests=9,
+        missed=5,
+        tested_machines=7,
+        factor=1.375,
+        met_by=[{"chance": 0.1, "watched": 8, "met": 0.25, "error": 0.12}],
+    )
+
+    page = text_of(browser(north, "OFFICE").get(reverse("forecasts-held")))
+
+    assert "9 readings of 7 machines; deeper than nine in ten forecasts had it: 5" in (
+        page
+    )
+    assert ("1.38" in page) or ("1.37" in page)
+    assert "20 readings by tenths of what was forecast" in page
+    assert "25 %" in page
+    # twelve of twenty are six times the even share: the bar fills the picture
+    assert 'height="80" fill' in page
+    refused = browser(north, "TECHNICIAN").get(reverse("forecasts-held"))
+    assert refused.status_code == 403

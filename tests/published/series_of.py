@@ -27,12 +27,14 @@ def arguments(
     limit: float,
     noise: float,
     tolerance: float,
+    kind: np.ndarray | None = None,
 ) -> dict:
     """Return arguments of ``learn`` and ``forecast``; every unit began at level 0.
 
+    kind : class of each reading's unit, counted from 0; one class without it
     Readings at clock 0 are dropped: the installation stands for them.
     """
-    names, index = np.unique(unit, return_inverse=True)
+    names, first, index = np.unique(unit, return_index=True, return_inverse=True)
     count = names.size
     later = clock > 0
     size = int(later.sum())
@@ -49,7 +51,9 @@ def arguments(
         "hierarchy": Hierarchy(
             epoch_of_series=np.arange(count),
             machine_of_epoch=np.arange(count),
-            class_of_machine=np.zeros(count, dtype=int),
+            class_of_machine=np.zeros(count, dtype=int)
+            if kind is None
+            else kind[first].astype(int),
         ),
         "limits": Limits(limit_mm=np.full(count, limit), limit_sd_mm=np.zeros(count)),
         "known_installation": np.ones(count, dtype=bool),

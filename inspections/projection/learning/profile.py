@@ -16,7 +16,7 @@ from inspections.projection.arrays import Floats, group_sum
 from inspections.projection.fitting import Fit
 from inspections.projection.hyper import CURVATURE_STEPS, ClassHyperparameters
 
-_CURVATURE_RANGE = 2.5
+CURVATURE_RANGE = 2.5
 _PRIOR_SD = 0.5
 """Curvature of a class nobody has seen: log rate ratio from zero wear to the limit."""
 _DOUBTFUL = 0.25
@@ -93,7 +93,7 @@ def _shares(score: Floats, weight: Floats) -> Floats:
 
 def _believed(theta: float, error: float) -> float:
     """Return θ drawn to zero while it is under its doubt: θ·(1 - (doubt/θ)⁴)."""
-    theta = float(np.clip(theta, -_CURVATURE_RANGE, _CURVATURE_RANGE))
+    theta = float(np.clip(theta, -CURVATURE_RANGE, CURVATURE_RANGE))
     doubt = float(np.hypot(2.0 * error, _DOUBTFUL))
     kept = 1.0 - (doubt / max(abs(theta), 1e-9)) ** 4
     return theta * max(0.0, float(kept))

@@ -36,6 +36,14 @@ FORECASTS: Mapping[Code, Sentence] = {
         "{times:g} times as fast from there on",
         times=NUMBER,
     ),
+    Code.FORECAST_READ_OFF: say(
+        "read by a gauge or a person that reads off the others: the planning date "
+        "counts on the deeper level; have the gauge checked against a standard"
+    ),
+    Code.FORECAST_NOT_FITTED: say(
+        "wear of this class does not go as the model has it: its dates stand farther "
+        "off, and are to be read with care"
+    ),
     Code.ASKED_STRAY: say("the last reading does not fit the others: measure again"),
     Code.ASKED_HEALS: say(
         "the readings only ever fall, which wear does not: check place and zero"

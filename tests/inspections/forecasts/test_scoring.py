@@ -188,3 +188,65 @@ def test_class_that_holds_what_it_says_is_not_doubted(north):
 def test_contractor_without_past_has_no_score(north):
     assert score(north) == 0
     assert not ForecastScore.objects.exists()
+
+
+def kept(machine):
+    return Forecast.objects.filter(machine=machine, read_at__isnull=False)
+
+
+def test_next_reading_is_held_against_what_was_forecast_for_it(north, machine):
+    row = stored.track(machine, levels=[(t, 0.2 * t) for t in (1.0, 2.0, 3.0)])
+    stored.idle(north)
+    stored.night(north, now=stored.moment(3.1))
+    stored.add(row, [(4.0, 0.8), (6.0, 2.3)])
+
+    score(north)
+
+    found = kept(machine).get()
+    assert (found.read_at.date(), found.read_level) == (day(4.0), 0.8)
+    # as forecast: neither in the first nor in the last tenth
+    assert 0.2 < found.read_chance < 0.8
+    assert 0.0 < found.read_score < 0.08
+    # five deviations of the gauge, .4 mm, are expected by the sixth year only
+    assert found.tested_at.date() == day(6.0)
+    assert found.tested_chance > 0.99
+
+
+def test_reading_that_ran_ahead_moves_dates_of_its_class_earlier(north):
+    one, other = stored.machines(north, count=2)
+    course = [(t, 0.2 * t) for t in (1.0, 2.0, 3.0)]
+    row = stored.track(one, levels=course)
+    stored.track(other, levels=course)
+    stored.idle(north)
+    stored.night(north, now=stored.moment(3.1))
+    before = stored.current(other)
+    stored.add(row, [(6.0, 2.3)])
+    score(north)
+    # of the other machine nothing new is known but how such forecasts did
+    row.points.all().delete()
+    stored.add(row, course)
+
+    stored.night(north, now=stored.moment(3.2))
+
+    found, after = ForecastScore.objects.get(), stored.current(other)
+    assert (found.readings, sum(found.chances), found.chances[-1]) == (1, 1, 1)
+    assert (found.tests, found.missed, found.tested_machines) == (1, 1, 1)
+    assert found.factor == pytest.approx(1.135)
+    assert after.planning_factor == found.factor
+    assert after.plan_before_on < before.plan_before_on
+    assert after.p02_on < before.p02_on
+    assert (after.p50_on, after.p90_on) == (before.p50_on, before.p90_on)
+
+
+def test_corrected_reading_is_held_against_its_forecast_anew(north, machine):
+    row = stored.track(machine, levels=[(t, 0.2 * t) for t in (1.0, 2.0, 3.0)])
+    stored.idle(north)
+    stored.night(north, now=stored.moment(3.1))
+    stored.add(row, [(4.0, 1.8)])
+    score(north)
+    assert kept(machine).get().read_chance > 0.99
+    row.points.filter(level=1.8).update(level=0.8)
+
+    score(north)
+
+    assert 0.2 < kept(machine).get().read_chance < 0.8
