@@ -23,6 +23,7 @@ from inspections import packs
 _LONGEST_SEARCH = 60
 _MOST_MINUTES = 2880
 _MOST_OFFERED = 2000
+_MOST_PHOTOS = 500
 
 
 class PhonesView(Confined, APIView):
@@ -157,8 +158,15 @@ class PacksView(PhonesView):
         return Response(found)
 
 
+class PhotoKept(StrictSerializer):
+    """A photo by its visit and the SHA-256 of its bytes as they were sent."""
+
+    visit = StrictText(max_length=64)
+    sha256 = serializers.RegexField("^[0-9a-f]{64}$")
+
+
 class ContactIn(StrictSerializer):
-    """How the phone is, and which readings it keeps that it has sent before."""
+    """How the phone is, and what it keeps that it has sent before."""
 
     app = StrictText(max_length=40)
     clock = serializers.DateTimeField(
@@ -168,6 +176,9 @@ class ContactIn(StrictSerializer):
     kept = serializers.ListField(
         child=StrictText(max_length=64), max_length=_MOST_OFFERED, required=False
     )
+    photos = serializers.ListField(
+        child=PhotoKept(), max_length=_MOST_PHOTOS, required=False
+    )
 
 
 class ContactOut(serializers.Serializer[Any]):
@@ -176,6 +187,7 @@ class ContactOut(serializers.Serializer[Any]):
     server_time = serializers.DateTimeField()
     horizon_days = serializers.IntegerField()
     wanted = serializers.ListField(child=serializers.CharField())
+    wanted_photos = PhotoKept(many=True)
 
 
 class ContactView(PhonesView):
@@ -209,12 +221,17 @@ class ContactView(PhonesView):
             at=now,
         )
         wanted = packs.wanted(scope=scope_of(request), references=told.get("kept", []))
+        photos = packs.wanted_photos(
+            scope=scope_of(request),
+            kept=[(each["visit"], each["sha256"]) for each in told.get("photos", [])],
+        )
         return Response(
             ContactOut(
                 {
                     "server_time": now,
                     "horizon_days": settings.BACKUP_HORIZON_DAYS,
                     "wanted": wanted,
+                    "wanted_photos": [{"visit": v, "sha256": d} for v, d in photos],
                 }
             ).data
         )

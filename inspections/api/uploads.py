@@ -57,6 +57,11 @@ class _ReadingOut(serializers.Serializer[Any]):
     id = serializers.IntegerField(required=False)
     problem = _ProblemOut(required=False)
     warning = serializers.CharField(required=False)
+    warnings = serializers.ListField(
+        child=serializers.DictField(child=serializers.CharField()),
+        required=False,
+        help_text="The same by code, each with what its words name.",
+    )
     stop = serializers.CharField(required=False)
 
 
@@ -95,6 +100,12 @@ class UploadOutcome(serializers.Serializer[Any]):
     told = serializers.CharField(
         required=False, help_text="Who is being told of what acts at once."
     )
+    told_code = serializers.ChoiceField(
+        choices=["mailed", "nobody", "held", "stands"],
+        required=False,
+        help_text="The same by code.",
+    )
+    told_people = serializers.IntegerField(required=False)
 
 
 class UploadAnswer(UploadOutcome):

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from inspections.intake.judge import Judgement
+from inspections.intake.judge import Judgement, Warned
 from inspections.models import Gauge
 
 OVERDUE = (
@@ -20,9 +20,11 @@ def said_too(judgement: Judgement, *, gauge: Gauge | None, day: date) -> Judgeme
     """
     if gauge is None or not is_overdue(gauge=gauge, day=day):
         return judgement
-    overdue = OVERDUE.format(gauge=gauge.code, day=gauge.calibration_due_on)
-    told = "; ".join(part for part in (judgement.warning, overdue) if part)
-    return replace(judgement, warning=told)
+    given = {"gauge": gauge.code, "day": str(gauge.calibration_due_on)}
+    overdue = Warned(
+        code="gauge-overdue", text=OVERDUE.format(**given), given=tuple(given.items())
+    )
+    return replace(judgement, warnings=(*judgement.warnings, overdue))
 
 
 def is_overdue(*, gauge: Gauge, day: date) -> bool:

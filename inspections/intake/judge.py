@@ -4,6 +4,7 @@ An implausible reading on the unsafe side acts as if true until it is measured a
 only an implausibly good one is held back. The bands are common practice, no source.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from fleet.platform.units import QUANTITIES
@@ -28,18 +29,45 @@ _SAID = {End.BELOW: Code.BAND_BELOW, End.ABOVE: Code.BAND_ABOVE}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Warned:
+    """What the sender is told at once: in English, and by a code for other words."""
+
+    code: str
+    text: str
+    given: tuple[tuple[str, str], ...] = ()
+
+    def as_json(self) -> dict[str, str]:
+        return {"code": self.code, **dict(self.given)}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Judgement:
     """How a reading is stored, and what the sender is told at once."""
 
     state: str = ReadingState.STORED
     said: Reason | None = None
-    warning: str = ""
+    warnings: tuple[Warned, ...] = ()
     stop: str = ""
+
+    @property
+    def warning(self) -> str:
+        """Return all that is told, in English."""
+        return in_english(self.warnings)
 
     @property
     def reason(self) -> str:
         """Return why in English, as it is stored beside the code."""
         return str(self.said or "")
+
+
+_NOT_CHECKED = Warned(code="not-checked", text=NOT_CHECKED)
+_MEASURE_AGAIN = Warned(code="measure-again", text=MEASURE_AGAIN)
+_HELD_BACK = Warned(code="held", text=HELD_BACK)
+
+
+def in_english(warnings: Iterable[Warned]) -> str:
+    """Return warnings in one line."""
+    return "; ".join(each.text for each in warnings)
 
 
 def judge(
@@ -55,7 +83,7 @@ def judge(
         return _of_word(kind, word, found)
     judged = _of_number(kind, value, found)
     if not judged.said and is_blind(kind=kind, rope_diameter_mm=rope_diameter_mm):
-        return replace(judged, warning=NOT_CHECKED)
+        return replace(judged, warnings=(_NOT_CHECKED,))
     return judged
 
 
@@ -63,7 +91,8 @@ def _of_word(kind: Kind, word: str, found: tuple[Band, ...]) -> Judgement:
     if not found:
         return Judgement()
     said = because(Code.WORD_UNSAFE, kind=kind.code, word=word)
-    return Judgement(said=said, warning=str(said), stop=_stop(found))
+    told = Warned(code="word-unsafe", text=str(said))
+    return Judgement(said=said, warnings=(told,), stop=_stop(found))
 
 
 def _of_number(kind: Kind, value: float, found: tuple[Band, ...]) -> Judgement:
@@ -79,7 +108,7 @@ def _of_number(kind: Kind, value: float, found: tuple[Band, ...]) -> Judgement:
             value=Quantity(value, unit),
             limit=Quantity(float(band.at), unit),
         ),
-        warning=MEASURE_AGAIN if band.unsafe else HELD_BACK,
+        warnings=(_MEASURE_AGAIN if band.unsafe else _HELD_BACK,),
         stop=_stop(found),
     )
 

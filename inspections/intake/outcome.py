@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
-from inspections.intake.judge import STOP
+from inspections.intake.judge import STOP, Warned, in_english
 from inspections.intake.problems import Problem
 from inspections.models import Stop, Upload
+from inspections.urgent import Telling
 
 SKEW_TOLD_FROM = timedelta(minutes=5)
 
@@ -20,8 +21,13 @@ class ReadingOutcome:
     outcome: str
     id: int | None = None
     problem: Problem | None = None
-    warning: str = ""
+    warnings: tuple[Warned, ...] = ()
     stop: str = ""
+
+    @property
+    def warning(self) -> str:
+        """Return all that is told, in English."""
+        return in_english(self.warnings)
 
     def as_json(self) -> dict[str, Any]:
         found: dict[str, Any] = {"reference": self.reference, "outcome": self.outcome}
@@ -31,6 +37,7 @@ class ReadingOutcome:
             found["problem"] = self.problem.as_json()
         if self.warning:
             found["warning"] = self.warning
+            found["warnings"] = [each.as_json() for each in self.warnings]
         if self.stop:
             found["stop"] = self.stop
         return found
@@ -59,11 +66,15 @@ def with_stops(
 ) -> Sequence[ReadingOutcome]:
     """Return the outcomes, those told to stop by which their machine is stopped."""
     return [
-        replace(each, stop=STOP, warning=each.warning or stopping[each.id])
+        replace(each, stop=STOP, warnings=each.warnings or _stopping(stopping[each.id]))
         if each.id is not None and each.id in stopping and not each.stop
         else each
         for each in readings
     ]
+
+
+def _stopping(why: str) -> tuple[Warned, ...]:
+    return (Warned(code="stops-machine", text=why),)
 
 
 def answer(
@@ -71,7 +82,7 @@ def answer(
     row: Upload,
     readings: Sequence[ReadingOutcome],
     visits: Sequence[VisitOutcome],
-    told: str,
+    told: Telling | None,
     stopped: Sequence[Stop] = (),
 ) -> dict[str, Any]:
     """Return the answer: counts, skew, and one entry per reading and per visit."""
@@ -94,7 +105,9 @@ def answer(
     if stopped:
         found["stops"] = [_stop(each) for each in stopped]
     if told:
-        found["told"] = told
+        found["told"] = told.text
+        found["told_code"] = told.code
+        found["told_people"] = told.people
     return found
 
 

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from inspections.intake import gauging, store
-from inspections.intake.judge import Judgement, judge
+from inspections.intake.judge import Judgement, Warned, judge
 from inspections.intake.problems import RefusedReading
 from inspections.intake.resolve import PartPeriods, load_gauges, load_parts
 from inspections.intake.understood import NewReading, NewUpload
@@ -15,6 +15,10 @@ from inspections.intake.visits import Registered, load_works
 from inspections.models import Gauge, Reading
 
 FUTURE_GRACE = timedelta(minutes=5)
+_RETIRED = (
+    "machine {machine} was retired on {day}; this is kept, but ask the office whether "
+    "it was read at another machine"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,12 +107,13 @@ def _of_retired(judgement: Judgement, *, machine: Machine, day: date) -> Judgeme
     """Say too that the machine was retired; what was read there is kept."""
     if machine.retired_on is None or day < machine.retired_on:
         return judgement
-    retired = (
-        f"machine {machine.code} was retired on {machine.retired_on}; this is kept, "
-        "but ask the office whether it was read at another machine"
+    given = {"machine": machine.code, "day": str(machine.retired_on)}
+    retired = Warned(
+        code="machine-retired",
+        text=_RETIRED.format(**given),
+        given=tuple(given.items()),
     )
-    told = "; ".join(part for part in (judgement.warning, retired) if part)
-    return replace(judgement, warning=told)
+    return replace(judgement, warnings=(*judgement.warnings, retired))
 
 
 def _corrects(

@@ -33,7 +33,7 @@ class Taken:
     visits: list[VisitOutcome]
     machine_ids: set[int]
     named_ids: set[int]
-    told: str
+    told: urgent.Telling | None
     stops: Sequence[Stop] = ()
 
 
@@ -71,7 +71,7 @@ def take(
     rows = _store_visits(desk, accepted)
     machine_ids = _store_rows(desk, upload_id=row.pk, rows=rows)
     correcting.of_readings(scope=scope, ids=desk.corrections, now=received_at)
-    told = ""
+    told: urgent.Telling | None = None
     stops: Sequence[Stop] = ()
     if desk.acts_at_once:
         told = urgent.tell(scope=scope, upload_id=row.pk, now=received_at)
@@ -192,7 +192,7 @@ def _store_rows(
             reference=reading.reference,
             outcome="held" if held else "stored",
             id=fresh[reading.reference],
-            warning=row.judgement.warning,
+            warnings=row.judgement.warnings,
             stop=row.judgement.stop,
         )
     return machine_ids
@@ -213,13 +213,13 @@ def _repeat(row: store.ReadingRow, stored: Reading) -> ReadingOutcome:
 
     Warnings are said again: whoever sends twice has perhaps not seen the answer.
     """
-    warning, stop = row.judgement.warning, row.judgement.stop
+    warnings, stop = row.judgement.warnings, row.judgement.stop
     if store.is_same(stored=stored, row=row):
         return ReadingOutcome(
             reference=stored.reference,
             outcome="already-stored",
             id=stored.pk,
-            warning=warning,
+            warnings=warnings,
             stop=stop,
         )
     return ReadingOutcome(
@@ -230,7 +230,7 @@ def _repeat(row: store.ReadingRow, stored: Reading) -> ReadingOutcome:
             code="reference-reused",
             detail="this reference is stored with other content; nothing was changed",
         ),
-        warning=warning,
+        warnings=warnings,
         stop=stop,
     )
 

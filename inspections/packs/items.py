@@ -54,11 +54,11 @@ def of_step(
     step: ListedStep,
     *,
     reader: PackReader,
-    own: Mapping[str, dict[str, Any]],
+    own: Mapping[str, alone.Bands],
 ) -> list[dict[str, Any]]:
     """Return the kinds of readings of a step, in its order."""
     return [
-        _item(facts, KINDS[code], list(found), reader=reader, own=own.get(code))
+        _item(facts, KINDS[code], list(found), reader=reader, own=own.get(code, ()))
         for code, found in groupby(step.items, key=lambda item: item.kind)
     ]
 
@@ -98,7 +98,7 @@ def _item(
     found: Sequence[ListedReading],
     *,
     reader: PackReader,
-    own: dict[str, Any] | None,
+    own: alone.Bands,
 ) -> dict[str, Any]:
     diameter = facts.rope_diameter_mm
     places = [
@@ -122,13 +122,11 @@ def _item(
     }
 
 
-def _own_bands(
-    kind: Kind, diameter: float | None, own: dict[str, Any] | None
-) -> dict[str, Any]:
+def _own_bands(kind: Kind, diameter: float | None, own: alone.Bands) -> dict[str, Any]:
     """Return the bands of an item that are not those of its kind everywhere."""
-    if own is None and not _depends(kind):
+    if not own and not _depends(kind):
         return {}
-    return {"bands": [*_bands(kind, diameter), *([own] if own else [])]}
+    return {"bands": [*_bands(kind, diameter), *own]}
 
 
 def _depends(kind: Kind) -> bool:

@@ -195,7 +195,7 @@ def _step(
     }
 
 
-def _own_bands(snapshot: Snapshot) -> Mapping[str, dict[str, Any]]:
+def _own_bands(snapshot: Snapshot) -> Mapping[str, alone.Bands]:
     """Return the bands of the machine's own criteria, worked out once."""
     return snapshot.once("bands of criteria", lambda: alone.bands(snapshot))
 

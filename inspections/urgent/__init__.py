@@ -5,6 +5,7 @@ from inspections.urgent.attempt import OUTBOX
 from inspections.urgent.mailing import (
     TELL_TOGETHER,
     WARN,
+    Telling,
     office,
     tell,
     tell_of_findings,
@@ -17,6 +18,7 @@ __all__ = [
     "OUTBOX",
     "TELL_TOGETHER",
     "WARN",
+    "Telling",
     "acts_at_once",
     "office",
     "tell",

@@ -2,6 +2,7 @@
 
 import logging
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db.models import Q
@@ -48,27 +49,37 @@ STANDS = (
 )
 
 
-def tell(*, scope: Scope, upload_id: int, now: datetime) -> str:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Telling:
+    """Who is being told: for the sender in English, and by a code for other words."""
+
+    code: str
+    text: str
+    people: int = 0
+
+
+def tell(*, scope: Scope, upload_id: int, now: datetime) -> Telling:
     """Raise the stops of readings that act at once; write the mails with their jobs.
 
-    Returns who is being told, in words for the sender. Call it once, in the
+    Returns who is being told. Call it once, in the
     transaction that stores the readings; the workers are rung when it is committed.
     """
     readings = acting.readings_of(scope=scope, upload_id=upload_id)
     stopping = [row for row in readings if acting.is_stopping_row(row)]
     raising.of_upload(scope=scope, readings=stopping, upload_id=upload_id, now=now)
     if not acting.news_of(scope=scope, readings=readings, upload_id=upload_id):
-        return STANDS
+        return Telling(code="stands", text=STANDS)
     count = _write(scope=scope, now=now, upload_id=upload_id)
     if not count:
-        return NOBODY
+        return Telling(code="nobody", text=NOBODY)
     if outbox.is_held():
-        return HELD
+        return Telling(code="held", text=HELD)
     people = "1 person" if count == 1 else f"{count} people"
-    return (
+    goes = (
         f"mail goes to {people} of the office now; it may be late or unread, so tell "
         "whoever is in charge of the machine yourself too"
     )
+    return Telling(code="mailed", text=goes, people=count)
 
 
 def tell_of_findings(

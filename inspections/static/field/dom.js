@@ -8,7 +8,8 @@ export let language = "en";
 export async function speak(wanted) {
   language = wanted === "de" ? "de" : "en";
   document.documentElement.lang = language;
-  if (language === "de" && !Object.keys(german).length) {
+  if (language === "en") german = {};
+  else if (!Object.keys(german).length) {
     german = await (await fetch(new URL("words.de.json", import.meta.url))).json().catch(() => ({}));
   }
 }
@@ -19,8 +20,21 @@ export async function speak(wanted) {
  * @param {Record<string, unknown>} [given]
  */
 export function t(text, given = {}) {
-  const said = language === "de" ? german[text] ?? text : text;
-  return said.replace(/\{(\w+)\}/g, (_, name) => String(given[name]));
+  return filled(german[text] ?? text, given);
+}
+
+/** @param {string} said @param {Record<string, unknown>} given */
+const filled = (said, given) => said.replace(/\{(\w+)\}/g, (_, name) => String(given[name] ?? ""));
+
+/**
+ * What the server says: by its code in the reader's language, else as it said it.
+ * @param {string | undefined} code
+ * @param {string | undefined} text
+ * @param {Record<string, unknown>} [given]
+ */
+export function saidBy(code, text, given = {}) {
+  const own = code && german[`: ${code}`];
+  return own ? filled(own, given) : text ?? "";
 }
 
 /**

@@ -2,7 +2,7 @@
 // A number is complete, and kept without a key, once it has the digits that its gauge
 // shows; Backspace in the empty field after it takes it up again.
 import * as bands from "./bands.js";
-import { button, complain, h, say, t, written } from "./dom.js";
+import { button, complain, h, saidBy, say, t, written } from "./dom.js";
 import * as kept from "./kept.js";
 import * as numbers from "./numbers.js";
 import * as store from "./store.js";
@@ -19,7 +19,7 @@ const DRAWN = ["rope_diameter", "rope_crown_height", "rope_crown_step", "seat_ba
   "lay_length", "cwt_runby", "wave_time", "rope_mark_offset"];
 
 /** @param {string} fault @param {Item} item */
-function why(fault, item) {
+function faulty(fault, item) {
   const said = /** @type {Record<string, string>} */ ({
     number: t("This is no number. Write it like 11.8, 29/64 or 1 3/16."),
     negative: t("This cannot be below 0."), zero: t("This must be above 0."),
@@ -125,7 +125,7 @@ function row(item, spot, about, extra) {
   const keep = async (typed, note) => {
     const value = item.words.length ? typed : numbers.plain(typed);
     const answer = bands.judge(item, value, unit());
-    if (answer.fault) return say(why(answer.fault, item), true), false;
+    if (answer.fault) return say(faulty(answer.fault, item), true), false;
     const lacks = item.place_keys.find((key) => key.needed && !(key.key in spot.place) && !(key.key in extra));
     if (lacks) return say(t("First say: {what}.", { what: lacks.words }), true), false;
     const before = tick.dataset.reading;
@@ -137,10 +137,11 @@ function row(item, spot, about, extra) {
     shown(tick, reading);
     const odd = surprises(spot, answer.value);
     const acts = answer.judged.acts;
-    if (acts === "stop") say(`${answer.judged.words.join(" ")} ${about.pack.stop_words} ${t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")}`, true);
-    else if (acts === "again" || acts === "tell") say(`${item.name}: ${answer.judged.words.join(" ")}`, true);
-    else say(acts === "hold" ? `${answer.judged.words.join(" ")}. ${t("Measure once more.")}`
-      : odd ? `${spot.surprising.words}. ${t("Measure once more.")}` : "");
+    const asked = unitAsked(item, spot, value, unit());
+    if (acts === "stop") say(`${answer.judged.words.join(" ")} ${about.pack.stop_words} ${t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")} ${asked}`, true);
+    else if (acts === "again" || acts === "tell") say(`${item.name}: ${answer.judged.words.join(" ")} ${asked}`, true);
+    else say(acts === "hold" ? `${answer.judged.words.join(" ")}. ${t("Measure once more.")} ${asked}`
+      : odd ? `${spot.surprising.words}. ${t("Measure once more.")} ${asked}` : asked);
     await store.remember(`draft|${about.visit.reference}|${id}`, undefined);
     window.dispatchEvent(new Event("field-kept"));
     return true;
@@ -156,13 +157,32 @@ const surprises = (spot, value) => value !== null
   && ((spot.surprising.at_or_below !== null && value <= spot.surprising.at_or_below)
     || (spot.surprising.at_or_above !== null && value >= spot.surprising.at_or_above));
 
+/** What the server warned of. @param {Reading} each */
+export const warned = (each) => (each.warnings?.map((one) => saidBy(one.code, "", one)).filter(Boolean).join(" ") || each.warning);
+
+/** Why the server, or the page itself, has not taken it. @param {Reading} each */
+export const why = (each) => saidBy(each.problem_code, each.problem);
+
+/**
+ * Asks after the unit where the number is far from the last one and would be near it in
+ * another. @param {Item} item @param {Spot} spot @param {string} value @param {string} unit
+ */
+function unitAsked(item, spot, value, unit) {
+  const last = Number(spot.last?.value);
+  const isNear = (/** @type {string} */ other) =>
+    Math.abs((numbers.canonical(value, item.units[other]) ?? Infinity) - last) <= Math.abs(last) / 4;
+  if (!last || item.words.length || isNear(unit)) return "";
+  const other = Object.keys(item.units).find(isNear);
+  return other ? t("In {other} this would be near the last one: is {unit} right?", { other, unit }) : "";
+}
+
 /** @param {any} tick @param {Reading} reading */
 function shown(tick, reading) {
   tick.dataset.reading = reading.reference;
   tick.textContent = `\u2713 ${reading.typed}${reading.unit ? ` ${reading.unit}` : ""}`;
   tick.classList.toggle("acts", Boolean(reading.judged.acts));
   const refused = reading.state === "refused" || reading.state === "conflict";
-  if (refused) tick.textContent = `! ${reading.typed}: ${reading.problem}`;
+  if (refused) tick.textContent = `! ${reading.typed}: ${why(reading)}`;
   tick.dataset.state = reading.state;
 }
 

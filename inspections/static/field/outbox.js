@@ -1,6 +1,8 @@
 // What is sent: frozen bytes under a key of their own, in the order of typing, by one tab.
 import * as clock from "./clock.js";
+import { saidBy, t } from "./dom.js";
 import * as kept from "./kept.js";
+import * as pictures from "./pictures.js";
 import * as server from "./server.js";
 import * as store from "./store.js";
 
@@ -124,7 +126,7 @@ async function put(t, visit, own, ready) {
   };
   await t.objectStore("batches").add(batch);
   for (const { reading } of ready) {
-    const { problem: _, ...rest } = reading;
+    const { problem: _, problem_code: __, ...rest } = reading;
     await t.objectStore("readings").put({ ...rest, state: "frozen" });
   }
 }
@@ -204,10 +206,12 @@ async function sendOne(batch, own) {
   }
   // A body that the server cannot take as a whole is mended, not sent for ever.
   if ([400, 413, 422].includes(status)) {
-    await refused(batch, body?.detail || String(status));
+    await refused(batch, body?.detail || String(status), body?.code);
     return true;
   }
-  const words = status ? `${status} ${body?.detail ?? ""}`.trim() : "";
+  // What is no outcome is of another version: nothing is taken for sent by it.
+  const other = status >= 200 && status < 300;
+  const words = !status ? "" : other ? t("it is of another version than this page") : `${status} ${saidBy(body?.code, body?.detail)}`.trim();
   await store.change(["batches"], (t) =>
     t.objectStore("batches").put({ ...batch, tries: batch.tries + 1, problem: words }));
   batch.tries += 1;
@@ -244,12 +248,14 @@ async function answered(batch, body) {
         state: known,
         ...(known === "stored" || known === "held" ? { sent_at: now } : {}),
         problem: outcome?.problem?.detail ?? (state ? "" : "answer-not-understood"),
+        problem_code: outcome?.problem?.code,
         warning: outcome?.stop || outcome?.warning || "",
+        warnings: outcome?.warnings,
         judged: { ...reading.judged, acts: actsOf(outcome) || reading.judged.acts },
       });
     }
-    const told = body.told || "";
-    await t.objectStore("batches").put({ ...batch, state: "answered", told, problem: "" });
+    const { told = "", told_code, told_people } = body;
+    await t.objectStore("batches").put({ ...batch, state: "answered", told, told_code, told_people, problem: "" });
     const visit = await t.objectStore("visits").get(batch.visit);
     const id = body.visits?.find((/** @type {any} */ each) => each.reference === batch.visit)?.id;
     if (id) await t.objectStore("visits").put({ ...visit, id });
@@ -257,7 +263,7 @@ async function answered(batch, body) {
   kept.tellOthers();
 }
 
-/** Send the photos of visits that the server knows, one by one. */
+/** Send the photos of visits whose readings the server has, one by one. */
 export async function sendPhotos() {
   const own = await server.holder();
   if (!own) return;
@@ -268,26 +274,25 @@ export async function sendPhotos() {
       const photo = /** @type {import("./types.d.ts").Photo} */ (
         await store.look(["photos"], (t) => t.objectStore("photos").get(key)));
       const visit = await kept.visit(photo.visit);
-      if (!visit?.id || !kept.isSame(own, photo.holder)) continue;
+      // The number of a visit is the server's: one that was restored gives another.
+      const waits = (await kept.readingsOf(photo.visit)).some((each) => each.state === "kept" || each.state === "frozen");
+      if (!visit?.id || waits || !kept.isSame(own, photo.holder)) continue;
       const { status, body } = await server.ask(
         `/api/v1/visits/${visit.id}/photos?caption=${encodeURIComponent(photo.caption)}`,
         { method: "POST", body: photo.bytes, headers: { "Content-Type": photo.media_type } });
       if (status !== 200 && status !== 201 && ![400, 413, 415, 422].includes(status)) return;
-      const stored = status < 300;
-      await store.change(["photos"], async (t) => {
-        if (stored) await t.objectStore("photos").delete(key);
-        else await t.objectStore("photos").put({ ...photo, state: "refused", problem: body?.detail ?? "" });
-      });
+      if (status < 300) await pictures.isSent(photo);
+      else await store.change(["photos"], (t) => t.objectStore("photos").put({ ...photo, state: "refused", problem: saidBy(body?.code, body?.detail) }));
     }
   });
 }
 
-/** @param {Batch} batch @param {string} problem */
-async function refused(batch, problem) {
+/** @param {Batch} batch @param {string} problem @param {string} [problem_code] */
+async function refused(batch, problem, problem_code) {
   await store.change(["readings", "batches"], async (t) => {
     for (const reference of batch.references) {
       const reading = await t.objectStore("readings").get(reference);
-      await t.objectStore("readings").put({ ...reading, state: "refused", problem });
+      await t.objectStore("readings").put({ ...reading, state: "refused", problem, problem_code });
     }
     await t.objectStore("batches").put({ ...batch, state: "refused", problem });
   });

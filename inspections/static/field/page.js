@@ -82,10 +82,13 @@ async function send() {
 const quietly = () => send().catch(complain);
 
 async function start() {
+  // Also what is said of a store that cannot be opened is said in the reader's language.
+  const usual = main.dataset.language ?? navigator.language.slice(0, 2);
+  await speak(usual);
   await store.learn();
   const paired = await server.pairing();
-  await speak(paired?.language ?? main.dataset.language ?? navigator.language.slice(0, 2));
-  main.before(h("header", { id: "head" }), h("p", { id: "told", role: "status" }));
+  await speak(paired?.language ?? usual);
+  main.before(h("header", { id: "head" }), h("p", { id: "told", role: "status", tabindex: "0" }));
   granted = await room.askToPersist();
   store.happened.addEventListener("changed", () => draw(true));
   store.happened.addEventListener("newer", () => {

@@ -1,6 +1,7 @@
 // Photos: made smaller on the phone, kept only where readings still have their room.
 import { h, say, t, complain } from "./dom.js";
 import * as kept from "./kept.js";
+import * as pictures from "./pictures.js";
 import * as room from "./room.js";
 import * as store from "./store.js";
 
@@ -25,6 +26,7 @@ export function field(visit) {
     const [file] = e.target.files;
     if (!file) return;
     const made = await smaller(file);
+    while (!(await room.hasRoomForPhoto(made.size)) && await pictures.makeRoom());
     if (!(await room.hasRoomForPhoto(made.size))) return say(t("There is no room for photos: what is left is for readings."), true);
     const bytes = await made.arrayBuffer();
     await store.change(["photos", "meta"], async (each) => {

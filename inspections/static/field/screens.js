@@ -1,5 +1,5 @@
 // Pairing, the day's machines, and the way to a visit.
-import { button, complain, day, go, h, language, say, t, way } from "./dom.js";
+import { button, complain, day, go, h, language, saidBy, say, t, way } from "./dom.js";
 import * as kept from "./kept.js";
 import * as packs from "./packs.js";
 import * as server from "./server.js";
@@ -24,7 +24,7 @@ export async function pair() {
       if (status === 201) {
         go("machines");
         location.reload();
-      } else if (status) say(body?.detail ?? t("This code was not taken."), true);
+      } else if (status) say(saidBy(body?.code, body?.detail) || t("This code was not taken."), true);
       else say(t("There is no signal: pairing needs it. Try again where there is."), true);
     }, { class: "main" }),
     way(t("What waits on this phone"), "outbox"),
@@ -44,7 +44,8 @@ export async function today() {
   const visits = (await kept.visits()).filter((each) => Date.now() - Date.parse(each.begun_at) < 86_400_000);
   return [
     h("h1", null, t("Today")),
-    found.length ? packs.age(found) : h("p", null, t("First choose the day's machines, where there is signal.")),
+    found.length ? await packs.age(found) : h("p", null, t("First choose the day's machines, where there is signal.")),
+    (await packs.stored()).length > found.length && h("p", { class: "notice" }, t("What to measure was fetched for another version of this page: fetch it again. What was typed is kept.")),
     h("ul", { class: "list" }, ...found.map(line)),
     way(t("Choose machines"), "machines"),
     visits.length > 0 && h("h2", null, t("Visits of today")),
@@ -60,7 +61,7 @@ export async function machines() {
   const chosen = new Set((await packs.all()).map((each) => each.id));
   const look = async () => {
     const { status, body } = await server.ask(`/api/v1/field/machines?q=${encodeURIComponent(search.value.trim())}`);
-    if (status !== 200) return say(status ? body?.detail ?? String(status) : t("There is no signal: the machines on the phone stay as they are."), true);
+    if (status !== 200) return say(status ? saidBy(body?.code, body?.detail) || String(status) : t("There is no signal: the machines on the phone stay as they are."), true);
     list.replaceChildren(...(body.results ?? body.machines).map((/** @type {any} */ each) => h("li", null,
       h("label", { class: "choice" },
         h("input", { type: "checkbox", checked: chosen.has(each.id), change: (/** @type {any} */ e) => e.target.checked ? chosen.add(each.id) : chosen.delete(each.id) }),
@@ -93,7 +94,7 @@ export async function machine(id) {
     go(`visit/${(await kept.begin(about)).reference}`);
   };
   return [
-    h("h1", null, `${pack.code}, ${pack.building}`), packs.age([pack]),
+    h("h1", null, `${pack.code}, ${pack.building}`), await packs.age([pack]),
     ...pack.stops.map((each) => h("p", { class: "stop" }, each)),
     h("p", null, t("Look at the plate. Is it this one?")), h("p", { class: "plate" }, pack.code, h("small", null, pack.plate)), pack.marks && h("p", null, pack.marks),
     byCamera(pack),

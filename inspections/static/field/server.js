@@ -1,6 +1,7 @@
 // What is asked of the server, and what its answers mean for the phone.
 import * as clock from "./clock.js";
 import * as kept from "./kept.js";
+import * as pictures from "./pictures.js";
 import * as store from "./store.js";
 
 /** @typedef {import("./types.d.ts").Pairing} Pairing */
@@ -103,16 +104,21 @@ export async function contact() {
   const all = (await kept.readings()).filter((each) => kept.isSame(own, each.holder));
   const unsent = all.filter((each) => kept.UNSENT.includes(each.state)).length;
   const sent = all.filter((each) => each.state === "stored" || each.state === "held");
+  const photos = await pictures.offered(own);
   for (let first = 0; first === 0 || first < sent.length; first += OFFERED) {
     const offered = sent.slice(first, first + OFFERED).map((each) => each.reference);
     const asked = Date.now();
     const { status, body } = await post("/api/v1/field/contact", {
       app: VERSION, clock: clock.written(new Date()), unsent, kept: offered,
+      ...(photos.length && !first && { photos: photos.map(({ visit, sha256 }) => ({ visit, sha256 })) }),
     });
     if (status !== 200) return status;
     await clock.learn(body.server_time, asked, Date.now());
     await sendAgain(offered, Array.isArray(body.wanted) ? body.wanted : []);
-    await forgetOld(body.server_time, body.horizon_days);
+    const before = Date.parse(body.server_time) - body.horizon_days * 86_400_000;
+    const has = Number.isFinite(before) && body.horizon_days >= 1;
+    if (has) await forgetOld(before);
+    if (!first) await pictures.heard(photos, Array.isArray(body.wanted_photos) ? body.wanted_photos : [], has ? before : 0);
   }
   await store.remember("contact_at", clock.written(new Date()));
   return 200;
@@ -133,12 +139,9 @@ async function sendAgain(offered, wanted) {
 
 /**
  * Forget what the server has had for longer than it keeps backups, by its own clock.
- * @param {string} server_time
- * @param {number} horizon_days
+ * @param {number} before
  */
-async function forgetOld(server_time, horizon_days) {
-  const before = Date.parse(server_time) - horizon_days * 86_400_000;
-  if (!Number.isFinite(before) || horizon_days < 1) return;
+async function forgetOld(before) {
   await store.change(["readings"], async (t) => {
     const readings = t.objectStore("readings");
     for (const state of ["stored", "held"]) {

@@ -46,6 +46,12 @@ export interface Judged {
   words: string[];
 }
 
+/** What the server warns of: a code, and what its words name. */
+export interface Warning {
+  code: string;
+  [given: string]: string;
+}
+
 export interface Reading {
   reference: string;
   sequence: number;
@@ -68,7 +74,10 @@ export interface Reading {
   judged: Judged;
   mends?: string;
   problem?: string;
+  /** The server's own, where it said why. */
+  problem_code?: string;
   warning?: string;
+  warnings?: Warning[];
   /** When the server said that it has it, by the server's clock. */
   sent_at?: string;
 }
@@ -85,7 +94,18 @@ export interface Batch {
   state: "waiting" | "answered" | "refused";
   tries: number;
   told?: string;
+  told_code?: string;
+  told_people?: number;
   problem?: string;
+}
+
+/** A photo that the server has had, by what it is offered again. */
+export interface SentPhoto {
+  reference: string;
+  visit: string;
+  holder: Holder;
+  sha256: string;
+  sent_at: string;
 }
 
 export interface Photo {
@@ -183,6 +203,8 @@ export interface Work {
 }
 
 export interface Pack {
+  /** Of the form; 1 where it is not said. */
+  version?: number;
   id: number;
   code: string;
   name: string;

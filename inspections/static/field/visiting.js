@@ -1,5 +1,5 @@
 // A visit: cautions, what would stop the machine, and the steps with their grids.
-import { button, day, h, say, t, way } from "./dom.js";
+import { button, day, h, saidBy, say, t, way } from "./dom.js";
 import * as entry from "./entry.js";
 import * as kept from "./kept.js";
 import * as outbox from "./outbox.js";
@@ -28,7 +28,7 @@ export function alarms(pack, readings, told) {
     h("h2", null, stops ? t("Stop: out of service") : t("Act as if true: measure again now")),
     ...acting.map((each) => h("p", null,
       `${[packs.itemOf(pack, each.kind)?.name ?? each.kind, each.number_by && t(each.number_by), each.number].filter(Boolean).join(" ")}: ${packs.itemOf(pack, each.kind)?.words_said[each.typed] ?? each.typed} ${each.unit}. `,
-      [...new Set([...each.judged.words, each.warning].filter(Boolean))].join(" "))),
+      [...new Set([...each.judged.words, entry.warned(each)].filter(Boolean))].join(" "))),
     stops && pack && h("p", null, h("strong", null, pack.stop_words)),
     h("p", null, h("strong", null, !sent ? [t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself."), pack?.told_words].filter(Boolean).join(" ")
       : told || t("The server has it."))));
@@ -39,7 +39,8 @@ export async function toldOf(visit) {
   const own = await server.holder();
   if (!own) return "";
   const answered = await outbox.batches(own, "answered");
-  return answered.filter((each) => each.visit === visit.reference && each.told).map((each) => each.told).join(" ");
+  return answered.filter((each) => each.visit === visit.reference && each.told)
+    .map((each) => saidBy(each.told_code && `told-${each.told_code}`, each.told, { n: each.told_people })).join(" ");
 }
 
 /** @param {string} reference */
@@ -64,7 +65,7 @@ export async function screen(reference) {
   };
   store.happened.addEventListener("changed", refresh);
   return [
-    h("h1", null, `${pack.code}: ${kind.words}`), packs.age([pack]), alarm,
+    h("h1", null, `${pack.code}: ${kind.words}`), await packs.age([pack]), alarm,
     h("details", { class: "cautions", open: !readings.length },
       h("summary", null, t("Cautions")), h("ul", null, ...[...kind.cautions, ...pack.cautions].filter(only).map((each) => h("li", null, each)))),
     ...pack.stops.map((each) => h("p", { class: "stop" }, each)),

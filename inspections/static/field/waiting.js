@@ -2,6 +2,7 @@
 import * as bands from "./bands.js";
 import { button, day, h, say, t } from "./dom.js";
 import * as clock from "./clock.js";
+import * as entry from "./entry.js";
 import * as kept from "./kept.js";
 import * as numbers from "./numbers.js";
 import * as outbox from "./outbox.js";
@@ -24,7 +25,7 @@ function became(each) {
     "clock-moved": t("The phone's clock was set since: say when this visit was."),
     "before-fitted": t("By the phone's clock this was before the part was fitted: say when this visit was."),
     "answer-not-understood": t("The server's answer is of another version: load the page again, then send again."),
-  })[each.problem ?? ""] ?? each.problem;
+  })[each.problem ?? ""] ?? entry.why(each);
   return [words, why].filter(Boolean).join(". ");
 }
 
@@ -32,6 +33,7 @@ export async function screen() {
   const [own, all, visits] = await Promise.all([server.holder(), kept.readings(), kept.visits()]);
   const shown = visits.filter((each) => all.some((reading) => reading.visit === each.reference));
   const unsent = all.filter((each) => kept.UNSENT.includes(each.state));
+  const stuck = own ? (await outbox.batches(own, "waiting")).map((each) => each.problem).filter(Boolean) : [];
   const parts = await Promise.all(shown.map((each) =>
     one(each, all.filter((reading) => reading.visit === each.reference), kept.isSame(own, each.holder))));
   return [
@@ -42,6 +44,7 @@ export async function screen() {
       say(told[await outbox.send()]);
       await outbox.sendPhotos();
     }, { class: "main" }),
+    stuck.length > 0 && h("p", { class: "notice" }, t("The server answered: {what}. It is sent again by itself.", { what: [...new Set(stuck)].join("; ") })),
     unsent.length > 0 && button(t("Save what is unsent as a file"), () => save(visits, unsent)),
     ...parts,
   ].filter(Boolean);
@@ -77,7 +80,7 @@ function line(reading, pack, mine) {
   }));
   return h("li", { "data-state": reading.state, "data-reading": reading.reference },
     h("b", null, `${item?.name ?? reading.kind} ${where}: ${item?.words_said[reading.typed] ?? reading.typed} ${reading.unit}`), h("span", null, became(reading)),
-    reading.warning && reading.state !== "held" && h("span", null, reading.warning), mend);
+    reading.warning && reading.state !== "held" && h("span", null, entry.warned(reading)), mend);
 }
 
 /** @param {Visit} visit */

@@ -1,5 +1,6 @@
 """A server that answers a phone as it is told to, and counts what it was given."""
 
+import hashlib
 import json
 import threading
 from dataclasses import dataclass, field
@@ -10,6 +11,7 @@ from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
 from django.test import RequestFactory
+from django.utils import translation
 
 from inspections.pages import field as field_pages
 from tests.browser.field.sample import SHARED
@@ -61,6 +63,12 @@ class Stub:
     faults: list[Any] = field(default_factory=list)
     behind_s: int = 0
     told: str = ""
+    told_code: str = ""
+    # Of the packs, and what an upload is answered that is of another version.
+    version: int = 1
+    absent: list[dict[str, Any]] = field(default_factory=list)
+    strange: dict[str, Any] | None = None
+    kept_photos: set[tuple[str, str]] = field(default_factory=set)
     address: str = ""
 
     def upload(self, key: str, digest: str, body: bytes) -> dict[str, Any]:
@@ -75,6 +83,8 @@ class Stub:
             for n, v in enumerate(sent["visits"])
         ]
         told = {"told": self.told} if self.told else {}
+        if self.told_code:
+            told |= {"told_code": self.told_code, "told_people": 2}
         self.answers[key] = {"readings": found, "visits": visits, **told}
         return dict(self.answers[key])
 
@@ -125,7 +135,9 @@ class _Handler(BaseHTTPRequestHandler):
         """Answer as the service does, under its policy of contents."""
         request = RequestFactory().get(path)
         request.user = AnonymousUser()
-        found = PAGES[path](request)
+        own = self.headers.get("Accept-Language", "")
+        with translation.override("de" if own.startswith("de") else "en"):
+            found = PAGES[path](request)
         self.send_response(200)
         for name, value in found.items():
             self.send_header(name, value)
@@ -162,6 +174,8 @@ class _Handler(BaseHTTPRequestHandler):
         if path == "/api/v1/uploads":
             key = self.headers["Idempotency-Key"]
             digest = self.headers["Content-Digest"]
+            if self.stub.strange is not None:
+                return 207, self.stub.strange
             return 207, self.stub.upload(key, digest, body)
         if path == "/api/v1/field/contact":
             sent = json.loads(body)
@@ -171,6 +185,11 @@ class _Handler(BaseHTTPRequestHandler):
                 "server_time": self.stub.now(),
                 "horizon_days": 14,
                 "wanted": wanted,
+                "wanted_photos": [
+                    each
+                    for each in sent.get("photos", [])
+                    if (each["visit"], each["sha256"]) not in self.stub.kept_photos
+                ],
             }
         if path == "/api/v1/field/pairing":
             return 201, {**self.stub.pairs, "server_time": self.stub.now()}
@@ -178,12 +197,26 @@ class _Handler(BaseHTTPRequestHandler):
             asked = json.loads(body)["machines"]
             packs = [pack for pack in self.stub.packs if pack["id"] in asked]
             now = self.stub.now()
-            head = {"made_at": now, "server_time": now, "version": 1, **SHARED}
+            head = {
+                "made_at": now,
+                "server_time": now,
+                "version": self.stub.version,
+                **SHARED,
+            }
+            if self.stub.absent:
+                head["absent"] = self.stub.absent
             return 200, {**head, "machines": packs}
         if path.endswith("/works"):
             return 201, self.stub.work(json.loads(body))
         if path.endswith("/photos"):
             self.stub.photos.append(body)
+            [reference] = {
+                visit["reference"]
+                for each in self.stub.uploads
+                for visit in json.loads(each["body"])["visits"]
+            }
+            found = hashlib.sha256(body).hexdigest()
+            self.stub.kept_photos.add((reference, found))
             return 201, {"id": len(self.stub.photos)}
         return 404, {"code": "not-found"}
 

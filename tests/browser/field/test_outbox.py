@@ -242,6 +242,148 @@ def test_a_visit_at_the_wrong_machine_moves_as_a_whole_until_it_was_sent(page, s
     assert moved == [True, [2, 2], False]
 
 
+def test_what_was_sent_stays_until_no_backup_lacks_it(page, stub):
+    call(page, BEGIN + "await keep('12.9'); await keep('12.8');" + SEND)
+    offered = stub.contacts[-1]["kept"]
+    # The server's clock goes on: a day short of the horizon, then past it.
+    stub.behind_s = 13 * 86_400
+    before = call(page, SEND + STATES)
+    stub.behind_s = 15 * 86_400
+    after = call(page, SEND + STATES)
+
+    assert offered == []
+    assert stub.contacts[-1]["kept"] == stub.contacts[-2]["kept"] == list(stub.readings)
+    assert before == [["12.9", "stored"], ["12.8", "stored"]]
+    assert after == []
+
+
+def test_what_is_unsent_is_never_too_old(page, stub):
+    call(page, BEGIN + "await keep('12.9'); await server.contact();")
+    stub.outcomes["12.8"] = {"outcome": "refused", "problem": {"detail": "no"}}
+    call(page, "await kept.keep({...(await kept.readings())[0], value: '12.8'});")
+    call(page, SEND)
+    call(page, VISIT + KEEP + "await keep('12.7');")
+    stub.behind_s = 1_000 * 86_400
+
+    found = call(page, "await server.contact();" + STATES)
+
+    assert found == [["12.8", "refused"], ["12.7", "kept"]]
+
+
+def test_a_batch_is_on_storage_before_it_leaves(page, stub):
+    seen = call(
+        page,
+        BEGIN
+        + """
+        const own = window.fetch;
+        const seen = [];
+        window.fetch = async (path, how) => {
+          if (path === '/api/v1/uploads') {
+            const all = await store.look(['batches'], (t) =>
+              t.objectStore('batches').getAll());
+            const text = (bytes) => new TextDecoder().decode(bytes);
+            seen.push(all.map((each) => [each.state, `"${each.key}"`
+              === how.headers['Idempotency-Key'], text(each.bytes)
+              === text(how.body)]));
+          }
+          return own(path, how);
+        };
+        await keep('12.9'); await outbox.send(); return seen;
+        """,
+    )
+
+    assert seen == [[["waiting", True, True]]]
+
+
+def test_readings_go_in_the_order_of_typing_whatever_the_clock_says(page, stub):
+    call(
+        page,
+        BEGIN
+        + """
+        await keep('12.9');
+        const own = Date;
+        window.Date = class extends own {
+          constructor(...given) {
+            super(...(given.length ? given : [own.now() - 200_000]));
+          }
+        };
+        await keep('12.8');
+        window.Date = own;
+        await keep('12.7'); await outbox.send();
+        """,
+    )
+
+    sent = list(stub.readings.values())
+    assert [each["value"] for each in sent] == ["12.9", "12.8", "12.7"]
+    assert [each["sequence"] for each in sent] == sorted(
+        each["sequence"] for each in sent
+    )
+    assert sent[1]["taken_at"] < sent[0]["taken_at"]
+    # How far the phone was from the server's clock goes with each reading.
+    assert all(abs(each["clock_offset_s"]) <= 5 for each in sent)
+
+
+PHOTO = """
+const picture = (name) => store.change(['photos'], async (t) =>
+  t.objectStore('photos').add({reference: name, sequence: 1, visit: visit.reference,
+    holder, caption: 'groove 1', bytes: new TextEncoder().encode(name).buffer,
+    media_type: 'image/jpeg', state: 'kept'}));
+const photos = async () => (await store.look(['photos'], (t) =>
+  t.objectStore('photos').getAll())).map((each) => [each.reference, each.state]);
+"""
+
+
+def test_a_photo_stays_until_no_backup_lacks_it_and_is_sent_again(page, stub):
+    begun = BEGIN + PHOTO + "await picture('p-1'); await keep('12.9');"
+    went = call(page, begun + "await outbox.sendPhotos(); return photos();")
+    assert (went, stub.photos) == ([["p-1", "kept"]], [])
+
+    again = "const holder = await server.holder(); const [visit] = await kept.visits();"
+    ask = again + PHOTO + SEND + "await outbox.sendPhotos(); return photos();"
+    assert call(page, ask) == [["p-1", "stored"]]
+    stub.kept_photos.clear()
+    assert call(page, ask) == [["p-1", "stored"]]
+    assert stub.photos == [b"p-1", b"p-1"]
+    stub.behind_s = 15 * 86_400
+    assert call(page, ask) == []
+    assert len(stub.photos) == 2
+
+
+def test_no_photo_goes_while_its_visits_readings_wait(page, stub):
+    # Paired, heard, stored; then heard, and not stored.
+    stub.faults += [None, None, None, None, (503, "busy")]
+    found = call(
+        page,
+        BEGIN
+        + PHOTO
+        + """
+        await keep('12.9'); await outbox.send();
+        await picture('p-1'); await keep('12.8'); await outbox.send();
+        await outbox.sendPhotos(); return photos();
+        """,
+    )
+
+    assert found == [["p-1", "kept"]]
+    assert stub.photos == []
+
+
+def test_sent_photos_give_their_room_to_new_ones_the_oldest_first(page, stub):
+    found = call(
+        page,
+        BEGIN
+        + PHOTO
+        + """
+        await keep('12.9'); await picture('p-1'); await picture('p-2');
+        await outbox.send(); await outbox.sendPhotos();
+        const {makeRoom} = await import('/static/field/pictures.js');
+        return [await makeRoom(), await photos(), await makeRoom(), await photos(),
+          await makeRoom()];
+        """,
+    )
+
+    assert found == [True, [["p-2", "stored"]], True, [], False]
+
+
 @pytest.mark.processes
 def test_a_browser_killed_while_it_sends_sends_the_same_bytes_again(phone, stub):
     page = bare(phone.start("/bare"))

@@ -3,25 +3,15 @@
 import base64
 import json
 import re
-from collections.abc import Iterator
 
 import pytest
-from playwright import sync_api as playwright
 from playwright.sync_api import expect
 
 from tests.browser import waiting
-from tests.browser.field.phone import SIZE, until
-from tests.browser.field.sample import pack
+from tests.browser.field.acts import TICK, enter, go, off, sent, wait
+from tests.browser.field.phone import until
 from tests.browser.looking import axe
-from tests.browser.waiting import be_patient
 
-TICK = "output.tick:not(:empty)"
-_SENT = """
-async (count) => { const kept = await import('/static/field/kept.js');
-  const states = (await kept.readings()).map((each) => each.state);
-  return states.filter((each) => each === 'stored').length === count
-    && !states.some((each) => kept.UNSENT.includes(each)); }
-"""
 _DRAFTS = """
 async (draft) => { const store = await import('/static/field/store.js');
   const meta = await store.look(['meta'], (t) => t.objectStore('meta').getAll());
@@ -33,71 +23,6 @@ _ASK_AXE = """
   ['violations']}).then(found => found.violations.flatMap(rule => rule.nodes.map(
   node => `${rule.id}: ${node.target.join(' ')}: ${node.failureSummary}`)))
 """
-
-
-@pytest.fixture
-def service_workers() -> str:
-    """Whether the page is kept for later, which takes as long as to load it."""
-    return "block"
-
-
-@pytest.fixture
-def day(chromium, stub, service_workers) -> Iterator[playwright.Page]:
-    """A paired phone with the packs of two machines, before the first visit."""
-    stub.packs = [pack(), pack(2, "QC-1")]
-    how = {"viewport": SIZE, "service_workers": service_workers}
-    context = be_patient(chromium.new_context(**how))
-    page = context.new_page()
-    page.goto(f"{stub.address}/field/")
-    page.get_by_label("Code").fill("abcd-efgh")
-    page.get_by_role("button", name="Pair").click()
-    page.get_by_label("MH-1").check()
-    page.get_by_label("QC-1").check()
-    page.get_by_role("button", name="Fetch for the day").click()
-    page.get_by_role("link", name="MH-1 Lift 1").wait_for()
-    yield page
-    context.close()
-
-
-@pytest.fixture
-def visit(day) -> playwright.Page:
-    """A visit that has begun, the plate confirmed."""
-    day.get_by_role("link", name="MH-1 Lift 1").click()
-    expect(day.locator(".plate")).to_have_text(re.compile(r"^MH-1\s*No. 4711 MH-1$"))
-    day.get_by_role("button", name="Yes: begin routine visit").click()
-    day.wait_for_selector("input.value")
-    return day
-
-
-def wait(page: playwright.Page, count: int) -> None:
-    """Wait until so many fields show their tick."""
-    expect(page.locator(TICK)).to_have_count(count)
-
-
-def enter(page: playwright.Page, text: str, *, place: int = 0) -> None:
-    """Type into a field and press Enter; wait until it is kept and the field empty."""
-    field = page.locator("input.value").nth(place)
-    field.fill(text)
-    field.press("Enter")
-    expect(field).to_have_value("")
-
-
-def sent(page: playwright.Page, count: int) -> None:
-    """Wait until so many readings are stored at the server, and none waits."""
-    until(page, _SENT, count)
-    expect(page.locator("#head")).not_to_contain_text("send:")
-
-
-def go(page: playwright.Page, place: str) -> None:
-    """Go to a screen, and wait until what was shown before is gone."""
-    before = page.query_selector("main > *")
-    page.evaluate("place => { location.hash = `/${place}`; }", place)
-    until(page, "before => !before.isConnected", before)
-
-
-def off(page: playwright.Page) -> None:
-    """Take the signal away."""
-    page.context.set_offline(True)
 
 
 def test_a_grid_takes_one_stroke_beyond_the_digits(visit, stub):
@@ -454,20 +379,14 @@ def test_readings_as_left_close_the_planned_work(day, stub):
     assert [r["value"] for r in work["as_left"]["readings"]] == ["12.9"]
 
 
-def test_an_old_pack_and_a_rope_that_is_not_there_are_said(visit, stub):
+def test_a_rope_that_is_not_there_is_said(visit):
     visit.get_by_text("How, and what it decides").nth(1).click()
     visit.get_by_label("Another rope, number").fill("9")
     visit.get_by_role("button", name="Add").first.click()
+
     expect(visit.locator("#told")).to_have_text(
         "There is no rope 9 here; there are 1, 2, 3, 4, 5, 6."
     )
-    visit.evaluate("location.hash = '/machines'")
-    stub.behind_s = -22 * 86_400
-    visit.get_by_label("MH-1").wait_for()
-    visit.get_by_role("button", name="Fetch for the day").click()
-
-    expect(visit.locator("main")).to_contain_text("That is 22 days ago")
-    expect(visit.locator("#head")).to_contain_text("clock is wrong")
 
 
 def test_a_revoked_phone_says_so_and_keeps_what_was_typed(visit, stub):

@@ -107,14 +107,15 @@ def test_photos_stop_while_room_for_ten_thousand_readings_remains(page):
     answers = call(
         page,
         """
-        const own = navigator.storage.estimate;
+        // WebKitGTK has none of its own.
+        const storage = {};
+        Object.defineProperty(navigator, 'storage', {value: storage});
         const answers = [];
         for (const left of [24_999_999, 25_000_000, 25_000_001, undefined]) {
           const found = {quota: left && left + 5, usage: 5};
-          navigator.storage.estimate = async () => found;
+          storage.estimate = async () => found;
           answers.push(await room.hasRoomForPhoto(0), await room.hasRoomForPhoto(1));
         }
-        navigator.storage.estimate = own;
         return answers;
         """,
     )
@@ -127,19 +128,18 @@ def test_ten_thousand_readings_fit_into_the_room_that_photos_leave(page):
         page,
         BEGIN
         + """
-        const before = (await navigator.storage.estimate()).usage;
         const one = await keep('12.95');
         await store.change(['readings'], async (t) => {
           for (let n = 0; n < 500; n += 1) {
             await t.objectStore('readings').add({...one, reference: kept.reference()});
           }
         });
-        return [JSON.stringify(one).length, before];
+        return JSON.stringify(one).length;
         """,
     )
 
     # With its share of a batch a reading is kept twice.
-    assert 2 * size[0] < 2_500
+    assert 2 * size < 2_500
 
 
 def test_readings_are_numbered_in_one_order_from_all_tabs(page):

@@ -1,6 +1,7 @@
 """Files of the pages: compressed for whoever takes it, shown before they are new."""
 
 import gzip
+from pathlib import Path
 
 import pytest
 from django.contrib.staticfiles import finders
@@ -71,3 +72,13 @@ def test_a_browser_shows_what_it_has_while_it_asks_but_not_on_the_field_page():
 
     assert "stale-while-revalidate" in styles["Cache-Control"]
     assert script["Cache-Control"] == "max-age=60, public"
+
+
+def test_the_scripts_of_the_field_page_are_under_60_kb_as_they_are_sent():
+    size = 0
+    for path in Path("inspections/static/field").glob("*.js"):
+        answer = asked(f"/static/field/{path.name}", accept_encoding="gzip")
+        size += len(answer.content)
+        assert gzip.decompress(answer.content) == path.read_bytes()
+
+    assert 20_000 < size < 60_000

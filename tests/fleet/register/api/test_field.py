@@ -1,14 +1,18 @@
 """A phone is paired by a code on the office's screen, and ended by the office."""
 
+import hashlib
+import io
 import re
 from datetime import timedelta
 
 import pytest
 from django.utils import timezone
+from PIL import Image
 
 from fleet.models import Token
 from fleet.platform.access import pairing, phones, tokens
 from fleet.platform.models import PairingCode
+from inspections.models import Visit
 from tests import browsers, callers, factories
 from tests.access import matrix, people
 
@@ -203,6 +207,29 @@ def test_a_restored_server_asks_for_what_it_has_lost_and_for_nothing_else(north)
 
     assert answer["wanted"] == ["r-0", "r-2"]
     assert answer["horizon_days"] == 30
+
+
+def test_a_restored_server_asks_for_photos_that_it_lacks(north, settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path
+    callers.upload(north, factories.upload())
+    callers.confine(north)
+    visit = Visit.objects.get()
+    out = io.BytesIO()
+    Image.new("RGB", (4, 3), "red").save(out, format="JPEG")
+    door = f"/api/v1/visits/{visit.pk}/photos"
+    how = {"raw": out.getvalue(), "content_type": "image/jpeg", "role": "TECHNICIAN"}
+    assert callers.call(north, "POST", door, **how).status_code == 201
+    here = {
+        "visit": visit.reference,
+        "sha256": hashlib.sha256(out.getvalue()).hexdigest(),
+    }
+    lost = here | {"sha256": "0" * 64}
+    elsewhere = here | {"visit": "v-gone"}
+
+    answer = contact(people.by_phone(north), photos=[lost, here, elsewhere]).json()
+
+    assert answer["wanted_photos"] == [lost, elsewhere]
+    assert contact(people.by_phone(north)).json()["wanted_photos"] == []
 
 
 def test_another_houses_reading_is_wanted_too(north):
