@@ -24,7 +24,7 @@ from tests.rehearsals import ledger
 from tests.rehearsals.service import PENDING, Service
 
 EARLIER = "e42aad4"
-UP_WITHIN_S = 120
+UP_WITHIN_S = 300
 DONE_WITHIN_S = 300
 APPLIED = "SELECT count(*) FROM django_migrations"
 MIGRATE = ("manage.py", "migrate", "-v0", "--database", "owner")
