@@ -23,6 +23,24 @@ def address_of(request: HttpRequest) -> str:
     return str(request.META.get("REMOTE_ADDR", ""))[:45]
 
 
+def counted_as(request: HttpRequest) -> str:
+    """Return by what a caller's tries are counted.
+
+    One host has a whole /64 of addresses of IPv6 (RFC 4291, 2.5.1) and may use another
+    one for each try; that network is one caller.
+    """
+    found = address_of(request)
+    try:
+        address = ipaddress.ip_address(found.partition("%")[0])
+    except ValueError:
+        return found
+    if isinstance(address, ipaddress.IPv4Address):
+        return str(address)
+    if address.ipv4_mapped is not None:
+        return str(address.ipv4_mapped)
+    return str(ipaddress.ip_network((address, 64), strict=False))
+
+
 def is_from_proxy(request: HttpRequest) -> bool:
     """Tell whether the connection comes from a proxy of our own.
 

@@ -14,7 +14,7 @@ def tried_in(request: HttpRequest, *, username: str) -> Try:
     """Return whose password is tried, from where, in which browser."""
     return Try(
         username=username,
-        address=peers.address_of(request),
+        address=peers.counted_as(request),
         known=login_limits.known_device(request),
     )
 

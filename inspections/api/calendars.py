@@ -16,8 +16,9 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from fleet.platform.api import strict_fields
+from fleet.platform.api.confirming import ConfirmedForChanges
 from fleet.platform.api.fields import StrictSerializer
-from fleet.platform.api.permissions import scope_of
+from fleet.platform.api.permissions import MemberOnly, scope_of
 from fleet.register.api.viewsets import ConfinedReadViewSet
 from inspections.models import CalendarFeed
 from inspections.planning import feeds
@@ -50,6 +51,9 @@ class NewCalendarFeedOut(CalendarFeedOut):
 class CalendarFeedViewSet(mixins.CreateModelMixin, ConfinedReadViewSet):
     """Secret addresses of calendars; whoever has one reads without logging in."""
 
+    permission_classes = [MemberOnly, ConfirmedForChanges]
+    # Whoever hears that an address is in wrong hands ends it at once.
+    unconfirmed_actions = ("revoke",)
     queryset = CalendarFeed.objects.all()
     serializer_class = CalendarFeedOut
     filterset_fields = {"owner": ["exact"], "revoked_at": ["isnull"]}

@@ -69,6 +69,7 @@ class FeedForm(PageForm):
 class NewFeed(ShownOnce):
     """Make an address; whoever has it reads without logging in."""
 
+    confirms = True
     form_class = FeedForm
     heading = _("Address of a calendar")
     shown_template = "inspections/pages/feed_made.html"

@@ -96,7 +96,7 @@ def _counted(request: HttpRequest, link: links.Link) -> int | None:
     waits = []
     for name, limit in (
         (f"link/{link.contractor_id}.{link.delivery_id}", FOR_ONE_REPORT),
-        (f"link/from/{peers.address_of(request)}", FROM_ONE_ADDRESS),
+        (f"link/from/{peers.counted_as(request)}", FROM_ONE_ADDRESS),
     ):
         counted = counts.count(name=name, limit=limit, at=now)
         if counted.exceeds(limit):

@@ -18,6 +18,13 @@ def doors() -> Iterator[tuple[str, str]]:
             yield method, path
 
 
+def classes() -> set[Any]:
+    """Return the class of each view of the API."""
+    patterns = (pattern for _, pattern in _patterns(get_resolver(), ""))
+    found = {getattr(pattern.callback, "cls", None) for pattern in patterns}
+    return found - {None}
+
+
 def _patterns(resolver: Any, prefix: str) -> Iterator[tuple[str, URLPattern]]:
     for entry in resolver.url_patterns:
         path = prefix + _plain(str(entry.pattern))

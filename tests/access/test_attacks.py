@@ -4,6 +4,7 @@ import io
 import re
 import uuid
 import zipfile
+from datetime import timedelta
 from types import SimpleNamespace
 from urllib.parse import urlencode
 
@@ -12,7 +13,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from fleet.models import Building, Machine, Owner, SentForm
+from fleet.platform.access import sessions
 from inspections.handover import packing, unpacking
+from inspections.models import CalendarFeed
 from tests import browsers, callers, factories
 
 pytestmark = pytest.mark.django_db
@@ -282,3 +285,23 @@ def test_whoever_asks_for_more_than_their_role_may_is_told_of(world, caplog, pat
     [told] = [r for r in caplog.records if getattr(r, "event", "") == "act-refused"]
     assert told.details["method"] == "GET"
     assert told.details["door"]
+
+
+def test_an_open_browser_gives_no_stranger_an_address_that_outlives_it(world):
+    browser = browsers.confirmed(world.north.memberships["OFFICE"].person)
+    session = browser.session
+    session[sessions.PASSWORD] -= timedelta(minutes=16).total_seconds()
+    session.save()
+    page = reverse("new-feed")
+
+    asked = browsers.post(browser, "/api/v1/calendar-feeds", {"name": "a friend"})
+    factories.forget_tenant()
+    sent = browser.post(page, {"name": "a friend"})
+    shown = browsers.get(browser, page)
+
+    assert callers.is_problem(asked, 403, "confirm-again")
+    for answer in (sent, shown):
+        assert answer.status_code == 302
+        assert answer["Location"].startswith("/confirm?")
+    callers.confine(world.north)
+    assert not CalendarFeed.objects.filter(name="a friend").exists()

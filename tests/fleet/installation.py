@@ -160,7 +160,9 @@ class Installation:
         """Read as the office."""
         return self._ask(path, role="OFFICE")
 
-    def upload(self, *references: str) -> Answer:
+    def upload(
+        self, *references: str, at: str = "2026-05-04T10:00:00+01:00", mm: str = "12.9"
+    ) -> Answer:
         """Send rope diameters under these references, as the technician."""
         readings = [
             {
@@ -168,7 +170,7 @@ class Installation:
                 "kind": "rope_diameter",
                 "rope": number,
                 "place": {"station": "car side", "direction": "1"},
-                "value": "12.9",
+                "value": mm,
                 "unit": "mm",
             }
             for number, reference in enumerate(references, start=1)
@@ -176,7 +178,7 @@ class Installation:
         visit = {
             "reference": f"visit-{references[0]}",
             "machine": "MH-1",
-            "visited_at": "2026-05-04T10:00:00+01:00",
+            "visited_at": at,
             "readings": readings,
         }
         return self._ask("/api/v1/uploads", role="TECHNICIAN", body={"visits": [visit]})

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from fleet.models import Pulley
 from inspections.models import CalendarFeed, StopEvent, VisitPhoto
-from tests import callers, estates
+from tests import browsers, callers, estates
 from tests.inspections.api.test_photos import picture
 from tests.inspections.test_pages import browser, machine_of, open_stop
 from tests.inspections.test_setting_up import filled, text
@@ -31,7 +31,7 @@ def send(client, address, **typed):
 
 
 def test_an_address_is_shown_once_opens_the_calendar_and_ends(north):
-    client = browser(north, "OFFICE")
+    client = browsers.confirmed(north.memberships["OFFICE"].person)
     address = reverse("new-feed")
     typed = filled(client.get(address)) | {"name": "Mill Trust"}
 

@@ -1,5 +1,7 @@
 """Upload, job, worker, findings: through each broker, and with the broker away."""
 
+import itertools
+
 import pytest
 from kombu import Connection, Queue
 
@@ -9,6 +11,16 @@ from tests.fleet.installation import wait_until
 pytestmark = [pytest.mark.long, pytest.mark.services]
 
 
+# A finding rests on the worst reading: each one is thinner than all before it.
+WORSE = (
+    {
+        "at": f"2026-05-05T{n // 60:02}:{n % 60:02}:00+01:00",
+        "mm": f"{12.9 - n / 100:.2f}",
+    }
+    for n in itertools.count(1)
+)
+
+
 @pytest.fixture(params=["rabbitmq", "redis"])
 def broker(request):
     return request.getfixturevalue(request.param)
@@ -16,7 +28,7 @@ def broker(request):
 
 def test_upload_becomes_findings_through_the_queue_on_the_server(house):
     with house.web(), house.worker():
-        answer = house.upload("on-pgmq")
+        answer = house.upload("on-pgmq", **next(WORSE))
         wait_until(house.is_idle)
 
     assert answer.status == 207
@@ -29,14 +41,14 @@ def test_upload_becomes_findings_and_a_broker_that_dies_loses_none(house, broker
     name = type(broker).__name__
     with house.with_broker(broker.url), house.web():
         with house.worker():
-            answer = house.upload(f"on-{name}")
+            answer = house.upload(f"on-{name}", **next(WORSE))
             wait_until(house.is_idle)
             assert answer.status == 207
             assert house.jobs()[-1] == ("DONE", 1)
             assert house.findings_of(f"on-{name}") > 0
 
         broker.kill()
-        away = house.upload(f"away-{name}")
+        away = house.upload(f"away-{name}", **next(WORSE))
         assert away.status == 207
         assert away.body["counts"] == {"stored": 1}
         assert house.jobs()[-1] == ("QUEUED", 0)
@@ -61,7 +73,7 @@ def test_worker_killed_in_the_middle_of_a_job_has_done_it_once_in_the_end(
                 "SELECT FROM fleet_machine WHERE code = 'MH-1' FOR NO KEY UPDATE"
             )
             with house.worker():
-                house.upload("killed")
+                house.upload("killed", **next(WORSE))
                 wait_until(lambda: house.jobs()[-1] == ("RUNNING", 1))
             # Leaving the block has killed the worker and its children.
         with house.worker():

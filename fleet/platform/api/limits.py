@@ -61,7 +61,7 @@ def _counted_as(request: HttpRequest) -> tuple[str | None, int]:
             security_log.note(person=token.membership.person_id, key=token.pk)
             return f"requests/token/{token.pk}", settings.REQUESTS_PER_MINUTE
         security_log.tell("key-refused", grave=True)
-        address = peers.address_of(request)
+        address = peers.counted_as(request)
         return f"guesses/{address}", settings.TOKEN_GUESSES_PER_MINUTE
     if field_cookie.is_sent(request):
         return _counted_as_phone(request)
@@ -71,7 +71,7 @@ def _counted_as(request: HttpRequest) -> tuple[str | None, int]:
     )
     if not is_person and request.path == SCHEMA:
         # Nobody logs in for it; it is large, so it is counted by address.
-        return f"schema/{peers.address_of(request)}", settings.REQUESTS_PER_MINUTE
+        return f"schema/{peers.counted_as(request)}", settings.REQUESTS_PER_MINUTE
     if not is_person:
         return None, 0
     return f"requests/person/{request.user.pk}", settings.REQUESTS_PER_MINUTE
@@ -83,7 +83,7 @@ def _counted_as_phone(request: HttpRequest) -> tuple[str | None, int]:
     if token is not None:
         return f"requests/token/{token.pk}", settings.REQUESTS_PER_MINUTE
     security_log.tell("key-refused", grave=True)
-    return f"guesses/{peers.address_of(request)}", settings.TOKEN_GUESSES_PER_MINUTE
+    return f"guesses/{peers.counted_as(request)}", settings.TOKEN_GUESSES_PER_MINUTE
 
 
 def too_many(*, wait_s: int) -> HttpResponse:

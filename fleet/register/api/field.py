@@ -87,7 +87,7 @@ class PairingView(APIView):
         given = PairingIn(data=request.data)
         given.is_valid(raise_exception=True)
         now = timezone.now()
-        name = f"pairing/{peers.address_of(request._request)}"
+        name = f"pairing/{peers.counted_as(request._request)}"
         counted = counts.count(name=name, limit=pairing.TRIES, at=now)
         if counted.exceeds(pairing.TRIES):
             wait_s = counted.wait_s(at=now)
