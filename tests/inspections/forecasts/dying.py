@@ -24,19 +24,20 @@ STEPS = (
     "loading.load",
     "computing.compute",
     "results.store",
-    "project._finish",
+    "projecting._finish",
 )
 HOLD = "HOLD"
 
 
-def _place(step: str) -> tuple[Any, str]:
+def place(step: str) -> tuple[Any, str]:
+    """Return the module and the name of a step's function."""
     module, name = step.split(".")
     return importlib.import_module(f"inspections.forecasts.{module}"), name
 
 
 def die_after(step: str) -> None:
     """Kill this process when the step's first call has returned."""
-    module, name = _place(step)
+    module, name = place(step)
     real: Callable[..., Any] = getattr(module, name)
 
     def dying(*arguments: Any, **named: Any) -> Any:
@@ -48,7 +49,7 @@ def die_after(step: str) -> None:
 
 def hold(at: Path) -> None:
     """Wait at the end of the run until the file is gone."""
-    module, name = _place("project._finish")
+    module, name = place(STEPS[-1])
     real = getattr(module, name)
 
     def held(*arguments: Any, **named: Any) -> Any:
