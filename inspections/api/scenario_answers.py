@@ -1,4 +1,4 @@
-"""The shapes of what a scenario and a groove window answer."""
+"""The shapes of what a scenario answers."""
 
 from typing import Any
 
@@ -6,14 +6,13 @@ from rest_framework import serializers
 
 from inspections.scenarios.after_work import CheckAfter, Room
 from inspections.scenarios.makers_limits import MakersLimit, NotEntered
-from inspections.scenarios.openings import ScenarioOpening
 from inspections.scenarios.side_by_side import Turn
-from inspections.scenarios.window_given import LeftOut
 
 Shape = serializers.Serializer[Any]
 
 
-def _number(*, null: bool = True) -> serializers.FloatField:
+def number(*, null: bool = True) -> serializers.FloatField:
+    """Return the field of a number, null where it is not known."""
     return serializers.FloatField(allow_null=null)
 
 
@@ -30,17 +29,17 @@ class SideFindingOut(Shape):
 
     grade = serializers.CharField()
     answer = serializers.CharField(allow_blank=True)
-    value = _number()
-    limit = _number()
-    margin = _number()
+    value = number()
+    limit = number()
+    margin = number()
     unit = serializers.CharField(allow_blank=True)
     reason = serializers.CharField(allow_blank=True)
     reason_said = serializers.JSONField(allow_null=True)
     stops_service = serializers.BooleanField()
-    worst = _number()
-    typical = _number()
-    best = _number()
-    chance = _number()
+    worst = number()
+    typical = number()
+    best = number()
+    chance = number()
     decides = serializers.CharField(allow_blank=True)
 
 
@@ -59,19 +58,19 @@ class BothFiguresOut(Shape):
     """One number on both sides, its unit in its name."""
 
     name = serializers.CharField()
-    now = _number()
-    then = _number()
+    now = number()
+    then = number()
 
 
 class CaseOverLifeOut(Shape):
     """One load case over the life of a seat: margins at the depths of the course."""
 
     case = serializers.CharField()
-    t1_n = _number(null=False)
-    t2_n = _number(null=False)
-    factor_ratio = _number(null=False)
+    t1_n = number(null=False)
+    t2_n = number(null=False)
+    factor_ratio = number(null=False)
     margins = serializers.ListField(child=serializers.FloatField())
-    least_margin = _number(null=False)
+    least_margin = number(null=False)
     accepted_otherwise = serializers.BooleanField()
 
 
@@ -87,12 +86,12 @@ class TriedCutOut(Shape):
     """What the rim keeps of the cut."""
 
     answer = serializers.CharField()
-    cut_depth_mm = _number(null=False)
-    deepest_seat_mm = _number(null=False)
+    cut_depth_mm = number(null=False)
+    deepest_seat_mm = number(null=False)
     deepest_groove = serializers.IntegerField(allow_null=True)
-    pitch_diameter_mm = _number(null=False)
+    pitch_diameter_mm = number(null=False)
     thinnest_groove = serializers.IntegerField(allow_null=True)
-    metal_left_mm = _number()
+    metal_left_mm = number()
     reasons = serializers.ListField(child=serializers.CharField())
     reasons_said = serializers.JSONField()
     missing = serializers.ListField(child=serializers.CharField())
@@ -102,15 +101,15 @@ class TriedCutOut(Shape):
 class WearScaleOut(Shape):
     """By how much faster seats would wear: a rule of this program, eight of ten."""
 
-    low = _number(null=False)
-    typical = _number(null=False)
-    high = _number(null=False)
+    low = number(null=False)
+    typical = number(null=False)
+    high = number(null=False)
 
 
 class SeatDatesOut(Shape):
     """When a seat reaches its limit; null is not known, or in more than 40 years."""
 
-    limit_mm = _number(null=False)
+    limit_mm = number(null=False)
     limit_reason = serializers.CharField(allow_blank=True)
     p02_on = serializers.DateField(allow_null=True)
     p10_on = serializers.DateField(allow_null=True)
@@ -131,18 +130,18 @@ class CaseByLearntOut(Shape):
     """A load case by the code's friction, and by what a slip leaves of it."""
 
     case = serializers.CharField()
-    mu_of_code = _number(null=False)
-    mu_learnt = _number(null=False)
-    margin = _number(null=False)
-    stricter_margin = _number(null=False)
+    mu_of_code = number(null=False)
+    mu_learnt = number(null=False)
+    margin = number(null=False)
+    stricter_margin = number(null=False)
 
 
 class FrictionOut(Shape):
     """Friction by tests of the last year on this machine as it is: a hold bounds it
     from below, a slip from above; stricter than the code, never looser."""
 
-    least = _number()
-    most = _number()
+    least = number()
+    most = number()
     cases = CaseByLearntOut(many=True)
     cases_then = CaseByLearntOut(many=True, required=False)
 
@@ -153,11 +152,11 @@ class MakersLimitOut(Shape):
 
     name = serializers.ChoiceField(choices=[str(each) for each in MakersLimit])
     unit = serializers.CharField()
-    limit = _number()
-    now = _number()
-    then = _number()
-    margin_now = _number()
-    margin_then = _number()
+    limit = number()
+    now = number()
+    then = number()
+    margin_now = number()
+    margin_then = number()
     turn = serializers.ChoiceField(choices=[str(turn) for turn in Turn])
     not_entered = serializers.ListField(
         child=serializers.ChoiceField(choices=[str(each) for each in NotEntered])
@@ -168,10 +167,10 @@ class RoomOut(Shape):
     """A length before and after the work, with ropes as long as they were."""
 
     name = serializers.ChoiceField(choices=[str(each) for each in Room])
-    now_mm = _number()
-    then_mm = _number()
-    least_mm = _number()
-    margin_mm = _number()
+    now_mm = number()
+    then_mm = number()
+    least_mm = number()
+    margin_mm = number()
 
 
 class AfterWorkOut(Shape):
@@ -189,13 +188,13 @@ class ScenarioCostOut(Shape):
 
     option = serializers.CharField(allow_null=True)
     currency = serializers.CharField(allow_blank=True)
-    low = _number()
-    mid = _number()
-    high = _number()
+    low = number()
+    mid = number()
+    high = number()
     missing = serializers.ListField(child=serializers.CharField())
     missing_said = serializers.JSONField()
     not_priced = serializers.ListField(child=serializers.CharField())
-    rope_length_m = _number()
+    rope_length_m = number()
     rope_length_measured = serializers.BooleanField()
 
 
@@ -213,8 +212,8 @@ class ScenarioAnswerOut(Shape):
     figures = BothFiguresOut(many=True)
     traction_now = OverLifeOut(allow_null=True)
     traction_then = OverLifeOut(allow_null=True)
-    life_ratio = _number()
-    speed_ratio = _number()
+    life_ratio = number()
+    speed_ratio = number()
     cut = TriedCutOut(allow_null=True)
     measure_first = serializers.ListField(child=serializers.CharField())
     wear_scale = WearScaleOut(allow_null=True, required=False)
@@ -223,84 +222,3 @@ class ScenarioAnswerOut(Shape):
     makers_limits = MakersLimitOut(many=True, required=False)
     after_work = AfterWorkOut(required=False)
     cost = ScenarioCostOut(required=False)
-
-
-class SlackOut(Shape):
-    """How far a cut is inside one demand; negative is outside."""
-
-    demand = serializers.CharField()
-    slack = _number()
-
-
-class CutOut(Shape):
-    """A form with its angles and a depth below the deepest seat."""
-
-    form = serializers.CharField()
-    groove_angle_deg = _number(null=False)
-    undercut_angle_deg = _number(null=False)
-    cut_depth_mm = _number(null=False)
-
-
-class JudgedCutOut(CutOut):
-    """A cut with what it keeps of each demand."""
-
-    pitch_diameter_mm = _number(null=False)
-    least = _number(null=False)
-    slack = SlackOut(many=True)
-
-
-class ShapeOut(Shape):
-    """A form with its angles: the depths with which it holds, and what fails else."""
-
-    form = serializers.CharField()
-    groove_angle_deg = _number(null=False)
-    undercut_angle_deg = _number(null=False)
-    depths_mm = serializers.ListField(child=serializers.FloatField())
-    fails = serializers.ListField(child=serializers.CharField())
-
-
-class ConflictOut(Shape):
-    """Demands that exclude each other, and the cut that comes nearest to them."""
-
-    demands = serializers.ListField(child=serializers.CharField())
-    nearest = JudgedCutOut()
-
-
-class OpeningOut(Shape):
-    """One change that would open the window by itself, and the middle it has then."""
-
-    by = serializers.ChoiceField(choices=[str(each) for each in ScenarioOpening])
-    middle = CutOut()
-
-
-class EndsOut(Shape):
-    """Traction over what is not known of the machine."""
-
-    worst = _number()
-    typical = _number()
-    best = _number()
-    chance = _number()
-    decides = serializers.CharField(allow_blank=True)
-
-
-class GrooveWindowOut(Shape):
-    """Every cut of the grid, by form and angles. `left_out` is not demanded."""
-
-    machine = serializers.IntegerField()
-    margin = _number(null=False)
-    deepest_mm = _number(null=False)
-    seat_radius_mm = _number(null=False)
-    bottom_clearance_mm = _number(null=False)
-    to_depth_mm = _number()
-    looked_at = serializers.IntegerField()
-    inside = serializers.IntegerField()
-    left_out = serializers.ListField(
-        child=serializers.ChoiceField(choices=[str(each) for each in LeftOut])
-    )
-    shapes = ShapeOut(many=True)
-    middle = JudgedCutOut(allow_null=True)
-    middle_changes = serializers.JSONField()
-    middle_ends = EndsOut(allow_null=True)
-    conflicts = ConflictOut(many=True)
-    openings = OpeningOut(many=True)
-    cautions = serializers.ListField(child=serializers.CharField())

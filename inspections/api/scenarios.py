@@ -23,7 +23,8 @@ from fleet.register.api.viewsets import (
 from inspections import cautions
 from inspections.api.cautioned import Cautioned
 from inspections.api.options import machine_of
-from inspections.api.scenario_answers import GrooveWindowOut, ScenarioAnswerOut
+from inspections.api.scenario_answers import ScenarioAnswerOut
+from inspections.api.window_answers import GrooveWindowOut
 from inspections.models import Scenario
 from inspections.scenarios import answering, items, keeping, window, window_given
 

@@ -1,6 +1,6 @@
 """One load case of one groove, from its forces and its seat as worn."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot, sqrt
 
 from inspections.engineering.case_result import CaseResult
@@ -63,67 +63,57 @@ def case_result(
     ...     seat_depths_mm=(0.0,), seat_depth_sd_mm=0.0).closes
     False
     """
-    case = tensions.case
-    diameter_mm = suspension.rope_diameter_mm
     curves = FactorCurves() if curves is None else curves
-    curve = curves.of(groove=groove, rope_diameter_mm=diameter_mm)
-    factor = dynamic_factor(
-        rules=rules, case=case, rated_speed_m_s=suspension.rated_speed_m_s
-    )
-    pull = _pull(suspension, rules, tensions, factor)
-
-    def margin_at(depths_mm: tuple[float, ...]) -> float:
-        return pull.margin(_factor_ratios(case, curve, depths_mm))
-
-    worn = _factor_ratios(case, curve, seat_depths_mm)
-    now = pull.margin(worn)
-    either_side = (
-        margin_at(_moved(seat_depths_mm, shift_mm)) - now
-        for shift_mm in (-seat_depth_sd_mm, seat_depth_sd_mm)
-    )
-    standard = _standard_ratio(case, groove, diameter_mm, max(seat_depths_mm))
+    asked = _asked(suspension, groove, rules, tensions, curves)
+    worn = asked.factor_ratios(seat_depths_mm)
+    now = asked.margin(worn)
     return CaseResult(
         tensions=tensions,
-        dynamic_factor=factor,
-        friction_coefficient=pull.friction_coefficient,
+        dynamic_factor=asked.dynamic_factor,
+        friction_coefficient=asked.friction_coefficient,
         factor_ratios=worn,
-        limit_ratio=limit_ratio(exponent=pull.exponent(worn)),
-        utilisation=utilisation(
-            tension_ratio=pull.tension_ratio, exponent=pull.exponent(worn)
-        ),
+        limit_ratio=limit_ratio(exponent=asked.exponent(worn)),
+        utilisation=asked.utilisation(worn),
         margin=now,
-        margin_sd=hypot(*either_side) / sqrt(2.0),
-        as_new_margin=margin_at((0.0,) * len(seat_depths_mm)),
-        renewed_margin=margin_at(
-            (_life_mm(case, groove, diameter_mm),) * len(seat_depths_mm)
-        ),
-        standard_margin=None
-        if standard is None
-        else pull.margin((standard,) * len(seat_depths_mm)),
-        upper_bound_margin=pull.margin(_upper_bounds(curve, seat_depths_mm))
-        if case.is_stalled
-        else None,
-        bedded_margin=_bedded_margin(pull, curve, curves, seat_depths_mm),
+        margin_sd=asked.margin_sd(now, seat_depths_mm, seat_depth_sd_mm),
+        as_new_margin=asked.margin_at(0.0),
+        renewed_margin=asked.margin_at(_life_mm(asked)),
+        standard_margin=_standard_margin(asked, max(seat_depths_mm)),
+        upper_bound_margin=_upper_bound_margin(asked, seat_depths_mm),
+        bedded_margin=_bedded_margin(asked, curves, seat_depths_mm),
         closes=now >= 0.0,
-        accepted_otherwise=case.is_stalled and suspension.drive_stalls,
+        accepted_otherwise=asked.case.is_stalled and suspension.drive_stalls,
         borrowed=rules.borrowed,
     )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Pull:
-    """What a case asks of friction, whatever the groove gives."""
+class _CaseAsked:
+    """What a case asks of friction, beside what the groove gives at each depth."""
 
     case: LoadCase
+    curve: FactorCurve
     tension_ratio: float
+    dynamic_factor: float
     friction_coefficient: float
     angles_rad: tuple[float, ...]
+
+    def factor_ratios(self, seat_depths_mm: tuple[float, ...]) -> tuple[float, ...]:
+        """f/μ of each pass as worn; when stalled the greatest from new to worn."""
+        stalled = self.case.is_stalled
+        ratio = self.curve.greatest_ratio if stalled else self.curve.ratio
+        return tuple(ratio(depth_mm=depth_mm) for depth_mm in seat_depths_mm)
 
     def exponent(self, factor_ratios: tuple[float, ...]) -> float:
         return exponent(
             friction_coefficient=self.friction_coefficient,
             factor_ratios=factor_ratios,
             angles_rad=self.angles_rad,
+        )
+
+    def utilisation(self, factor_ratios: tuple[float, ...]) -> float:
+        return utilisation(
+            tension_ratio=self.tension_ratio, exponent=self.exponent(factor_ratios)
         )
 
     def margin(self, factor_ratios: tuple[float, ...]) -> float:
@@ -133,72 +123,91 @@ class _Pull:
             exponent=self.exponent(factor_ratios),
         )
 
+    def margin_at(self, depth_mm: float) -> float:
+        """The margin with every pass at one depth."""
+        return self.margin(self.factor_ratios((depth_mm,) * len(self.angles_rad)))
 
-def _pull(
-    suspension: Suspension, rules: TractionRules, tensions: CaseTensions, factor: float
-) -> _Pull:
-    return _Pull(
-        case=tensions.case,
+    def margin_sd(
+        self, now: float, seat_depths_mm: tuple[float, ...], sd_mm: float
+    ) -> float:
+        """The standard deviation of the margin, from one of the depth either way."""
+        either_side = (
+            self.margin(self.factor_ratios(_moved(seat_depths_mm, shift_mm))) - now
+            for shift_mm in (-sd_mm, sd_mm)
+        )
+        return hypot(*either_side) / sqrt(2.0)
+
+
+def _asked(
+    suspension: Suspension,
+    groove: TurnedGroove,
+    rules: TractionRules,
+    tensions: CaseTensions,
+    curves: FactorCurves,
+) -> _CaseAsked:
+    case = tensions.case
+    factor = dynamic_factor(
+        rules=rules, case=case, rated_speed_m_s=suspension.rated_speed_m_s
+    )
+    return _CaseAsked(
+        case=case,
+        curve=curves.of(groove=groove, rope_diameter_mm=suspension.rope_diameter_mm),
         tension_ratio=tensions.ratio * factor,
+        dynamic_factor=factor,
         friction_coefficient=friction_coefficient(
-            rules=rules,
-            case=tensions.case,
-            rope_speed_m_s=suspension.rope_speed_m_s,
+            rules=rules, case=case, rope_speed_m_s=suspension.rope_speed_m_s
         ),
         angles_rad=suspension.wrap.angles_rad,
     )
 
 
-def _life_mm(case: LoadCase, groove: TurnedGroove, rope_diameter_mm: float) -> float:
+def _life_mm(asked: _CaseAsked) -> float:
     """Depth up to which a renewed seat matters: stalled, until it has bedded in."""
-    if not case.is_stalled:
+    if not asked.case.is_stalled:
         return 0.0
-    return bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
+    curve = asked.curve
+    return bedding_depth_mm(
+        groove=curve.groove, rope_diameter_mm=curve.rope_diameter_mm
+    )
 
 
 def _bedded_margin(
-    pull: _Pull,
-    curve: FactorCurve,
-    curves: FactorCurves,
-    seat_depths_mm: tuple[float, ...],
+    asked: _CaseAsked, curves: FactorCurves, seat_depths_mm: tuple[float, ...]
 ) -> float | None:
     """Stalled, with the angle that the rope has over the slot once bedded in."""
-    if not pull.case.is_stalled:
+    if not asked.case.is_stalled:
         return None
-    diameter_mm = curve.rope_diameter_mm
-    bedded = as_bedded(groove=curve.groove, rope_diameter_mm=diameter_mm)
+    diameter_mm = asked.curve.rope_diameter_mm
+    bedded = as_bedded(groove=asked.curve.groove, rope_diameter_mm=diameter_mm)
     own = curves.of(groove=bedded, rope_diameter_mm=diameter_mm)
-    return pull.margin(_factor_ratios(pull.case, own, seat_depths_mm))
+    given = replace(asked, curve=own)
+    return given.margin(given.factor_ratios(seat_depths_mm))
 
 
 def _moved(seat_depths_mm: tuple[float, ...], shift_mm: float) -> tuple[float, ...]:
     return tuple(max(depth_mm + shift_mm, 0.0) for depth_mm in seat_depths_mm)
 
 
-def _upper_bounds(
-    curve: FactorCurve, seat_depths_mm: tuple[float, ...]
-) -> tuple[float, ...]:
-    return tuple(curve.upper_bound_ratio(depth_mm=each) for each in seat_depths_mm)
-
-
-def _factor_ratios(
-    case: LoadCase, curve: FactorCurve, seat_depths_mm: tuple[float, ...]
-) -> tuple[float, ...]:
-    """f/μ of each pass as worn; when stalled the greatest from new to worn."""
-    ratio = curve.greatest_ratio if case.is_stalled else curve.ratio
-    return tuple(ratio(depth_mm=depth_mm) for depth_mm in seat_depths_mm)
-
-
-def _standard_ratio(
-    case: LoadCase, groove: TurnedGroove, rope_diameter_mm: float, seat_depth_mm: float
+def _upper_bound_margin(
+    asked: _CaseAsked, seat_depths_mm: tuple[float, ...]
 ) -> float | None:
-    """The standard's own form, or None for a V it has none for."""
+    if not asked.case.is_stalled:
+        return None
+    return asked.margin(
+        tuple(asked.curve.upper_bound_ratio(depth_mm=each) for each in seat_depths_mm)
+    )
+
+
+def _standard_margin(asked: _CaseAsked, seat_depth_mm: float) -> float | None:
+    """The margin by the standard's own form; None for a V it has none for."""
+    curve = asked.curve
     try:
-        return standard_factor_ratio(
-            groove=groove,
-            case=case,
-            hardened=hardened_at(groove=groove, seat_depth_mm=seat_depth_mm),
-            rope_diameter_mm=rope_diameter_mm,
+        standard = standard_factor_ratio(
+            groove=curve.groove,
+            case=asked.case,
+            hardened=hardened_at(groove=curve.groove, seat_depth_mm=seat_depth_mm),
+            rope_diameter_mm=curve.rope_diameter_mm,
         )
     except OutsideValidity:
         return None
+    return asked.margin((standard,) * len(asked.angles_rad))

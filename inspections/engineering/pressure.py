@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import cos
 
-from inspections.engineering.groove.contact import contact_at
+from inspections.engineering.groove.contact import Contact, contact_at
 from inspections.engineering.groove.shape import Arc, TurnedGroove
 from inspections.engineering.traction.friction import contact_integrals
 from inspections.engineering.validity import (
@@ -180,14 +180,6 @@ def groove_pressure(
     contact = contact_at(
         groove=groove, rope_diameter_mm=rope_diameter_mm, seat_depth_mm=seat_depth_mm
     )
-    as_worn = None
-    if any(low < high for low, high in contact.arcs_rad):
-        as_worn = pressure_mpa(
-            factor=arcs_pressure_factor(arcs_rad=contact.arcs_rad),
-            rope_force_n=rope_force_n,
-            rope_diameter_mm=rope_diameter_mm,
-            sheave_diameter_mm=running_mm,
-        )
     as_new = pressure_mpa(
         factor=groove.standard_pressure(),
         rope_force_n=rope_force_n,
@@ -197,7 +189,21 @@ def groove_pressure(
     limit = pressure_limit_mpa(rope_speed_m_s=rope_speed_m_s)
     return GroovePressure(
         as_new_mpa=as_new,
-        as_worn_mpa=as_worn,
+        as_worn_mpa=_as_worn_mpa(contact, rope_force_n, rope_diameter_mm, running_mm),
         limit_mpa=limit,
         margin=1.0 - as_new / limit,
+    )
+
+
+def _as_worn_mpa(
+    contact: Contact, rope_force_n: float, rope_diameter_mm: float, running_mm: float
+) -> float | None:
+    """Return the pressure over the contact arcs; None along a line."""
+    if not any(low < high for low, high in contact.arcs_rad):
+        return None
+    return pressure_mpa(
+        factor=arcs_pressure_factor(arcs_rad=contact.arcs_rad),
+        rope_force_n=rope_force_n,
+        rope_diameter_mm=rope_diameter_mm,
+        sheave_diameter_mm=running_mm,
     )

@@ -5,7 +5,7 @@ from inspections.engineering.case_result import (
     CaseStanding,
     GrooveAssessment,
 )
-from inspections.engineering.groove.contact import contact_at
+from inspections.engineering.groove.contact import Contact, contact_at
 from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.judged_case import case_result
 from inspections.engineering.machine import Suspension
@@ -90,22 +90,8 @@ def assess_groove(
     >>> found.worst.case.value, found.worst.limit_ratio, found.worst.margin
     ('BRAKING_EMPTY', 1.8259, 0.2170)
     """
-    passes = len(suspension.wrap.angles_rad)
-    if len(seat_depths_mm) != passes:
-        raise OutsideValidity(
-            name="seat_depths_mm",
-            value=len(seat_depths_mm),
-            rule=because(Code.RULE_PASSES, passes=passes),
-        )
+    contacts = _contacts(suspension, groove, seat_depths_mm)
     require_not_negative(seat_depth_sd_mm=seat_depth_sd_mm)
-    contacts = tuple(
-        contact_at(
-            groove=groove,
-            rope_diameter_mm=suspension.rope_diameter_mm,
-            seat_depth_mm=depth_mm,
-        )
-        for depth_mm in seat_depths_mm
-    )
     curves = FactorCurves() if curves is None else curves
     if tensions is None:
         tensions = load_cases(suspension=suspension, rules=rules)
@@ -122,6 +108,27 @@ def assess_groove(
         for each in tensions
     )
     return GrooveAssessment(contacts=contacts, cases=cases)
+
+
+def _contacts(
+    suspension: Suspension, groove: TurnedGroove, seat_depths_mm: tuple[float, ...]
+) -> tuple[Contact, ...]:
+    """Return where the rope bears in each pass. Raises OutsideValidity for too few."""
+    passes = len(suspension.wrap.angles_rad)
+    if len(seat_depths_mm) != passes:
+        raise OutsideValidity(
+            name="seat_depths_mm",
+            value=len(seat_depths_mm),
+            rule=because(Code.RULE_PASSES, passes=passes),
+        )
+    return tuple(
+        contact_at(
+            groove=groove,
+            rope_diameter_mm=suspension.rope_diameter_mm,
+            seat_depth_mm=depth_mm,
+        )
+        for depth_mm in seat_depths_mm
+    )
 
 
 def depth_limits(

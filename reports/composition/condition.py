@@ -44,13 +44,7 @@ def condition_report(
     # What stands is read first, on page one and on the pages of the lifts.
     facts = lifts.by_urgency(facts, today=today)
     place = place_of(report, buildings)
-    told = queries.members_of_stops(stop for f in facts for stop in f.stops)
-    people = queries.people_of(
-        scope=scope,
-        membership_ids=told.union(
-            *map(matrices.members_of, facts), *map(photos.members_of, facts)
-        ),
-    )
+    people = _people(facts, scope=scope)
     shared = queries.shared_scenarios(
         scope=scope, machine_ids=[f.machine.pk for f in facts]
     )
@@ -60,15 +54,7 @@ def condition_report(
         for f in facts
     }
     return content.ConditionReport(
-        masthead=masthead(
-            report,
-            reader=reader,
-            issued_at=issued_at,
-            kind=_("Condition report"),
-            title=_("Drive sheaves and ropes: %(place)s") % {"place": place.name},
-            place=place,
-            versions=versions(facts),
-        ),
+        masthead=_head(report, facts, reader=reader, issued_at=issued_at, place=place),
         wording=wording(),
         summary=front.summary(
             facts,
@@ -97,6 +83,35 @@ def condition_report(
             facts, reader=reader, people=people, call=calls.sentence(report.contractor)
         ),
         tried=tried.changes(facts, shared, reader=reader, today=today),
+    )
+
+
+def _people(facts: Sequence[MachineRecord], *, scope: Scope) -> dict[int, str]:
+    """Return the names of all who read, took a photo or had a hand in a stop."""
+    told = queries.members_of_stops(stop for f in facts for stop in f.stops)
+    read = map(matrices.members_of, facts)
+    return queries.people_of(
+        scope=scope,
+        membership_ids=told.union(*read, *map(photos.members_of, facts)),
+    )
+
+
+def _head(
+    report: Report,
+    facts: Sequence[MachineRecord],
+    *,
+    reader: Reader,
+    issued_at: datetime,
+    place: content.Party,
+) -> content.Masthead:
+    return masthead(
+        report,
+        reader=reader,
+        issued_at=issued_at,
+        kind=_("Condition report"),
+        title=_("Drive sheaves and ropes: %(place)s") % {"place": place.name},
+        place=place,
+        versions=versions(facts),
     )
 
 

@@ -47,12 +47,7 @@ def summary(
     """
     past = [(f, finding) for f in facts for finding in machine.past(f)]
     doubtful = [(f, one) for f in facts for one in machine.within_scatter(f)]
-    open_checks = [
-        (f, finding)
-        for f in facts
-        for finding in f.findings
-        if finding.grade == Grade.NOT_ASSESSED
-    ]
+    open_checks = _open_checks(facts)
     checks = sum(len(f.findings) for f in facts)
     undecided = [
         one
@@ -92,6 +87,15 @@ def summary(
         call=_("Questions and answers to %(call)s.") % {"call": call},
         next_visit=next_visit(facts, reader=reader, today=today),
     )
+
+
+def _open_checks(facts: Sequence[MachineRecord]) -> list[Located]:
+    return [
+        (f, finding)
+        for f in facts
+        for finding in f.findings
+        if finding.grade == Grade.NOT_ASSESSED
+    ]
 
 
 def _answers(

@@ -1,13 +1,11 @@
 """Files brought in: first every row's outcome, then all of it or nothing."""
 
 import base64
-import binascii
 import hashlib
 import json
 from dataclasses import asdict
 from typing import Any
 
-from django import forms
 from django.conf import settings
 from django.contrib import messages
 from django.db import transaction
@@ -25,89 +23,9 @@ from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.import_jobs import BroughtIn, Given
 from fleet.register.models import ImportFile
 from fleet.register.pages import faults
+from fleet.register.pages.import_forms import WHAT, AgainForm, FileForm, StoreForm
 
 _LISTED = 20
-_WHAT = (
-    ("owners", gettext_lazy("building owners")),
-    ("buildings", gettext_lazy("buildings")),
-    ("machines", gettext_lazy("machines")),
-    ("pulleys", gettext_lazy("pulleys")),
-    ("sheaves", gettext_lazy("drive sheaves")),
-    ("sheave-geometries", gettext_lazy("grooves as cut")),
-    ("grooves", gettext_lazy("places of grooves")),
-    ("rope-sets", gettext_lazy("rope sets")),
-    ("ropes", gettext_lazy("ropes")),
-    ("works", gettext_lazy("work done")),
-    ("gauges", gettext_lazy("gauges")),
-    ("readings", gettext_lazy("readings")),
-)
-
-
-class FileForm(PageForm):
-    """A file, and how it is written; nothing is guessed."""
-
-    name = forms.ChoiceField(label=gettext_lazy("What is in it"), choices=_WHAT)
-    file = forms.FileField(
-        label=gettext_lazy("CSV file"),
-        max_length=200,
-        widget=forms.FileInput(attrs={"accept": ".csv,text/csv"}),
-    )
-    delimiter = forms.ChoiceField(
-        label=gettext_lazy("Between the columns"),
-        choices=[
-            ("comma", gettext_lazy("comma")),
-            ("semicolon", gettext_lazy("semicolon")),
-            ("tab", gettext_lazy("tabulator")),
-            ("bar", gettext_lazy("upright bar")),
-        ],
-    )
-    decimal_mark = forms.ChoiceField(
-        label=gettext_lazy("Decimal mark"),
-        choices=[("point", gettext_lazy("point")), ("comma", gettext_lazy("comma"))],
-    )
-    encoding = forms.ChoiceField(
-        label=gettext_lazy("Letters are written in"),
-        choices=[(name, name) for name in dialect.ENCODINGS],
-    )
-    dates = forms.ChoiceField(
-        label=gettext_lazy("Days are written"),
-        choices=[(name, name) for name in dialect.DATES],
-    )
-
-
-class StoreForm(PageForm):
-    """The file that was looked at, once more: carried by the page itself."""
-
-    name = forms.ChoiceField(choices=_WHAT, widget=forms.HiddenInput())
-    dialect = forms.JSONField(widget=forms.HiddenInput())
-    content = forms.CharField(widget=forms.HiddenInput())
-
-    def clean_content(self) -> bytes:
-        """Return the bytes as they came."""
-        try:
-            return base64.b64decode(self.cleaned_data["content"], validate=True)
-        except binascii.Error as error:
-            raise forms.ValidationError(gettext("Choose the file again.")) from error
-
-    def clean_dialect(self) -> Dialect:
-        """Return how the file is to be read."""
-        found = self.cleaned_data["dialect"]
-        names = asdict(Dialect())
-        if not isinstance(found, dict) or set(found) != set(names):
-            raise forms.ValidationError(gettext("Choose the file again."))
-        if not all(isinstance(value, str) for value in found.values()):
-            raise forms.ValidationError(gettext("Choose the file again."))
-        return Dialect(**found)
-
-
-class AgainForm(PageForm):
-    """The same file, chosen again."""
-
-    file = forms.FileField(
-        label=gettext_lazy("The same CSV file"),
-        max_length=200,
-        widget=forms.FileInput(attrs={"accept": ".csv,text/csv"}),
-    )
 
 
 class Imports(FormPage):
@@ -177,7 +95,7 @@ class Imports(FormPage):
             "register/pages/import.html",
             {
                 "heading": self.heading,
-                "what": dict(_WHAT)[asked.name],
+                "what": dict(WHAT)[asked.name],
                 **_said(found.answer),
                 "form": store,
                 "mark": marks.fresh(self.scope),
@@ -252,7 +170,7 @@ class ImportPage(FormPage):
     def words(self, row: Any) -> dict[str, Any]:
         """Return how far it is, by its job, and what became of it."""
         return {
-            "what": dict(_WHAT).get(row.name, row.name),
+            "what": dict(WHAT).get(row.name, row.name),
             "file": row,
             **_said(row.answer),
             "job": import_jobs.job_of(row),

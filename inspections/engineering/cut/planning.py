@@ -1,4 +1,12 @@
-"""Whether a cut fits, why not, and what would have to be known."""
+"""Whether a cut fits, why not, and what would have to be known.
+
+Whether a cut fits is asked of the worst case: readings two standard deviations
+low, seats two deep, run-out at its worst phase, all at once. Of 300 random castings
+whose cut fits by up to 4 mm, read at four angles, that refuses a fifth; none of it
+with exact gauges, so what is refused needlessly is what the gauges cannot say
+(0.7 mm in the median, 1.1 mm in nineteen of twenty). With one angle a third is
+refused, 27 of 308 for the unknown phase alone.
+"""
 
 from collections.abc import Callable
 from math import floor
@@ -15,13 +23,9 @@ from inspections.engineering.cut.given import (
     SeatAt,
     SheaveToCut,
 )
+from inspections.engineering.cut.turning import TurnedSheave, turn
 from inspections.engineering.limit import Stage
 from inspections.engineering.rim import RimMetal
-from inspections.engineering.validity import (
-    OutsideValidity,
-    require_not_negative,
-    require_positive,
-)
 from inspections.engineering.verdict import Item, Outcome, Verdict
 from inspections.reasons import Code, Quantity, Reason, Term, because
 
@@ -60,13 +64,6 @@ def plan(
     seat_runout_mm : run-out of the seats over one turn [mm], >= 0; it deepens every
         groove that was not read at four or more angles
 
-    Whether a cut fits is asked of the worst case: readings two standard deviations
-    low, seats two deep, run-out at its worst phase, all at once. Of 300 random castings
-    whose cut fits by up to 4 mm, read at four angles, that refuses a fifth; none of it
-    with exact gauges, so what is refused needlessly is what the gauges cannot say
-    (0.7 mm in the median, 1.1 mm in nineteen of twenty). With one angle a third is
-    refused, 27 of 308 for the unknown phase alone.
-
     Raises OutsideValidity for no seats, a negative clean-up, a rope diameter that is
     not positive, or a cut deeper than the sheave.
 
@@ -87,74 +84,68 @@ def plan(
     >>> planned.answer, planned.pitch_diameter_mm
     (<FitAnswer.DOES_NOT_FIT: 'does not fit'>, 503.8)
     """
-    require_not_negative(clean_up_mm=clean_up_mm)
-    require_positive(rope_diameter_mm=rope_diameter_mm)
-    if not seats:
-        raise OutsideValidity(
-            name="number of seats", value=0, rule=because(Code.RULE_OR_MORE, least=1)
+    turned = turn(
+        sheave=sheave,
+        seats=geometry.with_runout(seats=seats, runout_mm=seat_runout_mm),
+        rim=rim,
+        clean_up_mm=clean_up_mm,
+        rope_diameter_mm=rope_diameter_mm,
+    )
+    judged = _judged(turned, criteria_set)
+    if judge_after is None:
+        return _planned(turned, rim, proof, judged, (Term.TRACTION_AFTER_CUT,))
+    judged += judge_after(turned.pitch_diameter_mm)
+    return _planned(turned, rim, proof, judged, ())
+
+
+def _judged(turned: TurnedSheave, criteria_set: CriteriaSet) -> tuple[Verdict, ...]:
+    """Judge by the new diameter, which is as unsure as the deepest seat."""
+    unsure = 2.0 * _COVERAGE * turned.worst.sd_mm / turned.pitch_diameter_mm
+    return tuple(
+        verdicts.judge_between(
+            limit=lookup(criteria_set=criteria_set, key=key),
+            low=value * (1.0 - unsure),
+            high=value,
+            missing=Term.DEEPEST_SEAT,
         )
-    seats = geometry.with_runout(seats=seats, runout_mm=seat_runout_mm)
-    worst = geometry.deepest(seats=seats)
-    depth_mm = max(worst.depth_mm, 0.0) + clean_up_mm
-    diameter_mm = sheave.pitch_diameter_turned_mm - 2.0 * depth_mm
-    require_positive(pitch_diameter_mm=diameter_mm)
-    grooves = geometry.after_cut(
-        form=sheave.form, seats=seats, rim=rim, clean_up_mm=clean_up_mm
+        for key, value in (
+            ("diameter_ratio_least", turned.diameter_ratio),
+            ("speed_least", 100.0 * turned.speed_ratio),
+        )
     )
-    hardened = _hardened(sheave, depth_mm=depth_mm + _COVERAGE * worst.sd_mm)
-    speed_ratio = diameter_mm / sheave.pitch_diameter_new_mm
-    ratio = diameter_mm / rope_diameter_mm
-    unsure = 2.0 * _COVERAGE * worst.sd_mm / diameter_mm
-    judged = (
-        _judge(criteria_set, "diameter_ratio_least", ratio, unsure=unsure),
-        _judge(criteria_set, "speed_least", 100.0 * speed_ratio, unsure=unsure),
-        *(() if judge_after is None else judge_after(diameter_mm)),
-    )
+
+
+def _planned(
+    turned: TurnedSheave,
+    rim: RimMetal,
+    proof: Proof,
+    judged: tuple[Verdict, ...],
+    left_open: tuple[Item, ...],
+) -> CutPlan:
+    """Weigh what speaks against a cut, and what nobody knows."""
+    grooves, diameter_mm = turned.grooves, turned.pitch_diameter_mm
     failing = _failing(grooves, rim, proof=proof, diameter_mm=diameter_mm)
     failing += _beyond(judged)
     unknown = _unknown(grooves, rim, judged)
-    left_open = () if judge_after else (Term.TRACTION_AFTER_CUT,)
     unproven = _unproven(rim, proof)
-    answer = _answer(failing, hardened, unknown, unproven)
+    answer = _answer(failing, turned.hardened, unknown, unproven)
     return CutPlan(
         answer=answer,
-        reasons=_reasons(failing, hardened),
+        reasons=_reasons(failing, turned.hardened),
         missing=unknown + left_open + unproven,
-        deepest_groove=worst.groove,
-        deepest_seat_mm=worst.depth_mm,
-        clean_up_mm=clean_up_mm,
-        cut_depth_mm=depth_mm,
-        cut_depth_sd_mm=worst.sd_mm,
+        deepest_groove=turned.worst.groove,
+        deepest_seat_mm=turned.worst.depth_mm,
+        clean_up_mm=turned.clean_up_mm,
+        cut_depth_mm=turned.depth_mm,
+        cut_depth_sd_mm=turned.worst.sd_mm,
         pitch_diameter_mm=diameter_mm,
-        diameter_ratio=ratio,
-        speed_ratio=speed_ratio,
-        hardened=hardened,
+        diameter_ratio=turned.diameter_ratio,
+        speed_ratio=turned.speed_ratio,
+        hardened=turned.hardened,
         grooves=grooves,
         thinnest=_thinnest(grooves),
         verdicts=judged,
-        further_cuts=_further(answer, grooves, rim, proof, depth_mm, diameter_mm),
-    )
-
-
-def _hardened(sheave: SheaveToCut, *, depth_mm: float) -> Hardened:
-    if sheave.hardened_depth_mm == 0.0:
-        return Hardened.NOT_HARDENED
-    if sheave.rehardened_after:
-        return Hardened.RENEWED
-    if sheave.hardened_depth_mm is None:
-        return Hardened.NOT_KNOWN
-    remains = sheave.hardened_depth_mm > depth_mm
-    return Hardened.REMAINS if remains else Hardened.GONE
-
-
-def _judge(
-    criteria_set: CriteriaSet, key: str, value: float, *, unsure: float
-) -> Verdict:
-    return verdicts.judge_between(
-        limit=lookup(criteria_set=criteria_set, key=key),
-        low=value * (1.0 - unsure),
-        high=value,
-        missing=Term.DEEPEST_SEAT,
+        further_cuts=_further(answer, turned, rim, proof),
     )
 
 
@@ -269,21 +260,18 @@ def _thinnest(grooves: tuple[GrooveAfterCut, ...]) -> int | None:
 
 
 def _further(
-    answer: FitAnswer,
-    grooves: tuple[GrooveAfterCut, ...],
-    rim: RimMetal,
-    proof: Proof,
-    depth_mm: float,
-    diameter_mm: float,
+    answer: FitAnswer, turned: TurnedSheave, rim: RimMetal, proof: Proof
 ) -> int | None:
     """Return how many more cuts of this depth fit, by metal and by least diameter."""
     least_mm, smallest_mm = rim.minimum_mm, proof.minimum_diameter_mm
     if answer is not FitAnswer.FITS or least_mm is None or smallest_mm is None:
         return None
-    if depth_mm == 0.0:
+    if turned.depth_mm == 0.0:
         return None
     metal = min(
-        each.metal_worst_mm for each in grooves if each.metal_worst_mm is not None
+        each.metal_worst_mm
+        for each in turned.grooves
+        if each.metal_worst_mm is not None
     )
-    spare_mm = min(metal - least_mm, (diameter_mm - smallest_mm) / 2.0)
-    return floor(spare_mm / depth_mm)
+    spare_mm = min(metal - least_mm, (turned.pitch_diameter_mm - smallest_mm) / 2.0)
+    return floor(spare_mm / turned.depth_mm)

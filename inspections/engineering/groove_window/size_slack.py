@@ -150,14 +150,6 @@ def size_of(*, given: WindowGiven, cut_depth_mm: float) -> Size:
         car_height_m=0.0,
         acceleration_m_s2=0.0,
     )
-    factor = None
-    if given.breaking_force_n is not None:
-        factor = actual_factor(
-            breaking_force_n=given.breaking_force_n,
-            ropes=hung.rope_count,
-            roping_ratio=hung.roping,
-            suspended_load_n=force_n * hung.roping,
-        )
     return Size(
         cut_depth_mm=cut_depth_mm,
         pitch_diameter_mm=diameter_mm,
@@ -169,7 +161,19 @@ def size_of(*, given: WindowGiven, cut_depth_mm: float) -> Size:
         pressure_limit_mpa=pressure.pressure_limit_mpa(
             rope_speed_m_s=hung.rope_speed_m_s
         ),
-        factor=factor,
+        factor=_factor(given, hung, force_n=force_n),
+    )
+
+
+def _factor(given: WindowGiven, hung: Suspension, *, force_n: float) -> float | None:
+    """Return the safety factor of the ropes; None where their strength is left out."""
+    if given.breaking_force_n is None:
+        return None
+    return actual_factor(
+        breaking_force_n=given.breaking_force_n,
+        ropes=hung.rope_count,
+        roping_ratio=hung.roping,
+        suspended_load_n=force_n * hung.roping,
     )
 
 

@@ -1,6 +1,8 @@
 """Metal under every groove of a cast rim, measured to the groove bottom."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from math import erfc, sqrt
 
 from inspections.engineering.rim import sides
@@ -94,40 +96,19 @@ def metal(
     >>> rim.thinnest, [round(each.nominal_mm, 2) for each in rim.grooves]
     (5, [21.5, 20.8, 20.1, 19.4, 18.71])
     """
-    _check(grooves, readings)
-    if minimum_mm is not None:
-        require_positive(minimum_mm=minimum_mm)
+    _check(grooves, readings, minimum_mm)
     land = sides.from_land(readings=readings, grooves=grooves)
-    missing: list[Item] = []
-    if runout is None:
-        runout = sides.runout_from_readings(land=land)
-    if runout is None:
-        missing.append(Term.RUNOUT_UNDERSIDE)
-    if web is None:
-        missing.append(Term.WEB_PLACE)
+    runout = runout or sides.runout_from_readings(land=land)
+    at = partial(sides.thickness_under, land=land, draft=draft, runout=runout, web=web)
     found = tuple(
-        _under(
-            groove,
-            thickness=sides.thickness_under(
-                groove=groove, land=land, draft=draft, runout=runout, web=web
-            ),
-            bolts=bolts,
-            minimum_mm=minimum_mm,
-        )
-        for groove in grooves
+        _under(each, thickness=at(groove=each), bolts=bolts, minimum_mm=minimum_mm)
+        for each in grooves
     )
-    missing.extend(
-        because(Code.THICKNESS_ON_SIDE, groove=each.number)
-        for each in found
-        if each.nominal_mm is None
-    )
-    if minimum_mm is None:
-        missing.append(Term.LEAST_METAL)
     return RimMetal(
         grooves=found,
         thinnest=_thinnest(found),
         minimum_mm=minimum_mm,
-        missing=tuple(missing),
+        missing=tuple(_missing(found, runout, web, minimum_mm)),
         cautions=sides.cautions(land=land, draft=draft, web=web),
     )
 
@@ -153,9 +134,30 @@ def probability_below(*, nominal_mm: float, sd_mm: float, minimum_mm: float) -> 
     return 0.5 * erfc((nominal_mm - minimum_mm) / (sd_mm * sqrt(2.0)))
 
 
+def _missing(
+    found: tuple[GrooveMetal, ...],
+    runout: CastRunout | None,
+    web: Web | None,
+    minimum_mm: float | None,
+) -> Iterator[Item]:
+    if runout is None:
+        yield Term.RUNOUT_UNDERSIDE
+    if web is None:
+        yield Term.WEB_PLACE
+    for each in found:
+        if each.nominal_mm is None:
+            yield because(Code.THICKNESS_ON_SIDE, groove=each.number)
+    if minimum_mm is None:
+        yield Term.LEAST_METAL
+
+
 def _check(
-    grooves: tuple[GrooveBottom, ...], readings: tuple[ThicknessReading, ...]
+    grooves: tuple[GrooveBottom, ...],
+    readings: tuple[ThicknessReading, ...],
+    minimum_mm: float | None,
 ) -> None:
+    if minimum_mm is not None:
+        require_positive(minimum_mm=minimum_mm)
     numbers = [groove.number for groove in grooves]
     for number in numbers:
         if numbers.count(number) > 1:

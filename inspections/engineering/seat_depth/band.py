@@ -54,33 +54,10 @@ def from_seat_band(
     (0.500, 0.077)
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
-    require_not_negative(
-        left_width_mm=left_width_mm,
-        right_width_mm=right_width_mm,
-        width_sd_mm=width_sd_mm,
-        diameter_sd_mm=diameter_sd_mm,
-    )
-    width_mm = (left_width_mm + right_width_mm) / 2.0
-    if abs(left_width_mm - right_width_mm) > GREATEST_FLANK_DIFFERENCE * width_mm:
-        raise OutsideValidity(
-            name="left_width_mm",
-            value=left_width_mm,
-            rule=because(
-                Code.RULE_BANDS_EQUAL, other="right_width_mm", limit=right_width_mm
-            ),
-        )
+    require_not_negative(width_sd_mm=width_sd_mm, diameter_sd_mm=diameter_sd_mm)
+    width_mm = _mean_width_mm(left_width_mm, right_width_mm)
+    _check_growing(groove, width_mm, rope_diameter_mm)
     radius_mm, half = rope_diameter_mm / 2.0, groove.opening_rad / 2.0
-    widest_mm = 2.0 * radius_mm * sin(half)
-    if width_mm >= widest_mm:
-        raise OutsideValidity(
-            name="seat_band_width_mm",
-            value=width_mm,
-            rule=because(
-                Code.RULE_BAND_FULL,
-                widest=widest_mm,
-                depth=_bedded_mm(groove, rope_diameter_mm),
-            ),
-        )
     cosine = sqrt(1.0 - (width_mm / rope_diameter_mm) ** 2)
     return SeatDepth(
         depth_mm=radius_mm * (1.0 - cosine) / sin(half),
@@ -92,6 +69,38 @@ def from_seat_band(
         ),
         route=Route.SEAT_BAND,
     )
+
+
+def _mean_width_mm(left_width_mm: float, right_width_mm: float) -> float:
+    """Return the mean of two bands [mm]. Raises OutsideValidity where they differ."""
+    require_not_negative(left_width_mm=left_width_mm, right_width_mm=right_width_mm)
+    width_mm = (left_width_mm + right_width_mm) / 2.0
+    if abs(left_width_mm - right_width_mm) > GREATEST_FLANK_DIFFERENCE * width_mm:
+        raise OutsideValidity(
+            name="left_width_mm",
+            value=left_width_mm,
+            rule=because(
+                Code.RULE_BANDS_EQUAL, other="right_width_mm", limit=right_width_mm
+            ),
+        )
+    return width_mm
+
+
+def _check_growing(
+    groove: TurnedGroove, width_mm: float, rope_diameter_mm: float
+) -> None:
+    """Raise OutsideValidity for a band that is as wide as bands can get."""
+    widest_mm = rope_diameter_mm * sin(groove.opening_rad / 2.0)
+    if width_mm >= widest_mm:
+        raise OutsideValidity(
+            name="seat_band_width_mm",
+            value=width_mm,
+            rule=because(
+                Code.RULE_BAND_FULL,
+                widest=widest_mm,
+                depth=_bedded_mm(groove, rope_diameter_mm),
+            ),
+        )
 
 
 def _scatter_mm(
@@ -146,25 +155,11 @@ def least_from_seat_band(
     (1.0, 0.111, True)
     """
     require_positive(rope_diameter_mm=rope_diameter_mm)
-    require_not_negative(
-        left_width_mm=left_width_mm,
-        right_width_mm=right_width_mm,
-        width_sd_mm=width_sd_mm,
-        diameter_sd_mm=diameter_sd_mm,
-    )
+    require_not_negative(left_width_mm=left_width_mm, right_width_mm=right_width_mm)
+    require_not_negative(width_sd_mm=width_sd_mm, diameter_sd_mm=diameter_sd_mm)
     uneven, widths_mm = _evened_mm(left_width_mm, right_width_mm)
     if sum(widths_mm) / 2.0 >= rope_diameter_mm * sin(groove.opening_rad / 2.0):
-        return SeatDepth(
-            depth_mm=_bedded_mm(groove, rope_diameter_mm),
-            sd_mm=_scatter_mm(
-                groove=groove,
-                sine=sin(groove.opening_rad / 2.0),
-                width_sd_mm=width_sd_mm,
-                diameter_sd_mm=diameter_sd_mm,
-            ),
-            route=Route.SEAT_BAND,
-            at_least=True,
-        )
+        return _bedded(groove, rope_diameter_mm, width_sd_mm, diameter_sd_mm)
     found = from_seat_band(
         groove=groove,
         left_width_mm=widths_mm[0],
@@ -174,6 +169,26 @@ def least_from_seat_band(
         diameter_sd_mm=diameter_sd_mm,
     )
     return replace(found, at_least=uneven)
+
+
+def _bedded(
+    groove: TurnedGroove,
+    rope_diameter_mm: float,
+    width_sd_mm: float,
+    diameter_sd_mm: float,
+) -> SeatDepth:
+    """Return what the widest bands say: bedded in, or deeper."""
+    return SeatDepth(
+        depth_mm=_bedded_mm(groove, rope_diameter_mm),
+        sd_mm=_scatter_mm(
+            groove=groove,
+            sine=sin(groove.opening_rad / 2.0),
+            width_sd_mm=width_sd_mm,
+            diameter_sd_mm=diameter_sd_mm,
+        ),
+        route=Route.SEAT_BAND,
+        at_least=True,
+    )
 
 
 def _are_uneven(narrower_mm: float, wider_mm: float) -> bool:

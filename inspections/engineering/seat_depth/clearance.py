@@ -124,16 +124,12 @@ def from_clearance(
         clearance_sd_mm=clearance.sd_mm,
     )
     new_mm = known_bottoming_mm(groove=groove, rope_diameter_mm=baseline_diameter_mm)
-    loss_mm = (baseline_diameter_mm - rope_diameter_mm) / 2.0
-    gone_mm = new_mm - clearance.clearance_mm
-    factors = crown_drops(
-        groove=groove,
-        drop_mm=gone_mm + 2.0 * loss_mm,
-        radius_loss_mm=loss_mm,
+    (deeper_mm, factor), (other_mm, _) = _lies(
+        groove,
+        gone_mm=new_mm - clearance.clearance_mm,
+        loss_mm=(baseline_diameter_mm - rope_diameter_mm) / 2.0,
         rope_diameter_mm=rope_diameter_mm,
     )
-    lies = [(gone_mm - (factor - 2.0) * loss_mm, factor - 2.0) for factor in factors]
-    (deeper_mm, factor), (other_mm, _) = sorted(lies, reverse=True)
     return SeatDepth(
         depth_mm=deeper_mm,
         sd_mm=hypot(
@@ -142,3 +138,17 @@ def from_clearance(
         route=Route.CLEARANCE,
         other_depth_mm=other_mm,
     )
+
+
+def _lies(
+    groove: TurnedGroove, *, gone_mm: float, loss_mm: float, rope_diameter_mm: float
+) -> list[tuple[float, float]]:
+    """Return depth [mm] and k - 2 [-] of both lies of the rope, the deeper first."""
+    factors = crown_drops(
+        groove=groove,
+        drop_mm=gone_mm + 2.0 * loss_mm,
+        radius_loss_mm=loss_mm,
+        rope_diameter_mm=rope_diameter_mm,
+    )
+    lies = [(gone_mm - (factor - 2.0) * loss_mm, factor - 2.0) for factor in factors]
+    return sorted(lies, reverse=True)

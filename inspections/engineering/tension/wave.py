@@ -87,6 +87,20 @@ def tension_from_wave(
     require_not_negative(
         time_sd_s=time_sd_s, length_sd_m=length_sd_m, mass_sd_kg_per_m=mass_sd_kg_per_m
     )
+    mean_m_s, change_m_s = _speeds_m_s(time_s, round_trips, length_m)
+    speed_sd_ratio = hypot(time_sd_s / time_s, length_sd_m / length_m)
+    sd_ratio = hypot(2.0 * speed_sd_ratio, mass_sd_kg_per_m / mass_kg_per_m)
+    return WaveTension(
+        lower_n=mass_kg_per_m * (mean_m_s - change_m_s) ** 2,
+        upper_n=mass_kg_per_m * (mean_m_s + change_m_s) ** 2,
+        sd_n=sd_ratio * mass_kg_per_m * mean_m_s**2,
+    )
+
+
+def _speeds_m_s(
+    time_s: float, round_trips: int, length_m: float
+) -> tuple[float, float]:
+    """Return the mean speed of the wave, and by how much it differs at the ends."""
     one_way_s = time_s / (2.0 * round_trips)
     mean_m_s = length_m / one_way_s
     change_m_s = GRAVITY_M_S2 * one_way_s / 4.0
@@ -96,13 +110,7 @@ def tension_from_wave(
             value=time_s,
             rule=because(Code.RULE_MORE_THAN_OWN_WEIGHT),
         )
-    speed_sd_ratio = hypot(time_sd_s / time_s, length_sd_m / length_m)
-    sd_ratio = hypot(2.0 * speed_sd_ratio, mass_sd_kg_per_m / mass_kg_per_m)
-    return WaveTension(
-        lower_n=mass_kg_per_m * (mean_m_s - change_m_s) ** 2,
-        upper_n=mass_kg_per_m * (mean_m_s + change_m_s) ** 2,
-        sd_n=sd_ratio * mass_kg_per_m * mean_m_s**2,
-    )
+    return mean_m_s, change_m_s
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

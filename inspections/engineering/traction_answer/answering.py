@@ -95,6 +95,10 @@ def answer_traction(
         corners=corners,
     )
     whole = WholeAnswer(suspension, rules, asked, given, axes, bedding_counts)
+    return _each_and_jointly(whole, rules)
+
+
+def _each_and_jointly(whole: WholeAnswer, rules: TractionRules) -> TractionAnswers:
     cases = tuple(
         whole.answer(case, kind) for case in rules.cases for kind in whole.kinds(case)
     )

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from inspections.engineering.answer import Answer, Axis, Behaviour, answer_jointly
-from inspections.engineering.answer.extremes import Evaluations, extreme
+from inspections.engineering.answer.extremes import Evaluations, Margins, extreme
 from inspections.engineering.traction.rules import LoadCase
 from inspections.engineering.traction_answer.asked import AskedFriction
 from inspections.engineering.traction_answer.given import (
@@ -67,6 +67,24 @@ def never_together(
     if not names:
         # Car and counterweight may change over everywhere.
         return False
+    margins = _margins(asked, friction, names=names, more=more)
+    joint = answer_jointly(
+        seen=Evaluations(axes=(*asked.axes, held), margins=margins),
+        criteria=tuple(names),
+        told={},
+        single=(Answer.OPEN,) * len(names),
+    )
+    return joint.answer is Answer.BEYOND
+
+
+def _margins(
+    asked: AskedFriction,
+    friction: Mapping[LoadCase, float],
+    *,
+    names: Mapping[str, tuple[LoadCase, str]],
+    more: float,
+) -> Margins:
+    """Return what tells the margin of each case at a place of the axes."""
 
     def margins(at: Mapping[str, float]) -> dict[str, float]:
         place = tuple(at[axis.name] for axis in asked.axes)
@@ -82,13 +100,7 @@ def never_together(
                 found[key] = 1.0 - value / friction_rad
         return found
 
-    joint = answer_jointly(
-        seen=Evaluations(axes=(*asked.axes, held), margins=margins),
-        criteria=tuple(names),
-        told={},
-        single=(Answer.OPEN,) * len(names),
-    )
-    return joint.answer is Answer.BEYOND
+    return margins
 
 
 def _held_rad(given: GivenFriction, wrap_ratios: tuple[float, ...]) -> Axis | None:

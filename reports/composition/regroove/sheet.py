@@ -57,14 +57,7 @@ def regroove_sheet(
         machine_name=machine.name,
         may_be_placed=order.may_be_placed,
         headline=_headline(order),
-        because=(
-            *asked.against,
-            *(
-                reasons.say(reason.said, reader=reader)
-                for reason in order.because
-                if reason.said.code is not Code.ORDER_LACKS
-            ),
-        ),
+        because=(*asked.against, *_against(order, reader=reader)),
         not_known=spoken.gathered(_missing(order), reader=reader),
         description=(*_description(facts, kind, reader=reader), *asked.rows),
         cut=lines.cut(
@@ -87,6 +80,15 @@ def regroove_sheet(
         ),
         sign=_sign(),
         cautions=tuple(reasons.say(each, reader=reader) for each in order.cautions),
+    )
+
+
+def _against(order: RegrooveOrder, *, reader: Reader) -> tuple[str, ...]:
+    """Return what stands against the order; what is missing is said by itself."""
+    return tuple(
+        reasons.say(reason.said, reader=reader)
+        for reason in order.because
+        if reason.said.code is not Code.ORDER_LACKS
     )
 
 
