@@ -3,7 +3,7 @@
 from django.db import models
 
 from fleet.models import Owner, TenantRow
-from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import sparse, sparse_key
 from fleet.platform.visibility import OFFICE, Visibility
 
 
@@ -17,14 +17,10 @@ class CalendarFeed(TenantRow):
     visibility = Visibility(roles=OFFICE)
 
     name = models.CharField(max_length=100)
-    owner = TenantForeignKey(
+    owner = sparse_key(
         Owner,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
         related_name="calendar_feeds",
         help_text="Empty: the work on every building.",
-        db_index=False,
     )
     prefix = models.CharField(max_length=12, editable=False)
     digest = models.CharField(max_length=64, editable=False)

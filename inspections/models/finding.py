@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q, Value
 
 from fleet.models import Groove, Machine, Rope, TenantRow
-from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import TenantForeignKey, measure, sparse, sparse_key
 from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.engineering.answer import Answer as Over
 from inspections.reasons import Grade, OpenEnds, Reason, open_sentence
@@ -95,28 +95,14 @@ class Finding(TenantRow):
     machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="findings"
     )
-    groove = TenantForeignKey(
-        Groove,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
-    rope = TenantForeignKey(
-        Rope,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
+    groove = sparse_key(Groove)
+    rope = sparse_key(Rope)
     topic = models.CharField(max_length=40)
     place = models.CharField(max_length=80, blank=True)
     grade = models.CharField(max_length=15, choices=GRADES)
-    value = models.FloatField(null=True, blank=True)
-    limit = models.FloatField(null=True, blank=True)
-    margin = models.FloatField(null=True, blank=True)
+    value = measure()
+    limit = measure()
+    margin = measure()
     unit = models.CharField(max_length=10, blank=True)
     criterion = models.CharField(max_length=300, blank=True)
     source = models.CharField(max_length=300, blank=True)
@@ -139,20 +125,10 @@ class Finding(TenantRow):
         help_text="Over everything that is not known; empty where the method does not "
         "hold, and in findings of an earlier version. OPEN never weakens the grade.",
     )
-    worst = models.FloatField(
-        null=True, blank=True, help_text="The least margin there can be."
-    )
-    typical = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="The margin with what is not known at its usual value.",
-    )
-    best = models.FloatField(
-        null=True, blank=True, help_text="The greatest margin there can be."
-    )
-    chance_beyond = models.FloatField(
-        null=True, blank=True, help_text="Chance of being beyond the limit, 0 to 1."
-    )
+    worst = measure(help_text="The least margin there can be.")
+    typical = measure(help_text="The margin with what is not known at its usual value.")
+    best = measure(help_text="The greatest margin there can be.")
+    chance_beyond = measure(help_text="Chance of being beyond the limit, 0 to 1.")
     decides = models.CharField(
         max_length=60,
         blank=True,
@@ -249,22 +225,8 @@ class WearLimit(TenantRow):
         related_name="wear_limits",
         db_index=False,
     )
-    groove = TenantForeignKey(
-        Groove,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
-    rope = TenantForeignKey(
-        Rope,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
+    groove = sparse_key(Groove)
+    rope = sparse_key(Rope)
     quantity = models.CharField(max_length=40)
     place = models.CharField(max_length=80, blank=True)
     value = models.FloatField()

@@ -7,7 +7,7 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
 from fleet.models import Groove, Machine, Rope, TenantRow
-from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import TenantForeignKey, measure, sparse, sparse_key
 from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.models.learnt import ForecastRun
 from inspections.models.track import WearTrack
@@ -48,38 +48,10 @@ class Forecast(TenantRow):
     machine = TenantForeignKey(
         Machine, on_delete=models.PROTECT, related_name="forecasts"
     )
-    groove = TenantForeignKey(
-        Groove,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
-    rope = TenantForeignKey(
-        Rope,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
-    track = TenantForeignKey(
-        WearTrack,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="forecasts",
-        db_index=False,
-    )
-    run = TenantForeignKey(
-        ForecastRun,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
+    groove = sparse_key(Groove)
+    rope = sparse_key(Rope)
+    track = sparse_key(WearTrack, related_name="forecasts")
+    run = sparse_key(ForecastRun)
     quantity = models.CharField(max_length=40)
     place = models.CharField(max_length=80, blank=True)
     class_name = models.CharField(max_length=60, blank=True)
@@ -96,18 +68,18 @@ class Forecast(TenantRow):
     # Both as codes and values; None in a forecast of an earlier version.
     said = models.JSONField(null=True, blank=True, default=None)
     caution_said = models.JSONField(null=True, blank=True, default=None)
-    level = models.FloatField(null=True, blank=True)
-    level_sd = models.FloatField(null=True, blank=True)
-    log_rate_sd = models.FloatField(null=True, blank=True)
-    centre_years = models.FloatField(null=True, blank=True)
-    noise_factor = models.FloatField(null=True, blank=True)
-    rate_per_year = models.FloatField(null=True, blank=True)
-    share_learnt = models.FloatField(null=True, blank=True)
-    limit = models.FloatField(null=True, blank=True)
-    limit_sd = models.FloatField(null=True, blank=True)
+    level = measure()
+    level_sd = measure()
+    log_rate_sd = measure()
+    centre_years = measure()
+    noise_factor = measure()
+    rate_per_year = measure()
+    share_learnt = measure()
+    limit = measure()
+    limit_sd = measure()
     limit_reason = models.CharField(max_length=60, blank=True)
     limit_dominated_by = models.CharField(max_length=60, blank=True)
-    limit_share = models.FloatField(null=True, blank=True)
+    limit_share = measure()
     measure_first = models.CharField(
         max_length=60,
         blank=True,
@@ -120,9 +92,9 @@ class Forecast(TenantRow):
     p50_on = models.DateField(null=True, blank=True)
     p90_on = models.DateField(null=True, blank=True)
     plan_before_on = models.DateField(null=True, blank=True)
-    chance_already = models.FloatField(null=True, blank=True)
+    chance_already = measure()
     next_visit_on = models.DateField(null=True, blank=True)
-    chance_before_next_visit = models.FloatField(null=True, blank=True)
+    chance_before_next_visit = measure()
     visit_before_on = models.DateField(
         null=True,
         blank=True,

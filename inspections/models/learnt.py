@@ -5,7 +5,7 @@ from django.db.models import Q, Value
 from django.db.models.functions import Now
 
 from fleet.models import TenantRow
-from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import sparse, sparse_key
 from fleet.platform.visibility import OFFICE, Visibility
 
 
@@ -71,14 +71,10 @@ class ForecastRun(TenantRow):
     )
     started_at = models.DateTimeField()
     finished_at = models.DateTimeField(null=True, blank=True)
-    hyperparameters = TenantForeignKey(
+    hyperparameters = sparse_key(
         Hyperparameters,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
         related_name="runs",
         help_text="Empty: no fleet has been learnt from yet.",
-        db_index=False,
     )
     model_version = models.CharField(max_length=20)
     machines = models.PositiveIntegerField(default=0)

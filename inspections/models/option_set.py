@@ -4,7 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Building, Machine, Owner, TenantRow
-from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import TenantForeignKey, sparse, sparse_key
 from fleet.platform.visibility import OFFICE, Visibility, just, only, without
 from inspections.models.finding import GRADES
 from inspections.models.planned_work import PlannedWork
@@ -76,14 +76,8 @@ class DueWork(TenantRow):
     owner = TenantForeignKey(
         Owner, on_delete=models.PROTECT, related_name="+", db_index=False
     )
-    planned_work = TenantForeignKey(
-        PlannedWork,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        help_text="Empty: nobody has decided on it yet.",
-        db_index=False,
+    planned_work = sparse_key(
+        PlannedWork, help_text="Empty: nobody has decided on it yet."
     )
     state = models.CharField(max_length=8, choices=DueState.choices)
     kind = models.CharField(max_length=30)

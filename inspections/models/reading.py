@@ -5,7 +5,7 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import Groove, Machine, Rope, Sheave, TenantRow
-from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import TenantForeignKey, measure, sparse, sparse_key
 from fleet.platform.visibility import OFFICE, Visibility
 from inspections.models.visit import Gauge, Upload, Visit
 
@@ -29,56 +29,26 @@ class Reading(TenantRow):
         related_name="readings",
         db_index=False,
     )
-    sheave = TenantForeignKey(
-        Sheave,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="readings",
-        db_index=False,
-    )
-    groove = TenantForeignKey(
-        Groove,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="readings",
-        db_index=False,
-    )
-    rope = TenantForeignKey(
-        Rope,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="readings",
-        db_index=False,
-    )
+    sheave = sparse_key(Sheave, related_name="readings")
+    groove = sparse_key(Groove, related_name="readings")
+    rope = sparse_key(Rope, related_name="readings")
     reference = models.CharField(max_length=64)
     kind = models.CharField(max_length=30)
     place = models.JSONField(default=dict, blank=True)
     typed_value = models.CharField(max_length=40)
     typed_unit = models.CharField(max_length=10, blank=True)
-    value = models.FloatField(null=True, blank=True)
+    value = measure()
     word = models.CharField(max_length=20, blank=True)
     taken_at = models.DateTimeField()
     received_at = models.DateTimeField(db_default=Now(), editable=False)
     sequence = models.BigIntegerField(
         null=True, blank=True, help_text="The order in which a phone took it."
     )
-    clock_offset_s = models.FloatField(
-        null=True,
-        blank=True,
+    clock_offset_s = measure(
         help_text="What a phone had added to its own clock for `taken_at`; null: not "
-        "known.",
+        "known."
     )
-    gauge = TenantForeignKey(
-        Gauge,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="readings",
-        db_index=False,
-    )
+    gauge = sparse_key(Gauge, related_name="readings")
     note = models.CharField(max_length=500, blank=True)
     state = models.CharField(
         max_length=12, choices=ReadingState.choices, default=ReadingState.STORED

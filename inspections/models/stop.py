@@ -9,7 +9,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Groove, Machine, Rope, TenantRow, Work
-from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import TenantForeignKey, measure, sparse, sparse_key
 from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.models.finding import Finding
 from inspections.models.visit import Upload
@@ -84,41 +84,20 @@ class Stop(TenantRow):
     machine = TenantForeignKey(Machine, on_delete=models.PROTECT, related_name="stops")
     cause = models.CharField(max_length=30, choices=StopCause.choices)
     place_kind = models.CharField(max_length=10, choices=StopPlace.choices)
-    groove = TenantForeignKey(
-        Groove,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
-    rope = TenantForeignKey(
-        Rope,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
+    groove = sparse_key(Groove)
+    rope = sparse_key(Rope)
     place = models.CharField(max_length=80, blank=True)
     place_key = models.CharField(max_length=130)
     basis = models.CharField(max_length=10, choices=StopBasis.choices)
     since = models.DateTimeField()
     readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
-    finding = TenantForeignKey(
-        Finding,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
+    finding = sparse_key(Finding)
     criteria_set = models.CharField(max_length=60, blank=True)
     kernel_version = models.CharField(max_length=20, blank=True)
-    value = models.FloatField(null=True, blank=True)
-    limit = models.FloatField(null=True, blank=True)
+    value = measure()
+    limit = measure()
     unit = models.CharField(max_length=10, blank=True)
-    margin_ratio = models.FloatField(null=True, blank=True)
+    margin_ratio = measure()
     acknowledged_at = models.DateTimeField(null=True, blank=True)
     acknowledged_by = models.BigIntegerField(
         null=True, blank=True, help_text="Who has said to have heard of it."
@@ -127,14 +106,7 @@ class Stop(TenantRow):
     release = models.CharField(max_length=10, choices=Release.choices, blank=True)
     released_by = models.BigIntegerField(null=True, blank=True)
     release_why = models.CharField(max_length=1000, blank=True)
-    release_work = TenantForeignKey(
-        Work,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
+    release_work = sparse_key(Work)
     release_readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
 
     class Meta:
@@ -188,23 +160,9 @@ class StopEvent(TenantRow):
     at = models.DateTimeField()
     membership_id = models.BigIntegerField(null=True, blank=True)
     readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
-    upload = TenantForeignKey(
-        Upload,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
-    finding = TenantForeignKey(
-        Finding,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
-    margin_ratio = models.FloatField(null=True, blank=True)
+    upload = sparse_key(Upload)
+    finding = sparse_key(Finding)
+    margin_ratio = measure()
     told = ArrayField(
         models.BigIntegerField(),
         default=list,

@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Groove, Machine, Rope, TenantRow
-from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import TenantForeignKey, measure, sparse, sparse_key
 from fleet.platform.visibility import OFFICE, Visibility
 from inspections.models.visit import Visit
 
@@ -25,22 +25,8 @@ class WearTrack(TenantRow):
         related_name="wear_tracks",
         db_index=False,
     )
-    groove = TenantForeignKey(
-        Groove,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
-    rope = TenantForeignKey(
-        Rope,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="+",
-        db_index=False,
-    )
+    groove = sparse_key(Groove)
+    rope = sparse_key(Rope)
     quantity = models.CharField(max_length=40)
     place = models.CharField(max_length=80, blank=True)
     class_name = models.CharField(max_length=60)
@@ -48,14 +34,10 @@ class WearTrack(TenantRow):
     closed_on = models.DateField(
         null=True, blank=True, help_text="When the part was renewed or cut again."
     )
-    tolerance = models.FloatField(
-        null=True, blank=True, help_text="Empty: the level when new is not known."
-    )
-    limit_level = models.FloatField(null=True, blank=True)
+    tolerance = measure(help_text="Empty: the level when new is not known.")
+    limit_level = measure()
     limit_sd = models.FloatField(default=0.0)
-    layer = models.FloatField(
-        null=True, blank=True, help_text="Depth of a hardened layer; empty: none known."
-    )
+    layer = measure(help_text="Depth of a hardened layer; empty: none known.")
     limit_reason = models.CharField(max_length=60, blank=True)
     limit_dominated_by = models.CharField(max_length=60, blank=True)
     safety = models.BooleanField(default=True)
@@ -110,10 +92,8 @@ class TrackPoint(TenantRow):
         db_default=False,
         help_text="The level was passed, out of the range of what it was read with.",
     )
-    counts_as = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="What is left of the level, given later ones; empty: all of it.",
+    counts_as = measure(
+        help_text="What is left of the level, given later ones; empty: all of it."
     )
     readings = ArrayField(models.BigIntegerField(), default=list, blank=True)
 

@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.platform.models.outgoing import OutgoingMail
-from fleet.platform.models.tenant import TenantForeignKey
+from fleet.platform.models.tenant import sparse_key
 from fleet.platform.visibility import OFFICE, Visibility, only
 from inspections.models.finding import Assessment
 from inspections.models.stop import StopEvent
@@ -30,22 +30,8 @@ class UrgentMail(OutgoingMail):
         only=only(OFFICE, "message_id", "further", "stop_event", "visit_move")
     )
 
-    upload = TenantForeignKey(
-        Upload,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="urgent_mails",
-        db_index=False,
-    )
-    assessment = TenantForeignKey(
-        Assessment,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="urgent_mails",
-        db_index=False,
-    )
+    upload = sparse_key(Upload, related_name="urgent_mails")
+    assessment = sparse_key(Assessment, related_name="urgent_mails")
     further = ArrayField(
         models.BigIntegerField(),
         null=True,
@@ -53,22 +39,8 @@ class UrgentMail(OutgoingMail):
         help_text="Further assessments that the mail is about: corrected rules tell of "
         "all machines at once.",
     )
-    stop_event = TenantForeignKey(
-        StopEvent,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="urgent_mails",
-        db_index=False,
-    )
-    visit_move = TenantForeignKey(
-        VisitMove,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="urgent_mails",
-        db_index=False,
-    )
+    stop_event = sparse_key(StopEvent, related_name="urgent_mails")
+    visit_move = sparse_key(VisitMove, related_name="urgent_mails")
     membership_id = models.BigIntegerField()
 
     class Meta:

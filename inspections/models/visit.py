@@ -5,7 +5,13 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from fleet.models import Machine, TenantRow, Work
-from fleet.platform.models.tenant import TenantForeignKey, between, sparse
+from fleet.platform.models.tenant import (
+    TenantForeignKey,
+    between,
+    measure,
+    sparse,
+    sparse_key,
+)
 from fleet.platform.visibility import OFFICE, Visibility
 
 
@@ -27,12 +33,8 @@ class Gauge(TenantRow):
 
     code = models.SlugField(max_length=50, db_index=False)
     name = models.CharField(max_length=100)
-    resolution_mm = models.FloatField(
-        null=True, blank=True, help_text="The least step that it shows."
-    )
-    repeatability_mm = models.FloatField(
-        null=True, blank=True, help_text="Standard deviation of repeated readings."
-    )
+    resolution_mm = measure(help_text="The least step that it shows.")
+    repeatability_mm = measure(help_text="Standard deviation of repeated readings.")
     calibration_due_on = models.DateField(
         null=True,
         blank=True,
@@ -76,7 +78,7 @@ class Upload(TenantRow):
     fingerprint = models.CharField(max_length=64)
     sent_at = models.DateTimeField(null=True, blank=True)
     received_at = models.DateTimeField(db_default=Now(), editable=False)
-    clock_offset_s = models.FloatField(null=True, blank=True)
+    clock_offset_s = measure()
     answer = models.JSONField(null=True, blank=True)
 
     class Meta:
@@ -104,14 +106,7 @@ class Visit(TenantRow):
     )
     visited_at = models.DateTimeField()
     membership_id = models.BigIntegerField()
-    work = TenantForeignKey(
-        Work,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="visits",
-        db_index=False,
-    )
+    work = sparse_key(Work, related_name="visits")
     note = models.CharField(max_length=2000, blank=True)
 
     class Meta:

@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from fleet.models import Building, Owner, TenantRow
-from fleet.platform.models.tenant import TenantForeignKey, sparse
+from fleet.platform.models.tenant import TenantForeignKey, sparse, sparse_key
 from fleet.register import choices
 from reports.models.report import MOST_RECIPIENTS
 from reports.periods import Recurrence
@@ -27,14 +27,8 @@ class ReportPlan(TenantRow):
     owner_lookup = ""
 
     owner = TenantForeignKey(Owner, on_delete=models.PROTECT, related_name="plans")
-    building = TenantForeignKey(
-        Building,
-        on_delete=models.PROTECT,
-        related_name="plans",
-        null=True,
-        blank=True,
-        help_text="Empty: the owner's whole estate.",
-        db_index=False,
+    building = sparse_key(
+        Building, related_name="plans", help_text="Empty: the owner's whole estate."
     )
     recurrence = models.CharField(
         max_length=10,

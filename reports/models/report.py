@@ -9,7 +9,12 @@ from django.db.models import F, Q
 from fleet.models import Building, Machine, Owner, TenantRow
 from fleet.platform import visibility
 from fleet.platform.database.tenancy import Scope
-from fleet.platform.models.tenant import TenantForeignKey, TenantQuerySet, sparse
+from fleet.platform.models.tenant import (
+    TenantForeignKey,
+    TenantQuerySet,
+    sparse,
+    sparse_key,
+)
 from fleet.platform.visibility import OFFICE, Visibility, only
 from fleet.register import choices
 
@@ -78,32 +83,18 @@ class Report(TenantRow):
     kind = models.CharField(
         max_length=20, choices=ReportKind.choices, default=ReportKind.CONDITION_REPORT
     )
-    owner = TenantForeignKey(
+    owner = sparse_key(
         Owner,
-        on_delete=models.PROTECT,
         related_name="reports",
-        null=True,
-        blank=True,
         help_text="Empty: the contractor's whole portfolio.",
-        db_index=False,
     )
-    building = TenantForeignKey(
-        Building,
-        on_delete=models.PROTECT,
-        related_name="reports",
-        null=True,
-        blank=True,
-        help_text="Empty: the owner's whole estate.",
-        db_index=False,
+    building = sparse_key(
+        Building, related_name="reports", help_text="Empty: the owner's whole estate."
     )
-    machine = TenantForeignKey(
+    machine = sparse_key(
         Machine,
-        on_delete=models.PROTECT,
         related_name="reports",
-        null=True,
-        blank=True,
         help_text="For what is about one machine, such as a field sheet.",
-        db_index=False,
     )
     plan = TenantForeignKey(
         "ReportPlan",

@@ -5,6 +5,7 @@ from typing import Any, Self, TypeVar
 from django.contrib.postgres.fields import DateRangeField
 from django.db import models
 from django.db.models import Func, Q
+from django.db.models.expressions import Combinable
 from django.db.models.functions import Now
 
 from fleet.platform.database import tenancy
@@ -13,6 +14,8 @@ from fleet.platform.visibility import Visibility
 
 Given = TypeVar("Given")
 Got = TypeVar("Got")
+Row = TypeVar("Row", bound=models.Model)
+Number = float | int | str | Combinable | None
 
 
 class TenantForeignKey(models.ForeignKey[Given, Got]):
@@ -28,6 +31,26 @@ class TenantForeignKey(models.ForeignKey[Given, Got]):
     def deconstruct(self) -> tuple[str, str, Any, Any]:
         name, _, arguments, options = super().deconstruct()
         return name, "django.db.models.ForeignKey", arguments, options
+
+
+def sparse_key(
+    to: type[Row], *, related_name: str = "+", help_text: str = ""
+) -> TenantForeignKey[Row | None, Row | None]:
+    """A reference that most rows leave empty, or may; `sparse` is an index of it."""
+    return TenantForeignKey(
+        to,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name=related_name,
+        db_index=False,
+        help_text=help_text,
+    )
+
+
+def measure(*, help_text: str = "") -> "models.FloatField[Number, float | None]":
+    """A number that may not be known; its unit is in its name."""
+    return models.FloatField(null=True, blank=True, help_text=help_text)
 
 
 def sparse(field: str, *, name: str) -> models.Index:

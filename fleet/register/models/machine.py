@@ -10,6 +10,7 @@ from fleet.platform.models.tenant import (
     TenantForeignKey,
     TenantRow,
     between,
+    measure,
     positive_check,
 )
 from fleet.register import choices
@@ -45,63 +46,39 @@ class Machine(TenantRow, Sourced):
     wrap = models.CharField(
         max_length=10, choices=choices.Wrap.choices, default=choices.Wrap.SINGLE
     )
-    wrap_angle_deg = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="Total wrap on the drive sheave; empty: from the pulleys.",
+    wrap_angle_deg = measure(
+        help_text="Total wrap on the drive sheave; empty: from the pulleys."
     )
-    car_mass_kg = models.FloatField(null=True, blank=True)
-    rated_load_kg = models.FloatField(null=True, blank=True)
-    balance_ratio = models.FloatField(
-        null=True, blank=True, help_text="Share of the rated load, such as 0.45."
-    )
-    counterweight_mass_kg = models.FloatField(null=True, blank=True)
-    rated_speed_m_s = models.FloatField(null=True, blank=True)
-    travel_m = models.FloatField(null=True, blank=True)
-    compensation_mass_kg_m = models.FloatField(null=True, blank=True)
-    tension_device_mass_kg = models.FloatField(null=True, blank=True)
-    travelling_cable_mass_kg_m = models.FloatField(null=True, blank=True)
-    braking_deceleration_m_s2 = models.FloatField(null=True, blank=True)
+    car_mass_kg = measure()
+    rated_load_kg = measure()
+    balance_ratio = measure(help_text="Share of the rated load, such as 0.45.")
+    counterweight_mass_kg = measure()
+    rated_speed_m_s = measure()
+    travel_m = measure()
+    compensation_mass_kg_m = measure()
+    tension_device_mass_kg = measure()
+    travelling_cable_mass_kg_m = measure()
+    braking_deceleration_m_s2 = measure()
     stalled_drive = models.CharField(
         max_length=20,
         choices=choices.StalledDrive.choices,
         default=choices.StalledDrive.UNKNOWN,
     )
-    trips_per_day = models.FloatField(null=True, blank=True)
-    shaft_load_limit_kn = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="Greatest load on the sheave's shaft and bearings by the maker.",
+    trips_per_day = measure()
+    shaft_load_limit_kn = measure(
+        help_text="Greatest load on the sheave's shaft and bearings by the maker."
     )
-    beam_load_limit_kn = models.FloatField(
-        null=True, blank=True, help_text="Greatest load on the machine beams."
+    beam_load_limit_kn = measure(help_text="Greatest load on the machine beams.")
+    machine_mass_kg = measure(help_text="Of machine, sheave and deflector.")
+    brake_torque_nm = measure(help_text="Of the brake, at its own shaft.")
+    motor_torque_nm = measure(help_text="Of the motor, at its own shaft.")
+    gear_turns = measure(help_text="Turns of the motor for one of the sheave.")
+    gear_efficiency = measure(help_text="Share of the motor's torque, such as 0.7.")
+    top_clearance_mm = measure(
+        help_text="Above the car, the counterweight on its buffer, compressed."
     )
-    machine_mass_kg = models.FloatField(
-        null=True, blank=True, help_text="Of machine, sheave and deflector."
-    )
-    brake_torque_nm = models.FloatField(
-        null=True, blank=True, help_text="Of the brake, at its own shaft."
-    )
-    motor_torque_nm = models.FloatField(
-        null=True, blank=True, help_text="Of the motor, at its own shaft."
-    )
-    gear_turns = models.FloatField(
-        null=True, blank=True, help_text="Turns of the motor for one of the sheave."
-    )
-    gear_efficiency = models.FloatField(
-        null=True, blank=True, help_text="Share of the motor's torque, such as 0.7."
-    )
-    top_clearance_mm = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="Above the car, the counterweight on its buffer, compressed.",
-    )
-    top_clearance_least_mm = models.FloatField(
-        null=True, blank=True, help_text="What has to be free there."
-    )
-    hitch_thread_mm = models.FloatField(
-        null=True, blank=True, help_text="Thread left to tighten at the hitches."
-    )
+    top_clearance_least_mm = measure(help_text="What has to be free there.")
+    hitch_thread_mm = measure(help_text="Thread left to tighten at the hitches.")
     retired_on = models.DateField(null=True, blank=True)
 
     class Meta:
@@ -178,12 +155,8 @@ class Pulley(TenantRow, Sourced):
         max_length=10, choices=choices.Bend.choices, default=choices.Bend.SIMPLE
     )
     diameter_mm = models.FloatField()
-    offset_x_mm = models.FloatField(
-        null=True, blank=True, help_text="Horizontal distance from the sheave's centre."
-    )
-    drop_h_mm = models.FloatField(
-        null=True, blank=True, help_text="How far below the sheave's centre."
-    )
+    offset_x_mm = measure(help_text="Horizontal distance from the sheave's centre.")
+    drop_h_mm = measure(help_text="How far below the sheave's centre.")
     fitted_on = models.DateField()
     retired_on = models.DateField(null=True, blank=True)
 

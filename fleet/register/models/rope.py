@@ -9,6 +9,7 @@ from fleet.platform.models.tenant import (
     Sourced,
     TenantForeignKey,
     TenantRow,
+    measure,
     positive,
     positive_check,
 )
@@ -44,22 +45,16 @@ class RopeSet(TenantRow, Sourced):
     outer_grade_mpa = models.PositiveSmallIntegerField(null=True, blank=True)
     inner_grade_mpa = models.PositiveSmallIntegerField(null=True, blank=True)
     certificate = models.CharField(max_length=100, blank=True)
-    breaking_force_kn = models.FloatField(
-        null=True, blank=True, help_text="Of one rope, by its certificate."
-    )
-    mass_kg_m = models.FloatField(null=True, blank=True)
-    metallic_area_mm2 = models.FloatField(null=True, blank=True)
-    lay_length_mm = models.FloatField(null=True, blank=True)
-    modulus_mpa = models.FloatField(null=True, blank=True)
-    measured_length_m = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="Between the terminations at the place where waves are timed.",
+    breaking_force_kn = measure(help_text="Of one rope, by its certificate.")
+    mass_kg_m = measure()
+    metallic_area_mm2 = measure()
+    lay_length_mm = measure()
+    modulus_mpa = measure()
+    measured_length_m = measure(
+        help_text="Between the terminations at the place where waves are timed."
     )
 
-    length_m = models.FloatField(
-        null=True, blank=True, help_text="Of one rope, from hitch to hitch."
-    )
+    length_m = measure(help_text="Of one rope, from hitch to hitch.")
 
     class Meta:
         ordering = ["machine", "fitted_on", "pk"]
@@ -125,7 +120,7 @@ class Rope(TenantRow):
     number = models.PositiveSmallIntegerField()
     car_hitch = models.CharField(max_length=50, blank=True)
     counterweight_hitch = models.CharField(max_length=50, blank=True)
-    diameter_as_fitted_mm = models.FloatField(null=True, blank=True)
+    diameter_as_fitted_mm = measure()
 
     class Meta:
         ordering = ["rope_set", "number"]

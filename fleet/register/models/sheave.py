@@ -10,6 +10,7 @@ from fleet.platform.models.tenant import (
     TenantForeignKey,
     TenantRow,
     between,
+    measure,
     positive,
     positive_check,
 )
@@ -31,48 +32,30 @@ class Sheave(TenantRow, Sourced):
     )
     fitted_on = models.DateField()
     retired_on = models.DateField(null=True, blank=True)
-    pitch_diameter_new_mm = models.FloatField(null=True, blank=True)
+    pitch_diameter_new_mm = measure()
     material = models.CharField(max_length=60, blank=True)
     rim_construction = models.CharField(
         max_length=12, choices=choices.RimConstruction.choices, blank=True
     )
-    rim_width_mm = models.FloatField(null=True, blank=True)
-    draft_deg = models.FloatField(null=True, blank=True)
-    draft_high_deg = models.FloatField(
-        null=True, blank=True, help_text="Upper end, where only a range is known."
-    )
+    rim_width_mm = measure()
+    draft_deg = measure()
+    draft_high_deg = measure(help_text="Upper end, where only a range is known.")
     draft_direction = models.CharField(
         max_length=25,
         choices=choices.DraftDirection.choices,
         default=choices.DraftDirection.UNKNOWN,
     )
-    minimum_rim_mm = models.FloatField(
-        null=True, blank=True, help_text="The maker's least metal under a groove."
+    minimum_rim_mm = measure(help_text="The maker's least metal under a groove.")
+    minimum_pitch_diameter_mm = measure()
+    land_diameter_mm = measure(help_text="Over the lands between the grooves, as new.")
+    web_axial_mm = measure(help_text="Middle of the web, from the rim face.")
+    web_thickness_mm = measure(help_text="Of the web, along the axle.")
+    bolt_circle_diameter_mm = measure(help_text="Of the rim's bolts; bolted rims only.")
+    bolt_hole_diameter_mm = measure(help_text="Of one hole for a rim bolt.")
+    bolt_axial_low_mm = measure(
+        help_text="Where the bolt holes begin, from the rim face beside groove 1."
     )
-    minimum_pitch_diameter_mm = models.FloatField(null=True, blank=True)
-    land_diameter_mm = models.FloatField(
-        null=True, blank=True, help_text="Over the lands between the grooves, as new."
-    )
-    web_axial_mm = models.FloatField(
-        null=True, blank=True, help_text="Middle of the web, from the rim face."
-    )
-    web_thickness_mm = models.FloatField(
-        null=True, blank=True, help_text="Of the web, along the axle."
-    )
-    bolt_circle_diameter_mm = models.FloatField(
-        null=True, blank=True, help_text="Of the rim's bolts; bolted rims only."
-    )
-    bolt_hole_diameter_mm = models.FloatField(
-        null=True, blank=True, help_text="Of one hole for a rim bolt."
-    )
-    bolt_axial_low_mm = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="Where the bolt holes begin, from the rim face beside groove 1.",
-    )
-    bolt_axial_high_mm = models.FloatField(
-        null=True, blank=True, help_text="Where the bolt holes end."
-    )
+    bolt_axial_high_mm = measure(help_text="Where the bolt holes end.")
     datum_mark = models.CharField(
         max_length=200,
         blank=True,
@@ -160,30 +143,22 @@ class SheaveGeometry(TenantRow, Sourced):
         choices=choices.SurfaceKind.choices,
         default=choices.SurfaceKind.BARE,
     )
-    pitch_diameter_mm = models.FloatField(null=True, blank=True)
-    groove_angle_deg = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="V: the included angle. Others: the mouth angle; 0 if there is none.",
+    pitch_diameter_mm = measure()
+    groove_angle_deg = measure(
+        help_text="V: the included angle. Others: the mouth angle; 0 if there is none."
     )
-    undercut_angle_deg = models.FloatField(null=True, blank=True)
-    seat_radius_mm = models.FloatField(null=True, blank=True)
-    slot_width_mm = models.FloatField(null=True, blank=True)
-    slot_depth_mm = models.FloatField(
-        null=True, blank=True, help_text="V with a relief slot: depth below its mouth."
+    undercut_angle_deg = measure()
+    seat_radius_mm = measure()
+    slot_width_mm = measure()
+    slot_depth_mm = measure(help_text="V with a relief slot: depth below its mouth.")
+    slot_taper_deg = measure()
+    flat_bottom_width_mm = measure()
+    bottom_clearance_new_mm = measure(
+        help_text="Undercut: from the nominal rope to the slot's bottom as cut."
     )
-    slot_taper_deg = models.FloatField(null=True, blank=True)
-    flat_bottom_width_mm = models.FloatField(null=True, blank=True)
-    bottom_clearance_new_mm = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="Undercut: from the nominal rope to the slot's bottom as cut.",
-    )
-    hardened_depth_mm = models.FloatField(
-        null=True, blank=True, help_text="0 if the grooves are not hardened."
-    )
-    hardness_hb = models.FloatField(null=True, blank=True)
-    groove_pitch_mm = models.FloatField(null=True, blank=True)
+    hardened_depth_mm = measure(help_text="0 if the grooves are not hardened.")
+    hardness_hb = measure()
+    groove_pitch_mm = measure()
 
     class Meta:
         ordering = ["sheave", "valid_from", "pk"]
@@ -243,9 +218,7 @@ class Groove(TenantRow):
     mark = models.CharField(
         max_length=100, blank=True, help_text="Such as: red paint, nearest the gear."
     )
-    axial_mm = models.FloatField(
-        null=True, blank=True, help_text="From the rim face beside groove 1."
-    )
+    axial_mm = measure(help_text="From the rim face beside groove 1.")
 
     class Meta:
         ordering = ["sheave", "number"]

@@ -2,7 +2,7 @@
 
 from django.db import models
 
-from fleet.platform.models.tenant import TenantForeignKey, TenantRow, sparse
+from fleet.platform.models.tenant import TenantForeignKey, TenantRow, sparse, sparse_key
 from fleet.platform.visibility import STAFF, Visibility, only
 from fleet.register import choices
 from fleet.register.models.machine import Machine
@@ -19,22 +19,8 @@ class Work(TenantRow):
     machine = TenantForeignKey(Machine, on_delete=models.PROTECT, related_name="works")
     kind = models.CharField(max_length=20, choices=choices.WorkKind.choices)
     done_on = models.DateField()
-    sheave = TenantForeignKey(
-        Sheave,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="works",
-        db_index=False,
-    )
-    rope_set = TenantForeignKey(
-        RopeSet,
-        on_delete=models.PROTECT,
-        null=True,
-        blank=True,
-        related_name="works",
-        db_index=False,
-    )
+    sheave = sparse_key(Sheave, related_name="works")
+    rope_set = sparse_key(RopeSet, related_name="works")
     done_by = models.CharField(max_length=200, blank=True)
     done_by_member = models.BigIntegerField(
         null=True,
