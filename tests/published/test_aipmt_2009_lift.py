@@ -2,13 +2,16 @@
 
 import pytest
 
+from inspections.engineering.source import Certainty
 from tests.published.lift_forces import car_force_n
 from tests.published.printed import About, Printed
 
 # kg, m/s² upwards, printed N.
 CASES = [(2000.0, 4.0, 28_000.0)]
 PRINTED = Printed(
-    source="All India Pre-Medical Test 2009, lift of 2000 kg, on quantumstudy.com",
+    source="All India Pre-Medical Test 2009, lift of 2000 kg, as quoted on "
+    "quantumstudy.com",
+    status=Certainty.SECOND_HAND,
     about=About.LIFTS,
     computed={"rope force [N]": [printed for *_, printed in CASES]},
 )

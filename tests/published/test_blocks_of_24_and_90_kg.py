@@ -2,6 +2,7 @@
 
 import pytest
 
+from inspections.engineering.source import Certainty
 from tests.published.lift_forces import car_force_n
 from tests.published.printed import About, Printed
 
@@ -13,7 +14,8 @@ CASES = [
     (90.0, -3.6, 558.0),
 ]
 PRINTED = Printed(
-    source="archive.laminart.com/dudas/6365940",
+    source="A question and its answer, archive.laminart.com/dudas/6365940",
+    status=Certainty.SECOND_HAND,
     about=About.LIFTS,
     computed={"rope force [N]": [printed for *_, printed in CASES]},
 )

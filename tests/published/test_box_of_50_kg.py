@@ -2,6 +2,7 @@
 
 import pytest
 
+from inspections.engineering.source import Certainty
 from tests.published.lift_forces import car_force_n
 from tests.published.printed import About, Printed
 
@@ -10,6 +11,7 @@ CASES = [(50.0, 0.0, 490.0), (50.0, 5.0, 740.0), (50.0, -5.0, 240.0)]
 PRINTED = Printed(
     source="R. D. Knight, Physics for Scientists and Engineers, 4th ed., problem 6.11, "
     "as solved on gradesaver.com",
+    status=Certainty.SECOND_HAND,
     about=About.LIFTS,
     computed={"rope force [N]": [printed for *_, printed in CASES]},
 )

@@ -2,6 +2,7 @@
 
 import pytest
 
+from inspections.engineering.source import Certainty
 from tests.published.lift_forces import car_force_n
 from tests.published.printed import About, Printed
 
@@ -9,7 +10,8 @@ from tests.published.printed import About, Printed
 CASES = [(2.0, 1.5, 22.6), (2.0, -1.5, 16.6)]
 PRINTED = Printed(
     source="OpenStax, College Physics for AP Courses, a mass of 2.0 kg in a lift, "
-    "on collegephysicsanswers.com",
+    "as solved on collegephysicsanswers.com",
+    status=Certainty.SECOND_HAND,
     about=About.LIFTS,
     computed={"rope force [N]": [printed for *_, printed in CASES]},
 )
