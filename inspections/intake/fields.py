@@ -16,16 +16,18 @@ def step(name: str) -> str:
 
 
 def only(found: Mapping[str, Any], known: set[str], *, pointer: str) -> None:
+    """Raise RefusedReading for a field that is not among the known ones."""
     for name in found:
         if name not in known:
             raise RefusedReading(
-                "this field is not taken here",
+                f"this field is not taken here; there are {', '.join(sorted(known))}",
                 pointer=f"{pointer}/{step(name)}",
                 code="unknown-field",
             )
 
 
 def reference(value: Any, pointer: str) -> str:
+    """Return the sender's own name for something. Raises RefusedReading."""
     if not isinstance(value, str) or not _REFERENCE.fullmatch(value):
         raise RefusedReading(
             "a reference is 1 to 64 letters, digits and . _ : -", pointer=pointer
@@ -34,6 +36,7 @@ def reference(value: Any, pointer: str) -> str:
 
 
 def text(value: Any, most: int, pointer: str, *, empty: bool = False) -> str:
+    """Return a text that is short enough. Raises RefusedReading."""
     if not isinstance(value, str) or len(value) > most or not (value or empty):
         raise RefusedReading(f"a text of at most {most} letters", pointer=pointer)
     return value

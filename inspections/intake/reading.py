@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 from datetime import datetime
+from difflib import get_close_matches
+from functools import lru_cache
 from typing import Any
 
 from fleet.platform import units
@@ -35,13 +37,15 @@ _MOST_SEQUENCE = 2**53
 def read_reading(
     reading: Any, *, pointer: str, index: int, visited_at: datetime | None
 ) -> NewReading:
+    """Return a reading as it came. Raises RefusedReading, with the field and why."""
     if not isinstance(reading, dict):
         raise RefusedReading("a reading is an object", pointer=pointer)
     fields.only(reading, _READING_FIELDS, pointer=pointer)
     kind = KINDS.get(str(reading.get("kind")))
     if kind is None:
         raise RefusedReading(
-            f"{str(reading.get('kind'))[:40]!r} is no kind of reading",
+            f"{str(reading.get('kind'))[:40]!r} is no kind of reading; nearest to it "
+            f"are {_nearest_kinds(str(reading.get('kind'))[:40])}",
             pointer=f"{pointer}/kind",
             code="unknown-kind",
         )
@@ -76,6 +80,11 @@ def read_reading(
             reading, "clock_offset_s", most=_MOST_OFFSET_S, pointer=pointer
         ),
     )
+
+
+@lru_cache(maxsize=256)
+def _nearest_kinds(word: str) -> str:
+    return ", ".join(get_close_matches(word, KINDS, n=3, cutoff=0.0))
 
 
 def _value(

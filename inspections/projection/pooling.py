@@ -126,6 +126,7 @@ def within_reach(
     hierarchy: Hierarchy,
     hyper: ClassHyperparameters,
 ) -> dict[str, Floats]:
+    """Return means and variances (S,) no further from their class than is believed."""
     of = hierarchy.class_of_series
     middle, widest = hyper.log_rate[of], hyper.log_rate_variance[of]
     far = _FARTHEST * np.sqrt(widest)

@@ -28,15 +28,28 @@ class ScopedRelatedField(serializers.PrimaryKeyRelatedField[Any]):
 
 
 class StrictSerializer(serializers.Serializer[Any]):
-    """Refuses fields it does not know, instead of ignoring them."""
+    """Refuses fields and words it does not know, and says which it takes."""
+
+    def get_fields(self) -> Any:
+        """Return the fields; a word that one does not take is answered by its own."""
+        fields = super().get_fields()
+        for field in fields.values():
+            if isinstance(field, serializers.ChoiceField):
+                words = ", ".join(str(word) for word in field.choices if word != "")
+                field.error_messages["invalid_choice"] = (
+                    '"{input}" is not taken here; use one of ' + words
+                )
+        return fields
 
     def to_internal_value(self, data: Any) -> Any:
         if isinstance(data, dict):
             known = {n for n, field in self.fields.items() if not field.read_only}
+            taken = ", ".join(sorted(known))
             unknown = {
                 name[:60]: [
                     serializers.ErrorDetail(
-                        "This field is not taken here.", code="unknown-field"
+                        f"This field is not taken here; there are {taken}.",
+                        code="unknown-field",
                     )
                 ]
                 for name in data

@@ -102,6 +102,20 @@ class StrictFilterSet(FilterSet):  # type: ignore[misc]
         models.DateTimeField: {"filter_class": MomentFilter},
     }
 
+    @property
+    def form(self) -> Any:
+        """Return the form; a word that is not taken is answered by those that are."""
+        form = super().form
+        for field in form.fields.values():
+            choices: Any = getattr(field, "choices", ())
+            # Of rows that are referred to there are too many.
+            if choices and not isinstance(field, forms.ModelChoiceField):
+                words = ", ".join(str(word) for word, _ in choices if word)
+                field.error_messages["invalid_choice"] = (
+                    f"%(value)s is not taken here; use one of {words}"
+                )
+        return form
+
     @classmethod
     def filter_for_lookup(cls, field: Any, lookup_type: str) -> Any:
         if lookup_type == "isnull":

@@ -223,6 +223,7 @@ def body_of(request: Request) -> bytes:
 
 
 def no_parameters(request: Request) -> None:
+    """Raise ParseError for a parameter of the address: none is taken here."""
     for name in request.query_params:
         raise exceptions.ParseError(f"{name[:40]!r} is not taken here")
 

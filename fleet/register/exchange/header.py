@@ -69,6 +69,7 @@ def missing(*, headings: Sequence[Heading], names: Sequence[str]) -> list[RowErr
 
 
 def find_key(*, headings: Sequence[Heading], resource: Resource) -> list[RowError]:
+    """Return what is wrong with the columns by which a row is found."""
     return missing(headings=headings, names=resource.key_columns)
 
 

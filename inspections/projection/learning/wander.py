@@ -35,6 +35,7 @@ with the horizon, so they are believed only when the fleet is clear about them."
 
 
 def grid() -> HyperGrid:
+    """Return every noise, drift and burst together (H,), each as a factor [-]."""
     noise, drift, burst = np.meshgrid(NOISE, DRIFT, BURST, indexing="ij")
     return HyperGrid(noise=noise.ravel(), drift=drift.ravel(), burst=burst.ravel())
 
