@@ -6,7 +6,9 @@ from inspections import inputs
 from inspections.assessment import running, words_seen
 from inspections.assessment.draft import Draft, not_assessed, plain
 from inspections.assessment.known import Known
+from inspections.assessment.over import Over
 from inspections.engineering import cut, rim
+from inspections.engineering.answer import Answer
 from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot
@@ -20,6 +22,8 @@ CLEAN_UP_MM = 1.6
 _SOURCE = 'geometry; clean-up of 1/16 in by "General & Elevator Sheave Re-Grooving"'
 # No cut fits: worth knowing before the grooves are worn, no danger today; our rule.
 _NO_CUT = Grade.KEEP_AN_EYE_ON
+# Also where it is the diameter that lacks, and no metal is given.
+_BEYOND = Over(answer=Answer.BEYOND)
 _ANSWERS = {
     cut.FitAnswer.DOES_NOT_FIT: Term.DOES_NOT_FIT,
     cut.FitAnswer.BLOCKED: Term.BLOCKED_AS_IT_STANDS,
@@ -54,6 +58,7 @@ def findings(known: Known, metal: rim.RimMetal) -> list[Draft]:
             reason=_said(plan),
             detail={"given": plain(given), "cut": plain(plan)},
             readings=used,
+            over=_BEYOND if plan.answer is cut.FitAnswer.DOES_NOT_FIT else None,
         )
     ]
 

@@ -42,7 +42,8 @@ def findings(known: Known) -> list[Draft]:
         return [not_assessed(topic=RIM_METAL, reason=error.reason, readings=read)]
     judged = max(drafts, key=_how_bad)
     if judged.value is None:
-        return [judged]
+        reason = judged.reason or because(Code.NO_LEAST_METAL)
+        return [judged, not_assessed(topic=next_cut.NEXT_CUT, reason=reason)]
     if metal.minimum_mm is None:
         reason = because(Code.NO_LEAST_METAL)
         return [judged, not_assessed(topic=next_cut.NEXT_CUT, reason=reason)]
@@ -193,7 +194,7 @@ def _not_in_order(judged: Draft, reason: Reason) -> Draft:
     What looks in order is then not known, and what is worse stands.
     """
     grade = judged.grade
-    if grade == Grade.IN_ORDER:
+    if grade in (Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON):
         grade = Grade.NOT_ASSESSED
     said = reason if judged.reason is None else judged.reason.with_also(reason)
     return replace(judged, grade=grade, reason=said)

@@ -25,7 +25,7 @@ from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing, Snapshot, diameters
 from inspections.inputs.diameters import VisitDiameter
 from inspections.models import Grade
-from inspections.reasons import Code, Criterion, Term, Topic, because, missing
+from inspections.reasons import Code, Criterion, Reason, Term, Topic, because, missing
 from inspections.reasons.reason import Named
 
 DIAMETER_LOSS = "diameter_loss"
@@ -105,9 +105,21 @@ def _of_rope(
             readings=seen.readings,
         )
         if thicker and topic is Topic.ROPE_DIAMETER and not _is_met(found):
-            # A rope that got thicker is asked about, not found in order.
-            draft = replace(draft, grade=Grade.NOT_ASSESSED, reason=thicker)
+            draft = _asked_about(draft, thicker)
         yield breaks_missed.with_missed(draft)
+
+
+def _asked_about(draft: Draft, thicker: Reason) -> Draft:
+    """Return the finding of a rope that got thicker: not in order, and no better.
+
+    The thinnest that was read since it was fitted counts, so it is judged all the same;
+    open it would be settled by a rope that is read thinner.
+    """
+    grade = draft.grade
+    if grade == Grade.IN_ORDER:
+        grade = Grade.KEEP_AN_EYE_ON
+    said = thicker if draft.reason is None else thicker.with_also(draft.reason)
+    return replace(draft, grade=grade, reason=said)
 
 
 _FLATS = (

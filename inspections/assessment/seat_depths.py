@@ -84,22 +84,28 @@ def _of_visit(
         readings=tuple({pk for seat in seats for pk in seat.readings}),
         unconfirmed=any(seat.unconfirmed for seat in seats),
     )
-    if spread_mm <= noise_mm and known.has_unused_clearance():
-        grade, reason = Grade.NOT_ASSESSED, missing(Term.GROOVE_AS_CUT)
+    lacking = _lacking(known, seats)
+    if lacking is not None and grade == Grade.IN_ORDER:
+        grade, reason = Grade.NOT_ASSESSED, lacking
         draft = replace(draft, grade=grade, over=None)
-    elif grade == Grade.IN_ORDER and known.not_registered:
-        # By a usual groove nothing is in order.
-        grade, reason = Grade.NOT_ASSESSED, missing(*known.not_registered)
-        draft = replace(draft, grade=grade, over=None)
-    elif grade == Grade.IN_ORDER and len(_comparable(known)) < _running(known):
-        # The seat that was not read may be the one that differs.
-        grade, reason = Grade.NOT_ASSESSED, because(Code.NO_SEAT_DEPTH)
-        draft = replace(draft, grade=grade, over=None)
-    elif len(seats) < _running(known) and draft.answer == Answer.WITHIN:
+    elif lacking is not None and draft.answer == Answer.WITHIN:
         # It may differ by more still.
-        reason = because(Code.NO_SEAT_DEPTH).with_also(reason)
+        reason = lacking.with_also(reason)
         draft = replace(draft, over=Over(answer=Answer.OPEN, best=draft.margin))
     return replace(draft, reason=reason)
+
+
+def _lacking(known: Known, seats: Sequence[SeatReading]) -> Reason | None:
+    """Return what keeps depths from being called within, None where nothing does."""
+    if known.has_unused_clearance():
+        return missing(Term.GROOVE_AS_CUT)
+    if known.not_registered:
+        # By a usual groove nothing is in order.
+        return missing(*known.not_registered)
+    if min(len(seats), len(_comparable(known))) < _running(known):
+        # The seat that was not read may be the one that differs.
+        return because(Code.NO_SEAT_DEPTH)
+    return None
 
 
 def _standing(known: Known) -> Iterator[Sequence[SeatReading]]:

@@ -81,6 +81,7 @@ JUDGING: tuple[str, ...] = (
     "A test of before the ropes were lubricated is stale",
     "A V that is not hardened and has no undercut is work to plan",
     "A case that does not close as new leaves no wear to its place, worn or not",
+    "Thicker ropes, partly read seats and cuts that do not fit: none better for worse",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

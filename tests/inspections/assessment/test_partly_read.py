@@ -8,6 +8,7 @@ from inspections.models import Grade
 from inspections.reasons import Topic
 from tests.inspections.assessment.snapshots import (
     BEFORE,
+    UNDERCUT,
     diameters,
     found,
     one,
@@ -82,6 +83,23 @@ class TestSeatDepths:
         assert within.grade == draft.grade == Grade.KEEP_AN_EYE_ON
         assert (within.answer, draft.answer) == ("WITHIN", "OPEN")
         assert "no seat depth" in str(draft.reason)
+
+    def test_seats_that_differed_little_are_open_where_only_some_are_read_again(self):
+        before = clearances(2.2, 3.0, 3.0, 3.0, 3.0, on=BEFORE)
+        of = snapshot(*before, *clearances(*self.LEVEL[:2]))
+
+        assert one(of, Topic.SEAT_DEPTHS).answer == "OPEN"
+
+    @pytest.mark.parametrize("clearance_mm", [3.0, 2.9, 2.6, 2.2])
+    def test_seats_of_a_groove_that_was_not_registered_are_never_within(
+        self, clearance_mm
+    ):
+        of = snapshot(
+            *clearances(clearance_mm, *self.LEVEL[1:]),
+            geometry=UNDERCUT | {"seat_radius_mm": None},
+        )
+
+        assert one(of, Topic.SEAT_DEPTHS).answer != "WITHIN"
 
     def test_seats_that_differ_much_are_beyond_whatever_was_not_read(self):
         draft = one(snapshot(*clearances(0.6, 3.0, 3.0)), Topic.SEAT_DEPTHS)

@@ -284,10 +284,23 @@ class TestWrongWay:
     def test_rope_that_got_thicker_is_asked_about_and_not_in_order(self):
         of = snapshot(*diameters(12.6, on=BEFORE), *diameters(13.0))
 
-        assert "corrosion of the core" in str(one(of, "rope got thicker").reason)
-        told = one(of, "rope diameter")
-        assert told.grade == Grade.NOT_ASSESSED
+        assert "corrosion of the core" in str(found(of, "rope got thicker")[0].reason)
+        told = one(of, "rope diameter", "rope 1")
+        assert told.grade == Grade.KEEP_AN_EYE_ON
         assert "corrosion of the core" in str(told.reason)
+
+    def test_a_rope_is_no_better_for_being_read_thinner(self):
+        drawn = [
+            draft
+            for last in (13.0, 12.9, 12.8, 12.7, 12.5)
+            for draft in found(
+                snapshot(*diameters(12.67, on=BEFORE), *diameters(last)),
+                "rope diameter",
+            )
+        ]
+
+        assert {draft.answer for draft in drawn} == {"WITHIN"}
+        assert Grade.NOT_ASSESSED not in {draft.grade for draft in drawn}
 
     def test_thin_rope_that_got_thicker_is_still_condemned(self):
         of = snapshot(*diameters(11.0, on=BEFORE), *diameters(11.5))
