@@ -19,6 +19,10 @@ class RetireMachine(RetirePage, VerdictPage):
     model = Machine
     serializer = serializers.MachineSerializer
     heading = gettext_lazy("Retire a machine")
+    template_name = "inspections/pages/form.html"
+
+    def words(self, row: Any) -> dict[str, Any]:
+        return {**super().words(row), "about": row}
 
     def follows(self, row: Any) -> str:
         said = gettext(

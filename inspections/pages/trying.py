@@ -13,6 +13,7 @@ from django.utils.translation import gettext, gettext_lazy
 
 from fleet.models import Machine
 from fleet.platform.errors import DomainError
+from fleet.platform.pages import Preferences
 from fleet.platform.pages.forms import NumberField, PageForm, QuantityField
 from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE
 from fleet.platform.visibility.asking import may
@@ -73,13 +74,23 @@ def _fields() -> dict[str, forms.Field]:
     return found
 
 
-def typed(query: QueryDict, fields: Mapping[str, Any]) -> QueryDict:
-    """Return a query in which a quantity without a unit has its canonical one."""
+def typed(
+    query: QueryDict, fields: Mapping[str, Any], reader: Preferences | None = None
+) -> QueryDict:
+    """Return a query in which a quantity without a unit has its canonical one.
+
+    One that was not asked for has the reader's, where a reader is given.
+    """
     found = query.copy()
     for name, field in fields.items():
-        if isinstance(field, QuantityField) and found.get(name):
+        if not isinstance(field, QuantityField):
+            continue
+        if found.get(name):
             found.setdefault(f"{name}_0", str(found[name]))
             found.setdefault(f"{name}_1", field.kept_in)
+        elif reader is not None:
+            metric, inch = field.firsts
+            found.setdefault(f"{name}_1", metric if reader.is_metric else inch)
     return found
 
 

@@ -98,7 +98,6 @@ class AddPhoto(VerdictForm):
 
     act = BRING_IN
     form_class = PhotoForm
-    template_name = "pages/form.html"
     heading = _("Add a photo")
 
     def row(self) -> Visit:
@@ -110,6 +109,7 @@ class AddPhoto(VerdictForm):
 
     def words(self, row: Visit) -> dict[str, Any]:
         return {
+            "about": row.machine,
             "lead": gettext("{machine}, visit of {day}").format(
                 machine=row.machine.code, day=day(row.visited_at)
             ),

@@ -114,7 +114,7 @@ class WindowPage(VerdictPage):
     def get(self, request: HttpRequest, pk: int) -> HttpResponse:
         """Show the window as demanded, the usual one where nothing is."""
         machine = machine_of(self, pk)
-        given = typed(request.GET, WindowForm.base_fields)
+        given = typed(request.GET, WindowForm.base_fields, self.preferences)
         form = WindowForm(given, preferences=self.preferences)
         context: dict[str, Any] = {"machine": machine, "form": form}
         if not form.is_valid():
@@ -164,7 +164,12 @@ def _shown(found: Mapping[str, Any], language: str) -> dict[str, Any]:
 
 def _cut(cut: Mapping[str, Any]) -> dict[str, Any]:
     slack = [
-        {"called": words.DEMANDS[each["demand"]], "slack": each["slack"]}
+        {
+            "called": words.DEMANDS[each["demand"]],
+            "slack": each["slack"],
+            # Kept in centimetres, so that it is of the size of the others.
+            "metal_mm": each["slack"] * 10.0 if each["demand"] == "RIM" else None,
+        }
         for each in cut.get("slack", ())
         if each["demand"] != "FORM"
     ]

@@ -23,6 +23,15 @@ from playwright import sync_api as playwright
 VERSION = "12.2.3"
 CATEGORIES = ("performance", "accessibility", "best-practices")
 OFFICE = "OFFICE"
+_TRIES = 3
+# What the performance is made of, as the simulated phone sees it.
+_NUMBERS = {
+    "first_words_ms": "first-contentful-paint",
+    "largest_part_ms": "largest-contentful-paint",
+    "blocked_ms": "total-blocking-time",
+    "server_ms": "server-response-time",
+    "bytes": "total-byte-weight",
+}
 LEAST = {"performance": 95, "accessibility": 100, "best-practices": 95}
 
 
@@ -102,23 +111,32 @@ def _measured(program: Path, folder: Path, address: str, cookie: str) -> dict[st
     """Return the page's scores of 100, and the checks it did not pass."""
     written, headers = folder / "found.json", folder / "headers.json"
     headers.write_text(json.dumps({"Cookie": cookie}), "utf-8")
-    subprocess.run(
-        [
-            *(str(program), address, "--quiet", "--output=json"),
-            *(f"--output-path={written}", f"--extra-headers={headers}"),
-            f"--only-categories={','.join(CATEGORIES)}",
-            "--chrome-flags=--headless=new --no-sandbox",
-        ],
-        check=True,
-        env={"CHROME_PATH": "/usr/bin/chromium", "PATH": "/usr/bin:/bin"},
-        stdout=subprocess.DEVNULL,
-    )
+    asked = [
+        *(str(program), address, "--quiet", "--output=json"),
+        *(f"--output-path={written}", f"--extra-headers={headers}"),
+        f"--only-categories={','.join(CATEGORIES)}",
+        "--chrome-flags=--headless=new --no-sandbox",
+    ]
+    # It may miss the beginning of a page ("NO_NAVSTART") and says to run it again.
+    for left in reversed(range(_TRIES)):
+        ended = subprocess.run(
+            asked,
+            check=not left,
+            env={"CHROME_PATH": "/usr/bin/chromium", "PATH": "/usr/bin:/bin"},
+            stdout=subprocess.DEVNULL,
+        )
+        if not ended.returncode:
+            break
     found = json.loads(written.read_text("utf-8"))
     assert found["finalDisplayedUrl"] == address, found["finalDisplayedUrl"]
     scores = {
         name: round(100 * found["categories"][name]["score"]) for name in CATEGORIES
     }
-    return {**scores, "not_passed": sorted(_not_passed(found))}
+    measured = {
+        name: round(found["audits"][audit]["numericValue"])
+        for name, audit in _NUMBERS.items()
+    }
+    return {**scores, **measured, "not_passed": sorted(_not_passed(found))}
 
 
 def _not_passed(found: dict[str, Any]) -> Iterator[str]:

@@ -52,6 +52,9 @@ def test_a_stop_is_shouted_wherever_its_machine_stands_and_whom_to_call_is_said(
         # Where a machine is judged, somebody may have to act: it is said once.
         if 'aria-label="Cautions"' in page:
             assert page.count('class="call"') == 1, address
+        heading = page.partition("<h1>")[2].partition("</h1>")[0]
+        if stopped.code in heading:
+            assert "OUT OF SERVICE" in page.partition("<main")[2], address
         for pk in named:
             for link in re.finditer(rf'<a href="/machines/{pk}">(?!{LEAVE})', page):
                 named[pk] += 1

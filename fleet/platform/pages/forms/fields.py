@@ -159,7 +159,10 @@ class QuantityField(forms.MultiValueField):
             found = units.to_canonical(text=text, unit=unit, quantity=self.quantity)
             return _kept(found, unit=self.kept_in, quantity=self.quantity)
         except units.UnreadableNumber as error:
-            raise ValidationError(_not_a_number(text)) from error
+            words = _not_a_number(text)
+            if text[-1:].isalpha():
+                words += " " + _("The unit is chosen beside it.")
+            raise ValidationError(words) from error
         except (units.UnknownUnit, units.WrongDimension) as error:
             raise ValidationError(_wrong_unit(self.quantity)) from error
 

@@ -75,6 +75,7 @@ def test_faults_stand_at_the_field_and_at_the_top_and_nothing_is_lost(north):
         ("1,234", "mm", "can be read in two ways. Write 1.234 or 1234"),
         ("1.234,5", "mm", "leave out the mark for thousands"),
         ("twelve", "mm", "is not a number. Write it like 11.8 or 11,8"),
+        ("800 mm", "mm", "The unit is chosen beside it."),
         ("12", "kg", "This unit is not taken here. Use one of: mm, cm, m, in, ft."),
         ("12", "", "This unit is not taken here"),
         ("12\u200f", "mm", "is not a number"),
