@@ -59,6 +59,11 @@ def inline(*, drawing: Drawing, title: str, description: str, key: str) -> str:
     high += _BELOW
     root.set("viewBox", f"0 0 {wide:g} {high:g}")
     root.set("height", str(high))
+    # The drawing stands on its head in there: what lies below has a negative y.
+    clip = root.find(f"{{{_SPACE}}}clipPath/{{{_SPACE}}}rect")
+    if clip is not None:
+        clip.set("y", f"{-_BELOW:g}")
+        clip.set("height", f"{high:g}")
     for side in ("width", "height"):
         root.set(side, f"{float(root.get(side, '0')) * _ON_A_SCREEN:.1f}")
     prefix = re.sub(r"[^a-z0-9]+", "-", key.lower())

@@ -73,3 +73,18 @@ def test_a_title_is_shown_as_text():
 
     assert "<b" not in drawn
     assert "&lt;b" in drawn
+
+
+@pytest.mark.parametrize("key", drawings())
+def test_letters_of_the_last_line_have_room_below_the_drawing(key):
+    high = float(drawings()[key].height)
+
+    drawn = inline(key)
+
+    [shown] = re.findall(r'viewBox="0 0 [\d.]+ ([\d.]+)"', drawn)
+    [(below, clipped)] = re.findall(
+        r'<rect x="0" y="(-[\d.]+)" width="[\d.]+" height="([\d.]+)"', drawn
+    )
+    assert float(below) < 0.0
+    assert float(shown) == pytest.approx(high - float(below), abs=0.01)
+    assert float(clipped) == float(shown)
