@@ -114,6 +114,7 @@ def test_run_killed_at_any_step_is_done_again_as_if_nothing_had_been(north, begi
 def _undo(cast):
     """Take the new forecasts away and make the old ones stand again."""
     with acting_for(contractor_id=cast.contractor.pk), connection.cursor() as cursor:
+        cursor.execute("UPDATE inspections_machinestate SET first_id = NULL")
         cursor.execute("DELETE FROM inspections_forecast WHERE as_of >= %s", [LATER])
         cursor.execute("UPDATE inspections_forecast SET current = true")
 
