@@ -21,3 +21,9 @@ def test_long_functions_and_shared_names_are_counted(tmp_path):
         "shared_names": 1,
         "classes_sharing": 2,
     }
+    told = house.which(folder=tmp_path)
+    assert told["Same"] == [
+        str(tmp_path / "fleet/one.py"),
+        str(tmp_path / "reports/two.py"),
+    ]
+    assert told[str(tmp_path / "reports/three.py")] == ["f: 73 lines"]

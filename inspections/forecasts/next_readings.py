@@ -17,7 +17,7 @@ from inspections.forecasts.knowledge import Knowledge
 from inspections.forecasts.loading import CLASSES, DAYS_A_YEAR, FIRST_COUNT_CLASS
 from inspections.models import Hyperparameters
 from inspections.projection import adapting, foretold
-from inspections.projection.foretold import Origin
+from inspections.projection.foretold import ForecastOrigin
 
 _DAY_S = loading.DAY_S
 # A day after the last reading is the same visit, or the same work gone on.
@@ -74,7 +74,7 @@ _KEEP_TEST = _KEEP.format(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Told:
+class _Foretold:
     """Forecasts and a reading after each (n,); learnt : 0 where nothing was."""
 
     id: np.ndarray
@@ -108,7 +108,7 @@ def keep(*, scope: Scope) -> int:
     return kept
 
 
-def _told(scope: Scope) -> _Told:
+def _told(scope: Scope) -> _Foretold:
     lengths = list(CLASSES[:FIRST_COUNT_CLASS])
     values: list[Any] = [scope.contractor_id, lengths, list(CLASSES), LEAST_DAYS]
     with connection.cursor() as cursor:
@@ -117,11 +117,11 @@ def _told(scope: Scope) -> _Told:
         rows = cursor.fetchall()
     columns = list(zip(*rows, strict=True)) if rows else [()] * 15
     whole = {0: np.int64, 1: np.int64, 2: np.int64, 14: np.bool_}
-    return _Told(
+    return _Foretold(
         **{
             name: np.array(column, dtype=whole.get(place, np.float64))
             for place, (name, column) in enumerate(
-                zip(_Told.__slots__, columns, strict=True)
+                zip(_Foretold.__slots__, columns, strict=True)
             )
         }
     )
@@ -138,9 +138,9 @@ def _known(scope: Scope, learnt: int) -> Knowledge | None:
         return None
 
 
-def _keep(told: _Told, chosen: np.ndarray, known: Knowledge) -> int:
+def _keep(told: _Foretold, chosen: np.ndarray, known: Knowledge) -> int:
     wear, number = known.wear, told.class_number[chosen]
-    origin = Origin(
+    origin = ForecastOrigin(
         level_mm=told.level[chosen],
         level_sd_mm=told.level_sd[chosen],
         rate_mm_per_year=told.rate[chosen],

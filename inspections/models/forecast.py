@@ -116,20 +116,16 @@ class Forecast(TenantRow):
     # The first reading after this forecast, and the first that tests it: once enough
     # wear was expected. Where each fell in what was forecast for it, 0 to 1.
     read_at = models.DateTimeField(null=True, blank=True)
-    read_level = models.FloatField(null=True, blank=True)
-    read_chance = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="The chance that was given to a lower next reading.",
+    read_level = measure()
+    read_chance = measure(
+        help_text="The chance that was given to a lower next reading."
     )
-    read_score = models.FloatField(
-        null=True,
-        blank=True,
-        help_text="Continuous ranked probability score of the next reading.",
+    read_score = measure(
+        help_text="Continuous ranked probability score of the next reading."
     )
     tested_at = models.DateTimeField(null=True, blank=True)
-    tested_level = models.FloatField(null=True, blank=True)
-    tested_chance = models.FloatField(null=True, blank=True)
+    tested_level = measure()
+    tested_chance = measure()
 
     class Meta:
         ordering = ["machine", "quantity", "place", "-pk"]

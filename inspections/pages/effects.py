@@ -12,7 +12,7 @@ from inspections.forecasts.readers import ReaderEffect
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class SaidOfReader:
     """What is said of a gauge's or a person's readings of one quantity."""
 
     words: str
@@ -21,16 +21,16 @@ class Told:
     name: str = ""
 
 
-def of_gauges(effects: Sequence[ReaderEffect]) -> dict[int, list[Told]]:
+def of_gauges(effects: Sequence[ReaderEffect]) -> dict[int, list[SaidOfReader]]:
     """Return what is said of each gauge by its id."""
-    found: dict[int, list[Told]] = defaultdict(list)
+    found: dict[int, list[SaidOfReader]] = defaultdict(list)
     for each in effects:
         if each.gauge:
             found[each.gauge].append(_told(each))
     return found
 
 
-def of_people(scope: Scope, effects: Sequence[ReaderEffect]) -> list[Told]:
+def of_people(scope: Scope, effects: Sequence[ReaderEffect]) -> list[SaidOfReader]:
     """Return what is said of people who read off the others."""
     off = [each for each in effects if each.person and each.off]
     names = {
@@ -42,8 +42,8 @@ def of_people(scope: Scope, effects: Sequence[ReaderEffect]) -> list[Told]:
     return [replace(_told(each), name=names.get(each.person, "–")) for each in off]
 
 
-def _told(each: ReaderEffect) -> Told:
-    return Told(words=_words(each), off=each.off, size_mm=abs(each.mm))
+def _told(each: ReaderEffect) -> SaidOfReader:
+    return SaidOfReader(words=_words(each), off=each.off, size_mm=abs(each.mm))
 
 
 def _words(each: ReaderEffect) -> str:

@@ -57,7 +57,7 @@ class MachinePage(VerdictPage):
             }
         )
 
-    def _tellings(self, page: pages.Page) -> Mapping[int, stops.Telling]:
+    def _tellings(self, page: pages.Page) -> Mapping[int, stops.StopTold]:
         """Return who was told of its stops, for the office alone."""
         if not may(READ_AS_OFFICE, scope=self.scope):
             return {}

@@ -24,7 +24,7 @@ _FARTHEST_LIMITS = 3.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Origin:
+class ForecastOrigin:
     """What a forecast knew (n,), as of its last reading.
 
     level_mm, level_sd_mm : level and its standard deviation
@@ -45,7 +45,7 @@ class Origin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class ForecastScores:
     """How readings fell against what was forecast for them (n,).
 
     pit : probability integral transform, the chance of a lower reading, 0 to 1;
@@ -58,8 +58,8 @@ class Outcome:
 
 
 def outcome(
-    origin: Origin, *, years: Floats, level_mm: Floats, noise_mm: Floats
-) -> Outcome:
+    origin: ForecastOrigin, *, years: Floats, level_mm: Floats, noise_mm: Floats
+) -> ForecastScores:
     """Return how readings of ``level_mm`` (n,) fell, ``years`` (n,) > 0 later.
 
     noise_mm : standard deviation of such a reading, by gauge and class (n,)
@@ -79,19 +79,19 @@ def outcome(
     among = np.zeros_like(own)
     for share, each in zip(SHARES, middle, strict=True):
         among += share * (SHARES @ _absolute(middle - each, np.sqrt(2.0) * sd))
-    return Outcome(
+    return ForecastScores(
         pit=np.clip(pit, 0.0, 1.0), crps_mm=np.maximum(own - 0.5 * among, 0.0) / steep
     )
 
 
-def expected_wear_mm(origin: Origin, *, years: Floats) -> Floats:
+def expected_wear_mm(origin: ForecastOrigin, *, years: Floats) -> Floats:
     """Return the wear that was expected by then, as if it went on evenly (n,) [mm]."""
     wear: Floats = origin.rate_mm_per_year * years
     return wear
 
 
 def _ahead(
-    origin: Origin, years: Floats, noise_mm: Floats
+    origin: ForecastOrigin, years: Floats, noise_mm: Floats
 ) -> tuple[Floats, Floats, Floats]:
     """Return middles (K, n) and deviation (n,) where wear is straight, and how steep
     that is over the level there (n,)."""

@@ -11,7 +11,7 @@ import numpy as np
 from scipy import stats
 
 from inspections.projection import forecasting, foretold, hyper
-from inspections.projection.foretold import Origin
+from inspections.projection.foretold import ForecastOrigin
 from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.learning.learn import learn
 from inspections.projection.scoring import crps
@@ -89,7 +89,7 @@ def ours(units: Units, *, at: float, rates: list[float]) -> Found:
     count = given["limits"].limit_mm.size
     answer = forecasting.forecast(**given, hyper=known, horizon_years=np.ones(count))
     kind = given["hierarchy"].class_of_series
-    origin = Origin(
+    origin = ForecastOrigin(
         level_mm=answer.level_mm,
         level_sd_mm=answer.level_sd_mm,
         rate_mm_per_year=answer.rate_mm_per_clock,

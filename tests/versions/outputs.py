@@ -126,6 +126,8 @@ def _forecast(series: Sequence[tuple[int, Any]]) -> Any:
             for _, point in points
             for left in [getattr(point, "counts_as_mm", None)]
         ),
+        "deeper": np.zeros(len(points)),
+        "doubt": np.zeros(len(points)),
     }
     # What an earlier version did not have yet, it is not given.
     fields = loading.Tracks.__dataclass_fields__

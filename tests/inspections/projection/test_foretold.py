@@ -7,10 +7,10 @@ import pytest
 
 from inspections.projection import adapting, foretold, straightening, survival
 from inspections.projection.approaching import DRIFT_AHEAD
-from inspections.projection.foretold import Origin
+from inspections.projection.foretold import ForecastOrigin
 
 
-def origin(count: int = 1, **given: float) -> Origin:
+def origin(count: int = 1, **given: float) -> ForecastOrigin:
     """A forecast of 1 mm of 3, .2 mm a year, five readings behind it."""
     values = {
         "level_mm": 1.0,
@@ -23,10 +23,12 @@ def origin(count: int = 1, **given: float) -> Origin:
         "burst": 0.2,
         "curvature": 0.8,
     } | given
-    return Origin(**{name: np.full(count, value) for name, value in values.items()})
+    return ForecastOrigin(
+        **{name: np.full(count, value) for name, value in values.items()}
+    )
 
 
-def simulated(given: Origin, years: float, noise_mm: float, rng) -> np.ndarray:
+def simulated(given: ForecastOrigin, years: float, noise_mm: float, rng) -> np.ndarray:
     """Return readings drawn from what such a forecast says, one a row of it."""
     count = given.level_mm.size
     steep = straightening.steepness(
