@@ -6,7 +6,7 @@ and the band outside which a reading is held. The bands are common practice, no 
 they decide what is held, never what is unsafe.
 """
 
-from inspections.kinds import grooves, machines, ropes, sheaves, tensions
+from inspections.kinds import grooves, machines, pulleys, ropes, sheaves, tensions
 from inspections.kinds.asking import Asked
 from inspections.kinds.kind import BandEnd, Direction, Group, Kind, Subject
 from inspections.kinds.places import MARKS, NUMBERS, PLACE_VALUES
@@ -19,6 +19,7 @@ KINDS = {
         *tensions.KINDS,
         *grooves.KINDS,
         *sheaves.KINDS,
+        *pulleys.KINDS,
     )
 }
 

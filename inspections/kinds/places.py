@@ -33,6 +33,9 @@ PLACE_VALUES: dict[str, tuple[str, ...]] = {
         "alignment",
     ),
     "fit": ("go", "tight", "loose"),
+    # As numbered in the register; its grooves as those of the sheave.
+    "pulley": tuple(str(number) for number in range(1, 13)),
+    "pulley_groove": tuple(str(number) for number in range(1, 25)),
     "method": (),
     "frame_mark": ("kept", "moved"),
     "case": ("125 % static", "empty car up", "loaded car down"),

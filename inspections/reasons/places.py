@@ -11,6 +11,7 @@ class Spot(StrEnum):
     GROOVE = "groove"
     ROPE = "rope"
     FLOOR = "floor"
+    PULLEY = "pulley"
     CAR_AT_TOP = "car at the top"
     CAR_AT_MIDDLE = "car at the middle"
     CAR_AT_BOTTOM = "car at the bottom"
@@ -33,7 +34,7 @@ class Spot(StrEnum):
     TEST_LOADED_DOWN = "loaded car down"
 
 
-NUMBERED = (Spot.GROOVE, Spot.ROPE, Spot.FLOOR)
+NUMBERED = (Spot.GROOVE, Spot.ROPE, Spot.FLOOR, Spot.PULLEY)
 _SPOTS = {member.value: member for member in Spot}
 
 

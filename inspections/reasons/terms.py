@@ -48,6 +48,8 @@ class Term(StrEnum):
     SEAT_DEPTHS_OR_DIAMETERS = "seat_depths_or_diameters"
     DEEPEST_SEAT = "deepest_seat"
     SEAT_GAUGE = "seat_gauge"
+    PULLEY_GROOVES = "pulley_grooves"
+    PULLEY_REGISTERED = "pulley_registered"
     # Readings of ropes.
     ROPE_DIAMETER = "rope_diameter"
     DIAMETER_READING = "diameter_reading"

@@ -20,6 +20,7 @@ class Topic(StrEnum):
     SEAT_FIT = "seat fit"
     CROWN_STEP = "step between crowns"
     SEAT_DEPTHS = "seat depths in the set"
+    PULLEY_GROOVES = "grooves of a pulley"
     WAYS = "ways of measuring the seat"
     PAIR = "pair of grooves"
     HARDENED = "hardened layer"

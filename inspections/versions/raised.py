@@ -82,6 +82,7 @@ JUDGING: tuple[str, ...] = (
     "A V that is not hardened and has no undercut is work to plan",
     "A case that does not close as new leaves no wear to its place, worn or not",
     "Thicker ropes, partly read seats and cuts that do not fit: none better for worse",
+    "grooves of pulleys are judged where they were read",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -190,4 +191,6 @@ REPORTING: tuple[str, ...] = (
     "sources and readers said once, orders as tried",
     "hoistings by room and window in the review",
     "Long functions parted, nothing said otherwise",
+    "wires' limits by name, lengths in both units on field sheets",
+    "nearly empty tables of readings stand in halves sooner",
 )

@@ -29,6 +29,7 @@ _FAMILIES: Mapping[Topic, Callable[[Told], list[WorkedLines]]] = {
     Topic.BROKEN_WIRES: ropes.breaks,
     Topic.BOTTOM_CLEARANCE: grooves.clearance,
     Topic.SEAT_DEPTHS: grooves.depths,
+    Topic.PULLEY_GROOVES: grooves.depths,
     Topic.CROWN_STEP: grooves.step,
     Topic.SEAT_FIT: grooves.fit,
     Topic.HARDENED: grooves.layer,

@@ -15,6 +15,7 @@ from reports import content
 from reports.composition import reasons, words
 from reports.composition.reader import Reader
 
+_METRIC = ("mm", "cm", "m", "um")
 _MOST_REASONS = 2
 _MOST_LIMITS = 3
 
@@ -137,7 +138,7 @@ def _boxes(
     return tuple(
         content.SheetBox(
             label=", ".join(_named(item, place)) or _("machine"),
-            last=_told(_last(item, place, snapshot)),
+            last=_told(_last(item, place, snapshot), reader=reader),
             watch=_again([e for e in _ends(item, reader=reader) if e not in common]),
         )
         for item in items
@@ -169,11 +170,20 @@ def _last(
     return found
 
 
-def _told(reading: Reading | None) -> str:
-    """Return the last value as it was typed: the gauge shows it that way too."""
+def _told(reading: Reading | None, *, reader: Reader) -> str:
+    """Return the last value as it was typed: the gauge shows it that way too.
+
+    Typed in the other family's unit, it stands in the reader's besides.
+    """
     if reading is None:
         return ""
     if reading.word:
         return words.said(reading.word)
     unit = "" if reading.typed_unit == "1" else reading.typed_unit
-    return f"{reading.typed_value} {unit}".rstrip()
+    typed = f"{reading.typed_value} {unit}".rstrip()
+    is_length = KINDS[reading.kind].quantity == "length"
+    if not is_length or reading.value is None:
+        return typed
+    if (unit in _METRIC) is reader.is_metric:
+        return typed
+    return f"{typed} = {reader.length(reading.value)}"

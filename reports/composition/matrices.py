@@ -26,7 +26,7 @@ _NOTHING = "–"
 # So many days are enough for that; the earlier ones stand on the machine's page.
 _HALF_A_PAGE, _ENOUGH_DAYS = 52, 3
 # With hardly more values than places a column for each day would be nearly empty.
-_NEARLY_EMPTY = 1.6
+_NEARLY_EMPTY = 2.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,9 +9,15 @@ from django.utils.translation import gettext as _
 from inspections import wording
 from inspections.kinds import KINDS
 from inspections.models import Finding, Grade
-from inspections.reasons import Code, Place, Term, Topic
+from inspections.reasons import Code, Criterion, Place, Term, Topic
 from inspections.reasons.catalogue import WORDS
-from inspections.reasons.serial import field_of, limit_of, quantity_of, topic_of
+from inspections.reasons.serial import (
+    field_of,
+    limit_of,
+    quantity_of,
+    term_of,
+    topic_of,
+)
 from reports.composition import reasons
 from reports.composition.reader import Reader
 from reports.composition.topics import TOPICS, TopicWords
@@ -63,7 +69,11 @@ def topic(name: str) -> TopicWords:
 def case(code: str) -> str:
     """Return a load case, or what else sets a limit, in words."""
     known = limit_of(code)
-    return wording.name(known) if isinstance(known, Term) else _plain(code)
+    if not isinstance(known, Term):
+        # The wires' limits are criteria of their own.
+        known = term_of(code.lower())
+    is_named = isinstance(known, Term | Criterion)
+    return wording.name(known) if is_named else _plain(code)
 
 
 def register_item(name: str) -> str:

@@ -258,7 +258,7 @@ def _others(found: Sequence[Finding], *, reader: Reader) -> content.Table | None
         columns=(
             content.Column(heading=_("Where"), share=1.3),
             content.Column(heading=_("Depth of the seat")),
-            content.Column(heading=_("Closest case"), share=2.0),
+            content.Column(heading=_("Closest case"), share=2.9),
             content.Column(heading=_("Asked"), share=1.0),
             content.Column(heading=_("Held"), share=0.95),
             content.Column(heading=_("Margin"), share=0.8),

@@ -196,11 +196,17 @@ def decisions(
             for row in summary.decisions
         ),
     )
-    drawn = blocks.titled_table(table, width=sheet.width, wording=wording, links=links)
-    if summary.total:
-        told = paragraph([Run(text=summary.total, bold=True)], style=styles.BODY)
-        drawn += [blocks.gap(3), told]
-    return drawn
+    if not summary.total:
+        return blocks.titled_table(
+            table, width=sheet.width, wording=wording, links=links
+        )
+    # The sum stands first: a long table may end on the next page.
+    told = paragraph([Run(text=summary.total, bold=True)], style=styles.BODY)
+    return [
+        blocks.section(table.title, told, width=sheet.width),
+        blocks.gap(4),
+        blocks.table(table, width=sheet.width, links=links),
+    ]
 
 
 def _answer_by(row: content.Decision, wording: content.Wording) -> str:

@@ -53,6 +53,8 @@ ITEMS: Mapping[str, str] = {
     Term.SEAT_DEPTHS_OR_DIAMETERS: "seat depths, rope set or pitch diameters",
     Term.DEEPEST_SEAT: "the depth of the deepest seat more closely",
     Term.SEAT_GAUGE: "the seat's radius by gauge",
+    Term.PULLEY_GROOVES: "the depth of each groove of the pulley",
+    Term.PULLEY_REGISTERED: "the pulley in the register",
     # Readings of ropes.
     Term.ROPE_DIAMETER: "rope diameter",
     Term.DIAMETER_READING: "no diameter reading",

@@ -19,6 +19,7 @@ LABELS: Mapping[str, str] = {
     Topic.SEAT_FIT: "seat fit",
     Topic.CROWN_STEP: "step between crowns of the set",
     Topic.SEAT_DEPTHS: "seat depths in the set",
+    Topic.PULLEY_GROOVES: "grooves of a pulley",
     Topic.WAYS: "ways of measuring the seat",
     Topic.PAIR: "pair of grooves",
     Topic.HARDENED: "hardened layer",

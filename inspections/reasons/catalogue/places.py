@@ -8,6 +8,7 @@ PLACES: Mapping[str, str] = {
     Spot.GROOVE: "groove {number}",
     Spot.ROPE: "rope {number}",
     Spot.FLOOR: "floor {number}",
+    Spot.PULLEY: "pulley {number}",
     Spot.CAR_AT_TOP: "car at the top",
     Spot.CAR_AT_MIDDLE: "car at the middle",
     Spot.CAR_AT_BOTTOM: "car at the bottom",

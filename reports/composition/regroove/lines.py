@@ -94,7 +94,9 @@ def steps(
 def source(sources: Sequence[Source], *, reader: Reader) -> str:
     """Return where something is from, one after another; a document by its name."""
     return "; ".join(
-        reasons.item(each, reader=reader) if isinstance(each, Term) else each
+        reasons.item(each, reader=reader)
+        if isinstance(each, Term)
+        else words.said(each)
         for each in sources
     )
 

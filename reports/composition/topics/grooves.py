@@ -89,6 +89,18 @@ TOPICS: Mapping[Topic, TopicWords] = {
         ),
         remedy=gettext_noop("Read the same height at every groove"),
     ),
+    Topic.PULLEY_GROOVES: TopicWords(
+        what=gettext_noop("Grooves of a deflector, pulley or secondary sheave"),
+        meaning=gettext_noop(
+            "Ropes in grooves of unequal depth are fed unequally there too: they slide "
+            "or pull against each other."
+        ),
+        decision=gettext_noop("Have the pulley turned or renewed with the next ropes"),
+        remedy=gettext_noop(
+            "Read the depth of every groove of the pulley at one visit, with the "
+            "pulley in the register"
+        ),
+    ),
     Topic.RUNOUT: TopicWords(
         what=gettext_noop("Run-out of the seats"),
         meaning=gettext_noop(

@@ -194,7 +194,7 @@ def snapshot(
         ropes=ropes,
         seats=seats,
         pulleys=tuple(
-            Pulley(pk=n, machine=row, number=n, fitted_on=FITTED, **each)
+            Pulley(pk=n, machine=row, number=n, **({"fitted_on": FITTED} | each))
             for n, each in enumerate(pulleys, 1)
         ),
         works=works,

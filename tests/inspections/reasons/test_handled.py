@@ -20,6 +20,7 @@ OF_A_ROPE = {
 }
 # Nobody knows what answers a stop by one of these: a person looks again.
 OTHERS = {
+    Topic.PULLEY_GROOVES,
     *(Topic.LEVELLING, Topic.SEAT_FIT, Topic.CROWN_STEP, Topic.SEAT_DEPTHS),
     *(Topic.WAYS, Topic.PAIR, Topic.HARDENED, Topic.RUNOUT, Topic.AS_LEFT),
     *(Topic.PRESSURE, Topic.CROWN_HEIGHT, Topic.NUMBER_OF_ROPES),
