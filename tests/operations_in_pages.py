@@ -110,6 +110,7 @@ READ_ON: Mapping[str, tuple[str, ...]] = {
     "exports": ("exports", "fetch-export"),
     "findings": ("machine", "finding"),
     "first_limits": ("portfolio",),
+    "forecast_scores": ("forecasts-held",),
     "forecasts": ("machine",),
     "gauges": ("gauges",),
     "grooves": ("set-up-sheave", "machine"),
@@ -154,8 +155,6 @@ WITHOUT: Mapping[str, str] = {
     "exports_*_jsonl_retrieve": "tables without waiting; `new-export` has each made",
     "exports_*_zip_retrieve": "archives without waiting; `new-export` has each made",
     "forecast_runs_*": "how a night's work went: `service` tells what failed",
-    "forecast_scores_*": "how often forecasts held, for whoever judges the method: "
-    "a file of `new-export`",
     "forecasts_curve_retrieve": "drawn on `machine`, with its numbers in words",
     "grooves_partial_update": "a groove's place across the rim: a file of `imports`",
     "imports_*_create": "`imports` looks at a file of each kind and stores it",

@@ -76,7 +76,6 @@ def _broken(
             class_series=found.class_machines,
             suspended=question.suspended,
             safety=tracks.safety,
-            chance_before_visit=found.chance_before_horizon,
         ),
         chances=Chances(
             already=found.already,

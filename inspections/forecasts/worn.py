@@ -183,7 +183,6 @@ def _said(
             class_series=known.wear.machines[tracks.class_number],
             suspended=asked,
             safety=tracks.safety,
-            chance_before_visit=dates.before_visit,
         ),
         chances=Chances(
             already=dates.already,

@@ -57,11 +57,11 @@ def _words(each: ReaderEffect) -> str:
         said = gettext("%(quantity)s: not off the others at %(places)d places")
     elif each.mm < 0:
         said = gettext(
-            "%(quantity)s: reads too shallow at %(places)d places that others read too"
+            "%(quantity)s: shows too little wear at %(places)d places others read too"
         )
     else:
         said = gettext(
-            "%(quantity)s: reads too deep at %(places)d places that others read too"
+            "%(quantity)s: shows too much wear at %(places)d places others read too"
         )
     if each.checked:
         said = gettext("since its check, %(said)s") % {"said": said}

@@ -30,9 +30,6 @@ PRIOR_ONLY, PARTLY_LEARNT, ESTABLISHED = 0, 1, 2
 SEEN_YEARS = 25.0
 WIDEST_RATIO = 10.0
 FEWEST_CLASS_SERIES = 30
-PULL_FORWARD_CHANCE = 0.01
-"""Our rule, no source: more than this chance of meeting a safety limit before the next
-visit pulls the visit forward. A contractor may be stricter."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +44,6 @@ class Case:
     class_series : series the class was learnt from
     suspended : an unconfirmed step back, or an outlier on the last reading
     safety : the limit is one of traction, bottoming or rope discard
-    chance_before_visit : chance the limit is met before the next visit
     """
 
     readings: Integers
@@ -59,7 +55,6 @@ class Case:
     class_series: Integers
     suspended: Flags
     safety: Flags
-    chance_before_visit: Floats
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +63,6 @@ class Shown:
 
     form : one of the codes above; label : PRIOR_ONLY, PARTLY_LEARNT or ESTABLISHED
     one_in_ten_years, middle_years, nine_in_ten_years : P10, P50, P90 as far as shown
-    planning_years : the date to plan on, P2 for safety and P10 for comfort
-    pull_forward : the next visit should come earlier
     """
 
     form: Integers
@@ -77,31 +70,23 @@ class Shown:
     one_in_ten_years: Floats
     middle_years: Floats
     nine_in_ten_years: Floats
-    planning_years: Floats
-    pull_forward: Flags
 
 
 def show(case: Case) -> Shown:
     """Return what may be shown of each forecast."""
     form = _form(case)
-    p2, p10, p50, p90 = case.quantiles_years
+    _, p10, p50, p90 = case.quantiles_years
     wide = p90 > WIDEST_RATIO * np.maximum(p10, 1e-9)
     both = np.isin(form, (PROVISIONAL, PROJECTION)) & ~wide
     early = both | np.isin(
         form, (PROVISIONAL, PROJECTION, ONE_IN_TEN, EARLIER_PARTS, CLASS_RANGE)
     )
-    plan = np.where(case.safety, p2, p10)
-    certain = early & np.isfinite(plan)
     return Shown(
         form=form,
         label=_label(case.share_learnt),
         one_in_ten_years=np.where(early, p10, np.inf),
         middle_years=np.where(both, p50, np.inf),
         nine_in_ten_years=np.where(both, p90, np.inf),
-        planning_years=np.where(certain, plan, np.inf),
-        pull_forward=case.safety
-        & (form != NOTHING)
-        & (case.chance_before_visit > PULL_FORWARD_CHANCE),
     )
 
 

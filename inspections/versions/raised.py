@@ -108,6 +108,7 @@ FORECASTING: tuple[str, ...] = (
     "gauges and people off the others, classes that are not fitted, dates by their mi",
     "gauges and people off the others, classes that are not fitted, dates by their mi",
     "Names of classes, nothing forecast otherwise",
+    "gauges and people off the others, classes that are not fitted, dates by their mi",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

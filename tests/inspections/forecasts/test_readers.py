@@ -85,7 +85,7 @@ def test_gauge_that_reads_too_little_is_told_and_planned_on_as_deeper(north):
     assert found.places == 24
     assert [e.off for key, e in effects.items() if key != gauge.pk] == [False, False]
     page = text_of(browser(north, "OFFICE").get(reverse("gauges")))
-    assert "reads too shallow at 24 places" in page
+    assert "shows too little wear at 24 places" in page
     callers.confine(north)
     after = [stored.current(machine) for machine in machines]
     assert all("reads off the others" in row.caution for row in after)

@@ -18,7 +18,6 @@ def case(**changes):
         "class_series": 100,
         "suspended": False,
         "safety": False,
-        "chance_before_visit": 0.0,
     } | changes
     column = {
         name: np.array([value])
@@ -73,21 +72,6 @@ def test_very_wide_band_shows_only_its_near_end():
     assert np.isposinf(answer.middle_years).all()
 
 
-def test_safety_plans_on_one_in_fifty_and_comfort_on_one_in_ten():
-    assert shown.show(case(safety=True)).planning_years.tolist() == [2.0]
-    assert shown.show(case(safety=False)).planning_years.tolist() == [4.0]
-
-
-@pytest.mark.parametrize(
-    ("safety", "chance", "forward"),
-    [(True, 0.011, True), (True, 0.01, False), (False, 0.5, False)],
-)
-def test_over_one_percent_before_the_visit_pulls_it_forward(safety, chance, forward):
-    answer = shown.show(case(safety=safety, chance_before_visit=chance))
-
-    assert answer.pull_forward.tolist() == [forward]
-
-
 @pytest.mark.parametrize(
     ("share", "label"),
     [
@@ -101,7 +85,7 @@ def test_label_says_how_much_of_the_rate_was_learnt(share, label):
 
 
 def test_suspended_forecast_shows_no_date():
-    answer = shown.show(case(suspended=True, safety=True, chance_before_visit=0.2))
+    answer = shown.show(case(suspended=True, safety=True))
 
-    assert np.isposinf(answer.planning_years).all()
-    assert answer.pull_forward.tolist() == [True]
+    assert np.isposinf(answer.one_in_ten_years).all()
+    assert np.isposinf(answer.middle_years).all()
