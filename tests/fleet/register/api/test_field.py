@@ -232,6 +232,16 @@ def test_a_restored_server_asks_for_photos_that_it_lacks(north, settings, tmp_pa
     assert contact(people.by_phone(north)).json()["wanted_photos"] == []
 
 
+def test_a_phone_that_lay_idle_for_most_of_its_year_is_let_in(north):
+    phone = people.by_phone(north)
+    long_ago = timezone.now() - timedelta(days=300)
+    Token.objects.filter(scopes=["FIELD"]).update(
+        created_at=long_ago, last_used_at=long_ago
+    )
+
+    assert contact(phone).status_code == 200
+
+
 def test_another_houses_reading_is_wanted_too(north):
     south = factories.cast(code="south")
     kept = factories.upload({"reference": "r-1", "value": "12.8", "unit": "mm"})
