@@ -82,7 +82,7 @@ export const way = (words, where) => h("a", { href: `#/${where}`, class: "way" }
 export function complain(problem) {
   const name = problem instanceof DOMException ? problem.name : "";
   // On a full disk Chromium cannot even open its files again, and names no quota.
-  const full = name === "QuotaExceededError" || name === "UnknownError";
+  const full = ["QuotaExceededError", "UnknownError", "AbortError"].includes(name);
   const old = name === "VersionError";
   say(full ? t("The phone's storage is full, or does not answer: this was not kept. Free some room on the phone; then keep it again.")
     : old ? t("A newer version of this page is open: this was not kept. Load the page again.")

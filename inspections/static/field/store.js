@@ -111,6 +111,9 @@ async function turnOver() {
   await mark();
 }
 
+/** On a full disk a transaction may also end without a word why. @param {string} name */
+const isFull = (name) => ["QuotaExceededError", "UnknownError", "AbortError"].includes(name);
+
 /**
  * Run `work` in one transaction; what it gives comes once all of it is on storage.
  * @template Result
@@ -123,7 +126,7 @@ export async function change(names, work) {
   try {
     return await written(names, work);
   } catch (problem) {
-    if (problem instanceof DOMException && ["QuotaExceededError", "UnknownError"].includes(problem.name)) {
+    if (problem instanceof DOMException && isFull(problem.name)) {
       torn = true;
       elsewhere.postMessage("");
       await (await marks())?.delete(WHOLE).catch(() => {});

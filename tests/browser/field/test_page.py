@@ -146,7 +146,7 @@ def test_a_tick_is_not_shown_while_the_transaction_may_fail(visit):
     visit.wait_for_selector("#told.stop")
 
     assert visit.locator(TICK).count() == 0
-    expect(visit.locator("#told")).to_contain_text("did not keep this")
+    expect(visit.locator("#told")).to_contain_text("this was not kept")
     assert visit.locator("input.value").first.input_value() == "12.9"
 
 

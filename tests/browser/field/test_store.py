@@ -85,6 +85,37 @@ def test_a_transaction_aborted_after_its_request_succeeded_keeps_nothing(page):
     assert told == [1, "AbortError", 0]
 
 
+def test_after_an_abort_without_a_word_a_new_file_is_begun_before_more_is_kept(page):
+    filled = call(
+        page,
+        BEGIN
+        + """
+        await store.learn();
+        const own = IDBObjectStore.prototype.add;
+        IDBObjectStore.prototype.add = function (...all) {
+          const request = own.apply(this, all);
+          request.addEventListener('success', () => this.transaction.abort());
+          return request;
+        };
+        await keep('12.9').catch(() => {});
+        IDBObjectStore.prototype.add = own;
+        const put = IDBObjectStore.prototype.put;
+        let bytes = 0;
+        IDBObjectStore.prototype.put = function (value, key) {
+          if (value instanceof Uint8Array) bytes += value.length;
+          return put.call(this, value, key);
+        };
+        await keep('12.8'); const once = bytes; await keep('12.7');
+        IDBObjectStore.prototype.put = put;
+        return [once, bytes, (await kept.readings()).map((each) => each.value)];
+        """,
+    )
+
+    once, after, values = filled
+    assert once == after > 6_000_000
+    assert values == ["12.8", "12.7"]
+
+
 def test_full_storage_is_said_as_such(page):
     said = call(
         page,
