@@ -11,6 +11,7 @@ from django.db import transaction
 from django.db.backends.postgresql.operations import DatabaseOperations
 from django.test import override_settings
 from django.utils import translation
+from hypothesis.internal.conjecture import providers
 from pytest_django import DjangoDbBlocker
 
 from tests import database
@@ -27,6 +28,8 @@ PATIENT = hypothesis.settings(
 hypothesis.settings.register_profile("drawn", PATIENT, print_blob=True)
 hypothesis.settings.register_profile("same", PATIENT, derandomize=True)
 hypothesis.settings.load_profile("same")
+# Nor do they follow from what else a worker has imported.
+providers._get_local_constants = lambda: providers._local_constants
 GARBAGE_AFTER = (10_000, 50, 50)
 
 # What takes longest, by the seconds of one worker: begun first, so that none is left

@@ -21,7 +21,7 @@ from fleet.embedded import liveness, places
 from fleet.platform.queue import queue_schema
 
 ROOT = Path(__file__).resolve().parents[2]
-WAIT_S = 45
+WAIT_S = 120
 
 # Prints the tokens of a small contractor's people.
 REGISTER = """
