@@ -1,5 +1,6 @@
 """Each form of each page, sent as people send forms: oddly, twice, too late."""
 
+import copy
 import html
 import re
 from collections.abc import Callable, Iterator
@@ -16,7 +17,7 @@ from django.urls import resolve
 
 from fleet.models import Change, RopeSet, Sheave, SheaveGeometry, Token, Work
 from fleet.platform.pages.forms import FormPage
-from inspections.models import DueWork, OptionSet
+from inspections.models import DueWork, OptionSet, PlannedWork
 from tests import browsers, callers, estates, factories
 from tests.access import people
 from tests.access.doors import ANY
@@ -116,6 +117,14 @@ def world(world, settings, tmp_path, monkeypatch):
     # Done since the last reading of the stop that it answers.
     Work.objects.update(kind="ROPING", done_on=estates.AT.date())
     DueWork.objects.update(hoists=True)
+    PlannedWork.objects.create(
+        contractor=found.north.contractor,
+        machine=DueWork.objects.filter(contractor=found.north.contractor)[0].machine,
+        kind="REGROOVE_IN_PLACE",
+        state="DONE",
+        chosen_at=estates.AT,
+        done_on=estates.AT.date(),
+    )
     return found
 
 
@@ -154,17 +163,116 @@ def forms(world: estates.World) -> Iterator[Shown]:
                 break
 
 
-def tried(world: estates.World, one: Callable[[Shown], str | None]) -> list[str]:
-    """Return what is wrong with forms, each with its path."""
-    found = [(form.path, one(form)) for form in forms(world)]
-    assert len(found) > 25
-    return [f"{path}: {wrong}" for path, wrong in found if wrong]
+def tried(world: estates.World, **checks: Callable[[Shown], str | None]) -> list[str]:
+    """Return what is wrong with forms: its path, the check, and what came of it.
 
-
-def test_each_form_is_shown_to_somebody(world):
-    paths = {form.path for form in forms(world)}
-
+    Each form is fetched once for all checks; whatever one of them stores or is given as
+    a cookie, the next knows nothing of.
+    """
+    wrong, paths = [], set()
+    for form in forms(world):
+        paths.add(form.path)
+        cookies = copy.deepcopy(form.browser.cookies)
+        for name, check in checks.items():
+            if said := check(form):
+                wrong.append(f"{form.path}: {name}: {said}")
+            form.browser.cookies = copy.deepcopy(cookies)
     assert {path for path, _, _ in doors()} - paths == {"imports/store"}
+    return wrong
+
+
+def test_each_form_is_shown_and_holds_against_whatever_is_sent(world):
+    done, told = set(), set()
+
+    wrong = tried(
+        world,
+        unknown_unit=refuses_an_unknown_unit,
+        session_ended=brings_back_what_was_typed,
+        sent_twice=lambda form: is_done_once(form, done),
+        changed_meanwhile=lambda form: tells_the_second_of_two(form, world, told),
+        of_another=lambda form: hides_anothers_row(form, world),
+    )
+
+    assert wrong == []
+    assert len(done) > 12
+    assert len(told) > 8
+
+
+def refuses_an_unknown_unit(form):
+    """Each quantity's unit is refused beside it."""
+    typed = dict.fromkeys(form.units, "parsec")
+    typed |= {f"{name[:-1]}0": "1" for name in form.units}
+    page = form.send(**typed).content.decode()
+    refused = page.count('_error">This unit is not taken here.')
+    return None if refused == len(form.units) else f"{refused} of {form.units}"
+
+
+def brings_back_what_was_typed(form):
+    """What was typed when the session had ended comes back unsent."""
+    typed = dict.fromkeys(form.texts, HOSTILE)
+    with taken_back():
+        ended = Client().post(form.address, form.fields | typed)
+        way = re.search(r"unsent%3D([0-9a-f]+)", ended["Location"])
+        if way is None:
+            return f"led to {ended['Location']}"
+        factories.forget_tenant()
+        page = form.browser.get(f"{form.address}&unsent={way[1]}").content.decode()
+    back = page.count(html.escape(HOSTILE))
+    return None if back >= len(typed) else f"{back} of {len(typed)} came back"
+
+
+def is_done_once(form, done):
+    """Sent twice, it is done once and leads to the same page."""
+    body = form.fields
+    with taken_back():
+        first = form.browser.post(form.address, body)
+        if first.status_code != 302:
+            return None
+        done.add(form.path)
+        changes = Change.objects.count()
+        second = form.browser.post(form.address, body)
+        if second.headers.get("Location") != first["Location"]:
+            return f"{second.status_code} after {first['Location']}"
+        more = Change.objects.count() - changes
+    return f"{more} changes more" if more else None
+
+
+def tells_the_second_of_two(form, world, told):
+    """Who sends it after another has changed the row is told, and loses nothing."""
+    if "<pk>" not in form.path or form.path in BESIDE_THE_ROW:
+        return None
+    if 'name="read"' not in form.page:
+        return None
+    told.add(form.path)
+    with taken_back():
+        callers.confine(world.north)
+        for model in {form.door.model, Sheave, SheaveGeometry, RopeSet} - {Token}:
+            model.objects.update(version=F("version") + 1)
+        # A key's row has no version: its ends tell two states apart.
+        sooner = F("expires_at") - timedelta(hours=1)
+        Token.objects.filter(pk=form.pk).update(expires_at=sooner)
+        typed = dict.fromkeys(form.texts, HOSTILE)
+        answer = form.browser.post(form.address, form.fields | typed)
+    page = answer.content.decode()
+    if answer.status_code not in (400, 409):
+        return f"status {answer.status_code}"
+    lost = page.count(html.escape(HOSTILE)) < len(typed)
+    return "what was typed is lost" if lost else None
+
+
+def hides_anothers_row(form, world):
+    """A row of another contractor is as absent as none."""
+    if "<pk>" not in form.path:
+        return None
+    callers.confine(world.south)
+    path = OF_CONTRACTOR.get(form.door.model, "contractor")
+    theirs = form.door.model.objects.filter(**{path: world.south.contractor})
+    pk = theirs.first().pk
+    address = "/" + people.address(form.path, pk)
+    factories.forget_tenant()
+    answers = (form.browser.get(address), form.browser.post(address, form.fields))
+    found = {answer.status_code for answer in answers}
+    return None if found == {404} else f"{found} for {address}"
 
 
 @pytest.mark.long
@@ -184,18 +292,7 @@ def test_any_name_is_kept_or_refused_in_words_and_never_becomes_markup(world):
                     return f"{lost} did not come back"
         return None
 
-    assert tried(world, one) == []
-
-
-def test_an_unknown_unit_is_refused_at_each_quantity_of_each_form(world):
-    def one(form):
-        typed = dict.fromkeys(form.units, "parsec")
-        typed |= {f"{name[:-1]}0": "1" for name in form.units}
-        page = form.send(**typed).content.decode()
-        refused = page.count('_error">This unit is not taken here.')
-        return None if refused == len(form.units) else f"{refused} of {form.units}"
-
-    assert tried(world, one) == []
+    assert tried(world, one=one) == []
 
 
 @pytest.mark.long
@@ -204,86 +301,4 @@ def test_a_comma_is_a_decimal_mark_in_each_number_of_each_form(world):
         page = form.send(**dict.fromkeys(form.numbers, "1,5")).content.decode()
         return re.findall("[^<>]*(?:not a number|two ways)[^<>]*", page)
 
-    assert tried(world, one) == []
-
-
-def test_what_was_typed_when_the_session_had_ended_comes_back_unsent(world):
-    def one(form):
-        typed = dict.fromkeys(form.texts, HOSTILE)
-        with taken_back():
-            ended = Client().post(form.address, form.fields | typed)
-            way = re.search(r"unsent%3D([0-9a-f]+)", ended["Location"])
-            if way is None:
-                return f"led to {ended['Location']}"
-            factories.forget_tenant()
-            page = form.browser.get(f"{form.address}&unsent={way[1]}").content.decode()
-        back = page.count(html.escape(HOSTILE))
-        return None if back >= len(typed) else f"{back} of {len(typed)} came back"
-
-    assert tried(world, one) == []
-
-
-def test_sent_twice_a_form_is_done_once(world):
-    done = []
-
-    def one(form):
-        body = form.fields
-        with taken_back():
-            first = form.browser.post(form.address, body)
-            if first.status_code != 302:
-                return None
-            done.append(form.path)
-            changes = Change.objects.count()
-            second = form.browser.post(form.address, body)
-            if second.headers.get("Location") != first["Location"]:
-                return f"{second.status_code} after {first['Location']}"
-            more = Change.objects.count() - changes
-        return f"{more} changes more" if more else None
-
-    assert tried(world, one) == []
-    assert len(done) > 12
-
-
-def test_the_second_of_two_is_told_at_each_form_that_changes_a_row(world):
-    told = []
-
-    def one(form):
-        if "<pk>" not in form.path or form.path in BESIDE_THE_ROW:
-            return None
-        if 'name="read"' not in form.page:
-            return None
-        told.append(form.path)
-        with taken_back():
-            callers.confine(world.north)
-            for model in {form.door.model, Sheave, SheaveGeometry, RopeSet} - {Token}:
-                model.objects.update(version=F("version") + 1)
-            # A key's row has no version: its ends tell two states apart.
-            sooner = F("expires_at") - timedelta(hours=1)
-            Token.objects.filter(pk=form.pk).update(expires_at=sooner)
-            typed = dict.fromkeys(form.texts, HOSTILE)
-            answer = form.browser.post(form.address, form.fields | typed)
-        page = answer.content.decode()
-        if answer.status_code not in (400, 409):
-            return f"status {answer.status_code}"
-        lost = page.count(html.escape(HOSTILE)) < len(typed)
-        return "what was typed is lost" if lost else None
-
-    assert tried(world, one) == []
-    assert len(told) > 8
-
-
-def test_a_row_of_another_contractor_is_as_absent_as_none(world):
-    def one(form):
-        if "<pk>" not in form.path:
-            return None
-        callers.confine(world.south)
-        path = OF_CONTRACTOR.get(form.door.model, "contractor")
-        theirs = form.door.model.objects.filter(**{path: world.south.contractor})
-        pk = theirs.first().pk
-        address = "/" + people.address(form.path, pk)
-        factories.forget_tenant()
-        answers = (form.browser.get(address), form.browser.post(address, form.fields))
-        found = {answer.status_code for answer in answers}
-        return None if found == {404} else f"{found} for {address}"
-
-    assert tried(world, one) == []
+    assert tried(world, one=one) == []
