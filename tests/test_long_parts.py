@@ -7,7 +7,7 @@ from pathlib import Path
 from tests.rehearsals.__main__ import NAMES
 
 ROOT = Path(__file__).parents[1]
-PART = re.compile(r"^(?P<name>\w+) *\| ~?[0-9]+ \| (?P<command>.+)$", re.MULTILINE)
+PART = re.compile(r"^(?P<name>\w+) *\| [~<]?[0-9]+ \| (?P<command>.+)$", re.MULTILINE)
 LONG = ROOT / ".ci/long"
 
 
