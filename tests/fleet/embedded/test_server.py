@@ -357,7 +357,7 @@ def test_health_is_an_answer_and_not_a_number(running, monkeypatch):
     os.kill(pid, signal.SIGCONT)
 
     assert answers is False
-    assert took_s < 4
+    assert took_s < 20
     assert running.is_answering()
 
 
