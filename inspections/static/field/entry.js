@@ -114,6 +114,7 @@ function another(/** @type {Item} */ item, /** @type {About} */ about, /** @type
 function row(item, spot, about, extra) {
   const id = idOf(item, spot);
   const tick = h("output", { class: "tick", "data-id": id });
+  tick.said = item.words_said;
   const unit = () => unitOf(item, about);
   const last = h("small");
   const showLast = () => {
@@ -138,7 +139,7 @@ function row(item, spot, about, extra) {
     const odd = surprises(spot, answer.value);
     const acts = answer.judged.acts;
     const asked = unitAsked(item, spot, value, unit());
-    if (acts === "stop") say(`${answer.judged.words.join(" ")} ${about.pack.stop_words} ${t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")} ${asked}`, true);
+    if (acts === "stop") say(`${t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")} ${[...new Set([answer.judged.words.join(" "), about.pack.stop_words])].filter((each, _, all) => !all.some((other) => other !== each && other.includes(each))).join(" ")} ${asked}`, true);
     else if (acts === "again" || acts === "tell") say(`${item.name}: ${answer.judged.words.join(" ")} ${asked}`, true);
     else say(acts === "hold" ? `${answer.judged.words.join(" ")}. ${t("Measure once more.")} ${asked}`
       : odd ? `${spot.surprising.words}. ${t("Measure once more.")} ${asked}` : asked);
@@ -179,7 +180,7 @@ function unitAsked(item, spot, value, unit) {
 /** @param {any} tick @param {Reading} reading */
 function shown(tick, reading) {
   tick.dataset.reading = reading.reference;
-  tick.textContent = `\u2713 ${reading.typed}${reading.unit ? ` ${reading.unit}` : ""}`;
+  tick.textContent = `\u2713 ${tick.said?.[reading.typed] ?? reading.typed}${reading.unit ? ` ${reading.unit}` : ""}`;
   tick.classList.toggle("acts", Boolean(reading.judged.acts));
   const refused = reading.state === "refused" || reading.state === "conflict";
   if (refused) tick.textContent = `! ${reading.typed}: ${why(reading)}`;
