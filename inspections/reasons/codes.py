@@ -136,6 +136,7 @@ class Code(StrEnum):
     SEAT_BANDS_DIFFER = "seat_bands_differ"
     ROPE_GOT_THICKER = "rope_got_thicker"
     CROWN_ROSE = "crown_rose"
+    CLEARANCE_ABOVE_NEW = "clearance_above_new"
     # Metal of the rim, and cuts.
     RUNOUT_NOT_KNOWN = "runout_not_known"
     TOO_FEW_ON_SIDE = "too_few_on_side"

@@ -83,6 +83,7 @@ JUDGING: tuple[str, ...] = (
     "A case that does not close as new leaves no wear to its place, worn or not",
     "Thicker ropes, partly read seats and cuts that do not fit: none better for worse",
     "grooves of pulleys are judged where they were read",
+    "A clearance that the groove as cut has not is asked about",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -34,6 +34,7 @@ class BlockFacts:
 
     `undercut_angle_rad` is the effective one of a groove with a slot, from slot width
     and rope; it is None for a V, whose angle is wide by nature while it is new.
+    `clearance_most_mm` is the most that can be below the rope in the groove as cut.
     """
 
     suspension: SuspensionMeans = SuspensionMeans.STEEL_ROPE
@@ -51,6 +52,8 @@ class BlockFacts:
     seat_bands_mm: tuple[float, float] | None = None
     diameter_growth_mm: float | None = None
     crown_rise_mm: float | None = None
+    clearance_mm: float | None = None
+    clearance_most_mm: float | None = None
     uneven_grooves_remain: bool = False
     slip_or_traction_open: bool = False
 

@@ -118,6 +118,19 @@ def on_readings(*, facts: BlockFacts) -> tuple[Block, ...]:
                 reason=because(Code.CROWN_ROSE, rise=Quantity(rise, "mm")),
             )
         )
+    read, most = facts.clearance_mm, facts.clearance_most_mm
+    if read is not None and most is not None and read > most + _READING_NOISE_MM:
+        found.append(
+            Block(
+                code="clearance-above-new",
+                what=Blocked.READING,
+                reason=because(
+                    Code.CLEARANCE_ABOVE_NEW,
+                    read=Quantity(read, "mm"),
+                    new=Quantity(most, "mm"),
+                ),
+            )
+        )
     return tuple(found)
 
 

@@ -86,4 +86,11 @@ BLOCKS: Mapping[Code, Sentence] = {
         "renewal of ropes",
         rise=QUANTITY,
     ),
+    Code.CLEARANCE_ABOVE_NEW: say(
+        "the clearance below the rope reads {read:.2f}, more than the {new:.2f} of the "
+        "groove as cut: the reading or the register is wrong, or the groove was cut "
+        "again without a record",
+        read=QUANTITY,
+        new=QUANTITY,
+    ),
 }

@@ -281,6 +281,27 @@ class TestWrongWay:
     def test_noise_is_not_asked_about(self):
         assert not found(self.crowns(1.0, 1.3), "crown height")
 
+    @pytest.mark.parametrize(
+        ("kinds", "asked"),
+        [
+            ({"bottom_clearance": 6.0}, True),
+            ({"bottom_clearance": 4.3}, False),
+            ({"groove_bottom_depth": 21.0, "rope_crown_height": 1.0}, True),
+            ({"groove_bottom_depth": 16.4, "rope_crown_height": 1.0}, False),
+        ],
+    )
+    def test_clearance_that_the_groove_as_cut_has_not_is_asked_about(
+        self, kinds, asked
+    ):
+        taken = [take(kind, value, groove=1) for kind, value in kinds.items()]
+        of = snapshot(*diameters(), *taken)
+
+        drafts = found(of, "crown height")
+        assert bool(drafts) is asked
+        for draft in drafts:
+            assert (draft.place, draft.grade) == ("groove 1", Grade.NOT_ASSESSED)
+            assert "more than the 4.00 mm of the groove as cut" in str(draft.reason)
+
     def test_rope_that_got_thicker_is_asked_about_and_not_in_order(self):
         of = snapshot(*diameters(12.6, on=BEFORE), *diameters(13.0))
 

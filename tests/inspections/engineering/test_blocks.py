@@ -60,6 +60,11 @@ AMERICA = criteria.find(code="ASME_A17_1")
         (BlockFacts(seat_bands_mm=(2.0, 3.0)), "uneven-seat-bands", Blocked.TRACTION),
         (BlockFacts(diameter_growth_mm=0.2), "rope-got-thicker", Blocked.READING),
         (BlockFacts(crown_rise_mm=0.2), "crown-rose", Blocked.READING),
+        (
+            BlockFacts(clearance_mm=6.0, clearance_most_mm=4.0),
+            "clearance-above-new",
+            Blocked.READING,
+        ),
     ],
 )
 def test_each_block_has_its_code_and_a_reason(facts, code, what):
@@ -85,6 +90,8 @@ def test_each_block_has_its_code_and_a_reason(facts, code, what):
             seat_bands_mm=(2.9, 3.0),
             diameter_growth_mm=0.05,
             crown_rise_mm=-0.4,
+            clearance_mm=4.0,
+            clearance_most_mm=4.0,
         ),
         BlockFacts(ropes=5, ropes_to_renew=0, seat_bands_mm=(0.0, 0.0)),
     ],
