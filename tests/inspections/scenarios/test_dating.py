@@ -84,12 +84,19 @@ def test_dates_that_are_past_already_are_moved_all_the_same():
 
 
 def test_a_lighter_car_slides_more_and_is_due_sooner():
-    found = tried(car_mass_kg=1000.0)
+    found = tried(car_mass_kg=1190.0)
 
     assert found.wear_scale.typical > 1.0
     for each in found.dates:
         assert each.then.p50_on < each.now.p50_on
         assert each.then.p02_on < each.now.p02_on
+
+
+def test_a_car_so_light_that_a_case_no_longer_closes_is_at_its_limit_at_once():
+    found = tried(car_mass_kg=1000.0)
+
+    assert found.dates
+    assert all(each.then is None and each.reached for each in found.dates)
 
 
 def test_a_limit_that_would_be_met_at_once_has_no_date():
