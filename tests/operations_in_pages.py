@@ -52,6 +52,7 @@ DONE_ON: Mapping[str, tuple[str, ...]] = {
     "people_send_link_create": ("send-link",),
     "planned_works_create": ("plan-work",),
     "planned_works_partial_update": ("change-work",),
+    "planned_works_spent_create": ("enter-spent",),
     "pulleys_create": ("set-up-wrap",),
     "pulleys_partial_update": ("pulley",),
     "rates_partial_update": ("change-rates",),

@@ -9,12 +9,14 @@ from pathlib import Path
 FIELD = Path("inspections/static/field")
 # What the server says in English is said by its code in German.
 BY_CODE = ": "
-# Codes that stand elsewhere than where the others do.
-ELSEWHERE: set[str] = set()
 SERVER = (
     "inspections/intake",
     "inspections/photos",
     "fleet/platform/access/pairing.py",
+    "fleet/platform/api/field_cookie.py",
+    "fleet/platform/api/limits.py",
+    "fleet/platform/units.py",
+    "fleet/register/api/field.py",
 )
 LIBRARY = FIELD / "idb.js"
 

@@ -3,7 +3,6 @@
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.http import Http404
 from django.urls import reverse
 from django.utils.translation import gettext
@@ -15,7 +14,7 @@ from inspections import inputs
 from inspections.api.planned_works import SpentIn
 from inspections.decisions.costing import HOISTED, PARTS
 from inspections.decisions.records import OptionKind
-from inspections.models import PlannedWork, PlanState
+from inspections.models import PlannedWork
 from inspections.pages.base import VerdictForm
 from inspections.planning import spending
 from inspections.templatetags.shown import work as named
@@ -57,15 +56,12 @@ class EnterSpent(VerdictForm):
     act = CHANGE
 
     def row(self) -> PlannedWork:
-        """Return the work that was done."""
-        found: PlannedWork | None = self._rows().filter(pk=self.kwargs["pk"]).first()
+        """Return the work; of one that is not done, storing says why it is refused."""
+        rows = PlannedWork.objects.within(self.scope)
+        found: PlannedWork | None = rows.filter(pk=self.kwargs["pk"]).first()
         if found is None:
             raise Http404
         return found
-
-    def _rows(self) -> QuerySet[PlannedWork]:
-        rows: QuerySet[PlannedWork] = PlannedWork.objects.within(self.scope)
-        return rows.filter(state=PlanState.DONE)
 
     def form(self, row: Any, **given: Any) -> PageForm:
         """Return the fields that this kind of work may cost."""

@@ -228,7 +228,7 @@ def test_the_writable_fields_of_gauges_works_and_reports_are_these():
 
     assert writable(of_inspections.GaugeSerializer) == {
         "code", "name", "resolution_mm", "repeatability_mm", "calibration_due_on",
-        "retired_on",
+        "checked_on", "retired_on",
     }  # fmt: skip
     assert writable(of_reports.ReportPlanSerializer) == {
         "owner", "building", "recurrence", "first_month", "day_of_month", "hour",

@@ -35,7 +35,7 @@ def test_every_topic_has_work_that_answers_it_or_is_left_to_a_person():
         *(Topic.NUMBER_OF_ROPES, Topic.NOMINAL_DIAMETER, Topic.DIAMETER_RATIO),
         *(Topic.CAR_SPEED, Topic.RIM_HARDNESS, Topic.LEAST_METAL_DATE),
         *(Topic.NEXT_CUT, Topic.REGISTER, Topic.GAUGE_CALIBRATION, Topic.SET_GAPS),
-        *(Topic.TWIST, Topic.DRYNESS, Topic.WETNESS),
+        *(Topic.TWIST, Topic.DRYNESS, Topic.WETNESS, Topic.PULLEY_GROOVES),
         *(Topic.ROPES_ALONE, Topic.EQUALISING, Topic.LUBRICATING),
     }
 
