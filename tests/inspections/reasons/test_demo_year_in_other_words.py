@@ -10,23 +10,36 @@ from fleet.platform.database import tenancy
 from inspections import assessment, forecasts, options, urgent, worklist
 from inspections.intake import accept
 from inspections.models import UrgentMail
+from tests import factories
 from tests.fixtures.demo_readings import sent
 from tests.fixtures.test_demo_taken_in import RECEIVED_AT, registered
 from tests.inspections.reasons.other_words import other_words, stored
 
 pytestmark = [pytest.mark.django_db, pytest.mark.long]
 
+# In the last quarter a rope of one machine is found past its discard limit: no machine
+# of the demo is taken out of service by what is worked out, and such a stop is mailed.
+CONDEMNED = factories.upload(
+    {
+        "kind": "breaks_total",
+        "value": "60",
+        "unit": "1",
+        "place": {"window": "lay"},
+    },
+    machine="kladka-1",
+    visited_at="2026-11-20T09:00:00+01:00",
+)
 QUARTERS = [RECEIVED_AT - timedelta(days=91 * n) for n in (3, 2, 1, 0)]
 
 
 @pytest.fixture
 def portfolio(monkeypatch):
-    """Return the demo's scope and machines, every reading of theirs taken in."""
+    """Return the demo's scope and machines: its readings, and a condemned rope."""
     monkeypatch.setattr("celery.current_app.send_task", lambda *_, **__: None)
     scope = registered()
     Person.objects.filter(memberships__role="OFFICE").update(email="o@lifts.example")
-    for upload in sent()["uploads"]:
-        accept(
+    for upload in [*sent()["uploads"], CONDEMNED]:
+        found = accept(
             scope=scope,
             body=upload,
             fingerprint="",
@@ -34,6 +47,7 @@ def portfolio(monkeypatch):
             received_at=RECEIVED_AT,
             most=10_000,
         )
+    assert [one["outcome"] for one in found.answer["readings"]] == ["stored"]
     tenancy.confine(contractor_id=scope.contractor_id)
     codes = Machine.objects.within(scope).order_by("pk").values_list("pk", "code")
     return scope, dict(codes)
@@ -89,3 +103,4 @@ def test_a_year_of_the_demo_decides_the_same_in_other_words(portfolio, monkeypat
     assert grades >= {"PLAN_WORK", "IN_ORDER"}
     assert any(last["to_read"].values())
     assert all(last[name] for name in ("Finding", "Forecast", "DueWork", "told"))
+    assert {machines[machine] for _, machine, _ in last["told"]} == {"kladka-1"}
