@@ -1,11 +1,12 @@
 // The grid: one field for each place, the next one by itself, its tick once it is kept.
-// A number is complete, and kept without a key, once it has the digits that its gauge
-// shows; Backspace in the empty field after it takes it up again.
+// A number is kept without a key once nothing can follow it; Backspace in the empty field
+// after it takes it up again.
 import * as bands from "./bands.js";
-import { button, complain, h, saidBy, say, t, written } from "./dom.js";
+import { button, complain, h, saidBy, say, t } from "./dom.js";
 import * as kept from "./kept.js";
 import * as numbers from "./numbers.js";
 import * as store from "./store.js";
+import { asked, gaugeOf, isComplete, lastOf, surprises, toolOf, unitOf } from "./typed.js";
 
 /** @typedef {import("./types.d.ts").Item} Item */
 /** @typedef {import("./types.d.ts").Spot} Spot */
@@ -34,35 +35,8 @@ const idOf = (item, spot) =>
   `${item.kind}|${spot.number ?? ""}|${JSON.stringify(Object.entries(spot.place).sort())}`;
 
 /** Whether a reading is one of a place. @param {Reading} each @param {Item} item @param {Spot} spot */
-const isOf = (each, item, spot) => each.state !== "replaced" && each.kind === item.kind && each.number === spot.number
+export const isOf = (each, item, spot) => each.state !== "replaced" && each.kind === item.kind && each.number === spot.number
   && Object.entries(spot.place).every(([key, value]) => each.place[key] === value);
-
-/** @param {Item} item @param {About} about */
-const unitOf = (item, about) =>
-  (item.units[about.units[item.quantity]] ? about.units[item.quantity] : item.unit);
-
-/** What is read with the same tool has the same gauge. @param {Item} item */
-const toolOf = (item) => item.gauge || item.kind;
-
-/** The gauge chosen for a kind, while it is in use. @param {Item} item @param {About} about */
-const gaugeOf = (item, about) => about.pack.gauges.find((each) => each.code === about.gauges[toolOf(item)]);
-
-/** Whether a number has all the digits that its gauge shows. @param {string} typed @param {Item} item @param {About} about */
-function isComplete(typed, item, about) {
-  const step_mm = gaugeOf(item, about)?.resolution_mm;
-  if (!step_mm || item.quantity !== "length") return false;
-  const [top, bottom] = item.units[unitOf(item, about)];
-  const digits = Math.ceil(-Math.log10((step_mm * Number(bottom)) / Number(top)) - 1e-9);
-  const [, shown] = /^-?\d+\.(\d+)$/.exec(numbers.plain(typed)) ?? [];
-  return digits > 0 && shown?.length === digits;
-}
-
-/** @param {Item} item @param {Spot} spot @param {string} unit */
-export function lastOf(item, spot, unit) {
-  if (!spot.last) return "";
-  if (spot.last.value === null) return spot.last.word;
-  return written(numbers.shown(spot.last.value, item.units[unit]), unit === "in" ? 3 : 2);
-}
 
 /** @param {Item} item @param {About} about */
 export function grid(item, about) {
@@ -138,11 +112,11 @@ function row(item, spot, about, extra) {
     shown(tick, reading);
     const odd = surprises(spot, answer.value);
     const acts = answer.judged.acts;
-    const asked = unitAsked(item, spot, value, unit());
-    if (acts === "stop") say(`${t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")} ${[...new Set([answer.judged.words.join(" "), about.pack.stop_words])].filter((each, _, all) => !all.some((other) => other !== each && other.includes(each))).join(" ")} ${asked}`, true);
-    else if (acts === "again" || acts === "tell") say(`${item.name}: ${answer.judged.words.join(" ")} ${asked}`, true);
-    else say(acts === "hold" ? `${answer.judged.words.join(" ")}. ${t("Measure once more.")} ${asked}`
-      : odd ? `${spot.surprising.words}. ${t("Measure once more.")} ${asked}` : asked);
+    const doubt = asked(item, spot, value, unit());
+    if (acts === "stop") say(`${t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself.")} ${[...new Set([answer.judged.words.join(" "), about.pack.stop_words])].filter((each, _, all) => !all.some((other) => other !== each && other.includes(each))).join(" ")} ${doubt}`, true);
+    else if (acts === "again" || acts === "tell") say(`${item.name}: ${answer.judged.words.join(" ")} ${doubt}`, true);
+    else say(acts === "hold" ? `${answer.judged.words.join(" ")}. ${t("Measure once more.")} ${doubt}`
+      : odd ? `${spot.surprising.words}. ${t("Measure once more.")} ${doubt}` : doubt);
     await store.remember(`draft|${about.visit.reference}|${id}`, undefined);
     window.dispatchEvent(new Event("field-kept"));
     return true;
@@ -153,29 +127,11 @@ function row(item, spot, about, extra) {
   return h("li", null, label, field, tick);
 }
 
-/** @param {Spot} spot @param {number | null} value */
-const surprises = (spot, value) => value !== null
-  && ((spot.surprising.at_or_below !== null && value <= spot.surprising.at_or_below)
-    || (spot.surprising.at_or_above !== null && value >= spot.surprising.at_or_above));
-
 /** What the server warned of. @param {Reading} each */
 export const warned = (each) => (each.warnings?.map((one) => saidBy(one.code, "", one)).filter(Boolean).join(" ") || each.warning);
 
 /** Why the server, or the page itself, has not taken it. @param {Reading} each */
 export const why = (each) => saidBy(each.problem_code, each.problem);
-
-/**
- * Asks after the unit where the number is far from the last one and would be near it in
- * another. @param {Item} item @param {Spot} spot @param {string} value @param {string} unit
- */
-function unitAsked(item, spot, value, unit) {
-  const last = Number(spot.last?.value);
-  const isNear = (/** @type {string} */ other) =>
-    Math.abs((numbers.canonical(value, item.units[other]) ?? Infinity) - last) <= Math.abs(last) / 4;
-  if (!last || item.words.length || isNear(unit)) return "";
-  const other = Object.keys(item.units).find(isNear);
-  return other ? t("In {other} this would be near the last one: is {unit} right?", { other, unit }) : "";
-}
 
 /** @param {any} tick @param {Reading} reading */
 function shown(tick, reading) {

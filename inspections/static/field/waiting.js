@@ -8,6 +8,7 @@ import * as numbers from "./numbers.js";
 import * as outbox from "./outbox.js";
 import * as packs from "./packs.js";
 import * as server from "./server.js";
+import { asked } from "./typed.js";
 import * as visiting from "./visiting.js";
 
 /** @typedef {import("./types.d.ts").Reading} Reading */
@@ -66,6 +67,7 @@ async function one(visit, readings, mine) {
 /** @param {Reading} reading @param {import("./types.d.ts").Pack | undefined} pack @param {boolean} mine */
 function line(reading, pack, mine) {
   const item = packs.itemOf(pack, reading.kind);
+  const spot = item?.places.find((each) => entry.isOf(reading, item, each));
   const where = [reading.number_by && `${t(reading.number_by)} ${reading.number}`, ...Object.values(reading.place)].filter(Boolean).join(", ");
   const input = item?.words.length
     ? h("select", { "aria-label": t("Mended value") }, ...item.words.map((each) => h("option", { value: each, selected: each === reading.value }, item.words_said[each])))
@@ -76,6 +78,7 @@ function line(reading, pack, mine) {
     if (answer?.fault) return say(t("This cannot be; it is not kept."), true);
     const { visit, kind, number_by, number, place, unit, note, gauge } = reading;
     await kept.keep({ visit, kind, number_by, number, place, unit, note, gauge, typed: input.value, value, judged: answer?.judged ?? reading.judged, mends: reading.reference });
+    if (item && spot) say([...(answer?.judged.words ?? []), asked(item, spot, value, reading.unit)].filter(Boolean).join(". "), Boolean(answer?.judged.acts));
     window.dispatchEvent(new Event("field-kept"));
   }));
   return h("li", { "data-state": reading.state, "data-reading": reading.reference },

@@ -198,7 +198,8 @@ class _Story:
         person.wake(signal=False)
         person.begin(machine)
         there = len(person.open_fields())
-        wanted = min(self.given.readings, there)
+        spare = _TRIES if self._fills_a_disk(person) else 0
+        wanted = min(self.given.readings, there - spare)
         _note(machine, "has fields:", there)
         falls = set(self.chance.sample(range(wanted), min(self.given.falls, wanted)))
         for number in range(wanted):
@@ -219,9 +220,12 @@ class _Story:
         self._send(person)
         person.die()
 
+    def _fills_a_disk(self, person: Technician) -> bool:
+        return not self.happened["storage_full"] and _has_own_disk(person)
+
     def _with_full_storage(self, person: Technician, machine: str) -> None:
         """Once: the disk is full; what is typed then is told as not kept, and stays."""
-        if self.happened["storage_full"] or not _has_own_disk(person):
+        if not self._fills_a_disk(person):
             return
         person.fill()
         told = ""
@@ -312,6 +316,8 @@ class _Story:
             "browser_kills": sum(person.phone.kills for person in self.people),
             "server_kills": self.server.kills,
             "strokes_per_reading": round(strokes / max(seen, 1), 3),
+            "digits": sum(person.digits for person in self.people),
+            "not_kept": sum(person.unkept for person in self.people),
             "strokes_for": dict(sum((p.spent for p in self.people), Counter())),
             **self.happened,
         }

@@ -27,6 +27,10 @@ _FIELDS = """
 })
 """
 
+# A list is opened by one touch, and its line is touched.
+_CHOICE = 2
+_SEEN = "() => { document.querySelector('#told').className = 'seen'; }"
+
 # The second of two requests: the first also loads what the server has not used yet.
 _COST = """
 async (most) => {
@@ -151,7 +155,7 @@ class Technician:
         for place in page.locator("section.item > label > select:visible").all():
             if not place.input_value():
                 place.select_option(index=1)
-                self.spent["beside a grid"] += 1
+                self.spent["beside a grid"] += _CHOICE
         self._see(machine)
 
     def _touch(self, wanted: playwright.Locator) -> None:
@@ -198,6 +202,8 @@ class Technician:
             box.fill("")
             self.spent["emptied"] += 1
         self._choose_gauge(box)
+        # What was said of the reading before this one is no answer to this one.
+        page.evaluate(_SEEN)
         page.keyboard.type(value)
         self.digits += sum(sign.isdigit() for sign in value)
         # A decimal mark is a key like any other.
@@ -241,7 +247,7 @@ class Technician:
         gauge = self.screen.locator(".keys").get_by_label("Gauge")
         if box.get_attribute("data-unit") == "mm" and not gauge.input_value():
             gauge.select_option(index=1)
-            self.spent["gauge"] += 1
+            self.spent["gauge"] += _CHOICE
 
     def send(self) -> None:
         """Have signal, and wait until the page says that nothing waits."""

@@ -58,6 +58,26 @@ def test_a_number_in_another_unit_than_last_time_is_asked_about(visit):
     expect(told).not_to_contain_text("near the last one")
 
 
+@pytest.mark.parametrize("typed", ["129", "1290", "1,29", "0.129"])
+def test_a_decimal_mark_at_another_place_than_last_time_is_asked_about(visit, typed):
+    german(visit)
+    off(visit)
+    enter(visit, typed)
+    wait(visit, 1)
+
+    told = visit.locator("#told")
+    asks = "Zuletzt waren es 12,9 mm: Stimmen Komma und Einheit?"
+    expect(told).to_contain_text(asks)
+    # What was typed stands as it was typed, until somebody mends it: here in the list.
+    expect(visit.locator(TICK)).to_have_text(f"✓ {typed} mm")
+    go(visit, "outbox")
+    visit.get_by_text("Berichtigen", exact=True).click()
+    visit.get_by_label("Berichtigter Wert").fill("12,9")
+    visit.get_by_role("button", name="Berichtigt behalten").click()
+    expect(visit.locator("li[data-reading]")).to_contain_text("12,9 mm")
+    expect(told).not_to_contain_text(asks)
+
+
 def test_what_the_server_warns_of_is_said_in_german(visit, stub):
     late = {"code": "gauge-overdue", "gauge": "c-1", "day": "2026-05-01"}
     retired = {"code": "machine-retired", "machine": "MH-1", "day": "2026-05-02"}

@@ -73,6 +73,32 @@ def test_a_number_with_the_digits_of_its_gauge_is_kept_without_a_key(visit):
     assert kept == ["c-1", "c-1"]
 
 
+def test_a_fraction_of_an_inch_is_kept_without_a_key_once_nothing_can_follow(visit):
+    off(visit)
+    fields = visit.locator("input.value")
+    fields.first.focus()
+    visit.get_by_label("Unit").select_option("in")
+    # After 2, 4 and 8, and in what is not in its lowest terms, more may come.
+    visit.keyboard.type("33/64")
+    expect(fields.nth(1)).to_be_focused()
+    visit.keyboard.type("1/20")
+    expect(fields.nth(1)).to_have_value("1/20")
+    visit.keyboard.press("Enter")
+    visit.keyboard.type("17/32")
+    wait(visit, 3)
+    visit.keyboard.type("32/64")
+    expect(fields.nth(3)).to_have_value("32/64")
+    visit.keyboard.press("Enter")
+    visit.keyboard.type("65/64")
+    expect(fields.nth(4)).to_have_value("65/64")
+    visit.keyboard.press("Enter")
+    visit.keyboard.type("1 1/16")
+    wait(visit, 6)
+
+    typed = ["33/64", "1/20", "17/32", "32/64", "65/64", "1 1/16"]
+    expect(visit.locator(TICK)).to_have_text([f"✓ {each} in" for each in typed])
+
+
 @pytest.mark.parametrize("service_workers", ["allow"])
 def test_a_visit_is_gone_on_with_where_it_was_left(visit):
     off(visit)
