@@ -131,7 +131,7 @@ READ_ON: Mapping[str, tuple[str, ...]] = {
     "readings": ("machine", "reading", "visit"),
     "readings_to_confirm": ("readings-to-confirm",),
     "refused_addresses": ("refused-addresses",),
-    "report_links": ("report-link-page",),
+    "report_links": ("report-links",),
     "report_plans": ("reports", "change-report-plan"),
     "reports": ("reports", "report"),
     "rope_seats": ("set-up-ropes",),

@@ -203,6 +203,9 @@ SECOND_FACTOR_TRIES = env.env_int("SECOND_FACTOR_TRIES", default=5, minimum=1)
 ONE_TIME_CODE_STEPS = env.env_int(
     "ONE_TIME_CODE_STEPS", default=0, minimum=0, maximum=1
 )
+# Whether an address may be a permission by itself: calendars of programs that send no
+# password, and links that an earlier version mailed.
+SECRET_ADDRESSES = env.env_bool("SECRET_ADDRESSES", default=True)
 
 # --- language and time ----------------------------------------------------------------
 LANGUAGE_CODE = "en"

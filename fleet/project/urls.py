@@ -34,6 +34,7 @@ urlpatterns = [
     ),
     path("second-factor", factor_pages.ShowFactor.as_view(), name="second-factor"),
     path("confirm", factor_pages.Confirm.as_view(), name="confirm"),
+    path("set-password", entering.OpenLink.as_view(), name="open-link"),
     path(
         "set-password/<uidb64>/<token>",
         entering.SetPassword.as_view(),

@@ -12,6 +12,7 @@ from django.urls import reverse, reverse_lazy
 from django.utils import timezone
 from django.utils.decorators import method_decorator
 from django.utils.http import urlencode
+from django.views.generic import FormView
 
 from fleet.platform import security_log
 from fleet.platform.access import login_limits
@@ -19,8 +20,9 @@ from fleet.platform.access.middleware import actor_of, membership_of
 from fleet.platform.database import tenancy
 from fleet.platform.models import Membership
 from fleet.platform.pages import Framed, frame
+from fleet.platform.pages.codes import CodeForm
 from fleet.register import logging_in, people
-from fleet.register.people.links import LinkTokens
+from fleet.register.people.links import LinkTokens, TokensOfAddresses
 
 
 # Tries are counted whatever becomes of the request, so no transaction is around it.
@@ -69,8 +71,32 @@ class LogOut(auth_views.LogoutView):
         return answer
 
 
+class OpenLink(Framed, FormView):  # type: ignore[type-arg]
+    """Take the code of a link that was mailed; it goes on in the session."""
+
+    template_name = "people/open_link.html"
+    form_class = CodeForm
+
+    def form_valid(self, form: CodeForm) -> HttpResponse:
+        """Lead on to the password, or say that the link is over."""
+        name, _, token = form.cleaned_data["code"].partition(".")
+        membership = people.opened_by(name=name)
+        if membership is None or not LinkTokens(membership).check_token(
+            membership.person, token
+        ):
+            words = self.get_context_data() | {"validlink": False}
+            return render(self.request, SetPassword.template_name, words)
+        self.request.session[auth_views.INTERNAL_RESET_SESSION_TOKEN] = token
+        kept = SetPassword.reset_url_token
+        return HttpResponseRedirect(reverse("set-password", args=[name, kept]))
+
+
 class SetPassword(Framed, auth_views.PasswordResetConfirmView):
-    """Set a password by a link that was mailed; it is good for one time."""
+    """Set a password by a link that was mailed; it is good for one time.
+
+    Its code comes out of the session, or out of the address of a link that an earlier
+    version mailed.
+    """
 
     template_name = "people/set_password.html"
     success_url = reverse_lazy("account")
@@ -82,8 +108,16 @@ class SetPassword(Framed, auth_views.PasswordResetConfirmView):
         self.membership = people.opened_by(name=uidb64)
         if self.membership is None:
             return None
-        self.token_generator = LinkTokens(self.membership)
+        self.token_generator = self._tokens(self.membership)
         return self.membership.person
+
+    def _tokens(self, membership: Membership) -> LinkTokens:
+        tokens = LinkTokens(membership)
+        kept = self.request.session.get(auth_views.INTERNAL_RESET_SESSION_TOKEN)
+        is_in_session = self.kwargs["token"] == self.reset_url_token
+        if is_in_session and tokens.check_token(membership.person, kept):
+            return tokens
+        return TokensOfAddresses(membership)
 
     def form_valid(self, form: Any) -> HttpResponse:
         assert self.membership is not None

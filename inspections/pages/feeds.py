@@ -86,9 +86,10 @@ class NewFeed(ShownOnce):
         """Return what an address is."""
         return {
             "lead": gettext(
-                "A calendar program reads planned work from a secret address, twice a "
-                "day. Whoever has the address reads it without logging in, until it is "
-                "ended, its maker leaves the office, or its owner is retired."
+                "A calendar program reads planned work from an address, with a "
+                "password of its own, twice a day. Whoever has both reads it without "
+                "logging in, until it is ended, its maker leaves the office, or its "
+                "owner is retired."
             ),
             "back": reverse("feeds"),
             "button": gettext("Make the address"),
@@ -97,13 +98,13 @@ class NewFeed(ShownOnce):
     def do(self, form: Any, row: Any) -> str:
         """Make it by the activity that the API calls."""
         owner = form.cleaned_data["owner"]
-        feed, secret = feeds.issue(
+        feed, given = feeds.issue(
             scope=self.scope,
             name=form.cleaned_data["name"],
             owner_id=owner.pk if owner else None,
         )
-        address = self.request.build_absolute_uri(f"/api/v1/calendars/{secret}.ics")
-        self.made = {"feed": feed, "address": address}
+        plain, secret = map(self.request.build_absolute_uri, given.paths)
+        self.made = {"feed": feed, "given": given, "plain": plain, "secret": secret}
         return reverse("feeds")
 
 

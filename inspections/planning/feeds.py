@@ -8,6 +8,7 @@ import uuid
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from django.conf import settings
 from django.db import transaction
 from django.db.models import F, Max
 
@@ -24,10 +25,29 @@ from inspections.planning.calendar_text import CalendarEvent
 
 REFRESH_HOURS = 12
 # Who it belongs to, where it is found, and the secret; nothing else is looked at.
-_ADDRESS = re.compile(
-    r"c([1-9][0-9]{0,17})-([0-9a-f]{12})-([A-Za-z0-9_-]{43})", re.ASCII
-)
+_NAME = r"c([1-9][0-9]{0,17})-([0-9a-f]{12})"
+_ADDRESS = re.compile(rf"{_NAME}-([A-Za-z0-9_-]{{43}})", re.ASCII)
+_NAMED = re.compile(_NAME, re.ASCII)
 _NAMESPACE = uuid.UUID("6f0f1f0e-7d0b-5f5e-9d3e-1c3c0f1a5b77")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Given:
+    """What opens a new calendar, shown once: its name, and the password to it."""
+
+    name: str
+    password: str
+
+    @property
+    def paths(self) -> tuple[str, str]:
+        """Return the path that asks for the password, and one that needs none.
+
+        The second is a secret by itself; where no address may be one, it is the first.
+        """
+        plain = f"/api/v1/calendars/{self.name}.ics"
+        if not settings.SECRET_ADDRESSES:
+            return plain, plain
+        return plain, f"/api/v1/calendars/{self.name}-{self.password}.ics"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,8 +59,10 @@ class CalendarFile:
 
 
 @transaction.atomic
-def issue(*, scope: Scope, name: str, owner_id: int | None) -> tuple[CalendarFeed, str]:
-    """Store a new address and return it with its secret, which is shown only now.
+def issue(
+    *, scope: Scope, name: str, owner_id: int | None
+) -> tuple[CalendarFeed, Given]:
+    """Store a new address and return it with what opens it, which is shown only now.
 
     Raises NotFound for an owner out of reach.
     """
@@ -59,7 +81,7 @@ def issue(*, scope: Scope, name: str, owner_id: int | None) -> tuple[CalendarFee
         membership_id=scope.membership_id or 0,
         key_id=scope.token_id,
     )
-    return row, f"c{scope.contractor_id}-{prefix}-{secret}"
+    return row, Given(name=f"c{scope.contractor_id}-{prefix}", password=secret)
 
 
 def revoke(*, scope: Scope, feed: CalendarFeed, now: datetime) -> CalendarFeed:
@@ -94,11 +116,16 @@ def end_for(*, membership: Membership, at: datetime) -> None:
     rows.filter(revoked_at=None).update(revoked_at=at, version=F("version") + 1)
 
 
-def open_(*, address: str) -> tuple[CalendarFeed, Scope]:
-    """Return the feed of an address and what it may show. Raises NotFound.
+def is_named_only(*, address: str) -> bool:
+    """Tell whether an address holds no secret, so that a password is wanted."""
+    return not settings.SECRET_ADDRESSES or _NAMED.fullmatch(address) is not None
 
-    Must be called inside a transaction: it is confined to the contractor that the
-    address names, and nothing of it is shown without the secret.
+
+def open_(*, address: str) -> tuple[CalendarFeed, Scope]:
+    """Return a feed, by its name, a dash and its password, and what it may show.
+
+    Raises NotFound. Must be called inside a transaction: it is confined to the
+    contractor that the address names, and nothing of it is shown without the secret.
     """
     match = _ADDRESS.fullmatch(address)
     contractor_id = int(match[1]) if match else 0

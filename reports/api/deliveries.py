@@ -9,11 +9,14 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from fleet.platform.api import strict_fields
+from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.permissions import scope_of
 from fleet.register.api.viewsets import ConfinedReadViewSet
 from reports import delivery
 from reports.api import serializers
 from reports.api.reports import file_of
+from reports.delivery import links
 from reports.models import Delivery, RefusedAddress
 
 
@@ -65,17 +68,44 @@ class RefusedAddressViewSet(ConfinedReadViewSet):
         return Response(self.get_serializer(found).data)
 
 
-class ReportLink(APIView):
-    """The file behind a link out of a mail; the link itself is the permission."""
+class ReportCodeIn(StrictSerializer):
+    """What stands in a mail behind the # of its link."""
+
+    code = strict_fields.StrictText(max_length=500)
+
+
+class ReportCode(APIView):
+    """The file behind a link out of a mail; its code is the permission."""
 
     authentication_classes = ()
     permission_classes = ()
 
-    @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
+    @extend_schema(
+        request=ReportCodeIn, responses={(200, "application/pdf"): OpenApiTypes.BINARY}
+    )
+    def post(self, request: Request) -> FileResponse:
+        """Return the report that was too large to attach."""
+        given = ReportCodeIn(data=request.data)
+        given.is_valid(raise_exception=True)
+        return _answer(links.read(code=given.validated_data["code"]))
+
+
+class ReportLink(APIView):
+    """The same by an address that an earlier version mailed, while its link lives."""
+
+    authentication_classes = ()
+    permission_classes = ()
+
+    @extend_schema(
+        responses={(200, "application/pdf"): OpenApiTypes.BINARY}, deprecated=True
+    )
     def get(self, request: Request, signed: str) -> FileResponse:
         """Return the report that was too large to attach."""
-        report = delivery.open_link(signed=signed, now=timezone.now())
-        answer = file_of(report)
-        answer["Referrer-Policy"] = "no-referrer"
-        answer["X-Robots-Tag"] = "noindex"
-        return answer
+        return _answer(links.read_address(signed=signed))
+
+
+def _answer(link: links.Link) -> FileResponse:
+    answer = file_of(delivery.open_link(link=link, now=timezone.now()))
+    answer["Referrer-Policy"] = "no-referrer"
+    answer["X-Robots-Tag"] = "noindex"
+    return answer

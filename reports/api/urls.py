@@ -11,6 +11,7 @@ router.register("refused-addresses", deliveries.RefusedAddressViewSet)
 
 urlpatterns = [
     *router.urls,
+    path("report-links", deliveries.ReportCode.as_view(), name="report-code"),
     path(
         "report-links/<str:signed>",
         deliveries.ReportLink.as_view(),

@@ -1,9 +1,12 @@
-"""Links to reports too large to attach: signed, for one report, expiring, revocable."""
+"""Links to reports too large to attach: signed, for one report, expiring, revocable.
+
+What opens one is a code behind the # of its address, sent in the body of a form. Links
+that an earlier version mailed have it in their address; they open as long as they live.
+"""
 
 import secrets
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from urllib.parse import urljoin
 
 from django.conf import settings
 from django.core import signing
@@ -15,9 +18,12 @@ from fleet.models import Membership
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import DomainError, NotFound
+from fleet.platform.pages import codes
 from reports.models import Delivery, Report, ReportState
 
-_SALT = "reports.delivery.links"
+_SALT = "reports.delivery.codes"
+# Of links that an earlier version mailed.
+_SALT_OF_ADDRESSES = "reports.delivery.links"
 
 
 class LinkOver(DomainError):
@@ -46,16 +52,41 @@ def make_link(*, delivery: Delivery, now: datetime) -> str:
         lives = timedelta(days=delivery.contractor.report_link_days)
         delivery.link_key = secrets.token_urlsafe(16)
         delivery.link_until = now + lives
-    signed = signing.Signer(salt=_SALT).sign(
-        f"{delivery.contractor_id}.{delivery.pk}.{delivery.link_key}"
+    link = Link(
+        contractor_id=delivery.contractor_id,
+        delivery_id=delivery.pk,
+        key=delivery.link_key,
     )
-    return urljoin(base_address(), reverse("report-link-page", args=[signed]))
+    return codes.link(
+        base=base_address(), path=reverse("report-links"), code=code_of(link)
+    )
 
 
-def read(*, signed: str) -> Link:
-    """Return what a link says. Raises NotFound for one that was never made here."""
+def code_of(link: Link) -> str:
+    """Return the code that stands for a link."""
+    text = f"{link.contractor_id}.{link.delivery_id}.{link.key}"
+    return signing.Signer(salt=_SALT).sign(text)
+
+
+def read(*, code: str) -> Link:
+    """Return what a code says. Raises NotFound for one that was never made here."""
+    return _read(code, salt=_SALT)
+
+
+def read_address(*, signed: str) -> Link:
+    """Return what an earlier version's address says.
+
+    Raises NotFound for one that was never made here, and where no address may be a
+    permission by itself.
+    """
+    if not settings.SECRET_ADDRESSES:
+        raise NotFound
+    return _read(signed, salt=_SALT_OF_ADDRESSES)
+
+
+def _read(signed: str, *, salt: str) -> Link:
     try:
-        text = signing.Signer(salt=_SALT).unsign(signed)
+        text = signing.Signer(salt=salt).unsign(signed)
     except signing.BadSignature as error:
         raise NotFound from error
     contractor, pk, key = text.split(".", 2)
@@ -74,13 +105,12 @@ def delivery_of(link: Link) -> Delivery | None:
     return found
 
 
-def open_link(*, signed: str, now: datetime) -> Report:
+def open_link(*, link: Link, now: datetime) -> Report:
     """Return the report a link leads to, confined to its contractor.
 
-    Must be called inside a transaction. Raises NotFound for a link that was never
-    made here, LinkOver for one that is too old or was revoked.
+    Must be called inside a transaction. Raises LinkOver for a link that is too old or
+    was revoked.
     """
-    link = read(signed=signed)
     delivery = delivery_of(link)
     if delivery is None or delivery.link_until is None:
         raise LinkOver

@@ -17,9 +17,11 @@ from reports.pages import (
 
 urlpatterns = [
     path("today", today.TodayPage.as_view(), name="today"),
+    path("report-links", links.ReportLinks.as_view(), name="report-links"),
+    path("report-links/again", links.AskForLink.as_view(), name="ask-for-link"),
     path(
         "report-links/<str:signed>",
-        links.ReportLinkPage.as_view(),
+        links.EarlierReportLink.as_view(),
         name="report-link-page",
     ),
     path("machines/<int:pk>", machine.WholeMachinePage.as_view(), name="machine"),

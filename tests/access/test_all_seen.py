@@ -28,6 +28,7 @@ NO_PAGES = {
     "reports/addresses/<pk>/clear": "leads to the refused addresses",
     "answers/<pk>/seen": "leads to Today",
     "hand-overs/<pk>/file": "a file",
+    "report-links/again": "the answer of report-link-asked",
     "reports/links/<pk>/end": "leads to the report",
     "service/retry": "leads to the service",
     "stops/<pk>/acknowledge": "leads to the machine",

@@ -3,11 +3,12 @@
 from dataclasses import replace
 
 import pytest
+from django.test import Client
 from django.utils import timezone
 
 from reports.delivery import links
 from reports.models import Delivery, Report
-from tests import callers
+from tests import callers, factories
 from tests.access import matrix, people
 from tests.access.doors import ANY, doors
 from tests.access.matrix import MATRIX, NO, SECRET
@@ -423,15 +424,18 @@ def test_a_link_out_of_a_mail_opens_no_draft(world):
     delivery = Delivery.objects.get(report__number="R-MH-1")
     link = links.make_link(delivery=delivery, now=timezone.now())
     delivery.save()
-    page = link.removeprefix("/")
-    path = f"api/v1/{page}"
-    for door in (path, page):
-        answer = people.nobody().ask("GET", door, matrix.OPEN)
-        assert (answer.status_code, answer.whole) == (200, b"a file")
+    path = "api/v1/report-links"
+    code = {"code": link.partition("#")[2]}
+    sent = replace(matrix.OPEN, body=code)
+    answer = people.nobody().ask("POST", path, sent)
+    assert (answer.status_code, answer.whole) == (200, b"a file")
+    page = Client().post("/report-links", code)
+    assert (page.status_code, page.getvalue()) == (200, b"a file")
 
     for draft in drafts:
         callers.confine(world.north)
         Delivery.objects.filter(pk=delivery.pk).update(report=draft)
-        answer = people.nobody().ask("GET", path, matrix.OPEN)
+        answer = people.nobody().ask("POST", path, sent)
         assert callers.is_problem(answer, 400, "link-over"), draft.state
-        assert people.nobody().ask("GET", page, matrix.OPEN).status_code == 410
+        factories.forget_tenant()
+        assert Client().post("/report-links", code).status_code == 410

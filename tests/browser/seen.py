@@ -19,6 +19,12 @@ def send(page: Page) -> None:
     follow(page, _SEND)
 
 
+def type_code(page: Page) -> None:
+    """Type a code that no mail has."""
+    page.fill("input[name=code]", "a code of nothing")
+    send(page)
+
+
 def choose(content: bytes) -> Callable[[Page], None]:
     """Choose a file and look at what it would do."""
 
@@ -80,8 +86,11 @@ PAGES = (
     Seen("show-factor", COLLEAGUE, "/second-factor"),
     Seen("show-factor-refused", COLLEAGUE, "/second-factor", 403, mistype),
     Seen("confirm-refused", TECHNICIAN, "/confirm", 403, mistype),
+    Seen("report-link", NOBODY, "/report-links"),
     Seen("report-link-over", NOBODY, lambda h: h.link, 410),
     Seen("report-link-asked", NOBODY, lambda h: h.link, 200, send),
+    Seen("report-link-unknown", NOBODY, "/report-links", 404, type_code),
+    Seen("set-password-code", NOBODY, "/set-password"),
     Seen("link-used-up", NOBODY, "/set-password/none/none"),
     Seen("not-here", OFFICE, "/machines/999999999", 404),
     Seen("not-for-the-role", TECHNICIAN, "/today", 403),

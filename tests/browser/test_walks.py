@@ -6,6 +6,7 @@ import pytest
 from django.db import transaction
 from playwright.sync_api import expect
 
+from fleet.register import people
 from inspections.models import ReadingReview, Stop
 from reports.models import Report, ReportState
 from tests import callers
@@ -125,6 +126,22 @@ def test_a_number_is_three_clicks_from_its_reading(browser, house):
 
         assert re.search(r"/readings/\d+$", page.url)
         assert "Tom Reed" in page.inner_text("main")
+
+
+def test_a_code_behind_a_link_opens_its_page_and_stays_in_no_address(browser, house):
+    membership = house.cast.memberships[TECHNICIAN]
+    code = people.address(membership=membership).partition("#")[2]
+    asked = []
+    page = browser.fresh()
+    page.on("request", lambda request: asked.append(request.url))
+
+    page.goto(f"{house.address}/set-password#{code}")
+
+    expect(page.locator("input[type=password]")).to_have_count(2)
+    token = code.partition(".")[2]
+    assert not [address for address in [*asked, page.url] if token in address]
+    page.go_back()
+    assert token not in page.url
 
 
 @pytest.mark.long

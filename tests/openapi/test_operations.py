@@ -28,7 +28,7 @@ OPERATIONS = [found.ok() for found in schema.get_all_operations()]
 # A file of what there is has no parameters: one request says all.
 EXPORTS = "/exports/"
 # Whoever has their address may read them.
-OPEN = ("/api/v1/calendars/", "/api/v1/report-links/", "/api/v1/cautions")
+OPEN = ("/api/v1/calendars/", "/api/v1/report-links", "/api/v1/cautions")
 OPEN += ("/api/v1/field/pairing",)
 TURNS = itertools.count()
 

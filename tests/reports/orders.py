@@ -3,9 +3,11 @@
 from datetime import UTC, date, datetime
 from typing import Any
 
+from django.core import signing
+
 from fleet.models import Building, Job
 from reports import delivery, publishing, tasks
-from reports.models import Report
+from reports.models import Delivery, Report
 from tests import callers, factories
 
 NOW = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
@@ -39,3 +41,9 @@ def run_jobs(cast: factories.Cast, *, kind: str = delivery.DELIVER) -> None:
     ):
         run(job_id=pk)
         callers.confine(cast)
+
+
+def signed_by_an_earlier_version(delivery: Delivery) -> str:
+    """Return the end of the address that an earlier version mailed."""
+    text = f"{delivery.contractor_id}.{delivery.pk}.{delivery.link_key}"
+    return signing.Signer(salt="reports.delivery.links").sign(text)

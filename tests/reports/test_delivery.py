@@ -358,4 +358,4 @@ def test_the_second_try_carries_the_same_link(
 
     one, other = (m.get_body(("plain",)).get_content() for m in mail.mails())
     assert one == other
-    assert "https://reports.north.example/report-links/" in one
+    assert "https://reports.north.example/report-links#" in one

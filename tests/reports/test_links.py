@@ -12,7 +12,7 @@ from reports import delivery
 from reports.delivery import letter
 from reports.models import Delivery, DeliveryState, RefusedAddress
 from tests import browsers, callers, factories
-from tests.reports.orders import NOW, made, run_jobs
+from tests.reports.orders import NOW, made, run_jobs, signed_by_an_earlier_version
 
 pytestmark = pytest.mark.django_db
 
@@ -27,10 +27,14 @@ def clock():
 
 
 def link_in(message):
+    """Return the code in a mail, having looked that no address is a secret."""
     assert list(message.iter_attachments()) == []
     text = message.get_body(("plain",)).get_content()
     [word] = [word for word in text.split() if word.startswith(AT)]
-    return word.removeprefix(AT)
+    address, _, code = word.partition("#")
+    assert address == f"{AT}/report-links"
+    assert code
+    return code
 
 
 @pytest.fixture
@@ -44,8 +48,18 @@ def link(north, mail, clock, settings, monkeypatch):
     return link_in(message)
 
 
+def fetch(code, **headers):
+    return Client(raise_request_exception=False).post(
+        "/report-links", {"code": code}, headers=headers
+    )
+
+
+def fetch_by_api(code):
+    return callers.call(None, "POST", "/api/v1/report-links", {"code": code})
+
+
 def opens(link):
-    answer = callers.call(None, "GET", link)
+    answer = fetch(link)
     if answer.status_code != 200:
         return False
     assert b"".join(answer.streaming_content).startswith(b"%PDF")
@@ -54,17 +68,19 @@ def opens(link):
 
 def is_over(link):
     """The page says it in words, the API by its code."""
-    page = callers.call(None, "GET", link)
+    page = fetch(link)
     assert page.status_code == 410, page.content[:200]
     assert page["Cache-Control"] == "no-store"
     assert "This link is over" in page.content.decode()
     assert ANNA not in page.content.decode()
-    api = callers.call(None, "GET", f"/api/v1{link}")
+    api = fetch_by_api(link)
     return callers.is_problem(api, 400, "link-over")
 
 
 def ask(link, **headers):
-    return Client(raise_request_exception=False).post(link, headers=headers)
+    return Client(raise_request_exception=False).post(
+        "/report-links/again", {"code": link}, headers=headers
+    )
 
 
 def the_delivery(cast):
@@ -73,9 +89,9 @@ def the_delivery(cast):
 
 
 # --- what a link opens, and until when ------------------------------------------------
-@pytest.mark.parametrize("before", ["", "/api/v1"])
-def test_a_large_report_is_fetched_by_its_link(north, link, before):
-    answer = callers.call(None, "GET", before + link)
+@pytest.mark.parametrize("way", [fetch, fetch_by_api])
+def test_a_large_report_is_fetched_by_its_link(north, link, way):
+    answer = way(link)
 
     assert answer.status_code == 200
     assert b"".join(answer.streaming_content).startswith(b"%PDF")
@@ -107,11 +123,45 @@ def test_fault_39_a_forged_link_is_as_absent_as_no_link(north, link):
     pk = the_delivery(north).pk
     signed = signing.Signer(salt="something else").sign(f"1.{pk}.x")
 
-    for forged in (signed, link.rpartition("/")[2] + "x", "x", "1.1.x:y"):
+    for forged in (signed, link + "x", "x", "1.1.x:y"):
+        assert callers.is_problem(fetch_by_api(forged), 404, "not-found")
         answer = callers.call(None, "GET", f"/api/v1/report-links/{forged}")
         assert callers.is_problem(answer, 404, "not-found")
         assert callers.call(None, "GET", f"/report-links/{forged}").status_code == 404
-        assert ask(f"/report-links/{forged}").status_code == 404
+        for page in (fetch(forged), ask(forged)):
+            assert page.status_code == 404
+            assert "No report has this code." in page.content.decode()
+
+
+def test_no_address_opens_what_a_code_opens(north, link):
+    for door in ("/report-links", "/api/v1/report-links"):
+        for path in (f"{door}/{link}", f"{door}?code={link}"):
+            answer = callers.call(None, "GET", path)
+            assert b"%PDF" not in answer.getvalue(), path
+            assert answer.status_code in (200, 404, 405), path
+
+
+def test_whoever_pastes_the_whole_link_means_its_code(north, link):
+    assert opens(f" {AT}/report-links#{link} ")
+
+
+def test_an_address_that_an_earlier_version_mailed_opens_until_it_is_over(
+    north, link, clock, settings
+):
+    signed = signed_by_an_earlier_version(the_delivery(north))
+    doors = (f"/report-links/{signed}", f"/api/v1/report-links/{signed}")
+    for door in doors:
+        answer = callers.call(None, "GET", door)
+        assert answer.getvalue().startswith(b"%PDF"), door
+
+    settings.SECRET_ADDRESSES = False
+    assert {callers.call(None, "GET", door).status_code for door in doors} == {404}
+    settings.SECRET_ADDRESSES = True
+    clock.shift(timedelta(days=14))
+    page, api = (callers.call(None, "GET", door) for door in doors)
+    assert page.status_code == 410
+    assert f'value="{link}"' in page.content.decode()
+    assert callers.is_problem(api, 400, "link-over")
 
 
 # --- ended ----------------------------------------------------------------------------
@@ -260,7 +310,7 @@ def test_the_page_is_in_the_reports_language(north, link, clock):
     Delivery.objects.get().report.__class__.objects.update(language="de")
     clock.shift(timedelta(days=20))
 
-    answer = callers.call(None, "GET", link)
+    answer = fetch(link)
 
     assert 'lang="de"' in answer.content.decode()
     assert "Dieser Link ist abgelaufen" in answer.content.decode()

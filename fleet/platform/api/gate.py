@@ -21,6 +21,7 @@ API = "/api/"
 # the doors to show one, set one up, or leave.
 OPEN_NAMES = frozenset(
     {
+        "ask-for-link",
         "confirm",
         "confirm-password",
         "field",
@@ -33,7 +34,9 @@ OPEN_NAMES = frozenset(
         "log-in",
         "log-out",
         "metrics",
+        "open-link",
         "report-link-page",
+        "report-links",
         "schema",
         "second-factor",
         "second-factor-api",

@@ -6,7 +6,6 @@ and what takes it back (a newer link, the end of the membership), so nothing is 
 """
 
 from typing import Any
-from urllib.parse import urljoin
 
 from django.conf import settings
 from django.contrib.auth.tokens import PasswordResetTokenGenerator
@@ -14,12 +13,13 @@ from django.urls import reverse
 from django.utils.http import urlsafe_base64_decode, urlsafe_base64_encode
 
 from fleet.platform.models import Membership
+from fleet.platform.pages import codes
 
 
 class LinkTokens(PasswordResetTokenGenerator):
-    """The signature of one membership's link."""
+    """The signature of one membership's code."""
 
-    key_salt = "fleet.register.people.links"
+    key_salt = "fleet.register.people.codes"
 
     def __init__(self, membership: Membership) -> None:
         super().__init__()
@@ -37,11 +37,23 @@ class LinkTokens(PasswordResetTokenGenerator):
         return f"{super()._make_hash_value(user, timestamp)}{state}"
 
 
+class TokensOfAddresses(LinkTokens):
+    """The signature of a link that an earlier version mailed, in its address."""
+
+    key_salt = "fleet.register.people.links"
+
+    def check_token(self, user: Any, token: str | None) -> bool:
+        """Tell whether it opens; none does where no address may be a permission."""
+        return settings.SECRET_ADDRESSES and super().check_token(user, token)
+
+
 def address(*, membership: Membership) -> str:
     """Return the link, with the server's public address before it if there is one."""
     name = urlsafe_base64_encode(str(membership.pk).encode())
     token = LinkTokens(membership).make_token(membership.person)
-    return urljoin(settings.PUBLIC_URL, reverse("set-password", args=[name, token]))
+    return codes.link(
+        base=settings.PUBLIC_URL, path=reverse("open-link"), code=f"{name}.{token}"
+    )
 
 
 def opened_by(*, name: str) -> Membership | None:

@@ -21,7 +21,7 @@ def invite(capsys, *words):
 def test_the_printed_link_sets_the_first_password(north, capsys):
     link = invite(capsys, "rui@lifts.example", "--contractor", "north")
 
-    browser, _ = set_password(urlsplit(link).path)
+    browser, _ = set_password(urlsplit(link)._replace(scheme="", netloc="").geturl())
 
     assert browser.get("/api/v1/me").json()["person"]["role"] == "OFFICE"
     callers.confine(north)

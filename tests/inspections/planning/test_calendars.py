@@ -4,6 +4,7 @@ The text is written and read back by icalendar; its lines are held against RFC 5
 3.1, 3.3.11, 3.6 and 3.8.4.7 (confirmed).
 """
 
+import base64
 import hmac
 import re
 from dataclasses import replace
@@ -124,6 +125,48 @@ def path_of(answer):
 
 def read(path, **headers):
     return callers.call(None, "GET", path, **headers)
+
+
+def basic(user_name, password):
+    text = base64.b64encode(f"{user_name}:{password}".encode()).decode()
+    return {"Authorization": f"Basic {text}"}
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("secret_addresses", [True, False])
+def test_a_calendar_opens_by_a_password_that_is_in_no_address(
+    filled, settings, secret_addresses
+):
+    settings.SECRET_ADDRESSES = secret_addresses
+    made = issue(filled).json()
+    name, password = made["user_name"], made["password"]
+    path = made["address_with_password"].removeprefix("http://testserver")
+    assert path == f"/api/v1/calendars/{name}.ics"
+    assert (password in made["address"]) is secret_addresses
+
+    opened = read(path, **basic(name, password))
+    assert opened.status_code == 200
+    assert b"MH-1" in opened.content
+
+    absent = f"/api/v1/calendars/c{filled.contractor.pk}-0123456789ab.ics"
+    for where, headers in (
+        (path, {}),
+        (path, basic(name, "")),
+        (path, basic(name, password + "x")),
+        (path, basic("someone", password)),
+        (path, {"Authorization": f"Bearer {password}"}),
+        (path, {"Authorization": "Basic ?"}),
+        (absent, basic(name, password)),
+        (absent, {}),
+    ):
+        refused = read(where, **headers)
+        assert callers.is_problem(refused, 401, "not-authenticated"), headers
+        assert refused["WWW-Authenticate"].startswith("Basic ")
+    by_address = read(f"/api/v1/calendars/{name}-{password}.ics")
+    assert by_address.status_code == (200 if secret_addresses else 401)
+
+    callers.call(filled, "POST", f"/api/v1/calendar-feeds/{made['id']}/revoke")
+    assert read(path, **basic(name, password)).status_code == 401
 
 
 @pytest.mark.django_db

@@ -34,7 +34,7 @@ def test_the_description_is_valid_openapi(fresh):
 
 # A link out of a mail, a calendar's address: they say what they open, nobody logs in.
 # Signed addresses, and what everyone may read.
-ANYONE = ("/api/v1/report-links/", "/api/v1/calendars/", "/api/v1/cautions")
+ANYONE = ("/api/v1/report-links", "/api/v1/calendars/", "/api/v1/cautions")
 ANYONE += ("/api/v1/field/pairing",)
 # What a paired phone may do, and nothing else.
 PHONES = {

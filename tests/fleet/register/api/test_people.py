@@ -10,6 +10,7 @@ from fleet.models import Job, Membership, Owner, Person
 from fleet.platform.access import tokens
 from fleet.platform.queue import jobs, tasks
 from fleet.register import people
+from fleet.register.people.links import TokensOfAddresses
 from tests import callers, factories
 
 pytestmark = pytest.mark.django_db
@@ -51,10 +52,15 @@ def deliver():
 
 
 def set_password(link, password=PASSWORD):
-    """Follow a link as a browser would; return the browser and the last answer."""
+    """Follow a link as a browser would; return the browser and the last answer.
+
+    What stands behind the # goes into the page's form, by its script or by hand.
+    """
     factories.forget_tenant()
     browser = Client()
-    page = browser.get(link, follow=True)
+    path, _, code = link.partition("#")
+    assert browser.get(path).status_code == 200
+    page = browser.post(path, {"code": code}, follow=True)
     if not page.context or not page.context.get("validlink"):
         return browser, page
     words = {"new_password1": password, "new_password2": password}
@@ -130,10 +136,47 @@ def test_a_link_that_was_taken_back_is_void(north, how, settings):
     "name", ["%20", "AAAA", "OTk5OTk5", "é", "MTIzNDU2Nzg5MDEyMzQ1Njc4OTA"]
 )
 def test_a_link_to_nobody_is_a_page_that_says_so(db, name):
-    answer = Client().get(f"/set-password/{name}/abc-def")
+    for answer in (
+        Client().get(f"/set-password/{name}/abc-def"),
+        Client().post("/set-password", {"code": f"{name}.abc-def"}),
+        Client().post("/set-password", {"code": name}),
+    ):
+        assert answer.status_code == 200
+        assert not answer.context["validlink"]
 
-    assert answer.status_code == 200
-    assert not answer.context["validlink"]
+
+def test_a_code_is_in_no_address_on_its_way_to_the_password(north):
+    invited(north)
+    path, _, code = deliver().partition("#")
+    name, _, token = code.partition(".")
+
+    answer = Client().post(path, {"code": code}, follow=True)
+
+    assert answer.context["validlink"]
+    asked = [path, *(address for address, _ in answer.redirect_chain)]
+    assert not [address for address in asked if token in address]
+    by_address = Client().get(f"/set-password/{name}/{token}", follow=True)
+    assert not by_address.context["validlink"]
+
+
+def test_an_address_that_an_earlier_version_mailed_sets_a_password(north, settings):
+    person = invited(north)
+    membership = Membership.objects.select_related("person").get(pk=person["id"])
+    name = deliver().partition("#")[2].partition(".")[0]
+    token = TokensOfAddresses(membership).make_token(membership.person)
+    settings.SECRET_ADDRESSES = False
+    refused = Client().get(f"/set-password/{name}/{token}", follow=True)
+    assert not refused.context["validlink"]
+
+    settings.SECRET_ADDRESSES = True
+    browser = Client()
+    page = browser.get(f"/set-password/{name}/{token}", follow=True)
+
+    assert page.context["validlink"]
+    words = {"new_password1": PASSWORD, "new_password2": PASSWORD}
+    assert browser.post(page.redirect_chain[-1][0], words).status_code == 302
+    membership.person.refresh_from_db()
+    assert membership.person.check_password(PASSWORD)
 
 
 def test_the_mail_holds_no_markup_and_one_line_of_subject(north):

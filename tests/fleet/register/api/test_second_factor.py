@@ -48,7 +48,7 @@ def later(clock):
 # --- nothing without it ---------------------------------------------------------------
 def scope_doors():
     """Return every method and address of the API that needs to know who is calling."""
-    free = ("api/v1/schema", "api/v1/cautions", "api/v1/report-links/")
+    free = ("api/v1/schema", "api/v1/cautions", "api/v1/report-links")
     free += ("api/v1/calendars/", "api/v1/second-factor", "api/v1/confirm-password")
     # A phone is paired by its code, whoever holds it.
     free += ("api/v1/field/pairing",)
