@@ -188,4 +188,5 @@ def _forecast_fleet(job: Job) -> None:
     forecasts.scoring.score(scope=scope, now=now)
     forecasts.run_fleet(scope=scope, run_id=job.subject_id or 0, now=now)
     ids = options.order_all(scope=scope, now=now)
-    tasks.wake_after_commit(job_ids=ids, kind=options.OF_CHUNK)
+    # Each takes seconds: two at a time, then it is somebody else's turn.
+    tasks.wake_after_commit(job_ids=ids, kind=options.OF_CHUNK, a_turn=2)

@@ -12,8 +12,8 @@ from typing import TypeVar
 
 from django.conf import settings
 from django.db import IntegrityError, connection, transaction
-from django.db.models import Case, DurationField, F, Q, QuerySet, When
-from django.db.models.functions import Coalesce, Greatest, Least
+from django.db.models import Case, DurationField, F, Q, QuerySet, When, Window
+from django.db.models.functions import Coalesce, Greatest, Least, RowNumber
 
 from fleet.platform.choices import JobState
 from fleet.platform.database import tenancy
@@ -34,6 +34,7 @@ RING_AGAIN_AT_MOST = timedelta(hours=1)
 Activity = Callable[[Job], None]
 Made = TypeVar("Made")
 _SPAN = DurationField()
+_TURN = Window(RowNumber(), partition_by="contractor_id", order_by=["due_at", "pk"])
 
 
 def write(
@@ -226,6 +227,9 @@ def _end(held: QuerySet[Job], *, state: str, problem: str, now: datetime) -> Non
 def due(*, now: datetime, limit: int = 500) -> Sequence[tuple[int, str]]:
     """Return (id, kind) of jobs that no worker has heard of, the longest waiting first.
 
+    In turns: the first of each contractor, then the second of each, so that nobody
+    stands behind a large one's night.
+
     Due, held by nobody, and not rung by the sweeper lately: again only after as long
     as it had waited then, so that a backlog does not fill the broker. Whoever claims a
     job takes that note away: if the holder dies, it is rung when its lease is over.
@@ -239,7 +243,8 @@ def due(*, now: datetime, limit: int = 500) -> Sequence[tuple[int, str]]:
             | Q(state=JobState.RUNNING, lease_until__lte=now)
         )
         .filter(Q(rung_at=None) | Q(rung_at__lte=now - again))
-        .order_by("due_at", "pk")
+        .annotate(turn=_TURN)
+        .order_by("turn", "due_at", "pk")
         .values_list("pk", "kind")[:limit]
     )
 

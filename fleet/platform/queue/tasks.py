@@ -14,15 +14,20 @@ from kombu.exceptions import OperationalError as BrokerAway
 from fleet.platform import zones
 from fleet.platform.models import Contractor
 from fleet.platform.queue import clock, jobs, mail_hold, ticks
+from fleet.platform.queue.spans import Spans, first_of, spans_of
 
 logger = logging.getLogger(__name__)
 
 NIGHTLY_AT = time(2, 0)
 
-# From here on one message names all jobs, and whoever takes it rings for each: the
-# caller of a large upload need not wait for hundreds of messages.
+# From here on one message names all jobs, and whoever takes it rings for them in turns:
+# the caller of a large upload need not wait for hundreds of messages, and nobody's jobs
+# stand behind all of somebody else's night.
 MOST_MESSAGES = 10
 WAKE_EACH = "fleet.tasks.ring_each"
+WAKE_IN_TURNS = "fleet.tasks.ring_in_turns"
+# How many jobs are rung for in one turn.
+A_TURN = 20
 
 
 def wake(*, job_ids: Iterable[int], kind: str) -> bool:
@@ -39,27 +44,53 @@ def wake(*, job_ids: Iterable[int], kind: str) -> bool:
     return True
 
 
-def wake_after_commit(*, job_ids: Iterable[int], kind: str) -> None:
-    """Ring as soon as the current transaction has been committed."""
+def wake_after_commit(
+    *, job_ids: Iterable[int], kind: str, a_turn: int = A_TURN
+) -> None:
+    """Ring as soon as the current transaction has been committed.
+
+    a_turn : how many are rung for at once where there are many; fewer of long ones
+    """
     ids = list(job_ids)
     if ids:
         # Robust: what is committed is answered, whatever the bell does.
-        transaction.on_commit(lambda: _wake_few_or_many(ids, kind), robust=True)
+        transaction.on_commit(lambda: _wake_few_or_many(ids, kind, a_turn), robust=True)
 
 
-def _wake_few_or_many(ids: list[int], kind: str) -> None:
-    if len(ids) <= MOST_MESSAGES:
+def _wake_few_or_many(ids: list[int], kind: str, a_turn: int) -> None:
+    if len(ids) <= min(MOST_MESSAGES, a_turn):
         wake(job_ids=ids, kind=kind)
-        return
+    else:
+        _wake_in_turns(spans_of(ids), kind, a_turn)
+
+
+def _wake_in_turns(left: Spans, kind: str, a_turn: int) -> None:
+    told = {"spans": left, "kind": kind, "a_turn": a_turn}
     try:
-        current_app.send_task(WAKE_EACH, kwargs={"job_ids": ids, "kind": kind})
+        current_app.send_task(WAKE_IN_TURNS, kwargs=told)
     except (BrokerAway, OSError) as error:
         logger.warning("broker away, left to the sweeper: %s", type(error).__name__)
 
 
+@shared_task(name=WAKE_IN_TURNS)
+def wake_in_turns(*, spans: Spans, kind: str, a_turn: int, **_: object) -> None:
+    """Ring for the first jobs, and have the others rung for once it is their turn.
+
+    The message for the others stands before the second half of those rung for now, so
+    that workers have something to do while it is read.
+    """
+    now, left = first_of(spans, count=a_turn)
+    half = len(now) // 2
+    if not wake(job_ids=now[:half], kind=kind):
+        return
+    if left:
+        _wake_in_turns(left, kind, a_turn)
+    wake(job_ids=now[half:], kind=kind)
+
+
 @shared_task(name=WAKE_EACH)
 def wake_each(*, job_ids: list[int], kind: str, **_: object) -> None:
-    """Ring for jobs that one message named together."""
+    """Ring for jobs that one message of the version before named together."""
     wake(job_ids=job_ids, kind=kind)
 
 

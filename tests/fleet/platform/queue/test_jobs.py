@@ -274,6 +274,17 @@ def test_the_sweeper_finds_what_is_due_and_held_by_nobody(settings):
     assert jobs.due(now=NOW) == [(waiting, KIND), (dead, KIND)]
 
 
+def test_the_sweeper_rings_in_turns_for_each_contractor():
+    large = [write(n, due_at=NOW - timedelta(hours=1))[0] for n in range(5)]
+    [small] = jobs.write(kind=KIND, contractor_id=77, subject_ids=[9], due_at=NOW)
+
+    assert [job_id for job_id, _ in jobs.due(now=NOW, limit=3)] == [
+        large[0],
+        small,
+        large[1],
+    ]
+
+
 def test_the_sweeper_takes_the_longest_waiting_first_and_not_all_at_once():
     ids = [write(n, due_at=NOW - timedelta(minutes=n))[0] for n in range(3)]
 

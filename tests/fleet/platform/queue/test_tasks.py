@@ -1,5 +1,7 @@
 """Ringing, sweeping, and the night of every contractor."""
 
+import json
+from collections import deque
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -12,7 +14,7 @@ from kombu.exceptions import OperationalError as BrokerAway
 
 from fleet.models import Contractor, Job
 from fleet.platform.choices import JobState
-from fleet.platform.queue import jobs, tasks
+from fleet.platform.queue import jobs, spans, tasks
 from tests import callers, factories
 
 NOW = factories.NOW
@@ -58,17 +60,75 @@ def test_the_bell_rings_only_when_the_cause_is_committed(rung):
     assert rung == [(KIND, 1), (KIND, 2)]
 
 
+@pytest.fixture
+def broker(monkeypatch):
+    """Keep messages in the order in which workers would take them."""
+    waiting = deque()
+    monkeypatch.setattr(
+        tasks.current_app,
+        "send_task",
+        lambda kind, kwargs: waiting.append((kind, kwargs)),
+    )
+    return waiting
+
+
+def heard(broker):
+    """Take message after message; return the jobs in the order in which they were."""
+    found = []
+    while broker:
+        # What goes over the wire is JSON.
+        kind, told = json.loads(json.dumps(broker.popleft()))
+        if kind == tasks.WAKE_IN_TURNS:
+            tasks.wake_in_turns(**told)
+        else:
+            found.append(told["job_id"])
+    return found
+
+
 @pytest.mark.django_db(transaction=True)
-def test_one_message_rings_for_the_many_jobs_of_a_large_upload(rung):
-    many = list(range(1, tasks.MOST_MESSAGES + 2))
+def test_one_message_rings_for_the_many_jobs_of_a_large_upload(broker):
+    many = [*range(1, 31), *range(40, 75), 90]
 
     with transaction.atomic():
         tasks.wake_after_commit(job_ids=many, kind=KIND)
 
-    assert rung == [(tasks.WAKE_EACH, many)]
-    rung.clear()
-    tasks.wake_each(job_ids=many, kind=KIND)
-    assert rung == [(KIND, number) for number in many]
+    assert [kind for kind, _ in broker] == [tasks.WAKE_IN_TURNS]
+    assert heard(broker) == many
+
+
+@pytest.mark.django_db(transaction=True)
+def test_nobody_stands_behind_the_whole_night_of_a_large_contractor(broker):
+    with transaction.atomic():
+        tasks.wake_after_commit(job_ids=range(1, 10_001), kind=KIND)
+    tasks.wake_in_turns(**broker.popleft()[1])
+    with transaction.atomic():
+        tasks.wake_after_commit(job_ids=range(20_001, 20_061), kind=KIND)
+        tasks.wake_after_commit(job_ids=[30_001], kind=KIND)
+
+    order = heard(broker)
+
+    assert sorted(order) == [*range(1, 10_001), *range(20_001, 20_061), 30_001]
+    assert order.index(30_001) <= 2 * tasks.A_TURN
+    # Sixty jobs are three turns, of two contractors.
+    assert max(order.index(each) for each in range(20_001, 20_061)) <= 8 * tasks.A_TURN
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_message_of_the_version_before_is_understood(rung):
+    tasks.wake_each(job_ids=[1, 2], kind=KIND)
+
+    assert rung == [(KIND, 1), (KIND, 2)]
+
+
+@given(st.lists(st.integers(1, 60)), st.integers(1, 9))
+def test_spans_name_the_ids_that_they_were_made_of(ids, count):
+    left, taken = spans.spans_of(ids), []
+    while left:
+        now, left = spans.first_of(left, count=count)
+        assert 1 <= len(now) <= count
+        taken += now
+
+    assert taken == sorted(set(ids))
 
 
 @pytest.mark.django_db(transaction=True)
@@ -76,7 +136,7 @@ def test_many_jobs_are_left_to_the_sweeper_while_the_broker_is_away(broker_away)
     with transaction.atomic():
         tasks.wake_after_commit(job_ids=range(100), kind=KIND)
 
-    assert broker_away == [tasks.WAKE_EACH]
+    assert broker_away == [tasks.WAKE_IN_TURNS]
 
 
 @pytest.mark.django_db(transaction=True)

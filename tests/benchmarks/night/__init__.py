@@ -1,0 +1,1 @@
+"""A night of many contractors: what a machine takes as it grows, by one and by two."""
