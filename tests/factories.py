@@ -73,6 +73,7 @@ def undercut_machine() -> dict[str, Any]:
         "wrap_angle_deg": 178.0,
         "compensation_mass_kg_m": 0.0,
         "travelling_cable_mass_kg_m": 0.0,
+        "braking_deceleration_m_s2": 0.5,
         "stalled_drive": "ROPE_MUST_SLIP",
         "trips_per_day": 300.0,
         "sheaves": [

@@ -7,7 +7,7 @@ from typing import TypeVar
 from inspections import inputs
 from inspections.assessment import field_tests, machine_blocks, register
 from inspections.assessment.known import Known
-from inspections.engineering import suspension, traction
+from inspections.engineering import suspension, traction, unknowns
 from inspections.engineering.answer import Axis
 from inspections.engineering.answer.axis import COVERAGE
 from inspections.engineering.groove import TurnedGroove
@@ -16,6 +16,7 @@ from inspections.engineering.suspension import (
     Suspension,
     TractionRules,
 )
+from inspections.engineering.traction_answer import BRAKING
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import GrooveSeats, Missing, SeatReading, Snapshot
 from inspections.reasons import Reason, missing, together
@@ -67,12 +68,15 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
 
 def _assumed(snapshot: Snapshot) -> dict[str, Axis]:
     rope_set, geometry = snapshot.rope_set, snapshot.geometry
+    braking = braking_of(snapshot)
+    found = {} if braking is None else {braking.name: braking}
     if geometry is None:
-        return {}
+        return found
     nominal_mm = rope_set.nominal_diameter_mm if rope_set else None
-    return inputs.assumed_of(
+    of_groove = inputs.assumed_of(
         geometry, rope_diameter_mm=nominal_mm, once_said=snapshot.once_said
     )
+    return {**found, **of_groove}
 
 
 def _with_usual_groove(known: Known, *, with_limits: bool) -> Known:
@@ -95,7 +99,7 @@ def _with_usual_groove(known: Known, *, with_limits: bool) -> Known:
             groove=cut,
             seats=seats,
             worst=inputs.as_unsure(_worst(snapshot, seats), axes=usual.axes),
-            assumed=usual.axes,
+            assumed={**known.assumed, **usual.axes},
             not_registered=usual.missing,
         ),
         cut,
@@ -134,15 +138,24 @@ def _worst(
 def rules_of(snapshot: Snapshot) -> TractionRules:
     """Return the set's traction rules, with the machine's own harder braking.
 
-    What the register once said of it and says no more still counts.
+    Where the register does not say how hard it brakes, as usual; what it once said of
+    it and says no more still counts.
     """
-    rules = snapshot.criteria.traction
+    axis = braking_of(snapshot)
     braking = snapshot.machine.braking_deceleration_m_s2
-    if braking is None:
-        braking = snapshot.once_said.get("braking_deceleration_m_s2")
-    if braking is None:
-        return rules
-    return traction.braking_harder(rules=rules, retardation_m_s2=braking)
+    return traction.braking_harder(
+        rules=snapshot.criteria.traction,
+        retardation_m_s2=axis.typical if axis else braking or 0.0,
+    )
+
+
+def braking_of(snapshot: Snapshot) -> Axis | None:
+    """Return how hard a machine may brake, None where the register says it."""
+    if snapshot.machine.braking_deceleration_m_s2 is not None:
+        return None
+    said = snapshot.once_said.get(BRAKING)
+    axis = unknowns.axis_of(unknown=unknowns.find(name=BRAKING), once_said=said)
+    return replace(axis, typical=max(axis.typical, said or 0.0))
 
 
 def _with_masses(

@@ -8,9 +8,10 @@ from fleet.models import Groove
 from fleet.register.choices import StalledDrive
 from inspections.assessment.draft import LimitDraft
 from inspections.assessment.known import Known
-from inspections.engineering import suspension
+from inspections.engineering import suspension, traction
 from inspections.engineering.groove import TurnedGroove, bottoming_depth_mm
 from inspections.engineering.suspension import DepthLimit, LimitOutcome, LimitReason
+from inspections.engineering.traction_answer import BRAKING
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Missing
 
@@ -138,7 +139,7 @@ def bottoms_of(known: Known, rows: Sequence[Groove]) -> tuple[LimitDraft, ...]:
 def _over_ranges(
     known: Known, limit: DepthLimit | None, depths: tuple[float, ...]
 ) -> DepthLimit | None:
-    """Return a limit as unsure as what is assumed of the groove makes it.
+    """Return a limit as unsure as what is assumed of groove and braking makes it.
 
     The bad end of a range is taken for two standard deviations, so that the date to
     plan on comes from there.
@@ -156,8 +157,9 @@ def _over_ranges(
 def _ends(known: Known, depths: tuple[float, ...]) -> list[float]:
     """Return how deep the seat may sink with what is assumed at its ends [mm]."""
     found = []
-    for groove in _grooves_assumed(known):
-        other = replace(known, groove=groove, limits=None)
+    others = [replace(known, groove=groove) for groove in _grooves_assumed(known)]
+    for each in (*others, *_braking_harder(known)):
+        other = replace(each, limits=None)
         try:
             limits = other.limits_at(depths)
         except (Missing, OutsideValidity):
@@ -165,6 +167,16 @@ def _ends(known: Known, depths: tuple[float, ...]) -> list[float]:
         limit = _passed(known, limits) or binding(known, limits)
         found.append(limit.depth_mm or 0.0 if limit is not None else 0.0)
     return found
+
+
+def _braking_harder(known: Known) -> Iterator[Known]:
+    """Yield the machine as it may brake at its hardest, where nobody knows that."""
+    braking = known.assumed.get(BRAKING)
+    if braking is not None:
+        rules = traction.braking_harder(
+            rules=known.rules, retardation_m_s2=braking.high
+        )
+        yield replace(known, rules=rules)
 
 
 def _grooves_assumed(known: Known) -> Iterator[TurnedGroove]:

@@ -33,6 +33,7 @@ def early(
     safety: np.ndarray,
     doubted: np.ndarray,
     used_up: np.ndarray,
+    passed_years: np.ndarray,
     horizon_years: np.ndarray,
 ) -> Early:
     """Return P2, P10 and the planning date by the curve that a worse reading lowers.
@@ -46,6 +47,8 @@ def early(
         those of the curve, which believes both
     used_up : (S,) chance that no wear at all is beyond the limit; the fit, which takes
         every limit for one above none, knows nothing of it
+    passed_years : (S,) since when a limit counts as passed, from the last reading; +inf
+        where it does not. No limit that wear still has to reach is planned on before it
 
     Where the fit cannot be computed the curve stands by itself; where that cannot be
     computed either, the day to plan on is that of the last reading.
@@ -61,10 +64,13 @@ def early(
     shown = np.where(usable, np.maximum.accumulate(shown, axis=0), np.inf)
     visit = np.where(failed, 0.0, np.minimum(ahead[6], fitted[6]))
     unsure = doubted | failed
+    plan = np.minimum(np.where(safety, ahead[4], ahead[5]), ahead[1])
     return Early(
         quantiles_years=shown,
-        plan_years=np.minimum(np.where(safety, ahead[4], ahead[5]), ahead[1]),
-        visit_years=visit,
+        plan_years=np.where(np.isfinite(plan), np.minimum(plan, passed_years), plan),
+        visit_years=np.where(
+            np.isfinite(visit), np.minimum(visit, passed_years), visit
+        ),
         already=np.maximum(
             _at_least(found.chance_already, curve, rule, 0.0, unsure), used_up
         ),

@@ -17,6 +17,14 @@ from inspections.projection.series import Arranged, arrange
 USED_UP_MM = 0.05
 # What is read is no surer than that.
 USED_UP_SD_MM = 0.01
+# So little of a limit stands for one that was passed before any wear.
+PASSED_MM = 0.01
+
+
+def is_passed(limits: Limits) -> np.ndarray:
+    """Return which limits (S,) count as passed, whatever was read."""
+    found: np.ndarray = limits.limit_mm <= PASSED_MM
+    return found
 
 
 def used_up_chance(limits: Limits) -> np.ndarray:

@@ -16,7 +16,7 @@ from inspections.forecasts.clocks import YEAR_S
 from inspections.forecasts.early import Early
 from inspections.forecasts.knowledge import Knowledge
 from inspections.forecasts.loading import Tracks
-from inspections.forecasts.shapes import ShapedTracks, shape, used_up_chance
+from inspections.forecasts.shapes import ShapedTracks, is_passed, shape, used_up_chance
 from inspections.forecasts.showing import Chances, SeriesSaid
 from inspections.projection import forecasting, guarding, planning
 from inspections.projection.arrays import Floats, group_count
@@ -55,6 +55,9 @@ def forecast(
         safety=tracks.safety,
         doubted=question.suspended | (factor > 1.0) | _read_off(tracks),
         used_up=used_up_chance(made.limits),
+        passed_years=np.where(
+            is_passed(made.limits), (tracks.begun - last) / YEAR_S, np.inf
+        ),
         horizon_years=horizon,
     )
     a_year = 1.0 if clock.usage is None else np.exp(clock.usage.log_per_year)

@@ -22,6 +22,7 @@ _SAME: Mapping[str, Term] = {
 }
 _UNITS = (
     ("_kg_per_m", "kg/m"),
+    ("_m_s2", "m/s²"),
     ("_m_s", "m/s"),
     ("_mm2", "mm²"),
     ("_mm", "mm"),

@@ -193,6 +193,7 @@ class Term(StrEnum):
     FIELD_CAST_RUNOUT_MM = "field_cast_runout_mm"
     FIELD_COMPENSATION_KG_PER_M = "field_compensation_kg_per_m"
     FIELD_TRAVELLING_CABLE_KG_PER_M = "field_travelling_cable_kg_per_m"
+    FIELD_BRAKING_DECELERATION_M_S2 = "field_braking_deceleration_m_s2"
     FIELD_ROPE_MASS_KG_PER_M = "field_rope_mass_kg_per_m"
     FIELD_METALLIC_AREA_MM2 = "field_metallic_area_mm2"
     FIELD_MODULUS_MPA = "field_modulus_mpa"

@@ -84,6 +84,8 @@ JUDGING: tuple[str, ...] = (
     "Thicker ropes, partly read seats and cuts that do not fit: none better for worse",
     "grooves of pulleys are judged where they were read",
     "A clearance that the groove as cut has not is asked about",
+    "a braking that is not registered lies in a range",
+    "a braking that is not registered lies in a range",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -110,6 +112,7 @@ FORECASTING: tuple[str, ...] = (
     "gauges and people off the others, classes that are not fitted, dates by their mi",
     "Names of classes, nothing forecast otherwise",
     "gauges and people off the others, classes that are not fitted, dates by their mi",
+    "a limit that counts as passed is planned on since the part was fitted",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -30,6 +30,7 @@ _READ_BY: dict[str, tuple[str, ...]] = {
     "seat_runout_mm": ("underside_runout",),
     "seat_radius_mm": ("seat_gauge_fit",),
     "undercut_angle_rad": ("slot_width",),
+    "braking_deceleration_m_s2": ("traction_test",),
     "breaks_missed_share": ("breaks_total",),
     "unworn_diameter_mm": ("rope_diameter_unworn",),
     "unworn_diameter_thin_mm": ("rope_diameter_unworn",),

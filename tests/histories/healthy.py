@@ -17,6 +17,7 @@ COMPLETENESS: dict[str, tuple[tuple[str, str], ...]] = {
         ("geometry", "groove_angle_deg"),
         ("geometry", "undercut_angle_deg"),
     ),
+    "no braking": (("machine", "braking_deceleration_m_s2"),),
     "no balance": (("machine", "balance_ratio"),),
     "no modulus": (("rope_set", "modulus_mpa"),),
 }

@@ -141,6 +141,7 @@ def draw(
         made["car_mass_kg"] = round(made["car_mass_kg"] * random.uniform(0.45, 1.0))
         made["stalled_drive"] = random.choice(("SAFETY_DEVICE", "ROPE_MUST_SLIP"))
         made["travel_m"] = random.choice((15.0, 40.0, 90.0))
+        made["braking_deceleration_m_s2"] = random.choice((0.5, 0.5, 0.7, 1.0))
     return sort, made
 
 

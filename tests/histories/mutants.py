@@ -168,6 +168,24 @@ MUTANTS: Mapping[str, Mutant] = {
             ),
         ),
     ),
+    "a braking that nobody registered is the code's": Mutant(
+        put_back=faulty_rules.braking_by_the_code,
+        # Undercuts that hold as the code supposes and not as the machine brakes.
+        lean=_lean(
+            forms=("UNDERCUT",),
+            sets=("EN_81_20",),
+            worse_register=0.0,
+            register=(("machine", "braking_deceleration_m_s2"),),
+            given=(
+                ("machine", "car_mass_kg", 800.0),
+                ("machine", "rated_load_kg", 450.0),
+                ("machine", "roping_ratio", 1),
+                ("machine", "travel_m", 30.0),
+                ("machine", "stalled_drive", "SAFETY_DEVICE"),
+                ("machine", "braking_deceleration_m_s2", 1.0),
+            ),
+        ),
+    ),
 }
 
 

@@ -153,6 +153,17 @@ CASES = {
         },
         "traction",
     ),
+    "a braking that nobody registered is the code's": (
+        {
+            "readings": worn(4.0),
+            "machine": {
+                "braking_deceleration_m_s2": None,
+                "car_mass_kg": 1500.0,
+                "wrap_angle_deg": 178.0,
+            },
+        },
+        "traction",
+    ),
 }
 RANK = {"not told": 0, "within": 0, "open": 1, "beyond": 2}
 

@@ -4,7 +4,7 @@ from inspections.engineering.traction_answer.answering import (
     TractionAnswers,
     answer_traction,
 )
-from inspections.engineering.traction_answer.asked import AskedFriction
+from inspections.engineering.traction_answer.asked import BRAKING, AskedFriction
 from inspections.engineering.traction_answer.bottoming import (
     BOTTOMING,
     answer_bottoming,
@@ -16,6 +16,7 @@ from inspections.engineering.traction_answer.whole import BEDDED
 __all__ = [
     "BEDDED",
     "BOTTOMING",
+    "BRAKING",
     "SEAT_DEPTH",
     "WRAP",
     "AskedFriction",

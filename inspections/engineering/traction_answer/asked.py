@@ -17,6 +17,7 @@ from inspections.engineering.tensions import places_of
 from inspections.engineering.traction.rules import (
     LoadCase,
     TractionRules,
+    braking_harder,
     dynamic_factor,
     friction_coefficient,
 )
@@ -35,19 +36,21 @@ _MASSES = (
     "rope_mass_kg_per_m",
 )
 _SPEED = "rated_speed_m_s"
+BRAKING = "braking_deceleration_m_s2"
 
 
 class AskedFriction:
     """ln(T1/T2) of every load case, each combination of masses worked out once.
 
     A speed that is not known counts with what it asks for: the faster, the greater the
-    dynamic factor and the less the friction that there is for it.
+    dynamic factor and the less the friction that there is for it. A braking that is not
+    known retards the masses, or is in the dynamic factor that stands for it.
 
     Parameters
     ----------
     suspension : masses [kg] and run of the ropes, what is not known typical
     rules : which cases, with what load and retardation
-    axes : what is not known; those of masses, travel and speed are taken up
+    axes : what is not known; those of masses, travel, braking and speed are taken up
 
     Raises nothing; a combination outside its range has no value.
 
@@ -65,15 +68,18 @@ class AskedFriction:
     ) -> None:
         self._suspension = suspension
         self._rules = rules
+        # A factor stands for the braking at the speed, or the masses are retarded.
+        by_factor = {_SPEED, BRAKING} if rules.dynamic_factors else {_SPEED}
         masses = tuple(
             axis
             for axis in axes
-            if axis.name in _MASSES and getattr(suspension, axis.name) is not None
+            if (axis.name in _MASSES and getattr(suspension, axis.name) is not None)
+            or (axis.name == BRAKING and BRAKING not in by_factor)
         )
-        self._speed = next((axis for axis in axes if axis.name == _SPEED), None)
-        self.axes = (*masses, self._speed) if self._speed else masses
+        self._running = tuple(axis for axis in axes if axis.name in by_factor)
+        self.axes = (*masses, *self._running)
         self.seen = Evaluations(axes=masses, margins=self._all)
-        self._at_speed: dict[tuple[LoadCase, float], tuple[float, float]] = {}
+        self._at_run: dict[tuple[LoadCase, Place], tuple[float, float]] = {}
         self._asked: dict[tuple[LoadCase, Place], float | None] = {}
         self._names: dict[LoadCase, tuple[str, ...]] = {}
         self._ends: dict[LoadCase, tuple[End, End] | None] = {}
@@ -98,14 +104,14 @@ class AskedFriction:
         return self._asked[asked]
 
     def _at(self, case: LoadCase, place: Place) -> float | None:
-        masses, speed_m_s = self._split(place)
+        masses, running = self._split(place)
         known = self.seen.at(place=masses)
         if not known:
             return None
         found = [known[name] for name in self._names[case]]
         if case.is_stalled:
             return found[0]
-        return self._with_speed(case, max(abs(value) for value in found), speed_m_s)
+        return self._as_run(case, max(abs(value) for value in found), running)
 
     def moves(self, *, case: LoadCase) -> Moved:
         """Return ln(T1/T2·C) [-] at both ends of each unknown, the others typical."""
@@ -151,22 +157,20 @@ class AskedFriction:
             return None
         if case.is_stalled:
             low, high = found[0]
-            return self._end(case, low, fast=False), self._end(case, high, fast=True)
+            return self._end(case, low, most=False), self._end(case, high, most=True)
         least = max((_nearest_to_level(*each) for each in found), key=_value)
         ends = (end for each in found for end in each)
         greatest = max(((abs(value), place) for value, place in ends), key=_value)
-        return self._end(case, least, fast=False), self._end(case, greatest, fast=True)
+        return self._end(case, least, most=False), self._end(case, greatest, most=True)
 
-    def _end(self, case: LoadCase, end: End, *, fast: bool) -> End:
-        """Return an end over the masses at the speed that belongs to it."""
-        value, place = end
-        speed_m_s = self._suspension.rated_speed_m_s
-        if self._speed is not None:
-            speed_m_s = self._speed.high if fast else self._speed.low
-            place = (*place, speed_m_s)
+    def _end(self, case: LoadCase, end: End, *, most: bool) -> End:
+        """Return an end over the masses, run as slowly or as fast as belongs to it."""
+        value, masses = end
+        running = tuple(axis.high if most else axis.low for axis in self._running)
+        place = (*masses, *running)
         if case.is_stalled:
             return value, place
-        return self._with_speed(case, value, speed_m_s), place
+        return self._as_run(case, value, running), place
 
     def one_sided(self, *, case: LoadCase) -> tuple[str, ...]:
         """Return the places of a case at which the same side is always heavier.
@@ -183,11 +187,11 @@ class AskedFriction:
 
     def at_one(self, *, case: LoadCase, name: str, place: Place) -> float | None:
         """Return ln(T1/T2·C) at one place of a case [-]; stalled it may be negative."""
-        masses, speed_m_s = self._split(place)
+        masses, running = self._split(place)
         value = self.seen.margin(place=masses, criterion=name)
         if value is None or case.is_stalled:
             return value
-        return self._with_speed(case, abs(value), speed_m_s)
+        return self._as_run(case, abs(value), running)
 
     def holds_throughout(self) -> bool:
         """Return whether the forces could be worked out wherever it was tried."""
@@ -201,11 +205,12 @@ class AskedFriction:
         return (low, low_at), (high, high_at)
 
     def _all(self, at: Mapping[str, float]) -> dict[str, float]:
-        changed: dict[str, Any] = dict(at)
+        changed: dict[str, Any] = {n: v for n, v in at.items() if n != BRAKING}
         suspension = replace(self._suspension, **changed)
+        rules = self._braking(at.get(BRAKING))
         found = {}
-        for case in self._rules.cases:
-            places = places_of(suspension=suspension, rules=self._rules, case=case)
+        for case in rules.cases:
+            places = places_of(suspension=suspension, rules=rules, case=case)
             names = tuple(f"{case.value}@{number}" for number in range(len(places)))
             self._names[case] = names
             for name, tensions in zip(names, places, strict=True):
@@ -213,26 +218,33 @@ class AskedFriction:
                 found[name] = sign * log(tensions.ratio)
         return found
 
-    def _split(self, place: Place) -> tuple[Place, float]:
-        """Return the masses and the speed of a place."""
-        if self._speed is None:
-            return place, self._suspension.rated_speed_m_s
-        return place[:-1], place[-1]
+    def _split(self, place: Place) -> tuple[Place, Place]:
+        """Return the values of the masses and those of how the car is run."""
+        count = len(place) - len(self._running)
+        return place[:count], place[count:]
 
-    def _with_speed(self, case: LoadCase, value: float, speed_m_s: float) -> float:
-        """Return what is asked at a speed, of the friction at the usual one."""
-        found = self._at_speed.get((case, speed_m_s))
+    def _as_run(self, case: LoadCase, value: float, running: Place) -> float:
+        """Return what is asked as the car is run, of friction at the usual speed."""
+        found = self._at_run.get((case, running))
         if found is None:
-            found = self._at_speed[case, speed_m_s] = (
-                log(
-                    dynamic_factor(
-                        rules=self._rules, case=case, rated_speed_m_s=speed_m_s
-                    )
-                ),
-                self._friction(case, self._suspension.rated_speed_m_s)
-                / self._friction(case, speed_m_s),
-            )
+            found = self._at_run[case, running] = self._factors(case, running)
         return (value + found[0]) * found[1]
+
+    def _factors(self, case: LoadCase, running: Place) -> tuple[float, float]:
+        at = dict(zip((axis.name for axis in self._running), running, strict=True))
+        usual_m_s = self._suspension.rated_speed_m_s
+        speed_m_s = at.get(_SPEED, usual_m_s)
+        factor = dynamic_factor(
+            rules=self._braking(at.get(BRAKING)), case=case, rated_speed_m_s=speed_m_s
+        )
+        return log(factor), self._friction(case, usual_m_s) / self._friction(
+            case, speed_m_s
+        )
+
+    def _braking(self, retardation_m_s2: float | None) -> TractionRules:
+        if retardation_m_s2 is None:
+            return self._rules
+        return braking_harder(rules=self._rules, retardation_m_s2=retardation_m_s2)
 
     def _friction(self, case: LoadCase, speed_m_s: float) -> float:
         return friction_coefficient(

@@ -6,6 +6,12 @@ from inspections.engineering.source import Certainty, Source
 from inspections.engineering.unknowns.unknown import Unknown
 
 _PRACTICE = Source(document="practice", certainty=Certainty.COMMON_PRACTICE)
+_EN_81_50_BRAKING = Source(
+    document="EN 81-50",
+    edition="2014",
+    clause="5.11.2.1.2, 0.5 m/s² or more; the upper end is practice",
+    certainty=Certainty.FROM_MEMORY,
+)
 
 MASSES = "car_and_balance"
 
@@ -50,6 +56,17 @@ OF_MACHINES: tuple[Unknown, ...] = (
         unit="kg",
         group=MASSES,
         source=_PRACTICE,
+    ),
+    Unknown(
+        name="braking_deceleration_m_s2",
+        words="deceleration of the car in an emergency stop",
+        low=0.5,
+        typical=0.5,
+        high=1.0,
+        unit="m/s²",
+        source=_EN_81_50_BRAKING,
+        note="0.8 m/s² is asked for with buffers of reduced stroke (from memory); "
+        "brakes often stop a car harder still",
     ),
     # What hangs on the sheave.
     Unknown(

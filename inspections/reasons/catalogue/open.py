@@ -52,6 +52,7 @@ UNKNOWNS: Mapping[str, str] = {
     Term.FIELD_CAST_RUNOUT_MM: "the run-out of the underside",
     Term.FIELD_COMPENSATION_KG_PER_M: "the mass of the compensation",
     Term.FIELD_TRAVELLING_CABLE_KG_PER_M: "the mass of the travelling cable",
+    Term.FIELD_BRAKING_DECELERATION_M_S2: "the deceleration in an emergency stop",
     Term.FIELD_ROPE_MASS_KG_PER_M: "the mass of the ropes",
     Term.FIELD_METALLIC_AREA_MM2: "the metallic area of the rope",
     Term.FIELD_MODULUS_MPA: "the modulus of the rope",

@@ -69,6 +69,7 @@ _MACHINE: dict[str, Any] = {
     "wrap_angle_deg": 165.0,
     "compensation_mass_kg_m": 0.0,
     "travelling_cable_mass_kg_m": 0.0,
+    "braking_deceleration_m_s2": 0.5,
     "stalled_drive": "ROPE_MUST_SLIP",
 }
 _ROPE_SET: dict[str, Any] = {

@@ -349,7 +349,8 @@ def test_where_a_factor_stands_for_braking_it_grows_and_nothing_is_counted_twice
 
 def test_a_braking_that_the_register_once_had_still_counts():
     hard = snapshot(*NEW, machine={"braking_deceleration_m_s2": 0.9})
-    emptied = replace(snapshot(*NEW), once_said={"braking_deceleration_m_s2": 0.9})
+    gone = snapshot(*NEW, machine={"braking_deceleration_m_s2": None})
+    emptied = replace(gone, once_said={"braking_deceleration_m_s2": 0.9})
 
     assert (
         one(emptied, "traction", "groove 1").margin

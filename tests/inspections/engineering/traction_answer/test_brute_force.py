@@ -10,7 +10,11 @@ from inspections.engineering.answer import Answer, Axis
 from inspections.engineering.example import EXAMPLE_MACHINE
 from inspections.engineering.groove import RoundGroove, UndercutGroove, VGroove
 from inspections.engineering.suspension import assess_groove
-from inspections.engineering.traction.rules import EN_81_1_1985, EN_81_50
+from inspections.engineering.traction.rules import (
+    EN_81_1_1985,
+    EN_81_50,
+    braking_harder,
+)
 from inspections.engineering.traction_answer import answer_traction
 from inspections.engineering.wrap import WrapAngles
 
@@ -52,6 +56,16 @@ CASES = {
             axis("rated_load_kg", 600.0, 1000.0, 1500.0),
             axis("rated_speed_m_s", 0.4, 1.6, 2.5),
             axis("travel_m", 3.0, 30.0, 100.0),
+            axis("braking_deceleration_m_s2", 0.5, 0.5, 1.0),
+        ),
+    ),
+    "undercut of which nobody knows how hard it brakes": (
+        UNDERCUT,
+        1.0,
+        (
+            axis("car_mass_kg", 900.0, 1200.0, 1500.0),
+            axis("braking_deceleration_m_s2", 0.5, 0.5, 1.0),
+            axis("seat_depth_mm", 0.6, 1.0, 1.4),
         ),
     ),
     "V near its bottom": (
@@ -116,13 +130,14 @@ def direct(suspension, groove, depth_mm, rules, at):
     wrap = values.pop("wrap_angle_rad", None)
     if wrap is not None:
         suspension = replace(suspension, wrap=WrapAngles(angles_rad=(wrap,)))
+    braking = values.pop("braking_deceleration_m_s2", 0.0)
     on_groove = {n: values.pop(n) for n in set(values) & GROOVE_FIELDS}
     found = assess_groove(
         suspension=replace(suspension, **values),
         groove=replace(groove, **on_groove),
         seat_depths_mm=(depth_mm,),
         seat_depth_sd_mm=0.0,
-        rules=rules,
+        rules=braking_harder(rules=rules, retardation_m_s2=braking),
     )
     margins = {case.case.value: case.margin for case in found.cases}
     margins |= {
