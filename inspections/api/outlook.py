@@ -22,7 +22,12 @@ from inspections.api.outlook_answers import (
     RegrooveOrderOut,
 )
 from inspections.decisions import comparison, regroove_order
-from inspections.decisions.records import OptionKind, OrderLine, RegrooveOrder
+from inspections.decisions.records import (
+    OptionKind,
+    OrderLine,
+    RegrooveOrder,
+    Standing,
+)
 from inspections.json_records import plain
 from inspections.options import live, saying
 from inspections.planning import budgeting
@@ -64,6 +69,7 @@ class ComparisonView(Confined, APIView):
             seed=asked["seed"],
             horizon_years=float(asked["horizon_years"]),
             draws=asked["draws"],
+            day_out=found.terms.rates.day_out,
         )
         answer: dict[str, Any] = plain(compared) | {
             "machine": pk,
@@ -79,6 +85,7 @@ class ComparisonView(Confined, APIView):
         for course, followed in zip(answer["courses"], compared.courses, strict=True):
             course["works"] = _named(course["works"])
             course.update(saying.items("missing", followed.missing))
+            course["standing"] = _standing(followed.standing)
         return Response(ComparisonOut(answer).data)
 
 
@@ -125,6 +132,7 @@ class BudgetView(Confined, APIView):
                 {"machine": each.machine_key, "cost": plain(each.cost)}
                 for each in found.dearest
             ],
+            "standing": _standing(found.standing),
             "cautions": [*map(str, found.cautions), *cautions.SHORT],
         }
         for quarter in (*answer["quarters"], answer["whole"]):
@@ -212,6 +220,11 @@ def _line(line: OrderLine) -> dict[str, Any]:
         "text_said": answer,
         "source": line.source,
     }
+
+
+def _standing(found: Standing) -> dict[str, Any]:
+    said: dict[str, Any] = plain(found)
+    return said | saying.items("missing", found.missing)
 
 
 def _named(pairs: list[list[Any]]) -> list[dict[str, Any]]:

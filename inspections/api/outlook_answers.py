@@ -16,13 +16,33 @@ class _WorksOut(serializers.Serializer[Any]):
     expected = serializers.FloatField()
 
 
+class ExpectedOut(serializers.Serializer[Any]):
+    mean = serializers.FloatField()
+    p10 = serializers.FloatField()
+    p90 = serializers.FloatField()
+
+
+class StandingOut(serializers.Serializer[Any]):
+    """Days out of service because a limit was met before the work came."""
+
+    days = ExpectedOut()
+    cost = ExpectedOut(allow_null=True)
+    missing = serializers.ListField(child=serializers.CharField())
+    missing_said = serializers.JSONField()
+
+
 class CourseOut(serializers.Serializer[Any]):
-    """One option followed over the horizon; a cost that is missing is named."""
+    """One option followed over the horizon; a cost that is missing is named.
+
+    The cost is that of works and standing, less what is left of what was renewed.
+    """
 
     kind = serializers.ChoiceField(choices=KINDS)
     cost_mean = serializers.FloatField(allow_null=True)
     cost_p10 = serializers.FloatField(allow_null=True)
     cost_p90 = serializers.FloatField(allow_null=True)
+    left_mean = serializers.FloatField(allow_null=True)
+    standing = StandingOut()
     visits_mean = serializers.FloatField()
     visits_p10 = serializers.FloatField()
     visits_p90 = serializers.FloatField()
@@ -54,12 +74,6 @@ class ComparisonOut(serializers.Serializer[Any]):
     left_out = _LeftOutOut(many=True)
     changed_thresholds = ThresholdOut(many=True)
     cautions = serializers.ListField(child=serializers.CharField())
-
-
-class ExpectedOut(serializers.Serializer[Any]):
-    mean = serializers.FloatField()
-    p10 = serializers.FloatField()
-    p90 = serializers.FloatField()
 
 
 class _CountOut(serializers.Serializer[Any]):
@@ -104,6 +118,7 @@ class BudgetOut(serializers.Serializer[Any]):
     machines = serializers.IntegerField()
     quarters = QuarterOut(many=True)
     whole = QuarterOut()
+    standing = StandingOut()
     by_kind = _CostOfKindOut(many=True)
     dearest = _CostOfMachineOut(many=True)
     without_dates = serializers.ListField(child=serializers.IntegerField())

@@ -37,6 +37,7 @@ class RatesIn(_Change):
     rope_per_m = BandSerializer(required=False, allow_null=True)
     parts = NamedField(names=_PARTS, child=BandSerializer(), required=False)
     hoisting = BandSerializer(required=False, allow_null=True)
+    day_out = BandSerializer(required=False, allow_null=True)
     shop = NamedField(names=_WORKS, child=BandSerializer(), required=False)
 
     def validate_currency(self, value: str) -> str:

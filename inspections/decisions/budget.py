@@ -6,8 +6,9 @@ from itertools import islice
 
 import numpy as np
 
+from inspections.decisions.comparison import lead_years
 from inspections.decisions.dates import years_between
-from inspections.decisions.future import following, lives
+from inspections.decisions.future import lives
 from inspections.decisions.future.answers import (
     KINDS,
     NUMBER,
@@ -15,25 +16,31 @@ from inspections.decisions.future.answers import (
     bands,
     priced,
 )
-from inspections.decisions.future.following import Future, Works
-from inspections.decisions.future.lives import Floats
+from inspections.decisions.future.deviates import Deviates
+from inspections.decisions.future.following import Following, Works
+from inspections.decisions.future.groups import Future
+from inspections.decisions.future.knowing import Floats
+from inspections.decisions.future.standing import Stood
 from inspections.decisions.movers import Movers, expected
 from inspections.decisions.records import (
     Budget,
+    Estimate,
     OptionKind,
     PlannedMachine,
     Quarter,
+    Standing,
     Thresholds,
 )
 from inspections.engineering.verdict import Item
-from inspections.reasons import Code, Term, because
+from inspections.reasons import Code, Reason, Term, because
 
 CHUNK = 64
 """Machines followed at once; bounds the memory, not the result."""
 _MOST_QUARTERS = 80
+_HARDLY_A_DAY = 0.05
 CAUTIONS = (
     because(Code.BUDGET_EXPECTED),
-    because(Code.BUDGET_ON_LIMITS),
+    because(Code.BUDGET_AS_TOLD),
     because(Code.BUDGET_QUANTILES),
 )
 
@@ -54,6 +61,7 @@ def by_quarter(
     seed: int,
     quarters: int = 12,
     draws: int = 1000,
+    day_out: Estimate | None = None,
 ) -> Budget:
     """Return counts and cost of the coming quarters with P10 and P90.
 
@@ -61,6 +69,7 @@ def by_quarter(
     summed in it, and quantiles are taken of the sums. Machines of one class share what
     is not known of their rate, all share what is not known of a price. The order of
     the machines does not matter. The first quarter is the one `as_of` lies in.
+    `day_out` is what a day costs on which a machine stands.
 
     Raises ValueError for a number of quarters that is not from 1 to 80, fewer than 100
     draws, or CurrenciesDiffer for amounts in more than one currency.
@@ -69,33 +78,46 @@ def by_quarter(
     begins = tuple(_quarter_starts(as_of, quarters + 1))
     edges = np.array([years_between(as_of, day) for day in begins])
     edges[0] = 0.0
-    deviates = lives.Deviates(seed=seed, draws=draws, thresholds=thresholds)
-    sums = _Sums(edges=edges, deviates=deviates)
+    deviates = Deviates(seed=seed, draws=draws, thresholds=thresholds)
+    sums = _Sums(edges=edges, deviates=deviates, day_out=day_out)
     undated: list[int] = []
     left = iter(sorted(machines, key=lambda machine: machine.machine_key))
     while chunk := list(islice(left, CHUNK)):
         undated += [each.machine_key for each in chunk if _is_undated(each)]
         sums.begin(chunk)
-        for works in following.follow(
+        future = Following(
             futures=[_future(machine, as_of) for machine in chunk],
-            horizon_years=float(edges[-1]),
             deviates=deviates,
             thresholds=thresholds,
             as_of=as_of,
-        ):
+        )
+        for works in future.works(float(edges[-1])):
             sums.add(works)
+        sums.stood.add_all(0, future.standing(float(edges[-1])).sum(axis=0))
     return Budget(
         currency=sums.currency,
         draws=draws,
         quarters=tuple(sums.quarter(n, day) for n, day in enumerate(begins[:-1])),
         whole=sums.whole(begins[0]),
+        standing=sums.stood.said(0),
         by_kind=sums.movers.by_kind(),
         dearest=sums.movers.dearest(),
         machines=sums.machines,
         without_dates=tuple(undated),
         without_cost=sums.without_cost,
-        cautions=CAUTIONS,
+        cautions=(*CAUTIONS, *_said(sums.stood.said(0), sums.currency)),
     )
+
+
+def _said(standing: Standing, currency: str) -> tuple[Reason, ...]:
+    days, cost = standing.days.mean, standing.cost
+    if cost is None:
+        items = standing.missing
+        return (because(Code.BUDGET_STOOD_UNPRICED, days=days, items=items),)
+    if days < _HARDLY_A_DAY:
+        return ()
+    code = Code.BUDGET_STOOD
+    return (because(code, days=days, cost=cost.mean, currency=currency),)
 
 
 def _check(quarters: int, draws: int) -> None:
@@ -121,6 +143,8 @@ def _future(machine: PlannedMachine, as_of: date) -> Future:
         answers=answers_of(offers=machine.offers),
         chosen=machine.chosen,
         chosen_years=max(years_between(as_of, day), 0.0),
+        lead_years=lead_years(offers=machine.offers),
+        stands=machine.stands,
     )
 
 
@@ -131,7 +155,9 @@ def _is_undated(machine: PlannedMachine) -> bool:
 class _Sums:
     """Counts (kinds, quarters, draws) and cost (quarters, draws) of the portfolio."""
 
-    def __init__(self, *, edges: Floats, deviates: lives.Deviates) -> None:
+    def __init__(
+        self, *, edges: Floats, deviates: Deviates, day_out: Estimate | None
+    ) -> None:
         self._edges, self._draws = edges, deviates.draws
         shape = (len(KINDS), edges.size - 1, deviates.draws)
         self._counts, self._cost = np.zeros(shape), np.zeros(shape[1:])
@@ -142,6 +168,7 @@ class _Sums:
         self.currency = ""
         self.machines = 0
         self.movers = Movers(draws=deviates.draws)
+        self.stood = Stood(rows=1, deviates=deviates, per_day=day_out)
 
     def begin(self, chunk: Sequence[PlannedMachine]) -> None:
         """Take the rates of the next machines."""
@@ -166,6 +193,7 @@ class _Sums:
         prices = priced(low=low, mid=mid, high=high, uniform=uniform)
         self._note_missing(works, np.isnan(prices))
         self.movers.add(works, prices)
+        self.stood.add(np.zeros_like(works.row), works.draw, works.stood)
         cost = np.bincount(
             quarter * draws + works.draw,
             weights=np.nan_to_num(prices),

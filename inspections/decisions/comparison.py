@@ -1,17 +1,22 @@
 """The options of one machine followed over a horizon, by drawing."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 import numpy as np
 
-from inspections.decisions.future import doubts, following, lives
+from inspections.decisions.dates import DAYS_PER_YEAR
+from inspections.decisions.future import doubts, lives, worth
 from inspections.decisions.future.answers import KINDS, answers_of, bands, priced
-from inspections.decisions.future.following import Future
-from inspections.decisions.future.lives import Floats
+from inspections.decisions.future.deviates import Deviates
+from inspections.decisions.future.following import Following, Works
+from inspections.decisions.future.groups import Future
+from inspections.decisions.future.knowing import Floats
+from inspections.decisions.future.standing import Stood
 from inspections.decisions.future.wearing import visits_of
 from inspections.decisions.records import (
     Comparison,
+    Estimate,
     FollowedOption,
     MachineFacts,
     Offer,
@@ -37,12 +42,13 @@ def compare(
     seed: int,
     horizon_years: float = 15.0,
     draws: int = 2000,
+    day_out: Estimate | None = None,
 ) -> Comparison:
     """Return expected cost and visits out of service of each option.
 
-    Each option is carried out on the first day; what follows is renewed as it runs
-    out. All options meet the same draws, whatever their order. Costs are today's,
-    without interest.
+    Each option is ordered on the first day; what follows is renewed when people are
+    told to plan it. All options meet the same draws, whatever their order. Costs are
+    today's, without interest. `day_out` is what a day costs on which a machine stands.
 
     Raises ValueError for a horizon that is not positive or above 40 years, or fewer
     than 100 draws.
@@ -59,20 +65,23 @@ def compare(
             limits=limits,
             answers=answers_of(offers=offers),
             chosen=option.kind if option.kind.is_work else None,
+            chosen_years=(option.lead_days or 0) / DAYS_PER_YEAR,
+            lead_years=lead_years(offers=offers),
+            stands=option.out_of_service,
         )
         for option in followed
     ]
-    deviates = lives.Deviates(seed=seed, draws=draws, thresholds=thresholds)
-    sums = _OptionSums(offers=offers, futures=len(futures), deviates=deviates)
+    deviates = Deviates(seed=seed, draws=draws, thresholds=thresholds)
+    sums = _OptionSums(
+        offers=offers, futures=len(futures), deviates=deviates, day_out=day_out
+    )
     if futures:
-        for works in following.follow(
-            futures=futures,
-            horizon_years=horizon_years,
-            deviates=deviates,
-            thresholds=thresholds,
-            as_of=as_of,
-        ):
+        future = Following(
+            futures=futures, deviates=deviates, thresholds=thresholds, as_of=as_of
+        )
+        for works in future.works(horizon_years):
             sums.add(works)
+        sums.end(future, horizon_years)
     courses = tuple(sums.course(row, o) for row, o in enumerate(followed))
     cheapest, ties, chance = sums.cheapest(followed, thresholds.value("tie_chance"))
     return Comparison(
@@ -96,9 +105,19 @@ def offers_of(*, options: Sequence[Option]) -> tuple[Offer, ...]:
             possible=option.possible,
             cost=option.cost,
             further_cuts=option.cut.further_cuts if option.cut else None,
+            lead_days=option.lead_days,
         )
         for option in options
     )
+
+
+def lead_years(*, offers: Sequence[Offer]) -> Mapping[OptionKind, float]:
+    """Return the years from order to work of the kinds of which they are known."""
+    return {
+        offer.kind: offer.lead_days / DAYS_PER_YEAR
+        for offer in offers
+        if offer.lead_days is not None
+    }
 
 
 def _check(horizon_years: float, draws: int) -> None:
@@ -126,7 +145,12 @@ class _OptionSums:
     """Cost, visits and works of each option in each draw."""
 
     def __init__(
-        self, *, offers: tuple[Offer, ...], futures: int, deviates: lives.Deviates
+        self,
+        *,
+        offers: tuple[Offer, ...],
+        futures: int,
+        deviates: Deviates,
+        day_out: Estimate | None,
     ) -> None:
         shape = (futures, deviates.draws)
         self._cost, self._visits = np.zeros(shape), np.zeros(shape)
@@ -135,8 +159,10 @@ class _OptionSums:
         low, mid, high = bands(offers=[offers])[:, 0, :, None]
         uniform = np.stack([deviates.uniform(n) for n in range(len(KINDS))])
         self._prices = priced(low=low, mid=mid, high=high, uniform=uniform)
+        self._stood = Stood(rows=futures, deviates=deviates, per_day=day_out)
+        self._left = np.zeros(shape)
 
-    def add(self, works: following.Works) -> None:
+    def add(self, works: Works) -> None:
         """Add a batch; a draw has at most one work of an option in it."""
         prices = self._prices[works.kind, works.draw]
         self._cost[works.row, works.draw] += np.nan_to_num(prices)
@@ -144,6 +170,15 @@ class _OptionSums:
         index = works.row * len(KINDS) + works.kind
         found = np.bincount(index, minlength=self._works.size)
         self._works += found.reshape(self._works.shape)
+        self._stood.add(works.row, works.draw, works.stood)
+
+    def end(self, future: Following, horizon_years: float) -> None:
+        """Take what stands at the horizon, and what is left there of works."""
+        by, shares = future.left(horizon_years)
+        self._left = worth.left(by=by, shares=shares, prices=self._prices)
+        for row, years in enumerate(future.standing(horizon_years)):
+            self._stood.add_all(row, years)
+            self._cost[row] += self._stood.cost(row) - self._left[row]
 
     def course(self, row: int, option: Option) -> FollowedOption:
         """Return what became of one option."""
@@ -156,6 +191,8 @@ class _OptionSums:
             cost_mean=None if missing else float(cost.mean()),
             cost_p10=None if missing else float(low),
             cost_p90=None if missing else float(high),
+            left_mean=None if missing else float(self._left[row].mean()),
+            standing=self._stood.said(row),
             visits_mean=float(visits.mean()),
             visits_p10=float(np.quantile(visits, 0.1)),
             visits_p90=float(np.quantile(visits, 0.9)),
@@ -186,7 +223,7 @@ class _OptionSums:
             if self._works[row, number] and np.isnan(self._prices[number, 0]):
                 asked = because(Code.OFFER_FOR, work=work_of(kind))
                 lacking.update(dict.fromkeys(self._missing.get(kind) or (asked,)))
-        return tuple(lacking)
+        return (*lacking, *self._stood.missing(row))
 
 
 def _is_tied(dearer_by: Floats, tie_chance: float) -> bool:

@@ -7,7 +7,7 @@ import numpy as np
 
 from inspections.decisions.future.answers import KINDS
 from inspections.decisions.future.following import Works
-from inspections.decisions.future.lives import Floats
+from inspections.decisions.future.knowing import Floats
 from inspections.decisions.records import CostOfKind, CostOfMachine, Expected
 
 MOST_MACHINES = 10

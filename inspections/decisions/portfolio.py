@@ -41,4 +41,5 @@ def machine_of(
         offers=offers_of(options=options),
         chosen=chosen,
         planned_on=planned_on,
+        stands=any(option.out_of_service for option in options),
     )

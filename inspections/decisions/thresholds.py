@@ -143,6 +143,13 @@ DEFAULTS = Thresholds(
             (0.05, 1.5),
         ),
         _row(
+            "wear_unevenness",
+            "spread of a life whose rate is known, in shares of it",
+            "",
+            0.15,
+            (0.02, 0.6),
+        ),
+        _row(
             "shared_on_machine",
             "correlation between dates of one machine beside that of its class",
             "",

@@ -122,6 +122,7 @@ def _offer(offer: Offer) -> dict[str, Any]:
         "possible": str(offer.possible),
         "cost": saying.cost(offer.cost),
         "further_cuts": offer.further_cuts,
+        "lead_days": offer.lead_days,
     }
 
 

@@ -93,6 +93,7 @@ def by_quarter(
         seed=seed,
         quarters=quarters,
         draws=draws,
+        day_out=terms.rates.day_out,
     )
 
 
@@ -104,13 +105,17 @@ def _machines(scope: Scope, ids: Sequence[int]) -> Iterator[PlannedMachine]:
         ahead = _ahead(scope, some)
         rows = OptionSet.objects.within(scope).filter(machine__in=some)
         stored = {
-            pk: (offers or (), _asked(kind, day))
-            for pk, offers, kind, day in rows.values_list(
-                "machine_id", "facts__offers", "facts__asked", "facts__asked_on"
+            pk: (offers or (), _asked(kind, day), stands)
+            for pk, offers, kind, day, stands in rows.values_list(
+                "machine_id",
+                "facts__offers",
+                "facts__asked",
+                "facts__asked_on",
+                "out_of_service",
             )
         }
         for pk in some:
-            offers, asked = stored.get(pk, ((), _NOTHING))
+            offers, asked, stands = stored.get(pk, ((), _NOTHING, False))
             kind, day = chosen.get(pk, asked)
             yield PlannedMachine(
                 machine_key=pk,
@@ -118,6 +123,7 @@ def _machines(scope: Scope, ids: Sequence[int]) -> Iterator[PlannedMachine]:
                 offers=tuple(_offer(said) for said in offers),
                 chosen=kind,
                 planned_on=day,
+                stands=stands,
             )
 
 
@@ -166,4 +172,6 @@ def _offer(said: Mapping[str, Any]) -> Offer:
             missing=saying.items_of(cost, "missing"),
         ),
         further_cuts=said["further_cuts"],
+        # Options stored by an earlier version do not say it.
+        lead_days=said.get("lead_days"),
     )

@@ -293,6 +293,8 @@ class Term(StrEnum):
     PRICE_OF_SHEAVE = "price_of_sheave"
     PRICE_OF_LUBRICANT = "price_of_lubricant"
     PRICE_OF_HOISTING = "price_of_hoisting"
+    PRICE_OF_DAY_OUT = "price_of_day_out"
+    LEAD_TIMES = "lead_times"
     CURRENCY = "currency"
     AN_OFFER = "an_offer"
     # Lines of an order of a cut.

@@ -139,6 +139,7 @@ DECIDING: tuple[str, ...] = (
     "Degrease and test again is an option",
     "orders of grooves that were tried, hoistings by room and window",
     "rates suggested from what works took",
+    "work falls when people are told to plan it, machines stand until it comes, what ",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.decisions.future.lives import Floats
+from inspections.decisions.future.knowing import Floats
 from inspections.decisions.records import Offer, OptionKind, Possible
 
 KINDS = tuple(OptionKind)

@@ -3,83 +3,47 @@
 The dates of a forecast are turned into draws by their quantiles: in between the
 logarithm of the time since the last reading is straight over the normal deviate, the
 same shape as the forecasts' own. A part yet to come runs limit/rate years, log-normal
-with the spread of a rate that nobody has read yet.
-
-Dates are not independent: machines of one class share what was learnt of their rate,
-places of one machine share its use. One normal deviate for each of these, one for the
-place; their weights are thresholds.
+with the spread of a rate that nobody has read yet. `knowing` says by which day people
+plan in each draw.
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
-from hashlib import sha256
-from math import log, sqrt
+from math import log
 
 import numpy as np
-from numpy.typing import NDArray
 
 from inspections.decisions.dates import years_between
+from inspections.decisions.future import knowing
+from inspections.decisions.future.deviates import Deviates
+from inspections.decisions.future.knowing import Floats, Learning
 from inspections.decisions.future.wearing import GROUP_OF, EndsTogether
-from inspections.decisions.records import AheadLimit, Thresholds
+from inspections.decisions.records import AheadLimit
 
-Floats = NDArray[np.float64]
 NEVER = 1e6
 """Years; stands for a limit that is not met within any horizon."""
 SHORTEST = 0.1
 """Years; a part yet to come is taken to run at least this long."""
-_DEVIATES = (-2.0537489106318230, -1.2815515655446004, 0.0, 1.2815515655446004)
+_DEVIATES = (-knowing.P2, -1.2815515655446004, 0.0, 1.2815515655446004)
 _SMALLEST = 1e-3
 
 Points = tuple[tuple[float, ...], tuple[float, ...], bool, float]
 
 
-class Deviates:
-    """Normal deviates that depend on what they are for, and on nothing else."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ends:
+    """When a group ends, in years from a day or from its renewal (draws,).
 
-    def __init__(self, *, seed: int, draws: int, thresholds: Thresholds) -> None:
-        self._seed = seed
-        self.draws = draws
-        shared = thresholds.value("shared_in_class")
-        own = thresholds.value("shared_on_machine")
-        self._in_class, self._on_machine = sqrt(shared), sqrt(own)
-        self._alone = sqrt(1.0 - shared - own)
-        self._classes: dict[str, Floats] = {}
+    met : the first of its limits is met
+    stops : the first of its limits of safety is met, from when on the machine stands
+    planned : the earliest day that people plan by, as they know the wear by then
+    """
 
-    def stream(self, *path: int) -> np.random.Generator:
-        """Return the generator of one purpose; the same path, the same numbers."""
-        return np.random.Generator(np.random.PCG64([self._seed, *path]))
-
-    def of_places(
-        self,
-        *,
-        machine_key: int,
-        group: EndsTogether,
-        segment: int,
-        classes: Sequence[str],
-    ) -> Floats:
-        """Return deviates (places, draws) of one group of one machine."""
-        on_machine = self.stream(1, machine_key, group).standard_normal(self.draws)
-        alone = self.stream(2, machine_key, group, segment).standard_normal(
-            (len(classes), self.draws)
-        )
-        in_class = np.stack([self._of_class(name) for name in classes])
-        found: Floats = (
-            self._in_class * in_class
-            + self._on_machine * on_machine
-            + self._alone * alone
-        )
-        return found
-
-    def uniform(self, number: int) -> Floats:
-        """Return uniform draws shared by all machines, such as those of one price."""
-        return self.stream(3, number).random(self.draws)
-
-    def _of_class(self, name: str) -> Floats:
-        if name not in self._classes:
-            path = int.from_bytes(sha256(name.encode()).digest()[:8], "big")
-            self._classes[name] = self.stream(0, path).standard_normal(self.draws)
-        return self._classes[name]
+    met: Floats
+    stops: Floats
+    planned: Floats
 
 
 def grouped(
@@ -104,25 +68,27 @@ def has_life(limit: AheadLimit) -> bool:
 
 
 def first_ends(
-    *, limits: Sequence[AheadLimit], machine_key: int, deviates: Deviates, as_of: date
-) -> Floats:
-    """Return the years (draws,) from a day until the first of some limits is met.
+    *,
+    limits: Sequence[AheadLimit],
+    machine_key: int,
+    deviates: Deviates,
+    as_of: date,
+    learning: Learning,
+    lead_years: float = 0.0,
+) -> Ends:
+    """Return when a group ends that runs now; years are from a day.
 
     Not negative: what may be met already counts as met that day. NEVER where no limit
     has a date.
     """
     known = [limit for limit in limits if has_date(limit)]
-    if not known:
-        return np.full(deviates.draws, NEVER)
-    z = deviates.of_places(
+    return _first_of(
+        [_Running(limit, as_of, learning, lead_years) for limit in known],
         machine_key=machine_key,
-        group=GROUP_OF[known[0].quantity],
         segment=0,
-        classes=[limit.wear_class or limit.quantity for limit in known],
+        deviates=deviates,
+        least=0.0,
     )
-    rows = [_years(limit, row, as_of) for limit, row in zip(known, z, strict=True)]
-    found: Floats = np.maximum(np.min(np.stack(rows), axis=0), 0.0)
-    return found
 
 
 def later_lives(
@@ -131,22 +97,113 @@ def later_lives(
     machine_key: int,
     segment: int,
     deviates: Deviates,
-    spread: float,
-) -> Floats:
-    """Return the years (draws,) that a group runs after it was renewed."""
-    lives = [(limit, _median_life(limit)) for limit in limits]
-    known = [(limit, life) for limit, life in lives if life is not None]
-    if not known:
-        return np.full(deviates.draws, NEVER)
-    z = deviates.of_places(
+    learning: Learning,
+    lead_years: float = 0.0,
+) -> Ends:
+    """Return how long a group runs after it was renewed."""
+    return _first_of(
+        [_ToCome(limit, learning, lead_years) for limit in limits if has_life(limit)],
         machine_key=machine_key,
-        group=GROUP_OF[known[0][0].quantity],
         segment=segment,
-        classes=[limit.wear_class or limit.quantity for limit, _ in known],
+        deviates=deviates,
+        least=SHORTEST,
     )
-    logs = np.array([log(life) for _, life in known])[:, None] + spread * z
-    found: Floats = np.maximum(np.exp(np.min(logs, axis=0)), SHORTEST)
-    return found
+
+
+class _Running:
+    """A place that wears now: years from a day, as its forecast shows them."""
+
+    def __init__(
+        self, limit: AheadLimit, as_of: date, learning: Learning, lead_years: float
+    ) -> None:
+        self.limit, self._as_of = limit, as_of
+        self._ahead = self._plan_ahead()
+        self.open = knowing.share_open(
+            used=_used(limit),
+            middle=float(self.at(np.zeros(1))[0]),
+            planned=lambda k: self.planned(-knowing.P2 * k, k),
+            lead_years=lead_years,
+            learning=learning,
+        )
+
+    def at(self, z: Floats) -> Floats:
+        return _years(self.limit, z, self._as_of)
+
+    def planned(self, z: Floats, k: Floats | float) -> Floats:
+        found: Floats = self.at(z) - self._ahead * k
+        return found
+
+    def _plan_ahead(self) -> float:
+        """Return by how many years the planning date lies before P2; guards do that."""
+        day = self.limit.plan_before_on
+        if day is None or self.limit.beyond:
+            return 0.0
+        p02 = float(self.at(np.full(1, -knowing.P2))[0])
+        return max(p02 - years_between(self._as_of, day), 0.0)
+
+
+class _ToCome:
+    """A place yet to come: log-normal around limit over rate, years from renewal."""
+
+    def __init__(
+        self, limit: AheadLimit, learning: Learning, lead_years: float
+    ) -> None:
+        self.limit = limit
+        self._life, self._spread = _median_life(limit) or NEVER, learning.spread
+        self.open = knowing.share_open(
+            used=0.0,
+            middle=self._life,
+            planned=lambda k: self.at(-knowing.P2 * k),
+            lead_years=lead_years,
+            learning=learning,
+        )
+
+    def at(self, z: Floats) -> Floats:
+        found: Floats = self._life * np.exp(self._spread * z)
+        return found
+
+    def planned(self, z: Floats, _: Floats | float) -> Floats:
+        return self.at(z)
+
+
+def _first_of(
+    places: Sequence[_Running | _ToCome],
+    *,
+    machine_key: int,
+    segment: int,
+    deviates: Deviates,
+    least: float,
+) -> Ends:
+    """Return when the first of some places ends, and when work is planned for."""
+    never = np.full(deviates.draws, NEVER)
+    if not places:
+        return Ends(met=never, stops=never, planned=never)
+    z, read = (
+        deviates.of_places(
+            machine_key=machine_key,
+            group=GROUP_OF[places[0].limit.quantity],
+            segment=segment,
+            classes=[each.limit.wear_class or each.limit.quantity for each in places],
+            of=of,
+        )
+        for of in (0, 1)
+    )
+    met, planned, stops = never, never, never
+    for place, own, error in zip(places, z, read, strict=True):
+        at = np.maximum(place.at(own), least)
+        told = knowing.told(own, error, place.open)
+        met = np.minimum(met, at)
+        planned = np.minimum(planned, place.planned(told, place.open))
+        if place.limit.safety:
+            stops = np.minimum(stops, at)
+    return Ends(met=met, stops=stops, planned=np.maximum(planned, least))
+
+
+def _used(limit: AheadLimit) -> float:
+    """Return the share of its limit that a place has worn."""
+    if limit.level is None or limit.limit is None or limit.limit <= 0.0:
+        return 0.0
+    return min(max(limit.level / limit.limit, 0.0), 1.0)
 
 
 def _median_life(limit: AheadLimit) -> float | None:

@@ -34,6 +34,7 @@ from inspections.decisions.records.outlook import (
     Offer,
     PlannedMachine,
     Quarter,
+    Standing,
 )
 from inspections.decisions.records.rates import Estimate, LeadTimes, Rates, exactly
 from inspections.decisions.records.thresholds import Stricter, Threshold, Thresholds
@@ -68,6 +69,7 @@ __all__ = [
     "RegrooveOrder",
     "ShownField",
     "SourcedReason",
+    "Standing",
     "Stricter",
     "Threshold",
     "Thresholds",

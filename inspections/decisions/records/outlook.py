@@ -15,12 +15,14 @@ class Offer:
     """What following a machine into the future needs of one kind of work.
 
     further_cuts : cuts that fit after this one, None if not known; cuts only
+    lead_days : from order to work, None if not known
     """
 
     kind: OptionKind
     possible: Possible
     cost: Cost
     further_cuts: int | None = None
+    lead_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +31,7 @@ class PlannedMachine:
 
     offers : one for each kind of work that was worked out
     chosen, planned_on : work somebody of the office has chosen, and its day
+    stands : it is out of service until that work is done
     """
 
     machine_key: int
@@ -36,14 +39,40 @@ class PlannedMachine:
     offers: tuple[Offer, ...]
     chosen: OptionKind | None = None
     planned_on: date | None = None
+    stands: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """A sum: its mean, and P10 to P90 of the joint distribution."""
+
+    mean: float
+    p10: float
+    p90: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """Days out of service because a limit was met before the work came.
+
+    cost : None where something is missing to say it, which `missing` names; no days
+        cost nothing
+    """
+
+    days: Expected
+    cost: Expected | None
+    missing: tuple[Item, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FollowedOption:
     """One option followed over the horizon.
 
-    cost_* : sum over the horizon: expected, and with 1 and 9 chances in 10 below; None
-        where a cost is missing, which `missing` names
+    cost_* : works and standing, less what is left at the horizon of what was renewed:
+        expected, and with 1 and 9 chances in 10 below; None where a price is missing,
+        which `missing` names
+    left_mean : what is left at the horizon, taken off the cost; None where cost is
+    standing : days out of service while waiting for work, and their cost
     visits : expected visits with the machine out of service
     visits_p10, visits_p90 : 1 and 9 chances in 10 below
     works : expected number of works by kind over the horizon
@@ -53,6 +82,8 @@ class FollowedOption:
     cost_mean: float | None
     cost_p10: float | None
     cost_p90: float | None
+    left_mean: float | None
+    standing: Standing
     visits_mean: float
     visits_p10: float
     visits_p90: float
@@ -80,15 +111,6 @@ class Comparison:
     chance_cheapest: float | None
     doubts: tuple[SourcedReason, ...]
     left_out: tuple[tuple[OptionKind, Reason], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Expected:
-    """A sum over the portfolio: mean, and P10 to P90 of the joint distribution."""
-
-    mean: float
-    p10: float
-    p90: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,14 +150,16 @@ class Budget:
     A sum of quarters' P90 is not the P90 of the sum, which `whole` has. `without_dates`
     are machines of which no date may be shown, and which are in no number here;
     `without_cost` is work that is counted and costs nothing here because a rate is
-    missing. `by_kind` has the kind first that moves the sum most, `dearest` at most ten
-    machines.
+    missing. `standing` is beside the cost of the works, over all quarters, and in no
+    other number. `by_kind` has the kind first that moves the sum most, `dearest` at
+    most ten machines.
     """
 
     currency: str
     draws: int
     quarters: tuple[Quarter, ...]
     whole: Quarter
+    standing: Standing
     by_kind: tuple[CostOfKind, ...]
     dearest: tuple[CostOfMachine, ...]
     machines: int

@@ -136,6 +136,12 @@ def _rates() -> dict[str, forms.Field]:
         "hourly": BandField(label=gettext("One person's hour")),
         "rope_per_m": BandField(label=gettext("A metre of one rope")),
         "hoisting": BandField(label=gettext("One hoisting in and out of the building")),
+        "day_out": BandField(
+            label=gettext("A day with a machine out of service"),
+            help_text=gettext(
+                "What a machine costs you that waits for work; 0 where it is nothing."
+            ),
+        ),
     }
     for part, words in _PART_WORDS.items():
         label = gettext("Price: %(part)s") % {"part": words}

@@ -8,6 +8,7 @@ from inspections.reasons.catalogue.sentence import (
     NUMBER,
     QUANTITY,
     TERM,
+    TEXT,
     TEXTS,
     Sentence,
     say,
@@ -77,8 +78,22 @@ CAUTIONS: Mapping[Code, Sentence] = {
         "Expected from forecasts, not ordered work: a quarter's P90 is exceeded in one "
         "of ten such quarters."
     ),
-    Code.BUDGET_ON_LIMITS: say(
-        "Work falls on the day a limit is reached; planned work should come before it."
+    Code.BUDGET_AS_TOLD: say(
+        "Work falls on the day that people are told to plan it by; where a limit is "
+        "reached first, the machine stands until the work comes."
+    ),
+    Code.BUDGET_STOOD: say(
+        "Days that machines are expected to stand for it: {days:.1f}, which costs "
+        "about {cost:.0f} {currency} beside these sums.",
+        days=NUMBER,
+        cost=NUMBER,
+        currency=TEXT,
+    ),
+    Code.BUDGET_STOOD_UNPRICED: say(
+        "Days that machines are expected to stand for it: {days:.1f} or more, which "
+        "cost nothing in these sums; missing: {items:;}.",
+        days=NUMBER,
+        items=ITEMS,
     ),
     Code.BUDGET_QUANTILES: say(
         "Quarters' P10 and P90 do not add up; the whole has its own."

@@ -34,6 +34,8 @@ ORDERS: Mapping[str, str] = {
     Term.PRICE_OF_SHEAVE: "price of a sheave",
     Term.PRICE_OF_LUBRICANT: "price of a lubricant",
     Term.PRICE_OF_HOISTING: "hoisting",
+    Term.PRICE_OF_DAY_OUT: "price of a day out of service",
+    Term.LEAD_TIMES: "lead times",
     Term.CURRENCY: "currency",
     Term.AN_OFFER: "an offer for it",
     # Lines of an order of a cut.

@@ -39,6 +39,7 @@ RATES = Rates(
         BoughtPart.LUBRICANT: exactly(50.0),
     },
     hoisting=Estimate(low=1000.0, mid=1500.0, high=3000.0),
+    day_out=exactly(100.0),
     shop={
         OptionKind.REGROOVE_IN_PLACE: exactly(2500.0),
         OptionKind.REGROOVE_IN_SHOP: exactly(1800.0),

@@ -50,15 +50,67 @@ def quantile(limit, z, as_of):
     return max(ahead + years(as_of, limit.last_on), 0.0)
 
 
-def one_draw(random, machines, *, as_of, horizon, in_class, on_machine, spread, cuts):
-    """Yield (years, kind) of every work of the portfolio in one possible future."""
+def open_share(*, used, middle, told, lead, spread, unevenness):
+    """Share of the spread that is open when work is ordered: halved until it is found.
+
+    told : years to the planning date at a normal deviate
+    """
+
+    def variance(passed):
+        rate = 1.0 / (1.0 / spread**2 + passed / unevenness**2)
+        return unevenness**2 * (1.0 - passed) + (1.0 - passed) ** 2 * rate
+
+    def learns_on(share):
+        ordered = (told(NORMAL.inv_cdf(0.02) * share) - lead) / middle
+        passed = used + (1.0 - used) * min(max(ordered, 0.0), 1.0)
+        return variance(passed) < share**2 * variance(used)
+
+    if variance(used) <= 0.0 or not learns_on(1.0):
+        return 1.0
+    # From 1 down, for there may be several: the first is where people stop reading.
+    share = 1.0
+    while share > 0.0 and learns_on(share):
+        share -= 0.0005
+    return max(share, 0.0)
+
+
+class Place:
+    """One limit: years to it and to its planning date, now and after a renewal."""
+
+    def __init__(self, limit, *, as_of, lead, spread, unevenness):
+        self.limit, self.group = limit, GROUPS[limit.quantity]
+        self.as_of, self.spread = as_of, spread
+        self.life = limit.limit / limit.rate_per_year
+        given = {"lead": lead, "spread": spread, "unevenness": unevenness}
+        self.open_now = open_share(
+            used=min(limit.level / limit.limit, 1.0),
+            middle=self.running(0.0),
+            told=self.running,
+            **given,
+        )
+        self.open_later = open_share(
+            used=0.0, middle=self.life, told=self.to_come, **given
+        )
+
+    def running(self, z):
+        return quantile(self.limit, z, self.as_of)
+
+    def to_come(self, z):
+        return max(self.life * exp(self.spread * z), 0.1)
+
+
+def one_draw(random, machines, *, leads, in_class, on_machine, horizon, cuts):
+    """Yield (years, kind, years stood) of every work in one possible future.
+
+    machines : places by machine
+    """
     classes, alone = {}, sqrt(1.0 - in_class - on_machine)
-    for machine in machines:
+    for places in machines:
         shared = {}
 
-        def deviate(limit, shared=shared):
-            name = limit.wear_class
-            group = GROUPS[limit.quantity]
+        def deviate(place, what, shared=shared):
+            name = (place.limit.wear_class, what)
+            group = (place.group, what)
             classes.setdefault(name, random.gauss(0, 1))
             shared.setdefault(group, random.gauss(0, 1))
             return (
@@ -67,59 +119,90 @@ def one_draw(random, machines, *, as_of, horizon, in_class, on_machine, spread, 
                 + alone * random.gauss(0, 1)
             )
 
-        def life(group, deviate=deviate, machine=machine):
-            return min(
-                max(
-                    limit.limit / limit.rate_per_year * exp(spread * deviate(limit)),
-                    0.1,
-                )
-                for limit in machine.ahead
-                if GROUPS[limit.quantity] == group
-            )
+        def run(group, later, deviate=deviate, places=places):
+            """Return when a group's first place is planned for, and when one ends."""
+            told, met = [], []
+            for place in places:
+                if place.group != group:
+                    continue
+                share = place.open_later if later else place.open_now
+                years = place.to_come if later else place.running
+                read, still = deviate(place, "read"), deviate(place, "open")
+                known = sqrt(1.0 - share**2)
+                told.append(years(known * read + NORMAL.inv_cdf(0.02) * share))
+                met.append(years(known * read + share * still))
+            return min(told), min(met)
 
-        groups = {GROUPS[limit.quantity] for limit in machine.ahead}
-        ends = {
-            group: min(
-                quantile(limit, deviate(limit), as_of)
-                for limit in machine.ahead
-                if GROUPS[limit.quantity] == group
-            )
-            for group in sorted(groups)
-        }
-        yield from works(ends, life, horizon=horizon, cuts=cuts)
+        groups = sorted({place.group for place in places})
+        yield from works(groups, run, leads=leads, horizon=horizon, cuts=cuts)
 
 
-def works(ends, life, *, horizon, cuts):
-    left = cuts
-    while ends and min(ends.values()) < horizon:
-        at = min(ends.values())
-        due = {group for group, day in ends.items() if day <= at + 1.0}
+def works(groups, run, *, leads, horizon, cuts):
+    left, done, stops = cuts, {}, {}
+
+    def begin(group, at, later):
+        told, met = run(group, later)
+        cutting = "REGROOVE_IN_SHOP" if left > 0 else "REPLACE_SHEAVE"
+        kind = {"seats": cutting, "ropes": "RE_ROPE", "runby": "SHORTEN"}[group]
+        done[group] = at + max(told, leads[kind])
+        stops[group] = at + met
+        if stops[group] < done[group]:
+            done[group] = min(done[group], stops[group] + leads[kind])
+
+    for group in groups:
+        begin(group, 0.0, False)
+    counted = 0.0
+    while min(done.values()) < horizon:
+        at = min(done.values())
+        due = {group for group, day in done.items() if day <= at + 1.0}
         if "seats" in due:
             kind = "REGROOVE_IN_SHOP" if left > 0 else "REPLACE_SHEAVE"
             left = left - 1 if left > 0 else 1
         else:
             kind = "RE_ROPE" if "ropes" in due else "SHORTEN"
-        yield at, kind
-        for group in RENEWS[kind]:
-            if group in ends:
-                ends[group] = at + life(group)
+        renewed = [group for group in RENEWS[kind] if group in done]
+        since = max(min(stops[group] for group in renewed), counted)
+        yield at, kind, max(at - since, 0.0)
+        if since < at:
+            counted = at
+        for group in renewed:
+            begin(group, at, True)
+    since = max(min(stops.values()), counted)
+    yield horizon, None, max(horizon - since, 0.0)
 
 
-def simulate(machines, *, prices, as_of, until, draws, seed, **spreads):
-    """Return draws of (works by kind, cost) over the portfolio until a day."""
-    random = Random(seed)
-    found = []
+def simulate(
+    machines, *, prices, leads, as_of, until, draws, seed, spread, unevenness, **shares
+):
+    """Return draws of (works by kind, cost, years stood) over the portfolio."""
+    random, found = Random(seed), []
+    answers = {"seats": "REGROOVE_IN_SHOP", "ropes": "RE_ROPE", "runby": "SHORTEN"}
+    places = [
+        [
+            Place(
+                limit,
+                as_of=as_of,
+                lead=leads[answers[GROUPS[limit.quantity]]],
+                spread=spread,
+                unevenness=unevenness,
+            )
+            for limit in machine.ahead
+        ]
+        for machine in machines
+    ]
+    horizon = years(as_of, until)
     for _ in range(draws):
         price = {
             k: random.triangular(low, high, mid)
             for k, (low, mid, high) in prices.items()
         }
-        counts, cost = {}, 0.0
-        horizon = years(as_of, until)
-        for _, kind in one_draw(
-            random, machines, as_of=as_of, horizon=horizon, **spreads
+        counts, cost, stood = {}, 0.0, 0.0
+        for _, kind, waited in one_draw(
+            random, places, leads=leads, horizon=horizon, **shares
         ):
-            counts[kind] = counts.get(kind, 0) + 1
-            cost += price[kind]
-        found.append((counts, cost))
+            stood += waited
+            if kind is not None:
+                counts[kind] = counts.get(kind, 0) + 1
+                cost += price[kind]
+        found.append((counts, cost, stood))
     return found

@@ -1,6 +1,6 @@
 from dataclasses import replace
 from datetime import date, timedelta
-from statistics import fmean
+from statistics import fmean, stdev
 
 import pytest
 
@@ -24,6 +24,8 @@ PRICES = {
     "REPLACE_SHEAVE": (14000.0, 15000.0, 21000.0),
 }
 
+LEADS = {"SHORTEN": 14, "RE_ROPE": 56, "REGROOVE_IN_SHOP": 74, "REPLACE_SHEAVE": 154}
+
 
 def offers(*, fits=Possible.YES, currency="EUR"):
     return tuple(
@@ -32,6 +34,7 @@ def offers(*, fits=Possible.YES, currency="EUR"):
             possible=fits if kind == "REGROOVE_IN_SHOP" else Possible.YES,
             cost=Cost(currency=currency, low=low, mid=mid, high=high),
             further_cuts=0,
+            lead_days=LEADS[kind],
         )
         for kind, (low, mid, high) in PRICES.items()
     )
@@ -86,6 +89,7 @@ def test_the_whole_agrees_with_a_simulation_written_a_second_time(in_class, on_m
     again = simulated_again.simulate(
         PORTFOLIO,
         prices=PRICES,
+        leads={kind: days / 365.25 for kind, days in LEADS.items()},
         as_of=AS_OF,
         until=date(2031, 1, 1),
         draws=4000,
@@ -93,6 +97,7 @@ def test_the_whole_agrees_with_a_simulation_written_a_second_time(in_class, on_m
         in_class=in_class,
         on_machine=on_machine,
         spread=0.35,
+        unevenness=0.15,
         cuts=1,
     )
 
@@ -100,32 +105,39 @@ def test_the_whole_agrees_with_a_simulation_written_a_second_time(in_class, on_m
         changes={"shared_in_class": in_class, "shared_on_machine": on_machine}
     )
 
-    costs = sorted(cost for _, cost in again)
+    costs = sorted(cost for _, cost, _ in again)
+    stood = [365.25 * years for _, _, years in again]
+    # Days are few and far between: five standard errors of both drawings.
+    error = 5.0 * stdev(stood) * (2 / len(stood)) ** 0.5
+    assert found.standing.days.mean == pytest.approx(fmean(stood), abs=error)
+    assert fmean(stood) > 2 * error
     assert found.whole.cost.mean == pytest.approx(fmean(costs), rel=0.02)
     assert found.whole.cost.p10 == pytest.approx(costs[400], rel=0.03)
     assert found.whole.cost.p90 == pytest.approx(costs[3600], rel=0.03)
     for kind, expected in found.whole.counts:
-        counts = sorted(each.get(kind.value, 0) for each, _ in again)
+        counts = sorted(each.get(kind.value, 0) for each, _, _ in again)
         assert expected.mean == pytest.approx(fmean(counts), abs=0.12)
         assert abs(expected.p10 - counts[400]) <= 1
         assert abs(expected.p90 - counts[3600]) <= 1
 
 
 def test_what_machines_share_widens_the_sum_and_leaves_its_mean():
-    one = machine(1, grooves=1.0, ropes=30.0)
+    one = machine(1, grooves=6.0, ropes=30.0)
     alike = tuple(
         replace(one, machine_key=key, ahead=one.ahead[:1]) for key in range(40)
     )
 
-    alone = drawn(alike, changes={"shared_in_class": 0.0}, quarters=4, draws=2000)
-    together = drawn(alike, changes={"shared_in_class": 0.4}, quarters=4, draws=2000)
+    alone = drawn(alike, changes={"shared_in_class": 0.0}, quarters=20, draws=2000)
+    together = drawn(alike, changes={"shared_in_class": 0.4}, quarters=20, draws=2000)
 
     cuts_alone = dict(alone.whole.counts)[OptionKind.REGROOVE_IN_SHOP]
     cuts_together = dict(together.whole.counts)[OptionKind.REGROOVE_IN_SHOP]
-    assert cuts_alone.mean == pytest.approx(20.0, abs=0.5)
-    assert cuts_together.mean == pytest.approx(20.0, abs=0.8)
-    # Forty fair coins: 20 and 1.2816 times the root of 10.
-    assert cuts_alone.p90 == pytest.approx(24.0, abs=1.0)
+    share = cuts_alone.mean / 40
+    assert 0.2 < share < 0.8
+    assert cuts_together.mean == pytest.approx(cuts_alone.mean, abs=0.8)
+    # Forty coins that fall so: the mean and 1.2816 standard deviations.
+    wide = 1.2816 * (40 * share * (1 - share)) ** 0.5
+    assert cuts_alone.p90 == pytest.approx(cuts_alone.mean + wide, abs=1.0)
     assert cuts_together.p90 > cuts_alone.p90 + 4
 
 

@@ -6,16 +6,19 @@
 - Triangular distribution: SciPy, `scipy.stats.triang`.
 """
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from scipy import stats
+from scipy import optimize, stats
 
 from inspections.decisions import thresholds
 from inspections.decisions.future import answers, following, lives
 from inspections.decisions.future.answers import Answers
-from inspections.decisions.future.following import Future
+from inspections.decisions.future.deviates import Deviates
+from inspections.decisions.future.groups import Future
+from inspections.decisions.future.knowing import Learning
 from inspections.decisions.records import OptionKind
 from tests.inspections.decisions.machines import ahead
 
@@ -52,11 +55,12 @@ def test_the_first_of_several_places_follows_the_least_of_independent_lives(plac
     found = lives.first_ends(
         limits=limits,
         machine_key=1,
-        deviates=lives.Deviates(
+        deviates=Deviates(
             seed=1, draws=20000, thresholds=thresholds.changed(changes=ALONE)
         ),
         as_of=AS_OF,
-    )
+        learning=Learning(spread=0.35, unevenness=0.15),
+    ).met
 
     one = stats.lognorm(s=0.4, scale=6.0)
     for years in (3.0, 5.0, 7.0):
@@ -64,36 +68,69 @@ def test_the_first_of_several_places_follows_the_least_of_independent_lives(plac
         assert (found <= years).mean() == pytest.approx(expected, abs=0.012)
 
 
-def renewals(*, shape, until, steps=3000):
+def share_open(*, spread, unevenness):
+    """Solve for the share of a life's spread that is open when its P2 is told."""
+
+    def variance(passed):
+        precision = 1.0 / spread**2 + passed / unevenness**2
+        return unevenness**2 * (1.0 - passed) + (1.0 - passed) ** 2 / precision
+
+    def miss(k):
+        told = np.exp(stats.norm.ppf(0.02) * k * spread)
+        return variance(told) / variance(0.0) - k**2
+
+    return optimize.brentq(miss, 1e-6, 1.0 - 1e-9)
+
+
+def survival(years, *, median, spread, k):
+    """Return the chance that neither P2 as told nor the limit comes before a time.
+
+    What is read and what is open are independent; integrated over what is read.
+    """
+    read = np.linspace(-8.0, 8.0, 4001)
+    told = np.sqrt(1.0 - k**2) * read + stats.norm.ppf(0.02) * k
+    at = np.log(years / median) / spread
+    met_later = stats.norm.sf((at - np.sqrt(1.0 - k**2) * read) / k)
+    return np.trapezoid(stats.norm.pdf(read) * (told > at) * met_later, read)
+
+
+def renewals(*, cumulative):
     """Return the expected renewals until a time, by the renewal equation in steps."""
-    step = until / steps
-    cumulative = shape.cdf(step * np.arange(steps + 1))
     density = np.diff(cumulative)
-    found = np.zeros(steps + 1)
-    for n in range(1, steps + 1):
+    found = np.zeros(cumulative.size)
+    for n in range(1, cumulative.size):
         found[n] = cumulative[n] + found[n - 1 :: -1][:n] @ density[:n]
     return found[-1]
 
 
-def test_expected_works_follow_the_renewal_equation():
-    given = thresholds.changed(changes=ALONE | {"rate_spread": 0.4})
+def test_expected_works_follow_the_renewal_equation_of_lives_as_planned():
+    given = thresholds.changed(
+        changes=ALONE | {"rate_spread": 0.4, "wear_unevenness": 0.2}
+    )
+    limit = replace(log_normal_limit("rope 1", median=5.0, spread=0.4), level=0.0)
     future = Future(
         machine_key=1,
-        limits=lives.grouped([log_normal_limit("rope 1", median=5.0, spread=0.4)]),
+        limits=lives.grouped([limit]),
         answers=Answers(cut=None, cuts=0, renewal=OptionKind.REPLACE_SHEAVE),
     )
 
-    works = following.follow(
+    works = following.Following(
         futures=(future,),
-        horizon_years=15.0,
-        deviates=lives.Deviates(seed=4, draws=20000, thresholds=given),
+        deviates=Deviates(seed=4, draws=20000, thresholds=given),
         thresholds=given,
         as_of=AS_OF,
-    )
+    ).works(15.0)
     found = sum(batch.row.size for batch in works) / 20000
 
-    shape = stats.lognorm(s=0.4, scale=5.0)
-    assert found == pytest.approx(renewals(shape=shape, until=15.0), rel=0.01)
+    k = share_open(spread=0.4, unevenness=0.2)
+    cumulative = np.array(
+        [0.0]
+        + [
+            1.0 - survival(years, median=5.0, spread=0.4, k=k)
+            for years in np.linspace(0.0, 15.0, 1201)[1:]
+        ]
+    )
+    assert found == pytest.approx(renewals(cumulative=cumulative), rel=0.01)
 
 
 def test_a_price_is_drawn_from_the_triangular_distribution():

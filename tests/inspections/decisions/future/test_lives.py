@@ -7,23 +7,30 @@ import pytest
 
 from inspections.decisions import thresholds
 from inspections.decisions.future import lives
+from inspections.decisions.future.deviates import Deviates
+from inspections.decisions.future.knowing import Learning
 from inspections.decisions.future.wearing import EndsTogether
 from tests.inspections.decisions.machines import ahead
 
 AS_OF = date(2026, 1, 1)
 LAST = date(2025, 7, 1)
+LEARNING = Learning(spread=0.35, unevenness=0.15)
 
 
 def deviates(*, draws=20000, seed=1, **changes):
-    return lives.Deviates(
+    return Deviates(
         seed=seed, draws=draws, thresholds=thresholds.changed(changes=changes)
     )
 
 
 def ends(*limits, machine_key=1, of=None):
     return lives.first_ends(
-        limits=limits, machine_key=machine_key, deviates=of or deviates(), as_of=AS_OF
-    )
+        limits=limits,
+        machine_key=machine_key,
+        deviates=of or deviates(),
+        as_of=AS_OF,
+        learning=LEARNING,
+    ).met
 
 
 def days_on(*years):
@@ -133,8 +140,8 @@ def test_a_part_yet_to_come_runs_limit_over_rate_with_the_spread():
         machine_key=1,
         segment=1,
         deviates=deviates(),
-        spread=0.35,
-    )
+        learning=LEARNING,
+    ).met
 
     assert np.median(found) == pytest.approx(8.0, rel=0.02)
     assert np.quantile(found, 0.9) == pytest.approx(8.0 * exp(0.35 * 1.28155), rel=0.03)
@@ -148,8 +155,12 @@ def test_a_part_whose_rate_nobody_knows_is_not_followed(lacking):
     limit = replace(shown(), **lacking)
 
     found = lives.later_lives(
-        limits=(limit,), machine_key=1, segment=1, deviates=deviates(), spread=0.35
-    )
+        limits=(limit,),
+        machine_key=1,
+        segment=1,
+        deviates=deviates(),
+        learning=LEARNING,
+    ).met
 
     assert not lives.has_life(limit)
     assert (found == lives.NEVER).all()
@@ -161,8 +172,8 @@ def test_a_part_yet_to_come_runs_a_least_time():
         machine_key=1,
         segment=1,
         deviates=deviates(),
-        spread=0.35,
-    )
+        learning=LEARNING,
+    ).met
 
     assert found.max() == lives.SHORTEST
 

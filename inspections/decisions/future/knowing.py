@@ -1,0 +1,112 @@
+"""By which day people plan in a draw: P2 as they know the wear by then.
+
+Wear is taken to go on by independent steps of one rate, its variance growing with time
+as a Brownian motion's with drift: of a life 1 that begins with a spread s of the
+logarithm of its rate, and whose steps leave a spread c where the rate is known, what is
+open after a share p of it is
+
+    V(p) = c^2 (1 - p) + (1 - p)^2 / (1 / s^2 + p / c^2)
+
+The first term is what the steps to come add. The second is the rate: what is read of it
+adds up in precisions, and what is left of it counts over the rest of the life. First
+principles (normal prior, normal steps); that wear goes so is our rule.
+
+A date's deviate z is then split in two independent ones: what will have been read by
+the time the order goes out, and what is open still, with the share
+k^2 = V(then) / V(now) of the variance. P2 then lies 2.05 k below what was read. So the
+limit is met before that day with a chance of 2 % whatever k is; a k of 1 is P2 as it is
+today.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+P2 = 2.0537489106318230
+"""Normal deviate that is exceeded with a chance of 2 %."""
+_SHARES = np.linspace(1.0, 0.0, 41)
+_TINY = 1e-12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learning:
+    """How a life's end comes to be known.
+
+    spread : of the logarithm of a rate that nobody has read
+    unevenness : spread of a life whose rate is known, in shares of it
+    """
+
+    spread: float
+    unevenness: float
+
+
+def still_open(*, used: Floats, learning: Learning) -> Floats:
+    """Return the variance V of a life when shares of it have passed.
+
+    used : shares (n,) from 0 to 1
+
+    Example
+    -------
+    >>> given = Learning(spread=0.3, unevenness=0.1)
+    >>> still_open(used=np.array([0.0, 0.5]), learning=given).round(4).tolist()
+    [0.1, 0.0091]
+    """
+    steps, left = learning.unevenness**2, 1.0 - used
+    rate = 1.0 / (1.0 / learning.spread**2 + used / steps)
+    found: Floats = steps * left + left**2 * rate
+    return found
+
+
+def share_open(
+    *,
+    used: float,
+    middle: float,
+    planned: Callable[[Floats], Floats],
+    lead_years: float,
+    learning: Learning,
+) -> float:
+    """Return k, the share of today's spread that is open when work is ordered.
+
+    used : share of the life that has passed
+    middle : median years until the limit is met
+    planned : years until the planning date where shares k (n,) are open and what is
+        read lies in the middle
+    lead_years : from order to work
+
+    From 1, which is P2 of today, down to where the planning date and what is read by
+    the day of its order agree: as long as reading on leaves less open, people read on.
+    """
+    now = still_open(used=np.array(used), learning=learning)
+    if middle <= 0.0 or now < _TINY:
+        return 1.0
+    ordered = np.clip((planned(_SHARES) - lead_years) / middle, 0.0, 1.0)
+    then = still_open(used=used + (1.0 - used) * ordered, learning=learning)
+    less = _SHARES - np.minimum(np.sqrt(then / now), 1.0)
+    # The first share from 1 down at which nothing more is learnt before the order.
+    first = int(np.argmax(less <= 0.0)) if (less <= 0.0).any() else _SHARES.size - 1
+    if first == 0:
+        return 1.0
+    over, under = float(less[first - 1]), max(-float(less[first]), 0.0)
+    step = float(_SHARES[first - 1] - _SHARES[first])
+    return float(_SHARES[first]) + step * under / (over + under)
+
+
+def told(z: Floats, read: Floats, k: float) -> Floats:
+    """Return the deviates of the planning date (draws,).
+
+    z : deviates of the day the limit is met
+    read : independent deviates, of what readings show
+    k : share of the spread that is open when it is told
+
+    Example
+    -------
+    >>> told(np.array([0.5]), np.array([0.0]), 1.0).round(2).tolist()
+    [-2.05]
+    """
+    known = sqrt(1.0 - k * k)
+    found: Floats = known * (known * z + k * read) - P2 * k
+    return found
