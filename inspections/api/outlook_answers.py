@@ -23,7 +23,7 @@ class ExpectedOut(serializers.Serializer[Any]):
 
 
 class StandingOut(serializers.Serializer[Any]):
-    """Days out of service because a limit was met before the work came."""
+    """Days out of service because a limit was reached before the work came."""
 
     days = ExpectedOut()
     cost = ExpectedOut(allow_null=True)

@@ -1,7 +1,7 @@
 """Many machines followed at once, draw by draw, from one work to the next.
 
 Work is done when people are told to plan it: on the planning date as they know the
-wear by then, and no sooner than its lead time after the first day. Where a limit is met
+wear by then, and no sooner than its lead time after the first day. Where a limit is reached
 before, it is ordered that day at the latest, and the machine stands until it comes.
 """
 
@@ -73,7 +73,8 @@ class Following:
         by_group = (len(EndsTogether), *shape)
         self._segment = np.zeros(by_group, dtype=np.int64)
         self._began, self._by = np.zeros(by_group), np.full(by_group, -1)
-        self._ends, self._stops = np.empty(by_group), np.empty(by_group)
+        self._ends, self._met = np.empty(by_group), np.empty(by_group)
+        self._stops = np.empty(by_group)
         self._counted = np.zeros(shape)
         self._unknown = np.zeros(by_group, dtype=np.bool_)
         rows, draws = (each.ravel() for each in np.indices(shape))
@@ -92,7 +93,8 @@ class Following:
         """Yield all works before the horizon, in batches.
 
         Groups that are due within `together_years` are renewed at the same stop. A
-        chosen work is done on its day, or when what it renews is due shortly before.
+        chosen work is done on its day, or as soon as it can come after a limit of what
+        it renews is reached.
 
         Raises ArithmeticError for more works than a horizon can hold.
         """
@@ -225,6 +227,7 @@ class Following:
         done = np.where(ends.met < planned, ordered_late, planned)
         self._began[group, row, draw] = at
         self._ends[group, row, draw] = at + done
+        self._met[group, row, draw] = at + ends.met
         self._stops[group, row, draw] = at + ends.stops
         self._unknown[group, row, draw] = np.isnan(known) & (ends.stops < planned)
 
@@ -237,18 +240,21 @@ class Following:
         return np.full(row.shape, _RE_ROPE if ropes else _SHORTEN)
 
     def _bring_forward(self, row: Integers, draw: Integers) -> None:
-        """Let what a pending work renews end on its day at the latest.
+        """Let what a pending work renews wait for its day, if it is due shortly before.
 
-        What is due shortly before waits for it as long as its own lead time asks.
+        A limit that is reached sooner brings the work as soon as it can be ordered.
         """
         day, soonest = self._day[row], self._soonest[row]
+        lead = np.nan_to_num(self._lead[row, self._chosen[row]])
         for group in EndsTogether:
             hit = _RENEWS[self._chosen[row], group]
             r, n = row[hit], draw[hit]
-            ends = np.minimum(self._ends[group, r, n], day[hit])
-            waits = ends >= day[hit] - self._together
+            told, met = self._ends[group, r, n], self._met[group, r, n]
+            ends = np.minimum(met + lead[hit], day[hit])
             self._ends[group, r, n] = np.where(
-                waits, np.maximum(ends, soonest[hit]), ends
+                told >= day[hit] - self._together,
+                np.maximum(ends, soonest[hit]),
+                told,
             )
 
 

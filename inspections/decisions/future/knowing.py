@@ -14,7 +14,7 @@ principles (normal prior, normal steps); that wear goes so is our rule.
 A date's deviate z is then split in two independent ones: what will have been read by
 the time the order goes out, and what is open still, with the share
 k^2 = V(then) / V(now) of the variance. P2 then lies 2.05 k below what was read. So the
-limit is met before that day with a chance of 2 % whatever k is; a k of 1 is P2 as it is
+limit is reached before that day with a chance of 2 % whatever k is; a k of 1 is P2 as it is
 today.
 """
 
@@ -72,7 +72,7 @@ def share_open(
     """Return k, the share of today's spread that is open when work is ordered.
 
     used : share of the life that has passed
-    middle : median years until the limit is met
+    middle : median years until the limit is reached
     planned : years until the planning date where shares k (n,) are open and what is
         read lies in the middle
     lead_years : from order to work
@@ -98,7 +98,7 @@ def share_open(
 def told(z: Floats, read: Floats, k: float) -> Floats:
     """Return the deviates of the planning date (draws,).
 
-    z : deviates of the day the limit is met
+    z : deviates of the day the limit is reached
     read : independent deviates, of what readings show
     k : share of the spread that is open when it is told
 

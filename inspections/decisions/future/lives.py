@@ -36,7 +36,7 @@ Points = tuple[tuple[float, ...], tuple[float, ...], bool, float]
 class Ends:
     """When a group ends, in years from a day or from its renewal (draws,).
 
-    met : the first of its limits is met
+    met : the first of its limits is reached
     stops : the first of its limits of safety is met, from when on the machine stands
     planned : the earliest day that people plan by, as they know the wear by then
     """

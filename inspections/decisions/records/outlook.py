@@ -53,7 +53,7 @@ class Expected:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """Days out of service because a limit was met before the work came.
+    """Days out of service because a limit was reached before the work came.
 
     cost : None where something is missing to say it, which `missing` names; no days
         cost nothing

@@ -215,7 +215,7 @@ def test_more_works_than_a_horizon_can_hold_are_an_error(monkeypatch):
 
 
 ROPE = NUMBER[OptionKind.RE_ROPE]
-# Of such spread that some limits are met long before their plan.
+# Of such spread that some limits are reached long before their plan.
 WIDE = replace(
     limit("diameter_loss", 6.0, life=9.0),
     plan_before_on=None,
@@ -238,7 +238,7 @@ def test_work_is_done_when_it_is_told_and_not_when_the_limit_is_met():
 
     assert [kind for _, _, kind, _ in found] == [ROPE] * 100
     assert {round(years, 2) for _, years, _, _ in found} == {0.75}
-    # Some limits are met before P2.
+    # Some limits are reached before P2.
     assert 0 < sum(stood > 0.0 for *_, stood in found) < 10
 
 
