@@ -140,6 +140,7 @@ DECIDING: tuple[str, ...] = (
     "orders of grooves that were tried, hoistings by room and window",
     "rates suggested from what works took",
     "work falls when people are told to plan it, machines stand until it comes, what ",
+    "work falls when people are told to plan it, machines stand until it comes",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

@@ -1,8 +1,8 @@
 """Many machines followed at once, draw by draw, from one work to the next.
 
 Work is done when people are told to plan it: on the planning date as they know the
-wear by then, and no sooner than its lead time after the first day. Where a limit is reached
-before, it is ordered that day at the latest, and the machine stands until it comes.
+wear by then, and no sooner than its lead time after the first day. Where a limit is
+reached before, it is ordered that day at the latest, and the machine stands until then.
 """
 
 from collections.abc import Iterator, Sequence

@@ -14,8 +14,8 @@ principles (normal prior, normal steps); that wear goes so is our rule.
 A date's deviate z is then split in two independent ones: what will have been read by
 the time the order goes out, and what is open still, with the share
 k^2 = V(then) / V(now) of the variance. P2 then lies 2.05 k below what was read. So the
-limit is reached before that day with a chance of 2 % whatever k is; a k of 1 is P2 as it is
-today.
+limit is reached before that day with a chance of 2 % whatever k is; a k of 1 is P2 as
+it is today.
 """
 
 from collections.abc import Callable
