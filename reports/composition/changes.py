@@ -10,7 +10,7 @@ from fleet.models import Work
 from fleet.platform.database.tenancy import Scope
 from inspections.models import Cause
 from reports import content, queries
-from reports.composition import machine, words
+from reports.composition import graded, words
 from reports.composition.lines import AnswerLine
 from reports.composition.previous import LastReport
 from reports.composition.reader import Reader
@@ -140,7 +140,7 @@ def _lines(
             added = _("%(machine)s was added.") % {"machine": code}
             yield AnswerLine(text=added, machines=(code,))
             continue
-        now = content.PrintedGrade(machine.grade_of(one, today=today))
+        now = content.PrintedGrade(graded.grade_of(one, today=today))
         grades = None if was.grade == now else (was.grade, now)
         judged = _judged(one, grades, causes.get(one.machine.pk, frozenset()))
         done = _since(one, since=since, reader=reader)

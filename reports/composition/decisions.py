@@ -10,7 +10,7 @@ from inspections import condition
 from inspections.models import Forecast, Grade
 from inspections.reasons import Topic
 from reports import content
-from reports.composition import machine, words
+from reports.composition import graded, words
 from reports.composition.decided import advice
 from reports.composition.decided.advice import Advice, AdvisedWork
 from reports.composition.reader import Reader
@@ -46,7 +46,7 @@ def matters_of(
     """Return the matters of one machine: findings first, then the next forecast."""
     code = facts.machine.code
     decided: dict[str, PrintedMatter] = {}
-    for finding in machine.urgent(facts):
+    for finding in graded.urgent(facts):
         matter = words.topic(finding.topic).decision
         now = finding.grade == Grade.ACT_NOW
         if matter:
@@ -175,7 +175,7 @@ def _each_cost_once(matters: Sequence[PrintedMatter]) -> list[PrintedMatter]:
 
 
 def _ahead(facts: MachineRecord, *, reader: Reader, today: date) -> list[PrintedMatter]:
-    first = machine.first_limit(facts)
+    first = graded.first_limit(facts)
     due = first.plan_before_on if first else None
     if first is None or due is None or due > today + condition.PLAN_AHEAD:
         return []

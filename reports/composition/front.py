@@ -10,9 +10,9 @@ from inspections.models import Finding, Grade
 from reports import content
 from reports.composition import (
     decisions,
+    graded,
     least_set,
     lines,
-    machine,
     standing,
     stops,
     words,
@@ -45,8 +45,8 @@ def summary(
     `followed` is what became of what the last report asked for, `tried` which changes
     were calculated and not made.
     """
-    past = [(f, finding) for f in facts for finding in machine.past(f)]
-    doubtful = [(f, one) for f in facts for one in machine.within_scatter(f)]
+    past = [(f, finding) for f in facts for finding in graded.past(f)]
+    doubtful = [(f, one) for f in facts for one in graded.within_scatter(f)]
     open_checks = _open_checks(facts)
     checks = sum(len(f.findings) for f in facts)
     undecided = [

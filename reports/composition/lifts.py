@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from inspections import condition
 from inspections.models import Finding, Forecast, Grade
 from reports import content
-from reports.composition import least_set, lines, machine, standing, stops, words
+from reports.composition import graded, least_set, lines, standing, stops, words
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
@@ -27,14 +27,14 @@ def by_urgency(facts: Sequence[MachineRecord], *, today: date) -> list[MachineRe
     order = {grade: at for at, grade in enumerate(content.MOST_URGENT_FIRST)}
 
     def key(one: MachineRecord) -> tuple[bool, int]:
-        grade = content.PrintedGrade(machine.grade_of(one, today=today))
+        grade = content.PrintedGrade(graded.grade_of(one, today=today))
         return not one.stops, order[grade]
 
     return sorted(facts, key=key)
 
 
 def _line(facts: MachineRecord, *, reader: Reader, today: date) -> content.LiftLine:
-    grade = machine.grade_of(facts, today=today)
+    grade = graded.grade_of(facts, today=today)
     return content.LiftLine(
         machine=facts.machine.code,
         name=facts.machine.name,
@@ -63,8 +63,8 @@ def _says_most(facts: MachineRecord, *, reader: Reader, today: date) -> str:
     """Return what stops it, else what asks most, else which limit comes first."""
     if facts.stops:
         return "; ".join(dict.fromkeys(stops.cause_of(stop) for stop in facts.stops))
-    urgent, past = machine.urgent(facts), machine.past(facts)
-    first = machine.first_limit(facts)
+    urgent, past = graded.urgent(facts), graded.past(facts)
+    first = graded.first_limit(facts)
     ahead = _first(first, reader=reader, today=today) if first is not None else ""
     unknown = list(_unknown(facts, reader=reader))
     if urgent:

@@ -12,7 +12,7 @@ from inspections.decisions.records import OptionKind
 from inspections.models import Grade, PlannedWork, PlanState, Stop
 from inspections.planning import kinds
 from reports import content
-from reports.composition import machine, stops, words
+from reports.composition import graded, stops, words
 from reports.composition.decided import spoken
 from reports.composition.decisions import PrintedMatter
 from reports.composition.lines import AnswerLine
@@ -199,7 +199,7 @@ def _is_still_asked(asked: AskedBefore) -> bool:
         return True
     if decision.asks in {now.asks for now in printed}:
         return True
-    return decision.asks in {str(f.topic) for f in machine.urgent(asked.facts)}
+    return decision.asks in {str(f.topic) for f in graded.urgent(asked.facts)}
 
 
 def _stops(

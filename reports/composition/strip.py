@@ -8,7 +8,7 @@ from django.utils.translation import ngettext
 
 from inspections.models import Finding, Forecast
 from reports import content
-from reports.composition import findings, machine, words
+from reports.composition import findings, graded, words
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
@@ -23,9 +23,9 @@ def strip(
     rows = [
         row(
             label=f"{one.machine.code} {one.machine.name}",
-            grade=machine.grade_of(one, today=today),
-            first=machine.first_limit(one),
-            urgent=machine.urgent(one),
+            grade=graded.grade_of(one, today=today),
+            first=graded.first_limit(one),
+            urgent=graded.urgent(one),
             today=today,
         )
         for one in sorted(facts, key=lambda one: not one.stops)

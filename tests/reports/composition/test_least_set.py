@@ -24,6 +24,8 @@ from reports.composition import (
     decisions,
     findings,
     front,
+    graded,
+    in_brief,
     least_set,
     lifts,
     machine,
@@ -99,7 +101,7 @@ def test_a_check_that_is_too_old_stands_with_its_day_on_page_one_and_in_the_anne
     assert [row.reason for row in least_set.rows(one, reader=METRIC)] == [
         f"not known without it: {told}"
     ]
-    assert told in machine.summary(one, reader=METRIC, today=TODAY)
+    assert told in in_brief.summary(one, reader=METRIC, today=TODAY)
 
 
 def test_checks_alike_in_several_places_are_one():
@@ -131,7 +133,7 @@ def test_little_knowledge_stands_before_what_was_read_and_before_any_date():
 
     said = "2 of 3 checks not made, traction among them"
     assert says_most(one).startswith(said)
-    summary = machine.summary(one, reader=METRIC, today=TODAY)
+    summary = in_brief.summary(one, reader=METRIC, today=TODAY)
     assert summary.startswith(f"Little is known: {said}.")
     assert "No reading lies beyond a limit" not in summary
 
@@ -140,9 +142,9 @@ def test_a_value_beyond_by_less_than_the_gauge_can_tell_is_no_nothing_found():
     one = facts(finding(), TENSION)
 
     assert findings.is_within_scatter(TENSION)
-    assert machine.past(one) == []
+    assert graded.past(one) == []
     assert checks._grade(TENSION) == "beyond by less than the gauge can tell"
-    summary = machine.summary(one, reader=METRIC, today=TODAY)
+    summary = in_brief.summary(one, reader=METRIC, today=TODAY)
     assert "by less than the gauge can tell: How evenly the ropes carry." in summary
     assert "No reading lies beyond" not in summary
 
@@ -225,7 +227,7 @@ def test_the_limit_that_a_grade_is_from_stands_among_the_findings():
 
     [raised] = machine._raised_by(one, reader=METRIC, today=TODAY)
 
-    assert raised.grade == machine.grade_of(one, today=TODAY) == Grade.PLAN_WORK
+    assert raised.grade == graded.grade_of(one, today=TODAY) == Grade.PLAN_WORK
     assert raised.value == "plan work before: 23 Jun 2027"
     urgent = facts(finding(grade=Grade.PLAN_WORK), forecasts=[NEAR])
     assert machine._raised_by(urgent, reader=METRIC, today=TODAY) == ()
@@ -311,7 +313,7 @@ def test_a_held_reading_is_named_with_its_value_and_is_not_used():
         )
     ]
 
-    summary = machine.summary(one, reader=METRIC, today=TODAY)
+    summary = in_brief.summary(one, reader=METRIC, today=TODAY)
 
     assert "Held back and not used until somebody confirms it: rope diameter" in summary
     assert "128.9 mm (R7216)." in summary
