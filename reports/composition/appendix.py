@@ -197,15 +197,20 @@ def _name(limit: Limit, *, reader: Reader) -> str:
 
 def _limit(limit: Limit, *, reader: Reader) -> str:
     value = limit.value if limit.value is not None else 0.0
-    if limit.unit == "grade":
-        shown = reader.quantity(value, limit.unit)
-        return f"{_(str(limit.bound))} {shown}"
-    if not reader.is_metric and limit.unit in ("mm", "MPa"):
-        shown = (
-            reader.about(value)
-            if limit.unit == "mm"
-            else reader.quantity(value, limit.unit)
-        )
-        return f"{_(str(limit.bound))} {shown}"
+    bound = _(str(limit.bound))
+    if limit.unit == "deg":
+        return f"{bound} {reader.plain(value)}°"
+    if limit.unit == "mm":
+        shown = reader.length(value) if _is_odd(value) else reader.about(value)
+        return f"{bound} {shown}"
+    if limit.unit in ("grade", "wires") or (
+        limit.unit == "MPa" and not reader.is_metric
+    ):
+        return f"{bound} {reader.quantity(value, limit.unit)}"
     unit = "" if limit.unit == "-" else f" {_(limit.unit)}"
-    return f"{_(str(limit.bound))} {reader.plain(value)}{unit}"
+    return f"{bound} {reader.plain(value)}{unit}"
+
+
+def _is_odd(value_mm: float) -> bool:
+    """Return whether a limit was worked out of inches: it ends in no tenth."""
+    return abs(value_mm * 10.0 - round(value_mm * 10.0)) > 1e-6

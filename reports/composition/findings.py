@@ -154,7 +154,9 @@ def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
     return {
         "value": reader.quantity(finding.value, finding.unit),
         "limit": _limit(finding, reader=reader),
-        "margin": reader.quantity(finding.margin, finding.unit, signed=True),
+        "margin": reader.quantity(
+            finding.margin, finding.unit, signed=True, like=finding.value
+        ),
     }
 
 

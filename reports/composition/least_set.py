@@ -8,7 +8,8 @@ from django.utils.translation import gettext as _
 
 from inspections.inputs import CHECKS
 from inspections.models import Grade
-from inspections.reasons import Topic
+from inspections.reasons import Place, Topic, place_of
+from inspections.reasons.places import together
 from reports import content
 from reports.composition import words
 from reports.composition.reader import Reader
@@ -67,15 +68,20 @@ def _stored(facts: MachineRecord) -> Sequence[Mapping[str, Any]]:
 
 
 def _each(facts: MachineRecord, *, reader: Reader) -> Iterator[tuple[str, str]]:
-    """Yield a check with its places, and why it does not count; alike ones together."""
-    alike: dict[tuple[str, str], list[str]] = {}
+    """Yield checks with their places, and why they do not count; alike as one."""
+    alike: dict[str, dict[str, list[Place]]] = {}
     for one in _stored(facts):
-        place = words.place(one["place"]) if one["place"] else ""
-        key = (_called(one["check"]), _why(one, reader=reader))
-        alike.setdefault(key, []).append(place)
-    for (name, why), places in alike.items():
-        where = ", ".join(dict.fromkeys(p for p in places if p and p != name))
-        yield (f"{name} ({where})" if where else name), why
+        checks = alike.setdefault(_why(one, reader=reader), {})
+        places = checks.setdefault(_called(one["check"]), [])
+        if one["place"]:
+            places.append(place_of(one["place"]))
+    for why, checks in alike.items():
+        yield ", ".join(_at(name, places) for name, places in checks.items()), why
+
+
+def _at(name: str, places: Sequence[Place]) -> str:
+    where = words.places(together(places))
+    return f"{name} ({where})" if where and where != name else name
 
 
 def _called(code: str) -> str:

@@ -74,7 +74,7 @@ def portfolio_review(
         figures=_figures(
             machines, len(overdue), found, gaps, scores, len(blocks), reader=reader
         ),
-        strip=_strip(standings, reader=reader, today=today),
+        strip=_strip(standings, found, reader=reader, today=today),
         overdue=_overdue_table(overdue, reader=reader),
         open_findings=_findings_table(found, reader=reader),
         forecast_record=_record(scores),
@@ -169,15 +169,22 @@ def _figures(
 
 
 def _strip(
-    standings: Sequence[MachineStanding], *, reader: Reader, today: date
+    standings: Sequence[MachineStanding],
+    found: Sequence[Finding],
+    *,
+    reader: Reader,
+    today: date,
 ) -> content.PortfolioStrip | None:
-    """Return the machines that are due first on one time axis."""
+    """Return the machines that are due first, and what is passed, on one axis."""
+    urgent: dict[str, list[Finding]] = {}
+    for finding in found:
+        urgent.setdefault(finding.machine.code, []).append(finding)
     rows = [
         strip.row(
             label=f"{one.code} {one.name}",
             grade=one.grade,
             first=one.first,
-            urgent=(),
+            urgent=urgent.get(one.code, ()),
             today=today,
         )
         for one in standings[:MOST_ROWS]

@@ -17,7 +17,7 @@ _QUANTITY_OF = {
     "kg": ("mass", 0),
     "m/s": ("speed", 2),
 }
-# From here on lengths are read by tape, in eighths of an inch at best.
+# From here on lengths are read by tape: in millimetres or eighths of an inch.
 _LONG_MM = 40.0
 _MINUS = "−"
 _NEWTONS_A_POUND = 4.4482216152605
@@ -75,6 +75,8 @@ class Reader:
         """Return a length as far as a bound of what is plausible can be meant."""
         number = self.length_number(value_mm)
         digits = f"{number:.0f}" if abs(number) >= 100.0 else f"{number:.3g}"
+        if abs(number) < 0.1 and not self.is_metric:
+            digits = f"{number:.3f}"
         shown = f"{digits} {self.length_unit()}"
         return self.local(shown).replace("-", _MINUS)
 
@@ -92,8 +94,18 @@ class Reader:
         """Return a speed with its unit."""
         return self._shown(value_m_s, "speed", 2 if self.is_metric else 0)
 
-    def quantity(self, value: float | None, unit: str, *, signed: bool = False) -> str:
-        """Return a finding's value in the reader's unit; "none" is a dash."""
+    def quantity(
+        self,
+        value: float | None,
+        unit: str,
+        *,
+        signed: bool = False,
+        like: float | None = None,
+    ) -> str:
+        """Return a finding's value in the reader's unit; "none" is a dash.
+
+        A difference is shown as finely as the value that it is `like`.
+        """
         if value is None:
             return "–"
         if unit == _OF_A_SCALE:
@@ -104,7 +116,8 @@ class Reader:
             text = self.local(f"{value * _PSI_A_MPA:.0f} psi")
         elif unit in _QUANTITY_OF:
             named, finest = _QUANTITY_OF[unit]
-            text = self._shown(value, named, self._digits(value, finest, unit))
+            size = value if like is None else like
+            text = self._shown(value, named, self._digits(size, finest, unit))
         else:
             digits = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
             unit = _ONE_OF.get(unit, unit) if digits == "1" else unit
@@ -148,9 +161,9 @@ class Reader:
         )
 
     def _digits(self, value: float, digits: int, unit: str) -> int:
-        """Return one digit less of what is long in inches: nobody reads it finer."""
+        """Return one digit less of what is long: nobody reads a tape finer."""
         is_long = unit == "mm" and abs(value) >= _LONG_MM
-        return digits - 1 if is_long and not self.is_metric else digits
+        return digits - 1 if is_long else digits
 
     def _shown(self, value: float, quantity: str, digits: int) -> str:
         return self.local(

@@ -5,7 +5,7 @@ inspector decide what they ask for besides.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 
@@ -140,8 +140,10 @@ def _rows(
         last = list({_number(need, reading): reading for reading in found}.values())
     for reading in last:
         where = readings.place_of(reading) if need.of_each is not None else ""
+        # Of several kinds that would do, a result is of the one that was read.
+        named = _named(replace(need, kinds=(reading.kind,)))
         yield (
-            f"{_named(need)}: {where}" if where else _named(need),
+            f"{named}: {where}" if where else named,
             readings.typed(reading),
             people.get(reading.visit.membership_id, _("not known")),
             reader.day(reading.taken_at),

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from fleet.models import Rope, RopeSet, Work
 from fleet.platform.database.tenancy import Scope
 from fleet.register.choices import WorkKind
+from inspections import inputs
 from inspections.decisions.kinds_of_work import drafting
 from inspections.decisions.records import Option, OptionKind
 from inspections.inputs import Snapshot
@@ -46,7 +47,8 @@ def rope_order(
     found = live.look(scope=scope, machine_id=facts.machine.pk, as_of=issued_at)
     machine, snapshot = facts.machine, facts.snapshot
     reader = reader_of(report, [machine.building])
-    option = next((o for o in found.options if o.kind is OptionKind.RE_ROPE), None)
+    kind = _chosen(facts)
+    option = next((o for o in found.options if o.kind is kind), None)
     against = tuple(_against(option, reader=reader))
     not_known = tuple(_not_known(snapshot, option, reader=reader))
     needs = required.after([Work(kind=WorkKind.ROPING)])
@@ -67,7 +69,10 @@ def rope_order(
         headline=_headline(may_be_placed=not against and not not_known),
         because=against,
         not_known=not_known,
-        description=_description(facts, reader=reader),
+        description=(
+            content.Row(label=_("Work"), value=spoken.kind(kind, reader=reader)),
+            *_description(facts, reader=reader),
+        ),
         to_order=_to_order(facts, reader=reader),
         ropes=_ropes(snapshot, reader=reader),
         before_fitting=lines.steps(
@@ -82,6 +87,16 @@ def rope_order(
             for each in (drafting.NOT_AN_ORDER, drafting.COMPETENT)
         ),
     )
+
+
+def _chosen(facts: MachineRecord) -> OptionKind:
+    """Return the open work that these ropes are for; re-roping where none is chosen."""
+    for row in facts.planned:
+        if row.is_open and row.kind in list(OptionKind):
+            kind = OptionKind(row.kind)
+            if kind.renews_ropes:
+                return kind
+    return OptionKind.RE_ROPE
 
 
 def _headline(*, may_be_placed: bool) -> str:
@@ -112,7 +127,7 @@ def _not_known(
         (ropes.core, _("core of the rope")),
         (ropes.outer_grade_mpa, _("grade of the wires")),
         (ropes.breaking_force_kn, _("breaking force of one rope")),
-        (ropes.measured_length_m, _("length of a rope: to be measured on site")),
+        (ropes.length_m, _("length of a rope: to be measured on site")),
     ):
         if not value:
             yield called
@@ -157,7 +172,6 @@ def _lines(
     register, dash = _("the register"), "–"
     grades = [ropes.outer_grade_mpa, ropes.inner_grade_mpa]
     force, core = ropes.breaking_force_kn, str(ropes.get_core_display())
-    length = ropes.measured_length_m
     rows = (
         (_("Number of ropes"), str(ropes.ropes_count), register),
         (
@@ -183,14 +197,28 @@ def _lines(
             else register,
         ),
         *_safety(facts, reader=reader),
-        (
-            _("Length between the hitches, as measured"),
-            reader.metres(length) if length else dash,
-            _("the register; measured again on site, with what is cut off for hitches"),
-        ),
+        _length(facts.snapshot, reader=reader),
         (_("Hand and kind of lay"), dash, _("as the ropes that are fitted")),
     )
     return ((*row, "") for row in rows)
+
+
+def _length(snapshot: Snapshot, *, reader: Reader) -> tuple[str, str, str]:
+    """Return the length as measured; else as worked out, and that it is no measure."""
+    length = inputs.rope_length_of(snapshot)
+    if length is None or length.is_measured:
+        return (
+            _("Length from hitch to hitch"),
+            reader.metres(length.metres) if length else "–",
+            _("the register; measured again on site, with what is cut off for hitches"),
+        )
+    ends = (length.metres * (1.0 + sign * length.spread) for sign in (-1, 1))
+    low, high = map(reader.metres, ends)
+    return (
+        _("Length from hitch to hitch, worked out and not measured"),
+        _("%(low)s to %(high)s") % {"low": low, "high": high},
+        _("travel, roping and wrap (our rule); measured before any rope is ordered"),
+    )
 
 
 def _safety(facts: MachineRecord, *, reader: Reader) -> Iterator[tuple[str, str, str]]:

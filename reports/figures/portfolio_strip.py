@@ -1,5 +1,8 @@
 """All machines on one time axis: grade, and when the first limit may come."""
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 from reportlab.graphics import shapes
 
 from reports import content
@@ -95,19 +98,18 @@ def _row(
         grade_mark.grade_mark(grade=row.grade, wording=wording, x=names, y=y + 2)
     )
     now = chart.along(strip.time_axis, strip.today.position, *ends)
-    low = high = ends[0]
+    left = names + grade_mark.mark_width(words=wording.of_grade(row.grade)) + 6
+    drawn: list[tuple[float, float]] = []
     if row.low is not None and row.high is not None:
-        low, high = _span(drawing, strip, row, ends, y)
-    if not row.beyond:
-        _note(drawing, row.note, (low, high), ends[0], y)
-        return
-    drawing.add(marks.box(now - 3.5, y + 4.5, 7, 7, fill=palette.INK))
-    beyond = wording.strip_beyond.format(beyond=row.beyond)
-    if row.low is None:
-        _note(drawing, beyond, (now - 3.5, now + 3.5), ends[0], y)
-        return
-    shown = wording.strip_both.format(beyond=beyond, bar=row.note)
-    _note(drawing, shown, (min(low, now - 3.5), max(high, now + 3.5)), ends[0], y)
+        drawn.append(_span(drawing, strip, row, ends, y))
+    said = row.note
+    if row.beyond:
+        drawing.add(marks.box(now - 3.5, y + 4.5, 7, 7, fill=palette.INK))
+        drawn.append((now - 3.5, now + 3.5))
+        said = wording.strip_beyond.format(beyond=row.beyond)
+        if row.low is not None:
+            said = wording.strip_both.format(beyond=said, bar=row.note)
+    _note(drawing, said, drawn or [(ends[0], ends[0])], left, y)
 
 
 def _span(
@@ -136,18 +138,32 @@ def _span(
 def _note(
     drawing: shapes.Drawing,
     note: str,
-    span: tuple[float, float],
+    drawn: Sequence[tuple[float, float]],
     left: float,
     y: float,
 ) -> None:
-    """Write the note after the bar, or before it where there is more room."""
+    """Write the note after what is drawn, else before or between, where it has room."""
     if not note:
         return
-    after, before = drawing.width - span[1] - 5, span[0] - left - 8
     wide = lettering.width(note, size=marks.SMALL)
-    room = after if wide <= after or after >= before else before
-    shown = lettering.shortened(note, size=marks.SMALL, room=room)
+    gaps = _gaps(drawn, left, drawing.width)
+    start, end = next((g for g in gaps if g[1] - g[0] >= wide), max(gaps, key=_room))
+    shown = lettering.shortened(note, size=marks.SMALL, room=end - start)
     wide = lettering.width(shown, size=marks.SMALL)
-    x = span[1] + 5 if room == after else span[0] - 5 - wide
+    x = start if start >= min(high for _low, high in drawn) else end - wide
     drawing.add(marks.box(x - 1.5, y + 4, wide + 3, 8, fill=palette.PAPER))
     drawing.add(marks.text(x, y + 5.5, shown, size=marks.SMALL))
+
+
+def _gaps(
+    drawn: Sequence[tuple[float, float]], left: float, right: float
+) -> list[tuple[float, float]]:
+    """Return where a row is free: after all that is drawn, before it, between."""
+    spans = sorted(drawn)
+    between = [(one[1] + 5, other[0] - 5) for one, other in pairwise(spans)]
+    after = (max(high for _low, high in spans) + 5, right)
+    return [after, *between, (left, spans[0][0] - 5)]
+
+
+def _room(gap: tuple[float, float]) -> float:
+    return gap[1] - gap[0]

@@ -72,7 +72,8 @@ def curves(
             spaced = [blocks.gap(10), block]
             drawn.append(flow.Stack(spaced, page_height=sheet.body_height))
         else:
-            heading = sheet.wording.wear_curves
+            # A curve may stand on the page after its machine's name.
+            heading = f"{sheet.wording.wear_curves}: {machine.code}"
             drawn.append(blocks.section(heading, block, width=sheet.width))
     return drawn
 

@@ -13,7 +13,7 @@ from reports.pdf import tagging
 # A block that does not fit into this share of a page is let go across pages.
 _ENOUGH_OF_A_PAGE = 0.75
 # Room in points in which any reasonable heading and the start of a block fit.
-_ENOUGH_ROOM = 480.0
+ENOUGH_ROOM = 480.0
 _TRIES = 3
 
 
@@ -76,7 +76,7 @@ class Anchor(Flowable):  # type: ignore[misc]
 
     def split(self, width: float, height: float) -> list[Flowable]:
         """Let a heading taller than a page go on; the bookmark is at its start."""
-        if height < _ENOUGH_ROOM:
+        if height < ENOUGH_ROOM:
             return []
         parts: list[Flowable] = self._heading.split(width, height - self._gap)
         return [self._begun_with(parts[0]), *parts[1:]] if parts else []
@@ -167,7 +167,7 @@ class Headed(Flowable):  # type: ignore[misc]
         parts = split_to_fit(self._body, width, room)
         if parts:
             return [Headed(self._heading, parts[0]), *parts[1:]]
-        return [self._heading, self._body] if height >= _ENOUGH_ROOM else []
+        return [self._heading, self._body] if height >= ENOUGH_ROOM else []
 
     def draw(self) -> None:
         """Draw the heading above the block."""

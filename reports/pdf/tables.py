@@ -9,7 +9,7 @@ from typing import Any
 
 from reportlab.platypus import Flowable, Table
 
-from reports.pdf import tagging
+from reports.pdf import flow, tagging
 
 _COLUMN, _ROW = (f"/A<</O/Table/Scope/{scope}>>" for scope in ("Column", "Row"))
 
@@ -18,11 +18,17 @@ class Plain(Table):  # type: ignore[misc]
     """A grid whose rules and backgrounds are decoration in the structure."""
 
     def split(self, width: float, height: float) -> list[Flowable]:
-        """Return parts: split between rows, within one only where nothing else fits."""
+        """Return parts: split between rows; within one that no page is high enough for.
+
+        A row that only does not fit any more goes to the next page whole, so that what
+        stands at its head is read beside all of it.
+        """
         self.splitInRow = 0
         parts: list[Flowable] = super().split(width, height)
         self.splitInRow = 1
-        return parts or list(super().split(width, height))
+        if parts or height < flow.ENOUGH_ROOM:
+            return parts
+        return list(super().split(width, height))
 
     def _drawLines(self) -> None:  # noqa: N802, the library's name
         with tagging.marked(self.canv, ""):

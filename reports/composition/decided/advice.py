@@ -154,11 +154,17 @@ def total(
     found = [*decided, *still]
     sums = list(_sums(found, _("Together: %(sum)s (%(machines)s).")))
     without = [c.code for c in found if c.cost["mid"] is None]
-    unpriced = list(dict.fromkeys((*unpriced, *without)))
-    if sums and unpriced:
+    priced = {c.code for c in found if c.cost["mid"] is not None}
+    named = [
+        _("another matter of %(machine)s") % {"machine": code}
+        if code in priced
+        else code
+        for code in dict.fromkeys((*unpriced, *without))
+    ]
+    if sums and named:
         sums.append(
             _("Not in it, as not estimated: %(machines)s.")
-            % {"machines": ", ".join(unpriced)}
+            % {"machines": ", ".join(named)}
         )
     return " ".join(sums)
 

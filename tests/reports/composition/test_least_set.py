@@ -109,7 +109,15 @@ def test_checks_alike_in_several_places_are_one():
 
     [told] = least_set.missed(facts(missed=places), reader=METRIC)
 
-    assert told.startswith("rope diameter (rope 1, rope 2): last made on")
+    assert told.startswith("rope diameter (rope 1, 2): last made on")
+
+
+def test_checks_that_lack_for_one_reason_are_told_together():
+    found = facts(missed=[OLD, {**OLD, "check": "hub", "place": "hub"}])
+
+    [row] = least_set.rows(found, reader=METRIC)
+
+    assert row.what == "Least set of checks: crack, hub"
 
 
 def test_a_check_that_was_not_made_in_time_makes_the_headline():
@@ -220,6 +228,9 @@ def test_a_total_never_looks_whole_that_is_not():
 
     assert told == ("Together: EUR 100 to 200 (M-1). Not in it, as not estimated: M-2.")
     assert advice.total([], undecided=[], unpriced=["M-2"]) == ""
+    # Of a machine that is in the sum another matter is meant.
+    told = advice.total([], undecided=[ropes], unpriced=["M-1"])
+    assert told.endswith("Not in it, as not estimated: another matter of M-1.")
 
 
 def test_the_limit_that_a_grade_is_from_stands_among_the_findings():

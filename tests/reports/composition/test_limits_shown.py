@@ -1,5 +1,7 @@
 """Limits as printed: what made one stricter, and in inches no finer than meant."""
 
+import re
+
 import pytest
 from django.utils import translation
 
@@ -65,3 +67,20 @@ def test_what_was_read_beside_a_slip_test_has_its_unit():
     assert readings.place_of(test) == (
         "case empty car up, load 0 kg, speed 1.52 m/s, slid 2 mm"
     )
+
+
+@pytest.mark.parametrize("one", criteria.ALL, ids=lambda one: one.code)
+def test_a_limit_has_no_digits_that_nobody_set(one):
+    found = appendix.criteria_sets([one], reader=METRIC)
+
+    limits = [each.limit for each in found[0].criteria]
+    assert [
+        each for each in limits if re.search(r"\d\.\d{3,} mm|\b1 wires", each)
+    ] == []
+    assert [each for each in limits if each.endswith(" deg")] == []
+
+
+def test_a_run_by_is_as_fine_as_a_tape_and_so_is_its_margin():
+    assert METRIC.quantity(385.0, "mm") == "385.0 mm"
+    assert METRIC.quantity(12.0, "mm", signed=True, like=62.0) == "+12.0 mm"
+    assert METRIC.quantity(12.0, "mm", signed=True) == "+12.00 mm"

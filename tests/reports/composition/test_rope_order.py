@@ -43,18 +43,18 @@ def test_what_nobody_has_registered_is_named_and_keeps_it_from_being_placed(nort
 
     assert not found.may_be_placed
     assert "length of a rope: to be measured on site" in found.not_known
-    assert line(found, "Length between the hitches, as measured")[1] == "–"
+    assert line(found, "Length from hitch to hitch, worked out and not measured")
     assert found.headline.startswith("This order may not be placed yet.")
 
 
 def test_what_is_registered_is_not_called_unknown(north):
     readings(north)
     callers.confine(north)
-    RopeSet.objects.update(measured_length_m=63.5, breaking_force_kn=74.3)
+    RopeSet.objects.update(length_m=63.5, breaking_force_kn=74.3)
 
     found = order(north)
 
-    assert line(found, "Length between the hitches, as measured")[1] == "63.50 m"
+    assert line(found, "Length from hitch to hitch")[1] == "63.50 m"
     assert line(found, "Breaking force of one rope")[1] == "at least 74.30 kN"
     known = {"length of a rope: to be measured on site", "breaking force of one rope"}
     assert not known & set(found.not_known)
@@ -73,11 +73,11 @@ def test_the_tests_after_it_stand_there_with_blanks(north):
 def test_lengths_are_in_feet_where_the_reader_takes_inches(north):
     readings(north)
     callers.confine(north)
-    RopeSet.objects.update(measured_length_m=30.48)
+    RopeSet.objects.update(length_m=30.48)
 
     found = order(north, unit_family="INCH")
 
-    assert line(found, "Length between the hitches, as measured")[1] == "100.00 ft"
+    assert line(found, "Length from hitch to hitch")[1] == "100.00 ft"
 
 
 def test_all_of_it_is_on_the_drawn_order_and_in_german_too(north):

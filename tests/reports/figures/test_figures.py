@@ -280,3 +280,19 @@ def test_the_makers_least_metal_is_a_line_across_the_rim_and_in_the_legend():
     assert len(lines(lined)) > len(lines(bare))
     assert WORDING.legend_least_metal in words
     assert WORDING.legend_least_metal not in [t.words for t in drawn.written(bare)]
+
+
+def test_a_row_names_what_is_passed_and_its_bar_where_it_is_free():
+    row = replace(
+        STRIP.rows[0],
+        low=0.6 * STRIP.time_axis.high,
+        median=None,
+        high=STRIP.time_axis.high,
+        note="rope diameter",
+        beyond="fastening",
+    )
+
+    texts = [each.words for each in drawn.written(strip(replace(STRIP, rows=(row,))))]
+
+    said = WORDING.strip_beyond.format(beyond="fastening")
+    assert WORDING.strip_both.format(beyond=said, bar="rope diameter") in texts

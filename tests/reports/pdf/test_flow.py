@@ -53,3 +53,27 @@ def test_a_stack_is_as_high_as_its_parts_and_gaps():
     stack = flow.Stack([Spacer(1, 10), Spacer(1, 20)], page_height=PAGE, gap=5)
 
     assert stack.wrap(WIDTH, PAGE) == (WIDTH, 35)
+
+
+def test_a_row_that_does_not_fit_any_more_goes_on_whole():
+    long = [paragraph(f"line {number}", style=styles.BODY) for number in range(9)]
+    question = paragraph("question", style=styles.BODY)
+    rows = blocks.grid([[question, long], [question, long]], [WIDTH / 2, WIDTH / 2])
+    row = rows.wrap(WIDTH, PAGE)[1] / 2
+
+    first, rest = rows.split(WIDTH, 1.5 * row)
+
+    assert first.wrap(WIDTH, PAGE)[1] == row
+    assert rest.wrap(WIDTH, PAGE)[1] == row
+    # What is left of the page holds half of it: it goes on with its question.
+    assert rest.split(WIDTH, row / 2) == []
+
+
+def test_a_row_that_is_higher_than_a_page_goes_over_pages():
+    long = [paragraph(f"line {number}", style=styles.BODY) for number in range(99)]
+    row = blocks.grid([["", long]], [WIDTH / 2, WIDTH / 2])
+
+    parts = row.split(WIDTH, PAGE)
+
+    assert len(parts) == 2
+    assert parts[0].wrap(WIDTH, PAGE)[1] <= PAGE
