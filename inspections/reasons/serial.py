@@ -147,10 +147,15 @@ def limit_of(limit: str) -> Named:
     """Return the term of a load case, or of what else sets a limit, by its code."""
     code = limit.lower()
     return (
-        _TERMS.get(f"case_{code}") or _TERMS.get(f"limit_{code}") or UnknownTerm(limit)
+        _TERMS.get(f"case_{code}")
+        or _TERMS.get(f"limit_{code}")
+        or _TERMS.get(_OF_FORECASTS.get(code, ""))
+        or UnknownTerm(limit)
     )
 
 
+# What a forecast calls a limit -> the criterion that it is.
+_OF_FORECASTS = {"broken_wires_even": "breaks_even"}
 _CODES = frozenset(Code)
 _TERMS: dict[str, Term | Criterion | Topic] = {
     member.value: member for enum in _ENUMS for member in enum

@@ -11,8 +11,6 @@ from reports import content
 from reports.composition import words
 from reports.composition.reader import Reader
 
-# A cell with more readings than this would not be read.
-_MOST_A_CELL = 24
 # Endings of the names of what was read beside a value -> their unit.
 _UNITS = {"_kg": "kg", "_m_s": "m/s", "_mm": "mm", "_m": "m"}
 
@@ -22,37 +20,44 @@ def label(reading: Reading) -> str:
     return f"R{reading.pk}"
 
 
-def grouped(found: Iterable[Reading], *, title: str, reader: Reader) -> content.Table:
-    """Return readings of one day and kind in one line, each with place and value."""
+def in_lines(found: Iterable[Reading], *, title: str, reader: Reader) -> content.Table:
+    """Return a line for each reading, in two halves; of one kind and day together."""
 
     def key(reading: Reading) -> tuple[date, str]:
         return reading.taken_at.astimezone(reader.zone).date(), reading.kind
 
-    rows: list[tuple[str, ...]] = []
+    lines: list[tuple[str, str, str]] = []
     ordered = sorted(found, key=lambda r: (*key(r), place_order(r), r.pk))
     for (day, kind), members in groupby(ordered, key=key):
         together = list(members)
         shared = _shared(together)
-        for start in range(0, len(together), _MOST_A_CELL):
-            part = together[start : start + _MOST_A_CELL]
-            what = words.kind(kind)
-            rows.append(
-                (
-                    reader.day(day),
-                    f"{what} ({', '.join(shared)})" if shared else what,
-                    "; ".join(_said(reading, shared) for reading in part),
-                )
-            )
+        what = f"{words.kind(kind)}, {reader.day(day)}"
+        if shared:
+            what += f" ({', '.join(shared)})"
+        lines += [(what, place_without(one, shared), told(one)) for one in together]
+    half = (len(lines) + 1) // 2
+    first, second = _named_once(lines[:half]), _named_once(lines[half:])
+    second += [("", "", "")] * (len(first) - len(second))
+    columns = (
+        content.Column(heading=_("What"), share=1.5),
+        content.Column(heading=_("Where"), share=1.8),
+        content.Column(heading=_("Read"), share=1.3),
+    )
     return content.Table(
         title=title,
-        columns=(
-            content.Column(heading=_("Taken"), share=0.8),
-            content.Column(heading=_("What"), share=1.5),
-            content.Column(heading=_("Number, where, as read"), share=4.0),
-        ),
-        rows=tuple(rows),
+        columns=(*columns, *columns),
+        rows=tuple((*one, *other) for one, other in zip(first, second, strict=True)),
         note=_("Values and units as they were typed, not converted."),
     )
+
+
+def _named_once(lines: Sequence[tuple[str, str, str]]) -> list[tuple[str, str, str]]:
+    """Return lines whose name stands only where another one begins."""
+    before = ["", *(what for what, _where, _read in lines)]
+    return [
+        ("" if what == last else what, where, read)
+        for last, (what, where, read) in zip(before, lines, strict=False)
+    ]
 
 
 def place_of(reading: Reading) -> str:
@@ -83,13 +88,6 @@ def told(reading: Reading) -> str:
     """Return a reading's value as it was typed, its label and what is said of it."""
     remark = f", {found}" if (found := _remark(reading)) else ""
     return f"{typed(reading)} ({label(reading)}{remark})"
-
-
-def _said(reading: Reading, shared: Sequence[str]) -> str:
-    parts = [part for part in _place_parts(reading) if part not in shared]
-    where = f" {', '.join(parts)}:" if parts else ""
-    remark = f" ({found})" if (found := _remark(reading)) else ""
-    return f"{label(reading)}{where} {typed(reading)}{remark}"
 
 
 def _remark(reading: Reading) -> str:

@@ -77,7 +77,7 @@ def return_to_service(
         summary=_summary(facts, works, tests, not_ready),
         description=description(facts.snapshot, reader=reader),
         work_done=_work_done(works, reader=reader),
-        as_left=readings.grouped(
+        as_left=readings.in_lines(
             _as_left(found), title=_("Readings as left"), reader=reader
         ),
         tests_made=_tests_made(tests, reader=reader, people=people),

@@ -69,7 +69,7 @@ def topic(name: str) -> TopicWords:
 def case(code: str) -> str:
     """Return a load case, or what else sets a limit, in words."""
     known = limit_of(code)
-    if not isinstance(known, Term):
+    if not isinstance(known, Term | Criterion):
         # The wires' limits are criteria of their own.
         known = term_of(code.lower())
     is_named = isinstance(known, Term | Criterion)

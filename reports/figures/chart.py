@@ -12,6 +12,8 @@ from reports.figures import lettering, marks, palette
 Point = tuple[float, float]
 
 _MOST_LABEL_ROOM = 60.0
+# Labels of a value axis stand at least so far apart.
+_LINE = 9.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +74,9 @@ def axes(drawing: shapes.Drawing, plot: Plot) -> None:
 
 
 def _value_axis(drawing: shapes.Drawing, plot: Plot) -> None:
-    for tick in plot.value_axis.ticks:
+    ticks = plot.value_axis.ticks
+    step = max(1, ceil(len(ticks) * _LINE / (plot.top - plot.bottom)))
+    for tick in ticks[::step]:
         y = plot.y(tick.position)
         across = ((plot.left, y), (plot.right, y))
         drawing.add(marks.line(*across, colour=palette.RULE, weight=0.3))

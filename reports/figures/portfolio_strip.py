@@ -12,6 +12,8 @@ ROW = 16.0
 _HEAD = 14.0
 _FOOT = 16.0
 _MOST_NAME_ROOM = 190.0
+# Less room than this holds no word.
+_LEAST_NOTE = 14.0
 
 
 def height(rows: int) -> float:
@@ -108,7 +110,16 @@ def _row(
         drawn.append((now - 3.5, now + 3.5))
         said = wording.strip_beyond.format(beyond=row.beyond)
         if row.low is not None:
-            said = wording.strip_both.format(beyond=said, bar=row.note)
+            both = wording.strip_both.format(beyond=said, bar=row.note)
+            if not _fits(both, _gaps(drawn, left, drawing.width)):
+                # The bar keeps its own name; what is passed stands after its square.
+                half = max(0.0, (drawn[0][0] - now) / 2 - 10)
+                bar = lettering.shortened(row.note, size=marks.SMALL, room=half)
+                _note(drawing, bar, [(drawn[0][0], drawing.width)], now, y)
+                named = lettering.width(bar, size=marks.SMALL) + 10
+                drawn[0] = (drawn[0][0] - named, drawing.width)
+            else:
+                said = both
     _note(drawing, said, drawn or [(ends[0], ends[0])], left, y)
 
 
@@ -147,12 +158,19 @@ def _note(
         return
     wide = lettering.width(note, size=marks.SMALL)
     gaps = _gaps(drawn, left, drawing.width)
-    start, end = next((g for g in gaps if g[1] - g[0] >= wide), max(gaps, key=_room))
+    start, end = next((g for g in gaps if _room(g) >= wide), max(gaps, key=_room))
+    if end - start < _LEAST_NOTE:
+        return
     shown = lettering.shortened(note, size=marks.SMALL, room=end - start)
     wide = lettering.width(shown, size=marks.SMALL)
     x = start if start >= min(high for _low, high in drawn) else end - wide
     drawing.add(marks.box(x - 1.5, y + 4, wide + 3, 8, fill=palette.PAPER))
     drawing.add(marks.text(x, y + 5.5, shown, size=marks.SMALL))
+
+
+def _fits(note: str, gaps: Sequence[tuple[float, float]]) -> bool:
+    wide = lettering.width(note, size=marks.SMALL)
+    return any(_room(gap) >= wide for gap in gaps)
 
 
 def _gaps(

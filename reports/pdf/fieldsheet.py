@@ -15,6 +15,7 @@ from reports.pdf.text import Run, paragraph
 _QR = 72.0
 _BOXES_A_ROW = 6
 _BOX_HEIGHT = 21.0
+_ANY_HEIGHT = 1e4
 _NUMBER_ROOM = 24.0
 _GAUGE_LABEL, _GAUGE_BOX = 66.0, 78.0
 # Letters of a fact that still fits into half the width.
@@ -180,12 +181,14 @@ def _boxes(
 ) -> Flowable:
     """Return a row of boxes: what goes in above, the unit inside, the last below."""
     width = room / _BOXES_A_ROW
+    labels = [paragraph(box.label, style=styles.LABEL) for box in boxes]
+    heights = [label.wrap(width - 8, _ANY_HEIGHT)[1] for label in labels]
     cells = []
-    for box in boxes:
+    for box, label, height in zip(boxes, labels, heights, strict=True):
         last = f"{wording.last_value}: {box.last}" if box.last else ""
         inside = blocks.grid(
             [
-                [paragraph(box.label, style=styles.LABEL)],
+                [label],
                 [paragraph(step.unit or "\u00a0", style=styles.CELL_RIGHT)],
                 [
                     paragraph(
@@ -195,7 +198,8 @@ def _boxes(
             ],
             [width - 8],
             ("BOX", (0, 1), (0, 1), 0.8, palette.INK),
-            ("TOPPADDING", (0, 0), (0, 0), 3),
+            # Boxes of a row stand in line, however long their labels are.
+            ("TOPPADDING", (0, 0), (0, 0), 3 + max(heights) - height),
             ("TOPPADDING", (0, 1), (0, 1), _BOX_HEIGHT - 13),
             ("BOTTOMPADDING", (0, 1), (0, 1), 3),
             ("RIGHTPADDING", (0, 1), (0, 1), 4),

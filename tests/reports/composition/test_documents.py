@@ -428,7 +428,7 @@ def test_the_record_has_the_work_the_readings_the_tests_and_an_empty_acceptance(
         "4 May 2026",
         "two of our own",
     )
-    assert any("clearance under the rope" in row[1] for row in record.as_left.rows)
+    assert any("clearance under the rope" in row[0] for row in record.as_left.rows)
     assert record.tests_made.rows == (("slip seen", "no", "north-tech", "4 May 2026"),)
     asked = {row[0]: row[1:] for row in record.required.rows}
     assert asked["Traction test, 125 % static"] == ("", "", "")

@@ -1,9 +1,11 @@
 """The case that is worked out by hand in docs/documents.md, by formulas of its own."""
 
+import re
 from math import exp, log, pi, radians, sin
 from pathlib import Path
 
-WRITTEN = Path("docs/documents.md").read_text()
+WRITTEN = Path("docs/documents.md").read_text(encoding="utf-8")
+TESTS = Path("tests/reports"), Path("tests/published")
 G = 9.81
 
 
@@ -29,3 +31,15 @@ def test_the_case_in_the_docs_is_right_to_the_printed_digit():
         f"= {margin:.4f}, printed {margin:.4g}",
     ):
         assert said in WRITTEN, said
+
+
+def test_every_test_that_the_docs_name_is_there():
+    named = set(re.findall(r"`(test_[a-z0-9_]+)`", WRITTEN))
+    written = "".join(
+        path.read_text(encoding="utf-8")
+        for folder in TESTS
+        for path in folder.rglob("test_*.py")
+    )
+
+    assert len(named) > 40
+    assert [name for name in named if f"def {name}(" not in written] == []

@@ -6,9 +6,10 @@ import pytest
 from django.utils import translation
 
 from inspections.engineering import criteria
+from inspections.forecasts import breaks
 from inspections.models import Finding, Grade, Reading
 from inspections.reasons import Code, Topic, as_json, because
-from reports.composition import appendix, findings, readings
+from reports.composition import appendix, findings, readings, words
 from reports.composition.reader import Reader
 from tests.reports.orders import NOW
 
@@ -84,3 +85,9 @@ def test_a_run_by_is_as_fine_as_a_tape_and_so_is_its_margin():
     assert METRIC.quantity(385.0, "mm") == "385.0 mm"
     assert METRIC.quantity(12.0, "mm", signed=True, like=62.0) == "+12.0 mm"
     assert METRIC.quantity(12.0, "mm", signed=True) == "+12.00 mm"
+
+
+def test_every_limit_of_a_forecast_is_told_by_its_criterion():
+    assert words.case(breaks.REASON) == "broken wires in a lay, spread evenly"
+    with translation.override("de"):
+        assert words.case(breaks.REASON).startswith("Drahtbrüche")

@@ -5,11 +5,13 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from fleet.models import RopeSet
+from inspections.models import PlannedWork
 from reports import content
 from reports.pdf import document
 from tests import callers, estates
 from tests.reports.composition.test_documents import composed, of_machine
 from tests.reports.machine_readings import readings
+from tests.reports.orders import NOW
 from tests.reports.pdf import opened
 
 pytestmark = pytest.mark.django_db
@@ -58,6 +60,33 @@ def test_what_is_registered_is_not_called_unknown(north):
     assert line(found, "Breaking force of one rope")[1] == "at least 74.30 kN"
     known = {"length of a rope: to be measured on site", "breaking force of one rope"}
     assert not known & set(found.not_known)
+
+
+def test_ropes_are_ordered_by_their_length_and_not_by_that_of_a_wave(north):
+    readings(north)
+    callers.confine(north)
+    RopeSet.objects.update(measured_length_m=12.5, length_m=None)
+
+    found = order(north)
+
+    said = [cell for row in found.to_order.rows for cell in row]
+    assert not [cell for cell in said if cell.startswith("12.50 m")]
+    assert "length of a rope: to be measured on site" in found.not_known
+
+
+def test_ropes_are_ordered_for_the_work_that_was_chosen(north):
+    readings(north)
+    report = of_machine(north, "ROPE_ORDER")
+    PlannedWork.objects.create(
+        contractor=north.contractor,
+        machine_id=report.machine_id,
+        kind="RENEW_RIM",
+        chosen_at=NOW,
+    )
+
+    found = composed(north, report)
+
+    assert found.description[0].value == "renew the rim and re-rope"
 
 
 def test_the_tests_after_it_stand_there_with_blanks(north):

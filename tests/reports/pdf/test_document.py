@@ -378,3 +378,13 @@ def test_the_file_is_sound(drawn, tmp_path):
     done = subprocess.run(["qpdf", "--check", path], capture_output=True, text=True)
 
     assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_a_field_sheet_asks_for_the_number_of_each_gauge():
+    sheet = sample_documents.field_sheet()
+
+    text = opened.whole(document.draw(document=sheet))
+
+    by_gauge = [step for step in sheet.steps if step.unit]
+    asked = text.count(opened.folded(sheet.wording.gauge_number))
+    assert asked == len(by_gauge) >= 2
