@@ -200,4 +200,5 @@ REPORTING: tuple[str, ...] = (
     "Long functions parted, nothing said otherwise",
     "wires' limits by name, lengths in both units on field sheets",
     "nearly empty tables of readings stand in halves sooner",
+    "rope order by its length and chosen work, whole rows, names of bars, readings as",
 )
