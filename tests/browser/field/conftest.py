@@ -1,7 +1,9 @@
 """A server that is told what to do, and a phone that can be killed."""
 
+import contextlib
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any
 
@@ -34,18 +36,47 @@ def webkit(tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebKit]:
         yield found
 
 
+Windows = Callable[..., AbstractContextManager[playwright.Page]]
+
+
+@pytest.fixture(scope="package")
+def in_window(chromium: playwright.Browser) -> Windows:
+    """What opens a page in a window that all tests share: a new one takes long.
+
+    Each test has a server at an address, and so a storage, of its own.
+    """
+    windows: dict[str, playwright.BrowserContext] = {}
+
+    @contextlib.contextmanager
+    def opened(*, service_workers: str = "allow") -> Iterator[playwright.Page]:
+        window = windows.get(service_workers)
+        if window is None:
+            how: Any = {"viewport": SIZE, "service_workers": service_workers}
+            window = be_patient(chromium.new_context(**how))
+            windows[service_workers] = window
+            # A window without a page is closed.
+            window.new_page()
+        try:
+            yield window.new_page()
+        finally:
+            for page in window.pages[1:]:
+                page.close()
+            window.set_offline(False)
+            window.clear_cookies()
+
+    return opened
+
+
 @pytest.fixture(params=["chromium", pytest.param("webkit", marks=pytest.mark.long)])
 def page(request: pytest.FixtureRequest, stub: Stub) -> Iterator[Any]:
     """The modules in a browser that keeps nothing from other tests."""
-    browser = request.getfixturevalue(request.param)
-    window = browser
     if request.param == "chromium":
-        window = be_patient(browser.new_context())
-    opened = window.new_page()
-    opened.goto(f"{stub.address}/bare")
-    yield bare(opened)
-    # Each test has a server, and so a storage, of its own.
-    (opened if request.param == "webkit" else window).close()
+        opening = request.getfixturevalue("in_window")()
+    else:
+        opening = contextlib.closing(request.getfixturevalue("webkit").new_page())
+    with opening as opened:
+        opened.goto(f"{stub.address}/bare")
+        yield bare(opened)
 
 
 @pytest.fixture
@@ -68,21 +99,18 @@ def service_workers() -> str:
 
 
 @pytest.fixture
-def day(chromium, stub, service_workers) -> Iterator[playwright.Page]:
+def day(in_window: Windows, stub, service_workers) -> Iterator[playwright.Page]:
     """A paired phone with the packs of two machines, before the first visit."""
     stub.packs = [pack(), pack(2, "QC-1")]
-    how = {"viewport": SIZE, "service_workers": service_workers}
-    context = be_patient(chromium.new_context(**how))
-    page = context.new_page()
-    page.goto(f"{stub.address}/field/")
-    page.get_by_label("Code").fill("abcd-efgh")
-    page.get_by_role("button", name="Pair").click()
-    page.get_by_label("MH-1").check()
-    page.get_by_label("QC-1").check()
-    page.get_by_role("button", name="Fetch for the day").click()
-    page.get_by_role("link", name="MH-1 Lift 1").wait_for()
-    yield page
-    context.close()
+    with in_window(service_workers=service_workers) as page:
+        page.goto(f"{stub.address}/field/")
+        page.get_by_label("Code").fill("abcd-efgh")
+        page.get_by_role("button", name="Pair").click()
+        page.get_by_label("MH-1").check()
+        page.get_by_label("QC-1").check()
+        page.get_by_role("button", name="Fetch for the day").click()
+        page.get_by_role("link", name="MH-1 Lift 1").wait_for()
+        yield page
 
 
 @pytest.fixture

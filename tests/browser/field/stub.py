@@ -1,11 +1,13 @@
 """A server that answers a phone as it is told to, and counts what it was given."""
 
 import hashlib
+import itertools
 import json
 import threading
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from ipaddress import IPv4Address
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +20,7 @@ from tests.browser.field.sample import SHARED
 
 STATIC = Path(__file__).parents[3] / "inspections/static/field"
 ICON = Path(__file__).parents[3] / "fleet/static/ropeseat/icon.svg"
+FIRST_HOST, TURNS = IPv4Address("127.1.0.1"), itertools.count()
 TYPES = {
     ".js": "text/javascript",
     ".css": "text/css",
@@ -233,10 +236,14 @@ class _Handler(BaseHTTPRequestHandler):
 
 
 def serve(stub: Stub) -> ThreadingHTTPServer:
-    """Serve in a thread until shut down; its address is written into the stub."""
+    """Serve in a thread until shut down; its address is written into the stub.
+
+    It is this process's own: no browser has kept anything of it.
+    """
     handler = type("Handler", (_Handler,), {"stub": stub})
-    found = ThreadingHTTPServer(("127.0.0.1", 0), handler)
+    host = str(FIRST_HOST + next(TURNS))
+    found = ThreadingHTTPServer((host, 0), handler)
     found.daemon_threads = True
-    stub.address = f"http://127.0.0.1:{found.server_address[1]}"
+    stub.address = f"http://{host}:{found.server_address[1]}"
     threading.Thread(target=found.serve_forever, daemon=True).start()
     return found

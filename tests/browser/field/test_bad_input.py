@@ -2,6 +2,7 @@
 
 import json
 from typing import Any
+from urllib.parse import urlsplit
 
 import pytest
 from playwright import sync_api as playwright
@@ -255,9 +256,10 @@ def test_storage_that_is_refused_is_told_in_the_readers_language(chromium, stub)
 
 
 def test_an_address_that_is_not_secure_is_answered_in_words(phone):
-    phone.flags = ("--host-resolver-rules=MAP lift.example 127.0.0.1",)
+    host = str(urlsplit(phone.address).hostname)
+    phone.flags = (f"--host-resolver-rules=MAP lift.example {host}",)
     page = phone.start("")
-    page.goto(phone.address.replace("127.0.0.1", "lift.example") + "/field/")
+    page.goto(phone.address.replace(host, "lift.example") + "/field/")
 
     assert page.evaluate("window.isSecureContext") is False
     expect(page.locator("body")).to_contain_text("This address is not secure (https)")
