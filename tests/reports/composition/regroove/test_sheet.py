@@ -9,7 +9,7 @@ from inspections.models import PlannedWork, Reading, Scenario
 from reports import content, publishing
 from reports.composition import compose
 from reports.pdf import document
-from tests import callers, estates
+from tests import callers, estates, factories
 from tests.inspections.options import worn
 from tests.reports.composition.decided.test_report import choose
 from tests.reports.composition.test_documents import of_machine
@@ -17,17 +17,29 @@ from tests.reports.pdf import opened
 
 pytestmark = pytest.mark.django_db
 
+THAT_DAY = "2026-05-05T08:00:00+00:00"
+
 
 @pytest.fixture(autouse=True)
 def that_day():
-    with time_machine.travel("2026-05-05T08:00:00+00:00", tick=True):
+    with time_machine.travel(THAT_DAY, tick=True):
         yield
 
 
+@pytest.fixture(scope="module")
+def worn_on():
+    return THAT_DAY
+
+
 @pytest.fixture
-def machine(north):
-    worn.read(north)
-    return worn.look(north)
+def north(with_worn, settings, tmp_path):
+    settings.MEDIA_ROOT = str(tmp_path / "media")
+    return with_worn[0]
+
+
+@pytest.fixture
+def machine(with_worn):
+    return with_worn[1]
 
 
 def sheet(cast, **order):
@@ -82,8 +94,8 @@ def test_the_deepest_groove_is_drawn_before_and_after(north, machine):
         assert dimension.start[1] - dimension.end[1] == pytest.approx(4.8)
 
 
-def test_without_readings_nothing_is_drawn_that_would_be_a_guess(north):
-    found = sheet(north)
+def test_without_readings_nothing_is_drawn_that_would_be_a_guess(db):
+    found = sheet(factories.cast(code="south"))
 
     assert found.section is None
     assert "depth of the seats" in found.not_known
