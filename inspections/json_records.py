@@ -22,8 +22,11 @@ def plain(value: Any) -> Any:
         return [plain(found) for found in value]
     if kind is Reason:
         return as_json(value)
-    if is_dataclass(value):
-        return {name: plain(getattr(value, name)) for name in _names(kind)}
+    names = _names_of_record(kind)
+    if names is not None:
+        return {name: plain(getattr(value, name)) for name in names}
+    if isinstance(value, str):
+        return str(value)
     if isinstance(value, Mapping):
         return {str(key): plain(found) for key, found in value.items()}
     return int(value) if isinstance(value, int) else str(value)
@@ -75,6 +78,12 @@ def _members(hint: Any, stored: Any) -> list[tuple[Any, Any]]:
     if inner[-1] is Ellipsis:
         return [(inner[0], each) for each in stored]
     return list(zip(inner, stored, strict=True))
+
+
+@cache
+def _names_of_record(kind: Any) -> tuple[str, ...] | None:
+    """Return the names of a record's fields; None for what is no record."""
+    return tuple(each.name for each in fields(kind)) if is_dataclass(kind) else None
 
 
 @cache

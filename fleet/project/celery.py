@@ -8,6 +8,7 @@ from kombu import pools
 
 from fleet.platform.database import time_limits
 from fleet.platform.queue import heartbeat
+from fleet.project import garbage
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fleet.project.settings")
 
@@ -21,6 +22,9 @@ app.autodiscover_tasks(
 )
 heartbeat.connect()
 signals.worker_init.connect(time_limits.for_worker)
+signals.worker_init.connect(garbage.collect_seldom)
+# In each process of a pool once more, when all is loaded.
+signals.worker_process_init.connect(garbage.collect_seldom)
 
 # A tick that no worker took in time is dropped: the next one finds the same work.
 app.conf.beat_schedule = {

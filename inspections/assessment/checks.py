@@ -104,13 +104,21 @@ def aged(snapshot: Snapshot) -> list[list[str]]:
 
     It changes with time although nothing is written, and nothing is judged for it.
     """
-    everything = {rope.pk for rope in snapshot.ropes}
+    everything: set[int | None] = {rope.pk for rope in snapshot.ropes}
+    # What does not hang on what is watched is missing both times or neither.
+    elsewhere = _named(snapshot, _of_grooves(snapshot, None))
+    elsewhere += _named(snapshot, _of_machine(snapshot))
     return [
-        [one.check, one.place]
-        for watched in (frozenset[int](), everything)
-        for each in _asked(snapshot, watched=watched, seats=None)
-        if (one := _missed(snapshot, each)) is not None
+        each
+        for watched in (set(), everything)
+        for each in (*_named(snapshot, _of_ropes(snapshot, watched)), *elsewhere)
     ]
+
+
+def _named(snapshot: Snapshot, asked: Iterable[_Asked]) -> list[list[str]]:
+    """Return the checks that are missing of some, each with its place."""
+    found = (_missed(snapshot, each) for each in asked)
+    return [[one.check, one.place] for one in found if one is not None]
 
 
 def _missed(snapshot: Snapshot, asked: _Asked) -> Missed | None:

@@ -17,6 +17,7 @@ def of(snapshot: Snapshot) -> dict[str, Any]:
         "rope_set": snapshot.rope_set,
     }
     test = field_tests.standing_test(snapshot)
+    gauges = {r.gauge_id: r.gauge for r in snapshot.readings if r.gauge_id}
     return {
         rules.RULES: rules.at_work(criteria_set=snapshot.criteria),
         "criteria_set": snapshot.criteria.code,
@@ -27,9 +28,7 @@ def of(snapshot: Snapshot) -> dict[str, Any]:
         "pulleys": [[p.pk, p.version] for p in snapshot.pulleys],
         "works": [[w.pk, w.version] for w in snapshot.works],
         "readings": [r.pk for r in snapshot.readings],
-        "gauges": sorted(
-            {(g.pk, g.version) for r in snapshot.readings if (g := r.gauge)}
-        ),
+        "gauges": sorted((g.pk, g.version) for g in gauges.values() if g),
         "unconfirmed": sorted(unconfirmed(snapshot)),
         "answered": sorted(snapshot.answered),
         # So does what was looked at.
@@ -48,4 +47,7 @@ def canonical(facts: dict[str, Any]) -> bytes:
 
 def unconfirmed(snapshot: Snapshot) -> set[int]:
     """Return the readings that nobody has confirmed yet."""
-    return {reading.pk for reading in snapshot.readings if is_unconfirmed(reading)}
+    return snapshot.once(
+        "unconfirmed readings",
+        lambda: {each.pk for each in snapshot.readings if is_unconfirmed(each)},
+    )

@@ -1,17 +1,14 @@
 """One load case of one groove, from its forces and its seat as worn."""
 
-from dataclasses import dataclass, replace
-from math import hypot, sqrt
+from dataclasses import dataclass
+from math import hypot, inf, log, sqrt
 
 from inspections.engineering.case_result import CaseResult
-from inspections.engineering.groove.bedded import as_bedded
-from inspections.engineering.groove.contact import bedding_depth_mm
 from inspections.engineering.groove.forms import hardened_at
 from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import CaseTensions
 from inspections.engineering.traction.curve import FactorCurve, FactorCurves
-from inspections.engineering.traction.friction import standard_factor_ratio
 from inspections.engineering.traction.margins import (
     exponent,
     limit_ratio,
@@ -24,7 +21,6 @@ from inspections.engineering.traction.rules import (
     dynamic_factor,
     friction_coefficient,
 )
-from inspections.engineering.validity import OutsideValidity
 
 
 def case_result(
@@ -66,7 +62,7 @@ def case_result(
     curves = FactorCurves() if curves is None else curves
     asked = _asked(suspension, groove, rules, tensions, curves)
     worn = asked.factor_ratios(seat_depths_mm)
-    now = asked.margin(worn)
+    now = asked.checked_margin(worn)
     return CaseResult(
         tensions=tensions,
         dynamic_factor=asked.dynamic_factor,
@@ -77,10 +73,13 @@ def case_result(
         margin=now,
         margin_sd=asked.margin_sd(now, seat_depths_mm, seat_depth_sd_mm),
         as_new_margin=asked.margin_at(0.0),
-        renewed_margin=asked.margin_at(_life_mm(asked)),
+        renewed_margin=asked.margin_at(
+            # Stalled, a renewed seat matters until it has bedded in.
+            asked.curve.bedded_mm if asked.case.is_stalled else 0.0
+        ),
         standard_margin=_standard_margin(asked, max(seat_depths_mm)),
         upper_bound_margin=_upper_bound_margin(asked, seat_depths_mm),
-        bedded_margin=_bedded_margin(asked, curves, seat_depths_mm),
+        bedded_margin=_bedded_margin(asked, groove, curves, seat_depths_mm),
         closes=now >= 0.0,
         accepted_otherwise=asked.case.is_stalled and suspension.drive_stalls,
         borrowed=rules.borrowed,
@@ -116,12 +115,24 @@ class _CaseAsked:
             tension_ratio=self.tension_ratio, exponent=self.exponent(factor_ratios)
         )
 
-    def margin(self, factor_ratios: tuple[float, ...]) -> float:
+    def checked_margin(self, factor_ratios: tuple[float, ...]) -> float:
+        """The margin; raises OutsideValidity for what the case cannot ask."""
         return margin(
             case=self.case,
             tension_ratio=self.tension_ratio,
             exponent=self.exponent(factor_ratios),
         )
+
+    def margin(self, factor_ratios: tuple[float, ...]) -> float:
+        """The margin of a case that has been checked, at other factors."""
+        total = 0.0
+        for factor_ratio, angle_rad in zip(factor_ratios, self.angles_rad, strict=True):
+            total += factor_ratio * angle_rad
+        given = self.friction_coefficient * total
+        if not 0.0 < given < inf:
+            return self.checked_margin(factor_ratios)
+        used = log(self.tension_ratio) / given
+        return used - 1.0 if self.case.is_stalled else 1.0 - used
 
     def margin_at(self, depth_mm: float) -> float:
         """The margin with every pass at one depth."""
@@ -161,27 +172,21 @@ def _asked(
     )
 
 
-def _life_mm(asked: _CaseAsked) -> float:
-    """Depth up to which a renewed seat matters: stalled, until it has bedded in."""
-    if not asked.case.is_stalled:
-        return 0.0
-    curve = asked.curve
-    return bedding_depth_mm(
-        groove=curve.groove, rope_diameter_mm=curve.rope_diameter_mm
-    )
-
-
 def _bedded_margin(
-    asked: _CaseAsked, curves: FactorCurves, seat_depths_mm: tuple[float, ...]
+    asked: _CaseAsked,
+    groove: TurnedGroove,
+    curves: FactorCurves,
+    seat_depths_mm: tuple[float, ...],
 ) -> float | None:
     """Stalled, with the angle that the rope has over the slot once bedded in."""
     if not asked.case.is_stalled:
         return None
-    diameter_mm = asked.curve.rope_diameter_mm
-    bedded = as_bedded(groove=asked.curve.groove, rope_diameter_mm=diameter_mm)
-    own = curves.of(groove=bedded, rope_diameter_mm=diameter_mm)
-    given = replace(asked, curve=own)
-    return given.margin(given.factor_ratios(seat_depths_mm))
+    bedded = curves.of_bedded(
+        groove=groove, rope_diameter_mm=asked.curve.rope_diameter_mm
+    )
+    return asked.margin(
+        tuple([bedded.greatest_ratio(depth_mm=each) for each in seat_depths_mm])
+    )
 
 
 def _moved(seat_depths_mm: tuple[float, ...], shift_mm: float) -> tuple[float, ...]:
@@ -201,13 +206,10 @@ def _upper_bound_margin(
 def _standard_margin(asked: _CaseAsked, seat_depth_mm: float) -> float | None:
     """The margin by the standard's own form; None for a V it has none for."""
     curve = asked.curve
-    try:
-        standard = standard_factor_ratio(
-            groove=curve.groove,
-            case=asked.case,
-            hardened=hardened_at(groove=curve.groove, seat_depth_mm=seat_depth_mm),
-            rope_diameter_mm=curve.rope_diameter_mm,
-        )
-    except OutsideValidity:
+    standard = curve.standard_ratio(
+        case=asked.case,
+        hardened=hardened_at(groove=curve.groove, seat_depth_mm=seat_depth_mm),
+    )
+    if standard is None:
         return None
     return asked.margin((standard,) * len(asked.angles_rad))

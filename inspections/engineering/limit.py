@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 from inspections.engineering.source import Source
 from inspections.reasons import (
@@ -78,9 +79,14 @@ class Limit:
     @property
     def name(self) -> str:
         """Return the name by which the row is listed and overridden."""
-        strands = f"/{self.strands}" if self.strands is not None else ""
-        nominal = f"@{self.nominal_mm:g}" if self.nominal_mm is not None else ""
-        return f"{self.key}{strands}{nominal}"
+        return _name(self.key, self.strands, self.nominal_mm)
+
+
+@lru_cache(maxsize=4096)
+def _name(key: str, strands: int | None, nominal_mm: float | None) -> str:
+    of_strands = f"/{strands}" if strands is not None else ""
+    nominal = f"@{nominal_mm:g}" if nominal_mm is not None else ""
+    return f"{key}{of_strands}{nominal}"
 
 
 def margin(*, limit: Limit, value: float) -> float | None:

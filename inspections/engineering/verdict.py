@@ -141,12 +141,15 @@ def judge_between(
     ...               missing=Term.BREAKS_OF_TWO_STRANDS).outcome
     <Outcome.NOT_ASSESSED: 'not assessed'>
     """
-    at_low = judge(limit=limit, value=low, also=also)
     if low == high:
-        return at_low
-    at_high = judge(limit=limit, value=high, also=also)
-    if at_low.outcome is at_high.outcome:
-        return min(at_low, at_high, key=_distance)
+        return judge(limit=limit, value=low, also=also)
+    require_finite(**{limit.key: low})
+    require_finite(**{limit.key: high})
+    at_low, at_high = (limits.margin(limit=limit, value=end) for end in (low, high))
+    passed = limits.is_passed(limit=limit, value=low)
+    if passed is limits.is_passed(limit=limit, value=high):
+        nearer = low if abs(at_low or 0.0) <= abs(at_high or 0.0) else high
+        return judge(limit=limit, value=nearer, also=also)
     return not_assessed(
         limit=limit,
         value=None,
@@ -283,7 +286,3 @@ def _badness(verdict: Verdict) -> tuple[int, bool, float]:
     margin = verdict.margin
     is_open = verdict.open_between is not None
     return _ORDER.index(verdict.outcome), is_open, 0.0 if margin is None else margin
-
-
-def _distance(verdict: Verdict) -> float:
-    return 0.0 if verdict.margin is None else abs(verdict.margin)

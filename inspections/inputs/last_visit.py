@@ -24,6 +24,8 @@ def of_last_visit(readings: Sequence[Read]) -> list[Read]:
     A correction says what was read then, whether its original still stands or not: it
     makes no later visit, or a word would heal what only measuring can.
     """
+    if not any(reading.corrects_id for reading in readings):
+        return [r for r in readings if r.visit_id == readings[-1].visit_id]
     told_of = visits_read(readings)
     own = [r.visit_id for r in readings if told_of[r.pk] == r.visit_id]
     if not own:
@@ -34,6 +36,8 @@ def of_last_visit(readings: Sequence[Read]) -> list[Read]:
 
 def visits_read(readings: Sequence[Read]) -> dict[int, int]:
     """Return the visit that each reading tells of: a correction's is its original's."""
+    if not any(reading.corrects_id for reading in readings):
+        return {reading.pk: reading.visit_id for reading in readings}
     found: dict[int, int] = {}
     by_pk = {reading.pk: reading for reading in readings}
     for reading in readings:

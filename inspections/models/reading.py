@@ -1,7 +1,11 @@
 """Readings: kept as typed, never edited; a correction is a new reading."""
 
+from collections.abc import Collection
+from typing import Any, Self
+
 from django.db import models
 from django.db.models import Q
+from django.db.models.base import ModelState
 from django.db.models.functions import Now
 
 from fleet.models import Groove, Machine, Rope, Sheave, TenantRow
@@ -96,6 +100,27 @@ class Reading(TenantRow):
             sparse("gauge", name="reading_of_gauge"),
             sparse("corrects", name="reading_corrected"),
         ]
+
+    @classmethod
+    def from_db(
+        cls,
+        db: str | None,
+        field_names: Collection[str],
+        values: Collection[Any],
+        **more: Any,
+    ) -> Self:
+        """Return a stored row, put together at once: a machine has hundreds of them.
+
+        Django's own way sets each field by itself and tells signals that none of these
+        rows is listened for by.
+        """
+        if more:
+            return super().from_db(db, field_names, values, **more)
+        row = cls.__new__(cls)
+        row._state = state = ModelState()
+        state.adding, state.db = False, db
+        vars(row).update(zip(field_names, values, strict=True))
+        return row
 
     def __str__(self) -> str:
         return f"{self.kind} {self.typed_value} {self.typed_unit}".rstrip()

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import date
+from functools import cache
 from operator import itemgetter
 
 from inspections.reasons.catalogue import SENTENCES
@@ -28,23 +29,31 @@ _MANY: dict[Holds, tuple[type, ...]] = {
 }
 
 
-_name = itemgetter(0)
+@cache
+def _declared(code: Code) -> tuple[tuple[str, tuple[type, ...], bool], ...]:
+    """Return the values that a code takes by name: their types, whether they are many.
+
+    In the order of the names.
+    """
+    return tuple(
+        (name, _MANY[holds], True) if holds in _MANY else (name, _SINGLE[holds], False)
+        for name, holds in sorted(SENTENCES[code].fields.items(), key=itemgetter(0))
+    )
 
 
 def because(code: Code, **values: Value) -> Reason:
     """Return a reason. Raises TypeError for values that its code does not declare."""
-    fields = SENTENCES[code].fields
-    if fields.keys() != values.keys():
-        raise TypeError(f"{code} takes {sorted(fields)}, not {sorted(values)}")
-    for name, holds in fields.items():
-        single = _SINGLE.get(holds)
-        if single is None:
-            fits = _are_many(values[name], _MANY[holds])
-        else:
-            fits = isinstance(values[name], single)
-        if not fits:
-            raise TypeError(f"{code}: {name} is no {holds}: {values[name]!r}")
-    return Reason(code=code, values=tuple(sorted(values.items(), key=_name)))
+    takes = _declared(code)
+    if len(takes) != len(values) or any(name not in values for name, _, _ in takes):
+        raise TypeError(
+            f"{code} takes {[n for n, _, _ in takes]}, not {sorted(values)}"
+        )
+    for name, kinds, many in takes:
+        value = values[name]
+        if not (_are_many(value, kinds) if many else isinstance(value, kinds)):
+            holds = SENTENCES[code].fields[name]
+            raise TypeError(f"{code}: {name} is no {holds}: {value!r}")
+    return Reason(code, tuple([(name, values[name]) for name, _, _ in takes]))
 
 
 def note(text: str) -> Reason:

@@ -17,12 +17,14 @@ from types import FunctionType, ModuleType
 from typing import Any
 
 from tests import environment  # noqa: F401, RUF100  the environment comes first
-from tests.benchmarks import running
+from tests.benchmarks import kernel_pairs, running
 
 # The whole ends within 5 minutes on a quiet machine, the quick way within one.
 MACHINES, FEW = 1_000, 200
 QUICK_MACHINES, QUICK_FEW = 150, 30
 REPEATS = 3
+# Of the frozen machines, for the kernel beside that of an earlier commit.
+EVERY_OF_FROZEN, ROUNDS = 10, 5
 
 # The kernel's packages as the application calls them.
 KERNEL = (
@@ -149,12 +151,18 @@ def _as_first_asked(calls: list[Call]) -> list[Call]:
     ]
 
 
-def measure(*, machines: int, few: int) -> dict[str, float]:
-    """Return the figures: three runs over some machines, one over many."""
+def measure(
+    *, machines: int, few: int, since: str = kernel_pairs.SINCE
+) -> running.Figures:
+    """Return the figures: three runs over some machines, one over many.
+
+    since : the commit whose kernel today's is held against
+    """
     from django.db import transaction
 
     from fleet.models import Machine
     from fleet.platform.database.tenancy import Scope, acting_for, confine
+    from fleet.project import garbage
     from inspections import assessment
     from inspections.models import Finding
     from tests.benchmarks import assessed_fleet
@@ -162,6 +170,8 @@ def measure(*, machines: int, few: int) -> dict[str, float]:
     contractor = assessed_fleet.make(machines=machines + few * REPEATS)
     scope = Scope(contractor_id=contractor.pk)
     running.tidy()
+    # As workers have it; both sides alike.
+    garbage.collect_seldom()
 
     def assessed_s(ids: list[int]) -> float:
         gc.collect()
@@ -190,6 +200,7 @@ def measure(*, machines: int, few: int) -> dict[str, float]:
         "ratio_to_kernel": round(whole / kernel, 3),
         "growth": round(whole / len(many) / (min(small) / few), 3),
         "machines_per_second": round(len(many) / whole, 1),
+        **kernel_pairs.measure(since=since, every=EVERY_OF_FROZEN, rounds=ROUNDS),
     }
 
 
@@ -211,6 +222,11 @@ def main() -> None:
     parser.add_argument("--machines", type=int, default=MACHINES)
     parser.add_argument("--few", type=int, default=FEW)
     parser.add_argument(
+        "--since",
+        default=kernel_pairs.SINCE,
+        help="whose kernel today's is held against (kernel_speedup)",
+    )
+    parser.add_argument(
         "--quick", action="store_true", help="few machines: is it alive, no figure"
     )
     given = parser.parse_args()
@@ -218,7 +234,7 @@ def main() -> None:
         given.machines, given.few = QUICK_MACHINES, QUICK_FEW
 
     running.in_database(
-        lambda: measure(machines=given.machines, few=given.few),
+        lambda: measure(machines=given.machines, few=given.few, since=given.since),
         tell=lambda figures: running.tell(figures, as_json=given.json, width=24),
     )
 

@@ -40,8 +40,10 @@ class Move:
     def variance(self) -> float:
         """Variance of the change."""
         high_share = 1.0 - self.low_share
-        square = self.low_share * self.at_low**2 + high_share * self.at_high**2
-        return square / 6.0 - self.mean**2
+        at_low, at_high = self.at_low, self.at_high
+        square = self.low_share * at_low**2 + high_share * at_high**2
+        mean = (self.low_share * at_low + high_share * at_high) / 3.0
+        return square / 6.0 - mean**2
 
     def quantile(self, *, probability: float) -> float:
         """Return the change at a quantile [-] of the unknown's own distribution."""

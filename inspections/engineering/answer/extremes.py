@@ -61,6 +61,7 @@ class Evaluations:
         self.typical: Place = tuple(axis.typical for axis in axes)
         self._margins = margins
         self._seen: dict[Place, Mapping[str, float]] = {}
+        self.holds = True
 
     @property
     def count(self) -> int:
@@ -84,6 +85,9 @@ class Evaluations:
             except OutsideValidity:
                 known = {}
             self._seen[place] = known
+            if not known:
+                # The method did not hold at some place that was tried.
+                self.holds = False
         return known
 
     def moves(self, *, criterion: str) -> Moved:
@@ -103,7 +107,10 @@ class Evaluations:
 
     def margin(self, *, place: Place, criterion: str) -> float | None:
         """Return one margin at a place, None where the method does not hold."""
-        return self.at(place=place).get(criterion)
+        known = self._seen.get(place)
+        if known is None:
+            known = self.at(place=place)
+        return known.get(criterion)
 
 
 # Where, the other unknowns being as they are, a margin may turn along one of them.

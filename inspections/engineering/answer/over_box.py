@@ -207,10 +207,9 @@ def _decides(axes: tuple[Axis, ...], moves: tuple[Move, ...]) -> str:
     for move in moves:
         name = groups[move.name]
         spread[name] = spread.get(name, 0.0) + max(move.variance, 0.0)
-    if not spread or not any(sqrt(variance) > 0.0 for variance in spread.values()):
-        return ""
-    return max(spread, key=lambda name: spread[name])
+    widest = max(spread, key=spread.__getitem__, default="")
+    return widest if widest and sqrt(spread[widest]) > 0.0 else ""
 
 
 def _named(axes: tuple[Axis, ...], place: Place) -> tuple[tuple[str, float], ...]:
-    return tuple((axis.name, value) for axis, value in zip(axes, place, strict=True))
+    return tuple(zip([axis.name for axis in axes], place, strict=True))

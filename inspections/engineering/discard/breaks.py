@@ -4,9 +4,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from inspections.engineering.criteria import CriteriaSet, lookup
-from inspections.engineering.discard import count as counts
 from inspections.engineering.discard import shares
-from inspections.engineering.discard.count import Count
+from inspections.engineering.discard.count import Count, Numbers
 from inspections.engineering.discard.observation import (
     BreakCount,
     Observation,
@@ -82,11 +81,14 @@ def judge_breaks(
     made = tuple(c for c in observation.counted if c.least_total is not None)
     # Counts that are alike say the same.
     counted = tuple(dict.fromkeys(made)) or observation.counted[:1]
+    made_of = tuple(
+        Numbers(counted=each, strands=observation.strands) for each in counted
+    )
     found = [
         each
         for key in _KEYS
         if _has_rule(criteria_set, key)
-        for each in _of_key(observation, criteria_set, key, counted)
+        for each in _of_key(observation, criteria_set, key, made_of)
     ]
     found += _by_spread(observation, criteria_set, counted)
     found += shares.of_lay_and_strand(seen=observation, criteria_set=criteria_set)
@@ -97,7 +99,7 @@ def _of_key(
     seen: Observation,
     criteria_set: CriteriaSet,
     key: str,
-    counts_made: tuple[BreakCount, ...],
+    counts_made: tuple[Numbers, ...],
 ) -> Iterator[Verdict]:
     """Yield the verdict of every count on one limit that does not hang on the spread.
 
@@ -111,28 +113,24 @@ def _of_key(
             yield _judge(seen, criteria_set, key=row, count=number, applies=applies)
 
 
-def _rule(
-    seen: Observation, counted: BreakCount, key: str
-) -> tuple[Count, bool | None]:
+def _rule(seen: Observation, numbers: Numbers, key: str) -> tuple[Count, bool | None]:
     """Return the number for a key and whether its condition holds (None: unseen)."""
-    one = counts.worst_strand(counted=counted, strands=seen.strands)
     if key == "breaks_in_one_strand_worn":
-        return one, seen.wires_worn_or_rusted
+        return numbers.one, seen.wires_worn_or_rusted
     if key == "breaks_in_one_strand_rouge":
-        return one, _has_rouge(seen)
+        return numbers.one, _has_rouge(seen)
     if key == "breaks_in_one_strand":
-        return one, True
+        return numbers.one, True
     if key.startswith("breaks_in_two_strands"):
-        return counts.two_strands(counted=counted, strands=seen.strands), True
+        return numbers.two, True
     if key.startswith("breaks_adjacent"):
-        number, what = counted.adjacent, Term.ADJACENT_BREAKS
-        return counts.in_lay(counted=counted, number=number, what=what), True
+        return numbers.adjacent, True
     if key.startswith("breaks_valley"):
-        number, what = counted.valley, Term.VALLEY_BREAKS
-        return counts.in_lay(counted=counted, number=number, what=what), True
+        return numbers.valley, True
     # The limit on the whole lay holds however the breaks lie: it is the widest.
-    whole = counts.total(counted=counted)
-    return whole, _has_crown_group(counted) if key == "breaks_crown_group" else True
+    if key == "breaks_crown_group":
+        return numbers.whole, _has_crown_group(numbers.counted)
+    return numbers.whole, True
 
 
 def _by_spread(

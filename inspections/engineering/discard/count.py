@@ -1,6 +1,7 @@
 """Numbers of broken wires known exactly, between bounds or not at all."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import ceil, inf
 
 from inspections.engineering.discard.observation import BreakCount, Window
@@ -161,3 +162,51 @@ def two_strands(*, counted: BreakCount, strands: int | None) -> Count:
     if counted.two_worst_strands is not None:
         return _raised(counted, counted.two_worst_strands, low, what)
     return Count(low=low, high=min(2 * one.high, whole.high), missing=what)
+
+
+class Numbers:
+    """What one count of broken wires says of a lay, each number worked out once.
+
+    Parameters
+    ----------
+    counted : the count
+    strands : number of outer strands [-], None if not known
+
+    Raises nothing.
+
+    Source: own bookkeeping.
+
+    >>> Numbers(counted=BreakCount(total=9), strands=8).one.low
+    2
+    """
+
+    def __init__(self, *, counted: BreakCount, strands: int | None) -> None:
+        self.counted = counted
+        self._strands = strands
+
+    @cached_property
+    def whole(self) -> Count:
+        """The broken wires of the worst lay."""
+        return total(counted=self.counted)
+
+    @cached_property
+    def one(self) -> Count:
+        """Those of its worst strand."""
+        return worst_strand(counted=self.counted, strands=self._strands)
+
+    @cached_property
+    def two(self) -> Count:
+        """Those of its two worst strands."""
+        return two_strands(counted=self.counted, strands=self._strands)
+
+    @cached_property
+    def adjacent(self) -> Count:
+        """Those that lie side by side."""
+        number, what = self.counted.adjacent, Term.ADJACENT_BREAKS
+        return in_lay(counted=self.counted, number=number, what=what)
+
+    @cached_property
+    def valley(self) -> Count:
+        """Those in the valleys between strands."""
+        number, what = self.counted.valley, Term.VALLEY_BREAKS
+        return in_lay(counted=self.counted, number=number, what=what)

@@ -201,7 +201,8 @@ class SeatArcs:
         From the slot's edge or the seat's, to its top.
         """
         normal_rad = self._normal_rad
-        omega = _angle_sunk(seat_depth_mm / self._radius_mm * self._cosine)
+        sunk_ratio = seat_depth_mm / self._radius_mm * self._cosine
+        omega = acos(max(1.0 - sunk_ratio, -1.0))
         begins = self._groove.arc_begins_rad(
             rope_radius_mm=self._radius_mm,
             seat_depth_mm=seat_depth_mm,

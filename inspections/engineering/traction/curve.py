@@ -2,18 +2,25 @@
 
 from functools import cached_property
 
+from inspections.engineering.groove.bedded import as_bedded
 from inspections.engineering.groove.contact import (
     SeatArcs,
     bedding_depth_mm,
-    bottoming_depth_mm,
 )
 from inspections.engineering.groove.shape import TurnedGroove
-from inspections.engineering.traction.friction import friction_factor_ratio
-from inspections.engineering.traction.greatest import (
-    depths_within_mm,
-    upper_bound_factor_ratio,
+from inspections.engineering.traction.friction import (
+    both_flanks_ratio,
+    friction_factor_ratio,
+    standard_factor_ratio,
+    uniform_pressure_ratio,
 )
-from inspections.engineering.validity import require_not_negative
+from inspections.engineering.traction.greatest import depths_within_mm
+from inspections.engineering.traction.rules import LoadCase
+from inspections.engineering.validity import (
+    OutsideValidity,
+    require_not_negative,
+    require_positive,
+)
 
 # Past the bottom the factor falls over a cliff, dips, and climbs again; these
 # parts of the rope's radius are close enough to find the first crossing.
@@ -43,38 +50,46 @@ class FactorCurve:
     def __init__(self, *, groove: TurnedGroove, rope_diameter_mm: float) -> None:
         self.groove = groove
         self.rope_diameter_mm = rope_diameter_mm
-        self.bottom_mm = bottoming_depth_mm(
-            groove=groove, rope_diameter_mm=rope_diameter_mm
-        )
+        require_positive(rope_diameter_mm=rope_diameter_mm)
         self._arcs = SeatArcs(groove=groove, rope_diameter_mm=rope_diameter_mm)
+        self.bottom_mm = self._arcs.bottom_mm
         self._ratios: dict[float, float] = {}
         self._greatest: dict[float, float] = {}
         self._least: dict[float, float] = {}
         self._bounds: dict[float, float] = {}
+        self._standard: dict[tuple[bool, bool], float | None] = {}
 
     def ratio(self, *, depth_mm: float) -> float:
         """Return f/μ at a seat depth [mm] [-]."""
         found = self._ratios.get(depth_mm)
         if found is None:
             require_not_negative(seat_depth_mm=depth_mm)
-            arcs_rad = self._arcs.at(seat_depth_mm=depth_mm)
-            found = friction_factor_ratio(arcs_rad=arcs_rad)
-            self._ratios[depth_mm] = found
+            found = self._ratios[depth_mm] = self._worked_out(depth_mm)
         return found
+
+    def _worked_out(self, depth_mm: float) -> float:
+        if self.bottom_mm is None or depth_mm <= self.bottom_mm:
+            begins, ends = self._arcs.flank(seat_depth_mm=depth_mm)
+            found = both_flanks_ratio(begins_rad=begins, ends_rad=ends)
+            if found is not None:
+                return found
+        return friction_factor_ratio(arcs_rad=self._arcs.at(seat_depth_mm=depth_mm))
 
     def greatest_ratio(self, *, depth_mm: float) -> float:
         """Return the greatest f/μ between new and a seat depth [mm] [-]."""
         found = self._greatest.get(depth_mm)
         if found is None:
             require_not_negative(seat_depth_mm=depth_mm)
-            depths_mm = depths_within_mm(
-                groove=self.groove,
-                reach_mm=self._reach_mm(depth_mm),
-                seat_depth_mm=depth_mm,
-                factor_ratio=self._at,
-            )
-            found = max(map(self._at, depths_mm))
-            self._greatest[depth_mm] = found
+            depths_mm: tuple[float, ...]
+            depths_mm = (0.0, self._reach_mm(depth_mm), depth_mm)
+            if self.groove.may_peak:
+                depths_mm = depths_within_mm(
+                    groove=self.groove,
+                    reach_mm=depths_mm[1],
+                    seat_depth_mm=depth_mm,
+                    factor_ratio=self._at,
+                )
+            found = self._greatest[depth_mm] = max(map(self._at, depths_mm))
         return found
 
     def least_ratio(self, *, depth_mm: float) -> float:
@@ -89,14 +104,34 @@ class FactorCurve:
             self._least[depth_mm] = found
         return found
 
+    def standard_ratio(self, *, case: LoadCase, hardened: bool) -> float | None:
+        """Return f/μ by the standard's own form [-]; None where it has none.
+
+        case : of which it counts whether it is stalled
+        hardened : whether the flanks are hardened
+        """
+        asked = (case.is_stalled, hardened)
+        if asked not in self._standard:
+            try:
+                self._standard[asked] = standard_factor_ratio(
+                    groove=self.groove,
+                    case=case,
+                    hardened=hardened,
+                    rope_diameter_mm=self.rope_diameter_mm,
+                )
+            except OutsideValidity:
+                self._standard[asked] = None
+        return self._standard[asked]
+
     def upper_bound_ratio(self, *, depth_mm: float) -> float:
         """Return f/μ at a seat depth [mm] if the pressure were uniform [-]."""
         found = self._bounds.get(depth_mm)
         if found is None:
-            found = self._bounds[depth_mm] = upper_bound_factor_ratio(
-                groove=self.groove,
-                rope_diameter_mm=self.rope_diameter_mm,
-                seat_depth_mm=depth_mm,
+            require_not_negative(seat_depth_mm=depth_mm)
+            reach_mm = self._reach_mm(depth_mm)
+            found = self._bounds[depth_mm] = max(
+                uniform_pressure_ratio(arcs_rad=self._arcs.at(seat_depth_mm=each))
+                for each in (0.0, reach_mm / 2.0, reach_mm, depth_mm)
             )
         return found
 
@@ -151,6 +186,7 @@ class FactorCurves:
 
     def __init__(self) -> None:
         self._made: dict[tuple[TurnedGroove, float], FactorCurve] = {}
+        self._bedded: dict[tuple[TurnedGroove, float], FactorCurve] = {}
 
     def anew(self) -> "FactorCurves":
         """Return the same with nothing worked out yet."""
@@ -163,5 +199,18 @@ class FactorCurves:
         if found is None:
             found = self._made[key] = FactorCurve(
                 groove=groove, rope_diameter_mm=rope_diameter_mm
+            )
+        return found
+
+    def of_bedded(
+        self, *, groove: TurnedGroove, rope_diameter_mm: float
+    ) -> FactorCurve:
+        """Return the curve of a groove as a thinner rope [mm] has bedded into it."""
+        key = (groove, rope_diameter_mm)
+        found = self._bedded.get(key)
+        if found is None:
+            bedded = as_bedded(groove=groove, rope_diameter_mm=rope_diameter_mm)
+            found = self._bedded[key] = self.of(
+                groove=bedded, rope_diameter_mm=rope_diameter_mm
             )
         return found

@@ -11,6 +11,10 @@ from inspections.engineering.validity import (
 )
 from inspections.reasons import Code, because
 
+_GREATEST_RAD = QUARTER_TURN + ROUNDING_RAD
+# What carries no rope.
+_NO_BEARING = 1e-15
+
 
 def friction_factor_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:
     """Return f/μ of a rope that bears over any set of contact arcs [-].
@@ -35,6 +39,34 @@ def friction_factor_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:
     """
     capacity, bearing = contact_integrals(arcs_rad=arcs_rad)
     return capacity / bearing
+
+
+def both_flanks_ratio(*, begins_rad: float, ends_rad: float) -> float | None:
+    """Return f/μ of a rope that bears on two like flanks and nowhere else [-].
+
+    Parameters
+    ----------
+    begins_rad : where the arc on either flank begins [rad], from the groove bottom
+    ends_rad : where it ends [rad]
+
+    None where friction_factor_ratio has to look at the arcs one by one: a line of
+    contact, an arc that begins at the bottom, or one out of range.
+
+    Raises nothing.
+
+    Source: derived, as friction_factor_ratio, whose value it is to the last digit.
+
+    >>> both_flanks_ratio(begins_rad=0.8, ends_rad=1.5)
+    1.9917
+    """
+    if not 0.0 < begins_rad < ends_rad <= _GREATEST_RAD:
+        return None
+    half = (ends_rad - begins_rad) / 2.0
+    middle = (ends_rad + begins_rad) / 2.0
+    bearing = half + cos(2.0 * middle) * sin(2.0 * half) / 2.0
+    if not bearing > _NO_BEARING:
+        return None
+    return 2.0 * cos(middle) * sin(half) / bearing
 
 
 def uniform_pressure_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:
@@ -130,7 +162,7 @@ def contact_integrals(*, arcs_rad: tuple[Arc, ...]) -> tuple[float, float]:
     if are_lines:
         capacity = sum(cos(low) for low, _ in arcs_rad)
         bearing = sum(cos(low) ** 2 for low, _ in arcs_rad)
-    if isclose(bearing, 0.0, abs_tol=1e-15):
+    if isclose(bearing, 0.0, abs_tol=_NO_BEARING):
         raise OutsideValidity(
             name="arcs_rad",
             value=arcs_rad[0][0],

@@ -195,7 +195,7 @@ class AskedFriction:
 
     def holds_throughout(self) -> bool:
         """Return whether the forces could be worked out wherever it was tried."""
-        return all(self.seen.at(place=place) for place in self.seen.places())
+        return self.seen.holds
 
     def _ends_of(self, name: str) -> tuple[End, End] | None:
         low, low_at = extreme(seen=self.seen, criterion=name, told={}, sign=-1.0)

@@ -78,11 +78,17 @@ class GrooveCorners:
 
         Raises OutsideValidity where there is no such groove.
         """
-        key = tuple(values.items())
-        found = self._made.get(key)
+        return self.of(values=tuple(values.items()))
+
+    def of(self, *, values: tuple[tuple[str, float], ...]) -> Corner:
+        """Return the groove with some of its values changed, by name and value.
+
+        Raises OutsideValidity where there is no such groove.
+        """
+        found = self._made.get(values)
         if found is None:
             changed: dict[str, Any] = dict(values)
-            found = self._made[key] = Corner(
+            found = self._made[values] = Corner(
                 groove=replace(self._groove, **changed),
                 rope_diameter_mm=self._diameter_mm,
             )

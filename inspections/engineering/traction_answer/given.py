@@ -108,7 +108,7 @@ class GivenFriction:
 
     def holds_throughout(self) -> bool:
         """Return whether friction could be worked out wherever it was tried."""
-        return all(self.seen.at(place=place) for place in self.seen.places())
+        return self.seen.holds
 
     def told(self) -> Told:
         """Where friction may turn along depth, clearance, width and slot.
@@ -158,6 +158,8 @@ class GivenFriction:
     def _all(self, at: Mapping[str, float]) -> dict[str, float]:
         corner, depths_mm = self._corner(at), self._depths_at(at)
         curve = corner.curve
+        if len(depths_mm) == 1 == len(self._angles_rad):
+            return self._of_one_pass(corner, depths_mm[0], self._angles_rad[0])
         greatest = self._greatest(curve, depths_mm)
         return {
             WORN: self._sum([curve.ratio(depth_mm=depth) for depth in depths_mm]),
@@ -168,8 +170,24 @@ class GivenFriction:
             else self._greatest(corner.bedded, depths_mm),
         }
 
+    def _of_one_pass(
+        self, corner: Corner, depth_mm: float, angle_rad: float
+    ) -> dict[str, float]:
+        curve, bedded = corner.curve, corner.bedded
+        greatest = curve.greatest_ratio(depth_mm=depth_mm) * angle_rad
+        worn = curve.ratio(depth_mm=depth_mm) * angle_rad
+        return {
+            WORN: worn,
+            LEAST: curve.least_ratio(depth_mm=depth_mm) * angle_rad,
+            GREATEST: greatest,
+            BEDDED_IN: greatest
+            if bedded is None
+            else bedded.greatest_ratio(depth_mm=depth_mm) * angle_rad,
+        }
+
     def _corner(self, at: Mapping[str, float]) -> Corner:
-        return self._corners.at(values={n: v for n, v in at.items() if n != SEAT_DEPTH})
+        own = tuple([pair for pair in at.items() if pair[0] != SEAT_DEPTH])
+        return self._corners.of(values=own)
 
     def _depths_at(self, at: Mapping[str, float]) -> list[float]:
         deepest_mm = max(self._depths_mm)

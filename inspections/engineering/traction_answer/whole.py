@@ -8,6 +8,7 @@ from inspections.engineering.answer.chance import Move
 from inspections.engineering.answer.extremes import (
     Behaviour,
     Evaluations,
+    Moved,
     Place,
     Told,
 )
@@ -57,6 +58,15 @@ class WholeAnswer:
             for case in rules.cases
         }
         self._ends: dict[str, tuple[End, ...]] = {}
+        self._given_moves: dict[str, Moved] = {}
+        self._wrap_values: tuple[float, ...] = (self._total_rad,)
+        if self._wrap:
+            self._wrap_values = (self._wrap[0].low, self._wrap[0].high)
+        self._low_shares = {
+            axis.name: (axis.typical - axis.low) / (axis.high - axis.low)
+            for axis in self._axes
+            if not axis.is_known
+        }
         self._typical: Place = tuple(axis.typical for axis in self._axes)
         self._typical_wrap_rad = (
             self._wrap[0].typical if self._wrap else self._total_rad
@@ -73,12 +83,10 @@ class WholeAnswer:
 
     def answer(self, case: LoadCase, kind: str) -> OverBox:
         """Return the answer of one load case, with one kind of friction."""
-        worst = min(
-            self._corners(case, kind), key=_margin, default=(None, self._typical)
-        )
-        # The best that may be there is that of the seat as worn.
-        others = self._corners(case, WORN if kind == LEAST else kind)
-        best = max(others, key=_margin, default=(None, self._typical))
+        worst, best = self._worst_and_best(case, kind)
+        if kind == LEAST:
+            # The best that may be there is that of the seat as worn.
+            _, best = self._worst_and_best(case, WORN)
         return from_ends(
             criterion=case.value + (BEDDED if kind == BEDDED_IN else ""),
             axes=self._axes,
@@ -90,16 +98,24 @@ class WholeAnswer:
             and self._given.holds_throughout(),
         )
 
-    def _corners(self, case: LoadCase, kind: str) -> list[tuple[float, Place]]:
-        return [
-            (
-                self._put(case, asked[0], given[0], wrap_rad),
-                self._join(asked, given, wrap_rad),
-            )
+    def _worst_and_best(
+        self, case: LoadCase, kind: str
+    ) -> tuple[tuple[float | None, Place], tuple[float | None, Place]]:
+        """Return the least and the greatest margin of the ends, each with its place."""
+        ends = [
+            (asked, given, wrap_rad)
             for asked in self._asked_ends(case)
             for given in self._given_ends(kind)
-            for wrap_rad in self._wrap_ends()
+            for wrap_rad in self._wrap_values
         ]
+        if not ends:
+            return (None, self._typical), (None, self._typical)
+        margins = [self._put(case, a[0], g[0], wrap_rad) for a, g, wrap_rad in ends]
+        least, greatest = min(margins), max(margins)
+        return (
+            (least, self._join(*ends[margins.index(least)])),
+            (greatest, self._join(*ends[margins.index(greatest)])),
+        )
 
     def must_close(self) -> list[LoadCase]:
         """Return the load cases that must close on this machine."""
@@ -129,7 +145,7 @@ class WholeAnswer:
             asked=self._asked,
             given=self._given,
             friction={case: self._mu[case] for case in must},
-            wrap_ratios=tuple(wrap / self._total_rad for wrap in self._wrap_ends()),
+            wrap_ratios=tuple(wrap / self._total_rad for wrap in self._wrap_values),
         )
         return replace(found, answer=Answer.BEYOND) if never else found
 
@@ -183,11 +199,6 @@ class WholeAnswer:
             self._ends[kind] = self._given.ends(kind=kind)
         return self._ends[kind]
 
-    def _wrap_ends(self) -> tuple[float, ...]:
-        if not self._wrap:
-            return (self._total_rad,)
-        return (self._wrap[0].low, self._wrap[0].high)
-
     def _moves(self, case: LoadCase, kind: str) -> Iterator[Move]:
         """What each unknown alone does to the margin."""
         typical = self._at(case, kind, self._typical)
@@ -195,31 +206,44 @@ class WholeAnswer:
             return
         asked = self._asked.at(case=case, place=self._asked.typical)
         given = self._given.seen.margin(place=self._given.seen.typical, criterion=kind)
-        wrap_rad = self._typical_wrap_rad
+        if asked is None or given is None:
+            return
+        wrap_rad, put = self._typical_wrap_rad, self._put
         # Each unknown moves what is asked, what is given, or the wrap alone.
-        moved = [
-            *(
-                (axis, [(value, given, wrap_rad) for value in ends])
-                for axis, ends in self._asked.moves(case=case)
-            ),
-            *(
-                (axis, [(asked, value, wrap_rad) for value in ends])
-                for axis, ends in self._given.moves(kind=kind)
-            ),
-            *(
-                (axis, [(asked, given, value) for value in (axis.low, axis.high)])
-                for axis in self._wrap
-                if not axis.is_known
-            ),
-        ]
-        for axis, places in moved:
-            low, high = (
-                0.0 if a is None or g is None else self._put(case, a, g, w) - typical
-                for a, g, w in places
+        for axis, ends in self._asked.moves(case=case):
+            yield self._move(
+                axis,
+                *(
+                    0.0 if end is None else put(case, end, given, wrap_rad) - typical
+                    for end in ends
+                ),
             )
-            share = (axis.typical - axis.low) / (axis.high - axis.low)
-            yield Move(name=axis.name, at_low=low, at_high=high, low_share=share)
+        for axis, ends in self._moves_of_given(kind):
+            yield self._move(
+                axis,
+                *(
+                    0.0 if end is None else put(case, asked, end, wrap_rad) - typical
+                    for end in ends
+                ),
+            )
+        for axis in self._wrap:
+            if not axis.is_known:
+                yield self._move(
+                    axis,
+                    put(case, asked, given, axis.low) - typical,
+                    put(case, asked, given, axis.high) - typical,
+                )
 
+    def _moves_of_given(self, kind: str) -> Moved:
+        found = self._given_moves.get(kind)
+        if found is None:
+            found = self._given_moves[kind] = self._given.moves(kind=kind)
+        return found
 
-def _margin(end: tuple[float, Place]) -> float:
-    return end[0]
+    def _move(self, axis: Axis, at_low: float, at_high: float) -> Move:
+        return Move(
+            name=axis.name,
+            at_low=at_low,
+            at_high=at_high,
+            low_share=self._low_shares[axis.name],
+        )

@@ -56,10 +56,11 @@ def worst_clearance(snapshot: Snapshot, *, groove_id: int) -> ClearanceReading |
         ],
         falls=True,
     )
-    found = [
-        replace(end, clearance_mm=left) for end, left in zip(ends, counted, strict=True)
-    ]
-    return min(found, key=lambda end: end.clearance_mm, default=None)
+    found = min(zip(counted, ends, strict=True), key=lambda pair: pair[0], default=None)
+    if found is None:
+        return None
+    left_mm, end = found
+    return replace(end, clearance_mm=left_mm)
 
 
 def _direct(snapshot: Snapshot, groove_id: int) -> Iterator[ClearanceReading]:
