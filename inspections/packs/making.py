@@ -91,7 +91,7 @@ def _pack(
         "code": machine.code,
         "name": machine.name,
         "building": machine.building.name,
-        "plate": _plate(machine),
+        "plate": _plate(machine, reader=reader),
         "marks": _marks(facts),
         "criteria_set": machine.building.criteria_set,
         "time_zone": machine.building.time_zone,
@@ -200,11 +200,12 @@ def _own_bands(snapshot: Snapshot) -> Mapping[str, alone.Bands]:
     return snapshot.once("bands of criteria", lambda: alone.bands(snapshot))
 
 
-def _plate(machine: Machine) -> str:
+def _plate(machine: Machine, *, reader: items.PackReader) -> str:
     """Return what stands on the plate, as the register has it."""
+    load, speed = machine.rated_load_kg, machine.rated_speed_m_s
     parts = [
-        f"{machine.rated_load_kg:g} kg" if machine.rated_load_kg else "",
-        f"{machine.rated_speed_m_s:g} m/s" if machine.rated_speed_m_s else "",
+        reader.amount(load, "kg") if load else "",
+        reader.amount(speed, "m/s") if speed else "",
         gettext(str(machine.get_drive_kind_display())),
         f"{machine.installed_on:%Y}" if machine.installed_on else "",
     ]

@@ -209,11 +209,16 @@ def test_a_pack_is_in_the_readers_language_and_units(north):
     machine = factories.machine(north.scope())
     with translation.override("de"):
         found = made(north, [machine.pk], family="INCH")
+        metric = made(north, [machine.pk])
     with translation.override("en"):
         english = made(north, [machine.pk], family="INCH")
     named, plain = whole(found), whole(english)
+    assert metric["machines"][0]["plate"].startswith("1000 kg, 1,6 m/s")
 
     assert named["rope_diameter"]["unit"] == "in"
+    [pack], [plainly] = found["machines"], english["machines"]
+    assert pack["plate"].startswith("2205 lb, 315 ft/min")
+    assert pack["plate"] != plainly["plate"]
     for code, item in named.items():
         assert item["name"] != plain[code]["name"], code
         assert (

@@ -15,9 +15,13 @@ import { asked, gaugeOf, isComplete, lastOf, surprises, toolOf, unitOf } from ".
  *   readings: Reading[], units: Record<string, string>, gauges: Record<string, string>,
  *   beside: Record<string, Record<string, any>> }} About */
 
+// Kinds of which a drawing shows where the gauge goes, and those that share another's.
 const DRAWN = ["rope_diameter", "rope_crown_height", "rope_crown_step", "seat_band_width",
-  "groove_bottom_depth", "bottom_clearance", "seat_gauge_fit", "slot_width", "rim_thickness",
-  "lay_length", "cwt_runby", "wave_time", "rope_mark_offset"];
+  "groove_bottom_depth", "bottom_clearance", "seat_gauge_fit", "slot_width", "seat_runout",
+  "rim_thickness", "underside_runout", "pulley_groove_depth", "lay_length", "cwt_runby",
+  "car_runby", "wave_time", "spring_length", "rope_mark_offset", "wrap_offset_x"];
+const SHARED = /** @type {Record<string, string>} */ ({
+  rope_diameter_unworn: "rope_diameter", wrap_drop_h: "wrap_offset_x" });
 
 /** @param {string} fault @param {Item} item */
 function faulty(fault, item) {
@@ -40,6 +44,7 @@ export const isOf = (each, item, spot) => each.state !== "replaced" && each.kind
 
 /** @param {Item} item @param {About} about */
 export function grid(item, about) {
+  const drawing = SHARED[item.kind] ?? item.kind;
   const more = item.place_keys.filter((key) => item.places.every((spot) => !(key.key in spot.place)));
   // What was said beside a grid stands there again when the visit is opened again.
   const place = about.beside[item.kind] ??= {};
@@ -51,7 +56,7 @@ export function grid(item, about) {
     h("details", null, h("summary", null, t("How, and what it decides")),
       item.how && h("p", null, item.how), item.decides && h("p", null, item.decides),
       item.gauge && h("p", null, t("Gauge: {gauge}", { gauge: item.gauge })),
-      DRAWN.includes(item.kind) && h("img", { src: new URL(`drawings/${item.kind}.svg`, import.meta.url).href, alt: t("Where the gauge goes: {what}", { what: item.how || item.name }), loading: "lazy" }),
+      DRAWN.includes(drawing) && h("img", { src: new URL(`drawings/${drawing}.svg`, import.meta.url).href, alt: t("Where the gauge goes: {what}", { what: item.how || item.name }), loading: "lazy" }),
       item.not_checked && h("p", null, t("Not checked for plausibility: the diameter of the ropes is not registered.")),
       ...other, item.number_by && another(item, about, rows, place)),
     ...needed, rows);
@@ -237,11 +242,13 @@ export function keys(about) {
     input.blur();
     input.focus();
   } });
-  const gauge = h("select", { "aria-label": t("Gauge"), change: () => {
-    about.gauges[toolOf(input.about.item)] = gauge.value;
+  const choose = (/** @type {string} */ code) => {
+    about.gauges[toolOf(input.about.item)] = code;
     store.remember("gauges", about.gauges).catch(complain);
+    input.blur();
     input.focus();
-  } });
+  };
+  const gauge = h("select", { "aria-label": t("Gauge"), change: () => choose(gauge.value) });
   document.addEventListener("focusin", (/** @type {any} */ e) => {
     if (bar.contains(e.target)) return;
     input = e.target.about ? e.target : null;
@@ -251,7 +258,12 @@ export function keys(about) {
     unit.replaceChildren(...Object.keys(item.units).map((each) => h("option", { value: each, selected: each === unitOf(item, about) }, each)));
     gauge.replaceChildren(h("option", { value: "" }, t("Gauge")), ...about.pack.gauges.map((each) =>
       h("option", { value: each.code, selected: each === gaugeOf(item, about) }, each.name)));
+    // Until one is chosen, two are a touch away: used here for other tools, or of a few.
+    const { gauges } = about.pack;
+    const used = gauges.filter((each) => gauges.length < 4 || Object.values(about.gauges).includes(each.code));
+    const near = gaugeOf(item, about) ? [] : used.slice(0, 2);
     bar.replaceChildren(
+      ...near.map((each) => key(each.name, () => choose(each.code), t("Gauge: {gauge}", { gauge: each.name }))),
       ...(same() ? [key(`= ${same()}`, () => input.keep(same()), t("Same as last"))] : []),
       ...(item.signed ? [key("\u2212", put("-"), t("Minus"))] : []),
       ...(unitOf(item, about) === "in" ? [key("/", put("/"), t("Fraction")), key("\u2423", put(" "), t("Space"))] : []),

@@ -33,9 +33,10 @@ export function isComplete(text, item, chosen) {
   const step_mm = gaugeOf(item, chosen)?.resolution_mm;
   if (!step_mm || item.quantity !== "length") return false;
   const [above, below] = item.units[unit];
-  const digits = Math.ceil(-Math.log10((step_mm * Number(below)) / Number(above)) - 1e-9);
   const [, shown] = /^-?\d+\.(\d+)$/.exec(typed) ?? [];
-  return digits > 0 && shown?.length === digits;
+  // An eighth of an inch is 0.125: no number of decimals says that such a step is whole.
+  const steps = ((step_mm * Number(below)) / Number(above)) * 10 ** (shown?.length ?? 0);
+  return Boolean(shown) && [1, 2, 5].some((each) => Math.abs(steps - each) < 1e-6);
 }
 
 /** @param {Item} item @param {Spot} spot @param {string} unit */

@@ -26,12 +26,22 @@ export function alarms(pack, readings, told) {
   const sent = acting.every((each) => each.sent_at);
   return h("section", { class: "stop", role: "alert" },
     h("h2", null, stops ? t("Stop: out of service") : t("Act as if true: measure again now")),
-    ...acting.map((each) => h("p", null,
-      `${[packs.itemOf(pack, each.kind)?.name ?? each.kind, each.number_by && t(each.number_by), each.number].filter(Boolean).join(" ")}: ${packs.itemOf(pack, each.kind)?.words_said[each.typed] ?? each.typed} ${each.unit}. `,
-      [...new Set([...each.judged.words, entry.warned(each)].filter(Boolean))].join(" "))),
+    ...acting.map((each) => h("p", null, saidOf(each, pack, stops))),
     stops && pack && h("p", null, h("strong", null, pack.stop_words)),
     h("p", null, h("strong", null, !sent ? [t("Nobody has been told yet: this phone has not sent it. Tell whoever is in charge yourself."), pack?.told_words].filter(Boolean).join(" ")
       : told || t("The server has it."))));
+}
+
+/**
+ * What was read and what was said of it, each once; what to do stands below.
+ * @param {Reading} each @param {Pack | undefined} pack @param {boolean} stops
+ */
+function saidOf(each, pack, stops) {
+  const item = packs.itemOf(pack, each.kind);
+  const where = [item?.name ?? each.kind, each.number_by && t(each.number_by), each.number].filter(Boolean).join(" ");
+  const read = `${where}: ${item?.words_said[each.typed] ?? each.typed} ${each.unit}`.trim();
+  const words = [...each.judged.words, entry.warned(each) ?? ""].map((one) => (stops && pack ? one.replace(pack.stop_words, "") : one).trim());
+  return [`${read}.`, ...new Set(words.filter((one) => one && one !== `${read}.`))].join(" ");
 }
 
 /** @param {Visit} visit */

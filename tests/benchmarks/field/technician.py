@@ -244,10 +244,11 @@ class Technician:
 
     def _choose_gauge(self, box: playwright.Locator) -> None:
         """Say once for each kind what it is read with."""
-        gauge = self.screen.locator(".keys").get_by_label("Gauge")
-        if box.get_attribute("data-unit") == "mm" and not gauge.input_value():
-            gauge.select_option(index=1)
-            self.spent["gauge"] += _CHOICE
+        keys = self.screen.locator(".keys")
+        chosen = keys.get_by_label("Gauge", exact=True).input_value()
+        if box.get_attribute("data-unit") == "mm" and not chosen:
+            keys.get_by_label("Gauge: calliper").click()
+            self.spent["gauge"] += 1
 
     def send(self) -> None:
         """Have signal, and wait until the page says that nothing waits."""

@@ -94,7 +94,7 @@ def _routine() -> list[dict[str, Any]]:
         places=[spot(None, "machine", "no")],
         words=["no", "yes"],
         words_said={"no": "no", "yes": "yes"},
-        bands=[band("equals", "yes", "stop", "slip seen: yes")],
+        bands=[band("equals", "yes", "stop", f"slip seen: yes. {STOP}")],
     )
     diameter = item(
         "rope_diameter",

@@ -49,8 +49,11 @@ def test_a_grid_takes_one_stroke_beyond_the_digits(visit, stub):
 def test_a_number_with_the_digits_of_its_gauge_is_kept_without_a_key(visit):
     off(visit)
     visit.locator("input.value").first.focus()
-    visit.get_by_label("Gauge").select_option("c-1")
+    visit.get_by_role("button", name="Gauge: plate calliper").click()
+    expect(visit.get_by_label("Gauge", exact=True)).to_have_value("c-1")
+    expect(visit.get_by_role("button", name="Gauge:")).to_have_count(0)
     fields = visit.locator("input.value")
+    expect(fields.first).to_be_focused()
     # The next number may follow at once: no digit of it is lost.
     visit.keyboard.type("12,9012.85")
     wait(visit, 2)
@@ -71,6 +74,38 @@ def test_a_number_with_the_digits_of_its_gauge_is_kept_without_a_key(visit):
         .filter((each) => each.state === 'kept').map((each) => each.gauge)"""
     )
     assert kept == ["c-1", "c-1"]
+
+
+def test_a_step_that_is_no_decimal_place_is_never_complete(visit):
+    asked = [
+        (0.01, "mm", "12.93"),
+        (0.02, "mm", "12.94"),
+        (0.05, "mm", "12.95"),
+        (0.0254, "in", "0.508"),
+        (0.01, "mm", "12.9"),
+        (0.01, "mm", "12"),
+        (1.0, "mm", "12"),
+        # An eighth and a 64th of an inch; a gauge of one unit read in the other.
+        (3.175, "in", "0.1"),
+        (3.175, "in", "0.125"),
+        (0.396875, "in", "0.48"),
+        (0.01, "in", "0.5079"),
+        (0.0254, "mm", "12.90"),
+        (None, "mm", "12.93"),
+    ]
+
+    found = visit.evaluate(
+        """async (asked) => {
+          const { isComplete } = await import('/static/field/typed.js');
+          const item = { kind: 'k', gauge: '', quantity: 'length', unit: 'mm',
+            units: { mm: ['1', '1'], in: ['127', '5'] } };
+          return asked.map(([resolution_mm, unit, text]) => isComplete(text, item, {
+            pack: { gauges: [{ code: 'g', name: 'g', resolution_mm }] },
+            units: { length: unit }, gauges: { k: 'g' } })); }""",
+        asked,
+    )
+
+    assert found == [True] * 4 + [False] * 9
 
 
 def test_a_fraction_of_an_inch_is_kept_without_a_key_once_nothing_can_follow(visit):
@@ -226,7 +261,9 @@ def test_slip_stops_at_once_without_signal_and_says_that_nobody_was_told(visit, 
 
     alarm = visit.inner_text("section.stop")
     assert "Stop: out of service" in alarm
-    assert "Take the machine out of service" in alarm
+    assert alarm.count("Take the machine out of service") == 1
+    assert alarm.count("slip seen: yes.") == 1
+    assert "yes ." not in alarm
     assert "Nobody has been told yet" in alarm
     expect(visit.locator("#told")).to_contain_text("Nobody has been told yet")
     stub.told = "The office is told by mail."
