@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from fleet.models import Sheave, SheaveGeometry
-from inspections import assessment, forecasts, worklist
+from inspections import assessment, forecasts, packs, worklist
 from inspections.models import Finding, Forecast
 from tests import callers, factories
 from tests.inspections.completion import reports
@@ -383,6 +383,28 @@ def test_the_visit_begins_with_what_a_measurement_would_decide(north):
     assert item(body, "bottom_clearance", 3) is None or (
         "OPEN" not in why(item(body, "bottom_clearance", 3))
     )
+    # A phone is told the same beside the grid.
+    assert "by 30 chances in 100" in decided_on_phone(north)["bottom_clearance"]
+
+
+def decided_on_phone(cast):
+    """Return what a pack says that each kind would decide."""
+    callers.confine(cast)
+    pack = packs.make(
+        scope=cast.scope("TECHNICIAN"),
+        machine_ids=[factories.machine(cast.scope()).pk],
+        minutes=8,
+        family="METRIC",
+        as_of=timezone.now(),
+    )
+    [routine] = [
+        each for each in pack["machines"][0]["visit_kinds"] if each["kind"] == "ROUTINE"
+    ]
+    return {
+        found["kind"]: found["decides"]
+        for step in routine["steps"]
+        for found in step["items"]
+    }
 
 
 def test_a_remote_chance_asks_for_nothing_and_a_chance_not_said_counts_as_a_half(north):
