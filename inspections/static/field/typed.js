@@ -42,7 +42,7 @@ export function isComplete(text, item, chosen) {
 /** @param {Item} item @param {Spot} spot @param {string} unit */
 export function lastOf(item, spot, unit) {
   if (!spot.last) return "";
-  if (spot.last.value === null) return spot.last.word;
+  if (spot.last.value === null) return item.words_said[spot.last.word] ?? spot.last.word;
   return written(numbers.shown(spot.last.value, item.units[unit]), unit === "in" ? 3 : 2);
 }
 

@@ -93,7 +93,7 @@ def _routine() -> list[dict[str, Any]]:
         unit="",
         places=[spot(None, "machine", "no")],
         words=["no", "yes"],
-        words_said={"no": "no", "yes": "yes"},
+        words_said={"no": "no, not seen", "yes": "yes"},
         bands=[band("equals", "yes", "stop", f"slip seen: yes. {STOP}")],
     )
     diameter = item(

@@ -108,6 +108,20 @@ def test_a_step_that_is_no_decimal_place_is_never_complete(visit):
     assert found == [True] * 4 + [False] * 9
 
 
+def test_the_field_that_is_typed_into_is_never_under_the_keys(visit):
+    off(visit)
+    visit.locator("input.value").first.focus()
+    visit.get_by_label("Unit").select_option("in")
+    above = """() => { const field = document.activeElement.getBoundingClientRect();
+      const keys = document.querySelector('.keys').getBoundingClientRect();
+      return field.bottom <= keys.top && field.top >= 0; }"""
+    for place in range(8):
+        # Far from the last one: words stand above the field, keys below it.
+        enter(visit, "5.1", place=place)
+        visit.locator("input.value").nth(place + 1).focus()
+        until(visit, above)
+
+
 def test_a_fraction_of_an_inch_is_kept_without_a_key_once_nothing_can_follow(visit):
     off(visit)
     fields = visit.locator("input.value")
@@ -256,6 +270,9 @@ def test_what_stands_in_a_field_is_there_after_a_reload(visit):
 
 def test_slip_stops_at_once_without_signal_and_says_that_nobody_was_told(visit, stub):
     off(visit)
+    expect(visit.locator("[data-kind=slip_seen] small")).to_have_text(
+        "last no, not seen "
+    )
     visit.get_by_role("button", name="yes", exact=True).click()
     visit.wait_for_selector("section.stop")
 
