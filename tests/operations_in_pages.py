@@ -60,6 +60,7 @@ DONE_ON: Mapping[str, tuple[str, ...]] = {
     "refused_addresses_clear_create": ("clear-address",),
     "report_plans_create": ("plan-report",),
     "report_plans_partial_update": ("change-report-plan",),
+    "report_links_create": ("report-links",),
     "reports_create": ("order-report",),
     "reports_release_create": ("reports",),
     "reports_send_create": ("send-report",),

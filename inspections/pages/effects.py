@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from django.utils.translation import gettext
 
 from fleet.models import Membership
+from fleet.platform import naming
 from fleet.platform.database.tenancy import Scope
 from inspections.forecasts.readers import ReaderEffect
 
@@ -34,7 +35,7 @@ def of_people(scope: Scope, effects: Sequence[ReaderEffect]) -> list[SaidOfReade
     """Return what is said of people who read off the others."""
     off = [each for each in effects if each.person and each.off]
     names = {
-        row.pk: row.person.get_full_name() or row.person.get_username()
+        row.pk: naming.called(row.person)
         for row in Membership.objects.within(scope)
         .filter(pk__in=[each.person for each in off])
         .select_related("person")

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from fleet.platform import naming
 from fleet.platform.models import Membership
 from fleet.platform.pages.forms import PageForm
 from fleet.platform.visibility.acts import BRING_IN, READ, READ_AS_OFFICE, REPORT
@@ -66,7 +67,7 @@ class VisitPage(VerdictPage):
         member = rows.filter(pk=visit.membership_id).first()
         if member is None:
             return ""
-        return member.person.get_full_name() or member.person.get_username()
+        return naming.called(member.person)
 
 
 class PhotoForm(PageForm):

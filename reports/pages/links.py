@@ -15,6 +15,7 @@ from django.utils import timezone, translation
 from django.utils.decorators import method_decorator
 from django.utils.translation import gettext
 from django.views import View
+from django.views.decorators.csrf import csrf_exempt
 
 from fleet.platform import peers, security_log
 from fleet.platform.access import counts
@@ -31,6 +32,9 @@ FOR_ONE_REPORT = counts.TryLimit(most=3, span=timedelta(days=1))
 FROM_ONE_ADDRESS = counts.TryLimit(most=20, span=timedelta(hours=1))
 
 
+# The code is the permission and nobody's session counts, so a form of another server
+# does no more than its sender could; a browser without cookies fetches a report too.
+@method_decorator(csrf_exempt, name="dispatch")
 class ReportLinks(View):
     """A code out of a mail brings its report; where it is over, how to get another."""
 
@@ -64,7 +68,7 @@ class EarlierReportLink(View):
 
 
 # Asking is counted whatever becomes of the request, so no transaction is around it.
-@method_decorator(transaction.non_atomic_requests, name="dispatch")
+@method_decorator([csrf_exempt, transaction.non_atomic_requests], name="dispatch")
 class AskForLink(View):
     """Another link, mailed to the address that the report went to."""
 

@@ -1,6 +1,7 @@
 """Who tries the doors: each role by key and by session, and those who have lost it."""
 
 import json
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -9,7 +10,7 @@ from typing import Any
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from django.db import transaction
+from django.db import connection, transaction
 from django.test import Client
 from django.utils import timezone
 
@@ -27,6 +28,14 @@ from tests.access.matrix import Door
 ABSENT = 10**9
 OWN = "http://testserver"
 DRAFTS = tuple(state for state in ReportState if state != ReportState.PUBLISHED)
+# What looking alone may write: counts, sessions, when a key was used or a file fetched.
+WRITTEN_BY_LOOKING = {
+    "django_session",
+    "fleet_tally",
+    "fleet_token",
+    "fleet_exportfile",
+}
+WRITES = re.compile(r'\s*(?:INSERT INTO|UPDATE|DELETE FROM)\s+"?(\w+)')
 SECRET = b"%PDF-1.7 EUR 1234.50 of a draft"
 
 
@@ -42,7 +51,7 @@ class Caller:
         factories.forget_tenant()
         content, kind = _content(door)
         how = {"If-Match": "*", "Origin": OWN} if method in ("POST", "PATCH") else {}
-        with _taken_back():
+        with _taken_back(), _nothing_written(path, asked=method in ("GET", ANY)):
             answer = self.browser.generic(
                 "GET" if method == ANY else method,
                 f"/{address(path, pk)}",
@@ -201,3 +210,18 @@ def _taken_back() -> Iterator[None]:
     with transaction.atomic():
         yield
         transaction.set_rollback(True)
+
+
+@contextmanager
+def _nothing_written(path: str, *, asked: bool) -> Iterator[None]:
+    """Fail where looking changes anything that somebody could have wanted as it was."""
+    written: set[str] = set()
+
+    def note(execute: Any, sql: Any, *rest: Any) -> Any:
+        if found := WRITES.match(str(sql)):
+            written.add(found[1])
+        return execute(sql, *rest)
+
+    with connection.execute_wrapper(note):
+        yield
+    assert not asked or written <= WRITTEN_BY_LOOKING, (path, written)

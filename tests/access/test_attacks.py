@@ -11,12 +11,15 @@ from urllib.parse import urlencode
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
+from django.utils import timezone
 
-from fleet.models import Building, Machine, Owner, SentForm
+from fleet.models import Building, Machine, Membership, Owner, Person, SentForm
 from fleet.platform.access import sessions
+from fleet.platform.database import tenancy
 from inspections.handover import packing, unpacking
 from inspections.models import CalendarFeed
 from tests import browsers, callers, factories
+from tests.access import people
 
 pytestmark = pytest.mark.django_db
 
@@ -305,3 +308,37 @@ def test_an_open_browser_gives_no_stranger_an_address_that_outlives_it(world):
         assert answer["Location"].startswith("/confirm?")
     callers.confine(world.north)
     assert not CalendarFeed.objects.filter(name="a friend").exists()
+
+
+def test_no_office_learns_that_one_of_its_people_works_for_another(world, settings):
+    settings.PUBLIC_URL = "https://lifts.example"
+    ines = {"email": "ines@lifts.example", "role": "TECHNICIAN"}
+    for cast in (world.north, world.south):
+        made = callers.call(cast, "POST", "/api/v1/people", ines)
+        assert made.status_code == 201, made.content
+    [second] = Person.objects.filter(username__startswith=f"{ines['email']}/")
+    # What she does stands in the log of changes under her name.
+    member = second.memberships.get()
+    Membership.objects.filter(pk=member.pk).update(joined_at=timezone.now())
+    callers.confine(world.south)
+    tenancy.act_as(tenancy.Actor(person_id=second.pk, membership_id=member.pk))
+    Owner.objects.filter(code="mill").update(name="Mill, renamed")
+    browser = office(world.south)
+
+    for path in (
+        "/api/v1/people",
+        "/api/v1/audit?ordering=-created_at",
+        "/api/v1/exports/people.csv",
+        "/api/v1/exports/everything.jsonl.zip",
+        "/people",
+        "/admin/fleet/change/",
+    ):
+        answer = browsers.get(browser, path)
+        content = people.whole(answer)
+        if path.endswith(".zip"):
+            with zipfile.ZipFile(io.BytesIO(content)) as packed:
+                content = b"\n".join(map(packed.read, packed.namelist()))
+        assert answer.status_code == 200, path
+        assert b"ines@lifts.example" in content, path
+        assert b"ines@lifts.example/" not in content, path
+        assert b"ines@lifts.example\\/" not in content, path

@@ -141,6 +141,14 @@ def test_no_address_opens_what_a_code_opens(north, link):
             assert answer.status_code in (200, 404, 405), path
 
 
+def test_a_browser_that_keeps_no_cookies_fetches_a_report_too(north, link):
+    strict = Client(enforce_csrf_checks=True)
+
+    answer = strict.post("/report-links", {"code": link})
+
+    assert answer.getvalue().startswith(b"%PDF")
+
+
 def test_whoever_pastes_the_whole_link_means_its_code(north, link):
     assert opens(f" {AT}/report-links#{link} ")
 

@@ -6,6 +6,7 @@ from django.contrib import admin
 from django.db.models import CharField, OuterRef, Subquery
 from django.http import HttpRequest
 
+from fleet.platform import naming
 from fleet.platform.models import Change, Person
 from fleet.register.admin.tenant import HistoryAdmin
 
@@ -31,7 +32,9 @@ class ChangeAdmin(HistoryAdmin):
     )
 
     def get_queryset(self, request: HttpRequest) -> Any:
-        person = Person.objects.filter(pk=OuterRef("person_id")).values("username")
+        person = Person.objects.filter(pk=OuterRef("person_id")).values_list(
+            naming.own_name_of("username")
+        )
         rows = super().get_queryset(request)
         return rows.annotate(by=Subquery(person[:1], output_field=CharField()))
 

@@ -3,6 +3,7 @@
 from django.db.models import CharField, OuterRef, QuerySet, Subquery
 from rest_framework import serializers
 
+from fleet.platform import naming
 from fleet.platform.models import Change, Person, Token
 from fleet.register.api.viewsets import ConfinedReadViewSet, Sorted
 
@@ -55,7 +56,9 @@ class AuditViewSet(Sorted, ConfinedReadViewSet):
     }
 
     def get_queryset(self) -> QuerySet[Change]:
-        person = Person.objects.filter(pk=OuterRef("person_id")).values("username")
+        person = Person.objects.filter(pk=OuterRef("person_id")).values_list(
+            naming.own_name_of("username")
+        )
         token = Token.objects.filter(pk=OuterRef("token_id")).values("device")
         rows: QuerySet[Change] = super().get_queryset()
         return rows.annotate(

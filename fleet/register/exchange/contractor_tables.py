@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from fleet.platform import naming
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import Change, Contractor, Membership, Token
 from fleet.register.exchange.tables import OutgoingTable, TenantTable
@@ -13,7 +14,8 @@ def _contractor(scope: Scope) -> Any:
 
 
 def _people(scope: Scope) -> Any:
-    return Membership.objects.within(scope).order_by("pk")
+    rows = Membership.objects.within(scope).order_by("pk")
+    return rows.annotate(own_name=naming.own_name_of("person__username"))
 
 
 def _tokens(scope: Scope) -> Any:
@@ -45,7 +47,7 @@ CONTRACTOR_TABLES = (
         visibility=Membership.visibility,
         columns={
             "membership_id": "pk",
-            "username": "person__username",
+            "username": "own_name",
             "first_name": "person__first_name",
             "last_name": "person__last_name",
             "email": "person__email",

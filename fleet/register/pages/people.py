@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext, gettext_lazy
 
+from fleet.platform import naming
 from fleet.platform.access.factors import standing
 from fleet.platform.choices import Role
 from fleet.platform.models import Membership, Person, Token
@@ -171,7 +172,7 @@ class Invite(_PeoplePage):
 
 def named(person: Person) -> str:
     """Return the name; without one the address, which the list of people shows too."""
-    return person.get_full_name() or person.email or person.get_username()
+    return person.get_full_name() or person.email or naming.called(person)
 
 
 class OfPerson(_PeoplePage):

@@ -4,6 +4,7 @@ from django.conf import settings
 from django.utils import translation
 from django.utils.translation import gettext as _
 
+from fleet.platform import naming
 from fleet.platform.choices import Role
 from fleet.platform.models import Job, Membership, Token
 from fleet.register.people import mailing
@@ -30,7 +31,7 @@ def tell_of_reuse(job: Job) -> None:
     person = membership.person
     words = {
         "contractor": mailing.one_line(membership.contractor.name),
-        "person": mailing.one_line(person.get_full_name() or person.username),
+        "person": mailing.one_line(naming.called(person)),
         "device": mailing.one_line(token.device),
         "prefix": token.prefix,
         "ended_at": token.revoked_at,

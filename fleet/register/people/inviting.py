@@ -10,7 +10,7 @@ from datetime import datetime
 
 from django.conf import settings
 
-from fleet.platform import printing
+from fleet.platform import naming, printing
 from fleet.platform.choices import Role
 from fleet.platform.errors import Conflict
 from fleet.platform.models import Contractor, Membership, Person
@@ -93,7 +93,7 @@ def send_again(*, membership: Membership, at: datetime) -> Sequence[int]:
 def _account(contractor: Contractor, invitation: Invitee, *, email: str) -> Person:
     is_taken = Person.objects.filter(username=email).exists()
     person = Person(
-        username=f"{email}/{contractor.code}" if is_taken else email,
+        username=f"{email}{naming.MARK}{contractor.code}" if is_taken else email,
         email=email,
         first_name=invitation.first_name,
         last_name=invitation.last_name,

@@ -3,12 +3,10 @@
 from collections.abc import Iterable
 
 from fleet.platform.database.tenancy import Scope
-from fleet.platform.models import Membership, Person
+from fleet.platform.models import Membership
+from fleet.platform.naming import called
 
-
-def called(person: Person) -> str:
-    """Return the name as people write it; the login where there is none."""
-    return person.get_full_name() or person.get_username()
+__all__ = ["called", "names_of"]
 
 
 def names_of(*, scope: Scope, ids: Iterable[int] | None = None) -> dict[int, str]:

@@ -8,11 +8,12 @@ from urllib.parse import parse_qsl, urlencode
 
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, QueryDict
-from django.views.csrf import csrf_failure
+from django.shortcuts import render
 
 from fleet.platform.database import tenancy
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import Contractor, Membership, SentForm
+from fleet.platform.pages import frame
 from fleet.platform.pages.forms import marks
 
 ASKED_FOR = "unsent"
@@ -104,10 +105,14 @@ def prune(*, before: datetime) -> int:
 def not_genuine(request: HttpRequest, reason: str = "") -> HttpResponse:
     """Bring a form back whose token is of before a log-in; settings name it.
 
-    It is shown again with what was typed and does nothing until it is sent again.
+    It is shown again with what was typed and does nothing until it is sent again. Any
+    other form is refused in words.
     """
     view = getattr(getattr(request.resolver_match, "func", None), "view_class", None)
     form = getattr(view, "form_class", None)
     if form is None or marks.read(request.POST.get(marks.FIELD, "")) is None:
-        return csrf_failure(request, reason)
+        words = frame.context(request)
+        answer = render(request, "pages/not_genuine.html", words, status=403)
+        answer["Cache-Control"] = "no-store"
+        return answer
     return HttpResponseRedirect(keep(request, secret=form.secret_names()))

@@ -12,6 +12,7 @@ from typing import Any
 
 from django.core import signing
 
+from fleet.platform import naming
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import Change, Person
 from fleet.platform.pages.forms.form import PageForm, Raw
@@ -103,4 +104,4 @@ def _last_change(*, row: Any, scope: Scope) -> tuple[str, datetime | None]:
     person = Person.objects.filter(pk=line.person_id).first()
     if person is None:
         return "", line.created_at
-    return person.get_full_name() or person.get_username(), line.created_at
+    return naming.called(person), line.created_at

@@ -237,6 +237,7 @@ def test_a_page_token_of_before_a_log_in_brings_the_form_back(north):
     assert answer["Location"].startswith("/tried/new?unsent=")
     assert 'value="Weir Estate"' in text(client.get(answer["Location"]))
     assert bare.status_code == 403
+    assert "The form was not taken" in text(bare)
     callers.confine(north)
     assert "word" not in SentForm.objects.within(north.scope()).get().typed
     assert owners(north) == 2
