@@ -29,6 +29,7 @@ from inspections.planning import kinds, steps
 from inspections.planning.problems import NotOffered, NotThisWay
 from inspections.reasons import Code, Reason, because
 from inspections.scenarios import into_order, into_work
+from inspections.scenarios.into_order import OrderAsTried
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +61,7 @@ def choose(
     machine = _locked(scope, machine_id)
     option_set = OptionSet.objects.within(scope).filter(machine=machine).first()
     scenario = _scenario(scope, machine, choice)
-    option = _option(option_set, choice, tried=_order(scope, scenario, choice, now))
+    option = _option(option_set, choice, tried=_tried(scope, scenario, choice, now))
     window = _window(option, choice, now.date())
     row: PlannedWork = PlannedWork.objects.create(
         contractor_id=scope.contractor_id,
@@ -110,31 +111,29 @@ def _scenario(scope: Scope, machine: Machine, choice: PickedOption) -> Scenario 
     return row
 
 
-def _order(
+def _tried(
     scope: Scope, scenario: Scenario | None, choice: PickedOption, now: datetime
-) -> RegrooveOrder | None:
-    """Return the order of the grooves as tried; None where none are cut."""
-    kind = OptionKind(choice.kind)
-    if scenario is None or not kind.is_cut:
+) -> OrderAsTried | None:
+    """Return what an order of the grooves as tried rests on; None without a cut."""
+    if scenario is None or not OptionKind(choice.kind).is_cut:
         return None
     known = live.look(scope=scope, machine_id=scenario.machine_id, as_of=now)
-    found = into_order.order_as_tried(
+    return into_order.order_as_tried(
         scope=scope,
         machine_id=scenario.machine_id,
         changes=scenario.changes,
         known=known,
         now=now,
     )
-    return found.order(kind)
 
 
 def _option(
-    option_set: OptionSet | None, choice: PickedOption, *, tried: RegrooveOrder | None
+    option_set: OptionSet | None, choice: PickedOption, *, tried: OrderAsTried | None
 ) -> Mapping[str, Any]:
     """Return the option of this kind. Raises NotOffered, NotThisWay.
 
     Other grooves than those of now are held against their own order: what a cut like
-    the last one would not mend, they may.
+    the last one would not mend, they may. Whether it would help is asked of them too.
     """
     found: Mapping[str, Any] | None = next(
         (
@@ -147,11 +146,14 @@ def _option(
     if found is None:
         none = because(Code.NOT_WORKED_OUT)
         raise NotOffered(str(none), said=none, pointer="/option")
-    why_not = _why_not(found) if tried is None else _why_not_tried(found, tried)
+    why_not = _why_not(found)
+    doubts = saying.reasons_of(found, "pointless_because")
+    if tried is not None:
+        why_not = _why_not_tried(found, tried.order(OptionKind(choice.kind)))
+        doubts = tried.pointless(found)
     if why_not is not None:
         raise NotOffered(str(why_not), said=why_not, pointer="/option")
-    doubts = saying.reasons_of(found, "pointless_because")
-    if doubts and tried is None and not choice.although:
+    if doubts and not choice.although:
         why = because(Code.CHOICE_POINTLESS, items=doubts)
         raise NotThisWay(
             f"{why}. Say in `although` why it is chosen all the same",

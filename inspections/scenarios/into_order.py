@@ -7,6 +7,7 @@ from typing import Any
 
 from fleet.platform.database.tenancy import Scope
 from inspections.decisions import planned_cut, regroove_order
+from inspections.decisions.kinds_of_work import regroove
 from inspections.decisions.records import (
     GrooveDrawing,
     MachineFacts,
@@ -19,10 +20,11 @@ from inspections.decisions.records import (
 from inspections.engineering.cut import CutPlan
 from inspections.inputs import Snapshot
 from inspections.models import Grade
+from inspections.options import saying
 from inspections.options.drawing import drawing_of
 from inspections.options.facts import deflector_of
 from inspections.options.live import Live
-from inspections.reasons import Code, Topic, because
+from inspections.reasons import Code, Reason, Topic, because
 from inspections.scenarios import applying, keeping, words
 from inspections.scenarios.changes import Changes, read
 from inspections.scenarios.items import ITEMS, Part
@@ -79,6 +81,18 @@ class OrderAsTried:
             return order
         because_of = (*self.against, *order.because)
         return replace(order, may_be_placed=False, because=because_of)
+
+    def pointless(self, option: Mapping[str, Any]) -> tuple[Reason, ...]:
+        """Return why the cut would not help, as the option says it of its own cut.
+
+        Whether another cut is left after it is asked of the cut as tried.
+        """
+        of_option = saying.reasons_of(option, "pointless_because")
+        own = regroove.last_cut(plan=self.plan(), thresholds=self.thresholds)
+        return (
+            *(each for each in of_option if each.code is not Code.CUT_IS_LAST),
+            *(each.said for each in own),
+        )
 
     def plan(self) -> CutPlan | None:
         """Return the cut that is planned; None where it cannot be."""

@@ -10,6 +10,7 @@ from inspections.decisions.records import (
     OptionKind,
     Possible,
     SourcedReason,
+    Thresholds,
     sourced,
 )
 from inspections.decisions.situation import Situation
@@ -51,7 +52,7 @@ def _cut(
         kind=kind,
         possible=Possible.NO if against else possible,
         probability_possible=planned.probability,
-        pointless_because=_last_cut(situation, plan),
+        pointless_because=last_cut(plan=plan, thresholds=situation.thresholds),
         measure_before=measure,
         margins=margins,
         cut=plan,
@@ -111,9 +112,11 @@ def _says(situation: Situation, plan: CutPlan | None) -> tuple[SourcedReason, ..
     return tuple(found)
 
 
-def _last_cut(situation: Situation, plan: CutPlan | None) -> tuple[SourcedReason, ...]:
+def last_cut(
+    *, plan: CutPlan | None, thresholds: Thresholds
+) -> tuple[SourcedReason, ...]:
     """Return that no further cut would fit, where that makes the cut pointless."""
-    least = situation.thresholds.value("further_cuts_least")
+    least = thresholds.value("further_cuts_least")
     if plan is None or plan.further_cuts is None or plan.further_cuts >= least:
         return ()
     return (sourced(Code.CUT_IS_LAST, cuts=plan.further_cuts, asked=least),)

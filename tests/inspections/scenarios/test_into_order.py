@@ -1,11 +1,16 @@
 """From a scenario to the order of its grooves, and what stands against it."""
 
+from dataclasses import replace
+
 import pytest
 import time_machine
 
 from fleet.models import SheaveGeometry
+from inspections.decisions import planned_cut
+from inspections.decisions.records import sourced
 from inspections.models import PlannedWork, Scenario
-from inspections.options import live
+from inspections.options import live, saying
+from inspections.reasons import Code
 from inspections.scenarios import into_order
 from inspections.scenarios.problems import NotKnownEnough, NotTried
 from tests import callers, factories
@@ -113,6 +118,42 @@ def test_it_is_planned_and_kept_with_the_work(north, machine):
         "name": scenario.name,
         "changes": {"undercut_angle_deg": 90.0},
     }
+
+
+@pytest.mark.parametrize("left", [0, 3])
+def test_whether_a_cut_is_left_is_asked_of_the_cut_as_tried(
+    north, machine, monkeypatch, left
+):
+    """It is chosen with a reason where the option as it is would ask for one."""
+    deep = kept(north, machine, undercut_angle_deg=90.0)
+    body = {"machine": machine.pk, "option": "REGROOVE_IN_SHOP", "scenario": deep.pk}
+    honest = planned_cut.plan
+
+    def last(**given):
+        found = honest(**given)
+        return replace(found, plan=replace(found.plan, further_cuts=left))
+
+    monkeypatch.setattr(planned_cut, "plan", last)
+    asked = plan(north, machine, deep)
+    if left:
+        assert asked.status_code == 201, asked.content
+        return
+    answered = callers.call(
+        north, "POST", "/api/v1/planned-works", body | {"although": "a last one"}
+    )
+
+    assert callers.is_problem(asked, 422, "not-this-way")
+    assert asked.json()["errors"][0]["pointer"] == "/although"
+    assert answered.status_code == 201, answered.content
+
+
+def test_that_the_cut_as_it_is_would_be_the_last_is_not_held_against_another(
+    north, machine
+):
+    is_last = sourced(Code.CUT_IS_LAST, "practice", cuts=0, asked=1.0)
+    option = {"pointless_because": saying.reasons([is_last])}
+
+    assert order(north, machine, undercut_angle_deg=90.0).pointless(option) == ()
 
 
 @pytest.mark.parametrize(
