@@ -39,7 +39,11 @@ def findings(known: Known) -> list[Draft]:
         metal, _, _ = metal_under(snapshot, sheave)
     except (Missing, OutsideValidity) as error:
         read = tuple(r.pk for r in snapshot.of_kind("rim_thickness"))
-        return [not_assessed(topic=RIM_METAL, reason=error.reason, readings=read)]
+        found = [not_assessed(topic=RIM_METAL, reason=error.reason, readings=read)]
+        if read:
+            # What a cut would leave of a rim that was read is not known either.
+            found.append(not_assessed(topic=next_cut.NEXT_CUT, reason=error.reason))
+        return found
     judged = max(drafts, key=_how_bad)
     if judged.value is None:
         reason = judged.reason or because(Code.NO_LEAST_METAL)

@@ -24,10 +24,16 @@ def blocks_traction(known: Known, *, row: Groove, rope: Rope) -> Reason | None:
     cut = known.groove
     if not isinstance(cut, UndercutGroove):
         return None
-    width_mm = _slot_width_mm(known, cut, row)
+    read = [r.value or 0.0 for r in widths_read(known, row)]
+    usual_mm = cut.seat_radius_mm
+    # The widest that was read since the cut, else as cut: none closes again.
+    width_mm = max(read, default=2.0 * usual_mm * sin(cut.undercut_angle_rad / 2.0))
+    axis = known.assumed.get("seat_radius_mm")
+    # A slot that was read stands over the widest angle under the tightest seat.
+    radius_mm = axis.low if read and axis is not None else usual_mm
     try:
         angle_rad = undercut_angle_rad(
-            slot_width_mm=width_mm, seat_diameter_mm=2.0 * cut.seat_radius_mm
+            slot_width_mm=width_mm, seat_diameter_mm=2.0 * radius_mm
         )
     except OutsideValidity as error:
         return error.reason
@@ -36,14 +42,6 @@ def blocks_traction(known: Known, *, row: Groove, rope: Rope) -> Reason | None:
         criteria_set=known.snapshot.criteria,
     )
     return together(block.reason for block in found)
-
-
-def _slot_width_mm(known: Known, cut: UndercutGroove, row: Groove) -> float:
-    """Return the widest that was read since the cut, else as cut: none closes again."""
-    read = [r.value or 0.0 for r in widths_read(known, row)]
-    return max(
-        read, default=2.0 * cut.seat_radius_mm * sin(cut.undercut_angle_rad / 2.0)
-    )
 
 
 def widths_read(known: Known, row: Groove) -> Sequence[Reading]:

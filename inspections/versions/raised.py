@@ -86,6 +86,7 @@ JUDGING: tuple[str, ...] = (
     "A clearance that the groove as cut has not is asked about",
     "a braking that is not registered lies in a range",
     "a braking that is not registered lies in a range",
+    "room for a cut, slots under an unknown seat, cuts as tried",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -141,6 +142,7 @@ DECIDING: tuple[str, ...] = (
     "rates suggested from what works took",
     "work falls when people are told to plan it, machines stand until it comes, what ",
     "work falls when people are told to plan it, machines stand until it comes",
+    "room for a cut, slots under an unknown seat, cuts as tried",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

@@ -1,6 +1,7 @@
 """No value that the register lacks silences a verdict, or makes one good."""
 
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import pytest
@@ -57,6 +58,7 @@ def bands(width_mm):
     ]
 
 
+AS_NEW = date(2020, 2, 10)
 # All that is beyond whatever the grooves are.
 BAD = [
     *on_every_rope("breaks_total", 60.0, window="lay"),
@@ -105,6 +107,19 @@ CASES: dict[str, dict[str, Any]] = {
         "geometry": UNDERCUT | {"hardened_depth_mm": 1.0},
         "machine": {"balance_ratio": None, "counterweight_mass_kg": 1650.0},
         "criteria_set": "TSG_T7001",
+    },
+    "an undercut whose bottoms nobody has read": {
+        "readings": [
+            *worn(2.0),
+            *diameters(on=AS_NEW),
+            *[
+                take("rope_crown_height", 5.0, groove=n, mark="A", on=AS_NEW)
+                for n in range(1, 6)
+            ],
+            *(r for r in BAD if r.kind != "groove_bottom_depth"),
+        ],
+        "geometry": UNDERCUT,
+        "machine": {"rated_speed_m_s": 2.0},
     },
     "thin ropes in a round groove": {
         "readings": [*diameters(11.0), *BAD],

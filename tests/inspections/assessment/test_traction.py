@@ -368,6 +368,18 @@ def test_slot_worn_past_the_methods_range_is_blocked_with_the_angle():
     assert not {d.grade for d in drafts} & {Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON}
 
 
+def test_slot_read_under_a_seat_of_no_known_radius_is_not_within_for_that():
+    """Less known of the seat makes no slot narrower: the tightest seat counts."""
+    wide = [take("slot_width", 10.7, groove=n) for n in range(1, 6)]
+
+    for radius_mm in (6.5, None):
+        geometry = UNDERCUT | {"seat_radius_mm": radius_mm}
+        drafts = found(snapshot(*NEW, *wide, geometry=geometry), "traction")
+        told = [draft for draft in drafts if "past 106" in str(draft.reason)]
+        assert {draft.grade for draft in told} == {Grade.NOT_ASSESSED}
+        assert not {d.grade for d in drafts} & {Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON}
+
+
 def test_new_ropes_in_a_seat_of_053_d_have_an_answer_at_100_degrees():
     """The angle of the drawing is inside the range, though the rope's own is not."""
     drawn = UNDERCUT | {"undercut_angle_deg": 100.0, "seat_radius_mm": 6.9}
