@@ -30,9 +30,11 @@ def findings(known: Known) -> Iterator[Draft]:
 
 
 def _is_overdue(gauge: Gauge, reading: Reading, snapshot: Snapshot) -> bool:
-    zone = ZoneInfo(snapshot.machine.building.time_zone)
     due = gauge.calibration_due_on
-    return due is not None and due < reading.taken_at.astimezone(zone).date()
+    if due is None:
+        return False
+    zone = ZoneInfo(snapshot.machine.building.time_zone)
+    return due < reading.taken_at.astimezone(zone).date()
 
 
 def _finding(gauge: Gauge, readings: list[Reading]) -> Draft:

@@ -40,6 +40,12 @@ def worst_clearance(snapshot: Snapshot, *, groove_id: int) -> ClearanceReading |
 
     New ropes end what the ones before had left.
     """
+    return snapshot.once(
+        f"worst clearance of {groove_id}", lambda: _worst(snapshot, groove_id)
+    )
+
+
+def _worst(snapshot: Snapshot, groove_id: int) -> ClearanceReading | None:
     read = [*_direct(snapshot, groove_id), *_worked_out(snapshot, groove_id)]
     read.sort(key=lambda end: end.taken_at)
     ends = [end for end in read if _is_of_these_ropes(snapshot, end)] or read[-1:]

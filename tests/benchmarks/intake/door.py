@@ -23,7 +23,13 @@ class Reply:
 
 
 def send(
-    method: str, path: str, *, key: str, content: bytes = b"", idempotency: str = ""
+    method: str,
+    path: str,
+    *,
+    key: str,
+    content: bytes = b"",
+    content_type: str = "application/json",
+    idempotency: str = "",
 ) -> Reply:
     """Call the WSGI application as gunicorn does, without the network."""
     address, _, query = path.partition("?")
@@ -37,7 +43,7 @@ def send(
         "SERVER_PORT": "80",
         "SERVER_PROTOCOL": "HTTP/1.1",
         "REMOTE_ADDR": "127.0.0.1",
-        "CONTENT_TYPE": "application/json",
+        "CONTENT_TYPE": content_type,
         "CONTENT_LENGTH": str(len(content)),
         "HTTP_HOST": "localhost",
         "HTTP_AUTHORIZATION": f"Bearer {key}",

@@ -48,8 +48,11 @@ class Bench:
 
 
 def to_copy(bench: Bench, *, owner_url: str, pairs: int) -> dict[str, Any]:
-    """Return how our door's speed compares with COPY of the same rows."""
-    copier, ours, theirs = Copier(owner_url=owner_url), [], []
+    """Return how our door's speed compares with COPY of the same rows.
+
+    Into their table with all its keys, and into a bare one of the same columns.
+    """
+    copier, ours, theirs, bare = Copier(owner_url=owner_url), [], [], []
     for pair in range(-1, pairs):
         reply = bench.fresh(f"c{pair}")
         text = copier.prepare(
@@ -59,12 +62,15 @@ def to_copy(bench: Bench, *, owner_url: str, pairs: int) -> dict[str, Any]:
         )
         ours.append(reply.seconds)
         theirs.append(copier.copy(text))
+        bare.append(copier.copy_bare(text))
     copier.close()
     # The first pair warmed both sides up.
     return {
         "ratio_to_copy": _median_ratio(theirs[1:], ours[1:]),
         "upload_s": round(median(ours[1:]), 4),
         "copy_s": round(median(theirs[1:]), 4),
+        "ratio_to_bare_table": _median_ratio(bare[1:], ours[1:]),
+        "bare_table_s": round(median(bare[1:]), 4),
         "readings_per_second": round(bench.readings / median(ours[1:])),
     }
 

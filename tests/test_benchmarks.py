@@ -1,0 +1,21 @@
+"""What benchmarks count and compare is right; none of them is timed here."""
+
+from tests.benchmarks import kernel_pairs
+from tests.benchmarks.register import plans
+
+
+def test_a_clone_without_the_commit_says_that_there_is_no_history():
+    assert kernel_pairs.measure(since="0" * 40) == {"kernel_speedup": "no history"}
+
+
+def test_a_plan_tells_the_rows_it_looked_at_and_not_only_those_it_gave():
+    inner = {
+        "Node Type": "Seq Scan",
+        "Relation Name": "fleet_rope",
+        "Actual Rows": 2,
+        "Rows Removed by Filter": 598,
+        "Actual Loops": 3,
+    }
+    outer = {"Node Type": "Nested Loop", "Plans": [inner], "Actual Rows": 6}
+
+    assert list(plans.scans(outer)) == [("fleet_rope", 1800)]
