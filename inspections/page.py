@@ -63,28 +63,43 @@ def page(*, scope: Scope, machine_id: int, as_of: datetime) -> Page:
     day = as_of.astimezone(ZoneInfo(machine.building.time_zone)).date()
     fitted = Q(retired_on=None) | Q(retired_on__gt=day)
     own: dict[str, Any] = {"machine": machine, "fitted_on__lte": day}
-    sheave = Sheave.objects.within(scope).filter(fitted, **own).first()
-    rope_set = RopeSet.objects.within(scope).filter(fitted, **own).first()
+    # In their usual order, all of one machine: to sort by the machine would join it,
+    # and every row of the contractor with it where the tables were not counted yet.
+    sheaves = Sheave.objects.within(scope).filter(fitted, **own)
+    sheave = sheaves.order_by("fitted_on", "pk").first()
+    rope_sets = RopeSet.objects.within(scope).filter(fitted, **own)
+    rope_set = rope_sets.order_by("fitted_on", "pk").first()
     assessment = queries.latest_assessments(scope=scope).filter(machine=machine).first()
     forecasts = list(queries.current_forecasts(scope=scope).filter(machine=machine))
-    seats = RopeInGroove.objects.within(scope).select_related("groove")
+    seats = RopeInGroove.objects.within(scope).order_by("rope_id", "pass_number")
     return Page(
         machine=machine,
-        pulleys=list(Pulley.objects.within(scope).filter(fitted, **own)),
+        pulleys=list(
+            Pulley.objects.within(scope).filter(fitted, **own).order_by("number", "pk")
+        ),
         sheave=sheave,
         geometries=list(
-            SheaveGeometry.objects.within(scope).filter(
-                sheave=sheave, valid_from__lte=day
-            )
+            SheaveGeometry.objects.within(scope)
+            .filter(sheave=sheave, valid_from__lte=day)
+            .order_by("valid_from", "pk")
         ),
-        grooves=list(Groove.objects.within(scope).filter(sheave=sheave)),
+        grooves=list(
+            Groove.objects.within(scope).filter(sheave=sheave).order_by("number")
+        ),
         rope_set=rope_set,
         ropes=list(
             Rope.objects.within(scope)
             .filter(rope_set=rope_set)
-            .prefetch_related(Prefetch("seats", queryset=seats))
+            .order_by("number")
+            .prefetch_related(
+                Prefetch("seats", queryset=seats.select_related("groove"))
+            )
         ),
-        works=list(Work.objects.within(scope).filter(machine=machine)),
+        works=list(
+            Work.objects.within(scope)
+            .filter(machine=machine)
+            .order_by("-done_on", "pk")
+        ),
         last_readings=_last_readings(scope, machine, sheave, rope_set),
         to_confirm=list(
             queries.readings_to_confirm(scope=scope)

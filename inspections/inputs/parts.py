@@ -59,7 +59,9 @@ def load(*, scope: Scope, machine_ids: Sequence[int], day: date) -> PartsOnDay:
         .filter(machine__in=ids, fitted_on__lte=day)
         .order_by("fitted_on")
     )
-    grooves = list(Groove.objects.within(scope).filter(sheave__in=sheaves))
+    grooves = list(
+        Groove.objects.within(scope).filter(sheave__in=sheaves).order_by("number", "pk")
+    )
     ropes = list(
         Rope.objects.within(scope).filter(rope_set__in=sets).order_by("number")
     )
@@ -68,14 +70,14 @@ def load(*, scope: Scope, machine_ids: Sequence[int], day: date) -> PartsOnDay:
     by_groove = {row.pk: row for row in grooves}
     by_rope = {row.pk: row for row in ropes}
     seats = list(
-        RopeInGroove.objects.within(scope)
-        .filter(rope__rope_set__in=sets)
-        .order_by("rope", "pass_number")
+        RopeInGroove.objects.within(scope).filter(rope__in=list(by_rope)).order_by("pk")
     )
     tie(seats, "groove", by_groove)
     tie(seats, "rope", by_rope)
     # A rope laid in a groove before either was fitted belongs to another day.
     whole = [s for s in seats if s.groove_id in by_groove and s.rope_id in by_rope]
+    # Sorted here: the database would join set and machine to every seat for it.
+    whole.sort(key=_by_set_and_number)
     geometries = SheaveGeometry.objects.within(scope).filter(
         sheave__in=sheaves, valid_from__lte=day
     )
@@ -86,15 +88,19 @@ def load(*, scope: Scope, machine_ids: Sequence[int], day: date) -> PartsOnDay:
         geometries={row.sheave_id: row for row in geometries.order_by("valid_from")},
         grooves=by_groove,
         ropes=by_rope,
-        grooves_of=_grouped(sorted(grooves, key=lambda row: row.number), "sheave_id"),
+        grooves_of=_grouped(grooves, "sheave_id"),
         ropes_of=_grouped(ropes, "rope_set_id"),
         seats_of=_by_sheave(whole),
         pulleys_of=_grouped(
-            Pulley.objects.within(scope).filter(machine__in=ids, fitted_on__lte=day),
+            Pulley.objects.within(scope)
+            .filter(machine__in=ids, fitted_on__lte=day)
+            .order_by("number", "pk"),
             "machine_id",
         ),
         works_of=_grouped(
-            Work.objects.within(scope).filter(machine__in=ids, done_on__lte=day),
+            Work.objects.within(scope)
+            .filter(machine__in=ids, done_on__lte=day)
+            .order_by("-done_on", "pk"),
             "machine_id",
         ),
     )
@@ -126,6 +132,12 @@ def is_fitted(row: Any, day: date) -> bool:
 def _fitted(rows: Iterable[Any], day: date) -> dict[int, Any]:
     """Return the part fitted on a day, by machine."""
     return {row.machine_id: row for row in rows if is_fitted(row, day)}
+
+
+def _by_set_and_number(seat: RopeInGroove) -> tuple[Any, ...]:
+    rope = seat.rope
+    rope_set = rope.rope_set
+    return rope_set.fitted_on, rope_set.pk, rope.number, seat.pass_number
 
 
 def _by_sheave(seats: Iterable[RopeInGroove]) -> dict[int, list[RopeInGroove]]:
