@@ -30,7 +30,7 @@ from inspections.decisions.records import (
 )
 from inspections.json_records import plain
 from inspections.options import live, saying
-from inspections.planning import budgeting
+from inspections.planning import budgeting, learnt
 from inspections.reasons import english
 from inspections.scenarios import into_order, into_work
 
@@ -70,6 +70,7 @@ class ComparisonView(Confined, APIView):
             horizon_years=float(asked["horizon_years"]),
             draws=asked["draws"],
             day_out=found.terms.rates.day_out,
+            learnt=learnt.of_fleet(scope=scope_of(request)),
         )
         answer: dict[str, Any] = plain(compared) | {
             "machine": pk,

@@ -51,6 +51,22 @@ class CourseOut(serializers.Serializer[Any]):
     missing_said = serializers.JSONField()
 
 
+class _ClassTakenOut(serializers.Serializer[Any]):
+    """What a class of wear was followed with, and on how much of the fleet it rests.
+
+    Spread of the logarithm of a new part's rate, by so many `machines`; correlation of
+    places of one machine, by `pairs`; of machines of the class, by half-years.
+    """
+
+    name = serializers.CharField()
+    rate_spread = serializers.FloatField()
+    on_machine = serializers.FloatField()
+    in_class = serializers.FloatField()
+    machines = serializers.IntegerField()
+    pairs = serializers.IntegerField()
+    periods = serializers.IntegerField()
+
+
 class _LeftOutOut(serializers.Serializer[Any]):
     kind = serializers.ChoiceField(choices=KINDS)
     why = serializers.CharField()
@@ -72,6 +88,7 @@ class ComparisonOut(serializers.Serializer[Any]):
     chance_cheapest = serializers.FloatField(allow_null=True)
     doubts = ReasonOut(many=True)
     left_out = _LeftOutOut(many=True)
+    classes = _ClassTakenOut(many=True)
     changed_thresholds = ThresholdOut(many=True)
     cautions = serializers.ListField(child=serializers.CharField())
 
@@ -123,6 +140,7 @@ class BudgetOut(serializers.Serializer[Any]):
     dearest = _CostOfMachineOut(many=True)
     without_dates = serializers.ListField(child=serializers.IntegerField())
     without_cost = _WithoutCostOut(many=True)
+    classes = _ClassTakenOut(many=True)
     cautions = serializers.ListField(child=serializers.CharField())
 
 

@@ -25,6 +25,7 @@ from inspections.decisions.movers import Movers, expected
 from inspections.decisions.records import (
     Budget,
     Estimate,
+    Learnt,
     OptionKind,
     PlannedMachine,
     Quarter,
@@ -62,6 +63,7 @@ def by_quarter(
     quarters: int = 12,
     draws: int = 1000,
     day_out: Estimate | None = None,
+    learnt: Learnt | None = None,
 ) -> Budget:
     """Return counts and cost of the coming quarters with P10 and P90.
 
@@ -69,7 +71,8 @@ def by_quarter(
     summed in it, and quantiles are taken of the sums. Machines of one class share what
     is not known of their rate, all share what is not known of a price. The order of
     the machines does not matter. The first quarter is the one `as_of` lies in.
-    `day_out` is what a day costs on which a machine stands.
+    `day_out` is what a day costs on which a machine stands, `learnt` what the fleet
+    has taught of parts yet to come.
 
     Raises ValueError for a number of quarters that is not from 1 to 80, fewer than 100
     draws, or CurrenciesDiffer for amounts in more than one currency.
@@ -78,7 +81,7 @@ def by_quarter(
     begins = tuple(_quarter_starts(as_of, quarters + 1))
     edges = np.array([years_between(as_of, day) for day in begins])
     edges[0] = 0.0
-    deviates = Deviates(seed=seed, draws=draws, thresholds=thresholds)
+    deviates = Deviates(seed=seed, draws=draws, thresholds=thresholds, learnt=learnt)
     sums = _Sums(edges=edges, deviates=deviates, day_out=day_out)
     undated: list[int] = []
     left = iter(sorted(machines, key=lambda machine: machine.machine_key))
@@ -105,6 +108,7 @@ def by_quarter(
         machines=sums.machines,
         without_dates=tuple(undated),
         without_cost=sums.without_cost,
+        classes=deviates.used(),
         cautions=(*CAUTIONS, *_said(sums.stood.said(0), sums.currency)),
     )
 

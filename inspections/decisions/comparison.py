@@ -18,6 +18,7 @@ from inspections.decisions.records import (
     Comparison,
     Estimate,
     FollowedOption,
+    Learnt,
     MachineFacts,
     Offer,
     Option,
@@ -43,12 +44,14 @@ def compare(
     horizon_years: float = 15.0,
     draws: int = 2000,
     day_out: Estimate | None = None,
+    learnt: Learnt | None = None,
 ) -> Comparison:
     """Return expected cost and visits out of service of each option.
 
     Each option is ordered on the first day; what follows is renewed when people are
     told to plan it. All options meet the same draws, whatever their order. Costs are
-    today's, without interest. `day_out` is what a day costs on which a machine stands.
+    today's, without interest. `day_out` is what a day costs on which a machine stands,
+    `learnt` what the fleet has taught of parts yet to come.
 
     Raises ValueError for a horizon that is not positive or above 40 years, or fewer
     than 100 draws.
@@ -71,7 +74,7 @@ def compare(
         )
         for option in followed
     ]
-    deviates = Deviates(seed=seed, draws=draws, thresholds=thresholds)
+    deviates = Deviates(seed=seed, draws=draws, thresholds=thresholds, learnt=learnt)
     sums = _OptionSums(
         offers=offers, futures=len(futures), deviates=deviates, day_out=day_out
     )
@@ -94,6 +97,7 @@ def compare(
         chance_cheapest=chance,
         doubts=doubts.of_machine(limits=limits, options=ordered, ties=ties),
         left_out=left_out,
+        classes=deviates.used(),
     )
 
 

@@ -5,19 +5,22 @@ that the factor of a day can be worked out again from it.
 """
 
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 from django.db import connection
 
 from fleet.platform.database.tenancy import Scope
-from inspections.forecasts.loading import CLASSES
+from inspections.forecasts.clocks import YEAR_S
+from inspections.forecasts.loading import CLASSES, DAY_S
 from inspections.models import ForecastScore
-from inspections.projection import adapting, survival
+from inspections.projection import adapting, survival, together
 
 TENTHS = 10
 
 _READ = """
-SELECT array_position(%s::text[], class_name::text) - 1, read_chance, read_score
+SELECT array_position(%s::text[], class_name::text) - 1, read_chance, read_score,
+       machine_id, extract(epoch FROM read_at)::float8
 FROM inspections_forecast
 WHERE contractor_id = %s AND class_name = ANY(%s::text[]) AND read_chance IS NOT NULL
 """
@@ -32,11 +35,15 @@ ORDER BY tested_at, id
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClassRecord:
-    """chances : readings in each tenth of their forecasts; score : mean CRPS"""
+    """chances : readings in each tenth of their forecasts; score : mean CRPS
+
+    together : how far what the forecasts missed hangs together
+    """
 
     chances: list[int]
     score: float
     adapted: adapting.Adapted
+    together: together.Together
 
     def write(self, row: ForecastScore) -> None:
         """Put it into the class's score of the day."""
@@ -45,11 +52,15 @@ class ClassRecord:
         row.tests, row.missed = self.adapted.scores, self.adapted.missed
         row.tested_machines = self.adapted.machines
         row.factor = self.adapted.factor
+        known = self.together
+        row.shared_on_machine = known.within if isfinite(known.within) else None
+        row.shared_in_class = known.between if isfinite(known.between) else None
+        row.pairs, row.periods = known.pairs, known.periods
 
 
 def of_readings(*, scope: Scope) -> dict[str, ClassRecord]:
     """Return the record of every class of which a reading was held against one."""
-    kind, chance, score = _columns(_READ, scope, 3)
+    kind, chance, score, whose, read_at = _columns(_READ, scope, 5)
     tested, machine, year, beyond = _columns(_TESTED, scope, 4)
     found = {}
     for number in np.unique(kind).astype(int).tolist():
@@ -63,6 +74,12 @@ def of_readings(*, scope: Scope) -> dict[str, ClassRecord]:
             chances=np.bincount(tenth, minlength=TENTHS).tolist(),
             score=float(score[of].mean()),
             adapted=adapting.adapt(pit=beyond[once], machine=machine[once]),
+            together=together.of_class(
+                chance=chance[of],
+                machine=whose[of].astype(np.int64),
+                read_years=read_at[of] / YEAR_S,
+                day=np.floor(read_at[of] / DAY_S).astype(np.int64),
+            ),
         )
     return found
 

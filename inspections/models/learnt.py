@@ -145,6 +145,20 @@ class ForecastScore(TenantRow):
         help_text="On the deviates of planning dates; never below 1 until 50 machines "
         "were tested.",
     )
+    shared_on_machine = models.FloatField(
+        null=True,
+        help_text="Correlation of what forecasts of one machine's places missed.",
+    )
+    pairs = models.PositiveIntegerField(
+        default=0, db_default=0, help_text="Pairs of places it rests on."
+    )
+    shared_in_class = models.FloatField(
+        null=True,
+        help_text="The same of two machines that were read in one half-year.",
+    )
+    periods = models.PositiveIntegerField(
+        default=0, db_default=0, help_text="Half-years it rests on."
+    )
     met_by = models.JSONField(
         default=list,
         db_default=Value([], output_field=models.JSONField()),

@@ -27,6 +27,7 @@ from inspections.models import (
     PlannedWork,
 )
 from inspections.options import facts, saying
+from inspections.planning import learnt
 
 # Machines read at a time; bounds the memory, not the result.
 TOGETHER = 500
@@ -94,6 +95,7 @@ def by_quarter(
         quarters=quarters,
         draws=draws,
         day_out=terms.rates.day_out,
+        learnt=learnt.of_fleet(scope=scope),
     )
 
 

@@ -1,36 +1,52 @@
 """Normal deviates by what they are for, and what hangs together.
 
 Dates are not independent: machines of one class share what was learnt of their rate,
-places of one machine share its use. One normal deviate for each of these, one for the
-place; their weights are thresholds.
+places of one machine, ropes and grooves alike, share its use. One normal deviate for
+each of these, one for the place; their weights are thresholds, or what the fleet showed.
 """
 
 from collections.abc import Sequence
 from hashlib import sha256
-from math import sqrt
 
 import numpy as np
 
 from inspections.decisions.future.knowing import Floats
+from inspections.decisions.future.taken import taken
 from inspections.decisions.future.wearing import EndsTogether
-from inspections.decisions.records import Thresholds
+from inspections.decisions.records import ClassTaken, Learnt, Thresholds
 
 
 class Deviates:
     """Normal deviates that depend on what they are for, and on nothing else."""
 
-    def __init__(self, *, seed: int, draws: int, thresholds: Thresholds) -> None:
-        self._seed = seed
-        self.draws = draws
-        shared = thresholds.value("shared_in_class")
-        own = thresholds.value("shared_on_machine")
-        self._in_class, self._on_machine = sqrt(shared), sqrt(own)
-        self._alone = sqrt(1.0 - shared - own)
+    def __init__(
+        self,
+        *,
+        seed: int,
+        draws: int,
+        thresholds: Thresholds,
+        learnt: Learnt | None = None,
+    ) -> None:
+        self._seed, self._thresholds = seed, thresholds
+        self.draws, self.learnt = draws, learnt or Learnt()
+        self._taken: dict[str, ClassTaken] = {}
         self._classes: dict[tuple[str, int], Floats] = {}
 
     def stream(self, *path: int) -> np.random.Generator:
         """Return the generator of one purpose; the same path, the same numbers."""
         return np.random.Generator(np.random.PCG64([self._seed, *path]))
+
+    def taken(self, name: str) -> ClassTaken:
+        """Return the spread and correlations that a class is followed with."""
+        if name not in self._taken:
+            self._taken[name] = taken(
+                name=name, learnt=self.learnt, thresholds=self._thresholds
+            )
+        return self._taken[name]
+
+    def used(self) -> tuple[ClassTaken, ...]:
+        """Return those of the classes that were drawn so far, by name."""
+        return tuple(self._taken[name] for name in sorted(self._taken))
 
     def of_places(
         self,
@@ -47,17 +63,18 @@ class Deviates:
             two are independent and hang together in the same way
         """
         first = 10 * of
-        on_machine = self.stream(first + 1, machine_key, group).standard_normal(
-            self.draws
-        )
+        on_machine = self.stream(first + 1, machine_key).standard_normal(self.draws)
         alone = self.stream(first + 2, machine_key, group, segment).standard_normal(
             (len(classes), self.draws)
         )
         in_class = np.stack([self._of_class(name, first) for name in classes])
+        shares = [self.taken(name) for name in classes]
+        by_class = np.array([each.in_class for each in shares])[:, None]
+        by_machine = np.array([each.on_machine for each in shares])[:, None]
         found: Floats = (
-            self._in_class * in_class
-            + self._on_machine * on_machine
-            + self._alone * alone
+            np.sqrt(by_class) * in_class
+            + np.sqrt(by_machine) * on_machine
+            + np.sqrt(1.0 - by_class - by_machine) * alone
         )
         return found
 

@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
-from inspections.decisions.future.lives import has_date, has_life
+from inspections.decisions.future.lives import has_date
+from inspections.decisions.future.renewed import has_life
 from inspections.decisions.future.wearing import EndsTogether
 from inspections.decisions.records import (
     AheadLimit,

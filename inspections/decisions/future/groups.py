@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from inspections.decisions.future import lives
 from inspections.decisions.future.answers import Answers
 from inspections.decisions.future.deviates import Deviates
-from inspections.decisions.future.knowing import Learning
 from inspections.decisions.future.lives import Ends
 from inspections.decisions.future.wearing import EndsTogether
 from inspections.decisions.records import AheadLimit, OptionKind, Thresholds
@@ -48,10 +47,7 @@ class Groups:
         as_of: date,
     ) -> None:
         self._futures, self._deviates, self._as_of = futures, deviates, as_of
-        self._learning = Learning(
-            spread=thresholds.value("rate_spread"),
-            unevenness=thresholds.value("wear_unevenness"),
-        )
+        self._unevenness = thresholds.value("wear_unevenness")
         self._known: dict[tuple[EndsTogether, int], Ends] = {}
 
     def first(self, group: EndsTogether) -> Ends:
@@ -92,7 +88,7 @@ class Groups:
                 machine_key=future.machine_key,
                 deviates=self._deviates,
                 as_of=self._as_of,
-                learning=self._learning,
+                unevenness=self._unevenness,
                 lead_years=lead_years,
             )
         return lives.later_lives(
@@ -100,7 +96,7 @@ class Groups:
             machine_key=future.machine_key,
             segment=segment,
             deviates=self._deviates,
-            learning=self._learning,
+            unevenness=self._unevenness,
             lead_years=lead_years,
         )
 

@@ -2,8 +2,8 @@
 
 The dates of a forecast are turned into draws by their quantiles: in between the
 logarithm of the time since the last reading is straight over the normal deviate, the
-same shape as the forecasts' own. A part yet to come runs limit/rate years, log-normal
-with the spread of a rate that nobody has read yet. `knowing` says by which day people
+same shape as the forecasts' own. A part yet to come (`renewed`) is log-normal with the
+spread of a rate that nobody has read yet. `knowing` says by which day people
 plan in each draw.
 """
 
@@ -19,6 +19,7 @@ from inspections.decisions.dates import years_between
 from inspections.decisions.future import knowing
 from inspections.decisions.future.deviates import Deviates
 from inspections.decisions.future.knowing import Floats, Learning
+from inspections.decisions.future.renewed import has_life, median_life
 from inspections.decisions.future.wearing import GROUP_OF, EndsTogether
 from inspections.decisions.records import AheadLimit
 
@@ -62,18 +63,13 @@ def has_date(limit: AheadLimit) -> bool:
     return limit.beyond or _points(limit) is not None
 
 
-def has_life(limit: AheadLimit) -> bool:
-    """Return whether draws can be made of a part yet to come."""
-    return _median_life(limit) is not None
-
-
 def first_ends(
     *,
     limits: Sequence[AheadLimit],
     machine_key: int,
     deviates: Deviates,
     as_of: date,
-    learning: Learning,
+    unevenness: float,
     lead_years: float = 0.0,
 ) -> Ends:
     """Return when a group ends that runs now; years are from a day.
@@ -83,7 +79,10 @@ def first_ends(
     """
     known = [limit for limit in limits if has_date(limit)]
     return _first_of(
-        [_Running(limit, as_of, learning, lead_years) for limit in known],
+        [
+            _Running(limit, as_of, _learning(limit, deviates, unevenness), lead_years)
+            for limit in known
+        ],
         machine_key=machine_key,
         segment=0,
         deviates=deviates,
@@ -97,12 +96,21 @@ def later_lives(
     machine_key: int,
     segment: int,
     deviates: Deviates,
-    learning: Learning,
+    unevenness: float,
     lead_years: float = 0.0,
 ) -> Ends:
     """Return how long a group runs after it was renewed."""
     return _first_of(
-        [_ToCome(limit, learning, lead_years) for limit in limits if has_life(limit)],
+        [
+            _ToCome(
+                limit,
+                median_life(limit=limit, of=deviates.learnt.of(_class_of(limit))),
+                _learning(limit, deviates, unevenness),
+                lead_years,
+            )
+            for limit in limits
+            if has_life(limit)
+        ],
         machine_key=machine_key,
         segment=segment,
         deviates=deviates,
@@ -143,13 +151,17 @@ class _Running:
 
 
 class _ToCome:
-    """A place yet to come: log-normal around limit over rate, years from renewal."""
+    """A place yet to come: log-normal around its median life, years from renewal."""
 
     def __init__(
-        self, limit: AheadLimit, learning: Learning, lead_years: float
+        self,
+        limit: AheadLimit,
+        life_years: float,
+        learning: Learning,
+        lead_years: float,
     ) -> None:
         self.limit = limit
-        self._life, self._spread = _median_life(limit) or NEVER, learning.spread
+        self._life, self._spread = life_years, learning.spread
         self.open = knowing.share_open(
             used=0.0,
             middle=self._life,
@@ -183,7 +195,7 @@ def _first_of(
             machine_key=machine_key,
             group=GROUP_OF[places[0].limit.quantity],
             segment=segment,
-            classes=[each.limit.wear_class or each.limit.quantity for each in places],
+            classes=[_class_of(each.limit) for each in places],
             of=of,
         )
         for of in (0, 1)
@@ -199,19 +211,20 @@ def _first_of(
     return Ends(met=met, stops=stops, planned=np.maximum(planned, least))
 
 
+def _class_of(limit: AheadLimit) -> str:
+    return limit.wear_class or limit.quantity
+
+
+def _learning(limit: AheadLimit, deviates: Deviates, unevenness: float) -> Learning:
+    spread = deviates.taken(_class_of(limit)).rate_spread
+    return Learning(spread=spread, unevenness=unevenness)
+
+
 def _used(limit: AheadLimit) -> float:
     """Return the share of its limit that a place has worn."""
     if limit.level is None or limit.limit is None or limit.limit <= 0.0:
         return 0.0
     return min(max(limit.level / limit.limit, 0.0), 1.0)
-
-
-def _median_life(limit: AheadLimit) -> float | None:
-    if limit.limit is None or limit.rate_per_year is None:
-        return None
-    if limit.limit <= 0.0 or limit.rate_per_year <= 0.0:
-        return None
-    return limit.limit / limit.rate_per_year
 
 
 def _years(limit: AheadLimit, z: Floats, as_of: date) -> Floats:

@@ -8,6 +8,7 @@ from inspections.decisions.records.facts import (
     WrapPulley,
 )
 from inspections.decisions.records.kind import BoughtPart, OptionKind, Possible
+from inspections.decisions.records.learnt import ClassLearnt, ClassTaken, Learnt
 from inspections.decisions.records.option import (
     SHOWN,
     Cost,
@@ -45,6 +46,8 @@ __all__ = [
     "BoughtPart",
     "Budget",
     "CaseMargin",
+    "ClassLearnt",
+    "ClassTaken",
     "Comparison",
     "Cost",
     "CostOfKind",
@@ -55,6 +58,7 @@ __all__ = [
     "GrooveDrawing",
     "GrooveToTurn",
     "LeadTimes",
+    "Learnt",
     "MachineFacts",
     "MarginChange",
     "Offer",

@@ -5,6 +5,7 @@ from datetime import date
 
 from inspections.decisions.records.facts import AheadLimit
 from inspections.decisions.records.kind import OptionKind, Possible
+from inspections.decisions.records.learnt import ClassTaken
 from inspections.decisions.records.option import Cost, SourcedReason
 from inspections.engineering.verdict import Item
 from inspections.reasons import Reason
@@ -100,6 +101,7 @@ class Comparison:
     chance_cheapest : share of draws in which the cheapest one is the cheapest
     doubts : why the comparison is not sure
     left_out : options that were not followed, each with its reason
+    classes : with which spread and correlations each class of wear was followed
     """
 
     horizon_years: float
@@ -111,6 +113,7 @@ class Comparison:
     chance_cheapest: float | None
     doubts: tuple[SourcedReason, ...]
     left_out: tuple[tuple[OptionKind, Reason], ...]
+    classes: tuple[ClassTaken, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,7 +154,8 @@ class Budget:
     are machines of which no date may be shown, and which are in no number here;
     `without_cost` is work that is counted and costs nothing here because a rate is
     missing. `standing` is beside the cost of the works, over all quarters, and in no
-    other number. `by_kind` has the kind first that moves the sum most, `dearest` at
+    other number. `classes` says with which spread and correlations each class of wear
+    was followed. `by_kind` has the kind first that moves the sum most, `dearest` at
     most ten machines.
     """
 
@@ -165,4 +169,5 @@ class Budget:
     machines: int
     without_dates: tuple[int, ...]
     without_cost: tuple[tuple[OptionKind, Item], ...]
+    classes: tuple[ClassTaken, ...]
     cautions: tuple[Reason, ...]

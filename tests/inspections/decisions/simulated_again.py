@@ -110,12 +110,11 @@ def one_draw(random, machines, *, leads, in_class, on_machine, horizon, cuts):
 
         def deviate(place, what, shared=shared):
             name = (place.limit.wear_class, what)
-            group = (place.group, what)
             classes.setdefault(name, random.gauss(0, 1))
-            shared.setdefault(group, random.gauss(0, 1))
+            shared.setdefault(what, random.gauss(0, 1))
             return (
                 sqrt(in_class) * classes[name]
-                + sqrt(on_machine) * shared[group]
+                + sqrt(on_machine) * shared[what]
                 + alone * random.gauss(0, 1)
             )
 

@@ -18,7 +18,6 @@ from inspections.decisions.future import answers, following, lives
 from inspections.decisions.future.answers import Answers
 from inspections.decisions.future.deviates import Deviates
 from inspections.decisions.future.groups import Future
-from inspections.decisions.future.knowing import Learning
 from inspections.decisions.records import OptionKind
 from tests.inspections.decisions.machines import ahead
 
@@ -59,7 +58,7 @@ def test_the_first_of_several_places_follows_the_least_of_independent_lives(plac
             seed=1, draws=20000, thresholds=thresholds.changed(changes=ALONE)
         ),
         as_of=AS_OF,
-        learning=Learning(spread=0.35, unevenness=0.15),
+        unevenness=0.15,
     ).met
 
     one = stats.lognorm(s=0.4, scale=6.0)

@@ -8,13 +8,12 @@ import pytest
 from inspections.decisions import thresholds
 from inspections.decisions.future import lives
 from inspections.decisions.future.deviates import Deviates
-from inspections.decisions.future.knowing import Learning
+from inspections.decisions.future.renewed import has_life
 from inspections.decisions.future.wearing import EndsTogether
 from tests.inspections.decisions.machines import ahead
 
 AS_OF = date(2026, 1, 1)
 LAST = date(2025, 7, 1)
-LEARNING = Learning(spread=0.35, unevenness=0.15)
 
 
 def deviates(*, draws=20000, seed=1, **changes):
@@ -29,7 +28,7 @@ def ends(*limits, machine_key=1, of=None):
         machine_key=machine_key,
         deviates=of or deviates(),
         as_of=AS_OF,
-        learning=LEARNING,
+        unevenness=0.15,
     ).met
 
 
@@ -140,7 +139,7 @@ def test_a_part_yet_to_come_runs_limit_over_rate_with_the_spread():
         machine_key=1,
         segment=1,
         deviates=deviates(),
-        learning=LEARNING,
+        unevenness=0.15,
     ).met
 
     assert np.median(found) == pytest.approx(8.0, rel=0.02)
@@ -159,10 +158,10 @@ def test_a_part_whose_rate_nobody_knows_is_not_followed(lacking):
         machine_key=1,
         segment=1,
         deviates=deviates(),
-        learning=LEARNING,
+        unevenness=0.15,
     ).met
 
-    assert not lives.has_life(limit)
+    assert not has_life(limit)
     assert (found == lives.NEVER).all()
 
 
@@ -172,7 +171,7 @@ def test_a_part_yet_to_come_runs_a_least_time():
         machine_key=1,
         segment=1,
         deviates=deviates(),
-        learning=LEARNING,
+        unevenness=0.15,
     ).met
 
     assert found.max() == lives.SHORTEST
@@ -191,12 +190,17 @@ def test_places_of_a_machine_and_machines_of_a_class_are_correlated_as_set():
     source = deviates(draws=60000)
 
     first, second = of_places(source)
+    rope = source.of_places(
+        machine_key=1, group=EndsTogether.ROPES, segment=0, classes=["rope"]
+    )[0]
     elsewhere = of_places(source, machine_key=2)[0]
     other_class = of_places(source, machine_key=3, classes=("U",))[0]
 
     assert np.corrcoef(first, second)[0, 1] == pytest.approx(0.6, abs=0.01)
     assert np.corrcoef(first, elsewhere)[0, 1] == pytest.approx(0.1, abs=0.015)
     assert np.corrcoef(first, other_class)[0, 1] == pytest.approx(0.0, abs=0.015)
+    # Ropes and grooves of a machine share its use.
+    assert np.corrcoef(first, rope)[0, 1] == pytest.approx(0.5, abs=0.015)
     assert first.std() == pytest.approx(1.0, abs=0.01)
 
 
