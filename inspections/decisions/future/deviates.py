@@ -2,7 +2,7 @@
 
 Dates are not independent: machines of one class share what was learnt of their rate,
 places of one machine, ropes and grooves alike, share its use. One normal deviate for
-each of these, one for the place; their weights are thresholds, or what the fleet showed.
+each of these, one for the place; their weights are thresholds, or what a fleet showed.
 """
 
 from collections.abc import Sequence

@@ -250,3 +250,25 @@ def test_corrected_reading_is_held_against_its_forecast_anew(north, machine):
     score(north)
 
     assert 0.2 < kept(machine).get().read_chance < 0.8
+
+
+def test_what_forecasts_of_one_machine_missed_is_kept_with_its_pairs(north):
+    """On one machine both places ran ahead, on the other both fell behind."""
+    ahead, behind = stored.machines(north, count=2)
+    course = [(t, 0.2 * t) for t in (1.0, 2.0, 3.0)]
+    rows = [
+        (stored.track(each, levels=course, place=place), level)
+        for each, level in ((ahead, 1.4), (behind, 0.6))
+        for place in ("groove 1", "groove 2")
+    ]
+    stored.idle(north)
+    stored.night(north, now=stored.moment(3.1))
+    for row, level in rows:
+        stored.add(row, [(4.0, level)])
+
+    score(north)
+
+    found = ForecastScore.objects.get()
+    assert (found.pairs, found.periods) == (2, 1)
+    assert found.shared_on_machine > 0.9
+    assert found.shared_in_class < -0.9

@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 
 from fleet.models import Machine, Sheave
 from inspections import options
+from inspections.models import Forecast, ForecastScore
 from tests import callers, estates, factories
 from tests.inspections.options import worn
 from tests.inspections.planning.test_terms import change
@@ -134,6 +135,29 @@ def test_chosen_work_comes_once_and_by_its_day(north, machine):
     assert sum(expected) == pytest.approx(1.0)
     assert expected[2] > 0.0
     assert expected[3] == 0.0
+
+
+def test_budget_and_comparison_say_what_each_class_rests_on(north, machine):
+    callers.confine(north)
+    known = Forecast.objects.filter(machine=machine, current=True).exclude(
+        rate_per_year=None
+    )
+    name = known.first().class_name
+    ForecastScore.objects.create(
+        contractor=north.contractor,
+        class_name=name,
+        scored_on="2026-05-01",
+        shared_on_machine=0.8,
+        pairs=300,
+    )
+
+    for path in ("budget?draws=100", f"machines/{machine.pk}/comparison?draws=100"):
+        classes = {c["name"]: c for c in get(north, path).json()["classes"]}
+
+        assert classes[name]["pairs"] == 300
+        # Three quarters of .8 less the class's .1, and a quarter of the rule's .5.
+        assert classes[name]["on_machine"] == pytest.approx(0.65)
+        assert (classes[name]["in_class"], classes[name]["periods"]) == (0.1, 0)
 
 
 def test_the_budget_of_a_building_is_of_its_machines(north, machine):
