@@ -114,6 +114,7 @@ FORECASTING: tuple[str, ...] = (
     "Names of classes, nothing forecast otherwise",
     "gauges and people off the others, classes that are not fitted, dates by their mi",
     "a limit that counts as passed is planned on since the part was fitted",
+    "what forecasts missed together is kept with their scores",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
@@ -143,6 +144,7 @@ DECIDING: tuple[str, ...] = (
     "work falls when people are told to plan it, machines stand until it comes, what ",
     "work falls when people are told to plan it, machines stand until it comes",
     "room for a cut, slots under an unknown seat, cuts as tried",
+    "parts yet to come live by how their class bends, spread and correlations as the ",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
