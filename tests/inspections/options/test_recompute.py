@@ -26,14 +26,20 @@ def facts_of(cast, machine, at=worn.AT):
     return facts.facts_of(snapshot=snapshot, judged=found[machine.pk])
 
 
+@pytest.fixture
+def bare():
+    """A contractor of whose machine nobody has read anything."""
+    return factories.cast(code="south")
+
+
 def stored(cast):
     callers.confine(cast)
     return OptionSet.objects.get()
 
 
 # --- facts ----------------------------------------------------------------------------
-def test_facts_hold_what_was_found_and_forecast_of_the_machine(north):
-    machine = worn.machine(north)
+def test_facts_hold_what_was_found_and_forecast_of_the_machine(with_worn):
+    north, machine = with_worn
 
     found = facts_of(north, machine)
 
@@ -49,11 +55,11 @@ def test_facts_hold_what_was_found_and_forecast_of_the_machine(north):
     assert found.sheave.pitch_diameter_turned_mm == 600.0
 
 
-def test_facts_leave_open_what_nobody_read(north):
-    callers.confine(north)
-    machine = factories.machine(north.scope())
+def test_facts_leave_open_what_nobody_read(bare):
+    callers.confine(bare)
+    machine = factories.machine(bare.scope())
 
-    found = facts_of(north, machine)
+    found = facts_of(bare, machine)
 
     assert (found.findings, found.ahead, found.margins) == ((), (), ())
     assert (found.rim, found.sheave, found.seats) == (None, None, ())
@@ -64,8 +70,8 @@ def test_facts_leave_open_what_nobody_read(north):
     assert found.rim_is_renewable is None
 
 
-def test_the_margin_of_a_case_is_the_least_of_all_ropes(north):
-    machine = worn.machine(north)
+def test_the_margin_of_a_case_is_the_least_of_all_ropes(with_worn):
+    north, machine = with_worn
 
     found = facts_of(north, machine)
 
@@ -82,8 +88,8 @@ def test_the_margin_of_a_case_is_the_least_of_all_ropes(north):
 
 
 # --- storing --------------------------------------------------------------------------
-def test_a_machine_gets_one_option_of_every_kind(north):
-    worn.machine(north)
+def test_a_machine_gets_one_option_of_every_kind(with_worn):
+    north, _ = with_worn
 
     found = stored(north)
 
@@ -96,8 +102,8 @@ def test_a_machine_gets_one_option_of_every_kind(north):
     assert found.as_of == worn.AT
 
 
-def test_each_reason_is_stored_as_its_code_beside_its_words(north):
-    worn.machine(north)
+def test_each_reason_is_stored_as_its_code_beside_its_words(with_worn):
+    north, _ = with_worn
 
     found = stored(north).options
 
@@ -113,9 +119,9 @@ def test_each_reason_is_stored_as_its_code_beside_its_words(north):
     assert any(option["measure_before_said"] for option in found)
 
 
-def test_a_second_run_changes_nothing(north):
+def test_a_second_run_changes_nothing(with_worn):
     # fault 2
-    machine = worn.machine(north)
+    north, machine = with_worn
     before, lines = stored(north), set(DueWork.objects.values_list("pk", flat=True))
 
     again = options.recompute(
@@ -128,8 +134,8 @@ def test_a_second_run_changes_nothing(north):
     assert set(DueWork.objects.values_list("pk", flat=True)) == lines
 
 
-def test_the_next_night_counts_the_version_up_and_keeps_one_row(north):
-    machine = worn.machine(north)
+def test_the_next_night_counts_the_version_up_and_keeps_one_row(with_worn):
+    north, machine = with_worn
     before = stored(north)
 
     options.recompute(
@@ -143,8 +149,8 @@ def test_the_next_night_counts_the_version_up_and_keeps_one_row(north):
     assert after.as_of == worn.AT + timedelta(days=1)
 
 
-def test_the_list_of_what_is_due_has_the_proposal(north):
-    machine = worn.machine(north)
+def test_the_list_of_what_is_due_has_the_proposal(with_worn):
+    north, machine = with_worn
 
     found = stored(north)
     first = found.options[0]
@@ -160,10 +166,10 @@ def test_the_list_of_what_is_due_has_the_proposal(north):
     assert line.reason.startswith("to be decided when this is known: metal")
 
 
-def test_queries_do_not_grow_with_the_machines(north):
-    estates.grow(north, machines=6)
-    callers.confine(north)
-    ids = list(type(factories.machine(north.scope())).objects.values_list("pk"))
+def test_queries_do_not_grow_with_the_machines(bare):
+    estates.grow(bare, machines=6)
+    callers.confine(bare)
+    ids = list(type(factories.machine(bare.scope())).objects.values_list("pk"))
     flat = sorted(pk for (pk,) in ids)
 
     def asked(machine_ids):
@@ -171,7 +177,7 @@ def test_queries_do_not_grow_with_the_machines(north):
             connection,
         ) as queries:
             options.recompute(
-                scope=north.scope(), machine_ids=machine_ids, as_of=worn.AT
+                scope=bare.scope(), machine_ids=machine_ids, as_of=worn.AT
             )
         return len(queries)
 
@@ -181,9 +187,9 @@ def test_queries_do_not_grow_with_the_machines(north):
 
 
 # --- jobs -----------------------------------------------------------------------------
-def test_a_killed_job_leaves_nothing_behind(north, monkeypatch):
+def test_a_killed_job_leaves_nothing_behind(with_worn, monkeypatch):
     # fault 1: the rows of the work and the end of the job are one transaction.
-    machine = worn.machine(north)
+    north, machine = with_worn
     before = stored(north)
     [job_id] = jobs.write(
         kind=options.OF_MACHINE,
@@ -206,25 +212,27 @@ def test_a_killed_job_leaves_nothing_behind(north, monkeypatch):
     assert Job.objects.get(pk=job_id).state == "RUNNING"
 
 
-def test_all_machines_are_worked_out_in_chunks(north, monkeypatch):
+def test_all_machines_are_worked_out_in_chunks(bare, monkeypatch):
     monkeypatch.setattr("inspections.options.working_out.CHUNK", 3)
-    estates.grow(north, machines=5)
-    callers.confine(north)
+    estates.grow(bare, machines=5)
+    callers.confine(bare)
 
-    ids = options.order_all(scope=north.scope(), now=worn.AT)
+    ids = options.order_all(scope=bare.scope(), now=worn.AT)
 
     chunks = list(Job.objects.filter(pk__in=ids).order_by("subject_id"))
     assert len(chunks) == 3
     for job in chunks:
         options.recompute_chunk(
-            scope=north.scope(), first_id=job.subject_id, as_of=worn.AT
+            scope=bare.scope(), first_id=job.subject_id, as_of=worn.AT
         )
     assert OptionSet.objects.filter(as_of=worn.AT).count() == 7
 
 
 @pytest.mark.parametrize(("stored_by", "replaces"), [("99", False), ("0", True)])
-def test_older_rules_never_replace_options_of_newer_ones(north, stored_by, replaces):
-    machine = worn.machine(north)
+def test_older_rules_never_replace_options_of_newer_ones(
+    with_worn, stored_by, replaces
+):
+    north, machine = with_worn
     OptionSet.objects.update(rules_version=stored_by, inputs_digest="0" * 64)
     how = {"scope": north.scope(), "machine_ids": [machine.pk], "as_of": worn.AT}
 

@@ -13,27 +13,34 @@ from inspections.options import live, saying
 from inspections.reasons import Code
 from inspections.scenarios import into_order
 from inspections.scenarios.problems import NotKnownEnough, NotTried
-from tests import callers, factories
+from tests import callers
 from tests.inspections.options import worn
 
 pytestmark = pytest.mark.django_db
 
+THAT_DAY = "2026-05-05T08:00:00+00:00"
+
 
 @pytest.fixture(autouse=True)
 def that_day():
-    with time_machine.travel("2026-05-05T08:00:00+00:00", tick=True):
+    with time_machine.travel(THAT_DAY, tick=True):
         yield
 
 
+@pytest.fixture(scope="module")
+def worn_on():
+    return THAT_DAY
+
+
 @pytest.fixture
-def north(monkeypatch):
+def north(with_worn, monkeypatch):
     monkeypatch.setattr("celery.current_app.send_task", lambda *_, **__: None)
-    return factories.cast(code="north")
+    return with_worn[0]
 
 
 @pytest.fixture
-def machine(north):
-    return worn.machine(north)
+def machine(with_worn):
+    return with_worn[1]
 
 
 def order(cast, machine, **changes):
