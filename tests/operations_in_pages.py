@@ -53,6 +53,7 @@ DONE_ON: Mapping[str, tuple[str, ...]] = {
     "planned_works_create": ("plan-work",),
     "planned_works_partial_update": ("change-work",),
     "planned_works_spent_create": ("enter-spent",),
+    "works_unplanned_create": ("enter-unplanned",),
     "pulleys_create": ("set-up-wrap",),
     "pulleys_partial_update": ("pulley",),
     "rates_partial_update": ("change-rates",),

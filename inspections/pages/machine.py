@@ -7,7 +7,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
-from fleet.platform.visibility.acts import READ_AS_OFFICE, REPORT
+from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE, REPORT
 from fleet.platform.visibility.asking import may
 from fleet.register import people
 from inspections import condition, overview
@@ -54,6 +54,7 @@ class MachinePage(VerdictPage):
                 "tellings": self._tellings(page),
                 "groups": list(_grouped(page.findings)),
                 "may_act": may(REPORT, scope=self.scope),
+                "may_change": may(CHANGE, scope=self.scope),
             }
         )
 

@@ -241,6 +241,9 @@ def _acts() -> Matrix:
         ("POST", f"{API}machines/<pk>/groove-window"): of(Machine, OFFICES, body={}),
         ("POST", f"{API}scenarios/<pk>/work-out"): of(Scenario, OFFICES),
         ("POST", f"{API}planned-works/<pk>/spent"): of(PlannedWork, OFFICES),
+        ("POST", f"{API}works/<pk>/unplanned"): of(
+            Work, OFFICES, body={"kind": "RE_ROPE"}
+        ),
         ("POST", f"{API}hand-overs/<pk>/close"): of(
             HandOver, OFFICES, body={"receipt": "R-1"}
         ),
@@ -453,6 +456,7 @@ def _pages() -> Matrix:
         (ANY, "works/<pk>/spent"): of(PlannedWork, OFFICES),
         (ANY, "works/<pk>/done"): of(PlannedWork, STAFF_ACTS),
         (ANY, "machines/<pk>/plan"): of(Machine, OFFICES),
+        (ANY, "machines/<pk>/unplanned"): of(Machine, OFFICES),
         (ANY, "machines/<pk>/done"): of(Machine, STAFF_ACTS),
         (ANY, "visits/<pk>/move"): of(Visit, STAFF_ACTS),
         (ANY, "visits/<pk>"): of(Visit, EVERYONES),

@@ -113,6 +113,7 @@ PAGES = (
     Seen("works-late", OFFICE, "/works?state=late"),
     Seen("join", OFFICE, "/works/join"),
     Seen("plan-work", OFFICE, lambda h: f"/machines/{h.worn}/plan"),
+    Seen("enter-unplanned", OFFICE, lambda h: f"/machines/{h.worn}/unplanned"),
     Seen("stop", OFFICE, lambda h: f"/stops/{h.stop}"),
     Seen("accept-stop", TECHNICIAN, lambda h: f"/stops/{h.stop}/accept"),
     Seen("refute-stop", TECHNICIAN, lambda h: f"/stops/{h.stop}/refute"),

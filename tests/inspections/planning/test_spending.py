@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 import time_machine
 
+from fleet.models import Work
 from inspections.models import PlannedWork
 from tests import callers, factories
 from tests.inspections.test_pages import browser, machine_of, text_of
@@ -153,3 +154,65 @@ def test_it_is_entered_on_a_page_in_the_readers_own_numbers(north):
 @pytest.fixture
 def north():
     return factories.cast(code="north")
+
+
+def reported(cast, kind="ROPING"):
+    callers.confine(cast)
+    return Work.objects.create(
+        contractor=cast.contractor,
+        machine=machine_of(cast, "MH-1"),
+        kind=kind,
+        done_on=date(2026, 5, 2),
+    )
+
+
+def keep(cast, work, kind="RE_ROPE", role="OFFICE"):
+    path = f"/api/v1/works/{work.pk}/unplanned"
+    return callers.call(cast, "POST", path, {"kind": kind}, role=role)
+
+
+def test_what_work_took_that_nobody_planned_is_entered_once(north):
+    work = reported(north)
+
+    first, again = keep(north, work), keep(north, work)
+
+    assert first.status_code == again.status_code == 201, first.content
+    row = PlannedWork.objects.get(pk=first.json()["id"])
+    assert again.json()["id"] == row.pk
+    assert (row.state, row.done_on, row.works) == ("DONE", work.done_on, [work.pk])
+    assert row.planned == {}
+    answer = say(north, row, hours="9.00")
+    assert answer.json()["spent"] == {"hours": "9.00"}
+
+
+def test_it_has_to_be_a_kind_that_the_work_was_reported_as(north):
+    work = reported(north)
+
+    assert keep(north, work, kind="SHORTEN").status_code == 409
+    assert keep(north, work, role="OWNER_READER").status_code == 403
+    assert not PlannedWork.objects.filter(works__contains=[work.pk]).exists()
+
+
+def test_three_works_without_a_plan_suggest_hours(north):
+    rates(north)
+    for hours in ("9.00", "12.00", "10.00"):
+        row = PlannedWork.objects.get(pk=keep(north, reported(north)).json()["id"])
+        say(north, row, hours=hours)
+
+    [found] = [r for r in suggested(north)["rates"] if r["name"] == "hours"]
+
+    assert (found["key"], found["works"]) == ("RE_ROPE", 3)
+
+
+def test_the_page_offers_the_work_and_leads_to_its_form(north):
+    page = browser(north, "OFFICE")
+    work = reported(north)
+    address = f"/machines/{work.machine_id}/unplanned"
+    assert "2 May 2026" in text_of(page.get(address))
+
+    answer = send(page, address, work=f"{work.pk}:RE_ROPE")
+
+    row = PlannedWork.objects.get(works__contains=[work.pk])
+    assert answer.status_code == 302
+    assert answer["Location"].endswith(f"/works/{row.pk}/spent")
+    assert f"{work.pk}:RE_ROPE" not in page.get(address).content.decode()
