@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from fleet.models import Machine
+from fleet.models import Machine, Work
 from fleet.platform.pages.forms import PageForm
 from fleet.platform.visibility.acts import CHANGE
 from inspections.pages.base import VerdictForm
@@ -41,27 +41,34 @@ class EnterUnplanned(VerdictForm):
     def form(self, row: Machine, **given: Any) -> PageForm:
         """Return the works with the kinds that each may have been."""
         form = super().form(row, **given)
-        found = unplanned.without_a_row(
-            scope=self.scope, machine=row, today=timezone.localdate()
-        )
         form.fields["work"].choices = [  # type: ignore[attr-defined]
             (f"{work.pk}:{kind}", f"{named(kind)}, {day(work.done_on)}")
-            for work in found
+            for work in self._found(row)
             for kind in unplanned.kinds_of(work)
         ]
         return form
 
     def words(self, row: Machine) -> dict[str, Any]:
-        """Return the heading and the way back."""
+        """Return the heading and the way back; nothing to choose is said."""
+        lead = gettext(
+            "Work of the last three years that was reported done without a plan. "
+            "Its hours and costs are entered on the next page."
+        )
+        if not self._found(row):
+            lead = gettext(
+                "No work of the last three years was reported done without a plan."
+            )
         return {
             "heading": gettext("What work took that nobody planned"),
             "about": row,
             "back": reverse("machine", args=(row.pk,)),
-            "lead": gettext(
-                "Work of the last three years that was reported done without a plan. "
-                "Its hours and costs are entered on the next page."
-            ),
+            "lead": lead,
         }
+
+    def _found(self, row: Machine) -> list[Work]:
+        return unplanned.without_a_row(
+            scope=self.scope, machine=row, today=timezone.localdate()
+        )
 
     def do(self, form: Any, row: Machine) -> str:
         """Store nothing but the row that what it took is entered at."""

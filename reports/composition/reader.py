@@ -121,7 +121,8 @@ class Reader:
         else:
             digits = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
             unit = _ONE_OF.get(unit, unit) if digits == "1" else unit
-            text = self.local(f"{digits} {_(unit) if unit else ''}".rstrip())
+            gap = "" if unit == "°" else " "
+            text = self.local(f"{digits}{gap}{_(unit) if unit else ''}".rstrip())
         if signed and value >= 0:
             text = f"+{text}"
         return text.replace("-", _MINUS)
