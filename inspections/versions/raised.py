@@ -205,4 +205,5 @@ REPORTING: tuple[str, ...] = (
     "wires' limits by name, lengths in both units on field sheets",
     "nearly empty tables of readings stand in halves sooner",
     "rope order by its length and chosen work, whole rows, names of bars, readings as",
+    "angles without a gap before their sign",
 )
