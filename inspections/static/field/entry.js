@@ -56,6 +56,7 @@ export function grid(item, about) {
     h("details", null, h("summary", null, t("How, and what it decides")),
       item.how && h("p", null, item.how), item.decides && h("p", null, item.decides),
       item.gauge && h("p", null, t("Gauge: {gauge}", { gauge: item.gauge })),
+      item.quantity === "length" && h("p", null, t("With its gauge chosen a number is kept by its last digit; you write the decimal mark yourself.")),
       DRAWN.includes(drawing) && h("img", { src: new URL(`drawings/${drawing}.svg`, import.meta.url).href, alt: t("Where the gauge goes: {what}", { what: item.how || item.name }), loading: "lazy" }),
       item.not_checked && h("p", null, t("Not checked for plausibility: the diameter of the ropes is not registered.")),
       ...other, item.number_by && another(item, about, rows, place)),
