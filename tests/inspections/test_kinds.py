@@ -4,18 +4,17 @@ import ast
 from functools import cache
 from pathlib import Path
 
-import pytest
-
 from fleet.platform.units import QUANTITIES
 from inspections.kinds import KINDS, PLACE_VALUES, BandEnd, Subject
 from inspections.models import Reading, StopCause
 from inspections.stops import causes
 from inspections.worklist import STEPS, reasons
 from reports.composition import words
+from tests.every_row import of_each
 
 INSPECTIONS = Path(__file__).resolve().parents[2] / "inspections"
 
-EVERY_KIND = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
+EVERY_KIND = of_each("kind", KINDS.values(), ids=lambda kind: kind.code)
 
 
 def longest(field):

@@ -8,9 +8,8 @@ import pkgutil
 import re
 from collections.abc import Callable, Iterator
 
-import pytest
-
 import inspections.engineering
+from tests.every_row import of_each
 
 UNIT_IN_NAME = re.compile(
     r"_(mm|in|m|n|kg|mpa|rad|deg|ratio|s|m_s|m_s2|kg_per_m|mm2|hb|percent|rpm|count|"
@@ -99,7 +98,7 @@ def says_unit(name: str, text: str) -> bool:
     return re.search(r"\[[^\]]+\]", text) is not None
 
 
-@pytest.mark.parametrize("function", FUNCTIONS, ids=identity)
+@of_each("function", FUNCTIONS, ids=identity)
 def test_public_function_takes_keywords_only(function):
     signature = inspect.signature(function)
 
@@ -108,14 +107,14 @@ def test_public_function_takes_keywords_only(function):
     assert kinds <= {inspect.Parameter.KEYWORD_ONLY, inspect.Parameter.VAR_KEYWORD}
 
 
-@pytest.mark.parametrize("function", FORMULAS, ids=identity)
+@of_each("function", FORMULAS, ids=identity)
 def test_documented_parameters_are_those_of_the_signature(function):
     documented = list(entries(inspect.getdoc(function) or ""))
 
     assert documented == list(inspect.signature(function).parameters)
 
 
-@pytest.mark.parametrize("function", FORMULAS, ids=identity)
+@of_each("function", FORMULAS, ids=identity)
 def test_every_number_a_function_takes_has_its_unit_in_brackets(function):
     texts = entries(inspect.getdoc(function) or "")
 
@@ -128,7 +127,7 @@ def test_every_number_a_function_takes_has_its_unit_in_brackets(function):
     assert without == []
 
 
-@pytest.mark.parametrize("function", FORMULAS, ids=identity)
+@of_each("function", FORMULAS, ids=identity)
 def test_number_a_function_returns_has_a_unit(function):
     returned = inspect.signature(function).return_annotation
     docstring = inspect.getdoc(function) or ""
@@ -139,7 +138,7 @@ def test_number_a_function_returns_has_a_unit(function):
     assert has_unit or not is_number(returned)
 
 
-@pytest.mark.parametrize("function", FORMULAS, ids=identity)
+@of_each("function", FORMULAS, ids=identity)
 def test_docstring_names_errors_source_and_an_example(function):
     docstring = inspect.getdoc(function) or ""
 
@@ -156,7 +155,7 @@ def test_docstring_names_errors_source_and_an_example(function):
     assert missing == []
 
 
-@pytest.mark.parametrize("record", RECORDS, ids=identity)
+@of_each("record", RECORDS, ids=identity)
 def test_record_is_frozen_slotted_and_takes_keywords_only(record):
     parameters = record.__dataclass_params__
 
@@ -165,7 +164,7 @@ def test_record_is_frozen_slotted_and_takes_keywords_only(record):
     assert all(field.kw_only for field in dataclasses.fields(record) if field.init)
 
 
-@pytest.mark.parametrize("record", RECORDS, ids=identity)
+@of_each("record", RECORDS, ids=identity)
 def test_record_says_what_it_is(record):
     docstring = inspect.getdoc(record) or ""
 
@@ -173,7 +172,7 @@ def test_record_says_what_it_is(record):
     assert docstring
 
 
-@pytest.mark.parametrize("record", RECORDS, ids=identity)
+@of_each("record", RECORDS, ids=identity)
 def test_fields_a_record_documents_are_those_it_has(record):
     documented = list(entries(inspect.getdoc(record) or ""))
     fields = [field.name for field in dataclasses.fields(record)]
@@ -181,7 +180,7 @@ def test_fields_a_record_documents_are_those_it_has(record):
     assert documented in ([], fields)
 
 
-@pytest.mark.parametrize("record", RECORDS, ids=identity)
+@of_each("record", RECORDS, ids=identity)
 def test_every_number_of_a_record_has_a_unit(record):
     texts = entries(inspect.getdoc(record) or "")
     fields = dataclasses.fields(record)
@@ -201,7 +200,7 @@ def test_every_number_of_a_record_has_a_unit(record):
     assert without == []
 
 
-@pytest.mark.parametrize("plain_class", CLASSES, ids=identity)
+@of_each("plain_class", CLASSES, ids=identity)
 def test_methods_of_a_class_say_what_they_return(plain_class):
     silent = [
         name

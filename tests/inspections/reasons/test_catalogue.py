@@ -10,6 +10,7 @@ from inspections.engineering.criteria.catalogue import DEFINITIONS
 from inspections.reasons import Code, Criterion, Term, Topic
 from inspections.reasons.catalogue import NAMES, SENTENCES
 from inspections.reasons.rendering import NOT_KNOWN
+from tests.every_row import of_each
 from tests.inspections.reasons.examples import an_example
 
 LOCALE = Path(__file__).resolve().parents[3] / "inspections/locale/de/LC_MESSAGES"
@@ -25,7 +26,7 @@ def fields_of(words):
     return {name for _, name, _, _ in string.Formatter().parse(words) if name}
 
 
-@pytest.mark.parametrize("code", Code)
+@of_each("code", Code)
 def test_every_code_has_a_sentence_that_takes_its_values(code):
     sentence = SENTENCES[code]
 
@@ -35,7 +36,7 @@ def test_every_code_has_a_sentence_that_takes_its_values(code):
     assert not sentence.count or sentence.count in sentence.fields
 
 
-@pytest.mark.parametrize("code", Code)
+@of_each("code", Code)
 def test_every_code_has_german_that_takes_its_values(german, code):
     sentence = SENTENCES[code]
 
@@ -49,7 +50,7 @@ def test_every_code_has_german_that_takes_its_values(german, code):
     assert fields_of(written[0]) <= fields_of(sentence.words)
 
 
-@pytest.mark.parametrize("code", Code)
+@of_each("code", Code)
 def test_every_code_is_said_in_english(code):
     said = str(an_example(code))
 
@@ -57,7 +58,7 @@ def test_every_code_is_said_in_english(code):
     assert said.count("?") == SENTENCES[code].words.count("?")
 
 
-@pytest.mark.parametrize("term", [*Term, *Criterion, *Topic])
+@of_each("term", [*Term, *Criterion, *Topic])
 def test_every_term_has_a_name_in_both_languages(german, term):
     assert NAMES[term]
     assert german._catalog[NAMES[term]]

@@ -18,6 +18,7 @@ from inspections.reasons import (
     missing,
     note,
 )
+from tests.every_row import of_each
 from tests.inspections.reasons.examples import an_example
 
 
@@ -25,7 +26,7 @@ def there_and_back(reason):
     return from_json(json.loads(json.dumps(as_json(reason), allow_nan=False)))
 
 
-@pytest.mark.parametrize("code", Code)
+@of_each("code", Code)
 def test_a_reason_of_every_code_comes_back_as_it_was(code):
     reason = an_example(code).with_also(missing(Term.HARDNESS))
 

@@ -22,6 +22,7 @@ from inspections.reasons import (
 from inspections.reasons.reason import Reason
 from reports.composition import findings, reasons, words
 from reports.composition.reader import Reader
+from tests.every_row import of_each
 from tests.inspections.reasons.examples import an_example
 
 GERMAN = Reader(family="METRIC", zone=ZoneInfo("UTC"), language="de")
@@ -47,7 +48,7 @@ def finding(**changes):
 BARE = (Code.NOTE, Code.ROPE_STRANDS, Code.ROPE_GRADES)
 
 
-@pytest.mark.parametrize("code", [code for code in Code if code not in BARE])
+@of_each("code", [code for code in Code if code not in BARE])
 def test_every_code_is_told_in_german_and_never_by_its_english(code):
     german = told(an_example(code), GERMAN)
 
