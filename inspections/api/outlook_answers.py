@@ -73,6 +73,21 @@ class _LeftOutOut(serializers.Serializer[Any]):
     why_said = SaidOut()
 
 
+class WorthMeasuringOut(serializers.Serializer[Any]):
+    """What it saves to know one thing before it is decided; never a safety reading's.
+
+    What is asked for on grounds of safety is measured whatever this says: it counts
+    money alone, at the same chance of being beyond.
+    """
+
+    field = serializers.CharField()
+    dates = serializers.IntegerField()
+    saves = serializers.FloatField()
+    costs = serializers.FloatField(allow_null=True)
+    choice = serializers.ChoiceField(choices=KINDS)
+    choice_knowing = serializers.ChoiceField(choices=KINDS)
+
+
 class ComparisonOut(serializers.Serializer[Any]):
     """The options side by side; the same seed draws the same futures."""
 
@@ -89,6 +104,7 @@ class ComparisonOut(serializers.Serializer[Any]):
     doubts = ReasonOut(many=True)
     left_out = _LeftOutOut(many=True)
     classes = _ClassTakenOut(many=True)
+    measuring = WorthMeasuringOut(allow_null=True)
     changed_thresholds = ThresholdOut(many=True)
     cautions = serializers.ListField(child=serializers.CharField())
 

@@ -1,17 +1,19 @@
 """The options of one machine followed over a horizon, by drawing."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
 
+from inspections.decisions import measuring
 from inspections.decisions.dates import DAYS_PER_YEAR
 from inspections.decisions.future import doubts, lives, worth
 from inspections.decisions.future.answers import KINDS, answers_of, bands, priced
 from inspections.decisions.future.deviates import Deviates
 from inspections.decisions.future.following import Following, Works
 from inspections.decisions.future.groups import Future
-from inspections.decisions.future.knowing import Floats
+from inspections.decisions.future.knowing import Floats, Unknown
 from inspections.decisions.future.standing import Stood
 from inspections.decisions.future.wearing import visits_of
 from inspections.decisions.records import (
@@ -25,6 +27,7 @@ from inspections.decisions.records import (
     OptionKind,
     Possible,
     Thresholds,
+    WorthMeasuring,
 )
 from inspections.decisions.records.kind import work_of
 from inspections.engineering.verdict import Item
@@ -75,16 +78,24 @@ def compare(
         for option in followed
     ]
     deviates = Deviates(seed=seed, draws=draws, thresholds=thresholds, learnt=learnt)
-    sums = _OptionSums(
-        offers=offers, futures=len(futures), deviates=deviates, day_out=day_out
-    )
-    if futures:
-        future = Following(
-            futures=futures, deviates=deviates, thresholds=thresholds, as_of=as_of
+
+    def follow(asked: Unknown | None) -> _OptionSums:
+        sums = _OptionSums(
+            offers=offers, futures=len(futures), deviates=deviates, day_out=day_out
         )
-        for works in future.works(horizon_years):
-            sums.add(works)
-        sums.end(future, horizon_years)
+        if futures:
+            future = Following(
+                futures=[replace(each, unknown=asked) for each in futures],
+                deviates=deviates,
+                thresholds=thresholds,
+                as_of=as_of,
+            )
+            for works in future.works(horizon_years):
+                sums.add(works)
+            sums.end(future, horizon_years)
+        return sums
+
+    sums = follow(None)
     courses = tuple(sums.course(row, o) for row, o in enumerate(followed))
     cheapest, ties, chance = sums.cheapest(followed, thresholds.value("tie_chance"))
     return Comparison(
@@ -98,6 +109,44 @@ def compare(
         doubts=doubts.of_machine(limits=limits, options=ordered, ties=ties),
         left_out=left_out,
         classes=deviates.used(),
+        measuring=_measuring(
+            facts=facts,
+            options=ordered,
+            followed=followed,
+            follow=follow,
+            blur=deviates.of_unknown(machine_key=facts.machine_key),
+        ),
+    )
+
+
+def _measuring(
+    *,
+    facts: MachineFacts,
+    options: Sequence[Option],
+    followed: Sequence[Option],
+    follow: "Callable[[Unknown | None], _OptionSums]",
+    blur: Floats,
+) -> WorthMeasuring | None:
+    """Return what it is worth to measure first what blurs this machine's dates."""
+    field, shares = measuring.of_limits(facts.ahead)
+    if not shares:
+        return None
+    before = follow(Unknown(shares=shares, is_known=False))
+    after = follow(Unknown(shares=shares, is_known=True))
+    rows = [row for row in before.priced_rows() if row in after.priced_rows()]
+    if len(rows) < 2:
+        return None
+    saves, choice, knowing = measuring.saving(
+        unmeasured=before.cost[rows], measured=after.cost[rows], blur=blur
+    )
+    first = OptionKind.MEASURE_FIRST
+    return WorthMeasuring(
+        field=field,
+        dates=len(shares),
+        saves=saves,
+        costs=next((o.cost.mid for o in options if o.kind is first), None),
+        choice=followed[rows[choice]].kind,
+        choice_knowing=followed[rows[knowing]].kind,
     )
 
 
@@ -157,7 +206,7 @@ class _OptionSums:
         day_out: Estimate | None,
     ) -> None:
         shape = (futures, deviates.draws)
-        self._cost, self._visits = np.zeros(shape), np.zeros(shape)
+        self.cost, self._visits = np.zeros(shape), np.zeros(shape)
         self._works = np.zeros((futures, len(KINDS)))
         self._missing = {offer.kind: offer.cost.missing for offer in offers}
         low, mid, high = bands(offers=[offers])[:, 0, :, None]
@@ -169,7 +218,7 @@ class _OptionSums:
     def add(self, works: Works) -> None:
         """Add a batch; a draw has at most one work of an option in it."""
         prices = self._prices[works.kind, works.draw]
-        self._cost[works.row, works.draw] += np.nan_to_num(prices)
+        self.cost[works.row, works.draw] += np.nan_to_num(prices)
         self._visits[works.row, works.draw] += _VISITS[works.kind]
         index = works.row * len(KINDS) + works.kind
         found = np.bincount(index, minlength=self._works.size)
@@ -182,12 +231,12 @@ class _OptionSums:
         self._left = worth.left(by=by, shares=shares, prices=self._prices)
         for row, years in enumerate(future.standing(horizon_years)):
             self._stood.add_all(row, years)
-            self._cost[row] += self._stood.cost(row) - self._left[row]
+            self.cost[row] += self._stood.cost(row) - self._left[row]
 
     def course(self, row: int, option: Option) -> FollowedOption:
         """Return what became of one option."""
         missing = self._lacking(row)
-        cost, visits = self._cost[row], self._visits[row]
+        cost, visits = self.cost[row], self._visits[row]
         low, high = np.quantile(cost, (0.1, 0.9))
         works = self._works[row] / cost.size
         return FollowedOption(
@@ -204,14 +253,18 @@ class _OptionSums:
             missing=missing,
         )
 
+    def priced_rows(self) -> list[int]:
+        """Return the rows of options of which nothing is missing for a cost."""
+        return [row for row in range(len(self.cost)) if not self._lacking(row)]
+
     def cheapest(
         self, followed: list[Option], tie_chance: float
     ) -> tuple[OptionKind | None, tuple[OptionKind, ...], float | None]:
         """Return the cheapest option, those that may be as cheap, and how sure."""
-        known = [row for row in range(len(followed)) if not self._lacking(row)]
+        known = self.priced_rows()
         if len(known) < 2:
             return None, (), None
-        cost: Floats = self._cost[known]
+        cost: Floats = self.cost[known]
         best = int(np.argmin(cost.mean(axis=1)))
         ties = tuple(
             followed[known[row]].kind

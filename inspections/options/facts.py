@@ -102,6 +102,7 @@ def ahead_of(row: Forecast) -> AheadLimit:
         plan_before_on=row.plan_before_on,
         chance_already=row.chance_already,
         measure_first=row.measure_first,
+        limit_share=row.limit_share,
         own=condition.is_own(row),
         beyond=row.state == ForecastState.BEYOND,
     )

@@ -51,6 +51,7 @@ _NEEDED = (
     "plan_before_on",
     "chance_already",
     "measure_first",
+    "limit_share",
     "state",
 )
 _DATED = (

@@ -78,6 +78,10 @@ class Deviates:
         )
         return found
 
+    def of_unknown(self, *, machine_key: int) -> Floats:
+        """Return deviates (draws,) of what could be measured on one machine."""
+        return self.stream(20, machine_key).standard_normal(self.draws)
+
     def uniform(self, number: int) -> Floats:
         """Return uniform draws shared by all machines, such as those of one price."""
         return self.stream(3, number).random(self.draws)

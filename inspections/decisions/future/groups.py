@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from inspections.decisions.future import lives
 from inspections.decisions.future.answers import Answers
 from inspections.decisions.future.deviates import Deviates
+from inspections.decisions.future.knowing import Unknown
 from inspections.decisions.future.lives import Ends
 from inspections.decisions.future.wearing import EndsTogether
 from inspections.decisions.records import AheadLimit, OptionKind, Thresholds
@@ -24,6 +25,7 @@ class Future:
     chosen, chosen_years : work that is done first, and the years until then
     lead_years : from order to work by kind; a kind that is not in it is not known
     stands : the machine is out of service until the chosen work is done
+    unknown : what could be measured, None where that is not asked
     """
 
     machine_key: int
@@ -33,6 +35,7 @@ class Future:
     chosen_years: float = 0.0
     lead_years: Mapping[OptionKind, float] = field(default_factory=dict)
     stands: bool = False
+    unknown: Unknown | None = None
 
 
 class Groups:
@@ -90,6 +93,7 @@ class Groups:
                 as_of=self._as_of,
                 unevenness=self._unevenness,
                 lead_years=lead_years,
+                unknown=future.unknown,
             )
         return lives.later_lives(
             limits=future.limits[group],

@@ -18,7 +18,7 @@ limit is reached before that day with a chance of 2 % whatever k is; a k of 1 is
 it is today.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import sqrt
 
@@ -42,6 +42,18 @@ class Learning:
 
     spread: float
     unevenness: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unknown:
+    """One thing of a machine that could be measured, and that blurs dates.
+
+    shares : of the variance of each limit's date, by the limit's key
+    is_known : whether it has been measured when work is planned
+    """
+
+    shares: Mapping[str, float]
+    is_known: bool
 
 
 def still_open(*, used: Floats, learning: Learning) -> Floats:
@@ -109,4 +121,29 @@ def told(z: Floats, read: Floats, k: float) -> Floats:
     """
     known = sqrt(1.0 - k * k)
     found: Floats = known * (known * z + k * read) - P2 * k
+    return found
+
+
+def beside(z: Floats, blur: Floats, share: float) -> Floats:
+    """Return deviates (draws,) of which a share of the variance is one unknown's."""
+    found: Floats = sqrt(share) * blur + sqrt(1.0 - share) * z
+    return found
+
+
+def told_beside(
+    z: Floats, read: Floats, k: float, blur: Floats, share: float, *, is_known: bool
+) -> Floats:
+    """Return the deviates of the planning date beside one unknown (draws,).
+
+    z, read, k : as in `told`, of all but the unknown
+    blur, share : the unknown's deviates, and its share of the date's variance
+    is_known : whether it has been measured by then; no reading of wear tells it
+
+    Measured or not, the limit is reached before that day with a chance of 2 %.
+    """
+    if is_known:
+        return beside(told(z, read, k), blur, share)
+    known = sqrt(1.0 - k * k)
+    still = sqrt(share + (1.0 - share) * k * k)
+    found: Floats = sqrt(1.0 - share) * known * (known * z + k * read) - P2 * still
     return found

@@ -18,7 +18,7 @@ import numpy as np
 from inspections.decisions.dates import years_between
 from inspections.decisions.future import knowing
 from inspections.decisions.future.deviates import Deviates
-from inspections.decisions.future.knowing import Floats, Learning
+from inspections.decisions.future.knowing import Floats, Learning, Unknown
 from inspections.decisions.future.renewed import has_life, median_life
 from inspections.decisions.future.wearing import GROUP_OF, EndsTogether
 from inspections.decisions.records import AheadLimit
@@ -71,6 +71,7 @@ def first_ends(
     as_of: date,
     unevenness: float,
     lead_years: float = 0.0,
+    unknown: Unknown | None = None,
 ) -> Ends:
     """Return when a group ends that runs now; years are from a day.
 
@@ -87,6 +88,7 @@ def first_ends(
         segment=0,
         deviates=deviates,
         least=0.0,
+        unknown=unknown,
     )
 
 
@@ -185,6 +187,7 @@ def _first_of(
     segment: int,
     deviates: Deviates,
     least: float,
+    unknown: Unknown | None = None,
 ) -> Ends:
     """Return when the first of some places ends, and when work is planned for."""
     never = np.full(deviates.draws, NEVER)
@@ -201,9 +204,17 @@ def _first_of(
         for of in (0, 1)
     )
     met, planned, stops = never, never, never
+    blur = deviates.of_unknown(machine_key=machine_key) if unknown else never
     for place, own, error in zip(places, z, read, strict=True):
+        share = unknown.shares.get(place.limit.key, 0.0) if unknown else 0.0
+        if unknown and share:
+            told = knowing.told_beside(
+                own, error, place.open, blur, share, is_known=unknown.is_known
+            )
+            own = knowing.beside(own, blur, share)
+        else:
+            told = knowing.told(own, error, place.open)
         at = np.maximum(place.at(own), least)
-        told = knowing.told(own, error, place.open)
         met = np.minimum(met, at)
         planned = np.minimum(planned, place.planned(told, place.open))
         if place.limit.safety:

@@ -36,6 +36,7 @@ from inspections.decisions.records.outlook import (
     PlannedMachine,
     Quarter,
     Standing,
+    WorthMeasuring,
 )
 from inspections.decisions.records.rates import Estimate, LeadTimes, Rates, exactly
 from inspections.decisions.records.thresholds import Stricter, Threshold, Thresholds
@@ -77,6 +78,7 @@ __all__ = [
     "Stricter",
     "Threshold",
     "Thresholds",
+    "WorthMeasuring",
     "WrapPulley",
     "exactly",
     "shown",

@@ -51,6 +51,7 @@ class AheadLimit:
     plan_before_on : the day to plan on
     chance_already : that it is met already
     measure_first : the register's field that blurs the date most, "" for none
+    limit_share : share of the date's variance that the limit's own deviation makes
     own : False where it rests on other machines alone
     """
 
@@ -71,6 +72,7 @@ class AheadLimit:
     plan_before_on: date | None = None
     chance_already: float | None = None
     measure_first: str = ""
+    limit_share: float | None = None
     own: bool = True
     beyond: bool = False
 

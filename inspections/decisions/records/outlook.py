@@ -93,6 +93,26 @@ class FollowedOption:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WorthMeasuring:
+    """What it is expected to save to know one thing before it is decided.
+
+    field : of the register, which blurs dates of this machine most
+    dates : how many of its dates it blurs
+    saves : expected over the horizon, before what the measuring costs; never negative
+    costs : likely, None where it is not known
+    choice, choice_knowing : the cheapest option as it is, and the one that is cheapest
+        most often once it is known
+    """
+
+    field: str
+    dates: int
+    saves: float
+    costs: float | None
+    choice: OptionKind
+    choice_knowing: OptionKind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
     """The options side by side over the horizon, in the order of OptionKind.
 
@@ -102,6 +122,8 @@ class Comparison:
     doubts : why the comparison is not sure
     left_out : options that were not followed, each with its reason
     classes : with which spread and correlations each class of wear was followed
+    measuring : what it is worth to measure first, None where nothing blurs a date or no
+        cost can be compared
     """
 
     horizon_years: float
@@ -114,6 +136,7 @@ class Comparison:
     doubts: tuple[SourcedReason, ...]
     left_out: tuple[tuple[OptionKind, Reason], ...]
     classes: tuple[ClassTaken, ...]
+    measuring: WorthMeasuring | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
