@@ -4,7 +4,7 @@ The option that is cheapest as things stand, against the one that would be chose
 the thing is known, over all that it may turn out to be (Raiffa & Schlaifer, Applied
 Statistical Decision Theory, 1961; from memory). Both plan by P2, so that the limit is
 reached before the planned day with a chance of 2 % either way: less is open where more
-is known, and work is planned later or sooner by what was read, never by a greater chance.
+is known, and work is planned later or sooner by what was read, not by a greater chance.
 """
 
 from collections.abc import Sequence

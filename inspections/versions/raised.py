@@ -145,6 +145,7 @@ DECIDING: tuple[str, ...] = (
     "work falls when people are told to plan it, machines stand until it comes",
     "room for a cut, slots under an unknown seat, cuts as tried",
     "parts yet to come live by how their class bends, spread and correlations as the ",
+    "a comparison says what it would save to measure first",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
