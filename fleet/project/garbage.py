@@ -1,8 +1,9 @@
-"""How often processes that answer and work look for rows that refer to one another.
+"""How often workers look for rows that refer to one another.
 
 A machine that is judged holds thousands of rows and records at a time; nearly all of
 them go as soon as nothing names them. Python's own habit looks through all of them
-every few hundred, which took a tenth of the time of a night.
+every few hundred, which took a tenth of the time of a night. Web processes keep that
+habit: an answer and its request refer to each other, and hold what was sent.
 """
 
 import gc

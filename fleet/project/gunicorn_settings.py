@@ -4,7 +4,7 @@ python:fleet.project.gunicorn_settings`.
 How many workers and which address stand on the command line.
 """
 
-from fleet.project import garbage, server_errors
+from fleet.project import server_errors
 
 server_errors.install()
 
@@ -28,8 +28,3 @@ access_log_format = (
     "%(t)s %(client)s %(m)s %(U)s %(s)s %(B)s bytes %(M)s ms "
     "proxy=%(proxy)s person=%(person)s key=%(key)s request=%(request)s"
 )
-
-
-def post_worker_init(worker: object) -> None:
-    """Let a process that has loaded everything look for garbage seldom."""
-    garbage.collect_seldom(worker=worker)

@@ -101,7 +101,7 @@ class _CaseAsked:
         """f/μ of each pass as worn; when stalled the greatest from new to worn."""
         stalled = self.case.is_stalled
         ratio = self.curve.greatest_ratio if stalled else self.curve.ratio
-        return tuple(ratio(depth_mm=depth_mm) for depth_mm in seat_depths_mm)
+        return tuple([ratio(depth_mm=depth_mm) for depth_mm in seat_depths_mm])
 
     def exponent(self, factor_ratios: tuple[float, ...]) -> float:
         return exponent(

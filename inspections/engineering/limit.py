@@ -139,8 +139,29 @@ def is_passed(*, limit: Limit, value: float) -> bool | None:
     True
     """
     distance = margin(limit=limit, value=value)
-    if distance is None:
-        return None
+    return None if distance is None else is_beyond(limit=limit, margin=distance)
+
+
+def is_beyond(*, limit: Limit, margin: float) -> bool:
+    """Return whether a value with some margin passes its limit.
+
+    Parameters
+    ----------
+    limit : the limit
+    margin : how far the value is on the good side [unit of the limit]
+
+    Raises nothing.
+
+    Source: own definition, as is_passed.
+
+    >>> from inspections.engineering.source import Certainty
+    >>> source = Source(document="WAC 296-155-77105", certainty=Certainty.CONFIRMED)
+    >>> six = Limit(
+    ...     key="breaks_distributed", words="broken wires", value=6.0, unit="wires",
+    ...     bound=Bound.BELOW, stage=Stage.LIMIT, source=source)
+    >>> is_beyond(limit=six, margin=0.0)
+    True
+    """
     if limit.bound in (Bound.BELOW, Bound.ABOVE):
-        return distance <= 0.0
-    return distance < 0.0
+        return margin <= 0.0
+    return margin < 0.0

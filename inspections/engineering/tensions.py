@@ -1,6 +1,7 @@
 """Forces in the rope set on both sides of the sheave, by load case."""
 
 from dataclasses import dataclass
+from math import inf
 
 from inspections.engineering.machine import GRAVITY_M_S2, Suspension
 from inspections.engineering.traction.rules import LoadCase, TractionRules
@@ -78,8 +79,10 @@ def rope_forces_n(
     ...     acceleration_m_s2=0)
     (24880.0, 16186.5)
     """
-    require_not_negative(car_load_kg=car_load_kg)
-    require_within(low=0.0, high=suspension.travel_m, car_height_m=car_height_m)
+    if not 0.0 <= car_load_kg < inf:
+        require_not_negative(car_load_kg=car_load_kg)
+    if not 0.0 <= car_height_m <= suspension.travel_m:
+        require_within(low=0.0, high=suspension.travel_m, car_height_m=car_height_m)
     if not abs(acceleration_m_s2) < GRAVITY_M_S2:
         raise OutsideValidity(
             name="acceleration_m_s2",

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from math import isfinite
 
 from inspections.engineering import limit as limits
 from inspections.engineering.answer.three import Answer
@@ -80,10 +81,12 @@ def judge(*, limit: Limit, value: float, also: tuple[Reason, ...] = ()) -> Verdi
     >>> judge(limit=reduction, value=7.5).outcome
     <Outcome.MET: 'met'>
     """
-    require_finite(**{limit.key: value})
-    passed = limits.is_passed(limit=limit, value=value)
-    if passed is None:
+    if not isfinite(value):
+        require_finite(**{limit.key: value})
+    margin = limits.margin(limit=limit, value=value)
+    if margin is None:
         return not_assessed(limit=limit, value=value, reason=because(Code.NO_NUMBER))
+    passed = limits.is_beyond(limit=limit, margin=margin)
     reason = because(
         Code.BEYOND_LIMIT if passed else Code.WITHIN_LIMIT,
         criterion=limit.term,
@@ -97,7 +100,7 @@ def judge(*, limit: Limit, value: float, also: tuple[Reason, ...] = ()) -> Verdi
         outcome=Outcome.MET if passed else Outcome.NOT_MET,
         value=value,
         limit=limit.value,
-        margin=limits.margin(limit=limit, value=value),
+        margin=margin,
         unit=limit.unit,
         stage=limit.stage,
         source=limit.source,
@@ -145,10 +148,13 @@ def judge_between(
         return judge(limit=limit, value=low, also=also)
     require_finite(**{limit.key: low})
     require_finite(**{limit.key: high})
-    at_low, at_high = (limits.margin(limit=limit, value=end) for end in (low, high))
-    passed = limits.is_passed(limit=limit, value=low)
-    if passed is limits.is_passed(limit=limit, value=high):
-        nearer = low if abs(at_low or 0.0) <= abs(at_high or 0.0) else high
+    at_low = limits.margin(limit=limit, value=low)
+    at_high = limits.margin(limit=limit, value=high)
+    if at_low is None or at_high is None:
+        return judge(limit=limit, value=low, also=also)
+    passed = limits.is_beyond(limit=limit, margin=at_low)
+    if passed is limits.is_beyond(limit=limit, margin=at_high):
+        nearer = low if abs(at_low) <= abs(at_high) else high
         return judge(limit=limit, value=nearer, also=also)
     return not_assessed(
         limit=limit,

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import erfc, sqrt
 
 _QUANTILES = 40
+_PROBABILITIES = tuple((i + 0.5) / _QUANTILES for i in range(_QUANTILES))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,8 +84,9 @@ def chance_beyond(*, typical_margin: float, moves: tuple[Move, ...]) -> float:
     sd = sqrt(sum(max(move.variance, 0.0) for move in rest))
     if sd == 0.0:
         return _single(centre, first)
-    steps = (first.quantile(probability=(i + 0.5) / _QUANTILES) for i in range(40))
-    total = sum(0.5 * erfc((centre + step) / (sd * sqrt(2.0))) for step in steps)
+    wide = sd * sqrt(2.0)
+    steps = [first.quantile(probability=each) for each in _PROBABILITIES]
+    total = sum([0.5 * erfc((centre + step) / wide) for step in steps])
     return total / _QUANTILES
 
 

@@ -1,6 +1,7 @@
 """The friction factor of one groove over its whole life, worked out once."""
 
 from functools import cached_property
+from math import inf
 
 from inspections.engineering.groove.bedded import as_bedded
 from inspections.engineering.groove.contact import (
@@ -63,7 +64,8 @@ class FactorCurve:
         """Return f/μ at a seat depth [mm] [-]."""
         found = self._ratios.get(depth_mm)
         if found is None:
-            require_not_negative(seat_depth_mm=depth_mm)
+            if not 0.0 <= depth_mm < inf:
+                require_not_negative(seat_depth_mm=depth_mm)
             found = self._ratios[depth_mm] = self._worked_out(depth_mm)
         return found
 

@@ -38,11 +38,8 @@ def arguments() -> argparse.Namespace:
 
 def coming_in(given: argparse.Namespace, administrator_url: str) -> dict[str, Any]:
     """Return the figures of the door."""
-    from fleet.project import garbage
     from tests.benchmarks.intake import memory, portfolio, ratios, technicians
 
-    # As a web process has it.
-    garbage.collect_seldom()
     cast = portfolio.make(
         administrator_url=administrator_url, code="door", machines=given.machines
     )

@@ -22,10 +22,8 @@ QUICK_MACHINES, QUICK_FEW = 400, 100
 
 def measure(*, machines: int, few: int) -> running.Figures:
     """Return what a row costs among few and among many, and what COPY takes for it."""
-    from fleet.project import garbage
     from tests.benchmarks.register import copying, files, plans
 
-    garbage.collect_seldom()
     # The first that comes in meets programs that have compiled nothing yet.
     brought_in(files.cast("first"), few // 10)
     small = brought_in(files.cast("small"), few)
