@@ -23,8 +23,6 @@ from tests.benchmarks import kernel_pairs, running
 MACHINES, FEW = 1_000, 200
 QUICK_MACHINES, QUICK_FEW = 150, 30
 REPEATS = 3
-# Of the frozen machines, for the kernel beside that of an earlier commit.
-EVERY_OF_FROZEN, ROUNDS = 10, 5
 
 # The kernel's packages as the application calls them.
 KERNEL = (
@@ -200,7 +198,7 @@ def measure(
         "ratio_to_kernel": round(whole / kernel, 3),
         "growth": round(whole / len(many) / (min(small) / few), 3),
         "machines_per_second": round(len(many) / whole, 1),
-        **kernel_pairs.measure(since=since, every=EVERY_OF_FROZEN, rounds=ROUNDS),
+        **kernel_pairs.measure(since=since),
     }
 
 
