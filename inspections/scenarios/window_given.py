@@ -6,11 +6,12 @@ from typing import Any
 
 from fleet.register.choices import Bend
 from inspections import inputs
+from inspections.assessment import knowing
 from inspections.assessment.basis import Basis
-from inspections.engineering import criteria, rope
+from inspections.engineering import criteria, rope, traction
 from inspections.engineering.criteria import Family
 from inspections.engineering.groove_window import Deflector, Metal, WindowGiven
-from inspections.engineering.suspension import Suspension
+from inspections.engineering.suspension import Suspension, TractionRules
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot
 from inspections.reasons import english
@@ -70,7 +71,7 @@ def given_of(
     try:
         given = WindowGiven(
             suspension=hung,
-            rules=known.rules,
+            rules=_rules(snapshot, known),
             margin=asked.margin,
             deepest_mm=max(0.0, *(seat.depth_mm for seat in seats)),
             seat_radius_mm=asked.seat_radius_mm
@@ -98,6 +99,17 @@ def given_of(
     except OutsideValidity as error:
         raise NotTried(english(error.reason)) from error
     return given, tuple(name for name, is_lacking in lacks.items() if is_lacking)
+
+
+def _rules(snapshot: Snapshot, known: Basis) -> TractionRules:
+    """Return the rules with the braking as hard as it may be, where nobody knows it.
+
+    So no cut is in the window of a machine of which only less is known.
+    """
+    braking = knowing.braking_of(snapshot)
+    if braking is None:
+        return known.rules
+    return traction.braking_harder(rules=known.rules, retardation_m_s2=braking.high)
 
 
 def _limit(snapshot: Snapshot, key: str) -> float | None:
