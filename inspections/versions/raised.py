@@ -146,6 +146,7 @@ DECIDING: tuple[str, ...] = (
     "room for a cut, slots under an unknown seat, cuts as tried",
     "parts yet to come live by how their class bends, spread and correlations as the ",
     "a comparison says what it would save to measure first",
+    "each machine's deviates are drawn once",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

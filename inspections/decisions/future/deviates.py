@@ -15,6 +15,9 @@ from inspections.decisions.future.taken import taken
 from inspections.decisions.future.wearing import EndsTogether
 from inspections.decisions.records import ClassTaken, Learnt, Thresholds
 
+_KEPT = 256
+"""Machines' deviates kept, two a machine; bounds the memory, not the result."""
+
 
 class Deviates:
     """Normal deviates that depend on what they are for, and on nothing else."""
@@ -30,6 +33,7 @@ class Deviates:
         self._seed, self._thresholds = seed, thresholds
         self.draws, self.learnt = draws, learnt or Learnt()
         self._taken: dict[str, ClassTaken] = {}
+        self._machines: dict[tuple[int, int], Floats] = {}
         self._classes: dict[tuple[str, int], Floats] = {}
 
     def stream(self, *path: int) -> np.random.Generator:
@@ -63,7 +67,7 @@ class Deviates:
             two are independent and hang together in the same way
         """
         first = 10 * of
-        on_machine = self.stream(first + 1, machine_key).standard_normal(self.draws)
+        on_machine = self._of_machine(machine_key, first)
         alone = self.stream(first + 2, machine_key, group, segment).standard_normal(
             (len(classes), self.draws)
         )
@@ -85,6 +89,14 @@ class Deviates:
     def uniform(self, number: int) -> Floats:
         """Return uniform draws shared by all machines, such as those of one price."""
         return self.stream(3, number).random(self.draws)
+
+    def _of_machine(self, key: int, first: int) -> Floats:
+        if (key, first) not in self._machines:
+            if len(self._machines) >= _KEPT:
+                self._machines.clear()
+            drawn = self.stream(first + 1, key).standard_normal(self.draws)
+            self._machines[key, first] = drawn
+        return self._machines[key, first]
 
     def _of_class(self, name: str, first: int) -> Floats:
         if (name, first) not in self._classes:
