@@ -57,7 +57,7 @@ def both_flanks_ratio(*, begins_rad: float, ends_rad: float) -> float | None:
     Source: derived, as friction_factor_ratio, whose value it is to the last digit.
 
     >>> both_flanks_ratio(begins_rad=0.8, ends_rad=1.5)
-    1.9917
+    2.0692
     """
     if not 0.0 < begins_rad < ends_rad <= _GREATEST_RAD:
         return None
