@@ -38,7 +38,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--machines", type=int, default=MACHINES)
-    given = parser.parse_args()
+    given = running.arguments(parser, machines=100)
 
     running.in_database(
         lambda: measure(machines=given.machines),

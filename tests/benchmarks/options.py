@@ -258,7 +258,7 @@ def main() -> None:
     parser.add_argument("--few", type=int, default=FEW)
     parser.add_argument("--lines", type=int, default=LINES)
     parser.add_argument("--few-lines", type=int, default=FEW_LINES)
-    given = parser.parse_args()
+    given = running.arguments(parser, machines=200, few=50, lines=400, few_lines=100)
 
     running.in_database(
         lambda: measure(

@@ -22,6 +22,7 @@ from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.learning.learn import learn
 from inspections.projection.limits import Limits
 from inspections.projection.series import Readings
+from tests.benchmarks import running
 
 SERIES = 1_000_000
 REPEATS = 5
@@ -179,7 +180,7 @@ def main() -> None:
         default=DATABASE_SERIES,
         help="series of the run from database to database; 0 leaves it out",
     )
-    chosen = parser.parse_args()
+    chosen = running.arguments(parser, series=50_000, repeats=2, database_series=0)
     report = run(count=chosen.series, repeats=chosen.repeats)
     if chosen.database_series:
         report |= database(count=chosen.database_series)

@@ -3,12 +3,24 @@
 Imported after ``tests.environment``; Django is set up when a database is asked for.
 """
 
+import argparse
 import json
 import sys
 from collections.abc import Callable
 from typing import Any
 
 Figures = dict[str, Any]
+
+
+def arguments(parser: argparse.ArgumentParser, **quick: object) -> argparse.Namespace:
+    """Return what was asked for; ``--quick`` puts sizes in place of the whole ones."""
+    parser.add_argument(
+        "--quick", action="store_true", help="small sizes: does it work? no figure"
+    )
+    given = parser.parse_args()
+    if given.quick:
+        vars(given).update(quick)
+    return given
 
 
 def in_database(

@@ -93,7 +93,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--json", action="store_true")
     parser.add_argument("--machines", type=int, default=MACHINES)
-    given = parser.parse_args()
+    given = running.arguments(parser, machines=3)
     running.in_database(
         lambda: measure(machines=given.machines),
         tell=lambda figures: running.tell(figures, as_json=given.json, width=22),

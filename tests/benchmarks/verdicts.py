@@ -156,7 +156,7 @@ def main() -> None:
     parser.add_argument(
         "--share", type=_share, help="one of several shares, as 0/2: this process only"
     )
-    given = parser.parse_args()
+    given = running.arguments(parser, histories=12, healthy=8, part=("histories",))
 
     def tell(figures: Figures) -> None:
         running.tell(figures, as_json=given.json, width=24)
