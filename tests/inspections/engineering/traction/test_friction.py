@@ -20,6 +20,7 @@ from inspections.engineering.traction import (
     vee_factor_ratio,
     worn_factor_ratio,
 )
+from inspections.engineering.traction.friction import both_flanks_ratio
 from inspections.engineering.validity import OutsideValidity
 
 ROPE_MM = 13.0
@@ -60,6 +61,28 @@ def worn(groove, depth_mm):
 
 
 @settings(deadline=None)
+@given(
+    begins_rad=st.floats(0.01, 1.5),
+    length_rad=st.floats(0.001, 1.5),
+)
+def test_two_like_flanks_have_the_factor_of_their_arcs_to_the_last_digit(
+    begins_rad, length_rad
+):
+    ends_rad = min(begins_rad + length_rad, pi / 2)
+    arcs = ((-ends_rad, -begins_rad), (begins_rad, ends_rad))
+
+    found = both_flanks_ratio(begins_rad=begins_rad, ends_rad=ends_rad)
+
+    assert found == friction_factor_ratio(arcs_rad=arcs)
+
+
+@pytest.mark.parametrize(
+    ("begins_rad", "ends_rad"), [(0.8, 0.8), (0.0, 1.5), (0.8, 1.6), (1.0, 0.8)]
+)
+def test_what_are_not_two_like_flanks_is_left_to_the_arcs(begins_rad, ends_rad):
+    assert both_flanks_ratio(begins_rad=begins_rad, ends_rad=ends_rad) is None
+
+
 @given(arcs=arc_sets())
 def test_factor_is_that_of_the_integrated_pressure(arcs):
     expected = by_quadrature(arcs, 1) / by_quadrature(arcs, 2)
