@@ -28,6 +28,7 @@ from tests.reports.orders import NOW, asked, made
 REPORTS = Path(__file__).resolve().parents[3] / "reports"
 GERMAN = REPORTS / "locale" / "de" / "LC_MESSAGES"
 INSPECTIONS = REPORTS.parent / "inspections" / "locale" / "de" / "LC_MESSAGES"
+FLEET = REPORTS.parent / "fleet" / "locale" / "de" / "LC_MESSAGES"
 MARKS = {"_", "gettext", "gettext_noop", "gettext_lazy", "ngettext"}
 
 
@@ -55,11 +56,12 @@ def of_reports():
 
 @pytest.fixture(scope="module")
 def german(of_reports, of_inspections):
-    """Return both catalogues as one, as Django reads them."""
-    with (GERMAN / "django.mo").open("rb") as file:
-        both = gettext.GNUTranslations(file)
-    both._catalog = {**of_inspections._catalog, **of_reports._catalog}
-    return both
+    """Return all catalogues as one, as Django reads them."""
+    with (FLEET / "django.mo").open("rb") as file:
+        whole = gettext.GNUTranslations(file)
+    for own in (of_inspections, of_reports):
+        whole._catalog |= own._catalog
+    return whole
 
 
 @pytest.fixture(scope="module")
