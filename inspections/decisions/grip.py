@@ -33,16 +33,27 @@ class Held:
 
 
 def held(
-    *, facts: MachineFacts, margins: tuple[MarginChange, ...], thresholds: Thresholds
+    *,
+    facts: MachineFacts,
+    margins: tuple[MarginChange, ...],
+    thresholds: Thresholds,
+    pitch_diameter_mm: float | None,
 ) -> Held:
-    """Return whether traction holds with the seats as turned.
+    """Return whether traction holds with the seats as turned, on such a sheave.
 
     Where the criteria set borrows its method the calculation forbids nothing and
-    allows nothing: a test decides.
+    allows nothing: a test decides. Where nobody knows how hard the machine brakes and
+    a case would not close at its hardest, that has to be known first.
     """
-    failing = _failing(margins, least=thresholds.value("margin_after_least"))
+    least = thresholds.value("margin_after_least")
+    failing = _failing(margins, least=least)
     if not failing:
-        return Held(missing=() if is_known(margins) else (Term.TRACTION_INPUTS,))
+        missing: tuple[Item, ...] = ()
+        if not is_known(margins):
+            missing = (Term.TRACTION_INPUTS,)
+        elif not _holds_braking_hardest(facts, pitch_diameter_mm, least=least):
+            missing = (Term.FIELD_BRAKING_DECELERATION_M_S2,)
+        return Held(missing=missing)
     if facts.criteria_set.traction.borrowed:
         return Held(missing=(because(Code.TEST_SINCE_BORROWED, cases=failing),))
     return Held(against=(sourced(Code.SEATS_DO_NOT_CLOSE, SOURCE, cases=failing),))
@@ -108,6 +119,18 @@ def with_new_seats(
         )
         for each in cases
     )
+
+
+def _holds_braking_hardest(
+    facts: MachineFacts, pitch_diameter_mm: float | None, *, least: float
+) -> bool:
+    """Return whether every case closes however hard the machine may brake."""
+    if facts.braking_hardest is None:
+        return True
+    # What is stored of the cases is of the usual braking: all are worked out.
+    hardest = replace(facts, traction_rules=facts.braking_hardest, margins=())
+    margins = with_new_seats(facts=hardest, pitch_diameter_mm=pitch_diameter_mm)
+    return is_known(margins) and not _failing(margins, least=least)
 
 
 def _failing(margins: tuple[MarginChange, ...], *, least: float) -> tuple[Reason, ...]:

@@ -55,13 +55,12 @@ def draw_up(
         raise ValueError(f"kind is {kind}; it must be one that cuts grooves")
     planned = planned_cut.plan(facts=facts, thresholds=thresholds)
     lines, lacking = order_lines.of_order(facts=facts, drawing=drawing, cut=planned)
+    diameter_mm = planned.plan.pitch_diameter_mm if planned.plan else None
     held = grip.held(
         facts=facts,
-        margins=grip.with_new_seats(
-            facts=facts,
-            pitch_diameter_mm=planned.plan.pitch_diameter_mm if planned.plan else None,
-        ),
+        margins=grip.with_new_seats(facts=facts, pitch_diameter_mm=diameter_mm),
         thresholds=thresholds,
+        pitch_diameter_mm=diameter_mm,
     )
     missing = tuple(dict.fromkeys((*planned.missing, *lacking, *held.missing)))
     because = (*planned.against, *held.against, *_wanting(missing))

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from fleet.register.choices import RimConstruction, Wrap
 from inspections import condition, inputs
-from inspections.assessment import basis
+from inspections.assessment import basis, knowing
 from inspections.decisions.records import (
     AheadLimit,
     CaseMargin,
@@ -41,6 +41,7 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         suspension=found.suspension,
         groove=found.groove,
         traction_rules=found.rules,
+        braking_hardest=knowing.braking_hardest(snapshot),
         deflector=deflector_of(snapshot),
         margins=_margins(judged),
         new_rope_is_pinched=found.work.new_rope_is_pinched,

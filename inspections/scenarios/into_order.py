@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from fleet.platform.database.tenancy import Scope
+from inspections.assessment import knowing
 from inspections.decisions import planned_cut, regroove_order
 from inspections.decisions.kinds_of_work import regroove
 from inspections.decisions.records import (
@@ -180,6 +181,7 @@ def _facts(now: MachineFacts, side: Side, changes: Changes) -> MachineFacts:
         suspension=known.suspension,
         groove=known.groove,
         traction_rules=known.rules,
+        braking_hardest=knowing.braking_hardest(then),
         deflector=deflector_of(then),
         margins=(),
     )

@@ -38,10 +38,14 @@ def _cut(
 ) -> Option:
     facts, planned = situation.facts, situation.cut
     plan = planned.plan
-    margins = grip.with_new_seats(
-        facts=facts, pitch_diameter_mm=plan.pitch_diameter_mm if plan else None
+    diameter_mm = plan.pitch_diameter_mm if plan else None
+    margins = grip.with_new_seats(facts=facts, pitch_diameter_mm=diameter_mm)
+    held = grip.held(
+        facts=facts,
+        margins=margins,
+        thresholds=situation.thresholds,
+        pitch_diameter_mm=diameter_mm,
     )
-    held = grip.held(facts=facts, margins=margins, thresholds=situation.thresholds)
     against = (*planned.against, *held.against)
     measure = (*planned.missing, *held.missing)
     possible = planned.possible

@@ -22,7 +22,12 @@ def work_out(*, situation: Situation) -> Option:
     sheave = facts.sheave
     new_mm = sheave.pitch_diameter_new_mm if sheave else None
     margins = grip.with_new_seats(facts=facts, pitch_diameter_mm=new_mm)
-    held = grip.held(facts=facts, margins=margins, thresholds=situation.thresholds)
+    held = grip.held(
+        facts=facts,
+        margins=margins,
+        thresholds=situation.thresholds,
+        pitch_diameter_mm=new_mm,
+    )
     against, measure = held.against, list[Item](held.missing)
     if facts.rim_is_renewable is None:
         measure.append(Term.RIM_IS_BOLTED)

@@ -119,6 +119,8 @@ class MachineFacts:
     sheave, seats, rim, proof : what a cut is planned from
     suspension, groove, traction_rules : what traction is computed from; groove as last
         turned, wrap in the suspension
+    braking_hardest : the rules with the machine braking as hard as it may, where nobody
+        has registered how hard it does; None where that is known
     deflector : None where the wrap was registered as an angle
     margins : every load case as the latest assessment has it; () is not assessed
     new_rope_is_pinched : a rope of the nominal diameter would be pinched in a seat as
@@ -146,6 +148,7 @@ class MachineFacts:
     suspension: Suspension | None = None
     groove: TurnedGroove | None = None
     traction_rules: TractionRules | None = None
+    braking_hardest: TractionRules | None = None
     deflector: WrapPulley | None = None
     margins: tuple[CaseMargin, ...] = ()
     new_rope_is_pinched: bool | None = None

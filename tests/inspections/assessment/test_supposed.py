@@ -5,6 +5,7 @@ from math import degrees
 
 import pytest
 
+from inspections.assessment import knowing
 from inspections.assessment.assessing import judge
 from inspections.engineering import unknowns
 from inspections.engineering.answer import Answer
@@ -94,6 +95,16 @@ def test_what_nobody_knows_is_no_surer_than_any_value_in_its_range(column, scale
         for given in (value, None)
     )
     assert gone.worst <= told.worst + 1e-6
+
+
+def test_work_is_decided_on_the_hardest_braking_only_where_nobody_registered_it():
+    high = unknowns.find(name="braking_deceleration_m_s2").high
+    gone = snapshot(*NEW, machine={"braking_deceleration_m_s2": None})
+    said = replace(gone, once_said={"braking_deceleration_m_s2": 2.0 * high})
+
+    assert knowing.braking_hardest(snapshot(*NEW)) is None
+    assert knowing.braking_hardest(gone).retardation_m_s2 == high
+    assert knowing.braking_hardest(said).retardation_m_s2 == 2.0 * high
 
 
 def test_what_was_said_once_is_no_surer_than_what_was_entered_as_assumed():

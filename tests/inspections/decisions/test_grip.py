@@ -5,7 +5,7 @@ import pytest
 
 from inspections.decisions import grip, thresholds
 from inspections.decisions.records import WrapPulley
-from inspections.engineering import criteria
+from inspections.engineering import criteria, traction
 from inspections.engineering.traction import LoadCase
 from inspections.engineering.wrap import wrap_from_geometry
 from inspections.reasons import Term
@@ -100,9 +100,38 @@ def test_nothing_is_known_of_nothing():
 
     assert found == ()
     assert not grip.is_known(found)
-    held = grip.held(facts=facts, margins=found, thresholds=thresholds.DEFAULTS)
+    held = grip.held(
+        facts=facts,
+        margins=found,
+        thresholds=thresholds.DEFAULTS,
+        pitch_diameter_mm=594.0,
+    )
     assert held.against == ()
     assert held.missing == (Term.TRACTION_INPUTS,)
+
+
+def braking_hardest(retardation_m_s2):
+    """Return what is missing for work on a machine that may brake so hard."""
+    rules = machines.SOUND.traction_rules
+    facts = replace(
+        machines.SOUND,
+        braking_hardest=traction.braking_harder(
+            rules=rules, retardation_m_s2=retardation_m_s2
+        ),
+    )
+    return grip.held(
+        facts=facts,
+        margins=grip.with_new_seats(facts=facts, pitch_diameter_mm=594.0),
+        thresholds=thresholds.DEFAULTS,
+        pitch_diameter_mm=594.0,
+    )
+
+
+def test_work_waits_for_the_braking_where_a_case_would_not_close_at_its_hardest():
+    assert braking_hardest(0.6) == grip.Held()
+    assert braking_hardest(4.0) == grip.Held(
+        missing=(Term.FIELD_BRAKING_DECELERATION_M_S2,)
+    )
 
 
 def test_a_borrowed_method_forbids_nothing_and_asks_for_a_test():
@@ -116,6 +145,7 @@ def test_a_borrowed_method_forbids_nothing_and_asks_for_a_test():
         facts=facts,
         margins=grip.with_new_seats(facts=facts, pitch_diameter_mm=594.0),
         thresholds=thresholds.DEFAULTS,
+        pitch_diameter_mm=594.0,
     )
 
     assert held.against == ()
