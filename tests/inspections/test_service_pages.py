@@ -20,6 +20,7 @@ pytestmark = pytest.mark.django_db
 
 TICKS = {
     "fleet.tasks.ring_each",
+    "fleet.tasks.ring_in_turns",
     "fleet.tasks.sweep",
     "fleet.tasks.nightly_tick",
     "reports.tasks.plan_tick",

@@ -37,13 +37,15 @@ def test_an_address_is_shown_once_opens_the_calendar_and_ends(north):
 
     made, again = (client.post(address, typed) for _ in "12")
 
-    secret = re.search(r"/api/v1/calendars/[^<]+\.ics", made.content.decode())[0]
+    plain, secret = re.findall(r"/api/v1/calendars/[^<\"]+\.ics", made.content.decode())
     assert again.status_code == 302
     callers.confine(north)
     [feed] = CalendarFeed.objects.within(north.scope()).filter(name="Mill Trust")
+    assert Client().get(plain).status_code == 401
     assert Client().get(secret).status_code == 200
     listed = text(client.get(reverse("feeds")))
     assert "Mill Trust" in listed
+    assert plain not in listed
     assert secret not in listed
     ended = client.post(reverse("end-feed", args=(feed.pk,)))
     assert ended["Location"] == reverse("feeds")
