@@ -149,16 +149,6 @@ def rules_of(snapshot: Snapshot) -> TractionRules:
     )
 
 
-def braking_hardest(snapshot: Snapshot) -> TractionRules | None:
-    """Return the rules with the hardest braking that may be; None where it is known."""
-    axis = braking_of(snapshot)
-    if axis is None:
-        return None
-    return traction.braking_harder(
-        rules=snapshot.criteria.traction, retardation_m_s2=axis.high
-    )
-
-
 def braking_of(snapshot: Snapshot) -> Axis | None:
     """Return how hard a machine may brake, None where the register says it."""
     if snapshot.machine.braking_deceleration_m_s2 is not None:

@@ -12,7 +12,8 @@ from inspections.decisions.records import (
     OpenFinding,
     WrapPulley,
 )
-from inspections.engineering.traction import LoadCase
+from inspections.engineering import traction
+from inspections.engineering.traction import LoadCase, TractionRules
 from inspections.engineering.verdict import Item
 from inspections.inputs import Snapshot
 from inspections.models import Finding, Forecast, ForecastState, Grade
@@ -41,7 +42,7 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         suspension=found.suspension,
         groove=found.groove,
         traction_rules=found.rules,
-        braking_hardest=knowing.braking_hardest(snapshot),
+        braking_hardest=braking_hardest(snapshot),
         deflector=deflector_of(snapshot),
         margins=_margins(judged),
         new_rope_is_pinched=found.work.new_rope_is_pinched,
@@ -54,6 +55,16 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         ahead=tuple(ahead_of(row) for row in judged.forecasts),
         unmeasured=unmeasured(judged),
         uncomputable=found.work.uncomputable,
+    )
+
+
+def braking_hardest(snapshot: Snapshot) -> TractionRules | None:
+    """Return the rules with the hardest braking that may be; None where it is known."""
+    axis = knowing.braking_of(snapshot)
+    if axis is None:
+        return None
+    return traction.braking_harder(
+        rules=snapshot.criteria.traction, retardation_m_s2=axis.high
     )
 
 

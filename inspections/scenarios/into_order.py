@@ -6,7 +6,6 @@ from datetime import datetime
 from typing import Any
 
 from fleet.platform.database.tenancy import Scope
-from inspections.assessment import knowing
 from inspections.decisions import planned_cut, regroove_order
 from inspections.decisions.kinds_of_work import regroove
 from inspections.decisions.records import (
@@ -23,7 +22,7 @@ from inspections.inputs import Snapshot
 from inspections.models import Grade
 from inspections.options import saying
 from inspections.options.drawing import drawing_of
-from inspections.options.facts import deflector_of
+from inspections.options.facts import braking_hardest, deflector_of
 from inspections.options.live import Live
 from inspections.reasons import Code, Reason, Topic, because
 from inspections.scenarios import applying, keeping, words
@@ -181,7 +180,7 @@ def _facts(now: MachineFacts, side: Side, changes: Changes) -> MachineFacts:
         suspension=known.suspension,
         groove=known.groove,
         traction_rules=known.rules,
-        braking_hardest=knowing.braking_hardest(then),
+        braking_hardest=braking_hardest(then),
         deflector=deflector_of(then),
         margins=(),
     )

@@ -147,6 +147,7 @@ DECIDING: tuple[str, ...] = (
     "parts yet to come live by how their class bends, spread and correlations as the ",
     "a comparison says what it would save to measure first",
     "each machine's deviates are drawn once",
+    "work is held against the hardest braking where nobody has registered it",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

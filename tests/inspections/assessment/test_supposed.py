@@ -5,11 +5,11 @@ from math import degrees
 
 import pytest
 
-from inspections.assessment import knowing
 from inspections.assessment.assessing import judge
 from inspections.engineering import unknowns
 from inspections.engineering.answer import Answer
 from inspections.models import Grade
+from inspections.options.facts import braking_hardest
 from tests.inspections.assessment.snapshots import (
     FITTED,
     UNDERCUT,
@@ -102,9 +102,9 @@ def test_work_is_decided_on_the_hardest_braking_only_where_nobody_registered_it(
     gone = snapshot(*NEW, machine={"braking_deceleration_m_s2": None})
     said = replace(gone, once_said={"braking_deceleration_m_s2": 2.0 * high})
 
-    assert knowing.braking_hardest(snapshot(*NEW)) is None
-    assert knowing.braking_hardest(gone).retardation_m_s2 == high
-    assert knowing.braking_hardest(said).retardation_m_s2 == 2.0 * high
+    assert braking_hardest(snapshot(*NEW)) is None
+    assert braking_hardest(gone).retardation_m_s2 == high
+    assert braking_hardest(said).retardation_m_s2 == 2.0 * high
 
 
 def test_what_was_said_once_is_no_surer_than_what_was_entered_as_assumed():

@@ -128,8 +128,8 @@ def braking_hardest(retardation_m_s2):
 
 
 def test_work_waits_for_the_braking_where_a_case_would_not_close_at_its_hardest():
-    assert braking_hardest(0.6) == grip.Held()
-    assert braking_hardest(4.0) == grip.Held(
+    assert braking_hardest(0.55) == grip.Held()
+    assert braking_hardest(1.0) == grip.Held(
         missing=(Term.FIELD_BRAKING_DECELERATION_M_S2,)
     )
 
