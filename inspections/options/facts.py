@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from fleet.register.choices import RimConstruction, Wrap
 from inspections import condition, inputs
-from inspections.assessment import basis, knowing
+from inspections.assessment import basis
 from inspections.decisions.records import (
     AheadLimit,
     CaseMargin,
@@ -12,8 +12,9 @@ from inspections.decisions.records import (
     OpenFinding,
     WrapPulley,
 )
-from inspections.engineering import traction
+from inspections.engineering import traction, unknowns
 from inspections.engineering.traction import LoadCase, TractionRules
+from inspections.engineering.traction_answer import BRAKING
 from inspections.engineering.verdict import Item
 from inspections.inputs import Snapshot
 from inspections.models import Finding, Forecast, ForecastState, Grade
@@ -60,9 +61,11 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
 
 def braking_hardest(snapshot: Snapshot) -> TractionRules | None:
     """Return the rules with the hardest braking that may be; None where it is known."""
-    axis = knowing.braking_of(snapshot)
-    if axis is None:
+    if snapshot.machine.braking_deceleration_m_s2 is not None:
         return None
+    axis = unknowns.axis_of(
+        unknown=unknowns.find(name=BRAKING), once_said=snapshot.once_said.get(BRAKING)
+    )
     return traction.braking_harder(
         rules=snapshot.criteria.traction, retardation_m_s2=axis.high
     )

@@ -148,6 +148,7 @@ DECIDING: tuple[str, ...] = (
     "a comparison says what it would save to measure first",
     "each machine's deviates are drawn once",
     "work is held against the hardest braking where nobody has registered it",
+    "work is held against the hardest braking where nobody has registered it",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
