@@ -203,11 +203,11 @@ def due_works(*, scope: Scope, most: int) -> tuple[list[DueWork], int]:
 def due_by_building(
     *, scope: Scope, most: int
 ) -> tuple[list[dict[str, Any]], dict[int, DueWork], int]:
-    """Return the first buildings with work due, their lines that lift, how many."""
+    """Return the first buildings with work due, their heavy lines, how many."""
     groups = portfolio.by_building(_lines(scope))
     first = list(groups[:most])
-    lifting = [pk for g in first if g["hoists_count"] for pk in g["lines"]]
-    lines = DueWork.objects.within(scope).select_related("machine").in_bulk(lifting)
+    entered = [pk for g in first if g["accesses_count"] for pk in g["lines"]]
+    lines = DueWork.objects.within(scope).select_related("machine").in_bulk(entered)
     return first, lines, groups.count()
 
 

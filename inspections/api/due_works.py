@@ -64,7 +64,7 @@ class DueWorkOut(serializers.ModelSerializer[DueWork]):
         return row.visibility.shown(super().to_representation(row), scope=scope)
 
 
-class _Hoisting(serializers.Serializer[Any]):
+class _Shared(serializers.Serializer[Any]):
     """Through one room, from `window_from_on` on and before `due_before_on`."""
 
     window_from_on = serializers.DateField()
@@ -74,7 +74,7 @@ class _Hoisting(serializers.Serializer[Any]):
 
 
 class DueByBuildingOut(serializers.Serializer[Any]):
-    """One building; each hoisting lifts the heavy parts of its lines at one go."""
+    """One building: which lines one hoisting lifts at one go, or one access serves."""
 
     building = serializers.IntegerField()
     building_code = serializers.CharField()
@@ -83,7 +83,8 @@ class DueByBuildingOut(serializers.Serializer[Any]):
     order_by_on = serializers.DateField(allow_null=True)
     works = serializers.IntegerField()
     machines = serializers.IntegerField()
-    hoistings = _Hoisting(many=True)
+    hoistings = _Shared(many=True)
+    accesses = _Shared(many=True)
     lines = serializers.ListField(child=serializers.IntegerField())
 
 
@@ -175,12 +176,12 @@ class DueWorkViewSet(
     @extend_schema(responses=DueByBuildingOut(many=True))
     @action(detail=False, url_path="by-building", pagination_class=ByFirstDay)
     def by_building(self, request: Request) -> Response:
-        """What is due by building, and which heavy parts can be lifted at one go."""
+        """What is due by building, and what neighbours can share."""
         rows = self.filter_queryset(self.get_queryset()).select_related(None)
         groups = self.paginate_queryset(portfolio.by_building(rows)) or []
         rows_of_lines = DueWork.objects.within(scope_of(request))
         lines = rows_of_lines.select_related("machine").in_bulk(
-            [pk for group in groups if group["hoists_count"] for pk in group["lines"]]
+            [pk for group in groups if group["accesses_count"] for pk in group["lines"]]
         )
         earlier = portfolio.earlier(inputs.standing_terms(scope=scope_of(request)))
         shown = [
@@ -190,12 +191,11 @@ class DueWorkViewSet(
                 "building_code": group["building__code"],
                 "building_name": group["building__name"],
                 "due_before_on": group["first_due_on"],
-                "hoistings": portfolio.hoistings(
-                    (lines[pk] for pk in group["lines"] if pk in lines),
-                    earlier=earlier,
-                ),
+                "hoistings": portfolio.hoistings(of_group, earlier=earlier),
+                "accesses": portfolio.accesses(of_group, earlier=earlier),
             }
             for group in groups
+            for of_group in [[lines[pk] for pk in group["lines"] if pk in lines]]
         ]
         return self.get_paginated_response(DueByBuildingOut(shown, many=True).data)
 

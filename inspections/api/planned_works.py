@@ -56,8 +56,8 @@ class PlanChangeIn(StrictSerializer):
 class SpentIn(StrictSerializer):
     """What done work took; amounts are decimal text in the currency.
 
-    It replaces what was said before. What is not given is not known. A hoisting that
-    several works shared stands at one of them.
+    It replaces what was said before. What is not given is not known. A hoisting or an
+    access that several works shared stands at one of them.
     """
 
     currency = strict_fields.StrictText(max_length=3, required=False)
@@ -68,6 +68,9 @@ class SpentIn(StrictSerializer):
     part = AmountField(required=False, help_text="Sheave, rim or lubricant.")
     shop = AmountField(required=False)
     hoisting = AmountField(required=False)
+    access = AmountField(
+        required=False, help_text="Scaffold, crane's way, opening up, night work."
+    )
     other = AmountField(required=False)
     note = strict_fields.StrictText(max_length=500, required=False)
 

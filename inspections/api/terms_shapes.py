@@ -37,6 +37,11 @@ class RatesIn(_Change):
     rope_per_m = BandSerializer(required=False, allow_null=True)
     parts = NamedField(names=_PARTS, child=BandSerializer(), required=False)
     hoisting = BandSerializer(required=False, allow_null=True)
+    access = BandSerializer(
+        required=False,
+        allow_null=True,
+        help_text="Getting to heavy work once; not given: hours and shop contain it.",
+    )
     day_out = BandSerializer(required=False, allow_null=True)
     shop = NamedField(names=_WORKS, child=BandSerializer(), required=False)
 

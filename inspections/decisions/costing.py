@@ -20,6 +20,8 @@ HOISTED = (
     OptionKind.RENEW_RIM,
     OptionKind.REPLACE_SHEAVE,
 )
+# What the machine room has to be made ready for: more than a visit with a tool bag.
+ACCESSED = (*HOISTED, OptionKind.RE_ROPE, OptionKind.REGROOVE_IN_PLACE)
 # What is bought for a kind of work beside ropes.
 PARTS = {
     OptionKind.LUBRICATE: BoughtPart.LUBRICANT,
@@ -40,7 +42,8 @@ Priced = tuple[Item, Estimate | None]
 def estimate(*, kind: OptionKind, facts: MachineFacts, rates: Rates) -> Cost:
     """Return the cost of one option; watching costs nothing beside the usual visits.
 
-    Sums of low, likely and high values: all items low, or all high, at once.
+    Sums of low, likely and high values: all items low, or all high, at once. Access
+    alone may have no rate: hours and shop then have it in them.
     """
     if kind is OptionKind.WATCH:
         return Cost(currency=rates.currency, low=0.0, mid=0.0, high=0.0)
@@ -51,6 +54,8 @@ def estimate(*, kind: OptionKind, facts: MachineFacts, rates: Rates) -> Cost:
     if missing:
         return Cost(currency=rates.currency, missing=tuple(missing))
     bands = [band for _, band in items if band is not None]
+    if kind in ACCESSED and rates.access is not None:
+        bands.append(rates.access)
     return Cost(
         currency=rates.currency,
         low=sum(band.low for band in bands),

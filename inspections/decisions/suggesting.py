@@ -15,7 +15,7 @@ class Spent:
     """What one work took. None is "not said", never "nothing".
 
     hours : persons' hours
-    labour, rope, part, shop, hoisting : money in one currency
+    labour, rope, part, shop, hoisting, access : money in one currency
     rope_m : metres of rope bought for `rope`, of all ropes together
     bought : the part that `part` was paid for; None where the work has none
     """
@@ -29,6 +29,7 @@ class Spent:
     bought: BoughtPart | None = None
     shop: float | None = None
     hoisting: float | None = None
+    access: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +65,7 @@ def _told(spent: Sequence[Spent]) -> Iterator[tuple[str, str, list[float]]]:
     yield "hourly", "", _shares((one.labour, one.hours) for one in spent)
     yield "rope_per_m", "", _shares((one.rope, one.rope_m) for one in spent)
     yield "hoisting", "", _said(one.hoisting for one in spent)
+    yield "access", "", _said(one.access for one in spent)
     for part in BoughtPart:
         if part is BoughtPart.ROPE_SET:
             found = _said(one.rope for one in spent)

@@ -55,6 +55,7 @@ def rates_of(row: Terms | None) -> Rates:
         rope_per_m=_band(said.get("rope_per_m")),
         parts={BoughtPart(k): _sure(v) for k, v in said.get("parts", {}).items()},
         hoisting=_band(said.get("hoisting")),
+        access=_band(said.get("access")),
         day_out=_band(said.get("day_out")),
         shop={OptionKind(k): _sure(v) for k, v in said.get("shop", {}).items()},
     )

@@ -9,6 +9,7 @@ from typing import Any
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from inspections import queries
+from inspections.decisions.costing import HOISTED
 from inspections.decisions.records import OptionKind
 from inspections.models import (
     OPEN_STATES,
@@ -24,11 +25,6 @@ from inspections.stops import lines
 
 # Where no day is known the line stands behind all that have one.
 NO_DAY = date(9999, 12, 31)
-_HOISTS = (
-    OptionKind.REGROOVE_IN_SHOP,
-    OptionKind.RENEW_RIM,
-    OptionKind.REPLACE_SHEAVE,
-)
 _CENT = Decimal("0.01")
 
 
@@ -123,7 +119,7 @@ def _line(
         "part": summary.get("part", "")[:120] if ropes else "",
         "part_said": summary.get("part_said") if ropes else None,
         "part_count": summary.get("part_count", 0) if ropes else 0,
-        "hoists": kind in _HOISTS,
+        "hoists": kind in HOISTED,
         **_cost(option.get("cost") or {}),
     }
 

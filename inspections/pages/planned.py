@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from fleet.models import Machine
 from fleet.platform.pages.forms import DayField, PageForm
+from inspections.decisions.costing import ACCESSED
 from inspections.models import DueWork, OptionSet, PlannedWork, PlanState
 from inspections.pages import refusing
 from inspections.pages.base import VerdictForm
@@ -191,7 +192,7 @@ class JoinHoisting(VerdictForm):
 
     def _lines(self) -> list[DueWork]:
         rows = DueWork.objects.within(self.scope).filter(
-            hoists=True, planned_work__isnull=False, machine__retired_on=None
+            kind__in=ACCESSED, planned_work__isnull=False, machine__retired_on=None
         )
         rows = rows.select_related("machine", "building")
         return list(rows.order_by("building__name", "due_before_on", "pk")[:200])

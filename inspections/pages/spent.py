@@ -12,7 +12,7 @@ from fleet.platform.pages.forms import NumberField, PageForm
 from fleet.platform.visibility.acts import CHANGE
 from inspections import inputs
 from inspections.api.planned_works import SpentIn
-from inspections.decisions.costing import HOISTED, PARTS
+from inspections.decisions.costing import ACCESSED, HOISTED, PARTS
 from inspections.decisions.records import OptionKind
 from inspections.models import PlannedWork
 from inspections.pages.base import VerdictForm
@@ -44,6 +44,13 @@ class SpentForm(PageForm):
     hoisting = _amount(
         _("Paid for hoisting"),
         _("Left empty where another work of the same hoisting has it."),
+    )
+    access = _amount(
+        _("Paid for access"),
+        _(
+            "Scaffold, crane's way, opening up, night work. Left empty where another "
+            "work of the same access has it."
+        ),
     )
     other = _amount(_("Paid for anything else"), _("No rate is suggested from it."))
     note = forms.CharField(label=_("Note"), max_length=500, required=False)
@@ -119,5 +126,6 @@ def _left_out(kind: str) -> list[str]:
         "part": known in PARTS,
         "shop": known is not None and known.is_cut,
         "hoisting": known in HOISTED,
+        "access": known in ACCESSED,
     }
     return [name for name, is_there in has.items() if not is_there]

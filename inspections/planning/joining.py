@@ -1,4 +1,4 @@
-"""Neighbours joined: heavy parts of one room lifted at one go, on one day."""
+"""Neighbours joined: heavy work of one room done on one day, at one access."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -20,7 +20,8 @@ def join(
     """Move planned works of one building to the earliest of their days.
 
     No work comes later by it. They are neighbours as the list of what is due knows
-    them: through one machine room, each lifting heavy parts, with a day in common.
+    them: in one machine room, with a day in common, all of them lifting heavy parts or
+    all in need of access.
     Raises NotFound, NotThisWay, NotOpen.
     """
     ids = set(planned_ids)
@@ -28,7 +29,7 @@ def join(
     works = list(rows.select_for_update(of=("self",)).order_by("pk"))
     if len(works) != len(ids):
         raise NotFound
-    _check_neighbours(scope, ids)
+    shared = _shared(scope, ids)
     first = min(work.due_before_on for work in works if work.due_before_on)
     codes = {line.planned_work_id: line.machine.code for line in _lines(scope, ids)}
     for work in works:
@@ -40,7 +41,7 @@ def join(
             scope=scope,
             row=work,
             changes=changes,
-            words=f"lifted in one hoisting with {others}",
+            words=f"{shared} with {others}",
             now=now,
         )
     return works
@@ -51,14 +52,20 @@ def _lines(scope: Scope, ids: set[int]) -> Sequence[DueWork]:
     return list(rows.select_related("machine"))
 
 
-def _check_neighbours(scope: Scope, ids: set[int]) -> None:
+def _shared(scope: Scope, ids: set[int]) -> str:
+    """Return what the works share, in words. Raises NotThisWay where nothing."""
     lines = _lines(scope, ids)
-    terms = inputs.standing_terms(scope=scope)
-    together = portfolio.hoistings(lines, earlier=portfolio.earlier(terms))
-    is_one = len(together) == 1 and len(together[0].lines) == len(ids)
-    if len({line.building_id for line in lines}) != 1 or len(ids) < 2 or not is_one:
-        raise NotThisWay(
-            "these cannot share a hoisting: it takes two or more planned works that "
-            "lift heavy parts through one machine room of one building, with a day in "
-            "common between their first and last days"
-        )
+    earlier = portfolio.earlier(inputs.standing_terms(scope=scope))
+    if len({line.building_id for line in lines}) == 1 and len(ids) > 1:
+        for together, words in (
+            (portfolio.hoistings, "lifted in one hoisting"),
+            (portfolio.accesses, "done at one access"),
+        ):
+            found = together(lines, earlier=earlier)
+            if len(found) == 1 and len(found[0].lines) == len(ids):
+                return words
+    raise NotThisWay(
+        "these cannot share a hoisting or an access: it takes two or more planned "
+        "works in one machine room of one building that lift heavy parts, renew ropes "
+        "or cut grooves, with a day in common between their first and last days"
+    )

@@ -9,6 +9,7 @@ from typing import Any
 from django.contrib.postgres.aggregates import ArrayAgg
 from django.db.models import Count, F, Min, Q, QuerySet, Sum
 
+from inspections.decisions.costing import ACCESSED
 from inspections.inputs import CurrentTerms
 from inspections.models import DueWork
 
@@ -18,8 +19,8 @@ _LINES = ArrayAgg("pk", order_by=("rank_on", "pk"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Hoisting:
-    """Lines whose heavy parts go through one room, and a day that suits them all.
+class Shared:
+    """Lines of one room that share a hoisting or an access, and a day that suits all.
 
     It is done from `window_from_on` on and before `due_before_on`.
     """
@@ -42,6 +43,7 @@ def by_building(rows: QuerySet[DueWork]) -> QuerySet[Any]:
             works=Count("pk"),
             machines=Count("machine_id", distinct=True),
             hoists_count=Count("pk", filter=Q(hoists=True)),
+            accesses_count=Count("pk", filter=Q(kind__in=ACCESSED)),
             lines=_LINES,
         )
         .order_by("first_on", "key")
@@ -85,7 +87,7 @@ def earlier(terms: CurrentTerms) -> timedelta:
     return timedelta(days=_DAYS_A_YEAR * terms.thresholds.value("together_years"))
 
 
-def hoistings(lines: Iterable[DueWork], *, earlier: timedelta) -> Sequence[Hoisting]:
+def hoistings(lines: Iterable[DueWork], *, earlier: timedelta) -> Sequence[Shared]:
     """Return the lines that lift heavy parts, put together by place and window.
 
     Those share a hoisting that go through one machine room of one building and whose
@@ -93,6 +95,30 @@ def hoistings(lines: Iterable[DueWork], *, earlier: timedelta) -> Sequence[Hoist
     Work without a window of its own may be done by `earlier` before its day. What has
     no day is lifted with nothing.
     """
+    return _shared((line for line in lines if line.hoists), earlier)
+
+
+def accesses(lines: Iterable[DueWork], *, earlier: timedelta) -> Sequence[Shared]:
+    """Return heavy work put together likewise: what one access serves.
+
+    New ropes and a cut in place need it too, though they lift nothing heavy.
+    """
+    return _shared((line for line in lines if line.kind in ACCESSED), earlier)
+
+
+def shared(
+    lines: Sequence[DueWork], *, earlier: timedelta
+) -> tuple[Sequence[Shared], Sequence[Shared]]:
+    """Return the hoistings, and the accesses that serve more than one of these does."""
+    lifted = hoistings(lines, earlier=earlier)
+    sets = [set(each.lines) for each in lifted]
+    entered = accesses(lines, earlier=earlier)
+    return lifted, [
+        each for each in entered if not any(set(each.lines) <= own for own in sets)
+    ]
+
+
+def _shared(lines: Iterable[DueWork], earlier: timedelta) -> Sequence[Shared]:
     found = [
         _together(group)
         for _place, of_place in _by_place(lines)
@@ -113,7 +139,7 @@ def _by_place(
 ) -> Iterable[tuple[tuple[int, str], list[DueWork]]]:
     found: dict[tuple[int, str], list[DueWork]] = defaultdict(list)
     for line in lines:
-        if line.hoists and line.due_before_on is not None:
+        if line.due_before_on is not None:
             room = " ".join(line.machine.machine_room.split()).casefold()
             found[line.building_id, room].append(line)
     return found.items()
@@ -142,8 +168,8 @@ def _sooner(day: date, earlier: timedelta) -> date:
     return day - earlier if day - date.min > earlier else date.min
 
 
-def _together(group: list[_Window]) -> Hoisting:
-    return Hoisting(
+def _together(group: list[_Window]) -> Shared:
+    return Shared(
         window_from_on=max(each.begin for each in group),
         due_before_on=group[0].due,
         room=group[0].line.machine.machine_room,

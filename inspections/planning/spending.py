@@ -18,7 +18,7 @@ from inspections.planning import steps
 from inspections.planning.problems import NotOpen, NotThisWay
 from inspections.reasons import Code, because
 
-AMOUNTS = ("labour", "rope", "part", "shop", "hoisting", "other")
+AMOUNTS = ("labour", "rope", "part", "shop", "hoisting", "access", "other")
 NUMBERS = ("hours", "rope_m", *AMOUNTS)
 # Older prices are no measure of what work costs now; our rule.
 _RECENT = timedelta(days=3 * 365)
@@ -106,6 +106,7 @@ def _spent(row: PlannedWork, currency: str) -> Spent:
         bought=_part_of(row.kind),
         shop=number("shop"),
         hoisting=number("hoisting"),
+        access=number("access"),
     )
 
 

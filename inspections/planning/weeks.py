@@ -1,6 +1,6 @@
 """The calendar by week: work to do, parts to order, visits due, hoistings to join."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
@@ -12,6 +12,7 @@ from django.db.models.functions import Least
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from inspections import inputs, queries
+from inspections.decisions.costing import ACCESSED
 from inspections.decisions.records import Estimate
 from inspections.models import DueWork
 from inspections.planning import portfolio
@@ -57,7 +58,7 @@ class Week:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joinable:
-    """Heavy parts of neighbours in one room that can be lifted at one go.
+    """Work of neighbours in one room that can share a hoisting, or an access alone.
 
     It is done from `window_from_on` on and before `due_before_on`.
     """
@@ -67,7 +68,8 @@ class Joinable:
     window_from_on: date
     due_before_on: date
     lines: Sequence[DueWork]
-    hoisting: Estimate | None = None
+    is_lifted: bool = True
+    prices: Sequence[Estimate] = ()
     currency: str = ""
 
     @property
@@ -77,12 +79,17 @@ class Joinable:
 
     @property
     def saves(self) -> Estimate | None:
-        """Return what one hoisting instead of one each saves by the own rates."""
-        price, spared = self.hoisting, self.machines - 1
-        if price is None:
+        """Return what sharing instead of one each saves, by the rates that are known.
+
+        Heavy parts that are lifted at one go share the access as well.
+        """
+        if not self.prices:
             return None
+        spared = self.machines - 1
         return Estimate(
-            low=spared * price.low, mid=spared * price.mid, high=spared * price.high
+            low=spared * sum(price.low for price in self.prices),
+            mid=spared * sum(price.mid for price in self.prices),
+            high=spared * sum(price.high for price in self.prices),
         )
 
     @property
@@ -180,28 +187,49 @@ def _entries(scope: Scope, rows: Any) -> Iterable[DayEntry]:
 
 
 def joinable(*, scope: Scope, most: int) -> Sequence[Joinable]:
-    """Return the hoistings that neighbours can share, the first ones first."""
+    """Return what neighbours can share: hoistings first, then accesses without one.
+
+    What is lifted at one go has one access; work that shares only that stands apart,
+    so that what is saved by two entries is not to be added up.
+    """
     rows: Any = DueWork.objects.within(scope).filter(
-        hoists=True, machine__retired_on=None, due_before_on__isnull=False
+        kind__in=ACCESSED, machine__retired_on=None, due_before_on__isnull=False
     )
     found = list(portfolio.by_building(rows).filter(machines__gt=1)[:most])
     ids = [pk for group in found for pk in group["lines"]]
     lines = rows.select_related("machine", "building").in_bulk(ids)
     terms = inputs.standing_terms(scope=scope)
     earlier = portfolio.earlier(terms)
-    joined = [
-        Joinable(
-            building_name=group["building__name"],
-            room=each.room,
-            window_from_on=each.window_from_on,
-            due_before_on=each.due_before_on,
-            lines=[lines[pk] for pk in each.lines],
-            hoisting=terms.rates.hoisting,
-            currency=terms.rates.currency,
+    lifted: list[Joinable] = []
+    entered: list[Joinable] = []
+    for group in found:
+        name = group["building__name"]
+        of_group = [lines[pk] for pk in group["lines"]]
+        own, others = portfolio.shared(of_group, earlier=earlier)
+        lifted += (_joined(each, name, lines, terms, is_lifted=True) for each in own)
+        entered += (
+            _joined(each, name, lines, terms, is_lifted=False) for each in others
         )
-        for group in found
-        for each in portfolio.hoistings(
-            (lines[pk] for pk in group["lines"]), earlier=earlier
-        )
-    ]
-    return [each for each in joined if each.machines > 1]
+    return [each for each in (*lifted, *entered) if each.machines > 1]
+
+
+def _joined(
+    each: portfolio.Shared,
+    building_name: str,
+    lines: Mapping[int, DueWork],
+    terms: inputs.CurrentTerms,
+    *,
+    is_lifted: bool,
+) -> Joinable:
+    rates = terms.rates
+    prices = (rates.hoisting, rates.access) if is_lifted else (rates.access,)
+    return Joinable(
+        building_name=building_name,
+        room=each.room,
+        window_from_on=each.window_from_on,
+        due_before_on=each.due_before_on,
+        lines=[lines[pk] for pk in each.lines],
+        is_lifted=is_lifted,
+        prices=[price for price in prices if price is not None],
+        currency=rates.currency,
+    )

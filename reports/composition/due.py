@@ -5,7 +5,6 @@ from datetime import date, timedelta
 from typing import Any
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from fleet.platform.database.tenancy import Scope
 from inspections import inputs
@@ -48,7 +47,7 @@ def worklist(*, scope: Scope, reader: Reader, today: date) -> content.Table:
 
 
 def by_building(*, scope: Scope, reader: Reader) -> content.Table:
-    """Return what is due by building, and what can be lifted at one go."""
+    """Return what is due by building, and what neighbours can share."""
     groups, lines, count = review.due_by_building(scope=scope, most=MOST_ROWS)
     earlier = portfolio.earlier(inputs.standing_terms(scope=scope))
     right = content.Align.RIGHT
@@ -60,7 +59,7 @@ def by_building(*, scope: Scope, reader: Reader) -> content.Table:
             content.Column(heading=_("Works"), align=right, share=0.9),
             content.Column(heading=_("First due"), share=1.1),
             content.Column(heading=_("Order by"), share=1.1),
-            content.Column(heading=_("To be lifted at one go"), share=2.2),
+            content.Column(heading=_("To be done together"), share=2.2),
         ),
         rows=tuple(
             (
@@ -69,7 +68,7 @@ def by_building(*, scope: Scope, reader: Reader) -> content.Table:
                 str(group["works"]),
                 _day(group["first_on"], reader=reader),
                 _day(group["order_by_on"], reader=reader),
-                "; ".join(_lifted(group, lines, earlier=earlier, reader=reader)),
+                "; ".join(_shared(group, lines, earlier=earlier, reader=reader)),
             )
             for group in groups
         ),
@@ -146,26 +145,25 @@ def _cost(line: DueWork) -> str:
     return money.between(float(line.cost_low), float(line.cost_high), line.currency)
 
 
-def _lifted(
+def _shared(
     group: Mapping[str, Any],
     lines: Mapping[int, DueWork],
     *,
     earlier: timedelta,
     reader: Reader,
 ) -> Iterator[str]:
-    """Yield what can be lifted at one go, where it is more than one machine's."""
-    rows = (lines[pk] for pk in group["lines"] if pk in lines)
-    for hoisting in portfolio.hoistings(rows, earlier=earlier):
-        codes = dict.fromkeys(lines[pk].machine.code for pk in hoisting.lines)
+    """Yield what one hoisting or access serves, where it is more than one machine's."""
+    rows = [lines[pk] for pk in group["lines"] if pk in lines]
+    lifted, entered = portfolio.shared(rows, earlier=earlier)
+    for words, each in (
+        *((_("lifted at one go: %(machines)s before %(day)s"), one) for one in lifted),
+        *((_("at one access: %(machines)s before %(day)s"), one) for one in entered),
+    ):
+        codes = dict.fromkeys(lines[pk].machine.code for pk in each.lines)
         if len(codes) > 1:
-            yield ngettext(
-                "%(machines)s before %(day)s (%(count)s machine)",
-                "%(machines)s before %(day)s (%(count)s machines)",
-                len(codes),
-            ) % {
+            yield words % {
                 "machines": ", ".join(codes),
-                "day": _day(hoisting.due_before_on, reader=reader),
-                "count": len(codes),
+                "day": _day(each.due_before_on, reader=reader),
             }
 
 

@@ -225,6 +225,26 @@ def test_neighbours_move_to_the_earliest_day_and_others_do_not_join(north):
     assert {line.due_before_on for line in lines} == {date(2030, 5, 1)}
 
 
+def test_new_ropes_next_door_are_joined_at_one_access(north):
+    near = plan(north, "MH-1", "RE_ROPE", date(2030, 5, 1))
+    far = plan(north, "QC-1", "REGROOVE_IN_SHOP", date(2030, 9, 1))
+    scope = north.scope()
+    building = machine_of(north, "MH-1").building_id
+    type(near.machine).objects.filter(code="QC-1").update(building=building)
+    options.due.refresh(scope=scope, machine_ids=[near.machine_id, far.machine_id])
+    client = browser(north, "OFFICE")
+
+    page = text_of(client.get(reverse("calendar")))
+    answer = send(client, reverse("join-hoisting"), works=[near.pk, far.pk])
+
+    assert "One access instead of 2." in page
+    assert answer.status_code == 302, text_of(answer)
+    callers.confine(north)
+    far.refresh_from_db()
+    assert far.due_before_on == date(2030, 5, 1)
+    assert far.steps.get().words == "done at one access with MH-1"
+
+
 def test_only_a_competent_member_ends_a_stop_and_the_page_says_so():
     north = estates.world().north
     machine = machine_of(north, "QC-1")

@@ -140,7 +140,7 @@ def portfolio_review() -> content.PortfolioReview:
         ),
         by_building=table(
             "Due by building",
-            "Building|Works|To be lifted at one go",
+            "Building|Works|To be done together",
             "Κτίριο Ανεμώνη|2|M-01, M-02 before 12 May 2027",
         ),
         by_part=table("To order, by part", "Part|Ropes", "rope 13.0 mm, 8x19|10"),

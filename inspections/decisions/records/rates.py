@@ -48,6 +48,8 @@ class Rates:
     parts : price of a part (sheave, rim, lubricant), and of a rope set where no price
         of a metre is given
     hoisting : one hoisting of a sheave or rim, in and out of the building
+    access : getting to heavy work once, where that is a cost of its own: scaffold,
+        crane's way, a room or roof to be opened, night work. None: in the hours
     day_out : what a day costs on which a machine stands
     shop : turning in the shop, or hire of the cutter in place, by kind of work
     """
@@ -58,6 +60,7 @@ class Rates:
     rope_per_m: Estimate | None = None
     parts: Mapping[BoughtPart, Estimate] = field(default_factory=dict)
     hoisting: Estimate | None = None
+    access: Estimate | None = None
     day_out: Estimate | None = None
     shop: Mapping[OptionKind, Estimate] = field(default_factory=dict)
 

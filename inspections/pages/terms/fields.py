@@ -136,6 +136,13 @@ def _rates() -> dict[str, forms.Field]:
         "hourly": BandField(label=gettext("One person's hour")),
         "rope_per_m": BandField(label=gettext("A metre of one rope")),
         "hoisting": BandField(label=gettext("One hoisting in and out of the building")),
+        "access": BandField(
+            label=gettext("Access once: scaffold, crane's way, opening up, night work"),
+            help_text=gettext(
+                "For new ropes and everything that is cut or lifted. Left empty where "
+                "your hours and the shop's price contain it."
+            ),
+        ),
         "day_out": BandField(
             label=gettext("A day with a machine out of service"),
             help_text=gettext(

@@ -72,6 +72,22 @@ def test_a_missing_rate_gives_no_amount_and_its_name(lacking, missing):
     assert not found.is_estimated
 
 
+@pytest.mark.parametrize(
+    ("kind", "more"),
+    [
+        (OptionKind.REPLACE_SHEAVE, 400.0),
+        (OptionKind.RE_ROPE, 400.0),
+        (OptionKind.REGROOVE_IN_PLACE, 400.0),
+        (OptionKind.EQUALISE, 0.0),
+    ],
+)
+def test_access_is_paid_for_heavy_work_alone(kind, more):
+    without, with_it = estimate(kind), estimate(kind, access=exactly(400.0))
+
+    assert with_it.mid - without.mid == more
+    assert without.is_estimated
+
+
 def test_without_any_rate_everything_is_named():
     found = costing.estimate(
         kind=OptionKind.REGROOVE_IN_SHOP, facts=machines.SOUND, rates=Rates()

@@ -52,6 +52,12 @@ def test_rope_is_priced_by_the_metre_where_metres_are_said():
     assert said[("parts", "ROPE_SET")] == (600.0, 600.0, 900.0, 4)
 
 
+def test_access_is_a_rate_of_its_own():
+    works = [Spent(kind=ROPES, access=paid) for paid in (300.0, 900.0, 450.0)]
+
+    assert found(*works) == {("access", ""): (300.0, 450.0, 900.0, 3)}
+
+
 def test_a_part_counts_for_what_was_bought():
     sheave = {"kind": OptionKind.REPLACE_SHEAVE, "bought": BoughtPart.SHEAVE}
     works = [Spent(part=price, **sheave) for price in (1000.0, 3000.0, 2000.0)]

@@ -111,7 +111,7 @@ def test_a_filter_that_cannot_be_read_is_refused(north, lines, query):
     assert answer.status_code == 400
 
 
-def test_a_building_has_its_lines_and_the_hoistings_they_share(north, lines):
+def test_a_building_has_its_lines_and_what_neighbours_share(north, lines):
     mill, quay = read(north, "/by-building").json()["results"]
 
     assert (mill["works"], mill["machines"]) == (4, 4)

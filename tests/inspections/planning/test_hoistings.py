@@ -1,4 +1,4 @@
-"""Neighbours that share a hoisting: one room, and a day in common."""
+"""Neighbours that share a hoisting or an access: one room, and a day in common."""
 
 from datetime import date, timedelta
 
@@ -9,8 +9,9 @@ from inspections.planning import portfolio
 YEAR = timedelta(days=365)
 
 
-def line(pk, *, due, begin=None, room="", building=1, hoists=True):
+def line(pk, *, due, begin=None, room="", building=1, hoists=True, kind="RENEW_RIM"):
     return DueWork(
+        kind=kind,
         pk=pk,
         machine=Machine(pk=pk, machine_room=room),
         building_id=building,
@@ -67,6 +68,35 @@ def test_what_lifts_nothing_or_has_no_day_shares_nothing():
 
     assert together(line(1, due=due), line(2, due=due, hoists=False)) == [(1,)]
     assert together(line(1, due=due), line(2, due=None)) == [(1,)]
+
+
+def test_new_ropes_and_a_cut_in_place_share_an_access_and_no_hoisting():
+    due = date(2027, 3, 1)
+    lines = [
+        line(1, due=due),
+        line(2, due=due, hoists=False, kind="RE_ROPE"),
+        line(3, due=due, hoists=False, kind="REGROOVE_IN_PLACE"),
+        line(4, due=due, hoists=False, kind="EQUALISE"),
+        line(5, due=due, hoists=False, kind="RE_ROPE", room="South"),
+    ]
+
+    [entered, other] = portfolio.accesses(lines, earlier=YEAR)
+
+    assert together(*lines) == [(1,)]
+    assert (entered.lines, other.lines) == ((1, 2, 3), (5,))
+
+
+def test_an_access_that_a_hoisting_has_is_not_told_twice():
+    due = date(2027, 3, 1)
+    lifting = [line(1, due=due), line(2, due=due)]
+    ropes = line(3, due=due, hoists=False, kind="RE_ROPE")
+
+    lifted, alone = portfolio.shared(lifting, earlier=YEAR)
+    _, wider = portfolio.shared([*lifting, ropes], earlier=YEAR)
+
+    assert [each.lines for each in lifted] == [(1, 2)]
+    assert alone == []
+    assert [each.lines for each in wider] == [(1, 2, 3)]
 
 
 def test_no_work_of_a_group_comes_later_than_its_own_day():
