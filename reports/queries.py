@@ -10,7 +10,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from fleet.register import people
 from inspections import inputs, queries
-from inspections.forecasts import series
+from inspections.forecasts import pulleys, series
 from inspections.forecasts.series import WearSeries
 from inspections.inputs import Snapshot
 from inspections.models import (
@@ -191,7 +191,10 @@ def _facts(*, scope: Scope, ids: Sequence[int], as_of: datetime) -> list[Machine
             assessment=assessments.get(pk),
             findings=tuple(findings[pk]),
             forecasts=tuple(forecasts[pk]),
-            series=tuple(series.of_machine(snapshots[pk], limits=limits[pk])),
+            series=(
+                *series.of_machine(snapshots[pk], limits=limits[pk]),
+                *pulleys.of_machine(snapshots[pk], limits=limits[pk]),
+            ),
             readings={r.pk: r for r in snapshots[pk].readings},
             options=options.get(pk),
             planned=tuple(sorted(planned[pk], key=lambda row: row.pk)),

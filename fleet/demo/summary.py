@@ -40,6 +40,7 @@ QUANTITIES = {
     "seat_depth": "how deep the ropes have sunk",
     "diameter_loss": "rope diameter lost",
     "counterweight_runby": "counterweight run-by used up",
+    "pulley_groove_spread": "how far the grooves of a pulley differ",
 }
 
 

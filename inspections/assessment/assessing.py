@@ -217,7 +217,7 @@ def judge(snapshot: Snapshot) -> Judged:
     drafts += blocked_work.findings(whole, drafts)
     drafts += _gaps(snapshot)
     of_seats = rim_limits.first(worn.limits, rim_limits.of_round_grooves(whole))
-    limits = [*of_seats, *rope_limits, *machine_limits]
+    limits = [*of_seats, *rope_limits, *machine_limits, *pulleys.limits(whole)]
     looked_at = checks.completeness(whole, drafts).as_json()
     shared = _shared(whole) | {CHECKS: looked_at}
     return merged(_doubted(snapshot, drafts)), limits, shared

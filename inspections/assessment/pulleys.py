@@ -10,11 +10,11 @@ from dataclasses import replace
 
 from fleet.models import Pulley
 from inspections.assessment import words_seen
-from inspections.assessment.draft import Draft, not_assessed, of_verdict
+from inspections.assessment.draft import Draft, LimitDraft, not_assessed, of_verdict
 from inspections.assessment.known import Known
 from inspections.assessment.over import Over
 from inspections.assessment.seat_depths import KEY, NOISE_PROBABILITY
-from inspections.engineering import discard, tension
+from inspections.engineering import criteria, discard, tension
 from inspections.engineering.answer import Answer
 from inspections.engineering.verdict import Outcome
 from inspections.inputs import Snapshot
@@ -23,6 +23,7 @@ from inspections.models import Grade, Reading
 from inspections.reasons import Code, Reason, Term, Topic, because, missing
 
 KIND = "pulley_groove_depth"
+SPREAD = "pulley_groove_spread"
 _TWO = 2
 
 
@@ -46,6 +47,26 @@ def findings(known: Known) -> Iterator[Draft]:
         depths = _standing(snapshot, pulley)
         if depths:
             yield _judged(snapshot, pulley, depths)
+
+
+def limits(known: Known) -> Iterator[LimitDraft]:
+    """Yield how far the grooves of each pulley that was read may differ [mm]."""
+    snapshot = known.snapshot
+    ropes = snapshot.rope_set
+    limit = criteria.lookup(criteria_set=snapshot.criteria, key=KEY)
+    if ropes is None or limit.value is None:
+        return
+    for pulley in snapshot.pulleys:
+        if _standing(snapshot, pulley):
+            yield LimitDraft(
+                quantity=SPREAD,
+                place=f"pulley {pulley.number}",
+                value=limit.value / 100.0 * ropes.nominal_diameter_mm,
+                sd=0.0,
+                reason="PULLEY_SPREAD",
+                criterion=f"{limit.words}; {limit.source.text}"[:300],
+                safety=False,
+            )
 
 
 def _standing(snapshot: Snapshot, pulley: Pulley) -> dict[str, list[Reading]]:

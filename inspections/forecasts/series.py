@@ -19,6 +19,7 @@ from inspections.models import WearLimit
 SEAT_TOLERANCE_MM = 0.10
 AS_FITTED_SD_MM = 0.05
 
+PULLEYS = "difference of pulley grooves"
 # Class of wear -> a guessed median rate in mm a year, where no fleet has been learnt
 # from yet; assumptions, no source. A class keeps kinds of wear apart: form of the
 # groove, hardened or not, core of the rope.
@@ -31,6 +32,7 @@ STARTING_RATES = {
     "rope diameter, fibre core": 0.07,
     "rope diameter, steel core": 0.05,
     "counterweight run-by": 15.0,
+    PULLEYS: 0.05,
 }
 CLASSES = tuple(STARTING_RATES)
 _ROPE_CLASS = {

@@ -5,7 +5,7 @@ from datetime import date, datetime
 
 from fleet.platform.database.tenancy import Scope
 from inspections import inputs, queries, versions
-from inspections.forecasts import breaks, history, series
+from inspections.forecasts import breaks, history, pulleys, series
 from inspections.forecasts.series import WearSeries
 from inspections.inputs import Snapshot
 from inspections.models import TrackPoint, WearLimit, WearTrack
@@ -40,6 +40,7 @@ def _series(
 ) -> Iterator[WearSeries]:
     of_machine = limits.get(snapshot.machine.pk, [])
     yield from series.of_machine(snapshot, limits=of_machine)
+    yield from pulleys.of_machine(snapshot, limits=of_machine)
     yield from breaks.of_machine(snapshot)
 
 

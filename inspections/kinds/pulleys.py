@@ -3,6 +3,7 @@
 Bands are common practice, no source.
 """
 
+from inspections.kinds.asking import FIVE_YEARS, Asked
 from inspections.kinds.kind import Kind, Subject, bound
 from inspections.reasons import Term
 
@@ -15,6 +16,10 @@ KINDS = (
             "rope runs, all at one visit; numbered from the side of rope 1."
         ),
         tells=(Term.PULLEY_GROOVES,),
+        worn="pulley_groove_spread",
+        asked=(
+            Asked(step="pulleys", days=FIVE_YEARS, apart=("pulley", "pulley_groove")),
+        ),
         noise_mm=0.10,
         subject=Subject.MACHINE,
         quantity="length",

@@ -87,6 +87,7 @@ JUDGING: tuple[str, ...] = (
     "a braking that is not registered lies in a range",
     "a braking that is not registered lies in a range",
     "room for a cut, slots under an unknown seat, cuts as tried",
+    "grooves of pulleys are asked for and have a limit to wear to",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -115,6 +116,7 @@ FORECASTING: tuple[str, ...] = (
     "gauges and people off the others, classes that are not fitted, dates by their mi",
     "a limit that counts as passed is planned on since the part was fitted",
     "what forecasts missed together is kept with their scores",
+    "how far the grooves of pulleys differ is forecast",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",
@@ -149,6 +151,7 @@ DECIDING: tuple[str, ...] = (
     "each machine's deviates are drawn once",
     "work is held against the hardest braking where nobody has registered it",
     "work is held against the hardest braking where nobody has registered it",
+    "access is a cost of its own, shared between neighbours",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -210,4 +213,5 @@ REPORTING: tuple[str, ...] = (
     "nearly empty tables of readings stand in halves sooner",
     "rope order by its length and chosen work, whole rows, names of bars, readings as",
     "angles without a gap before their sign",
+    "work to be done at one access, courses of pulleys",
 )

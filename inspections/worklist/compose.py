@@ -11,7 +11,7 @@ from inspections.models import Finding, Reading, Stop, VisitKind
 from inspections.reasons import Code, Reason, Term, as_json, because, place_of
 from inspections.reasons.serial import topic_of
 from inspections.worklist import facts as known
-from inspections.worklist import ordering, reasons, single
+from inspections.worklist import ordering, pulleys, reasons, single
 from inspections.worklist.facts import ReadingSubject, WorklistFacts
 from inspections.worklist.listed import (
     DueReason,
@@ -164,7 +164,11 @@ def _items(
         return
     for place in facts.places(usual.subject):
         read = _read(facts, wanted, place, step)
-        for at in _ats(wanted, [*read, *_waiting(facts, wanted, place)]):
+        ats = _ats(wanted, [*read, *_waiting(facts, wanted, place)])
+        if "pulley" in wanted.apart:
+            read = [r for r in read if pulleys.is_of_fitted(facts, r)]
+            ats = pulleys.places(facts)
+        for at in ats:
             if at.get("part") == _BOLTS and not facts.may_be_bolted:
                 continue
             there = [r for r in read if _is_at(r, wanted, at)]

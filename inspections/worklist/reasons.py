@@ -36,6 +36,7 @@ QUANTITIES: dict[str, Term] = {
     "diameter_loss": Term.QUANTITY_DIAMETER_LOSS,
     "counterweight_runby": Term.QUANTITY_COUNTERWEIGHT_RUNBY,
     "broken_wires": Term.QUANTITY_BROKEN_WIRES,
+    "pulley_groove_spread": Term.QUANTITY_PULLEY_GROOVE_SPREAD,
 }
 _THIN = {
     ForecastState.NONE: Term.STATE_NONE,
@@ -61,7 +62,7 @@ def of_item(
     return (
         *_waiting(facts, wanted, place, at),
         *_open(facts, wanted, place, at),
-        *_forecast(facts, wanted, place),
+        *_forecast(facts, wanted, place, at),
         *_checks(facts, wanted, place, at, visit),
         *_finding(facts, wanted, place, at),
         *_age(facts, wanted, read),
@@ -90,12 +91,17 @@ def _waiting(
 
 
 def _forecast(
-    facts: WorklistFacts, wanted: WantedReadings, place: ReadingSubject
+    facts: WorklistFacts,
+    wanted: WantedReadings,
+    place: ReadingSubject,
+    at: dict[str, Any],
 ) -> Iterator[DueReason]:
     yield from _rests_on(facts, wanted, place)
     for forecast in facts.forecasts:
         worn = {KINDS[kind].worn for kind in wanted.kinds}
         if forecast.quantity not in worn or not _concerns(forecast, place):
+            continue
+        if not _is_on_pulley(forecast, at):
             continue
         reason = _of_forecast(forecast)
         if reason is not None:
@@ -170,7 +176,7 @@ def _open(
     for finding in facts.findings:
         if deciding.kinds(finding).isdisjoint(wanted.kinds):
             continue
-        if not _concerns(finding, place):
+        if not _concerns(finding, place) or not _is_on_pulley(finding, at):
             continue
         reason = deciding.open_finding(finding)
         known = most.get(finding.topic)
@@ -227,6 +233,8 @@ def _finding(
             continue
         if finding.topic == Topic.CHECK and finding.place != at.get("part"):
             continue
+        if not _is_on_pulley(finding, at):
+            continue
         if finding.topic not in said:
             said.add(finding.topic)
             said_of_it = because(
@@ -245,6 +253,11 @@ def _concerns(row: Finding | Forecast, place: ReadingSubject) -> bool:
     if row.rope_id is not None and place.subject is Subject.ROPE:
         return row.rope_id == place.id
     return True
+
+
+def _is_on_pulley(row: Finding | Forecast, at: dict[str, Any]) -> bool:
+    """Return whether a row is about the pulley of a place; True where that has none."""
+    return "pulley" not in at or row.place == f"pulley {at['pulley']}"
 
 
 def _age(

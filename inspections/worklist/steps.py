@@ -119,6 +119,11 @@ STEPS = (
         visit=VisitKind.RIM_SURVEY,
     ),
     Step(
+        code="pulleys",
+        minutes=20,
+        visit=VisitKind.RIM_SURVEY,
+    ),
+    Step(
         code="hardness",
         minutes=10,
         visit=VisitKind.HARDNESS,

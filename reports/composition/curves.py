@@ -16,11 +16,13 @@ _TITLES = {
     "seat_depth": gettext_noop("%(place)s: how deep the rope has sunk into the metal"),
     "diameter_loss": gettext_noop("%(place)s: diameter"),
     "counterweight_runby": gettext_noop("Counterweight run-by"),
+    "pulley_groove_spread": gettext_noop("%(place)s: how far its grooves differ"),
 }
 _LABELS = {
     "seat_depth": gettext_noop("Seat depth"),
     "diameter_loss": gettext_noop("Rope diameter"),
     "counterweight_runby": gettext_noop("Run-by"),
+    "pulley_groove_spread": gettext_noop("Difference"),
 }
 # A curve of less says nothing a table does not.
 LEAST_READINGS = 2

@@ -21,6 +21,7 @@ _TOPIC_OF = {
     "diameter_loss": Topic.ROPE_DIAMETER,
     "counterweight_runby": Topic.COUNTERWEIGHT_RUNBY,
     "broken_wires": Topic.BROKEN_WIRES,
+    "pulley_groove_spread": Topic.PULLEY_GROOVES,
 }
 # Worn quantity -> the findings that its limit is about.
 _TOPICS_OF = {
@@ -28,6 +29,7 @@ _TOPICS_OF = {
     "diameter_loss": (Topic.ROPE_DIAMETER,),
     "counterweight_runby": (Topic.COUNTERWEIGHT_RUNBY,),
     "broken_wires": (Topic.BROKEN_WIRES,),
+    "pulley_groove_spread": (Topic.PULLEY_GROOVES,),
 }
 
 

@@ -125,8 +125,6 @@ def test_every_kind_is_asked_for_or_known_not_to_be():
         *("spring_length", "wrap_offset_x", "wrap_drop_h"),
         # Read with other things that are asked for.
         *("levelling_error", "travel_speed"),
-        # Read where pulleys can be reached, as a survey of their own.
-        "pulley_groove_depth",
     }
 
 

@@ -44,7 +44,7 @@ def _judged(snapshot: Any) -> Any:
     """Return what is said of one machine up to its series."""
     from inspections.assessment import grading
     from inspections.assessment.assessing import CHECKS, judge
-    from inspections.forecasts import breaks, series
+    from inspections.forecasts import breaks, pulleys, series
     from inspections.models import WearLimit
 
     drafts, limits, shared = judge(snapshot)
@@ -60,6 +60,7 @@ def _judged(snapshot: Any) -> Any:
         grade=grading.of_machine(drafts, complete=not shared[CHECKS]["missed"]),
         series=[
             *series.of_machine(snapshot, limits=rows),
+            *pulleys.of_machine(snapshot, limits=rows),
             *breaks.of_machine(snapshot),
         ],
     )

@@ -169,6 +169,7 @@ ITEMS: Mapping[str, str] = {
     Term.QUANTITY_SEAT_DEPTH: "seat depth",
     Term.QUANTITY_DIAMETER_LOSS: "diameter loss",
     Term.QUANTITY_COUNTERWEIGHT_RUNBY: "counterweight run-by",
+    Term.QUANTITY_PULLEY_GROOVE_SPREAD: "difference of a pulley's grooves",
     Term.QUANTITY_BROKEN_WIRES: "broken wires",
     Term.STATE_NONE: "no forecast",
     Term.STATE_PRIOR_ONLY: "from other machines only",

@@ -20,6 +20,7 @@ STEPS: Mapping[str, str] = {
     Term.STEP_RIM: (
         "rim thickness round the wheel at two axial places, secured, two people"
     ),
+    Term.STEP_PULLEYS: "grooves of deflectors, pulleys and the secondary sheave",
     Term.STEP_HARDNESS: "hardness of the rim lands",
     Term.STEP_CRACKS: "cracks, rim bolts, hub, spokes and keyway, with dye",
     Term.STEP_ONCE_MORE: "readings that wait to be confirmed",

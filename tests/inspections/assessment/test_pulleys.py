@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from inspections.assessment import assessing
 from inspections.models import Grade
 from inspections.reasons import Topic
 from tests.inspections.assessment.snapshots import (
@@ -94,3 +95,18 @@ def test_what_was_read_of_the_pulley_before_this_one_counts_no_more():
 
 def test_nobody_who_reads_none_is_told_anything():
     assert found(of(), DEPTHS) == []
+
+
+def test_what_was_read_of_a_pulley_has_a_limit_to_wear_to():
+    _, limits, _ = assessing.judge(of(*read(12.0, 12.1)))
+
+    [limit] = [each for each in limits if each.quantity == "pulley_groove_spread"]
+    # A tenth of a rope of 13 mm.
+    assert (limit.place, limit.value) == ("pulley 1", pytest.approx(1.3))
+    assert not limit.safety
+
+
+def test_a_pulley_that_nobody_has_read_has_none():
+    _, limits, _ = assessing.judge(of())
+
+    assert "pulley_groove_spread" not in {each.quantity for each in limits}

@@ -55,7 +55,7 @@ def test_minutes_are_those_of_the_practice(code, minutes):
 
 def test_a_routine_visit_is_half_an_hour():
     assert usual_minutes("ROUTINE") == 30
-    assert usual_minutes("RIM_SURVEY") == 150
+    assert usual_minutes("RIM_SURVEY") == 150 + 20
 
 
 # --- surprises ------------------------------------------------------------------------
