@@ -31,7 +31,7 @@ def _send(cast, depths_mm, *, days, reference):
         visited_at=(timezone.now() - timedelta(days=days)).isoformat(),
     )
     answer = callers.upload(cast, body)
-    assert "refused" not in answer.json()["counts"], answer.json()["readings"][0]["problem"]
+    assert "refused" not in answer.json()["counts"], answer.content
 
 
 def _hang(cast):
