@@ -33,11 +33,13 @@ _INCH = {
 # Units in which nobody types a reading -> unit of the other family, how many of it make
 # one, digits. Exact by definition but for rounding: 1 ft = 0.3048 m, 1 lb = 0.45359237
 # kg, 1 in = 25.4 mm, 1 lbf = 4.4482216152605 N.
-_INCH_OF_RULES = {
+INCH_OF_RULES = {
     "MPa": ("psi", 25.4**2 / 4.4482216152605, 0),
     "m": ("ft", 1.0 / 0.3048, 2),
     "m/s²": ("ft/s²", 1.0 / 0.3048, 2),
     "kg/m": ("lb/ft", 0.3048 / 0.45359237, 3),
+    "N·m": ("lbf·ft", 1.0 / (4.4482216152605 * 0.3048), 0),
+    "kN": ("lbf", 1000.0 / 4.4482216152605, 0),
 }
 
 
@@ -72,8 +74,8 @@ class ReadersWords(Words):
         """Return a number with its unit, both of the reader's family."""
         if self.family == METRIC:
             return super().quantity(quantity, digits)
-        if quantity.unit in _INCH_OF_RULES:
-            unit, factor, places = _INCH_OF_RULES[quantity.unit]
+        if quantity.unit in INCH_OF_RULES:
+            unit, factor, places = INCH_OF_RULES[quantity.unit]
             return f"{self.number(quantity.value * factor, f'.{places}f')} {unit}"
         if quantity.unit not in _INCH:
             return super().quantity(quantity, digits)
@@ -83,7 +85,7 @@ class ReadersWords(Words):
 
     def beside(self, quantity: Quantity) -> str:
         """Return a quantity of the rules in the reader's unit, "" if it is the same."""
-        known = quantity.unit in _INCH or quantity.unit in _INCH_OF_RULES
+        known = quantity.unit in _INCH or quantity.unit in INCH_OF_RULES
         is_same = self.family == METRIC or not known
         return "" if is_same else self.quantity(quantity, ".4g")
 

@@ -153,11 +153,16 @@ def _checks(now: Side, then: Side, changes: Changes) -> Iterator[CheckAfter]:
     same = False
     if before is not None and there is not None:
         same = abs(before - there) < 1e-9
-    if new_ropes and not same:
+    is_turned_otherwise = not same and (new_ropes or changes.touches("roping_ratio"))
+    is_as_fast = not is_turned_otherwise and not changes.touches("rated_speed_m_s")
+    if not is_as_fast:
         yield CheckAfter.GOVERNOR
+    if is_turned_otherwise:
         yield CheckAfter.ENCODER
+    if not is_as_fast:
         yield CheckAfter.SLOW_DOWN
-    if new_ropes or changes.touches("shorten_ropes_mm", "tensions") or not same:
+    is_levelled = same and is_as_fast
+    if new_ropes or changes.touches("shorten_ropes_mm", "tensions") or not is_levelled:
         yield CheckAfter.LEVELLING
     if changes.of(Part.MACHINE) or not same:
         yield CheckAfter.BRAKE

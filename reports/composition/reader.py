@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from fleet.platform import units
+from inspections.wording import INCH_OF_RULES
 
 # The unit a finding carries -> the quantity it measures and the digits worth printing.
 _QUANTITY_OF = {
@@ -22,7 +23,6 @@ _LONG_MM = 40.0
 _MINUS = "−"
 _NEWTONS_A_POUND = 4.4482216152605
 _METRES_A_FOOT = 0.3048
-_PSI_A_MPA = 145.0377
 # Beyond this nobody plans by the day.
 _BY_THE_DAY = timedelta(days=730)
 # Units that are counted -> one of them.
@@ -112,8 +112,9 @@ class Reader:
             number = self.plain(value)
             # Translators: one of the steps 0, 1, 2 that something seen is told by.
             return number if signed else _("grade %(number)s") % {"number": number}
-        if unit == "MPa" and not self.is_metric:
-            text = self.local(f"{value * _PSI_A_MPA:.0f} psi")
+        if unit in INCH_OF_RULES and not self.is_metric:
+            named, factor, places = INCH_OF_RULES[unit]
+            text = self.local(f"{value * factor:.{places}f} {named}")
         elif unit in _QUANTITY_OF:
             named, finest = _QUANTITY_OF[unit]
             size = value if like is None else like

@@ -53,6 +53,9 @@ def test_a_count_has_no_unit_and_a_word_is_said_as_a_word():
     ("value", "unit", "metric", "inch"),
     [
         (5.739, "MPa", "5.739 MPa", "832 psi"),
+        # 1 lbf·ft is 1.3558 N·m, 1 lbf 4.4482 N.
+        (1176.0, "N·m", "1176 N·m", "867 lbf·ft"),
+        (40.0, "kN", "40 kN", "8992 lbf"),
         (18.0, "m", "18 m", "59.06 ft"),
         (2.74, "kg/m", "2.74 kg/m", "1.841 lb/ft"),
         (0.8462, "%", "0.846 %", "0.846 %"),

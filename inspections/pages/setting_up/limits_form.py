@@ -32,12 +32,16 @@ class LimitsForm(StepForm):
     brake_torque_nm = NumberField(
         label=_("Torque of the brake in N·m"),
         required=False,
-        help_text=_("At its own shaft, as the maker's plate has it."),
+        help_text=_(
+            "At its own shaft, as the maker's plate has it; 1 lbf·ft is 1.356 N·m."
+        ),
     )
     motor_torque_nm = NumberField(
         label=_("Torque of the motor in N·m"),
         required=False,
-        help_text=_("At its own shaft, as the maker's plate has it."),
+        help_text=_(
+            "At its own shaft, as the maker's plate has it; 1 lbf·ft is 1.356 N·m."
+        ),
     )
     gear_turns = NumberField(
         label=_("Turns of the motor for one of the sheave"),

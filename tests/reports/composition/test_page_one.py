@@ -168,6 +168,9 @@ def test_who_reads_inches_reads_no_megapascals():
     inch = Reader(family="INCH", zone=NOW.tzinfo)
 
     assert inch.quantity(7.373, "MPa") == "1069 psi"
+    assert inch.quantity(1176.0, "N·m") == "867 lbf·ft"
+    assert inch.quantity(2.873, "kg/m") == "1.931 lb/ft"
+    assert inch.quantity(0.5, "m/s²") == "1.64 ft/s²"
     assert METRIC.quantity(7.373, "MPa") == "7.37 MPa"
 
 
