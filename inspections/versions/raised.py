@@ -214,4 +214,5 @@ REPORTING: tuple[str, ...] = (
     "rope order by its length and chosen work, whole rows, names of bars, readings as",
     "angles without a gap before their sign",
     "work to be done at one access, courses of pulleys",
+    "torque, loads and rates by the metre in inches",
 )
