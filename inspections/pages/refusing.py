@@ -5,9 +5,11 @@ from contextlib import contextmanager
 
 from django.utils.translation import gettext
 
+from fleet.platform.errors import DomainError
 from fleet.platform.pages.forms import Refused
 from inspections import wording
 from inspections.planning.problems import NotOffered, NotThisWay
+from inspections.scenarios import words as tried
 
 
 @contextmanager
@@ -26,3 +28,17 @@ def in_words(*, family: str) -> Iterator[None]:
         words = wording.say(error.said, family=family)
         although = gettext("Say below why it is chosen all the same.")
         raise Refused(f"{words}. {although}", field="although") from error
+
+
+def of_scenario(error: DomainError, *, family: str) -> str:
+    """Return why a change is not tried, with what it names as the page calls it."""
+    said, words = getattr(error, "said", None), getattr(error, "words", "")
+    if said is not None:
+        return wording.say(said, family=family)
+    if not words:
+        return error.detail
+    values = {
+        name: tried.ITEMS[value][0] if value in tried.ITEMS else tried.named(value)
+        for name, value in error.values.items()  # type: ignore[attr-defined]
+    }
+    return gettext(words) % values

@@ -18,6 +18,7 @@ from fleet.platform.pages.forms import NumberField, PageForm, QuantityField
 from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE
 from fleet.platform.visibility.asking import may
 from inspections.models import Scenario
+from inspections.pages import refusing, standing
 from inspections.pages.base import VerdictForm, VerdictPage
 from inspections.pages.tried import shown
 from inspections.scenarios import into_work, items, keeping, words
@@ -119,6 +120,7 @@ class TryPage(VerdictPage):
             for key in (name, f"{name}_0")
         )
         form = ChangesForm(given if is_asked else None, preferences=self.preferences)
+        standing.tell(form, scope=self.scope, machine_id=pk, reader=self.preferences)
         answer, status = self._answer(form, pk) if is_asked else (None, 200)
         kept = Scenario.objects.within(self.scope).filter(machine=machine)
         return self.answer(
@@ -148,7 +150,8 @@ class TryPage(VerdictPage):
                 now=timezone.now(),
             )
         except DomainError as error:
-            form.add_error(_field_of(error, form), error.detail)
+            words = refusing.of_scenario(error, family=self.preferences.family)
+            form.add_error(_field_of(error, form), words)
             return None, 422
         return shown(found), 200
 

@@ -20,6 +20,7 @@ from fleet.platform.pages.forms import (
 )
 from fleet.platform.visibility.acts import READ_AS_OFFICE
 from fleet.register.choices import GrooveForm
+from inspections.pages import refusing
 from inspections.pages.base import VerdictPage
 from inspections.pages.trying import machine_of, typed
 from inspections.scenarios import (
@@ -125,7 +126,8 @@ class WindowPage(VerdictPage):
             )
             looked = window.look(snapshot, form.asked())
         except DomainError as error:
-            form.add_error(None, error.detail)
+            words = refusing.of_scenario(error, family=self.preferences.family)
+            form.add_error(None, words)
             return self.answer(context=context, status=422)
         found = _shown(answering.of_window(looked), self.preferences.language)
         return self.answer(context=context | found)

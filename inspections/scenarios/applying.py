@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from zoneinfo import ZoneInfo
 
+from django.utils.translation import gettext_noop
+
 from fleet.models import SheaveGeometry
 from fleet.register.choices import WorkKind
 from inspections import inputs
@@ -115,7 +117,9 @@ def _with_parts(
     clean_up_mm = None
     sheave, geometry = snapshot.sheave, snapshot.geometry
     if sheave is None or geometry is None:
-        raise NotKnownEnough("the register has no drive sheave with its grooves")
+        raise NotKnownEnough(
+            gettext_noop("the register has no drive sheave with its grooves")
+        )
     if cut:
         diameter_mm = changes.number("sheave_diameter_mm")
         if diameter_mm is None:
@@ -177,13 +181,17 @@ def _turned_to(
     """Return the pitch diameter after a cut below the deepest seat [mm]."""
     if not seats or geometry.pitch_diameter_mm is None:
         raise NotKnownEnough(
-            "a cut starts from the deepest seat and the pitch diameter: read the seats "
-            "or enter the diameter first"
+            gettext_noop(
+                "a cut starts from the deepest seat and the pitch diameter: read the "
+                "seats or enter the diameter first"
+            )
         )
     deepest_mm = max(max(seat.depth_mm for seat in seats), 0.0)
     left_mm = geometry.pitch_diameter_mm - 2.0 * (deepest_mm + clean_up_mm)
     if left_mm <= 0.0:
-        raise NotTried("the cut is deeper than the sheave", pointer="/changes")
+        raise NotTried(
+            gettext_noop("the cut is deeper than the sheave"), pointer="/changes"
+        )
     return float(left_mm)
 
 
@@ -243,7 +251,9 @@ def _check_holds(now: Snapshot, then: Snapshot) -> None:
             # What lacks is said in the answer; a measure of a form is asked for here.
             continue
         except OutsideValidity as error:
-            raise NotTried(english(error.reason), pointer="/changes") from error
+            raise NotTried(
+                english(error.reason), pointer="/changes", said=error.reason
+            ) from error
     _check_form(now, then)
 
 
@@ -254,5 +264,7 @@ def _check_form(now: Snapshot, then: Snapshot) -> None:
         inputs.groove_cut(then)
     except Missing as error:
         raise NotTried(
-            f"the form needs more: {error}", pointer="/changes/groove_form"
+            f"the form needs more: {error}",
+            pointer="/changes/groove_form",
+            said=error.reason,
         ) from error

@@ -4,6 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.translation import gettext_noop
+
 from inspections.scenarios.items import ITEMS, Changeable, Part
 from inspections.scenarios.problems import NotTried
 
@@ -67,7 +69,9 @@ def read(given: Mapping[str, Any] | Iterable[tuple[str, Any]]) -> Changes:
     for one, other in _ONE_OF:
         if one in values and other in values:
             raise NotTried(
-                f"{one} and {other} say the same: give one of them",
+                gettext_noop("%(item)s and %(other)s say the same: give one of them"),
+                item=one,
+                other=other,
                 pointer=f"/changes/{other}",
             )
     return Changes(tuple((name, values[name]) for name in ITEMS if name in values))

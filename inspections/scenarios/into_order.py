@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from django.utils.translation import gettext_noop
+
 from fleet.platform.database.tenancy import Scope
 from inspections.decisions import planned_cut, regroove_order
 from inspections.decisions.kinds_of_work import regroove
@@ -120,7 +122,9 @@ def order_as_tried(
 def as_tried(snapshot: Snapshot, changes: Changes, *, known: Live) -> OrderAsTried:
     """Return it for a snapshot. Raises NotTried and NotKnownEnough."""
     if not changes.of(Part.GROOVES) or changes.of(Part.SHEAVE):
-        raise NotKnownEnough("the scenario cuts no groove of the sheave that is fitted")
+        raise NotKnownEnough(
+            gettext_noop("the scenario cuts no groove of the sheave that is fitted")
+        )
     seats = seats_to_reach(snapshot, known.facts.seats)
     then = applying.apply(snapshot, changes, seats=seats).snapshot
     side = side_of(then)
@@ -211,9 +215,14 @@ def _thresholds(now: Thresholds, changes: Changes) -> Thresholds:
     named = now.row("clean_up_mm")
     if not named.low <= depth <= named.high:
         raise NotTried(
-            f"a cut of {depth:g} mm below the deepest seat is not ordered: from "
-            f"{named.low:g} to {named.high:g} mm",
+            gettext_noop(
+                "a cut of %(depth)s mm below the deepest seat is not ordered: from "
+                "%(low)s to %(high)s mm"
+            ),
             pointer="/changes/cut_depth_mm",
+            depth=f"{depth:g}",
+            low=f"{named.low:g}",
+            high=f"{named.high:g}",
         )
     rows = (replace(row, value=depth) if row is named else row for row in now.rows)
     return Thresholds(rows=tuple(rows))

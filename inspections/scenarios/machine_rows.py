@@ -3,6 +3,8 @@
 from copy import copy
 from dataclasses import dataclass
 
+from django.utils.translation import gettext_noop
+
 from fleet.models import Machine, Pulley
 from fleet.register.choices import Bend, PulleyKind, Wrap
 from inspections import inputs
@@ -86,8 +88,13 @@ def _deflector(
     given = (pulley.diameter_mm, pulley.offset_x_mm, pulley.drop_h_mm)
     if any(value is None for value in given):
         raise NotTried(
-            "the register has no deflector with its place: give "
-            f"{', '.join(_PLACE)} together",
+            gettext_noop(
+                "the register has no deflector with its place: give %(item)s, "
+                "%(other)s and %(third)s together"
+            ),
+            item=_PLACE[0],
+            other=_PLACE[1],
+            third=_PLACE[2],
             pointer=f"/changes/{_PLACE[1]}",
         )
     others = (each for each in snapshot.pulleys if own is None or each.pk != own.pk)
@@ -104,8 +111,11 @@ def _wrap(snapshot: Snapshot, machine: Machine, changes: Changes) -> None:
     placed = changes.touches(*_PLACE) or inputs.deflector_of(snapshot) is not None
     if is_other and not placed:
         raise NotTried(
-            "the register has no deflector with its place: give wrap_angle_deg, the "
-            "whole angle over all passes",
+            gettext_noop(
+                "the register has no deflector with its place: give %(item)s, over all "
+                "passes"
+            ),
+            item="wrap_angle_deg",
             pointer="/changes/wrap",
         )
 

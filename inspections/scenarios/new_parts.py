@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from django.utils.translation import gettext_noop
+
 from fleet.models import (
     Groove,
     Machine,
@@ -17,7 +19,7 @@ from fleet.models import (
 from inspections.engineering.groove import BY_CODE
 from inspections.inputs import Snapshot
 from inspections.scenarios.changes import Changes
-from inspections.scenarios.items import Part
+from inspections.scenarios.items import ITEMS, Part
 from inspections.scenarios.machine_rows import SUPPOSED_ID, passes_of
 from inspections.scenarios.problems import NotKnownEnough, NotTried
 
@@ -27,6 +29,9 @@ _OF_MAKE = (*_OF_CERTIFICATE, "lay_length_mm", "modulus_mpa", "certificate")
 # Of a seat as it is, whatever its form.
 _ALWAYS = {"form", "groove_angle_deg", "hardened_depth_mm"}
 _NOT_COLUMNS = {"cut_depth_mm"}
+_ITEM_OF = {
+    each.field: each.name for each in ITEMS.values() if each.part is Part.GROOVES
+}
 _RIM = (
     "minimum_rim_mm",
     "minimum_pitch_diameter_mm",
@@ -57,7 +62,9 @@ def new_geometry(
     """Return the grooves as they would be cut. Raises NotTried, NotKnownEnough."""
     old = snapshot.geometry
     if old is None:
-        raise NotKnownEnough("the register has no grooves of this machine")
+        raise NotKnownEnough(
+            gettext_noop("the register has no grooves of this machine")
+        )
     asked = {
         name: value
         for name, value in changes.of(Part.GROOVES).items()
@@ -70,7 +77,11 @@ def new_geometry(
     }
     for name in asked:
         if name not in own:
-            raise NotTried(f"{name} is no measure of the form {form}")
+            raise NotTried(
+                gettext_noop("%(item)s is no measure of the form %(form)s"),
+                item=_ITEM_OF[name],
+                form=form,
+            )
     made = copy(old)
     made.pk, made.valid_from = SUPPOSED_ID, on
     made.pitch_diameter_mm = diameter_mm
@@ -118,7 +129,9 @@ def _one_bottom(made: SheaveGeometry, asked: dict[str, Any]) -> None:
 def new_sheave(snapshot: Snapshot, *, diameter_mm: float, on: date) -> Sheave:
     """Return a new sheave of a diameter. Raises NotKnownEnough."""
     if snapshot.sheave is None:
-        raise NotKnownEnough("the register has no drive sheave of this machine")
+        raise NotKnownEnough(
+            gettext_noop("the register has no drive sheave of this machine")
+        )
     made = copy(snapshot.sheave)
     made.pk, made.fitted_on = SUPPOSED_ID, on
     made.pitch_diameter_new_mm = diameter_mm
@@ -141,7 +154,9 @@ def new_rope_set(
     """
     old = snapshot.rope_set
     if old is None:
-        raise NotKnownEnough("the register has no rope set of this machine")
+        raise NotKnownEnough(
+            gettext_noop("the register has no rope set of this machine")
+        )
     made = copy(old)
     made.pk, made.fitted_on, made.retired_on = SUPPOSED_ID, on, None
     made.machine, made.sheave = machine, sheave
@@ -201,8 +216,13 @@ def _grooves(
     known = snapshot.grooves
     if needed > len(known) and not cut:
         raise NotTried(
-            f"{needed} grooves are needed and the sheave has {len(known)}: another "
-            "sheave is needed, give its sheave_diameter_mm"
+            gettext_noop(
+                "%(needed)s grooves are needed and the sheave has %(have)s: another "
+                "sheave is needed, give its %(item)s"
+            ),
+            needed=needed,
+            have=len(known),
+            item="sheave_diameter_mm",
         )
     more = (
         Groove(pk=SUPPOSED_ID - number, sheave=sheave, number=number)

@@ -69,7 +69,7 @@ def look(snapshot: Snapshot, asked: AskedWindow, *, grid: Grid | None = None) ->
     try:
         window = find_window(given=given, grid=grid)
     except OutsideValidity as error:
-        raise NotKnownEnough(english(error.reason)) from error
+        raise NotKnownEnough(english(error.reason), said=error.reason) from error
     middle = window.middle
     changed = _as_changes(given, middle) if middle else {}
     return Looked(

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from django.utils.translation import gettext_noop
+
 from fleet.register.choices import Bend
 from inspections import inputs
 from inspections.assessment import knowing
@@ -56,9 +58,13 @@ def given_of(
     hung, geometry = known.suspension, snapshot.geometry
     seats = seats_to_reach(snapshot, known.work.seats)
     if hung is None or geometry is None or known.groove is None:
-        raise NotKnownEnough("masses, wrap and grooves have to be entered first")
+        raise NotKnownEnough(
+            gettext_noop("masses, wrap and grooves have to be entered first")
+        )
     if not seats:
-        raise NotKnownEnough("a cut starts from the deepest seat: read the seats first")
+        raise NotKnownEnough(
+            gettext_noop("a cut starts from the deepest seat: read the seats first")
+        )
     diameter_mm = hung.rope_diameter_mm
     metal = _metal(known, hung)
     least = _limit(snapshot, "diameter_ratio_least")
@@ -97,7 +103,7 @@ def given_of(
             **strength,
         )
     except OutsideValidity as error:
-        raise NotTried(english(error.reason)) from error
+        raise NotTried(english(error.reason), said=error.reason) from error
     return given, tuple(name for name, is_lacking in lacks.items() if is_lacking)
 
 

@@ -48,7 +48,9 @@ def test_a_change_is_tried_kept_shared_and_worked_out_anew(north, machine):
     assert "load on the shaft, at most" in said
     assert (refused.status_code, unknown.status_code) == (422, 422)
     assert "106" in text_of(refused)
-    assert "wrap_angle_deg" in text_of(unknown)
+    assert "give whole angle of wrap, over all passes" in text_of(unknown)
+    # What is registered stands beside its field.
+    assert "now 1200 kg" in text_of(empty)
     callers.confine(north)
     assert not Scenario.objects.exists()
 
@@ -92,6 +94,18 @@ def test_a_change_is_tried_kept_shared_and_worked_out_anew(north, machine):
         anew="on",
     )
     assert "known otherwise" not in text_of(office.get(f"/scenarios/{row.pk}"))
+
+
+def test_what_is_refused_names_things_as_the_page_does_in_german(north, machine):
+    office = browser(north, "OFFICE")
+    office.post("/prefer", {"language": "de", "next": "/"})
+
+    told = text_of(office.get(f"/machines/{machine.pk}/try?slot_width_mm=5"))
+    more = text_of(office.get(f"/machines/{machine.pk}/try?ropes_count=9"))
+
+    assert "ist kein Maß der Form" in told
+    assert "slot_width_mm ist" not in told
+    assert "9 Rillen werden gebraucht" in more
 
 
 def test_the_window_is_a_map_and_a_table_in_both_languages(north, machine):
