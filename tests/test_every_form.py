@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
 from django.db import transaction
@@ -36,6 +37,9 @@ QUERY = {
     "machines/<pk>/answer": "work=RE_ROPE",
     "machines/<pk>/done": "kind=REPAIR",
 }
+# What no page sends, in fields that people see and in those that a page carries.
+ODD = ("[" * 20_000, "[[[1], 2]]", "9" * 5_000, "a\x00b", "\ud800")
+ASKED = ("changes", "owner", "building", "kind", "option", "scenario", "work", "unsent")
 # Nothing of the row itself is changed, so nobody can have changed it before.
 BESIDE_THE_ROW = {"machines/<pk>/set-up/readings", "imports/<pk>"}
 
@@ -293,6 +297,28 @@ def test_any_name_is_kept_or_refused_in_words_and_never_becomes_markup(world):
         return None
 
     assert tried(world, one=one) == []
+
+
+@pytest.mark.long
+def test_no_form_falls_over_what_its_fields_hold(world):
+    assert tried(world, odd=falls_over_nothing) == []
+
+
+def falls_over_nothing(form):
+    """Whatever stands in its fields, or its address, is refused in words or taken."""
+    fell = []
+    kept = {"mark", "csrfmiddlewaretoken"}
+    for odd in ODD:
+        said = odd.encode("utf-8", "surrogatepass")
+        typed = {name: said for name in form.fields if name not in kept}
+        asked = f"{form.address}&" + urlencode(dict.fromkeys(ASKED, said))
+        with taken_back():
+            sent = form.browser.post(form.address, form.fields | typed)
+            shown = form.browser.get(asked)
+        for answer, taken in ((sent, (302, 400, 409)), (shown, (200, 400, 404, 422))):
+            if answer.status_code not in taken:
+                fell.append((odd[:20], answer.wsgi_request.method, answer.status_code))
+    return fell or None
 
 
 @pytest.mark.long

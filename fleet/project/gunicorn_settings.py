@@ -22,6 +22,10 @@ max_requests_jitter = 500
 # Nothing steers a running server but signals; the socket would need a home to lie in.
 control_socket_disable = True
 
+# A header is never a path, and only Django says which header of a proxy is believed:
+# whoever calls from this machine may have handed on what anybody wrote.
+forwarder_headers = ""
+secure_scheme_headers: dict[str, str] = {}
 accesslog = "-"
 logger_class = "fleet.platform.watching.access_log.AccessLogger"
 access_log_format = (

@@ -286,6 +286,9 @@ NAVIGATION = [
 CAUTIONS = "inspections.cautions.as_text"
 # Which letters documents can print; names with others are refused.
 FIRST_UNPRINTABLE = "reports.figures.lettering.first_unprintable"
+# What knows the criteria sets and limits that machines are judged by.
+REFUSAL_OF_CRITERIA_SET = "inspections.own_limits.refusal_of_set"
+REFUSAL_OF_OWN_LIMITS = "inspections.own_limits.refusal_of_limits"
 # What brings a long file in, by its name; "" is every other table of the register.
 IMPORTERS = {
     "": "fleet.register.exchange.import_jobs.bring_in_register",

@@ -14,6 +14,7 @@ from fleet.platform.database import table_statistics, tenancy
 from fleet.platform.errors import Conflict, Unprocessable
 from fleet.platform.models import Contractor, Membership, Person, TenantRow
 from fleet.platform.queue import jobs
+from fleet.register import own_limits
 from fleet.register.models import (
     Building,
     Groove,
@@ -54,12 +55,18 @@ class UnknownZone(Unprocessable):
     code = "unknown-zone"
 
 
+class UnknownCriteria(Unprocessable):
+    """A criteria set, or a limit of one's own, is one that nothing can judge by."""
+
+    code = "unknown-criteria"
+
+
 @transaction.atomic
 def register(*, portfolio: Entry) -> Contractor:
     """Store a contractor with everything it looks after.
 
-    Raises AlreadyRegistered, UnknownReference, UnknownZone, Unprintable, and whatever
-    the database's constraints refuse; nothing is stored then.
+    Raises AlreadyRegistered, UnknownReference, UnknownZone, UnknownCriteria,
+    Unprintable, and whatever the database's constraints refuse; nothing is stored then.
     """
     fields = portfolio["contractor"]
     if Contractor.objects.filter(code=fields["code"]).exists():
@@ -77,6 +84,7 @@ def register(*, portfolio: Entry) -> Contractor:
     for entry in portfolio["buildings"]:
         owner = _find(owners, entry["owner"], what="owner")
         _check_zone(entry["time_zone"])
+        _check_criteria(entry)
         building = _create(
             Building, contractor, entry, without=("machines",), owner=owner
         )
@@ -207,6 +215,13 @@ def _create(
 def _check_zone(name: str) -> None:
     if not zones.is_known(name):
         raise UnknownZone(f"{name!r} is no IANA time zone")
+
+
+def _check_criteria(entry: Entry) -> None:
+    said = own_limits.refusal_of_set(entry["criteria_set"])
+    said = said or own_limits.refusal(entry.get("criteria_overrides", {}))
+    if said:
+        raise UnknownCriteria(said)
 
 
 def _find(found: Mapping[Key, Found], key: Key, *, what: str) -> Found:

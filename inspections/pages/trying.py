@@ -14,7 +14,12 @@ from django.utils.translation import gettext, gettext_lazy
 from fleet.models import Machine
 from fleet.platform.errors import DomainError
 from fleet.platform.pages import Preferences
-from fleet.platform.pages.forms import NumberField, PageForm, QuantityField
+from fleet.platform.pages.forms import (
+    NumberField,
+    ObjectField,
+    PageForm,
+    QuantityField,
+)
 from fleet.platform.visibility.acts import CHANGE, READ_AS_OFFICE
 from fleet.platform.visibility.asking import may
 from inspections.models import Scenario
@@ -164,7 +169,7 @@ def _field_of(error: DomainError, form: forms.Form) -> str | None:
 class KeepForm(PageForm):
     """A name for what was tried."""
 
-    changes = forms.JSONField(widget=forms.HiddenInput)
+    changes = ObjectField(widget=forms.HiddenInput)
     name = forms.CharField(label=gettext_lazy("Name of the scenario"), max_length=100)
     shared_with_owner = forms.BooleanField(
         label=gettext_lazy("The building's owner may see it"), required=False
@@ -180,10 +185,10 @@ class KeepScenario(VerdictForm):
 
     def initial(self, row: Any) -> dict[str, Any]:
         try:
-            asked = json.loads(self.request.GET.get("changes", "{}"))
-        except ValueError:
+            asked = ObjectField().to_python(self.request.GET.get("changes", ""))
+        except forms.ValidationError:
             asked = {}
-        return {"changes": asked if isinstance(asked, dict) else {}}
+        return {"changes": asked}
 
     def words(self, row: Any) -> dict[str, Any]:
         machine = machine_of(self, self.kwargs["pk"])

@@ -364,6 +364,8 @@ def test_each_page_opens_to_those_whom_the_matrix_names(world, role):
         own = world.visible(door.model, world.north, whose) if door.model else {1}
         answer = caller.ask(method, path, door, pk=pk_of(path, own, world))
 
+        if role != "NOBODY" and not path.startswith(("field/", "health/")):
+            assert "no-store" in answer.get("Cache-Control", ""), path
         if cell in (NO, SECRET):
             assert is_shut(answer) or is_refusal(answer, cell), (path, role)
         else:

@@ -93,6 +93,10 @@ class ConfineSession:
             response = self.get_response(request)
             if response.status_code >= 500:
                 transaction.set_rollback(True)
+        # Whoever comes to this browser later sees nothing of it. What the API answers
+        # has a rule of its own, above.
+        if not request.path.startswith("/api/"):
+            response.setdefault("Cache-Control", "no-store")
         return response
 
 

@@ -89,9 +89,7 @@ class TenantSerializer(StrictSerializer, serializers.ModelSerializer[Any]):
         return []
 
     def validate(self, attrs: Any) -> Any:
-        names = {field.name for field in self._rows_model()._meta.concrete_fields}
-        _check_map(attrs, "sources", names, allowed=set(FieldSource.values))
-        _check_map(attrs, "uncertainties", names, allowed=None)
+        check_maps(attrs, model=self._rows_model())
         return attrs
 
     def create(self, validated_data: Any) -> TenantRow:
@@ -108,6 +106,16 @@ class TenantSerializer(StrictSerializer, serializers.ModelSerializer[Any]):
         meta: Any = self.Meta
         model: type[TenantRow] = meta.model
         return model
+
+
+def check_maps(attrs: Any, *, model: type[Any]) -> None:
+    """Refuse what is no map of a row's fields to sources or spreads.
+
+    Raises ValidationError.
+    """
+    names = {field.name for field in model._meta.concrete_fields}
+    _check_map(attrs, "sources", names, allowed=set(FieldSource.values))
+    _check_map(attrs, "uncertainties", names, allowed=None)
 
 
 def _check_map(

@@ -4,8 +4,10 @@ import re
 from typing import Any
 
 from django import forms
+from rest_framework import exceptions
 
 from fleet.platform import printing
+from fleet.platform.api.fields import check_maps
 
 _NUMBER = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,9})?", re.ASCII)
 
@@ -66,6 +68,7 @@ class OwnedForm(PrintableForm):
         changed, unseen by both.
         """
         found = super().clean()
+        self._check_maps()
         read = self.cleaned_data.get("read_version")
         is_old = self.instance.pk is not None and read != self.instance.version
         if is_old and self.has_changed():
@@ -75,6 +78,14 @@ class OwnedForm(PrintableForm):
                 code="changed-meanwhile",
             )
         return found
+
+    def _check_maps(self) -> None:
+        """Refuse sources and spreads by the rules of the API, at their field."""
+        try:
+            check_maps(self.cleaned_data, model=type(self.instance))
+        except exceptions.ValidationError as error:
+            for name, said in dict(error.detail).items():  # type: ignore[call-overload]
+                self.add_error(name, [str(each) for each in said])
 
     def _get_validation_exclusions(self) -> set[str]:
         excluded: set[str] = super()._get_validation_exclusions()  # type: ignore[misc]

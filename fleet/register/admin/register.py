@@ -1,5 +1,6 @@
 """The register's pages for the office: machines, sheaves, rope sets, work done."""
 
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.contrib import admin
@@ -7,7 +8,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest
 
 from fleet.platform import zones
-from fleet.register import quotas
+from fleet.register import own_limits, quotas
 from fleet.register.admin import actions
 from fleet.register.admin.tenant import TenantAdmin, TenantInline, scope_of
 from fleet.register.models import (
@@ -37,6 +38,13 @@ class OwnerAdmin(TenantAdmin):
     search_fields = ("name", "code", "email")
 
 
+_CHECKS: Mapping[str, Callable[[Any], None]] = {
+    "time_zone": zones.check,
+    "criteria_set": own_limits.check_set,
+    "criteria_overrides": own_limits.check,
+}
+
+
 @admin.register(Building)
 class BuildingAdmin(TenantAdmin):
     actions = (actions.retire,)
@@ -48,8 +56,9 @@ class BuildingAdmin(TenantAdmin):
 
     def formfield_for_dbfield(self, db_field: Any, request: Any, **kwargs: Any) -> Any:
         field = super().formfield_for_dbfield(db_field, request, **kwargs)
-        if db_field.name == "time_zone" and field is not None:
-            field.validators.append(zones.check)
+        check = _CHECKS.get(db_field.name)
+        if check is not None and field is not None:
+            field.validators.append(check)
         return field
 
 

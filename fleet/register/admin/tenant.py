@@ -19,6 +19,7 @@ from django.utils.http import urlencode
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import TenantRow
+from fleet.platform.pages.forms import ObjectField
 from fleet.platform.queue import tasks
 from fleet.platform.visibility import acts, asking
 from fleet.register import registry
@@ -35,8 +36,9 @@ def _may(request: HttpRequest, act: acts.Act) -> bool:
 
 
 VERSION_READ = "read_version"
-_NUMBERS: Mapping[Any, Any] = {
-    models.FloatField: {"form_class": forms.AdminNumberField}
+_STRICT: Mapping[Any, Any] = {
+    models.FloatField: {"form_class": forms.AdminNumberField},
+    models.JSONField: {"form_class": ObjectField},
 }
 
 
@@ -84,7 +86,7 @@ class _OfficeOnly:
 class TenantInline(_OfficeOnly, admin.TabularInline):  # type: ignore[type-arg]
     """Children of a row on its own page."""
 
-    formfield_overrides = _NUMBERS
+    formfield_overrides = _STRICT
     extra = 0
     show_change_link = True
     can_delete = False
@@ -108,7 +110,7 @@ class TenantInline(_OfficeOnly, admin.TabularInline):  # type: ignore[type-arg]
 class TenantAdmin(_OfficeOnly, admin.ModelAdmin):  # type: ignore[type-arg]
     """A page over one contractor's rows."""
 
-    formfield_overrides = _NUMBERS
+    formfield_overrides = _STRICT
     list_per_page = 50
     show_full_result_count = False
     save_on_top = True

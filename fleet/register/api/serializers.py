@@ -8,6 +8,7 @@ from fleet.platform import zones
 from fleet.platform.api.fields import TenantSerializer
 from fleet.platform.api.permissions import scope_of
 from fleet.platform.models import Job
+from fleet.register import own_limits
 from fleet.register.models import (
     Building,
     Groove,
@@ -24,8 +25,6 @@ from fleet.register.models import (
 
 _SERVERS_OWN = ("contractor",)
 _READ_ONLY = ("id", "version", "created_at")
-_MOST_OVERRIDES = 100
-_LONGEST_SOURCE = 300
 
 
 def _serializer(model: type[Any], *bases: type[Any]) -> type[TenantSerializer]:
@@ -53,28 +52,15 @@ class BuildingSerializer(TenantSerializer):
             )
         return value
 
-    def validate_criteria_overrides(self, value: Any) -> Any:
-        if not isinstance(value, dict) or len(value) > _MOST_OVERRIDES:
-            raise serializers.ValidationError("It must be an object.")
-        for code, override in value.items():
-            if not _is_override(override):
-                raise serializers.ValidationError(
-                    f'{code[:60]}: give {{"value": a number, "source": a text}}.'
-                )
+    def validate_criteria_set(self, value: str) -> str:
+        if said := own_limits.refusal_of_set(value):
+            raise serializers.ValidationError(said)
         return value
 
-
-def _is_override(found: Any) -> bool:
-    if not isinstance(found, dict) or set(found) != {"value", "source"}:
-        return False
-    value, source = found["value"], found["source"]
-    return (
-        isinstance(value, (int, float))
-        and not isinstance(value, bool)
-        and abs(value) < 1e12
-        and isinstance(source, str)
-        and 0 < len(source) <= _LONGEST_SOURCE
-    )
+    def validate_criteria_overrides(self, value: Any) -> Any:
+        if said := own_limits.refusal(value):
+            raise serializers.ValidationError(said)
+        return value
 
 
 class _OneMachine:

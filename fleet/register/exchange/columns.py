@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from fleet.platform import printing, zones
+from fleet.register import own_limits
 from fleet.register.exchange import dialect as dialects
 from fleet.register.exchange import maps, measures, numbers
 from fleet.register.exchange.dialect import Dialect
@@ -100,6 +101,8 @@ class Text(FileColumn):
                 f"{text[:60]!r} is no IANA time zone, such as Europe/Lisbon",
                 code="unknown-zone",
             )
+        if self.name == "criteria_set" and (said := own_limits.refusal_of_set(text)):
+            raise CellRefused(said, code="unknown-criteria")
         return text
 
 

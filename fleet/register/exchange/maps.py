@@ -6,14 +6,12 @@ from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from fleet.platform.choices import FieldSource
+from fleet.register import own_limits
 from fleet.register.exchange import numbers
 from fleet.register.exchange.dialect import Dialect
 from fleet.register.exchange.problems import CellRefused
 
 _MOST_SPREAD = 1e9
-_MOST_OVERRIDE = 1e12
-_MOST_ENTRIES = 100
-_LONGEST_SOURCE = 300
 _FORM_OF_OVERRIDES = '{"limit code": {"value": 0.45, "source": "maker\'s letter"}}'
 
 
@@ -79,29 +77,13 @@ def _read_overrides(text: str, *, names: set[str], dialect: Dialect) -> dict[str
         json.dumps(found, ensure_ascii=False).encode()
     except (ValueError, RecursionError) as error:
         raise CellRefused(f"it is not JSON like {_FORM_OF_OVERRIDES}") from error
-    if not isinstance(found, dict) or len(found) > _MOST_ENTRIES:
-        raise CellRefused(f"write it like {_FORM_OF_OVERRIDES}")
-    for code, override in found.items():
-        if not _is_override(override) or "\x00" in code + override["source"]:
-            raise CellRefused(f"{code[:60]!r}: write it like {_FORM_OF_OVERRIDES}")
-    return found
+    if said := own_limits.refusal(found):
+        raise CellRefused(f"{said} Write it like {_FORM_OF_OVERRIDES}")
+    return dict(found)
 
 
 def _refuse_constant(name: str) -> NoReturn:
     raise ValueError(f"{name} is not a JSON number")
-
-
-def _is_override(found: Any) -> bool:
-    if not isinstance(found, dict) or set(found) != {"value", "source"}:
-        return False
-    value, source = found["value"], found["source"]
-    return (
-        isinstance(value, (int, float))
-        and not isinstance(value, bool)
-        and abs(value) < _MOST_OVERRIDE
-        and isinstance(source, str)
-        and 0 < len(source) <= _LONGEST_SOURCE
-    )
 
 
 def _write_overrides(found: Mapping[str, Any]) -> str:

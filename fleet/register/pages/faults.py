@@ -60,6 +60,7 @@ BY_CODE: Mapping[str, str] = {
     "not-a-date": "This is no day.",
     "unreadable-number": "This is no number.",
     "unknown-zone": "This is no time zone.",
+    "unknown-criteria": "There is no such criteria set.",
     "unprintable": "Documents cannot print a letter of it.",
     "column-missing": "A column is not there.",
     "column-twice": "A column stands twice.",

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from django import forms
 from django.utils.translation import gettext, gettext_lazy
 
-from fleet.platform.pages.forms import PageForm
+from fleet.platform.pages.forms import ObjectField, PageForm
 from fleet.register.exchange import dialect
 from fleet.register.exchange.dialect import Dialect
 
@@ -63,7 +63,7 @@ class StoreForm(PageForm):
     """The file that was looked at, once more: carried by the page itself."""
 
     name = forms.ChoiceField(choices=WHAT, widget=forms.HiddenInput())
-    dialect = forms.JSONField(widget=forms.HiddenInput())
+    dialect = ObjectField(widget=forms.HiddenInput())
     content = forms.CharField(widget=forms.HiddenInput())
 
     def clean_content(self) -> bytes:
@@ -77,7 +77,7 @@ class StoreForm(PageForm):
         """Return how the file is to be read."""
         found = self.cleaned_data["dialect"]
         names = asdict(Dialect())
-        if not isinstance(found, dict) or set(found) != set(names):
+        if set(found) != set(names):
             raise forms.ValidationError(gettext("Choose the file again."))
         if not all(isinstance(value, str) for value in found.values()):
             raise forms.ValidationError(gettext("Choose the file again."))

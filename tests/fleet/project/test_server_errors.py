@@ -11,8 +11,16 @@ from fleet.demo import ports
 from fleet.project import server_errors
 from tests.fleet.installation import ROOT
 
-APP = "tests.fleet.platform.watching.test_access_log:answer"
+APP = "tests.fleet.project.test_server_errors:heard"
 HOST = b"Host: localhost\r\n"
+
+
+def heard(environ, start_response):
+    """What is served: the way a request came, and where it was meant to go."""
+    names = ("wsgi.url_scheme", "SCRIPT_NAME", "PATH_INFO")
+    body = " ".join(environ[name] for name in names).encode()
+    start_response("200 OK", [("Content-Length", str(len(body)))])
+    return [body]
 
 
 @pytest.fixture(scope="module")
@@ -81,7 +89,29 @@ def test_a_request_that_can_be_read_is_answered_as_ever(port):
     head, body = sent(port, b"GET / HTTP/1.1\r\n" + HOST + b"Connection: close\r\n\r\n")
 
     assert head.startswith("HTTP/1.1 200 ")
-    assert body == b"ok"
+    assert body == b"http  /"
+
+
+@pytest.mark.processes
+@pytest.mark.parametrize(
+    "header",
+    [
+        b"SCRIPT_NAME: /elsewhere",
+        b"SCRIPT_NAME: /",
+        b"PATH_INFO: /elsewhere",
+        b"X-Forwarded-Proto: https",
+        b"X-Forwarded-Ssl: on",
+        b"X-Forwarded-Protocol: ssl\r\nX-Forwarded-Proto: http",
+    ],
+)
+def test_no_header_says_where_a_request_goes_or_by_what_it_came(port, header):
+    # It comes from the server's own machine, as a proxy there would hand it on.
+    request = b"GET /here HTTP/1.1\r\n" + HOST + header + b"\r\nConnection: close"
+
+    head, body = sent(port, request + b"\r\n\r\n")
+
+    assert head.startswith("HTTP/1.1 200 ")
+    assert body == b"http  /here"
 
 
 @pytest.mark.parametrize("status", [400, 403, 408, 414, 417, 431, 500, 501])

@@ -276,6 +276,59 @@ def test_a_time_zone_is_checked_in_the_form(world):
     assert "time_zone" in answer.context["adminform"].form.errors
 
 
+# What Python's own parser takes, or falls over; and maps that are none of a row's.
+ODD_OBJECTS = (
+    "[" * 20_000,
+    "9" * 5_000,
+    "[1]",
+    '"ab"',
+    '{"a": "\\u0000"}',
+    '{"a": "\\ud800"}',
+    '{"a": 1e400}',
+    '{"nope": {"value": 1, "source": "x"}}',
+    '{"nope": "PLATE"}',
+    '{"nope": 0.1}',
+)
+
+
+@pytest.mark.parametrize("odd", ODD_OBJECTS)
+def test_what_is_no_map_of_the_row_is_refused_at_its_field(world, odd):
+    found = browser(world.north)
+    callers.confine(world.north)
+    building = Building.objects.first()
+    machine = Machine.objects.filter(building=building).first()
+    of_building = {
+        "owner": building.owner_id,
+        "name": building.name,
+        "code": building.code,
+        "time_zone": building.time_zone,
+        "criteria_set": building.criteria_set,
+    }
+
+    for url, row, fields, names in (
+        ("fleet_building_change", building, of_building, ["criteria_overrides"]),
+        ("fleet_machine_change", machine, {}, ["sources", "uncertainties"]),
+    ):
+        for name in names:
+            answer = send(found, url, fields | {name: odd}, row.pk)
+
+            assert answer.status_code == 200, (name, answer.status_code)
+            assert name in answer.context["adminform"].form.errors, name
+            callers.confine(world.north)
+            kept = type(row).objects.get(pk=row.pk)
+            assert getattr(kept, name) == getattr(row, name)
+
+
+def test_a_criteria_set_that_nothing_judges_by_is_refused_in_the_form(world):
+    found = browser(world.north)
+    callers.confine(world.north)
+    building = Building.objects.first()
+
+    answer = send(found, "fleet_building_change", {"criteria_set": "EN"}, building.pk)
+
+    assert "criteria_set" in answer.context["adminform"].form.errors
+
+
 def test_nothing_is_deleted_and_no_reading_is_edited(world):
     found = browser(world.north)
     callers.confine(world.north)

@@ -3,6 +3,7 @@
 from fleet.platform.pages.forms.asking import AskOnce
 from fleet.platform.pages.forms.fields import DayField, NumberField, QuantityField
 from fleet.platform.pages.forms.form import PageForm
+from fleet.platform.pages.forms.objects import ObjectField
 from fleet.platform.pages.forms.page import FormPage
 from fleet.platform.pages.forms.refusals import Refused
 from fleet.platform.pages.forms.shown_once import ShownOnce
@@ -12,6 +13,7 @@ __all__ = [
     "DayField",
     "FormPage",
     "NumberField",
+    "ObjectField",
     "PageForm",
     "QuantityField",
     "Refused",

@@ -153,6 +153,31 @@ def test_a_limit_of_ones_own_has_a_value_and_a_source(north, value):
     assert callers.is_problem(answer, 400, "invalid")
 
 
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"criteria_set": "NOPE"},
+        {"criteria_set": "en_81_20"},
+        {"criteria_overrides": {"nope": {"value": 1.0, "source": "x"}}},
+        {"criteria_overrides": {"breaks_even/eight": {"value": 1.0, "source": "x"}}},
+        {"criteria_overrides": {"traction.nope": {"value": 1.0, "source": "x"}}},
+        {"criteria_overrides": {"breaks_even/8": {"value": -1.0, "source": "x"}}},
+    ],
+)
+def test_what_no_machine_could_be_judged_by_is_refused(north, change):
+    building = first(north, Building)
+
+    answer = patch(north, f"buildings/{building.pk}", change)
+
+    assert callers.is_problem(answer, 400, "invalid")
+    [field] = change
+    assert answer.json()["errors"][0]["pointer"] == f"/{field}"
+    callers.confine(north)
+    assert getattr(Building.objects.get(pk=building.pk), field) == getattr(
+        building, field
+    )
+
+
 @pytest.mark.parametrize("body", [[], [OWNER], "x", 5, None, True])
 def test_a_body_that_is_no_object_is_refused(north, body):
     answer = post(north, "owners", None, raw=json.dumps(body).encode())

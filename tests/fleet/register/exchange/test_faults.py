@@ -535,6 +535,9 @@ def test_one_bad_row_in_one_file_keeps_all_files_out():
         },
     )
 
-    assert said(outcomes[1]) == [(2, "time_zone", "unknown-zone")]
+    assert said(outcomes[1]) == [
+        (2, "criteria_set", "unknown-criteria"),
+        (2, "time_zone", "unknown-zone"),
+    ]
     assert not any(outcome.stored for outcome in outcomes)
     assert not Owner.objects.within(scope).exists()
