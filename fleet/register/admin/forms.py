@@ -84,7 +84,8 @@ class OwnedForm(PrintableForm):
         try:
             check_maps(self.cleaned_data, model=type(self.instance))
         except exceptions.ValidationError as error:
-            for name, said in dict(error.detail).items():  # type: ignore[call-overload]
+            found: Any = error.detail
+            for name, said in found.items():
                 self.add_error(name, [str(each) for each in said])
 
     def _get_validation_exclusions(self) -> set[str]:
