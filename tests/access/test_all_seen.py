@@ -1,5 +1,6 @@
 """No page is forgotten: each address of the matrix is looked at, or said to be none."""
 
+from collections import defaultdict
 from dataclasses import fields
 
 import pytest
@@ -8,6 +9,7 @@ from django.urls import resolve
 from tests.access.doors import ANY, _plain
 from tests.access.matrix import MATRIX
 from tests.browser.house import House
+from tests.browser.sampled import SAMPLED
 from tests.browser.seen import PAGES
 
 # Addresses that show no page of ours: with the reason.
@@ -66,6 +68,24 @@ def test_what_is_said_to_be_no_page_shows_none(client):
         answer = client.get("/" + path.replace("<pk>", "1"))
         is_page = answer.status_code == 200 and b"<main" in answer.content
         assert not is_page, path
+
+
+def template(seen):
+    view = resolve(seen.address(ANYWHERE).partition("?")[0]).func
+    cls = getattr(view, "view_class", view)
+    return getattr(cls, "template_name", None) or view.__qualname__
+
+
+def test_every_run_looks_at_each_template_and_at_a_shared_form_refused():
+    of_template = defaultdict(list)
+    for seen in PAGES:
+        of_template[template(seen)].append(seen)
+    sampled = {template(seen) for seen in PAGES if seen.name in SAMPLED}
+
+    assert sampled == set(of_template)
+    for name, pages in of_template.items():
+        if name.endswith("pages/form.html"):
+            assert any(p.status == 400 and p.name in SAMPLED for p in pages), name
 
 
 def test_each_page_in_a_state_has_its_own_name():

@@ -5,13 +5,22 @@ from contextlib import contextmanager
 import pytest
 
 from tests.browser import looking
+from tests.browser.sampled import SAMPLED
 from tests.browser.seen import PAGES
 
 GERMAN = {"language": "de", "units": "INCH"}
 SEEN = pytest.mark.parametrize("seen", PAGES, ids=lambda seen: seen.name)
 
 
-@SEEN
+@pytest.mark.parametrize(
+    "seen",
+    [
+        pytest.param(
+            seen, id=seen.name, marks=() if seen.name in SAMPLED else pytest.mark.long
+        )
+        for seen in PAGES
+    ],
+)
 def test_a_page_has_no_violation_and_narrowed_to_a_phone_it_fits(browser, house, seen):
     with shown(browser, house, seen, **GERMAN) as tab:
         found = tab.violations()

@@ -294,6 +294,7 @@ def test_mending_keeps_what_was_typed_before(page: playwright.Page):
     assert found[0][2] == found[1][2]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("dies_while_full", [False, True])
 def test_a_store_that_was_full_is_whole_after_the_browser_has_died(
     phone, dies_while_full
