@@ -43,6 +43,7 @@ REPORTS = {
     "many figures": with_many_figures,
     "many figures, letter": lambda: stress_content.on_letter(with_many_figures()),
     "long word": lambda: stress_content.long_report(stress_content.LONG_NAME),
+    "prose": lambda: stress_content.wordy_report("wordy " * 120 + "end"),
     "long prose": lambda: stress_content.wordy_report("wordy " * 600 + "end"),
     "sheet": sample_documents.field_sheet,
     "many boxes": sheet_with_many_boxes,
@@ -71,7 +72,13 @@ def positions(pdf_page):
     return found
 
 
-@pytest.mark.parametrize("name", REPORTS)
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=pytest.mark.long if name == "long prose" else ())
+        for name in REPORTS
+    ],
+)
 def test_no_content_leaves_the_page_or_runs_into_the_foot(name):
     made = REPORTS[name]()
     sheet = page.Sheet(
