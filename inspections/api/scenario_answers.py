@@ -118,7 +118,7 @@ class SeatDatesOut(Shape):
 
 
 class DatesOfPlaceOut(Shape):
-    """One seat now and then; `reached` where the limit would be met at once."""
+    """One seat now and then; `reached` where the limit would be reached at once."""
 
     place = serializers.CharField()
     now = SeatDatesOut()

@@ -62,11 +62,12 @@ WORDS: dict[Note, Promise | str] = {
         "has looked again."
     ),
     Note.CUT_NOT_PLANNED: _(
-        "Whether the rim keeps its metal cannot be worked out: what lacks has to be "
-        "measured first."
+        "Whether the rim keeps its metal cannot be worked out: what is missing has to "
+        "be measured first."
     ),
     Note.NOT_WORKED_OUT: _(
-        "Forces and traction cannot be worked out: what lacks has to be entered first."
+        "Forces and traction cannot be worked out: what is missing has to be entered "
+        "first."
     ),
     Note.SPEED_SET_AGAIN: _(
         "The car runs at another speed: governor, encoder, slow-down and levelling are "

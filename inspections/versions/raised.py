@@ -215,4 +215,5 @@ REPORTING: tuple[str, ...] = (
     "angles without a gap before their sign",
     "work to be done at one access, courses of pulleys",
     "torque, loads and rates by the metre in inches",
+    "a forecast's limit is reached, never met, in the review's record",
 )

@@ -14,19 +14,17 @@ from reports.composition import (
     budget,
     calls,
     due,
-    findings,
     lines,
-    reasons,
     stops,
     strip,
-    words,
 )
+from reports.composition import portfolio_tables as tables
 from reports.composition.long_tables import MOST_ROWS, and_more
 from reports.composition.masthead import form_version, masthead, place_of, reader_of
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.models import Report
-from reports.review import ForecastRecord, MachineStanding, Overdue
+from reports.review import ForecastRecord, MachineStanding
 
 
 def portfolio_review(
@@ -75,10 +73,10 @@ def portfolio_review(
             machines, len(overdue), found, gaps, scores, len(blocks), reader=reader
         ),
         strip=_strip(standings, found, reader=reader, today=today),
-        overdue=_overdue_table(overdue, reader=reader),
-        open_findings=_findings_table(found, reader=reader),
-        forecast_record=_record(scores),
-        forecast_remarks=_remarks(scores, reader=reader),
+        overdue=tables.overdue(overdue, reader=reader),
+        open_findings=tables.open_findings(found, reader=reader),
+        forecast_record=tables.forecast_record(scores),
+        forecast_remarks=tables.forecast_remarks(scores, reader=reader),
         worklist=due.worklist(scope=scope, reader=reader, today=today),
         by_building=due.by_building(scope=scope, reader=reader),
         by_part=due.by_part(scope=scope, reader=reader),
@@ -190,112 +188,3 @@ def _strip(
         for one in standings[:MOST_ROWS]
     ]
     return strip.drawn(rows, reader=reader, today=today)
-
-
-def _overdue_table(overdue: Sequence[Overdue], *, reader: Reader) -> content.Table:
-    return content.Table(
-        title=_("Overdue for measuring"),
-        columns=(
-            content.Column(heading=_("Machine"), share=2.0),
-            content.Column(heading=_("Building"), share=1.6),
-            content.Column(heading=_("Last visit")),
-            content.Column(heading=_("Due")),
-            content.Column(heading=_("Late by"), align=content.Align.RIGHT, share=0.8),
-        ),
-        rows=tuple(
-            (
-                f"{one.code} {one.name}",
-                one.building,
-                reader.day(one.last_on) if one.last_on else _("never"),
-                reader.day(one.due_on),
-                ngettext("%(count)s day", "%(count)s days", one.late_days)
-                % {"count": one.late_days},
-            )
-            for one in overdue[:MOST_ROWS]
-        ),
-        note=and_more(len(overdue)),
-    )
-
-
-def _with_chance(what: str, finding: Finding) -> str:
-    """Return a finding's name, and by how much it may be beyond where it is open."""
-    if not finding.is_open:
-        return what
-    if finding.chance_beyond is None:
-        return _("%(what)s (open)") % {"what": what}
-    percent = max(round(100.0 * finding.chance_beyond), 1)
-    return _("%(what)s (open: beyond by %(percent)s chances in 100)") % {
-        "what": what,
-        "percent": percent,
-    }
-
-
-def _findings_table(found: Sequence[Finding], *, reader: Reader) -> content.Table:
-    rows = []
-    for finding in found[:MOST_ROWS]:
-        shown = findings.figures(finding, reader=reader)
-        what = words.topic(finding.topic).what
-        place = words.place(finding.place)
-        rows.append(
-            (
-                finding.machine.code,
-                _with_chance(f"{what}: {place}" if place else what, finding),
-                shown["value"],
-                shown["limit"],
-                wording().of_grade(content.PrintedGrade(finding.grade)),
-                _("yes") if finding.stops_service else "",
-            )
-        )
-    return content.Table(
-        title=_("Open findings"),
-        columns=(
-            content.Column(heading=_("Machine"), share=1.2),
-            content.Column(heading=_("Finding"), share=2.6),
-            content.Column(heading=_("Read or calculated"), share=1.2),
-            content.Column(heading=_("Limit")),
-            content.Column(heading=_("Grade")),
-            content.Column(heading=_("Stops service"), share=0.7),
-        ),
-        rows=tuple(rows),
-        note=and_more(len(found)),
-    )
-
-
-def _record(scores: Sequence[ForecastRecord]) -> content.Table:
-    right = content.Align.RIGHT
-    return content.Table(
-        title=_("How good the forecasts were"),
-        columns=(
-            content.Column(heading=_("Kind of wear"), share=1.8),
-            content.Column(heading=_("Judged in the period"), align=right),
-            content.Column(heading=_("Met within the band"), align=right),
-            content.Column(heading=_("Expected (80 %)"), align=right),
-            content.Column(heading=_("Met earlier"), align=right),
-            content.Column(heading=_("Met later"), align=right),
-        ),
-        rows=tuple(
-            (
-                words.said(score.class_name),
-                str(score.judged),
-                str(score.hits),
-                str(round(0.8 * score.judged)),
-                str(score.early),
-                str(score.late),
-            )
-            for score in scores
-        ),
-        note=_(
-            "A forecast is judged when its limit is reached, or when its "
-            "latest date has passed. Earlier is the unsafe side."
-        ),
-    )
-
-
-def _remarks(scores: Sequence[ForecastRecord], *, reader: Reader) -> tuple[str, ...]:
-    if not scores:
-        return (_("No forecast came to its end in this period."),)
-    return tuple(
-        f"{words.said(score.class_name)}: {reasons.say(score.record, reader=reader)}."
-        for score in scores
-        if score.record is not None
-    )

@@ -24,7 +24,7 @@ FORECASTS: Mapping[Code, Sentence] = {
     Code.FORECAST_TOO_WIDE: say("the band is too wide for more than an earliest date"),
     Code.FORECAST_BEYOND: say("no limit seen within 25 years at today's rate"),
     Code.FORECAST_LIKELY_MET: say(
-        "about {share:g} in 100 that it is met already", share=NUMBER
+        "about {share:g} in 100 that it is reached already", share=NUMBER
     ),
     Code.FORECAST_NO_BAND: say("no band is shown for this forecast"),
     Code.FORECAST_RUNS_AHEAD: say(

@@ -157,7 +157,7 @@ def test_limit_already_passed_says_so(machine):
 
     assert found.state == ForecastState.REACHED
     assert found.chance_already > 0.9
-    assert "that it is met already" in found.reason
+    assert "that it is reached already" in found.reason
 
 
 def test_limit_that_moved_moves_the_dates_and_leaves_the_old_forecast(machine):
