@@ -18,7 +18,7 @@ from django.db import connections
 from psycopg import sql
 
 from fleet import embedded
-from fleet.embedded import places
+from fleet.embedded import folders, places
 from fleet.platform.database import roles
 from fleet.platform.queue import broker, queue_schema
 from tests import environment, ready_clusters
@@ -74,6 +74,24 @@ def create() -> None:
             with _stopped() as data:
                 ready_clusters.copy(data, to=ready)
             ready_clusters.remove_others(ready)
+
+
+def start_migrated(server: embedded.Server) -> bool:
+    """Start a new server on a copy of the kept cluster; False if none is kept."""
+    kept, there = _kept_name(), places.places_of(server.directory)
+    with ready_clusters.alone(_directory().parent, kept) as ready:
+        if not environment.is_embedded() or not ready.exists():
+            return False
+        folders.make(server.directory, mode=environment.LETS_SERVER_USER_THROUGH)
+        ready_clusters.copy(ready, to=there.data)
+    server.start()
+    url = server.url(role="owner", database="postgres")
+    with psycopg.connect(url, autocommit=True) as owner:
+        remove(owner, roles.DATABASE)
+        _copy(owner, kept, to=roles.DATABASE)
+    with psycopg.connect(server.url(role="owner"), autocommit=True) as owner:
+        roles.prepare_database(owner)
+    return True
 
 
 def _migrated() -> None:

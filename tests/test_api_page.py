@@ -3,12 +3,12 @@
 import json
 import re
 import subprocess
-import sys
 from datetime import datetime
 from pathlib import Path
 
 import pytest
 
+from tests import database
 from tests.fleet.embedded.conftest import reachable_folder
 from tests.fleet.installation import ROOT, Installation, wait_until
 from tests.inspections.api.test_photos import picture
@@ -38,12 +38,11 @@ print(json.dumps({
 
 
 @pytest.fixture
-def installation():
+def installation(django_db_setup):
     with reachable_folder() as folder:
         made = Installation(folder=folder)
         try:
-            made.install()
-            made.keys = json.loads(made.run(sys.executable, "-c", REGISTER))
+            made.install(register=REGISTER, start_migrated=database.start_migrated)
             with made.web(), made.worker():
                 yield made
         finally:

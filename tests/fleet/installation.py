@@ -8,6 +8,7 @@ import sys
 import time
 import urllib.error
 import urllib.request
+from collections.abc import Callable
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -76,16 +77,27 @@ class Installation:
             ),
         }
 
-    def install(self) -> None:
-        """Start both servers, make the tables and the queue, register people."""
+    def install(
+        self,
+        *,
+        register: str = REGISTER,
+        start_migrated: Callable[[embedded.Server], bool] = lambda _: False,
+    ) -> None:
+        """Start both servers, make the tables and the queue, register people.
+
+        `start_migrated` starts the database with its tables, or says that it cannot.
+        """
+        is_migrated = start_migrated(self.database)
         self.database.start()
         self.broker.start()
         queue_schema.install_at(
             owner_url=self.broker.url(role="owner"),
             broker_url=self.environment["CELERY_BROKER_URL"],
         )
-        self.run(sys.executable, "manage.py", "migrate", "-v0", "--database", "owner")
-        self.keys = json.loads(self.run(sys.executable, "-c", REGISTER))
+        if not is_migrated:
+            migrate = ("manage.py", "migrate", "-v0", "--database", "owner")
+            self.run(sys.executable, *migrate)
+        self.keys = json.loads(self.run(sys.executable, "-c", register))
 
     def run(self, *command: str) -> str:
         """Run a program to its end and return what it printed."""
