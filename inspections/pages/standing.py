@@ -8,6 +8,7 @@ from django.utils.translation import gettext
 
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.pages import Preferences
+from fleet.platform.pages.forms import QuantityField
 from inspections import inputs, wording
 from inspections.inputs import Snapshot
 from inspections.reasons import Quantity
@@ -22,8 +23,11 @@ def tell(
     loaded = inputs.load(scope=scope, machine_ids=[machine_id], as_of=timezone.now())
     for snapshot in loaded:
         for name, value in _values(snapshot):
-            told = _told(name, value, family=reader.family)
-            form.fields[name].help_text = gettext("now {value}").format(value=told)
+            field = form.fields[name]
+            # A field without a choice of units says which it takes.
+            own = isinstance(field, QuantityField)
+            told = _told(name, value, family=reader.family if own else wording.METRIC)
+            field.help_text = gettext("now {value}").format(value=told)
 
 
 def _values(snapshot: Snapshot) -> list[tuple[str, Any]]:

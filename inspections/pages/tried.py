@@ -9,6 +9,7 @@ from typing import Any
 from inspections import wording
 from inspections.decisions.records import OptionKind
 from inspections.decisions.records.kind import work_of
+from inspections.models import Grade
 from inspections.reasons import Reason
 from inspections.reasons.places import place_of
 from inspections.reasons.serial import item_from_json
@@ -51,6 +52,13 @@ def shown(answer: Mapping[str, Any]) -> dict[str, Any]:
         ],
         "notes": [_note(note) for note in answer["notes"]],
         "rows": [row | {"said": words.TURNS[row["turn"]]} for row in changed],
+        "turned": {
+            turn: sum(row["turn"] == turn.upper() for row in rows)
+            for turn in ("worse", "better", "not_compared")
+        },
+        "urgent": sum(
+            (row["then"] or {}).get("grade") == Grade.ACT_NOW for row in rows
+        ),
         "same": sum(row["turn"] == "SAME" for row in rows),
         "lines": list(_lines(answer["figures"])),
         "cases": list(_cases(answer)),

@@ -118,7 +118,7 @@ class TryPage(VerdictPage):
     def get(self, request: HttpRequest, pk: int) -> HttpResponse:
         """Show the form, and the answer to what was asked."""
         machine = machine_of(self, pk)
-        given = typed(request.GET, _fields())
+        given = typed(request.GET, _fields(), self.preferences)
         is_asked = any(
             given.get(key, "").strip()
             for name in items.ITEMS

@@ -28,6 +28,7 @@ class EnterUnplanned(VerdictForm):
     """Choose reported work of a machine that stands in no plan."""
 
     form_class = UnplannedForm
+    template_name = "inspections/pages/unplanned.html"
     act = CHANGE
 
     def row(self) -> Machine:
