@@ -228,4 +228,8 @@ def _least(course: Mapping[str, Any]) -> list[tuple[float, float]]:
 def _cut(cut: Mapping[str, Any] | None) -> dict[str, Any] | None:
     if cut is None:
         return None
-    return {**cut, "said": words.CUTS.get(cut["answer"], cut["answer"])}
+    return {
+        **cut,
+        "said": words.CUTS.get(cut["answer"], cut["answer"]),
+        "lacks": [_missing(each) for each in cut.get("missing_said") or ()],
+    }

@@ -216,4 +216,5 @@ REPORTING: tuple[str, ...] = (
     "work to be done at one access, courses of pulleys",
     "torque, loads and rates by the metre in inches",
     "a forecast's limit is reached, never met, in the review's record",
+    "what a tried cut leaves of the rim",
 )

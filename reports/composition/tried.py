@@ -11,7 +11,9 @@ from django.utils.translation import gettext as _
 
 from inspections import versions, wording
 from inspections.models import Scenario
+from inspections.reasons import Reason
 from inspections.reasons.opening import name_of
+from inspections.reasons.serial import item_from_json
 from inspections.scenarios import keeping, notes
 from inspections.scenarios import words as called
 from reports import content
@@ -103,6 +105,8 @@ def _about(row: Scenario, *, reader: Reader) -> Iterator[content.Row]:
         label=_("Worked out on"),
         value=reader.day(row.worked_out_at),
     )
+    if answer["cut"] is not None:
+        yield content.Row(label=_("The cut"), value=_cut(answer["cut"], reader=reader))
     first = [wording.name(name_of(name)) for name in answer["measure_first"]]
     yield content.Row(
         label=_("To be measured first"),
@@ -111,6 +115,30 @@ def _about(row: Scenario, *, reader: Reader) -> Iterator[content.Row]:
     supposed = [_note(each) for each in answer["notes"]]
     if supposed:
         yield content.Row(label=_("What it supposes"), value="\n".join(supposed))
+
+
+def _cut(cut: Mapping[str, Any], *, reader: Reader) -> str:
+    """Return whether the rim has the metal for it, what it keeps and what lacks."""
+    said = [str(called.CUTS.get(cut["answer"], cut["answer"]))]
+    if cut["metal_left_mm"] is not None:
+        said.append(
+            _("least metal left, under groove %(groove)s: %(metal)s")
+            % {
+                "groove": cut["thinnest_groove"],
+                "metal": reader.length(cut["metal_left_mm"]),
+            }
+        )
+    lacks = [_lacking(each, reader=reader) for each in cut.get("missing_said") or ()]
+    if lacks:
+        said.append(_("what lacks: %(items)s") % {"items": ", ".join(lacks)})
+    return "; ".join(said)
+
+
+def _lacking(said: Any, *, reader: Reader) -> str:
+    item = item_from_json(said)
+    if isinstance(item, Reason):
+        return wording.say(item, family=reader.family)
+    return "" if item is None else wording.name(item)
 
 
 def _item(name: str, value: Any, *, reader: Reader) -> str:

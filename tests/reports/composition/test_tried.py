@@ -1,15 +1,19 @@
 """A scenario shown to the owner: a chapter apart, and nothing of it anywhere else."""
 
 from dataclasses import replace
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.utils import translation
 
 from fleet.models import Machine
-from inspections import versions
+from inspections import scenarios, versions
 from inspections.models import Scenario
-from inspections.scenarios import keeping
+from inspections.scenarios import answering, keeping
+from reports.composition import tried as tried_chapter
+from reports.composition.reader import Reader
 from reports.pdf import document
+from tests.inspections.assessment.snapshots import snapshot, worn
 from tests.inspections.scenarios import tried
 from tests.reports.composition.test_documents import composed
 from tests.reports.machine_readings import readings
@@ -126,3 +130,18 @@ def test_a_german_report_says_it_in_german(north):
     assert [
         word for word in ("As it", "Margin", "Would", "finding") if word in said
     ] == []
+
+
+def test_a_cut_says_whether_it_fits_and_what_lacks_to_know():
+    changes = scenarios.read({"cut_depth_mm": 2.0})
+    found = scenarios.work_out(snapshot(*worn(2.5)), changes)
+    cut = answering.of_answer(found)["cut"]
+    reader = Reader(family="INCH", zone=ZoneInfo("Europe/London"))
+    known = cut | {"metal_left_mm": 12.7, "thinnest_groove": 3}
+
+    said = tried_chapter._cut(cut, reader=reader)
+
+    assert said.startswith("the cut cannot be assessed; what lacks: ")
+    assert "metal" in said
+    metal = tried_chapter._cut(known, reader=reader)
+    assert "least metal left, under groove 3: 0.500 in" in metal
