@@ -30,6 +30,8 @@ _INCH = {
     "kg": ("mass", "lb", 0),
     "m/s": ("speed", "ft/min", 0),
 }
+# A length below this has two digits that say something: 0.10 mm is 0.0039 in.
+_FINE_IN = 0.01
 # Units in which nobody types a reading -> unit of the other family, how many of it make
 # one, digits. Exact by definition but for rounding: 1 ft = 0.3048 m, 1 lb = 0.45359237
 # kg, 1 in = 25.4 mm, 1 lbf = 4.4482216152605 N.
@@ -81,6 +83,8 @@ class ReadersWords(Words):
             return super().quantity(quantity, digits)
         name, unit, places = _INCH[quantity.unit]
         value = units.from_canonical(value=quantity.value, unit=unit, quantity=name)
+        if unit == "in" and 0.0 < abs(value) < _FINE_IN:
+            places += 1
         return f"{self.number(value, f'.{places}f')} {unit}"
 
     def beside(self, quantity: Quantity) -> str:

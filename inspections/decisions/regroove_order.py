@@ -15,10 +15,11 @@ from inspections.decisions.records import (
 )
 from inspections.engineering.cut import CutPlan, GrooveAfterCut
 from inspections.engineering.verdict import Item
-from inspections.reasons import Code, Term
+from inspections.reasons import Code, Quantity, Term
 
 PRACTICE = Term.COMMON_PRACTICE
 _EQUALITY = Term.SOURCE_GB_T_24478
+_EQUAL_WITHIN = Quantity(order_lines.EQUAL_WITHIN_MM, "mm")
 LANDS = sourced(Code.LANDS_KEEP_GAP, Term.SOURCE_GEOMETRY, PRACTICE)
 BEFORE = (
     sourced(Code.CRACKS_BEFORE_CUT, PRACTICE),
@@ -26,7 +27,7 @@ BEFORE = (
     LANDS,
 )
 AFTER = (
-    sourced(Code.DIAMETERS_EQUAL, _EQUALITY),
+    sourced(Code.DIAMETERS_EQUAL, _EQUALITY, within=_EQUAL_WITHIN),
     sourced(Code.RUNOUT_AFTER_CUT, _EQUALITY),
     sourced(Code.HARDNESS_AFTER_CUT, _EQUALITY),
     sourced(Code.FORM_AFTER_CUT, PRACTICE),

@@ -1,10 +1,11 @@
 """What stands at the end: criteria with sources, words, method."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from django.utils.translation import gettext, gettext_noop, ngettext
 from django.utils.translation import gettext as _
 
+from fleet.models import RopeSet
 from inspections.engineering import criteria
 from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.limit import Limit
@@ -136,14 +137,33 @@ def _rows(texts: Iterable[tuple[str, str]]) -> tuple[content.Row, ...]:
 
 
 def criteria_sets(
-    sets: Iterable[CriteriaSet], *, reader: Reader
+    sets: Iterable[CriteriaSet], *, strands: Collection[int] = (), reader: Reader
 ) -> tuple[content.AppliedSet, ...]:
-    """Return the sets that were applied, each limit with its source and status."""
+    """Return the sets that were applied, each limit with its source and status.
+
+    Limits for ropes of so many strands stand there only for `strands` that some lift
+    has; without any, all of them.
+    """
     found = {one.code: one for one in sets}
-    return tuple(_criteria_set(one, reader=reader) for one in found.values())
+    return tuple(
+        _criteria_set(one, strands=strands, reader=reader) for one in found.values()
+    )
 
 
-def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.AppliedSet:
+def strands_of(sets: Iterable[RopeSet | None]) -> set[int]:
+    """Return how many strands the ropes have; empty where one is not known."""
+    found = set()
+    for ropes in sets:
+        strands, x, _wires = (ropes.strand_class if ropes else "").partition("x")
+        if not (x and strands.isdigit()):
+            return set()
+        found.add(int(strands))
+    return found
+
+
+def _criteria_set(
+    one: CriteriaSet, *, strands: Collection[int], reader: Reader
+) -> content.AppliedSet:
     gaps = len(criteria.gaps(criteria_set=one))
     note = _("Chosen by the contractor; never a statement of what the law is.")
     if gaps:
@@ -164,6 +184,12 @@ def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.AppliedSet:
         source=rules.source,
         status=_(str(rules.status)),
     )
+    known = [limit for limit in one.limits if limit.value is not None]
+    shown = [
+        limit for limit in known if not (strands and _is_of_others(limit, strands))
+    ]
+    if len(shown) < len(known):
+        note += " " + _("Limits for ropes that no lift here has are left out.")
     limits = tuple(
         content.AppliedLimit(
             name=_name(limit, reader=reader),
@@ -171,12 +197,16 @@ def _criteria_set(one: CriteriaSet, *, reader: Reader) -> content.AppliedSet:
             source=limit.source.text,
             status=_(str(limit.source.certainty)),
         )
-        for limit in one.limits
-        if limit.value is not None
+        for limit in shown
     )
     return content.AppliedSet(
         name=one.title, edition="", note=note, criteria=(method_row, *limits)
     )
+
+
+def _is_of_others(limit: Limit, strands: Collection[int]) -> bool:
+    """Return whether a limit is for ropes of strands that none of these has."""
+    return bool(strands) and limit.strands is not None and limit.strands not in strands
 
 
 def _name(limit: Limit, *, reader: Reader) -> str:

@@ -9,7 +9,7 @@ from inspections.models import Finding, Grade
 from inspections.reasons import place_of
 from inspections.reasons.places import together
 from reports import content
-from reports.composition import findings, matrices, words
+from reports.composition import findings, readings, words
 from reports.composition.reader import Reader
 from reports.composition.wording import wording
 from reports.queries import MachineRecord
@@ -127,7 +127,7 @@ def _grade(finding: Finding) -> str:
 def _read_on(facts: MachineRecord, found: Sequence[Finding], *, reader: Reader) -> str:
     """Return when the newest reading of each place was taken, from first to last."""
     days = {
-        max(matrices.day_of(facts.readings[pk], reader) for pk in known)
+        max(readings.day_of(facts.readings[pk], reader) for pk in known)
         for finding in found
         if (known := [pk for pk in finding.readings if pk in facts.readings])
     }

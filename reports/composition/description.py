@@ -154,7 +154,7 @@ def _as_new(geometry: SheaveGeometry, *, reader: Reader) -> str:
 
 def ropes(rope_set: RopeSet, *, reader: Reader) -> str:
     """Return a rope set in one line."""
-    diameter = reader.length(rope_set.nominal_diameter_mm, digits=1)
+    diameter = reader.rope_size(rope_set.nominal_diameter_mm)
     made = [rope_set.strand_class, words.said(str(rope_set.get_core_display()))]
     construction = " ".join(part for part in made if part)
     if not construction:

@@ -1,6 +1,5 @@
 """The readings behind the findings: a table a kind, a line a place, a column a day."""
 
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -9,15 +8,18 @@ from itertools import groupby
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from inspections.models import Gauge, Reading
+from inspections.models import Reading
+from inspections.reasons.places import together
 from reports import content
-from reports.composition import readings, words
+from reports.composition import crossed, readings, who_read, words
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
 # About what a line of a table holds, in letters; never fewer or more columns.
 _LETTERS, _BETWEEN = 108, 3
 _FEWEST_DAYS, _MOST_DAYS = 2, 9
+# Places told in one line, and how many letters of them are still read.
+_OF_PLACES, _LONGEST_PLACES = 18.0, 70
 _SHORTEST, _LONGEST_PLACE = 10, 34
 # Places of one day stand in two halves side by side from so many on.
 _MANY_PLACES = 6
@@ -39,6 +41,7 @@ class _Matrix:
     lines: tuple[tuple[str, tuple[str, ...]], ...]
     shown: tuple[Reading, ...]
     earlier: int
+    is_alike: bool
 
 
 def of_machine(
@@ -52,7 +55,7 @@ def of_machine(
     used = {pk for f in facts.findings for pk in f.readings}
     found = [facts.readings[pk] for pk in sorted(used) if pk in facts.readings]
     found.sort(key=lambda reading: (reading.kind, readings.place_order(reading)))
-    usual = _usual(found)
+    usual = who_read.usual(found)
     tables = []
     for kind, members in groupby(found, key=lambda reading: reading.kind):
         matrix = _matrix(kind, list(members), reader=reader)
@@ -65,25 +68,10 @@ def of_machine(
         )
         tables.append(made)
     if tables and usual is not None:
-        said = _said_once(usual, people=people)
+        said = who_read.said_once(usual, people=people)
         note = " ".join(filter(None, (said, tables[0].note)))
         tables[0] = replace(tables[0], note=note)
     return {reading.pk: readings.label(reading) for reading in found}, tuple(tables)
-
-
-def _usual(found: Sequence[Reading]) -> int | None:
-    """Return the member who took most of the readings; None for none."""
-    members = Counter(reading.visit.membership_id for reading in found)
-    return max(members, key=lambda pk: (members[pk], -pk)) if members else None
-
-
-def _said_once(usual: int, *, people: Mapping[int, str]) -> str:
-    """Return what holds for all tables of a machine where they say nothing else."""
-    return _(
-        "Where nothing else is said of a table of this machine, %(person)s read it, "
-        "without a gauge being stated. Earlier readings stand on the machine's page "
-        "and in its CSV file."
-    ) % {"person": people.get(usual, _("not known"))}
 
 
 def members_of(facts: MachineRecord) -> set[int]:
@@ -92,11 +80,6 @@ def members_of(facts: MachineRecord) -> set[int]:
     return {
         facts.readings[pk].visit.membership_id for pk in used if pk in facts.readings
     }
-
-
-def day_of(reading: Reading, reader: Reader) -> date:
-    """Return the day a reading was taken, by the building's own calendar."""
-    return reading.taken_at.astimezone(reader.zone).date()
 
 
 def _matrix(kind: str, members: Sequence[Reading], *, reader: Reader) -> _Matrix:
@@ -108,11 +91,13 @@ def _matrix(kind: str, members: Sequence[Reading], *, reader: Reader) -> _Matrix
     room = _LETTERS - min(max(map(len, places)), _LONGEST_PLACE) - _BETWEEN
     most = min(max(room // width, _FEWEST_DAYS), _MOST_DAYS)
     most = _beside_another(places, told) or most
-    days = sorted({day_of(reading, reader) for reading in members})[-most:]
+    # What never changed is told by its newest day.
+    most = 1 if _are_alike(members) else most
+    days = sorted({readings.day_of(reading, reader) for reading in members})[-most:]
     cells: dict[str, dict[date, list[str]]] = {}
     shown = []
     for reading, place, text in zip(members, places, told, strict=True):
-        day = day_of(reading, reader)
+        day = readings.day_of(reading, reader)
         if day in days:
             cells.setdefault(place, {}).setdefault(day, []).append(text)
             shown.append(reading)
@@ -127,7 +112,14 @@ def _matrix(kind: str, members: Sequence[Reading], *, reader: Reader) -> _Matrix
         lines=lines,
         shown=tuple(shown),
         earlier=len(members) - len(shown),
+        is_alike=_are_alike(members),
     )
+
+
+def _are_alike(members: Sequence[Reading]) -> bool:
+    """Return whether every reading is one word or count, such as no broken wire."""
+    is_counted = all(reading.typed_unit in ("", "1") for reading in members)
+    return is_counted and len({(r.word, r.value) for r in members}) == 1
 
 
 def _beside_another(places: Sequence[str], told: Sequence[str]) -> int:
@@ -159,8 +151,15 @@ def _table(
         ),
     )
     rows = tuple((place, *cells) for place, cells in matrix.lines)
+    across = crossed.of(matrix.shown, shared=matrix.shared, reader=reader)
     is_nearly_empty = len(matrix.shown) <= _NEARLY_EMPTY * len(rows)
-    if len(matrix.days) > 1 and len(rows) > _MANY_PLACES and is_nearly_empty:
+    where, told = _as_one(matrix)
+    is_short = len(where) <= _LONGEST_PLACES
+    if matrix.is_alike and len(matrix.days) == 1 and len(rows) > 1 and is_short:
+        columns, rows = _columns_of_one(columns), ((where, told),)
+    elif across is not None:
+        columns, rows = across.columns, across.rows
+    elif len(matrix.days) > 1 and len(rows) > _MANY_PLACES and is_nearly_empty:
         columns, rows = _with_days(matrix, reader=reader)
         columns, rows = (*columns, *columns), _in_halves(rows)
     elif len(matrix.days) == 1 and len(rows) > _MANY_PLACES:
@@ -171,7 +170,10 @@ def _table(
         rows=rows,
         note=" ".join(
             (
-                *_taken(matrix.shown, reader=reader, people=people, usual=usual),
+                *([across.note] if across is not None else []),
+                *who_read.taken(
+                    matrix.shown, reader=reader, people=people, usual=usual
+                ),
                 *_earlier(matrix),
             )
         ),
@@ -201,6 +203,26 @@ def _with_days(
     return columns, rows
 
 
+def _columns_of_one(
+    columns: Sequence[content.Column],
+) -> tuple[content.Column, ...]:
+    """Return columns for places in one line, as wide as half a page allows."""
+    shares = (_OF_PLACES, _HALF_A_PAGE - _OF_PLACES)
+    return tuple(replace(c, share=s) for c, s in zip(columns, shares, strict=True))
+
+
+def _as_one(matrix: _Matrix) -> tuple[str, str]:
+    """Return in one line what all places have: where, and what with its readings."""
+    parts = [readings.part_of(reading) for reading in matrix.shown]
+    where = "; ".join(place for place, _told in matrix.lines)
+    if len(set(parts)) == len(matrix.lines) and None not in parts:
+        where = words.places(together(part for part in parts if part is not None))
+    labels = ", ".join(readings.label(reading) for reading in matrix.shown)
+    remarks = {readings.remark(reading) for reading in matrix.shown} - {""}
+    told = ", ".join((labels, *sorted(remarks)))
+    return where, f"{readings.typed(matrix.shown[0])} ({told})"
+
+
 def _letters(at: int, matrix: _Matrix) -> float:
     """Return how much room a column needs, in letters."""
     cells = ((place, *told)[at] for place, told in matrix.lines)
@@ -216,59 +238,15 @@ def _in_halves(rows: Sequence[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
 
 
 def _earlier(matrix: _Matrix) -> Iterator[str]:
-    if matrix.earlier:
+    if matrix.earlier and matrix.is_alike:
+        yield ngettext(
+            "%(count)s earlier reading, the same.",
+            "%(count)s earlier readings, all the same.",
+            matrix.earlier,
+        ) % {"count": matrix.earlier}
+    elif matrix.earlier:
         yield ngettext(
             "%(count)s earlier reading.",
             "%(count)s earlier readings.",
             matrix.earlier,
         ) % {"count": matrix.earlier}
-
-
-def _taken(
-    found: Sequence[Reading],
-    *,
-    reader: Reader,
-    people: Mapping[int, str],
-    usual: int | None,
-) -> Iterator[str]:
-    """Yield who read with which gauge on which days, and how far it can be trusted.
-
-    What holds for all tables of the machine is not said again.
-    """
-    seen: dict[tuple[int, int | None], tuple[Gauge | None, set[date]]] = {}
-    for reading in found:
-        key = (reading.visit.membership_id, reading.gauge_id)
-        days = seen.setdefault(key, (reading.gauge, set()))[1]
-        days.add(day_of(reading, reader))
-    every = {day_of(reading, reader) for reading in found}
-    for (member, _gauge_id), (gauge, days) in sorted(
-        seen.items(), key=lambda item: (item[0][0], item[0][1] or 0)
-    ):
-        said = {
-            "person": people.get(member, _("not known")),
-            "gauge": _gauge(gauge, reader=reader),
-            "days": ", ".join(map(reader.day, sorted(days))),
-        }
-        if days == every and member == usual:
-            # Said once for the machine.
-            if gauge is not None:
-                yield _("Read with %(gauge)s.") % said
-        elif days == every:
-            yield _("Read by %(person)s, %(gauge)s.") % said
-        else:
-            yield _("%(days)s: %(person)s, %(gauge)s.") % said
-
-
-def _gauge(gauge: Gauge | None, *, reader: Reader) -> str:
-    if gauge is None:
-        return _("gauge not stated")
-    parts = [str(gauge)]
-    if gauge.calibration_due_on is None:
-        parts.append(_("calibration not known"))
-    else:
-        due = {"day": reader.day(gauge.calibration_due_on)}
-        parts.append(_("calibrated until %(day)s") % due)
-    if gauge.repeatability_mm is not None:
-        spread = reader.length(gauge.repeatability_mm, digits=3)
-        parts.append(_("repeats within %(spread)s (1 sd)") % {"spread": spread})
-    return ", ".join(parts)

@@ -152,7 +152,7 @@ def _figures(
     inside = sum(score.hits for score in scores)
     share = f"{round(100 * inside / tried)} %" if tried else "–"
     pairs = (
-        (_("machines in service"), machines),
+        (_("machines not out of service"), machines - stopped),
         (_("overdue for measuring"), late),
         (_("open findings"), len(found)),
         (_("machines out of service"), stopped),

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from fractions import Fraction
+from math import ceil, floor
 from zoneinfo import ZoneInfo
 
 from django.utils import formats
@@ -21,6 +23,9 @@ _QUANTITY_OF = {
 # From here on lengths are read by tape: in millimetres or eighths of an inch.
 _LONG_MM = 40.0
 _MINUS = "−"
+_DIGITS_MM, _DIGITS_IN, _FINE_IN = 2, 3, 0.1
+# Ropes are sold by sixteenths of an inch; 9.5 mm stands for 3/8 in in many registers.
+_SIXTEENTH_MM, _SAME_ROPE_MM = 25.4 / 16.0, 0.05
 _NEWTONS_A_POUND = 4.4482216152605
 _METRES_A_FOOT = 0.3048
 # Beyond this nobody plans by the day.
@@ -60,6 +65,33 @@ class Reader:
     def length(self, value_mm: float, *, digits: int = 2) -> str:
         """Return a length with its unit."""
         return self._shown(value_mm, "length", digits)
+
+    def length_within(self, value_mm: float, *, is_upper: bool) -> str:
+        """Return a limit of a length whose last digit never allows more than it.
+
+        What is small in inches has a digit more: 0.28 mm is 0.0110 in.
+        """
+        number = self.length_number(value_mm)
+        digits = _DIGITS_MM if self.is_metric else _DIGITS_IN
+        if not self.is_metric and 0.0 < abs(number) < _FINE_IN:
+            digits += 1
+        # What is a limit's own digits is not moved by how floats are stored.
+        scaled = round(number * 10**digits, 3)
+        kept = floor(scaled) if is_upper else ceil(scaled)
+        return self.local(f"{kept / 10**digits:.{digits}f} {self.length_unit()}")
+
+    def rope_size(self, nominal_mm: float) -> str:
+        """Return what a rope is called by: 13 mm, or 1/2 in where it is one.
+
+        A rope of whole millimetres keeps its name beside its inches: 13 mm is no 1/2 in
+        rope, which has 12.7 mm.
+        """
+        if self.is_metric:
+            return self.length(nominal_mm, digits=1)
+        sixteenths = nominal_mm / _SIXTEENTH_MM
+        if abs(sixteenths - round(sixteenths)) * _SIXTEENTH_MM <= _SAME_ROPE_MM:
+            return f"{_fraction(round(sixteenths))} in"
+        return f"{self.length(nominal_mm)} ({self.local(f'{nominal_mm:g}')} mm)"
 
     def force(self, value_n: float) -> str:
         """Return a force with its unit."""
@@ -173,3 +205,10 @@ class Reader:
                 value=value, quantity=quantity, family=self.family, digits=digits
             )
         )
+
+
+def _fraction(sixteenths: int) -> str:
+    """Return sixteenths of an inch as they are said: 1/2, 1 1/8."""
+    whole, rest = divmod(sixteenths, 16)
+    part = str(Fraction(rest, 16)) if rest else ""
+    return " ".join(filter(None, (str(whole) if whole else "", part)))

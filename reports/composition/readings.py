@@ -7,6 +7,8 @@ from itertools import groupby
 from django.utils.translation import gettext as _
 
 from inspections.models import Reading, ReadingState
+from inspections.reasons import Place
+from inspections.reasons import place_of as place_named
 from reports import content
 from reports.composition import words
 from reports.composition.reader import Reader
@@ -60,6 +62,11 @@ def _named_once(lines: Sequence[tuple[str, str, str]]) -> list[tuple[str, str, s
     ]
 
 
+def day_of(reading: Reading, reader: Reader) -> date:
+    """Return the day a reading was taken, by the building's own calendar."""
+    return reading.taken_at.astimezone(reader.zone).date()
+
+
 def place_of(reading: Reading) -> str:
     """Return where a reading was taken."""
     return ", ".join(_place_parts(reading)) or _("machine")
@@ -76,6 +83,15 @@ def place_without(reading: Reading, shared: Sequence[str]) -> str:
     return ", ".join(parts) or ("" if shared else _("machine"))
 
 
+def part_of(reading: Reading) -> Place | None:
+    """Return the rope or groove that was read, where its place is nothing else."""
+    if (reading.rope is None) == (reading.groove is None):
+        return None
+    if reading.rope is not None:
+        return place_named(f"rope {reading.rope.number}")
+    return place_named(f"groove {reading.groove.number}") if reading.groove else None
+
+
 def typed(reading: Reading) -> str:
     """Return a reading's value as it was typed; a word in the active language."""
     if reading.word:
@@ -86,11 +102,12 @@ def typed(reading: Reading) -> str:
 
 def told(reading: Reading) -> str:
     """Return a reading's value as it was typed, its label and what is said of it."""
-    remark = f", {found}" if (found := _remark(reading)) else ""
-    return f"{typed(reading)} ({label(reading)}{remark})"
+    said = f", {found}" if (found := remark(reading)) else ""
+    return f"{typed(reading)} ({label(reading)}{said})"
 
 
-def _remark(reading: Reading) -> str:
+def remark(reading: Reading) -> str:
+    """Return what is said of a reading besides, such as held back; "" for none."""
     remarks = []
     if reading.state == ReadingState.HELD:
         # "Held" alone is what a test says of the ropes.

@@ -6,6 +6,7 @@ inspector decide what they ask for besides.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from django.utils.translation import gettext as _
 
@@ -73,19 +74,50 @@ _AFTER: Mapping[str, tuple[Required, ...]] = {
 }
 
 
-def after(works: Iterable[Work]) -> tuple[Required, ...]:
-    """Return what the works ask for, each once."""
-    found = (need for work in works for need in _AFTER.get(work.kind, ()))
-    return tuple(dict.fromkeys(found))
+Told = Mapping[Required, Sequence[Reading]]
 
 
-def missing(
-    needs: Sequence[Required], given: Sequence[Reading], snapshot: Snapshot
-) -> list[str]:
+def after(works: Iterable[Work]) -> dict[Required, date]:
+    """Return what the works ask for, each with the last day that it was asked on."""
+    found: dict[Required, date] = {}
+    for work in works:
+        for need in _AFTER.get(work.kind, ()):
+            found[need] = max(work.done_on, found.get(need, work.done_on))
+    return found
+
+
+def of_the_works_own_time(
+    need: Required, given: Sequence[Reading], *, reader: Reader
+) -> list[Reading]:
+    """Return the readings after a work that answer what it asks for.
+
+    `given` are readings after it. Of each rope, groove or place those of the first day
+    on which it was read count, the last of that day: what was read years later says
+    nothing of the work. A test with another result on a later day stands beside it.
+    """
+    found: dict[int | None, Reading] = {}
+    others: dict[tuple[int | None, str], Reading] = {}
+    for reading in sorted(given, key=lambda r: (r.taken_at, r.pk)):
+        if not need.is_told_by(reading):
+            continue
+        number = _number(need, reading) if need.of_each is not None else None
+        first = found.setdefault(number, reading)
+        if readings.day_of(first, reader) == readings.day_of(reading, reader):
+            found[number] = reading
+        elif reading.word != first.word:
+            others.setdefault((number, reading.word), reading)
+    firsts = (found[number] for number in sorted(found, key=_in_order))
+    return [*firsts, *others.values()]
+
+
+def _in_order(number: int | None) -> int:
+    return number or 0
+
+
+def missing(told: Told, snapshot: Snapshot) -> list[str]:
     """Return in words what of it was not read after the work."""
     named = []
-    for need in needs:
-        found = [reading for reading in given if need.is_told_by(reading)]
+    for need, found in told.items():
         absent = [n for n in _numbers(need, snapshot) if n not in _told(need, found)]
         if need.of_each is None and not found:
             named.append(_named(need))
@@ -95,15 +127,14 @@ def missing(
 
 
 def table(
-    needs: Sequence[Required],
-    given: Sequence[Reading],
+    told: Told,
     snapshot: Snapshot,
     *,
     reader: Reader,
     people: Mapping[int, str],
 ) -> content.Table | None:
     """Return what is asked for with its result; what is not there is left blank."""
-    if not needs:
+    if not told:
         return None
     return content.Table(
         title=_("Asked for after this work"),
@@ -115,8 +146,8 @@ def table(
         ),
         rows=tuple(
             row
-            for need in needs
-            for row in _rows(need, given, snapshot, reader=reader, people=people)
+            for need, found in told.items()
+            for row in _rows(need, found, snapshot, reader=reader, people=people)
         ),
         note=_(
             "A blank line is to be filled in before acceptance. Local code and the "
@@ -127,26 +158,24 @@ def table(
 
 def _rows(
     need: Required,
-    given: Sequence[Reading],
+    found: Sequence[Reading],
     snapshot: Snapshot,
     *,
     reader: Reader,
     people: Mapping[int, str],
 ) -> Iterator[tuple[str, str, str, str]]:
-    found = [reading for reading in given if need.is_told_by(reading)]
-    if need.of_each is None:
-        last = found[-1:]
-    else:
-        last = list({_number(need, reading): reading for reading in found}.values())
-    for reading in last:
-        where = readings.place_of(reading) if need.of_each is not None else ""
+    """Yield a line for each day, kind and person, and a blank one for what lacks."""
+    for together in _of_one_visit(found, reader=reader):
+        first = together[0]
         # Of several kinds that would do, a result is of the one that was read.
-        named = _named(replace(need, kinds=(reading.kind,)))
+        named = _named(replace(need, kinds=(first.kind,)))
+        if need.of_each is not None and (shared := readings.shared_place(together)):
+            named = f"{named} ({', '.join(shared)})"
         yield (
-            f"{named}: {where}" if where else named,
-            readings.typed(reading),
-            people.get(reading.visit.membership_id, _("not known")),
-            reader.day(reading.taken_at),
+            named,
+            _results(need, together),
+            people.get(first.visit.membership_id, _("not known")),
+            reader.day(first.taken_at),
         )
     told = _told(need, found)
     absent = [n for n in _numbers(need, snapshot) if n not in told]
@@ -154,6 +183,31 @@ def _rows(
         yield (f"{_named(need)}: {_of(need, absent)}", "", "", "")
     elif need.of_each is None and not found:
         yield (_named(need), "", "", "")
+
+
+def _of_one_visit(
+    found: Sequence[Reading], *, reader: Reader
+) -> Iterator[list[Reading]]:
+    """Yield what one person read of one kind on one day together, in its order."""
+    groups: dict[tuple[str, date, int], list[Reading]] = {}
+    for reading in found:
+        key = (
+            reading.kind,
+            readings.day_of(reading, reader),
+            reading.visit.membership_id,
+        )
+        groups.setdefault(key, []).append(reading)
+    yield from groups.values()
+
+
+def _results(need: Required, together: Sequence[Reading]) -> str:
+    if need.of_each is None:
+        return "; ".join(map(readings.typed, together))
+    shared = readings.shared_place(together)
+    return "; ".join(
+        f"{readings.place_without(reading, shared)}: {readings.typed(reading)}"
+        for reading in together
+    )
 
 
 def _named(need: Required) -> str:

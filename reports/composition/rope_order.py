@@ -51,7 +51,8 @@ def rope_order(
     option = next((o for o in found.options if o.kind is kind), None)
     against = tuple(_against(option, reader=reader))
     not_known = tuple(_not_known(snapshot, option, reader=reader))
-    needs = required.after([Work(kind=WorkKind.ROPING)])
+    work = Work(kind=WorkKind.ROPING, done_on=issued_at.date())
+    needs: required.Told = dict.fromkeys(required.after([work]), ())
     return content.RopeOrder(
         masthead=masthead(
             report,
@@ -80,7 +81,7 @@ def rope_order(
             title=_("Before the ropes are cut and fitted"),
             reader=reader,
         ),
-        after_fitting=required.table(needs, [], snapshot, reader=reader, people={}),
+        after_fitting=required.table(needs, snapshot, reader=reader, people={}),
         sign=_sign(),
         cautions=tuple(
             reasons.say(each, reader=reader)
@@ -176,7 +177,7 @@ def _lines(
         (_("Number of ropes"), str(ropes.ropes_count), register),
         (
             _("Nominal diameter of the ropes"),
-            reader.length(ropes.nominal_diameter_mm, digits=1),
+            reader.rope_size(ropes.nominal_diameter_mm),
             register,
         ),
         (_("Construction"), ropes.strand_class or dash, register),

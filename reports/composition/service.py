@@ -1,15 +1,22 @@
 """The return-to-service record: work done, as left, tested, to be accepted."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 
 from django.utils.translation import gettext as _
 
 from fleet.models import RopeSet, Work
 from fleet.platform.database.tenancy import Scope
-from inspections.models import Reading, Visit, VisitKind
+from inspections.models import Reading, VisitKind
 from reports import content, periods, queries
-from reports.composition import calls, readings, required, stops, words
+from reports.composition import (
+    calls,
+    readings,
+    required,
+    stops,
+    tests_made,
+    words,
+)
 from reports.composition.description import description, ropes
 from reports.composition.masthead import (
     masthead,
@@ -22,8 +29,6 @@ from reports.composition.wording import wording
 from reports.models import Report
 from reports.queries import MachineRecord
 
-# More readings of one kind stand in one line.
-_MOST_LINES = 4
 # Readings that are the outcome of a test, whatever the visit was for.
 _TESTS = (
     "slip_seen",
@@ -57,9 +62,9 @@ def return_to_service(
     people = queries.people_of(
         scope=scope, membership_ids={r.visit.membership_id for r in found}
     )
-    needs = required.after(works)
-    absent = required.missing(needs, given, facts.snapshot)
-    told = queries.people_of_stops(scope=scope, stops=facts.stops)
+    told = _told(works, found, reader=reader)
+    absent = required.missing(told, facts.snapshot)
+    knowing = queries.people_of_stops(scope=scope, stops=facts.stops)
     not_ready = _not_ready(facts, absent, is_worked_on=bool(works))
     return content.ReturnToService(
         masthead=masthead(
@@ -80,17 +85,15 @@ def return_to_service(
         as_left=readings.in_lines(
             _as_left(found), title=_("Readings as left"), reader=reader
         ),
-        tests_made=_tests_made(tests, reader=reader, people=people),
+        tests_made=tests_made.table(tests, reader=reader, people=people),
         rope_tag=_rope_tag(facts.snapshot.rope_set, reader=reader),
         acceptance=_acceptance(is_ready=not not_ready),
         not_ready=not_ready,
-        required=required.table(
-            needs, given, facts.snapshot, reader=reader, people=people
-        ),
+        required=required.table(told, facts.snapshot, reader=reader, people=people),
         out_of_service=stops.out_of_service(
             [facts],
             reader=reader,
-            people=told,
+            people=knowing,
             call=calls.sentence(report.contractor),
         ),
     )
@@ -157,6 +160,20 @@ def _is_after(reading: Reading, done_on: date | None, *, reader: Reader) -> bool
     return day > done_on
 
 
+def _told(
+    works: Sequence[Work], found: Sequence[Reading], *, reader: Reader
+) -> required.Told:
+    """Return what the works ask for, each with what was read after its own work."""
+    return {
+        need: required.of_the_works_own_time(
+            need,
+            [r for r in found if _is_after(r, done_on, reader=reader)],
+            reader=reader,
+        )
+        for need, done_on in required.after(works).items()
+    }
+
+
 def _work_done(works: Iterable[Work], *, reader: Reader) -> content.Table:
     return content.Table(
         title=_("Work done"),
@@ -176,67 +193,6 @@ def _work_done(works: Iterable[Work], *, reader: Reader) -> content.Table:
             for work in works
         ),
     )
-
-
-def _tests_made(
-    tests: Iterable[Reading], *, reader: Reader, people: dict[int, str]
-) -> content.Table:
-    return content.Table(
-        title=_("Tests made, and by whom"),
-        columns=(
-            content.Column(heading=_("Test"), share=1.5),
-            content.Column(heading=_("Result"), share=1.5),
-            content.Column(heading=_("By"), share=1.2),
-            content.Column(heading=_("Made on"), share=0.9),
-        ),
-        rows=tuple(
-            row
-            for members in _alike(tests, reader=reader)
-            for row in _test_rows(members, reader=reader, people=people)
-        ),
-    )
-
-
-def _alike(tests: Iterable[Reading], *, reader: Reader) -> Iterator[list[Reading]]:
-    """Yield readings of one kind, day and person together, in their order."""
-    found: dict[tuple[str, date, int], list[Reading]] = {}
-    for reading in tests:
-        day = reading.taken_at.astimezone(reader.zone).date()
-        key = (reading.kind, day, reading.visit.membership_id)
-        found.setdefault(key, []).append(reading)
-    yield from found.values()
-
-
-def _test_rows(
-    members: Sequence[Reading], *, reader: Reader, people: dict[int, str]
-) -> Iterator[tuple[str, ...]]:
-    """Yield a line a reading; many of one kind in one line, each with its place."""
-    by = (_by(members[0].visit, people), reader.day(members[0].taken_at))
-    if len(members) <= _MOST_LINES:
-        for reading in members:
-            what = f"{words.kind(reading.kind)}: {_test_place(reading)}".rstrip(": ")
-            yield what, readings.typed(reading), *by
-        return
-    shared = readings.shared_place(members)
-    what = words.kind(members[0].kind)
-    results: dict[str, list[str]] = {}
-    ordered = sorted(members, key=readings.place_order)
-    for reading in ordered:
-        place = readings.place_without(reading, shared)
-        results.setdefault(place, []).append(readings.typed(reading))
-    told = "; ".join(
-        f"{place}: {', '.join(values)}" for place, values in results.items()
-    )
-    yield f"{what} ({', '.join(shared)})" if shared else what, told, *by
-
-
-def _test_place(reading: Reading) -> str:
-    named = readings.place_of(reading)
-    return "" if named == _("machine") else named
-
-
-def _by(visit: Visit, people: dict[int, str]) -> str:
-    return people.get(visit.membership_id, _("not known"))
 
 
 def _rope_tag(rope_set: RopeSet | None, *, reader: Reader) -> tuple[content.Row, ...]:

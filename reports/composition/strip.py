@@ -83,11 +83,7 @@ def drawn(
         ),
         today=content.AxisTick(position=float(_BEFORE.days), label=reader.day(today)),
         rows=tuple(sorted(rows, key=lambda one: order[one.grade])),
-        caption=_(
-            "The bar spans 80 % of forecasts of the limit it names; the tick is the "
-            "median; what lies beyond ten years is cut off. A black square at today: "
-            "a reading lies beyond the limit named there."
-        ),
+        caption=_caption(rows),
         description=ngettext(
             "%(count)s machine on a time axis of ten years.",
             "%(count)s machines on a time axis of ten years.",
@@ -95,6 +91,19 @@ def drawn(
         )
         % {"count": len(rows)},
     )
+
+
+def _caption(rows: Sequence[content.StripRow]) -> str:
+    """Return how to read it; a name that a row has no room for stands here whole."""
+    text = _(
+        "The bar spans 80 % of forecasts of the limit it names; the tick is the "
+        "median; what lies beyond ten years is cut off. A black square at today: "
+        "a reading lies beyond the limit named there."
+    )
+    beyond = [f"{row.label}: {row.beyond}" for row in rows if row.beyond]
+    if not beyond:
+        return text
+    return f"{text} " + _("Beyond today: %(names)s.") % {"names": "; ".join(beyond)}
 
 
 def _x(day: date | None, *, today: date) -> float | None:

@@ -13,7 +13,7 @@ from inspections.models import Finding
 from inspections.reasons import Topic
 from inspections.worked import Line, Worked, WorkedLines, shown
 from reports import content
-from reports.composition import words, worked_units, worked_values
+from reports.composition import other_places, words, worked_units, worked_values
 from reports.composition.description import groove
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
@@ -21,8 +21,6 @@ from reports.queries import MachineRecord
 _OF_CASES = (Topic.TRACTION_OF_CASE, Topic.TRACTION_STALLED)
 _AS_BUILT = (Topic.SAFETY_FACTOR, Topic.PRESSURE)
 _CASE = "case_"
-# Other places stand in one line each; more would not be read.
-_MOST_PLACES = 24
 
 
 def traction(facts: MachineRecord, *, reader: Reader) -> content.TractionSheet | None:
@@ -49,11 +47,12 @@ def traction(facts: MachineRecord, *, reader: Reader) -> content.TractionSheet |
         about=tuple(_about(facts, first, reader=reader)),
         cases=_cases(facts, first, cases, reader=reader),
         values=worked_values.put_in(
-            [*((_case_name(part.name), part.lines) for part in cases), *_built(facts)],
+            [*((part.name, part.lines) for part in cases), *_built(facts)],
+            numbers={part.name: number for number, part in enumerate(cases, 1)},
             reader=reader,
         ),
         worked=_each_line_once(cases),
-        others=_others(others, reader=reader),
+        others=other_places.table(others, reader=reader),
         note=_(
             "In kilograms, newtons, metres and radians, as the rules have it; what a "
             "number put in is in the reader's own units stands beside it. Each result "
@@ -155,7 +154,10 @@ def _cases(
         title=_("Every load case"),
         columns=(
             content.Column(heading=_("Case"), share=1.7),
-            content.Column(heading="T₁, T₂ [N]", share=1.2),
+            content.Column(
+                heading="T₁, T₂ [N]" if reader.is_metric else "T₁, T₂ [N] (lbf)",
+                share=1.2,
+            ),
             content.Column(heading=_("Asked φ·T₁/T₂"), share=1.05),
             content.Column(heading="μ", share=0.85),
             content.Column(heading="f/μ", share=0.7),
@@ -164,7 +166,10 @@ def _cases(
             content.Column(heading=_("Margin"), share=0.85),
             content.Column(heading=_("Least … greatest"), share=1.3),
         ),
-        rows=tuple(_case(facts, first, part, reader=reader) for part in parts),
+        rows=tuple(
+            _case(facts, first, part, number=number, reader=reader)
+            for number, part in enumerate(parts, 1)
+        ),
         note=_(
             "The margin is 1 − ln(asked) / ln(held) where the ropes must hold, and "
             "ln(asked) / ln(held) − 1 where they must be able to slip: positive is "
@@ -174,7 +179,12 @@ def _cases(
 
 
 def _case(
-    facts: MachineRecord, first: Finding, part: WorkedLines, *, reader: Reader
+    facts: MachineRecord,
+    first: Finding,
+    part: WorkedLines,
+    *,
+    number: int,
+    reader: Reader,
 ) -> tuple[str, ...]:
     lines = {line.symbol: line for line in part.lines}
     numbers = {n.symbol: n.value for line in part.lines for n in line.numbers}
@@ -188,7 +198,7 @@ def _case(
         return _number(lines[name].value) if name in lines else "–"
 
     return (
-        _case_name(part.name),
+        _case_name(part.name, number),
         "\n".join(
             _pull(numbers[s], reader=reader) for s in ("T1", "T2") if s in numbers
         ),
@@ -207,6 +217,8 @@ _DEGREES = 57.29577951308232
 
 def _pull(value_n: float, *, reader: Reader) -> str:
     other = worked_units.beside(value_n, "N", reader=reader)
+    # The heading has both units.
+    other = other.removesuffix(" lbf")
     return f"{_number(value_n)} ({other})" if other else _number(value_n)
 
 
@@ -222,18 +234,19 @@ def _ends(facts: MachineRecord, first: Finding, name: str) -> str:
     return " … ".join(_number(end, 3) for end in ends)
 
 
-def _case_name(part: str) -> str:
-    """Return a load case by the name that it has all over the document."""
-    return words.case(part.removeprefix(_CASE).upper())
+def _case_name(part: str, number: int) -> str:
+    """Return a load case by the name that it has all over the document, numbered."""
+    return f"{number} {words.case(part.removeprefix(_CASE).upper())}"
 
 
 def _each_line_once(parts: Sequence[WorkedLines]) -> tuple[content.WorkedPart, ...]:
     seen: set[str] = set()
     made = []
-    for part in parts:
+    for number, part in enumerate(parts, 1):
         rows = [row for row in map(_row, part.lines) if row.value not in seen]
         seen.update(row.value for row in rows)
-        made.append(content.WorkedPart(name=_case_name(part.name), lines=tuple(rows)))
+        name = _case_name(part.name, number)
+        made.append(content.WorkedPart(name=name, lines=tuple(rows)))
     return tuple(made)
 
 
@@ -248,44 +261,6 @@ def _row(line: Line, *, reader: Reader | None = None) -> content.Row:
     if other:
         chain[-1] += f" ({other})"
     return content.Row(label=shown.called(line.name), value=" = ".join(chain))
-
-
-def _others(found: Sequence[Finding], *, reader: Reader) -> content.Table | None:
-    if not found:
-        return None
-    return content.Table(
-        title=_("Traction at the other places"),
-        columns=(
-            content.Column(heading=_("Where"), share=1.3),
-            content.Column(heading=_("Depth of the seat")),
-            content.Column(heading=_("Closest case"), share=2.9),
-            content.Column(heading=_("Asked"), share=1.0),
-            content.Column(heading=_("Held"), share=0.95),
-            content.Column(heading=_("Margin"), share=0.8),
-            content.Column(heading=_("Least … greatest"), share=1.3),
-        ),
-        rows=tuple(_other(f, reader=reader) for f in found[:_MOST_PLACES]),
-    )
-
-
-def _other(finding: Finding, *, reader: Reader) -> tuple[str, ...]:
-    worst = finding.detail.get("worst", "")
-    cases = finding.detail["cases"]
-    case = next((c for c in cases if c["tensions"]["case"] == worst), cases[0])
-    pull = case["tensions"]
-    asked = case["dynamic_factor"] * pull["t1_n"] / pull["t2_n"]
-    ends = (finding.worst, finding.best)
-    return (
-        words.place(finding.place),
-        ", ".join(map(reader.length, finding.detail.get("seat_depths_mm", ()))),
-        words.case(pull["case"]),
-        _number(asked),
-        _number(case["limit_ratio"]),
-        _number(case["margin"]),
-        "–"
-        if None in ends
-        else " … ".join(_number(e, 3) for e in ends if e is not None),
-    )
 
 
 def _number(value: float, digits: int = 4) -> str:

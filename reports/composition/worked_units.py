@@ -34,6 +34,8 @@ _ENDINGS = (
     ("_m", "m"),
 )
 _DIGITS = 4
+# Digits after the mark that a gauge can tell.
+_FINEST = {"mm": 2, "in": 3}
 
 
 def beside(value: float, unit: str, *, reader: Reader) -> str:
@@ -54,6 +56,8 @@ def ranged(name: str, low: float, high: float, *, reader: Reader) -> str:
     elif not reader.is_metric and unit in _IN_INCHES:
         unit, factor = _IN_INCHES[unit]
         low, high = low * factor, high * factor
+    if unit in _FINEST:
+        low, high = round(low, _FINEST[unit]), round(high, _FINEST[unit])
     said = {"low": _number(low), "high": _number(high)}
     text = _("%(low)s to %(high)s") % said
     return f"{text}{'' if unit == '°' else ' '}{unit}".rstrip()

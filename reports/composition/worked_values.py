@@ -1,8 +1,10 @@
 """The numbers that are put into a worked calculation, each once."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from inspections.worked import Line, Number, NumberOrigin, shown
 from reports import content
@@ -13,10 +15,13 @@ NamedLines = tuple[str, Sequence[Line]]
 _Key = tuple[str, str, float]
 
 
-def put_in(parts: Sequence[NamedLines], *, reader: Reader) -> content.Table:
+def put_in(
+    parts: Sequence[NamedLines], *, numbers: Mapping[str, int], reader: Reader
+) -> content.Table:
     """Return each number that is put in, once, with where it is from.
 
-    What of one sign has several values says in which calculations each stands.
+    What of one sign has several values says in which calculations each stands: load
+    cases by their `numbers`, others by their name.
     """
     given: dict[_Key, tuple[int, Line, Number]] = {}
     stands_in: dict[_Key, list[str]] = {}
@@ -32,13 +37,14 @@ def put_in(parts: Sequence[NamedLines], *, reader: Reader) -> content.Table:
     for key, (_digits, line, number) in given.items():
         what = shown.called(number.name)
         if signs.count(number.symbol) > 1:
-            what += f" ({'; '.join(stands_in[key])})"
+            what += f" ({_where(stands_in[key], numbers)})"
         rows.append(
             (
                 shown.symbol(number.symbol),
                 what,
                 _in_both(line, number, reader=reader),
-                shown.from_where(number),
+                # What is open has its range once, above.
+                shown.from_where(replace(number, low=None, high=None)),
             )
         )
     return content.Table(
@@ -51,6 +57,16 @@ def put_in(parts: Sequence[NamedLines], *, reader: Reader) -> content.Table:
         ),
         rows=tuple(rows),
     )
+
+
+def _where(names: Sequence[str], numbers: Mapping[str, int]) -> str:
+    """Return in which calculations a number stands: cases by number, others by name."""
+    cases = [str(numbers[name]) for name in names if name in numbers]
+    parts = [name for name in names if name not in numbers]
+    if cases:
+        said = ngettext("case %(numbers)s", "cases %(numbers)s", len(cases))
+        parts.insert(0, said % {"numbers": ", ".join(cases)})
+    return "; ".join(parts)
 
 
 def _given(parts: Sequence[NamedLines]) -> Iterator[tuple[str, Line, int, Number]]:

@@ -1,8 +1,9 @@
 """For the inspector: readings, criteria and sources, words, method, cautions."""
 
 from collections.abc import Sequence
+from itertools import groupby
 
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, Spacer
 
 from reports import content
 from reports.pdf import blocks, flow, styles
@@ -10,10 +11,10 @@ from reports.pdf.page import Sheet
 from reports.pdf.text import Run, paragraph
 
 _GUTTER = 22.0
-_BESIDE = 2
 # Letters that half a line of a table holds; a column's share is its letters.
 _HALF_A_LINE = 52.0
-_TALLEST_BESIDE = 330.0
+# Columns of more would leave the rest of a page empty.
+_TALLEST_BESIDE = 210.0
 
 
 def checks(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flowable]:
@@ -30,21 +31,16 @@ def readings(machines: Sequence[content.MachinePages], sheet: Sheet) -> list[Flo
     tables = []
     for machine in machines:
         tables += [machine.readings] if machine.readings is not None else []
-        tables += machine.reading_matrices
+        # Narrow ones first: they stand beside each other.
+        tables += sorted(machine.reading_matrices, key=_is_narrow, reverse=True)
     drawn: list[Flowable] = []
-    if tables:
-        drawn.append(paragraph(sheet.wording.readings_note, style=styles.BODY))
-    waiting: list[content.Table] = []
-    for table in tables:
-        waiting.append(table)
-        if not _is_narrow(table):
-            drawn += [each for one in waiting for each in _close(one, sheet)]
-            waiting = []
-        elif len(waiting) == _BESIDE:
-            drawn += _beside(waiting, sheet)
-            waiting = []
-    drawn += [each for one in waiting for each in _close(one, sheet)]
-    return _under(sheet.wording.readings_appendix, drawn, key="readings")
+    for is_narrow, members in groupby(tables, key=_is_narrow):
+        if is_narrow:
+            drawn += _in_two_columns(list(members), sheet)
+        else:
+            drawn += [each for one in members for each in _close(one, sheet)]
+    note = paragraph(sheet.wording.readings_note, style=styles.BODY)
+    return _under(sheet.wording.readings_appendix, drawn, key="readings", note=note)
 
 
 def _close(table: content.Table, sheet: Sheet, *, width: float = 0.0) -> list[Flowable]:
@@ -62,15 +58,35 @@ def _is_narrow(table: content.Table) -> bool:
     return sum(column.share for column in table.columns) <= _HALF_A_LINE
 
 
-def _beside(tables: Sequence[content.Table], sheet: Sheet) -> list[Flowable]:
-    """Return two narrow tables beside each other, or below where they are long."""
+def _in_two_columns(tables: Sequence[content.Table], sheet: Sheet) -> list[Flowable]:
+    """Return narrow tables in two columns, each table in the one that is shorter."""
     room = (sheet.width - _GUTTER) / 2
-    columns = [_close(table, sheet, width=room) for table in tables]
-    tall = [sum(part.wrap(room, 1e4)[1] for part in column) for column in columns]
-    if max(tall) > _TALLEST_BESIDE:
-        return [each for table in tables for each in _close(table, sheet)]
+    drawn: list[Flowable] = []
+    columns: list[list[Flowable]] = [[], []]
+    heights = [0.0, 0.0]
+    for table in tables:
+        parts = _close(table, sheet, width=room)
+        tall = sum(part.wrap(room, 1e4)[1] for part in parts)
+        if tall > _TALLEST_BESIDE:
+            drawn += [*_both(columns, sheet), *_close(table, sheet)]
+            columns, heights = [[], []], [0.0, 0.0]
+            continue
+        if min(heights) + tall > _TALLEST_BESIDE:
+            drawn += _both(columns, sheet)
+            columns, heights = [[], []], [0.0, 0.0]
+        shorter = heights.index(min(heights))
+        columns[shorter] += parts
+        heights[shorter] += tall
+    return [*drawn, *_both(columns, sheet)]
+
+
+def _both(columns: Sequence[list[Flowable]], sheet: Sheet) -> list[Flowable]:
+    """Return two columns beside each other; nothing where there is none."""
     left, right = columns
-    grid = blocks.grid([[left, "", right]], [room, _GUTTER, room])
+    if not left:
+        return []
+    room = (sheet.width - _GUTTER) / 2
+    grid = blocks.grid([[left, "", right or ""]], [room, _GUTTER, room])
     return [flow.Stack([grid], page_height=sheet.body_height)]
 
 
@@ -104,7 +120,7 @@ def criteria(sets: Sequence[content.AppliedSet], sheet: Sheet) -> list[Flowable]
         )
         drawn += _close(table, sheet)
         named = (
-            f"[{number}] {source} – {status}"
+            f"[{number}] {source}" + ("" if status in source else f" – {status}")
             for number, (source, status) in enumerate(sources, 1)
         )
         heading = f"{wording.source}, {wording.status}: "
@@ -135,34 +151,43 @@ def method(steps: Sequence[content.Row], sheet: Sheet) -> list[Flowable]:
 
 
 def cautions(sheet: Sheet) -> list[Flowable]:
-    """Return all cautions with their versions, and how the document was made."""
+    """Return all cautions with their versions, and how the document was made.
+
+    The checksum of the content stands at the foot of every page.
+    """
     wording, masthead = sheet.wording, sheet.masthead
     lines = [
         content.Row(
             label=f"{caution.code} · {caution.version}",
-            value="\n".join(filter(None, (caution.text, caution.reason))),
+            value=" ".join(filter(None, (caution.text, caution.reason))),
         )
         for caution in masthead.cautions
     ]
-    checksum = wording.content_checksum.format(checksum=sheet.checksum)
-    versions = (*masthead.versions, content.Row(label=masthead.number, value=checksum))
-    made = blocks.rows(versions, width=sheet.width, label_share=0.3)
-    parts: list[Flowable] = [made]
-    if masthead.released:
-        parts += [blocks.gap(8), paragraph(masthead.released, style=styles.BODY)]
-    # Who released it never stands on a page of its own.
-    end = flow.Stack(parts, page_height=sheet.body_height)
+    made = [f"{row.label}: {row.value}" for row in masthead.versions]
+    said = " · ".join(filter(None, (*made, masthead.released)))
+    end = paragraph(
+        [Run(text=f"{wording.versions}: ", bold=True), Run(text=said)],
+        style=styles.NOTE,
+    )
     drawn: list[Flowable] = [
         paragraph(masthead.deferral, style=styles.LEAD),
         blocks.gap(6),
         blocks.rows(lines, width=sheet.width, label_share=0.2),
-        blocks.section(wording.versions, end, width=sheet.width),
+        *([blocks.gap(6), end] if said else []),
     ]
     return _under(wording.cautions, drawn, key="cautions")
 
 
-def _under(title: str, drawn: list[Flowable], *, key: str) -> list[Flowable]:
-    """Return the blocks with a chapter heading over the first; or nothing."""
+def _under(
+    title: str, drawn: list[Flowable], *, key: str, note: Flowable | None = None
+) -> list[Flowable]:
+    """Return the blocks with a chapter heading over the first; or nothing.
+
+    Neither heading nor note ends a page without the block that follows them.
+    """
     if not drawn:
         return []
-    return [blocks.chapter(title, drawn[0], key=key), *drawn[1:]]
+    # Air before the first block would pass for the block that the heading stays with.
+    first, *rest = drawn[1:] if isinstance(drawn[0], Spacer) else drawn
+    body = first if note is None else blocks.under(note, first)
+    return [blocks.chapter(title, body, key=key), *rest]

@@ -128,10 +128,12 @@ def _caution(text: str, room: float) -> Flowable:
 
 
 def _behind(record: content.PrintedFinding, wording: content.Wording) -> Flowable:
+    # A source that says itself how sure it is needs no second word.
+    sure = "" if record.how_sure in record.source else record.how_sure
     pieces = (
         (wording.criterion, record.criterion),
         (wording.source, record.source),
-        (wording.how_sure, record.how_sure),
+        (wording.how_sure, sure),
         (wording.readings, ", ".join(record.readings)),
     )
     runs = []

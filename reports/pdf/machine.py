@@ -133,9 +133,9 @@ def _not_assessed(machine: content.MachinePages, sheet: Sheet) -> list[Flowable]
     table = content.Table(
         title=wording.not_assessed,
         columns=(
-            content.Column(heading=wording.matter, share=1.2),
-            content.Column(heading=wording.reason, share=1.8),
-            content.Column(heading=wording.remedy, share=1.6),
+            content.Column(heading=wording.matter, share=1.1),
+            content.Column(heading=wording.reason, share=2.4),
+            content.Column(heading=wording.remedy, share=1.3),
         ),
         rows=tuple((gap.what, gap.reason, gap.remedy) for gap in machine.not_assessed),
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from inspections.reasons.catalogue.sentence import ITEMS, Sentence, say
+from inspections.reasons.catalogue.sentence import ITEMS, QUANTITY, Sentence, say
 from inspections.reasons.codes import Code
 
 CUTS: Mapping[Code, Sentence] = {
@@ -20,7 +20,8 @@ CUTS: Mapping[Code, Sentence] = {
         "run-out of the axle seat and of the rim as clamped, before the first cut"
     ),
     Code.DIAMETERS_EQUAL: say(
-        "pitch diameters of all grooves over a ball or rod: equal within 0.10 mm"
+        "pitch diameters of all grooves over a ball or rod: equal within {within:.2f}",
+        within=QUANTITY,
     ),
     Code.RUNOUT_AFTER_CUT: say("run-out of every seat: at most D/2000"),
     Code.HARDNESS_AFTER_CUT: say(

@@ -53,7 +53,7 @@ def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
                     row.kind,
                     reader=reader,
                 ),
-                cost=money.cost(row.planned.get("cost") or {}, reader=reader),
+                cost=money.in_brief(row.planned.get("cost") or {}, reader=reader),
                 plan_before_on=row.due_before_on,
                 order_by_on=row.still_to_order_by_on,
                 estimate=row.planned.get("cost"),
@@ -65,7 +65,7 @@ def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
                 words=_with_remark(
                     _words(said, reader=reader), facts, said["kind"], reader=reader
                 ),
-                cost=money.cost(said["cost"], reader=reader),
+                cost=money.in_brief(said["cost"], reader=reader),
                 plan_before_on=_day(said["plan_before_on"]),
                 order_by_on=_day(said["order_by_on"]),
                 estimate=said["cost"],

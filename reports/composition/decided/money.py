@@ -33,6 +33,13 @@ def cost(said: Mapping[str, Any], *, reader: Reader) -> str:
     }
 
 
+def in_brief(said: Mapping[str, Any], *, reader: Reader) -> str:
+    """Return what it costs as page one has room for: why not, stands elsewhere."""
+    if None in (said.get("low"), said.get("mid"), said.get("high")):
+        return _("not estimated")
+    return cost(said, reader=reader)
+
+
 def between(low: float, high: float, currency: str) -> str:
     """Return a range of amounts."""
     if round(low) == round(high):

@@ -108,6 +108,10 @@ def _line(line: OrderLine, *, reader: Reader) -> tuple[str, str, str, str]:
         value = reasons.item(line.answer, reader=reader)
     if line.value is not None:
         value = _amount(line.value, line.unit, reader=reader)
+        if line.value in (line.lower, line.upper):
+            # A value that is its own limit reads like it.
+            is_upper = line.value == line.upper
+            value = _bound(line, line.value, reader=reader, is_upper=is_upper)
     return (
         _capital(reasons.item(line.called, reader=reader)),
         value,
@@ -118,15 +122,24 @@ def _line(line: OrderLine, *, reader: Reader) -> tuple[str, str, str, str]:
 
 def _limits(line: OrderLine, *, reader: Reader) -> str:
     """Return from where to where a value may be; a dash where nothing is asked."""
-    low, high = (
-        None if bound is None else _amount(bound, line.unit, reader=reader)
-        for bound in (line.lower, line.upper)
-    )
+    low = _bound(line, line.lower, reader=reader, is_upper=False)
+    high = _bound(line, line.upper, reader=reader, is_upper=True)
     if low and high:
         return _("%(low)s to %(high)s") % {"low": low, "high": high}
     if low:
         return _("at least %(low)s") % {"low": low}
     return _("at most %(high)s") % {"high": high} if high else "–"
+
+
+def _bound(
+    line: OrderLine, bound: float | None, *, reader: Reader, is_upper: bool
+) -> str:
+    """Return a limit, its last digit on the safe side; "" for none."""
+    if bound is None:
+        return ""
+    if line.unit == "mm":
+        return reader.length_within(bound, is_upper=is_upper)
+    return _amount(bound, line.unit, reader=reader)
 
 
 def _amount(value: float, unit: str, *, reader: Reader) -> str:

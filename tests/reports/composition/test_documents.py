@@ -19,7 +19,7 @@ from inspections.models import (
     Visit,
 )
 from reports import content, publishing
-from reports.composition import compose, findings, reasons, words
+from reports.composition import compose, findings, reasons, tests_made, words
 from reports.composition.reader import Reader
 from reports.models import ReportKind
 from tests import callers, estates, factories
@@ -471,6 +471,60 @@ def test_only_a_test_made_after_the_work_answers_what_is_asked(north, day, is_to
     results = {row[0]: row[1] for row in record.required.rows}
     assert results[name] == ("the ropes held" if is_told else "")
     assert (name in record.not_ready) is not is_told
+
+
+def test_over_years_a_work_is_answered_by_what_was_read_after_it(north):
+    readings(north)
+    machine = factories.machine(north.scope())
+    for kind, done_on in (("ROPING", "2026-05-10"), ("LUBRICATION", "2026-07-01")):
+        Work.objects.create(
+            contractor=north.contractor, machine=machine, kind=kind, done_on=done_on
+        )
+    first = Reading.objects.filter(visit__visited_at__year=2026).first()
+    told = (
+        ("empty car up", "slipped", 5, 11),
+        ("empty car up", "held", 5, 14),
+        ("loaded car down", "held", 5, 11),
+        ("loaded car down", "held", 9, 20),
+    )
+    for number, (case, word, month, day) in enumerate(told):
+        again(
+            first,
+            f"test-{number}",
+            kind="traction_test",
+            value=None,
+            word=word,
+            rope=None,
+            groove=None,
+            typed_value=word,
+            typed_unit="",
+            place={"case": case},
+            taken_at=datetime(2026, month, day, 12, tzinfo=UTC),
+        )
+    period = {"period_start": date(2026, 5, 1), "period_end": date(2026, 12, 1)}
+
+    record = composed(north, of_machine(north, "RETURN_TO_SERVICE", **period))
+
+    rows = [(row[0], row[1], row[3]) for row in record.required.rows]
+    # What was tried again after it slid stands beside it; months later is no answer.
+    assert [row[1:] for row in rows if "empty car up" in row[0]] == [
+        ("the ropes slipped", "11 May 2026"),
+        ("the ropes held", "14 May 2026"),
+    ]
+    assert [row[1:] for row in rows if "loaded car down" in row[0]] == [
+        ("the ropes held", "11 May 2026")
+    ]
+
+
+def test_what_was_found_alike_on_many_days_stands_once():
+    rows = [("slip seen", "no", "Tobin", f"{day} May 2026") for day in range(1, 7)]
+
+    found = tests_made.often([*rows, ("slip seen", "yes", "Tobin", "7 May 2026")])
+
+    assert found == (
+        ("slip seen", "no", "Tobin", "6 times, 1 May 2026 to 6 May 2026"),
+        ("slip seen", "yes", "Tobin", "7 May 2026"),
+    )
 
 
 def test_a_record_without_work_says_so(north):

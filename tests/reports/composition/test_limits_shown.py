@@ -8,8 +8,8 @@ from django.utils import translation
 from inspections.engineering import criteria
 from inspections.forecasts import breaks
 from inspections.models import Finding, Grade, Reading
-from inspections.reasons import Code, Topic, as_json, because
-from reports.composition import appendix, findings, readings, words
+from inspections.reasons import Code, Quantity, Topic, as_json, because
+from reports.composition import appendix, findings, readings, reasons, words
 from reports.composition.reader import Reader
 from tests.reports.orders import NOW
 
@@ -47,6 +47,45 @@ def test_a_limit_halved_for_rouge_says_so_where_it_stands():
 )
 def test_a_length_read_by_tape_has_no_thousandths_of_an_inch(millimetres, inches):
     assert INCH.quantity(millimetres, "mm") == inches
+
+
+@pytest.mark.parametrize(
+    ("reader", "millimetres", "upper", "lower"),
+    [
+        # D/2000 of 551.8 mm is 0.2759 mm: 0.28 mm and 0.011 in would allow more.
+        (METRIC, 0.2759, "0.27 mm", "0.28 mm"),
+        (INCH, 0.2759, "0.0108 in", "0.0109 in"),
+        (METRIC, 6.43, "6.43 mm", "6.43 mm"),
+        (INCH, 548.0, "21.574 in", "21.575 in"),
+        (INCH, 12.7, "0.500 in", "0.500 in"),
+    ],
+)
+def test_the_last_digit_of_a_limit_to_turn_by_never_allows_more(
+    reader, millimetres, upper, lower
+):
+    assert reader.length_within(millimetres, is_upper=True) == upper
+    assert reader.length_within(millimetres, is_upper=False) == lower
+
+
+@pytest.mark.parametrize(
+    ("millimetres", "said"),
+    [
+        (12.7, "1/2 in"),
+        (9.5, "3/8 in"),
+        (28.575, "1 1/8 in"),
+        (13.0, "0.512 in (13 mm)"),
+    ],
+)
+def test_a_rope_has_the_name_it_is_sold_by(millimetres, said):
+    assert INCH.rope_size(millimetres) == said
+    assert METRIC.rope_size(millimetres) == f"{millimetres:.1f} mm"
+
+
+def test_grooves_are_equal_within_the_readers_own_unit():
+    within = because(Code.DIAMETERS_EQUAL, within=Quantity(0.10, "mm"))
+
+    assert "equal within 0.10 mm" in reasons.say(within, reader=METRIC)
+    assert "equal within 0.0039 in" in reasons.say(within, reader=INCH)
 
 
 @pytest.mark.parametrize("one", criteria.ALL, ids=lambda one: one.code)

@@ -63,7 +63,8 @@ def test_it_says_what_to_turn_with_its_limits_and_where_from(north, machine):
     assert "groove 1 is the deepest at 3.20 mm" in depth[0]
     assert depth[1] == "4.80 mm"
     assert line(found, "Pitch diameter of all")[1] == "590.40 mm"
-    assert line(found, "Run-out of the seats")[2] == "at most 0.30 mm"
+    # 590.4 / 2000 is 0.2952: 0.30 would allow more.
+    assert line(found, "Run-out of the seats")[2] == "at most 0.29 mm"
 
 
 def test_what_is_not_known_is_said_and_the_order_may_not_be_placed(north, machine):
