@@ -19,6 +19,9 @@ from reports import content
 from reports.composition import readings, words
 from reports.composition.reader import Reader
 
+# A test that came later than this says how late; common practice, no source.
+_SOON_DAYS = 31
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Required:
@@ -91,23 +94,40 @@ def of_the_works_own_time(
 ) -> list[Reading]:
     """Return the readings after a work that answer what it asks for.
 
-    `given` are readings after it. Of each rope, groove or place those of the first day
-    on which it was read count, the last of that day: what was read years later says
-    nothing of the work. A test with another result on a later day stands beside it.
+    `given` are readings after it. Of each rope, groove or machine those of the first
+    day on which it was read count, at one place, the last of that day: what was read
+    years later says nothing of the work. A test with another result on a later day
+    stands beside it.
     """
-    found: dict[int | None, Reading] = {}
-    others: dict[tuple[int | None, str], Reading] = {}
+    found: dict[int | None, list[Reading]] = {}
     for reading in sorted(given, key=lambda r: (r.taken_at, r.pk)):
-        if not need.is_told_by(reading):
-            continue
-        number = _number(need, reading) if need.of_each is not None else None
-        first = found.setdefault(number, reading)
-        if readings.day_of(first, reader) == readings.day_of(reading, reader):
-            found[number] = reading
-        elif reading.word != first.word:
-            others.setdefault((number, reading.word), reading)
-    firsts = (found[number] for number in sorted(found, key=_in_order))
-    return [*firsts, *others.values()]
+        if need.is_told_by(reading):
+            number = _number(need, reading) if need.of_each is not None else None
+            found.setdefault(number, []).append(reading)
+    firsts, others = [], []
+    for number in sorted(found, key=_in_order):
+        first = _of_first_day(found[number], reader=reader)
+        firsts.append(first)
+        others += _with_another_word(first, found[number], reader=reader)
+    return [*firsts, *others]
+
+
+def _of_first_day(found: Sequence[Reading], *, reader: Reader) -> Reading:
+    """Return the last reading of the first day, at the place that comes first."""
+    day = readings.day_of(found[0], reader)
+    of_day = [one for one in found if readings.day_of(one, reader) == day]
+    place = min(str(sorted(one.place.items())) for one in of_day)
+    return [one for one in of_day if str(sorted(one.place.items())) == place][-1]
+
+
+def _with_another_word(
+    first: Reading, found: Sequence[Reading], *, reader: Reader
+) -> list[Reading]:
+    """Return the first reading of each other word on a later day."""
+    day = readings.day_of(first, reader)
+    later = [one for one in found if readings.day_of(one, reader) > day]
+    words_ = {one.word: one for one in reversed(later) if one.word != first.word}
+    return sorted(words_.values(), key=lambda r: (r.taken_at, r.pk))
 
 
 def _in_order(number: int | None) -> int:
@@ -130,6 +150,7 @@ def table(
     told: Told,
     snapshot: Snapshot,
     *,
+    since: Mapping[Required, date],
     reader: Reader,
     people: Mapping[int, str],
 ) -> content.Table | None:
@@ -147,7 +168,14 @@ def table(
         rows=tuple(
             row
             for need, found in told.items()
-            for row in _rows(need, found, snapshot, reader=reader, people=people)
+            for row in _rows(
+                need,
+                found,
+                snapshot,
+                done_on=since[need],
+                reader=reader,
+                people=people,
+            )
         ),
         note=_(
             "A blank line is to be filled in before acceptance. Local code and the "
@@ -161,6 +189,7 @@ def _rows(
     found: Sequence[Reading],
     snapshot: Snapshot,
     *,
+    done_on: date,
     reader: Reader,
     people: Mapping[int, str],
 ) -> Iterator[tuple[str, str, str, str]]:
@@ -175,7 +204,7 @@ def _rows(
             named,
             _results(need, together),
             people.get(first.visit.membership_id, _("not known")),
-            reader.day(first.taken_at),
+            _made_on(first, done_on, reader=reader),
         )
     told = _told(need, found)
     absent = [n for n in _numbers(need, snapshot) if n not in told]
@@ -183,6 +212,16 @@ def _rows(
         yield (f"{_named(need)}: {_of(need, absent)}", "", "", "")
     elif need.of_each is None and not found:
         yield (_named(need), "", "", "")
+
+
+def _made_on(reading: Reading, done_on: date, *, reader: Reader) -> str:
+    """Return the day of a test, and how late it came where that is over a month."""
+    day = readings.day_of(reading, reader)
+    late = (day - done_on).days
+    if late <= _SOON_DAYS:
+        return reader.day(day)
+    said = {"day": reader.day(day), "count": late}
+    return _("%(day)s, %(count)s days after the work") % said
 
 
 def _of_one_visit(

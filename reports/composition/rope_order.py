@@ -52,7 +52,7 @@ def rope_order(
     against = tuple(_against(option, reader=reader))
     not_known = tuple(_not_known(snapshot, option, reader=reader))
     work = Work(kind=WorkKind.ROPING, done_on=issued_at.date())
-    needs: required.Told = dict.fromkeys(required.after([work]), ())
+    since = required.after([work])
     return content.RopeOrder(
         masthead=masthead(
             report,
@@ -81,7 +81,9 @@ def rope_order(
             title=_("Before the ropes are cut and fitted"),
             reader=reader,
         ),
-        after_fitting=required.table(needs, snapshot, reader=reader, people={}),
+        after_fitting=required.table(
+            dict.fromkeys(since, ()), snapshot, since=since, reader=reader, people={}
+        ),
         sign=_sign(),
         cautions=tuple(
             reasons.say(each, reader=reader)

@@ -89,7 +89,13 @@ def return_to_service(
         rope_tag=_rope_tag(facts.snapshot.rope_set, reader=reader),
         acceptance=_acceptance(is_ready=not not_ready),
         not_ready=not_ready,
-        required=required.table(told, facts.snapshot, reader=reader, people=people),
+        required=required.table(
+            told,
+            facts.snapshot,
+            since=required.after(works),
+            reader=reader,
+            people=people,
+        ),
         out_of_service=stops.out_of_service(
             [facts],
             reader=reader,

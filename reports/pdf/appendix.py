@@ -171,9 +171,10 @@ def cautions(sheet: Sheet) -> list[Flowable]:
     )
     drawn: list[Flowable] = [
         paragraph(masthead.deferral, style=styles.LEAD),
+        # Before the rows: at their end it might stand on a page of its own.
+        *([blocks.gap(4), end] if said else []),
         blocks.gap(6),
         blocks.rows(lines, width=sheet.width, label_share=0.2),
-        *([blocks.gap(6), end] if said else []),
     ]
     return _under(wording.cautions, drawn, key="cautions")
 
