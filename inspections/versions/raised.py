@@ -152,7 +152,7 @@ DECIDING: tuple[str, ...] = (
     "work is held against the hardest braking where nobody has registered it",
     "work is held against the hardest braking where nobody has registered it",
     "access is a cost of its own, shared between neighbours",
-    "The equality of pitch diameters after a cut stands as a quantity, in the reader'",
+    "equal within: a quantity, in the reader's own unit",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -219,4 +219,5 @@ REPORTING: tuple[str, ...] = (
     "a forecast's limit is reached, never met, in the review's record",
     "what a tried cut leaves of the rim",
     "Return to service by the work's own time, limits of a cut on the safe side, case",
+    "return to service by the work's own time, limits of a cut on the safe side",
 )
