@@ -37,8 +37,8 @@ def table(
 def often(rows: Iterable[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
     """Return rows in which what was found alike on many days stands once."""
     days: dict[tuple[str, ...], list[str]] = {}
-    for *told, day in rows:
-        days.setdefault(tuple(told), []).append(day)
+    for row in rows:
+        days.setdefault(row[:-1], []).append(row[-1])
     found = []
     for told, when in days.items():
         if len(when) <= _MOST_LINES:
