@@ -5,11 +5,11 @@ ago. What the set holds is said in `inspections/inputs/least_set.py`.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from enum import StrEnum
-from typing import Any
+from typing import Any, NamedTuple
 
 from fleet.register.choices import RimConstruction
 from inspections.assessment import field_tests, words_seen
@@ -75,13 +75,20 @@ class Completeness:
         }
 
 
+class _Looked(NamedTuple):
+    """Whether anything was read of something, and when it was last seen."""
+
+    read: bool = False
+    last: datetime | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Asked:
     """One check at one place, and the readings that answer it."""
 
     check: Check
     place: str
-    readings: tuple[Reading, ...]
+    looked: "_Looked"
     waits_until: date | None = None
 
 
@@ -128,11 +135,10 @@ def _missed(snapshot: Snapshot, asked: _Asked) -> Missed | None:
     months = snapshot.ages.of(asked.check.code)
     if months is None:
         return None
-    seen = [r for r in asked.readings if r.word != words_seen.NOT_SEEN]
-    last = max((tells_of(r) for r in seen), default=None)
+    last = asked.looked.last
     why = None
     if last is None:
-        why = CheckGap.NOT_SEEN if asked.readings else CheckGap.NEVER_READ
+        why = CheckGap.NOT_SEEN if asked.looked.read else CheckGap.NEVER_READ
     elif snapshot.as_of - last > months * _MONTH:
         why = CheckGap.TOO_OLD
     if why is None:
@@ -144,6 +150,11 @@ def _missed(snapshot: Snapshot, asked: _Asked) -> Missed | None:
         months=months,
         last_on=last.date() if last else None,
     )
+
+
+def _looked(readings: Collection[Reading]) -> _Looked:
+    seen = [tells_of(r) for r in readings if r.word != words_seen.NOT_SEEN]
+    return _Looked(bool(readings), max(seen, default=None))
 
 
 def _asked(
@@ -160,7 +171,7 @@ def _asked(
 def _of_ropes(snapshot: Snapshot, watched: set[int | None]) -> Iterator[_Asked]:
     rope_set = snapshot.rope_set
     if rope_set is None or not snapshot.ropes:
-        yield _Asked(check=CHECKS["rope_diameter"], place="", readings=())
+        yield _Asked(check=CHECKS["rope_diameter"], place="", looked=_Looked())
         return
     waits_until = rope_set.fitted_on + _ROPING_MONTHS * _MONTH
     for rope in snapshot.ropes:
@@ -171,9 +182,20 @@ def _of_ropes(snapshot: Snapshot, watched: set[int | None]) -> Iterator[_Asked]:
             yield _Asked(
                 check=CHECKS[code],
                 place=f"rope {rope.number}",
-                readings=_read(snapshot, "rope_id", rope.pk, CHECKS[code].kinds),
+                looked=_looked_at_rope(snapshot, rope.pk, CHECKS[code].kinds),
                 waits_until=waits_until if code == "rope_tension" else None,
             )
+
+
+def _looked_at_rope(snapshot: Snapshot, pk: int, kinds: tuple[str, ...]) -> _Looked:
+    """Return how some kinds were looked at of a rope; it is asked for thrice."""
+    known: dict[tuple[int, tuple[str, ...]], _Looked]
+    known = snapshot.once("looked at of ropes", dict)
+    found = known.get((pk, kinds))
+    if found is None:
+        found = _looked(_read(snapshot, "rope_id", pk, kinds))
+        known[pk, kinds] = found
+    return found
 
 
 def _read(
@@ -196,7 +218,7 @@ def _of_grooves(
 ) -> Iterator[_Asked]:
     """Yield the seat of each groove; a reading without a valid route does not count."""
     if not snapshot.grooves:
-        yield _Asked(check=CHECKS["seat_depth"], place="", readings=())
+        yield _Asked(check=CHECKS["seat_depth"], place="", looked=_Looked())
     for row in snapshot.grooves:
         read = _read(snapshot, "groove_id", row.pk, CHECKS["seat_depth"].kinds)
         if seats is not None:
@@ -208,7 +230,9 @@ def _of_grooves(
             }
             read = tuple(reading for reading in read if reading.pk in used)
         yield _Asked(
-            check=CHECKS["seat_depth"], place=f"groove {row.number}", readings=read
+            check=CHECKS["seat_depth"],
+            place=f"groove {row.number}",
+            looked=_looked(read),
         )
 
 
@@ -217,7 +241,7 @@ def _of_machine(snapshot: Snapshot) -> Iterator[_Asked]:
     of_more = [check.code for check in more if check.every is Every.MACHINE]
     for code in ("slip", "counterweight_runby", *of_more):
         read = tuple(snapshot.of_kind(*CHECKS[code].kinds))
-        yield _Asked(check=CHECKS[code], place="", readings=read)
+        yield _Asked(check=CHECKS[code], place="", looked=_looked(read))
     sheave = snapshot.sheave
     is_bolted = sheave is None or sheave.rim_construction == RimConstruction.BOLTED
     for part in (*PARTS, *(check.part for check in more if check.part)):
@@ -226,19 +250,23 @@ def _of_machine(snapshot: Snapshot) -> Iterator[_Asked]:
         read = tuple(
             r for r in snapshot.of_kind("check") if r.place.get("part") == part
         )
-        yield _Asked(check=CHECKS[part.replace(" ", "_")], place=part, readings=read)
+        yield _Asked(
+            check=CHECKS[part.replace(" ", "_")], place=part, looked=_looked(read)
+        )
     borrowed = "_borrowed" if snapshot.criteria.traction.borrowed else ""
     changed_on = words_seen.grip_changed_on(snapshot)
     yield _Asked(
         check=CHECKS["traction_test" + borrowed],
         place="",
-        readings=(
-            *(
-                reading
-                for reading in snapshot.of_kind("slip_seen")
-                if reading.visit.kind == VisitKind.SLIP_TEST
-                and words_seen.day_of(snapshot, reading) >= changed_on
-            ),
-            *field_tests.made_in_full(snapshot),
+        looked=_looked(
+            (
+                *(
+                    reading
+                    for reading in snapshot.of_kind("slip_seen")
+                    if reading.visit.kind == VisitKind.SLIP_TEST
+                    and words_seen.day_of(snapshot, reading) >= changed_on
+                ),
+                *field_tests.made_in_full(snapshot),
+            )
         ),
     )

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
-from zoneinfo import ZoneInfo
 
 from fleet.register.choices import WorkKind
 from inspections.inputs import Snapshot
@@ -100,5 +99,4 @@ def _is_before(seen: Reading, day: date, snapshot: Snapshot) -> bool:
 
 def day_of(snapshot: Snapshot, reading: Reading) -> date:
     """Return a reading's day by the building's clock, as parts and works are dated."""
-    zone = ZoneInfo(snapshot.machine.building.time_zone)
-    return reading.taken_at.astimezone(zone).date()
+    return snapshot.day_of(reading.taken_at)

@@ -22,6 +22,16 @@ from inspections.stops import causes
 # A release of these says that what was read is true no more. What was refuted is set
 # aside reading by reading; the others stand.
 ANSWERS = (Release.WORK, Release.MOVED)
+# What nothing that is judged, forecast or written down asks a reading for.
+_OF_NO_USE = (
+    "created_at",
+    "received_at",
+    "version",
+    "sequence",
+    "clock_offset_s",
+    "state_reason",
+    "state_said",
+)
 
 
 def load(
@@ -122,7 +132,7 @@ def _readings(
     rows = list(
         queries.usable_readings(scope=scope, machine_ids=machine_ids, until=as_of)
         .select_related(None)
-        .defer("created_at", "received_at")
+        .defer(*_OF_NO_USE)
     )
     # A reading that may be seen is seen with its gauge, whoever looks.
     whole = replace(scope, owner_id=None)

@@ -3,8 +3,10 @@
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
+from operator import itemgetter
 from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
 
 from fleet.models import (
     Groove,
@@ -105,6 +107,14 @@ class Snapshot:
         found: Found = self._known[name]
         return found
 
+    def day_of(self, moment: datetime) -> date:
+        """Return a moment's day by the building's clock, as parts are dated."""
+        zone = self.once("time zone", self._time_zone)
+        return moment.astimezone(zone).date()
+
+    def _time_zone(self) -> tzinfo:
+        return ZoneInfo(self.machine.building.time_zone)
+
     def need_sheave(self) -> Sheave:
         """Return the drive sheave. Raises Missing."""
         if self.sheave is None:
@@ -125,24 +135,33 @@ class Snapshot:
 
     def rope_in(self, *, groove: Groove, on: date) -> Rope | None:
         """Return the rope that ran in a groove on a day."""
+        ropes = self.once("ropes by groove", self._ropes_by_groove)
+        for fitted_on, retired_on, rope in ropes.get(groove.pk, ()):
+            if fitted_on <= on and (retired_on is None or on < retired_on):
+                return rope
+        return None
+
+    def _ropes_by_groove(self) -> dict[int, list[tuple[date, date | None, Rope]]]:
+        found: dict[int, list[tuple[date, date | None, Rope]]] = defaultdict(list)
         for seat in self.seats:
             rope_set = seat.rope.rope_set
-            if (
-                seat.groove_id == groove.pk
-                and rope_set.fitted_on <= on
-                and (rope_set.retired_on is None or on < rope_set.retired_on)
-            ):
-                return seat.rope
-        return None
+            ran = (rope_set.fitted_on, rope_set.retired_on, seat.rope)
+            found[seat.groove_id].append(ran)
+        return found
 
     def grooves_of(self, *, rope: Rope) -> tuple[Groove, ...]:
         """Return the grooves a rope runs in, in the order of its passes."""
-        passes = sorted(
-            (s for s in self.seats if s.rope_id == rope.pk),
-            key=lambda seat: seat.pass_number,
-        )
+        found = self.once("grooves by rope", self._grooves_by_rope).get(rope.pk, ())
+        return tuple(groove for _, groove in found)
+
+    def _grooves_by_rope(self) -> dict[int, list[tuple[int, Groove]]]:
         by_id = {groove.pk: groove for groove in self.grooves}
-        return tuple(by_id[seat.groove_id] for seat in passes)
+        found: dict[int, list[tuple[int, Groove]]] = defaultdict(list)
+        for seat in self.seats:
+            found[seat.rope_id].append((seat.pass_number, by_id[seat.groove_id]))
+        for passes in found.values():
+            passes.sort(key=itemgetter(0))
+        return found
 
     def of_kind(self, *kinds: str) -> Iterator[Reading]:
         """Yield the readings of some kinds, oldest first."""

@@ -9,7 +9,13 @@ from django.db.models.base import ModelState
 from django.db.models.functions import Now
 
 from fleet.models import Groove, Machine, Rope, Sheave, TenantRow
-from fleet.platform.models.tenant import TenantForeignKey, measure, sparse, sparse_key
+from fleet.platform.models.tenant import (
+    KeptForeignKey,
+    TenantForeignKey,
+    measure,
+    sparse,
+    sparse_key,
+)
 from fleet.platform.visibility import OFFICE, Visibility
 from inspections.models.visit import Gauge, Upload, Visit
 
@@ -25,17 +31,17 @@ class ReadingState(models.TextChoices):
 class Reading(TenantRow):
     """One reading at its place, as typed and in the canonical unit."""
 
-    upload = TenantForeignKey(Upload, on_delete=models.PROTECT, related_name="readings")
-    visit = TenantForeignKey(Visit, on_delete=models.PROTECT, related_name="readings")
-    machine = TenantForeignKey(
+    upload = KeptForeignKey(Upload, on_delete=models.PROTECT, related_name="readings")
+    visit = KeptForeignKey(Visit, on_delete=models.PROTECT, related_name="readings")
+    machine = KeptForeignKey(
         Machine,
         on_delete=models.PROTECT,
         related_name="readings",
         db_index=False,
     )
-    sheave = sparse_key(Sheave, related_name="readings")
-    groove = sparse_key(Groove, related_name="readings")
-    rope = sparse_key(Rope, related_name="readings")
+    sheave = sparse_key(Sheave, related_name="readings", made_by=KeptForeignKey)
+    groove = sparse_key(Groove, related_name="readings", made_by=KeptForeignKey)
+    rope = sparse_key(Rope, related_name="readings", made_by=KeptForeignKey)
     reference = models.CharField(max_length=64)
     kind = models.CharField(max_length=30)
     place = models.JSONField(default=dict, blank=True)
@@ -52,7 +58,7 @@ class Reading(TenantRow):
         help_text="What a phone had added to its own clock for `taken_at`; null: not "
         "known."
     )
-    gauge = sparse_key(Gauge, related_name="readings")
+    gauge = sparse_key(Gauge, related_name="readings", made_by=KeptForeignKey)
     note = models.CharField(max_length=500, blank=True)
     state = models.CharField(
         max_length=12, choices=ReadingState.choices, default=ReadingState.STORED
@@ -61,7 +67,7 @@ class Reading(TenantRow):
     # The reason of the state as code and values; None in a reading of an earlier
     # version.
     state_said = models.JSONField(null=True, blank=True, default=None)
-    corrects = TenantForeignKey(
+    corrects = KeptForeignKey(
         "self",
         on_delete=models.PROTECT,
         null=True,

@@ -1,5 +1,6 @@
 """What every row of a contractor has in common."""
 
+from operator import attrgetter
 from typing import Any, Self, TypeVar
 
 from django.contrib.postgres.fields import DateRangeField
@@ -7,6 +8,7 @@ from django.db import models
 from django.db.models import Func, Q
 from django.db.models.expressions import Combinable
 from django.db.models.functions import Now
+from django.db.models.query_utils import DeferredAttribute
 
 from fleet.platform.database import tenancy
 from fleet.platform.models.contractor import Contractor
@@ -33,11 +35,25 @@ class TenantForeignKey(models.ForeignKey[Given, Got]):
         return name, "django.db.models.ForeignKey", arguments, options
 
 
+class KeptForeignKey(TenantForeignKey[Given, Got]):
+    """A reference of a row that is never edited: its column is an attribute as any.
+
+    Django's own forgets the row it refers to when the column is set, and pays for that
+    by a call of Python each time the column is read.
+    """
+
+    descriptor_class = DeferredAttribute
+
+
 def sparse_key(
-    to: type[Row], *, related_name: str = "+", help_text: str = ""
+    to: type[Row],
+    *,
+    related_name: str = "+",
+    help_text: str = "",
+    made_by: type[TenantForeignKey[Any, Any]] = TenantForeignKey,
 ) -> TenantForeignKey[Row | None, Row | None]:
     """A reference that most rows leave empty, or may; `sparse` is an index of it."""
-    return TenantForeignKey(
+    return made_by(
         to,
         on_delete=models.PROTECT,
         null=True,
@@ -99,6 +115,9 @@ class TenantRow(models.Model):
     version = models.PositiveIntegerField(default=1, editable=False)
 
     objects = TenantQuerySet.as_manager()
+
+    # Asked for hundreds of thousands of times a night; Django's own looks up the model.
+    pk = property(attrgetter("id"), models.Model._set_pk_val)  # type: ignore[attr-defined]
 
     class Meta:
         abstract = True

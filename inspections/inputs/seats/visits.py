@@ -3,10 +3,9 @@
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from math import sqrt
 from statistics import fmean, median
-from zoneinfo import ZoneInfo
 
 from fleet.models import Groove
 from fleet.register.choices import WorkKind
@@ -47,10 +46,11 @@ class GrooveVisit:
 
     def pick(self, kind: str, **place: str) -> list[Reading]:
         """Return the readings of a kind at some place."""
+        of_kind = [reading for reading in self.readings if reading.kind == kind]
+        if not place:
+            return of_kind
         return [
-            r
-            for r in self.readings
-            if r.kind == kind and all(r.place.get(k) == v for k, v in place.items())
+            r for r in of_kind if all(r.place.get(k) == v for k, v in place.items())
         ]
 
     def by_mark(self, kind: str, **place: str) -> dict[str, float]:
@@ -122,21 +122,16 @@ def is_since_cut(snapshot: Snapshot, reading: Reading) -> bool:
     if snapshot.geometry is None:
         return True
     cut_on = snapshot.geometry.valid_from
-    day = _day(snapshot, reading.taken_at)
+    day = snapshot.day_of(reading.taken_at)
     if day != cut_on or reading.visit.kind == VisitKind.AS_LEFT:
         return day >= cut_on
     return not any(w.done_on == cut_on and w.kind in _CUTS for w in snapshot.works)
 
 
-def _day(snapshot: Snapshot, moment: datetime) -> date:
-    """Return a moment's day by the building's clock, as parts are dated."""
-    return moment.astimezone(ZoneInfo(snapshot.machine.building.time_zone)).date()
-
-
 def _diameter(
     snapshot: Snapshot, groove: Groove, visit_id: int, at: datetime
 ) -> VisitDiameter | None:
-    rope = snapshot.rope_in(groove=groove, on=_day(snapshot, at))
+    rope = snapshot.rope_in(groove=groove, on=snapshot.day_of(at))
     if rope is None:
         return None
     series = diameters.by_rope(snapshot).get(rope.pk, [])
