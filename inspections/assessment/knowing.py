@@ -5,7 +5,7 @@ from dataclasses import fields, replace
 from typing import TypeVar
 
 from inspections import inputs
-from inspections.assessment import field_tests, machine_blocks, register
+from inspections.assessment import braking_read, field_tests, machine_blocks, register
 from inspections.assessment.known import Known
 from inspections.engineering import suspension, traction, unknowns
 from inspections.engineering.answer import Axis
@@ -176,6 +176,16 @@ def _with_masses(
             rules=rules,
             depth_mm=deepest_mm,
         )
+        differing += tuple(
+            braking_read.findings(
+                snapshot,
+                groove=groove,
+                hung=used,
+                rules=rules,
+                judged_m_s2=_hardest_judged(known),
+                depth_mm=deepest_mm,
+            )
+        )
         cases = suspension.load_cases(suspension=used, rules=rules)
         whole = replace(
             known,
@@ -189,6 +199,13 @@ def _with_masses(
         return replace(whole, limits=whole.limits_at((0.0,)))
     except (Missing, OutsideValidity) as error:
         return replace(known, lacking=error.reason, suspension=None)
+
+
+def _hardest_judged(known: Known) -> float:
+    """Return the hardest braking that is looked at, a range by its end [m/s²]."""
+    said = known.snapshot.machine.braking_deceleration_m_s2 or 0.0
+    assumed = known.assumed.get(BRAKING)
+    return max(said, known.rules.retardation_m_s2, assumed.high if assumed else 0.0)
 
 
 def _of_ranges(spread: RegisterSpread, assumed: Mapping[str, Axis]) -> RegisterSpread:

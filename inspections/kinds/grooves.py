@@ -96,8 +96,9 @@ KINDS = (
         code="seat_band_width",
         name="width of the seat band",
         how=(
-            "In the open lower arc, with calliper or replica. Ropes stopped, "
-            "machine isolated and locked out."
+            "In the open lower arc, with calliper or replica. Left is the flank on "
+            "the side of the paint mark beside groove 1, from wherever you look. "
+            "Ropes stopped, machine isolated and locked out."
         ),
         group=Group.SEAT_DEPTH,
         tells=_SEAT,

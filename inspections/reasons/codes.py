@@ -173,6 +173,8 @@ class Code(StrEnum):
     CAR_MASS_DIFFERS = "car_mass_differs"
     BALANCE_DIFFERS = "balance_differs"
     WRAP_DIFFERS = "wrap_differs"
+    BRAKING_DIFFERS = "braking_differs"
+    BRAKING_OPENS = "braking_opens"
     ROPES_CARRY_OTHERWISE = "ropes_carry_otherwise"
     SMALLER_MARGIN_USED = "smaller_margin_used"
     CREEP_NORMAL = "creep_normal"

@@ -4,6 +4,8 @@ import ast
 from functools import cache
 from pathlib import Path
 
+from django.utils import translation
+
 from fleet.platform.units import QUANTITIES
 from inspections.kinds import KINDS, PLACE_VALUES, BandEnd, Subject
 from inspections.models import Reading, StopCause
@@ -162,3 +164,13 @@ def named_in_rules() -> frozenset[str]:
 def test_a_kind_is_judged(kind):
     # What stops a machine by itself is judged as its topic says.
     assert kind.topic is not None or kind.code in named_in_rules()
+
+
+def test_a_side_of_a_groove_is_told_by_the_mark_at_groove_1():
+    sided = [kind for kind in KINDS.values() if "flank" in (*kind.place, *kind.may)]
+
+    assert sided
+    for kind in sided:
+        assert "paint mark beside groove 1" in kind.how
+        with translation.override("de"):
+            assert "Farbmarke neben Rille 1" in translation.gettext(kind.how)

@@ -67,6 +67,16 @@ FINDINGS: Mapping[Code, Sentence] = {
         read=QUANTITY,
         registered=QUANTITY,
     ),
+    Code.BRAKING_DIFFERS: say(
+        "the car was slowed by at least {read:.2f} in a traction test, braking is "
+        "judged by {judged:.2f}: register how hard the machine brakes",
+        read=QUANTITY,
+        judged=QUANTITY,
+    ),
+    Code.BRAKING_OPENS: say(
+        "slowed so hard a braking case does not close (margin {margin:+.3f})",
+        margin=NUMBER,
+    ),
     Code.ROPES_CARRY_OTHERWISE: say(
         "the ropes together carry {read:.0f} by the times of their waves, "
         "{expected:.0f} by the masses: check length and mass of the ropes, and the "
