@@ -88,6 +88,7 @@ JUDGING: tuple[str, ...] = (
     "a braking that is not registered lies in a range",
     "room for a cut, slots under an unknown seat, cuts as tried",
     "grooves of pulleys are asked for and have a limit to wear to",
+    "a car slowed harder than its braking is judged by is told; sides of a groove by ",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
