@@ -42,7 +42,7 @@ class KeptForeignKey(TenantForeignKey[Given, Got]):
     by a call of Python each time the column is read.
     """
 
-    descriptor_class = DeferredAttribute
+    descriptor_class = DeferredAttribute  # type: ignore[assignment]
 
 
 def sparse_key(
@@ -50,7 +50,7 @@ def sparse_key(
     *,
     related_name: str = "+",
     help_text: str = "",
-    made_by: type[TenantForeignKey[Any, Any]] = TenantForeignKey,
+    made_by: type[TenantForeignKey[Row | None, Row | None]] = TenantForeignKey,
 ) -> TenantForeignKey[Row | None, Row | None]:
     """A reference that most rows leave empty, or may; `sparse` is an index of it."""
     return made_by(
