@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from fleet.models import Building, Machine, Owner
@@ -10,6 +10,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from fleet.register import people
 from inspections import inputs, queries
+from inspections.decisions.records import Comparison
 from inspections.forecasts import pulleys, series
 from inspections.forecasts.series import WearSeries
 from inspections.inputs import Snapshot
@@ -26,7 +27,7 @@ from inspections.models import (
     Stop,
     VisitPhoto,
 )
-from inspections.planning import answering
+from inspections.planning import answering, comparing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +56,8 @@ class MachineRecord:
     answers: tuple[Answered, ...] = ()
     photos: tuple[VisitPhoto, ...] = ()
     held: tuple[Reading, ...] = ()
+    # Only where it was asked for, and where measuring first can be weighed.
+    compared: Comparison | None = None
 
     @property
     def machine(self) -> Machine:
@@ -92,6 +95,32 @@ def facts_of_machine(
     if not found:
         raise NotFound("no such machine")
     return found[0]
+
+
+def with_measuring(
+    facts: Sequence[MachineRecord], *, scope: Scope, as_of: datetime
+) -> list[MachineRecord]:
+    """Return the facts, with options followed over years where a value blurs a date.
+
+    Asks for each such machine by itself.
+    """
+    return [
+        replace(each, compared=_compared(each, scope=scope, as_of=as_of))
+        if any(f.measure_first and f.limit_share for f in each.forecasts)
+        else each
+        for each in facts
+    ]
+
+
+def _compared(facts: MachineRecord, *, scope: Scope, as_of: datetime) -> Comparison:
+    return comparing.over_years(
+        scope=scope,
+        machine_id=facts.machine.pk,
+        seed=comparing.SEED,
+        horizon_years=comparing.YEARS,
+        draws=comparing.DRAWS,
+        now=as_of,
+    ).comparison
 
 
 def people_of(*, scope: Scope, membership_ids: Iterable[int]) -> dict[int, str]:

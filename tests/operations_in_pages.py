@@ -122,6 +122,7 @@ READ_ON: Mapping[str, tuple[str, ...]] = {
     "jobs": ("import", "exports", "service"),
     "lead_times": ("terms",),
     "machines": ("portfolio", "machine"),
+    "machines_comparison": ("comparison",),
     "me": ("account",),
     "owner_answers": ("today", "estate-building"),
     "owners": ("owner", "portfolio-by-owner"),
@@ -162,8 +163,6 @@ WITHOUT: Mapping[str, str] = {
     "grooves_partial_update": "a groove's place across the rim: a file of `imports`",
     "imports_*_create": "`imports` looks at a file of each kind and stores it",
     "imports_*_template_retrieve": "the links to them stand on `imports`",
-    "machines_comparison_retrieve": "years of costs of each option: `machine` compares "
-    "the options without them",
     "machines_regroove_order_retrieve": "the document of it is asked for on "
     "`order-report`",
     "machines_worklist_retrieve": "the field sheet is asked for on `order-report`",

@@ -21,7 +21,7 @@ from inspections.api.outlook_answers import (
     ComparisonOut,
     RegrooveOrderOut,
 )
-from inspections.decisions import comparison, regroove_order
+from inspections.decisions import regroove_order
 from inspections.decisions.records import (
     OptionKind,
     OrderLine,
@@ -30,7 +30,7 @@ from inspections.decisions.records import (
 )
 from inspections.json_records import plain
 from inspections.options import live, saying
-from inspections.planning import budgeting, learnt
+from inspections.planning import budgeting, comparing
 from inspections.reasons import english
 from inspections.scenarios import into_order, into_work
 
@@ -56,22 +56,14 @@ class ComparisonView(Confined, APIView):
     def get(self, request: Request, pk: int) -> Response:
         asked = _numbers(
             request,
-            seed=(1, 0, _LARGEST_SEED),
-            horizon_years=(15, 1, 40),
-            draws=(2000, 100, 10_000),
+            seed=(comparing.SEED, 0, _LARGEST_SEED),
+            horizon_years=(comparing.YEARS, 1, 40),
+            draws=(comparing.DRAWS, 100, 10_000),
         )
-        found = live.look(scope=scope_of(request), machine_id=pk, as_of=timezone.now())
-        compared = comparison.compare(
-            options=found.options,
-            facts=found.facts,
-            thresholds=found.terms.thresholds,
-            as_of=timezone.now().date(),
-            seed=asked["seed"],
-            horizon_years=float(asked["horizon_years"]),
-            draws=asked["draws"],
-            day_out=found.terms.rates.day_out,
-            learnt=learnt.of_fleet(scope=scope_of(request)),
+        both = comparing.over_years(
+            scope=scope_of(request), machine_id=pk, now=timezone.now(), **asked
         )
+        found, compared = both.found, both.comparison
         answer: dict[str, Any] = plain(compared) | {
             "machine": pk,
             "code": found.code,

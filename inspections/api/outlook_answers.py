@@ -82,6 +82,7 @@ class WorthMeasuringOut(serializers.Serializer[Any]):
 
     field = serializers.CharField()
     dates = serializers.IntegerField()
+    expected = serializers.FloatField()
     saves = serializers.FloatField()
     costs = serializers.FloatField(allow_null=True)
     choice = serializers.ChoiceField(choices=KINDS)

@@ -13,6 +13,8 @@ from inspections.models import Terms
 from inspections.planning import currencies
 
 _WORKS = tuple(str(kind) for kind in OptionKind if kind.is_work)
+# Measuring is no work, and takes its hours like one.
+_TIMED = (str(OptionKind.MEASURE_FIRST), *_WORKS)
 _PARTS = tuple(str(part) for part in BoughtPart)
 _LONGEST_WAIT_DAYS = 1500
 
@@ -33,7 +35,7 @@ class RatesIn(_Change):
 
     currency = strict_fields.StrictText(max_length=3, required=False)
     hourly = BandSerializer(required=False, allow_null=True)
-    hours = NamedField(names=_WORKS, child=BandSerializer(), required=False)
+    hours = NamedField(names=_TIMED, child=BandSerializer(), required=False)
     rope_per_m = BandSerializer(required=False, allow_null=True)
     parts = NamedField(names=_PARTS, child=BandSerializer(), required=False)
     hoisting = BandSerializer(required=False, allow_null=True)

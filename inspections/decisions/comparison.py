@@ -143,6 +143,7 @@ def _measuring(
     return WorthMeasuring(
         field=field,
         dates=len(shares),
+        expected=float(before.cost[rows[choice]].mean()),
         saves=saves,
         costs=next((o.cost.mid for o in options if o.kind is first), None),
         choice=followed[rows[choice]].kind,

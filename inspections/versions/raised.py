@@ -154,6 +154,7 @@ DECIDING: tuple[str, ...] = (
     "work is held against the hardest braking where nobody has registered it",
     "access is a cost of its own, shared between neighbours",
     "equal within: a quantity, in the reader's own unit",
+    "what deciding as things stand costs, beside what measuring first saves",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
@@ -222,4 +223,5 @@ REPORTING: tuple[str, ...] = (
     "Return to service by the work's own time, limits of a cut on the safe side, case",
     "return to service by the work's own time, limits of a cut on the safe side",
     "tests alike on many days stand once",
+    "what it is worth to measure first, beside the option to do so",
 )

@@ -6,6 +6,8 @@ from zoneinfo import ZoneInfo
 from django.utils import timezone
 from django.utils.translation import get_language
 
+from fleet.platform.visibility.acts import READ_AS_OFFICE
+from fleet.platform.visibility.asking import may
 from inspections import history
 from inspections.history import Event
 from inspections.models import VisitPhoto
@@ -55,6 +57,7 @@ class WholeMachinePage(MachinePage):
                     :_MOST_PHOTOS
                 ]
             ),
+            "may_compare": may(READ_AS_OFFICE, scope=self.scope),
             "quiet": [f for f in facts.findings if f.grade == "IN_ORDER"],
         }
 

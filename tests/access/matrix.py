@@ -491,6 +491,7 @@ def _pages() -> Matrix:
         (ANY, "machines/<pk>/try"): of(Machine, OFFICES),
         (ANY, "machines/<pk>/try/keep"): of(Machine, OFFICES),
         (ANY, "machines/<pk>/window"): of(Machine, OFFICES),
+        (ANY, "machines/<pk>/comparison"): of(Machine, OFFICES),
         (ANY, "scenarios/<pk>"): of(Scenario, EVERYONES),
         (ANY, "scenarios/<pk>/change"): of(Scenario, OFFICES),
         (ANY, "reports/new"): OFFICE,

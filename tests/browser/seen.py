@@ -229,6 +229,7 @@ PAGES = (
     ),
     Seen("keep-scenario", OFFICE, lambda h: f"/machines/{h.worn}/try/keep"),
     Seen("groove-window", OFFICE, lambda h: f"/machines/{h.worn}/window"),
+    Seen("comparison", OFFICE, lambda h: f"/machines/{h.worn}/comparison"),
     Seen("scenario", OWNER, lambda h: f"/scenarios/{h.scenario}"),
     Seen("change-scenario", OFFICE, lambda h: f"/scenarios/{h.scenario}/change"),
     Seen("hand-over", OFFICE, lambda h: f"/machines/{h.worn}/hand-over"),

@@ -25,6 +25,16 @@ SELECT abs(count(*) - 1) FROM inspections_forecastrun
 WHERE state = 'DONE' AND cause = 'NIGHT'
 """,
 }
+# What was read has a course of its own on each part, by kinds that anybody can look up.
+_COURSES = """
+SELECT DISTINCT r.machine_id, r.rope_id, r.groove_id, k.quantity
+FROM inspections_reading r JOIN (VALUES
+    ('rope_diameter', 'diameter_loss'), ('breaks_total', 'broken_wires'),
+    ('breaks_worst_strand', 'broken_wires'), ('rope_crown_height', 'seat_depth'),
+    ('bottom_clearance', 'seat_depth'), ('cwt_runby', 'counterweight_runby')
+) AS k (kind, quantity) ON k.kind = r.kind
+WHERE r.contractor_id = {0}
+"""
 WITHOUT = {
     "assessment": """
 SELECT count(*) FROM fleet_machine m WHERE contractor_id = {0}
@@ -32,7 +42,28 @@ AND NOT EXISTS (SELECT 1 FROM inspections_assessment a WHERE a.machine_id = m.id
 """,
     "forecast": """
 SELECT count(*) FROM fleet_machine m WHERE contractor_id = {0}
-AND NOT EXISTS (SELECT 1 FROM inspections_forecast f WHERE f.machine_id = m.id)
+AND NOT EXISTS (
+    SELECT 1 FROM inspections_forecast f WHERE f.current AND f.machine_id = m.id
+)
+""",
+    # A part of a machine's forecasts is not all of them.
+    "forecast_of_a_part": f"""
+SELECT count(*) FROM ({_COURSES}) c WHERE NOT EXISTS (
+    SELECT 1 FROM inspections_forecast f
+    WHERE f.current AND f.machine_id = c.machine_id AND f.quantity = c.quantity
+    AND f.rope_id IS NOT DISTINCT FROM c.rope_id
+    AND f.groove_id IS NOT DISTINCT FROM c.groove_id
+)
+""",
+    # Each rope that was read is judged; of V grooves only the deepest may be.
+    "finding_of_a_rope": """
+SELECT count(*) FROM (
+    SELECT DISTINCT machine_id, rope_id FROM inspections_reading
+    WHERE contractor_id = {0} AND rope_id IS NOT NULL
+) p WHERE NOT EXISTS (
+    SELECT 1 FROM inspections_finding f
+    WHERE f.current AND f.machine_id = p.machine_id AND f.rope_id = p.rope_id
+)
 """,
     "options": """
 SELECT count(*) FROM fleet_machine m WHERE contractor_id = {0}

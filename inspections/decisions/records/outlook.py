@@ -98,7 +98,8 @@ class WorthMeasuring:
 
     field : of the register, which blurs dates of this machine most
     dates : how many of its dates it blurs
-    saves : expected over the horizon, before what the measuring costs; never negative
+    expected : cost over the horizon of deciding as things stand, for `choice`
+    saves : of that, expected, before what the measuring costs; never negative
     costs : likely, None where it is not known
     choice, choice_knowing : the cheapest option as it is, and the one that is cheapest
         most often once it is known
@@ -106,6 +107,7 @@ class WorthMeasuring:
 
     field: str
     dates: int
+    expected: float
     saves: float
     costs: float | None
     choice: OptionKind

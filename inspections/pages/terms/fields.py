@@ -153,7 +153,8 @@ def _rates() -> dict[str, forms.Field]:
     for part, words in _PART_WORDS.items():
         label = gettext("Price: %(part)s") % {"part": words}
         found[f"parts__{part}"] = BandField(label=label)
-    for kind in _WORKS:
+    # Measuring is no work, and takes its hours like one.
+    for kind in (str(OptionKind.MEASURE_FIRST), *_WORKS):
         label = _work(kind, gettext("Persons' hours: %(work)s"))
         found[f"hours__{kind}"] = BandField(label=label)
     for kind in _WORKS:

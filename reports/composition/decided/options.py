@@ -14,7 +14,14 @@ from inspections.options import saying
 from inspections.reasons import Code, Reason
 from reports import content
 from reports.composition import reasons, stops, words
-from reports.composition.decided import against, matters, money, remarks, spoken
+from reports.composition.decided import (
+    against,
+    matters,
+    money,
+    remarks,
+    spoken,
+    worth,
+)
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
@@ -36,6 +43,9 @@ def options_of(
             is_chosen=said["kind"] in chosen,
             contradicted=contradicted,
             remark=remarks.at_last(said["kind"], facts.snapshot.works, reader=reader),
+            worth_of=tuple(worth.rows(facts, reader=reader))
+            if said["kind"] == OptionKind.MEASURE_FIRST
+            else (),
         )
         for said in facts.options.options
     )
@@ -108,10 +118,11 @@ def option_of(
     is_chosen: bool,
     contradicted: str = "",
     remark: str = "",
+    worth_of: tuple[content.Row, ...] = (),
 ) -> content.PrintedOption:
     """Return one stored option in words; one that is ruled out says why, no more.
 
-    `remark` is what was written of the last such work.
+    `remark` is what was written of the last such work, `worth_of` what it is worth.
     """
     kind = OptionKind(said["kind"])
     if is_ruled_out(said):
@@ -131,7 +142,7 @@ def option_of(
             saying.items_of(said, "measure_before"), reader=reader
         ),
         is_chosen=is_chosen,
-        further=(*_further(said, reader=reader), *_remarked(remark)),
+        further=(*_further(said, reader=reader), *worth_of, *_remarked(remark)),
     )
 
 
