@@ -16,6 +16,7 @@ from tests.access.matrix import MATRIX, NO, SECRET
 pytestmark = pytest.mark.django_db
 
 ROLES = ("OFFICE", "TECHNICIAN", "OWNER_READER")
+OTHER_ACTS = ("PUT", "PATCH", "DELETE")
 # The same walk for the others takes as long again and is left to the long run.
 FIRST_ROLE = (
     ROLES[0],
@@ -23,14 +24,27 @@ FIRST_ROLE = (
 )
 API = {at: door for at, door in MATRIX.items() if at[0] != ANY}
 PAGES = {at: door for at, door in MATRIX.items() if at[0] == ANY}
-# Files of one kind go through one view: where the caller is tried and not the row, one
-# form of each is enough.
-ONE_OF_EACH = {
-    (method, path): door
-    for (method, path), door in API.items()
-    if not path.endswith((".jsonl", "/template")) or "owners" in path
-}
 OPEN = {at for at, door in MATRIX.items() if door.anyone != NO}
+
+
+def one_of_each(doors):
+    """Return the first door of each method and cells; what is sent makes no kind."""
+    kinds = {}
+    for (method, path), door in doors.items():
+        kind = method, replace(door, body=None, content_type="")
+        kinds.setdefault(kind, ((method, path), door))
+    return dict(kinds.values())
+
+
+# Where the caller is tried and not the row, one door of each kind is tried every time,
+# and every door in the long run.
+ONE_OF_EACH = one_of_each(API)
+EVERY = pytest.param(True, marks=pytest.mark.long, id="every door")
+WALK = pytest.mark.parametrize("whole", [pytest.param(False, id="of each kind"), EVERY])
+
+
+def api(whole):
+    return API if whole else ONE_OF_EACH
 
 
 @pytest.fixture(autouse=True)
@@ -113,10 +127,11 @@ def check_rows(world, cast, caller, role, method, path, door):
         assert (answer.status_code, answer.whole) == (404, missing.whole), where
 
 
+@WALK
 @pytest.mark.parametrize("role", FIRST_ROLE)
-def test_a_session_opens_what_a_key_opens(world, role):
+def test_a_session_opens_what_a_key_opens(world, role, whole):
     caller = people.logged_in(world.north.memberships[role].person)
-    for (method, path), door in ONE_OF_EACH.items():
+    for (method, path), door in api(whole).items():
         own = people.visible(world, world.north, door, role) if door.model else {1}
         pk = min(own, default=people.ABSENT)
         answer = caller.ask(method, path, door, pk=pk)
@@ -127,11 +142,12 @@ def test_a_session_opens_what_a_key_opens(world, role):
             check_taken(answer, (method, path, role))
 
 
-def test_competence_opens_no_door(world):
+@WALK
+def test_competence_opens_no_door(world, whole):
     # It is asked for where a stop ends, by the act itself.
     people.make_competent(world.north)
     caller = people.by_key(world.north.keys["TECHNICIAN"])
-    for (method, path), door in ONE_OF_EACH.items():
+    for (method, path), door in api(whole).items():
         answer = caller.ask(method, path, door, pk=people.ABSENT)
 
         is_refused = answer.status_code == 403
@@ -139,9 +155,10 @@ def test_competence_opens_no_door(world):
         assert is_refused == shut, (method, path)
 
 
-def test_a_key_that_only_uploads_reads_nothing_but_who_it_is(world):
+@WALK
+def test_a_key_that_only_uploads_reads_nothing_but_who_it_is(world, whole):
     caller = people.only_uploading(world.north)
-    for (method, path), door in ONE_OF_EACH.items():
+    for (method, path), door in api(whole).items():
         answer = caller.ask(method, path, door, pk=people.ABSENT)
 
         if method == "GET" and (method, path) not in OPEN:
@@ -150,10 +167,17 @@ def test_a_key_that_only_uploads_reads_nothing_but_who_it_is(world):
             assert is_me or callers.is_problem(answer, 403, "permission-denied")
 
 
-@pytest.mark.parametrize("who", ["nobody", "keeper"])
-def test_whoever_works_for_no_contractor_gets_nothing_of_one(world, who):
+@pytest.mark.parametrize(
+    ("who", "whole"),
+    [
+        ("nobody", True),
+        ("keeper", False),
+        pytest.param("keeper", True, marks=pytest.mark.long),
+    ],
+)
+def test_whoever_works_for_no_contractor_gets_nothing_of_one(world, who, whole):
     caller = getattr(people, who)()
-    for (method, path), door in API.items():
+    for (method, path), door in api(whole).items():
         pk = min(world.visible(door.model, world.north, "OFFICE")) if door.model else 1
         answer = caller.ask(method, path, door, pk=pk)
 
@@ -168,28 +192,43 @@ def test_whoever_works_for_no_contractor_gets_nothing_of_one(world, who):
             assert door.personal, (method, path)
 
 
-@pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE"])
+@pytest.mark.parametrize(
+    "method", ["POST", *(pytest.param(m, marks=pytest.mark.long) for m in OTHER_ACTS)]
+)
 def test_what_no_line_names_is_not_taken_from_the_office_either(world, method):
     caller = people.by_key(world.north.keys["OFFICE"])
     for path in {path for _, path in API}:
-        if (method, path) in API:
-            continue
-        answer = caller.ask(method, path, matrix.OFFICE)
+        check_not_taken(caller, method, path)
 
-        if API.get(("GET", path), matrix.OFFICE).anyone == NO:
-            assert answer.status_code in (403, 405), (method, path)
-        else:
-            assert answer.status_code in (404, 405), (method, path)
+
+def test_no_other_act_is_taken_at_a_door_of_each_kind(world):
+    caller = people.by_key(world.north.keys["OFFICE"])
+    for method in OTHER_ACTS:
+        for _, path in ONE_OF_EACH:
+            check_not_taken(caller, method, path)
+
+
+def check_not_taken(caller, method, path):
+    if (method, path) in API:
+        return
+    answer = caller.ask(method, path, matrix.OFFICE)
+
+    if API.get(("GET", path), matrix.OFFICE).anyone == NO:
+        assert answer.status_code in (403, 405), (method, path)
+    else:
+        assert answer.status_code in (404, 405), (method, path)
 
 
 # --- paired phones --------------------------------------------------------------------
+@WALK
 @pytest.mark.parametrize(
     "role", ["TECHNICIAN", pytest.param("OFFICE", marks=pytest.mark.long)]
 )
-def test_a_phones_cookie_opens_the_fields_doors_and_no_other(world, role):
+def test_a_phones_cookie_opens_the_fields_doors_and_no_other(world, role, whole):
     caller = people.by_phone(world.north, role)
     opened = set()
-    for (method, path), door in MATRIX.items():
+    tried = MATRIX if whole else FIELD | one_of_each(MATRIX)
+    for (method, path), door in tried.items():
         own = world.visible(door.model, world.north, role) if door.model else {1}
         pk = pk_of(path, own, world) if method == ANY else min(own, default=1)
         answer = caller.ask(method, path, door, pk=pk)
@@ -220,7 +259,8 @@ FOREIGN = (
 )
 
 
-def test_a_cookie_that_another_page_sends_and_a_bare_key_open_nothing(world):
+@WALK
+def test_a_cookie_that_another_page_sends_and_a_bare_key_open_nothing(world, whole):
     phone = people.by_phone(world.north)
     for changed, status, code in FOREIGN:
         headers = {k: v for k, v in (phone.headers | changed).items() if v}
@@ -229,7 +269,7 @@ def test_a_cookie_that_another_page_sends_and_a_bare_key_open_nothing(world):
             answer = caller.ask(method, path, door, pk=1)
             assert callers.is_problem(answer, status, code), (path, changed)
     caller = people.by_key(phone.browser.cookies["ropeseat_field"].value)
-    for (method, path), door in ONE_OF_EACH.items():
+    for (method, path), door in api(whole).items():
         if (method, path) not in OPEN:
             answer = caller.ask(method, path, door, pk=1)
             assert answer.status_code == 401, (method, path)
@@ -306,16 +346,20 @@ def test_what_is_retired_is_shown_to_those_who_saw_it_and_to_no_other(world, rol
 
 
 # --- those who have lost everything ---------------------------------------------------
+@WALK
 @pytest.mark.parametrize("role", FIRST_ROLE)
-def test_a_person_who_left_gets_nothing_anywhere(world, role):
-    check_lost(world, role, lambda: people.let_go(world.north, role))
+def test_a_person_who_left_gets_nothing_anywhere(world, role, whole):
+    check_lost(world, role, lambda: people.let_go(world.north, role), whole=whole)
 
 
-def test_a_retired_owners_reader_gets_nothing_anywhere(world):
-    check_lost(world, "OWNER_READER", lambda: people.retire_owner(world.north))
+@WALK
+def test_a_retired_owners_reader_gets_nothing_anywhere(world, whole):
+    check_lost(
+        world, "OWNER_READER", lambda: people.retire_owner(world.north), whole=whole
+    )
 
 
-def check_lost(world, role, lose):
+def check_lost(world, role, lose, *, whole):
     by_key = people.by_key(world.north.keys[role])
     by_session = people.logged_in(world.north.memberships[role].person)
     for caller in (by_key, by_session):
@@ -324,7 +368,7 @@ def check_lost(world, role, lose):
 
     lose()
 
-    for (method, path), door in MATRIX.items():
+    for (method, path), door in (MATRIX if whole else one_of_each(MATRIX)).items():
         if (method, path) in OPEN:
             continue
         pk = min(world.visible(door.model, world.north, "OFFICE")) if door.model else 1

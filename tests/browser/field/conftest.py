@@ -45,15 +45,16 @@ def in_window(chromium: playwright.Browser) -> Windows:
 
     Each test has a server at an address, and so a storage, of its own.
     """
-    windows: dict[str, playwright.BrowserContext] = {}
+    windows: dict[frozenset[tuple[str, str]], playwright.BrowserContext] = {}
 
     @contextlib.contextmanager
-    def opened(*, service_workers: str = "allow") -> Iterator[playwright.Page]:
-        window = windows.get(service_workers)
+    def opened(**how: str) -> Iterator[playwright.Page]:
+        wanted = frozenset(how.items())
+        window = windows.get(wanted)
         if window is None:
-            how: Any = {"viewport": SIZE, "service_workers": service_workers}
-            window = be_patient(chromium.new_context(**how))
-            windows[service_workers] = window
+            given: Any = {"viewport": SIZE, **how}
+            window = be_patient(chromium.new_context(**given))
+            windows[wanted] = window
             # A window without a page is closed.
             window.new_page()
         try:

@@ -1,6 +1,8 @@
 """What goes wrong is said in words, in the reader's language, and nothing is lost."""
 
 import json
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -9,9 +11,10 @@ from playwright import sync_api as playwright
 from playwright.sync_api import expect
 
 from tests.browser.field.acts import TICK, enter, go, off, sent, wait
-from tests.browser.field.phone import SIZE, until
-from tests.browser.waiting import be_patient
+from tests.browser.field.conftest import Windows
+from tests.browser.field.phone import until
 
+LONG = pytest.mark.long
 YEARS_10_S = 10 * 365 * 86_400
 _CHANGED = """
 async (changes) => { const store = await import('/static/field/store.js');
@@ -38,13 +41,13 @@ def german(page: playwright.Page) -> None:
     page.get_by_role("link", name="Heute", exact=True).wait_for()
 
 
-def opened(chromium: playwright.Browser, stub: Any, script: str) -> playwright.Page:
+@contextmanager
+def opened(in_window: Windows, stub: Any, script: str) -> Iterator[playwright.Page]:
     """Open the page of a German phone where a script has run before its own."""
-    context = be_patient(chromium.new_context(viewport=SIZE, locale="de-DE"))
-    context.add_init_script(script)
-    page = context.new_page()
-    page.goto(f"{stub.address}/field/")
-    return page
+    with in_window(locale="de-DE") as page:
+        page.add_init_script(script)
+        page.goto(f"{stub.address}/field/")
+        yield page
 
 
 def test_a_number_in_another_unit_than_last_time_is_asked_about(visit):
@@ -59,7 +62,9 @@ def test_a_number_in_another_unit_than_last_time_is_asked_about(visit):
     expect(told).not_to_contain_text("near the last one")
 
 
-@pytest.mark.parametrize("typed", ["129", "1290", "1,29", "0.129"])
+@pytest.mark.parametrize(
+    "typed", ["1,29", *(pytest.param(t, marks=LONG) for t in ("129", "1290", "0.129"))]
+)
 def test_a_decimal_mark_at_another_place_than_last_time_is_asked_about(visit, typed):
     german(visit)
     off(visit)
@@ -146,19 +151,17 @@ def test_an_answer_of_another_version_takes_nothing_for_sent(visit, stub):
     assert len(stub.readings) == 1
 
 
-@pytest.mark.parametrize(
-    ("version", "said"), [(2, "The server is newer"), (0, "of another version")]
-)
-def test_a_pack_of_another_version_is_not_taken(visit, stub, version, said):
+def test_a_pack_of_another_version_is_not_taken(visit, stub):
     enter(visit, "12.9")
     wait(visit, 1)
-    stub.version = version
-    go(visit, "machines")
-    visit.get_by_label("MH-1").wait_for()
-    visit.get_by_role("button", name="Fetch for the day").click()
+    for version, said in ((2, "The server is newer"), (0, "of another version")):
+        stub.version = version
+        go(visit, "machines")
+        visit.get_by_label("MH-1").wait_for()
+        visit.get_by_role("button", name="Fetch for the day").click()
 
-    expect(visit.locator("#told")).to_contain_text(said)
-    go(visit, "")
+        expect(visit.locator("#told")).to_contain_text(said)
+        go(visit, "")
     expect(visit.get_by_role("link", name="MH-1 Lift 1")).to_be_visible()
 
 
@@ -195,7 +198,9 @@ def test_a_machine_retired_meanwhile_is_told_when_packs_are_fetched(visit, stub)
     expect(visit.locator("#told")).to_contain_text("1 of the machines are retired")
 
 
-@pytest.mark.parametrize("behind_s", [3_600, -YEARS_10_S, YEARS_10_S])
+@pytest.mark.parametrize(
+    "behind_s", [3_600, -YEARS_10_S, pytest.param(YEARS_10_S, marks=LONG)]
+)
 def test_a_clock_an_hour_or_ten_years_off_is_told_and_set_right(day, stub, behind_s):
     # Fetched by the wrong clock: nothing is taken for old that is not.
     stub.behind_s = behind_s
@@ -232,27 +237,21 @@ def test_a_clock_an_hour_or_ten_years_off_is_told_and_set_right(day, stub, behin
     ],
 )
 def test_storage_that_is_not_promised_is_told_on_each_screen(
-    chromium, stub, script, said
+    in_window, stub, script, said
 ):
     kept = "StorageManager.prototype.persisted = async () => false;"
-    page = opened(chromium, stub, f"{kept} {script}")
-    for place in ("pair", "outbox"):
-        page.evaluate("place => { location.hash = `/${place}`; }", place)
-        expect(page.locator("#head .notice").first).to_contain_text(said)
-    page.context.close()
+    with opened(in_window, stub, f"{kept} {script}") as page:
+        for place in ("pair", "outbox"):
+            page.evaluate("place => { location.hash = `/${place}`; }", place)
+            expect(page.locator("#head .notice").first).to_contain_text(said)
 
 
-def test_storage_that_is_refused_is_told_in_the_readers_language(chromium, stub):
-    page = opened(
-        chromium,
-        stub,
-        """IDBFactory.prototype.open = () => {
-          throw new DOMException('refused', 'SecurityError'); };""",
-    )
-
-    expect(page.locator("main .stop")).to_contain_text("Nichts Eingetipptes")
-    expect(page.get_by_role("button", name="Noch einmal versuchen")).to_be_visible()
-    page.context.close()
+def test_storage_that_is_refused_is_told_in_the_readers_language(in_window, stub):
+    script = """IDBFactory.prototype.open = () => {
+        throw new DOMException('refused', 'SecurityError'); };"""
+    with opened(in_window, stub, script) as page:
+        expect(page.locator("main .stop")).to_contain_text("Nichts Eingetipptes")
+        expect(page.get_by_role("button", name="Noch einmal versuchen")).to_be_visible()
 
 
 def test_an_address_that_is_not_secure_is_answered_in_words(phone):
@@ -265,15 +264,10 @@ def test_an_address_that_is_not_secure_is_answered_in_words(phone):
     expect(page.locator("body")).to_contain_text("This address is not secure (https)")
 
 
-def test_a_page_in_the_browser_of_a_phone_asks_to_be_installed_first(chromium, stub):
-    page = opened(
-        chromium,
-        stub,
-        "Object.defineProperty(navigator, 'standalone', {get: () => false});",
-    )
-
-    expect(page.locator("main .stop")).to_contain_text("Startbildschirm")
-    page.context.close()
+def test_a_page_in_the_browser_of_a_phone_asks_to_be_installed_first(in_window, stub):
+    script = "Object.defineProperty(navigator, 'standalone', {get: () => false});"
+    with opened(in_window, stub, script) as page:
+        expect(page.locator("main .stop")).to_contain_text("Startbildschirm")
 
 
 def test_a_session_revoked_in_the_cellar_loses_nothing_and_leaves_as_a_file(
