@@ -13,9 +13,9 @@ from tests.histories import estate, known, lives
 
 pytestmark = pytest.mark.django_db
 
-# More of them: python -m tests.benchmarks.verdicts.
-LIVES = int(os.environ.get("ROPESEAT_LIVES", "5"))
-STEPS = 4
+# Many more, and longer ones: `.ci/long histories` (tests.benchmarks.verdicts).
+LIVES = int(os.environ.get("ROPESEAT_LIVES", "2"))
+STEPS = 3
 # Hypothesis draws, so that a failing history is made as short as it gets.
 DRAWN = st.randoms(use_true_random=False)
 
@@ -76,7 +76,7 @@ def test_no_life_of_many_at_once_looks_better():
     found = []
 
     with estate.undone():
-        estate.live(seed=5, count=7, steps=4, told=found.append)
+        estate.live(seed=5, count=4, steps=3, told=found.append)
 
     new = [str(each) for each in found if known.name_of(each) is None]
     assert not new, "\n".join(new)
