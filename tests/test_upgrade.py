@@ -184,7 +184,7 @@ def test_a_column_that_was_empty_somewhere_must_stay_so():
     assert not is_as_wide(models.FloatField(null=True), models.FloatField())
 
 
-# --- rows through an upgrade ----------------------------------------------------------
+# --- rows through an upgrade: `.ci/long restored` -------------------------------------
 @dataclass(kw_only=True)
 class Upgraded:
     """What was in the tables at each step."""
@@ -252,6 +252,7 @@ def filled(rows: Rows) -> set[str]:
     return {table for table, found in rows.items() if found}
 
 
+@pytest.mark.long
 def test_the_earlier_tables_hold_what_they_could(upgraded):
     assert len(filled(upgraded.before)) > 25
     assert sum(map(len, upgraded.before.values())) > 100
@@ -259,12 +260,14 @@ def test_the_earlier_tables_hold_what_they_could(upgraded):
     assert set(upgraded.before) < set(upgraded.after)
 
 
+@pytest.mark.long
 def test_every_row_is_there_after_the_upgrade(upgraded):
     assert common(upgraded.after, upgraded.before) == common(
         upgraded.before, upgraded.before
     )
 
 
+@pytest.mark.long
 def test_the_new_version_reads_what_the_earlier_one_wrote(upgraded):
     statuses = {path: status for path, (status, _) in upgraded.answers.items()}
 
@@ -273,6 +276,7 @@ def test_the_new_version_reads_what_the_earlier_one_wrote(upgraded):
     assert upgraded.answers["api/v1/readings"][1] > 0
 
 
+@pytest.mark.long
 def test_the_new_tables_take_what_an_earlier_version_writes(upgraded):
     # Fault 56: workers of the earlier version go on while the tables are new.
     assert common(upgraded.written, upgraded.before) == common(
@@ -280,6 +284,7 @@ def test_the_new_tables_take_what_an_earlier_version_writes(upgraded):
     )
 
 
+@pytest.mark.long
 def test_the_project_is_back_at_its_own_database(upgraded, django_db_blocker):
     with django_db_blocker.unblock():
         assert connections["default"].settings_dict["NAME"] != earlier_version.DATABASE

@@ -14,7 +14,7 @@ import pytest
 
 from tests import factories
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [pytest.mark.long, pytest.mark.django_db(transaction=True)]
 
 DESCRIPTION = Path(__file__).parents[2] / "docs" / "openapi.yaml"
 NAME = "made_client"
