@@ -6,7 +6,7 @@ Each liner's last reading is forecast from everything else. How much of the scat
 gauge and how much wear in bursts is chosen by nested validation: by how well the last
 readings of the *other* liners are forecast, each without itself. Everything else is
 learnt anew each time. Nothing is chosen on what is forecast. The nested choice is made
-in `.ci/long published`; every run forecasts the same readings without it.
+in `.ci/long learning`; every run forecasts the same readings without it.
 """
 
 import dataclasses

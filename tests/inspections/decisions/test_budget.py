@@ -84,7 +84,10 @@ def drawn(machines=PORTFOLIO, *, changes=(), seed=3, **rest):
     )
 
 
-@pytest.mark.parametrize(("in_class", "on_machine"), [(0.0, 0.0), (0.3, 0.4)])
+@pytest.mark.parametrize(
+    ("in_class", "on_machine"),
+    [pytest.param(0.0, 0.0, marks=pytest.mark.long), (0.3, 0.4)],
+)
 def test_the_whole_agrees_with_a_simulation_written_a_second_time(in_class, on_machine):
     again = simulated_again.simulate(
         PORTFOLIO,

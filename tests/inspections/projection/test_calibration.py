@@ -24,7 +24,17 @@ LEAST_CUT = {
 """CRPS below that of least squares, one by one."""
 
 
-@pytest.mark.parametrize("law", fleets.LAWS)
+# Even wear, bursts, and all at once; the other laws by `.ci/long learning`.
+IN_EVERY_RUN = ("linear", "gamma", "mix")
+
+
+@pytest.mark.parametrize(
+    "law",
+    [
+        pytest.param(law, marks=() if law in IN_EVERY_RUN else pytest.mark.long)
+        for law in fleets.LAWS
+    ],
+)
 def test_four_in_five_fall_inside_the_interval_under(law):
     fleet = fleets.make_fleet(seed=SEED, groups=GROUPS, law=law)
 

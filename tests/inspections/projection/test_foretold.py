@@ -51,7 +51,7 @@ def simulated(given: ForecastOrigin, years: float, noise_mm: float, rng) -> np.n
     return level + noise_mm * rng.standard_normal(count)
 
 
-@pytest.mark.parametrize("years", [0.5, 4.0])
+@pytest.mark.parametrize("years", [0.5, pytest.param(4.0, marks=pytest.mark.long)])
 def test_readings_that_fall_as_forecast_fall_evenly(years):
     given = origin(40_000)
     level = simulated(given, years, 0.08, np.random.default_rng(5))

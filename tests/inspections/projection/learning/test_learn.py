@@ -1,4 +1,4 @@
-"""Learning finds what a fleet was made with."""
+"""Learning finds what a fleet was made with; three more by `.ci/long learning`."""
 
 import numpy as np
 import pytest
@@ -37,6 +37,7 @@ def test_even_wear_is_left_straight_and_without_drift(even):
     assert even.burst.max() < 0.15
 
 
+@pytest.mark.long
 def test_wear_that_speeds_up_is_found():
     assert (learnt("accel").curvature > 0.5).all()
 
@@ -45,6 +46,7 @@ def test_wear_in_bursts_is_found():
     assert learnt("gamma").burst == pytest.approx(np.full(4, 0.5), abs=0.12)
 
 
+@pytest.mark.long
 def test_bedding_in_is_found():
     loss = np.array([0.12 * c.limit_mm * np.exp(0.045) for c in CLASSES])
 
@@ -61,6 +63,7 @@ def test_fleet_without_series_teaches_nothing(even):
 
 # Made with .17 per root year, .15 of it common to a machine, and without bursts. Series
 # by series this fleet shows .08 to .12, and the rest passes for bursts.
+@pytest.mark.long
 def test_drift_is_told_from_bursts():
     found = learnt("drift", seed=114, groups=1200)
 
