@@ -144,6 +144,8 @@ def test_every_row_of_the_table_is_a_route():
 
 
 # --- what each role sees --------------------------------------------------------------
+# The access matrix tries the same lists for each role in every run.
+@pytest.mark.long
 @pytest.mark.parametrize("role", ROLES)
 def test_a_list_shows_own_rows_only(world, role):
     for path, route in LISTS.items():

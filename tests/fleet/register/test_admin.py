@@ -131,6 +131,7 @@ def test_every_list_shows_own_rows_only(world):
             assert "CANARY" not in answer.content.decode(), name
 
 
+@pytest.mark.long
 def test_every_list_needs_as_many_queries_for_many_rows_as_for_few(world):
     found = browser(world.north)
     few = {name: queries(found, name) for name in PAGES}

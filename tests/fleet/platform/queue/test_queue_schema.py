@@ -199,6 +199,7 @@ def test_sender_exits_at_once(installed, server, broker_url, queue):
     assert lengths(queue)["celery"] == 1
 
 
+@pytest.mark.long
 def test_killed_worker_loses_no_message(installed, broker_url, queue, tmp_path):
     log = tmp_path / "worker.log"
     for name in ("slow-one", "quick-one"):

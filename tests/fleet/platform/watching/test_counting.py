@@ -98,6 +98,7 @@ def test_its_time_is_in_the_histogram(north):
     )
 
 
+@pytest.mark.long
 @pytest.mark.processes
 def test_processes_add_up_and_places_are_taken_again(tmp_path):
     environment = dict(os.environ) | {"METRICS_DIRECTORY": str(tmp_path)}

@@ -57,7 +57,7 @@ def scope_doors():
             yield method, "/" + re.sub("<[^>]+>", "1", path)
 
 
-@pytest.mark.parametrize("has_one", [False, True])
+@pytest.mark.parametrize("has_one", [False, pytest.param(True, marks=pytest.mark.long)])
 def test_no_route_answers_a_session_without_it(office, clock, has_one):
     if has_one:
         enrolled(office)
