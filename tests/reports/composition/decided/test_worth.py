@@ -1,15 +1,21 @@
 """What measuring first is worth, in the words of a document."""
 
 from dataclasses import replace
-from datetime import UTC
+from datetime import UTC, datetime
 from types import SimpleNamespace
 
 import pytest
 from django.utils import translation
 
 from inspections.decisions.records import OptionKind, WorthMeasuring
-from reports.composition.decided import worth
+from inspections.models import Forecast
+from reports import queries
+from reports.composition.decided import options, worth
 from reports.composition.reader import Reader
+from tests import callers
+from tests.inspections.planning.test_comparison_page import PRICED
+from tests.inspections.planning.test_outlook import THAT_DAY
+from tests.inspections.planning.test_terms import change
 
 WORTH = WorthMeasuring(
     field="rim_thickness_mm",
@@ -20,6 +26,46 @@ WORTH = WorthMeasuring(
     choice=OptionKind.REPLACE_SHEAVE,
     choice_knowing=OptionKind.REGROOVE_IN_SHOP,
 )
+
+
+@pytest.fixture(scope="module")
+def worn_on():
+    return THAT_DAY
+
+
+@pytest.fixture(scope="module")
+def before_it_is_read():
+    def done(cast):
+        assert change(cast, "rates", PRICED).status_code == 200
+
+    return done
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("share", [0.0, 0.9])
+def test_a_machine_with_a_blurred_date_says_it_beside_the_option_to_measure(
+    with_worn, share
+):
+    cast, machine = with_worn
+    callers.confine(cast)
+    Forecast.objects.filter(machine=machine).update(
+        measure_first="rim_thickness_mm", limit_share=share
+    )
+    now = datetime.fromisoformat(THAT_DAY)
+    known = queries.facts_of_machine(
+        scope=cast.scope(), machine_id=machine.pk, as_of=now
+    )
+
+    [whole] = queries.with_measuring([known], scope=cast.scope(), as_of=now)
+
+    reader = Reader(family="METRIC", zone=UTC)
+    told = {
+        option.name: [row.label for row in option.further]
+        for option in options.options_of(whole, reader=reader)
+    }
+    label = "What measuring first is worth"
+    with_it = [name for name, labels in told.items() if label in labels]
+    assert with_it == (["Measure or have it examined first"] if share else [])
 
 
 def said(measuring, *, currency="EUR", language="en"):
