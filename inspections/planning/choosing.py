@@ -160,7 +160,7 @@ def _option(
             said=why,
             pointer="/although",
         )
-    return found
+    return found if tried is None else tried.option(found)
 
 
 def _why_not_tried(option: Mapping[str, Any], tried: RegrooveOrder) -> Reason | None:

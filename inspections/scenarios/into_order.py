@@ -21,12 +21,13 @@ from inspections.decisions.records import (
 )
 from inspections.engineering.cut import CutPlan
 from inspections.inputs import Snapshot
+from inspections.json_records import plain
 from inspections.models import Grade
 from inspections.options import saying
 from inspections.options.drawing import drawing_of
 from inspections.options.facts import braking_hardest, deflector_of
 from inspections.options.live import Live
-from inspections.reasons import Code, Reason, Topic, because
+from inspections.reasons import Code, Reason, Topic, because, from_json
 from inspections.scenarios import applying, keeping, words
 from inspections.scenarios.changes import Changes, read
 from inspections.scenarios.items import ITEMS, Part
@@ -42,6 +43,8 @@ _HELD_AGAINST = (
     Topic.NUMBER_OF_ROPES,
     Topic.NOMINAL_DIAMETER,
 )
+# What an option says of the depth of its own cut.
+_OF_CUT = (Code.CUT_DEPTH, Code.CUT_CHANGES_SPEED, Code.CUT_THINNEST)
 # What the register's drawing says of grooves; of another cut it says nothing else.
 _OF_GROOVES = (
     "groove_angle_deg",
@@ -95,6 +98,35 @@ class OrderAsTried:
             *(each for each in of_option if each.code is not Code.CUT_IS_LAST),
             *(each.said for each in own),
         )
+
+    def option(self, option: Mapping[str, Any]) -> dict[str, Any]:
+        """Return an option with the cut as tried in the place of its own.
+
+        What is kept with the work is what is ordered, and what is found at its end is
+        held against it. Its traction stands in the order and in the scenario.
+        """
+        plan = self.plan()
+        if plan is None:
+            return dict(option)
+        hung = self.facts.suspension
+        own = saying.reasons(regroove.says(plan=plan, thresholds=self.thresholds))
+        others = [
+            each
+            for each in option["reasons"]
+            if (said := from_json(each["said"])) is None or said.code not in _OF_CUT
+        ]
+        return {
+            **option,
+            "cut": plain(plan),
+            "margins": [],
+            "pitch_diameter_after_mm": plan.pitch_diameter_mm,
+            "diameter_ratio_after": plan.diameter_ratio,
+            "speed_ratio_after": plan.speed_ratio,
+            "speed_after_m_s": (
+                hung.rated_speed_m_s * plan.speed_ratio if hung else None
+            ),
+            "reasons": [*own, *others],
+        }
 
     def plan(self) -> CutPlan | None:
         """Return the cut that is planned; None where it cannot be."""

@@ -155,6 +155,7 @@ DECIDING: tuple[str, ...] = (
     "access is a cost of its own, shared between neighbours",
     "equal within: a quantity, in the reader's own unit",
     "what deciding as things stand costs, beside what measuring first saves",
+    "what a cut says of itself is told of the cut as tried, too",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",

@@ -63,7 +63,7 @@ def _cut(
         cautions=(grip.TEST_AFTER, RESET, *cautions),
         reasons=(
             *against,
-            *_says(situation, plan),
+            *says(plan=plan, thresholds=situation.thresholds),
             re_rope.WHOLE_SET,
             re_rope.retension(situation),
         ),
@@ -83,10 +83,11 @@ def _after(situation: Situation, plan: CutPlan | None) -> dict[str, Any]:
     }
 
 
-def _says(situation: Situation, plan: CutPlan | None) -> tuple[SourcedReason, ...]:
+def says(*, plan: CutPlan | None, thresholds: Thresholds) -> tuple[SourcedReason, ...]:
+    """Return how deep a cut is, what it makes of the speed, and the metal it leaves."""
     if plan is None:
         return ()
-    clean_up = situation.thresholds.row("clean_up_mm")
+    clean_up = thresholds.row("clean_up_mm")
     found = [
         sourced(
             Code.CUT_DEPTH,

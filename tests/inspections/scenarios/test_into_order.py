@@ -127,6 +127,28 @@ def test_it_is_planned_and_kept_with_the_work(north, machine):
     }
 
 
+def test_the_work_is_held_against_the_cut_as_tried_and_not_the_usual_one(
+    north, machine
+):
+    scenario = kept(north, machine, undercut_angle_deg=90.0, cut_depth_mm=2.5)
+
+    answer = plan(north, machine, scenario)
+
+    assert answer.status_code == 201, answer.content
+    planned = answer.json()["planned"]
+    cut = planned["cut"]
+    assert cut["clean_up_mm"] == 2.5
+    assert cut["cut_depth_mm"] == pytest.approx(cut["deepest_seat_mm"] + 2.5)
+    geometry = SheaveGeometry.objects.get(sheave__machine=machine)
+    before = geometry.pitch_diameter_mm
+    assert planned["pitch_diameter_after_mm"] == pytest.approx(
+        before - 2.0 * cut["cut_depth_mm"]
+    )
+    said = [each["text"] for each in planned["reasons"]]
+    assert sum("clean-up" in text for text in said) == 1
+    assert "2.5 mm clean-up" in said[0]
+
+
 @pytest.mark.parametrize("left", [0, 3])
 def test_whether_a_cut_is_left_is_asked_of_the_cut_as_tried(
     north, machine, monkeypatch, left
