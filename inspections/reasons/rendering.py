@@ -1,8 +1,9 @@
 """From code and values to a sentence; English here, other languages by `Words`."""
 
-from collections.abc import Mapping
 from datetime import date
+from functools import lru_cache
 from math import isfinite
+from string import Formatter
 
 from inspections.reasons.catalogue import NAMES, PLACES, SENTENCES, WORDS
 from inspections.reasons.catalogue.sentence import Holds
@@ -114,30 +115,24 @@ def _sentence(reason: Reason, words: Words) -> str:
         value = given.get(name)
         if holds is Holds.WORD and isinstance(value, str):
             given[name] = words.word(value)
-    return text.format_map(_Given(given, words))
+    return "".join(
+        before
+        if name is None
+        else before + _shown(given.get(name, _NO_VALUE), words, digits)
+        for before, name, digits in _parts(text)
+    )
 
 
-class _Given(dict[str, "_Shown"]):
-    """The values of a sentence, ready to be formatted into it."""
+@lru_cache(maxsize=4096)
+def _parts(text: str) -> tuple[tuple[str, str | None, str], ...]:
+    """Return a text as what stands before each value, its name and its digits.
 
-    def __init__(self, values: Mapping[str, Value], words: Words) -> None:
-        super().__init__((name, _Shown(v, words)) for name, v in values.items())
-        self.words = words
-
-    def __missing__(self, name: str) -> "_Shown":
-        return _Shown(_NO_VALUE, self.words)
-
-
-class _Shown:
-    """One value that knows how its reader takes it."""
-
-    __slots__ = ("value", "words")
-
-    def __init__(self, value: Value, words: Words) -> None:
-        self.value, self.words = value, words
-
-    def __format__(self, digits: str) -> str:
-        return _shown(self.value, self.words, digits)
+    A machine has some thirty sentences; their texts are those of the catalogue.
+    """
+    return tuple(
+        (before, name, digits or "")
+        for before, name, digits, _ in Formatter().parse(text)
+    )
 
 
 def _shown(value: Value, words: Words, digits: str) -> str:

@@ -1,6 +1,5 @@
 """The clearance left to a groove's bottom as read, whatever the groove is."""
 
-from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -71,15 +70,8 @@ def _worst(snapshot: Snapshot, groove_id: int) -> ClearanceReading | None:
 
 def _direct(snapshot: Snapshot, groove_id: int) -> Iterator[ClearanceReading]:
     """Yield what was read as such, visit by visit, whatever is known of the ropes."""
-    visits: dict[int, list[Reading]] = defaultdict(list)
-    for reading in snapshot.of_kind(_DIRECT):
-        if (
-            reading.groove_id == groove_id
-            and reading.value is not None
-            and is_since_cut(snapshot, reading)
-        ):
-            visits[reading.visit_id].append(reading)
-    for visit_id, read in visits.items():
+    by_groove = snapshot.once("clearances by groove", lambda: _by_groove(snapshot))
+    for visit_id, read in by_groove.get(groove_id, {}).items():
         yield ClearanceReading(
             visit_id=visit_id,
             taken_at=read[0].taken_at,
@@ -89,6 +81,21 @@ def _direct(snapshot: Snapshot, groove_id: int) -> Iterator[ClearanceReading]:
             held=tuple(read),
             unconfirmed=any(map(is_unconfirmed, read)),
         )
+
+
+def _by_groove(snapshot: Snapshot) -> dict[int, dict[int, list[Reading]]]:
+    """Return what was read as such since the cut by groove and visit."""
+    found: dict[int, dict[int, list[Reading]]] = {}
+    for reading in snapshot.of_kind(_DIRECT):
+        groove_id = reading.groove_id
+        if (
+            groove_id is not None
+            and reading.value is not None
+            and is_since_cut(snapshot, reading)
+        ):
+            visits = found.setdefault(groove_id, {})
+            visits.setdefault(reading.visit_id, []).append(reading)
+    return found
 
 
 def _worked_out(snapshot: Snapshot, groove_id: int) -> Iterator[ClearanceReading]:
