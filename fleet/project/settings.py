@@ -92,6 +92,18 @@ WORKER_STATEMENT_TIMEOUT_S = env.env_int(
     "WORKER_STATEMENT_TIMEOUT_S", default=120, minimum=0
 )
 DATABASE_ROUTERS = ["fleet.platform.database.routers.OwnerMigrates"]
+# A copy that follows the server, read where `fleet/platform/database/standby.py` says.
+_STANDBY_URL = env.env_secret("STANDBY_DATABASE_URL", default=None)
+if _STANDBY_URL is not None:
+    if _GIVEN_URL is None:
+        raise env.SettingMissing(
+            "STANDBY_DATABASE_URL is set and DATABASE_URL is not: the embedded server "
+            "has no standby."
+        )
+    DATABASES["standby"] = env.database_settings(
+        _STANDBY_URL, name="STANDBY_DATABASE_URL"
+    )
+    DATABASE_ROUTERS.append("fleet.platform.database.routers.StandbyReads")
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 # --- files of others ------------------------------------------------------------------

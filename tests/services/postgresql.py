@@ -56,15 +56,42 @@ def running(folder: Path) -> Iterator[Server]:
         *("--auth=scram-sha-256", f"--pwfile={secret}"),
         *("--encoding=UTF8", "--locale=C.UTF-8"),
     )
+    with _started(server, data=data, runner=runner):
+        _prepare(server)
+        yield server
+
+
+@contextmanager
+def following(server: Server, folder: Path) -> Iterator[Server]:
+    """Make a standby of a server in a folder, following it; stop it at the end.
+
+    Its roles and passwords are the server's.
+    """
+    data = folder / "standby"
+    runner = account.choose(wanted=None, data=data)
+    folders.make(data, mode=0o700, owner=runner)
+    source = f"{server.url(ADMINISTRATOR, database='postgres')}"
+    base_backup = programs.newest("usr/lib/postgresql/*/bin") / "pg_basebackup"
+    _run(
+        runner,
+        *(base_backup, "-D", data, "-d", source, "--checkpoint=fast", "--no-sync"),
+        "--write-recovery-conf",
+    )
+    standby = Server(port=programs.free_port())
+    with _started(standby, data=data, runner=runner):
+        yield standby
+
+
+@contextmanager
+def _started(server: Server, *, data: Path, runner: account.Account) -> Iterator[None]:
+    pg_ctl = programs.newest("usr/lib/postgresql/*/bin") / "pg_ctl"
     options = (
         f"-p {server.port} -c listen_addresses=127.0.0.1 "
         "-c unix_socket_directories='' -c fsync=off"
     )
-    pg_ctl = binaries / "pg_ctl"
     _run(runner, pg_ctl, "start", "-D", data, "-l", data / "log", "-w", "-o", options)
     try:
-        _prepare(server)
-        yield server
+        yield
     finally:
         _run(runner, pg_ctl, "stop", "-D", data, "-m", "fast", "-w")
 

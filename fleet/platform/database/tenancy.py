@@ -10,7 +10,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from django.db import connection, transaction
+from django.db import connections, transaction
+
+from fleet.platform.database import standby
 
 SETTING = "ropeseat.contractor"
 # Who acts, as JSON; the database writes it beside each change
@@ -72,6 +74,7 @@ def act_as(actor: Actor) -> None:
 
 
 def _set_locally(settings: dict[str, str]) -> None:
+    connection = connections[standby.alias()]
     if not connection.in_atomic_block:
         raise transaction.TransactionManagementError(
             "tenancy.confine() needs a transaction: the setting ends with it"

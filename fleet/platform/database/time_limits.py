@@ -4,8 +4,13 @@ A list without its index, or a lock that nobody gives back, ends with an error i
 of taking every connection with it. Commands such as migrations have no limit.
 """
 
+from collections.abc import Mapping
+from typing import Any
+
 from django.conf import settings
 from django.db import connections
+
+from fleet.platform.database import standby
 
 
 def for_web() -> None:
@@ -26,7 +31,13 @@ def for_worker(**_: object) -> None:
 
 
 def _limit(**seconds_by_name: int) -> None:
-    options = connections.settings["default"].setdefault("OPTIONS", {})
+    for alias in (standby.SERVER, standby.STANDBY):
+        if alias in connections.settings:
+            _limit_of(connections.settings[alias], seconds_by_name)
+
+
+def _limit_of(database: dict[str, Any], seconds_by_name: Mapping[str, int]) -> None:
+    options = database.setdefault("OPTIONS", {})
     given = options.get("options", "")
     limits = " ".join(
         f"-c {name}={seconds * 1000}"

@@ -22,7 +22,7 @@ from django.utils import timezone
 from fleet.platform import security_log
 from fleet.platform.access import middleware
 from fleet.platform.choices import JobState
-from fleet.platform.database import tenancy
+from fleet.platform.database import standby, tenancy
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from fleet.platform.models import Job, Membership
@@ -114,8 +114,10 @@ def write_file(job: Job) -> WrittenExport | None:
     if export is None or scope is None:
         return None
     with closing(jobs.Headway(job, clock=timezone.now)) as headway:
-        pieces = everything.pieces(
-            name=export.name, scope=scope, at=timezone.now(), tell=headway.tell
+        pieces = standby.read(
+            lambda: everything.pieces(
+                name=export.name, scope=scope, at=timezone.now(), tell=headway.tell
+            )
         )
         content = _CountedFile(pieces, held=headway.hold)
         suffix = export.name.partition(".")[2]

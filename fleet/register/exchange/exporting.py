@@ -15,10 +15,10 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any, Protocol
 
-from django.db import connection, transaction
+from django.db import connections, transaction
 from django.utils.duration import duration_iso_string
 
-from fleet.platform.database import tenancy
+from fleet.platform.database import standby, tenancy
 from fleet.platform.database.tenancy import Scope
 from fleet.register.exchange.resource import Resource
 from fleet.register.exchange.table import write_chunks
@@ -147,8 +147,9 @@ def _entry(name: str, at: datetime) -> zipfile.ZipInfo:
 
 @contextmanager
 def _reading(scope: Scope) -> Iterator[None]:
+    connection = connections[standby.alias()]
     is_outermost = not connection.in_atomic_block
-    with transaction.atomic():
+    with transaction.atomic(using=connection.alias):
         if is_outermost:
             with connection.cursor() as cursor:
                 cursor.execute(
