@@ -71,7 +71,7 @@ AND NOT EXISTS (SELECT 1 FROM inspections_optionset o WHERE o.machine_id = m.id)
 """,
     "job": f"""
 SELECT count(*) FROM fleet_job WHERE state NOT IN ('DONE', 'CANCELLED')
-AND kind <> '{LATER}'
+AND kind NOT IN {LATER}
 """,
 }
 STANDING = {

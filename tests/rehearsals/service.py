@@ -20,11 +20,12 @@ from tests.fleet.installation import ROOT, Installation, wait_until
 
 LONG_S = 600
 DRIVER_ENDS_WITHIN_S = 60
-# Waits until somebody should have said to have heard of a stop, an hour or more.
-LATER = "inspections.tasks.escalate_stop"
+# Waits until somebody should have said to have heard of a stop, an hour or more; until
+# a file that was taken out is removed, days later.
+LATER = "('inspections.tasks.escalate_stop', 'fleet.tasks.remove_export')"
 PENDING = f"""
 SELECT count(*) FROM fleet_job WHERE state IN ('QUEUED', 'RUNNING')
-AND kind <> '{LATER}'
+AND kind NOT IN {LATER}
 """
 
 

@@ -24,7 +24,7 @@ AND NOT EXISTS (SELECT 1 FROM reports_report r
 """,
     "job": f"""
 SELECT count(*) FROM fleet_job WHERE state NOT IN ('DONE', 'CANCELLED')
-AND kind <> '{LATER}'
+AND kind NOT IN {LATER}
 """,
     "run": """
 SELECT count(*) FROM unnest('{0}'::bigint[]) AS c
