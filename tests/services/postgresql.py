@@ -93,7 +93,9 @@ def _started(server: Server, *, data: Path, runner: account.Account) -> Iterator
     try:
         yield
     finally:
-        _run(runner, pg_ctl, "stop", "-D", data, "-m", "fast", "-w")
+        # One that a test has killed is gone.
+        if (data / "postmaster.pid").exists():
+            _run(runner, pg_ctl, "stop", "-D", data, "-m", "fast", "-w")
 
 
 def _prepare(server: Server) -> None:
