@@ -1,6 +1,6 @@
 """A traction test as a record: three cases, each with distance, speed and load."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
@@ -19,6 +19,8 @@ STATIC_LOAD_RATIO = 1.25
 # A load or a speed this much short of the case still counts as the case.
 _SHORT_BY = 0.02
 _SLOW_BY = 0.10
+# The most of the rated speed that a car runs at: from memory, as its window of speed.
+_FASTEST = 1.05
 
 
 class SlipCase(StrEnum):
@@ -99,7 +101,8 @@ class CaseAnswer:
     case : which case
     answer : BEYOND where the ropes slipped or the car stopped too late, WITHIN where
         the case was tested in full and neither happened, else OPEN
-    retardation_m_s2 : mean retardation [m/s²]; None where not read
+    retardation_m_s2 : mean retardation [m/s²]; None where not read. Where the speed was
+        not read and the way is too long for any, the most that it can have been
     shortfalls : why a test without slip proves nothing; () where it does
 
     Raises nothing; judge_case makes it.
@@ -138,7 +141,8 @@ def judge_case(
 
     What went wrong counts whatever the load and speed were; a test with more load than
     the case asks for is to be repeated, not explained away. What went well counts only
-    for the case tested in full.
+    for the case tested in full. A way that is too long from any speed that a car has
+    is too long though nobody read the speed.
 
     Raises OutsideValidity outside these ranges.
 
@@ -157,6 +161,9 @@ def judge_case(
     )
     require_not_negative(floor_mm=floor_mm)
     slowed = tested.retardation_m_s2
+    most = _most_it_can_be(tested, rated_speed_m_s)
+    if most is not None and most < least_retardation_m_s2:
+        slowed = most
     slipped = tested.slip_seen is True or (tested.slid_mm or 0.0) > floor_mm
     late = slowed is not None and slowed < least_retardation_m_s2
     if slipped or late:
@@ -170,6 +177,14 @@ def judge_case(
         retardation_m_s2=slowed,
         shortfalls=found,
     )
+
+
+def _most_it_can_be(tested: CaseTested, rated_speed_m_s: float) -> float | None:
+    """Return the retardation from the greatest speed where none was read."""
+    if tested.speed_m_s is not None:
+        return None
+    fastest_m_s = _FASTEST * rated_speed_m_s
+    return replace(tested, speed_m_s=fastest_m_s).retardation_m_s2
 
 
 def _shortfalls(

@@ -89,6 +89,7 @@ JUDGING: tuple[str, ...] = (
     "room for a cut, slots under an unknown seat, cuts as tried",
     "grooves of pulleys are asked for and have a limit to wear to",
     "a car slowed harder than its braking is judged by is told; sides of a groove by ",
+    "a way too long from any speed fails a traction test though none was read",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -207,3 +207,11 @@ def test_tensions_by_wave_or_spring_are_tensions_made(kind):
     assert "rope_tension" in {
         each.check for each in checks.completeness(know(snapshot()), ()).missed
     }
+
+
+@pytest.mark.parametrize("case", ["empty car up", "loaded car down"])
+def test_a_way_too_long_from_any_speed_stops_though_no_speed_was_read(case):
+    draft = one(snapshot(run(case, speed_m_s=None, stopping_mm=3000.0)), TEST)
+
+    assert (draft.grade, draft.stops_service) == (Grade.ACT_NOW, True)
+    assert "slowed by less" in str(draft.reason)

@@ -132,3 +132,35 @@ def test_passed_test_decides_under_a_borrowed_method_while_it_is_current():
     assert standing("ASME_A17_1", -0.1, *IN_FULL) is Outcome.NOT_MET
     assert standing("ASME_A17_1", -0.1, *IN_FULL, stale=True) is Outcome.NOT_ASSESSED
     assert standing("ASME_A17_1", -0.1, STATIC) is Outcome.NOT_ASSESSED
+
+
+@pytest.mark.parametrize("case", [SlipCase.EMPTY_UP, SlipCase.LOADED_DOWN])
+def test_a_way_too_long_from_any_speed_fails_though_no_speed_was_read(case):
+    # (1.05 x 1.6)^2/(2 x 0.5) = 2.822 m.
+    answers = [
+        judge_case(
+            tested=CaseTested(case=case, slip_seen=False, stopping_mm=way_mm),
+            rated_load_kg=1000.0,
+            rated_speed_m_s=1.6,
+        )
+        for way_mm in (2800.0, 2840.0)
+    ]
+
+    assert [found.answer for found in answers] == [Answer.OPEN, Answer.BEYOND]
+    assert answers[0].retardation_m_s2 is None
+    assert answers[1].retardation_m_s2 == pytest.approx(1.68**2 / (2.0 * 2.84))
+
+
+@pytest.mark.parametrize("speed_m_s", [0.3, 1.0, 1.6, 1.68])
+def test_no_speed_read_never_makes_a_stop_look_better_than_any_speed(speed_m_s):
+    for way_mm in (500.0, 2600.0, 2900.0, 6000.0):
+        tested = CaseTested(
+            case=SlipCase.EMPTY_UP, slip_seen=False, stopping_mm=way_mm, load_kg=0.0
+        )
+        known, unknown = (
+            judge_case(tested=each, rated_load_kg=1000.0, rated_speed_m_s=1.6)
+            for each in (replace(tested, speed_m_s=speed_m_s), tested)
+        )
+        assert unknown.answer is not Answer.WITHIN
+        if unknown.answer is Answer.BEYOND:
+            assert known.answer is Answer.BEYOND
