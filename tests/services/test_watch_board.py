@@ -2,6 +2,7 @@
 
 import json
 import subprocess
+import urllib.error
 import urllib.parse
 import urllib.request
 from contextlib import contextmanager
@@ -24,7 +25,6 @@ PATIENCE_S = 120
 # Nothing of the kind happens in a service that is well.
 NOTHING_TO_SHOW = {
     "Faults of the server, by route",
-    "Refused requests, by status",
     "Oldest job that is due",
     "Mails",
 }
@@ -86,6 +86,19 @@ def shown(address):
     }
 
 
+def refused(address):
+    """Return the statuses of refused requests that are known so far."""
+    query = 'ropeseat_requests_total{status=~"4.."}'
+    found = ask(address, "query", query=query)["result"]
+    return {one["metric"]["status"] for one in found}
+
+
+def be_refused(service):
+    """Ask for something without saying who asks."""
+    with pytest.raises(urllib.error.HTTPError, match="401"):
+        urllib.request.urlopen(f"{service.address}/api/v1/me", timeout=30)
+
+
 def test_every_panel_of_the_board_shows_a_service_at_work(tmp_path):
     titles = {
         panel["title"]
@@ -107,6 +120,9 @@ def test_every_panel_of_the_board_shows_a_service_at_work(tmp_path):
                     prometheus(tmp_path, watched=watched) as address,
                 ):
                     wait_until(lambda: ledger.told(notes) > 0, within_s=PATIENCE_S)
+                    be_refused(service)
+                    wait_until(lambda: "401" in refused(address), within_s=PATIENCE_S)
+                    be_refused(service)
                     wait_until(
                         lambda: titles - shown(address) <= NOTHING_TO_SHOW,
                         within_s=PATIENCE_S,

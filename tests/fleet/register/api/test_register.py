@@ -35,7 +35,7 @@ def test_a_whole_machine_can_be_registered_piece_by_piece(north):
         code="hh",
         time_zone="Asia/Kathmandu",
         criteria_set="EN_81_20",
-        criteria_overrides={"rope_diameter": {"value": 0.91, "source": "own rule"}},
+        criteria_overrides={"diameter_ratio_least": {"value": 41.0, "source": "own"}},
     )
     machine = made(
         "machines",
