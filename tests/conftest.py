@@ -37,11 +37,10 @@ GARBAGE_AFTER = (10_000, 50, 50)
 LONGEST_FIRST = (
     "tests/access/test_matrix.py",
     "tests/browser/",
-    "tests/test_api_page.py",
-    "tests/histories/",
-    "tests/test_every_form.py",
     "tests/reports/",
-    "tests/test_upgrade.py",
+    "tests/test_every_form.py",
+    "tests/histories/",
+    "tests/fleet/",
     "tests/inspections/",
     "tests/",
 )

@@ -96,6 +96,7 @@ def test_a_contradiction_of_the_page_is_found():
     assert list(differences(told, {}))
 
 
+@pytest.mark.long
 def test_every_command_of_the_page_gives_the_answer_printed_there(
     installation, tmp_path
 ):

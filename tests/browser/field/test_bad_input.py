@@ -108,6 +108,7 @@ def sent_german(page: playwright.Page) -> None:
     expect(page.locator("#head")).to_contain_text("Alles gesendet")
 
 
+@LONG
 def test_a_refusal_is_said_in_german_and_what_was_typed_stays(visit, stub):
     problem = {"code": "no-part", "detail": "machine MH-1 had no rope 1"}
     stub.outcomes["12.9"] = {"outcome": "refused", "problem": problem}
@@ -122,6 +123,7 @@ def test_a_refusal_is_said_in_german_and_what_was_typed_stays(visit, stub):
     assert visit.evaluate(_KEPT) == [["12.9", "refused"]]
 
 
+@LONG
 def test_whom_the_office_has_told_is_said_in_german(visit, stub):
     stub.told, stub.told_code = "mail goes to 2 people of the office now", "mailed"
     german(visit)
@@ -199,7 +201,8 @@ def test_a_machine_retired_meanwhile_is_told_when_packs_are_fetched(visit, stub)
 
 
 @pytest.mark.parametrize(
-    "behind_s", [3_600, -YEARS_10_S, pytest.param(YEARS_10_S, marks=LONG)]
+    "behind_s",
+    [-YEARS_10_S, *(pytest.param(s, marks=LONG) for s in (3_600, YEARS_10_S))],
 )
 def test_a_clock_an_hour_or_ten_years_off_is_told_and_set_right(day, stub, behind_s):
     # Fetched by the wrong clock: nothing is taken for old that is not.

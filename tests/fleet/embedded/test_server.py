@@ -205,6 +205,7 @@ def test_empty_lock_file_is_removed(known_server):
     assert known_server.is_answering()
 
 
+@pytest.mark.long
 def test_live_server_is_known_after_its_folder_was_moved(server):
     server.start()
     pid = postmaster(server)
@@ -253,6 +254,7 @@ def test_start_cut_off_before_the_roles_were_made_is_completed(known_server):
     assert query(known_server, "SELECT current_user", role="app") == ("ropeseat_app",)
 
 
+@pytest.mark.long
 def test_two_supervisors_start_one_server(server):
     program = (
         "import sys; from pathlib import Path; from fleet import embedded; "

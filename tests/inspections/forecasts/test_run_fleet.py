@@ -80,7 +80,9 @@ def test_stray_reading_is_named_among_those_left_out(north):
 
 # Near its limit a place is what planning is for; 0.1 mm left, give or take 0.2, is
 # computed another way than 2 mm left.
-@pytest.mark.parametrize("limit", [1.3, 1.5, 3.2])
+@pytest.mark.parametrize(
+    "limit", [1.3, *(pytest.param(mm, marks=pytest.mark.long) for mm in (1.5, 3.2))]
+)
 @pytest.mark.parametrize(("safety", "planned"), [(True, "p02_on"), (False, "p10_on")])
 def test_day_to_plan_before_is_the_cautious_one_near_the_limit_too(
     north, limit, safety, planned

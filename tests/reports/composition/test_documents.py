@@ -208,13 +208,21 @@ def test_changes_tell_of_grades_work_and_readings_since_the_last_report(north):
 @pytest.mark.parametrize(
     ("causes", "language", "said"),
     [
-        (["RULES"], "en", "MH-1: plan work → act now. The rules changed, not the mach"),
+        pytest.param(
+            *(["RULES"], "en"),
+            "MH-1: plan work → act now. The rules changed, not the mach",
+            marks=pytest.mark.long,
+        ),
         (
             ["RULES"],
             "de",
             "MH-1: Arbeit einplanen → sofort handeln. Die Regeln haben sich",
         ),
-        (["RULES", "FACTS"], "en", "were corrected, and readings, register or dates"),
+        pytest.param(
+            *(["RULES", "FACTS"], "en"),
+            "were corrected, and readings, register or dates",
+            marks=pytest.mark.long,
+        ),
         (["BOTH"], "en", "were corrected, and readings, register or dates changed"),
     ],
 )

@@ -189,7 +189,10 @@ def test_random_values_never_leave_the_ends_which_are_reached(name):
             assert reached[case.criterion] == pytest.approx(margin, abs=1e-9)
 
 
-@pytest.mark.parametrize("seed", range(16))
+@pytest.mark.parametrize(
+    "seed",
+    [*range(4), *(pytest.param(n, marks=pytest.mark.long) for n in range(4, 16))],
+)
 def test_random_machines_keep_their_ends(seed):
     random = Random(seed)
     roping = random.choice((1, 2))
