@@ -71,7 +71,6 @@ def page(*, scope: Scope, machine_id: int, as_of: datetime) -> Page:
     rope_set = rope_sets.order_by("fitted_on", "pk").first()
     assessment = queries.latest_assessments(scope=scope).filter(machine=machine).first()
     forecasts = list(queries.current_forecasts(scope=scope).filter(machine=machine))
-    seats = RopeInGroove.objects.within(scope).order_by("rope_id", "pass_number")
     return Page(
         machine=machine,
         pulleys=list(
@@ -87,14 +86,7 @@ def page(*, scope: Scope, machine_id: int, as_of: datetime) -> Page:
             Groove.objects.within(scope).filter(sheave=sheave).order_by("number")
         ),
         rope_set=rope_set,
-        ropes=list(
-            Rope.objects.within(scope)
-            .filter(rope_set=rope_set)
-            .order_by("number")
-            .prefetch_related(
-                Prefetch("seats", queryset=seats.select_related("groove"))
-            )
-        ),
+        ropes=_ropes(scope, rope_set),
         works=list(
             Work.objects.within(scope)
             .filter(machine=machine)
@@ -117,6 +109,17 @@ def page(*, scope: Scope, machine_id: int, as_of: datetime) -> Page:
         ],
         forecasts=forecasts,
         stops=list(queries.open_stops(scope=scope, machine_ids=[machine.pk])),
+    )
+
+
+def _ropes(scope: Scope, rope_set: RopeSet | None) -> list[Rope]:
+    """Return the ropes of a set with their grooves."""
+    seats = RopeInGroove.objects.within(scope).order_by("rope_id", "pass_number")
+    return list(
+        Rope.objects.within(scope)
+        .filter(rope_set=rope_set)
+        .order_by("number")
+        .prefetch_related(Prefetch("seats", queryset=seats.select_related("groove")))
     )
 
 

@@ -18,7 +18,7 @@ from inspections.decisions.future.answers import (
 )
 from inspections.decisions.future.deviates import Deviates
 from inspections.decisions.future.following import Following, Works
-from inspections.decisions.future.groups import Future
+from inspections.decisions.future.groups import Followed, Future
 from inspections.decisions.future.knowing import Floats
 from inspections.decisions.future.standing import Stood
 from inspections.decisions.movers import Movers, expected
@@ -88,12 +88,13 @@ def by_quarter(
     while chunk := list(islice(left, CHUNK)):
         undated += [each.machine_key for each in chunk if _is_undated(each)]
         sums.begin(chunk)
-        future = Following(
+        followed = Followed(
             futures=[_future(machine, as_of) for machine in chunk],
             deviates=deviates,
             thresholds=thresholds,
             as_of=as_of,
         )
+        future = Following(followed)
         for works in future.works(float(edges[-1])):
             sums.add(works)
         sums.stood.add_all(0, future.standing(float(edges[-1])).sum(axis=0))

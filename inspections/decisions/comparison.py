@@ -12,11 +12,12 @@ from inspections.decisions.future import doubts, lives, worth
 from inspections.decisions.future.answers import KINDS, answers_of, bands, priced
 from inspections.decisions.future.deviates import Deviates
 from inspections.decisions.future.following import Following, Works
-from inspections.decisions.future.groups import Future
-from inspections.decisions.future.knowing import Floats, Unknown
+from inspections.decisions.future.groups import Followed, Future
+from inspections.decisions.future.knowing import Floats, Measurable
 from inspections.decisions.future.standing import Stood
-from inspections.decisions.future.wearing import visits_of
+from inspections.decisions.future.wearing import EndsTogether, visits_of
 from inspections.decisions.records import (
+    AheadLimit,
     Comparison,
     Estimate,
     FollowedOption,
@@ -65,30 +66,21 @@ def compare(
     followed = [option for option in ordered if not _left_out(option)]
     offers = offers_of(options=ordered)
     limits = lives.grouped(facts.ahead)
-    futures = [
-        Future(
-            machine_key=facts.machine_key,
-            limits=limits,
-            answers=answers_of(offers=offers),
-            chosen=option.kind if option.kind.is_work else None,
-            chosen_years=(option.lead_days or 0) / DAYS_PER_YEAR,
-            lead_years=lead_years(offers=offers),
-            stands=option.out_of_service,
-        )
-        for option in followed
-    ]
+    futures = _futures(facts=facts, offers=offers, limits=limits, options=followed)
     deviates = Deviates(seed=seed, draws=draws, thresholds=thresholds, learnt=learnt)
 
-    def follow(asked: Unknown | None) -> _OptionSums:
+    def follow(asked: Measurable | None) -> _OptionSums:
         sums = _OptionSums(
             offers=offers, futures=len(futures), deviates=deviates, day_out=day_out
         )
         if futures:
             future = Following(
-                futures=[replace(each, unknown=asked) for each in futures],
-                deviates=deviates,
-                thresholds=thresholds,
-                as_of=as_of,
+                Followed(
+                    futures=[replace(each, unknown=asked) for each in futures],
+                    deviates=deviates,
+                    thresholds=thresholds,
+                    as_of=as_of,
+                )
             )
             for works in future.works(horizon_years):
                 sums.add(works)
@@ -119,20 +111,42 @@ def compare(
     )
 
 
+def _futures(
+    *,
+    facts: MachineFacts,
+    offers: Sequence[Offer],
+    limits: Mapping[EndsTogether, tuple[AheadLimit, ...]],
+    options: Sequence[Option],
+) -> list[Future]:
+    """Return a future for each option, ordered on the first day."""
+    return [
+        Future(
+            machine_key=facts.machine_key,
+            limits=limits,
+            answers=answers_of(offers=offers),
+            chosen=option.kind if option.kind.is_work else None,
+            chosen_years=(option.lead_days or 0) / DAYS_PER_YEAR,
+            lead_years=lead_years(offers=offers),
+            stands=option.out_of_service,
+        )
+        for option in options
+    ]
+
+
 def _measuring(
     *,
     facts: MachineFacts,
     options: Sequence[Option],
     followed: Sequence[Option],
-    follow: "Callable[[Unknown | None], _OptionSums]",
+    follow: "Callable[[Measurable | None], _OptionSums]",
     blur: Floats,
 ) -> WorthMeasuring | None:
     """Return what it is worth to measure first what blurs this machine's dates."""
     field, shares = measuring.of_limits(facts.ahead)
     if not shares:
         return None
-    before = follow(Unknown(shares=shares, is_known=False))
-    after = follow(Unknown(shares=shares, is_known=True))
+    before = follow(Measurable(shares=shares, is_known=False))
+    after = follow(Measurable(shares=shares, is_known=True))
     rows = [row for row in before.priced_rows() if row in after.priced_rows()]
     if len(rows) < 2:
         return None

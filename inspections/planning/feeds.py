@@ -32,7 +32,7 @@ _NAMESPACE = uuid.UUID("6f0f1f0e-7d0b-5f5e-9d3e-1c3c0f1a5b77")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Given:
+class GivenPassword:
     """What opens a new calendar, shown once: its name, and the password to it."""
 
     name: str
@@ -61,7 +61,7 @@ class CalendarFile:
 @transaction.atomic
 def issue(
     *, scope: Scope, name: str, owner_id: int | None
-) -> tuple[CalendarFeed, Given]:
+) -> tuple[CalendarFeed, GivenPassword]:
     """Store a new address and return it with what opens it, which is shown only now.
 
     Raises NotFound for an owner out of reach.
@@ -81,7 +81,7 @@ def issue(
         membership_id=scope.membership_id or 0,
         key_id=scope.token_id,
     )
-    return row, Given(name=f"c{scope.contractor_id}-{prefix}", password=secret)
+    return row, GivenPassword(name=f"c{scope.contractor_id}-{prefix}", password=secret)
 
 
 def revoke(*, scope: Scope, feed: CalendarFeed, now: datetime) -> CalendarFeed:

@@ -38,7 +38,7 @@ class CaseByLearnt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Learnt:
+class TestedFriction:
     """What the machine's tests say, in the lubrication of their day."""
 
     least: float | None
@@ -47,7 +47,7 @@ class Learnt:
     cases_then: tuple[CaseByLearnt, ...] = ()
 
 
-def learnt_from(now: Side, then: Side) -> Learnt | None:
+def learnt_from(now: Side, then: Side) -> TestedFriction | None:
     """Return what tests of the last year say; None where none says anything.
 
     What slipped once may slip again after the change: the same bound stands there.
@@ -57,7 +57,7 @@ def learnt_from(now: Side, then: Side) -> Learnt | None:
     )
     if found is None:
         return None
-    return Learnt(
+    return TestedFriction(
         least=found.least,
         most=found.most,
         cases=tuple(_cases(now, found)),

@@ -32,7 +32,7 @@ _TRACTION = (Topic.TRACTION, Topic.TRACTION_OF_CASE, Topic.TRACTION_STALLED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ends:
+class MiddleEnds:
     """A margin over what is not known of the machine, at the least of its cases."""
 
     worst: float | None
@@ -55,7 +55,7 @@ class Looked:
     left_out: tuple[LeftOut, ...]
     openings: tuple[tuple[ScenarioOpening, Cut], ...]
     middle_changes: Mapping[str, Any]
-    middle_ends: Ends | None
+    middle_ends: MiddleEnds | None
 
 
 def look(snapshot: Snapshot, asked: AskedWindow, *, grid: Grid | None = None) -> Looked:
@@ -105,7 +105,9 @@ def _as_changes(given: WindowGiven, middle: JudgedCut) -> dict[str, Any]:
     return found
 
 
-def _ends(snapshot: Snapshot, known: Basis, changed: Mapping[str, Any]) -> Ends | None:
+def _ends(
+    snapshot: Snapshot, known: Basis, changed: Mapping[str, Any]
+) -> MiddleEnds | None:
     """Return the traction of the middle over what is not known of the machine."""
     seats = seats_to_reach(snapshot, known.work.seats)
     there = applying.apply(snapshot, changes.read(changed), seats=seats)
@@ -120,7 +122,7 @@ def _ends(snapshot: Snapshot, known: Basis, changed: Mapping[str, Any]) -> Ends 
     if over is None:
         return None
     chances = [d.over.chance for d in drafts if d.over and d.over.chance is not None]
-    return Ends(
+    return MiddleEnds(
         worst=over.worst,
         typical=over.typical,
         best=over.best,

@@ -36,7 +36,7 @@ from inspections.scenarios.changes import Changes
 from inspections.scenarios.costs import ScenarioCost
 from inspections.scenarios.dating import DatesOfPlace, StandingForecast
 from inspections.scenarios.figures import Figures
-from inspections.scenarios.friction import Learnt
+from inspections.scenarios.friction import TestedFriction
 from inspections.scenarios.makers_limits import LimitRow
 from inspections.scenarios.notes import Note
 from inspections.scenarios.seats_read import seats_to_reach
@@ -68,7 +68,7 @@ class WorkedScenario:
     decides: tuple[str, ...]
     wear_scale: WearScale | None
     dates: tuple[DatesOfPlace, ...]
-    friction: Learnt | None
+    friction: TestedFriction | None
     limits: tuple[LimitRow, ...]
     after: AfterWork
     cost: ScenarioCost

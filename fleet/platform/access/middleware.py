@@ -13,7 +13,7 @@ from django.utils.cache import get_conditional_response, patch_vary_headers
 from fleet.platform import redaction, security_log
 from fleet.platform.access import sessions
 from fleet.platform.access.factors import standing
-from fleet.platform.access.factors.standing import Standing
+from fleet.platform.access.factors.standing import FactorStanding
 from fleet.platform.database import tenancy
 from fleet.platform.models import Membership
 
@@ -73,7 +73,7 @@ class ConfineSession:
         membership = membership_of(person.pk)
         missing = standing.of_session(request, person=person, membership=membership)
         request.missing = missing  # type: ignore[attr-defined]
-        if missing is not Standing.OPEN:
+        if missing is not FactorStanding.OPEN:
             membership = None
         return self._confined(request, membership)
 

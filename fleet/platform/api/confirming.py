@@ -9,12 +9,12 @@ from rest_framework.request import Request
 
 from fleet.platform.access import sessions
 from fleet.platform.access.factors import standing
-from fleet.platform.access.factors.standing import Standing
+from fleet.platform.access.factors.standing import FactorStanding
 from fleet.platform.models import Token
 
 DETAILS = {
-    Standing.SHOW: "Show your second factor: /api/v1/second-factor/verify.",
-    Standing.SET_UP: "Set up a second factor first: /api/v1/second-factor.",
+    FactorStanding.SHOW: "Show your second factor: /api/v1/second-factor/verify.",
+    FactorStanding.SET_UP: "Set up a second factor first: /api/v1/second-factor.",
 }
 
 
@@ -22,8 +22,8 @@ class FactorMissing(exceptions.APIException):
     """The second factor was not shown."""
 
     status_code = status.HTTP_403_FORBIDDEN
-    default_code = Standing.SHOW.value
-    default_detail = DETAILS[Standing.SHOW]
+    default_code = FactorStanding.SHOW.value
+    default_detail = DETAILS[FactorStanding.SHOW]
 
 
 class ConfirmAgain(exceptions.APIException):

@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils.http import urlencode
 from rest_framework.views import APIView
 
-from fleet.platform.access.factors.standing import Standing
+from fleet.platform.access.factors.standing import FactorStanding
 from fleet.platform.api import confirming, errors
 
 Responder = Callable[[HttpRequest], HttpResponse]
@@ -68,7 +68,7 @@ class AskForFactor:
         missing = getattr(request, "missing", None)
         if missing is None:
             return None
-        if missing is not Standing.OPEN:
+        if missing is not FactorStanding.OPEN:
             return None if _is_open(request, view) else _refusal(request, missing)
         if _is_guarded(request, view) and not confirming.is_fresh(request):
             return _led_to(request, "confirm")
@@ -93,9 +93,9 @@ def _is_open(request: HttpRequest, view: Any) -> bool:
     return is_api and not made_of.authentication_classes  # type: ignore[union-attr]
 
 
-def _refusal(request: HttpRequest, missing: Standing) -> HttpResponse:
+def _refusal(request: HttpRequest, missing: FactorStanding) -> HttpResponse:
     if not request.path.startswith(API):
-        is_set_up = missing is Standing.SHOW
+        is_set_up = missing is FactorStanding.SHOW
         return _led_to(request, "second-factor" if is_set_up else "set-up-factor")
     body = errors.problem(
         status_code=403, code=missing.value, detail=confirming.DETAILS[missing]

@@ -7,18 +7,16 @@ reached before, it is ordered that day at the latest, and the machine stands unt
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
 from inspections.decisions.future.answers import KINDS, NUMBER
-from inspections.decisions.future.deviates import Deviates
-from inspections.decisions.future.groups import Future, Groups, Integers
+from inspections.decisions.future.groups import Followed, Future, Groups, Integers
 from inspections.decisions.future.knowing import Floats
 from inspections.decisions.future.lives import NEVER, Ends
 from inspections.decisions.future.wearing import EndsTogether, groups_renewed
-from inspections.decisions.records import OptionKind, Thresholds
+from inspections.decisions.records import OptionKind
 
 Flags = NDArray[np.bool_]
 MOST_WORKS = 400
@@ -49,21 +47,13 @@ class Works:
 class Following:
     """What runs on each machine (M) in each draw (N), in years from the first day."""
 
-    def __init__(
-        self,
-        *,
-        futures: Sequence[Future],
-        deviates: Deviates,
-        thresholds: Thresholds,
-        as_of: date,
-    ) -> None:
-        self._futures, self._draws = futures, deviates.draws
-        self._groups = Groups(
-            futures=futures, deviates=deviates, thresholds=thresholds, as_of=as_of
-        )
+    def __init__(self, followed: Followed) -> None:
+        futures, thresholds = followed.futures, followed.thresholds
+        self._futures, self._draws = futures, followed.deviates.draws
+        self._groups = Groups(followed)
         self._together = thresholds.value("together_years")
         self._new_cuts = int(thresholds.value("cuts_of_new_sheave"))
-        shape = (len(futures), deviates.draws)
+        shape = (len(futures), self._draws)
         self._lead = np.array([_leads(each) for each in futures])
         self._cuts = np.empty(shape, dtype=np.int64)
         self._cuts[:] = np.array([each.answers.cuts for each in futures])[:, None]

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from inspections.decisions.future import lives
 from inspections.decisions.future.answers import Answers
 from inspections.decisions.future.deviates import Deviates
-from inspections.decisions.future.knowing import Unknown
+from inspections.decisions.future.knowing import Measurable
 from inspections.decisions.future.lives import Ends
 from inspections.decisions.future.wearing import EndsTogether
 from inspections.decisions.records import AheadLimit, OptionKind, Thresholds
@@ -35,22 +35,26 @@ class Future:
     chosen_years: float = 0.0
     lead_years: Mapping[OptionKind, float] = field(default_factory=dict)
     stands: bool = False
-    unknown: Unknown | None = None
+    unknown: Measurable | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Followed:
+    """What is followed: futures of machines (M), draws, thresholds, the first day."""
+
+    futures: Sequence[Future]
+    deviates: Deviates
+    thresholds: Thresholds
+    as_of: date
 
 
 class Groups:
     """The ends of each group of some machines (M) in each draw (N)."""
 
-    def __init__(
-        self,
-        *,
-        futures: Sequence[Future],
-        deviates: Deviates,
-        thresholds: Thresholds,
-        as_of: date,
-    ) -> None:
-        self._futures, self._deviates, self._as_of = futures, deviates, as_of
-        self._unevenness = thresholds.value("wear_unevenness")
+    def __init__(self, followed: Followed) -> None:
+        self._futures, self._deviates = followed.futures, followed.deviates
+        self._as_of = followed.as_of
+        self._unevenness = followed.thresholds.value("wear_unevenness")
         self._known: dict[tuple[EndsTogether, int], Ends] = {}
 
     def first(self, group: EndsTogether) -> Ends:

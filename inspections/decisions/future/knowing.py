@@ -45,7 +45,7 @@ class Learning:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Unknown:
+class Measurable:
     """One thing of a machine that could be measured, and that blurs dates.
 
     shares : of the variance of each limit's date, by the limit's key

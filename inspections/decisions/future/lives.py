@@ -18,7 +18,7 @@ import numpy as np
 from inspections.decisions.dates import years_between
 from inspections.decisions.future import knowing
 from inspections.decisions.future.deviates import Deviates
-from inspections.decisions.future.knowing import Floats, Learning, Unknown
+from inspections.decisions.future.knowing import Floats, Learning, Measurable
 from inspections.decisions.future.renewed import has_life, median_life
 from inspections.decisions.future.wearing import GROUP_OF, EndsTogether
 from inspections.decisions.records import AheadLimit
@@ -71,7 +71,7 @@ def first_ends(
     as_of: date,
     unevenness: float,
     lead_years: float = 0.0,
-    unknown: Unknown | None = None,
+    unknown: Measurable | None = None,
 ) -> Ends:
     """Return when a group ends that runs now; years are from a day.
 
@@ -187,7 +187,7 @@ def _first_of(
     segment: int,
     deviates: Deviates,
     least: float,
-    unknown: Unknown | None = None,
+    unknown: Measurable | None = None,
 ) -> Ends:
     """Return when the first of some places ends, and when work is planned for."""
     never = np.full(deviates.draws, NEVER)

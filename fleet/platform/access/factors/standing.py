@@ -14,7 +14,7 @@ from fleet.platform.models import Membership, Person, SecondFactor, Token
 from fleet.platform.models.second_factor import FactorKind
 
 
-class Standing(Enum):
+class FactorStanding(Enum):
     """What is still to be done before a session may act; values are stable codes."""
 
     OPEN = ""
@@ -43,15 +43,15 @@ def usable_of(membership: Membership) -> list[SecondFactor]:
 
 def of_session(
     request: HttpRequest, *, person: Person, membership: Membership | None
-) -> Standing:
+) -> FactorStanding:
     """Return what is missing in a session; whoever has a factor is always asked."""
     if sessions.has_shown_factor(request):
-        return Standing.OPEN
+        return FactorStanding.OPEN
     if has_factor(person_id=person.pk):
-        return Standing.SHOW
+        return FactorStanding.SHOW
     if is_required(person=person, membership=membership):
-        return Standing.SET_UP
-    return Standing.OPEN
+        return FactorStanding.SET_UP
+    return FactorStanding.OPEN
 
 
 def admits_key(token: Token) -> bool:

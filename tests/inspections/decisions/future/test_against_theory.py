@@ -14,7 +14,7 @@ import pytest
 from scipy import optimize, stats
 
 from inspections.decisions import thresholds
-from inspections.decisions.future import answers, following, lives
+from inspections.decisions.future import answers, following, groups, lives
 from inspections.decisions.future.answers import Answers
 from inspections.decisions.future.deviates import Deviates
 from inspections.decisions.future.groups import Future
@@ -114,10 +114,12 @@ def test_expected_works_follow_the_renewal_equation_of_lives_as_planned():
     )
 
     works = following.Following(
-        futures=(future,),
-        deviates=Deviates(seed=4, draws=20000, thresholds=given),
-        thresholds=given,
-        as_of=AS_OF,
+        groups.Followed(
+            futures=(future,),
+            deviates=Deviates(seed=4, draws=20000, thresholds=given),
+            thresholds=given,
+            as_of=AS_OF,
+        )
     ).works(15.0)
     found = sum(batch.row.size for batch in works) / 20000
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from inspections.decisions import thresholds
-from inspections.decisions.future import following, lives
+from inspections.decisions.future import following, groups, lives
 from inspections.decisions.future.answers import KINDS, NUMBER, Answers
 from inspections.decisions.future.deviates import Deviates
 from inspections.decisions.future.groups import Future
@@ -87,10 +87,12 @@ def followed(
     return [
         each
         for batch in following.Following(
-            futures=(future,),
-            deviates=Deviates(seed=1, draws=100, thresholds=given),
-            thresholds=given,
-            as_of=AS_OF,
+            groups.Followed(
+                futures=(future,),
+                deviates=Deviates(seed=1, draws=100, thresholds=given),
+                thresholds=given,
+                as_of=AS_OF,
+            )
         ).works(horizon)
         for each in zip(batch.draw, batch.years, batch.kind, batch.stood, strict=True)
     ]
@@ -309,16 +311,20 @@ def test_no_day_of_standing_is_counted_twice():
 def test_what_is_left_is_the_share_until_the_next_work():
     given = thresholds.changed(changes=SHARP)
     future = following.Following(
-        futures=(
-            Future(
-                machine_key=1,
-                limits=lives.grouped([limit("diameter_loss", 3.0, life=8.0)]),
-                answers=Answers(cut=None, cuts=0, renewal=OptionKind.REPLACE_SHEAVE),
+        groups.Followed(
+            futures=(
+                Future(
+                    machine_key=1,
+                    limits=lives.grouped([limit("diameter_loss", 3.0, life=8.0)]),
+                    answers=Answers(
+                        cut=None, cuts=0, renewal=OptionKind.REPLACE_SHEAVE
+                    ),
+                ),
             ),
-        ),
-        deviates=Deviates(seed=1, draws=100, thresholds=given),
-        thresholds=given,
-        as_of=AS_OF,
+            deviates=Deviates(seed=1, draws=100, thresholds=given),
+            thresholds=given,
+            as_of=AS_OF,
+        )
     )
     works = [each for batch in future.works(5.0) for each in batch.years]
 
