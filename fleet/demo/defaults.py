@@ -59,6 +59,9 @@ def prepare() -> None:
     state = state_folder()
     if {"-h", "--help"} & set(sys.argv[1:]):
         _fill(state=state, secret_key=secrets.token_urlsafe(50))
+        # Counters make their folder as they start: never one that the demo would find
+        # later and take for somebody else's.
+        os.environ.pop("METRICS_DIRECTORY")
         return
     try:
         open_folder(state)

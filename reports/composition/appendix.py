@@ -1,6 +1,7 @@
 """What stands at the end: criteria with sources, words, method."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from django.utils.translation import gettext, gettext_noop, ngettext
 from django.utils.translation import gettext as _
@@ -11,6 +12,9 @@ from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.limit import Limit
 from reports import content
 from reports.composition.reader import Reader
+
+# A rope of 12.7 mm has the row of 12.70 mm.
+_SAME_SIZE_MM = 0.05
 
 _GLOSSARY = (
     (
@@ -136,33 +140,48 @@ def _rows(texts: Iterable[tuple[str, str]]) -> tuple[content.Row, ...]:
     )
 
 
-def criteria_sets(
-    sets: Iterable[CriteriaSet], *, strands: Collection[int] = (), reader: Reader
-) -> tuple[content.AppliedSet, ...]:
-    """Return the sets that were applied, each limit with its source and status.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitted:
+    """Strands and nominal diameters of the ropes of all lifts; empty where not known.
 
-    Limits for ropes of so many strands stand there only for `strands` that some lift
-    has; without any, all of them.
+    What is not known of one of them leaves no limit out.
     """
-    found = {one.code: one for one in sets}
-    return tuple(
-        _criteria_set(one, strands=strands, reader=reader) for one in found.values()
+
+    strands: frozenset[int] = frozenset()
+    sizes_mm: frozenset[float] = frozenset()
+
+
+def fitted(sets: Iterable[RopeSet | None]) -> Fitted:
+    """Return what the ropes of all lifts are."""
+    found = list(sets)
+    known = [ropes for ropes in found if ropes is not None]
+    if len(known) < len(found):
+        return Fitted()
+    counts = [ropes.strand_class.partition("x")[0] for ropes in known]
+    are_counts = all(count.isdigit() for count in counts)
+    return Fitted(
+        strands=frozenset(map(int, counts)) if are_counts else frozenset(),
+        sizes_mm=frozenset(ropes.nominal_diameter_mm for ropes in known),
     )
 
 
-def strands_of(sets: Iterable[RopeSet | None]) -> set[int]:
-    """Return how many strands the ropes have; empty where one is not known."""
-    found = set()
-    for ropes in sets:
-        strands, x, _wires = (ropes.strand_class if ropes else "").partition("x")
-        if not (x and strands.isdigit()):
-            return set()
-        found.add(int(strands))
-    return found
+def criteria_sets(
+    sets: Iterable[CriteriaSet], *, ropes: Fitted | None = None, reader: Reader
+) -> tuple[content.AppliedSet, ...]:
+    """Return the sets that were applied, each limit with its source and status.
+
+    Limits for ropes of some strands or size stand there only where some lift has such
+    `ropes`; without these, all of them.
+    """
+    found = {one.code: one for one in sets}
+    return tuple(
+        _criteria_set(one, ropes=ropes or Fitted(), reader=reader)
+        for one in found.values()
+    )
 
 
 def _criteria_set(
-    one: CriteriaSet, *, strands: Collection[int], reader: Reader
+    one: CriteriaSet, *, ropes: Fitted, reader: Reader
 ) -> content.AppliedSet:
     gaps = len(criteria.gaps(criteria_set=one))
     note = _("Chosen by the contractor; never a statement of what the law is.")
@@ -185,9 +204,7 @@ def _criteria_set(
         status=_(str(rules.status)),
     )
     known = [limit for limit in one.limits if limit.value is not None]
-    shown = [
-        limit for limit in known if not (strands and _is_of_others(limit, strands))
-    ]
+    shown = [limit for limit in known if not _is_of_others(limit, known, ropes)]
     if len(shown) < len(known):
         note += " " + _("Limits for ropes that no lift here has are left out.")
     limits = tuple(
@@ -204,9 +221,24 @@ def _criteria_set(
     )
 
 
-def _is_of_others(limit: Limit, strands: Collection[int]) -> bool:
-    """Return whether a limit is for ropes of strands that none of these has."""
-    return bool(strands) and limit.strands is not None and limit.strands not in strands
+def _is_of_others(limit: Limit, known: Sequence[Limit], ropes: Fitted) -> bool:
+    """Return whether a limit is for ropes of strands or a size that none of these is.
+
+    Where a size has no row of its own all sizes stay: its limit is carried from them.
+    """
+    of_strands = ropes.strands and limit.strands is not None
+    if of_strands and limit.strands not in ropes.strands:
+        return True
+    sizes = [each.nominal_mm for each in known if each.nominal_mm is not None]
+    if limit.nominal_mm is None or not ropes.sizes_mm:
+        return False
+    has_rows = all(any(_is_same(one, s) for s in sizes) for one in ropes.sizes_mm)
+    is_own = any(_is_same(one, limit.nominal_mm) for one in ropes.sizes_mm)
+    return has_rows and not is_own
+
+
+def _is_same(one_mm: float, other_mm: float) -> bool:
+    return abs(one_mm - other_mm) <= _SAME_SIZE_MM
 
 
 def _name(limit: Limit, *, reader: Reader) -> str:

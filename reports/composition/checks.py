@@ -73,11 +73,11 @@ def table(
     return content.Table(
         title=title,
         columns=(
-            content.Column(heading=_("Check"), share=3.1),
-            content.Column(heading=_("Read or calculated"), share=2.6),
+            content.Column(heading=_("Check"), share=2.9),
+            content.Column(heading=_("Read or calculated"), share=2.5),
             content.Column(heading=_("Limit"), share=0.95),
             content.Column(heading=_("Least margin"), share=0.95),
-            content.Column(heading=_("Grade"), share=1.25),
+            content.Column(heading=_("Grade"), share=1.55),
             content.Column(heading=_("Read on"), share=1.25),
             content.Column(heading=_("Source"), share=0.6),
         ),

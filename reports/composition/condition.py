@@ -80,7 +80,7 @@ def condition_report(
         machines=_machines(facts, reader=reader, today=today, people=people),
         criteria_sets=appendix.criteria_sets(
             (f.snapshot.criteria for f in facts),
-            strands=appendix.strands_of(f.snapshot.rope_set for f in facts),
+            ropes=appendix.fitted(f.snapshot.rope_set for f in facts),
             reader=reader,
         ),
         glossary=appendix.glossary(),

@@ -5,6 +5,7 @@ import re
 import pytest
 from django.utils import translation
 
+from fleet.models import RopeSet
 from inspections.engineering import criteria
 from inspections.forecasts import breaks
 from inspections.models import Finding, Grade, Reading
@@ -130,3 +131,29 @@ def test_every_limit_of_a_forecast_is_told_by_its_criterion():
     assert words.case(breaks.REASON) == "broken wires in a lay, spread evenly"
     with translation.override("de"):
         assert words.case(breaks.REASON).startswith("Drahtbrüche")
+
+
+def test_limits_for_ropes_that_no_lift_has_are_left_out_and_that_is_said():
+    ropes = appendix.fitted(
+        [RopeSet(strand_class="8x19", nominal_diameter_mm=12.7)] * 2
+    )
+    one = next(each for each in criteria.ALL if any(x.nominal_mm for x in each.limits))
+
+    all_of_it = appendix.criteria_sets([one], reader=METRIC)[0]
+    left = appendix.criteria_sets([one], ropes=ropes, reader=METRIC)[0]
+
+    names = [each.name for each in left.criteria]
+    assert len(names) < len(all_of_it.criteria)
+    assert any("ropes of 8 strands" in name for name in names)
+    assert not any("ropes of 6 strands" in name for name in names)
+    assert any("ropes of 12.70 mm" in name for name in names)
+    assert not any("ropes of 25.40 mm" in name for name in names)
+    assert "are left out" in left.note
+    assert "are left out" not in all_of_it.note
+
+
+@pytest.mark.parametrize(
+    "sets", [[None], [RopeSet(strand_class="", nominal_diameter_mm=12.7)]]
+)
+def test_what_is_not_known_of_a_rope_leaves_no_strands_out(sets):
+    assert appendix.fitted(sets).strands == frozenset()
