@@ -10,7 +10,15 @@ from inspections.engineering import criteria
 from inspections.forecasts import breaks
 from inspections.models import Finding, Grade, Reading
 from inspections.reasons import Code, Quantity, Topic, as_json, because
-from reports.composition import appendix, findings, readings, reasons, words
+from reports.composition import (
+    appendix,
+    findings,
+    readings,
+    reasons,
+    strip,
+    words,
+)
+from reports.composition.decided import money
 from reports.composition.reader import Reader
 from tests.reports.orders import NOW
 
@@ -157,3 +165,25 @@ def test_limits_for_ropes_that_no_lift_has_are_left_out_and_that_is_said():
 )
 def test_what_is_not_known_of_a_rope_leaves_no_strands_out(sets):
     assert appendix.fitted(sets).strands == frozenset()
+
+
+def test_what_a_row_of_the_strip_has_no_room_for_stands_whole_under_it():
+    passed = Finding(topic=Topic.TRACTION, grade=Grade.ACT_NOW, margin=-0.1)
+    days = {"today": NOW.date(), "first": None}
+    rows = [
+        strip.row(label="MH-1", grade=Grade.ACT_NOW, urgent=[passed], **days),
+        strip.row(label="MH-2", grade=Grade.IN_ORDER, urgent=[], **days),
+    ]
+
+    caption = strip.drawn(rows, reader=METRIC, today=NOW.date()).caption
+
+    what = words.topic(Topic.TRACTION).what
+    assert caption.endswith(f"Beyond today: MH-1: {what}.")
+
+
+def test_page_one_says_that_nothing_was_estimated_and_not_why():
+    cost = {"low": None, "mid": None, "high": None, "missing": [], "currency": "EUR"}
+
+    assert money.in_brief(cost, reader=METRIC) == "not estimated"
+    known = cost | {"low": 10.0, "mid": 20.0, "high": 30.0}
+    assert money.in_brief(known, reader=METRIC) == "EUR 10 to 30, likely 20"
