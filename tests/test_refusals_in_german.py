@@ -22,8 +22,9 @@ NO_PAGE = (
     *("inspections.versions", "inspections.intake.decode", "reports.api"),
     *("reports.delivery.links", "fleet.platform.pages.forms.refusals", "tests"),
 )
-# The API alone: another person's factor, and the factor of a caller by name.
-NO_FORM = {"KeepersFactor", "NoSuchFactor"}
+# The API alone: another person's factor, and the factor of a caller by name; and what
+# is only ever refused as one of its children.
+NO_FORM = {"KeepersFactor", "NoSuchFactor", "_Sayable"}
 
 
 def refused_on_pages(parent=DomainError):
