@@ -76,7 +76,7 @@ def test_no_life_of_many_at_once_looks_better():
     found = []
 
     with estate.undone():
-        estate.live(seed=5, count=4, steps=3, told=found.append)
+        estate.live(seed=5, count=24, steps=3, told=found.append)
 
     new = [str(each) for each in found if known.name_of(each) is None]
     assert not new, "\n".join(new)
