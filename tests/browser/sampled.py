@@ -10,6 +10,7 @@ _NAMES = """
     log-in account change-password second-factor open-sessions confirm show-factor
     report-link report-link-asked set-password-code not-here not-for-the-role
     today portfolio-owner portfolio-by-building portfolio-by-part calendar budget
+    comparison
     estate estate-building answer works join plan-work enter-unplanned
     stop accept-stop work report-done stop-releases stop-release
     machine-worn machine-stopped finding reading readings-to-confirm

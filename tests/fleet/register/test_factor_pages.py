@@ -58,7 +58,7 @@ def test_the_office_sets_one_up_and_logs_in_with_it(office, clock):
     assert (wrong.status_code, right.status_code) == (403, 302)
     assert right["Location"] == "/admin/fleet/machine/"
     assert get(other, "/admin/fleet/machine/").status_code == 200
-    assert right.headers.get("Cache-Control") is None
+    assert right["Cache-Control"] == "no-store"
     assert wrong["Cache-Control"] == "no-store"
 
 

@@ -5,7 +5,7 @@ from math import exp, log, pi, radians, sin
 from pathlib import Path
 
 WRITTEN = Path("docs/documents.md").read_text(encoding="utf-8")
-TESTS = Path("tests/reports"), Path("tests/published")
+TESTS = Path("tests/reports"), Path("tests/published"), Path("tests/archive")
 G = 9.81
 
 
