@@ -11,7 +11,7 @@ from tests.histories.lean import Lean
 from tests.histories.promises import Violation
 
 # Estates of lives that are looked through at most for one fault.
-ESTATES, LIVES, STEPS = 3, 6, 4
+ESTATES, LIVES, STEPS = 6, 6, 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
