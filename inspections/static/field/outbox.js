@@ -44,6 +44,7 @@ export async function send() {
  */
 export async function freeze(own) {
   const offset_s = await clock.offset();
+  let learnt = false;
   await store.change(ALL, async (t) => {
     const waiting = await t.objectStore("readings").index("state").getAll("kept");
     const mine = waiting.filter((each) => kept.isSame(own, each.holder))
@@ -57,13 +58,18 @@ export async function freeze(own) {
         const why = whyWaits(visit, pack, reading, offset_s);
         const corrected = why ? null : await correctedBy(t, reading);
         if (why || corrected === null) {
-          if (why && reading.problem !== why) await t.objectStore("readings").put({ ...reading, problem: why });
+          if (why && reading.problem !== why) {
+            await t.objectStore("readings").put({ ...reading, problem: why });
+            learnt = true;
+          }
         } else ready.push({ reading, corrected });
       }
       const first = reportsWork(visit) ? ready.length : MOST;
       for (let n = 0; n < ready.length; n += first) await put(t, visit, own, ready.slice(n, n + first));
     }
   });
+  // Why something waits is shown where the list already stands.
+  if (learnt) kept.tellOthers();
 }
 
 /** Why a reading is not sent yet: as a code for the page's words.

@@ -23,6 +23,9 @@ const SCREENS = {
 };
 let granted = "unknown";
 let newer = false;
+/** Counted, so that what was looked up earlier never covers what was looked up later. */
+let draws = 0;
+let tops = 0;
 
 async function head() {
   const [paired, own, all, shut, behind, space] = await Promise.all([
@@ -56,9 +59,10 @@ async function draw(quiet) {
   const screen = SCREENS[paired || name === "outbox" ? name : "pair"] ?? screens.today;
   // What is being typed is never drawn over.
   if (quiet && (name === "visit" || name === "wave" || name === "pair" || name === "machines")) return top();
+  const turn = (draws += 1);
   const made = await screen(rest.join("/"));
   await top();
-  main.replaceChildren(...made);
+  if (turn === draws) main.replaceChildren(...made);
   if (!quiet) {
     window.scrollTo(0, 0);
     say("");
@@ -69,7 +73,9 @@ async function draw(quiet) {
 }
 
 async function top() {
-  document.getElementById("head")?.replaceChildren(...(await head()));
+  const turn = (tops += 1);
+  const made = await head();
+  if (turn === tops) document.getElementById("head")?.replaceChildren(...made);
 }
 
 /** Send what waits, and say nothing of it: the screens do. */

@@ -24,6 +24,39 @@ _ASK_AXE = """
   node => `${rule.id}: ${node.target.join(' ')}: ${node.failureSummary}`)))
 """
 
+_SLOW_ONCE = """
+() => { const own = navigator.storage.estimate.bind(navigator.storage);
+  let asked = 0;
+  navigator.storage.estimate = () => asked++ ? own() : new Promise(
+    (done) => { window.late = () => done({quota: 1e9, usage: 0}); }); }
+"""
+_MENDED = """
+async () => { const store = await import('/static/field/store.js');
+  const kept = await import('/static/field/kept.js');
+  const [one] = await kept.readings();
+  const mended = {...one, value: '13.1', typed: '13.1'};
+  await store.change(['readings'], (t) => t.objectStore('readings').put(mended));
+  kept.tellOthers(); }
+"""
+_LATE = """
+async () => { window.late(); await new Promise((done) => setTimeout(done, 300)); }
+"""
+
+
+def test_what_was_looked_up_earlier_never_covers_what_was_looked_up_later(visit):
+    off(visit)
+    enter(visit, "12.9")
+    wait(visit, 1)
+    visit.evaluate(_SLOW_ONCE)
+    visit.evaluate("() => { location.hash = '/outbox'; }")
+    until(visit, "() => Boolean(window.late)")
+    visit.evaluate(_MENDED)
+    line = visit.locator("li[data-reading]")
+    expect(line).to_contain_text("13.1 mm")
+
+    visit.evaluate(_LATE)
+    assert "13.1 mm" in (line.text_content() or "")
+
 
 def test_a_grid_takes_one_stroke_beyond_the_digits(visit, stub):
     values = ["12,9", "12.8", "12.95", "13", "12.7", "12.85"]
