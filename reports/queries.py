@@ -102,25 +102,19 @@ def with_measuring(
 ) -> list[MachineRecord]:
     """Return the facts, with options followed over years where a value blurs a date.
 
-    Asks for each such machine by itself.
+    A constant number of queries, however many machines have such a date.
     """
-    return [
-        replace(each, compared=_compared(each, scope=scope, as_of=as_of))
-        if any(f.measure_first and f.limit_share for f in each.forecasts)
-        else each
+    blurred = [
+        each.snapshot
         for each in facts
+        if any(f.measure_first and f.limit_share for f in each.forecasts)
     ]
-
-
-def _compared(facts: MachineRecord, *, scope: Scope, as_of: datetime) -> Comparison:
-    return comparing.over_years(
-        scope=scope,
-        machine_id=facts.machine.pk,
-        seed=comparing.SEED,
-        horizon_years=comparing.YEARS,
-        draws=comparing.DRAWS,
-        now=as_of,
-    ).comparison
+    found = comparing.of_snapshots(scope=scope, snapshots=blurred, now=as_of)
+    compared = {
+        snapshot.machine.pk: each.comparison
+        for snapshot, each in zip(blurred, found, strict=True)
+    }
+    return [replace(each, compared=compared.get(each.machine.pk)) for each in facts]
 
 
 def people_of(*, scope: Scope, membership_ids: Iterable[int]) -> dict[int, str]:

@@ -34,10 +34,7 @@ from reports.queries import MachineRecord
 def condition_report(
     *, scope: Scope, report: Report, issued_at: datetime
 ) -> content.ConditionReport:
-    """Return the content of a condition report; a constant number of queries.
-
-    A few more are made for each machine of which measuring first is weighed.
-    """
+    """Return the content of a condition report; a constant number of queries."""
     buildings = queries.buildings_of(
         scope=scope, owner=report.owner, building=report.building
     )

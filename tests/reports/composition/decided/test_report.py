@@ -7,8 +7,10 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from fleet.models import Building
 from inspections.decisions.records import OptionKind
-from inspections.models import OptionSet, OwnerAnswer, PlannedWork, Terms
+from inspections.models import Forecast, OptionSet, OwnerAnswer, PlannedWork, Terms
+from reports import queries
 from reports.composition import compose
 from reports.pdf import document
 from tests import callers, estates, factories
@@ -225,6 +227,31 @@ def test_options_cost_as_many_queries_for_ten_machines_as_for_two(north):
     with CaptureQueriesContext(connection) as few:
         compose(scope=north.scope(), report=report, issued_at=worn.AT)
     estates.grow(north, machines=8)
+
+    with CaptureQueriesContext(connection) as many:
+        compose(scope=north.scope(), report=report, issued_at=worn.AT)
+
+    assert len(many) == len(few)
+
+
+def weighed(cast):
+    """Blur a date of every machine by what could be measured; return the machines."""
+    blurred = Forecast.objects.filter(current=True)
+    blurred.update(measure_first="rim_thickness_mm", limit_share=0.9)
+    place = Building.objects.get(code="mill-house")
+    facts = queries.facts_of(scope=cast.scope(), buildings=[place], as_of=worn.AT)
+    known = queries.with_measuring(facts, scope=cast.scope(), as_of=worn.AT)
+    return [each.machine.code for each in known if each.compared]
+
+
+def test_measuring_is_weighed_by_as_many_queries_for_ten_machines_as_for_two(north):
+    estates.grow(north, machines=1, mark="first")
+    report = asked(north)
+    assert len(weighed(north)) == 2
+    with CaptureQueriesContext(connection) as few:
+        compose(scope=north.scope(), report=report, issued_at=worn.AT)
+    estates.grow(north, machines=8)
+    assert len(weighed(north)) == 10
 
     with CaptureQueriesContext(connection) as many:
         compose(scope=north.scope(), report=report, issued_at=worn.AT)
