@@ -32,6 +32,7 @@ from inspections.models import (
     Stop,
     StopEvent,
     Terms,
+    VisitMove,
     WearLimit,
 )
 
@@ -85,6 +86,14 @@ def own_corrections(rows: QuerySet[Reading]) -> QuerySet[Reading]:
             **{f"corrects__{part}": None, part: None}
         )
     return rows.filter(same)
+
+
+def visit_where_made(*, scope: Scope, visit_id: int) -> int:
+    """Return the visit that a visit was moved to, as often as it was; else itself."""
+    moves = VisitMove.objects.within(scope)
+    while to := moves.filter(from_visit=visit_id).values_list("to_visit").first():
+        [visit_id] = to
+    return visit_id
 
 
 def set_aside(*, rows: QuerySet[Reading]) -> QuerySet[Any]:

@@ -25,6 +25,7 @@ from inspections.exchange import uploading
 from inspections.exchange.reading_file import HeaderRefused
 from inspections.intake.accepting import ASSESS
 from inspections.models import StopCause
+from inspections.releases import following
 
 _LONGEST_KEY = 128
 
@@ -227,6 +228,7 @@ def _accept(request: Request) -> intake.Accepted:
         received_at=received_at,
         most=settings.UPLOAD_MAX_READINGS,
         judged=at_once.stopping,
+        followed=following.of_upload,
     )
 
 

@@ -16,6 +16,7 @@ from inspections.assessment import at_once
 from inspections.exchange import pointing, reading_file
 from inspections.exchange.reading_file import ReadingFile
 from inspections.exchange.rows import UploadLine
+from inspections.releases import following
 
 
 def accept(
@@ -51,6 +52,7 @@ def accept(
         most=most,
         told=sheet.by_row,
         judged=at_once.stopping,
+        followed=following.of_upload,
     )
 
 

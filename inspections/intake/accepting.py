@@ -16,12 +16,24 @@ from inspections.intake.decode import decode
 from inspections.intake.outcome import answer
 from inspections.intake.repeat import open_upload, same_call
 from inspections.intake.take import take
-from inspections.models import Upload
+from inspections.models import Stop, Upload
 
 # Which readings stop their machines by their own criteria, and why.
 Judged = Callable[..., Mapping[int, str]]
 
 ASSESS = "inspections.tasks.assess"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Followed:
+    """What was raised where readings have followed their visits, and all machines."""
+
+    stops: tuple[Stop, ...] = ()
+    machine_ids: frozenset[int] = frozenset()
+
+
+# Brings readings of visits that were moved to where those were made.
+Following = Callable[..., Followed]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,12 +68,14 @@ def accept(
     most: int,
     told: Callable[[dict[str, Any]], dict[str, Any]] = dict,
     judged: Judged | None = None,
+    followed: Following | None = None,
 ) -> Accepted:
     """Store an upload's good readings and return the outcome of every one.
 
     With a key, the same body again gets the stored answer. `told` puts the answer in
     the words of the body's own form, before it is stored. `judged` says what readings
-    stop by their machine's own criteria. Raises NotAnUpload,
+    stop by their machine's own criteria, `followed` brings what came for a visit that
+    was moved to where it was made. Raises NotAnUpload,
     TooManyReadings, KeyReused, StillRunning.
     """
     upload = decode(body=body, most=most)
@@ -75,6 +89,10 @@ def accept(
     if repeated:
         return Accepted(answer=row.answer or {}, replayed=True)
     taken = take(scope=scope, upload=upload, row=row, received_at=received_at)
+    late = Followed()
+    # A visit that was moved has been stored before.
+    if followed is not None and any(one.outcome != "stored" for one in taken.visits):
+        late = followed(scope=scope, upload_id=row.pk, now=received_at, most=most)
     stopping: Mapping[int, str] = {}
     if judged is not None:
         stopping = judged(scope=scope, machine_ids=taken.named_ids, as_of=received_at)
@@ -84,14 +102,14 @@ def accept(
             readings=outcome.with_stops(taken.readings, stopping),
             visits=taken.visits,
             told=taken.told,
-            stopped=taken.stops,
+            stopped=[*taken.stops, *late.stops],
         )
     )
     Upload.objects.within(scope).filter(pk=row.pk).update(answer=found)
     job_ids = jobs.write(
         kind=ASSESS,
         contractor_id=scope.contractor_id,
-        subject_ids=taken.machine_ids,
+        subject_ids=taken.machine_ids | late.machine_ids,
         due_at=received_at,
     )
     return Accepted(answer=found, job_ids=tuple(job_ids))

@@ -12,6 +12,7 @@ from fleet.platform import scanning
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from fleet.register import quotas
+from inspections import queries
 from inspections.models import Visit, VisitPhoto
 from inspections.photos.cleaning import MEDIA_TYPES, SUFFIXES, clean
 
@@ -36,15 +37,14 @@ class KeptPhoto:
 def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> KeptPhoto:
     """Store a photo clean under a name of our own.
 
+    Of a visit that was moved it is kept where that was made.
+
     Raises NotFound, NotAPhoto, TooManyPixels, TooManyPhotos, QuotaReached, Malicious,
     ScannerAway.
     """
     if scope.membership_id is None:
         raise ValueError("a photo is sent by someone")
-    rows = Visit.objects.within(scope).filter(pk=visit_id)
-    visit = rows.select_for_update().first()
-    if visit is None:
-        raise NotFound
+    visit = _locked(scope, visit_id)
     sent = hashlib.sha256(content).hexdigest()
     photos = VisitPhoto.objects.within(scope).filter(visit=visit)
     before = photos.filter(sent_sha256=sent).first()
@@ -73,6 +73,18 @@ def keep(*, scope: Scope, visit_id: int, content: bytes, caption: str) -> KeptPh
         sent_sha256=sent,
     )
     return KeptPhoto(photo=photo, repeated=False)
+
+
+def _locked(scope: Scope, visit_id: int) -> Visit:
+    """Return the visit, locked, where it was made by now. Raises NotFound."""
+    while True:
+        rows = Visit.objects.within(scope).filter(pk=visit_id)
+        visit: Visit | None = rows.select_for_update().first()
+        if visit is None:
+            raise NotFound
+        visit_id = queries.visit_where_made(scope=scope, visit_id=visit.pk)
+        if visit_id == visit.pk:
+            return visit
 
 
 def bytes_kept(*, scope: Scope) -> int:

@@ -2,8 +2,9 @@
 
 import hashlib
 import json
-from collections.abc import Sequence
-from dataclasses import replace
+import secrets
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -16,13 +17,22 @@ from inspections.intake.decode import decode
 from inspections.intake.outcome import ReadingOutcome, VisitOutcome
 from inspections.intake.repeat import open_upload
 from inspections.intake.take import Taken, take
-from inspections.models import Reading, Visit, VisitPhoto
+from inspections.models import Reading, Stop, Visit, VisitPhoto
 
 
 class DoesNotFit(Unprocessable):
     """Not all of the visit's readings can be taken at that machine."""
 
     code = "does-not-fit"
+
+
+@dataclass(slots=True, kw_only=True)
+class Copied:
+    """The visit that the copies belong to, [origin, copy] of each, what they raised."""
+
+    visit_id: int = 0
+    pairs: list[list[int]] = field(default_factory=list)
+    stops: list[Stop] = field(default_factory=list)
 
 
 def copied(
@@ -32,31 +42,55 @@ def copied(
     readings: Sequence[Reading],
     now: datetime,
     most: int,
-) -> Taken:
-    """Store the copies by the upload's own door. Raises DoesNotFit."""
-    body = {
-        "visits": [
-            {
-                "reference": f"moved-{visit.pk}",
-                "machine": machine.code,
-                "kind": visit.kind,
-                "visited_at": visit.visited_at.isoformat(),
-                "note": visit.note,
-                "readings": [_as_sent(row) for row in readings],
-            }
+    *,
+    into: Visit | None = None,
+) -> Copied:
+    """Store the copies by the upload's own door. Raises DoesNotFit.
+
+    Whoever read something has read it there, and corrects it there: each person's
+    copies are an upload of theirs, whoever moves the visit. `into` is the visit that
+    earlier copies of the same stand in.
+    """
+    names = _names(scope, visit, readings, into)
+    reference = into.reference if into else _visit_name(scope, visit)
+    made_by = replace(scope, membership_id=visit.membership_id)
+    found = Copied()
+    for reader, rows in _batches(visit, readings, most):
+        body = {
+            "visits": [
+                {
+                    "reference": reference,
+                    "machine": machine.code,
+                    "kind": visit.kind,
+                    "visited_at": visit.visited_at.isoformat(),
+                    "note": visit.note,
+                    "readings": [_as_sent(row, names) for row in rows],
+                }
+            ]
+        }
+        read_by = replace(scope, membership_id=reader, token_id=None)
+        taken = _taken(made_by, read_by, body, now, most)
+        found.visit_id = taken.visits[0].id or 0
+        found.pairs += [
+            [row.pk, copy.id or 0]
+            for row, copy in zip(rows, taken.readings, strict=True)
         ]
-    }
+        found.stops += [s for s in taken.stops if s not in found.stops]
+    return found
+
+
+def _taken(
+    made_by: Scope, read_by: Scope, body: Mapping[str, Any], now: datetime, most: int
+) -> Taken:
     upload = decode(body=body, most=most)
     said = json.dumps(body, sort_keys=True).encode()
     row, _ = open_upload(
-        scope=scope,
+        scope=read_by,
         key=None,
         fingerprint=hashlib.sha256(said).hexdigest(),
         upload=upload,
         received_at=now,
     )
-    # Whoever made the visit made it there.
-    made_by = replace(scope, membership_id=visit.membership_id)
     taken = take(scope=made_by, upload=upload, row=row, received_at=now)
     outcomes: list[ReadingOutcome | VisitOutcome] = [*taken.readings, *taken.visits]
     for outcome in outcomes:
@@ -67,11 +101,65 @@ def copied(
     return taken
 
 
-def _as_sent(row: Reading) -> dict[str, Any]:
+def _batches(
+    visit: Visit, readings: Sequence[Reading], most: int
+) -> Iterator[tuple[int, Sequence[Reading]]]:
+    """Yield each person's readings, corrections after what they correct.
+
+    A visit without any is stored all the same.
+    """
+    left = list(readings)
+    if not left:
+        yield visit.membership_id, ()
+    while left:
+        waiting = {row.pk for row in left}
+        ready = [row for row in left if row.corrects_id not in waiting]
+        for reader in sorted({row.upload.membership_id for row in ready}):
+            own = [row for row in ready if row.upload.membership_id == reader]
+            for first in range(0, len(own), most):
+                yield reader, own[first : first + most]
+        left = [row for row in left if row.corrects_id in waiting]
+
+
+def _names(
+    scope: Scope, visit: Visit, readings: Sequence[Reading], into: Visit | None
+) -> dict[int, str]:
+    """Return the reference of each copy, those made before among them.
+
+    Anybody may have used such a name already, and must not keep a visit where it is.
+    """
+    found = {row.pk: f"moved-{row.pk}" for row in readings}
+    rows = Reading.objects.within(scope)
+    taken = set(
+        rows.filter(reference__in=found.values()).values_list("reference", flat=True)
+    )
+    found = {pk: _free(name) if name in taken else name for pk, name in found.items()}
+    if into is None:
+        return found
+    mine = rows.filter(visit=into, reference__startswith="moved-")
+    made = {}
+    for reference in mine.values_list("reference", flat=True):
+        number = reference.split("-")[1]
+        if number.isascii() and number.isdigit():
+            made[int(number)] = reference
+    return made | found
+
+
+def _visit_name(scope: Scope, visit: Visit) -> str:
+    name = f"moved-{visit.pk}"
+    is_taken = Visit.objects.within(scope).filter(reference=name).exists()
+    return _free(name) if is_taken else name
+
+
+def _free(name: str) -> str:
+    return f"{name}-{secrets.token_hex(4)}"
+
+
+def _as_sent(row: Reading, names: Mapping[int, str]) -> dict[str, Any]:
     """Return a reading as it was typed, for another machine."""
     part = row.groove or row.rope
     said: dict[str, Any] = {
-        "reference": f"moved-{row.pk}",
+        "reference": names[row.pk],
         "kind": row.kind,
         "place": row.place,
         "value": row.word or row.typed_value,
@@ -85,6 +173,8 @@ def _as_sent(row: Reading) -> dict[str, Any]:
         said["gauge"] = row.gauge.code
     if row.note:
         said["note"] = row.note
+    if row.corrects_id in names:
+        said["corrects"] = names[row.corrects_id]
     for name in ("sequence", "clock_offset_s"):
         if getattr(row, name) is not None:
             said[name] = getattr(row, name)

@@ -17,7 +17,7 @@ from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound, Unprocessable
 from fleet.platform.queue import jobs
-from inspections import queries, urgent
+from inspections import urgent
 from inspections.intake.accepting import ASSESS
 from inspections.models import (
     Reading,
@@ -27,7 +27,8 @@ from inspections.models import (
     Visit,
     VisitMove,
 )
-from inspections.releases import copying, ending, evidence
+from inspections.releases import carrying, copying, ending, evidence
+from inspections.releases.copying import Copied
 from inspections.releases.problems import NotCompetent, OwnWork
 from inspections.stops import causes, closing
 
@@ -80,34 +81,32 @@ def move(
     visit, machine = _visit(scope, visit_id), _machine(scope, machine_id)
     if scope.role != Role.OFFICE and visit.membership_id != scope.membership_id:
         raise PermissionDenied
-    origins = list(
-        Reading.objects.within(scope)
-        .filter(visit=visit)
-        .select_related("groove", "rope", "gauge")
-        .order_by("pk")
+    origins = origins_of(scope, visit)
+    carried = carry(
+        scope=scope,
+        visit=visit,
+        machine=machine,
+        origins=origins,
+        why=why,
+        now=now,
+        most=most,
     )
-    copied = _standing(scope, visit, origins, now)
-    taken = copying.copied(scope, visit, machine, copied, now, most)
-    to_visit = taken.visits[0].id or 0
-    pairs = [
-        [origin.pk, copy.id or 0]
-        for origin, copy in zip(copied, taken.readings, strict=True)
-    ]
+    copies = carried.copied
     is_there = machine.pk == visit.machine_id
-    if is_there and not copying.changes_parts(scope=scope, pairs=pairs):
+    if is_there and not copying.changes_parts(scope=scope, pairs=copies.pairs):
         raise SameMachine(pointer="/machine")
     row = VisitMove.objects.create(
         contractor_id=scope.contractor_id,
         from_visit=visit,
-        to_visit_id=to_visit,
-        pairs=pairs,
+        to_visit_id=copies.visit_id,
+        pairs=copies.pairs,
         why=why,
         membership_id=scope.membership_id or 0,
         moved_at=now,
     )
-    copying.bring_photos(scope=scope, visit=visit, to_visit=to_visit, machine=machine)
-    _put_aside(scope, origins, f"made at {machine.code}: {why}")
-    ended, stays = _refuted(scope, visit, origins, why, now)
+    copying.bring_photos(
+        scope=scope, visit=visit, to_visit=copies.visit_id, machine=machine
+    )
     urgent.tell_of_move(scope=scope, move=row, readings=origins, now=now)
     ids = jobs.write(
         kind=ASSESS,
@@ -116,8 +115,54 @@ def move(
         due_at=now,
     )
     return Moved(
-        move=row, raised=taken.stops, ended=ended, stays=stays, job_ids=tuple(ids)
+        move=row,
+        raised=copies.stops,
+        ended=carried.ended,
+        stays=carried.stays,
+        job_ids=tuple(ids),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carried:
+    """The copies, and what became of the stops that rested on their origins."""
+
+    copied: Copied
+    ended: tuple[Stop, ...]
+    stays: tuple[tuple[Stop, str], ...]
+
+
+def origins_of(
+    scope: Scope, visit: Visit, among: Sequence[int] | None = None
+) -> Sequence[Reading]:
+    """Return a visit's readings, all or those of some ids, as they came in."""
+    rows = Reading.objects.within(scope).filter(visit=visit)
+    if among is not None:
+        rows = rows.filter(pk__in=among)
+    return list(rows.select_related("groove", "rope", "gauge", "upload").order_by("pk"))
+
+
+def carry(
+    *,
+    scope: Scope,
+    visit: Visit,
+    machine: Machine,
+    origins: Sequence[Reading],
+    why: str,
+    now: datetime,
+    most: int,
+    into: Visit | None = None,
+) -> Carried:
+    """Copy readings to another machine and set them aside here. Raises DoesNotFit.
+
+    `into` is the visit there that earlier copies stand in.
+    """
+    wanted = carrying.those_of(scope=scope, visit=visit, origins=origins)
+    found = copying.copied(scope, visit, machine, wanted, now, most, into=into)
+    carrying.bring_words(scope=scope, pairs=found.pairs)
+    _put_aside(scope, origins, f"made at {machine.code}: {why}")
+    ended, stays = _refuted(scope, visit, origins, why, now)
+    return Carried(copied=found, ended=ended, stays=stays)
 
 
 def _visit(scope: Scope, pk: int) -> Visit:
@@ -140,27 +185,6 @@ def _machine(scope: Scope, pk: int) -> Machine:
             "there is no such machine in service", pointer="/machine"
         )
     return machine
-
-
-def _standing(
-    scope: Scope, visit: Visit, origins: Sequence[Reading], now: datetime
-) -> Sequence[Reading]:
-    """Return the readings to copy: those that nothing has corrected or set aside.
-
-    What was held or lies in the future is copied too: it is judged there anew.
-    """
-    corrected = {row.corrects_id for row in origins}
-    usable = queries.usable_readings(
-        scope=scope, machine_ids=[visit.machine_id], until=now
-    )
-    used = set(usable.filter(visit=visit).values_list("pk", flat=True))
-    reviews = ReadingReview.objects.within(scope).filter(reading__in=origins)
-    aside = {row.reading_id for row in reviews.order_by("pk") if not row.accepted}
-    return [
-        row
-        for row in origins
-        if row.pk in used or (row.pk not in corrected and row.pk not in aside)
-    ]
 
 
 def _put_aside(scope: Scope, readings: Sequence[Reading], why: str) -> None:

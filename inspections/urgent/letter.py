@@ -8,8 +8,9 @@ from django.core.mail import EmailMessage
 from django.utils import translation
 from django.utils.translation import gettext as _
 
-from fleet.models import Machine
+from fleet.models import Machine, Membership
 from fleet.platform.database.tenancy import Scope
+from fleet.platform.outbox import Undeliverable
 from inspections import wording
 from inspections.kinds import KINDS
 from inspections.models import Cause, Finding, Reading, ReadingState, Stop, UrgentMail
@@ -22,7 +23,18 @@ MOST_READINGS = 40
 
 
 def compose(*, mail: UrgentMail, now: datetime) -> EmailMessage:
-    """Return the mail, in the contractor's language; it says the same at any time."""
+    """Return the mail, in the contractor's language; it says the same at any time.
+
+    Raises Undeliverable where its reader has left.
+    """
+    readers = Membership.objects.filter(
+        pk=mail.membership_id,
+        contractor_id=mail.contractor_id,
+        deactivated_at=None,
+        person__is_active=True,
+    )
+    if not readers.exists():
+        raise Undeliverable("its reader has left")
     scope = Scope(contractor_id=mail.contractor_id)
     readings: Sequence[Reading] = ()
     findings: Sequence[Finding] = ()

@@ -160,7 +160,10 @@ def tell_of_stops(
 def tell_of_move(
     *, scope: Scope, move: VisitMove, readings: Sequence[Reading], now: datetime
 ) -> None:
-    """Write to everyone who was told of a visit's readings that it was moved."""
+    """Write to everyone who was told of a visit's readings that it was moved.
+
+    Whoever has left since hears of it no more.
+    """
     ids = [row.pk for row in readings]
     findings = Finding.objects.within(scope).filter(readings__overlap=ids)
     mails = UrgentMail.objects.within(scope).filter(
@@ -169,6 +172,14 @@ def tell_of_move(
         | Q(stop_event__stop__readings__overlap=ids)
     )
     people = dict(mails.order_by("pk").values_list("address", "membership_id"))
+    here = Membership.objects.filter(
+        contractor_id=scope.contractor_id,
+        pk__in=people.values(),
+        deactivated_at=None,
+        person__is_active=True,
+    )
+    still = set(here.values_list("pk", flat=True))
+    people = {address: pk for address, pk in people.items() if pk in still}
     _send(scope, people, now=now, visit_move_id=move.pk)
 
 
