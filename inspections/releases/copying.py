@@ -173,7 +173,7 @@ def _as_sent(row: Reading, names: Mapping[int, str]) -> dict[str, Any]:
         said["gauge"] = row.gauge.code
     if row.note:
         said["note"] = row.note
-    if row.corrects_id in names:
+    if row.corrects_id is not None and row.corrects_id in names:
         said["corrects"] = names[row.corrects_id]
     for name in ("sequence", "clock_offset_s"):
         if getattr(row, name) is not None:

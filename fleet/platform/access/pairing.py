@@ -69,8 +69,7 @@ def show_code(
     """
     if membership.role not in ROLES or not membership.is_usable():
         raise NotPaired
-    waiting = PairingCode.objects.filter(membership=membership, used_at=None)
-    waiting.filter(expires_at__gt=at).update(expires_at=at)
+    end_of(membership=membership, at=at)
     letters = "".join(secrets.choice(_LETTERS) for _ in range(_LENGTH))
     PairingCode.objects.create(
         membership=membership,
@@ -100,6 +99,8 @@ def pair(*, code: str, device: str, at: datetime) -> Paired:
     member = row.membership
     if not member.person.is_active or member.contractor.retired_on is not None:
         raise CodeNotValid
+    if not _may_still_pair(row):
+        raise CodeNotValid
     tenancy.act_as(
         Actor(
             membership_id=member.pk,
@@ -117,6 +118,20 @@ def pair(*, code: str, device: str, at: datetime) -> Paired:
         with_factor=row.with_factor,
     )
     return Paired(phone=Phone.objects.create(token=token), key=key)
+
+
+def end_of(*, membership: Membership, at: datetime) -> None:
+    """End the codes that wait for someone."""
+    waiting = PairingCode.objects.filter(membership=membership, used_at=None)
+    waiting.filter(expires_at__gt=at).update(expires_at=at)
+
+
+def _may_still_pair(code: PairingCode) -> bool:
+    """Tell whether who made a code has a say over that person's phones by now."""
+    maker = Membership.objects.usable().filter(pk=code.made_by_id).first()
+    return maker is not None and (
+        maker.pk == code.membership_id or maker.role == Role.OFFICE
+    )
 
 
 def prune(*, before: datetime) -> int:

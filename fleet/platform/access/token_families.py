@@ -1,7 +1,8 @@
 """Families of keys: a key, those before it, those that replaced it, those it made.
 
 A family ends as one. A rotated key that comes after its successor was used is in two
-hands, and nobody can tell which of them is the thief's: it ends its family too.
+hands, and nobody can tell which of them is the thief's: it ends its family too. So does
+a second successor of one key: whoever lost the first in an answer never uses it.
 """
 
 import logging
@@ -33,7 +34,7 @@ WITH RECURSIVE upwards AS (
 """
 _LATER_AND_USED = """
 WITH RECURSIVE later AS (
-    SELECT id, last_used_at FROM fleet_token WHERE replaces_id = %s
+    SELECT id, last_used_at FROM fleet_token WHERE replaces_id = %s AND id <> %s
     UNION SELECT t.id, t.last_used_at FROM fleet_token t
     JOIN later ON t.replaces_id = later.id
 ) SELECT EXISTS (SELECT FROM later WHERE last_used_at IS NOT NULL)
@@ -60,8 +61,19 @@ def end(*, token: Token, at: datetime) -> int:
 
 def was_succeeded(token: Token) -> bool:
     """Tell whether a key that came after this one has been used already."""
+    return _is_used(after=token.pk, but=0)
+
+
+def was_rivalled(token: Token) -> bool:
+    """Tell whether another successor of the same key, or one after it, was used."""
+    return token.replaces_id is not None and _is_used(
+        after=token.replaces_id, but=token.pk
+    )
+
+
+def _is_used(*, after: int, but: int) -> bool:
     with connection.cursor() as cursor:
-        cursor.execute(_LATER_AND_USED, [token.pk])
+        cursor.execute(_LATER_AND_USED, [after, but])
         [(used,)] = cursor.fetchall()
     return bool(used)
 

@@ -5,6 +5,7 @@ import hmac
 import secrets
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.db.models import Exists, OuterRef
 
@@ -142,19 +143,22 @@ def _store(
 def rotate(*, token: Token, at: datetime) -> tuple[Token, str]:
     """Give a device a new key for the same uses; the old one works an hour longer.
 
-    The new one lives as long as the old one did from its start. Raises NotValid,
+    The new one lives as long as the old one did from its start, also where an answer
+    was lost and it is asked for again. Raises NotValid,
     NotUsable, TooManyTokens, PairAnew.
     """
     if is_of_phone(token):
         raise PairAnew
     if token.revoked_at is not None or token.expires_at <= at:
         raise NotValid
+    # The old one has an hour left once it was rotated; its first successor has all.
+    like = Token.objects.filter(replaces=token).order_by("pk").first() or token
     new, key = issue_row(
         membership=token.membership,
         device=token.device,
         scopes=token.scopes,
         issued_at=at,
-        lifetime=token.expires_at - token.created_at,
+        lifetime=like.expires_at - like.created_at,
         with_factor=token.with_factor,
         replaces=token,
     )
@@ -182,16 +186,22 @@ def key_in(*, header: str) -> str | None:
 def find(*, key: str, at: datetime) -> Token | None:
     """Return the valid token that a key belongs to, or None.
 
-    A rotated key that comes after its successor was used ends both.
+    A rotated key that comes after its successor was used ends both; so does a second
+    successor of one key, once another was used.
     """
     token = known(key=key)
     if token is None:
         return None
-    stands_alone = token.revoked_at is not None or not token.is_rotated  # type: ignore[attr-defined]
-    if not stands_alone and token_families.was_succeeded(token):
+    if token.revoked_at is None and _is_in_two_hands(token):
         token_families.end_reused(token=token, at=at)
         return None
     return token if is_valid(token, at=at) else None
+
+
+def _is_in_two_hands(token: Any) -> bool:
+    return (token.is_rotated and token_families.was_succeeded(token)) or (
+        token.has_rival and token_families.was_rivalled(token)
+    )
 
 
 def known(*, key: str) -> Token | None:
@@ -202,7 +212,14 @@ def known(*, key: str) -> Token | None:
         return None
     token: Token | None = (
         Token.objects.select_related("membership__contractor", "membership__person")
-        .annotate(is_rotated=Exists(Token.objects.filter(replaces=OuterRef("pk"))))
+        .annotate(
+            is_rotated=Exists(Token.objects.filter(replaces=OuterRef("pk"))),
+            has_rival=Exists(
+                Token.objects.filter(replaces=OuterRef("replaces")).exclude(
+                    pk=OuterRef("pk")
+                )
+            ),
+        )
         .filter(prefix=prefix)
         .first()
     )

@@ -13,6 +13,7 @@ from django.db.models import F
 from django.utils.module_loading import import_string
 
 from fleet.platform import printing
+from fleet.platform.access import pairing
 from fleet.platform.access.factors import showing
 from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
@@ -102,6 +103,7 @@ def deactivate(*, scope: Scope, membership: Membership, at: datetime) -> Members
     current.invited_at = current.invited_at and at
     _store(current)
     Token.objects.filter(membership=current, revoked_at=None).update(revoked_at=at)
+    pairing.end_of(membership=current, at=at)
     for named in settings.ENDED_WITH_A_PERSON:
         import_string(named)(membership=current, at=at)
     person = Person.objects.filter(pk=current.person_id)

@@ -9,9 +9,11 @@ import pytest
 from django.utils import timezone
 from PIL import Image
 
-from fleet.models import Token
+from fleet.models import Membership, Token
 from fleet.platform.access import pairing, phones, tokens
+from fleet.platform.database.tenancy import Scope
 from fleet.platform.models import PairingCode
+from fleet.register.people import changing as people_of_house
 from inspections.models import Visit
 from tests import browsers, callers, factories
 from tests.access import matrix, people
@@ -104,6 +106,43 @@ def test_whoever_is_let_go_or_only_reads_pairs_none(north):
     north.memberships["TECHNICIAN"].refresh_from_db()
     with pytest.raises(pairing.NotPaired):
         shown(north)
+
+
+def let_go(cast, role):
+    factories.forget_tenant()
+    people_of_house.deactivate(
+        scope=Scope(contractor_id=cast.contractor.pk),
+        membership=cast.memberships[role],
+        at=timezone.now(),
+    )
+
+
+def test_a_code_ends_with_who_made_it_for_another(north):
+    technician, office = (north.memberships[r] for r in ("TECHNICIAN", "OFFICE"))
+    code = pairing.show_code(
+        membership=technician,
+        made_by=office.pk,
+        with_factor=False,
+        at=timezone.now(),
+    ).code
+    Membership.objects.filter(pk=office.pk).update(role="TECHNICIAN")
+
+    assert callers.is_problem(pair(code), 400, "code-not-valid")
+
+    Membership.objects.filter(pk=office.pk).update(role="OFFICE")
+    Membership.objects.filter(pk=office.pk).update(deactivated_at=timezone.now())
+    assert callers.is_problem(pair(code), 400, "code-not-valid")
+
+
+def test_a_code_does_not_come_back_with_its_person(north):
+    code = shown(north)
+    member = north.memberships["TECHNICIAN"]
+    let_go(north, "TECHNICIAN")
+    people_of_house.reactivate(
+        scope=Scope(contractor_id=north.contractor.pk), membership=member
+    )
+
+    assert callers.is_problem(pair(code), 400, "code-not-valid")
 
 
 @pytest.mark.parametrize(

@@ -374,6 +374,38 @@ def test_a_lost_answer_is_no_theft_and_nobody_is_mailed(north):
     assert mail.outbox == []
 
 
+def test_two_successors_of_one_key_in_use_end_both_and_are_told(north):
+    give_addresses(north)
+    stolen = north.keys["TECHNICIAN"]
+    # A thief rotates first and waits; the device's own rotation goes on as usual.
+    thiefs, own = rotated(north, stolen), rotated(north, stolen)
+    assert with_key(own).status_code == 200
+
+    assert with_key(thiefs).status_code == 401
+
+    assert with_key(own).status_code == 401
+    tell()
+    assert len(mail.outbox) == 1
+
+
+def test_one_that_was_rotated_on_is_in_use_too(north):
+    stolen = north.keys["TECHNICIAN"]
+    thiefs, own = rotated(north, stolen), rotated(north, stolen)
+    later = rotated(north, own)
+    assert with_key(later).status_code == 200
+
+    assert with_key(thiefs).status_code == 401
+    assert with_key(later).status_code == 401
+
+
+def test_a_key_that_is_asked_for_again_lives_as_long_as_the_lost_one(north):
+    first = north.keys["TECHNICIAN"]
+    lost, again = (token_of_prefix(rotated(north, first)) for _ in range(2))
+
+    assert again.expires_at - lost.expires_at < timedelta(minutes=1)
+    assert lost.expires_at - again.expires_at < timedelta(minutes=1)
+
+
 def test_a_mail_of_a_key_in_two_hands_waits_for_the_server(north, monkeypatch):
     give_addresses(north)
     first = north.keys["TECHNICIAN"]
