@@ -13,6 +13,7 @@ from django.test import override_settings
 from django.utils import translation
 from hypothesis.internal.conjecture import providers
 from pytest_django import DjangoDbBlocker
+from whitenoise.middleware import WhiteNoiseMiddleware
 
 from tests import database
 
@@ -87,6 +88,22 @@ def django_db_setup(
         yield
         with django_db_blocker.unblock():
             database.drop()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _static_files_found_once() -> Iterator[None]:
+    """Look for static files once: each test's client would do it anew, for 22 ms."""
+    own, found = WhiteNoiseMiddleware.add_files_from_finders, {}
+
+    def known(self: WhiteNoiseMiddleware) -> None:
+        if not found:
+            own(self)
+            found.update(self.files)
+        self.files = dict(found)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", known)
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)
