@@ -71,15 +71,18 @@ class Deviates:
         alone = self.stream(first + 2, machine_key, group, segment).standard_normal(
             (len(classes), self.draws)
         )
-        in_class = np.stack([self._of_class(name, first) for name in classes])
-        shares = [self.taken(name) for name in classes]
+        # Places of one class, the usual case, share all but what is their own.
+        names = list(dict.fromkeys(classes))
+        of_name = [names.index(name) for name in classes]
+        shares = [self.taken(name) for name in names]
         by_class = np.array([each.in_class for each in shares])[:, None]
         by_machine = np.array([each.on_machine for each in shares])[:, None]
-        found: Floats = (
-            np.sqrt(by_class) * in_class
-            + np.sqrt(by_machine) * on_machine
-            + np.sqrt(1.0 - by_class - by_machine) * alone
-        )
+        in_class = np.stack([self._of_class(name, first) for name in names])
+        shared = np.sqrt(by_class) * in_class + np.sqrt(by_machine) * on_machine
+        own = np.sqrt(1.0 - by_class - by_machine)
+        if len(names) > 1:
+            shared, own = shared[of_name], own[of_name]
+        found: Floats = shared + own * alone
         return found
 
     def of_unknown(self, *, machine_key: int) -> Floats:

@@ -7,15 +7,17 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from inspections.decisions.future import lives
+from inspections.decisions.future import coming, lives
 from inspections.decisions.future.answers import Answers
+from inspections.decisions.future.coming import PlacesToCome
 from inspections.decisions.future.deviates import Deviates
-from inspections.decisions.future.knowing import Measurable
+from inspections.decisions.future.knowing import Floats, Measurable
 from inspections.decisions.future.lives import Ends
 from inspections.decisions.future.wearing import EndsTogether
 from inspections.decisions.records import AheadLimit, OptionKind, Thresholds
 
 Integers = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,11 +57,16 @@ class Groups:
         self._futures, self._deviates = followed.futures, followed.deviates
         self._as_of = followed.as_of
         self._unevenness = followed.thresholds.value("wear_unevenness")
-        self._known: dict[tuple[EndsTogether, int], Ends] = {}
+        keys = [future.machine_key for future in followed.futures]
+        # Options of one machine are futures of one key, and have the same draws.
+        self._first_of = np.array([keys.index(key) for key in keys], dtype=np.int64)
+        self._drawn: dict[tuple[EndsTogether, int], tuple[Floats, Flags]] = {}
+        self._to_come: dict[tuple[EndsTogether, int], PlacesToCome | None] = {}
 
     def first(self, group: EndsTogether) -> Ends:
         """Return when what runs now ends (M, N), in years from the first day."""
-        return self._stacked(group, 0)
+        met, stops, planned = self._ends(group, 0, np.arange(len(self._futures)))
+        return Ends(met=met, stops=stops, planned=planned)
 
     def life(
         self, group: EndsTogether, segments: Integers, row: Integers, draw: Integers
@@ -68,26 +75,29 @@ class Groups:
         found = np.empty((3, *segments.shape))
         for segment in np.unique(segments):
             hit = segments == segment
-            ends = self._stacked(group, int(segment))
-            at = row[hit], draw[hit]
-            found[:, hit] = ends.met[at], ends.stops[at], ends.planned[at]
+            ends = self._ends(group, int(segment), np.unique(row[hit]))
+            found[:, hit] = ends[:, self._first_of[row[hit]], draw[hit]]
         return Ends(met=found[0], stops=found[1], planned=found[2])
 
-    def _stacked(self, group: EndsTogether, segment: int) -> Ends:
-        if (group, segment) not in self._known:
-            drawn: dict[int, Ends] = {}
-            for future in self._futures:
-                if future.machine_key not in drawn:
-                    drawn[future.machine_key] = self._draw(future, group, segment)
-            each = [drawn[future.machine_key] for future in self._futures]
-            self._known[group, segment] = Ends(
-                met=np.stack([ends.met for ends in each]),
-                stops=np.stack([ends.stops for ends in each]),
-                planned=np.stack([ends.planned for ends in each]),
-            )
-        return self._known[group, segment]
+    def _ends(self, group: EndsTogether, segment: int, rows: Integers) -> Floats:
+        """Return met, stops, planned (3, M, N), drawn for these rows at least.
 
-    def _draw(self, future: Future, group: EndsTogether, segment: int) -> Ends:
+        Few draws come to a late segment: only machines that do are drawn for it.
+        """
+        if (group, segment) not in self._drawn:
+            shape = (3, len(self._futures), self._deviates.draws)
+            none = np.zeros(len(self._futures), dtype=np.bool_)
+            self._drawn[group, segment] = (np.empty(shape), none)
+        found, is_drawn = self._drawn[group, segment]
+        for row in np.unique(self._first_of[rows]):
+            if not is_drawn[row]:
+                ends = self._draw(int(row), group, segment)
+                found[:, row] = ends.met, ends.stops, ends.planned
+                is_drawn[row] = True
+        return found if segment else found[:, self._first_of]
+
+    def _draw(self, row: int, group: EndsTogether, segment: int) -> Ends:
+        future = self._futures[row]
         lead_years = future.lead_years.get(_answer(future.answers, group), 0.0)
         if segment == 0:
             return lives.first_ends(
@@ -99,13 +109,18 @@ class Groups:
                 lead_years=lead_years,
                 unknown=future.unknown,
             )
-        return lives.later_lives(
-            limits=future.limits[group],
+        if (group, row) not in self._to_come:
+            self._to_come[group, row] = coming.places_to_come(
+                limits=future.limits[group],
+                deviates=self._deviates,
+                unevenness=self._unevenness,
+                lead_years=lead_years,
+            )
+        return coming.later_ends(
+            places=self._to_come[group, row],
             machine_key=future.machine_key,
             segment=segment,
             deviates=self._deviates,
-            unevenness=self._unevenness,
-            lead_years=lead_years,
         )
 
 

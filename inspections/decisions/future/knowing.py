@@ -18,7 +18,7 @@ limit is reached before that day with a chance of 2 % whatever k is; a k of 1 is
 it is today.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
@@ -28,7 +28,8 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 P2 = 2.0537489106318230
 """Normal deviate that is exceeded with a chance of 2 %."""
-_SHARES = np.linspace(1.0, 0.0, 41)
+SHARES = np.linspace(1.0, 0.0, 41)
+"""Shares of a spread that may be open still, at which a planning date is tried."""
 _TINY = 1e-12
 
 
@@ -67,59 +68,70 @@ def still_open(*, used: Floats, learning: Learning) -> Floats:
     >>> still_open(used=np.array([0.0, 0.5]), learning=given).round(4).tolist()
     [0.1, 0.0091]
     """
-    steps, left = learning.unevenness**2, 1.0 - used
-    rate = 1.0 / (1.0 / learning.spread**2 + used / steps)
+    return _still_open(used, learning.unevenness**2, 1.0 / learning.spread**2)
+
+
+def _still_open(used: Floats, steps: Floats | float, known: Floats | float) -> Floats:
+    """Return V; `steps` is c^2, `known` the precision 1 / s^2 of the rate as new."""
+    left = 1.0 - used
+    rate = 1.0 / (known + used / steps)
     found: Floats = steps * left + left**2 * rate
     return found
 
 
-def share_open(
+def shares_open(
     *,
-    used: float,
-    middle: float,
-    planned: Callable[[Floats], Floats],
+    used: Floats,
+    middle: Floats,
+    planned: Floats,
     lead_years: float,
-    learning: Learning,
-) -> float:
-    """Return k, the share of today's spread that is open when work is ordered.
+    learning: Sequence[Learning],
+) -> Floats:
+    """Return k of places (K,), the share of today's spread that is open at the order.
 
-    used : share of the life that has passed
+    used : share of each life that has passed
     middle : median years until the limit is reached
-    planned : years until the planning date where shares k (n,) are open and what is
-        read lies in the middle
+    planned : (K, shares) years until the planning date where each of `SHARES` is open
+        and what is read lies in the middle
     lead_years : from order to work
 
     From 1, which is P2 of today, down to where the planning date and what is read by
     the day of its order agree: as long as reading on leaves less open, people read on.
     """
-    now = still_open(used=np.array(used), learning=learning)
-    if middle <= 0.0 or now < _TINY:
-        return 1.0
-    ordered = np.clip((planned(_SHARES) - lead_years) / middle, 0.0, 1.0)
-    then = still_open(used=used + (1.0 - used) * ordered, learning=learning)
-    less = _SHARES - np.minimum(np.sqrt(then / now), 1.0)
+    sure, found = middle <= 0.0, np.ones(used.size)
+    ordered = (planned - lead_years) / np.where(sure, 1.0, middle)[:, None]
+    passed = used[:, None] + (1.0 - used[:, None]) * np.clip(ordered, 0.0, 1.0)
+    steps = np.array([each.unevenness**2 for each in learning])[:, None]
+    known = np.array([1.0 / each.spread**2 for each in learning])[:, None]
+    now = _still_open(used[:, None], steps, known)[:, 0]
+    then = _still_open(passed, steps, known)
+    sure |= now < _TINY
+    left = then / np.where(sure, 1.0, now)[:, None]
+    less = SHARES - np.minimum(np.sqrt(left), 1.0)
     # The first share from 1 down at which nothing more is learnt before the order.
-    first = int(np.argmax(less <= 0.0)) if (less <= 0.0).any() else _SHARES.size - 1
-    if first == 0:
-        return 1.0
-    over, under = float(less[first - 1]), max(-float(less[first]), 0.0)
-    step = float(_SHARES[first - 1] - _SHARES[first])
-    return float(_SHARES[first]) + step * under / (over + under)
+    agree = less <= 0.0
+    first = np.where(agree.any(axis=1), np.argmax(agree, axis=1), SHARES.size - 1)
+    for row in np.flatnonzero(~sure & (first > 0)):
+        at = int(first[row])
+        over, under = float(less[row, at - 1]), max(-float(less[row, at]), 0.0)
+        step = float(SHARES[at - 1] - SHARES[at])
+        found[row] = float(SHARES[at]) + step * under / (over + under)
+    return found
 
 
-def told(z: Floats, read: Floats, k: float) -> Floats:
-    """Return the deviates of the planning date (draws,).
+def told(z: Floats, read: Floats, k: float | Floats) -> Floats:
+    """Return the deviates of the planning date (draws,), or (places, draws).
 
     z : deviates of the day the limit is reached
     read : independent deviates, of what readings show
-    k : share of the spread that is open when it is told
+    k : share of the spread that is open when it is told, or (places, 1) of them
 
     Example
     -------
     >>> told(np.array([0.5]), np.array([0.0]), 1.0).round(2).tolist()
     [-2.05]
     """
-    known = sqrt(1.0 - k * k)
+    known = np.sqrt(1.0 - k * k)
     found: Floats = known * (known * z + k * read) - P2 * k
     return found
 

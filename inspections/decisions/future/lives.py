@@ -2,9 +2,8 @@
 
 The dates of a forecast are turned into draws by their quantiles: in between the
 logarithm of the time since the last reading is straight over the normal deviate, the
-same shape as the forecasts' own. A part yet to come (`renewed`) is log-normal with the
-spread of a rate that nobody has read yet. `knowing` says by which day people
-plan in each draw.
+same shape as the forecasts' own. `coming` draws the parts that follow, `knowing` says
+by which day people plan in each draw.
 """
 
 from collections.abc import Mapping, Sequence
@@ -19,14 +18,11 @@ from inspections.decisions.dates import years_between
 from inspections.decisions.future import knowing
 from inspections.decisions.future.deviates import Deviates
 from inspections.decisions.future.knowing import Floats, Learning, Measurable
-from inspections.decisions.future.renewed import has_life, median_life
 from inspections.decisions.future.wearing import GROUP_OF, EndsTogether
 from inspections.decisions.records import AheadLimit
 
 NEVER = 1e6
 """Years; stands for a limit that is not met within any horizon."""
-SHORTEST = 0.1
-"""Years; a part yet to come is taken to run at least this long."""
 _DEVIATES = (-knowing.P2, -1.2815515655446004, 0.0, 1.2815515655446004)
 _SMALLEST = 1e-3
 
@@ -78,156 +74,103 @@ def first_ends(
     Not negative: what may be met already counts as met that day. NEVER where no limit
     has a date.
     """
-    known = [limit for limit in limits if has_date(limit)]
+    places = [_Running(limit, as_of) for limit in limits if has_date(limit)]
+    if not places:
+        never = np.full(deviates.draws, NEVER)
+        return Ends(met=never, stops=never, planned=never)
+    still_open = knowing.shares_open(
+        used=np.array([_used(place.limit) for place in places]),
+        middle=np.array([place.middle for place in places]),
+        planned=np.stack([place.planned_by_share for place in places]),
+        lead_years=lead_years,
+        learning=[learning_of(each.limit, deviates, unevenness) for each in places],
+    )
     return _first_of(
-        [
-            _Running(limit, as_of, _learning(limit, deviates, unevenness), lead_years)
-            for limit in known
-        ],
+        places,
+        still_open=still_open,
         machine_key=machine_key,
-        segment=0,
         deviates=deviates,
-        least=0.0,
         unknown=unknown,
     )
 
 
-def later_lives(
-    *,
-    limits: Sequence[AheadLimit],
-    machine_key: int,
-    segment: int,
-    deviates: Deviates,
-    unevenness: float,
-    lead_years: float = 0.0,
-) -> Ends:
-    """Return how long a group runs after it was renewed."""
-    return _first_of(
-        [
-            _ToCome(
-                limit,
-                median_life(limit=limit, of=deviates.learnt.of(_class_of(limit))),
-                _learning(limit, deviates, unevenness),
-                lead_years,
-            )
-            for limit in limits
-            if has_life(limit)
-        ],
-        machine_key=machine_key,
-        segment=segment,
-        deviates=deviates,
-        least=SHORTEST,
-    )
-
-
 class _Running:
-    """A place that wears now: years from a day, as its forecast shows them."""
+    """A place that wears now: years from a day, as its forecast shows them.
 
-    def __init__(
-        self, limit: AheadLimit, as_of: date, learning: Learning, lead_years: float
-    ) -> None:
+    middle : median years
+    planned_by_share : years (shares,) until the planning date, by the share that is
+        open then
+    """
+
+    def __init__(self, limit: AheadLimit, as_of: date) -> None:
         self.limit, self._as_of = limit, as_of
-        self._ahead = self._plan_ahead()
-        self.open = knowing.share_open(
-            used=_used(limit),
-            middle=float(self.at(np.zeros(1))[0]),
-            planned=lambda k: self.planned(-knowing.P2 * k, k),
-            lead_years=lead_years,
-            learning=learning,
-        )
+        # One share is the whole spread: P2 of today is the first of them.
+        years = _years(limit, np.append(-knowing.P2 * knowing.SHARES, 0.0), as_of)
+        self.middle = float(years[-1])
+        self._ahead = self._plan_ahead(float(years[0]))
+        self.planned_by_share = years[:-1] - self._ahead * knowing.SHARES
 
-    def at(self, z: Floats) -> Floats:
-        return _years(self.limit, z, self._as_of)
+    def ends(self, own: Floats, told: Floats, k: float) -> tuple[Floats, Floats]:
+        """Return when the limit is met and what is planned by, by deviates (draws,).
 
-    def planned(self, z: Floats, k: Floats | float) -> Floats:
-        found: Floats = self.at(z) - self._ahead * k
-        return found
+        k : share of the spread that is open when work is ordered
+        """
+        years = _years(self.limit, np.stack([own, told]), self._as_of)
+        return np.maximum(years[0], 0.0), years[1] - self._ahead * k
 
-    def _plan_ahead(self) -> float:
+    def _plan_ahead(self, p02: float) -> float:
         """Return by how many years the planning date lies before P2; guards do that."""
         day = self.limit.plan_before_on
         if day is None or self.limit.beyond:
             return 0.0
-        p02 = float(self.at(np.full(1, -knowing.P2))[0])
         return max(p02 - years_between(self._as_of, day), 0.0)
 
 
-class _ToCome:
-    """A place yet to come: log-normal around its median life, years from renewal."""
-
-    def __init__(
-        self,
-        limit: AheadLimit,
-        life_years: float,
-        learning: Learning,
-        lead_years: float,
-    ) -> None:
-        self.limit = limit
-        self._life, self._spread = life_years, learning.spread
-        self.open = knowing.share_open(
-            used=0.0,
-            middle=self._life,
-            planned=lambda k: self.at(-knowing.P2 * k),
-            lead_years=lead_years,
-            learning=learning,
-        )
-
-    def at(self, z: Floats) -> Floats:
-        found: Floats = self._life * np.exp(self._spread * z)
-        return found
-
-    def planned(self, z: Floats, _: Floats | float) -> Floats:
-        return self.at(z)
-
-
 def _first_of(
-    places: Sequence[_Running | _ToCome],
+    places: Sequence[_Running],
     *,
+    still_open: Floats,
     machine_key: int,
-    segment: int,
     deviates: Deviates,
-    least: float,
-    unknown: Measurable | None = None,
+    unknown: Measurable | None,
 ) -> Ends:
     """Return when the first of some places ends, and when work is planned for."""
-    never = np.full(deviates.draws, NEVER)
-    if not places:
-        return Ends(met=never, stops=never, planned=never)
     z, read = (
         deviates.of_places(
             machine_key=machine_key,
             group=GROUP_OF[places[0].limit.quantity],
-            segment=segment,
-            classes=[_class_of(each.limit) for each in places],
+            segment=0,
+            classes=[class_of(each.limit) for each in places],
             of=of,
         )
         for of in (0, 1)
     )
-    met, planned, stops = never, never, never
-    blur = deviates.of_unknown(machine_key=machine_key) if unknown else never
-    for place, own, error in zip(places, z, read, strict=True):
+    told = knowing.told(z, read, still_open[:, None])
+    met = planned = stops = np.full(deviates.draws, NEVER)
+    blur = deviates.of_unknown(machine_key=machine_key) if unknown else met
+    for row, place in enumerate(places):
+        own, by, k = z[row], told[row], float(still_open[row])
         share = unknown.shares.get(place.limit.key, 0.0) if unknown else 0.0
         if unknown and share:
-            told = knowing.told_beside(
-                own, error, place.open, blur, share, is_known=unknown.is_known
+            by = knowing.told_beside(
+                own, read[row], k, blur, share, is_known=unknown.is_known
             )
             own = knowing.beside(own, blur, share)
-        else:
-            told = knowing.told(own, error, place.open)
-        at = np.maximum(place.at(own), least)
-        met = np.minimum(met, at)
-        planned = np.minimum(planned, place.planned(told, place.open))
+        at, plan = place.ends(own, by, k)
+        met, planned = np.minimum(met, at), np.minimum(planned, plan)
         if place.limit.safety:
             stops = np.minimum(stops, at)
-    return Ends(met=met, stops=stops, planned=np.maximum(planned, least))
+    return Ends(met=met, stops=stops, planned=np.maximum(planned, 0.0))
 
 
-def _class_of(limit: AheadLimit) -> str:
+def class_of(limit: AheadLimit) -> str:
+    """Return the class of wear; machines of one class share what is not known."""
     return limit.wear_class or limit.quantity
 
 
-def _learning(limit: AheadLimit, deviates: Deviates, unevenness: float) -> Learning:
-    spread = deviates.taken(_class_of(limit)).rate_spread
+def learning_of(limit: AheadLimit, deviates: Deviates, unevenness: float) -> Learning:
+    """Return how the end of a limit's life comes to be known."""
+    spread = deviates.taken(class_of(limit)).rate_spread
     return Learning(spread=spread, unevenness=unevenness)
 
 

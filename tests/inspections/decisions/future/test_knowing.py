@@ -41,13 +41,15 @@ def test_the_limit_is_met_before_the_told_day_in_two_of_a_hundred(k):
 
 
 def share(*, life=10.0, lead=0.0, used=0.0, learning=GIVEN):
-    return knowing.share_open(
-        used=used,
-        middle=life * (1.0 - used),
-        planned=lambda k: life * (1.0 - used) * np.exp(-learning.spread * P2 * k),
+    left = life * (1.0 - used)
+    [found] = knowing.shares_open(
+        used=np.array([used]),
+        middle=np.array([left]),
+        planned=left * np.exp(-learning.spread * P2 * knowing.SHARES)[None],
         lead_years=lead,
-        learning=learning,
+        learning=[learning],
     )
+    return found
 
 
 def test_what_is_told_agrees_with_what_is_read_by_the_day_of_its_order():
@@ -73,3 +75,23 @@ def test_uneven_wear_is_planned_with_more_time_to_spare():
     even = Learning(spread=0.35, unevenness=0.03)
 
     assert share(learning=even) < share()
+
+
+def test_each_of_several_places_has_the_share_that_it_has_alone():
+    even = Learning(spread=0.35, unevenness=0.03)
+    alone = [share(), share(learning=even), share(life=0.0), share(used=0.5)]
+
+    planned = [
+        life * np.exp(-of.spread * P2 * knowing.SHARES)
+        for life, of in ((10.0, GIVEN), (10.0, even), (0.0, GIVEN), (5.0, GIVEN))
+    ]
+    found = knowing.shares_open(
+        used=np.array([0.0, 0.0, 0.0, 0.5]),
+        middle=np.array([10.0, 10.0, 0.0, 5.0]),
+        planned=np.stack(planned),
+        lead_years=0.0,
+        learning=[GIVEN, even, GIVEN, GIVEN],
+    )
+
+    assert found.tolist() == alone
+    assert len(set(alone)) == 4

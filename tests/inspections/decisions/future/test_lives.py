@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from inspections.decisions import thresholds
-from inspections.decisions.future import lives
+from inspections.decisions.future import coming, lives
 from inspections.decisions.future.deviates import Deviates
 from inspections.decisions.future.renewed import has_life
 from inspections.decisions.future.wearing import EndsTogether
@@ -133,8 +133,17 @@ def test_a_limit_beyond_what_is_seen_never_comes():
     assert (ends(limit) == lives.NEVER).all()
 
 
+def later_ends(*, limits, machine_key, segment, deviates, unevenness):
+    places = coming.places_to_come(
+        limits=limits, deviates=deviates, unevenness=unevenness
+    )
+    return coming.later_ends(
+        places=places, machine_key=machine_key, segment=segment, deviates=deviates
+    )
+
+
 def test_a_part_yet_to_come_runs_limit_over_rate_with_the_spread():
-    found = lives.later_lives(
+    found = later_ends(
         limits=(shown(limit=2.0, rate_per_year=0.25),),
         machine_key=1,
         segment=1,
@@ -153,7 +162,7 @@ def test_a_part_yet_to_come_runs_limit_over_rate_with_the_spread():
 def test_a_part_whose_rate_nobody_knows_is_not_followed(lacking):
     limit = replace(shown(), **lacking)
 
-    found = lives.later_lives(
+    found = later_ends(
         limits=(limit,),
         machine_key=1,
         segment=1,
@@ -166,7 +175,7 @@ def test_a_part_whose_rate_nobody_knows_is_not_followed(lacking):
 
 
 def test_a_part_yet_to_come_runs_a_least_time():
-    found = lives.later_lives(
+    found = later_ends(
         limits=(shown(limit=0.01, rate_per_year=10.0),),
         machine_key=1,
         segment=1,
@@ -174,7 +183,7 @@ def test_a_part_yet_to_come_runs_a_least_time():
         unevenness=0.15,
     ).met
 
-    assert found.max() == lives.SHORTEST
+    assert found.max() == coming.SHORTEST
 
 
 def of_places(source, *, machine_key=1, segment=0, classes=("V", "V")):
