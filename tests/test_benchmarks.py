@@ -1,6 +1,9 @@
 """What benchmarks count and compare is right; none of them is timed here."""
 
-from tests.benchmarks import kernel_pairs
+import pytest
+from django.db import connection
+
+from tests.benchmarks import forecast_database, kernel_pairs
 from tests.benchmarks.register import plans
 
 
@@ -19,3 +22,17 @@ def test_a_plan_tells_the_rows_it_looked_at_and_not_only_those_it_gave():
     outer = {"Node Type": "Nested Loop", "Plans": [inner], "Actual Rows": 6}
 
     assert list(plans.scans(outer)) == [("fleet_rope", 1800)]
+
+
+@pytest.mark.django_db
+def test_forecasts_are_taken_away_with_all_that_names_them():
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT DISTINCT conrelid::regclass::text, attname FROM pg_constraint"
+            " JOIN pg_attribute ON attrelid = conrelid AND attnum = ANY (conkey)"
+            " WHERE contype = 'f' AND confrelid = 'inspections_forecast'::regclass"
+            " AND attname <> 'contractor_id'"
+        )
+        found = sorted(cursor.fetchall())
+
+    assert found == sorted(forecast_database.REFERRING)

@@ -6,6 +6,7 @@ machine's parts is what is planned by.
 """
 
 import dataclasses
+import time
 from concurrent.futures import ProcessPoolExecutor
 
 import numpy as np
@@ -138,7 +139,7 @@ def given_up(judged: Judged, chosen: np.ndarray) -> dict[str, float]:
     some = chosen & (judged.curve > LEAST_YEARS) & np.isfinite(judged.curve)
     if not some.any():
         return {}
-    lost = 100 * (1.0 - np.maximum(judged.plan, 0.0) / judged.curve)[some]
+    lost = 100 * (1.0 - np.maximum(judged.plan[some], 0.0) / judged.curve[some])
     return {
         "median": round(float(np.median(lost)), 2),
         "mean": round(float(lost.mean()), 2),
@@ -208,6 +209,7 @@ def judge_last_visits(
 
 def _task(given: tuple[str, str, int, bool]) -> tuple[str, str, dict]:
     what, name, seed, quick = given
+    began = time.process_time()
     if what == "laws":
         found = judge_law(
             seed=seed,
@@ -222,6 +224,7 @@ def _task(given: tuple[str, str, int, bool]) -> tuple[str, str, dict]:
             machines=50 if quick else 200,
             sizes=QUICK_SIZES if quick else SIZES,
         )
+    found["cpu_seconds"] = round(time.process_time() - began, 1)
     return what, name, found
 
 
@@ -230,7 +233,11 @@ def run(*, seed: int, laws: list[str], quick: bool, jobs: int) -> dict:
     tasks = [("laws", law, seed, quick) for law in laws]
     tasks += [("last_visits", kind, seed, quick) for kind in last_visits.KINDS]
     report: dict = {"seed": seed, "laws": {}, "last_visits": {}}
+    began = time.perf_counter()
     with ProcessPoolExecutor(max_workers=jobs) as pool:
         for what, name, found in pool.map(_task, tasks):
             report[what][name] = found
+    parts = [*report["laws"].values(), *report["last_visits"].values()]
+    report["cpu_seconds"] = round(sum(part["cpu_seconds"] for part in parts), 1)
+    report["seconds"] = round(time.perf_counter() - began, 1)
     return report
