@@ -62,7 +62,7 @@ def last_assessments(
             Machine.objects.within(scope)
             .filter(pk__in=machine_ids)
             .order_by("pk")
-            .select_for_update()
+            .select_for_update(no_key=True)
             .values_list("pk")
         )
     rows = queries.latest_assessments(scope=scope).filter(machine__in=machine_ids)

@@ -130,6 +130,6 @@ def _lock(scope: Scope, machine_ids: Sequence[int]) -> None:
         Machine.objects.within(scope)
         .filter(pk__in=machine_ids)
         .order_by("pk")
-        .select_for_update()
+        .select_for_update(no_key=True)
         .values_list("pk")
     )

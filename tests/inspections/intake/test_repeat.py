@@ -11,7 +11,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fleet.platform.database import tenancy
+from inspections.assessment import storing
 from inspections.models import Reading, Upload, Visit
+from inspections.options import working_out
 from tests import callers, factories
 
 GOOD = {"value": "11.8", "unit": "mm"}
@@ -56,6 +58,36 @@ def counted(cast):
 
 
 # --- at once --------------------------------------------------------------------------
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize(
+    "hold", [storing.last_assessments, working_out._lock], ids=["judging", "options"]
+)
+def test_a_machine_that_is_being_judged_takes_readings(hold):
+    # A worker waits for the stop that an upload raises; were the upload to wait for
+    # the machine's row too, one of the two would be thrown out.
+    with transaction.atomic():
+        north = factories.cast(code="north")
+        machine = factories.machine(north.scope()).pk
+    slip = {"kind": "slip_seen", "rope": None, "value": "yes"}
+    answers = []
+
+    def send():
+        try:
+            answers.append(callers.upload(north, factories.upload(slip)))
+        finally:
+            connection.close()
+
+    sender = threading.Thread(target=send)
+    with tenancy.acting_for(contractor_id=north.contractor.pk) as scope:
+        hold(scope=scope, machine_ids=[machine])
+        sender.start()
+        sender.join(20)
+        answered = [answer.status_code for answer in answers]
+    sender.join(60)
+
+    assert answered == [207]
+
+
 @pytest.mark.django_db(transaction=True)
 def test_eight_taps_with_one_key_have_one_effect_and_one_answer():
     cast = factories.cast()
