@@ -227,4 +227,5 @@ REPORTING: tuple[str, ...] = (
     "tests alike on many days stand once",
     "what it is worth to measure first, beside the option to do so",
     "limits for ropes that no lift has are left out",
+    "What measuring first is worth is said without sums: an owner reads what work cos",
 )

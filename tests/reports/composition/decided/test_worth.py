@@ -1,6 +1,7 @@
 """What measuring first is worth, in the words of a document."""
 
-from dataclasses import replace
+import re
+from dataclasses import asdict, replace
 from datetime import UTC, datetime
 from types import SimpleNamespace
 
@@ -10,12 +11,14 @@ from django.utils import translation
 from inspections.decisions.records import OptionKind, WorthMeasuring
 from inspections.models import Forecast
 from reports import queries
+from reports.composition import compose
 from reports.composition.decided import options, worth
 from reports.composition.reader import Reader
 from tests import callers
 from tests.inspections.planning.test_comparison_page import PRICED
 from tests.inspections.planning.test_outlook import THAT_DAY
 from tests.inspections.planning.test_terms import change
+from tests.reports.orders import asked
 
 WORTH = WorthMeasuring(
     field="rim_thickness_mm",
@@ -68,6 +71,38 @@ def test_a_machine_with_a_blurred_date_says_it_beside_the_option_to_measure(
     assert with_it == (["Measure or have it examined first"] if share else [])
 
 
+@pytest.mark.django_db
+def test_no_sum_but_what_work_costs_is_in_an_owners_report(with_worn):
+    cast, machine = with_worn
+    callers.confine(cast)
+    Forecast.objects.filter(machine=machine).update(
+        measure_first="rim_thickness_mm", limit_share=0.9
+    )
+
+    now = datetime.fromisoformat(THAT_DAY)
+    report = compose(scope=cast.scope(), report=asked(cast), issued_at=now)
+
+    costs = [option.cost for each in report.machines for option in each.options]
+    assert any("EUR" in cost for cost in costs)
+    front = report.summary
+    of_options = {front.total, *(text for a in front.answers for text in a.paragraphs)}
+    others = set(texts(asdict(report))) - {*costs, *of_options}
+    assert any(text.startswith("Metal under the groove blurs") for text in others)
+    assert [text for text in others if "EUR" in text] == []
+
+
+def texts(value):
+    """Yield every text of a document's content."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for each in value.values():
+            yield from texts(each)
+    elif isinstance(value, list | tuple):
+        for each in value:
+            yield from texts(each)
+
+
 def said(measuring, *, currency="EUR", language="en"):
     compared = SimpleNamespace(
         measuring=measuring, currency=currency, horizon_years=15.0
@@ -78,24 +113,35 @@ def said(measuring, *, currency="EUR", language="en"):
         return list(worth.rows(facts, reader=reader))
 
 
-def test_what_is_saved_what_it_costs_and_that_safety_waits_for_none_of_it():
+def test_what_blurs_whether_it_pays_and_that_safety_waits_for_none_of_it():
     [row] = said(WORTH)
 
     assert row.value.startswith("Metal under the groove blurs a date most.")
     for words in (
-        "expected to save EUR 1,500",
-        "against replace the sheave and re-rope as things stand (EUR 12,300)",
-        "measuring costs about EUR 240",
+        "over 15 years and in money alone: expected to save more than measuring costs.",
         "puts off nothing that safety asks for",
         "a chance of at most 2 in 100",
     ):
         assert words in row.value
 
 
-def test_a_cost_that_is_not_known_is_said_to_be_unknown():
-    [row] = said(replace(WORTH, costs=None))
+@pytest.mark.parametrize(
+    ("saves", "costs", "words"),
+    [
+        (1_500.0, 240.0, "expected to save more than measuring costs"),
+        (240.0, 240.0, "expected to save no more than measuring costs"),
+        (0.0, 240.0, "expected to save nothing"),
+        (0.0, None, "expected to save nothing"),
+        (1_500.0, None, "what measuring costs is not estimated"),
+    ],
+)
+def test_it_is_said_without_any_sum_of_the_offices(saves, costs, words):
+    [row] = said(replace(WORTH, saves=saves, costs=costs))
 
-    assert "what measuring costs is not estimated" in row.value
+    assert words in row.value
+    # What it saves, costs and would cost else is read by the office alone.
+    assert "EUR" not in row.value
+    assert re.findall(r"\d+", row.value) == ["15", "2", "100"]
 
 
 def test_it_is_said_in_german():
@@ -104,6 +150,7 @@ def test_it_is_said_in_german():
     assert row.label == "Was es wert ist, zuerst zu messen"
     assert row.value.startswith("Metall unter der Rille verwischt einen Tag am meisten")
     assert "schiebt nichts auf, was die Sicherheit verlangt" in row.value
+    assert "mehr zu sparen, als das Messen kostet" in row.value
 
 
 @pytest.mark.parametrize(
