@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import hypothesis
 import pytest
 import time_machine
+from django.conf import settings
 from django.db import transaction
 from django.db.backends.postgresql.operations import DatabaseOperations
 from django.test import override_settings
@@ -114,6 +115,29 @@ def _quick_hashes(django_test_environment: None) -> Iterator[None]:
     """
     quick = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     with override_settings(PASSWORD_HASHERS=quick):
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _static_files_found_once(django_test_environment: None) -> Iterator[None]:
+    """Look for the pages' own files once a process, not with each test's client.
+
+    A client loads the middleware anew, and to look through the folders takes as long as
+    many a request. Settings that say otherwise where they are have them looked for.
+    """
+    look = WhiteNoiseMiddleware.add_files_from_finders
+    found: dict[tuple[object, ...], dict[str, object]] = {}
+
+    def look_once(self: WhiteNoiseMiddleware) -> None:
+        said = (settings.STATICFILES_DIRS, settings.STATICFILES_FINDERS)
+        key = (self.static_prefix, self.max_age, self.add_headers_function, str(said))
+        if key not in found:
+            look(self)
+            found[key] = dict(self.files)
+        self.files.update(found[key])
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", look_once)
         yield
 
 
