@@ -119,6 +119,7 @@ FORECASTING: tuple[str, ...] = (
     "a limit that counts as passed is planned on since the part was fitted",
     "what forecasts missed together is kept with their scores",
     "how far the grooves of pulleys differ is forecast",
+    "shares of machines that bend are not taken for what a class's curvature lacks",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -50,8 +50,8 @@ def level_mm(kind: str, even_mm: np.ndarray, change_mm: float) -> np.ndarray:
     z = even_mm / limit
     if kind == "theta 1.5":
         return -limit * np.log(np.maximum(1.0 - 1.5 * z, 1e-9)) / 1.5
-    if kind == "t^1.8":
-        return limit * z**1.8
+    if kind.startswith("t^"):
+        return limit * z ** float(kind.removeprefix("t^"))
     if kind == "x3 at a depth":
         return even_mm + 2.0 * np.maximum(even_mm - change_mm, 0.0)
     return even_mm

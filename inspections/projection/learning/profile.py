@@ -81,14 +81,19 @@ def _assign(score: Floats, weight: Floats, shares: Floats) -> Floats:
 
 
 def _shares(score: Floats, weight: Floats) -> Floats:
-    """Return the shares of steps about a fixed curvature, all-as-class unless clear."""
+    """Return the shares of steps about a fixed curvature, all-as-class unless clear.
+
+    Shares of which the middle lies off the class tell what its curvature lacks so far,
+    for one round moves it by no more than a step, and not how machines differ.
+    """
     shares = _START
     for _ in range(_ROUNDS):
         shares = _assign(score, weight, shares).mean(axis=0)
     steps = CURVATURE_STEPS
     exponent = score[:, None] * steps - 0.5 * weight[:, None] * steps**2
     gain = float(np.log(np.exp(np.minimum(exponent, 50.0)) @ shares).sum())
-    return shares if gain > _CLEAR_GAIN else _STRAIGHT
+    is_common = steps[np.searchsorted(np.cumsum(shares), 0.5)] == 0.0
+    return shares if is_common and gain > _CLEAR_GAIN else _STRAIGHT
 
 
 def _believed(theta: float, error: float) -> float:

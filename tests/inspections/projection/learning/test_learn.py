@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from inspections.projection.learning.learn import learn
-from tests.benchmarks import calibration, fleets
+from tests.benchmarks import calibration, fleets, last_visits
 from tests.benchmarks.fleets import CLASSES
 
 
@@ -51,6 +51,21 @@ def test_bedding_in_is_found():
     loss = np.array([0.12 * c.limit_mm * np.exp(0.045) for c in CLASSES])
 
     assert learnt("runin").bedding_mm == pytest.approx(loss, rel=0.25)
+
+
+def test_wear_that_slows_down_as_a_power_of_time_is_learnt_to_the_end():
+    # Its curvature lies further off than one round moves it: shares of machines that
+    # bend were once taken for what it lacked, and the rounds ended in no numbers.
+    rng = np.random.default_rng([79, 1])
+    fleet = last_visits.made(rng, ["t^0.7"] * 150, to_last_visit=False)
+
+    found = learn(**fleet.arguments, hyper=last_visits.assumed())
+
+    # d log(rate) / dz of z^(1 - 1/.7) from half way to the limit is about -.6 to -1
+    assert -1.0 < found.curvature[0] < -0.6
+    assert found.curvature_weights[0].tolist() == [0.0, 1.0, 0.0, 0.0]
+    assert found.noise_scale[0] == pytest.approx(1.0, abs=0.05)
+    assert 0.0 < found.bedding_mm[0] < 0.3
 
 
 def test_fleet_without_series_teaches_nothing(even):
