@@ -19,6 +19,8 @@ from django.db.models.functions import Coalesce
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
+from inspections.kinds import KINDS
+from inspections.kinds.kind import Direction
 from inspections.models import (
     Assessment,
     Finding,
@@ -39,7 +41,16 @@ from inspections.models import (
 # A reading may be dated after now by a phone's clock.
 _FOR_EVER = datetime(2999, 1, 1, tzinfo=UTC)
 _NEVER = Value(date.max)
-_PLACE = ("kind", "sheave_id", "groove_id", "rope_id", "place")
+_PARTS = ("sheave_id", "groove_id", "rope_id")
+_PLACE = ("kind", *_PARTS, "place")
+_AT = tuple(f"at_{each}" for each in _PARTS)
+# Kinds by the way in which a number of theirs is worse.
+_FALLING = sorted(k.code for k in KINDS.values() if k.course is Direction.FALLS)
+_RISING = sorted(
+    kind.code
+    for kind in KINDS.values()
+    if kind.course in (Direction.RISES, Direction.COUNTS_UP)
+)
 
 
 def usable_readings(
@@ -51,7 +62,9 @@ def usable_readings(
     someone has set aside. Unconfirmed readings are in: they act as if true; each
     reading's `accepted` says whether someone has confirmed it. A correction that is
     itself held or set aside takes nothing out, nor does one by another person, of
-    another place or visit: both stand then, until one is set aside.
+    another place or visit: both stand then, until one is set aside. Of numbers that two
+    people read at one place in one visit the worse alone counts: a median of both would
+    let somebody better what another has read.
     """
     # Every part looks at these machines only: a contractor has many readings.
     own = Reading.objects.within(scope).filter(machine__in=list(machine_ids))
@@ -60,17 +73,35 @@ def usable_readings(
         ~Q(pk__in=_reviewed(own, accepted=False)),
         ~Q(state=ReadingState.HELD) | Q(pk__in=accepted),
     )
-    corrected = own_corrections(standing).values("corrects_id")
+    standing = standing.exclude(pk__in=own_corrections(standing).values("corrects_id"))
     rows: QuerySet[Reading] = (
         standing.filter(taken_at__lte=until)
-        .exclude(pk__in=corrected)
         .annotate(
             accepted=ExpressionWrapper(Q(pk__in=accepted), output_field=BooleanField())
         )
         .select_related("gauge", "visit", "groove", "rope")
         .order_by("machine_id", "taken_at", "pk")
     )
+    # Asked beforehand: visits that more than their maker sent to are few, and what is
+    # worse is a long question.
+    others = own.exclude(upload__membership_id=F("visit__membership_id"))
+    visits = list(others.order_by().values_list("visit", flat=True).distinct())
+    if visits:
+        rows = rows.exclude(pk__in=_outdone(standing.filter(visit__in=visits)))
     return rows
+
+
+def _outdone(rows: QuerySet[Reading]) -> QuerySet[Any]:
+    """Return the ids of numbers beside which another person read a worse one."""
+    shared = rows.annotate(**{f"at_{each}": Coalesce(each, 0) for each in _PARTS})
+    is_worse = Q(kind__in=_FALLING, value__lt=OuterRef("value")) | Q(
+        kind__in=_RISING, value__gt=OuterRef("value")
+    )
+    worse = shared.filter(
+        is_worse,
+        **{each: OuterRef(each) for each in ("visit", "kind", "place", *_AT)},
+    ).exclude(upload__membership_id=OuterRef("upload__membership_id"))
+    return shared.filter(Exists(worse)).values("pk")
 
 
 def own_corrections(rows: QuerySet[Reading]) -> QuerySet[Reading]:

@@ -6,7 +6,6 @@ was not true of that one says nothing of the machine where it was read.
 """
 
 from collections.abc import Mapping, Sequence
-from datetime import UTC, datetime
 
 from fleet.platform.database.tenancy import Scope
 from inspections import queries
@@ -21,27 +20,26 @@ from inspections.models import (
 from inspections.stops import causes
 from inspections.urgent import acting
 
-_FOR_EVER = datetime(2999, 1, 1, tzinfo=UTC)
-
 
 def those_of(
     *, scope: Scope, visit: Visit, origins: Sequence[Reading]
 ) -> Sequence[Reading]:
     """Return those of a visit's readings that are copied, in their order."""
-    usable = queries.usable_readings(
-        scope=scope, machine_ids=[visit.machine_id], until=_FOR_EVER
-    )
-    used = set(usable.filter(visit=visit).values_list("pk", flat=True))
-    aside = {
-        pk: word for pk, word in _words(scope, origins).items() if not word.accepted
+    words = _words(scope, origins)
+    aside = {pk: word for pk, word in words.items() if not word.accepted}
+    held = {
+        row.pk
+        for row in origins
+        if row.state == ReadingState.HELD and row.pk not in words
     }
-    corrections = queries.own_corrections(
-        Reading.objects.within(scope).filter(visit=visit).exclude(pk__in=aside)
+    standing = {row.pk for row in origins} - set(aside)
+    # What is held takes nothing out.
+    own = queries.own_corrections(
+        Reading.objects.within(scope).filter(pk__in=standing - held)
     )
-    corrected = set(corrections.values_list("corrects_id", flat=True))
-    held = {row.pk for row in origins if row.state == ReadingState.HELD} - set(aside)
-    stopping = _stopping(scope, visit, origins, used, aside)
-    wanted = used | ((held | stopping) - corrected)
+    corrected = set(own.values_list("corrects_id", flat=True))
+    stopping = _stopping(scope, visit, origins, standing - held - corrected, aside)
+    wanted = (standing | stopping) - corrected
     return [row for row in origins if row.pk in wanted]
 
 

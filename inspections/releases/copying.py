@@ -76,6 +76,7 @@ def copied(
             for row, copy in zip(rows, taken.readings, strict=True)
         ]
         found.stops += [s for s in taken.stops if s not in found.stops]
+    found.pairs.sort()
     return found
 
 

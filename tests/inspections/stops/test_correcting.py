@@ -142,3 +142,64 @@ def test_what_was_worked_out_is_refuted_and_not_corrected_away(
     assess()
 
     assert [each.is_open for each in stops(north)] == [True]
+
+
+THICK, THIN = ({"value": each, "unit": "mm"} for each in ("12.9", "11.9"))
+
+
+def diameters(cast):
+    rows = queries.usable_readings(
+        scope=cast.scope(), machine_ids=[machine(cast).pk], until=factories.NOW
+    )
+    return sorted(rows.values_list("typed_value", flat=True))
+
+
+@pytest.mark.parametrize("says_so", [True, False], ids=["corrected", "added"])
+def test_anothers_number_of_the_same_visit_betters_none(north, read, clock, says_so):
+    read(THIN)
+
+    for name in ("fixed-1", "fixed-2"):
+        more = {"corrects": "s-1-0", "note": WHY} if says_so else {}
+        body = factories.upload(
+            THICK | {"reference": name} | more,
+            reference="sv-1",
+            visited_at="2026-05-04T10:00:00+01:00",
+        )
+        answer = callers.upload(north, body, role="OFFICE")
+        assert answer.status_code == 207, answer.content
+        callers.confine(north)
+
+    assert diameters(north) == ["11.9"]
+
+
+def test_anothers_number_that_is_worse_counts_and_the_better_no_more(
+    north, read, corrected
+):
+    read(THICK)
+
+    corrected(THIN, "s-1-0", role="OFFICE")
+
+    assert diameters(north) == ["11.9"]
+
+
+def test_the_first_number_counts_no_more_once_its_reader_corrects_it(
+    north, read, corrected
+):
+    read(THIN)
+
+    corrected(THICK, "s-1-0")
+
+    assert diameters(north) == ["12.9"]
+
+
+def test_what_was_read_twice_by_one_person_is_one_visits_and_both_count(north, read):
+    read(THIN, THICK)
+
+    assert diameters(north) == ["11.9", "12.9"]
+
+
+def test_another_rope_place_or_visit_of_another_person_is_another_matter(north, read):
+    read(THIN, THICK | {"rope": 2})
+    read(THICK, role="OFFICE", at="2026-05-05T10:00:00+01:00")
+
+    assert diameters(north) == ["11.9", "12.9", "12.9"]

@@ -173,6 +173,18 @@ def test_a_reading_that_was_confirmed_is_confirmed_where_it_was_made(north, read
     assert (word.accepted, word.why) == (True, "measured twice")
 
 
+def test_what_counts_beside_something_worse_is_not_lost_on_the_way(north, read):
+    thin, thick = ({"value": each, "unit": "mm"} for each in ("11.9", "12.9"))
+    sent = read(thin)
+    send(north, thick, role="OFFICE", name="other")
+
+    [[_, first], _] = move(north, visit_of(sent)).json()["pairs"]
+
+    assert used(north, "QC-1") == [("rope_diameter", "11.9")]
+    set_aside(north, first)
+    assert used(north, "QC-1") == [("rope_diameter", "12.9")]
+
+
 def set_aside(cast, pk):
     body = {"accepted": False, "why": "not so"}
     answer = callers.call(cast, "POST", f"/api/v1/readings/{pk}/review", body)
