@@ -1,15 +1,41 @@
+import copy
 import socket
 
 import pytest
+from django.db import transaction
 
 from tests import factories
-from tests.reports import mail_server
+from tests.reports import machine_readings, mail_server
 
 
 @pytest.fixture
 def north(settings, tmp_path):
     settings.MEDIA_ROOT = str(tmp_path / "media")
     return factories.cast()
+
+
+@pytest.fixture(scope="module")
+def _measured_of_module(django_db_setup, django_db_blocker):
+    with (
+        django_db_blocker.unblock(),
+        transaction.atomic(),
+        pytest.MonkeyPatch.context() as patch,
+    ):
+        patch.setattr("celery.current_app.send_task", lambda *_, **__: None)
+        cast = factories.cast()
+        machine_readings.readings(cast)
+        yield cast
+        transaction.set_rollback(True)
+
+
+@pytest.fixture
+def measured(_measured_of_module, settings, tmp_path, db):
+    """North with MH-1 measured twice, judged and forecast, made once for a file.
+
+    What a test changes is taken back after it; `north` is no use in the same file.
+    """
+    settings.MEDIA_ROOT = str(tmp_path / "media")
+    return copy.deepcopy(_measured_of_module)
 
 
 @pytest.fixture

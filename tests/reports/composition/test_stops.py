@@ -20,7 +20,6 @@ from reports.delivery import letter
 from reports.models import ReportKind
 from tests import callers, factories
 from tests.reports.composition.test_documents import composed, of_machine, squeezed
-from tests.reports.machine_readings import readings
 from tests.reports.orders import NOW, asked, made
 
 pytestmark = pytest.mark.django_db
@@ -54,12 +53,11 @@ def office(cast):
     return Membership.objects.get(person__username="north-office")
 
 
-def test_page_one_begins_with_the_machine_that_is_out_of_service(north):
-    readings(north)
-    member = office(north)
-    stopped(north, told=[member.pk])
+def test_page_one_begins_with_the_machine_that_is_out_of_service(measured):
+    member = office(measured)
+    stopped(measured, told=[member.pk])
 
-    report = made(north)
+    report = made(measured)
 
     with report.file.open("rb") as file:
         page = PdfReader(file).pages[0].extract_text()
@@ -69,12 +67,11 @@ def test_page_one_begins_with_the_machine_that_is_out_of_service(north):
         assert squeezed(said) in page, said
 
 
-def test_the_block_names_who_acknowledged_and_what_ends_the_stop(north):
-    readings(north)
-    member = office(north)
-    stopped(north, acknowledged_at=NOW, acknowledged_by=member.pk)
+def test_the_block_names_who_acknowledged_and_what_ends_the_stop(measured):
+    member = office(measured)
+    stopped(measured, acknowledged_at=NOW, acknowledged_by=member.pk)
 
-    [block] = composed(north, asked(north)).out_of_service
+    [block] = composed(measured, asked(measured)).out_of_service
 
     facts = {row.label: row.value for row in block.stops[0].facts}
     assert facts["who knows of it"] == "acknowledged by north-office on 1 Jun 2026"
@@ -83,13 +80,13 @@ def test_the_block_names_who_acknowledged_and_what_ends_the_stop(north):
     assert "after looking again on site" in facts["ended only by"]
 
 
-def test_every_document_names_the_person_to_call(north):
-    north.contractor.responsible_person = "Ada Plumb"
-    north.contractor.telephone = "+00 1234"
-    north.contractor.save()
-    stopped(north)
+def test_every_document_names_the_person_to_call(measured):
+    measured.contractor.responsible_person = "Ada Plumb"
+    measured.contractor.telephone = "+00 1234"
+    measured.contractor.save()
+    stopped(measured)
 
-    report = composed(north, asked(north))
+    report = composed(measured, asked(measured))
 
     assert report.masthead.contractor.lines == ("Ada Plumb", "+00 1234")
     [row] = [r for r in report.out_of_service[0].stops[0].facts if "call" in r.label]
@@ -98,12 +95,12 @@ def test_every_document_names_the_person_to_call(north):
     assert line.state == "OUT OF SERVICE"
 
 
-def test_a_stop_leaves_nothing_reassuring_above_it(north):
-    report = asked(north)
-    quiet = composed(north, report)
-    stopped(north)
+def test_a_stop_leaves_nothing_reassuring_above_it(measured):
+    report = asked(measured)
+    quiet = composed(measured, report)
+    stopped(measured)
 
-    loud = composed(north, report)
+    loud = composed(measured, report)
 
     assert "OUT OF SERVICE" not in quiet.summary.headline
     assert "No reading lies beyond a limit" in quiet.summary.headline
@@ -115,15 +112,14 @@ def test_a_stop_leaves_nothing_reassuring_above_it(north):
     assert loud.machines[0].grade == content.PrintedGrade.ACT_NOW
 
 
-def test_a_calculated_margin_is_contradicted_by_the_test(north):
-    readings(north)
+def test_a_calculated_margin_is_contradicted_by_the_test(measured):
     traction = Finding.objects.filter(topic="traction", margin__isnull=False)
     assert traction.exists()
-    report = asked(north)
-    before = composed(north, report).machines[0]
-    stopped(north)
+    report = asked(measured)
+    before = composed(measured, report).machines[0]
+    stopped(measured)
 
-    after = composed(north, report).machines[0]
+    after = composed(measured, report).machines[0]
 
     said = "contradicted by the test of 2 Mar 2026"
     assert said not in str(before)
@@ -137,20 +133,18 @@ def test_a_calculated_margin_is_contradicted_by_the_test(north):
     )
 
 
-def test_a_brake_contradicts_no_traction(north):
-    readings(north)
-    stopped(north, cause=StopCause.BRAKE_SLIDES)
+def test_a_brake_contradicts_no_traction(measured):
+    stopped(measured, cause=StopCause.BRAKE_SLIDES)
 
-    assert "contradicted" not in str(composed(north, asked(north)).machines)
+    assert "contradicted" not in str(composed(measured, asked(measured)).machines)
 
 
-def test_the_mails_subject_says_so(north):
-    readings(north)
-    report = made(north)
+def test_the_mails_subject_says_so(measured):
+    report = made(measured)
     plain = letter._words(report)["subject"]
-    stopped(north)
+    stopped(measured)
 
-    subject = letter._words(fresh(report, north))["subject"]
+    subject = letter._words(fresh(report, measured))["subject"]
 
     assert subject == f"OUT OF SERVICE: MH-1. {plain}"
 
@@ -160,11 +154,10 @@ def fresh(report, cast):
     return report
 
 
-def test_the_review_lists_stopped_machines_first(north):
-    readings(north)
-    stopped(north)
+def test_the_review_lists_stopped_machines_first(measured):
+    stopped(measured)
 
-    review = composed(north, asked(north, kind=ReportKind.PORTFOLIO_REVIEW))
+    review = composed(measured, asked(measured, kind=ReportKind.PORTFOLIO_REVIEW))
 
     assert [block.code for block in review.out_of_service] == ["MH-1"]
     assert review.headline.startswith("OUT OF SERVICE: MH-1.")
@@ -174,19 +167,18 @@ def test_the_review_lists_stopped_machines_first(north):
     assert figures["machines out of service"] == "1"
 
 
-def test_a_machine_with_an_open_stop_is_not_ready_for_acceptance(north):
-    readings(north)
-    report = of_machine(north, ReportKind.RETURN_TO_SERVICE)
+def test_a_machine_with_an_open_stop_is_not_ready_for_acceptance(measured):
+    report = of_machine(measured, ReportKind.RETURN_TO_SERVICE)
     Work.objects.create(
-        contractor=north.contractor,
+        contractor=measured.contractor,
         machine=report.machine,
         kind="OTHER",
         done_on="2026-03-16",
     )
-    ready = composed(north, report)
-    stopped(north)
+    ready = composed(measured, report)
+    stopped(measured)
 
-    record = composed(north, report)
+    record = composed(measured, report)
 
     assert (ready.not_ready, ready.out_of_service) == ("", ())
     assert ready.acceptance.lines
@@ -196,9 +188,8 @@ def test_a_machine_with_an_open_stop_is_not_ready_for_acceptance(north):
     assert record.summary.startswith(record.not_ready)
 
 
-def test_only_tests_after_the_work_count(north):
-    readings(north)
-    report = of_machine(north, ReportKind.RETURN_TO_SERVICE)
+def test_only_tests_after_the_work_count(measured):
+    report = of_machine(measured, ReportKind.RETURN_TO_SERVICE)
     for number, day in enumerate(("2026-03-02", "2026-03-30")):
         slip = {"kind": "slip_seen", "rope": None, "value": "no"}
         body = factories.upload(
@@ -206,30 +197,29 @@ def test_only_tests_after_the_work_count(north):
             reference=f"tv-{number}",
             visited_at=f"{day}T10:00:00+01:00",
         )
-        assert callers.upload(north, body).status_code == 207
-    callers.confine(north)
+        assert callers.upload(measured, body).status_code == 207
+    callers.confine(measured)
     # Without work there is none that a test could be after.
-    assert composed(north, report).tests_made.rows == ()
+    assert composed(measured, report).tests_made.rows == ()
     Work.objects.create(
-        contractor=north.contractor,
+        contractor=measured.contractor,
         machine=report.machine,
         kind="ROPING",
         done_on="2026-03-16",
     )
 
-    record = composed(north, report)
+    record = composed(measured, report)
 
     assert [row[3] for row in record.tests_made.rows] == ["30 Mar 2026"]
     assert "No test" not in record.summary
     Work.objects.update(done_on="2026-03-31")
-    late = composed(north, report)
+    late = composed(measured, report)
     assert late.tests_made.rows == ()
     assert "No test after the work was reported." in late.summary
 
 
-def test_content_frozen_before_there_were_stops_reads_as_before(north):
-    readings(north)
-    plain = content.to_plain(composed(north, asked(north)))
+def test_content_frozen_before_there_were_stops_reads_as_before(measured):
+    plain = content.to_plain(composed(measured, asked(measured)))
     del plain["content"]["out_of_service"]
 
     assert content.from_plain(plain).out_of_service == ()

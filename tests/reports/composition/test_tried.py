@@ -16,7 +16,6 @@ from reports.pdf import document
 from tests.inspections.assessment.snapshots import snapshot, worn
 from tests.inspections.scenarios import tried
 from tests.reports.composition.test_documents import composed
-from tests.reports.machine_readings import readings
 from tests.reports.orders import NOW, asked
 from tests.reports.pdf import opened
 
@@ -38,15 +37,14 @@ def scenario(cast, name, *, shared, knows=""):
     )
 
 
-def test_what_is_shared_is_a_chapter_of_its_own_and_changes_nothing_else(north):
-    readings(north)
-    report = asked(north)
-    without = composed(north, report)
-    scenario(north, "kept to ourselves", shared=False)
-    assert composed(north, report) == without
+def test_what_is_shared_is_a_chapter_of_its_own_and_changes_nothing_else(measured):
+    report = asked(measured)
+    without = composed(measured, report)
+    scenario(measured, "kept to ourselves", shared=False)
+    assert composed(measured, report) == without
 
-    scenario(north, "a lighter car", shared=True)
-    frozen = composed(north, report)
+    scenario(measured, "a lighter car", shared=True)
+    frozen = composed(measured, report)
 
     [shown] = frozen.tried
     assert shown.title == "MH-1: a lighter car"
@@ -69,11 +67,10 @@ def test_what_is_shared_is_a_chapter_of_its_own_and_changes_nothing_else(north):
         assert opened.folded(said) in text
 
 
-def test_both_sides_both_ends_and_what_to_measure_first_stand_in_it(north):
-    readings(north)
-    scenario(north, "a lighter car", shared=True)
+def test_both_sides_both_ends_and_what_to_measure_first_stand_in_it(measured):
+    scenario(measured, "a lighter car", shared=True)
 
-    [shown] = composed(north, asked(north)).tried
+    [shown] = composed(measured, asked(measured)).tried
 
     about = {row.label: row.value for row in shown.about}
     assert "mass of the empty car" in about["To be measured first"]
@@ -97,28 +94,26 @@ def test_both_sides_both_ends_and_what_to_measure_first_stand_in_it(north):
     assert {"balance", "safety factor of the ropes"} <= named
 
 
-def test_a_machine_that_has_moved_on_says_so(north):
-    readings(north)
+def test_a_machine_that_has_moved_on_says_so(measured):
     machine = Machine.objects.get(code="MH-1")
-    scope = north.scope()
+    scope = measured.scope()
     known = keeping.digest_of(
         keeping.snapshot_of(scope=scope, machine_id=machine.pk, now=NOW)
     )
-    row = scenario(north, "a lighter car", shared=True, knows=known)
-    report = asked(north)
-    assert composed(north, report).tried[0].moved_on == ""
+    row = scenario(measured, "a lighter car", shared=True, knows=known)
+    report = asked(measured)
+    assert composed(measured, report).tried[0].moved_on == ""
 
     Scenario.objects.filter(pk=row.pk).update(rules_version="1")
 
-    assert "worked out anew" in composed(north, report).tried[0].moved_on
+    assert "worked out anew" in composed(measured, report).tried[0].moved_on
 
 
-def test_a_german_report_says_it_in_german(north):
-    readings(north)
-    scenario(north, "a lighter car", shared=True)
+def test_a_german_report_says_it_in_german(measured):
+    scenario(measured, "a lighter car", shared=True)
 
     with translation.override("en"):
-        frozen = composed(north, asked(north, language="de"))
+        frozen = composed(measured, asked(measured, language="de"))
 
     [shown] = frozen.tried
     assert "nicht gemacht wurde" in frozen.wording.tried_note

@@ -6,7 +6,6 @@ import pytest
 
 from reports.composition import words
 from tests.reports.composition.test_documents import composed, printed, squeezed
-from tests.reports.machine_readings import readings
 from tests.reports.orders import asked, made
 
 pytestmark = pytest.mark.django_db
@@ -28,14 +27,13 @@ def by_hand(text):
 
 
 def sheet_of(cast):
-    readings(cast)
     return composed(cast, asked(cast)).machines[0].traction
 
 
 def test_each_line_worked_by_hand_from_its_printed_numbers_gives_its_printed_result(
-    north,
+    measured,
 ):
-    sheet = sheet_of(north)
+    sheet = sheet_of(measured)
 
     lines = [row.value for part in sheet.worked for row in part.lines]
     assert len(lines) > 20
@@ -45,8 +43,8 @@ def test_each_line_worked_by_hand_from_its_printed_numbers_gives_its_printed_res
         assert float(f"{by_hand(put_in):.4g}") == float(number), line
 
 
-def test_one_case_by_hand_from_masses_to_margin(north):
-    sheet = sheet_of(north)
+def test_one_case_by_hand_from_masses_to_margin(measured):
+    sheet = sheet_of(measured)
     put_in = {row[1]: float(row[2].split()[0]) for row in sheet.values.rows}
     case = next(part for part in sheet.worked if part.name.endswith(LOADING))
     row = next(row for row in sheet.cases.rows if row[0].endswith(LOADING))
@@ -63,8 +61,8 @@ def test_one_case_by_hand_from_masses_to_margin(north):
     assert margin == pytest.approx(1 - math.log(asked_for) / exponent, abs=1e-3)
 
 
-def test_the_sheet_has_every_load_case_with_both_ends_of_what_is_open(north):
-    sheet = sheet_of(north)
+def test_the_sheet_has_every_load_case_with_both_ends_of_what_is_open(measured):
+    sheet = sheet_of(measured)
 
     names = [row[0] for row in sheet.cases.rows]
     assert names == [part.name for part in sheet.worked]
@@ -80,8 +78,8 @@ def test_the_sheet_has_every_load_case_with_both_ends_of_what_is_open(north):
         assert low < high
 
 
-def test_the_sheet_says_clause_edition_and_standing_and_what_is_assumed(north):
-    sheet = sheet_of(north)
+def test_the_sheet_says_clause_edition_and_standing_and_what_is_assumed(measured):
+    sheet = sheet_of(measured)
 
     about = {row.label: row.value for row in sheet.about}
     assert "EN 81-50:2014 5.11.2" in about["Calculated by"]
@@ -90,8 +88,8 @@ def test_the_sheet_says_clause_edition_and_standing_and_what_is_assumed(north):
     assert {row[3].split(",")[0] for row in sheet.values.rows} >= {"register", "rules"}
 
 
-def test_a_sign_of_several_values_says_where_each_stands(north):
-    sheet = sheet_of(north)
+def test_a_sign_of_several_values_says_where_each_stands(measured):
+    sheet = sheet_of(measured)
     rows = sheet.values.rows
 
     signs = [row[0] for row in rows]
@@ -102,8 +100,8 @@ def test_a_sign_of_several_values_says_where_each_stands(north):
     assert all(row[1].endswith(")") for row in rows if signs.count(row[0]) > 1)
 
 
-def test_what_no_line_works_out_stands_among_what_is_put_in(north):
-    sheet = sheet_of(north)
+def test_what_no_line_works_out_stands_among_what_is_put_in(measured):
+    sheet = sheet_of(measured)
 
     given = {row[0] for row in sheet.values.rows}
     results = {row.value.split(" = ")[0] for part in sheet.worked for row in part.lines}
@@ -113,13 +111,12 @@ def test_what_no_line_works_out_stands_among_what_is_put_in(north):
         assert arc in given - results
 
 
-def test_who_reads_inches_has_a_worked_pressure_in_both_units(north):
-    readings(north)
-    report = asked(north, unit_family="INCH")
+def test_who_reads_inches_has_a_worked_pressure_in_both_units(measured):
+    report = asked(measured, unit_family="INCH")
 
     lines = [
         row.value
-        for part in composed(north, report).machines[0].worked
+        for part in composed(measured, report).machines[0].worked
         for row in part.lines
     ]
 
@@ -128,13 +125,12 @@ def test_who_reads_inches_has_a_worked_pressure_in_both_units(north):
     assert any(line.endswith(" psi)") for line in lines)
 
 
-def test_the_sheet_is_printed_whole(north):
-    readings(north)
-    report = made(north)
+def test_the_sheet_is_printed_whole(measured):
+    report = made(measured)
 
     text = printed(report)
 
-    sheet = composed(north, report).machines[0].traction
+    sheet = composed(measured, report).machines[0].traction
     for part in sheet.worked:
         for row in part.lines:
             assert squeezed(row.value) in text
