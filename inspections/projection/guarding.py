@@ -4,7 +4,8 @@ Beside the curve of ``planning`` stand dates that count on wear that speeds up: 
 class that bends and wanders (``speeding.bent``), and the same curve at the rate that
 the last visits have come to. As far as a machine runs ahead the earlier ones are
 planned on. Where a limit lies below a hardened layer that is known, a third counts on
-softer metal from there on (``layers``). All of them fall when a last level rises, and
+softer metal from there on (``layers``), and in a class that slows down with depth one
+counts on less of that. All of them fall when a last level rises, and
 so does their mixture: never a later date for a worse reading, and none later than
 without the guard.
 """
@@ -18,6 +19,11 @@ from inspections.projection import layers, planning, speeding
 from inspections.projection.arrays import Flags, Floats
 from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.planning import Planned
+
+STILL_SLOWS = 0.9
+"""Of the curvature of a class that slows down, so much is planned on. Wear that goes as
+a power of time slows less and less with depth, and the learnt bend goes on as it did;
+chosen on simulated fleets (``docs/forecasting.md``)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +53,7 @@ def guard(case: Planned, *, planned: Floats, hyper: ClassHyperparameters) -> Gua
     They do not rise when the last level of a series rises, all else held fixed.
     """
     years, softer = _below_layers(case, planned, hyper)
+    years = _slowing(case, years, hyper)
     years, earlier = _ahead(case, planned, years, hyper)
     return Guarded(years=years, earlier=earlier, softer=softer)
 
@@ -61,6 +68,21 @@ def _below_layers(
     years = np.minimum(planned, through)
     softer: Flags = np.any(years < planned, axis=0)
     return years, softer
+
+
+def _slowing(case: Planned, before: Floats, hyper: ClassHyperparameters) -> Floats:
+    """Return the dates with those of classes that slow down, less than was learnt."""
+    slows = hyper.curvature < 0.0
+    of_series = slows[case.hierarchy.class_of_series]
+    if case.wanted is not None:
+        of_series &= case.wanted
+    if not of_series.any():
+        return before
+    less = np.where(slows, STILL_SLOWS * hyper.curvature, hyper.curvature)
+    only = dataclasses.replace(case, wanted=of_series)
+    return np.minimum(
+        before, planning.plan(only, hyper=dataclasses.replace(hyper, curvature=less))
+    )
 
 
 def _ahead(

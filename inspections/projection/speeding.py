@@ -26,9 +26,16 @@ from inspections.projection.series import Readings
 
 HELD_OUT = (1, 2, 3, 4)
 """How many of the last readings of each series are held against the others."""
-BEGINS, CERTAIN = 1.75, 2.5
-"""Z from which wear may be speeding up, and from which it is planned on as if it did;
-chosen on simulated fleets (``docs/forecasting.md``)."""
+BEGINS, CERTAIN = 1.8, 0.75
+"""Z from which wear may be speeding up, and how much further on it is planned on as if
+it did; chosen on simulated fleets (``docs/forecasting.md``)."""
+BEGINS_NEAR = 1.25
+"""The same near the limit, for the last one or two readings: no further visit may come
+before it, so what that visit would tell cannot be waited for."""
+HELD_NEAR = (1, 2)
+NEAR = (0.7, 0.9)
+"""Deepest reading of an installation over its limit: from where it is nearer, and from
+where it is near."""
 MOST_PACE = 3.0
 """A rate is taken for no more than three times the one before."""
 BENT, WANDERING = float(np.log(4.0)), 0.3
@@ -72,6 +79,7 @@ def speeding(
     limit = np.where(limits.usable, limits.limit_mm, 1.0)
     share = np.zeros(hierarchy.epochs)
     pace = np.ones(hierarchy.epochs)
+    near = _near(readings, hierarchy, limits)
     for held in HELD_OUT:
         # wild levels may overflow on the way: they spoil no other machine
         with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
@@ -81,11 +89,30 @@ def speeding(
         if gaps is None:
             continue
         ahead, stretch = gaps
-        sure = np.clip((ahead - BEGINS) / (CERTAIN - BEGINS), 0.0, 1.0)
+        sooner = near if held in HELD_NEAR else 0.0
+        begins = BEGINS - sooner * (BEGINS - BEGINS_NEAR)
+        sure = np.clip((ahead - begins) / CERTAIN, 0.0, 1.0)
         np.maximum(share, sure, out=share)
         np.maximum(pace, 1.0 + sure * (stretch - 1.0), out=pace)
     epoch = hierarchy.epoch_of_series
     return Speeding(share=share[epoch], pace=pace[epoch])
+
+
+def _near(readings: Readings, hierarchy: Hierarchy, limits: Limits) -> Floats:
+    """Return how near its limit each installation is (E,): 0 far off, 1 near.
+
+    By its deepest reading, a stray too: it never falls when a reading is deeper.
+    """
+    limit = np.where(limits.usable, limits.limit_mm, np.inf)
+    counts = readings.counts
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+        depth = readings.level_mm / np.repeat(limit, counts)
+    depth = np.where(readings.installation, 0.0, np.nan_to_num(depth, nan=0.0))
+    deepest = np.zeros(hierarchy.epochs)
+    np.maximum.at(deepest, np.repeat(hierarchy.epoch_of_series, counts), depth)
+    begins, there = NEAR
+    found: Floats = np.clip((deepest - begins) / (there - begins), 0.0, 1.0)
+    return found
 
 
 def _gaps(

@@ -120,6 +120,7 @@ FORECASTING: tuple[str, ...] = (
     "what forecasts missed together is kept with their scores",
     "how far the grooves of pulleys differ is forecast",
     "shares of machines that bend are not taken for what a class's curvature lacks",
+    "less is enough to plan earlier near the limit, and slowing classes slow less",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -198,3 +198,44 @@ def test_rate_that_trebles_below_a_known_layer_is_seldom_too_late():
 
     assert np.mean(truth < known) <= 0.1
     assert np.mean(truth < plan) > np.mean(truth < known)
+
+
+def first_gap_mm(arguments, *, limit_mm: float) -> float:
+    """Return by how much the last readings must lie deeper before a date moves."""
+    for gap in np.linspace(0.0, 0.6, 61):
+        faster = [*EVEN, (9.0, 1.8 + gap)]
+        given = arguments(faster, faster, known=True, limit_mm=limit_mm)
+        if ahead(given).share.min() > 0.0:
+            return float(gap)
+    raise AssertionError("no gap moves a date")
+
+
+def test_near_the_limit_less_is_enough_to_run_ahead(arguments):
+    near = first_gap_mm(arguments, limit_mm=2.0)
+    far = first_gap_mm(arguments, limit_mm=4.0)
+
+    between = speeding.BEGINS_NEAR / speeding.BEGINS
+    assert near / far == pytest.approx(between, abs=0.1)
+
+
+def test_deepest_reading_tells_how_near_the_limit_is(arguments):
+    deep = [*EVEN, (8.5, 3.8), (9.0, 1.8)]
+    given = arguments(deep, EVEN, known=True, limit_mm=4.0)
+    wanted = {k: given[k] for k in ("readings", "hierarchy", "limits")}
+
+    assert speeding._near(**wanted).tolist() == [1.0]
+    wanted["limits"].limit_mm[:] = np.nan
+    assert speeding._near(**wanted).tolist() == [0.0]
+
+
+@pytest.mark.parametrize("curvature", [-1.0, 0.0, 1.0])
+def test_class_that_slows_down_is_planned_on_slowing_less(arguments, curvature):
+    slowing = [(float(year), float(np.sqrt(0.4 * year))) for year in range(9)]
+    given = arguments(slowing, slowing, known=True, limit_mm=3.0)
+    bent = replace(BEGINNING, curvature=np.full(BEGINNING.classes, curvature))
+
+    curve, found = guarded(given, bent)
+
+    moved = (curve - found.years)[0]
+    assert np.all(moved > 0.02 * curve[0]) if curvature < 0.0 else not moved.any()
+    assert not found.earlier.any()
