@@ -1,23 +1,16 @@
 """What must never be: append-only tables, ranges, periods."""
 
-import threading
 from datetime import date
 
 import pytest
-from django.db import IntegrityError, ProgrammingError, connection, transaction
+from django.db import IntegrityError, ProgrammingError, transaction
 
 from fleet.models import Contractor, RopeInGroove
-from fleet.platform.database import tenancy
 from inspections.models import Reading, ReadingReview
-from tests import callers, estates, factories
+from tests import callers, factories
 from tests.fleet.plain_sql import commit_checks, rows
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def world():
-    return estates.world()
 
 
 # --- append-only ----------------------------------------------------------------------
@@ -186,37 +179,6 @@ def test_a_later_set_runs_in_the_grooves_of_the_set_before(world):
     rope.seats.create(**own, groove=machine.sheaves.get().grooves.get(number=1))
 
     assert rope.seats.count() == 1
-
-
-@pytest.mark.django_db(transaction=True)
-def test_two_callers_at_once_do_not_put_two_ropes_into_one_groove():
-    cast = factories.cast()
-    with tenancy.acting_for(contractor_id=cast.contractor.pk):
-        seats = RopeInGroove.objects.filter(rope__rope_set__machine__code="MH-1")
-        one, two = seats.filter(rope__number__in=(1, 2)).order_by("rope__number")
-        # Groove 5 is free once its rope runs without one.
-        seats.filter(rope__number=5).delete()
-        groove = one.groove.sheave.grooves.get(number=5)
-    start, failed = threading.Barrier(2), []
-
-    def move(pk):
-        try:
-            start.wait(10)
-            with tenancy.acting_for(contractor_id=cast.contractor.pk):
-                RopeInGroove.objects.filter(pk=pk).update(groove=groove)
-        except IntegrityError as error:
-            failed.append(str(error))
-        finally:
-            connection.close()
-
-    threads = [threading.Thread(target=move, args=(pk,)) for pk in (one.pk, two.pk)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join(30)
-
-    assert len(failed) == 1
-    assert "runs in this groove" in failed[0]
 
 
 def test_a_part_retired_on_the_day_its_successor_is_fitted_does_not_overlap(world):
