@@ -44,6 +44,7 @@ from inspections.assessment import (
     traction_tests,
     waves,
     ways,
+    worse,
 )
 from inspections.assessment.draft import Draft, LimitDraft, merged, not_assessed, plain
 from inspections.assessment.known import Known
@@ -193,21 +194,21 @@ def judge(snapshot: Snapshot) -> Judged:
         *seat_fit.findings(whole),
         *ways.findings(whole),
         *changes.findings(whole),
-        *seat_depths.findings(whole),
+        *worse.over_masses(whole, seat_depths.findings),
         *crown_steps.findings(whole),
-        *pairs.findings(whole),
+        *worse.over_masses(whole, pairs.findings),
         *pulleys.findings(whole),
         *hardened.findings(whole),
         *machined.findings(whole),
         *pressure.findings(whole),
-        *creep.findings(whole),
+        *worse.over_masses(whole, creep.findings),
         *of_ropes,
         *strength.findings(whole),
         *rim_metal.findings(whole),
         *rim_limits.findings(whole),
         *sets.findings(whole),
         *tension_action.findings(whole),
-        *waves.findings(whole),
+        *worse.over_masses(whole, waves.findings),
         *of_machine,
         *seen.findings(whole),
         *traction_tests.findings(whole),
@@ -238,6 +239,8 @@ def _shared(whole: Known) -> dict[str, Any]:
     shared: dict[str, Any] = plain(
         {
             "suspension": whole.suspension,
+            basis.OTHER_MASSES: basis.others_of(whole),
+            basis.CARRIED_CAR: whole.carried.car_mass_kg if whole.carried else None,
             "groove_as_cut": whole.groove,
             "groove_kind": type(whole.groove).__name__ if whole.groove else None,
             "rules": whole.rules,

@@ -1,7 +1,7 @@
 """What an assessment knew that work is decided on, stored with it and read back."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from inspections.assessment import knowing, next_cut, rim_metal, seat_fit
@@ -20,8 +20,18 @@ Made = TypeVar("Made")
 
 # Among the shared numbers of an assessment: what stands nowhere else in it.
 FOR_WORK = "for_work"
+CARRIED_CAR = "carried_car_kg"
+OTHER_MASSES = "other_masses"
 # Those of the shared numbers that a basis is read from.
-PARTS = (FOR_WORK, "suspension", "groove_as_cut", "groove_kind", "rules")
+PARTS = (
+    FOR_WORK,
+    CARRIED_CAR,
+    OTHER_MASSES,
+    "suspension",
+    "groove_as_cut",
+    "groove_kind",
+    "rules",
+)
 _GROOVES = {kind.__name__: kind for kind in FORMS.values()}
 
 
@@ -43,9 +53,16 @@ class ForWork:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Basis:
-    """What decisions on work take from an assessment."""
+    """What decisions on work take from an assessment.
+
+    `carried` is what hangs on the ropes where only weight makes it worse: with the
+    heavier car of register and reading; `others` are the other masses and wraps that
+    may be, where readings say otherwise than the register.
+    """
 
     suspension: Suspension | None
+    carried: Suspension | None
+    others: tuple[Suspension, ...]
     groove: TurnedGroove | None
     rules: TractionRules
     work: ForWork
@@ -55,10 +72,17 @@ def of_known(whole: Known) -> Basis:
     """Return what decisions take from what is known of a machine."""
     return Basis(
         suspension=whole.suspension,
+        carried=whole.carried,
+        others=others_of(whole),
         groove=whole.groove,
         rules=whole.rules,
         work=for_work(whole),
     )
+
+
+def others_of(whole: Known) -> tuple[Suspension, ...]:
+    """Return the other masses and wraps that may be."""
+    return tuple(each.suspension for each in whole.others if each.suspension)
 
 
 def of_snapshot(snapshot: Snapshot) -> Basis:
@@ -89,14 +113,25 @@ def from_shared(shared: Mapping[str, Any]) -> Basis | None:
         return None
     kind = _GROOVES.get(shared["groove_kind"] or "")
     try:
+        hung = read(Suspension | None, shared["suspension"])
         return Basis(
-            suspension=read(Suspension | None, shared["suspension"]),
+            suspension=hung,
+            carried=_carried(hung, shared),
+            others=read(tuple[Suspension, ...], shared.get(OTHER_MASSES, [])),
             groove=read(kind, shared["groove_as_cut"]) if kind else None,
             rules=read(TractionRules, shared["rules"]),
             work=read(ForWork, shared[FOR_WORK]),
         )
     except (KeyError, TypeError, ValueError):
         return None
+
+
+def _carried(hung: Suspension | None, shared: Mapping[str, Any]) -> Suspension | None:
+    if hung is None:
+        return None
+    # One of an earlier version has the car that traction is judged with.
+    car_kg = read(float | None, shared.get(CARRIED_CAR))
+    return hung if car_kg is None else replace(hung, car_mass_kg=car_kg)
 
 
 def _rim(snapshot: Snapshot) -> RimMetal | None:

@@ -6,10 +6,11 @@ by it is the least that it can have been.
 
 from collections.abc import Iterator
 
-from inspections.assessment import field_tests
+from inspections.assessment import field_tests, margins
 from inspections.assessment.draft import Draft
 from inspections.assessment.field_tests import CaseRun
-from inspections.engineering import suspension, traction
+from inspections.engineering import traction
+from inspections.engineering.case_result import CaseResult
 from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.source import Certainty
 from inspections.engineering.suspension import Suspension, TractionRules
@@ -46,7 +47,9 @@ def findings(
         return
     harder = traction.braking_harder(rules=rules, retardation_m_s2=read_m_s2)
     as_judged, as_slowed = (
-        _least_margin(hung, groove=groove, rules=each, depth_mm=depth_mm)
+        margins.least_of(
+            hung, groove=groove, rules=each, depth_mm=depth_mm, counts=_is_braking
+        )
         for each in (rules, harder)
     )
     reason = because(
@@ -94,16 +97,5 @@ def _slowed(run: CaseRun) -> float:
     return found or 0.0
 
 
-def _least_margin(
-    hung: Suspension, *, groove: TurnedGroove, rules: TractionRules, depth_mm: float
-) -> float:
-    found = suspension.assess_groove(
-        suspension=hung,
-        groove=groove,
-        seat_depths_mm=(depth_mm,) * len(hung.wrap.angles_rad),
-        seat_depth_sd_mm=0.0,
-        rules=rules,
-    )
-    return min(
-        (case.margin for case in found.cases if case.case.is_braking), default=0.0
-    )
+def _is_braking(case: CaseResult) -> bool:
+    return case.case.is_braking

@@ -5,7 +5,13 @@ from dataclasses import fields, replace
 from typing import TypeVar
 
 from inspections import inputs
-from inspections.assessment import braking_read, field_tests, machine_blocks, register
+from inspections.assessment import (
+    braking_read,
+    field_tests,
+    machine_blocks,
+    register,
+    worse,
+)
 from inspections.assessment.known import Known
 from inspections.engineering import suspension, traction, unknowns
 from inspections.engineering.answer import Axis
@@ -168,7 +174,7 @@ def _with_masses(
         deepest_mm = max(
             (end.seat.sunk_mm for end in known.worst.values()), default=0.0
         )
-        used, differing = register.worse_of(
+        (used, *others), differing = register.may_be(
             snapshot,
             groove=groove,
             hung=hung,
@@ -176,29 +182,54 @@ def _with_masses(
             rules=rules,
             depth_mm=deepest_mm,
         )
-        differing += tuple(
-            braking_read.findings(
-                snapshot,
-                groove=groove,
-                hung=used,
-                rules=rules,
-                judged_m_s2=_hardest_judged(known),
-                depth_mm=deepest_mm,
+        braked = worse.findings_of(
+            list(
+                braking_read.findings(
+                    snapshot,
+                    groove=groove,
+                    hung=each,
+                    rules=rules,
+                    judged_m_s2=_hardest_judged(known),
+                    depth_mm=deepest_mm,
+                )
             )
+            for each in (used, *others)
         )
-        cases = suspension.load_cases(suspension=used, rules=rules)
-        whole = replace(
+        car_kg, weighed = register.heaviest(snapshot, hung=hung, spread=spread)
+        open_ = replace(
             known,
-            suspension=used,
-            differing=differing,
-            cases=cases,
+            carried=replace(used, car_mass_kg=car_kg),
+            weighed=weighed,
+            differing=(*differing, *braked),
             spread=_shared_out(spread, known.seats),
         )
-        if len(used.wrap.angles_rad) > 1 or not known.seats or not with_limits:
-            return whole
-        return replace(whole, limits=whole.limits_at((0.0,)))
+        return replace(
+            _hung(open_, used, with_limits=with_limits),
+            others=tuple(_other(open_, each, with_limits) for each in others),
+        )
     except (Missing, OutsideValidity) as error:
         return replace(known, lacking=error.reason, suspension=None)
+
+
+def _hung(known: Known, hung: Suspension, *, with_limits: bool) -> Known:
+    """Return it with tensions and limits. Raises Missing, OutsideValidity."""
+    cases = suspension.load_cases(suspension=hung, rules=known.rules)
+    whole = replace(known, suspension=hung, cases=cases)
+    if len(hung.wrap.angles_rad) > 1 or not known.seats or not with_limits:
+        return whole
+    return replace(whole, limits=whole.limits_at((0.0,)))
+
+
+def _other(known: Known, hung: Suspension, with_limits: bool) -> Known:
+    """Return the machine with other masses, or with what keeps them.
+
+    What was worked out of it once with the first ones is no number of these.
+    """
+    other = replace(known, snapshot=replace(known.snapshot), is_other=True)
+    try:
+        return _hung(other, hung, with_limits=with_limits)
+    except (Missing, OutsideValidity) as error:
+        return replace(other, lacking=error.reason, suspension=None)
 
 
 def _hardest_judged(known: Known) -> float:

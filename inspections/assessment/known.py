@@ -37,7 +37,10 @@ class Known:
     the findings on what was read otherwise than the register has it. `assumed` are the
     ranges of what the register does not have, with the usual value in its place.
     Where masses, wrap or groove lack, `supposed` is the machine with usual ones in
-    their place, and its `not_registered` what they are.
+    their place, and its `not_registered` what they are. `carried` is what hangs on the
+    ropes where only weight makes it worse: `suspension` with the heavier car of
+    register and reading, and `weighed` the readings that say so. `others` are the same
+    machine with the other masses and wraps that may be, each of them `is_other`.
     """
 
     snapshot: Snapshot
@@ -48,6 +51,8 @@ class Known:
     groove: TurnedGroove | None = None
     rope: RopeProperties | None = None
     suspension: Suspension | None = None
+    carried: Suspension | None = None
+    weighed: tuple[int, ...] = ()
     spread: RegisterSpread | None = None
     seats: Mapping[int, GrooveSeats]
     worst: Mapping[int, SeatReading] = field(default_factory=dict)
@@ -57,6 +62,8 @@ class Known:
     assumed: Mapping[str, Axis] = field(default_factory=dict)
     supposed: "Known | None" = None
     not_registered: tuple[Item, ...] = ()
+    others: "tuple[Known, ...]" = ()
+    is_other: bool = False
 
     @property
     def with_groove(self) -> "Known":

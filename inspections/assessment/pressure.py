@@ -31,7 +31,7 @@ SOURCE = (
 def findings(known: Known) -> Iterator[Draft]:
     """Yield the pressure as new against its limit, and as worn in the deepest seat."""
     reason = known.stops("pressure") or known.lacking
-    hung, cut = known.suspension, known.groove
+    hung, cut = known.carried, known.groove
     if reason or hung is None or cut is None:
         yield not_assessed(
             topic=PRESSURE, reason=reason or missing(Term.GROOVE_OR_MASSES)
@@ -76,7 +76,7 @@ def findings(known: Known) -> Iterator[Draft]:
             **given,
             "as_worn_mpa": worn_mpa,
         },
-        readings=readings,
+        readings=(*readings, *known.weighed),
     )
 
 

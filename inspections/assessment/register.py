@@ -1,10 +1,14 @@
 """What was weighed or measured on site against what the register says."""
 
+from collections.abc import Callable
 from dataclasses import replace
-from math import degrees
+from functools import partial
+from math import degrees, inf, isinf
 
-from inspections.assessment.draft import Draft
-from inspections.engineering import suspension, wrap
+from inspections.assessment import margins
+from inspections.assessment.draft import Draft, not_assessed
+from inspections.engineering import wrap
+from inspections.engineering.case_result import CaseResult
 from inspections.engineering.groove import TurnedGroove
 from inspections.engineering.source import Certainty
 from inspections.engineering.suspension import (
@@ -21,8 +25,11 @@ REGISTER = Topic.REGISTER
 # Further apart than this many standard deviations of the register; our rule.
 DIFFERS_SD = 2.0
 
+Other = tuple[Suspension, tuple[Reading, ...], Reason]
+Look = Callable[[Suspension], Other | None]
 
-def worse_of(
+
+def may_be(
     snapshot: Snapshot,
     *,
     groove: TurnedGroove,
@@ -30,65 +37,86 @@ def worse_of(
     spread: RegisterSpread,
     rules: TractionRules,
     depth_mm: float,
-) -> tuple[Suspension, tuple[Draft, ...]]:
-    """Return the masses and wrap to judge with, and the findings on differences.
+) -> tuple[tuple[Suspension, ...], tuple[Draft, ...]]:
+    """Return the masses and wraps that may be, and the findings on differences.
 
-    Where a reading says otherwise than the register, the one with the smaller
-    margin is taken until somebody enters which is right.
-
-    Raises OutsideValidity for a machine that cannot be.
+    Where readings say otherwise than the register, each may be right until somebody
+    enters which is. The one with the smallest margin comes first.
     """
-    used, drafts = hung, []
-    for look in (_car, _balance, _wrap):
-        found = look(snapshot, used, spread)
-        if found is None:
-            continue
-        other, readings, differs = found
-        pair = (used, other)
-        margins = [
-            _least_margin(each, groove=groove, rules=rules, depth_mm=depth_mm)
-            for each in pair
-        ]
-        worse = other if margins[1] < margins[0] else used
-        taken = Term.BY_READING if worse is other else Term.BY_REGISTER
-        drafts.append(
-            Draft(
-                topic=REGISTER,
-                grade=Grade.KEEP_AN_EYE_ON,
-                rule=Term.AGREES_WITH_REGISTER,
-                source="rule of this program, no source: twice the register's own "
-                "standard deviation",
-                how_sure=Certainty.COMMON_PRACTICE,
-                reason=differs.with_also(because(Code.SMALLER_MARGIN_USED, used=taken)),
-                readings=tuple(r.pk for r in readings),
-                unconfirmed=any(is_unconfirmed(r) for r in readings),
-                detail={"least_margins": margins, "used": english(taken)},
+
+    def least(each: Suspension) -> float:
+        try:
+            return margins.least_of(
+                each, groove=groove, rules=rules, depth_mm=depth_mm, counts=_counts
             )
-        )
-        used = worse
-    return used, tuple(drafts)
+        except OutsideValidity:
+            # Told where it is judged; the others are judged all the same.
+            return inf
+
+    looks = tuple(partial(each, snapshot, spread=spread) for each in _LOOKS)
+    return _may_be(looks, hung, least)
 
 
-def _least_margin(
-    hung: Suspension, *, groove: TurnedGroove, rules: TractionRules, depth_mm: float
-) -> float:
-    found = suspension.assess_groove(
-        suspension=hung,
-        groove=groove,
-        seat_depths_mm=(depth_mm,) * len(hung.wrap.angles_rad),
-        seat_depth_sd_mm=0.0,
-        rules=rules,
+def _may_be(
+    looks: tuple[Look, ...], hung: Suspension, least: Callable[[Suspension], float]
+) -> tuple[tuple[Suspension, ...], tuple[Draft, ...]]:
+    """Return what this look and those after it leave open, the worst first."""
+    if not looks:
+        return (hung,), ()
+    look, *later = looks
+    kept = _may_be(tuple(later), hung, least)
+    try:
+        found = look(hung)
+    except OutsideValidity as error:
+        # What cannot be takes nothing away from what the register says.
+        cannot = not_assessed(topic=REGISTER, reason=error.reason)
+        return kept[0], (cannot, *kept[1])
+    if found is None:
+        return kept
+    other, readings, differs = found
+    read = _may_be(tuple(later), other, least)
+    ends = [least(each[0]) for each, _ in (kept, read)]
+    first, second = (read, kept) if ends[1] < ends[0] else (kept, read)
+    taken = Term.BY_READING if first is read else Term.BY_REGISTER
+    draft = Draft(
+        topic=REGISTER,
+        grade=Grade.KEEP_AN_EYE_ON,
+        rule=Term.AGREES_WITH_REGISTER,
+        source="rule of this program, no source: twice the register's own "
+        "standard deviation",
+        how_sure=Certainty.COMMON_PRACTICE,
+        reason=differs.with_also(because(Code.SMALLER_MARGIN_USED, used=taken)),
+        readings=tuple(r.pk for r in readings),
+        unconfirmed=any(is_unconfirmed(r) for r in readings),
+        detail={
+            "least_margins": [None if isinf(each) else each for each in ends],
+            "used": english(taken),
+        },
     )
-    return min(
-        (case.margin for case in found.cases if not case.accepted_otherwise),
-        default=0.0,
-    )
+    return (*first[0], *second[0]), (draft, *first[1])
 
 
-Other = tuple[Suspension, tuple[Reading, ...], Reason]
+def heaviest(
+    snapshot: Snapshot, *, hung: Suspension, spread: RegisterSpread
+) -> tuple[float, tuple[int, ...]]:
+    """Return the heavier empty car of register and reading [kg], and that reading.
+
+    What only weight makes worse is judged with it, whichever gives less traction.
+    """
+    found = _car(snapshot, hung, spread=spread)
+    if found is None or found[0].car_mass_kg <= hung.car_mass_kg:
+        return hung.car_mass_kg, ()
+    other, readings, _ = found
+    return other.car_mass_kg, tuple(each.pk for each in readings)
 
 
-def _car(snapshot: Snapshot, hung: Suspension, spread: RegisterSpread) -> Other | None:
+def _counts(case: CaseResult) -> bool:
+    return not case.accepted_otherwise
+
+
+def _car(
+    snapshot: Snapshot, hung: Suspension, *, spread: RegisterSpread
+) -> Other | None:
     last = snapshot.latest("car_mass")
     if last is None or last.value is None:
         return None
@@ -98,12 +126,12 @@ def _car(snapshot: Snapshot, hung: Suspension, spread: RegisterSpread) -> Other 
         Code.CAR_MASS_DIFFERS,
         read=Quantity(last.value, "kg"),
         registered=Quantity(hung.car_mass_kg, "kg"),
-    )
+    ).with_also(because(Code.HEAVIER_CAR_CARRIED))
     return replace(hung, car_mass_kg=last.value), (last,), differs
 
 
 def _balance(
-    snapshot: Snapshot, hung: Suspension, spread: RegisterSpread
+    snapshot: Snapshot, hung: Suspension, *, spread: RegisterSpread
 ) -> Other | None:
     last = snapshot.latest("balance_load")
     if last is None or last.value is None:
@@ -128,7 +156,9 @@ def _balance(
     return replace(hung, counterweight_mass_kg=read_kg), (last,), differs
 
 
-def _wrap(snapshot: Snapshot, hung: Suspension, spread: RegisterSpread) -> Other | None:
+def _wrap(
+    snapshot: Snapshot, hung: Suspension, *, spread: RegisterSpread
+) -> Other | None:
     across = snapshot.latest("wrap_offset_x")
     down = snapshot.latest("wrap_drop_h")
     pulley = next((p for p in snapshot.pulleys if p.offset_x_mm is not None), None)
@@ -153,3 +183,6 @@ def _wrap(snapshot: Snapshot, hung: Suspension, spread: RegisterSpread) -> Other
         registered=degrees(hung.wrap.total_rad),
     )
     return replace(hung, wrap=read), (across, down), differs
+
+
+_LOOKS = (_car, _balance, _wrap)

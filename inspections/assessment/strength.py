@@ -74,7 +74,7 @@ def _built_grade(found: Verdict) -> str:
 
 def _safety(known: Known) -> Draft:
     """Return the safety factor. Raises Missing, OutsideValidity."""
-    hung, one = known.suspension, known.rope
+    hung, one = known.carried, known.rope
     if hung is None or one is None:
         if known.lacking is not None:
             raise known.not_judged()
@@ -119,8 +119,10 @@ def _safety(known: Known) -> Draft:
         topic=SAFETY,
         grade=grade,
         verdict=found,
+        readings=known.weighed,
         detail={
             "load": given,
+            "car_mass_kg": hung.car_mass_kg,
             "asked": asked,
             "criteria_set": known.snapshot.criteria.code,
             "from_certificate": list(one.from_certificate),

@@ -11,6 +11,7 @@ from inspections.assessment import (
     seat_fit,
     undercut,
     wear_limits,
+    worse,
 )
 from inspections.assessment.draft import (
     Draft,
@@ -54,8 +55,19 @@ def findings(known: Known) -> TractionFindings:
             drafts=(failed or not_assessed(topic=TRACTION, reason=reason),),
             limits=tuple(limits),
         )
+    found = _of_ropes(known)
+    if not known.others:
+        return found
+    ways = [found, *(_of_ropes(each) for each in known.others)]
+    return TractionFindings(
+        drafts=tuple(worse.findings_of(each.drafts for each in ways)),
+        limits=worse.limits_of(each.limits for each in ways),
+    )
+
+
+def _of_ropes(known: Known) -> TractionFindings:
     drafts: list[Draft] = []
-    limits = []
+    limits: list[LimitDraft] = []
     for rope in known.snapshot.ropes:
         rows = known.snapshot.grooves_of(rope=rope)
         found = _of_rope(known, rope, rows)
@@ -195,7 +207,7 @@ def _has_other(seats: Any, visit_id: int) -> bool:
 
 def _masses(known: Known) -> dict[str, Any]:
     """Return where the masses stand: what is supposed stands with the finding."""
-    if known.not_registered:
+    if known.not_registered or known.is_other:
         return {
             "shared": ["groove_as_cut", "rules"],
             "supposed": plain(known.suspension),

@@ -18,6 +18,7 @@ from inspections.reasons.serial import limit_of
 
 SOURCE = "EN 81-50:2014, 5.11.2 (from memory); seats as turned"
 
+WHICH_IS_RIGHT = because(Code.ENTER_WHICH_IS_RIGHT)
 TEST_AFTER = because(Code.CAUTION_TEST_AFTER)
 
 
@@ -43,7 +44,8 @@ def held(
 
     Where the criteria set borrows its method the calculation forbids nothing and
     allows nothing: a test decides. Where nobody knows how hard the machine brakes and
-    a case would not close at its hardest, that has to be known first.
+    a case would not close at its hardest, that has to be known first; so has which of
+    register and readings is right, where a case would not close with the other.
     """
     least = thresholds.value("margin_after_least")
     failing = _failing(margins, least=least)
@@ -53,6 +55,8 @@ def held(
             missing = (Term.TRACTION_INPUTS,)
         elif not _holds_braking_hardest(facts, pitch_diameter_mm, least=least):
             missing = (Term.FIELD_BRAKING_DECELERATION_M_S2,)
+        elif not _holds_with_others(facts, pitch_diameter_mm, least=least):
+            missing = (WHICH_IS_RIGHT,)
         return Held(missing=missing)
     if facts.criteria_set.traction.borrowed:
         return Held(missing=(because(Code.TEST_SINCE_BORROWED, cases=failing),))
@@ -131,6 +135,19 @@ def _holds_braking_hardest(
     hardest = replace(facts, traction_rules=facts.braking_hardest, margins=())
     margins = with_new_seats(facts=hardest, pitch_diameter_mm=pitch_diameter_mm)
     return is_known(margins) and not _failing(margins, least=least)
+
+
+def _holds_with_others(
+    facts: MachineFacts, pitch_diameter_mm: float | None, *, least: float
+) -> bool:
+    """Return whether every case closes with whichever masses and wrap may be."""
+    rules = facts.braking_hardest or facts.traction_rules
+    for hung in facts.other_masses:
+        other = replace(facts, suspension=hung, traction_rules=rules, margins=())
+        margins = with_new_seats(facts=other, pitch_diameter_mm=pitch_diameter_mm)
+        if not is_known(margins) or _failing(margins, least=least):
+            return False
+    return True
 
 
 def _failing(margins: tuple[MarginChange, ...], *, least: float) -> tuple[Reason, ...]:

@@ -41,6 +41,7 @@ def facts_of(*, snapshot: Snapshot, judged: Judged) -> MachineFacts:
         rim=found.work.rim,
         proof=found.work.proof,
         suspension=found.suspension,
+        other_masses=found.others,
         groove=found.groove,
         traction_rules=found.rules,
         braking_hardest=braking_hardest(snapshot),

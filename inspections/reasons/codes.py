@@ -171,6 +171,8 @@ class Code(StrEnum):
     PRESSURE_HIGH = "pressure_high"
     PRESSURE_AS_WORN = "pressure_as_worn"
     CAR_MASS_DIFFERS = "car_mass_differs"
+    ENTER_WHICH_IS_RIGHT = "enter_which_is_right"
+    HEAVIER_CAR_CARRIED = "heavier_car_carried"
     BALANCE_DIFFERS = "balance_differs"
     WRAP_DIFFERS = "wrap_differs"
     BRAKING_DIFFERS = "braking_differs"

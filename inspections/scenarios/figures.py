@@ -70,7 +70,7 @@ def figures_of(
     }
     if known.suspension is not None:
         found |= _of_masses(known.suspension)
-        found |= _of_loads(known.suspension, known)
+        found |= _of_loads(known.carried or known.suspension, known)
         found["creep_mm"] = tried(lambda: _creep_mm(snapshot, known))
     return Figures(**found), bending
 

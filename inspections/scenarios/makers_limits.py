@@ -101,7 +101,7 @@ def _shaft(side: Side) -> _Asked:
 
 
 def _beams(side: Side) -> _Asked:
-    hung, mass_kg = side.basis.suspension, side.snapshot.machine.machine_mass_kg
+    hung, mass_kg = side.basis.carried, side.snapshot.machine.machine_mass_kg
     lacks = [NotEntered.FORCES] if hung is None else []
     if mass_kg is None:
         lacks.append(NotEntered.MACHINE_MASS)

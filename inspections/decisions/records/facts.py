@@ -119,6 +119,8 @@ class MachineFacts:
     sheave, seats, rim, proof : what a cut is planned from
     suspension, groove, traction_rules : what traction is computed from; groove as last
         turned, wrap in the suspension
+    other_masses : the same with other masses and wraps that may be, where readings
+        say otherwise than the register
     braking_hardest : the rules with the machine braking as hard as it may, where nobody
         has registered how hard it does; None where that is known
     deflector : None where the wrap was registered as an angle
@@ -146,6 +148,7 @@ class MachineFacts:
     rim: RimMetal | None = None
     proof: Proof = field(default_factory=Proof)
     suspension: Suspension | None = None
+    other_masses: tuple[Suspension, ...] = ()
     groove: TurnedGroove | None = None
     traction_rules: TractionRules | None = None
     braking_hardest: TractionRules | None = None

@@ -96,9 +96,16 @@ FINDINGS: Mapping[Code, Sentence] = {
         read=NUMBER,
         registered=NUMBER,
     ),
+    Code.ENTER_WHICH_IS_RIGHT: say(
+        "which is right where readings differ from the register: with the other a load "
+        "case would not close"
+    ),
+    Code.HEAVIER_CAR_CARRIED: say(
+        "safety factor of the ropes, pressure and loads are those with the heavier car"
+    ),
     Code.SMALLER_MARGIN_USED: say(
-        "{used} gives the smaller margin and is used until it is entered which is "
-        "right",
+        "each is judged with both, and the worse counts until it is entered which is "
+        "right; {used} gives the smaller margin",
         used=TERM,
     ),
     Code.CREEP_NORMAL: say("creep of {creep:.1f} is normal here", creep=QUANTITY),

@@ -39,7 +39,7 @@ def _actual(told: Told, load: dict[str, float]) -> Line:
 
 def _weight(told: Told, load: dict[str, float]) -> Iterator[Line]:
     found = basis.from_shared(told.shared)
-    hung = found.suspension if found else None
+    hung = found.carried if found else None
     if hung is None:
         return
     text, numbers = forces.car_side(told, hung, hung.rated_load_kg, 0.0, 0.0)

@@ -246,6 +246,36 @@ class TestRegister:
         assert one(of, "register against readings").detail["used"] == "the register"
         assert one(of, "traction", "groove 1").margin == plain.margin
 
+    @pytest.mark.parametrize(
+        ("read_kg", "used", "carried_kg"),
+        [(1500.0, "the register", 1500.0), (900.0, "the reading", 1200.0)],
+        ids=["heavier", "lighter"],
+    )
+    def test_what_only_weight_makes_worse_is_judged_with_the_heavier_car(
+        self, read_kg, used, carried_kg
+    ):
+        registered = snapshot(*worn(4.0), machine={"car_mass_kg": carried_kg})
+        of = snapshot(*worn(4.0), take("car_mass", read_kg))
+
+        assert one(of, "register against readings").detail["used"] == used
+        for topic in ("rope safety factor", "groove pressure"):
+            given, wanted = one(of, topic), one(registered, topic)
+            assert (given.value, given.grade) == (wanted.value, wanted.grade)
+        heavier = read_kg == carried_kg
+        assert bool(one(of, "rope safety factor").readings) == heavier
+
+    def test_readings_that_differ_are_taken_as_they_are_worst_together(self):
+        read = (take("car_mass", 1000.0), take("balance_load", 0.60))
+        of = snapshot(*worn(4.0), *read)
+        may_be = [
+            snapshot(*worn(4.0), machine={"car_mass_kg": kg, "balance_ratio": ratio})
+            for kg in (1200.0, 1000.0)
+            for ratio in (0.45, 0.60)
+        ]
+
+        least = [one(each, "traction", "groove 1").margin for each in may_be]
+        assert one(of, "traction", "groove 1").margin == pytest.approx(min(least))
+
     def test_agreement_is_not_told(self):
         of = snapshot(*worn(4.0), take("car_mass", 1210.0), take("balance_load", 0.46))
 
