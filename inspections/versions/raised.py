@@ -90,6 +90,7 @@ JUDGING: tuple[str, ...] = (
     "grooves of pulleys are asked for and have a limit to wear to",
     "a car slowed harder than its braking is judged by is told; sides of a groove by ",
     "a way too long from any speed fails a traction test though none was read",
+    "masses and wrap read otherwise than registered are judged with each; safety fact",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -159,6 +160,7 @@ DECIDING: tuple[str, ...] = (
     "equal within: a quantity, in the reader's own unit",
     "what deciding as things stand costs, beside what measuring first saves",
     "what a cut says of itself is told of the cut as tried, too",
+    "seats are renewed only where traction holds with whichever masses may be",
 )
 REPORTING: tuple[str, ...] = (
     "the rooms of fleet moved",
