@@ -120,11 +120,16 @@ def own_corrections(rows: QuerySet[Reading]) -> QuerySet[Reading]:
 
 
 def visit_where_made(*, scope: Scope, visit_id: int) -> int:
-    """Return the visit that a visit was moved to, as often as it was; else itself."""
-    moves = VisitMove.objects.within(scope)
-    while to := moves.filter(from_visit=visit_id).values_list("to_visit").first():
-        [visit_id] = to
-    return visit_id
+    """Return the visit that a visit was moved to, as often as it was; else itself.
+
+    Of moves that lead back to where they began, which nobody can make, the newest one.
+    """
+    moves, seen = VisitMove.objects.within(scope), [visit_id]
+    while to := moves.filter(from_visit=seen[-1]).values_list("to_visit").first():
+        if to[0] in seen:
+            return max(seen)
+        seen += to
+    return seen[-1]
 
 
 def set_aside(*, rows: QuerySet[Reading]) -> QuerySet[Any]:

@@ -92,22 +92,6 @@ def django_db_setup(
 
 
 @pytest.fixture(scope="session", autouse=True)
-def _static_files_found_once() -> Iterator[None]:
-    """Look for static files once: each test's client would do it anew, for 22 ms."""
-    own, found = WhiteNoiseMiddleware.add_files_from_finders, {}
-
-    def known(self: WhiteNoiseMiddleware) -> None:
-        if not found:
-            own(self)
-            found.update(self.files)
-        self.files = dict(found)
-
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", known)
-        yield
-
-
-@pytest.fixture(scope="session", autouse=True)
 def _quick_hashes(django_test_environment: None) -> Iterator[None]:
     """Hash passwords quickly: a good hash takes half a second, and is Django's own.
 

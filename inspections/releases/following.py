@@ -29,8 +29,9 @@ def of_upload(*, scope: Scope, upload_id: int, now: datetime, most: int) -> Foll
     )
     stops: list[Stop] = []
     machine_ids: set[int] = set()
+    left: set[int] = set()
     while late:
-        late = _one_step(scope, late, now, most, stops, machine_ids)
+        late = _one_step(scope, late, now, most, stops, machine_ids, left)
     return Followed(stops=tuple(stops), machine_ids=frozenset(machine_ids))
 
 
@@ -41,12 +42,18 @@ def _one_step(
     most: int,
     stops: list[Stop],
     machine_ids: set[int],
+    left: set[int],
 ) -> list[int]:
-    """Copy readings to where their visit was moved; return the copies."""
+    """Copy readings to where their visit was moved; return the copies.
+
+    No visit is left twice, so that moves which lead back to it end.
+    """
     visits = Reading.objects.within(scope).filter(pk__in=late).values("visit")
     moves = VisitMove.objects.within(scope).filter(from_visit__in=visits)
+    moves = moves.exclude(from_visit__in=left)
     copies: list[int] = []
     for row in moves.select_related("from_visit__machine", "to_visit__machine"):
+        left.add(row.from_visit_id)
         try:
             with transaction.atomic():
                 carried = moving.carry(

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from inspections import queries
-from inspections.models import Reading, ReadingReview
+from inspections.models import Reading, ReadingReview, Visit, VisitMove
 from tests import callers, factories
 
 pytestmark = pytest.mark.django_db
@@ -97,3 +97,44 @@ def test_a_correction_set_aside_gives_the_old_reading_back(north):
     review(north, "r-0-corrected", accepted=False)
 
     assert usable(north) == {"r-0"}
+
+
+def moved(cast, *pairs):
+    """Move visits by their numbers; return the visits' ids by number."""
+    callers.confine(cast)
+    own = {"contractor": cast.contractor, "membership_id": 1}
+    machine = factories.machine(cast.scope())
+    ids = {
+        n: Visit.objects.create(
+            **own, machine=machine, reference=f"m-{n}", visited_at=UNTIL
+        ).pk
+        for n in sorted({n for pair in pairs for n in pair})
+    }
+    for n, to in pairs:
+        VisitMove.objects.create(
+            **own,
+            from_visit_id=ids[n],
+            to_visit_id=ids[to],
+            why="another label",
+            moved_at=UNTIL,
+        )
+    return ids
+
+
+@pytest.mark.parametrize(
+    ("pairs", "last"),
+    [
+        ([(1, 2), (2, 3)], 3),
+        # Nobody can make these; a request must end all the same.
+        ([(1, 1)], 1),
+        ([(1, 2), (2, 1)], 2),
+        ([(1, 3), (3, 2), (2, 1)], 3),
+    ],
+)
+def test_a_visit_is_followed_to_where_it_was_made_and_no_further(north, pairs, last):
+    ids = moved(north, *pairs)
+
+    found = queries.visit_where_made(scope=north.scope(), visit_id=ids[1])
+
+    assert found == ids[last]
+    assert queries.visit_where_made(scope=north.scope(), visit_id=found) == found
