@@ -102,7 +102,7 @@ def accept(
             readings=outcome.with_stops(taken.readings, stopping),
             visits=taken.visits,
             told=taken.told,
-            stopped=[*taken.stops, *late.stops],
+            stopped=[*taken.stops, *(s for s in late.stops if s not in taken.stops)],
         )
     )
     Upload.objects.within(scope).filter(pk=row.pk).update(answer=found)

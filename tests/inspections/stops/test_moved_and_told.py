@@ -213,10 +213,11 @@ def test_it_follows_as_often_as_its_visit_was_moved(north, read):
     there = move(north, visit_of(sent)).json()["to_visit"]
     move(north, there, to="MH-1")
 
-    send(north, breaks(40, rope=2), name="late")
+    answer = send(north, SLIP, name="late")
 
-    assert used(north, "MH-1") == [("breaks_total", "3"), ("breaks_total", "40")]
+    assert used(north, "MH-1") == [("breaks_total", "3"), ("slip_seen", "yes")]
     assert used(north, "QC-1") == []
+    assert [stop["machine"] for stop in answer["stops"]] == ["MH-1", "QC-1"]
 
 
 def test_a_correction_to_the_worse_reaches_what_was_moved(north, read):
