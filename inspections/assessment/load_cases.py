@@ -23,7 +23,7 @@ from inspections.reasons import Code, Reason, Topic, because, missing
 
 STALLED = Topic.TRACTION_STALLED
 NOT_CLOSED_AS_NEW = because(Code.NOT_CLOSED_AS_NEW)
-# Wear that takes less than this from a margin is none; our rule, no source.
+# Wear that takes less than this from a margin is none beside a passed test; our rule.
 NO_WEAR = 0.05
 
 
@@ -125,6 +125,10 @@ def _is_failed(known: Known) -> bool:
     return known.test is not None and not known.test.passed
 
 
+def _is_passed(known: Known) -> bool:
+    return known.test is not None and known.test.passed and not known.test.stale
+
+
 def _opened(draft: Draft) -> Draft:
     """Return a finding that is called in order only where nothing can be beyond."""
     over = draft.over
@@ -166,11 +170,12 @@ def _not_as_new(
     """Return the finding on a case that did not close with the groove as new.
 
     Then the register is to be checked. What wear has taken since stops the machine all
-    the same, whatever test was passed, unless the method is borrowed.
+    the same, as it does where the case closed as new, unless the method is borrowed. A
+    test that stands lets pass as no wear what can hardly be told.
     """
     lost = case.as_new_margin - case.margin
-    is_worn = lost > max(NO_WEAR, grading.SURE_SD * case.margin_sd)
-    stops = is_worn and not case.borrowed
+    hardly = max(NO_WEAR, grading.SURE_SD * case.margin_sd)
+    stops = lost > (hardly if _is_passed(known) else 0.0) and not case.borrowed
     return _of_case(
         case,
         grade=Grade.ACT_NOW if stops else Grade.PLAN_WORK,

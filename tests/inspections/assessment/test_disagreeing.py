@@ -17,6 +17,7 @@ from tests.inspections.assessment.snapshots import (
     take,
     worn,
 )
+from tests.inspections.assessment.test_traction_tests import FULL, run
 
 DRAWS = 12
 ORDER = (
@@ -57,22 +58,34 @@ def first_limit_mm(of: Snapshot) -> float:
 
 
 def test_no_reading_that_disagrees_takes_a_stop_away():
-    # By the reading a case does not close with the groove as new, which alone asks
-    # only for the register to be checked; by the register it is wear that took it.
+    # By the reading a case does not close with the groove as new, which beside a passed
+    # test asks only for the register to be checked; by the register wear took it.
     machine = {"wrap_angle_deg": 104.0, "balance_ratio": 0.44}
-    registered = snapshot(*bands(1.5), machine=machine, geometry=V)
-    by_reading = snapshot(
-        *bands(1.5), machine=machine | {"balance_ratio": 0.66}, geometry=V
-    )
-    both = snapshot(
-        *bands(1.5), take("balance_load", 0.66), machine=machine, geometry=V
-    )
+    passed = [run(case) for case in FULL]
+
+    def of(*more: Taken, **changed: float) -> Snapshot:
+        read = (*bands(1.5), *passed, *more)
+        return snapshot(*read, machine=machine | changed, geometry=V)
+
+    registered, by_reading = of(), of(balance_ratio=0.66)
+    both = of(take("balance_load", 0.66))
 
     assert worst(registered) == (True, ORDER.index(Grade.ACT_NOW))
     assert worst(by_reading) == (False, ORDER.index(Grade.PLAN_WORK))
     assert worst(both) == worst(registered)
     cases = {each.detail.get("case") for each in traction(both)}
     assert cases >= {each.detail.get("case") for each in traction(by_reading)}
+
+
+@pytest.mark.parametrize("balance", [0.44, 0.47, 0.5, 0.55, 0.6, 0.66, 0.75])
+def test_a_register_that_gets_worse_never_takes_a_stop_away(balance):
+    of = snapshot(
+        *bands(1.5),
+        machine={"wrap_angle_deg": 104.0, "balance_ratio": balance},
+        geometry=V,
+    )
+
+    assert worst(of) == (True, ORDER.index(Grade.ACT_NOW))
 
 
 @pytest.mark.parametrize("seed", range(DRAWS))
