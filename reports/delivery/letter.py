@@ -31,6 +31,8 @@ def compose(*, mail: Delivery, now: datetime) -> EmailMultiAlternatives:
         raise Undeliverable(
             "the owner is no longer looked after", state=DeliveryState.CANCELLED
         )
+    if links.has_left(mail):
+        raise Undeliverable("its reader has left", state=DeliveryState.CANCELLED)
     drawn = _stored(report)
     is_attached = len(drawn) <= ATTACH_AT_MOST_BYTES or not links.base_address()
     with translation.override(report.language):

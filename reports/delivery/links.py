@@ -133,7 +133,7 @@ def may_be_read(delivery: Delivery) -> bool:
         and report.state == ReportState.PUBLISHED
         and (report.owner is None or report.owner.retired_on is None)
         and delivery.contractor.retired_on is None
-        and not _has_left(delivery)
+        and not has_left(delivery)
     )
 
 
@@ -159,9 +159,13 @@ def _end(rows: QuerySet[Delivery], *, at: datetime) -> None:
     )
 
 
-def _has_left(delivery: Delivery) -> bool:
-    """Tell whether the mail went to one of the contractor's people who is gone."""
+def has_left(delivery: Delivery) -> bool:
+    """Tell whether a mail is for one of the contractor's people who is gone.
+
+    Whoever was invited and has not joined yet is not gone.
+    """
     people = Membership.objects.filter(
         contractor_id=delivery.contractor_id, person__email__iexact=delivery.address
     )
-    return people.exists() and not people.usable().exists()
+    here = people.filter(deactivated_at=None, person__is_active=True)
+    return people.exists() and not here.exists()

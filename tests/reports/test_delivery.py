@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 import time_machine
 
-from fleet.models import Building, Job, Owner
+from fleet.models import Building, Job, Membership, Owner, Person
 from fleet.platform import mailing
 from reports import content, delivery
 from reports.delivery import attempt, letter
@@ -329,6 +329,19 @@ def test_an_owner_who_left_receives_nothing_more(north, mail, clock):
 
     assert mail.taken == []
     assert only_delivery().state == DeliveryState.CANCELLED
+
+
+def test_a_person_who_left_receives_nothing_that_still_waits(north, mail, clock):
+    reader = north.memberships["OWNER_READER"]
+    Person.objects.filter(pk=reader.person_id).update(email=ANNA.upper())
+    made(north, recipients=(ANNA,))
+    Membership.objects.filter(pk=reader.pk).update(deactivated_at=NOW)
+
+    run_jobs(north)
+
+    assert mail.taken == []
+    row = only_delivery()
+    assert (row.state, row.last_answer) == ("CANCELLED", "its reader has left")
 
 
 def test_a_file_that_was_changed_on_disk_is_not_sent(north, mail, clock):

@@ -7,7 +7,7 @@ import time_machine
 from django.core import signing
 from django.test import Client
 
-from fleet.models import Change, Contractor, Job, Owner, Person
+from fleet.models import Change, Contractor, Job, Membership, Owner, Person
 from reports import delivery
 from reports.delivery import letter
 from reports.models import Delivery, DeliveryState, RefusedAddress
@@ -215,6 +215,14 @@ def test_a_link_opens_nothing_for_someone_who_left_before(north, link):
     Person.objects.filter(pk=reader.person_id).update(email=ANNA, is_active=False)
 
     assert is_over(link)
+
+
+def test_a_link_opens_for_someone_who_was_invited_and_has_not_joined(north, link):
+    reader = north.memberships["OWNER_READER"]
+    Person.objects.filter(pk=reader.person_id).update(email=ANNA)
+    Membership.objects.filter(pk=reader.pk).update(invited_at=NOW, joined_at=None)
+
+    assert opens(link)
 
 
 def test_a_link_ends_with_the_owner_and_with_the_contractor(north, link):
