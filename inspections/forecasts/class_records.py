@@ -105,7 +105,7 @@ def factors(*, scope: Scope) -> dict[str, float]:
 def met_by(
     *, quantiles_years: np.ndarray, elapsed_years: np.ndarray, met: np.ndarray
 ) -> list[dict[str, float]]:
-    """Return what had met its limit by each forecast chance, for a score's field.
+    """Return what had reached its limit by each forecast chance, for a score's field.
 
     quantiles_years : P10, P50, P90 (3, n) of forecasts of one class, one a part
     """

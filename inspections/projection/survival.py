@@ -47,10 +47,10 @@ def chance_by(*, quantiles_years: Floats, elapsed_years: Floats) -> Floats:
 
 
 def met_by(*, chance: Floats, met: Flags, at: tuple[float, ...] = AT) -> Met:
-    """Return how many of forecasts (n,) had met their limit by their own chances.
+    """Return how many of forecasts (n,) had reached their limit by their own chances.
 
     chance : where each ended, on the scale of its own chances; met : the limit was
-    met there, else it was watched no longer
+    reached there, else it was watched no longer
 
     >>> met_by(chance=np.array([0.05, 0.3, 0.6]), met=np.array([True, False, True]),
     ...        at=(0.1,)).share
