@@ -163,7 +163,8 @@ class ForecastScore(TenantRow):
         default=list,
         db_default=Value([], output_field=models.JSONField()),
         help_text="By each forecast chance: forecasts watched, the share that had "
-        "reached its limit, its error; parts renewed before count as watched until then.",
+        "reached its limit, its error; parts renewed before count as watched until "
+        "then.",
     )
     words = models.CharField(max_length=300, blank=True)
 
