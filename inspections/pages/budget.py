@@ -20,6 +20,9 @@ from inspections.planning import budgeting
 _QUARTERS = 12
 # As the API has them where nothing else is asked for: the same numbers.
 _SEED, _DRAWS = 1, 500
+MOST_AT_ONCE = 2_000
+"""Machines whose futures are drawn while somebody waits for the page; some ms each."""
+_OWNERS = 200
 _HIGH, _WIDE = 180, 60
 _GROUPS = (
     (OptionKind.RE_ROPE,),
@@ -54,19 +57,38 @@ class BudgetPage(VerdictPage):
             for model, name in ((Building, "building"), (Owner, "owner"))
         )
         shown: dict[str, Any] = {"only": building or owner}
+        chosen = {
+            "building_id": building.pk if building else None,
+            "owner_id": owner.pk if owner else None,
+        }
+        count = budgeting.of(scope=self.scope, **chosen).count()
+        if count > MOST_AT_ONCE:
+            return self.answer(context=shown | self._too_many(count, owner))
         try:
             found = budgeting.by_quarter(
                 scope=self.scope,
                 quarters=_QUARTERS,
                 seed=_SEED,
                 draws=_DRAWS,
-                building_id=building.pk if building else None,
-                owner_id=owner.pk if owner else None,
+                **chosen,
                 now=timezone.now(),
             )
         except CurrenciesDiffer as error:
             return self.answer(context=shown | {"why_none": wording.say(error.reason)})
         return self.answer(context=shown | self._of(found))
+
+    def _too_many(self, count: int, owner: Owner | None) -> dict[str, Any]:
+        """Return what may be asked for instead: buildings of the owner, or owners."""
+        if owner:
+            rows = Building.objects.within(self.scope).filter(owner=owner)
+        else:
+            rows = Owner.objects.within(self.scope).all()
+        return {
+            "too_many": count,
+            "most": MOST_AT_ONCE,
+            "by": "building" if owner else "owner",
+            "parts": rows.filter(retired_on=None).order_by("name", "pk")[:_OWNERS],
+        }
 
     def _row(self, model: Any, pk: int | None) -> Any:
         return model.objects.within(self.scope).filter(pk=pk).first() if pk else None

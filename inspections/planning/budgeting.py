@@ -5,8 +5,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
+from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from inspections import inputs, queries
 from inspections.decisions import budget
@@ -82,11 +83,7 @@ def by_quarter(
     Work that somebody has chosen, or else that an open finding asks for, comes on its
     day instead of when a limit is reached.
     """
-    machines = queries.active_machines(scope=scope)
-    if building_id is not None:
-        machines = machines.filter(building=building_id)
-    if owner_id is not None:
-        machines = machines.filter(building__owner=owner_id)
+    machines = of(scope=scope, building_id=building_id, owner_id=owner_id)
     terms = inputs.standing_terms(scope=scope)
     return budget.by_quarter(
         machines=_machines(scope, list(machines.values_list("pk", flat=True))),
@@ -98,6 +95,18 @@ def by_quarter(
         day_out=terms.rates.day_out,
         learnt=learnt.of_fleet(scope=scope),
     )
+
+
+def of(
+    *, scope: Scope, building_id: int | None, owner_id: int | None
+) -> QuerySet[Machine]:
+    """Return the machines in service, of a building or an owner where one is given."""
+    machines = queries.active_machines(scope=scope)
+    if building_id is not None:
+        machines = machines.filter(building=building_id)
+    if owner_id is not None:
+        machines = machines.filter(building__owner=owner_id)
+    return machines
 
 
 def _machines(scope: Scope, ids: Sequence[int]) -> Iterator[PlannedMachine]:

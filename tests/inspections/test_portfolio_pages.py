@@ -6,10 +6,11 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from fleet.models import Machine
 from inspections import overview, queries
 from inspections.models import DueWork
 from inspections.overview import Wish
-from inspections.pages import bars
+from inspections.pages import bars, budget
 from inspections.pages.wishing import address_of, wish_of
 from inspections.planning import weeks
 from tests import callers
@@ -179,3 +180,32 @@ def test_the_pages_of_the_week_and_of_the_money_are_the_offices(world):
     page = text_of(client.get(reverse("budget")))
     assert "What is not in these numbers" in page
     assert "isolate and lock out" in page
+
+
+def test_a_budget_that_takes_too_long_for_a_page_is_offered_in_parts(
+    world, monkeypatch
+):
+    client = browser(world.north, "OFFICE")
+    monkeypatch.setattr(budget, "MOST_AT_ONCE", 0)
+    callers.confine(world.north)
+    machine = Machine.objects.filter(retired_on=None).first()
+    owner = machine.building.owner
+
+    answer = client.get(reverse("budget"))
+    of_owner = client.get(reverse("budget"), {"owner": owner.pk})
+
+    assert "budget" not in answer.context
+    assert f'href="/budget?owner={owner.pk}"' in text_of(answer)
+    assert f'href="/budget?building={machine.building_id}"' in text_of(of_owner)
+    assert reverse("order-report") in text_of(answer)
+    assert "takes longer than a page may" in text_of(answer)
+
+
+def test_as_many_machines_as_a_page_draws_are_drawn(world, monkeypatch):
+    callers.confine(world.north)
+    count = Machine.objects.filter(retired_on=None).count()
+    monkeypatch.setattr(budget, "MOST_AT_ONCE", count)
+
+    answer = browser(world.north, "OFFICE").get(reverse("budget"))
+
+    assert answer.context["budget"].machines == count
