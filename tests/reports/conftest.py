@@ -4,6 +4,8 @@ import socket
 import pytest
 from django.db import transaction
 
+from reports import content
+from reports.pdf import document
 from tests import factories
 from tests.reports import machine_readings, mail_server
 
@@ -36,6 +38,26 @@ def measured(_measured_of_module, settings, tmp_path, db):
     """
     settings.MEDIA_ROOT = str(tmp_path / "media")
     return copy.deepcopy(_measured_of_module)
+
+
+@pytest.fixture
+def really_drawn():
+    """For a test that is about a drawn file, where the others make plain ones."""
+
+
+@pytest.fixture
+def plain_files(request, monkeypatch):
+    """In place of a drawn file its content stands, where nobody reads the file.
+
+    Equal content gives equal bytes and other content others, as drawing does.
+    """
+    if "really_drawn" in request.fixturenames:
+        return
+
+    def written(*, document):
+        return b"%PDF-1.7\n" + content.to_json(document)
+
+    monkeypatch.setattr(document, "issue", written)
 
 
 @pytest.fixture

@@ -15,7 +15,8 @@ from tests import callers
 from tests.reports import sample_content
 from tests.reports.orders import NOW, made, run_jobs
 
-pytestmark = pytest.mark.django_db
+# What a file says is drawn and read back elsewhere.
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("plain_files")]
 
 ANNA, BO = "anna@mill.example", "bo@mill.example"
 
@@ -36,7 +37,9 @@ def later(clock, cast, **wait):
 
 
 # --- what is sent ---------------------------------------------------------------------
-def test_a_report_goes_to_each_recipient_once_with_its_file(north, mail, clock):
+def test_a_report_goes_to_each_recipient_once_with_its_file(
+    really_drawn, north, mail, clock
+):
     report = made(north, recipients=(ANNA, BO, ANNA))
 
     run_jobs(north)

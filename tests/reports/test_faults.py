@@ -243,7 +243,9 @@ def test_fault_45_a_full_disk_is_said_and_tried_again(north, storage, monkeypatc
     assert (report.state, report.problem) == (ReportState.PUBLISHED, "")
 
 
-def test_fault_45_a_disk_that_stays_full_fails_the_report(north, storage, monkeypatch):
+def test_fault_45_a_disk_that_stays_full_fails_the_report(
+    north, storage, monkeypatch, plain_files
+):
     report = asked(north)
     FullDisk(monkeypatch, writes=99)
 

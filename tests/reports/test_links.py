@@ -14,7 +14,8 @@ from reports.models import Delivery, DeliveryState, RefusedAddress
 from tests import browsers, callers, factories
 from tests.reports.orders import NOW, made, run_jobs, signed_by_an_earlier_version
 
-pytestmark = pytest.mark.django_db
+# What a file says is drawn and read back elsewhere.
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("plain_files")]
 
 ANNA = "anna@mill.example"
 AT = "https://reports.north.example"
@@ -90,7 +91,7 @@ def the_delivery(cast):
 
 # --- what a link opens, and until when ------------------------------------------------
 @pytest.mark.parametrize("way", [fetch, fetch_by_api])
-def test_a_large_report_is_fetched_by_its_link(north, link, way):
+def test_a_large_report_is_fetched_by_its_link(really_drawn, north, link, way):
     answer = way(link)
 
     assert answer.status_code == 200

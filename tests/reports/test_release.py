@@ -11,7 +11,8 @@ from reports.pdf import document
 from tests import callers
 from tests.reports.orders import NOW, asked, made, run_jobs
 
-pytestmark = pytest.mark.django_db
+# What a file says is drawn and read back elsewhere.
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("plain_files")]
 
 ANNA = "anna@mill.example"
 
@@ -40,7 +41,7 @@ def pdf(report):
         return file.read()
 
 
-def test_it_waits_as_a_draft_and_nothing_is_sent(waiting):
+def test_it_waits_as_a_draft_and_nothing_is_sent(really_drawn, waiting):
     frozen = content.from_plain(waiting.content)
 
     assert waiting.state == ReportState.WAITING
