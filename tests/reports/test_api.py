@@ -34,37 +34,7 @@ def place(cast, kind):
     }[kind]
 
 
-# --- every kind -----------------------------------------------------------------------
-@pytest.mark.parametrize(
-    ("kind", "prefix"),
-    [
-        ("CONDITION_REPORT", "CR-mill-house-20260101-"),
-        ("FIELD_SHEET", "FS-MH-1-20260101-"),
-        ("RETURN_TO_SERVICE", "RS-MH-1-20260101-"),
-        ("REGROOVE_ORDER", "RO-MH-1-20260101-"),
-        ("PORTFOLIO_REVIEW", "PR-north-20260101-"),
-    ],
-)
-@pytest.mark.parametrize("language", ["en", "de"])
-def test_each_kind_is_asked_for_made_and_fetched(north, kind, prefix, language):
-    readings(north)
-
-    answer = ask(
-        north, DAYS | {"kind": kind, "language": language} | place(north, kind)
-    )
-
-    assert answer.status_code == 202, answer.content
-    assert answer.json()["number"].startswith(prefix)
-    job = Job.objects.get(pk=answer.json()["job"])
-    callers.confine(north)
-    publishing.publish(scope=north.scope(), report_id=job.subject_id, issued_at=NOW)
-    report = callers.call(north, "GET", f"/api/v1/reports/{job.subject_id}").json()
-    assert (report["state"], report["problem"]) == ("PUBLISHED", "")
-    file = callers.call(north, "GET", f"/api/v1/reports/{job.subject_id}/file")
-    assert b"".join(file.streaming_content).startswith(b"%PDF")
-    file.close()
-
-
+# --- the contractor's own -------------------------------------------------------------
 @pytest.mark.parametrize("kind", ["FIELD_SHEET", "PORTFOLIO_REVIEW", "REGROOVE_ORDER"])
 def test_an_owner_does_not_see_the_contractors_own_documents(north, kind):
     asked = ask(north, DAYS | {"kind": kind} | place(north, kind)).json()["id"]
