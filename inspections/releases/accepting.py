@@ -72,6 +72,7 @@ def _as_left(
         if row.visit.kind == VisitKind.AS_LEFT
         and evidence.day_of(stop=stop, moment=row.taken_at) >= work.done_on
     ]
+    found = list(evidence.in_each_case(scope=scope, stop=stop, read=found))
     if not found:
         kinds = [KINDS[code].name for code in causes.RULES[stop.cause].reads]
         raise NotReadAsLeft(

@@ -42,7 +42,8 @@ def good_since(
 ) -> Sequence[Reading]:
     """Return what was read in order of the cause, at its place, after a moment.
 
-    Who corrects what another has read has not looked again.
+    Who corrects what another has read has not looked again, nor has who tried another
+    case of a test than that which failed.
     """
     rows = queries.usable_readings(
         scope=scope, machine_ids=[stop.machine_id], until=now
@@ -50,7 +51,26 @@ def good_since(
     kinds = causes.RULES[stop.cause].reads
     if kinds:
         rows = rows.filter(kind__in=kinds)
-    return [row for row in rows if is_there(stop, row) and is_good(row)]
+    found = [row for row in rows if is_there(stop, row) and is_good(row)]
+    return in_each_case(scope=scope, stop=stop, read=found)
+
+
+def in_each_case(
+    *, scope: Scope, stop: Stop, read: Sequence[Reading]
+) -> Sequence[Reading]:
+    """Return what was read in the cases of a test that have failed; none if one lacks.
+
+    What a stop without such cases is read by stays as it is.
+    """
+    failed = {
+        row.place["case"]
+        for row in Reading.objects.within(scope).filter(pk__in=stop.readings)
+        if "case" in row.place and not is_good(row)
+    }
+    if not failed:
+        return read
+    found = [row for row in read if row.place.get("case") in failed]
+    return found if failed == {row.place["case"] for row in found} else []
 
 
 def is_there(stop: Stop, row: Reading) -> bool:

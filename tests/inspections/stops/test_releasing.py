@@ -514,3 +514,58 @@ def test_a_stop_is_released_once(north, sliding, assess):
 
     assert callers.is_problem(accept(north, sliding, work), 409, "already-released")
     assert kinds(stops(north)[0]).count("RELEASED") == 1
+
+
+# --- a test of several cases ----------------------------------------------------------
+def tried(case, word):
+    return {
+        "kind": "traction_test",
+        "rope": None,
+        "value": word,
+        "place": {"case": case},
+    }
+
+
+def test_another_case_of_a_test_has_not_looked_again_at_the_one_that_failed(
+    north, read
+):
+    mark_competent(north)
+    read(tried("empty car up", "slipped"), tried("125 % static", "slipped"))
+    [stop] = stops(north)
+    why = {"why": "held when tried again"}
+
+    read(tried("loaded car down", "held"), NO_SLIP, at="2026-05-05T10:00:00+01:00")
+    other = ask(north, stop, "refute", why)
+    read(tried("empty car up", "held"), at="2026-05-05T11:00:00+01:00")
+    one = ask(north, stop, "refute", why)
+    read(tried("125 % static", "held"), at="2026-05-05T12:00:00+01:00")
+    each = ask(north, stop, "refute", why)
+
+    assert callers.is_problem(other, 422, "look-again")
+    assert callers.is_problem(one, 422, "look-again")
+    assert each.status_code == 200, each.content
+
+
+def test_work_is_read_as_left_in_the_case_that_failed(north, read, assess):
+    mark_competent(north)
+    read(tried("empty car up", "slipped"))
+    [stop] = stops(north)
+    work = Work.objects.create(
+        contractor=north.contractor,
+        machine=machine(north),
+        kind="ROPING",
+        done_on="2026-05-05",
+        done_by="crew 4",
+    ).pk
+    left = {"kind": "AS_LEFT", "at": "2026-05-05T15:00:00+01:00"}
+
+    read(tried("loaded car down", "held"), NO_SLIP, **left)
+    assess()
+    other = accept(north, stop, work)
+    read(tried("empty car up", "held"), **left)
+    assess()
+    same = accept(north, stop, work)
+
+    assert callers.is_problem(other, 422, "not-read-as-left")
+    # What is judged comes next: no rope of the register is new.
+    assert callers.is_problem(same, 409, "still-stops")
