@@ -5,9 +5,10 @@ import hmac
 import secrets
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from functools import cache
 from typing import Any
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, OuterRef, QuerySet
 
 from fleet.platform.access import token_families
 from fleet.platform.choices import Role, TokenScope
@@ -210,24 +211,24 @@ def known(*, key: str) -> Token | None:
     prefix, _, secret = rest.partition("_")
     if mark != MARK or not prefix.isalnum() or not prefix.isascii():
         return None
-    token: Token | None = (
-        Token.objects.select_related("membership__contractor", "membership__person")
-        .annotate(
-            is_rotated=Exists(Token.objects.filter(replaces=OuterRef("pk"))),
-            has_rival=Exists(
-                Token.objects.filter(replaces=OuterRef("replaces")).exclude(
-                    pk=OuterRef("pk")
-                )
-            ),
-        )
-        .filter(prefix=prefix)
-        .first()
-    )
+    token: Token | None = _with_family().filter(prefix=prefix).first()
     # The digest is compared in any case, so that a wrong prefix takes no less time.
     expected = token.digest if token is not None else _digest("")
     if not hmac.compare_digest(expected, _digest(secret)) or token is None:
         return None
     return token
+
+
+@cache
+def _with_family() -> QuerySet[Any]:
+    """Return how keys are asked for; made once, for each request asks so."""
+    rival = Token.objects.filter(replaces=OuterRef("replaces"))
+    return Token.objects.select_related(
+        "membership__contractor", "membership__person"
+    ).annotate(
+        is_rotated=Exists(Token.objects.filter(replaces=OuterRef("pk"))),
+        has_rival=Exists(rival.exclude(pk=OuterRef("pk"))),
+    )
 
 
 def is_of_phone(token: Token) -> bool:
