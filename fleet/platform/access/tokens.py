@@ -223,12 +223,14 @@ def known(*, key: str) -> Token | None:
 def _with_family() -> QuerySet[Any]:
     """Return how keys are asked for; made once, for each request asks so."""
     rival = Token.objects.filter(replaces=OuterRef("replaces"))
-    return Token.objects.select_related(
+    rows: QuerySet[Any] = Token.objects.select_related(
         "membership__contractor", "membership__person"
-    ).annotate(
+    )
+    asked: QuerySet[Any] = rows.annotate(
         is_rotated=Exists(Token.objects.filter(replaces=OuterRef("pk"))),
         has_rival=Exists(rival.exclude(pk=OuterRef("pk"))),
     )
+    return asked
 
 
 def is_of_phone(token: Token) -> bool:

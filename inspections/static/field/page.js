@@ -55,11 +55,12 @@ async function head() {
 /** @param {boolean} [quiet] whether the same screen is drawn again */
 async function draw(quiet) {
   const [, name = "", ...rest] = location.hash.split("/");
-  const paired = await server.pairing();
-  const screen = SCREENS[paired || name === "outbox" ? name : "pair"] ?? screens.today;
   // What is being typed is never drawn over.
   if (quiet && (name === "visit" || name === "wave" || name === "pair" || name === "machines")) return top();
+  // Before anything is waited for: whoever asks later looks up later.
   const turn = (draws += 1);
+  const paired = await server.pairing();
+  const screen = SCREENS[paired || name === "outbox" ? name : "pair"] ?? screens.today;
   const made = await screen(rest.join("/"));
   await top();
   if (turn === draws) main.replaceChildren(...made);
