@@ -4,10 +4,10 @@ Beside the curve of ``planning`` stand dates that count on wear that speeds up: 
 class that bends and wanders (``speeding.bent``), and the same curve at the rate that
 the last visits have come to. As far as a machine runs ahead the earlier ones are
 planned on. Where a limit lies below a hardened layer that is known, a third counts on
-softer metal from there on (``layers``), and in a class that slows down with depth one
-counts on less of that. All of them fall when a last level rises, and
-so does their mixture: never a later date for a worse reading, and none later than
-without the guard.
+softer metal from there on (``layers``), and of a class that slows down with depth, or
+wears in bursts, less good is believed than was learnt. All of them fall when a last
+level rises, and so does their mixture: never a later date for a worse reading, and none
+later than without the guard.
 """
 
 import dataclasses
@@ -24,6 +24,12 @@ STILL_SLOWS = 0.9
 """Of the curvature of a class that slows down, so much is planned on. Wear that goes as
 a power of time slows less and less with depth, and the learnt bend goes on as it did;
 chosen on simulated fleets (``docs/forecasting.md``)."""
+BURSTS = (0.05, 0.15)
+DRIFT_BEHIND_BURSTS = 0.12
+"""Bursts of a class [√year], and the drift of the log rate [1/√year] that is planned
+on at the least where it has them. Near at hand either looks like the other, but drift
+alone grows with the horizon, and what some hundred machines teach of it differs from
+fleet to fleet; chosen on simulated fleets (``docs/forecasting.md``)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +59,7 @@ def guard(case: Planned, *, planned: Floats, hyper: ClassHyperparameters) -> Gua
     They do not rise when the last level of a series rises, all else held fixed.
     """
     years, softer = _below_layers(case, planned, hyper)
-    years = _slowing(case, years, hyper)
+    years = _doubted(case, years, hyper)
     years, earlier = _ahead(case, planned, years, hyper)
     return Guarded(years=years, earlier=earlier, softer=softer)
 
@@ -70,18 +76,28 @@ def _below_layers(
     return years, softer
 
 
-def _slowing(case: Planned, before: Floats, hyper: ClassHyperparameters) -> Floats:
-    """Return the dates with those of classes that slow down, less than was learnt."""
-    slows = hyper.curvature < 0.0
-    of_series = slows[case.hierarchy.class_of_series]
+def _doubted(case: Planned, before: Floats, hyper: ClassHyperparameters) -> Floats:
+    """Return the dates with those of classes of which less good is believed."""
+    worse = doubted(hyper)
+    differs = (worse.curvature != hyper.curvature) | (worse.drift != hyper.drift)
+    of_series = differs[case.hierarchy.class_of_series]
     if case.wanted is not None:
         of_series &= case.wanted
     if not of_series.any():
         return before
-    less = np.where(slows, STILL_SLOWS * hyper.curvature, hyper.curvature)
     only = dataclasses.replace(case, wanted=of_series)
-    return np.minimum(
-        before, planning.plan(only, hyper=dataclasses.replace(hyper, curvature=less))
+    return np.minimum(before, planning.plan(only, hyper=worse))
+
+
+def doubted(hyper: ClassHyperparameters) -> ClassHyperparameters:
+    """Return classes that slow down less, and drift where they wear in bursts."""
+    begins, surely = BURSTS
+    bursts = np.clip((hyper.burst - begins) / (surely - begins), 0.0, 1.0)
+    slows = hyper.curvature < 0.0
+    return dataclasses.replace(
+        hyper,
+        curvature=np.where(slows, STILL_SLOWS * hyper.curvature, hyper.curvature),
+        drift=np.maximum(hyper.drift, bursts * DRIFT_BEHIND_BURSTS),
     )
 
 

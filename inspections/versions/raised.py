@@ -123,6 +123,7 @@ FORECASTING: tuple[str, ...] = (
     "how far the grooves of pulleys differ is forecast",
     "shares of machines that bend are not taken for what a class's curvature lacks",
     "less is enough to plan earlier near the limit, and slowing classes slow less",
+    "classes that wear in bursts are planned on as if they drifted",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

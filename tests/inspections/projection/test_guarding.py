@@ -239,3 +239,33 @@ def test_class_that_slows_down_is_planned_on_slowing_less(arguments, curvature):
     moved = (curve - found.years)[0]
     assert np.all(moved > 0.02 * curve[0]) if curvature < 0.0 else not moved.any()
     assert not found.earlier.any()
+
+
+@pytest.mark.parametrize(
+    ("burst", "drift", "planned_on"),
+    [(0.0, 0.0, 0.0), (0.1, 0.0, 0.06), (0.3, 0.02, 0.12), (0.3, 0.2, 0.2)],
+)
+def test_drift_is_believed_behind_bursts(burst, drift, planned_on):
+    count = BEGINNING.classes
+    learnt = replace(
+        BEGINNING, burst=np.full(count, burst), drift=np.full(count, drift)
+    )
+
+    found = guarding.doubted(learnt)
+
+    assert found.drift == pytest.approx(np.full(count, planned_on))
+    assert found.burst.tolist() == learnt.burst.tolist()
+
+
+def test_class_that_wears_in_bursts_is_planned_on_as_if_it_drifted(arguments):
+    given = arguments(EVEN, EVEN, known=True, limit_mm=4.0)
+    bursts = replace(
+        BEGINNING,
+        burst=np.full(BEGINNING.classes, 0.3),
+        drift=np.zeros(BEGINNING.classes),
+    )
+
+    curve, found = guarded(given, bursts)
+
+    assert np.all(found.years[0] < 0.98 * curve[0])
+    assert not found.earlier.any()
