@@ -53,6 +53,11 @@ export async function toldOf(visit) {
     .map((each) => saidBy(each.told_code && `told-${each.told_code}`, each.told, { n: each.told_people })).join(" ");
 }
 
+/** Looks up anew what the visit on the screen tells. */
+let again = async () => {};
+let turns = 0;
+store.happened.addEventListener("changed", () => again());
+
 /** @param {string} reference */
 export async function screen(reference) {
   const visit = await kept.visit(reference);
@@ -67,13 +72,15 @@ export async function screen(reference) {
   const about = { visit, pack, readings, alarm, units: (await store.remembered("units")) ?? {},
     gauges: (await store.remembered("gauges")) ?? {}, beside: (await store.remembered(`beside|${reference}`)) ?? {} };
   about.alarm.replaceChildren(...[alarms(pack, readings, await toldOf(visit))].filter((each) => each !== null));
-  const refresh = async () => {
-    if (!document.contains(alarm)) return store.happened.removeEventListener("changed", refresh);
+  again = async () => {
+    const turn = (turns += 1);
     const now = await kept.readingsOf(reference);
-    alarm.replaceChildren(...[alarms(pack, now, await toldOf(visit))].filter((each) => each !== null));
+    const said = alarms(pack, now, await toldOf(visit));
+    // Of a screen that is drawn; what was looked up earlier never covers what came later.
+    if (turn !== turns || !document.contains(alarm)) return;
+    alarm.replaceChildren(...[said].filter((each) => each !== null));
     entry.mark(now);
   };
-  store.happened.addEventListener("changed", refresh);
   return [
     h("h1", null, `${pack.code}: ${kind.words}`), await packs.age([pack]), alarm,
     h("details", { class: "cautions", open: !readings.length },
@@ -91,8 +98,12 @@ export async function screen(reference) {
   ].filter(Boolean);
 }
 
-/** Be where the last reading left off. @param {string} reference */
+/**
+ * Be where the last reading left off, and tell what changed while the screen was made.
+ * @param {string} reference
+ */
 export async function goOn(reference) {
+  await again();
   const last = (await kept.readingsOf(reference)).at(-1);
   const tick = last && document.querySelector(`output[data-reading="${last.reference}"]`);
   if (tick) (entry.after(tick.closest("li")?.querySelector("input.value")) ?? entry.after())?.focus();

@@ -31,10 +31,10 @@ _SLOW_ONCE = """
     (done) => { window.late = () => done({quota: 1e9, usage: 0}); }); }
 """
 _MENDED = """
-async () => { const store = await import('/static/field/store.js');
+async (value) => { const store = await import('/static/field/store.js');
   const kept = await import('/static/field/kept.js');
   const [one] = await kept.readings();
-  const mended = {...one, value: '13.1', typed: '13.1'};
+  const mended = {...one, value, typed: value};
   await store.change(['readings'], (t) => t.objectStore('readings').put(mended));
   kept.tellOthers(); }
 """
@@ -50,12 +50,31 @@ def test_what_was_looked_up_earlier_never_covers_what_was_looked_up_later(visit)
     visit.evaluate(_SLOW_ONCE)
     visit.evaluate("() => { location.hash = '/outbox'; }")
     until(visit, "() => Boolean(window.late)")
-    visit.evaluate(_MENDED)
+    visit.evaluate(_MENDED, "13.1")
     line = visit.locator("li[data-reading]")
     expect(line).to_contain_text("13.1 mm")
 
     visit.evaluate(_LATE)
     assert "13.1 mm" in (line.text_content() or "")
+
+
+def test_what_changes_while_a_visit_is_being_drawn_is_shown_and_so_is_what_follows(
+    visit,
+):
+    off(visit)
+    enter(visit, "12.9")
+    wait(visit, 1)
+    there = visit.evaluate("() => location.hash")
+    go(visit, "")
+    visit.evaluate(_SLOW_ONCE)
+    visit.evaluate("there => { location.hash = there; }", there)
+    until(visit, "() => Boolean(window.late)")
+    visit.evaluate(_MENDED, "13.1")
+    visit.evaluate(_LATE)
+    expect(visit.locator(TICK)).to_have_text("✓ 13.1 mm")
+
+    visit.evaluate(_MENDED, "13.2")
+    expect(visit.locator(TICK)).to_have_text("✓ 13.2 mm")
 
 
 def test_a_grid_takes_one_stroke_beyond_the_digits(visit, stub):
