@@ -11,10 +11,10 @@ from datetime import datetime, timedelta
 
 from fleet.register.choices import WorkKind
 from inspections.assessment import words_seen
-from inspections.engineering import traction_record
+from inspections.engineering import traction_case
 from inspections.engineering.answer import Answer
 from inspections.engineering.criteria import FieldTest
-from inspections.engineering.traction_record import CaseAnswer, CaseTested, SlipCase
+from inspections.engineering.traction_case import CaseAnswer, CaseTested, SlipCase
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import Snapshot
 from inspections.inputs.last_visit import of_last_visit
@@ -163,7 +163,7 @@ def _standing(snapshot: Snapshot) -> Iterator[Reading]:
 def _judged(snapshot: Snapshot, case: SlipCase, reading: Reading) -> CaseRun:
     machine = snapshot.machine
     try:
-        answer = traction_record.judge_case(
+        answer = traction_case.judge_case(
             tested=_tested(case, reading),
             # Without a register no run is long, fast or heavy enough to be passed.
             rated_load_kg=machine.rated_load_kg or float("1e9"),

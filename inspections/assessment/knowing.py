@@ -92,7 +92,7 @@ def _with_usual_groove(known: Known, *, with_limits: bool) -> Known:
     rope of the set fits what is registered.
     """
     snapshot = known.snapshot
-    usual, _ = _tried(lambda: inputs.supposed_groove(snapshot))
+    usual, _ = _tried(lambda: inputs.suppose_groove(snapshot))
     if usual is None or not usual.missing:
         return known
     cut = usual.groove

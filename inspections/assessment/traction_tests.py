@@ -13,7 +13,7 @@ from inspections.assessment.known import Known
 from inspections.engineering.answer import Answer
 from inspections.engineering.slip import FLOOR_MM
 from inspections.engineering.source import Certainty
-from inspections.engineering.traction_record import (
+from inspections.engineering.traction_case import (
     LEAST_RETARDATION_M_S2,
     CaseAnswer,
     Shortfall,

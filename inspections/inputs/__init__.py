@@ -30,7 +30,7 @@ from inspections.inputs.supposed import (
 from inspections.inputs.supposed_groove import (
     SupposedGroove,
     as_unsure,
-    supposed_groove,
+    suppose_groove,
 )
 from inspections.inputs.terms import CurrentTerms, standing_terms
 
@@ -60,7 +60,7 @@ __all__ = [
     "seat_series",
     "spread_of",
     "standing_terms",
-    "supposed_groove",
+    "suppose_groove",
     "supposed_suspension",
     "suspension_of",
     "taken_away",

@@ -26,7 +26,7 @@ class SupposedGroove:
     missing: tuple[Item, ...]
 
 
-def supposed_groove(snapshot: Snapshot) -> SupposedGroove:
+def suppose_groove(snapshot: Snapshot) -> SupposedGroove:
     """Return the groove with what is not registered of it supposed.
 
     Raises Missing for what has no plausible range, OutsideValidity.

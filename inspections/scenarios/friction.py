@@ -13,8 +13,8 @@ from inspections.engineering.learnt_friction import (
     learnt_friction,
 )
 from inspections.engineering.traction.rules import LoadCase, friction_coefficient
+from inspections.engineering.traction_case import SlipCase
 from inspections.engineering.traction_course import TractionCourse
-from inspections.engineering.traction_record import SlipCase
 from inspections.scenarios import applying
 from inspections.scenarios.figures import tried
 from inspections.scenarios.sides import Side

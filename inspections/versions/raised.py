@@ -234,4 +234,5 @@ REPORTING: tuple[str, ...] = (
     "what it is worth to measure first, beside the option to do so",
     "limits for ropes that no lift has are left out",
     "What measuring first is worth is said without sums: an owner reads what work cos",
+    "Options in documents: one option in words parted from what goes for all; the sam",
 )

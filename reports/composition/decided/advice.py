@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from inspections.decisions.records import OptionKind
 from inspections.options import saying
-from reports.composition.decided import matters, money, options, remarks, spoken
+from reports.composition.decided import matters, money, option, remarks, spoken
 from reports.composition.reader import Reader
 from reports.queries import MachineRecord
 
@@ -59,7 +59,7 @@ def on(facts: MachineRecord, topic: str, *, reader: Reader) -> Advice:
                 estimate=row.planned.get("cost"),
             )
     for said in facts.options.options if facts.options else ():
-        if _answers(said, topic) and not options.is_ruled_out(said):
+        if _answers(said, topic) and not option.is_ruled_out(said):
             return Advice(
                 kind=said["kind"],
                 words=_with_remark(

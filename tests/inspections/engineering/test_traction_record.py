@@ -6,13 +6,13 @@ import pytest
 from inspections.engineering import criteria
 from inspections.engineering.answer import Answer
 from inspections.engineering.criteria import traction_standing
-from inspections.engineering.traction_record import (
+from inspections.engineering.traction_case import (
     CaseTested,
     Shortfall,
     SlipCase,
     judge_case,
-    judge_test,
 )
+from inspections.engineering.traction_record import judge_test
 from inspections.engineering.verdict import Outcome
 
 STATIC = CaseTested(

@@ -11,7 +11,7 @@ from inspections.decisions.records import Option, OptionKind, Possible, shown, s
 from inspections.engineering.verdict import Item
 from inspections.options.storing import as_json
 from inspections.reasons import Code, Term
-from reports.composition.decided import options
+from reports.composition.decided import option
 from reports.composition.reader import Reader
 from tests.reports.orders import NOW
 
@@ -95,8 +95,8 @@ def test_documents_show_what_the_record_declares_as_shown(language, label, value
     said = as_json(LONGER) | {"lead_days": 30}
 
     with translation.override(language):
-        printed = options.option_of(said, reader=reader, is_chosen=False)
-        without = options.option_of(
+        printed = option.option_of(said, reader=reader, is_chosen=False)
+        without = option.option_of(
             said | {"lead_days": None}, reader=reader, is_chosen=False
         )
 

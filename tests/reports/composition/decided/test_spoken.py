@@ -18,7 +18,7 @@ from inspections.reasons import Code, Quantity, Term, because, english, place_of
 from inspections.reasons.gathering import gathered
 from reports.composition import reasons
 from reports.composition.decided import matters, money, spoken
-from reports.composition.decided import options as of_machine
+from reports.composition.decided import option as of_machine
 from reports.composition.reader import Reader
 from tests.inspections.decisions import machines, worked
 from tests.inspections.decisions.test_regroove_order import DRAWING
