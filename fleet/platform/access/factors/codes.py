@@ -4,6 +4,7 @@ The algorithm is that of `django_otp.oath`; its own tables would keep secrets re
 """
 
 import base64
+import logging
 import secrets
 from datetime import datetime, timedelta
 from urllib.parse import quote, urlencode
@@ -14,6 +15,8 @@ from django_otp import oath
 from fleet.platform import sealing
 from fleet.platform.models import Person, SecondFactor
 from fleet.platform.models.second_factor import FactorKind
+
+logger = logging.getLogger(__name__)
 
 ISSUER = "Ropeseat"
 DIGITS = 6
@@ -59,7 +62,16 @@ def take(*, row: SecondFactor, code: str, at: datetime) -> bool:
     text = code.replace(" ", "")
     if not (text.isascii() and text.isdigit() and len(text) == DIGITS):
         return False
-    secret = base64.b32decode(sealing.unseal(row.sealed_secret))
+    try:
+        secret = base64.b32decode(sealing.unseal(row.sealed_secret))
+    except sealing.Unopenable:
+        # The person still has recovery codes, and the office can reset the factor.
+        logger.error(
+            "second factor %s was sealed by a SECRET_KEY that is not among "
+            "SECRET_KEY_FALLBACKS: no code of it is taken",
+            row.pk,
+        )
+        return False
     checked = oath.TOTP(secret, step=STEP_S, digits=DIGITS)
     checked.time = at.timestamp()
     earliest = None if row.last_step is None else row.last_step + 1

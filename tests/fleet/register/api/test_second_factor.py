@@ -226,6 +226,23 @@ def test_a_code_is_taken_once(office, clock):
     assert callers.is_problem(get(second, "/api/v1/machines"), 403, MISSING)
 
 
+def test_a_factor_whose_key_was_given_up_too_early_is_refused_and_logged(
+    office, clock, settings, caplog
+):
+    secret, spare = enrolled(office)
+    later(clock)
+    # The operator has dropped the earlier key before the secrets were sealed anew.
+    settings.SECRET_KEY, settings.SECRET_KEY_FALLBACKS = "another key", []
+    client = log_in(office)
+
+    code = post(client, f"{PATH}/verify", {"code": browsers.code(secret)})
+    recovery = post(client, f"{PATH}/verify", {"code": spare[0]})
+
+    assert callers.is_problem(code, 403, "second-factor-wrong")
+    assert "not among SECRET_KEY_FALLBACKS" in caplog.text
+    assert recovery.status_code == 204
+
+
 def test_the_code_that_confirmed_is_not_taken_again(office, clock):
     secret, _ = enrolled(office)
 
