@@ -12,8 +12,9 @@ from tests.versions.rooms import ROOMS, ROOT, Ledger
 LIMIT = "inspections/engineering/limit.py"
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def ledger():
+    """The ledger of the source as it is; every module is read for it, once."""
     return rooms.present()
 
 
