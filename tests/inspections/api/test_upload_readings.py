@@ -56,72 +56,100 @@ def test_a_signed_quantity_may_be_negative(north):
 
 
 # --- each refusal, its pointer and its code; faults 14, 16, 17, 18, 19 ----------------
+BAD = [
+    ({"unit": "cubit"}, "/unit", "unknown-unit"),
+    ({"unit": "Mm"}, "/unit", "unknown-unit"),
+    ({"unit": "MM"}, "/unit", "unknown-unit"),
+    ({"unit": '"'}, "/unit", "unknown-unit"),
+    ({"unit": "kg"}, "/unit", "wrong-dimension"),
+    ({"unit": "N"}, "/unit", "wrong-dimension"),
+    ({"unit": ""}, "/unit", "unit-missing"),
+    ({"unit": None}, "/unit", "unit-missing"),
+    ({"unit": 5}, "/unit", "unit-missing"),
+    ({"value": "NaN"}, "/value", "unreadable-number"),
+    ({"value": "Infinity"}, "/value", "unreadable-number"),
+    ({"value": "-inf"}, "/value", "unreadable-number"),
+    ({"value": "1e400"}, "/value", "unreadable-number"),
+    ({"value": "1e3"}, "/value", "unreadable-number"),
+    ({"value": "1_000"}, "/value", "unreadable-number"),
+    ({"value": "١١.٨"}, "/value", "unreadable-number"),
+    ({"value": "１１.８"}, "/value", "unreadable-number"),
+    ({"value": "11,8"}, "/value", "unreadable-number"),
+    ({"value": "1.234,5"}, "/value", "unreadable-number"),
+    ({"value": "11.8 mm"}, "/value", "unreadable-number"),
+    ({"value": "9**9**9"}, "/value", "unreadable-number"),
+    ({"value": "29/0"}, "/value", "unreadable-number"),
+    ({"value": ""}, "/value", "unreadable-number"),
+    ({"value": "1" * 41}, "/value", "invalid"),
+    ({"value": 11.8}, "/value", "invalid"),
+    ({"value": True}, "/value", "invalid"),
+    ({"value": None}, "/value", "invalid"),
+    ({"value": "-11.8"}, "/value", "out-of-range"),
+    ({"value": "0"}, "/value", "out-of-range"),
+    ({"value": "-0"}, "/value", "out-of-range"),
+    ({"taken_at": "2026-05-04T10:00:00"}, "/taken_at", "offset-missing"),
+    ({"taken_at": "2026-05-04"}, "/taken_at", "offset-missing"),
+    ({"taken_at": "0001-01-01T00:00:00+00:00"}, "/taken_at", "invalid"),
+    ({"taken_at": "9999-12-31T23:59:59-12:00"}, "/taken_at", "invalid"),
+    ({"taken_at": "2026-02-30T10:00:00+01:00"}, "/taken_at", "invalid"),
+    ({"taken_at": "yesterday"}, "/taken_at", "invalid"),
+    ({"taken_at": 1777888800}, "/taken_at", "invalid"),
+    ({"taken_at": "2199-05-04T10:00:00+01:00"}, "/taken_at", "in-the-future"),
+    ({"taken_at": "2019-05-04T10:00:00+01:00"}, "/rope", "no-part"),
+    ({"colour": "red"}, "/colour", "unknown-field"),
+    ({"a/b~c": "red"}, "/a~1b~0c", "unknown-field"),
+    ({"kind": "elbow_room"}, "/kind", "unknown-kind"),
+    ({"kind": ["rope_diameter"]}, "/kind", "unknown-kind"),
+    ({"rope": 6}, "/rope", "no-part"),
+    ({"rope": 0}, "/rope", "invalid"),
+    ({"rope": -1}, "/rope", "invalid"),
+    ({"rope": "1"}, "/rope", "invalid"),
+    ({"rope": True}, "/rope", "invalid"),
+    ({"rope": 10**30}, "/rope", "invalid"),
+    ({"rope": None}, "/rope", "invalid"),
+    ({"groove": 1}, "/groove", "invalid"),
+    ({"place": []}, "/place", "invalid"),
+    ({"place": {"mark": "A"}}, "/place/mark", "unknown-place"),
+    ({"place": {"direction": "3"}}, "/place/direction", "invalid"),
+    ({"place": {"direction": ["1"]}}, "/place/direction", "invalid"),
+    ({"place": {"station": ""}}, "/place/station", "invalid"),
+    ({"reference": "has space"}, "/reference", "invalid"),
+    ({"reference": "x" * 65}, "/reference", "invalid"),
+    ({"reference": None}, "/reference", "invalid"),
+    ({"gauge": "not-mine"}, "/gauge", "unknown-gauge"),
+    ({"note": "x" * 501}, "/note", "invalid"),
+    ({"note": 5}, "/note", "invalid"),
+    ({"corrects": "nothing"}, "/corrects", "cannot-correct"),
+]
+
+
+def test_bad_readings_are_refused_each_with_its_field_and_the_good_ones_are_stored(
+    north,
+):
+    bad = [GOOD | reading for reading, _, _ in BAD]
+    body = factories.upload(GOOD, *bad, GOOD | {"rope": 2})
+
+    answer = callers.upload(north, body)
+
+    assert outcomes(answer) == ["stored", *["refused"] * len(bad), "stored"]
+    problems = [each["problem"] for each in answer.json()["readings"][1:-1]]
+    found = [(each["pointer"], each["code"]) for each in problems]
+    assert found == [
+        (f"/visits/0/readings/{n}{pointer}", code)
+        for n, (_, pointer, code) in enumerate(BAD, 1)
+    ]
+    assert all(each["detail"] for each in problems)
+    callers.confine(north)
+    kept = set(Reading.objects.values_list("reference", flat=True))
+    assert kept == {"r-0", f"r-{len(BAD) + 1}"}
+
+
+# Alone in its upload: a row in ten every time, all of them in the long run.
 @pytest.mark.parametrize(
     ("reading", "pointer", "code"),
     [
-        ({"unit": "cubit"}, "/unit", "unknown-unit"),
-        ({"unit": "Mm"}, "/unit", "unknown-unit"),
-        ({"unit": "MM"}, "/unit", "unknown-unit"),
-        ({"unit": '"'}, "/unit", "unknown-unit"),
-        ({"unit": "kg"}, "/unit", "wrong-dimension"),
-        ({"unit": "N"}, "/unit", "wrong-dimension"),
-        ({"unit": ""}, "/unit", "unit-missing"),
-        ({"unit": None}, "/unit", "unit-missing"),
-        ({"unit": 5}, "/unit", "unit-missing"),
-        ({"value": "NaN"}, "/value", "unreadable-number"),
-        ({"value": "Infinity"}, "/value", "unreadable-number"),
-        ({"value": "-inf"}, "/value", "unreadable-number"),
-        ({"value": "1e400"}, "/value", "unreadable-number"),
-        ({"value": "1e3"}, "/value", "unreadable-number"),
-        ({"value": "1_000"}, "/value", "unreadable-number"),
-        ({"value": "١١.٨"}, "/value", "unreadable-number"),
-        ({"value": "１１.８"}, "/value", "unreadable-number"),
-        ({"value": "11,8"}, "/value", "unreadable-number"),
-        ({"value": "1.234,5"}, "/value", "unreadable-number"),
-        ({"value": "11.8 mm"}, "/value", "unreadable-number"),
-        ({"value": "9**9**9"}, "/value", "unreadable-number"),
-        ({"value": "29/0"}, "/value", "unreadable-number"),
-        ({"value": ""}, "/value", "unreadable-number"),
-        ({"value": "1" * 41}, "/value", "invalid"),
-        ({"value": 11.8}, "/value", "invalid"),
-        ({"value": True}, "/value", "invalid"),
-        ({"value": None}, "/value", "invalid"),
-        ({"value": "-11.8"}, "/value", "out-of-range"),
-        ({"value": "0"}, "/value", "out-of-range"),
-        ({"value": "-0"}, "/value", "out-of-range"),
-        ({"taken_at": "2026-05-04T10:00:00"}, "/taken_at", "offset-missing"),
-        ({"taken_at": "2026-05-04"}, "/taken_at", "offset-missing"),
-        ({"taken_at": "0001-01-01T00:00:00+00:00"}, "/taken_at", "invalid"),
-        ({"taken_at": "9999-12-31T23:59:59-12:00"}, "/taken_at", "invalid"),
-        ({"taken_at": "2026-02-30T10:00:00+01:00"}, "/taken_at", "invalid"),
-        ({"taken_at": "yesterday"}, "/taken_at", "invalid"),
-        ({"taken_at": 1777888800}, "/taken_at", "invalid"),
-        ({"taken_at": "2199-05-04T10:00:00+01:00"}, "/taken_at", "in-the-future"),
-        ({"taken_at": "2019-05-04T10:00:00+01:00"}, "/rope", "no-part"),
-        ({"colour": "red"}, "/colour", "unknown-field"),
-        ({"a/b~c": "red"}, "/a~1b~0c", "unknown-field"),
-        ({"kind": "elbow_room"}, "/kind", "unknown-kind"),
-        ({"kind": ["rope_diameter"]}, "/kind", "unknown-kind"),
-        ({"rope": 6}, "/rope", "no-part"),
-        ({"rope": 0}, "/rope", "invalid"),
-        ({"rope": -1}, "/rope", "invalid"),
-        ({"rope": "1"}, "/rope", "invalid"),
-        ({"rope": True}, "/rope", "invalid"),
-        ({"rope": 10**30}, "/rope", "invalid"),
-        ({"rope": None}, "/rope", "invalid"),
-        ({"groove": 1}, "/groove", "invalid"),
-        ({"place": []}, "/place", "invalid"),
-        ({"place": {"mark": "A"}}, "/place/mark", "unknown-place"),
-        ({"place": {"direction": "3"}}, "/place/direction", "invalid"),
-        ({"place": {"direction": ["1"]}}, "/place/direction", "invalid"),
-        ({"place": {"station": ""}}, "/place/station", "invalid"),
-        ({"reference": "has space"}, "/reference", "invalid"),
-        ({"reference": "x" * 65}, "/reference", "invalid"),
-        ({"reference": None}, "/reference", "invalid"),
-        ({"gauge": "not-mine"}, "/gauge", "unknown-gauge"),
-        ({"note": "x" * 501}, "/note", "invalid"),
-        ({"note": 5}, "/note", "invalid"),
-        ({"corrects": "nothing"}, "/corrects", "cannot-correct"),
+        pytest.param(*row, marks=pytest.mark.long if n % 10 else ())
+        for n, row in enumerate(BAD)
     ],
 )
 def test_a_bad_reading_is_refused_with_its_field_and_the_good_ones_are_stored(
