@@ -161,4 +161,4 @@ def test_the_buildings_show_each_lift_with_the_stopped_ones_first(world):
     assert "Orla Fennimoor" in today
     assert 'href="tel:+441632960241"' in today
     foreign = text_of(browser(world.south, "OFFICE").get(reverse("estate")))
-    assert lift not in foreign
+    assert f'href="{lift}"' not in foreign

@@ -94,7 +94,7 @@ def test_a_stopped_machine_is_retired_with_a_warning_and_comes_back(north):
     assert "retiring it makes nothing safe" in shown
     assert machine.retired_on == timezone.localdate()
     assert "No longer looked after since" in page
-    assert reverse("machine", args=(machine.pk,)) not in listed
+    assert f'{reverse("machine", args=(machine.pk,))}"' not in listed
     callers.confine(north)
     machine.refresh_from_db()
     assert machine.retired_on is None

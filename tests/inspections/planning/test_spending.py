@@ -215,4 +215,4 @@ def test_the_page_offers_the_work_and_leads_to_its_form(north):
     row = PlannedWork.objects.get(works__contains=[work.pk])
     assert answer.status_code == 302
     assert answer["Location"].endswith(f"/works/{row.pk}/spent")
-    assert f"{work.pk}:RE_ROPE" not in page.get(address).content.decode()
+    assert f'"{work.pk}:RE_ROPE' not in page.get(address).content.decode()
