@@ -27,6 +27,9 @@ def test_a_filter_changes_the_lines_and_the_address_and_back_leads_back(browser)
         lines = page.locator("table.lines tbody tr")
         whole = lines.count()
         page.evaluate("window.loadedOnce = true")
+        entries = page.evaluate("history.length")
+        done = []
+        page.on("requestfinished", lambda request: done.append(request.url))
 
         page.fill("input[name=text]", "QC-")
         page.keyboard.press("Enter")
@@ -39,6 +42,10 @@ def test_a_filter_changes_the_lines_and_the_address_and_back_leads_back(browser)
         expect(lines.first).to_contain_text("OUT OF SERVICE")
         assert page.evaluate("window.loadedOnce") is True
         assert page.evaluate("document.activeElement.name") == "text"
+        # Enter asks for the change and to send it: both are one step back.
+        until(page, lambda: len([url for url in done if "text=QC-" in url]) == 2)
+        page.wait_for_timeout(_SETTLED_MS)
+        assert page.evaluate("history.length") == entries + 1
         page.go_back()
         expect(lines).to_have_count(whole)
         assert not tab.complaints

@@ -7,7 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.views import View
-from django_htmx.http import HttpResponseClientRefresh
+from django_htmx.http import HttpResponseClientRefresh, push_url
 
 from fleet.platform import security_log
 from fleet.platform.database.tenancy import Scope
@@ -74,4 +74,14 @@ class PageView(View):
         answer = render(self.request, template, shared, status=status)
         # Whoever presses "back" after logging out sees nothing of a tenant.
         answer["Cache-Control"] = "no-store"
-        return answer
+        return answer if not _is_there(self.request) else push_url(answer, False)
+
+
+def _is_there(request: HttpRequest) -> bool:
+    """Return whether a part is asked for whose address the page has already.
+
+    A filter that is left by Enter asks twice, for the change and to send it: "back"
+    leads to before both.
+    """
+    asked: Any = getattr(request, "htmx", None)
+    return bool(asked) and asked.current_url_abs_path == request.get_full_path()
