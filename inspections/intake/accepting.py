@@ -25,7 +25,7 @@ ASSESS = "inspections.tasks.assess"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Followed:
+class CameAfter:
     """What was raised where readings have followed their visits, and all machines."""
 
     stops: tuple[Stop, ...] = ()
@@ -33,7 +33,7 @@ class Followed:
 
 
 # Brings readings of visits that were moved to where those were made.
-Following = Callable[..., Followed]
+Following = Callable[..., CameAfter]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +89,7 @@ def accept(
     if repeated:
         return Accepted(answer=row.answer or {}, replayed=True)
     taken = take(scope=scope, upload=upload, row=row, received_at=received_at)
-    late = Followed()
+    late = CameAfter()
     # A visit that was moved has been stored before.
     if followed is not None and any(one.outcome != "stored" for one in taken.visits):
         late = followed(scope=scope, upload_id=row.pk, now=received_at, most=most)

@@ -11,7 +11,7 @@ from datetime import datetime
 from django.db import transaction
 
 from fleet.platform.database.tenancy import Scope
-from inspections.intake.accepting import Followed
+from inspections.intake.accepting import CameAfter
 from inspections.models import Reading, Stop, VisitMove
 from inspections.releases import moving
 from inspections.releases.copying import DoesNotFit
@@ -19,7 +19,7 @@ from inspections.releases.copying import DoesNotFit
 logger = logging.getLogger(__name__)
 
 
-def of_upload(*, scope: Scope, upload_id: int, now: datetime, most: int) -> Followed:
+def of_upload(*, scope: Scope, upload_id: int, now: datetime, most: int) -> CameAfter:
     """Bring the readings of an upload after their visits, as often as those moved."""
     rows = Reading.objects.within(scope).filter(upload=upload_id)
     late = list(
@@ -32,7 +32,7 @@ def of_upload(*, scope: Scope, upload_id: int, now: datetime, most: int) -> Foll
     left: set[int] = set()
     while late:
         late = _one_step(scope, late, now, most, stops, machine_ids, left)
-    return Followed(stops=tuple(stops), machine_ids=frozenset(machine_ids))
+    return CameAfter(stops=tuple(stops), machine_ids=frozenset(machine_ids))
 
 
 def _one_step(

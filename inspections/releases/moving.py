@@ -124,7 +124,7 @@ def move(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Carried:
+class BroughtOver:
     """The copies, and what became of the stops that rested on their origins."""
 
     copied: Copied
@@ -152,7 +152,7 @@ def carry(
     now: datetime,
     most: int,
     into: Visit | None = None,
-) -> Carried:
+) -> BroughtOver:
     """Copy readings to another machine and set them aside here. Raises DoesNotFit.
 
     `into` is the visit there that earlier copies stand in.
@@ -162,7 +162,7 @@ def carry(
     carrying.bring_words(scope=scope, pairs=found.pairs)
     _put_aside(scope, origins, f"made at {machine.code}: {why}")
     ended, stays = _refuted(scope, visit, origins, why, now)
-    return Carried(copied=found, ended=ended, stays=stays)
+    return BroughtOver(copied=found, ended=ended, stays=stays)
 
 
 def _visit(scope: Scope, pk: int) -> Visit:
