@@ -237,6 +237,8 @@ def _of_case(
     detail = {
         name: value for name, value in common["detail"].items() if name != "cases"
     }
+    # The cases at its place may be those of other masses.
+    detail["own_case"] = plain(case)
     return Draft(
         topic=topic,
         grade=grade,

@@ -92,6 +92,7 @@ JUDGING: tuple[str, ...] = (
     "a way too long from any speed fails a traction test though none was read",
     "masses and wrap read otherwise than registered are judged with each; safety fact",
     "a case that did not close as new stops what wear has taken more from, as one tha",
+    "a load case told by itself carries its own numbers for its sheet",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -21,6 +21,8 @@ from inspections.worked.told import Told, of_rules, worked
 def parts(told: Told) -> list[WorkedLines]:
     """Return each load case of the finding, the one that decides first."""
     cases = list(told.detail.get("cases", ()))
+    if not cases and "own_case" in told.detail:
+        cases = [told.detail["own_case"]]
     own = told.detail.get("worst") or told.detail.get("case")
     hung, rules = _machine(told)
     if not cases:
