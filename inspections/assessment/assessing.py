@@ -213,7 +213,7 @@ def judge(snapshot: Snapshot) -> Judged:
         *seen.findings(whole),
         *traction_tests.findings(whole),
         *gauges.findings(whole),
-        *whole.differing,
+        *(whole.supposed or whole).differing,
     ]
     drafts += blocked_work.findings(whole, drafts)
     drafts += _gaps(snapshot)

@@ -13,15 +13,12 @@ from inspections.assessment import (
     worse,
 )
 from inspections.assessment.known import Known
+from inspections.assessment.register import MayBe
 from inspections.engineering import suspension, traction, unknowns
 from inspections.engineering.answer import Axis
 from inspections.engineering.answer.axis import COVERAGE
 from inspections.engineering.groove import TurnedGroove
-from inspections.engineering.suspension import (
-    RegisterSpread,
-    Suspension,
-    TractionRules,
-)
+from inspections.engineering.suspension import RegisterSpread, TractionRules
 from inspections.engineering.traction_answer import BRAKING
 from inspections.engineering.validity import OutsideValidity
 from inspections.inputs import GrooveSeats, Missing, SeatReading, Snapshot
@@ -69,7 +66,8 @@ def know(snapshot: Snapshot, *, with_limits: bool = True) -> Known:
         )
     ranges = inputs.taken_away(snapshot, hung)
     known = replace(known, assumed={**known.assumed, **ranges})
-    return _with_masses(known, groove, hung, with_limits=with_limits)
+    way = MayBe(suspension=hung)
+    return _with_masses(known, groove, way, with_limits=with_limits)
 
 
 def _assumed(snapshot: Snapshot) -> dict[str, Axis]:
@@ -126,9 +124,11 @@ def _supposed(known: Known, groove: TurnedGroove, *, with_limits: bool) -> Known
             lacking=None,
             assumed={**known.assumed, **found.axes},
             not_registered=lacking,
+            # The shared masses are the register's, which has not got them all.
+            is_other=True,
         ),
         groove,
-        found.suspension,
+        MayBe(suspension=found.suspension, read=found.read),
         with_limits=with_limits and not lacking,
     )
     return whole if whole.lacking is None else None
@@ -165,10 +165,10 @@ def braking_of(snapshot: Snapshot) -> Axis | None:
 
 
 def _with_masses(
-    known: Known, groove: TurnedGroove, hung: Suspension, *, with_limits: bool
+    known: Known, groove: TurnedGroove, own: MayBe, *, with_limits: bool
 ) -> Known:
     """Return what is known with tensions and limits, or with what keeps them."""
-    snapshot, rules = known.snapshot, known.rules
+    snapshot, rules, hung = known.snapshot, known.rules, own.suspension
     try:
         spread = _of_ranges(inputs.spread_of(snapshot, hung), known.assumed)
         deepest_mm = max(
@@ -177,28 +177,31 @@ def _with_masses(
         (used, *others), differing = register.may_be(
             snapshot,
             groove=groove,
-            hung=hung,
+            hung=own,
             spread=spread,
             rules=rules,
             depth_mm=deepest_mm,
         )
         braked = worse.findings_of(
-            list(
-                braking_read.findings(
-                    snapshot,
-                    groove=groove,
-                    hung=each,
-                    rules=rules,
-                    judged_m_s2=_hardest_judged(known),
-                    depth_mm=deepest_mm,
-                )
+            worse.Way(
+                read=each.read,
+                drafts=tuple(
+                    braking_read.findings(
+                        snapshot,
+                        groove=groove,
+                        hung=each.suspension,
+                        rules=rules,
+                        judged_m_s2=_hardest_judged(known),
+                        depth_mm=deepest_mm,
+                    )
+                ),
             )
             for each in (used, *others)
         )
-        car_kg, weighed = register.heaviest(snapshot, hung=hung, spread=spread)
+        car_kg, weighed = register.heaviest(snapshot, hung=own, spread=spread)
         open_ = replace(
             known,
-            carried=replace(used, car_mass_kg=car_kg),
+            carried=replace(used.suspension, car_mass_kg=car_kg),
             weighed=weighed,
             differing=(*differing, *braked),
             spread=_shared_out(spread, known.seats),
@@ -211,25 +214,26 @@ def _with_masses(
         return replace(known, lacking=error.reason, suspension=None)
 
 
-def _hung(known: Known, hung: Suspension, *, with_limits: bool) -> Known:
+def _hung(known: Known, way: MayBe, *, with_limits: bool) -> Known:
     """Return it with tensions and limits. Raises Missing, OutsideValidity."""
+    hung = way.suspension
     cases = suspension.load_cases(suspension=hung, rules=known.rules)
-    whole = replace(known, suspension=hung, cases=cases)
+    whole = replace(known, suspension=hung, read=way.read, cases=cases)
     if len(hung.wrap.angles_rad) > 1 or not known.seats or not with_limits:
         return whole
     return replace(whole, limits=whole.limits_at((0.0,)))
 
 
-def _other(known: Known, hung: Suspension, with_limits: bool) -> Known:
+def _other(known: Known, way: MayBe, with_limits: bool) -> Known:
     """Return the machine with other masses, or with what keeps them.
 
     What was worked out of it once with the first ones is no number of these.
     """
     other = replace(known, snapshot=replace(known.snapshot), is_other=True)
     try:
-        return _hung(other, hung, with_limits=with_limits)
+        return _hung(other, way, with_limits=with_limits)
     except (Missing, OutsideValidity) as error:
-        return replace(other, lacking=error.reason, suspension=None)
+        return replace(other, lacking=error.reason, suspension=None, read=way.read)
 
 
 def _hardest_judged(known: Known) -> float:

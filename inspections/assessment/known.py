@@ -18,7 +18,14 @@ from inspections.engineering.suspension import (
     Suspension,
     TractionRules,
 )
-from inspections.inputs import GrooveSeats, Missing, NotJudged, SeatReading, Snapshot
+from inspections.inputs import (
+    GrooveSeats,
+    Missing,
+    NotJudged,
+    ReadValue,
+    SeatReading,
+    Snapshot,
+)
 from inspections.inputs.snapshot import Item
 from inspections.reasons import Reason, Term, missing, together
 
@@ -39,8 +46,10 @@ class Known:
     Where masses, wrap or groove lack, `supposed` is the machine with usual ones in
     their place, and its `not_registered` what they are. `carried` is what hangs on the
     ropes where only weight makes it worse: `suspension` with the heavier car of
-    register and reading, and `weighed` the readings that say so. `others` are the same
-    machine with the other masses and wraps that may be, each of them `is_other`.
+    register and reading, and `weighed` the reading that says so. `others` are the same
+    machine with the other masses and wraps that may be; `read` is what of its own
+    masses and wrap was read and is not registered. Of one that `is_other` the masses
+    are not those that the findings of the machine share.
     """
 
     snapshot: Snapshot
@@ -52,7 +61,8 @@ class Known:
     rope: RopeProperties | None = None
     suspension: Suspension | None = None
     carried: Suspension | None = None
-    weighed: tuple[int, ...] = ()
+    weighed: tuple[ReadValue, ...] = ()
+    read: tuple[ReadValue, ...] = ()
     spread: RegisterSpread | None = None
     seats: Mapping[int, GrooveSeats]
     worst: Mapping[int, SeatReading] = field(default_factory=dict)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from fleet.models import Groove
+from inspections.assessment import worse
 from inspections.assessment.draft import Draft, not_assessed
 from inspections.assessment.known import Known
 from inspections.engineering import pressure, tensions
@@ -58,7 +59,7 @@ def findings(known: Known) -> Iterator[Draft]:
         return
     worn_mpa = found.as_worn_mpa if depth_mm is not None else None
     high = found.margin < 0.0
-    yield Draft(
+    draft = Draft(
         topic=PRESSURE,
         # An old limit, kept as information: never more than worth an eye; our rule.
         grade=Grade.KEEP_AN_EYE_ON if high else Grade.IN_ORDER,
@@ -76,8 +77,9 @@ def findings(known: Known) -> Iterator[Draft]:
             **given,
             "as_worn_mpa": worn_mpa,
         },
-        readings=(*readings, *known.weighed),
+        readings=readings,
     )
+    yield worse.with_read(draft, known.weighed)
 
 
 def _reason(high: bool, worn_mpa: float | None) -> Reason | None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from fleet.register.choices import Bend
+from inspections.assessment import worse
 from inspections.assessment.draft import Draft, not_assessed, of_verdict, plain
 from inspections.assessment.known import Known
 from inspections.engineering import criteria, discard, rope, tensions
@@ -115,11 +116,10 @@ def _safety(known: Known) -> Draft:
     if found.outcome is not Outcome.NOT_ASSESSED:
         is_met = found.outcome is Outcome.MET
         grade = Grade.PLAN_WORK if is_met else Grade.IN_ORDER
-    return of_verdict(
+    draft = of_verdict(
         topic=SAFETY,
         grade=grade,
         verdict=found,
-        readings=known.weighed,
         detail={
             "load": given,
             "car_mass_kg": hung.car_mass_kg,
@@ -129,6 +129,7 @@ def _safety(known: Known) -> Draft:
             **({"assumed": plain(assumed)} if assumed is not None else {}),
         },
     )
+    return worse.with_read(draft, known.weighed)
 
 
 def _with_usual_pulleys(known: Known, hung: Suspension) -> rope.RequiredRange | None:

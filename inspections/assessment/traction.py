@@ -55,13 +55,16 @@ def findings(known: Known) -> TractionFindings:
             drafts=(failed or not_assessed(topic=TRACTION, reason=reason),),
             limits=tuple(limits),
         )
-    found = _of_ropes(known)
-    if not known.others:
-        return found
-    ways = [found, *(_of_ropes(each) for each in known.others)]
+    ways = [(each.read, _of_ropes(each)) for each in (known, *known.others)]
     return TractionFindings(
-        drafts=tuple(worse.findings_of(each.drafts for each in ways)),
-        limits=worse.limits_of(each.limits for each in ways),
+        drafts=tuple(
+            worse.findings_of(
+                worse.Way(read=read, drafts=found.drafts) for read, found in ways
+            )
+        ),
+        limits=worse.limits_of(found.limits for _, found in ways)
+        if known.others
+        else ways[0][1].limits,
     )
 
 

@@ -1,5 +1,6 @@
 """The only place where rows become kernel records."""
 
+from inspections.inputs.as_read import ReadValue, read_value, standing
 from inspections.inputs.least_set import CHECKS, Ages, Check
 from inspections.inputs.loading import load
 from inspections.inputs.register import (
@@ -42,6 +43,7 @@ __all__ = [
     "GrooveSeats",
     "Missing",
     "NotJudged",
+    "ReadValue",
     "RopeLength",
     "SeatReading",
     "Snapshot",
@@ -55,10 +57,12 @@ __all__ = [
     "groove_seats",
     "is_unconfirmed",
     "load",
+    "read_value",
     "rope_length_of",
     "rope_of",
     "seat_series",
     "spread_of",
+    "standing",
     "standing_terms",
     "suppose_groove",
     "supposed_suspension",

@@ -12,6 +12,7 @@ from inspections.engineering.answer import Axis
 from inspections.engineering.answer.axis import from_spread
 from inspections.engineering.suspension import Suspension
 from inspections.inputs import register
+from inspections.inputs.as_read import ReadValue, read_value
 from inspections.inputs.snapshot import Item, Missing, Snapshot
 from inspections.reasons import Term
 
@@ -21,10 +22,11 @@ class SupposedSuspension:
     """What hangs on a sheave, what is not registered at its usual value.
 
     `axes` are the ranges by the name of the field, `missing` what the register does
-    not have.
+    not have, `read` what was weighed in its place.
     """
 
     suspension: Suspension
+    read: tuple[ReadValue, ...] = ()
     axes: Mapping[str, Axis] = field(default_factory=dict)
     missing: tuple[Item, ...] = ()
 
@@ -70,7 +72,10 @@ def supposed_suspension(snapshot: Snapshot) -> SupposedSuspension:
         in (StalledDrive.DRIVE_STALLS, StalledDrive.SAFETY_DEVICE),
     )
     return SupposedSuspension(
-        suspension=hung, axes=made.axes, missing=tuple(made.missing)
+        suspension=hung,
+        read=tuple(made.read.values()),
+        axes=made.axes,
+        missing=tuple(made.missing),
     )
 
 
@@ -116,6 +121,7 @@ class _Making:
         self._machine = snapshot.machine
         self._said = snapshot.once_said
         self.axes: dict[str, Axis] = {}
+        self.read: dict[str, ReadValue] = {}
         self.missing: list[Item] = []
 
     def of_machine(self, name: str, term: Term) -> float:
@@ -127,7 +133,7 @@ class _Making:
         name, known = "rated_load_kg", self._machine.rated_load_kg
         if known:
             return known
-        car_kg = self._machine.car_mass_kg or self._read("car_mass")
+        car_kg = self._machine.car_mass_kg or self._read("car_mass_kg", "car_mass")
         row = name if car_kg else "rated_load_alone_kg"
         axis = unknowns.axis_of(
             unknown=unknowns.find(name=row),
@@ -142,7 +148,7 @@ class _Making:
         name = "car_mass_kg"
         return (
             self._machine.car_mass_kg
-            or self._read("car_mass")
+            or self._read("car_mass_kg", "car_mass")
             or self._supposed(
                 name,
                 Term.CAR_MASS,
@@ -155,7 +161,7 @@ class _Making:
         machine = self._machine
         if machine.balance_ratio is not None:
             return machine.balance_ratio
-        read = self._read("balance_load")
+        read = self._read("balance_ratio", "balance_load")
         if read is not None:
             return read
         name = "balance_ratio"
@@ -223,9 +229,12 @@ class _Making:
         self.axes[name] = whole
         return wraps.WrapAngles(angles_rad=(one.typical,) * passes)
 
-    def _read(self, kind: str) -> float | None:
+    def _read(self, name: str, kind: str) -> float | None:
         last = self._snapshot.latest(kind)
-        return last.value if last is not None else None
+        if last is None or last.value is None:
+            return None
+        self.read[name] = read_value(self._snapshot, name=name, readings=(last,))
+        return last.value
 
     def _supposed(
         self,

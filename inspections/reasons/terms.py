@@ -128,6 +128,7 @@ class Term(StrEnum):
     # Which of two is used.
     BY_READING = "by_reading"
     BY_REGISTER = "by_register"
+    BY_LATER_READING = "by_later_reading"
     # What can be said of a cut.
     DOES_NOT_FIT = "does_not_fit"
     BLOCKED_AS_IT_STANDS = "blocked_as_it_stands"

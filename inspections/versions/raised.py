@@ -93,6 +93,7 @@ JUDGING: tuple[str, ...] = (
     "masses and wrap read otherwise than registered are judged with each; safety fact",
     "a case that did not close as new stops what wear has taken more from, as one tha",
     "a load case told by itself carries its own numbers for its sheet",
+    "Name behind a finding the readings of the masses and the wrap that it was judged",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -60,6 +60,18 @@ FINDINGS: Mapping[Code, Sentence] = {
         read=QUANTITY,
         registered=QUANTITY,
     ),
+    Code.CAR_MASS_READ_TWICE: say(
+        "car mass {read:g} read and later {later:g}, neither of them registered",
+        read=QUANTITY,
+        later=QUANTITY,
+    ),
+    Code.BALANCE_READ_TWICE: say(
+        "balance {balance:.0f} % read, which asks for a counterweight of {read:.0f}; "
+        "{later:.0f} by a later reading, and neither is registered",
+        balance=NUMBER,
+        read=QUANTITY,
+        later=QUANTITY,
+    ),
     Code.BALANCE_DIFFERS: say(
         "balance {balance:.0f} % read, which asks for a counterweight of {read:.0f}; "
         "{registered:.0f} by the register",

@@ -143,6 +143,7 @@ ITEMS: Mapping[str, str] = {
     # Which of two is used.
     Term.BY_READING: "the reading",
     Term.BY_REGISTER: "the register",
+    Term.BY_LATER_READING: "the later reading",
     # What can be said of a cut.
     Term.DOES_NOT_FIT: "does not fit",
     Term.BLOCKED_AS_IT_STANDS: "blocked as it stands",
