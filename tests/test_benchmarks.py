@@ -1,5 +1,9 @@
 """What benchmarks count and compare is right; none of them is timed here."""
 
+import json
+import subprocess
+import sys
+
 import pytest
 from django.db import connection
 
@@ -22,6 +26,27 @@ def test_a_plan_tells_the_rows_it_looked_at_and_not_only_those_it_gave():
     outer = {"Node Type": "Nested Loop", "Plans": [inner], "Actual Rows": 6}
 
     assert list(plans.scans(outer)) == [("fleet_rope", 1800)]
+
+
+@pytest.mark.long
+def test_no_request_for_one_machine_reads_a_whole_contractor():
+    """Plans change with what is counted, so both are explained: young and old tables.
+
+    A process and a server of its own: 400 machines of six ropes, one of them asked for.
+    """
+    told = subprocess.run(
+        [sys.executable, "-m", "tests.benchmarks.register", "--quick", "--json"],
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    figures = json.loads(told.stdout)
+
+    assert figures["lost"] == 0
+    assert figures["statements_explained"] > 50
+    assert figures["rows"] > 10 * plans.MOST
+    assert figures["reading_whole_when_young"] == []
+    assert figures["reading_whole_when_old"] == []
 
 
 @pytest.mark.django_db

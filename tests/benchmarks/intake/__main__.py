@@ -15,6 +15,14 @@ from tests import environment  # noqa: F401, RUF100  the environment comes first
 from tests.benchmarks import running
 
 PARTS = ("ratios", "technicians", "lists")
+QUICK = {
+    "pairs": 1,
+    "readings": 500,
+    "machines": 20,
+    "technicians": 20,
+    "large": 60,
+    "small": 55,
+}
 
 
 def arguments() -> argparse.Namespace:
@@ -33,7 +41,7 @@ def arguments() -> argparse.Namespace:
         "--large", type=int, default=10_000, help="machines under the lists"
     )
     parser.add_argument("--small", type=int, default=100, help="machines beside them")
-    return parser.parse_args()
+    return running.arguments(parser, **QUICK)
 
 
 def coming_in(given: argparse.Namespace, administrator_url: str) -> dict[str, Any]:
