@@ -1,5 +1,6 @@
 """Celery's edge: each task takes the id of its job and calls one activity."""
 
+from contextlib import closing
 from datetime import datetime
 
 from celery import shared_task
@@ -46,7 +47,12 @@ def learn(*, job_id: int, **_: object) -> None:
 @shared_task(name=FORECAST_FLEET, throws=(DomainError,))
 def forecast_fleet(*, job_id: int, **_: object) -> None:
     """Score past forecasts of one contractor, then forecast its whole fleet."""
-    tasks.perform(job_id=job_id, activity=_forecast_fleet)
+    jobs.perform_in_two(
+        job_id=job_id,
+        make=_prepare_fleet,
+        store=lambda job, _: _forecast_fleet(job),
+        clock=timezone.now,
+    )
 
 
 @shared_task(name=options.OF_MACHINE, throws=(DomainError,))
@@ -183,10 +189,20 @@ def _learn(job: Job) -> None:
         forecasts.learning.learn(scope=scope, now=now)
 
 
+def _prepare_fleet(job: Job) -> None:
+    with closing(jobs.Headway(job, clock=timezone.now)) as headway:
+        forecasts.prepare_fleet(
+            contractor_id=job.contractor_id, now=timezone.now(), held=headway.hold
+        )
+
+
 def _forecast_fleet(job: Job) -> None:
     scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
     forecasts.scoring.score(scope=scope, now=now)
-    forecasts.run_fleet(scope=scope, run_id=job.subject_id or 0, now=now)
+    with closing(jobs.Headway(job, clock=timezone.now)) as headway:
+        forecasts.run_fleet(
+            scope=scope, run_id=job.subject_id or 0, now=now, held=headway.hold
+        )
     ids = options.order_all(scope=scope, now=now)
     # Each takes seconds: two at a time, then it is somebody else's turn.
     tasks.wake_after_commit(job_ids=ids, kind=options.OF_CHUNK, a_turn=2)

@@ -2,13 +2,19 @@
 
 from inspections.forecasts import learning, scoring
 from inspections.forecasts.curves import Curve, curve
-from inspections.forecasts.projecting import order_run, project, run_fleet
+from inspections.forecasts.projecting import (
+    order_run,
+    prepare_fleet,
+    project,
+    run_fleet,
+)
 
 __all__ = [
     "Curve",
     "curve",
     "learning",
     "order_run",
+    "prepare_fleet",
     "project",
     "run_fleet",
     "scoring",

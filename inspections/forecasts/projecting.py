@@ -1,12 +1,13 @@
 """Project the wear of machines to their limits and store what may be shown."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db import connection
 
-from fleet.platform.database.tenancy import Scope
+from fleet.platform.database.tenancy import Scope, acting_for
+from fleet.platform.queue.jobs import NotNow
 from inspections import queries, states, versions
 from inspections.forecasts import (
     class_records,
@@ -30,12 +31,18 @@ from inspections.models import (
     WearTrack,
 )
 
-__all__ = ["MODEL_VERSION", "project", "run_fleet"]
+__all__ = ["MODEL_VERSION", "prepare_fleet", "project", "run_fleet"]
 
 # Machines whose series are made anew at a time.
 TOGETHER = 100
 # What the advisory locks of forecasts have in common: no other code takes this number.
 LOCK = 0x524F
+# A run of a large fleet takes minutes.
+LOOK_AGAIN = timedelta(minutes=1)
+
+
+def _nothing() -> None:
+    """Hold no lease."""
 
 
 def project(*, scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> int:
@@ -43,7 +50,8 @@ def project(*, scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> int
 
     Their series are made anew. The forecasts replace the standing ones of these
     machines in one step; it must be called inside a transaction. Raises
-    versions.NewerRules where a newer version has made either.
+    versions.NewerRules where a newer version has made either, NotNow while the whole
+    fleet is being forecast: a worker that waited would look after nobody else.
     """
     # Machine after machine by their ids, so that two runs never wait for each other.
     ordered = sorted(set(machine_ids))
@@ -51,15 +59,38 @@ def project(*, scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> int
     _give_way(scope, ordered)
     tracks.prepare(scope=scope, machine_ids=ordered, as_of=as_of)
     run = _begun(scope, RunCause.CHANGE, as_of)
-    return _run(scope, run, ordered, as_of)
+    return _run(scope, run, ordered, as_of, _nothing)
 
 
-def run_fleet(*, scope: Scope, run_id: int, now: datetime) -> int:
+def prepare_fleet(
+    *, contractor_id: int, now: datetime, held: Callable[[], None] = _nothing
+) -> None:
+    """Make the series anew that an earlier version made, or nobody has.
+
+    A hundred machines in each transaction of its own, so that no single machine waits
+    for all of them; `held` is called after each. What forecasts are made of changes,
+    the forecasts do not. Raises like `project`.
+    """
+    with acting_for(contractor_id=contractor_id) as scope:
+        _give_way(scope, None)
+        unready = _unready(scope)
+    for start in range(0, len(unready), TOGETHER):
+        some = unready[start : start + TOGETHER]
+        with acting_for(contractor_id=contractor_id) as scope:
+            _lock(scope, some)
+            _give_way(scope, some)
+            tracks.prepare(scope=scope, machine_ids=some, as_of=now)
+        held()
+
+
+def run_fleet(
+    *, scope: Scope, run_id: int, now: datetime, held: Callable[[], None] = _nothing
+) -> int:
     """Forecast every machine in service of a contractor; return how many stand.
 
     All of it becomes current in one transaction or none of it: whoever looks meanwhile
-    sees yesterday's forecasts. A run that is done already is left alone. Raises
-    versions.NewerRules like `project`.
+    sees yesterday's forecasts. A run that is done already is left alone. `held` is
+    called after every chunk. Raises versions.NewerRules like `project`.
     """
     _lock(scope, None)
     run = ForecastRun.objects.within(scope).get(pk=run_id)
@@ -67,21 +98,30 @@ def run_fleet(*, scope: Scope, run_id: int, now: datetime) -> int:
         return int(run.forecasts)
     _give_way(scope, None)
     run.started_at = now
-    machines = list(queries.active_machines(scope=scope).values_list("pk", flat=True))
-    ready = set(
-        WearTrack.objects.within(scope)
-        .filter(prepared_by=tracks.PREPARED_BY)
-        .values_list("machine_id", flat=True)
-        .distinct()
-    )
-    unready = [pk for pk in machines if pk not in ready]
+    # What came in since the fleet was prepared.
+    unready = _unready(scope)
     for start in range(0, len(unready), TOGETHER):
         some = unready[start : start + TOGETHER]
         tracks.prepare(scope=scope, machine_ids=some, as_of=now)
     ForecastRun.objects.within(scope).filter(
         cause=RunCause.NIGHT, state=RunState.WAITING, pk__lt=run.pk
     ).update(state=RunState.SUPERSEDED)
-    return _run(scope, run, machines, now)
+    return _run(scope, run, _machines(scope), now, held)
+
+
+def _machines(scope: Scope) -> list[int]:
+    return list(queries.active_machines(scope=scope).values_list("pk", flat=True))
+
+
+def _unready(scope: Scope) -> list[int]:
+    """Return the machines in service without a series of this version."""
+    ready = set(
+        WearTrack.objects.within(scope)
+        .filter(prepared_by=tracks.PREPARED_BY)
+        .values_list("machine_id", flat=True)
+        .distinct()
+    )
+    return [pk for pk in _machines(scope) if pk not in ready]
 
 
 def _give_way(scope: Scope, machine_ids: Sequence[int] | None) -> None:
@@ -111,7 +151,11 @@ def _begun(scope: Scope, cause: str, now: datetime) -> ForecastRun:
 
 
 def _run(
-    scope: Scope, run: ForecastRun, machine_ids: Sequence[int], as_of: datetime
+    scope: Scope,
+    run: ForecastRun,
+    machine_ids: Sequence[int],
+    as_of: datetime,
+    held: Callable[[], None],
 ) -> int:
     learnt, row = knowledge.latest(scope=scope)
     known = replace(learnt, factors=class_records.factors(scope=scope))
@@ -141,6 +185,7 @@ def _run(
         run.machines += len(some)
         run.tracks += found.count
         run.readings += int(found.point_id.size)
+        held()
     results.end()
     states.refresh(scope=scope, today=as_of.date(), machine_ids=machine_ids)
     _finish(run, row, as_of)
@@ -182,12 +227,20 @@ def _counters(
 def _lock(scope: Scope, machine_ids: Sequence[int] | None) -> None:
     """Wait for other runs on the same machines; a fleet's run waits for all others.
 
-    Advisory locks end with the transaction, however it ends.
+    Advisory locks end with the transaction, however it ends. Raises NotNow where
+    machines of a fleet are asked for that is being forecast as a whole.
     """
-    kind = "pg_advisory_xact_lock" + ("_shared" if machine_ids is not None else "")
+    contractor = scope.contractor_id % 2**31
     with connection.cursor() as cursor:
-        cursor.execute(f"SELECT {kind}(%s, %s)", [LOCK, scope.contractor_id % 2**31])
-        for machine_id in machine_ids or ():
+        if machine_ids is None:
+            cursor.execute("SELECT pg_advisory_xact_lock(%s, %s)", [LOCK, contractor])
+            return
+        cursor.execute(
+            "SELECT pg_try_advisory_xact_lock_shared(%s, %s)", [LOCK, contractor]
+        )
+        if not cursor.fetchone()[0]:
+            raise NotNow("the whole fleet is being forecast", wait=LOOK_AGAIN)
+        for machine_id in machine_ids:
             cursor.execute(
                 "SELECT pg_advisory_xact_lock(%s, %s)",
                 [LOCK + 1, machine_id % 2**31],

@@ -8,7 +8,7 @@ lost is rung again by the sweeper, so no broker can lose work.
 import logging
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django.conf import settings
 from django.db import IntegrityError, connection, transaction
@@ -30,6 +30,18 @@ MOST_WORKERS_LOST = 3
 HOLD_EVERY = timedelta(seconds=2)
 # However long a job has waited, the sweeper tells of it again at least so often.
 RING_AGAIN_AT_MOST = timedelta(hours=1)
+
+
+class NotNow(Exception):
+    """Something else must end first: no fault, so the try is not counted.
+
+    Raised by an activity that would otherwise keep its worker waiting.
+    """
+
+    def __init__(self, reason: str, *, wait: timedelta) -> None:
+        super().__init__(reason)
+        self.wait = wait
+
 
 Activity = Callable[[Job], None]
 Made = TypeVar("Made")
@@ -110,8 +122,9 @@ def perform(*, job_id: int, activity: Activity, clock: Callable[[], datetime]) -
     """Claim a job and do it; return whether anything was done.
 
     The activity's rows and the job's end are one transaction, confined to the job's
-    contractor. An exception puts the job back with a longer wait, and is raised. A
-    holder whose lease was taken over stores nothing.
+    contractor. An exception puts the job back with a longer wait, and is raised; NotNow
+    puts it back for as long as it says, and is not. A holder whose lease was taken over
+    stores nothing.
     """
     return perform_in_two(
         job_id=job_id,
@@ -147,6 +160,11 @@ def perform_in_two(
             if not ended:
                 transaction.set_rollback(True)
                 logger.warning("job %s was taken over; its result is dropped", job.pk)
+    except NotNow as reason:
+        logger.info("job %s is put off: %s", job.pk, reason)
+        now = clock()
+        _put_off(job=job, due_at=now + reason.wait, now=now)
+        return False
     except Exception as error:
         _put_back(job=job, problem=error.__class__.__name__, now=clock())
         raise
@@ -195,22 +213,36 @@ WHERE id = %s AND attempts = %s AND state = 'RUNNING'
 
 
 def _put_back(*, job: Job, problem: str, now: datetime) -> None:
-    held = Job.objects.filter(pk=job.pk, state=JobState.RUNNING, attempts=job.attempts)
     if job.attempts >= settings.JOB_MAX_ATTEMPTS:
-        _end(held, state=JobState.FAILED, problem=problem, now=now)
+        _end(_held(job), state=JobState.FAILED, problem=problem, now=now)
         logger.error("job %s failed: %s", job.pk, problem)
         return
+    again = {"due_at": now + wait_after(attempts=job.attempts)}
+    _queue_again(job, again, problem=problem, now=now)
+
+
+def _put_off(*, job: Job, due_at: datetime, now: datetime) -> None:
+    """Queue a job for later as if it had not been tried."""
+    again = {"due_at": due_at, "attempts": job.attempts - 1}
+    _queue_again(job, again, problem=job.problem, now=now)
+
+
+def _queue_again(
+    job: Job, again: dict[str, Any], *, problem: str, now: datetime
+) -> None:
+    held = _held(job)
     try:
         with transaction.atomic():
             held.update(
-                state=JobState.QUEUED,
-                due_at=now + wait_after(attempts=job.attempts),
-                lease_until=None,
-                problem=problem,
+                state=JobState.QUEUED, lease_until=None, problem=problem, **again
             )
     except IntegrityError:
         # Meanwhile the same subject was queued anew: that job does this one's work.
         _end(held, state=JobState.CANCELLED, problem=problem, now=now)
+
+
+def _held(job: Job) -> QuerySet[Job]:
+    return Job.objects.filter(pk=job.pk, state=JobState.RUNNING, attempts=job.attempts)
 
 
 def wait_after(*, attempts: int) -> timedelta:

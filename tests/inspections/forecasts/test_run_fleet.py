@@ -1,13 +1,15 @@
 """The nightly run: all of a fleet or none of it, twice without harm."""
 
+from contextlib import closing
 from datetime import timedelta
 
 import pytest
 from django.db import connection
 
 from fleet.platform.database.tenancy import acting_for
+from fleet.platform.queue import jobs
 from inspections import forecasts, versions
-from inspections.forecasts import loading, results, tracks
+from inspections.forecasts import loading, projecting, results, tracks
 from inspections.forecasts.knowledge import MODEL_VERSION
 from inspections.models import (
     Forecast,
@@ -112,6 +114,43 @@ def test_run_that_is_done_is_left_alone(north):
 
     assert again == run.forecasts
     assert list(Forecast.objects.order_by("pk").values()) == before
+
+
+def test_machine_is_put_off_while_its_whole_fleet_is_being_forecast(north):
+    """A worker that waited would look after no other contractor (fault 80)."""
+    machine = stored.estate(north, count=1)[0]
+    both = [projecting.LOCK, north.contractor.pk % 2**31]
+    given = {"scope": north.scope(), "machine_ids": [machine.pk], "as_of": NOW}
+    elsewhere = connection.copy()
+    with closing(elsewhere), elsewhere.cursor() as cursor:
+        cursor.execute("SELECT pg_advisory_lock(%s, %s)", both)
+
+        with pytest.raises(jobs.NotNow):
+            forecasts.project(**given)
+
+        cursor.execute("SELECT pg_advisory_unlock(%s, %s)", both)
+
+    forecasts.project(**given)
+
+
+def test_fleet_is_prepared_piece_by_piece_and_each_piece_stays(north, monkeypatch):
+    stored.estate(north, count=3)
+    WearTrack.objects.update(prepared_by="0")
+    monkeypatch.setattr(projecting, "TOGETHER", 1)
+    held = []
+
+    def die_at_the_third():
+        held.append(len(projecting._unready(north.scope())))
+        if len(held) == 3:
+            raise LookupError
+
+    with pytest.raises(LookupError):
+        forecasts.prepare_fleet(
+            contractor_id=north.contractor.pk, now=NOW, held=die_at_the_third
+        )
+
+    assert held == [4, 3, 2]
+    assert not Forecast.objects.exists()
 
 
 def test_second_night_says_the_same_and_keeps_no_repetition(north):

@@ -180,6 +180,38 @@ def test_a_failed_job_stores_nothing_and_waits_longer_each_time(north):
     assert not Owner.objects.filter(name="half done").exists()
 
 
+def not_now(job):
+    Owner.objects.update(name="half done")
+    raise jobs.NotNow("the fleet is at work", wait=timedelta(minutes=1))
+
+
+def test_a_job_that_is_put_off_stores_nothing_and_has_not_been_tried(north, settings):
+    [job_id] = write(1, contractor_id=north.contractor.pk)
+    now = NOW
+
+    for _ in range(settings.JOB_MAX_ATTEMPTS + 1):
+        assert perform(job_id, not_now, at=now) is False
+        now += timedelta(minutes=1)
+
+    job = Job.objects.get(pk=job_id)
+    assert (job.state, job.attempts, job.due_at) == (JobState.QUEUED, 0, now)
+    assert (job.problem, job.lease_until) == ("", None)
+    callers.confine(north)
+    assert not Owner.objects.filter(name="half done").exists()
+    assert perform(job_id, lambda job: None, at=now) is True
+
+
+def test_a_job_that_is_put_off_gives_way_to_the_same_one_queued_meanwhile(north):
+    [job_id] = write(1, contractor_id=north.contractor.pk)
+    job = jobs.claim(job_id=job_id, now=NOW)
+    again = write(1, contractor_id=north.contractor.pk)
+
+    jobs._put_off(job=job, due_at=NOW + timedelta(minutes=1), now=NOW)
+
+    assert Job.objects.get(pk=job_id).state == JobState.CANCELLED
+    assert [row.pk for row in Job.objects.filter(state=JobState.QUEUED)] == again
+
+
 def test_a_job_that_fails_each_time_has_failed(caplog, settings):
     [job_id] = write(1)
     now = NOW
