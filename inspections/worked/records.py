@@ -1,6 +1,7 @@
 """A worked calculation: lines with a formula, its numbers, and where each is from."""
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from inspections.worked import formula as formulas
@@ -22,7 +23,10 @@ class NumberOrigin(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Number:
-    """One number of a formula; `low` to `high` is the range of one that is assumed."""
+    """One number of a formula; `low` to `high` is the range of one that is assumed.
+
+    `read_on` is the day on which a value of the register was read that is used instead.
+    """
 
     symbol: str
     name: str
@@ -32,6 +36,7 @@ class Number:
     low: float | None = None
     high: float | None = None
     source: str = ""
+    read_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from django.utils import formats
 
+from inspections import wording
 from inspections.worked import formula, words
 from inspections.worked.records import RESULT_DIGITS, Line, Number
 
@@ -12,8 +13,14 @@ def called(code: str) -> str:
 
 
 def from_where(number: Number) -> str:
-    """Return where a number comes from; of one that is assumed its range too."""
+    """Return where a number comes from; of one that is assumed its range too.
+
+    Of what was read instead of what is registered, the day.
+    """
     said = words.said(words.ORIGINS[number.origin])
+    if number.read_on is not None:
+        day = wording.written_day(number.read_on)
+        said = words.said(words.READ_ON).format(day=day)
     if number.low is not None and number.high is not None:
         ends = (localised(formula.printed(e, 4)) for e in (number.low, number.high))
         said += f", {' … '.join(ends)}"

@@ -1,9 +1,11 @@
 """What a finding says, whether it is stored already or not."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any
 
+from inspections.assessment.worse import AS_READ
 from inspections.worked.records import Number, NumberOrigin
 
 
@@ -30,28 +32,35 @@ class Told:
     def registered(
         self, symbol: str, name: str, value: float, unit: str = ""
     ) -> Number:
-        """Return a number of the register, or of a range where it has none."""
-        for each in self.unknowns:
-            if each["name"].removesuffix("_rad") == name or each["name"] == name:
-                # One of the register has its usual scatter, and no source for it.
-                known = not each.get("source")
-                return Number(
-                    symbol=symbol,
-                    name=name,
-                    value=value,
-                    unit=unit,
-                    origin=NumberOrigin.REGISTER if known else NumberOrigin.ASSUMED,
-                    low=each["low"],
-                    high=each["high"],
-                    source=each.get("source", ""),
-                )
-        return Number(
+        """Return a number of the register, a range where it has none, or a reading.
+
+        A mass or wrap that was read otherwise is that reading, where the finding was
+        judged with it.
+        """
+        number = Number(
             symbol=symbol,
             name=name,
             value=value,
             unit=unit,
             origin=NumberOrigin.REGISTER,
         )
+        for each in self.unknowns:
+            if each["name"].removesuffix("_rad") == name or each["name"] == name:
+                # One of the register has its usual scatter, and no source for it.
+                known = not each.get("source")
+                number = replace(
+                    number,
+                    origin=NumberOrigin.REGISTER if known else NumberOrigin.ASSUMED,
+                    low=each["low"],
+                    high=each["high"],
+                    source=each.get("source", ""),
+                )
+                break
+        for each in self.detail.get(AS_READ, ()):
+            if each["name"] == name:
+                read_on = date.fromisoformat(each["read_on"])
+                return replace(number, origin=NumberOrigin.READING, read_on=read_on)
+        return number
 
 
 def read(symbol: str, name: str, value: float, unit: str = "") -> Number:

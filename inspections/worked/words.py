@@ -150,3 +150,4 @@ ORIGINS: Mapping[str, str] = {
     "RULES": _("rules"),
     "WORKED": _("worked out"),
 }
+READ_ON = _("read on {day}, not from the register")

@@ -10,15 +10,14 @@ from django.utils import translation
 from scipy.integrate import quad
 
 from inspections import worked
-from inspections.assessment.assessing import judge
 from inspections.engineering.groove import VGroove
 from inspections.engineering.groove.contact import arcs_at
 from inspections.engineering.traction import friction_factor_ratio
-from inspections.json_records import plain
 from inspections.reasons import Topic
 from inspections.worked import formula, words
 from inspections.worked.families import friction
 from inspections.worked.records import RESULT_DIGITS
+from tests.inspections.worked.told import told_of
 from tests.versions.cases import case
 
 # Every form, rope, roping and criteria set comes round in these.
@@ -57,27 +56,7 @@ KNOWN = {
 @cache
 def told():
     """Return every finding with a number of the cases."""
-    found = []
-    for number in CASES:
-        drafts, _, shared = judge(case(number))
-        cases = {d.place: d.detail["cases"] for d in drafts if "cases" in d.detail}
-        found += [
-            worked.Told(
-                topic=str(draft.topic),
-                rule=str(draft.rule or ""),
-                value=draft.value,
-                limit=draft.limit,
-                margin=draft.margin,
-                unit=draft.unit,
-                detail=plain(draft.detail),
-                unknowns=plain(draft.over.unknowns) if draft.over else (),
-                shared=plain(shared),
-                cases=plain(cases.get(draft.place, ())),
-            )
-            for draft in drafts
-            if draft.value is not None
-        ]
-    return found
+    return [each for number in CASES for each in told_of(case(number))]
 
 
 def lines(each):

@@ -7,12 +7,11 @@ import pytest
 from django.utils import translation
 
 from inspections import worked
-from inspections.assessment.assessing import judge
-from inspections.json_records import plain
 from inspections.reasons import Topic
 from inspections.worked import formula, words
 from tests.inspections.assessment import test_recompute as machines
 from tests.inspections.assessment.snapshots import diameters, snapshot, take, worn
+from tests.inspections.worked.told import told_of
 
 FURTHER = (
     *(Topic.SEAT_FIT, Topic.CREEP, Topic.PAIR, Topic.NEXT_CUT),
@@ -38,27 +37,13 @@ def gauged():
 @cache
 def told():
     """Return the findings of the topics, with the metal that stands beside a cut."""
-    found = []
     made = [make() for make in machines.MACHINES]
-    for of in (*made, dry(), gauged()):
-        drafts, _, shared = judge(of)
-        metal = [d.detail["metal"] for d in drafts if "metal" in d.detail]
-        found += [
-            worked.Told(
-                topic=str(draft.topic),
-                rule=str(draft.rule or ""),
-                value=draft.value,
-                limit=draft.limit,
-                margin=draft.margin,
-                unit=draft.unit,
-                detail=plain(draft.detail),
-                shared=plain(shared),
-                metal=plain(metal[0])["grooves"] if metal else (),
-            )
-            for draft in drafts
-            if draft.value is not None and draft.topic in FURTHER
-        ]
-    return found
+    return [
+        each
+        for of in (*made, dry(), gauged())
+        for each in told_of(of)
+        if each.topic in FURTHER
+    ]
 
 
 @pytest.mark.parametrize("topic", FURTHER)

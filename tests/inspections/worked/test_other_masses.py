@@ -1,12 +1,16 @@
 """Findings of masses read otherwise than registered, worked out by their own."""
 
+import pytest
+from django.utils import translation
+
 from inspections import worked
-from inspections.assessment.assessing import judge
-from inspections.json_records import plain
+from inspections.assessment.worse import AS_READ
 from inspections.reasons import Topic
-from tests.inspections.assessment.snapshots import V, snapshot, take
+from inspections.worked import NumberOrigin, shown
+from tests.inspections.assessment.snapshots import TODAY, V, snapshot, take
 from tests.inspections.assessment.test_disagreeing import bands
 from tests.inspections.assessment.test_traction_tests import FULL, run
+from tests.inspections.worked.told import told_of
 
 MACHINE = {"wrap_angle_deg": 104.0, "balance_ratio": 0.44}
 
@@ -15,26 +19,8 @@ def told():
     """Return the findings with a number, some by the register and some by readings."""
     passed = [run(case) for case in FULL]
     read = (take("balance_load", 0.66), take("car_mass", 1500.0))
-    drafts, _, shared = judge(
-        snapshot(*bands(1.5), *passed, *read, machine=MACHINE, geometry=V)
-    )
-    cases = {d.place: d.detail["cases"] for d in drafts if "cases" in d.detail}
-    return [
-        worked.Told(
-            topic=str(draft.topic),
-            rule=str(draft.rule or ""),
-            value=draft.value,
-            limit=draft.limit,
-            margin=draft.margin,
-            unit=draft.unit,
-            detail=plain(draft.detail),
-            unknowns=plain(draft.over.unknowns) if draft.over else (),
-            shared=plain(shared),
-            cases=plain(cases.get(draft.place, ())),
-        )
-        for draft in drafts
-        if draft.value is not None
-    ]
+    of = snapshot(*bands(1.5), *passed, *read, machine=MACHINE, geometry=V)
+    return told_of(of)
 
 
 def masses(each):
@@ -65,3 +51,79 @@ def test_the_safety_factor_is_worked_out_by_the_heavier_car():
 
     assert worked.of(each).is_whole
     assert masses(each) == {("P", 1500.0)}
+
+
+def numbers(each):
+    return [
+        number
+        for part in worked.of(each).parts
+        for line in part.lines
+        for number in line.numbers
+    ]
+
+
+def origins(each, symbol):
+    return {(n.origin, n.read_on) for n in numbers(each) if n.symbol == symbol}
+
+
+READ = {(NumberOrigin.READING, TODAY)}
+REGISTERED = {(NumberOrigin.REGISTER, None)}
+
+
+def test_a_mass_that_was_read_is_called_so_and_a_registered_one_not():
+    by_reading, by_register = 0, 0
+    for each in told():
+        for symbol, registered in (("P", 1200.0), ("q", 0.44)):
+            values = {n.value for n in numbers(each) if n.symbol == symbol}
+            if values == {registered}:
+                assert origins(each, symbol) == REGISTERED
+                by_register += 1
+            elif values:
+                assert origins(each, symbol) == READ
+                by_reading += 1
+    assert by_reading
+    assert by_register
+
+
+def test_a_counterweight_and_a_wrap_that_were_read_are_called_so():
+    pulley = {
+        "kind": "DEFLECTOR",
+        "diameter_mm": 400.0,
+        "offset_x_mm": 500.0,
+        "drop_h_mm": 900.0,
+        "bend": "SIMPLE",
+    }
+    read = (
+        take("balance_load", 0.1),
+        take("wrap_offset_x", 1500.0),
+        take("wrap_drop_h", 500.0),
+    )
+    of = snapshot(
+        *bands(3.5),
+        *read,
+        machine={"counterweight_mass_kg": 1650.0},
+        geometry=V,
+        pulleys=(pulley,),
+    )
+    decided = [each for each in told_of(of) if len(each.detail.get(AS_READ, ())) == 2]
+
+    assert decided
+    for each in decided:
+        assert origins(each, "alpha") == READ
+        assert origins(each, "G") <= READ
+    assert any(origins(each, "G") for each in decided)
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "read on 4 May 2026, not from the register"),
+        ("de", "gemessen am 4. Mai 2026, nicht aus den Bestandsdaten"),
+    ],
+)
+def test_it_is_said_on_which_day_a_mass_was_read(language, said):
+    [each] = [f for f in told() if f.topic == str(Topic.SAFETY_FACTOR)]
+    [car] = [n for n in numbers(each) if n.symbol == "P"]
+
+    with translation.override(language):
+        assert shown.from_where(car) == said
