@@ -30,6 +30,12 @@ DRIFT_BEHIND_BURSTS = 0.12
 on at the least where it has them. Near at hand either looks like the other, but drift
 alone grows with the horizon, and what some hundred machines teach of it differs from
 fleet to fleet; chosen on simulated fleets (``docs/forecasting.md``)."""
+OWN_BURSTS = (0.1, 0.2)
+OF_THE_CHANCE = 0.75
+"""Bursts [√year] from which each part of a machine is planned at that share of the
+chance asked for. They come to each part by itself, so that the earliest date of a
+machine's parts has a chance for each; chosen on simulated fleets
+(``docs/forecasting.md``)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,26 +84,41 @@ def _below_layers(
 
 def _doubted(case: Planned, before: Floats, hyper: ClassHyperparameters) -> Floats:
     """Return the dates with those of classes of which less good is believed."""
-    worse = doubted(hyper)
+    worse, bursts = doubted(hyper), _between(OWN_BURSTS, hyper.burst)
     differs = (worse.curvature != hyper.curvature) | (worse.drift != hyper.drift)
+    differs |= bursts > 0.0
     of_series = differs[case.hierarchy.class_of_series]
     if case.wanted is not None:
         of_series &= case.wanted
     if not of_series.any():
         return before
-    only = dataclasses.replace(case, wanted=of_series)
-    return np.minimum(before, planning.plan(only, hyper=worse))
+    asked = case.probabilities
+    less = tuple(OF_THE_CHANCE * each for each in asked)
+    only = dataclasses.replace(case, wanted=of_series, probabilities=asked + less)
+    years = planning.plan(only, hyper=worse)
+    alone, shared = years[: len(asked)], years[len(asked) :]
+    share = bursts[case.hierarchy.class_of_series]
+    # nought times never
+    with np.errstate(invalid="ignore"):
+        between = (1.0 - share) * alone + share * shared
+    between = np.where(share <= 0.0, alone, np.where(share >= 1.0, shared, between))
+    return np.minimum(before, between)
+
+
+def _between(ends: tuple[float, float], values: Floats) -> Floats:
+    """Return 0 up to the first end, 1 from the second on, and straight between."""
+    found: Floats = np.clip((values - ends[0]) / (ends[1] - ends[0]), 0.0, 1.0)
+    return found
 
 
 def doubted(hyper: ClassHyperparameters) -> ClassHyperparameters:
     """Return classes that slow down less, and drift where they wear in bursts."""
-    begins, surely = BURSTS
-    bursts = np.clip((hyper.burst - begins) / (surely - begins), 0.0, 1.0)
     slows = hyper.curvature < 0.0
+    drift = _between(BURSTS, hyper.burst) * DRIFT_BEHIND_BURSTS
     return dataclasses.replace(
         hyper,
         curvature=np.where(slows, STILL_SLOWS * hyper.curvature, hyper.curvature),
-        drift=np.maximum(hyper.drift, bursts * DRIFT_BEHIND_BURSTS),
+        drift=np.maximum(hyper.drift, drift),
     )
 
 

@@ -126,6 +126,7 @@ FORECASTING: tuple[str, ...] = (
     "shares of machines that bend are not taken for what a class's curvature lacks",
     "less is enough to plan earlier near the limit, and slowing classes slow less",
     "classes that wear in bursts are planned on as if they drifted",
+    "each part of a class that wears in bursts is planned at three quarters of the ch",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -20,10 +20,14 @@ A_DAY = 1 / 365.25
 EVEN = [(float(year), 0.2 * year) for year in range(9)]
 
 
+def case_of(given: dict) -> planning.Planned:
+    wanted = {k: v for k, v in given.items() if k != "horizon_years"}
+    return planning.Planned(**wanted, probabilities=RULE)
+
+
 def guarded(given: dict, class_values=BEGINNING) -> tuple[np.ndarray, guarding.Guarded]:
     """Return the curve (P, S), and the same guarded."""
-    wanted = {k: v for k, v in given.items() if k != "horizon_years"}
-    case = planning.Planned(**wanted, probabilities=RULE)
+    case = case_of(given)
     curve = planning.plan(case, hyper=class_values)
     return curve, guarding.guard(case, planned=curve, hyper=class_values)
 
@@ -47,7 +51,8 @@ def test_deeper_last_reading_never_moves_the_guarded_date_later(name):
     assert (after.years - before.years)[:, which].max() <= A_DAY
     assert np.all(before.years <= curve)
     # the guard is there: it moves dates by more than a month, and not those of most
-    moved = (curve - before.years)[0] > 1 / 12
+    doubted = guarding._doubted(case_of(given), curve, CLASSES[name])
+    moved = (doubted - before.years)[0] > 1 / 12
     assert 0.02 < np.mean(moved) < 0.4
     assert np.all(before.earlier[moved])
 
@@ -269,3 +274,20 @@ def test_class_that_wears_in_bursts_is_planned_on_as_if_it_drifted(arguments):
 
     assert np.all(found.years[0] < 0.98 * curve[0])
     assert not found.earlier.any()
+
+
+@pytest.mark.parametrize(("burst", "share"), [(0.1, 0.0), (0.15, 0.5), (0.5, 1.0)])
+def test_part_of_a_class_with_bursts_has_its_share_of_the_chance(
+    arguments, burst, share
+):
+    given = arguments(EVEN, EVEN, known=True, limit_mm=4.0)
+    # it drifts more than is planned on behind bursts
+    bursts = replace(BEGINNING, burst=np.array([burst]), drift=np.array([0.2]))
+    case = case_of(given)
+    less = tuple(guarding.OF_THE_CHANCE * each for each in RULE)
+    own = planning.plan(replace(case, probabilities=less), hyper=bursts)
+
+    curve, found = guarded(given, bursts)
+
+    assert found.years == pytest.approx((1 - share) * curve + share * own)
+    assert np.all(own < 0.97 * curve)
