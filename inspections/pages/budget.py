@@ -20,9 +20,11 @@ from inspections.planning import budgeting
 _QUARTERS = 12
 # As the API has them where nothing else is asked for: the same numbers.
 _SEED, _DRAWS = 1, 500
-MOST_AT_ONCE = 2_000
+MOST_AT_ONCE = budgeting.MOST_FUTURES // _DRAWS
 """Machines whose futures are drawn while somebody waits for the page; some ms each."""
-_OWNERS = 200
+PARTS = 200
+"""Owners or buildings on a page of what may be asked for instead."""
+_MOST_PAGES = 10_000
 _HIGH, _WIDE = 180, 60
 _GROUPS = (
     (OptionKind.RE_ROPE,),
@@ -63,7 +65,8 @@ class BudgetPage(VerdictPage):
         }
         count = budgeting.of(scope=self.scope, **chosen).count()
         if count > MOST_AT_ONCE:
-            return self.answer(context=shown | self._too_many(count, owner))
+            page = min(max(number_of(request.GET, "page") or 1, 1), _MOST_PAGES)
+            return self.answer(context=shown | self._too_many(count, owner, page))
         try:
             found = budgeting.by_quarter(
                 scope=self.scope,
@@ -77,17 +80,23 @@ class BudgetPage(VerdictPage):
             return self.answer(context=shown | {"why_none": wording.say(error.reason)})
         return self.answer(context=shown | self._of(found))
 
-    def _too_many(self, count: int, owner: Owner | None) -> dict[str, Any]:
+    def _too_many(self, count: int, owner: Owner | None, page: int) -> dict[str, Any]:
         """Return what may be asked for instead: buildings of the owner, or owners."""
         if owner:
             rows = Building.objects.within(self.scope).filter(owner=owner)
         else:
             rows = Owner.objects.within(self.scope).all()
+        start = (page - 1) * PARTS
+        rows = rows.filter(retired_on=None).order_by("name", "pk")
+        parts = list(rows[start : start + PARTS + 1])
         return {
             "too_many": count,
             "most": MOST_AT_ONCE,
             "by": "building" if owner else "owner",
-            "parts": rows.filter(retired_on=None).order_by("name", "pk")[:_OWNERS],
+            "parts": parts[:PARTS],
+            "of": f"owner={owner.pk}&" if owner else "",
+            "before": page - 1,
+            "after": page + 1 if len(parts) > PARTS else 0,
         }
 
     def _row(self, model: Any, pk: int | None) -> Any:

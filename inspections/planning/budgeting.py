@@ -9,6 +9,7 @@ from django.db.models import Q, QuerySet
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
+from fleet.platform.errors import Conflict, Unprocessable
 from inspections import inputs, queries
 from inspections.decisions import budget
 from inspections.decisions.records import (
@@ -32,6 +33,9 @@ from inspections.planning import learnt
 
 # Machines read at a time; bounds the memory, not the result.
 TOGETHER = 500
+MOST_FUTURES = 1_000_000
+"""Machines times draws, as long as somebody waits for the answer; some ms a machine at
+500 draws. A portfolio review is made by a worker and has no such end."""
 # Only what a limit ahead is made of: a portfolio has many forecasts.
 _NEEDED = (
     "machine_id",
@@ -66,6 +70,37 @@ _DATED = (
 
 Work = tuple[OptionKind | None, date | None]
 _NOTHING: Work = (None, None)
+
+
+class BudgetTooLarge(Unprocessable):
+    """The budget of so many machines takes longer than somebody waits for an answer."""
+
+    code = "budget-too-large"
+
+
+class CurrenciesMixed(Conflict):
+    """Amounts are in more than one currency until the options are worked out anew."""
+
+    code = "currencies-differ"
+
+
+def while_waiting(*, draws: int, **asked: Any) -> Budget:
+    """Return ``by_quarter`` where it is soon enough for somebody who waits for it.
+
+    Raises BudgetTooLarge, CurrenciesMixed.
+    """
+    chosen = {name: asked[name] for name in ("scope", "building_id", "owner_id")}
+    count, most = of(**chosen).count(), MOST_FUTURES // draws
+    if count > most:
+        raise BudgetTooLarge(
+            f"{count:,} machines at {draws:,} draws; {most:,} are drawn while you "
+            "wait: ask for those of a building or an owner, for fewer draws, or order "
+            "a portfolio review, which has the budget of them all"
+        )
+    try:
+        return by_quarter(draws=draws, **asked)
+    except budget.CurrenciesDiffer as error:
+        raise CurrenciesMixed(f"There is no budget: {error.reason}.") from None
 
 
 def by_quarter(

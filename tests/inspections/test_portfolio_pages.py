@@ -1,12 +1,14 @@
 """The portfolio narrowed, ordered, grouped and taken out; calendar and budget."""
 
+import html
+import re
 from datetime import date, timedelta
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from fleet.models import Machine
+from fleet.models import Machine, Owner
 from inspections import overview, queries
 from inspections.models import DueWork
 from inspections.overview import Wish
@@ -199,6 +201,30 @@ def test_a_budget_that_takes_too_long_for_a_page_is_offered_in_parts(
     assert f'href="/budget?building={machine.building_id}"' in text_of(of_owner)
     assert reverse("order-report") in text_of(answer)
     assert "takes longer than a page may" in text_of(answer)
+
+
+def test_owners_to_ask_for_instead_are_all_on_some_page(world, monkeypatch):
+    client = browser(world.north, "OFFICE")
+    monkeypatch.setattr(budget, "MOST_AT_ONCE", 0)
+    monkeypatch.setattr(budget, "PARTS", 1)
+    callers.confine(world.north)
+    names = ["Alder", "Birch", "Cedar"]
+    owners = Owner.objects.bulk_create(
+        Owner(contractor_id=world.north.contractor.pk, name=name, code=name.lower())
+        for name in names
+    )
+    active = Owner.objects.filter(retired_on=None).order_by("name", "pk")
+    wanted, address, seen = [each.pk for each in active], reverse("budget"), []
+
+    while address and len(seen) <= len(wanted):
+        answer = client.get(address)
+        seen += [part.pk for part in answer.context["parts"]]
+        link = re.search(r'rel="next" href="([^"]+)"', answer.content.decode())
+        address = reverse("budget") + html.unescape(link[1]) if link else ""
+
+    assert {each.pk for each in owners} <= set(wanted)
+    assert seen == wanted
+    assert 'rel="prev"' in answer.content.decode()
 
 
 def test_as_many_machines_as_a_page_draws_are_drawn(world, monkeypatch):

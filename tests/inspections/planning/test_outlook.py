@@ -9,7 +9,9 @@ from django.test.utils import CaptureQueriesContext
 
 from fleet.models import Machine, Sheave
 from inspections import options
+from inspections.decisions.budget import CurrenciesDiffer
 from inspections.models import Forecast, ForecastScore
+from inspections.planning import budgeting
 from tests import callers, estates, factories
 from tests.inspections.options import worn
 from tests.inspections.planning.test_terms import change
@@ -178,6 +180,35 @@ def test_queries_of_the_budget_do_not_grow_with_the_machines(north, machine):
     estates.grow(north, machines=5)
 
     assert asked() == few
+
+
+def test_a_budget_of_more_machines_than_one_waits_for_is_refused(
+    north, machine, monkeypatch
+):
+    monkeypatch.setattr(budgeting, "MOST_FUTURES", 150)
+    few, many = "budget?draws=100&quarters=1", "budget?draws=200&quarters=1"
+
+    answer = get(north, many)
+
+    assert get(north, f"{few}&building={machine.building_id}").status_code == 200
+    assert callers.is_problem(answer, 422, "budget-too-large")
+    assert "order a portfolio review" in answer.json()["detail"]
+
+
+def test_two_thousand_machines_are_drawn_at_the_usual_draws():
+    assert budgeting.MOST_FUTURES == 2_000 * 500
+
+
+def test_a_budget_in_two_currencies_is_refused_with_the_reason(north, monkeypatch):
+    def refuse(**_asked):
+        raise CurrenciesDiffer("EUR", "USD")
+
+    monkeypatch.setattr(budgeting, "by_quarter", refuse)
+
+    answer = get(north, "budget")
+
+    assert callers.is_problem(answer, 409, "currencies-differ")
+    assert "EUR, USD" in answer.json()["detail"]
 
 
 # --- the shop's order -----------------------------------------------------------------
