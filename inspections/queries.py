@@ -45,11 +45,11 @@ _PARTS = ("sheave_id", "groove_id", "rope_id")
 _PLACE = ("kind", *_PARTS, "place")
 _AT = tuple(f"at_{each}" for each in _PARTS)
 # Kinds by the way in which a number of theirs is worse.
-_FALLING = sorted(k.code for k in KINDS.values() if k.course is Direction.FALLS)
+_FALLING = sorted(k.code for k in KINDS.values() if k.worse is Direction.FALLS)
 _RISING = sorted(
     kind.code
     for kind in KINDS.values()
-    if kind.course in (Direction.RISES, Direction.COUNTS_UP)
+    if kind.worse in (Direction.RISES, Direction.COUNTS_UP)
 )
 
 
@@ -62,9 +62,10 @@ def usable_readings(
     someone has set aside. Unconfirmed readings are in: they act as if true; each
     reading's `accepted` says whether someone has confirmed it. A correction that is
     itself held or set aside takes nothing out, nor does one by another person, of
-    another place or visit: both stand then, until one is set aside. Of numbers that two
-    people read at one place in one visit the worse alone counts: a median of both would
-    let somebody better what another has read.
+    another place or visit, or of what somebody else has confirmed: both stand then,
+    until one is set aside. Of such two numbers, and of those that two people read at
+    one place in one visit, the worse alone counts: a median of both would let somebody
+    better what another has read or confirmed.
     """
     # Every part looks at these machines only: a contractor has many readings.
     own = Reading.objects.within(scope).filter(machine__in=list(machine_ids))
@@ -82,30 +83,41 @@ def usable_readings(
         .select_related("gauge", "visit", "groove", "rope")
         .order_by("machine_id", "taken_at", "pk")
     )
-    # Asked beforehand: visits that more than their maker sent to are few, and what is
-    # worse is a long question.
-    others = own.exclude(upload__membership_id=F("visit__membership_id"))
-    visits = list(others.order_by().values_list("visit", flat=True).distinct())
+    # Asked beforehand: visits that more than their maker sent to, or that were
+    # corrected, are few, and what is worse is a long question.
+    doubled = own.filter(
+        ~Q(upload__membership_id=F("visit__membership_id")) | Q(corrects__isnull=False)
+    )
+    visits = list(doubled.order_by().values_list("visit", flat=True).distinct())
     if visits:
         rows = rows.exclude(pk__in=_outdone(standing.filter(visit__in=visits)))
     return rows
 
 
 def _outdone(rows: QuerySet[Reading]) -> QuerySet[Any]:
-    """Return the ids of numbers beside which another person read a worse one."""
+    """Return the ids of numbers beside which a worse one stands that must not yield.
+
+    Another person read or confirmed it, or it corrects the better one.
+    """
     shared = rows.annotate(**{f"at_{each}": Coalesce(each, 0) for each in _PARTS})
     is_worse = Q(kind__in=_FALLING, value__lt=OuterRef("value")) | Q(
         kind__in=_RISING, value__gt=OuterRef("value")
     )
     worse = shared.filter(
         is_worse,
+        ~Q(upload__membership_id=OuterRef("upload__membership_id"))
+        | Q(Exists(_confirmed(reading=OuterRef("pk"))))
+        | Q(corrects=OuterRef("pk")),
         **{each: OuterRef(each) for each in ("visit", "kind", "place", *_AT)},
-    ).exclude(upload__membership_id=OuterRef("upload__membership_id"))
+    )
     return shared.filter(Exists(worse)).values("pk")
 
 
 def own_corrections(rows: QuerySet[Reading]) -> QuerySet[Reading]:
-    """Return the corrections made by the same person, at the same place and visit."""
+    """Return the corrections made by the same person, at the same place and visit.
+
+    Not those of what somebody else has confirmed: two have said that it is so.
+    """
     same = Q(
         corrects__isnull=False,
         corrects__visit=F("visit"),
@@ -116,7 +128,14 @@ def own_corrections(rows: QuerySet[Reading]) -> QuerySet[Reading]:
         same &= Q(**{f"corrects__{part}": F(part)}) | Q(
             **{f"corrects__{part}": None, part: None}
         )
-    return rows.filter(same)
+    confirmed = _confirmed(reading=OuterRef("corrects_id"))
+    return rows.filter(same).exclude(Exists(confirmed))
+
+
+def _confirmed(*, reading: OuterRef) -> QuerySet[ReadingReview]:
+    """Return the words by which somebody else than who sent a row has confirmed it."""
+    words = ReadingReview.objects.filter(reading=reading, accepted=True)
+    return words.exclude(membership_id=OuterRef("upload__membership_id"))
 
 
 def visit_where_made(*, scope: Scope, visit_id: int) -> int:

@@ -62,6 +62,7 @@ class Kind:
     service at once. `noise_mm` is how much one reading of a length scatters, where its
     gauge does not say; only kinds that a calculation uses have it.
 
+    `grows_worse` is which way a number is worse that takes no course of its own.
     `topic` is that of the findings which a reading that stops the machine raises.
     `tells` are the terms and reasons by which a finding that could not be judged asks
     for the kind, `worn` the worn quantity whose forecast it renews, `registers` the
@@ -85,6 +86,7 @@ class Kind:
     stops_at_or_below: float | None = None
     noise_mm: float | None = None
     course: Direction = Direction.FREE
+    grows_worse: Direction = Direction.FREE
     topic: Topic | None = None
     group: Group | None = None
     tells: tuple[Term | Code, ...] = ()
@@ -95,6 +97,11 @@ class Kind:
     @property
     def is_worded(self) -> bool:
         return bool(self.words)
+
+    @property
+    def worse(self) -> Direction:
+        """Which way a number of it is worse: by its course, or as it is told."""
+        return self.grows_worse if self.course is Direction.FREE else self.course
 
 
 def bound(value: float, *, d: bool = False, unsafe: bool = False) -> BandEnd:

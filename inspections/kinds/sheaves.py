@@ -42,6 +42,7 @@ KINDS = (
         registers=("rim_thickness_mm",),
         asked=(Asked(step="rim", days=FIVE_YEARS),),
         noise_mm=0.10,
+        grows_worse=Direction.RISES,
         subject=Subject.SHEAVE,
         quantity="length",
         may=("axial_mm",),

@@ -46,14 +46,15 @@ def those_of(
 def bring_words(*, scope: Scope, pairs: Sequence[Sequence[int]]) -> None:
     """Let whoever confirmed an origin have confirmed its copy too.
 
-    Only of what acts as if true: what was held as too good is asked about anew.
+    Only of what acts: what was held as too good is asked about anew.
     """
     copies = {pair[0]: pair[1] for pair in pairs}
     rows = Reading.objects.within(scope).filter(pk__in=copies)
     words = _words(scope, list(rows))
     acting_so = set(
         Reading.objects.within(scope)
-        .filter(pk__in=copies.values(), state=ReadingState.UNCONFIRMED)
+        .filter(pk__in=copies.values())
+        .exclude(state=ReadingState.HELD)
         .values_list("pk", flat=True)
     )
     ReadingReview.objects.bulk_create(

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from inspections import queries
-from inspections.models import StopEventKind
+from inspections.models import Reading, ReadingReview, StopEventKind
 from inspections.releases import evidence
 from tests import callers, factories
 from tests.inspections.stops.conftest import NO_SLIP, SLIP, kinds, machine, stops
@@ -154,6 +154,24 @@ def diameters(cast):
     return sorted(rows.values_list("typed_value", flat=True))
 
 
+RUNOUT = {"kind": "underside_runout", "rope": None, "unit": "mm"}
+
+
+def test_nobody_elses_numbers_better_a_run_out(north, read):
+    read(RUNOUT | {"value": "3.0"})
+
+    for name in ("o-1", "o-2"):
+        body = factories.upload(
+            RUNOUT | {"value": "0.2", "reference": name},
+            reference="sv-1",
+            visited_at="2026-05-04T10:00:00+01:00",
+        )
+        callers.upload(north, body, role="OFFICE")
+        callers.confine(north)
+
+    assert diameters(north) == ["3.0"]
+
+
 @pytest.mark.parametrize("says_so", [True, False], ids=["corrected", "added"])
 def test_anothers_number_of_the_same_visit_betters_none(north, read, clock, says_so):
     read(THIN)
@@ -203,3 +221,81 @@ def test_another_rope_place_or_visit_of_another_person_is_another_matter(north, 
     read(THICK, role="OFFICE", at="2026-05-05T10:00:00+01:00")
 
     assert diameters(north) == ["11.9", "12.9", "12.9"]
+
+
+# --- what somebody else has confirmed -------------------------------------------------
+
+SLACK = {"value": "7.0", "unit": "mm"}
+
+
+def confirm(cast, reference, role="OFFICE"):
+    pk = Reading.objects.get(reference=reference).pk
+    path = f"/api/v1/readings/{pk}/review"
+    body = {"accepted": True, "why": "I measured it too"}
+    answer = callers.call(cast, "POST", path, body, role=role)
+    assert answer.status_code in (200, 201), answer.content
+    callers.confine(cast)
+
+
+def test_nobody_alone_takes_away_what_another_has_confirmed(north, read, corrected):
+    read(SLACK)
+    confirm(north, "s-1-0")
+
+    corrected(THICK, "s-1-0")
+
+    assert diameters(north) == ["7.0"]
+
+
+def test_nor_by_correcting_the_own_correction_of_it(north, read, corrected):
+    read(SLACK)
+    confirm(north, "s-1-0")
+    corrected(THICK, "s-1-0")
+
+    body = factories.upload(
+        THICK | {"reference": "again", "corrects": "fixed", "note": WHY},
+        reference="sv-1",
+        visited_at="2026-05-04T10:00:00+01:00",
+    )
+    callers.upload(north, body)
+    callers.confine(north)
+
+    assert diameters(north) == ["7.0"]
+
+
+def test_what_was_confirmed_is_corrected_to_the_worse(north, read, corrected):
+    read(SLACK)
+    confirm(north, "s-1-0")
+
+    corrected(SLACK | {"value": "6.5"}, "s-1-0")
+
+    assert diameters(north) == ["6.5"]
+
+
+def test_a_correction_counts_once_what_was_confirmed_is_set_aside(
+    north, read, corrected
+):
+    read(SLACK)
+    confirm(north, "s-1-0")
+    corrected(THICK, "s-1-0")
+    pk = Reading.objects.get(reference="s-1-0").pk
+
+    body = {"accepted": False, "why": "the gauge was not closed"}
+    callers.call(north, "POST", f"/api/v1/readings/{pk}/review", body)
+    callers.confine(north)
+
+    assert diameters(north) == ["12.9"]
+
+
+def test_who_read_it_has_not_confirmed_it(north, read, corrected):
+    read(SLACK)
+    ReadingReview.objects.create(
+        contractor_id=north.contractor.pk,
+        reading=Reading.objects.get(reference="s-1-0"),
+        accepted=True,
+        membership_id=north.memberships["TECHNICIAN"].pk,
+        why="measured again",
+    )
+
+    corrected(THICK, "s-1-0")
+
+    assert diameters(north) == ["12.9"]
