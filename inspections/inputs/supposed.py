@@ -35,7 +35,8 @@ def supposed_suspension(snapshot: Snapshot) -> SupposedSuspension:
     """Return masses and run of the ropes with what is not registered supposed.
 
     A mass that was weighed on site stands for one that is not registered. Raises
-    Missing for what has no plausible range, OutsideValidity.
+    Missing for what has no plausible range, OutsideValidity. Where the register once
+    said something else than was weighed, the mass reaches to that.
     """
     machine = snapshot.machine
     lacking: list[Item] = []
@@ -161,15 +162,15 @@ class _Making:
         machine = self._machine
         if machine.balance_ratio is not None:
             return machine.balance_ratio
-        read = self._read("balance_ratio", "balance_load")
-        if read is not None:
-            return read
         name = "balance_ratio"
-        typical = self._supposed(name, Term.BALANCE, said=self._said.get(name))
+        typical = self._read(name, "balance_load")
+        if typical is None:
+            typical = self._supposed(name, Term.BALANCE, said=self._said.get(name))
         weighed = self._said.get("counterweight_mass_kg")
         if weighed is not None:
             other = _balance_of(weighed, car_kg, load_kg)
-            self.axes[name] = _reaching_of(self.axes[name], other)
+            axis = self.axes.get(name) or _reaching(name, typical, typical)
+            self.axes[name] = _reaching_of(axis, other)
         return typical
 
     def compensation(self, ropes_kg_per_m: float) -> float:
@@ -234,6 +235,9 @@ class _Making:
         if last is None or last.value is None:
             return None
         self.read[name] = read_value(self._snapshot, name=name, readings=(last,))
+        said = self._said.get(name)
+        if said is not None:
+            self.axes[name] = _reaching(name, last.value, said)
         return last.value
 
     def _supposed(

@@ -94,6 +94,7 @@ JUDGING: tuple[str, ...] = (
     "a case that did not close as new stops what wear has taken more from, as one tha",
     "a load case told by itself carries its own numbers for its sheet",
     "Name behind a finding the readings of the masses and the wrap that it was judged",
+    "Let a mass that was weighed and is registered no more reach to what the register",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

@@ -14,6 +14,7 @@ import subprocess
 import sys
 import time
 from collections import Counter
+from dataclasses import replace
 from typing import Any
 
 from tests import environment  # noqa: F401, RUF100  the environment comes first
@@ -51,7 +52,9 @@ def _histories(given: Given) -> Figures:
     share, of = given.share
     for number, start in list(enumerate(starts))[share::of]:
         count = min(TOGETHER, lives_wanted - start)
-        violations, done = _lived(given.seed + number, count=count, steps=given.steps)
+        violations, done = _lived(
+            given.seed + number, count=count, steps=given.steps, reads=given.reads
+        )
         found += violations
         made += done
         lived += count * lives.TWINS
@@ -66,13 +69,17 @@ def _histories(given: Given) -> Figures:
     }
 
 
-def _lived(seed: int, *, count: int, steps: int) -> tuple[list[Any], int]:
+def _lived(seed: int, *, count: int, steps: int, reads: str) -> tuple[list[Any], int]:
     """Return the violations of some lives and the steps made; nothing is kept."""
-    from tests.histories import estate
+    from tests.histories import estate, further
+    from tests.histories.lean import ANY, READING_MASSES
 
     found: list[Any] = []
+    lean = READING_MASSES if reads == further.MASSES else replace(ANY, reads=reads)
     with estate.undone():
-        lived = estate.live(seed=seed, count=count, steps=steps, told=found.append)
+        lived = estate.live(
+            seed=seed, count=count, steps=steps, told=found.append, lean=lean
+        )
     return found, lived.steps
 
 
@@ -106,8 +113,8 @@ def _shared_out(given: Given) -> Figures:
     """
     begun = time.monotonic()
     own = [sys.executable, "-m", "tests.benchmarks.verdicts", "--json"]
-    for name in ("histories", "steps", "healthy", "seed"):
-        own += [f"--{name}", str(getattr(given, name))]
+    for name in ("histories", "steps", "healthy", "seed", "reads"):
+        own += [f"--{name}={getattr(given, name)}"]
     workers = []
     for share in range(given.jobs):
         parts = [p for p in given.part if p != "healthy" or share == 0]
@@ -144,6 +151,9 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--histories", type=int, default=HISTORIES)
+    parser.add_argument(
+        "--reads", default="", help="what every life reads beside what all read"
+    )
     parser.add_argument("--steps", type=int, default=STEPS)
     parser.add_argument("--healthy", type=int, default=HEALTHY)
     parser.add_argument("--seed", type=int, default=1)

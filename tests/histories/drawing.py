@@ -1,6 +1,6 @@
 """What is drawn by lot of a life: a twin's register, a reading that is worse."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from random import Random
 
@@ -35,8 +35,10 @@ BAD: Mapping[str, int] = {
 WORSE: Mapping[str, int] = {kind: BAD.get(kind, 1) for kind in worse.ALL}
 
 
-def register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
-    """Return a twin's register, with one value worse or not known."""
+def register(
+    random: Random, entry: Entry, lean: Lean, *, kept: Collection[tuple[str, str]] = ()
+) -> tuple[Change, Entry]:
+    """Return a twin's register, with one value worse or not known; some are kept."""
     worse_values = [
         (part, *row)
         for part, rows in worse.REGISTER.items()
@@ -51,7 +53,7 @@ def register(random: Random, entry: Entry, lean: Lean) -> tuple[Change, Entry]:
             Change(sort=WORSE_REGISTER, said=said),
             machines.with_value(entry, part, name, after),
         )
-    known = machines.fields_of(entry)
+    known = [each for each in machines.fields_of(entry) if each not in kept]
     part, name = random.choice([f for f in known if f in lean.register] or known)
     return (
         Change(sort=LESS_REGISTER, said=f"{part}.{name} empty"),
@@ -69,12 +71,17 @@ def worsened(
     """Return one of the readings, worse; some kinds more often."""
     found = sorted({row.kind for row in rows if row.kind in kinds})
     kind = random.choice([kind for kind in found for _ in range(kinds[kind])])
+    rule = worse.ALL[kind]
     own = [row for row in rows if row.kind == kind]
+    if rule.otherwise:
+        # What disagrees already is no worse by disagreeing otherwise.
+        own = [row for row in own if row.good] or own
     # What is bad already, or beside it, shows more than what is well within.
     bad = {(row.groove, row.rope) for row in rows if not row.good}
     near = [row for row in own if (row.groove, row.rope) in bad]
     row = random.choice(near if near and random.random() < lean.near else own)
-    rule = worse.ALL[kind]
+    if rule.otherwise and not row.good:
+        return row
     if rule.words:
         return replace(row, word=rule.of_word(row.word, random))
     if rule.outward:

@@ -174,3 +174,15 @@ def silent_defaults(snapshot: Any) -> Any:
         if geometry.form == "V" and geometry.flat_bottom_width_mm is None:
             geometry.flat_bottom_width_mm = 1e-6
     return snapshot
+
+
+_WEIGHED = {"car_mass_kg": "car_mass", "balance_ratio": "balance_load"}
+
+
+def masses_as_read(snapshot: Any) -> Any:
+    """Let what was read last take the place of what is registered."""
+    for column, kind in _WEIGHED.items():
+        last = snapshot.latest(kind)
+        if last is not None:
+            setattr(snapshot.machine, column, last.value)
+    return snapshot

@@ -4,10 +4,12 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from random import Random
 
-from tests.histories.machines import Sort
+from tests.histories.lean import Lean
 from tests.histories.steps import Row
+from tests.histories.wear import Truth
 
 ROPES = 2
+MASSES = "masses"
 NAMES = (
     "Lift 7",
     "\u0141\u00f3d\u017a, \u039a\u03c4\u03af\u03c1\u03b9\u03bf 4",
@@ -29,12 +31,19 @@ def sort_of(code: str) -> str:
     return Random(f"further {code}").choice([*SORTS])
 
 
-def rows(name: str, read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+def read_by(code: str, *, ill: bool, lean: Lean) -> str:
+    """Return what a life reads beside what all read; who is healthy has been tested."""
+    if not ill:
+        return "tests"
+    return lean.reads or (sort_of(code) if lean.further else "")
+
+
+def rows(name: str, read: Sequence[Row], truth: Truth, random: Random) -> list[Row]:
     """Return what is read beside a visit's rows, where nothing is wrong."""
-    return SORTS[name](read, sort, random)
+    return SORTS[name](read, truth, random)
 
 
-def _condition(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+def _condition(read: Sequence[Row], truth: Truth, random: Random) -> list[Row]:
     kinds = ("rope_deformation", "wires_worn_or_rusted", "twist")
     return [
         Row(slot=0, kind=kind, rope=n, word="none")
@@ -43,7 +52,7 @@ def _condition(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
     ]
 
 
-def _strands(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+def _strands(read: Sequence[Row], truth: Truth, random: Random) -> list[Row]:
     found = []
     for row in read:
         if row.kind == "breaks_total" and (row.rope or 0) <= ROPES:
@@ -61,7 +70,7 @@ def _strands(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
     return found
 
 
-def _tests(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+def _tests(read: Sequence[Row], truth: Truth, random: Random) -> list[Row]:
     runs = (
         ("125 % static", {"load_kg": 600.0, "slid_mm": 0.0}),
         ("empty car up", {"load_kg": 0.0, "speed_m_s": 1.0, "stopping_mm": 800.0}),
@@ -87,7 +96,7 @@ def _tests(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
     ]
 
 
-def _turned(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
+def _turned(read: Sequence[Row], truth: Truth, random: Random) -> list[Row]:
     return [
         *(
             Row(
@@ -107,15 +116,17 @@ def _turned(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
     ]
 
 
-def _waves(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
-    return _hung("wave_time", 20.0, "s", sort, random)
+def _waves(read: Sequence[Row], truth: Truth, random: Random) -> list[Row]:
+    return _hung("wave_time", 20.0, "s", truth, random)
 
 
-def _springs(read: Sequence[Row], sort: Sort, random: Random) -> list[Row]:
-    return _hung("spring_length", 80.0, "mm", sort, random)
+def _springs(read: Sequence[Row], truth: Truth, random: Random) -> list[Row]:
+    return _hung("spring_length", 80.0, "mm", truth, random)
 
 
-def _hung(kind: str, value: float, unit: str, sort: Sort, random: Random) -> list[Row]:
+def _hung(
+    kind: str, value: float, unit: str, truth: Truth, random: Random
+) -> list[Row]:
     return [
         Row(
             slot=0,
@@ -125,15 +136,23 @@ def _hung(kind: str, value: float, unit: str, sort: Sort, random: Random) -> lis
             value=value * random.uniform(0.995, 1.005),
             unit=unit,
         )
-        for n in range(1, sort.ropes + 1)
+        for n in range(1, truth.sort.ropes + 1)
     ]
 
 
-SORTS: Mapping[str, Callable[[Sequence[Row], Sort, Random], list[Row]]] = {
+def _masses(read: Sequence[Row], truth: Truth, random: Random) -> list[Row]:
+    return [
+        Row(slot=0, kind="car_mass", value=truth.car_kg, unit="kg"),
+        Row(slot=0, kind="balance_load", value=truth.balance, unit="1"),
+    ]
+
+
+SORTS: Mapping[str, Callable[[Sequence[Row], Truth, Random], list[Row]]] = {
     "condition": _condition,
     "strands": _strands,
     "tests": _tests,
     "turned": _turned,
     "waves": _waves,
     "springs": _springs,
+    MASSES: _masses,
 }

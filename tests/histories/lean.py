@@ -51,6 +51,8 @@ class Lean:
     rim_marks: str = "ABCD"
     # Whether each life reads some of what only some lives read, under an odd name.
     further: bool = False
+    # What each life reads beside what all read, by its name in `further`; "" for any.
+    reads: str = ""
     # By how much numbers get worse, where not by what is usual of their kind.
     by: tuple[float, ...] = ()
     # Kinds that nobody reads.
@@ -58,3 +60,11 @@ class Lean:
 
 
 ANY = Lean(further=True)
+# What disagrees with the register, beside what wears.
+READING_MASSES = Lean(
+    further=True,
+    reads="masses",
+    worse=("car_mass", "balance_load"),
+    changes=(WORSE, WORSE, LESS_READ),
+    twins=0.8,
+)

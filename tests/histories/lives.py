@@ -19,6 +19,7 @@ TWINS = 3
 TECHNICIANS = 2
 # A twin's own readings are numbered from here on.
 OWN = 500
+_WEIGHED = (("machine", "car_mass_kg"), ("machine", "balance_ratio"))
 
 
 @dataclass(slots=True, kw_only=True)
@@ -91,7 +92,7 @@ class Life:
         rows = self.truth.rows(random, full=number % 2 == 0)
         # Who is healthy is tested at each visit: it is a slip test, and due in a year.
         if self.further and (number % 2 == 0 or not self.ill):
-            rows += further.rows(self.further, rows, self.sort, random)
+            rows += further.rows(self.further, rows, self.truth, random)
         rows = [row for row in rows if row.kind not in self.lean.never_read]
         kind = "ROUTINE"
         if not self.ill or random.random() < 0.4:
@@ -175,7 +176,7 @@ class Life:
             before = [*self.read.get(row.at, ()), row.value or 0.0]
             best = min(before) if rule.sign > 0 else max(before)
             good = replace(row, value=best)
-        elif rule.outward:
+        elif rule.outward or rule.otherwise:
             good = row
         else:
             good = replace(row, value=rule.good)
@@ -252,13 +253,6 @@ def _stays(row: Row) -> bool:
     return not row.good and row.kind not in worse.READ_ANEW
 
 
-def _further(code: str, *, ill: bool, lean: Lean) -> str:
-    """Return what a life reads beside what all read; who is healthy has been tested."""
-    if not ill:
-        return "tests"
-    return further.sort_of(code) if lean.further else ""
-
-
 def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> Life:
     """Return a life that has not begun yet; one twin's register is worse or less."""
     sort, entry = machines.draw(random, ill=ill, forms=lean.forms, sets=lean.sets)
@@ -266,15 +260,20 @@ def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> L
         entry = machines.with_value(entry, part, name, value)
     if ill and lean.further:
         entry["name"] = further.name_of(code)
+    reads = further.read_by(code, ill=ill, lean=lean)
+    # What is weighed stands for what is not registered, without its disagreement.
+    kept = _WEIGHED if reads == further.MASSES else ()
     entries = {code: entry | {"code": code}}
     twins: dict[str, Change | None] = {}
     for n in range(1, TWINS + 1 if ill else 1):
         name = f"{code}-{n}"
         twins[name], own = None, entry
         if n == 1:
-            twins[name], own = drawing.register(random, entry, lean)
+            twins[name], own = drawing.register(random, entry, lean, kept=kept)
         entries[name] = own | {"code": name}
-    truth = wear.Truth(sort=sort)
+    truth = wear.Truth(
+        sort=sort, car_kg=entry["car_mass_kg"], balance=entry["balance_ratio"]
+    )
     truth.renew_ropes(random)
     truth.cut_anew(random)
     if ill:
@@ -297,5 +296,5 @@ def begin(random: Random, code: str, *, ill: bool = True, lean: Lean = ANY) -> L
         truth=truth,
         ill=ill,
         lean=lean,
-        further=_further(code, ill=ill, lean=lean),
+        further=reads,
     )

@@ -7,7 +7,7 @@ from typing import Any
 
 from tests.histories import changes, estate, faults, faulty_rules
 from tests.histories.faults import Faulty
-from tests.histories.lean import Lean
+from tests.histories.lean import READING_MASSES, Lean
 from tests.histories.promises import Violation
 
 # Estates of lives that are looked through at most for one fault.
@@ -185,6 +185,9 @@ MUTANTS: Mapping[str, Mutant] = {
                 ("machine", "braking_deceleration_m_s2", 1.0),
             ),
         ),
+    ),
+    "a mass as read takes the place of the register's": Mutant(
+        put_back=faults.filtered(faults.masses_as_read), lean=READING_MASSES
     ),
 }
 

@@ -131,6 +131,8 @@ def _worse(
         yield from _state("P1 worse", change, own, twin)
     if change.step == step:
         yield from _dates(change, rule.dates, own, twin)
+    if rule.otherwise:
+        yield from _all_dates(change, own, twin)
 
 
 def _verdicts(
@@ -204,7 +206,7 @@ def _state(
 
 
 def _all_dates(change: Change, own: Standing, twin: Standing) -> Iterator[Violation]:
-    """Yield the dates that are later by a worse register."""
+    """Yield the dates that are later by worse masses, or another worse register."""
     for quantity, place in sorted(own.dates):
         yield from _date_of(change, quantity, place, own, twin)
 

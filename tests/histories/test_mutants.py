@@ -164,6 +164,16 @@ CASES = {
         },
         "traction",
     ),
+    "a mass as read takes the place of the register's": (
+        {
+            "readings": [
+                *worn(4.0),
+                take("balance_load", 0.45),
+            ],
+            "machine": {"balance_ratio": 0.02},
+        },
+        "traction",
+    ),
 }
 RANK = {"not told": 0, "within": 0, "open": 1, "beyond": 2}
 

@@ -68,6 +68,9 @@ class Truth:
     rim_mm: float = 0.0
     runout_mm: float = 0.5
     rim_marks: str = "ABCD"
+    # As registered: what disagrees is drawn.
+    car_kg: float = 0.0
+    balance: float = 0.0
 
     def renew_ropes(self, random: Random) -> None:
         self.lost_mm = [0.0] * self.sort.ropes

@@ -13,6 +13,14 @@ from random import Random
 SEAT = ("traction", "bottom clearance", "hardened layer")
 BREAKS = ("broken wires",)
 TENSION = ("rope tension",)
+# What masses work on, or the wrap.
+MASSES = (
+    "traction",
+    "pair of grooves",
+    "creep over the sheave",
+    "rope safety factor",
+    "groove pressure",
+)
 # Topic and place at which a worse reading counts: its own place where this is empty.
 ANYWHERE = ""
 
@@ -38,12 +46,16 @@ class Worse:
     # Compared with the others at its place: worse is further out than all of them, by
     # a share of itself.
     outward: bool = False
+    # The register says it too: worse is otherwise than there, by a share either way.
+    otherwise: bool = False
 
     def of_value(
         self, value: float, random: Random, by: tuple[float, ...] = ()
     ) -> float:
         """Return a number that is worse by one of the steps."""
         step = random.choice(by or self.steps)
+        if self.otherwise:
+            return value * (1.0 + random.choice((-1.0, 1.0)) * step)
         sign = self.sign or (1 if value >= 0.0 else -1)
         found = value + sign * step
         return found if self.least is None else max(found, self.least)
@@ -147,6 +159,9 @@ FURTHER: Mapping[str, Worse] = {
     "spring_length": Worse(
         steps=(0.02, 0.2, 0.5), topics=TENSION, whole=False, outward=True
     ),
+    # What the register says too.
+    "car_mass": Worse(steps=(0.1, 0.3, 0.6), topics=MASSES, otherwise=True),
+    "balance_load": Worse(steps=(0.1, 0.3, 0.6), topics=MASSES, otherwise=True),
 }
 # Of these the last visit counts, so that a later one ends what is bad.
 READ_ANEW = (
@@ -157,6 +172,8 @@ READ_ANEW = (
     "rope_tension",
     "wave_time",
     "spring_length",
+    "car_mass",
+    "balance_load",
 )
 ALL: Mapping[str, Worse] = {**TABLE, **FURTHER}
 # A word that ends nothing, by kind; another place, where the kind has one.

@@ -1,5 +1,9 @@
 """Findings name the readings of the masses that they were judged with."""
 
+from dataclasses import replace
+
+import pytest
+
 from inspections.assessment.assessing import judge
 from inspections.inputs import Snapshot
 from tests.inspections.assessment.snapshots import (
@@ -154,3 +158,29 @@ def test_a_mass_of_each_reading_is_judged_with_and_told():
     told = found(of, "register against readings")
     assert len(told) == 2
     assert {pk for each in told for pk in each.readings} == ids(of, "balance_load")
+
+
+# --- what the register said before ----------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("column", "kind", "read", "said"),
+    [
+        ("balance_ratio", "balance_load", 0.45, LITTLE),
+        ("car_mass_kg", "car_mass", 1200.0, 400.0),
+    ],
+)
+def test_what_was_read_reaches_to_what_the_register_said_once(column, kind, read, said):
+    weighed = machine(take(kind, read), **{column: None})
+    emptied = replace(weighed, once_said={column: said})
+
+    assert one(weighed, "traction", AT).answer == "WITHIN"
+    assert {each.answer for each in found(emptied, "traction")} == {"OPEN"}
+
+
+def test_a_counterweight_that_the_register_said_once_counts_beside_a_balance():
+    weighed = machine(take("balance_load", 0.45), balance_ratio=None)
+    emptied = replace(weighed, once_said={"counterweight_mass_kg": 1250.0})
+
+    ends = [found(each, "traction")[0].over.worst for each in (weighed, emptied)]
+    assert ends[1] < ends[0]
