@@ -69,7 +69,15 @@ def together(reasons: Iterable[Reason]) -> Reason | None:
 
 def missing(*items: Term | Reason) -> Reason:
     """Return that something is missing: what, item by item."""
+    if len(items) == 1 and isinstance(items[0], Term):
+        return _lacking(items[0])
     return because(Code.MISSING, items=tuple(dict.fromkeys(items)))
+
+
+@cache
+def _lacking(term: Term) -> Reason:
+    # The terms are a closed list, most reasons name a single one of them.
+    return because(Code.MISSING, items=(term,))
 
 
 def _are_many(value: Value, kinds: tuple[type, ...]) -> bool:

@@ -158,17 +158,11 @@ def judge_stations(
         )
     seen = [each.rouge for each in observations if each.rouge is not None]
     rouge = max(seen) if seen else None
-    whole = tuple(replace(each, rouge=rouge) for each in observations)
-    worn = [each.wires_worn_or_rusted for each in whole]
-    first = replace(
-        whole[0],
-        strands=_first_known(each.strands for each in whole),
-        wires_per_rope=_first_known(each.wires_per_rope for each in whole),
-        further=tuple(count for each in whole for count in each.counted),
-        wires_worn_or_rusted=True if True in worn else worn[0],
-        inspected_monthly=all(each.inspected_monthly for each in whole),
+    whole = tuple(
+        each if each.rouge is rouge else replace(each, rouge=rouge)
+        for each in observations
     )
-    found = list(judge_breaks(observation=first, criteria_set=criteria_set))
+    found = list(judge_breaks(observation=_at_once(whole), criteria_set=criteria_set))
     for each in whole:
         found += _beside_breaks(each, criteria_set)
     assessed = {v.criterion for v in found if v.value is not None}
@@ -177,6 +171,21 @@ def judge_stations(
         verdicts=tuple(
             v for v in found if v.value is not None or v.criterion not in assessed
         )
+    )
+
+
+def _at_once(whole: tuple[Observation, ...]) -> Observation:
+    """Return the broken wires of all places as further counts of the first."""
+    if len(whole) == 1:
+        return whole[0]
+    worn = [each.wires_worn_or_rusted for each in whole]
+    return replace(
+        whole[0],
+        strands=_first_known(each.strands for each in whole),
+        wires_per_rope=_first_known(each.wires_per_rope for each in whole),
+        further=tuple(count for each in whole for count in each.counted),
+        wires_worn_or_rusted=True if True in worn else worn[0],
+        inspected_monthly=all(each.inspected_monthly for each in whole),
     )
 
 

@@ -12,7 +12,7 @@ from inspections.engineering.discard.observation import (
     Rouge,
 )
 from inspections.engineering.discard.spread import Spread, spreads_of
-from inspections.engineering.limit import Limit
+from inspections.engineering.limit import Bound, Limit
 from inspections.engineering.verdict import (
     Outcome,
     Verdict,
@@ -42,6 +42,9 @@ _SPREAD = ("breaks_predominant", "breaks_in_one_strand_even")
 # This many adjacent breaks across a crown make a group.
 _GROUP = 4
 _MORE_THAN_ANY_ROPE_HAS = 1000.0
+_MOST = (Bound.AT_MOST, Bound.BELOW)
+# A number, and whether its condition holds (None: unseen).
+Applied = tuple[Count, bool | None]
 _REDUCED = ("breaks_even", "breaks_predominant", "breaks_crown_group")
 _MONTHLY = "_monthly"
 # What would say whether a limit applies at all; else it is how the breaks lie.
@@ -108,12 +111,13 @@ def _of_key(
     found = [_rule(seen, counted, key) for counted in counts_made]
     known = [pair for pair in found if not pair[0].unknown] or found[:1]
     row = _row(seen, criteria_set, key)
-    for number, applies in known:
+    of_rope = _OfRope(seen, criteria_set, row)
+    for number, applies in of_rope.that_count(known):
         if applies is not False:
-            yield _judge(seen, criteria_set, key=row, count=number, applies=applies)
+            yield of_rope.judge(count=number, applies=applies)
 
 
-def _rule(seen: Observation, numbers: Numbers, key: str) -> tuple[Count, bool | None]:
+def _rule(seen: Observation, numbers: Numbers, key: str) -> Applied:
     """Return the number for a key and whether its condition holds (None: unseen)."""
     if key == "breaks_in_one_strand_worn":
         return numbers.one, seen.wires_worn_or_rusted
@@ -158,7 +162,7 @@ def _of_way(
         if not _has_rule(criteria_set, key):
             continue
         row = _row(seen, criteria_set, key)
-        found = _judge(seen, criteria_set, key=row, count=number, applies=True)
+        found = _OfRope(seen, criteria_set, row).judge(count=number, applies=True)
         # Where no strands predominate it is not told that the limit is kept.
         untold = key == "breaks_predominant" and not way.stated
         if not untold or found.outcome is not Outcome.NOT_MET:
@@ -206,41 +210,62 @@ def _row(seen: Observation, criteria_set: CriteriaSet, key: str) -> str:
     return key
 
 
-def _judge(
-    seen: Observation,
-    criteria_set: CriteriaSet,
-    *,
-    key: str,
-    count: Count,
-    applies: bool | None,
-) -> Verdict:
-    limit = lookup(
-        criteria_set=criteria_set,
-        key=key,
-        strands=seen.strands,
-        nominal_mm=seen.nominal_diameter_mm,
-    )
-    if limit.value is None:
-        unknown = because(Code.STRANDS_NOT_KNOWN)
-        reason = limit.why_open if seen.strands is not None else unknown
-        return not_assessed(limit=limit, value=None, reason=reason)
-    if count.unknown:
-        return not_assessed(limit=limit, value=None, reason=missing(count.missing))
-    strict, loose = _factors(seen, criteria_set, key)
-    verdict = in_any_case = _with_factor(limit, strict, count=count)
-    if loose != strict:
-        in_any_case = _with_factor(limit, loose, count=count)
-    if verdict.outcome is not in_any_case.outcome:
-        return not_assessed(
-            limit=limit, value=None, reason=missing(Term.ROUGE_AND_WEAR)
+class _OfRope:
+    """One limit as it holds for one rope, and the counts held against it."""
+
+    def __init__(
+        self, seen: Observation, criteria_set: CriteriaSet, key: str
+    ) -> None:
+        self._strands = seen.strands
+        self._limit = lookup(
+            criteria_set=criteria_set,
+            key=key,
+            strands=seen.strands,
+            nominal_mm=seen.nominal_diameter_mm,
         )
-    if applies is None and verdict.outcome is Outcome.MET:
-        return not_assessed(
-            limit=limit,
-            value=verdict.value,
-            reason=missing(_UNSEEN.get(limit.key, Term.BREAKS_LIE)),
-        )
-    return verdict
+        self._strict, self._loose = _factors(seen, criteria_set, key)
+
+    def that_count(self, pairs: list[Applied]) -> list[Applied]:
+        """Return the counts without those that a greater one leaves nothing to say.
+
+        Of counts that are known exactly the greatest is as near to the limit, or as
+        far past it, as any.
+        """
+        if self._limit.bound not in _MOST or self._loose != self._strict:
+            return pairs
+        exact = [pair for pair in pairs if _is_exact(pair)]
+        if len(exact) < 2:
+            return pairs
+        most = max(exact, key=lambda pair: pair[0].low)
+        return [pair for pair in pairs if pair is most or not _is_exact(pair)]
+
+    def judge(self, *, count: Count, applies: bool | None) -> Verdict:
+        limit = self._limit
+        if limit.value is None:
+            unknown = because(Code.STRANDS_NOT_KNOWN)
+            reason = limit.why_open if self._strands is not None else unknown
+            return not_assessed(limit=limit, value=None, reason=reason)
+        if count.unknown:
+            return not_assessed(limit=limit, value=None, reason=missing(count.missing))
+        verdict = in_any_case = _with_factor(limit, self._strict, count=count)
+        if self._loose != self._strict:
+            in_any_case = _with_factor(limit, self._loose, count=count)
+        if verdict.outcome is not in_any_case.outcome:
+            return not_assessed(
+                limit=limit, value=None, reason=missing(Term.ROUGE_AND_WEAR)
+            )
+        if applies is None and verdict.outcome is Outcome.MET:
+            return not_assessed(
+                limit=limit,
+                value=verdict.value,
+                reason=missing(_UNSEEN.get(limit.key, Term.BREAKS_LIE)),
+            )
+        return verdict
+
+
+def _is_exact(pair: Applied) -> bool:
+    count, applies = pair
+    return applies is True and count.low == count.high
 
 
 def _with_factor(limit: Limit, factor: float, *, count: Count) -> Verdict:

@@ -114,7 +114,11 @@ def worst_strand(*, counted: BreakCount, strands: int | None) -> Count:
     >>> found.low, found.high
     (2, 9)
     """
-    what, whole = Term.BREAKS_OF_STRAND, total(counted=counted)
+    return _of_one(counted, strands, whole=total(counted=counted))
+
+
+def _of_one(counted: BreakCount, strands: int | None, *, whole: Count) -> Count:
+    what = Term.BREAKS_OF_STRAND
     # Adjacent broken wires lie in one strand, and of two strands one has half or more.
     parts = (counted.adjacent or 0, ceil((counted.two_worst_strands or 0) / 2))
     least = in_lay(counted=counted, number=max(parts), what=what).low
@@ -150,9 +154,18 @@ def two_strands(*, counted: BreakCount, strands: int | None) -> Count:
     >>> found.low, found.high
     (6, 9)
     """
+    return _of_two(
+        counted,
+        strands,
+        one=worst_strand(counted=counted, strands=strands),
+        whole=total(counted=counted),
+    )
+
+
+def _of_two(
+    counted: BreakCount, strands: int | None, *, one: Count, whole: Count
+) -> Count:
     what = Term.BREAKS_OF_TWO_STRANDS
-    one = worst_strand(counted=counted, strands=strands)
-    whole = total(counted=counted)
     low = one.low
     if strands and strands > 1:
         # The worst strand may hold more; then the two hold no less.
@@ -192,12 +205,12 @@ class Numbers:
     @cached_property
     def one(self) -> Count:
         """Those of its worst strand."""
-        return worst_strand(counted=self.counted, strands=self._strands)
+        return _of_one(self.counted, self._strands, whole=self.whole)
 
     @cached_property
     def two(self) -> Count:
         """Those of its two worst strands."""
-        return two_strands(counted=self.counted, strands=self._strands)
+        return _of_two(self.counted, self._strands, one=self.one, whole=self.whole)
 
     @cached_property
     def adjacent(self) -> Count:
