@@ -1,6 +1,6 @@
 """The greatest and the least of a margin over everything that is not known."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from enum import StrEnum
 from math import inf, sqrt
 
@@ -145,75 +145,92 @@ def extreme(
     >>> extreme(seen=seen, criterion="a", told=hump, sign=1.0)[0]
     1.0000
     """
-    place = _likely(seen, criterion, told, sign)
-    best = _score(seen, criterion, sign, place)
+    score = _scores(seen, criterion, sign)
+    behaviours = [_behaviour(told, criterion, axis) for axis in seen.axes]
+    place = _likely(seen, behaviours, score, sign)
+    best = score(place)
     turning = [
         (index, axis, behaviour)
-        for index, axis in enumerate(seen.axes)
-        if not axis.is_known
-        and (behaviour := _behaviour(told, criterion, axis)) not in _ONE_WAY
+        for index, (axis, behaviour) in enumerate(
+            zip(seen.axes, behaviours, strict=True)
+        )
+        if behaviour not in _ONE_WAY and not axis.is_known
     ]
     for _ in range(_MOST_ROUNDS):
         before = best
         for index, axis, behaviour in turning:
-            line = _line(seen, criterion, sign, place, index)
-            for other in _along(seen, place, axis, behaviour, line):
-                tried = _put(place, index, other)
-                score = _score(seen, criterion, sign, tried)
-                if score > best:
-                    best, place = score, tried
+            head, tail = place[:index], place[index + 1 :]
+            for other in _along(seen, place, index, behaviour, score):
+                if other == place[index]:
+                    continue
+                tried = (*head, other, *tail)
+                found = score(tried)
+                if found > best:
+                    best, place = found, tried
         if best <= before:
             break
     return (None if best == -inf else sign * best), place
 
 
-def _score(seen: Evaluations, criterion: str, sign: float, place: Place) -> float:
-    margin = seen.margin(place=place, criterion=criterion)
-    return -inf if margin is None else sign * margin
+def _scores(
+    seen: Evaluations, criterion: str, sign: float
+) -> Callable[[Place], float]:
+    """Return what tells how good a place is, the greater the better."""
+
+    def score(place: Place) -> float:
+        margin = seen.margin(place=place, criterion=criterion)
+        return -inf if margin is None else sign * margin
+
+    return score
 
 
 def _put(place: Place, index: int, value: float) -> Place:
     return (*place[:index], value, *place[index + 1 :])
 
 
-def _line(
-    seen: Evaluations, criterion: str, sign: float, place: Place, index: int
-) -> Callable[[float], float]:
-    return lambda value: _score(seen, criterion, sign, _put(place, index, value))
-
-
 def _behaviour(told: Told, criterion: str, axis: Axis) -> Behaviour | Turns:
     return told.get((criterion, axis.name), Behaviour.MONOTONE)
 
 
-def _likely(seen: Evaluations, criterion: str, told: Told, sign: float) -> Place:
+def _likely(
+    seen: Evaluations,
+    behaviours: Sequence[Behaviour | Turns],
+    score: Callable[[Place], float],
+    sign: float,
+) -> Place:
     """Return the corner at which the margin is, going by each unknown alone."""
+    typical = seen.typical
     place = []
-    for index, axis in enumerate(seen.axes):
-        behaviour = _behaviour(told, criterion, axis)
+    for index, (axis, behaviour) in enumerate(zip(seen.axes, behaviours, strict=True)):
+        value = axis.typical
         if axis.is_known:
-            place.append(axis.typical)
+            pass
         elif behaviour in _ONE_WAY:
             rises = (behaviour is Behaviour.RISING) == (sign > 0.0)
-            place.append(axis.high if rises else axis.low)
+            value = axis.high if rises else axis.low
         else:
-            line = _line(seen, criterion, sign, seen.typical, index)
-            place.append(max((axis.typical, axis.low, axis.high), key=line))
+            best = score(typical)
+            for end in (axis.low, axis.high):
+                found = score(_put(typical, index, end))
+                if found > best:
+                    best, value = found, end
+        place.append(value)
     return tuple(place)
 
 
 def _along(
     seen: Evaluations,
     place: Place,
-    axis: Axis,
+    index: int,
     behaviour: Behaviour | Turns,
-    score: Callable[[float], float],
+    score: Callable[[Place], float],
 ) -> Iterator[float]:
     """Yield the values of one unknown at which the margin may be greater."""
+    axis = seen.axes[index]
     yield axis.low
     yield axis.high
     if behaviour is Behaviour.SEARCH:
-        yield _peak(axis, score)
+        yield _peak(axis, lambda value: score(_put(place, index, value)))
     elif not isinstance(behaviour, Behaviour):
         yield from turning_values(
             axis=axis, turns=behaviour, at=seen.named(place=place)

@@ -1,6 +1,6 @@
 """Several criteria together: is there any value at which all of them hold?"""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import inf
 
@@ -49,7 +49,7 @@ def answer_jointly(
     *,
     seen: Evaluations,
     criteria: tuple[str, ...],
-    told: Told,
+    told: Callable[[], Told],
     single: tuple[Answer, ...],
 ) -> Joint:
     """Return whether any value of what is not known lets all criteria hold.
@@ -58,8 +58,8 @@ def answer_jointly(
     ----------
     seen : the evaluations the single answers were made from
     criteria : the criteria, one or more
-    told : by criterion and unknown, how the margin goes [-]; what is not monotone is
-        bounded by the ends and the middle of each part
+    told : returns, by criterion and unknown, how the margin goes [-]; what is not
+        monotone is bounded by the ends and the middle of each part
     single : the answers of the criteria by themselves
 
     The box is divided along its widest disagreement; a part is set aside where some
@@ -73,14 +73,15 @@ def answer_jointly(
     >>> x = Axis(name="x", low=0.0, typical=0.5, high=1.0)
     >>> seen = Evaluations(axes=(x,), margins=lambda at: {
     ...     "high": at["x"] - 0.7, "low": 0.3 - at["x"]})
-    >>> answer_jointly(seen=seen, criteria=("high", "low"), told={},
+    >>> answer_jointly(seen=seen, criteria=("high", "low"), told=dict,
     ...                single=(Answer.OPEN, Answer.OPEN)).answer
     <Answer.BEYOND: 'BEYOND'>
     """
-    answer = _decided(seen, criteria, single)
-    if answer is None:
-        answer = _by_parts(seen, criteria, told)
     least, place = _closest(seen, criteria)
+    answer = _decided(single, least)
+    if answer is None:
+        answer = _by_parts(seen, criteria, told())
+        least, place = _closest(seen, criteria)
     names = (axis.name for axis in seen.axes)
     return Joint(
         answer=answer,
@@ -89,14 +90,12 @@ def answer_jointly(
     )
 
 
-def _decided(
-    seen: Evaluations, criteria: tuple[str, ...], single: tuple[Answer, ...]
-) -> Answer | None:
+def _decided(single: tuple[Answer, ...], least: float) -> Answer | None:
     if Answer.BEYOND in single:
         return Answer.BEYOND
     if all(each is Answer.WITHIN for each in single):
         return Answer.WITHIN
-    if _closest(seen, criteria)[0] >= 0.0:
+    if least >= 0.0:
         return Answer.OPEN
     return None
 

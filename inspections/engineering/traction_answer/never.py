@@ -71,7 +71,7 @@ def never_together(
     joint = answer_jointly(
         seen=Evaluations(axes=(*asked.axes, held), margins=margins),
         criteria=tuple(names),
-        told={},
+        told=dict,
         single=(Answer.OPEN,) * len(names),
     )
     return joint.answer is Answer.BEYOND

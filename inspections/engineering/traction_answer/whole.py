@@ -57,6 +57,7 @@ class WholeAnswer:
             )
             for case in rules.cases
         }
+        self._names = {case: case.value for case in rules.cases}
         self._ends: dict[str, tuple[End, ...]] = {}
         self._given_moves: dict[str, Moved] = {}
         self._wrap_values: tuple[float, ...] = (self._total_rad,)
@@ -83,39 +84,40 @@ class WholeAnswer:
 
     def answer(self, case: LoadCase, kind: str) -> OverBox:
         """Return the answer of one load case, with one kind of friction."""
-        worst, best = self._worst_and_best(case, kind)
-        if kind == LEAST:
-            # The best that may be there is that of the seat as worn.
-            _, best = self._worst_and_best(case, WORN)
+        typical = self._at(case, kind, self._typical)
+        worst = self._end(case, kind, most=False)
+        # The best that may be there is that of the seat as worn.
+        best = self._end(case, WORN if kind == LEAST else kind, most=True)
         return from_ends(
-            criterion=case.value + (BEDDED if kind == BEDDED_IN else ""),
+            criterion=self._names[case] + (BEDDED if kind == BEDDED_IN else ""),
             axes=self._axes,
-            typical_margin=self._at(case, kind, self._typical),
+            typical_margin=typical,
             worst=worst,
             best=best,
-            moves=tuple(self._moves(case, kind)),
+            moves=() if typical is None else tuple(self._moves(case, kind, typical)),
             holds_throughout=self._asked.holds_throughout()
             and self._given.holds_throughout(),
         )
 
-    def _worst_and_best(
-        self, case: LoadCase, kind: str
-    ) -> tuple[tuple[float | None, Place], tuple[float | None, Place]]:
-        """Return the least and the greatest margin of the ends, each with its place."""
-        ends = [
-            (asked, given, wrap_rad)
-            for asked in self._asked_ends(case)
-            for given in self._given_ends(kind)
-            for wrap_rad in self._wrap_values
+    def _end(
+        self, case: LoadCase, kind: str, *, most: bool
+    ) -> tuple[float | None, Place]:
+        """Return the least or the greatest margin of the ends, and its place."""
+        ends = self._asked_ends(case)
+        given, wraps = self._given_ends(kind), self._wrap_values
+        put = self._put
+        margins = [
+            put(case, asked, held, wrap_rad)
+            for asked, _ in ends
+            for held, _ in given
+            for wrap_rad in wraps
         ]
-        if not ends:
-            return (None, self._typical), (None, self._typical)
-        margins = [self._put(case, a[0], g[0], wrap_rad) for a, g, wrap_rad in ends]
-        least, greatest = min(margins), max(margins)
-        return (
-            (least, self._join(*ends[margins.index(least)])),
-            (greatest, self._join(*ends[margins.index(greatest)])),
-        )
+        if not margins:
+            return None, self._typical
+        found = max(margins) if most else min(margins)
+        index, wrap = divmod(margins.index(found), len(wraps))
+        of_asked, of_given = divmod(index, len(given))
+        return found, self._join(ends[of_asked], given[of_given], wraps[wrap])
 
     def must_close(self) -> list[LoadCase]:
         """Return the load cases that must close on this machine."""
@@ -128,7 +130,7 @@ class WholeAnswer:
     def joint(self, cases: tuple[OverBox, ...]) -> Joint:
         """Return the answer of all cases that must close, together."""
         must = self.must_close()
-        names = tuple(case.value for case in must)
+        names = tuple(self._names[case] for case in must)
         single = tuple(each.answer for each in cases if each.criterion in names)
         seen = Evaluations(axes=self._axes, margins=self._all)
         seen.at(place=seen.typical)
@@ -136,7 +138,7 @@ class WholeAnswer:
             for each in cases:
                 seen.at(place=tuple(value for _, value in each.best_at))
         found = answer_jointly(
-            seen=seen, criteria=names, told=self._told(must), single=single
+            seen=seen, criteria=names, told=lambda: self._told(must), single=single
         )
         least = found.least_margin
         if found.answer is not Answer.OPEN or least is None or least >= 0.0:
@@ -158,28 +160,34 @@ class WholeAnswer:
             if not isinstance(behaviour, Behaviour)
         ]
         return {
-            (case.value, name): Behaviour.SEARCH for case in cases for name in names
+            (self._names[case], name): Behaviour.SEARCH
+            for case in cases
+            for name in names
         }
 
     def _all(self, at: Mapping[str, float]) -> dict[str, float]:
-        place = tuple(at[axis.name] for axis in self._axes)
-        found = {}
-        for case in self._rules.cases:
-            kind = GREATEST if case.is_stalled else WORN
-            margin = self._at(case, kind, place)
-            if margin is not None:
-                found[case.value] = margin
+        masses, grooves, wrap_rad = self._parts(tuple(at.values()))
+        given, found = self._given.seen.at(place=grooves), {}
+        for case, name in self._names.items():
+            asked = self._asked.at(case=case, place=masses)
+            held = given.get(GREATEST if case.is_stalled else WORN)
+            if asked is not None and held is not None:
+                found[name] = self._put(case, asked, held, wrap_rad)
         return found
 
+    def _parts(self, place: Place) -> tuple[Place, Place, float]:
+        """Return what of a place the masses are, the groove, and the wrap."""
+        masses = len(self._asked.axes)
+        grooves = masses + len(self._given.axes)
+        wrap_rad = place[-1] if self._wrap else self._total_rad
+        return place[:masses], place[masses:grooves], wrap_rad
+
     def _at(self, case: LoadCase, kind: str, place: Place) -> float | None:
-        masses, grooves = len(self._asked.axes), len(self._given.axes)
-        asked = self._asked.at(case=case, place=place[:masses])
-        given = self._given.seen.margin(
-            place=place[masses : masses + grooves], criterion=kind
-        )
+        masses, grooves, wrap_rad = self._parts(place)
+        asked = self._asked.at(case=case, place=masses)
+        given = self._given.seen.margin(place=grooves, criterion=kind)
         if asked is None or given is None:
             return None
-        wrap_rad = place[-1] if self._wrap else self._total_rad
         return self._put(case, asked, given, wrap_rad)
 
     def _put(
@@ -199,11 +207,8 @@ class WholeAnswer:
             self._ends[kind] = self._given.ends(kind=kind)
         return self._ends[kind]
 
-    def _moves(self, case: LoadCase, kind: str) -> Iterator[Move]:
-        """What each unknown alone does to the margin."""
-        typical = self._at(case, kind, self._typical)
-        if typical is None:
-            return
+    def _moves(self, case: LoadCase, kind: str, typical: float) -> Iterator[Move]:
+        """What each unknown alone does to the margin, whose typical value is known."""
         asked = self._asked.at(case=case, place=self._asked.typical)
         given = self._given.seen.margin(place=self._given.seen.typical, criterion=kind)
         if asked is None or given is None:
@@ -213,25 +218,27 @@ class WholeAnswer:
         for axis, ends in self._asked.moves(case=case):
             yield self._move(
                 axis,
-                *(
+                [
                     0.0 if end is None else put(case, end, given, wrap_rad) - typical
                     for end in ends
-                ),
+                ],
             )
         for axis, ends in self._moves_of_given(kind):
             yield self._move(
                 axis,
-                *(
+                [
                     0.0 if end is None else put(case, asked, end, wrap_rad) - typical
                     for end in ends
-                ),
+                ],
             )
         for axis in self._wrap:
             if not axis.is_known:
                 yield self._move(
                     axis,
-                    put(case, asked, given, axis.low) - typical,
-                    put(case, asked, given, axis.high) - typical,
+                    [
+                        put(case, asked, given, end_rad) - typical
+                        for end_rad in (axis.low, axis.high)
+                    ],
                 )
 
     def _moves_of_given(self, kind: str) -> Moved:
@@ -240,7 +247,8 @@ class WholeAnswer:
             found = self._given_moves[kind] = self._given.moves(kind=kind)
         return found
 
-    def _move(self, axis: Axis, at_low: float, at_high: float) -> Move:
+    def _move(self, axis: Axis, ends: list[float]) -> Move:
+        at_low, at_high = ends
         return Move(
             name=axis.name,
             at_low=at_low,

@@ -17,7 +17,7 @@ def jointly(axes, margins, criteria):
     found = answer_jointly(
         seen=seen,
         criteria=criteria,
-        told={},
+        told=dict,
         single=tuple(each.answer for each in single),
     )
     return found, [each.answer for each in single]
