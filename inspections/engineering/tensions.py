@@ -83,34 +83,36 @@ def rope_forces_n(
         require_not_negative(car_load_kg=car_load_kg)
     if not 0.0 <= car_height_m <= suspension.travel_m:
         require_within(low=0.0, high=suspension.travel_m, car_height_m=car_height_m)
+    _require_below_gravity(acceleration_m_s2)
+    return _both_sides_n(suspension, car_load_kg, car_height_m, acceleration_m_s2)
+
+
+def _require_below_gravity(acceleration_m_s2: float) -> None:
     if not abs(acceleration_m_s2) < GRAVITY_M_S2:
         raise OutsideValidity(
             name="acceleration_m_s2",
             value=acceleration_m_s2,
             rule=because(Code.RULE_BELOW_IN_SIZE, limit=GRAVITY_M_S2),
         )
-    above_m = suspension.travel_m - car_height_m
+
+
+def _both_sides_n(
+    suspension: Suspension, car_load_kg: float, height_m: float, upward_m_s2: float
+) -> tuple[float, float]:
+    """Forces at the sheave from what hangs on each side and its live fall."""
+    above_m = suspension.travel_m - height_m
     car_kg = suspension.car_mass_kg + car_load_kg
-    car_kg += suspension.travelling_cable_kg_per_m * car_height_m / 2.0
-    car_kg += suspension.compensation_kg_per_m * car_height_m
+    car_kg += suspension.travelling_cable_kg_per_m * height_m / 2.0
+    car_kg += suspension.compensation_kg_per_m * height_m
     other_kg = suspension.balancing_mass_kg
     other_kg += suspension.compensation_kg_per_m * above_m
-    return (
-        _side_n(suspension, car_kg, above_m, acceleration_m_s2),
-        _side_n(suspension, other_kg, car_height_m, -acceleration_m_s2),
-    )
-
-
-def _side_n(
-    suspension: Suspension, hung_kg: float, fall_m: float, upward_m_s2: float
-) -> float:
-    """Force at the sheave from what hangs on one side and its live fall."""
-    roping = suspension.roping
-    hung_n = hung_kg * (GRAVITY_M_S2 + upward_m_s2) / roping
-    ropes_n = suspension.ropes_kg_per_m * fall_m
-    ropes_n *= GRAVITY_M_S2 + roping * upward_m_s2
+    roping, ropes_kg_per_m = suspension.roping, suspension.ropes_kg_per_m
     device_n = suspension.tension_device_kg * GRAVITY_M_S2 / (2.0 * roping)
-    return hung_n + ropes_n + device_n
+    car_n = car_kg * (GRAVITY_M_S2 + upward_m_s2) / roping
+    car_n += ropes_kg_per_m * above_m * (GRAVITY_M_S2 + roping * upward_m_s2)
+    other_n = other_kg * (GRAVITY_M_S2 - upward_m_s2) / roping
+    other_n += ropes_kg_per_m * height_m * (GRAVITY_M_S2 + roping * -upward_m_s2)
+    return car_n + device_n, other_n + device_n
 
 
 def load_cases(
@@ -181,40 +183,74 @@ def places_of(
     """
     if case.is_stalled:
         return (_stalled(suspension=suspension, case=case),)
-    load_kg = 0.0
-    if case is LoadCase.LOADING:
-        load_kg = rules.load_factor * suspension.rated_load_kg
-    elif case is LoadCase.BRAKING_FULL:
-        load_kg = suspension.rated_load_kg
-    retardation = rules.retardation_m_s2 if case.is_braking else 0.0
+    load_kg = _load_kg(suspension, rules, case)
     return tuple(
-        _at(suspension, case, load_kg, height_m, acceleration)
+        CaseTensions(
+            case=case,
+            t1_n=max(car_n, other_n),
+            t2_n=min(car_n, other_n),
+            car_height_m=height_m,
+            car_load_kg=load_kg,
+            car_is_heavier=car_n >= other_n,
+        )
+        for height_m, car_n, other_n in _pulls_n(suspension, rules, case, load_kg)
+    )
+
+
+def ratios_of(
+    *, suspension: Suspension, rules: TractionRules, case: LoadCase
+) -> tuple[tuple[float, bool], ...]:
+    """Return T1/T2 [-] of one case in every place, and whether the car is heavier.
+
+    Parameters
+    ----------
+    suspension : masses and run of the ropes
+    rules : with what load and retardation
+    case : the load case
+
+    What places_of tells, for those who need the ratios alone, and many of them.
+
+    Raises OutsideValidity for a retardation of g or more.
+
+    Source: EN 81-50:2014 5.11.2.1, as places_of.
+
+    >>> from inspections.engineering.traction.rules import EN_81_50
+    >>> from inspections.engineering.example import EXAMPLE_MACHINE
+    >>> max(ratios_of(suspension=EXAMPLE_MACHINE, rules=EN_81_50,
+    ...     case=LoadCase.LOADING))
+    (1.5371, True)
+    """
+    if case.is_stalled:
+        hung = _stalled(suspension=suspension, case=case)
+        return ((hung.ratio, hung.car_is_heavier),)
+    load_kg = _load_kg(suspension, rules, case)
+    return tuple(
+        [
+            (car_n / other_n, True) if car_n >= other_n else (other_n / car_n, False)
+            for _, car_n, other_n in _pulls_n(suspension, rules, case, load_kg)
+        ]
+    )
+
+
+def _load_kg(suspension: Suspension, rules: TractionRules, case: LoadCase) -> float:
+    """What is in the car of a case that is not stalled."""
+    if case is LoadCase.LOADING:
+        return rules.load_factor * suspension.rated_load_kg
+    return suspension.rated_load_kg if case is LoadCase.BRAKING_FULL else 0.0
+
+
+def _pulls_n(
+    suspension: Suspension, rules: TractionRules, case: LoadCase, load_kg: float
+) -> list[tuple[float, float, float]]:
+    """Height of the car, force on its side and on the other, at each place."""
+    retardation = rules.retardation_m_s2 if case.is_braking else 0.0
+    _require_below_gravity(retardation)
+    both = (-retardation, retardation) if retardation > 0.0 else (0.0,)
+    return [
+        (height_m, *_both_sides_n(suspension, load_kg, height_m, acceleration))
         for height_m in (0.0, suspension.travel_m)
-        for acceleration in sorted({retardation, -retardation})
-    )
-
-
-def _at(
-    suspension: Suspension,
-    case: LoadCase,
-    load_kg: float,
-    height_m: float,
-    acceleration_m_s2: float,
-) -> CaseTensions:
-    car_n, other_n = rope_forces_n(
-        suspension=suspension,
-        car_load_kg=load_kg,
-        car_height_m=height_m,
-        acceleration_m_s2=acceleration_m_s2,
-    )
-    return CaseTensions(
-        case=case,
-        t1_n=max(car_n, other_n),
-        t2_n=min(car_n, other_n),
-        car_height_m=height_m,
-        car_load_kg=load_kg,
-        car_is_heavier=car_n >= other_n,
-    )
+        for acceleration in both
+    ]
 
 
 def _stalled(*, suspension: Suspension, case: LoadCase) -> CaseTensions:

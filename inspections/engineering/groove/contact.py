@@ -202,22 +202,29 @@ class SeatArcs:
         """
         normal_rad = self._normal_rad
         sunk_ratio = seat_depth_mm / self._radius_mm * self._cosine
-        omega = acos(max(1.0 - sunk_ratio, -1.0))
+        omega = acos(1.0 - sunk_ratio if sunk_ratio < 2.0 else -1.0)
         begins = self._groove.arc_begins_rad(
             rope_radius_mm=self._radius_mm,
             seat_depth_mm=seat_depth_mm,
             seat_edge_rad=normal_rad - omega,
         )
-        return begins, min(normal_rad + omega, QUARTER_TURN)
+        ends = normal_rad + omega
+        return begins, ends if ends < QUARTER_TURN else QUARTER_TURN
 
     def floor(self, *, seat_depth_mm: float) -> float:
         """Return half the angle over which the rope bears on the bottom [rad]."""
-        return _floor(self.bottom_mm, self._diameter_mm, seat_depth_mm)
+        bottom_mm = self.bottom_mm
+        if bottom_mm is None or seat_depth_mm <= bottom_mm:
+            return 0.0
+        sunk_ratio = 2.0 * (seat_depth_mm - bottom_mm) / self._diameter_mm
+        # Half the angle of a circle that dips below a line by a part of its radius.
+        floor = acos(1.0 - sunk_ratio if sunk_ratio < 2.0 else -1.0)
+        return floor if floor < QUARTER_TURN else QUARTER_TURN
 
     def at(self, *, seat_depth_mm: float) -> tuple[Arc, ...]:
         """Return the arcs [rad] at a seat depth [mm], >= 0."""
         low, high = self.flank(seat_depth_mm=seat_depth_mm)
-        floor = _floor(self.bottom_mm, self._diameter_mm, seat_depth_mm)
+        floor = self.floor(seat_depth_mm=seat_depth_mm)
         return _both_flanks(floor=floor, low=low, high=high)
 
 
@@ -264,21 +271,6 @@ def contact_at(
         effective_undercut_rad=0.0 if floor > 0.0 else 2.0 * low,
         depth_left_mm=left_mm,
     )
-
-
-def _floor(
-    bottom_mm: float | None, rope_diameter_mm: float, seat_depth_mm: float
-) -> float:
-    """Half angle over which the rope bears on the bottom, 0 above it."""
-    if bottom_mm is None or seat_depth_mm <= bottom_mm:
-        return 0.0
-    floor = _angle_sunk(2.0 * (seat_depth_mm - bottom_mm) / rope_diameter_mm)
-    return min(floor, QUARTER_TURN)
-
-
-def _angle_sunk(sunk_ratio: float) -> float:
-    """Half angle of a circle that dips below a line by a part of its radius."""
-    return acos(max(1.0 - sunk_ratio, -1.0))
 
 
 def _state(

@@ -10,8 +10,8 @@ from inspections.engineering.groove.contact import (
 )
 from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.traction.friction import (
-    both_flanks_ratio,
     friction_factor_ratio,
+    mirrored_ratio,
     standard_factor_ratio,
     uniform_pressure_ratio,
 )
@@ -70,11 +70,11 @@ class FactorCurve:
         return found
 
     def _worked_out(self, depth_mm: float) -> float:
-        if self.bottom_mm is None or depth_mm <= self.bottom_mm:
-            begins, ends = self._arcs.flank(seat_depth_mm=depth_mm)
-            found = both_flanks_ratio(begins_rad=begins, ends_rad=ends)
-            if found is not None:
-                return found
+        begins, ends = self._arcs.flank(seat_depth_mm=depth_mm)
+        floor = self._arcs.floor(seat_depth_mm=depth_mm)
+        found = mirrored_ratio(floor_rad=floor, begins_rad=begins, ends_rad=ends)
+        if found is not None:
+            return found
         return friction_factor_ratio(arcs_rad=self._arcs.at(seat_depth_mm=depth_mm))
 
     def greatest_ratio(self, *, depth_mm: float) -> float:

@@ -41,11 +41,15 @@ def friction_factor_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:
     return capacity / bearing
 
 
-def both_flanks_ratio(*, begins_rad: float, ends_rad: float) -> float | None:
-    """Return f/μ of a rope that bears on two like flanks and nowhere else [-].
+def mirrored_ratio(
+    *, floor_rad: float, begins_rad: float, ends_rad: float
+) -> float | None:
+    """Return f/μ of a rope that bears on two like flanks, and between them [-].
 
     Parameters
     ----------
+    floor_rad : half the angle over which it bears on the bottom [rad]; 0 where it
+        does not
     begins_rad : where the arc on either flank begins [rad], from the groove bottom
     ends_rad : where it ends [rad]
 
@@ -56,17 +60,26 @@ def both_flanks_ratio(*, begins_rad: float, ends_rad: float) -> float | None:
 
     Source: derived, as friction_factor_ratio, whose value it is to the last digit.
 
-    >>> both_flanks_ratio(begins_rad=0.8, ends_rad=1.5)
+    >>> mirrored_ratio(floor_rad=0.0, begins_rad=0.8, ends_rad=1.5)
     2.0692
+    >>> friction_factor_ratio(arcs_rad=((-1.5, -0.8), (-0.2, 0.2), (0.8, 1.5)))
+    1.5
+    >>> mirrored_ratio(floor_rad=0.2, begins_rad=0.8, ends_rad=1.5)
+    1.5
     """
-    if not 0.0 < begins_rad < ends_rad <= _GREATEST_RAD:
+    if not 0.0 < begins_rad < ends_rad <= _GREATEST_RAD or floor_rad >= begins_rad:
         return None
     half = (ends_rad - begins_rad) / 2.0
     middle = (ends_rad + begins_rad) / 2.0
-    bearing = half + cos(2.0 * middle) * sin(2.0 * half) / 2.0
-    if not bearing > _NO_BEARING:
+    grip = 2.0 * cos(middle) * sin(half)
+    borne = half + cos(2.0 * middle) * sin(2.0 * half) / 2.0
+    if not borne > _NO_BEARING:
         return None
-    return 2.0 * cos(middle) * sin(half) / bearing
+    if floor_rad <= 0.0:
+        return grip / borne
+    # Flank, bottom, flank: in the order in which the arcs are added up.
+    capacity = grip + 2.0 * sin(floor_rad) + grip
+    return capacity / (borne + (floor_rad + sin(2.0 * floor_rad) / 2.0) + borne)
 
 
 def uniform_pressure_ratio(*, arcs_rad: tuple[Arc, ...]) -> float:

@@ -13,7 +13,7 @@ from inspections.engineering.answer.extremes import (
     extreme,
 )
 from inspections.engineering.machine import Suspension
-from inspections.engineering.tensions import places_of
+from inspections.engineering.tensions import ratios_of
 from inspections.engineering.traction.rules import (
     LoadCase,
     TractionRules,
@@ -210,12 +210,15 @@ class AskedFriction:
         rules = self._braking(at.get(BRAKING))
         found = {}
         for case in rules.cases:
-            places = places_of(suspension=suspension, rules=rules, case=case)
-            names = tuple(f"{case.value}@{number}" for number in range(len(places)))
-            self._names[case] = names
-            for name, tensions in zip(names, places, strict=True):
-                sign = 1.0 if tensions.car_is_heavier or case.is_stalled else -1.0
-                found[name] = sign * log(tensions.ratio)
+            ratios = ratios_of(suspension=suspension, rules=rules, case=case)
+            names = self._names.get(case)
+            if names is None:
+                names = self._names[case] = tuple(
+                    [f"{case.value}@{number}" for number in range(len(ratios))]
+                )
+            for name, (ratio, car_is_heavier) in zip(names, ratios, strict=True):
+                rises = car_is_heavier or case.is_stalled
+                found[name] = log(ratio) if rises else -log(ratio)
         return found
 
     def _split(self, place: Place) -> tuple[Place, Place]:

@@ -112,5 +112,8 @@ def _next_part(newest: Point, opposite: Point, third: Point) -> float:
     if level**2 < place and (1.0 - level) ** 2 < 1.0 - place:
         part = fa / (fb - fa) * fc / (fb - fc)
         part += (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
-    least = min(0.5, EXACT_TO_MM / 2.0 / max(abs(b - a), EXACT_TO_MM))
-    return min(max(part, least), 1.0 - least)
+    width_mm = abs(b - a)
+    least = EXACT_TO_MM / 2.0 / width_mm if width_mm > EXACT_TO_MM else 0.5
+    if part < least:
+        return least
+    return part if part < 1.0 - least else 1.0 - least

@@ -5,7 +5,7 @@ from math import log
 
 from inspections.engineering.groove.contact import bottoming_depth_mm
 from inspections.engineering.machine import Suspension
-from inspections.engineering.tensions import CaseTensions, load_cases
+from inspections.engineering.tensions import ratios_of
 from inspections.engineering.traction.curve import FactorCurve, FactorCurves
 from inspections.engineering.traction.rules import (
     LoadCase,
@@ -44,7 +44,7 @@ class LimitSearch:
         self.rules = rules
         self.offsets_mm = offsets_mm
         self._curves = FactorCurves()
-        self._tensions: dict[Suspension, dict[LoadCase, CaseTensions]] = {}
+        self._ratios: dict[tuple[Suspension, LoadCase], float] = {}
         self._laid: dict[FactorCurve, tuple[float, ...]] = {}
 
     def depth(self, *, circumstances: Circumstances, case: LoadCase) -> Found:
@@ -103,17 +103,17 @@ class LimitSearch:
     def _asked(self, circumstances: Circumstances, case: LoadCase) -> float:
         """Σ (f/μ)·α at which the case just closes."""
         suspension = circumstances.suspension
-        tensions = self._tensions.get(suspension)
-        if tensions is None:
-            found = load_cases(suspension=suspension, rules=self.rules)
-            tensions = self._tensions[suspension] = {each.case: each for each in found}
+        ratio = self._ratios.get((suspension, case))
+        if ratio is None:
+            found = ratios_of(suspension=suspension, rules=self.rules, case=case)
+            ratio = self._ratios[suspension, case] = max([each for each, _ in found])
         factor = dynamic_factor(
             rules=self.rules, case=case, rated_speed_m_s=suspension.rated_speed_m_s
         )
         friction = circumstances.friction_scale * friction_coefficient(
             rules=self.rules, case=case, rope_speed_m_s=suspension.rope_speed_m_s
         )
-        return log(tensions[case].ratio * factor) / friction
+        return log(ratio * factor) / friction
 
     def _surplus(
         self,
@@ -129,11 +129,11 @@ class LimitSearch:
         if self.offsets_mm == (0.0,):
             [angle_rad] = angles_rad
 
-            def of_one(depth_mm: float) -> float:
-                given = angle_rad * factor_ratio(depth_mm=max(depth_mm, 0.0))
-                return asked - given if stalled else given - asked
-
-            return of_one
+            if stalled:
+                return lambda depth_mm: asked - angle_rad * factor_ratio(
+                    depth_mm=depth_mm
+                )
+            return lambda depth_mm: angle_rad * factor_ratio(depth_mm=depth_mm) - asked
 
         def surplus(depth_mm: float) -> float:
             given = sum(

@@ -20,7 +20,7 @@ from inspections.engineering.traction import (
     vee_factor_ratio,
     worn_factor_ratio,
 )
-from inspections.engineering.traction.friction import both_flanks_ratio
+from inspections.engineering.traction.friction import mirrored_ratio
 from inspections.engineering.validity import OutsideValidity
 
 ROPE_MM = 13.0
@@ -71,7 +71,7 @@ def test_two_like_flanks_have_the_factor_of_their_arcs_to_the_last_digit(
     ends_rad = min(begins_rad + length_rad, pi / 2)
     arcs = ((-ends_rad, -begins_rad), (begins_rad, ends_rad))
 
-    found = both_flanks_ratio(begins_rad=begins_rad, ends_rad=ends_rad)
+    found = mirrored_ratio(floor_rad=0.0, begins_rad=begins_rad, ends_rad=ends_rad)
 
     assert found == friction_factor_ratio(arcs_rad=arcs)
 
@@ -80,7 +80,37 @@ def test_two_like_flanks_have_the_factor_of_their_arcs_to_the_last_digit(
     ("begins_rad", "ends_rad"), [(0.8, 0.8), (0.0, 1.5), (0.8, 1.6), (1.0, 0.8)]
 )
 def test_what_are_not_two_like_flanks_is_left_to_the_arcs(begins_rad, ends_rad):
-    assert both_flanks_ratio(begins_rad=begins_rad, ends_rad=ends_rad) is None
+    assert (
+        mirrored_ratio(floor_rad=0.0, begins_rad=begins_rad, ends_rad=ends_rad) is None
+    )
+
+
+@settings(deadline=None)
+@given(
+    floor_rad=st.floats(0.0001, 1.4),
+    gap_rad=st.floats(0.0001, 0.5),
+    length_rad=st.floats(0.001, 1.5),
+)
+def test_flanks_and_a_floor_have_the_factor_of_their_arcs_to_the_last_digit(
+    floor_rad, gap_rad, length_rad
+):
+    begins_rad = min(floor_rad + gap_rad, pi / 2 - 0.001)
+    ends_rad = min(begins_rad + length_rad, pi / 2)
+    arcs = (
+        (-ends_rad, -begins_rad),
+        (-floor_rad, floor_rad),
+        (begins_rad, ends_rad),
+    )
+
+    found = mirrored_ratio(
+        floor_rad=floor_rad, begins_rad=begins_rad, ends_rad=ends_rad
+    )
+
+    assert found == friction_factor_ratio(arcs_rad=arcs)
+
+
+def test_a_floor_that_reaches_the_flanks_is_left_to_the_arcs():
+    assert mirrored_ratio(floor_rad=0.8, begins_rad=0.8, ends_rad=1.5) is None
 
 
 @given(arcs=arc_sets())
