@@ -9,6 +9,7 @@ from inspections.engineering.groove.contact import Contact, contact_at
 from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.judged_case import case_result
 from inspections.engineering.machine import Suspension
+from inspections.engineering.seat_friction import SeatFriction
 from inspections.engineering.tensions import CaseTensions, load_cases
 from inspections.engineering.traction.curve import FactorCurves
 from inspections.engineering.traction.rules import LoadCase, TractionRules
@@ -95,16 +96,15 @@ def assess_groove(
     curves = FactorCurves() if curves is None else curves
     if tensions is None:
         tensions = load_cases(suspension=suspension, rules=rules)
+    seats = SeatFriction(
+        suspension=suspension,
+        groove=groove,
+        seat_depths_mm=seat_depths_mm,
+        seat_depth_sd_mm=seat_depth_sd_mm,
+        curves=curves,
+    )
     cases = tuple(
-        case_result(
-            suspension=suspension,
-            groove=groove,
-            seat_depths_mm=seat_depths_mm,
-            seat_depth_sd_mm=seat_depth_sd_mm,
-            rules=rules,
-            tensions=each,
-            curves=curves,
-        )
+        case_result(suspension=suspension, rules=rules, tensions=each, seats=seats)
         for each in tensions
     )
     return GrooveAssessment(contacts=contacts, cases=cases)

@@ -150,7 +150,7 @@ def extreme(
     place = _likely(seen, behaviours, score, sign)
     best = score(place)
     turning = [
-        (index, axis, behaviour)
+        (index, behaviour)
         for index, (axis, behaviour) in enumerate(
             zip(seen.axes, behaviours, strict=True)
         )
@@ -158,7 +158,7 @@ def extreme(
     ]
     for _ in range(_MOST_ROUNDS):
         before = best
-        for index, axis, behaviour in turning:
+        for index, behaviour in turning:
             head, tail = place[:index], place[index + 1 :]
             for other in _along(seen, place, index, behaviour, score):
                 if other == place[index]:
@@ -172,9 +172,7 @@ def extreme(
     return (None if best == -inf else sign * best), place
 
 
-def _scores(
-    seen: Evaluations, criterion: str, sign: float
-) -> Callable[[Place], float]:
+def _scores(seen: Evaluations, criterion: str, sign: float) -> Callable[[Place], float]:
     """Return what tells how good a place is, the greater the better."""
 
     def score(place: Place) -> float:

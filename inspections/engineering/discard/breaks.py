@@ -213,9 +213,7 @@ def _row(seen: Observation, criteria_set: CriteriaSet, key: str) -> str:
 class _OfRope:
     """One limit as it holds for one rope, and the counts held against it."""
 
-    def __init__(
-        self, seen: Observation, criteria_set: CriteriaSet, key: str
-    ) -> None:
+    def __init__(self, seen: Observation, criteria_set: CriteriaSet, key: str) -> None:
         self._strands = seen.strands
         self._limit = lookup(
             criteria_set=criteria_set,

@@ -12,11 +12,9 @@ from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.traction.friction import (
     friction_factor_ratio,
     mirrored_ratio,
-    standard_factor_ratio,
     uniform_pressure_ratio,
 )
 from inspections.engineering.traction.greatest import depths_within_mm
-from inspections.engineering.traction.rules import LoadCase
 from inspections.engineering.validity import (
     OutsideValidity,
     require_not_negative,
@@ -106,20 +104,19 @@ class FactorCurve:
             self._least[depth_mm] = found
         return found
 
-    def standard_ratio(self, *, case: LoadCase, hardened: bool) -> float | None:
+    def standard_ratio(self, *, stalled: bool, hardened: bool) -> float | None:
         """Return f/μ by the standard's own form [-]; None where it has none.
 
-        case : of which it counts whether it is stalled
+        stalled : whether the rope must slip in the case
         hardened : whether the flanks are hardened
         """
-        asked = (case.is_stalled, hardened)
+        asked = (stalled, hardened)
         if asked not in self._standard:
             try:
-                self._standard[asked] = standard_factor_ratio(
-                    groove=self.groove,
-                    case=case,
+                self._standard[asked] = self.groove.standard_factor(
+                    stalled=stalled,
                     hardened=hardened,
-                    rope_diameter_mm=self.rope_diameter_mm,
+                    rope_radius_mm=self.rope_diameter_mm / 2.0,
                 )
             except OutsideValidity:
                 self._standard[asked] = None

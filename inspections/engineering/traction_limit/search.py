@@ -130,8 +130,8 @@ class LimitSearch:
             [angle_rad] = angles_rad
 
             if stalled:
-                return lambda depth_mm: asked - angle_rad * factor_ratio(
-                    depth_mm=depth_mm
+                return lambda depth_mm: (
+                    asked - angle_rad * factor_ratio(depth_mm=depth_mm)
                 )
             return lambda depth_mm: angle_rad * factor_ratio(depth_mm=depth_mm) - asked
 
