@@ -44,16 +44,20 @@ def _declared(code: Code) -> tuple[tuple[str, tuple[type, ...], bool], ...]:
 def because(code: Code, **values: Value) -> Reason:
     """Return a reason. Raises TypeError for values that its code does not declare."""
     takes = _declared(code)
-    if len(takes) != len(values) or any(name not in values for name, _, _ in takes):
-        raise TypeError(
-            f"{code} takes {[n for n, _, _ in takes]}, not {sorted(values)}"
-        )
+    found = []
     for name, kinds, many in takes:
+        if name not in values:
+            break
         value = values[name]
         if not (_are_many(value, kinds) if many else isinstance(value, kinds)):
             holds = SENTENCES[code].fields[name]
             raise TypeError(f"{code}: {name} is no {holds}: {value!r}")
-    return Reason(code, tuple([(name, values[name]) for name, _, _ in takes]))
+        found.append((name, value))
+    if not len(found) == len(takes) == len(values):
+        raise TypeError(
+            f"{code} takes {[n for n, _, _ in takes]}, not {sorted(values)}"
+        )
+    return Reason(code, tuple(found))
 
 
 def note(text: str) -> Reason:

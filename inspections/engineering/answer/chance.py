@@ -1,14 +1,14 @@
 """How likely a criterion is beyond, by a simple distribution of what is not known."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 from math import erfc, sqrt
+from typing import NamedTuple
 
 _QUANTILES = 40
 _PROBABILITIES = tuple((i + 0.5) / _QUANTILES for i in range(_QUANTILES))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
+class Move(NamedTuple):
     """What one unknown alone does to a margin.
 
     Parameters
@@ -46,14 +46,17 @@ class Move:
         mean = (self.low_share * at_low + high_share * at_high) / 3.0
         return square / 6.0 - mean**2
 
-    def quantile(self, *, probability: float) -> float:
-        """Return the change at a quantile [-] of the unknown's own distribution."""
-        if probability < self.low_share:
-            return self.at_low * (1.0 - sqrt(probability / self.low_share))
-        high_share = 1.0 - self.low_share
-        if high_share == 0.0:
-            return 0.0
-        return self.at_high * (1.0 - sqrt((1.0 - probability) / high_share))
+    def quantiles(self, *, probabilities: Sequence[float]) -> list[float]:
+        """Return the changes at quantiles [-] of the unknown's own distribution."""
+        at_low, at_high, low_share = self.at_low, self.at_high, self.low_share
+        # 0 where nothing lies above the typical value: no probability is as high.
+        high_share = 1.0 - low_share
+        return [
+            at_low * (1.0 - sqrt(each / low_share))
+            if each < low_share
+            else at_high * (1.0 - sqrt((1.0 - each) / high_share))
+            for each in probabilities
+        ]
 
 
 def chance_beyond(*, typical_margin: float, moves: tuple[Move, ...]) -> float:
@@ -85,7 +88,7 @@ def chance_beyond(*, typical_margin: float, moves: tuple[Move, ...]) -> float:
     if sd == 0.0:
         return _single(centre, first)
     wide = sd * sqrt(2.0)
-    steps = [first.quantile(probability=each) for each in _PROBABILITIES]
+    steps = first.quantiles(probabilities=_PROBABILITIES)
     total = sum([0.5 * erfc((centre + step) / wide) for step in steps])
     return total / _QUANTILES
 

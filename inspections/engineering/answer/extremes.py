@@ -9,7 +9,7 @@ from inspections.engineering.validity import OutsideValidity
 
 Place = tuple[float, ...]
 # An unknown, and what a margin is at its low and its high end.
-Moved = list[tuple[Axis, tuple[float | None, ...]]]
+Moved = list[tuple[Axis, tuple[float | None, float | None]]]
 Margins = Callable[[Mapping[str, float]], Mapping[str, float]]
 
 _GOLDEN = (sqrt(5.0) - 1.0) / 2.0
@@ -62,6 +62,17 @@ class Evaluations:
         self._margins = margins
         self._seen: dict[Place, Mapping[str, float]] = {}
         self.holds = True
+        # Each unknown by its index, and the places at its ends, the others typical.
+        self.unknown: tuple[tuple[int, Axis, Place, Place], ...] = tuple(
+            (
+                index,
+                axis,
+                _put(self.typical, index, axis.low),
+                _put(self.typical, index, axis.high),
+            )
+            for index, axis in enumerate(axes)
+            if not axis.is_known
+        )
 
     @property
     def count(self) -> int:
@@ -92,17 +103,15 @@ class Evaluations:
 
     def moves(self, *, criterion: str) -> Moved:
         """Return one margin at both ends of each unknown, the others as typical."""
-        typical = self.typical
         return [
             (
                 axis,
-                tuple(
-                    self.margin(place=_put(typical, index, end), criterion=criterion)
-                    for end in (axis.low, axis.high)
+                (
+                    self.margin(place=low, criterion=criterion),
+                    self.margin(place=high, criterion=criterion),
                 ),
             )
-            for index, axis in enumerate(self.axes)
-            if not axis.is_known
+            for _, axis, low, high in self.unknown
         ]
 
     def margin(self, *, place: Place, criterion: str) -> float | None:
@@ -146,15 +155,16 @@ def extreme(
     1.0000
     """
     score = _scores(seen, criterion, sign)
-    behaviours = [_behaviour(told, criterion, axis) for axis in seen.axes]
+    behaviours = [
+        told.get((criterion, axis.name), Behaviour.MONOTONE)
+        for _, axis, _, _ in seen.unknown
+    ]
     place = _likely(seen, behaviours, score, sign)
     best = score(place)
     turning = [
         (index, behaviour)
-        for index, (axis, behaviour) in enumerate(
-            zip(seen.axes, behaviours, strict=True)
-        )
-        if behaviour not in _ONE_WAY and not axis.is_known
+        for (index, *_), behaviour in zip(seen.unknown, behaviours, strict=True)
+        if behaviour not in _ONE_WAY
     ]
     for _ in range(_MOST_ROUNDS):
         before = best
@@ -174,9 +184,10 @@ def extreme(
 
 def _scores(seen: Evaluations, criterion: str, sign: float) -> Callable[[Place], float]:
     """Return what tells how good a place is, the greater the better."""
+    at = seen.at
 
     def score(place: Place) -> float:
-        margin = seen.margin(place=place, criterion=criterion)
+        margin = at(place=place).get(criterion)
         return -inf if margin is None else sign * margin
 
     return score
@@ -186,10 +197,6 @@ def _put(place: Place, index: int, value: float) -> Place:
     return (*place[:index], value, *place[index + 1 :])
 
 
-def _behaviour(told: Told, criterion: str, axis: Axis) -> Behaviour | Turns:
-    return told.get((criterion, axis.name), Behaviour.MONOTONE)
-
-
 def _likely(
     seen: Evaluations,
     behaviours: Sequence[Behaviour | Turns],
@@ -197,22 +204,19 @@ def _likely(
     sign: float,
 ) -> Place:
     """Return the corner at which the margin is, going by each unknown alone."""
-    typical = seen.typical
-    place = []
-    for index, (axis, behaviour) in enumerate(zip(seen.axes, behaviours, strict=True)):
-        value = axis.typical
-        if axis.is_known:
-            pass
-        elif behaviour in _ONE_WAY:
+    place = list(seen.typical)
+    for (index, axis, at_low, at_high), behaviour in zip(
+        seen.unknown, behaviours, strict=True
+    ):
+        if behaviour in _ONE_WAY:
             rises = (behaviour is Behaviour.RISING) == (sign > 0.0)
-            value = axis.high if rises else axis.low
-        else:
-            best = score(typical)
-            for end in (axis.low, axis.high):
-                found = score(_put(typical, index, end))
-                if found > best:
-                    best, value = found, end
-        place.append(value)
+            place[index] = axis.high if rises else axis.low
+            continue
+        best, low, high = score(seen.typical), score(at_low), score(at_high)
+        if high > best and high > low:
+            place[index] = axis.high
+        elif low > best:
+            place[index] = axis.low
     return tuple(place)
 
 

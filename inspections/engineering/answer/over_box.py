@@ -1,6 +1,5 @@
 """Criteria judged over everything that is not known, sharing what they evaluate."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from math import sqrt
 
@@ -151,14 +150,15 @@ def from_ends(
     <Answer.WITHIN: 'WITHIN'>
     """
     answer = answer_of(worst_margin=worst[0], best_margin=best[0])
+    names = [axis.name for axis in axes]
     return OverBox(
         criterion=criterion,
         answer=answer if holds_throughout else Answer.OPEN,
         typical_margin=typical_margin,
         worst_margin=worst[0],
         best_margin=best[0],
-        worst_at=_named(axes, worst[1]),
-        best_at=_named(axes, best[1]),
+        worst_at=tuple(zip(names, worst[1], strict=True)),
+        best_at=tuple(zip(names, best[1], strict=True)),
         holds_throughout=holds_throughout,
         chance_beyond=_chance(answer, typical_margin, worst[0], moves),
         decides_most=_decides(axes, moves),
@@ -202,14 +202,10 @@ def _chance(
 
 def _decides(axes: tuple[Axis, ...], moves: tuple[Move, ...]) -> str:
     """The group, or unknown by itself, that brings the greatest spread."""
-    groups: Mapping[str, str] = {axis.name: axis.settled_by for axis in axes}
+    groups = {axis.name: axis.group or axis.name for axis in axes}
     spread: dict[str, float] = {}
     for move in moves:
-        name = groups[move.name]
-        spread[name] = spread.get(name, 0.0) + max(move.variance, 0.0)
+        name, variance = groups[move.name], move.variance
+        spread[name] = spread.get(name, 0.0) + (variance if variance > 0.0 else 0.0)
     widest = max(spread, key=spread.__getitem__, default="")
     return widest if widest and sqrt(spread[widest]) > 0.0 else ""
-
-
-def _named(axes: tuple[Axis, ...], place: Place) -> tuple[tuple[str, float], ...]:
-    return tuple(zip([axis.name for axis in axes], place, strict=True))

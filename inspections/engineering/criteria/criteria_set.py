@@ -50,6 +50,10 @@ class CriteriaSet:
     )
     # What was looked up, by key and rope: the same rows are asked for by each rope.
     asked: dict[Hashable, Limit] = field(init=False, repr=False, compare=False)
+    # Its gaps, once they were asked for.
+    found_gaps: "tuple[SetGap, ...] | None" = field(
+        init=False, repr=False, compare=False
+    )
 
     def __post_init__(self) -> None:
         """Sort the limits by key, as they are asked for."""
@@ -59,6 +63,7 @@ class CriteriaSet:
         by_key = {key: tuple(own) for key, own in rows.items()}
         object.__setattr__(self, "by_key", by_key)
         object.__setattr__(self, "asked", {})
+        object.__setattr__(self, "found_gaps", None)
 
     @property
     def comparison_only(self) -> bool:
@@ -156,6 +161,12 @@ def gaps(*, criteria_set: CriteriaSet) -> tuple[SetGap, ...]:
     >>> [each.name for each in gaps(criteria_set=newer)][0]
     'safety_factor_three_ropes'
     """
+    if criteria_set.found_gaps is None:
+        object.__setattr__(criteria_set, "found_gaps", _find_gaps(criteria_set))
+    return criteria_set.found_gaps or ()
+
+
+def _find_gaps(criteria_set: CriteriaSet) -> tuple[SetGap, ...]:
     present = criteria_set.by_key
     missing = []
     for key, meaning in DEFINITIONS.items():

@@ -60,6 +60,9 @@ class FactorCurve:
 
     def ratio(self, *, depth_mm: float) -> float:
         """Return f/μ at a seat depth [mm] [-]."""
+        return self._at(depth_mm)
+
+    def _at(self, depth_mm: float) -> float:
         found = self._ratios.get(depth_mm)
         if found is None:
             if not 0.0 <= depth_mm < inf:
@@ -79,18 +82,22 @@ class FactorCurve:
         """Return the greatest f/μ between new and a seat depth [mm] [-]."""
         found = self._greatest.get(depth_mm)
         if found is None:
-            require_not_negative(seat_depth_mm=depth_mm)
-            depths_mm: tuple[float, ...]
-            depths_mm = (0.0, self._reach_mm(depth_mm), depth_mm)
-            if self.groove.may_peak:
-                depths_mm = depths_within_mm(
-                    groove=self.groove,
-                    reach_mm=depths_mm[1],
-                    seat_depth_mm=depth_mm,
-                    factor_ratio=self._at,
-                )
-            found = self._greatest[depth_mm] = max(map(self._at, depths_mm))
+            if not 0.0 <= depth_mm < inf:
+                require_not_negative(seat_depth_mm=depth_mm)
+            found = self._greatest[depth_mm] = self._greatest_to(depth_mm)
         return found
+
+    def _greatest_to(self, depth_mm: float) -> float:
+        reach_mm = self._reach_mm(depth_mm)
+        if not self.groove.may_peak:
+            return max(self._at(0.0), self._at(reach_mm), self._at(depth_mm))
+        depths_mm = depths_within_mm(
+            groove=self.groove,
+            reach_mm=reach_mm,
+            seat_depth_mm=depth_mm,
+            factor_ratio=self._at,
+        )
+        return max(map(self._at, depths_mm))
 
     def least_ratio(self, *, depth_mm: float) -> float:
         """Return the least f/μ between new and a seat depth [mm] [-].
@@ -138,9 +145,6 @@ class FactorCurve:
         """Depth up to which the factor can have risen by a seat depth."""
         reach_mm = min(self.bedded_mm, depth_mm)
         return reach_mm if self.bottom_mm is None else min(reach_mm, self.bottom_mm)
-
-    def _at(self, depth_mm: float) -> float:
-        return self.ratio(depth_mm=depth_mm)
 
     @cached_property
     def bedded_mm(self) -> float:

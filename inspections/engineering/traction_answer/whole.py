@@ -105,13 +105,14 @@ class WholeAnswer:
         """Return the least or the greatest margin of the ends, and its place."""
         ends = self._asked_ends(case)
         given, wraps = self._given_ends(kind), self._wrap_values
-        put = self._put
-        margins = [
-            put(case, asked, held, wrap_rad)
-            for asked, _ in ends
-            for held, _ in given
-            for wrap_rad in wraps
+        held = [
+            self._held(case, each, wrap_rad) for each, _ in given for wrap_rad in wraps
         ]
+        asked = [each for each, _ in ends]
+        if case.is_stalled:
+            margins = [one / other - 1.0 for one in asked for other in held]
+        else:
+            margins = [1.0 - one / other for one in asked for other in held]
         if not margins:
             return None, self._typical
         found = max(margins) if most else min(margins)
@@ -193,8 +194,11 @@ class WholeAnswer:
     def _put(
         self, case: LoadCase, asked: float, given: float, wrap_rad: float
     ) -> float:
-        used = asked / (self._mu[case] * given * wrap_rad / self._total_rad)
+        used = asked / self._held(case, given, wrap_rad)
         return used - 1.0 if case.is_stalled else 1.0 - used
+
+    def _held(self, case: LoadCase, given: float, wrap_rad: float) -> float:
+        return self._mu[case] * given * wrap_rad / self._total_rad
 
     def _join(self, asked: End, given: End, wrap_rad: float) -> Place:
         return (*asked[1], *given[1], *((wrap_rad,) if self._wrap else ()))
@@ -213,33 +217,26 @@ class WholeAnswer:
         given = self._given.seen.margin(place=self._given.seen.typical, criterion=kind)
         if asked is None or given is None:
             return
-        wrap_rad, put = self._typical_wrap_rad, self._put
+        mu, typical_rad = self._mu[case], self._typical_wrap_rad
+        total_rad, stalled = self._total_rad, case.is_stalled
+
+        def off(asked: float | None, given: float | None, wrap_rad: float) -> float:
+            if asked is None or given is None:
+                return 0.0
+            used = asked / (mu * given * wrap_rad / total_rad)
+            return (used - 1.0 if stalled else 1.0 - used) - typical
+
         # Each unknown moves what is asked, what is given, or the wrap alone.
-        for axis, ends in self._asked.moves(case=case):
-            yield self._move(
-                axis,
-                [
-                    0.0 if end is None else put(case, end, given, wrap_rad) - typical
-                    for end in ends
-                ],
-            )
-        for axis, ends in self._moves_of_given(kind):
-            yield self._move(
-                axis,
-                [
-                    0.0 if end is None else put(case, asked, end, wrap_rad) - typical
-                    for end in ends
-                ],
-            )
+        for axis, (low, high) in self._asked.moves(case=case):
+            ends = off(low, given, typical_rad), off(high, given, typical_rad)
+            yield self._move(axis, *ends)
+        for axis, (low, high) in self._moves_of_given(kind):
+            ends = off(asked, low, typical_rad), off(asked, high, typical_rad)
+            yield self._move(axis, *ends)
         for axis in self._wrap:
             if not axis.is_known:
-                yield self._move(
-                    axis,
-                    [
-                        put(case, asked, given, end_rad) - typical
-                        for end_rad in (axis.low, axis.high)
-                    ],
-                )
+                ends = off(asked, given, axis.low), off(asked, given, axis.high)
+                yield self._move(axis, *ends)
 
     def _moves_of_given(self, kind: str) -> Moved:
         found = self._given_moves.get(kind)
@@ -247,11 +244,5 @@ class WholeAnswer:
             found = self._given_moves[kind] = self._given.moves(kind=kind)
         return found
 
-    def _move(self, axis: Axis, ends: list[float]) -> Move:
-        at_low, at_high = ends
-        return Move(
-            name=axis.name,
-            at_low=at_low,
-            at_high=at_high,
-            low_share=self._low_shares[axis.name],
-        )
+    def _move(self, axis: Axis, at_low: float, at_high: float) -> Move:
+        return Move(axis.name, at_low, at_high, self._low_shares[axis.name])
