@@ -120,22 +120,20 @@ class AskedFriction:
             found = self._moves[case] = [
                 (
                     axis,
-                    tuple(
-                        self.at(
-                            case=case,
-                            place=(
-                                *self.typical[:index],
-                                end,
-                                *self.typical[index + 1 :],
-                            ),
-                        )
-                        for end in (axis.low, axis.high)
+                    (
+                        self._moved(case, index, axis.low),
+                        self._moved(case, index, axis.high),
                     ),
                 )
                 for index, axis in enumerate(self.axes)
                 if not axis.is_known
             ]
         return found
+
+    def _moved(self, case: LoadCase, index: int, value: float) -> float | None:
+        typical = self.typical
+        place = (*typical[:index], value, *typical[index + 1 :])
+        return self.at(case=case, place=place)
 
     def ends(self, *, case: LoadCase) -> tuple[End, End] | None:
         """Return the least and the greatest over the masses, each with its place.
