@@ -93,6 +93,8 @@ def review(
         membership_id=scope.membership_id,
         why=why,
     )
+    if not accepted:
+        urgent.open_again(scope=scope, machine_ids=[machine.pk], now=now)
     job_ids = jobs.write(
         kind=ASSESS,
         contractor_id=scope.contractor_id,

@@ -71,6 +71,8 @@ def take(
     rows = _store_visits(desk, accepted)
     machine_ids = _store_rows(desk, upload_id=row.pk, rows=rows)
     correcting.of_readings(scope=scope, ids=desk.corrections, now=received_at)
+    if desk.corrections:
+        urgent.open_again(scope=scope, machine_ids=machine_ids, now=received_at)
     told: urgent.Telling | None = None
     stops: Sequence[Stop] = ()
     if desk.acts_at_once:

@@ -162,6 +162,7 @@ def carry(
     carrying.bring_words(scope=scope, pairs=found.pairs)
     _put_aside(scope, origins, f"made at {machine.code}: {why}")
     ended, stays = _refuted(scope, visit, origins, why, now)
+    urgent.open_again(scope=scope, machine_ids=[visit.machine_id], now=now)
     return BroughtOver(copied=found, ended=ended, stays=stays)
 
 
@@ -211,25 +212,39 @@ def _refuted(
     ended, stays = [], []
     for pk in sorted(rows.values_list("pk", flat=True)):
         stop = ending.locked(scope=scope, stop_id=pk)
-        reason = _why_it_stays(scope, stop, moved, now)
+        seen = _seen_again(scope, stop, now)
+        reason = _why_it_stays(scope, stop, moved, seen, now)
         if reason:
             stays.append((stop, reason))
             continue
-        closing.end(scope=scope, stop=stop, release=Release.MOVED, why=why, now=now)
+        closing.end(
+            scope=scope,
+            stop=stop,
+            release=Release.MOVED,
+            why=why,
+            now=now,
+            readings=[row.pk for row in seen],
+        )
         ended.append(stop)
     return tuple(ended), tuple(stays)
 
 
-def _why_it_stays(scope: Scope, stop: Stop, moved: set[int], now: datetime) -> str:
+def _seen_again(scope: Scope, stop: Stop, now: datetime) -> Sequence[Reading]:
+    """Return what was read in order since, of a cause that is looked at again."""
+    if not causes.RULES[stop.cause].looks_again:
+        return ()
+    last_at = evidence.last_read_at(scope=scope, stop=stop)
+    return evidence.good_since(scope=scope, stop=stop, after=last_at, now=now)
+
+
+def _why_it_stays(
+    scope: Scope, stop: Stop, moved: set[int], seen: Sequence[Reading], now: datetime
+) -> str:
     """Return why a move does not end a stop, "" where it does."""
     if not set(stop.readings) <= moved:
         return "other-readings"
-    seen: Sequence[Reading] = ()
-    if causes.RULES[stop.cause].looks_again:
-        last_at = evidence.last_read_at(scope=scope, stop=stop)
-        seen = evidence.good_since(scope=scope, stop=stop, after=last_at, now=now)
-        if not seen:
-            return "look-again"
+    if causes.RULES[stop.cause].looks_again and not seen:
+        return "look-again"
     day = evidence.day_of(stop=stop, moment=stop.since)
     works = Work.objects.within(scope).filter(machine=stop.machine_id)
     try:

@@ -9,6 +9,7 @@ from django.db import transaction
 from fleet.models import Work
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
+from inspections import urgent
 from inspections.intake.accepting import ASSESS
 from inspections.models import Finding, Reading, ReadingReview, Release, Stop
 from inspections.releases import ending, evidence
@@ -108,6 +109,7 @@ def _put_aside(
         )
         for pk in sorted(set(ids))
     )
+    urgent.open_again(scope=scope, machine_ids=[stop.machine_id], now=now)
     return jobs.write(
         kind=ASSESS,
         contractor_id=scope.contractor_id,

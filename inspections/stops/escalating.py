@@ -14,7 +14,12 @@ logger = logging.getLogger(__name__)
 ESCALATE = "inspections.tasks.escalate_stop"
 # An open stop reaches a named person again after so many days.
 REMINDED_AFTER_DAYS = (1, 7, 30)
-_NEWS = (StopEventKind.RAISED, StopEventKind.WORSENED, StopEventKind.RUNNING)
+_NEWS = (
+    StopEventKind.RAISED,
+    StopEventKind.WORSENED,
+    StopEventKind.RUNNING,
+    StopEventKind.REOPENED,
+)
 _SAID = (StopEventKind.TOLD, StopEventKind.ESCALATED)
 
 
@@ -106,7 +111,7 @@ def _told(stop: Stop) -> set[int]:
     found: set[int] = set()
     for event in stop.events.order_by("pk"):
         if event.kind in _NEWS:
-            found.clear()
+            found = set(event.told)
         elif event.kind in _SAID:
             found.update(event.told)
     return found

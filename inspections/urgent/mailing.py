@@ -21,7 +21,7 @@ from inspections.models import (
     UrgentMail,
     VisitMove,
 )
-from inspections.stops import raising
+from inspections.stops import raising, reopening
 from inspections.urgent import acting
 
 logger = logging.getLogger(__name__)
@@ -155,6 +155,20 @@ def tell_of_stops(
         pk=person, contractor_id=scope.contractor_id
     )
     _send(scope, {address: person}, now=now, stop_event_id=events[0].pk)
+
+
+def open_again(*, scope: Scope, machine_ids: Iterable[int], now: datetime) -> None:
+    """Open stops whose release rests on no reading any more, and tell the office.
+
+    Call it in the transaction that takes readings out of use: set aside, moved to
+    another machine, or corrected.
+    """
+    people = office(scope)
+    events = reopening.where_unproven(
+        scope=scope, machine_ids=machine_ids, told=people.values(), now=now
+    )
+    if events and not _send(scope, people, now=now, stop_event_id=events[0].pk):
+        logger.error("stops are open again, and nobody of the office has an address")
 
 
 def tell_of_move(

@@ -89,6 +89,11 @@ def of_stops(stops: Sequence[Stop], *, kind: str) -> Iterator[str]:
             "A machine was stopped, and nobody has said to have heard of it. You are "
             "the next on the list: acknowledge it, or call whoever is in charge."
         )
+    elif kind == StopEventKind.REOPENED:
+        yield _(
+            "These stops had been released and stand again: what was read for their "
+            "release was made at another machine, set aside or corrected."
+        )
     else:
         yield _("These machines are still stopped.")
     for stop in stops:
