@@ -67,8 +67,7 @@ class ConfineSession:
             auth.logout(request)
             return self.get_response(request)
         security_log.note(person=person.pk)
-        # A page that asks by itself how far its job is uses nothing.
-        if "Ropeseat-Again" not in request.headers:
+        if not _asks_by_itself(request):
             sessions.note_use(request, at=now)
         membership = membership_of(person.pk)
         missing = standing.of_session(request, person=person, membership=membership)
@@ -98,6 +97,16 @@ class ConfineSession:
         if not request.path.startswith("/api/"):
             response.setdefault("Cache-Control", "no-store")
         return response
+
+
+def _asks_by_itself(request: HttpRequest) -> bool:
+    """Tell whether no person has asked: then the session is not in use.
+
+    A page that asks how far its job is says so; a paired phone's page asks as the
+    phone, and what it is made of its browser looks for by itself.
+    """
+    named = request.headers.keys() & {"Ropeseat-Again", "Ropeseat-Phone"}
+    return bool(named) or request.path.startswith("/field/")
 
 
 def actor_of(request: HttpRequest, *, person_id: int | None) -> tenancy.Actor:

@@ -37,12 +37,22 @@ def test_an_idle_session_ends(browser, clock):
     assert get(browser, "/account")["Location"].startswith("/log-in")
 
 
-def test_a_page_that_asks_by_itself_keeps_no_session(browser, clock):
+@pytest.mark.parametrize(
+    ("path", "headers"),
+    [
+        ("/reports", {"Ropeseat-Again": "1"}),
+        # The technician's page stands open in another tab of the same browser.
+        ("/api/v1/field/machines", {"Ropeseat-Phone": "7"}),
+        ("/field/worker.js", {}),
+        ("/field/", {}),
+    ],
+)
+def test_what_a_browser_asks_by_itself_keeps_no_session(browser, clock, path, headers):
     for _ in range(2):
         clock.shift(timedelta(minutes=31))
-        last = browser.get("/reports", headers={"Ropeseat-Again": "1"}, secure=True)
+        browser.get(path, headers=headers)
 
-    assert last["Location"].startswith("/log-in")
+    assert get(browser, "/account")["Location"].startswith("/log-in")
 
 
 def test_a_session_in_use_lasts_and_ends_at_its_age_all_the_same(browser, clock):
