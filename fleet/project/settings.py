@@ -269,6 +269,11 @@ MAIL_JOBS = [
     "reports.tasks.deliver",
     "fleet.tasks.send_link",
     "fleet.tasks.tell_of_reuse",
+    "fleet.tasks.tell_of_factor_added",
+    "fleet.tasks.tell_of_factor_removed",
+    "fleet.tasks.tell_of_factor_reset",
+    "fleet.tasks.tell_of_codes_made",
+    "fleet.tasks.tell_of_code_used",
 ]
 # Queued for every machine that a change of the register touches.
 REGISTER_CHANGE_JOB = "inspections.tasks.assess"

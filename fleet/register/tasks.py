@@ -25,7 +25,7 @@ def tell_of_reuse(*, job_id: int, **_: object) -> None:
 
 def _tell_of_factor(*, job_id: int, **_: object) -> None:
     """Mail someone a change of their second factors; the job's kind says which."""
-    tasks.perform(job_id=job_id, activity=people.tell_of_factor)
+    outbox.perform(job_id=job_id, activity=people.tell_of_factor)
 
 
 for news in FactorNews:

@@ -35,6 +35,8 @@ def tell_of_factor(job: Job) -> None:
     membership = (
         Membership.objects.select_related("person", "contractor")
         .filter(pk=job.subject_id or 0, contractor_id=job.contractor_id)
+        # Whoever has left meanwhile hears nothing more of a contractor.
+        .filter(deactivated_at=None)
         .exclude(person__email="")
         .first()
     )

@@ -3,14 +3,17 @@
 import contextlib
 import io
 
+import celery
 import pytest
+from django.conf import settings
 from django.core import mail as django_mail
 from django.core.management import CommandError, call_command
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from fleet.models import Job, MailRelease
+from fleet.models import Job, MailRelease, Person
+from fleet.platform.access.factors.telling import FactorNews
 from fleet.platform.choices import JobState
 from fleet.platform.queue import jobs, mail_hold, tasks
 from fleet.platform.watching.metrics import work as numbers
@@ -162,3 +165,30 @@ def test_an_invitation_waits_too_and_no_try_of_it_is_counted(north, restored, se
     assert waits == WAITS
     assert Job.objects.get(pk=job_id).state == JobState.DONE
     assert len(django_mail.outbox) == 1
+
+
+def test_what_is_told_of_a_second_factor_waits_too(north, restored):
+    member = north.memberships["OFFICE"]
+    Person.objects.filter(pk=member.person_id).update(email="anna@lifts.example")
+    kind = FactorNews.CODE_USED
+    [job_id] = jobs.write(
+        kind=kind,
+        contractor_id=north.contractor.pk,
+        subject_ids=[member.pk],
+        due_at=timezone.now(),
+    )
+    work = celery.current_app.tasks[kind]
+
+    work(job_id=job_id)
+    waiting = Job.objects.values("state", "attempts").get(pk=job_id)
+    command("release_mails")
+    work(job_id=job_id)
+
+    assert waiting == WAITS
+    [mail] = django_mail.outbox
+    assert "A recovery code was used" in mail.body
+
+
+def test_every_job_that_mails_is_let_go_by_the_release():
+    assert set(settings.MAIL_JOBS) >= {str(kind) for kind in FactorNews}
+    assert set(settings.MAIL_JOBS) <= set(celery.current_app.tasks)
