@@ -256,10 +256,13 @@ def fill(cast: factories.Cast, machine: Machine, *, mark: str = "") -> None:
         origin_id=7,
         origin_reference="r-7",
     )
+    moved_to = Visit.objects.create(
+        **own, machine=machine, reference=f"w-{named}", visited_at=AT, membership_id=by
+    )
     VisitMove.objects.create(
         **own,
         from_visit=visit,
-        to_visit=visit,
+        to_visit=moved_to,
         pairs=[[reading.pk, reading.pk]],
         why="the neighbour's label",
         membership_id=by,

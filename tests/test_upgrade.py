@@ -63,6 +63,13 @@ REASONS = {
         "inspections",
         "0021_moves_and_mails_of_stops",
     ): "lets a mail have two causes more; the earlier ones are as before",
+    ("inspections", "0049_moved_to_another_visit"): "no version has moved a visit onto "
+    "itself: copies get a visit of their own",
+    (
+        "fleet",
+        "0034_readers_end_with_their_owner",
+    ): "ends keys and sessions that nothing "
+    "admits any more; takes all that was taken before",
     ("inspections", "0022_rings_around_moves"): "columns that are new with it",
     ("inspections", "0017_rings_around_stops"): "queues a job; a worker of the earlier "
     "version does not know it and leaves it waiting",

@@ -19,6 +19,10 @@ _RETIRED = (
     "machine {machine} was retired on {day}; this is kept, but ask the office whether "
     "it was read at another machine"
 )
+_NOT_YET = (
+    "machine {machine} was installed on {day}, later than this; it is kept, but ask "
+    "the office whether it was read at another machine or on another day"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +85,7 @@ def ready(
         reading=reading,
         pointer=pointer,
         place=place,
-        judgement=_of_retired(
+        judgement=_out_of_its_years(
             gauging.said_too(
                 judge(
                     kind=reading.kind,
@@ -103,17 +107,20 @@ def ready(
     )
 
 
-def _of_retired(judgement: Judgement, *, machine: Machine, day: date) -> Judgement:
-    """Say too that the machine was retired; what was read there is kept."""
-    if machine.retired_on is None or day < machine.retired_on:
+def _out_of_its_years(
+    judgement: Judgement, *, machine: Machine, day: date
+) -> Judgement:
+    """Say too that the machine was retired, or not there yet; what was read is kept."""
+    if machine.retired_on is not None and day >= machine.retired_on:
+        said = ("machine-retired", _RETIRED, machine.retired_on)
+    elif machine.installed_on is not None and day < machine.installed_on:
+        said = ("machine-not-yet", _NOT_YET, machine.installed_on)
+    else:
         return judgement
-    given = {"machine": machine.code, "day": str(machine.retired_on)}
-    retired = Warned(
-        code="machine-retired",
-        text=_RETIRED.format(**given),
-        given=tuple(given.items()),
-    )
-    return replace(judgement, warnings=(*judgement.warnings, retired))
+    code, text, bound = said
+    given = {"machine": machine.code, "day": str(bound)}
+    warned = Warned(code=code, text=text.format(**given), given=tuple(given.items()))
+    return replace(judgement, warnings=(*judgement.warnings, warned))
 
 
 def _corrects(

@@ -34,6 +34,10 @@ class VisitMove(TenantRow):
         constraints = [
             models.UniqueConstraint(fields=["from_visit"], name="visit_moved_once"),
             models.UniqueConstraint(fields=["to_visit"], name="visit_moved_to_once"),
+            models.CheckConstraint(
+                condition=~models.Q(from_visit=models.F("to_visit")),
+                name="visit_moved_to_another",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -12,6 +12,8 @@ from enum import StrEnum
 
 from django.db import transaction
 
+from fleet.models import Membership
+from fleet.platform.choices import Role
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from inspections import queries, states
@@ -47,6 +49,12 @@ class SecondPerson(Conflict):
     """Whoever proposed it does not confirm it."""
 
     code = "second-person"
+
+
+class ProposerLeft(Conflict):
+    """Who proposed it works in the office no more: propose it again."""
+
+    code = "proposer-left"
 
 
 class WhyKept(StrEnum):
@@ -96,7 +104,7 @@ def propose(
 def confirm(*, scope: Scope, release_id: int, now: datetime) -> BulkRelease:
     """End the listed stops that still qualify, as a second person's word.
 
-    Raises NotFound, AlreadyConfirmed, SecondPerson, NotCompetent.
+    Raises NotFound, AlreadyConfirmed, SecondPerson, ProposerLeft, NotCompetent.
     """
     rows = BulkRelease.objects.within(scope).select_for_update()
     row: BulkRelease | None = rows.filter(pk=release_id).first()
@@ -106,6 +114,7 @@ def confirm(*, scope: Scope, release_id: int, now: datetime) -> BulkRelease:
         raise AlreadyConfirmed
     if row.proposed_by == scope.membership_id:
         raise SecondPerson
+    _check_still_there(scope=scope, membership_id=row.proposed_by)
     ending.check_one_competent(
         scope=scope, membership_ids=(row.proposed_by, scope.membership_id or 0), now=now
     )
@@ -130,6 +139,16 @@ def confirm(*, scope: Scope, release_id: int, now: datetime) -> BulkRelease:
     row.version += 1
     row.save()
     return row
+
+
+def _check_still_there(*, scope: Scope, membership_id: int) -> None:
+    """Raise ProposerLeft unless who proposed it may propose it today."""
+    office = Membership.objects.usable().filter(
+        contractor_id=scope.contractor_id, role=Role.OFFICE
+    )
+    # Held until the stops have ended: nobody is let go in between.
+    if not office.select_for_update(of=("self",)).filter(pk=membership_id).exists():
+        raise ProposerLeft
 
 
 def _sorted(scope: Scope, stops: Sequence[Stop], column: str) -> Listed:

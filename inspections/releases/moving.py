@@ -8,6 +8,7 @@ set aside. All of it is one transaction.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
@@ -81,6 +82,7 @@ def move(
     visit, machine = _visit(scope, visit_id), _machine(scope, machine_id)
     if scope.role != Role.OFFICE and visit.membership_id != scope.membership_id:
         raise PermissionDenied
+    _check_was_there(visit, machine)
     origins = origins_of(scope, visit)
     carried = carry(
         scope=scope,
@@ -180,12 +182,24 @@ def _visit(scope: Scope, pk: int) -> Visit:
 
 def _machine(scope: Scope, pk: int) -> Machine:
     rows = Machine.objects.within(scope).filter(pk=pk, retired_on=None)
-    machine: Machine | None = rows.first()
+    machine: Machine | None = rows.select_related("building").first()
     if machine is None:
         raise copying.DoesNotFit(
             "there is no such machine in service", pointer="/machine"
         )
     return machine
+
+
+def _check_was_there(visit: Visit, machine: Machine) -> None:
+    """Raise DoesNotFit where the machine was installed after the visit's day."""
+    zone = ZoneInfo(machine.building.time_zone)
+    day = visit.visited_at.astimezone(zone).date()
+    if machine.installed_on is not None and day < machine.installed_on:
+        raise copying.DoesNotFit(
+            f"machine {machine.code} was installed on {machine.installed_on}, and the "
+            f"visit was on {day}; mend the register first if it was there",
+            pointer="/machine",
+        )
 
 
 def _put_aside(scope: Scope, readings: Sequence[Reading], why: str) -> None:

@@ -125,8 +125,7 @@ def moved(cast, *pairs):
     ("pairs", "last"),
     [
         ([(1, 2), (2, 3)], 3),
-        # Nobody can make these; a request must end all the same.
-        ([(1, 1)], 1),
+        # Nobody can make this; a request must end all the same.
         ([(1, 2), (2, 1)], 2),
         ([(1, 3), (3, 2), (2, 1)], 3),
     ],

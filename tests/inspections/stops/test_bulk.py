@@ -140,6 +140,27 @@ def test_the_second_of_two_may_be_the_competent_one(north, wrongly):
     assert done.ended == [wrongly.pk]
 
 
+@pytest.mark.parametrize(
+    "change", [{"deactivated_at": factories.NOW}, {"role": "TECHNICIAN"}]
+)
+def test_what_somebody_proposed_who_is_in_the_office_no_more_is_proposed_anew(
+    north, wrongly, change
+):
+    judge_within(wrongly)
+    pk = propose(north).json()["id"]
+    callers.confine(north)
+    scope = second(north)
+    Membership.objects.filter(pk=scope.membership_id).update(
+        qualification="rope inspection", competent_until="2030-01-01"
+    )
+    Membership.objects.filter(pk=north.memberships["OFFICE"].pk).update(**change)
+
+    with pytest.raises(bulk.ProposerLeft):
+        bulk.confirm(scope=scope, release_id=pk, now=factories.NOW)
+
+    assert all(each.is_open for each in stops(north))
+
+
 @pytest.mark.parametrize("grade", ["PLAN_WORK", "NOT_ASSESSED", "ACT_NOW"])
 def test_what_is_not_within_stays(north, wrongly, grade):
     judge_within(wrongly, grade)

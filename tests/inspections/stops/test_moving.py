@@ -1,8 +1,10 @@
 """A visit made at another machine than it said is moved in one step."""
 
 import pytest
+from django.db import IntegrityError
 from django.urls import reverse
 
+from fleet.models import Machine
 from inspections import queries
 from inspections.models import (
     Reading,
@@ -219,6 +221,26 @@ def test_what_does_not_fit_there_moves_nothing(north, read):
     assert Reading.objects.count() == 2
 
 
+def test_a_visit_is_moved_to_no_machine_that_was_not_there_yet(north, read):
+    Machine.objects.filter(code="QC-1").update(installed_on="2026-05-05")
+
+    answer = move(north, visit_of(read(SLIP)))
+
+    assert callers.is_problem(answer, 422, "does-not-fit")
+    assert "installed on 2026-05-05" in answer.json()["detail"]
+
+
+def test_what_was_read_before_a_machine_was_installed_is_kept_and_asked_about(
+    north, read
+):
+    Machine.objects.filter(code="MH-1").update(installed_on="2026-05-05")
+
+    [found] = read(SLIP)["readings"]
+
+    assert found["warnings"][-1]["code"] == "machine-not-yet"
+    assert len(stops(north)) == 1
+
+
 def test_a_visit_is_moved_once(north, read):
     sent = read(breaks(3))
     move(north, visit_of(sent))
@@ -357,3 +379,13 @@ def test_a_visit_is_moved_on_its_page_with_its_why_and_once(north, read):
     callers.confine(north)
     row = VisitMove.objects.get()
     assert (row.from_visit_id, row.to_visit.machine_id, row.why) == (visit, right, WHY)
+
+
+def test_the_database_moves_no_visit_onto_itself(north, read):
+    visit = visit_of(read(SLIP))
+    asked = {"from_visit_id": visit, "to_visit_id": visit, "moved_at": factories.NOW}
+
+    with pytest.raises(IntegrityError, match="visit_moved_to_another"):
+        VisitMove.objects.create(
+            contractor=north.contractor, why=WHY, membership_id=1, **asked
+        )
