@@ -393,6 +393,7 @@ SPECTACULAR_SETTINGS = {
         "DueStateEnum": "inspections.models.DueState",
         "StopCauseEnum": "inspections.models.StopCause",
         "JobStateEnum": "fleet.platform.choices.JobState",
+        "MembershipStateEnum": "fleet.register.api.people_serializers.STATES",
         "WorkKindEnum": "fleet.register.choices.WorkKind",
         "PulleyKindEnum": "fleet.register.choices.PulleyKind",
         "VisitKindEnum": "inspections.models.VisitKind",

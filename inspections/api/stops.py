@@ -26,6 +26,7 @@ from inspections.intake.accepting import ASSESS
 from inspections.models import Stop, StopEvent
 from inspections.releases import accepting, acknowledging, ending, refuting
 from inspections.stops import causes
+from inspections.stops import ending as stops_ending
 
 # A grade of its own on every answer that carries one; no finding looks better.
 STOPPED = "STOPPED"
@@ -66,7 +67,7 @@ class StopBriefOut(serializers.ModelSerializer[Stop]):
         rule = causes.RULES[row.cause]
         return {
             "works": [str(kind) for kind in rule.works],
-            "reads": list(rule.reads),
+            "reads": list(stops_ending.reads_of(row)),
             "looks_again": rule.looks_again,
         }
 

@@ -12,6 +12,7 @@ from inspections.models import Reading, Release, Stop, VisitKind
 from inspections.releases import ending, evidence
 from inspections.releases.problems import DoesNotAnswer, NotReadAsLeft
 from inspections.stops import causes, closing
+from inspections.stops import ending as stops_ending
 
 
 @transaction.atomic
@@ -74,7 +75,7 @@ def _as_left(
     ]
     found = list(evidence.in_each_case(scope=scope, stop=stop, read=found))
     if not found:
-        kinds = [KINDS[code].name for code in causes.RULES[stop.cause].reads]
+        kinds = [KINDS[code].name for code in stops_ending.reads_of(stop)]
         raise NotReadAsLeft(
             "to be read as left, in order and at its place, after "
             f"{last_at:%Y-%m-%d %H:%M} UTC: {' or '.join(kinds) or 'what raised it'}"

@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from fleet.models import Machine
 from fleet.register.choices import WorkKind
 from inspections.models import Reading, Stop, StopCause, StopEventKind
-from inspections.stops import causes
+from inspections.stops import causes, ending
 from reports import content
 from reports.composition import words
 from reports.composition.reader import Reader
@@ -129,7 +129,7 @@ def _ended_by(stop: Stop) -> str:
     if len(rule.works) < len(WorkKind):
         kinds = [words.said(str(WorkKind(kind).label)) for kind in rule.works]
         by_work = _(" or ").join(kinds)
-    read = [words.kind(kind) for kind in rule.reads] or [_("what raised it")]
+    read = [words.kind(kind) for kind in ending.reads_of(stop)] or [_("what raised it")]
     refuted = _("or a refutation with its reason")
     if rule.looks_again:
         refuted = _("or a refutation after looking again on site")

@@ -9,8 +9,11 @@ from django.utils import timezone
 
 from fleet.models import Work
 from inspections import assessment
+from inspections.intake import fields
 from inspections.models import Reading, Stop
+from inspections.pages.done.places import ReadingPlace
 from inspections.releases import evidence
+from inspections.stops import ending
 from tests import callers, factories
 from tests.inspections.stops.conftest import mark_competent
 from tests.inspections.test_pages import browser, machine_of, text_of
@@ -141,3 +144,28 @@ def test_an_owner_reports_no_work_and_an_unknown_kind_asks_again(north):
     office = browser(north, "OFFICE")
     assert "?kind=REPAIR" in text_of(office.get(f"{address}?kind=DANCING"))
     assert office.post(f"{address}?kind=DANCING").status_code == 404
+
+
+def test_a_failed_case_of_a_test_is_tried_again_as_left_and_no_slip_asked_for(north):
+    tried = {"kind": "traction_test", "rope": None, "value": "slipped"}
+    at = timezone.now() - timedelta(hours=1)
+    body = factories.upload(
+        tried | {"place": {"case": "125 % static"}}, visited_at=at.isoformat()
+    )
+    callers.upload(north, body)
+    callers.confine(north)
+    stop = Stop.objects.get(cause="SLIP_TEST_FAILED")
+    address = reverse("report-work", args=(machine_of(north).pk,))
+
+    form = browser(north, "OFFICE").get(f"{address}?kind=REGROOVING").content.decode()
+    shown = callers.call(north, "GET", f"/api/v1/stops/{stop.pk}").json()
+
+    assert 'name="left_traction_test_0_125_static"' in form
+    assert "left_slip_seen_0" not in form
+    assert shown["released_by_what"]["reads"] == ["traction_test"]
+    [place] = [
+        ReadingPlace("traction_test", None, case) for case in ending.failed_cases(stop)
+    ]
+    assert (
+        fields.reference(f"left-{place.mark}", "") == "left-traction_test-0-125-static"
+    )

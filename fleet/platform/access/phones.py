@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fleet.platform.database.tenancy import Scope
-from fleet.platform.models import Phone, Token
+from fleet.platform.models import Membership, Phone, Token
 
 # A clock of a year that cannot be tells nothing of its offset; the phone says it again.
 _MOST_OFFSET_S = 20 * 366 * 86_400.0
@@ -30,6 +30,17 @@ def note(*, phone_id: int, said: PhoneWord, at: datetime) -> None:
         unsent=said.unsent,
         clock_offset_s=offset_s,
     )
+
+
+def unsent_of(*, membership: Membership) -> int:
+    """Return how many readings somebody's phones last said that they had not sent.
+
+    Only phones that may still send are asked; of others it was told when they ended.
+    """
+    rows = Phone.objects.filter(
+        token__membership=membership, token__revoked_at=None, unsent__isnull=False
+    )
+    return sum(rows.values_list("unsent", flat=True))
 
 
 def listed(*, scope: Scope) -> list[Phone]:

@@ -11,6 +11,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from fleet.platform.access import phones
 from fleet.platform.api.confirming import ConfirmedForChanges
 from fleet.platform.api.errors import PreconditionFailed, PreconditionRequired
 from fleet.platform.api.permissions import MemberOnly, scope_of
@@ -110,17 +111,18 @@ class PeopleViewSet(Sorted, ConfinedReadViewSet):
         )
         return _answer(changed)
 
-    @extend_schema(request=None, responses={200: MembershipSerializer})
+    @extend_schema(request=None, responses={200: people_serializers.LetGoOut})
     @action(detail=True, methods=["post"])
     def deactivate(self, request: Request, pk: str) -> Response:
         """End sessions and tokens at once; what was done stays."""
-        return _answer(
-            people.deactivate(
-                scope=scope_of(request),
-                membership=self._locked(),
-                at=timezone.now(),
-            )
+        membership = self._locked()
+        unsent = phones.unsent_of(membership=membership)
+        ended = people.deactivate(
+            scope=scope_of(request), membership=membership, at=timezone.now()
         )
+        answer = _answer(ended)
+        answer.data["unsent_on_phones"] = unsent
+        return answer
 
     @extend_schema(request=None, responses={200: MembershipSerializer})
     @action(detail=True, methods=["post"])

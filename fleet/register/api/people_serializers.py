@@ -20,7 +20,7 @@ from fleet.platform.models import FactorKind, Membership, Token
 from fleet.register.models import Owner
 from fleet.register.people.inviting import LONGEST_EMAIL
 
-_STATES = ("INVITED", "ACTIVE", "DEACTIVATED")
+STATES = ("INVITED", "ACTIVE", "DEACTIVATED")
 _LONGEST_NAME = 150
 
 
@@ -73,11 +73,25 @@ class MembershipSerializer(serializers.ModelSerializer[Membership]):
         )
         read_only_fields = fields
 
-    @extend_schema_field({"type": "string", "enum": list(_STATES)})
+    @extend_schema_field({"type": "string", "enum": list(STATES)})
     def get_state(self, membership: Membership) -> str:
         if membership.deactivated_at is not None:
             return "DEACTIVATED"
         return "ACTIVE" if membership.is_usable() else "INVITED"
+
+
+class LetGoOut(MembershipSerializer):
+    """Somebody who was let go, and what is on their phones alone."""
+
+    unsent_on_phones = serializers.IntegerField(
+        read_only=True,
+        help_text="Readings that the phones ended by it last said they had not sent: "
+        "each phone keeps them, and saves them as a file that the office takes in.",
+    )
+
+    class Meta(MembershipSerializer.Meta):
+        fields = (*MembershipSerializer.Meta.fields, "unsent_on_phones")
+        read_only_fields = fields
 
 
 class PersonsFactors(serializers.ModelSerializer[Membership]):

@@ -2,9 +2,11 @@
 
 from typing import Any
 
+from django.contrib import messages
 from django.utils import timezone
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
+from fleet.platform.access import phones
 from fleet.platform.pages.forms import AskOnce
 from fleet.platform.queue import tasks
 from fleet.register import people
@@ -21,6 +23,20 @@ class _ActOnPerson(AskOnce, OfPerson):
         return {"name": named(row.person)}
 
 
+def _unsent(count: int) -> str:
+    """Say how many readings are on somebody's phones alone; "" where none is known."""
+    if not count:
+        return ""
+    said = ngettext(
+        "%(n)s reading was not sent when the phone was last seen: have it sent before, "
+        "or saved there as a file that the office takes in.",
+        "%(n)s readings were not sent when the phone was last seen: have them sent "
+        "before, or saved there as a file that the office takes in.",
+        count,
+    )
+    return said % {"n": count}
+
+
 class LetGo(_ActOnPerson):
     """End what somebody may do."""
 
@@ -32,8 +48,17 @@ class LetGo(_ActOnPerson):
     button = gettext_lazy("Let go")
     done = gettext_lazy("Ended: sessions, keys and addresses.")
 
+    def words(self, row: Any) -> dict[str, Any]:
+        """Say too what is on the person's phones alone."""
+        found = super().words(row)
+        said = _unsent(phones.unsent_of(membership=row))
+        return {**found, "lead": " ".join(filter(None, (found["lead"], said)))}
+
     def act_on(self, row: Any, typed: dict[str, Any]) -> None:
-        """End it."""
+        """End it; what the phones have not sent is told again, now that they cannot."""
+        said = _unsent(phones.unsent_of(membership=row))
+        if said:
+            messages.warning(self.request, said)
         people.deactivate(scope=self.scope, membership=row, at=timezone.now())
 
 

@@ -1,5 +1,6 @@
 """What is read as left of work: at which places, as fields and as readings."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
@@ -17,7 +18,7 @@ from fleet.platform.pages.forms.numbers import plain
 from fleet.register.choices import WorkKind
 from inspections import page
 from inspections.kinds import KINDS, Subject
-from inspections.stops import causes
+from inspections.stops import causes, ending
 from inspections.templatetags.shown import kind as kind_named
 from inspections.templatetags.shown import word as word_named
 
@@ -37,6 +38,9 @@ _READ: dict[str, tuple[str, ...]] = {
 _WHERE = {"rope_tension": {"side": "car", "car_position": "bottom"}}
 _END_OF_WORK = time(17, 0)
 _PART = "part"
+# What a form can say of where a reading was taken.
+_SAID = ({_PART}, {ending.CASE})
+_WORDS = re.compile(r"\w+", re.ASCII)
 _EMPTY = (None, "")
 
 
@@ -53,7 +57,10 @@ AS_BEFORE = RopesNow()
 
 @dataclass(frozen=True, slots=True)
 class ReadingPlace:
-    """A reading that is asked for; `number` of a groove or rope, None of a machine."""
+    """A reading that is asked for; `number` of a groove or rope, None of a machine.
+
+    `part` is the part that was looked at, or the case that was tried.
+    """
 
     kind: str
     number: int | None
@@ -62,13 +69,13 @@ class ReadingPlace:
     @property
     def name(self) -> str:
         """Return the name of its field."""
-        part = f"_{self.part.replace(' ', '_')}" if self.part else ""
+        part = "".join(f"_{word}" for word in _WORDS.findall(self.part))
         return f"left_{self.kind}_{self.number or 0}{part}"
 
     @property
     def mark(self) -> str:
         """Return what tells its reading from others of the report."""
-        part = f"-{self.part.replace(' ', '-')}" if self.part else ""
+        part = "".join(f"-{word}" for word in _WORDS.findall(self.part))
         return f"{self.kind}-{self.number or 0}{part}"
 
     @property
@@ -112,12 +119,21 @@ def _for_stops(before: page.Page, reported: str) -> Iterator[ReadingPlace]:
         if reported not in rule.works:
             continue
         # Several kinds answer the same question: the first that a form can ask for.
-        kinds = [k for k in rule.reads if set(KINDS[k].place) <= {_PART}]
+        kinds = [k for k in ending.reads_of(stop) if _is_sayable(KINDS[k].place)]
         for kind in kinds[:1]:
+            if ending.CASE in KINDS[kind].place:
+                for case in ending.failed_cases(stop):
+                    yield ReadingPlace(kind, None, case)
+                continue
             part = stop.place_key if _PART in KINDS[kind].place else ""
             on = stop.groove or stop.rope
             is_numbered = KINDS[kind].subject in (Subject.ROPE, Subject.GROOVE)
             yield ReadingPlace(kind, on.number if is_numbered and on else None, part)
+
+
+def _is_sayable(keys: Sequence[str]) -> bool:
+    """Tell whether a form can say all that a kind's place needs."""
+    return not keys or set(keys) in _SAID
 
 
 def _laid(before: page.Page) -> set[int]:
@@ -180,7 +196,8 @@ def readings(
         if place.number is not None:
             found[str(kind.subject).lower()] = place.number
         if place.part:
-            found["place"] = {_PART: place.part}
+            [key] = kind.place
+            found["place"] = {key: place.part}
         elif place.kind in _WHERE:
             found["place"] = _WHERE[place.kind]
         yield found

@@ -318,3 +318,23 @@ def test_contact_takes_so_many_references_and_no_clock_that_cannot_be(north):
 
     assert callers.is_problem(many, 400, "invalid")
     assert ancient.status_code == 200
+
+
+def test_who_lets_somebody_go_is_told_what_is_on_their_phones_alone(north):
+    paired = pair(shown(north)).json()
+    phones.note(
+        phone_id=paired["phone"],
+        said=phones.PhoneWord(app_version="1", unsent=7, clock=None),
+        at=timezone.now(),
+    )
+    member = north.memberships["TECHNICIAN"]
+    office = browsers.confirmed(north.memberships["OFFICE"].person)
+
+    page = browsers.get(office, f"/people/{member.pk}/let-go").content.decode()
+    ended = callers.call(north, "POST", f"/api/v1/people/{member.pk}/deactivate")
+
+    assert "7 readings were not sent when the phone was last seen" in page
+    assert (ended.json()["state"], ended.json()["unsent_on_phones"]) == (
+        "DEACTIVATED",
+        7,
+    )
