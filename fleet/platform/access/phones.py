@@ -37,10 +37,8 @@ def unsent_of(*, membership: Membership) -> int:
 
     Only phones that may still send are asked; of others it was told when they ended.
     """
-    rows = Phone.objects.filter(
-        token__membership=membership, token__revoked_at=None, unsent__isnull=False
-    )
-    return sum(rows.values_list("unsent", flat=True))
+    rows = Phone.objects.filter(token__membership=membership, token__revoked_at=None)
+    return sum(phone.unsent or 0 for phone in rows)
 
 
 def listed(*, scope: Scope) -> list[Phone]:

@@ -53,7 +53,7 @@ class MembershipSerializer(serializers.ModelSerializer[Membership]):
 
     class Meta:
         model = Membership
-        fields = (
+        fields: tuple[str, ...] = (
             "id",
             "version",
             "email",
@@ -90,7 +90,10 @@ class LetGoOut(MembershipSerializer):
     )
 
     class Meta(MembershipSerializer.Meta):
-        fields = (*MembershipSerializer.Meta.fields, "unsent_on_phones")
+        fields: tuple[str, ...] = (
+            *MembershipSerializer.Meta.fields,
+            "unsent_on_phones",
+        )
         read_only_fields = fields
 
 
