@@ -239,4 +239,5 @@ REPORTING: tuple[str, ...] = (
     "limits for ropes that no lift has are left out",
     "What measuring first is worth is said without sums: an owner reads what work cos",
     "Options in documents: one option in words parted from what goes for all; the sam",
+    "what is read after work is the case of a slip test that failed",
 )
