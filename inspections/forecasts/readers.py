@@ -135,7 +135,11 @@ def _read_by(tracks: Tracks) -> dict[str, np.ndarray]:
 
 
 def counted(tracks: Tracks, *, effects: Sequence[ReaderEffect]) -> Tracks:
-    """Return tracks that say how much deeper, and less surely, points may be."""
+    """Return tracks that say how much deeper, and less surely, points may be.
+
+    What a gauge shows too much of wear takes nothing from what a person shows too
+    little, nor the other way: until a check nobody knows which of the two is right.
+    """
     if not tracks.point_id.size or not any(each.counts for each in effects):
         return tracks
     by = _read_by(tracks)
@@ -152,6 +156,6 @@ def counted(tracks: Tracks, *, effects: Sequence[ReaderEffect]) -> Tracks:
             else by["person"][place] == each.person
         )
         is_theirs &= name[number] == each.quantity
-        shift[is_theirs] += each.mm
+        shift[is_theirs] += max(-each.mm, 0.0)
         variance[is_theirs] += each.sd_mm**2
-    return replace(tracks, deeper=np.maximum(-shift, 0.0), doubt=np.sqrt(variance))
+    return replace(tracks, deeper=shift, doubt=np.sqrt(variance))

@@ -84,12 +84,6 @@ def outcome(
     )
 
 
-def expected_wear_mm(origin: ForecastOrigin, *, years: Floats) -> Floats:
-    """Return the wear that was expected by then, as if it went on evenly (n,) [mm]."""
-    wear: Floats = origin.rate_mm_per_year * years
-    return wear
-
-
 def _ahead(
     origin: ForecastOrigin, years: Floats, noise_mm: Floats
 ) -> tuple[Floats, Floats, Floats]:

@@ -2,7 +2,7 @@
 
 A forecast can be judged once the limit was met, or once it is not met though the
 forecast said it would be. Scores: hit, early or late against the 80 % interval;
-coverage; pinball loss and CRPS (Gneiting & Raftery, JASA 102, 2007).
+coverage; pinball loss (Gneiting & Raftery, JASA 102, 2007).
 """
 
 from dataclasses import dataclass
@@ -49,13 +49,6 @@ def pinball(*, quantiles: Floats, probabilities: Floats, truth: Floats) -> Float
     level = np.asarray(probabilities)[:, None]
     loss: Floats = np.maximum(level * gap, (level - 1.0) * gap)
     return loss
-
-
-def crps(*, quantiles: Floats, probabilities: Floats, truth: Floats) -> Floats:
-    """Return twice the mean pinball loss over evenly spaced probabilities (n,)."""
-    loss = pinball(quantiles=quantiles, probabilities=probabilities, truth=truth)
-    mean: Floats = 2.0 * loss.mean(axis=0)
-    return mean
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

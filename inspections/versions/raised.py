@@ -128,6 +128,7 @@ FORECASTING: tuple[str, ...] = (
     "less is enough to plan earlier near the limit, and slowing classes slow less",
     "classes that wear in bursts are planned on as if they drifted",
     "each part of a class that wears in bursts is planned at three quarters of the ch",
+    "a reader who shows too much takes nothing from one who shows too little",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -22,9 +22,10 @@ from inspections.projection.hierarchy import Hierarchy
 from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.learning.learn import learn
 from inspections.projection.limits import Limits
-from inspections.projection.scoring import crps, pinball
+from inspections.projection.scoring import pinball
 from tests.benchmarks import competitors, counts, fleets
 from tests.benchmarks.fleets import CLASSES, Fleet
+from tests.benchmarks.scores import crps
 
 PROBABILITIES = tuple(round(0.05 * k, 2) for k in range(1, 20))
 P10, P50, P90 = 1, 9, 17

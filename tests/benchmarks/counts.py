@@ -4,7 +4,7 @@ import numpy as np
 
 from inspections.projection import counts
 from inspections.projection.counts import Counts
-from inspections.projection.scoring import crps
+from tests.benchmarks.scores import crps
 
 LAWS = {
     "exponent 2.2": {},

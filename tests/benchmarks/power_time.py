@@ -16,8 +16,8 @@ import numpy as np
 
 from inspections.projection import forecasting, guarding, planning
 from inspections.projection.learning.learn import learn
-from inspections.projection.scoring import crps
 from tests.benchmarks import calibration, last_visits
+from tests.benchmarks.scores import crps
 
 POWERS = (1.8, 1.4, 0.7, 0.5)
 TEACHING, JUDGED = 150, 400

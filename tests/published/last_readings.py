@@ -14,7 +14,7 @@ from inspections.projection import forecasting, foretold, hyper
 from inspections.projection.foretold import ForecastOrigin
 from inspections.projection.hyper import ClassHyperparameters
 from inspections.projection.learning.learn import learn
-from inspections.projection.scoring import crps
+from tests.benchmarks.scores import crps
 from tests.published import series_of
 
 PROBABILITIES = np.linspace(0.0025, 0.9975, 200)

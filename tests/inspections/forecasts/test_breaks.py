@@ -1,8 +1,11 @@
 """Broken wires: counts that accelerate, from the rope's counts to a date."""
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
 
-from inspections.forecasts import breaks
+from inspections.forecasts import breaking, breaks, knowledge, loading
 from inspections.models import ForecastState
 from tests import callers, factories
 from tests.inspections.forecasts import stored
@@ -33,6 +36,30 @@ def forecast(machine, levels, *, place="rope 1", limit=12.0):
     )
     stored.night(machine.cast)
     return stored.current(machine, place)
+
+
+def rope(machine, levels):
+    """Return a rope's track as it is loaded, and what is known of such ropes."""
+    stored.track(
+        machine,
+        levels=levels,
+        place="rope 1",
+        quantity=breaks.BROKEN_WIRES,
+        class_name=COUNTED,
+        limit_level=12.0,
+        tolerance=0.5,
+        limit_reason=breaks.REASON,
+    )
+    return loading.load(machine_ids=[machine.pk]), knowledge.assumed()
+
+
+def finding(known, share):
+    """Return what is known with so many of broken wires found, alone and at once."""
+    classes = {
+        name: replace(each, detection=share, dispersion=1.0)
+        for name, each in known.broken.items()
+    }
+    return replace(known, broken=classes)
 
 
 def test_rope_that_breaks_more_each_year_has_a_date(machine):
@@ -68,6 +95,20 @@ def test_rope_over_its_limit_is_said_to_be(machine):
 
     assert found.state == ForecastState.REACHED
     assert found.chance_already == 1.0
+
+
+def test_chance_already_there_includes_what_was_missed(machine):
+    """Of two in three that are found, nine seen are thirteen and a half there."""
+    tracks, known = rope(machine, [(4.0, 5.0), (6.0, 9.0)])
+    given = {"tracks": tracks, "horizon_years": np.ones(1), "rule": (0.02,)}
+    every, some = (
+        breaking.forecast(**given, known=finding(known, share)) for share in (1.0, 0.67)
+    )
+
+    assert every.already == pytest.approx(np.zeros(1), abs=1e-9)
+    assert some.already[0] > 0.2
+    assert some.chance_before_horizon[0] >= some.already[0]
+    assert some.years[0, 0] == 0.0 < every.years[0, 0]
 
 
 def test_rope_never_looked_at_is_not_said_to_be_sound(machine):

@@ -1,5 +1,6 @@
 """Gauges that read off the others: learnt, told, and counted as deeper only."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -10,6 +11,7 @@ from inspections import forecasts
 from inspections.forecasts import computing, knowledge, loading, readers
 from inspections.forecasts.answers import PlanningChances
 from inspections.models import Gauge, Reading, TrackPoint, Upload
+from inspections.pages import effects as said
 from tests import callers, factories
 from tests.inspections.forecasts import stored
 from tests.inspections.forecasts.stored import NOW
@@ -109,6 +111,54 @@ def test_checked_gauge_counts_as_read_from_that_day_on(north):
     assert (checked.deeper[~late] == doubted.deeper[~late]).all()
     assert (checked.deeper[late] == 0.0).all()
     assert (doubted.deeper[late] > 0.1).any()
+
+
+def effect(*, gauge=0, person=0, mm=-0.3):
+    return readers.ReaderEffect(
+        quantity="seat depth",
+        gauge=gauge,
+        person=person,
+        checked=False,
+        mm=mm,
+        sd_mm=0.02,
+        places=24,
+        off=True,
+    )
+
+
+def test_what_one_reads_too_deep_takes_nothing_from_what_another_reads_too_shallow(
+    north,
+):
+    """An effect may deepen or widen until a check, and never make shallower."""
+    machines = stored.machines(north, count=2)
+    gauge = read_by(north, machines)
+    # who made all of the visits
+    shallow = effect(person=1)
+    with acting_for(contractor_id=north.contractor.pk):
+        tracks = loading.load(machine_ids=[each.pk for each in machines])
+        by_person = readers.counted(tracks, effects=[shallow])
+        both = readers.counted(
+            tracks, effects=[shallow, effect(gauge=gauge.pk, mm=0.3)]
+        )
+        deeper = readers.counted(tracks, effects=[shallow, effect(gauge=gauge.pk)])
+
+    assert by_person.deeper.tolist() == pytest.approx([0.3] * tracks.point_id.size)
+    assert both.deeper.tolist() == by_person.deeper.tolist()
+    assert (both.doubt >= by_person.doubt).all()
+    assert deeper.deeper.max() == pytest.approx(0.6)
+
+
+def test_person_who_reads_off_is_told_to_the_office_and_who_reads_alone_is_not(north):
+    whose = north.memberships["TECHNICIAN"].pk
+    alone = replace(effect(person=whose), off=False, mm=0.0, places=0)
+    with acting_for(contractor_id=north.contractor.pk) as scope:
+        told = said.of_people(scope, [effect(person=whose), alone])
+        gauges = said.of_gauges([replace(alone, gauge=7, person=0)])
+
+    assert [(each.off, each.size_mm) for each in told] == [(True, 0.3)]
+    assert "shows too little wear at 24 places" in told[0].words
+    assert told[0].name
+    assert "nobody else reads them" in gauges[7][0].words
 
 
 def test_dates_counted_on_a_deeper_level_are_never_later(north):

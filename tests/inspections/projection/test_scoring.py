@@ -3,6 +3,7 @@ import pytest
 from scipy import stats
 
 from inspections.projection import scoring
+from tests.benchmarks import scores
 
 
 def test_verdicts_are_hit_early_late_and_open():
@@ -28,7 +29,7 @@ def test_crps_of_fine_quantiles_is_that_of_the_normal_distribution():
     quantiles = stats.norm.ppf(probabilities)[:, None]
     z = 0.7
 
-    found = scoring.crps(
+    found = scores.crps(
         quantiles=quantiles, probabilities=probabilities, truth=np.array([z])
     )
 
