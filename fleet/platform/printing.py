@@ -1,8 +1,11 @@
-"""Names that documents must be able to print: refused at the door where they cannot.
+"""Texts that stand as they are typed: refused at the door where they would not.
 
-Which letters there are, the fonts of the app above decide; settings name who is asked.
+Names must be such that documents can print them; which letters there are, the fonts of
+the app above decide; settings name who is asked. No text at all may turn the direction
+of what stands beside it: a value, a machine or a verdict would be read as another.
 """
 
+import re
 import unicodedata
 from collections.abc import Callable, Mapping
 from typing import Any
@@ -25,6 +28,9 @@ NAMES = frozenset(
     }
 )
 CODE = "unprintable"
+# Embeddings, overrides and isolates (Unicode Standard Annex 9, 2.1 to 2.4); marks and
+# letters of scripts that run from right to left turn nothing beside them.
+_TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 
 class Unprintable(Unprocessable):
@@ -47,6 +53,22 @@ def refusal(text: str) -> str:
     return (
         f"U+{ord(letter):04X} ({name}) cannot be printed in documents; Latin, Greek "
         "and Cyrillic letters can."
+    )
+
+
+def turning(text: str) -> str:
+    """Return why a text would not stand as it was typed; empty where it does.
+
+    >>> turning("12.0\\u202e0.11")
+    'U+202E (RIGHT-TO-LEFT OVERRIDE) turns what stands beside it round; leave it out.'
+    """
+    found = _TURNING.search(text)
+    if found is None:
+        return ""
+    name = unicodedata.name(found[0])
+    return (
+        f"U+{ord(found[0]):04X} ({name}) turns what stands beside it round; "
+        "leave it out."
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any
 
+from fleet.platform import printing
 from inspections.intake.problems import RefusedReading
 
 _REFERENCE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,63}", re.ASCII)
@@ -39,6 +40,8 @@ def text(value: Any, most: int, pointer: str, *, empty: bool = False) -> str:
     """Return a text that is short enough. Raises RefusedReading."""
     if not isinstance(value, str) or len(value) > most or not (value or empty):
         raise RefusedReading(f"a text of at most {most} letters", pointer=pointer)
+    if said := printing.turning(value):
+        raise RefusedReading(said, pointer=pointer, code="unprintable")
     return value
 
 

@@ -112,15 +112,26 @@ def _out_of_its_years(
 ) -> Judgement:
     """Say too that the machine was retired, or not there yet; what was read is kept."""
     if machine.retired_on is not None and day >= machine.retired_on:
-        said = ("machine-retired", _RETIRED, machine.retired_on)
+        given = _given(machine, machine.retired_on)
+        said = Warned(
+            code="machine-retired",
+            text=_RETIRED.format(**dict(given)),
+            given=given,
+        )
     elif machine.installed_on is not None and day < machine.installed_on:
-        said = ("machine-not-yet", _NOT_YET, machine.installed_on)
+        given = _given(machine, machine.installed_on)
+        said = Warned(
+            code="machine-not-yet",
+            text=_NOT_YET.format(**dict(given)),
+            given=given,
+        )
     else:
         return judgement
-    code, text, bound = said
-    given = {"machine": machine.code, "day": str(bound)}
-    warned = Warned(code=code, text=text.format(**given), given=tuple(given.items()))
-    return replace(judgement, warnings=(*judgement.warnings, warned))
+    return replace(judgement, warnings=(*judgement.warnings, said))
+
+
+def _given(machine: Machine, day: date) -> tuple[tuple[str, str], ...]:
+    return ("machine", machine.code), ("day", str(day))
 
 
 def _corrects(

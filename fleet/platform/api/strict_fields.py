@@ -57,11 +57,13 @@ class StrictDate(serializers.DateField):
 
 
 class StrictText(serializers.CharField):
-    """A JSON text; a number or true is not one."""
+    """A JSON text that turns no direction; a number or true is not one."""
 
     def to_internal_value(self, data: Any) -> str:
         if not isinstance(data, str):
             self.fail("invalid")
+        if said := printing.turning(data):
+            raise serializers.ValidationError(said, code=printing.CODE)
         return str(super().to_internal_value(data))
 
 

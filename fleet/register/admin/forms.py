@@ -34,13 +34,16 @@ class VersionField(forms.IntegerField):
 
 
 class PrintableForm(forms.ModelForm):  # type: ignore[type-arg]
-    """A form that takes no new name which documents cannot print."""
+    """A form that takes no new text which would not stand as it was typed."""
 
     def clean(self) -> Any:
-        """Refuse it at its field; a name that stands there already is left alone."""
+        """Refuse it at its field; what stands there already is left alone."""
         found = super().clean()
-        for name in printing.NAMES & set(self.changed_data):
-            refusal = printing.refusal(str(self.cleaned_data.get(name) or ""))
+        for name in self.changed_data:
+            typed = self.cleaned_data.get(name)
+            refusal = printing.turning(typed) if isinstance(typed, str) else ""
+            if name in printing.NAMES:
+                refusal = refusal or printing.refusal(str(typed or ""))
             if refusal:
                 self.add_error(name, forms.ValidationError(refusal, code=printing.CODE))
         return found

@@ -94,7 +94,10 @@ class Text(FileColumn):
             self.field.run_validators(text)
         except ValidationError as error:
             raise CellRefused(f"{text[:40]!r}: {' '.join(error.messages)}") from error
-        if self.name in printing.NAMES and (refusal := printing.refusal(text)):
+        refusal = printing.turning(text)
+        if self.name in printing.NAMES:
+            refusal = refusal or printing.refusal(text)
+        if refusal:
             raise CellRefused(refusal, code=printing.CODE)
         if self.name == "time_zone" and not zones.is_known(text):
             raise CellRefused(

@@ -141,6 +141,9 @@ async function put(t, visit, own, ready) {
 const reportsWork = (visit) =>
   !visit.sent_head && Boolean(visit.work?.reported_as) && !visit.work?.needs_parts;
 
+/** Pasted text may hold signs that turn a line round: the server takes none. @param {string} text */
+const plain = (text) => text.replace(/[\u202a-\u202e\u2066-\u2069]/g, "");
+
 /**
  * Return a visit as an upload has it.
  * @param {Visit} visit
@@ -151,7 +154,7 @@ export function written(visit, ready) {
     machine: visit.machine.code,
     kind: visit.kind,
     visited_at: visit.visited_at ?? clock.setRight(visit.begun_at, visit.offset_s ?? ready[0]?.reading.offset_s),
-    note: visit.note,
+    note: plain(visit.note),
   };
   const readings = ready.map(({ reading, corrected }) => ({
     reference: reading.reference,
@@ -164,8 +167,8 @@ export function written(visit, ready) {
     ...(reading.offset_s !== null && { clock_offset_s: reading.offset_s }),
     taken_at: visit.visited_at ?? clock.setRight(reading.taken_at, reading.offset_s),
     ...(reading.gauge && { gauge: reading.gauge }),
-    ...(reading.note && { note: reading.note }),
-    ...(corrected && { corrects: corrected, note: reading.note || "typed wrongly, mended on the phone" }),
+    ...(reading.note && { note: plain(reading.note) }),
+    ...(corrected && { corrects: corrected, note: plain(reading.note) || "typed wrongly, mended on the phone" }),
   }));
   return { holder: visit.holder, head, readings };
 }

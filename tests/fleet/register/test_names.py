@@ -41,6 +41,12 @@ def codes_at(answer):
     return {(e["pointer"].rpartition("/")[2], e["code"]) for e in found}
 
 
+def hidden_of(page):
+    """Return what a page's form carries unseen."""
+    fields = r'<input type="hidden" name="([^"]+)" value="([^"]*)"'
+    return dict(re.findall(fields, page.content.decode()))
+
+
 # Fault 63.
 @pytest.mark.parametrize("name", UNPRINTABLE)
 def test_the_api_refuses_a_name_and_says_which_letter(north, name):
@@ -140,10 +146,7 @@ def test_a_file_with_such_a_name_is_refused_whole_at_its_cell(north):
 )
 def test_a_page_says_it_at_the_field_and_keeps_what_was_typed(north, address, typed):
     browser = browsers.confirmed(north.memberships["OFFICE"].person)
-    page = browser.get(address).content.decode()
-    hidden = dict(
-        re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page)
-    )
+    hidden = hidden_of(browser.get(address))
     before = count(north, Owner), count(north, Membership)
 
     answer = browser.post(address, hidden | typed)

@@ -9,6 +9,7 @@ from django.http import QueryDict
 from django.utils.encoding import force_str
 from django.utils.translation import gettext
 
+from fleet.platform import printing
 from fleet.platform.pages.preferences import Preferences
 
 Raw = dict[str, list[str]]
@@ -29,6 +30,8 @@ class PageForm(forms.Form):
         self.fields.update(more or {})
         self.preferences = preferences
         for field in self.fields.values():
+            if isinstance(field, forms.CharField):
+                field.validators = [*field.validators, _stays_as_typed]
             if hasattr(field, "read_as"):
                 field.read_as(preferences)
             elif isinstance(field, forms.ModelChoiceField):
@@ -125,6 +128,18 @@ def _in_words(check: Any) -> Any:
 def _normal(field: forms.Field, texts: list[str]) -> list[str]:
     # A text area's line ends are CR LF on their way.
     return sorted(t.replace("\r\n", "\n") for t in texts if t != "")
+
+
+def _stays_as_typed(text: str) -> None:
+    """Raise ValidationError for a text that turns the direction of others."""
+    if isinstance(text, str) and printing.turning(text):
+        raise forms.ValidationError(
+            gettext(
+                "A sign in it that is not seen turns what stands beside it round: type "
+                "it anew."
+            ),
+            code=printing.CODE,
+        )
 
 
 def _choices(field: Any) -> Any:

@@ -13,7 +13,7 @@ from fleet.platform.pages.forms import keeping, marks
 from tests import callers, factories
 
 pytestmark = pytest.mark.django_db
-HOSTILE = '<script>x</script>"\u202e' + "n" * 170
+HOSTILE = '<script>x</script>"\u200f' + "n" * 170
 
 
 @pytest.fixture(autouse=True)
@@ -168,7 +168,7 @@ def test_a_session_that_ended_brings_back_what_was_typed_without_secrets(north):
     way = "/tried/new?unsent=" + back.rsplit("%3D", 1)[1]
     page = client.get(way)
     assert "This was not sent" in text(page)
-    assert "&lt;script&gt;x&lt;/script&gt;&quot;\u202e" in text(page)
+    assert "&lt;script&gt;x&lt;/script&gt;&quot;\u200f" in text(page)
     assert "<script>x" not in text(page)
     kept = SentForm.objects.within(north.scope()).get()
     assert "word" not in kept.typed
