@@ -4,9 +4,10 @@ Ropes or places that were not read make nothing better: what asked for a look or
 work in the last visit that read all stands beside what later ones read.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
 from fleet.models import Rope
 from inspections.assessment import grading, tensions_read, waves
@@ -16,7 +17,6 @@ from inspections.assessment.tensions_read import Carried, TensionPlace
 from inspections.engineering import discard, tension
 from inspections.engineering.source import Certainty
 from inspections.engineering.validity import OutsideValidity
-from inspections.inputs import Snapshot
 from inspections.models import Grade
 from inspections.reasons import Code, Term, Topic, because, missing
 
@@ -25,22 +25,27 @@ SWING = Topic.TENSION_SWING
 # One reading of a hand force gauge over the reading; common practice, no source.
 GAUGE_SD_RATIO = 0.04
 
-# Position of the car -> rope id -> what it carries, of one visit.
-ByPosition = Mapping[str, Mapping[int, Carried]]
+# Rope id -> what it carries, by one way to put a visit's readings together.
+Read = Mapping[int, Carried]
+# Position of the car -> that, of one visit.
+ByPosition = Mapping[str, Read]
+WaysByPosition = Mapping[str, Sequence[Read]]
+Of = TypeVar("Of")
 
 
 def findings(known: Known) -> list[Draft]:
     """Return spread and swing of the tensions, the latest visit's first."""
     snapshot = known.snapshot
-    visits = list(_by_visit(snapshot))
+    visits = list(_at_car(tensions_read.by_visit(snapshot)))
     if not visits:
         return [not_assessed(topic=TENSION, reason=missing(Term.ROPE_TENSIONS))]
-    return [*_spreads(known, visits), grading.worst_of(_swings(snapshot.ropes, visits))]
+    ways = list(_at_car(tensions_read.ways_by_visit(snapshot)))
+    return [*_spreads(known, visits), grading.worst_of(_swings(snapshot.ropes, ways))]
 
 
-def _by_visit(snapshot: Snapshot) -> Iterator[ByPosition]:
-    """Yield what was read at the car's side, the newest visit first."""
-    for visit in tensions_read.by_visit(snapshot):
+def _at_car(visits: Iterable[Mapping[TensionPlace, Of]]) -> Iterator[Mapping[str, Of]]:
+    """Yield what was read at the car's side by the car's place, of each visit."""
+    for visit in visits:
         read = {p: ropes for p, ropes in visit.items() if p.side == "car"}
         for kind in tensions_read.KINDS:
             # Shares do as well as forces, where no forces were read.
@@ -72,13 +77,14 @@ def _of_visit(known: Known, visit: ByPosition) -> Iterator[Draft]:
                 yield draft
 
 
-def _swings(ropes: Sequence[Rope], visits: Sequence[ByPosition]) -> Iterator[Draft]:
+def _swings(ropes: Sequence[Rope], visits: Sequence[WaysByPosition]) -> Iterator[Draft]:
     """Yield the swing of each visit back to one that read all at both places."""
     for number, visit in enumerate(visits):
         bottom, top = visit.get("bottom"), visit.get("top")
         if bottom and top:
-            yield _swing(ropes, bottom, top)
-            if min(len(bottom), len(top)) >= len(ropes):
+            for pair in _furthest(bottom, top):
+                yield _swing(ropes, *pair)
+            if min(len(bottom[0]), len(top[0])) >= len(ropes):
                 return
         elif number == 0:
             yield not_assessed(
@@ -87,6 +93,23 @@ def _swings(ropes: Sequence[Rope], visits: Sequence[ByPosition]) -> Iterator[Dra
                     because(Code.ONE_PLACE_SHOWS_LITTLE)
                 ),
             )
+
+
+def _furthest(
+    bottom: Sequence[Read], top: Sequence[Read]
+) -> Iterator[tuple[Read, Read]]:
+    """Yield the ways to put readings together in which some rope swings the furthest.
+
+    So nobody's second number takes away what the first one swings by.
+    """
+    both = sorted(bottom[0].keys() & top[0].keys())
+    if len(bottom) == len(top) == 1 or not both:
+        yield bottom[0], top[0]
+        return
+    for rope_id in both:
+        share = partial(tensions_read.share_of, rope_id=rope_id)
+        yield max(bottom, key=share), min(top, key=share)
+        yield min(bottom, key=share), max(top, key=share)
 
 
 def _spread(

@@ -49,10 +49,26 @@ class TensionPlace:
 
 # By rope, at each place of one visit.
 Visit = Mapping[TensionPlace, Mapping[int, Carried]]
+# The same in each way in which several readings of a rope can be put together.
+VisitWays = Mapping[TensionPlace, Sequence[Mapping[int, Carried]]]
 
 
 def by_visit(snapshot: Snapshot) -> Sequence[Visit]:
-    """Return what was read of the ropes that are fitted, the newest visit first."""
+    """Return what was read of the ropes that are fitted, the newest visit first.
+
+    Of several readings of a rope the least equal ones count.
+    """
+    return [
+        {place: max(ways, key=_inequality) for place, ways in visit.items()}
+        for visit in ways_by_visit(snapshot)
+    ]
+
+
+def ways_by_visit(snapshot: Snapshot) -> Sequence[VisitWays]:
+    """Return it in every way to put the readings together, the newest visit first.
+
+    A second reading of a rope is another person's, or was taken again on that visit.
+    """
     current = {rope.pk for rope in snapshot.ropes}
     counted = [
         reading
@@ -70,7 +86,7 @@ def by_visit(snapshot: Snapshot) -> Sequence[Visit]:
         read = visits.setdefault(told_of[reading.pk], {}).setdefault(place, {})
         read.setdefault(reading.rope_id or 0, []).append(reading)
     return [
-        {place: _least_equal(place.kind, read) for place, read in each.items()}
+        {place: _ways(place.kind, read) for place, read in each.items()}
         for each in reversed(visits.values())
     ]
 
@@ -86,21 +102,25 @@ def returns_of(reading: Reading) -> int:
     return int(told) if told.isdigit() and int(told) else _USUAL_RETURNS
 
 
-def _least_equal(
+def _ways(
     kind: str, read: Mapping[int, Sequence[Reading]]
-) -> dict[int, Carried]:
-    """Return what the ropes carry; of several readings the least equal ones count.
-
-    A second one is another person's correction, or was taken again on the same visit.
-    """
+) -> Sequence[dict[int, Carried]]:
     together = islice(product(*read.values()), _MOST_TRIED)
-    carried = (_carried(kind, dict(zip(read, rows, strict=True))) for rows in together)
-    return max(carried, key=_inequality)
+    return [_carried(kind, dict(zip(read, rows, strict=True))) for rows in together]
 
 
-def _inequality(carried: Mapping[int, Carried]) -> float:
+def _inequality(carried: Mapping[int, Carried]) -> tuple[float, float]:
+    """Return the highest over the lowest, and then how far the mean is above it."""
     values = [each.value for each in carried.values()]
-    return max(values) / min(values) if min(values) > 0.0 else inf
+    if min(values) <= 0.0:
+        return inf, inf
+    return max(values) / min(values), sum(values) / min(values)
+
+
+def share_of(carried: Mapping[int, Carried], rope_id: int) -> float:
+    """Return what a rope carries over what all carry, 0 where nothing is carried."""
+    whole = sum(each.value for each in carried.values())
+    return carried[rope_id].value / whole if whole else 0.0
 
 
 def _carried(kind: str, read: Mapping[int, Reading]) -> dict[int, Carried]:

@@ -95,6 +95,7 @@ JUDGING: tuple[str, ...] = (
     "a load case told by itself carries its own numbers for its sheet",
     "Name behind a finding the readings of the masses and the wrap that it was judged",
     "Let a mass that was weighed and is registered no more reach to what the register",
+    "Judge the swing of tensions by the readings of a visit in which it is greatest",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",

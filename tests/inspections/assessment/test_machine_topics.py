@@ -395,6 +395,29 @@ class TestTension:
         assert one(of, "tension swing").grade == Grade.PLAN_WORK
         assert found(of, "equalising")
 
+    def test_nobodys_second_number_takes_a_swing_away(self):
+        at = {"side": "car"}
+        readings = [
+            take("rope_tension", value, rope=n, car_position=position, **at)
+            for position, first in (("bottom", 3000.0), ("top", 5500.0))
+            for n, value in enumerate([first, *[4000.0] * 4], 1)
+        ]
+        # Less equal than what was read first, and as much as the rope carries above.
+        second = take("rope_tension", 5500.0, rope=1, car_position="bottom", **at)
+
+        for of in (snapshot(*readings), snapshot(*readings, second)):
+            assert one(of, "tension swing").grade == Grade.PLAN_WORK
+
+    def test_no_rope_read_at_both_places_is_no_swing(self):
+        at = {"side": "car"}
+        readings = [
+            take("rope_tension", 4000.0, rope=n, car_position=position, **at)
+            for n, position in ((1, "bottom"), (1, "bottom"), (2, "top"))
+        ]
+
+        swing = one(snapshot(*readings), "tension swing")
+        assert swing.grade == Grade.NOT_ASSESSED
+
     @pytest.mark.parametrize("unread", [(), (5,), (1, 5)])
     def test_a_spread_past_its_limit_is_told_wherever_it_was_read(self, unread):
         uneven = [4000.0, 4000.0, 4000.0, 4000.0, 4900.0]
