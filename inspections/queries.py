@@ -19,6 +19,7 @@ from django.db.models.functions import Coalesce
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
+from fleet.register.choices import WorkKind
 from inspections.kinds import KINDS
 from inspections.kinds.kind import Direction
 from inspections.models import (
@@ -34,6 +35,7 @@ from inspections.models import (
     Stop,
     StopEvent,
     Terms,
+    VisitKind,
     VisitMove,
     WearLimit,
 )
@@ -50,6 +52,17 @@ _RISING = sorted(
     kind.code
     for kind in KINDS.values()
     if kind.worse in (Direction.RISES, Direction.COUNTS_UP)
+)
+
+# What later crowns are counted from: the higher it begins, the deeper they have sunk.
+_BEGINS = Q(
+    kind="rope_crown_height",
+    visit__kind=VisitKind.AS_LEFT,
+    visit__work__kind__in=(
+        WorkKind.REGROOVING,
+        WorkKind.SHEAVE_REPLACEMENT,
+        WorkKind.RIM_RENEWAL,
+    ),
 )
 
 
@@ -100,8 +113,11 @@ def _outdone(rows: QuerySet[Reading]) -> QuerySet[Any]:
     Another person read or confirmed it, or it corrects the better one.
     """
     shared = rows.annotate(**{f"at_{each}": Coalesce(each, 0) for each in _PARTS})
-    is_worse = Q(kind__in=_FALLING, value__lt=OuterRef("value")) | Q(
-        kind__in=_RISING, value__gt=OuterRef("value")
+    is_lower, is_higher = Q(value__lt=OuterRef("value")), Q(value__gt=OuterRef("value"))
+    is_worse = (
+        (Q(kind__in=_FALLING) & ~_BEGINS & is_lower)
+        | (Q(kind__in=_RISING) & is_higher)
+        | (_BEGINS & is_higher)
     )
     worse = shared.filter(
         is_worse,

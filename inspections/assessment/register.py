@@ -7,6 +7,7 @@ from itertools import product
 from math import degrees, inf, isinf
 from typing import Any
 
+from fleet.models import Machine
 from inspections import inputs
 from inspections.assessment import margins
 from inspections.assessment.draft import Draft, not_assessed
@@ -173,12 +174,10 @@ def _car(
             registered = Quantity(hung.car_mass_kg, "kg")
             differs = because(Code.CAR_MASS_DIFFERS, **two, registered=registered)
         other = _other(
-            snapshot,
-            {CAR: read_kg},
-            name=CAR,
-            readings=(reading,),
-            differs=differs.with_also(because(Code.HEAVIER_CAR_CARRIED)),
+            snapshot, {CAR: read_kg}, name=CAR, readings=(reading,), differs=differs
         )
+        told = differs.with_also(because(Code.HEAVIER_CAR_CARRIED))
+        other = replace(other, differs=told)
         yield _against(other, snapshot.machine.car_mass_kg)
 
 
@@ -197,24 +196,31 @@ def _balance(
         read_kg = hung.car_mass_kg + balance * hung.rated_load_kg
         if abs(read_kg - hung.balancing_mass_kg) <= DIFFERS_SD * allowed_kg:
             continue
-        two: dict[str, Any] = {
-            "balance": 100.0 * balance,
-            "read": Quantity(read_kg, "kg"),
-        }
-        is_registered = weighed is not None or machine.balance_ratio is not None
-        stands = Quantity(hung.balancing_mass_kg, "kg")
-        if is_registered:
-            differs = because(Code.BALANCE_DIFFERS, **two, registered=stands)
-        else:
-            differs = because(Code.BALANCE_READ_TWICE, **two, later=stands)
         other = _other(
             snapshot,
             {name: balance if weighed is None else read_kg},
             name=name,
             readings=(reading,),
-            differs=differs,
+            differs=_balance_differs(machine, hung, balance),
         )
-        yield _against(other, is_registered or None)
+        yield _against(other, machine.balance_ratio if weighed is None else weighed)
+
+
+def _balance_differs(machine: Machine, hung: Suspension, balance: float) -> Reason:
+    """Return which balance was read, and what stands against it."""
+    share, weighed = 100.0 * balance, hung.counterweight_mass_kg
+    if weighed is not None:
+        read_kg = hung.car_mass_kg + balance * hung.rated_load_kg
+        return because(
+            Code.BALANCE_DIFFERS,
+            balance=share,
+            read=Quantity(read_kg, "kg"),
+            registered=Quantity(weighed, "kg"),
+        )
+    stands = 100.0 * (hung.balance_ratio or 0.0)
+    if machine.balance_ratio is None:
+        return because(Code.BALANCE_READ_TWICE, balance=share, later=stands)
+    return because(Code.BALANCE_SHARE_DIFFERS, balance=share, registered=stands)
 
 
 def _wrap(
@@ -271,7 +277,7 @@ def _other(
 ) -> _Other:
     return _Other(
         changes=changes,
-        read=inputs.read_value(snapshot, name=name, readings=readings),
+        read=inputs.read_value(snapshot, name=name, readings=readings, differs=differs),
         unconfirmed=any(map(is_unconfirmed, readings)),
         differs=differs,
     )

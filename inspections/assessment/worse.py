@@ -15,12 +15,14 @@ from inspections.assessment.draft import Draft, LimitDraft, plain
 from inspections.assessment.known import Known
 from inspections.inputs import ReadValue
 from inspections.models import Grade
+from inspections.reasons import Code, because, together
 
 _ORDER = (Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON, Grade.PLAN_WORK, Grade.ACT_NOW)
 # The end of a limit that a date to plan on comes from.
 _SDS = 2.0
 # In a finding's detail: which of the masses that it was judged with were read.
 AS_READ = "as_read"
+_STORED = ("name", "readings", "read_on")
 
 _Of = tuple[Draft, tuple[ReadValue, ...]]
 
@@ -60,14 +62,24 @@ def findings_of(ways: Iterable[Way]) -> list[Draft]:
 
 
 def with_read(draft: Draft, read: Sequence[ReadValue]) -> Draft:
-    """Return a finding that rests on masses or wrap as read, with those readings."""
+    """Return a finding that rests on masses or wrap as read, with those readings.
+
+    What is not in order says which numbers disagree.
+    """
     if not read:
         return draft
     more = [pk for each in read for pk in each.readings]
+    told = [{name: getattr(each, name) for name in _STORED} for each in read]
+    differs = [each.differs for each in read if each.differs is not None]
+    reason = draft.reason
+    if differs and draft.grade != Grade.IN_ORDER:
+        own = [] if reason is None else [reason]
+        reason = together([*own, *differs, because(Code.JUDGED_AS_READ)])
     return replace(
         draft,
         readings=tuple(dict.fromkeys((*draft.readings, *more))),
-        detail={**draft.detail, AS_READ: plain(tuple(read))},
+        reason=reason,
+        detail={**draft.detail, AS_READ: plain(told)},
     )
 
 

@@ -7,28 +7,36 @@ from datetime import date
 from inspections.inputs.last_visit import of_last_visit
 from inspections.inputs.snapshot import Snapshot, is_unconfirmed
 from inspections.models import Reading
+from inspections.reasons import Reason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadValue:
     """A value of masses or wrap that was read: its name, and by what on which day.
 
-    `name` is that of the field of what hangs on the sheave.
+    `name` is that of the field of what hangs on the sheave; `differs` says what it is
+    and what the register has, where that is something else.
     """
 
     name: str
     readings: tuple[int, ...]
     read_on: date
+    differs: Reason | None = None
 
 
 def read_value(
-    snapshot: Snapshot, *, name: str, readings: Sequence[Reading]
+    snapshot: Snapshot,
+    *,
+    name: str,
+    readings: Sequence[Reading],
+    differs: Reason | None = None,
 ) -> ReadValue:
     """Return by what a value was read, on the day of the last of those readings."""
     return ReadValue(
         name=name,
         readings=tuple(each.pk for each in readings),
         read_on=max(snapshot.day_of(each.taken_at) for each in readings),
+        differs=differs,
     )
 
 

@@ -96,6 +96,8 @@ JUDGING: tuple[str, ...] = (
     "Name behind a finding the readings of the masses and the wrap that it was judged",
     "Let a mass that was weighed and is registered no more reach to what the register",
     "Judge the swing of tensions by the readings of a visit in which it is greatest",
+    "Say in a finding that a reading decides which numbers disagree, and which was us",
+    "Say of a balance which share was read and which is registered",
 )
 FORECASTING: tuple[str, ...] = (
     "planned on the curve that a worse last reading never moves later",
@@ -242,4 +244,5 @@ REPORTING: tuple[str, ...] = (
     "What measuring first is worth is said without sums: an owner reads what work cos",
     "Options in documents: one option in words parted from what goes for all; the sam",
     "what is read after work is the case of a slip test that failed",
+    "List each two numbers that disagree, by what they are",
 )

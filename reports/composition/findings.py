@@ -121,7 +121,9 @@ def groups(findings: Sequence[Finding]) -> list[list[Finding]]:
 
     def key(finding: Finding) -> tuple[object, ...]:
         held_against = finding.rule or finding.criterion
-        return (ORDER[Grade(finding.grade)], finding.topic, held_against)
+        # Two numbers that disagree say nothing of two others.
+        own = finding.pk if finding.topic == Topic.REGISTER else 0
+        return (ORDER[Grade(finding.grade)], finding.topic, held_against, own)
 
     ordered = sorted(findings, key=key)
     found = [list(group) for _key, group in groupby(ordered, key=key)]
@@ -129,6 +131,14 @@ def groups(findings: Sequence[Finding]) -> list[list[Finding]]:
         group.sort(key=lambda f: (f.margin is None, f.margin, f.pk))
     found.sort(key=lambda g: (ORDER[Grade(g[0].grade)], g[0].topic, g[0].pk))
     return found
+
+
+def _which_differ(finding: Finding, *, reader: Reader) -> str:
+    """Return the numbers that disagree, without what follows from it."""
+    reason = from_json(finding.said)
+    if reason is None:
+        return "–"
+    return reasons.say(reason.apart()[0], reader=reader)
 
 
 def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
@@ -142,6 +152,12 @@ def figures(finding: Finding, *, reader: Reader) -> dict[str, str]:
             % {"percent": f"{used:.0f}"},
             "limit": "100 %",
             "margin": f"{100.0 * finding.margin:+.0f} %".replace("-", "−"),
+        }
+    if finding.value is None and finding.topic == Topic.REGISTER:
+        return {
+            "value": _which_differ(finding, reader=reader),
+            "limit": "–",
+            "margin": "–",
         }
     if finding.value is None and finding.criterion:
         return {

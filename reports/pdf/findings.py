@@ -72,9 +72,9 @@ def brief(record: content.PrintedFinding, sheet: Sheet, *, width: float) -> Flow
         ("TOPPADDING", (0, 0), (-1, -1), 3),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
     )
-    numbers = wording.read_against.format(
-        value=record.value or _NOTHING, limit=record.limit or _NOTHING
-    )
+    numbers = record.value or _NOTHING
+    if record.limit not in ("", _NOTHING):
+        numbers = wording.read_against.format(value=numbers, limit=record.limit)
     told = [record.contradicted] if record.contradicted else []
     parts: list[Flowable] = [
         head,

@@ -65,12 +65,16 @@ FINDINGS: Mapping[Code, Sentence] = {
         read=QUANTITY,
         later=QUANTITY,
     ),
-    Code.BALANCE_READ_TWICE: say(
-        "balance {balance:.0f} % read, which asks for a counterweight of {read:.0f}; "
-        "{later:.0f} by a later reading, and neither is registered",
+    Code.BALANCE_SHARE_DIFFERS: say(
+        "balance {balance:.0f} % read, {registered:.0f} % registered",
         balance=NUMBER,
-        read=QUANTITY,
-        later=QUANTITY,
+        registered=NUMBER,
+    ),
+    Code.BALANCE_READ_TWICE: say(
+        "balance {balance:.0f} % read and later {later:.0f} %, neither of them "
+        "registered",
+        balance=NUMBER,
+        later=NUMBER,
     ),
     Code.BALANCE_DIFFERS: say(
         "balance {balance:.0f} % read, which asks for a counterweight of {read:.0f}; "
@@ -114,6 +118,10 @@ FINDINGS: Mapping[Code, Sentence] = {
     ),
     Code.HEAVIER_CAR_CARRIED: say(
         "safety factor of the ropes, pressure and loads are those with the heavier car"
+    ),
+    Code.JUDGED_AS_READ: say(
+        "it is judged by what was read, for the worse counts until it is entered which "
+        "is right"
     ),
     Code.SMALLER_MARGIN_USED: say(
         "each is judged with both, and the worse counts until it is entered which is "

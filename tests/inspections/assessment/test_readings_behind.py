@@ -6,6 +6,7 @@ import pytest
 
 from inspections.assessment.assessing import judge
 from inspections.inputs import Snapshot
+from inspections.models import Grade
 from tests.inspections.assessment.snapshots import (
     BEFORE,
     V,
@@ -184,3 +185,25 @@ def test_a_counterweight_that_the_register_said_once_counts_beside_a_balance():
 
     ends = [found(each, "traction")[0].over.worst for each in (weighed, emptied)]
     assert ends[1] < ends[0]
+
+
+# --- what is said of it ---------------------------------------------------------------
+
+
+def test_what_a_reading_decides_says_which_numbers_disagree_and_which_was_used():
+    of = machine(take("balance_load", LITTLE))
+
+    for each in beyond(of):
+        said = str(each.reason)
+        assert "balance 10 % read, 45 % registered" in said
+        assert said.endswith("until it is entered which is right")
+
+
+def test_what_the_register_decides_or_is_in_order_says_nothing_of_it():
+    of = machine(take("balance_load", 0.35))
+
+    assert one(of, "traction", AT).grade == Grade.IN_ORDER
+    for each in found(of, "traction") + beyond(
+        machine(take("balance_load", 0.45), balance_ratio=LITTLE)
+    ):
+        assert "registered" not in str(each.reason)

@@ -4,8 +4,9 @@ from datetime import timedelta
 
 import pytest
 
+from fleet.models import Work
 from inspections import queries
-from inspections.models import Reading, ReadingReview, StopEventKind
+from inspections.models import Reading, ReadingReview, StopEventKind, Visit
 from inspections.releases import evidence
 from tests import callers, factories
 from tests.inspections.stops.conftest import NO_SLIP, SLIP, kinds, machine, stops
@@ -168,6 +169,35 @@ def test_nobody_elses_numbers_better_a_run_out(north, read):
         )
         callers.upload(north, body, role="OFFICE")
         callers.confine(north)
+
+    assert diameters(north) == ["3.0"]
+
+
+def test_nobody_else_lowers_the_crown_that_later_ones_are_counted_from(north, read):
+    crown = {
+        "kind": "rope_crown_height",
+        "rope": None,
+        "groove": 1,
+        "unit": "mm",
+        "place": {"mark": "A"},
+    }
+    read(crown | {"value": "3.0"})
+    body = factories.upload(
+        crown | {"value": "2.0", "reference": "o-1"},
+        reference="sv-1",
+        visited_at="2026-05-04T10:00:00+01:00",
+    )
+    callers.upload(north, body, role="OFFICE")
+    callers.confine(north)
+    assert diameters(north) == ["2.0"]
+
+    cut = Work.objects.create(
+        contractor_id=north.contractor.pk,
+        machine=machine(north),
+        kind="REGROOVING",
+        done_on="2026-05-04",
+    )
+    Visit.objects.filter(reference="sv-1").update(kind="AS_LEFT", work=cut)
 
     assert diameters(north) == ["3.0"]
 

@@ -187,3 +187,29 @@ def test_page_one_says_that_nothing_was_estimated_and_not_why():
     assert money.in_brief(cost, reader=METRIC) == "not estimated"
     known = cost | {"low": 10.0, "mid": 20.0, "high": 30.0}
     assert money.in_brief(known, reader=METRIC) == "EUR 10 to 30, likely 20"
+
+
+def test_every_two_numbers_that_disagree_are_listed_and_named():
+    car = because(
+        Code.CAR_MASS_DIFFERS,
+        read=Quantity(1500.0, "kg"),
+        registered=Quantity(1200.0, "kg"),
+    )
+    wrap = because(Code.WRAP_DIFFERS, read=150.0, registered=178.0)
+    found = [
+        Finding(
+            pk=pk,
+            topic=Topic.REGISTER,
+            grade=Grade.KEEP_AN_EYE_ON,
+            criterion="what is read agrees with the register",
+            said=as_json(differs.with_also(because(Code.HEAVIER_CAR_CARRIED))),
+        )
+        for pk, differs in ((1, car), (2, wrap))
+    ]
+
+    groups = findings.groups(found)
+
+    assert [findings.figures(each, reader=METRIC)["value"] for [each] in groups] == [
+        "car mass 1500 kg read, 1200 kg registered",
+        "wrap 150.0 degrees by what was measured, 178.0 by the register",
+    ]
