@@ -7,7 +7,7 @@ from celery import Celery, signals
 from kombu import pools
 
 from fleet.platform.database import time_limits
-from fleet.platform.queue import heartbeat
+from fleet.platform.queue import connections, heartbeat
 from fleet.project import garbage
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fleet.project.settings")
@@ -21,6 +21,7 @@ app.autodiscover_tasks(
     ["fleet.platform.queue", "fleet.register", "inspections", "reports"]
 )
 heartbeat.connect()
+connections.keep(app)
 signals.worker_init.connect(time_limits.for_worker)
 signals.worker_init.connect(garbage.collect_seldom)
 # In each process of a pool once more, when all is loaded.
