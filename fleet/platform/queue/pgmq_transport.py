@@ -30,7 +30,7 @@ class Channel(pgmq.Channel):
 
     def _wait_for_room(self) -> None:
         """Wait while the worker is full, as long as Kombu would have slept."""
-        ends_at = monotonic() + self.connection.polling_interval
+        ends_at = monotonic() + (self.connection.polling_interval or 0.0)
         while not self.qos.can_consume() and monotonic() < ends_at:
             sleep(LOOK_EVERY_S)
 
