@@ -26,7 +26,9 @@ class Channel(pgmq.Channel):
         """Deliver messages; raises Empty where there is none, or no room in time."""
         if self._consumers:
             self._wait_for_room()
-        super().drain_events(timeout=timeout, callback=callback, **more)
+        super().drain_events(  # type: ignore[no-untyped-call]
+            timeout=timeout, callback=callback, **more
+        )
 
     def _wait_for_room(self) -> None:
         """Wait while the worker is full, as long as Kombu would have slept."""
