@@ -22,8 +22,8 @@ import psycopg
 from tests import environment  # noqa: F401, RUF100  the environment comes first
 from tests.benchmarks import running
 
-SERIES = 200_000
-REPEATS = 3
+SERIES = 20_000
+REPEATS = 2
 QUICK_SERIES = 2_000
 REFERRING = (("inspections_machinestate", "first_id"),)
 """Columns that name a forecast and may be empty; a test compares with the database."""
