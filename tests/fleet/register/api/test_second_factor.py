@@ -10,6 +10,7 @@ import time_machine
 from django.core.management import call_command
 from django.core.management.base import CommandError
 from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from fleet.models import Change, Contractor, Membership, Person, SecondFactor, Token
@@ -340,6 +341,19 @@ def test_a_recovery_code_is_good_once_and_told(office, clock, caplog):
         r for r in caplog.records if getattr(r, "event", "") == "second-factor-shown"
     ]
     assert (line.levelname, line.details["by"]) == ("WARNING", "RECOVERY")
+
+
+def test_who_takes_a_recovery_code_holds_all_of_them_until_it_is_gone(office, clock):
+    _, spare = enrolled(office)
+    browser = log_in(office)
+
+    with CaptureQueriesContext(connection) as asked:
+        taken = post(browser, f"{PATH}/verify", {"code": spare[0]})
+
+    assert taken.status_code == 204
+    # Eight sessions that send one code at once wait here for each other.
+    of_codes = [q["sql"] for q in asked if "'RECOVERY'" in q["sql"]]
+    assert any(sql.endswith("FOR UPDATE") for sql in of_codes), of_codes
 
 
 def test_a_secret_that_was_not_confirmed_counts_for_nothing(north, clock):
