@@ -60,7 +60,7 @@ def _of_rope(
     place = {"place": f"rope {row.number}", "rope_id": row.pk}
     try:
         seen = rope_seen.of_rope(snapshot, row)
-        verdicts = _verdicts(snapshot.criteria, seen.observations)
+        verdicts = _verdicts(snapshot, seen.observations)
     except (Missing, OutsideValidity) as error:
         yield not_assessed(topic=DISCARD, reason=error.reason, **place)
         return
@@ -133,19 +133,23 @@ _STRANDS = (6, 8, 9)
 
 
 def _verdicts(
-    criteria_set: CriteriaSet, seen: tuple[Observation, ...]
+    snapshot: Snapshot, seen: tuple[Observation, ...]
 ) -> tuple[verdict.Verdict, ...]:
     """Return the verdicts on a rope, whatever number of strands it may have.
 
     Where the numbers do not agree a criterion is open.
     """
+    criteria_set = snapshot.criteria
+    like = snapshot.once("like counts of wires", discard.LikeCounts)
     if seen[0].strands is not None:
-        return discard.judge_stations(observations=seen, criteria_set=criteria_set)
+        return discard.judge_stations(
+            observations=seen, criteria_set=criteria_set, like=like
+        )
     by_key: dict[Named | None, list[verdict.Verdict]] = defaultdict(list)
     for strands in _STRANDS:
         whole = tuple(replace(each, strands=strands) for each in seen)
         for found in discard.judge_stations(
-            observations=whole, criteria_set=criteria_set
+            observations=whole, criteria_set=criteria_set, like=like
         ):
             by_key[found.rule].append(found)
     return tuple(_agreed(found) for found in by_key.values())

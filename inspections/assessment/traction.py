@@ -150,7 +150,7 @@ def _of_rope(known: Known, rope: Rope, rows: tuple[Groove, ...]) -> TractionFind
         return TractionFindings(
             drafts=tuple(drafts), limits=wear_limits.bottoms_of(known, rows)
         )
-    limit = wear_limits.ends_wear(known, limits, depths)
+    limit = wear_limits.ends_wear(known, limits, depths, binding)
     return TractionFindings(
         drafts=tuple(drafts), limits=wear_limits.of_grooves(rows, limit)
     )

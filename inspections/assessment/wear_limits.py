@@ -40,22 +40,25 @@ def binding(known: Known, limits: tuple[DepthLimit, ...]) -> DepthLimit | None:
 
 
 def ends_wear(
-    known: Known, limits: tuple[DepthLimit, ...], depths: tuple[float, ...]
+    known: Known,
+    limits: tuple[DepthLimit, ...],
+    depths: tuple[float, ...],
+    first: DepthLimit | None,
 ) -> DepthLimit | None:
     """Return the limit that a date is worked out to.
 
     That of a case that does not close as new is passed, whatever depths the others
     have: asked for a little less, it has one that is nearly none. So a register that
-    gets worse never moves a date to the case after it.
+    gets worse never moves a date to the case after it. `first` is what `binding` says.
     """
-    return _passed(known, limits) or _over_ranges(known, binding(known, limits), depths)
+    return _passed(known, limits) or _over_ranges(known, first, depths)
 
 
 def _passed(known: Known, limits: tuple[DepthLimit, ...]) -> DepthLimit | None:
-    found = suspension.binding_limit(limits=_counted(known, limits))
-    if found is None or found.outcome is not LimitOutcome.DOES_NOT_CLOSE_AS_NEW:
-        return None
-    return replace(found, depth_mm=0.0, sd_mm=0.0)
+    for found in _counted(known, limits):
+        if found.outcome is LimitOutcome.DOES_NOT_CLOSE_AS_NEW:
+            return replace(found, depth_mm=0.0, sd_mm=0.0)
+    return None
 
 
 def _counted(known: Known, limits: tuple[DepthLimit, ...]) -> tuple[DepthLimit, ...]:

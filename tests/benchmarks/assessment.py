@@ -130,10 +130,11 @@ def _as_first_asked(calls: list[Call]) -> list[Call]:
 
     What was worked out while they were written down would be had for nothing.
     """
+    from inspections.engineering.discard import LikeCounts
     from inspections.engineering.suspension import FactorCurves
     from inspections.engineering.traction_answer import AskedFriction, GrooveCorners
 
-    shared = {FactorCurves, AskedFriction, GrooveCorners}
+    shared = {FactorCurves, AskedFriction, GrooveCorners, LikeCounts}
     anew: dict[int, Any] = {}
 
     def empty(value: Any) -> Any:

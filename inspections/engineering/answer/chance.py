@@ -59,7 +59,7 @@ class Move(NamedTuple):
         ]
 
 
-def chance_beyond(*, typical_margin: float, moves: tuple[Move, ...]) -> float:
+def chance_beyond(*, typical_margin: float, moves: Sequence[Move]) -> float:
     """Return the chance that a margin is negative [-].
 
     Parameters
@@ -81,10 +81,12 @@ def chance_beyond(*, typical_margin: float, moves: tuple[Move, ...]) -> float:
     """
     if not moves:
         return 1.0 if typical_margin < 0.0 else 0.0
-    first = max(moves, key=lambda move: move.variance)
-    rest = [move for move in moves if move is not first]
-    centre = typical_margin + sum(move.mean for move in rest)
-    sd = sqrt(sum(max(move.variance, 0.0) for move in rest))
+    variances = [move.variance for move in moves]
+    index = variances.index(max(variances))
+    first, rest = moves[index], [*moves[:index], *moves[index + 1 :]]
+    del variances[index]
+    centre = typical_margin + sum([move.mean for move in rest])
+    sd = sqrt(sum([max(variance, 0.0) for variance in variances]))
     if sd == 0.0:
         return _single(centre, first)
     wide = sd * sqrt(2.0)

@@ -1,16 +1,12 @@
 """The greatest and the least of a margin over everything that is not known."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from enum import StrEnum
 from math import inf, sqrt
 
 from inspections.engineering.answer.axis import Axis
+from inspections.engineering.answer.evaluations import Evaluations, Place
 from inspections.engineering.validity import OutsideValidity
-
-Place = tuple[float, ...]
-# An unknown, and what a margin is at its low and its high end.
-Moved = list[tuple[Axis, tuple[float | None, float | None]]]
-Margins = Callable[[Mapping[str, float]], Mapping[str, float]]
 
 _GOLDEN = (sqrt(5.0) - 1.0) / 2.0
 _SEARCH_PLACES = 8
@@ -33,93 +29,6 @@ class Behaviour(StrEnum):
 
 
 _ONE_WAY = (Behaviour.RISING, Behaviour.FALLING)
-
-
-class Evaluations:
-    """The margins of all criteria at places of the box, each worked out once.
-
-    Parameters
-    ----------
-    axes : what is not known, each in its own unit
-    margins : margins of all criteria at one place [units of the limits]
-
-    A place at which the method does not hold has no margins.
-
-    Raises nothing of its own.
-
-    Source: own bookkeeping.
-
-    >>> half = Axis(name="x", low=0.0, typical=0.5, high=1.0)
-    >>> seen = Evaluations(axes=(half,), margins=lambda at: {"a": at["x"] - 0.2})
-    >>> seen.at(place=(1.0,))["a"], seen.count
-    (0.8, 1)
-    """
-
-    def __init__(self, *, axes: tuple[Axis, ...], margins: Margins) -> None:
-        self.axes = axes
-        self._names = tuple(axis.name for axis in axes)
-        self.typical: Place = tuple(axis.typical for axis in axes)
-        self._margins = margins
-        self._seen: dict[Place, Mapping[str, float]] = {}
-        self.holds = True
-        # Each unknown by its index, and the places at its ends, the others typical.
-        self.unknown: tuple[tuple[int, Axis, Place, Place], ...] = tuple(
-            (
-                index,
-                axis,
-                _put(self.typical, index, axis.low),
-                _put(self.typical, index, axis.high),
-            )
-            for index, axis in enumerate(axes)
-            if not axis.is_known
-        )
-
-    @property
-    def count(self) -> int:
-        """How many places were worked out."""
-        return len(self._seen)
-
-    def places(self) -> tuple[Place, ...]:
-        """Return every place that was worked out, in the order it was."""
-        return tuple(self._seen)
-
-    def named(self, *, place: Place) -> dict[str, float]:
-        """Return a place as a value for each unknown [each in its own unit]."""
-        return dict(zip(self._names, place, strict=True))
-
-    def at(self, *, place: Place) -> Mapping[str, float]:
-        """Return the margins at a place; none where the method does not hold."""
-        known = self._seen.get(place)
-        if known is None:
-            try:
-                known = self._margins(self.named(place=place))
-            except OutsideValidity:
-                known = {}
-            self._seen[place] = known
-            if not known:
-                # The method did not hold at some place that was tried.
-                self.holds = False
-        return known
-
-    def moves(self, *, criterion: str) -> Moved:
-        """Return one margin at both ends of each unknown, the others as typical."""
-        return [
-            (
-                axis,
-                (
-                    self.margin(place=low, criterion=criterion),
-                    self.margin(place=high, criterion=criterion),
-                ),
-            )
-            for _, axis, low, high in self.unknown
-        ]
-
-    def margin(self, *, place: Place, criterion: str) -> float | None:
-        """Return one margin at a place, None where the method does not hold."""
-        known = self._seen.get(place)
-        if known is None:
-            known = self.at(place=place)
-        return known.get(criterion)
 
 
 # Where, the other unknowns being as they are, a margin may turn along one of them.
@@ -154,70 +63,107 @@ def extreme(
     >>> extreme(seen=seen, criterion="a", told=hump, sign=1.0)[0]
     1.0000
     """
-    score = _scores(seen, criterion, sign)
-    behaviours = [
-        told.get((criterion, axis.name), Behaviour.MONOTONE)
-        for _, axis, _, _ in seen.unknown
-    ]
-    place = _likely(seen, behaviours, score, sign)
-    best = score(place)
-    turning = [
-        (index, behaviour)
-        for (index, *_), behaviour in zip(seen.unknown, behaviours, strict=True)
-        if behaviour not in _ONE_WAY
-    ]
-    for _ in range(_MOST_ROUNDS):
-        before = best
-        for index, behaviour in turning:
-            head, tail = place[:index], place[index + 1 :]
-            for other in _along(seen, place, index, behaviour, score):
-                if other == place[index]:
-                    continue
-                tried = (*head, other, *tail)
-                found = score(tried)
-                if found > best:
-                    best, place = found, tried
-        if best <= before:
-            break
-    return (None if best == -inf else sign * best), place
+    return _Search(seen, criterion, told).end(sign)
 
 
-def _scores(seen: Evaluations, criterion: str, sign: float) -> Callable[[Place], float]:
-    """Return what tells how good a place is, the greater the better."""
-    at = seen.at
+def both_ends(
+    *, seen: Evaluations, criterion: str, told: Told
+) -> tuple[tuple[float | None, Place], tuple[float | None, Place]]:
+    """Return the least and the greatest margin over the box, and where they are.
 
-    def score(place: Place) -> float:
-        margin = at(place=place).get(criterion)
-        return -inf if margin is None else sign * margin
+    Parameters
+    ----------
+    seen : the evaluations, shared with other criteria
+    criterion : the criterion whose margins are wanted [unit of the limit]
+    told : by criterion and unknown, how the margin goes [-]; MONOTONE where nothing is
 
-    return score
+    What `extreme` returns for both signs.
+
+    Raises nothing.
+
+    Source: as extreme.
+
+    >>> x = Axis(name="x", low=-1.0, typical=0.5, high=1.0)
+    >>> seen = Evaluations(axes=(x,), margins=lambda at: {"a": 2.0 * at["x"]})
+    >>> both_ends(seen=seen, criterion="a", told={})
+    ((-2.0, (-1.0,)), (2.0, (1.0,)))
+    """
+    search = _Search(seen, criterion, told)
+    return search.end(-1.0), search.end(1.0)
 
 
-def _put(place: Place, index: int, value: float) -> Place:
-    return (*place[:index], value, *place[index + 1 :])
+class _Search:
+    """The search for the ends of one margin, with what both of them begin with."""
 
+    def __init__(self, seen: Evaluations, criterion: str, told: Told) -> None:
+        self._seen, self._criterion = seen, criterion
+        self._behaviours = [
+            told.get((criterion, axis.name), Behaviour.MONOTONE)
+            for _, axis, _, _ in seen.unknown
+        ]
+        # At the typical place and both ends of each unknown whose way is not told.
+        self._stars = [
+            None
+            if behaviour in _ONE_WAY
+            else (
+                seen.margin(place=seen.typical, criterion=criterion),
+                seen.margin(place=at_low, criterion=criterion),
+                seen.margin(place=at_high, criterion=criterion),
+            )
+            for (_, _, at_low, at_high), behaviour in zip(
+                seen.unknown, self._behaviours, strict=True
+            )
+        ]
+        self._turning = [
+            (index, behaviour)
+            for (index, *_), behaviour in zip(
+                seen.unknown, self._behaviours, strict=True
+            )
+            if behaviour not in _ONE_WAY
+        ]
 
-def _likely(
-    seen: Evaluations,
-    behaviours: Sequence[Behaviour | Turns],
-    score: Callable[[Place], float],
-    sign: float,
-) -> Place:
-    """Return the corner at which the margin is, going by each unknown alone."""
-    place = list(seen.typical)
-    for (index, axis, at_low, at_high), behaviour in zip(
-        seen.unknown, behaviours, strict=True
-    ):
-        if behaviour in _ONE_WAY:
-            rises = (behaviour is Behaviour.RISING) == (sign > 0.0)
-            place[index] = axis.high if rises else axis.low
-            continue
-        best, low, high = score(seen.typical), score(at_low), score(at_high)
-        if high > best and high > low:
-            place[index] = axis.high
-        elif low > best:
-            place[index] = axis.low
-    return tuple(place)
+    def end(self, sign: float) -> tuple[float | None, Place]:
+        at, criterion = self._seen.at, self._criterion
+
+        def score(place: Place) -> float:
+            margin = at(place=place).get(criterion)
+            return -inf if margin is None else sign * margin
+
+        place = self._likely(sign)
+        best = score(place)
+        for _ in range(_MOST_ROUNDS):
+            before = best
+            for index, behaviour in self._turning:
+                head, tail = place[:index], place[index + 1 :]
+                for other in _along(self._seen, place, index, behaviour, score):
+                    if other == place[index]:
+                        continue
+                    tried = (*head, other, *tail)
+                    found = score(tried)
+                    if found > best:
+                        best, place = found, tried
+            if best <= before:
+                break
+        return (None if best == -inf else sign * best), place
+
+    def _likely(self, sign: float) -> Place:
+        """Return the corner at which the margin is, going by each unknown alone."""
+        place = list(self._seen.typical)
+        for (index, axis, _, _), behaviour, star in zip(
+            self._seen.unknown, self._behaviours, self._stars, strict=True
+        ):
+            if star is None:
+                rises = (behaviour is Behaviour.RISING) == (sign > 0.0)
+                place[index] = axis.high if rises else axis.low
+                continue
+            best, low, high = [
+                -inf if margin is None else sign * margin for margin in star
+            ]
+            if high > best and high > low:
+                place[index] = axis.high
+            elif low > best:
+                place[index] = axis.low
+        return tuple(place)
 
 
 def _along(
@@ -232,7 +178,8 @@ def _along(
     yield axis.low
     yield axis.high
     if behaviour is Behaviour.SEARCH:
-        yield _peak(axis, lambda value: score(_put(place, index, value)))
+        head, tail = place[:index], place[index + 1 :]
+        yield _peak(axis, lambda value: score((*head, value, *tail)))
     elif not isinstance(behaviour, Behaviour):
         yield from turning_values(
             axis=axis, turns=behaviour, at=seen.named(place=place)

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from math import inf
 
 from inspections.engineering.answer.axis import Axis
-from inspections.engineering.answer.extremes import (
-    Behaviour,
+from inspections.engineering.answer.evaluations import (
     Evaluations,
     Place,
+)
+from inspections.engineering.answer.extremes import (
+    Behaviour,
     Told,
 )
 from inspections.engineering.answer.three import Answer

@@ -1,16 +1,19 @@
 """Criteria judged over everything that is not known, sharing what they evaluate."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
 from inspections.engineering.answer.axis import Axis
 from inspections.engineering.answer.chance import Move, chance_beyond
-from inspections.engineering.answer.extremes import (
+from inspections.engineering.answer.evaluations import (
     Evaluations,
     Margins,
     Place,
+)
+from inspections.engineering.answer.extremes import (
     Told,
-    extreme,
+    both_ends,
 )
 from inspections.engineering.answer.three import Answer, answer_of
 
@@ -98,14 +101,15 @@ def _judge(seen: Evaluations, criterion: str, told: Told) -> OverBox:
     typical = seen.margin(place=seen.typical, criterion=criterion)
     worst, worst_at = typical, seen.typical
     best, best_at = typical, seen.typical
-    moves: tuple[Move, ...] = ()
+    moves: Sequence[Move] = ()
     if any(not axis.is_known for axis in seen.axes):
         moves = _moves(seen, criterion, typical)
-        worst, worst_at = extreme(seen=seen, criterion=criterion, told=told, sign=-1.0)
-        best, best_at = extreme(seen=seen, criterion=criterion, told=told, sign=1.0)
+        (worst, worst_at), (best, best_at) = both_ends(
+            seen=seen, criterion=criterion, told=told
+        )
     return from_ends(
         criterion=criterion,
-        axes=seen.axes,
+        unknown=Unknown(seen.axes),
         typical_margin=typical,
         worst=(worst, worst_at),
         best=(best, best_at),
@@ -119,14 +123,38 @@ def _judge(seen: Evaluations, criterion: str, told: Told) -> OverBox:
 End = tuple[float | None, Place]
 
 
+class Unknown:
+    """What is not known, by name and by what a measurement would settle.
+
+    Parameters
+    ----------
+    axes : what is not known, each in its own unit
+
+    Raises nothing.
+
+    Source: own bookkeeping.
+
+    >>> Unknown((Axis(name="x", low=0.0, typical=0.5, high=1.0),)).named((0.5,))
+    (('x', 0.5),)
+    """
+
+    def __init__(self, axes: tuple[Axis, ...]) -> None:
+        self._names = [axis.name for axis in axes]
+        self.settled_by = {axis.name: axis.settled_by for axis in axes}
+
+    def named(self, place: Place) -> tuple[tuple[str, float], ...]:
+        """Return a place with the name of each value [in its own unit]."""
+        return tuple(zip(self._names, place, strict=True))
+
+
 def from_ends(
     *,
     criterion: str,
-    axes: tuple[Axis, ...],
+    unknown: Unknown,
     typical_margin: float | None,
     worst: End,
     best: End,
-    moves: tuple[Move, ...],
+    moves: Sequence[Move],
     holds_throughout: bool,
 ) -> OverBox:
     """Return the answer of one criterion from its ends, however they were come by.
@@ -134,7 +162,7 @@ def from_ends(
     Parameters
     ----------
     criterion : the criterion
-    axes : what is not known, each in its own unit
+    unknown : what is not known
     typical_margin : margin with everything typical [unit of the limit], None if none
     worst : least margin [unit of the limit] and its place
     best : greatest margin [unit of the limit] and its place
@@ -145,23 +173,22 @@ def from_ends(
 
     Source: own definition; see judge_over.
 
-    >>> from_ends(criterion="a", axes=(), typical_margin=0.1, worst=(0.1, ()),
-    ...           best=(0.1, ()), moves=(), holds_throughout=True).answer
+    >>> from_ends(criterion="a", unknown=Unknown(()), typical_margin=0.1,
+    ...     worst=(0.1, ()), best=(0.1, ()), moves=(), holds_throughout=True).answer
     <Answer.WITHIN: 'WITHIN'>
     """
     answer = answer_of(worst_margin=worst[0], best_margin=best[0])
-    names = [axis.name for axis in axes]
     return OverBox(
         criterion=criterion,
         answer=answer if holds_throughout else Answer.OPEN,
         typical_margin=typical_margin,
         worst_margin=worst[0],
         best_margin=best[0],
-        worst_at=tuple(zip(names, worst[1], strict=True)),
-        best_at=tuple(zip(names, best[1], strict=True)),
+        worst_at=unknown.named(worst[1]),
+        best_at=unknown.named(best[1]),
         holds_throughout=holds_throughout,
         chance_beyond=_chance(answer, typical_margin, worst[0], moves),
-        decides_most=_decides(axes, moves),
+        decides_most=_decides(unknown.settled_by, moves),
     )
 
 
@@ -191,7 +218,7 @@ def _chance(
     answer: Answer,
     typical: float | None,
     worst: float | None,
-    moves: tuple[Move, ...],
+    moves: Sequence[Move],
 ) -> float:
     if typical is None or worst is None:
         return 1.0  # It cannot be computed: never ranked as harmless.
@@ -200,9 +227,8 @@ def _chance(
     return chance_beyond(typical_margin=typical, moves=moves)
 
 
-def _decides(axes: tuple[Axis, ...], moves: tuple[Move, ...]) -> str:
+def _decides(groups: Mapping[str, str], moves: Sequence[Move]) -> str:
     """The group, or unknown by itself, that brings the greatest spread."""
-    groups = {axis.name: axis.group or axis.name for axis in axes}
     spread: dict[str, float] = {}
     for move in moves:
         name, variance = groups[move.name], move.variance

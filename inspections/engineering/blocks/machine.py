@@ -9,7 +9,8 @@ from inspections.engineering.blocks.facts import (
     SuspensionMeans,
 )
 from inspections.engineering.criteria import CriteriaSet, lookup
-from inspections.engineering.verdict import Outcome, judge
+from inspections.engineering.limit import is_passed
+from inspections.engineering.validity import require_finite
 from inspections.reasons import Code, Term, because
 
 _NAMED = {
@@ -154,4 +155,5 @@ def _value(criteria_set: CriteriaSet, key: str) -> float:
 
 def _passes(criteria_set: CriteriaSet, key: str, value: float) -> bool:
     limit = lookup(criteria_set=criteria_set, key=key)
-    return judge(limit=limit, value=value).outcome is Outcome.MET
+    require_finite(**{key: value})
+    return bool(is_passed(limit=limit, value=value))

@@ -31,6 +31,7 @@ from inspections.engineering.discard.observation import (
     Rouge,
     Window,
 )
+from inspections.engineering.discard.of_rope import LikeCounts
 from inspections.engineering.discard.rope_history import (
     DiameterSighting,
     counting_diameters_mm,
@@ -55,6 +56,7 @@ __all__ = [
     "BreakCount",
     "DiameterSighting",
     "Distribution",
+    "LikeCounts",
     "Lubrication",
     "Observation",
     "OuterStrand",
@@ -127,7 +129,10 @@ def _beside_breaks(
 
 
 def judge_stations(
-    *, observations: tuple[Observation, ...], criteria_set: CriteriaSet
+    *,
+    observations: tuple[Observation, ...],
+    criteria_set: CriteriaSet,
+    like: LikeCounts | None = None,
 ) -> tuple[Verdict, ...]:
     """Return every verdict on one rope that was seen at several places and visits.
 
@@ -139,6 +144,7 @@ def judge_stations(
     ----------
     observations : of one rope since it was fitted, one or more
     criteria_set : the set that holds
+    like : what was said already of like counts, such as those of other ropes
 
     Raises OutsideValidity without an observation.
 
@@ -162,7 +168,10 @@ def judge_stations(
         each if each.rouge is rouge else replace(each, rouge=rouge)
         for each in observations
     )
-    found = list(judge_breaks(observation=_at_once(whole), criteria_set=criteria_set))
+    at_once = _at_once(whole)
+    found = list(
+        judge_breaks(observation=at_once, criteria_set=criteria_set, like=like)
+    )
     for each in whole:
         found += _beside_breaks(each, criteria_set)
     assessed = {v.criterion for v in found if v.value is not None}

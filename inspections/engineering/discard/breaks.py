@@ -3,24 +3,19 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from inspections.engineering.criteria import CriteriaSet, lookup
+from inspections.engineering.criteria import CriteriaSet
 from inspections.engineering.discard import shares
-from inspections.engineering.discard.count import Count, Numbers
-from inspections.engineering.discard.observation import (
-    BreakCount,
-    Observation,
-    Rouge,
+from inspections.engineering.discard.count import Numbers
+from inspections.engineering.discard.observation import BreakCount, Observation
+from inspections.engineering.discard.of_rope import (
+    Applied,
+    LikeCounts,
+    OfRope,
+    has_rouge,
 )
 from inspections.engineering.discard.spread import Spread, spreads_of
-from inspections.engineering.limit import Bound, Limit
-from inspections.engineering.verdict import (
-    Outcome,
-    Verdict,
-    judge_between,
-    not_assessed,
-    worst_of,
-)
-from inspections.reasons import Code, Reason, Term, because, criterion_of, missing
+from inspections.engineering.verdict import Outcome, Verdict, worst_of
+from inspections.reasons import Code, Term, because, criterion_of, missing
 from inspections.reasons.reason import UnknownTerm
 
 # Limits that do not hang on how the breaks lie, in the order they are told.
@@ -41,23 +36,14 @@ _KEYS = (
 _SPREAD = ("breaks_predominant", "breaks_in_one_strand_even")
 # This many adjacent breaks across a crown make a group.
 _GROUP = 4
-_MORE_THAN_ANY_ROPE_HAS = 1000.0
-_MOST = (Bound.AT_MOST, Bound.BELOW)
-# A number, and whether its condition holds (None: unseen).
-Applied = tuple[Count, bool | None]
-_REDUCED = ("breaks_even", "breaks_predominant", "breaks_crown_group")
 _MONTHLY = "_monthly"
-# What would say whether a limit applies at all; else it is how the breaks lie.
-_UNSEEN = {
-    "breaks_crown_group": Term.CROWN_GROUP,
-    "breaks_crown_group_monthly": Term.CROWN_GROUP,
-    "breaks_in_one_strand_worn": Term.WIRES_WORN,
-    "breaks_in_one_strand_rouge": Term.ROUGE_SEEN,
-}
 
 
 def judge_breaks(
-    *, observation: Observation, criteria_set: CriteriaSet
+    *,
+    observation: Observation,
+    criteria_set: CriteriaSet,
+    like: LikeCounts | None = None,
 ) -> tuple[Verdict, ...]:
     """Return a verdict for every broken-wire limit that the set has a rule for.
 
@@ -68,6 +54,7 @@ def judge_breaks(
     ----------
     observation : one rope at its worst place
     criteria_set : the set that holds
+    like : what was said already of like counts, such as those of other ropes
 
     Raises nothing; the observation has checked its own values.
 
@@ -81,6 +68,7 @@ def judge_breaks(
     >>> first.criterion, first.outcome
     ('breaks_even/8', <Outcome.MET: 'met'>)
     """
+    like = like or LikeCounts()
     made = tuple(c for c in observation.counted if c.least_total is not None)
     # Counts that are alike say the same.
     counted = tuple(dict.fromkeys(made)) or observation.counted[:1]
@@ -91,9 +79,9 @@ def judge_breaks(
         each
         for key in _KEYS
         if _has_rule(criteria_set, key)
-        for each in _of_key(observation, criteria_set, key, made_of)
+        for each in _of_key(observation, criteria_set, key, made_of, like)
     ]
-    found += _by_spread(observation, criteria_set, counted)
+    found += _by_spread(observation, criteria_set, counted, like)
     found += shares.of_lay_and_strand(seen=observation, criteria_set=criteria_set)
     return worst_of(verdicts=tuple(found))
 
@@ -103,6 +91,7 @@ def _of_key(
     criteria_set: CriteriaSet,
     key: str,
     counts_made: tuple[Numbers, ...],
+    like: LikeCounts,
 ) -> Iterator[Verdict]:
     """Yield the verdict of every count on one limit that does not hang on the spread.
 
@@ -111,8 +100,8 @@ def _of_key(
     found = [_rule(seen, counted, key) for counted in counts_made]
     known = [pair for pair in found if not pair[0].unknown] or found[:1]
     row = _row(seen, criteria_set, key)
-    of_rope = _OfRope(seen, criteria_set, row)
-    for number, applies in of_rope.that_count(known):
+    of_rope = OfRope(seen=seen, criteria_set=criteria_set, key=row, like=like)
+    for number, applies in of_rope.that_count(pairs=known):
         if applies is not False:
             yield of_rope.judge(count=number, applies=applies)
 
@@ -122,7 +111,7 @@ def _rule(seen: Observation, numbers: Numbers, key: str) -> Applied:
     if key == "breaks_in_one_strand_worn":
         return numbers.one, seen.wires_worn_or_rusted
     if key == "breaks_in_one_strand_rouge":
-        return numbers.one, _has_rouge(seen)
+        return numbers.one, has_rouge(seen=seen)
     if key == "breaks_in_one_strand":
         return numbers.one, True
     if key.startswith("breaks_in_two_strands"):
@@ -138,21 +127,24 @@ def _rule(seen: Observation, numbers: Numbers, key: str) -> Applied:
 
 
 def _by_spread(
-    seen: Observation, criteria_set: CriteriaSet, counts_made: tuple[BreakCount, ...]
+    seen: Observation,
+    criteria_set: CriteriaSet,
+    counts_made: tuple[BreakCount, ...],
+    like: LikeCounts,
 ) -> Iterator[Verdict]:
     """Yield the verdicts of every count on the limits that hang on the spread."""
     if not any(_has_rule(criteria_set, key) for key in _SPREAD):
         return
     for counted in counts_made:
         ways = [
-            dict(_of_way(seen, criteria_set, way))
+            dict(_of_way(seen, criteria_set, way, like))
             for way in spreads_of(counted=counted, strands=seen.strands)
         ]
         yield from _joined(ways)
 
 
 def _of_way(
-    seen: Observation, criteria_set: CriteriaSet, way: Spread
+    seen: Observation, criteria_set: CriteriaSet, way: Spread, like: LikeCounts
 ) -> Iterator[tuple[str, Verdict]]:
     """Yield the verdict on each limit that hangs on the spread, if it lies that way."""
     for key, number in (
@@ -162,7 +154,9 @@ def _of_way(
         if not _has_rule(criteria_set, key):
             continue
         row = _row(seen, criteria_set, key)
-        found = _OfRope(seen, criteria_set, row).judge(count=number, applies=True)
+        found = OfRope(seen=seen, criteria_set=criteria_set, key=row, like=like).judge(
+            count=number, applies=True
+        )
         # Where no strands predominate it is not told that the limit is kept.
         untold = key == "breaks_predominant" and not way.stated
         if not untold or found.outcome is not Outcome.NOT_MET:
@@ -208,97 +202,6 @@ def _row(seen: Observation, criteria_set: CriteriaSet, key: str) -> str:
     if seen.inspected_monthly and _has_rule(criteria_set, monthly):
         return monthly
     return key
-
-
-class _OfRope:
-    """One limit as it holds for one rope, and the counts held against it."""
-
-    def __init__(self, seen: Observation, criteria_set: CriteriaSet, key: str) -> None:
-        self._strands = seen.strands
-        self._limit = lookup(
-            criteria_set=criteria_set,
-            key=key,
-            strands=seen.strands,
-            nominal_mm=seen.nominal_diameter_mm,
-        )
-        self._strict, self._loose = _factors(seen, criteria_set, key)
-
-    def that_count(self, pairs: list[Applied]) -> list[Applied]:
-        """Return the counts without those that a greater one leaves nothing to say.
-
-        Of counts that are known exactly the greatest is as near to the limit, or as
-        far past it, as any.
-        """
-        if self._limit.bound not in _MOST or self._loose != self._strict:
-            return pairs
-        exact = [pair for pair in pairs if _is_exact(pair)]
-        if len(exact) < 2:
-            return pairs
-        most = max(exact, key=lambda pair: pair[0].low)
-        return [pair for pair in pairs if pair is most or not _is_exact(pair)]
-
-    def judge(self, *, count: Count, applies: bool | None) -> Verdict:
-        limit = self._limit
-        if limit.value is None:
-            unknown = because(Code.STRANDS_NOT_KNOWN)
-            reason = limit.why_open if self._strands is not None else unknown
-            return not_assessed(limit=limit, value=None, reason=reason)
-        if count.unknown:
-            return not_assessed(limit=limit, value=None, reason=missing(count.missing))
-        verdict = in_any_case = _with_factor(limit, self._strict, count=count)
-        if self._loose != self._strict:
-            in_any_case = _with_factor(limit, self._loose, count=count)
-        if verdict.outcome is not in_any_case.outcome:
-            return not_assessed(
-                limit=limit, value=None, reason=missing(Term.ROUGE_AND_WEAR)
-            )
-        if applies is None and verdict.outcome is Outcome.MET:
-            return not_assessed(
-                limit=limit,
-                value=verdict.value,
-                reason=missing(_UNSEEN.get(limit.key, Term.BREAKS_LIE)),
-            )
-        return verdict
-
-
-def _is_exact(pair: Applied) -> bool:
-    count, applies = pair
-    return applies is True and count.low == count.high
-
-
-def _with_factor(limit: Limit, factor: float, *, count: Count) -> Verdict:
-    whole = limit.value
-    also: tuple[Reason, ...]
-    if whole is None or factor == 1.0:
-        reduced, also = limit, ()
-    else:
-        reduced = replace(limit, value=whole * factor)
-        also = (because(Code.LIMIT_TAKEN_TIMES, limit=whole, factor=factor),)
-    return judge_between(
-        limit=reduced,
-        low=count.low,
-        high=min(count.high, _MORE_THAN_ANY_ROPE_HAS),
-        missing=count.missing,
-        also=also,
-    )
-
-
-def _factors(
-    seen: Observation, criteria_set: CriteriaSet, key: str
-) -> tuple[float, float]:
-    """Return the least and the greatest factor that may apply to a limit."""
-    factor = lookup(criteria_set=criteria_set, key="breaks_unfavourable_factor").value
-    if factor is None or not key.startswith(_REDUCED):
-        return 1.0, 1.0
-    rouge = _has_rouge(seen)
-    if rouge or seen.wires_worn_or_rusted:
-        return factor, factor
-    unseen = rouge is None or seen.wires_worn_or_rusted is None
-    return (factor, 1.0) if unseen else (1.0, 1.0)
-
-
-def _has_rouge(seen: Observation) -> bool | None:
-    return None if seen.rouge is None else seen.rouge is not Rouge.NONE
 
 
 def _has_crown_group(counted: BreakCount) -> bool | None:

@@ -6,11 +6,13 @@ from math import log
 from typing import Any
 
 from inspections.engineering.answer import Axis
-from inspections.engineering.answer.extremes import (
+from inspections.engineering.answer.evaluations import (
     Evaluations,
     Moved,
     Place,
-    extreme,
+)
+from inspections.engineering.answer.extremes import (
+    both_ends,
 )
 from inspections.engineering.machine import Suspension
 from inspections.engineering.tensions import ratios_of
@@ -196,8 +198,9 @@ class AskedFriction:
         return self.seen.holds
 
     def _ends_of(self, name: str) -> tuple[End, End] | None:
-        low, low_at = extreme(seen=self.seen, criterion=name, told={}, sign=-1.0)
-        high, high_at = extreme(seen=self.seen, criterion=name, told={}, sign=1.0)
+        (low, low_at), (high, high_at) = both_ends(
+            seen=self.seen, criterion=name, told={}
+        )
         if low is None or high is None:
             return None
         return (low, low_at), (high, high_at)

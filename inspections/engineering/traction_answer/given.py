@@ -5,13 +5,15 @@ from dataclasses import fields
 from itertools import product
 
 from inspections.engineering.answer import Axis
-from inspections.engineering.answer.extremes import (
-    Behaviour,
+from inspections.engineering.answer.evaluations import (
     Evaluations,
     Moved,
     Place,
+)
+from inspections.engineering.answer.extremes import (
+    Behaviour,
     Told,
-    extreme,
+    both_ends,
 )
 from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.machine import Suspension
@@ -93,14 +95,13 @@ class GivenFriction:
 
     def ends(self, *, kind: str) -> tuple[tuple[float, Place], ...]:
         """Return the least and the greatest of one kind [rad], each with its place."""
-        found = []
-        for sign in (-1.0, 1.0):
-            value, place = extreme(
-                seen=self.seen, criterion=kind, told=self.told(), sign=sign
+        return tuple(
+            (value, place)
+            for value, place in both_ends(
+                seen=self.seen, criterion=kind, told=self.told()
             )
-            if value is not None:
-                found.append((value, place))
-        return tuple(found)
+            if value is not None
+        )
 
     def moves(self, *, kind: str) -> Moved:
         """Return one kind [rad] at both ends of each unknown, the others typical."""

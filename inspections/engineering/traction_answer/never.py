@@ -3,7 +3,13 @@
 from collections.abc import Mapping
 
 from inspections.engineering.answer import Answer, Axis, Behaviour, answer_jointly
-from inspections.engineering.answer.extremes import Evaluations, Margins, extreme
+from inspections.engineering.answer.evaluations import (
+    Evaluations,
+    Margins,
+)
+from inspections.engineering.answer.extremes import (
+    extreme,
+)
 from inspections.engineering.traction.rules import LoadCase
 from inspections.engineering.traction_answer.asked import AskedFriction
 from inspections.engineering.traction_answer.given import (

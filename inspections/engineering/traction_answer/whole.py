@@ -5,14 +5,16 @@ from dataclasses import replace
 
 from inspections.engineering.answer import Answer, Axis, Joint, OverBox, answer_jointly
 from inspections.engineering.answer.chance import Move
-from inspections.engineering.answer.extremes import (
-    Behaviour,
+from inspections.engineering.answer.evaluations import (
     Evaluations,
     Moved,
     Place,
+)
+from inspections.engineering.answer.extremes import (
+    Behaviour,
     Told,
 )
-from inspections.engineering.answer.over_box import from_ends
+from inspections.engineering.answer.over_box import Unknown, from_ends
 from inspections.engineering.machine import Suspension
 from inspections.engineering.traction.rules import (
     LoadCase,
@@ -58,6 +60,8 @@ class WholeAnswer:
             for case in rules.cases
         }
         self._names = {case: case.value for case in rules.cases}
+        self._unknown = Unknown(self._axes)
+        self._margins: dict[tuple[LoadCase, str], list[float]] = {}
         self._ends: dict[str, tuple[End, ...]] = {}
         self._given_moves: dict[str, Moved] = {}
         self._wrap_values: tuple[float, ...] = (self._total_rad,)
@@ -84,17 +88,22 @@ class WholeAnswer:
 
     def answer(self, case: LoadCase, kind: str) -> OverBox:
         """Return the answer of one load case, with one kind of friction."""
-        typical = self._at(case, kind, self._typical)
+        asked = self._asked.at(case=case, place=self._asked.typical)
+        given = self._given.seen.margin(place=self._given.seen.typical, criterion=kind)
+        typical, moves = None, []
         worst = self._end(case, kind, most=False)
         # The best that may be there is that of the seat as worn.
         best = self._end(case, WORN if kind == LEAST else kind, most=True)
+        if asked is not None and given is not None:
+            typical = self._put(case, asked, given, self._typical_wrap_rad)
+            moves = list(self._moves(case, kind, (asked, given, typical)))
         return from_ends(
             criterion=self._names[case] + (BEDDED if kind == BEDDED_IN else ""),
-            axes=self._axes,
+            unknown=self._unknown,
             typical_margin=typical,
             worst=worst,
             best=best,
-            moves=() if typical is None else tuple(self._moves(case, kind, typical)),
+            moves=moves,
             holds_throughout=self._asked.holds_throughout()
             and self._given.holds_throughout(),
         )
@@ -103,22 +112,29 @@ class WholeAnswer:
         self, case: LoadCase, kind: str, *, most: bool
     ) -> tuple[float | None, Place]:
         """Return the least or the greatest margin of the ends, and its place."""
-        ends = self._asked_ends(case)
-        given, wraps = self._given_ends(kind), self._wrap_values
-        held = [
-            self._held(case, each, wrap_rad) for each, _ in given for wrap_rad in wraps
-        ]
-        asked = [each for each, _ in ends]
-        if case.is_stalled:
-            margins = [one / other - 1.0 for one in asked for other in held]
-        else:
-            margins = [1.0 - one / other for one in asked for other in held]
+        margins = self._margins.get((case, kind))
+        if margins is None:
+            margins = self._margins[case, kind] = self._at_ends(case, kind)
         if not margins:
             return None, self._typical
         found = max(margins) if most else min(margins)
+        given, wraps = self._given_ends(kind), self._wrap_values
         index, wrap = divmod(margins.index(found), len(wraps))
         of_asked, of_given = divmod(index, len(given))
-        return found, self._join(ends[of_asked], given[of_given], wraps[wrap])
+        of_case = self._asked_ends(case)
+        return found, self._join(of_case[of_asked], given[of_given], wraps[wrap])
+
+    def _at_ends(self, case: LoadCase, kind: str) -> list[float]:
+        """Return the margins at all ends of what is asked, given and wrapped."""
+        asked = [each for each, _ in self._asked_ends(case)]
+        held = [
+            self._held(case, each, wrap_rad)
+            for each, _ in self._given_ends(kind)
+            for wrap_rad in self._wrap_values
+        ]
+        if case.is_stalled:
+            return [one / other - 1.0 for one in asked for other in held]
+        return [1.0 - one / other for one in asked for other in held]
 
     def must_close(self) -> list[LoadCase]:
         """Return the load cases that must close on this machine."""
@@ -183,14 +199,6 @@ class WholeAnswer:
         wrap_rad = place[-1] if self._wrap else self._total_rad
         return place[:masses], place[masses:grooves], wrap_rad
 
-    def _at(self, case: LoadCase, kind: str, place: Place) -> float | None:
-        masses, grooves, wrap_rad = self._parts(place)
-        asked = self._asked.at(case=case, place=masses)
-        given = self._given.seen.margin(place=grooves, criterion=kind)
-        if asked is None or given is None:
-            return None
-        return self._put(case, asked, given, wrap_rad)
-
     def _put(
         self, case: LoadCase, asked: float, given: float, wrap_rad: float
     ) -> float:
@@ -211,12 +219,14 @@ class WholeAnswer:
             self._ends[kind] = self._given.ends(kind=kind)
         return self._ends[kind]
 
-    def _moves(self, case: LoadCase, kind: str, typical: float) -> Iterator[Move]:
-        """What each unknown alone does to the margin, whose typical value is known."""
-        asked = self._asked.at(case=case, place=self._asked.typical)
-        given = self._given.seen.margin(place=self._given.seen.typical, criterion=kind)
-        if asked is None or given is None:
-            return
+    def _moves(
+        self, case: LoadCase, kind: str, typically: tuple[float, float, float]
+    ) -> Iterator[Move]:
+        """What each unknown alone does to the margin.
+
+        Typically so much is asked and given, and the margin is this.
+        """
+        asked, given, typical = typically
         mu, typical_rad = self._mu[case], self._typical_wrap_rad
         total_rad, stalled = self._total_rad, case.is_stalled
 

@@ -1,9 +1,18 @@
+from random import Random
+
 import pytest
 
 from inspections.engineering import criteria, discard
-from inspections.engineering.discard import Distribution, Observation, Rouge, Window
+from inspections.engineering.discard import (
+    BreakCount,
+    Distribution,
+    LikeCounts,
+    Observation,
+    Rouge,
+    Window,
+)
 from inspections.engineering.validity import OutsideValidity
-from inspections.engineering.verdict import Outcome
+from inspections.engineering.verdict import Outcome, worst_of
 
 EUROPE = criteria.find(code="EN_81_20")
 AMERICA = criteria.find(code="ASME_A17_1")
@@ -196,3 +205,63 @@ def test_shares_need_the_number_of_wires_and_of_strands():
 def test_an_observation_that_cannot_be_is_refused(seen, message):
     with pytest.raises(OutsideValidity, match=message):
         Observation(nominal_diameter_mm=12.7, **seen)
+
+
+def _several_counts(number):
+    """Return a rope that was counted several times, every number known exactly."""
+    chance = Random(number)
+    counts = []
+    for _ in range(chance.randint(2, 5)):
+        two = chance.randint(0, 14)
+        one = chance.randint((two + 1) // 2, two)
+        counts.append(
+            BreakCount(
+                total=two + chance.randint(0, 20),
+                worst_strand=one,
+                two_worst_strands=two,
+                adjacent=chance.randint(0, one),
+                valley=chance.randint(0, 2),
+            )
+        )
+    rouge = chance.choice([None, *Rouge])
+    worn = chance.choice([None, True, False])
+    return [
+        Observation(
+            nominal_diameter_mm=12.7,
+            strands=8,
+            rouge=rouge,
+            wires_worn_or_rusted=worn,
+            further=tuple(some),
+        )
+        for some in (counts, *([each] for each in counts))
+    ]
+
+
+@pytest.mark.parametrize("criteria_set", [EUROPE, AMERICA, JAPAN, MINES])
+def test_several_exact_counts_say_what_the_worst_of_them_says_alone(criteria_set):
+    for number in range(60):
+        whole, *alone = _several_counts(number)
+
+        found = discard.judge_breaks(observation=whole, criteria_set=criteria_set)
+
+        singly = [
+            verdict
+            for each in alone
+            for verdict in discard.judge_breaks(
+                observation=each, criteria_set=criteria_set
+            )
+        ]
+        assert set(found) == set(worst_of(verdicts=tuple(singly)))
+
+
+def test_ropes_that_share_what_was_said_of_like_counts_say_the_same():
+    like = LikeCounts()
+
+    for number in range(60):
+        rope = _several_counts(number)[0]
+
+        shared = discard.judge_breaks(observation=rope, criteria_set=AMERICA, like=like)
+
+        alone = discard.judge_breaks(observation=rope, criteria_set=AMERICA)
+        assert repr(shared) == repr(alone)
+    assert like.said

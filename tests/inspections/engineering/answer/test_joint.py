@@ -8,7 +8,9 @@ from inspections.engineering.answer import (
     answer_jointly,
     judge_over,
 )
-from inspections.engineering.answer.extremes import Evaluations
+from inspections.engineering.answer.evaluations import (
+    Evaluations,
+)
 
 
 def jointly(axes, margins, criteria):

@@ -12,7 +12,10 @@ from inspections.engineering.answer import (
 )
 from inspections.engineering.answer.axis import from_spread
 from inspections.engineering.answer.chance import Move, chance_beyond
-from inspections.engineering.answer.extremes import Evaluations
+from inspections.engineering.answer.evaluations import (
+    Evaluations,
+)
+from inspections.engineering.answer.extremes import both_ends, extreme
 from inspections.engineering.validity import OutsideValidity
 
 
@@ -193,3 +196,32 @@ def test_reading_becomes_a_range_of_two_deviations_that_keeps_its_least():
 def test_typical_outside_its_range_is_refused():
     with pytest.raises(OutsideValidity, match="typical x"):
         axis(typical=2.0)
+
+
+def test_both_ends_are_those_that_are_looked_for_one_by_one():
+    chance = Random(3)
+    axes = tuple(axis(name) for name in "xyz")
+    told = {
+        ("a", "x"): Behaviour.SEARCH,
+        ("a", "y"): lambda at: (0.3, at["x"]),
+    }
+    for _ in range(40):
+        a, b, c, d = (chance.uniform(-1.0, 1.0) for _ in range(4))
+
+        def margins(at, a=a, b=b, c=c, d=d):
+            bend = b * abs(at["y"] - 0.3) + c * at["y"] * at["z"]
+            return {"a": a * (at["x"] - 0.4) ** 2 + bend + d * at["z"]}
+
+        seen = Evaluations(axes=axes, margins=margins)
+
+        found = both_ends(seen=seen, criterion="a", told=told)
+
+        assert found == tuple(
+            extreme(
+                seen=Evaluations(axes=axes, margins=margins),
+                criterion="a",
+                told=told,
+                sign=sign,
+            )
+            for sign in (-1.0, 1.0)
+        )
