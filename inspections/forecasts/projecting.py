@@ -79,7 +79,10 @@ def prepare_fleet(
         with acting_for(contractor_id=contractor_id) as scope:
             _lock(scope, some)
             _give_way(scope, some)
-            tracks.prepare(scope=scope, machine_ids=some, as_of=now)
+            # What was made meanwhile may rest on readings later than `now`.
+            still = sorted(set(some) & set(_unready(scope)))
+            if still:
+                tracks.prepare(scope=scope, machine_ids=still, as_of=now)
         held()
 
 

@@ -153,6 +153,29 @@ def test_fleet_is_prepared_piece_by_piece_and_each_piece_stays(north, monkeypatc
     assert not Forecast.objects.exists()
 
 
+def test_series_made_while_the_fleet_is_prepared_keeps_its_later_readings(
+    north, monkeypatch
+):
+    last = stored.estate(north, count=1)[-1]
+    WearTrack.objects.update(prepared_by="0")
+    monkeypatch.setattr(projecting, "TOGETHER", 1)
+    prepared = []
+    monkeypatch.setattr(
+        tracks, "prepare", lambda *, machine_ids, **_: prepared.extend(machine_ids)
+    )
+
+    def project_the_last():
+        its = WearTrack.objects.filter(machine=last)
+        its.update(prepared_by=tracks.PREPARED_BY)
+
+    forecasts.prepare_fleet(
+        contractor_id=north.contractor.pk, now=NOW, held=project_the_last
+    )
+
+    assert len(prepared) == 2
+    assert last.pk not in prepared
+
+
 def test_second_night_says_the_same_and_keeps_no_repetition(north):
     stored.estate(north, count=2)
     stored.night(north)

@@ -1,10 +1,12 @@
 """Between two tasks a worker neither sleeps nor connects anew."""
 
+from threading import Thread
 from types import SimpleNamespace
 
 import pytest
 from celery import signals
 from celery.fixups.django import DjangoWorkerFixup
+from django.db import connection, transaction
 from kombu.transport import pgmq
 
 from fleet.platform.queue import connections, pgmq_transport
@@ -63,6 +65,7 @@ def test_a_worker_that_stays_full_looks_after_its_other_channels_in_time(channel
 
 def test_celery_leaves_connections_to_django(monkeypatch):
     closed = []
+    monkeypatch.setattr(connections, "_drop_left_open", lambda: None)
     monkeypatch.setattr(connections, "close_old_connections", lambda: closed.append(1))
     fixup = DjangoWorkerFixup(app)
     monkeypatch.setattr(fixup, "_close_database", lambda: pytest.fail("closed"))
@@ -74,3 +77,35 @@ def test_celery_leaves_connections_to_django(monkeypatch):
         fixup.close_database()
 
     assert len(closed) == 2
+
+
+@pytest.mark.django_db
+def test_a_transaction_that_a_task_left_open_ends_with_it():
+    task = SimpleNamespace(request=SimpleNamespace(is_eager=False))
+    found = {}
+
+    def ask(made, sql):
+        with made.cursor() as cursor:
+            cursor.execute(sql)
+            return cursor.fetchone()[0]
+
+    def work():
+        other = connection.copy()
+        ask(other, "SELECT set_config('lock_timeout', '9s', false)")
+        # As if its time had been over before the block began that would have ended it.
+        transaction.atomic().__enter__()
+        ask(connection, "SELECT pg_advisory_xact_lock(21074, 1) IS NULL")
+        found["before"] = ask(other, "SELECT pg_try_advisory_lock(21074, 1)")
+        signals.task_postrun.send(sender=None, task=task, task_id="one")
+        with transaction.atomic():
+            found["isolated"] = connection.savepoint_ids == []
+            found["works"] = ask(connection, "SELECT 1")
+        found["after"] = ask(other, "SELECT pg_advisory_lock(21074, 1) IS NULL")
+        other.close()
+        connection.close()
+
+    thread = Thread(target=work)
+    thread.start()
+    thread.join()
+
+    assert found == {"before": False, "isolated": True, "works": 1, "after": False}
