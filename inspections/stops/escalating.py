@@ -69,7 +69,7 @@ def due_reminders(*, scope: Scope, now: datetime) -> dict[int, list[StopEvent]]:
     rows = Stop.objects.within(scope).filter(released_at=None, machine__retired_on=None)
     found: dict[int, list[StopEvent]] = {}
     for stop in rows.prefetch_related("events").order_by("pk"):
-        events = list(stop.events.all())
+        events = _since_open(list(stop.events.all()))
         begun = min((event.at for event in events), default=stop.created_at)
         due = sum((now - begun).days >= days for days in REMINDED_AFTER_DAYS)
         sent = sum(event.kind == StopEventKind.REMINDED for event in events)
@@ -83,6 +83,12 @@ def due_reminders(*, scope: Scope, now: datetime) -> dict[int, list[StopEvent]]:
             _add(stop, StopEventKind.REMINDED, person, now)
         )
     return found
+
+
+def _since_open(events: Sequence[StopEvent]) -> Sequence[StopEvent]:
+    """Return what happened since a stop was last opened again, all if it never was."""
+    again = [event.pk for event in events if event.kind == StopEventKind.REOPENED]
+    return [event for event in events if event.pk >= max(again, default=0)]
 
 
 def _named(scope: Scope, stop: Stop) -> int | None:

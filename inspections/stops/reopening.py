@@ -12,7 +12,7 @@ from inspections import queries, states
 from inspections.models import Reading, Release, Stop, StopEvent, StopEventKind
 from inspections.stops import escalating, lines
 
-_BY_READING = (Release.WORK, Release.REFUTED, Release.MOVED)
+_BY_READING = (Release.WORK, Release.REFUTED, Release.MOVED, Release.CORRECTED)
 
 
 def where_unproven(
@@ -26,14 +26,12 @@ def where_unproven(
     readings out of use.
     """
     rows = Stop.objects.within(scope).select_for_update(of=("self",)).order_by("pk")
-    released = list(
-        rows.filter(
-            machine__in=set(machine_ids),
-            machine__retired_on=None,
-            release__in=_BY_READING,
-            release_readings__len__gt=0,
-        )
-    )
+    # Open ones are held too: of a release that is just being written, its end is
+    # waited for, else it would rest on what is taken out of use meanwhile.
+    own = list(rows.filter(machine__in=set(machine_ids), machine__retired_on=None))
+    released = [
+        stop for stop in own if stop.release in _BY_READING and stop.release_readings
+    ]
     if not released:
         return []
     cases = _cases(scope, {pk for stop in released for pk in stop.release_readings})

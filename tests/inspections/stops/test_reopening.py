@@ -1,9 +1,12 @@
 """A release ends with what was read for it: the stop is open again, and told."""
 
+from datetime import timedelta
+
 import pytest
 
 from fleet.models import Work
 from inspections.models import DueWork, MachineState, UrgentMail
+from inspections.stops import escalating
 from inspections.urgent.letter import compose
 from tests import callers, factories
 from tests.inspections.stops.conftest import (
@@ -94,6 +97,42 @@ def test_a_look_that_was_none_by_its_own_correction_has_released_nothing(
 
     assert answer["readings"][0]["outcome"] == "stored", answer
     assert stops(north)[0].is_open
+
+
+def test_a_correction_that_was_none_by_the_next_has_ended_nothing(north, read):
+    read(SLIP)
+    for number, (word, of) in enumerate((("no", "s-1-0"), ("not seen", "c-0"))):
+        more = {"value": word, "corrects": of, "note": "wrong box"}
+        row = {**NO_SLIP, **more, "reference": f"c-{number}"}
+        at = "2026-05-04T10:00:00+01:00"
+        body = factories.upload(row, reference="sv-1", visited_at=at)
+        answer = callers.upload(north, body, role="TECHNICIAN").json()
+        assert answer["readings"][0]["outcome"] == "stored", answer
+
+    [stop] = stops(north)
+    assert kinds(stop)[-2:] == ["RELEASED", "REOPENED"]
+    assert stop.is_open
+
+
+def test_days_of_reminders_are_counted_anew(north, refuted):
+    scope, [stop] = north.scope(), stops(north)
+    move(north, visit_of(refuted))
+    again = stop.events.get(kind="REOPENED")
+    sent = {"contractor_id": stop.contractor_id, "kind": "REMINDED"}
+    for days in (1, 7, 30):
+        stop.events.create(**sent, at=again.at - timedelta(days=60 - days))
+    # What was sent before it was released has a lower number.
+    again.pk = None
+    stop.events.filter(kind="REOPENED").delete()
+    again.save()
+    stop.events.filter(kind="RAISED").update(at=again.at - timedelta(days=60))
+
+    due = [
+        sum(map(len, escalating.due_reminders(scope=scope, now=now).values()))
+        for now in (again.at + timedelta(days=days) for days in (0, 1, 1, 7, 8, 30))
+    ]
+
+    assert due == [0, 1, 0, 1, 0, 1]
 
 
 def test_another_look_that_stays_is_enough(north, read, assess):
