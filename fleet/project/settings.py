@@ -161,7 +161,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "fleet.platform.static_files.CompressStatic",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "django.contrib.sessions.middleware.SessionMiddleware",
+    "fleet.platform.access.middleware.KeepAnswers",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",

@@ -5,6 +5,8 @@ from collections.abc import Callable
 from django.apps import apps
 from django.conf import settings
 from django.contrib import auth
+from django.contrib.sessions.exceptions import SessionInterrupted
+from django.contrib.sessions.middleware import SessionMiddleware
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
@@ -42,6 +44,23 @@ class NotModified:
             return answer
         found = get_conditional_response(request, etag=tag, response=answer)
         return answer if found is None else found
+
+
+class KeepAnswers(SessionMiddleware):
+    """Sessions, whose answers outlive them.
+
+    A confirmation in another tab gives the session another name, a log-out ends it. A
+    request that was under way has done its work by then: it is answered as it went, and
+    nothing is stored in a session that is no more.
+    """
+
+    def process_response(
+        self, request: HttpRequest, response: HttpResponse
+    ) -> HttpResponse:
+        try:
+            return super().process_response(request, response)
+        except SessionInterrupted:
+            return response
 
 
 class ConfineSession:

@@ -4,9 +4,11 @@ from datetime import timedelta
 
 import pytest
 import time_machine
+from django.contrib.sessions.models import Session as SavedSession
 from django.utils import timezone
 
 from fleet.models import Membership, Token
+from fleet.platform.access import sessions
 from tests import browsers, callers, factories
 from tests.browsers import get, log_in, post
 
@@ -53,6 +55,23 @@ def test_what_a_browser_asks_by_itself_keeps_no_session(browser, clock, path, he
         browser.get(path, headers=headers)
 
     assert get(browser, "/account")["Location"].startswith("/log-in")
+
+
+def test_what_was_under_way_when_another_tab_confirmed_is_answered_as_it_went(
+    browser, clock, monkeypatch
+):
+    def renamed_meanwhile(request, *, at):
+        request.session["seen_at"] = at.timestamp()
+        SavedSession.objects.filter(pk=request.session.session_key).delete()
+
+    monkeypatch.setattr(sessions, "note_use", renamed_meanwhile)
+
+    answer = get(browser, "/api/v1/machines")
+    after = get(browser, "/api/v1/machines")
+
+    assert answer.status_code == 200
+    assert callers.is_problem(after, 401, "not-authenticated")
+    assert not SavedSession.objects.exists()
 
 
 def test_a_session_in_use_lasts_and_ends_at_its_age_all_the_same(browser, clock):
