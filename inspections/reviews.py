@@ -93,8 +93,8 @@ def review(
         membership_id=scope.membership_id,
         why=why,
     )
-    if not accepted:
-        urgent.open_again(scope=scope, machine_ids=[machine.pk], now=now)
+    # What is accepted can be a correction: then what it corrects is used no more.
+    urgent.open_again(scope=scope, machine_ids=[machine.pk], now=now)
     job_ids = jobs.write(
         kind=ASSESS,
         contractor_id=scope.contractor_id,

@@ -198,6 +198,7 @@ def _prepare_fleet(job: Job) -> None:
 
 def _forecast_fleet(job: Job) -> None:
     scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
+    forecasts.hold_fleet(scope=scope)
     forecasts.scoring.score(scope=scope, now=now)
     with closing(jobs.Headway(job, clock=timezone.now)) as headway:
         forecasts.run_fleet(

@@ -28,8 +28,9 @@ NAMES = frozenset(
     }
 )
 CODE = "unprintable"
-# Embeddings, overrides and isolates (Unicode Standard Annex 9, 2.1 to 2.4); marks and
-# letters of scripts that run from right to left turn nothing beside them.
+# Embeddings, overrides and isolates (Unicode Standard Annex 9, 2.1 to 2.4). Marks and
+# letters of scripts that run from right to left are no such signs and stay: what stands
+# beside them is kept apart where it is shown.
 _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 

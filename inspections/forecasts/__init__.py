@@ -3,6 +3,7 @@
 from inspections.forecasts import learning, scoring
 from inspections.forecasts.curves import Curve, curve
 from inspections.forecasts.projecting import (
+    hold_fleet,
     order_run,
     prepare_fleet,
     project,
@@ -12,6 +13,7 @@ from inspections.forecasts.projecting import (
 __all__ = [
     "Curve",
     "curve",
+    "hold_fleet",
     "learning",
     "order_run",
     "prepare_fleet",

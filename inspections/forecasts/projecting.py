@@ -31,7 +31,7 @@ from inspections.models import (
     WearTrack,
 )
 
-__all__ = ["MODEL_VERSION", "prepare_fleet", "project", "run_fleet"]
+__all__ = ["MODEL_VERSION", "hold_fleet", "prepare_fleet", "project", "run_fleet"]
 
 # Machines whose series are made anew at a time.
 TOGETHER = 100
@@ -60,6 +60,15 @@ def project(*, scope: Scope, machine_ids: Sequence[int], as_of: datetime) -> int
     tracks.prepare(scope=scope, machine_ids=ordered, as_of=as_of)
     run = _begun(scope, RunCause.CHANGE, as_of)
     return _run(scope, run, ordered, as_of, _nothing)
+
+
+def hold_fleet(*, scope: Scope) -> None:
+    """Hold a contractor's fleet until the transaction ends, before any row of it.
+
+    Who takes rows first and the fleet then can stand in the way of a machine's run,
+    which takes them the other way round.
+    """
+    _lock(scope, None)
 
 
 def prepare_fleet(

@@ -28,7 +28,8 @@ def where_unproven(
     rows = Stop.objects.within(scope).select_for_update(of=("self",)).order_by("pk")
     # Open ones are held too: of a release that is just being written, its end is
     # waited for, else it would rest on what is taken out of use meanwhile.
-    own = list(rows.filter(machine__in=set(machine_ids), machine__retired_on=None))
+    # A machine out of use may come back: what stood on it stands then.
+    own = list(rows.filter(machine__in=set(machine_ids)))
     released = [
         stop for stop in own if stop.release in _BY_READING and stop.release_readings
     ]

@@ -224,7 +224,8 @@ def _put_back(*, job: Job, problem: str, now: datetime) -> None:
 def _put_off(*, job: Job, due_at: datetime, now: datetime) -> None:
     """Queue a job for later as if it had not been tried."""
     again = {"due_at": due_at, "attempts": job.attempts - 1}
-    _queue_again(job, again, problem=job.problem, now=now)
+    # Told where jobs are looked at: what is put off again and again is seen there.
+    _queue_again(job, again, problem=NotNow.__name__, now=now)
 
 
 def _queue_again(

@@ -4,9 +4,9 @@ from datetime import timedelta
 
 import pytest
 
-from fleet.models import Work
+from fleet.models import Machine, Work
 from inspections.models import DueWork, MachineState, UrgentMail
-from inspections.stops import escalating
+from inspections.stops import escalating, retiring
 from inspections.urgent.letter import compose
 from tests import callers, factories
 from tests.inspections.stops.conftest import (
@@ -100,10 +100,11 @@ def test_a_look_that_was_none_by_its_own_correction_has_released_nothing(
 
 
 def test_a_correction_that_was_none_by_the_next_has_ended_nothing(north, read):
-    read(SLIP)
-    for number, (word, of) in enumerate((("no", "s-1-0"), ("not seen", "c-0"))):
+    crack = {"kind": "check", "rope": None, "place": {"part": "crack"}}
+    read({**crack, "value": "defect"})
+    for number, (word, of) in enumerate((("pass", "s-1-0"), ("not seen", "c-0"))):
         more = {"value": word, "corrects": of, "note": "wrong box"}
-        row = {**NO_SLIP, **more, "reference": f"c-{number}"}
+        row = {**crack, **more, "reference": f"c-{number}"}
         at = "2026-05-04T10:00:00+01:00"
         body = factories.upload(row, reference="sv-1", visited_at=at)
         answer = callers.upload(north, body, role="TECHNICIAN").json()
@@ -114,24 +115,38 @@ def test_a_correction_that_was_none_by_the_next_has_ended_nothing(north, read):
     assert stop.is_open
 
 
-def test_days_of_reminders_are_counted_anew(north, refuted):
-    scope, [stop] = north.scope(), stops(north)
-    move(north, visit_of(refuted))
-    again = stop.events.get(kind="REOPENED")
-    sent = {"contractor_id": stop.contractor_id, "kind": "REMINDED"}
-    for days in (1, 7, 30):
-        stop.events.create(**sent, at=again.at - timedelta(days=60 - days))
-    # What was sent before it was released has a lower number.
-    again.pk = None
-    stop.events.filter(kind="REOPENED").delete()
-    again.save()
-    stop.events.filter(kind="RAISED").update(at=again.at - timedelta(days=60))
+def test_a_machine_that_was_out_of_use_meanwhile_comes_back_stopped(north, refuted):
+    Machine.objects.update(retired_on=factories.NOW.date())
+    set_aside(north, refuted["readings"][0]["id"])
+    retiring.follow(scope=north.scope(), now=factories.NOW)
+    Machine.objects.update(retired_on=None)
 
-    due = [
-        sum(map(len, escalating.due_reminders(scope=scope, now=now).values()))
-        for now in (again.at + timedelta(days=days) for days in (0, 1, 1, 7, 8, 30))
-    ]
+    retiring.follow(scope=north.scope(), now=factories.NOW)
 
+    [stop] = stops(north)
+    assert stop.is_open
+
+
+def reminded(cast, at):
+    found = escalating.due_reminders(scope=cast.scope(), now=at)
+    return sum(map(len, found.values()))
+
+
+def test_reminders_are_counted_anew(north, read, assess):
+    mark_competent(north)
+    read(SLIP)
+    assess()
+    [stop] = stops(north)
+    long_after = stop.created_at + timedelta(days=60)
+    assert [reminded(north, long_after) for _ in range(4)] == [1, 1, 1, 0]
+    looked = read(NO_SLIP, at=LATER)
+    assert ask(north, stop, "refute", WHY).status_code == 200
+
+    move(north, visit_of(looked))
+
+    again = stop.events.get(kind="REOPENED").at
+    days = (0, 1, 1, 7, 8, 30)
+    due = [reminded(north, again + timedelta(days=number)) for number in days]
     assert due == [0, 1, 0, 1, 0, 1]
 
 

@@ -195,7 +195,7 @@ def test_a_job_that_is_put_off_stores_nothing_and_has_not_been_tried(north, sett
 
     job = Job.objects.get(pk=job_id)
     assert (job.state, job.attempts, job.due_at) == (JobState.QUEUED, 0, now)
-    assert (job.problem, job.lease_until) == ("", None)
+    assert (job.problem, job.lease_until) == ("NotNow", None)
     callers.confine(north)
     assert not Owner.objects.filter(name="half done").exists()
     assert perform(job_id, lambda job: None, at=now) is True
