@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
+from fleet.platform.database import plans
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.units import QUANTITIES
 from fleet.register.exchange.neutral import neutralise
@@ -115,7 +116,8 @@ def _rows(scope: Scope, paths: Sequence[str]) -> Iterator[tuple[Any, ...]]:
         "readings__taken_at",
         "readings__reference",
     )
-    return iter(visits.values_list(*paths).iterator(chunk_size=_ROWS_AT_ONCE))
+    with plans.of_whole_tables(using=visits.db):
+        yield from visits.values_list(*paths).iterator(chunk_size=_ROWS_AT_ONCE)
 
 
 def _named(values: Sequence[Any]) -> dict[str, Any]:
