@@ -19,9 +19,7 @@ from django.db.models.functions import Coalesce
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
-from fleet.register.choices import WorkKind
-from inspections.kinds import KINDS
-from inspections.kinds.kind import Direction
+from inspections import corrections
 from inspections.models import (
     Assessment,
     Finding,
@@ -35,7 +33,6 @@ from inspections.models import (
     Stop,
     StopEvent,
     Terms,
-    VisitKind,
     VisitMove,
     WearLimit,
 )
@@ -43,27 +40,6 @@ from inspections.models import (
 # A reading may be dated after now by a phone's clock.
 _FOR_EVER = datetime(2999, 1, 1, tzinfo=UTC)
 _NEVER = Value(date.max)
-_PARTS = ("sheave_id", "groove_id", "rope_id")
-_PLACE = ("kind", *_PARTS, "place")
-_AT = tuple(f"at_{each}" for each in _PARTS)
-# Kinds by the way in which a number of theirs is worse.
-_FALLING = sorted(k.code for k in KINDS.values() if k.worse is Direction.FALLS)
-_RISING = sorted(
-    kind.code
-    for kind in KINDS.values()
-    if kind.worse in (Direction.RISES, Direction.COUNTS_UP)
-)
-
-# What later crowns are counted from: the higher it begins, the deeper they have sunk.
-_BEGINS = Q(
-    kind="rope_crown_height",
-    visit__kind=VisitKind.AS_LEFT,
-    visit__work__kind__in=(
-        WorkKind.REGROOVING,
-        WorkKind.SHEAVE_REPLACEMENT,
-        WorkKind.RIM_RENEWAL,
-    ),
-)
 
 
 def usable_readings(
@@ -87,7 +63,7 @@ def usable_readings(
         ~Q(pk__in=_reviewed(own, accepted=False)),
         ~Q(state=ReadingState.HELD) | Q(pk__in=accepted),
     )
-    standing = standing.exclude(pk__in=own_corrections(standing).values("corrects_id"))
+    standing = standing.exclude(pk__in=corrections.own(standing).values("corrects_id"))
     rows: QuerySet[Reading] = (
         standing.filter(taken_at__lte=until)
         .annotate(
@@ -103,55 +79,10 @@ def usable_readings(
     )
     visits = list(doubled.order_by().values_list("visit", flat=True).distinct())
     if visits:
-        rows = rows.exclude(pk__in=_outdone(standing.filter(visit__in=visits)))
-    return rows
-
-
-def _outdone(rows: QuerySet[Reading]) -> QuerySet[Any]:
-    """Return the ids of numbers beside which a worse one stands that must not yield.
-
-    Another person read or confirmed it, or it corrects the better one.
-    """
-    shared = rows.annotate(**{f"at_{each}": Coalesce(each, 0) for each in _PARTS})
-    is_lower, is_higher = Q(value__lt=OuterRef("value")), Q(value__gt=OuterRef("value"))
-    is_worse = (
-        (Q(kind__in=_FALLING) & ~_BEGINS & is_lower)
-        | (Q(kind__in=_RISING) & is_higher)
-        | (_BEGINS & is_higher)
-    )
-    worse = shared.filter(
-        is_worse,
-        ~Q(upload__membership_id=OuterRef("upload__membership_id"))
-        | Q(Exists(_confirmed(reading=OuterRef("pk"))))
-        | Q(corrects=OuterRef("pk")),
-        **{each: OuterRef(each) for each in ("visit", "kind", "place", *_AT)},
-    )
-    return shared.filter(Exists(worse)).values("pk")
-
-
-def own_corrections(rows: QuerySet[Reading]) -> QuerySet[Reading]:
-    """Return the corrections made by the same person, at the same place and visit.
-
-    Not those of what somebody else has confirmed: two have said that it is so.
-    """
-    same = Q(
-        corrects__isnull=False,
-        corrects__visit=F("visit"),
-        corrects__upload__membership_id=F("upload__membership_id"),
-        corrects__place=F("place"),
-    )
-    for part in ("groove", "rope", "sheave"):
-        same &= Q(**{f"corrects__{part}": F(part)}) | Q(
-            **{f"corrects__{part}": None, part: None}
+        rows = rows.exclude(
+            pk__in=corrections.outdone(standing.filter(visit__in=visits))
         )
-    confirmed = _confirmed(reading=OuterRef("corrects_id"))
-    return rows.filter(same).exclude(Exists(confirmed))
-
-
-def _confirmed(*, reading: OuterRef) -> QuerySet[ReadingReview]:
-    """Return the words by which somebody else than who sent a row has confirmed it."""
-    words = ReadingReview.objects.filter(reading=reading, accepted=True)
-    return words.exclude(membership_id=OuterRef("upload__membership_id"))
+    return rows
 
 
 def visit_where_made(*, scope: Scope, visit_id: int) -> int:
@@ -198,8 +129,8 @@ def last_readings(*, scope: Scope, machine_id: int) -> QuerySet[Reading]:
     """
     return (
         usable_readings(scope=scope, machine_ids=[machine_id], until=_FOR_EVER)
-        .order_by(*_PLACE, "-taken_at", "-pk")
-        .distinct(*_PLACE)
+        .order_by(*corrections.PLACE, "-taken_at", "-pk")
+        .distinct(*corrections.PLACE)
     )
 
 

@@ -82,14 +82,14 @@ def prepare_fleet(
     """
     with acting_for(contractor_id=contractor_id) as scope:
         _give_way(scope, None)
-        unready = _unready(scope)
+        unready = _unready(scope, _machines(scope))
     for start in range(0, len(unready), TOGETHER):
         some = unready[start : start + TOGETHER]
         with acting_for(contractor_id=contractor_id) as scope:
             _lock(scope, some)
             _give_way(scope, some)
             # What was made meanwhile may rest on readings later than `now`.
-            still = sorted(set(some) & set(_unready(scope)))
+            still = _unready(scope, some)
             if still:
                 tracks.prepare(scope=scope, machine_ids=still, as_of=now)
         held()
@@ -111,29 +111,30 @@ def run_fleet(
     _give_way(scope, None)
     run.started_at = now
     # What came in since the fleet was prepared.
-    unready = _unready(scope)
+    machines = _machines(scope)
+    unready = _unready(scope, machines)
     for start in range(0, len(unready), TOGETHER):
         some = unready[start : start + TOGETHER]
         tracks.prepare(scope=scope, machine_ids=some, as_of=now)
     ForecastRun.objects.within(scope).filter(
         cause=RunCause.NIGHT, state=RunState.WAITING, pk__lt=run.pk
     ).update(state=RunState.SUPERSEDED)
-    return _run(scope, run, _machines(scope), now, held)
+    return _run(scope, run, machines, now, held)
 
 
 def _machines(scope: Scope) -> list[int]:
     return list(queries.active_machines(scope=scope).values_list("pk", flat=True))
 
 
-def _unready(scope: Scope) -> list[int]:
-    """Return the machines in service without a series of this version."""
+def _unready(scope: Scope, machine_ids: Sequence[int]) -> list[int]:
+    """Return those of some machines that have no series of this version."""
     ready = set(
         WearTrack.objects.within(scope)
-        .filter(prepared_by=tracks.PREPARED_BY)
+        .filter(machine__in=machine_ids, prepared_by=tracks.PREPARED_BY)
         .values_list("machine_id", flat=True)
         .distinct()
     )
-    return [pk for pk in _machines(scope) if pk not in ready]
+    return [pk for pk in machine_ids if pk not in ready]
 
 
 def _give_way(scope: Scope, machine_ids: Sequence[int] | None) -> None:

@@ -8,7 +8,7 @@ was not true of that one says nothing of the machine where it was read.
 from collections.abc import Mapping, Sequence
 
 from fleet.platform.database.tenancy import Scope
-from inspections import queries
+from inspections import corrections
 from inspections.models import (
     Reading,
     ReadingReview,
@@ -34,9 +34,7 @@ def those_of(
     }
     standing = {row.pk for row in origins} - set(aside)
     # What is held takes nothing out.
-    own = queries.own_corrections(
-        Reading.objects.within(scope).filter(pk__in=standing - held)
-    )
+    own = corrections.own(Reading.objects.within(scope).filter(pk__in=standing - held))
     corrected = set(own.values_list("corrects_id", flat=True))
     stopping = _stopping(scope, visit, origins, standing - held - corrected, aside)
     wanted = (standing | stopping) - corrected

@@ -11,7 +11,7 @@ from datetime import datetime
 from django.db.models import QuerySet
 
 from fleet.platform.database.tenancy import Scope
-from inspections import queries
+from inspections import corrections
 from inspections.kinds import KINDS
 from inspections.models import Reading, ReadingState, Release, Stop, StopBasis
 from inspections.stops import closing
@@ -27,7 +27,7 @@ def of_readings(*, scope: Scope, ids: Iterable[int], now: datetime) -> None:
 
 
 def _own(scope: Scope) -> QuerySet[Reading]:
-    rows = queries.own_corrections(Reading.objects.within(scope))
+    rows = corrections.own(Reading.objects.within(scope))
     return rows.select_related("upload").order_by("pk")
 
 

@@ -151,7 +151,6 @@ def _pgmq_settings(broker_url: str) -> dict[str, Any]:
     return {
         "CELERY_BROKER_READ_URL": plain_url,
         "CELERY_BROKER_WRITE_URL": plain_url,
-        # Named here and not imported: web processes that only ring need no worker's.
         "CELERY_BROKER_TRANSPORT": "fleet.platform.queue.pgmq_transport:Transport",
         "CELERY_BROKER_TRANSPORT_OPTIONS": _PGMQ_OPTIONS
         | {"conn_string": _pgmq_conninfo(_connection_parts(broker_url))},

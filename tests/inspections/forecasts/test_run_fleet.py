@@ -137,10 +137,10 @@ def test_fleet_is_prepared_piece_by_piece_and_each_piece_stays(north, monkeypatc
     stored.estate(north, count=3)
     WearTrack.objects.update(prepared_by="0")
     monkeypatch.setattr(projecting, "TOGETHER", 1)
-    held = []
+    held, every = [], projecting._machines(north.scope())
 
     def die_at_the_third():
-        held.append(len(projecting._unready(north.scope())))
+        held.append(len(projecting._unready(north.scope(), every)))
         if len(held) == 3:
             raise LookupError
 
