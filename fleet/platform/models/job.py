@@ -44,6 +44,10 @@ class Job(models.Model):
     )
     due_at = models.DateTimeField(db_default=Now())
     lease_until = models.DateTimeField(null=True, blank=True)
+    put_off_since = models.DateTimeField(
+        null=True,
+        help_text="When it was first put off for something else; empty when not.",
+    )
     rung_at = models.DateTimeField(
         null=True, blank=True, help_text="When the sweeper told the workers last."
     )

@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from django.conf import settings
 from django.db import IntegrityError, connection, transaction
-from django.db.models import Case, DurationField, F, Q, QuerySet, When, Window
+from django.db.models import Case, DurationField, F, Q, QuerySet, Value, When, Window
 from django.db.models.functions import Coalesce, Greatest, Least, RowNumber
 
 from fleet.platform.choices import JobState
@@ -35,7 +35,8 @@ RING_AGAIN_AT_MOST = timedelta(hours=1)
 class NotNow(Exception):
     """Something else must end first: no fault, so the try is not counted.
 
-    Raised by an activity that would otherwise keep its worker waiting.
+    Raised by an activity that would otherwise keep its worker waiting. Since when a job
+    is put off is kept, for its due time moves on and would tell nobody.
     """
 
     def __init__(self, reason: str, *, wait: timedelta) -> None:
@@ -217,20 +218,33 @@ def _put_back(*, job: Job, problem: str, now: datetime) -> None:
         _end(_held(job), state=JobState.FAILED, problem=problem, now=now)
         logger.error("job %s failed: %s", job.pk, problem)
         return
-    again = {"due_at": now + wait_after(attempts=job.attempts)}
-    _queue_again(job, again, problem=problem, now=now)
+    due_at = now + wait_after(attempts=job.attempts)
+    _queue_again(
+        job, {"due_at": due_at, "put_off_since": None}, problem=problem, now=now
+    )
 
 
 def _put_off(*, job: Job, due_at: datetime, now: datetime) -> None:
     """Queue a job for later as if it had not been tried."""
-    again = {"due_at": due_at, "attempts": job.attempts - 1}
-    # Told where jobs are looked at: what is put off again and again is seen there.
-    _queue_again(job, again, problem=NotNow.__name__, now=now)
+    since = job.put_off_since or now
+    again = {"due_at": due_at, "attempts": job.attempts - 1, "put_off_since": since}
+    if not _queue_again(job, again, problem=NotNow.__name__, now=now):
+        _same_queued(job).update(put_off_since=Least("put_off_since", Value(since)))
+
+
+def _same_queued(job: Job) -> QuerySet[Job]:
+    return Job.objects.filter(
+        kind=job.kind,
+        contractor_id=job.contractor_id,
+        key=job.key,
+        state=JobState.QUEUED,
+    )
 
 
 def _queue_again(
     job: Job, again: dict[str, Any], *, problem: str, now: datetime
-) -> None:
+) -> bool:
+    """Queue a job anew; return False where the same was queued meanwhile."""
     held = _held(job)
     try:
         with transaction.atomic():
@@ -240,6 +254,8 @@ def _queue_again(
     except IntegrityError:
         # Meanwhile the same subject was queued anew: that job does this one's work.
         _end(held, state=JobState.CANCELLED, problem=problem, now=now)
+        return False
+    return True
 
 
 def _held(job: Job) -> QuerySet[Job]:

@@ -64,6 +64,7 @@ def _queue(job_id: int, *, now: datetime) -> bool:
                     due_at=now,
                     finished_at=None,
                     rung_at=None,
+                    put_off_since=None,
                 )
             )
     except IntegrityError:

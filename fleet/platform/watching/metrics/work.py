@@ -15,7 +15,15 @@ from fleet.platform.watching.metrics.exposition import MetricFamily, Sample
 
 def families(*, now: datetime) -> tuple[MetricFamily, ...]:
     """Return everything that `fleet` knows of itself."""
-    return (_build(), _jobs(), _waiting(now), _mails(), _ticks(), *_nights())
+    return (
+        _build(),
+        _jobs(),
+        _waiting(now),
+        _put_off(now),
+        _mails(),
+        _ticks(),
+        *_nights(),
+    )
 
 
 def _build() -> MetricFamily:
@@ -59,6 +67,26 @@ def _waiting(now: datetime) -> MetricFamily:
                 labels={"kind": kind},
             )
             for kind, *times in found.order_by("kind")
+        ),
+    )
+
+
+def _put_off(now: datetime) -> MetricFamily:
+    # Also while it is tried once more: else the number would be away at that moment.
+    found = (
+        Job.objects.filter(
+            state__in=(JobState.QUEUED, JobState.RUNNING), put_off_since__isnull=False
+        )
+        .order_by()
+        .values_list("kind")
+        .annotate(Min("put_off_since"))
+    )
+    return MetricFamily(
+        name="ropeseat_job_put_off_oldest_age_seconds",
+        meaning="How long the job of this kind that is longest put off waits.",
+        samples=tuple(
+            Sample(value=(now - since).total_seconds(), labels={"kind": kind})
+            for kind, since in found.order_by("kind")
         ),
     )
 

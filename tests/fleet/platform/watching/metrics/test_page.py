@@ -123,6 +123,65 @@ def test_a_job_whose_worker_died_waits_since_its_lease_ended(cast):
     assert numbers()["ropeseat_job_oldest_due_age_seconds"] == {}
 
 
+PUT_OFF = "ropeseat_job_put_off_oldest_age_seconds"
+
+
+def put_off(job):
+    raise jobs.NotNow("something else is at work", wait=timedelta(minutes=1))
+
+
+def tried(job_id, minute, activity=put_off):
+    now = NOW + timedelta(minutes=minute)
+    jobs.perform(job_id=job_id, activity=activity, clock=lambda: now)
+
+
+def test_a_job_that_is_put_off_again_and_again_grows_old_though_it_is_never_due(cast):
+    # Its due time moves on each time: for an hour the longest wait says nothing of it.
+    start = NOW - timedelta(hours=1)
+    [job_id] = write(cast, ASSESS, 1, due_at=start)
+
+    for minute in range(-60, 1):
+        tried(job_id, minute)
+
+    found = numbers()
+    assert found["ropeseat_job_oldest_due_age_seconds"] == {}
+    assert found[PUT_OFF] == {(ASSESS,): 3600}
+
+
+def test_a_job_that_is_put_off_is_as_old_while_it_is_tried_once_more(cast):
+    [job_id] = write(cast, ASSESS, 1, due_at=NOW - timedelta(minutes=5))
+    tried(job_id, -5)
+    jobs.claim(job_id=job_id, now=NOW)
+
+    assert numbers()[PUT_OFF] == {(ASSESS,): 300}
+
+
+def test_the_same_job_queued_anew_has_been_put_off_as_long(cast):
+    [job_id] = write(cast, ASSESS, 1, due_at=NOW - timedelta(minutes=9))
+    tried(job_id, -9)
+    job = jobs.claim(job_id=job_id, now=NOW - timedelta(minutes=7))
+    write(cast, ASSESS, 1)
+    jobs._put_off(job=job, due_at=NOW, now=NOW)
+
+    assert Job.objects.get(pk=job_id).state == "CANCELLED"
+    assert numbers()[PUT_OFF] == {(ASSESS,): 540}
+
+
+def test_a_job_that_got_its_turn_is_put_off_no_more(cast):
+    done, failed = write(cast, ASSESS, 1, 2, due_at=NOW - timedelta(minutes=9))
+    for job_id in (done, failed):
+        tried(job_id, -9)
+
+    def fail(job):
+        raise LookupError
+
+    tried(done, -8, lambda job: None)
+    with pytest.raises(LookupError):
+        tried(failed, -8, fail)
+
+    assert numbers()[PUT_OFF] == {}
+
+
 def test_ticks_say_when(cast):
     ticks.note(name="sweep", at=NOW)
 
