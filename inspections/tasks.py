@@ -13,7 +13,7 @@ from fleet.platform.errors import DomainError
 from fleet.platform.queue import jobs, tasks
 from inspections import assessment, forecasts, options, queries, states, urgent
 from inspections.intake.accepting import ASSESS
-from inspections.stops import alerting, escalating, retiring, taking_over
+from inspections.stops import alerting, escalating, holding, retiring, taking_over
 
 LEARN = "inspections.tasks.learn"
 FORECAST_FLEET = "inspections.tasks.forecast_fleet"
@@ -164,6 +164,7 @@ def _options_of_chunk(job: Job) -> None:
 def _nightly(job: Job) -> None:
     """Write the jobs of the night: look at every machine, learn, forecast the fleet."""
     scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
+    holding.hold_standing(scope=scope)
     retiring.follow(scope=scope, now=now)
     taking_over.take_over(scope=scope, now=now)
     alerting.look(scope=scope, now=now)

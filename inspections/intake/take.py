@@ -17,7 +17,7 @@ from inspections.intake.prepare import Surroundings, ready, surroundings
 from inspections.intake.problems import Problem, RefusedReading
 from inspections.intake.understood import NewUpload, NewVisit, NotUnderstood
 from inspections.models import Reading, ReadingState, Stop, Upload
-from inspections.stops import correcting, running
+from inspections.stops import correcting, holding, running
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +70,7 @@ def take(
     accepted = [visit for visit in upload.visits if _is_ready(desk, visit)]
     rows = _store_visits(desk, accepted)
     machine_ids = _store_rows(desk, upload_id=row.pk, rows=rows)
+    _hold(desk, machine_ids)
     correcting.of_readings(scope=scope, ids=desk.corrections, now=received_at)
     if desk.corrections:
         urgent.open_again(scope=scope, machine_ids=machine_ids, now=received_at)
@@ -89,6 +90,20 @@ def take(
         told=told,
         stops=stops,
     )
+
+
+def _hold(desk: _Desk, machine_ids: set[int]) -> None:
+    """Hold the stops of every machine that this upload reaches, before the first.
+
+    What comes late for a visit that was moved is brought to where that was made.
+    """
+    if not (desk.corrections or desk.acts_at_once or desk.counters):
+        return
+    known = [one.id for one in desk.visits.values() if one.outcome != "stored"]
+    later = holding.moved_on(
+        scope=desk.scope, visit_ids=[pk for pk in known if pk is not None]
+    )
+    holding.hold(scope=desk.scope, machine_ids=machine_ids | later)
 
 
 def _is_ready(desk: _Desk, visit: NewVisit) -> bool:

@@ -28,7 +28,7 @@ from inspections.models import (
     WithdrawnKind,
 )
 from inspections.releases import ending
-from inspections.stops import causes, claims, closing
+from inspections.stops import causes, claims, closing, holding
 
 _WITHIN = (Grade.IN_ORDER, Grade.KEEP_AN_EYE_ON)
 
@@ -118,13 +118,9 @@ def confirm(*, scope: Scope, release_id: int, now: datetime) -> BulkRelease:
     ending.check_one_competent(
         scope=scope, membership_ids=(row.proposed_by, scope.membership_id or 0), now=now
     )
-    list(
-        Stop.objects.within(scope)
-        .filter(pk__in=row.stops, released_at=None)
-        .order_by("pk")
-        .select_for_update()
-        .values_list("pk")
-    )
+    rows = Stop.objects.within(scope).filter(pk__in=row.stops, released_at=None)
+    holding.hold(scope=scope, machine_ids=rows.values_list("machine", flat=True))
+    list(rows.order_by("pk").select_for_update().values_list("pk"))
     found = listed(scope=scope, kind=row.withdrawn_kind, withdrawn=row.withdrawn)
     ended = [stop for stop in found.ends if stop.pk in row.stops]
     for stop in ended:

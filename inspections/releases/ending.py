@@ -10,10 +10,16 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import NotFound
 from inspections.models import Reading, Stop
 from inspections.releases.problems import AlreadyReleased, NotCompetent, OwnWork
+from inspections.stops import holding
 
 
 def locked(*, scope: Scope, stop_id: int) -> Stop:
-    """Return an open stop, locked. Raises NotFound, AlreadyReleased."""
+    """Return an open stop, locked, with all else that stops its machine.
+
+    Raises NotFound, AlreadyReleased.
+    """
+    of = Stop.objects.within(scope).filter(pk=stop_id).values_list("machine", flat=True)
+    holding.hold(scope=scope, machine_ids=of)
     rows = Stop.objects.within(scope).select_for_update(of=("self",))
     stop: Stop | None = (
         rows.select_related("machine__building", "groove", "rope", "finding")

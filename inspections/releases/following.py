@@ -15,6 +15,7 @@ from inspections.intake.accepting import CameAfter
 from inspections.models import Reading, Stop, VisitMove
 from inspections.releases import moving
 from inspections.releases.copying import DoesNotFit
+from inspections.stops import holding
 
 logger = logging.getLogger(__name__)
 
@@ -27,6 +28,12 @@ def of_upload(*, scope: Scope, upload_id: int, now: datetime, most: int) -> Came
             visit__in=VisitMove.objects.within(scope).values("from_visit")
         ).values_list("pk", flat=True)
     )
+    if late:
+        visits = Reading.objects.within(scope).filter(pk__in=late)
+        reached = holding.moved_on(
+            scope=scope, visit_ids=visits.values_list("visit", flat=True)
+        )
+        holding.hold(scope=scope, machine_ids=reached)
     stops: list[Stop] = []
     machine_ids: set[int] = set()
     left: set[int] = set()

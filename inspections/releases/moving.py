@@ -31,7 +31,7 @@ from inspections.models import (
 from inspections.releases import carrying, copying, ending, evidence
 from inspections.releases.copying import Copied
 from inspections.releases.problems import NotCompetent, OwnWork
-from inspections.stops import causes, closing
+from inspections.stops import causes, closing, holding
 
 
 class MovedAlready(Conflict):
@@ -83,6 +83,8 @@ def move(
     if scope.role != Role.OFFICE and visit.membership_id != scope.membership_id:
         raise PermissionDenied
     _check_was_there(visit, machine)
+    # Both at once: two moves the other way round would wait for each other.
+    holding.hold(scope=scope, machine_ids=(visit.machine_id, machine.pk))
     origins = origins_of(scope, visit)
     carried = carry(
         scope=scope,

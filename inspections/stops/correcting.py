@@ -14,7 +14,7 @@ from fleet.platform.database.tenancy import Scope
 from inspections import corrections
 from inspections.kinds import KINDS
 from inspections.models import Reading, ReadingState, Release, Stop, StopBasis
-from inspections.stops import closing
+from inspections.stops import closing, holding
 
 _SAYS_NOTHING = "not seen"
 
@@ -40,11 +40,13 @@ def _end(
     """End the open stops that rest on corrected readings alone."""
     if not corrections:
         return
+    machines = {row.machine_id for row in corrections.values()}
+    holding.hold(scope=scope, machine_ids=machines)
     rows = Stop.objects.within(scope).select_for_update(of=("self",)).order_by("pk")
     for stop in rows.filter(
         released_at=None,
         basis=basis,
-        machine__in={row.machine_id for row in corrections.values()},
+        machine__in=machines,
         readings__len__gt=0,
         readings__contained_by=[pk for pk in corrections if pk is not None],
     ):

@@ -18,7 +18,7 @@ from inspections.models import (
     StopEventKind,
 )
 from inspections.stops import claims as asked
-from inspections.stops import escalating, lines
+from inspections.stops import escalating, holding, lines
 from inspections.stops.claims import Claim
 
 # Worse by more than this share of the limit is told again; our rule, no source.
@@ -79,7 +79,11 @@ def raise_all(
     What rests on nothing but what work has answered is not raised again, unless it is
     worse; nor is what rests on readings that were set aside meanwhile.
     """
-    wanted = _unanswered(scope, asked.merged(claims))
+    said = asked.merged(claims)
+    # Before it is asked what was answered: of a release that is being written, its end
+    # is waited for.
+    holding.hold(scope=scope, machine_ids=[claim.machine_id for claim in said])
+    wanted = _unanswered(scope, said)
     if not wanted:
         return []
     Stop.objects.bulk_create(

@@ -10,7 +10,7 @@ from datetime import datetime
 from fleet.platform.database.tenancy import Scope
 from inspections import queries, states
 from inspections.models import Reading, Release, Stop, StopEvent, StopEventKind
-from inspections.stops import escalating, lines
+from inspections.stops import escalating, holding, lines
 
 _BY_READING = (Release.WORK, Release.REFUTED, Release.MOVED, Release.CORRECTED)
 
@@ -25,11 +25,13 @@ def where_unproven(
     stop, with the memberships that are `told`. Call it in the transaction that takes
     readings out of use.
     """
+    machine_ids = set(machine_ids)
+    holding.hold(scope=scope, machine_ids=machine_ids)
     rows = Stop.objects.within(scope).select_for_update(of=("self",)).order_by("pk")
     # Open ones are held too: of a release that is just being written, its end is
     # waited for, else it would rest on what is taken out of use meanwhile.
     # A machine out of use may come back: what stood on it stands then.
-    own = list(rows.filter(machine__in=set(machine_ids)))
+    own = list(rows.filter(machine__in=machine_ids))
     released = [
         stop for stop in own if stop.release in _BY_READING and stop.release_readings
     ]

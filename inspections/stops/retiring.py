@@ -2,8 +2,11 @@
 
 from datetime import datetime
 
+from django.db.models import Q
+
 from fleet.platform.database.tenancy import Scope
 from inspections.models import Release, Stop, StopEvent, StopEventKind
+from inspections.stops import holding
 
 
 def follow(*, scope: Scope, now: datetime) -> None:
@@ -11,6 +14,7 @@ def follow(*, scope: Scope, now: datetime) -> None:
 
     A machine in service again is as it was left: unless its stop has been raised anew.
     """
+    holding.hold(scope=scope, machine_ids=_machines(scope))
     rows = Stop.objects.within(scope).select_for_update(of=("self",)).order_by("pk")
     for stop in rows.filter(released_at=None, machine__retired_on__isnull=False):
         stop.release, stop.released_at = Release.RETIRED, now
@@ -26,6 +30,15 @@ def follow(*, scope: Scope, now: datetime) -> None:
         if not same.exists():
             stop.release, stop.released_at = "", None
             _store(stop, StopEventKind.REOPENED, now)
+
+
+def _machines(scope: Scope) -> list[int]:
+    """Return the machines that left or came back beside what is said of their stops."""
+    rows = Stop.objects.within(scope).filter(
+        Q(released_at=None, machine__retired_on__isnull=False)
+        | Q(release=Release.RETIRED, machine__retired_on=None)
+    )
+    return list(rows.order_by().values_list("machine", flat=True))
 
 
 def _store(stop: Stop, kind: StopEventKind, now: datetime) -> None:

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from fleet.platform.database.tenancy import Scope
 from inspections.models import Reading, ReadingState, Stop, StopEvent, StopEventKind
-from inspections.stops import escalating
+from inspections.stops import escalating, holding
 
 KIND = "trip_counter"
 # Trips that a look, a repair and its test may need; our rule, no source.
@@ -29,8 +29,9 @@ def of_counters(
     )
     if not machines:
         return []
-    rows = Stop.objects.within(scope).select_for_update(of=("self",)).order_by("pk")
-    stops = list(rows.filter(machine__in=machines, released_at=None))
+    standing = Stop.objects.within(scope).filter(machine__in=machines, released_at=None)
+    holding.hold(scope=scope, machine_ids=standing.values_list("machine", flat=True))
+    stops = list(standing.select_for_update(of=("self",)).order_by("pk"))
     if not stops:
         return []
     counters = _counters(scope, machines)
