@@ -34,6 +34,10 @@ CODE = "unprintable"
 _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 
+# So much of a text is said back to whoever sent it.
+_SHOWN = 60
+
+
 class Unprintable(Unprocessable):
     """A name has a letter that no document can print."""
 
@@ -60,8 +64,8 @@ def refusal(text: str) -> str:
 def turning(text: str) -> str:
     """Return why a text would not stand as it was typed; empty where it does.
 
-    >>> turning("12.0\\u202e0.11")
-    'U+202E (RIGHT-TO-LEFT OVERRIDE) turns what stands beside it round; leave it out.'
+    >>> turning("12.0\\u202e0.11").partition("; ")[2]
+    'leave it out: "12.00.11".'
     """
     found = _TURNING.search(text)
     if found is None:
@@ -69,8 +73,17 @@ def turning(text: str) -> str:
     name = unicodedata.name(found[0])
     return (
         f"U+{ord(found[0]):04X} ({name}) turns what stands beside it round; "
-        "leave it out."
+        f'leave it out: "{without_turning(text)[:_SHOWN]}".'
     )
+
+
+def without_turning(text: str) -> str:
+    """Return a text without the signs that `turning` refuses.
+
+    >>> without_turning("12.0\\u202e0.11")
+    '12.00.11'
+    """
+    return _TURNING.sub("", text)
 
 
 def check(fields: Mapping[str, Any], *, at: str = "") -> None:

@@ -11,6 +11,7 @@ from typing import Any
 from django.db.models import F
 
 from fleet.models import Machine
+from fleet.platform import printing
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Unprocessable
 from inspections.intake.decode import decode
@@ -63,7 +64,7 @@ def copied(
                     "machine": machine.code,
                     "kind": visit.kind,
                     "visited_at": visit.visited_at.isoformat(),
-                    "note": visit.note,
+                    "note": printing.without_turning(visit.note),
                     "readings": [_as_sent(row, names) for row in rows],
                 }
             ]
@@ -157,7 +158,10 @@ def _free(name: str) -> str:
 
 
 def _as_sent(row: Reading, names: Mapping[int, str]) -> dict[str, Any]:
-    """Return a reading as it was typed, for another machine."""
+    """Return a reading as it was typed, for another machine.
+
+    Notes of before may hold signs that no door takes by now; they keep no visit back.
+    """
     part = row.groove or row.rope
     said: dict[str, Any] = {
         "reference": names[row.pk],
@@ -173,7 +177,7 @@ def _as_sent(row: Reading, names: Mapping[int, str]) -> dict[str, Any]:
     if row.gauge is not None:
         said["gauge"] = row.gauge.code
     if row.note:
-        said["note"] = row.note
+        said["note"] = printing.without_turning(row.note)
     if row.corrects_id is not None and row.corrects_id in names:
         said["corrects"] = names[row.corrects_id]
     for name in ("sequence", "clock_offset_s"):

@@ -4,11 +4,13 @@ A value, a code or a verdict behind U+202E is shown backwards (Unicode Standard 
 CVE-2021-42574 did it to program text).
 """
 
+import re
+
 import pytest
 from django.urls import get_resolver
 from rest_framework import serializers
 
-from fleet.models import Machine
+from fleet.models import Machine, Membership
 from fleet.platform import printing
 from fleet.platform.api.fields import StrictSerializer
 from fleet.platform.api.strict_fields import StrictText
@@ -93,6 +95,36 @@ def test_a_page_refuses_one_and_says_so(north):
 
     assert answer.status_code == 400
     assert "turns what stands beside it round" in answer.content.decode()
+
+
+def test_a_page_takes_it_out_of_a_row_of_before_and_has_it_read_again(north):
+    # What nobody sees cannot be typed anew: the page would take nothing more.
+    member = north.memberships["TECHNICIAN"]
+    Membership.objects.filter(pk=member.pk).update(
+        qualification=TURNED, competent_until="2030-12-31"
+    )
+    browser = browsers.confirmed(north.memberships["OFFICE"].person)
+    address = f"/people/{member.pk}"
+    form = hidden_of(browser.get(address)) | {"role": "TECHNICIAN"}
+    form |= {"qualification": TURNED, "competent_until": "31 Dec 2030"}
+
+    page = browser.post(address, form).content.decode()
+
+    [field] = re.findall(r'<input[^>]* name="qualification"[^>]*>', page)
+    assert 'value="room 4.31"' in field
+    assert "Here it is taken out" in page
+    answer = browser.post(address, form | {"qualification": "room 4.31"})
+    assert answer.status_code == 302
+    assert Membership.objects.get(pk=member.pk).qualification == "room 4.31"
+
+
+def test_a_refusal_says_what_is_left_without_it(north):
+    [row, *_] = callers.call(north, "GET", "/api/v1/machines").json()["results"]
+    asked = ("PATCH", f"/api/v1/machines/{row['id']}", {"machine_room": TURNED})
+
+    [error] = callers.call(north, *asked, If_Match="*").json()["errors"]
+
+    assert error["detail"].endswith('leave it out: "room 4.31".')
 
 
 def test_a_file_refuses_one_at_its_cell(north):

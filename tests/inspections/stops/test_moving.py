@@ -5,6 +5,7 @@ from django.db import IntegrityError
 from django.urls import reverse
 
 from fleet.models import Machine
+from fleet.platform import printing
 from inspections import queries
 from inspections.models import (
     Reading,
@@ -389,3 +390,19 @@ def test_the_database_moves_no_visit_onto_itself(north, read):
         VisitMove.objects.create(
             contractor=north.contractor, why=WHY, membership_id=1, **asked
         )
+
+
+def test_a_note_of_before_that_turns_others_keeps_no_visit_where_it_is(
+    north, read, monkeypatch
+):
+    turned = "room \u202e4.31"
+    with monkeypatch.context() as before:
+        # No door takes one by now; rows of before hold some.
+        before.setattr(printing, "turning", lambda text: "")
+        sent = read({**breaks(3), "note": turned}, note=turned)
+
+    answer = move(north, visit_of(sent))
+
+    assert answer.status_code == 201, answer.content
+    [copy] = VisitMove.objects.get().to_visit.readings.all()
+    assert (copy.note, copy.visit.note) == ("room 4.31", "room 4.31")

@@ -31,7 +31,9 @@ class PageForm(forms.Form):
         self.preferences = preferences
         for field in self.fields.values():
             if isinstance(field, forms.CharField):
-                field.validators = [*field.validators, _stays_as_typed]
+                is_secret = isinstance(field.widget, forms.PasswordInput)
+                check = _anew if is_secret else _stays_as_typed
+                field.validators = [*field.validators, check]
             if hasattr(field, "read_as"):
                 field.read_as(preferences)
             elif isinstance(field, forms.ModelChoiceField):
@@ -50,6 +52,21 @@ class PageForm(forms.Form):
             for name, field in cls.base_fields.items()
             if isinstance(field.widget, (forms.PasswordInput, forms.FileInput))
         )
+
+    def full_clean(self) -> None:
+        """Check what was sent; of a text that turns others the rest is offered.
+
+        A row of before may hold one that nobody sees: its page would take nothing more.
+        """
+        super().full_clean()
+        found = self.errors.as_data() if self.is_bound else {}
+        for name, errors in found.items():
+            if any(error.code == printing.CODE for error in errors):
+                self._offer_the_rest(self.add_prefix(name))
+
+    def _offer_the_rest(self, full: str) -> None:
+        self.data = self.data.copy()
+        self.data[full] = printing.without_turning(self.data.get(full, ""))
 
     def read(self) -> Raw:
         """Return what the form shows before anybody types: field -> texts."""
@@ -132,14 +149,29 @@ def _normal(field: forms.Field, texts: list[str]) -> list[str]:
 
 def _stays_as_typed(text: str) -> None:
     """Raise ValidationError for a text that turns the direction of others."""
+    _refuse(
+        text,
+        gettext(
+            "A sign in it that is not seen turns what stands beside it round. Here it "
+            "is taken out: read it and send it again."
+        ),
+    )
+
+
+def _anew(text: str) -> None:
+    """Raise ValidationError for a secret that holds such a sign."""
+    _refuse(
+        text,
+        gettext(
+            "A sign in it that is not seen turns what stands beside it round: type it "
+            "anew."
+        ),
+    )
+
+
+def _refuse(text: str, words: str) -> None:
     if isinstance(text, str) and printing.turning(text):
-        raise forms.ValidationError(
-            gettext(
-                "A sign in it that is not seen turns what stands beside it round: type "
-                "it anew."
-            ),
-            code=printing.CODE,
-        )
+        raise forms.ValidationError(words, code=printing.CODE)
 
 
 def _choices(field: Any) -> Any:
