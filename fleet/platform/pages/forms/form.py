@@ -65,8 +65,10 @@ class PageForm(forms.Form):
                 self._offer_the_rest(self.add_prefix(name))
 
     def _offer_the_rest(self, full: str) -> None:
-        self.data = self.data.copy()
-        self.data[full] = printing.without_turning(self.data.get(full, ""))
+        sent: Any = self.data
+        found = sent.copy()
+        found[full] = printing.without_turning(sent.get(full, ""))
+        self.data = found
 
     def read(self) -> Raw:
         """Return what the form shows before anybody types: field -> texts."""
