@@ -56,32 +56,16 @@ def usable_readings(
     one place in one visit, the worse alone counts: a median of both would let somebody
     better what another has read or confirmed.
     """
-    # Every part looks at these machines only: a contractor has many readings.
     own = Reading.objects.within(scope).filter(machine__in=list(machine_ids))
-    accepted = _reviewed(own, accepted=True)
-    standing = own.filter(
-        ~Q(pk__in=_reviewed(own, accepted=False)),
-        ~Q(state=ReadingState.HELD) | Q(pk__in=accepted),
-    )
-    standing = standing.exclude(pk__in=corrections.own(standing).values("corrects_id"))
+    stands, confirmed = corrections.standing(scope=scope, rows=own)
     rows: QuerySet[Reading] = (
-        standing.filter(taken_at__lte=until)
+        own.filter(pk__in=stands, taken_at__lte=until)
         .annotate(
-            accepted=ExpressionWrapper(Q(pk__in=accepted), output_field=BooleanField())
+            accepted=ExpressionWrapper(Q(pk__in=confirmed), output_field=BooleanField())
         )
         .select_related("gauge", "visit", "groove", "rope")
         .order_by("machine_id", "taken_at", "pk")
     )
-    # Asked beforehand: visits that more than their maker sent to, or that were
-    # corrected, are few, and what is worse is a long question.
-    doubled = own.filter(
-        ~Q(upload__membership_id=F("visit__membership_id")) | Q(corrects__isnull=False)
-    )
-    visits = list(doubled.order_by().values_list("visit", flat=True).distinct())
-    if visits:
-        rows = rows.exclude(
-            pk__in=corrections.outdone(standing.filter(visit__in=visits))
-        )
     return rows
 
 
@@ -96,20 +80,6 @@ def visit_where_made(*, scope: Scope, visit_id: int) -> int:
             return max(seen)
         seen += to
     return seen[-1]
-
-
-def set_aside(*, rows: QuerySet[Reading]) -> QuerySet[Any]:
-    """Return the ids of those readings that somebody has set aside."""
-    return _reviewed(rows, accepted=False)
-
-
-def _reviewed(readings: QuerySet[Reading], *, accepted: bool) -> QuerySet[Any]:
-    """Return the ids of the readings whose latest review says so."""
-    reviews = ReadingReview.objects.filter(reading__in=readings.values("pk"))
-    latest = reviews.order_by("reading_id", "-pk").distinct("reading_id")
-    return reviews.filter(pk__in=latest.values("pk"), accepted=accepted).values(
-        "reading_id"
-    )
 
 
 def readings_to_confirm(*, scope: Scope) -> QuerySet[Reading]:

@@ -34,8 +34,7 @@ def those_of(
     }
     standing = {row.pk for row in origins} - set(aside)
     # What is held takes nothing out.
-    own = corrections.own(Reading.objects.within(scope).filter(pk__in=standing - held))
-    corrected = set(own.values_list("corrects_id", flat=True))
+    corrected = set(corrections.own(scope=scope, ids=standing - held).values())
     stopping = _stopping(scope, visit, origins, standing - held - corrected, aside)
     wanted = (standing | stopping) - corrected
     return [row for row in origins if row.pk in wanted]

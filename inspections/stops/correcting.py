@@ -8,8 +8,6 @@ So is one that was worked out: no reading alone says that nothing is wrong.
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 
-from django.db.models import QuerySet
-
 from fleet.platform.database.tenancy import Scope
 from inspections import corrections
 from inspections.kinds import KINDS
@@ -21,14 +19,11 @@ _SAYS_NOTHING = "not seen"
 
 def of_readings(*, scope: Scope, ids: Iterable[int], now: datetime) -> None:
     """End what was seen, and corrected by readings that have just come in."""
-    rows = _own(scope).filter(pk__in=list(ids))
+    own = corrections.own(scope=scope, ids=list(ids))
+    rows = Reading.objects.within(scope).filter(pk__in=list(own))
+    rows = rows.select_related("upload").order_by("pk")
     good = {row.corrects_id: row for row in rows if _is_good(row)}
     _end(scope, StopBasis.OBSERVED, good, now)
-
-
-def _own(scope: Scope) -> QuerySet[Reading]:
-    rows = corrections.own(Reading.objects.within(scope))
-    return rows.select_related("upload").order_by("pk")
 
 
 def _end(

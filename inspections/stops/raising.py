@@ -7,7 +7,7 @@ from datetime import datetime
 from django.db.models import QuerySet
 
 from fleet.platform.database.tenancy import Scope
-from inspections import queries, states
+from inspections import corrections, states
 from inspections.models import (
     Finding,
     Reading,
@@ -147,8 +147,8 @@ def _unanswered(scope: Scope, claims: Sequence[Claim]) -> Sequence[Claim]:
 def _standing(scope: Scope, claims: Sequence[Claim]) -> Sequence[Claim]:
     """Return the claims without those on readings that were set aside meanwhile."""
     ids = {pk for claim in claims for pk in claim.readings}
-    rows = Reading.objects.within(scope).filter(pk__in=ids)
-    aside = {row["reading_id"] for row in queries.set_aside(rows=rows)}
+    words = corrections.last_words(scope=scope, ids=ids)
+    aside = {pk for pk, accepted in words.items() if not accepted}
     return [claim for claim in claims if aside.isdisjoint(claim.readings)]
 
 
