@@ -184,15 +184,19 @@ def _begun(rows: QuerySet[Reading]) -> QuerySet[Any, Any]:
 
     The higher it begins, the deeper they have sunk.
     """
-    return rows.filter(
-        kind="rope_crown_height",
-        visit__kind=VisitKind.AS_LEFT,
-        visit__work__kind__in=(
-            WorkKind.REGROOVING,
-            WorkKind.SHEAVE_REPLACEMENT,
-            WorkKind.RIM_RENEWAL,
-        ),
-    ).values_list("pk", flat=True)
+    return (
+        rows.filter(
+            kind="rope_crown_height",
+            visit__kind=VisitKind.AS_LEFT,
+            visit__work__kind__in=(
+                WorkKind.REGROOVING,
+                WorkKind.SHEAVE_REPLACEMENT,
+                WorkKind.RIM_RENEWAL,
+            ),
+        )
+        .order_by()
+        .values_list("pk", flat=True)
+    )
 
 
 def _confirmed(scope: Scope, by_whom: Mapping[int, int | None]) -> Collection[int]:
@@ -204,7 +208,9 @@ def _confirmed(scope: Scope, by_whom: Mapping[int, int | None]) -> Collection[in
     )
     return {
         pk
-        for pk, membership in words.values_list("reading_id", "membership_id")
+        for pk, membership in words.order_by().values_list(
+            "reading_id", "membership_id"
+        )
         if _is_another(by_whom[pk], membership)
     }
 
@@ -213,4 +219,4 @@ def _members(
     model: type[Upload] | type[Visit], scope: Scope, ids: set[int | None]
 ) -> dict[int | None, int | None]:
     rows = model.objects.within(scope).filter(pk__in=[i for i in ids if i is not None])
-    return dict(rows.values_list("pk", "membership_id"))
+    return dict(rows.order_by().values_list("pk", "membership_id"))

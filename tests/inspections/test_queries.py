@@ -3,6 +3,8 @@
 from datetime import UTC, datetime
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from inspections import queries
 from inspections.models import Reading, ReadingReview, Visit, VisitMove
@@ -69,6 +71,22 @@ def test_a_held_reading_waits_for_someone_to_accept_it(north):
     assert usable(north) == {"r-0"}
     review(north, "r-0", accepted=False)
     assert usable(north) == set()
+
+
+def test_what_counts_is_asked_of_one_table_after_another(north):
+    """No join whose size the planner has to guess: of new rows it guesses one."""
+    callers.upload(north, factories.upload(GOOD | {"value": "9"}))
+    correct(north, "r-0", value="11.9")
+    review(north, "r-0-corrected", accepted=True)
+
+    with CaptureQueriesContext(connection) as asked:
+        assert usable(north) == {"r-0-corrected"}
+
+    of_readings = [q["sql"] for q in asked if "inspections_reading" in q["sql"]]
+    *before, rows = of_readings
+    assert len(before) >= 3
+    assert not [sql for sql in before if " JOIN " in sql or sql.count("SELECT") > 1]
+    assert rows.count("SELECT") == 1
 
 
 def test_a_correction_takes_the_old_readings_place(north):

@@ -17,10 +17,11 @@ from django.db import transaction
 from pypdf import PdfReader
 
 from fleet.models import Building, Machine
+from fleet.platform.database import table_statistics
 from fleet.platform.database.tenancy import acting_for
 from inspections import assessment, forecasts
 from inspections.intake import accept
-from inspections.models import Finding, Grade
+from inspections.models import Finding, Grade, Reading, Visit
 from reports import content, publishing
 from reports.composition import compose, findings, reasons, words
 from reports.composition.masthead import reader_of
@@ -95,6 +96,7 @@ def _documents(*, of_each_kind: bool) -> list[Made]:
             received_at=NOW,
             most=10_000,
         )
+    table_statistics.refresh(Visit, Reading, rows=table_statistics.MANY)
     with acting_for(contractor_id=technician.contractor_id) as scope:
         ids = list(Machine.objects.within(scope).values_list("pk", flat=True))
         assessment.assess(scope=scope, machine_ids=ids, as_of=NOW)

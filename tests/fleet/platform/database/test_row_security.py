@@ -63,6 +63,16 @@ def test_every_tenants_table_has_its_policy_for_everything():
     assert {(command, same) for _, command, same in found} == {("ALL", True)}
 
 
+def test_every_tenants_table_is_counted_soon_after_it_has_grown():
+    found = rows(
+        "SELECT relname FROM pg_class WHERE relnamespace = 'public'::regnamespace "
+        "AND reloptions @> '{autovacuum_analyze_scale_factor=0,"
+        "autovacuum_analyze_threshold=2000}'"
+    )
+
+    assert {name for (name,) in found} >= tenant_tables()
+
+
 def test_the_app_role_cannot_step_around_it():
     [(superuser, bypass, owned)] = rows(
         "SELECT rolsuper, rolbypassrls, (SELECT count(*) FROM pg_class "
