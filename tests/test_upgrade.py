@@ -27,6 +27,7 @@ HARMLESS = {
     "AlterModelOptions",
     "AppendOnly",
     "ConfineToContractor",
+    "CountSoon",
     "CreateModel",
     "LetAppRefreshStatistics",
     # Takes away an index, or a key that a composite key stands in for: statements of
