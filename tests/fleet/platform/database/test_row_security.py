@@ -64,6 +64,7 @@ def test_every_tenants_table_has_its_policy_for_everything():
 
 
 def test_every_tenants_table_is_counted_soon_after_it_has_grown():
+    """Fault D29."""
     found = rows(
         "SELECT relname FROM pg_class WHERE relnamespace = 'public'::regnamespace "
         "AND reloptions @> '{autovacuum_analyze_scale_factor=0,"
