@@ -74,7 +74,7 @@ def test_a_held_reading_waits_for_someone_to_accept_it(north):
 
 
 def test_what_counts_is_asked_of_one_table_after_another(north):
-    """Fault D29: no join whose size the planner has to guess; of new rows it says one."""
+    """Fault D29: no join whose size the planner guesses; of new rows it says 1."""
     callers.upload(north, factories.upload(GOOD | {"value": "9"}))
     correct(north, "r-0", value="11.9")
     review(north, "r-0-corrected", accepted=True)

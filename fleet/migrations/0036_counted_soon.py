@@ -5,7 +5,7 @@ from fleet.platform.database import row_security
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("fleet", "0034_readers_end_with_their_owner"),
+        ("fleet", "0035_jobs_put_off"),
     ]
 
     operations = [
