@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
+from django.db import connection
 from django.db.models import Count, Max, Min
 
 from fleet.platform.database.tenancy import Scope
@@ -13,20 +14,30 @@ from inspections.states import asking, working_out
 from inspections.states.urgency import RULES, urgency
 
 _TOGETHER = 500
-_WRITTEN = (
-    "rules",
-    "urgency",
-    "holds_from",
-    "changes_on",
-    "stops",
-    "stopped_since",
-    "checks_made",
-    "checks_of",
-    "checks_missed",
-    "last_read_at",
-    "says_most",
-    "first",
-)
+# What is worked out of a machine, and its type.
+_WRITTEN = {
+    "urgency": "smallint",
+    "holds_from": "date",
+    "changes_on": "date",
+    "stops": "smallint",
+    "stopped_since": "timestamptz",
+    "checks_made": "smallint",
+    "checks_of": "smallint",
+    "checks_missed": "boolean",
+    "last_read_at": "timestamptz",
+    "says_most_id": "bigint",
+    "first_id": "bigint",
+}
+_ARRAYS = ", ".join(f"%s::{kind}[]" for kind in ("bigint", *_WRITTEN.values()))
+_UPDATE = f"""
+UPDATE inspections_machinestate s SET version = s.version + 1, rules = %s,
+     {", ".join(f"{name} = v.{name}" for name in _WRITTEN)}
+FROM unnest({_ARRAYS}) AS v(machine_id, {", ".join(_WRITTEN)})
+WHERE s.machine_id = v.machine_id AND s.contractor_id = %s
+"""
+_SEEN = """
+DELETE FROM inspections_statemark WHERE id = ANY(%s::bigint[]) AND contractor_id = %s
+"""
 
 
 def refresh(
@@ -60,23 +71,10 @@ def _write(scope: Scope, rows: Sequence[MachineState], today: date) -> None:
     seen = list(marks.values_list("pk", flat=True))
     anew = dict(_worked_out(scope, ids, today))
     # Every row is there and held: this only updates, many rows by one short statement.
-    MachineState.objects.bulk_create(
-        [
-            MachineState(
-                contractor_id=row.contractor_id,
-                machine_id=row.machine_id,
-                code=row.code,
-                in_service=row.in_service,
-                version=row.version + 1,
-                **anew[row.machine_id],
-            )
-            for row in rows
-        ],
-        update_conflicts=True,
-        unique_fields=["machine"],
-        update_fields=[*_WRITTEN, "version"],
-    )
-    StateMark.objects.within(scope).filter(pk__in=seen).delete()
+    columns = [[said[name] for said in anew.values()] for name in _WRITTEN]
+    with connection.cursor() as cursor:
+        cursor.execute(_UPDATE, [RULES, list(anew), *columns, scope.contractor_id])
+        cursor.execute(_SEEN, [seen, scope.contractor_id])
 
 
 def _worked_out(
@@ -109,8 +107,10 @@ def _worked_out(
         .annotate(last=Max("taken_at"))
         .values_list("machine_id", "last")
     )
-    says = working_out.says_most(scope=scope, machine_ids=ids)
-    firsts = working_out.firsts(scope=scope, machine_ids=ids)
+    says = working_out.say_most(scope=scope, machine_ids=ids)
+    says = dict(says.values_list("machine_id", "pk"))
+    firsts = working_out.first_limits(scope=scope, machine_ids=ids)
+    firsts = dict(firsts.values_list("machine_id", "pk"))
     for pk in ids:
         grade, checks = judged.get(pk, (Grade.NOT_ASSESSED.value, {}))
         at = urgency(
@@ -123,7 +123,6 @@ def _worked_out(
         yield (
             pk,
             {
-                "rules": RULES,
                 "urgency": at.at,
                 "holds_from": at.holds_from,
                 "changes_on": at.changes_on,
@@ -133,7 +132,7 @@ def _worked_out(
                 "checks_of": (checks or {}).get("of"),
                 "checks_missed": bool((checks or {}).get("missed")),
                 "last_read_at": read.get(pk),
-                "says_most": says.get(pk),
-                "first": firsts.get(pk),
+                "says_most_id": says.get(pk),
+                "first_id": firsts.get(pk),
             },
         )

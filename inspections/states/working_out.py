@@ -68,22 +68,27 @@ def _when(grade: Any, wanted: Grade) -> When:
     return When(Exact(grade, Value(wanted.value)), then=Value(STATES.index(wanted)))
 
 
-def says_most(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Finding]:
-    """Return of each machine the finding that says most, without its numbers."""
+def say_most(*, scope: Scope, machine_ids: Sequence[int]) -> Any:
+    """Return the finding of each machine that says most."""
     rows = queries.current_findings(scope=scope).filter(
         machine__in=machine_ids, grade__in=_SAYS
     )
     rank = Case(*(When(grade=grade, then=Value(at)) for grade, at in _SAYS.items()))
     chance = Coalesce("chance_beyond", 0.0)
-    first = rows.order_by(
+    return rows.order_by(
         "machine_id", F("stops_service").desc(), rank, chance.desc(), "pk"
     ).distinct("machine_id")
-    lean = first.select_related("groove", "rope").defer("detail", "unknowns")
+
+
+def says_most(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Finding]:
+    """Return of each machine the finding that says most, without its numbers."""
+    rows = say_most(scope=scope, machine_ids=machine_ids)
+    lean = rows.select_related("groove", "rope").defer("detail", "unknowns")
     return {row.machine_id: row for row in lean}
 
 
-def firsts(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Forecast]:
-    """Return of each machine the forecast whose planning date comes first.
+def first_limits(*, scope: Scope, machine_ids: Sequence[int]) -> Any:
+    """Return the forecast of each machine whose planning date comes first.
 
     The same that `condition.first_limit` says; a test compares them.
     """
@@ -93,7 +98,12 @@ def firsts(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Forecast]:
     first = rows.exclude(state=ForecastState.BEYOND).order_by(
         "machine_id", "plan_before_on", "pk"
     )
-    lean = first.distinct("machine_id").select_related(None)
+    return first.distinct("machine_id").select_related(None)
+
+
+def firsts(*, scope: Scope, machine_ids: Sequence[int]) -> dict[int, Forecast]:
+    """Return of each machine the forecast whose planning date comes first."""
+    rows = first_limits(scope=scope, machine_ids=machine_ids)
     return {
-        row.machine_id: row for row in lean.defer("readings_used", "readings_left_out")
+        row.machine_id: row for row in rows.defer("readings_used", "readings_left_out")
     }

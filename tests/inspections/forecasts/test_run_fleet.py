@@ -188,6 +188,50 @@ def test_second_night_says_the_same_and_keeps_no_repetition(north):
     assert [row["p10_on"] for row in after] == [row["p10_on"] for row in before]
 
 
+def test_repetition_stands_in_the_place_of_what_it_repeats(north):
+    machine = stored.machines(north, count=1)[0]
+    stored.track(machine, levels=STEADY)
+    stored.night(north)
+    before = Forecast.objects.get(machine=machine)
+
+    stored.night(north, now=NOW + NIGHT)
+
+    after = Forecast.objects.get(machine=machine)
+    assert after.pk == before.pk
+    assert after.version == before.version + 1
+    assert after.run_id > before.run_id
+    assert (after.as_of, after.current) == (NOW + NIGHT, True)
+    assert after.plan_before_on == before.plan_before_on
+
+
+def test_repetition_of_a_limit_that_moved_says_the_new_dates(north):
+    machine = stored.machines(north, count=1)[0]
+    row = stored.track(machine, levels=STEADY)
+    stored.night(north)
+    before = Forecast.objects.get(machine=machine)
+    type(row).objects.filter(pk=row.pk).update(limit_level=1.6)
+
+    stored.night(north, now=NOW + NIGHT)
+
+    after = Forecast.objects.get(machine=machine)
+    assert (after.pk, after.limit) == (before.pk, 1.6)
+    assert after.plan_before_on < before.plan_before_on
+
+
+def test_forecast_of_a_place_that_is_another_now_is_forgotten(north):
+    machine = stored.machines(north, count=1)[0]
+    row = stored.track(machine, levels=STEADY)
+    stored.night(north)
+    before = Forecast.objects.get(machine=machine)
+    type(row).objects.filter(pk=row.pk).update(place="groove 2")
+
+    stored.night(north, now=NOW + NIGHT)
+
+    after = Forecast.objects.get(machine=machine)
+    assert after.place == "groove 2"
+    assert after.pk != before.pk
+
+
 def test_forecast_from_other_readings_is_kept_as_history(north):
     machine = stored.machines(north, count=1)[0]
     row = stored.track(machine, levels=STEADY)
