@@ -89,13 +89,13 @@ def store(
     said = json.dumps(
         [{"track": track, "left_out": sorted(ids)} for track, ids in left_out.items()]
     )
-    words = ["" if each is None else str(each)[:300] for each in given]
+    words: list[Any] = ["" if each is None else str(each)[:300] for each in given]
     codes: list[Any] = [
         json.dumps(as_json(each)) if isinstance(each, Reason) else None
         for each in given
     ]
     of, again = sorted(machines), [as_of, as_of]
-    made = [run_id, as_of, model_version, words, codes, LIMIT_DOMINATES]
+    made: list[Any] = [run_id, as_of, model_version, words, codes, LIMIT_DOMINATES]
     with connection.cursor() as cursor:
         cursor.execute(_REPEAT, [said, *made, of, *again])
         stored = cursor.rowcount

@@ -5,7 +5,8 @@ class that bends and wanders (``speeding.bent``), and the same curve at the rate
 the last visits have come to. As far as a machine runs ahead the earlier ones are
 planned on. Where a limit lies below a hardened layer that is known, a third counts on
 softer metal from there on (``layers``), and of a class that slows down with depth, or
-wears in bursts, less good is believed than was learnt. All of them fall when a last
+wears in bursts, less good is believed than was learnt; parts that were read once are
+planned at less of the chance. All of them fall when a last
 level rises, and so does their mixture: never a later date for a worse reading, and none
 later than without the guard.
 """
@@ -37,6 +38,12 @@ chance asked for. They come to each part by itself, so that the earliest date of
 machine's parts has a chance for each; chosen on simulated fleets
 (``docs/forecasting.md``)."""
 
+READ_ONCE = 0.7
+"""Share of the chance asked for at which each of several parts is planned that were
+read once: the earliest date of a machine's parts has a chance for each, and what one
+reading leaves unknown is not all common to them. Chosen on simulated fleets
+(``docs/forecasting.md``)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Guarded:
@@ -66,6 +73,7 @@ def guard(case: Planned, *, planned: Floats, hyper: ClassHyperparameters) -> Gua
     """
     years, softer = _below_layers(case, planned, hyper)
     years = _doubted(case, years, hyper)
+    years = _read_once(case, years, hyper)
     years, earlier = _ahead(case, planned, years, hyper)
     return Guarded(years=years, earlier=earlier, softer=softer)
 
@@ -103,6 +111,34 @@ def _doubted(case: Planned, before: Floats, hyper: ClassHyperparameters) -> Floa
         between = (1.0 - share) * alone + share * shared
     between = np.where(share <= 0.0, alone, np.where(share >= 1.0, shared, between))
     return np.minimum(before, between)
+
+
+def _read_once(case: Planned, before: Floats, hyper: ClassHyperparameters) -> Floats:
+    """Return the dates, those of parts read once at less of the chance."""
+    once = read_once(case)
+    if not once.any():
+        return before
+    less = tuple(READ_ONCE * each for each in case.probabilities)
+    only = dataclasses.replace(case, wanted=once, probabilities=less)
+    years = planning.plan(only, hyper=hyper)
+    years, _ = _below_layers(only, years, hyper)
+    return np.minimum(before, _doubted(only, years, hyper))
+
+
+def read_once(case: Planned) -> Flags:
+    """Return the series (S,) of installations of which several are planned, none of
+    them read more than once; whether a part was read a second time is no matter of
+    what was read."""
+    readings, epoch = case.readings, case.hierarchy.epoch_of_series
+    epochs = case.hierarchy.epochs
+    series = np.repeat(np.arange(readings.series_count), readings.counts)
+    read = np.bincount(series[~readings.installation], minlength=epoch.size)
+    planned = read > 0 if case.wanted is None else case.wanted & (read > 0)
+    most = np.zeros(epochs, dtype=read.dtype)
+    np.maximum.at(most, epoch, read)
+    parts = np.bincount(epoch[planned], minlength=epochs)
+    found: Flags = planned & ((most == 1) & (parts > 1))[epoch]
+    return found
 
 
 def _between(ends: tuple[float, float], values: Floats) -> Floats:

@@ -41,6 +41,11 @@ MOST_PACE = 3.0
 BENT, WANDERING = float(np.log(4.0)), 0.3
 """Wear that speeds up: log of the rate at the limit over that at zero wear beyond that
 of the class [-], and drift of the log rate [1/√year]."""
+LEADS = 8.0
+"""Each series counts by this power of its depth before the last readings over that of
+the deepest one beside it: what changes at a depth changes first in the deepest; chosen
+on simulated fleets (``docs/forecasting.md``)."""
+_LEAST_WEIGHT, _SHALLOW, _TINY = 1e-3, 1e-9, 1e-12
 GOOD, BAD = -1.345, 4.0
 LEAST_BEFORE = 2
 
@@ -146,7 +151,7 @@ def _gaps(
     after = readings.clock[at] - readings.clock[before[of]]
     rise = _rise(promised, of, after, limit_mm, hyper, hierarchy)
     gap = readings.level_mm[at] - promised.level_mm[of] - rise
-    return _summed(readings, hierarchy, hyper, promised, at, of, gap, rise)
+    return _summed(readings, hierarchy, limit_mm, hyper, promised, at, of, gap, rise)
 
 
 def _held_out(readings: Readings, held: int) -> tuple[Integers, Flags, Flags]:
@@ -190,6 +195,7 @@ def _rise(
 def _summed(
     readings: Readings,
     hierarchy: Hierarchy,
+    limit_mm: Floats,
     hyper: ClassHyperparameters,
     promised: forecasting.Forecasts,
     at: Integers,
@@ -199,7 +205,8 @@ def _summed(
 ) -> tuple[Floats, Floats]:
     """Return Z and the pace of each installation (E,) from the gaps of its readings.
 
-    Errors of a visit are shared by its series, those of the promised rate by all.
+    The series that was deepest before the last readings leads (``LEADS``). Errors of a
+    visit are shared by its series, those of the promised rate by all.
     """
     kind = hierarchy.class_of_series[of]
     epoch, epochs = hierarchy.epoch_of_series, hierarchy.epochs
@@ -210,24 +217,63 @@ def _summed(
     single = np.sqrt(noise + line + rate**2)
     gap = np.clip(gap, GOOD * single, BAD * single)
     shared = hyper.visit_share[kind]
-
-    def mean(values: Floats) -> Floats:
-        return group_sum(values, epoch[of], epochs) / count
-
-    members = np.bincount(epoch[np.unique(of)], minlength=epochs)
-    read = np.bincount(epoch[of], minlength=epochs)
-    count = np.maximum(read, 1).astype(np.float64)
-    members = np.maximum(members, 1)
-    visits = count / members
-    variance = mean((1.0 - shared) * noise) / count + mean(shared * noise) / visits
+    depth = promised.level_mm[of] / limit_mm[of]
+    leading = _Leading.of(depth=depth, series=of, epoch=epoch[of], epochs=epochs)
+    mean, members = leading.mean, leading.members
+    variance = mean((1.0 - shared) * noise) / leading.readings
+    variance += mean(shared * noise) * members / leading.readings
     variance += mean(shared * line) + mean((1.0 - shared) * line) / members
     variance += mean(rate) ** 2
     ahead = mean(gap)
     z = ahead / np.sqrt(np.maximum(variance, 1e-12))
     stretch = 1.0 + ahead / np.maximum(mean(rise), 1e-9)
+    read = np.bincount(epoch[of], minlength=epochs)
     known = (read > 0) & np.isfinite(z) & np.isfinite(stretch)
     pace = np.where(known, np.clip(stretch, 1.0, MOST_PACE), 1.0)
     return np.where(known, z, 0.0), pace
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Leading:
+    """Means over the readings (N,) of an installation in which its deepest series lead.
+
+    weight, epoch : (N,); total : (E,) sum of the weights
+    readings, members : (E,) as how many of equal weight the readings count, and their
+        series (Kish, Survey Sampling, 1965, from memory)
+    """
+
+    weight: Floats
+    epoch: Integers
+    total: Floats
+    readings: Floats
+    members: Floats
+
+    @classmethod
+    def of(
+        cls, *, depth: Floats, series: Integers, epoch: Integers, epochs: int
+    ) -> "_Leading":
+        """Return the weights by depths (N,) that the series had before."""
+        depth = np.maximum(np.where(np.isfinite(depth), depth, 0.0), 0.0)
+        deepest = np.full(epochs, _SHALLOW)
+        np.maximum.at(deepest, epoch, depth)
+        weight = np.maximum((depth / deepest[epoch]) ** LEADS, _LEAST_WEIGHT)
+        total = group_sum(weight, epoch, epochs)
+        some = np.maximum(total, _LEAST_WEIGHT)
+        squares = group_sum(weight**2, epoch, epochs)
+        held = np.bincount(series)[series]
+        of_series = group_sum(weight**2 * held, epoch, epochs)
+        return cls(
+            weight=weight,
+            epoch=epoch,
+            total=some,
+            readings=np.maximum(some**2 / np.maximum(squares, _TINY), 1.0),
+            members=np.maximum(some**2 / np.maximum(of_series, _TINY), 1.0),
+        )
+
+    def mean(self, values: Floats) -> Floats:
+        """Return the mean of values (N,) for each installation (E,)."""
+        found: Floats = group_sum(self.weight * values, self.epoch, self.total.size)
+        return found / self.total
 
 
 def bent(hyper: ClassHyperparameters) -> ClassHyperparameters:

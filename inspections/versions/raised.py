@@ -132,6 +132,7 @@ FORECASTING: tuple[str, ...] = (
     "classes that wear in bursts are planned on as if they drifted",
     "each part of a class that wears in bursts is planned at three quarters of the ch",
     "a reader who shows too much takes nothing from one who shows too little",
+    "the deepest part leads where wear runs ahead, and parts read once are planned at",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -50,23 +50,37 @@ def learnt_from(fleet: Fleet, *, on_usage: bool) -> ClassHyperparameters:
 
 
 def planned(
-    fleet: Fleet, learnt: ClassHyperparameters, *, on_usage: bool
+    fleet: Fleet,
+    learnt: ClassHyperparameters,
+    *,
+    on_usage: bool,
+    beside: Fleet | None = None,
 ) -> np.ndarray:
-    """Return (2, S) years from the last visit: by the curve, and guarded."""
+    """Return (2, S) years from the last visit: by the curve, and guarded.
+
+    beside : a fleet whose counters tell what is usual
+    """
     clock = fleet.usage if on_usage else fleet.years
     arguments = calibration.arranged(fleet, clock=clock)
     by_series = None
     if on_usage:
-        by_machine = usage.forecast_usage(
-            years=fleet.counter_years,
-            count=fleet.counter_usage,
-            bounds=fleet.counter_bounds,
-        )
+        by_machine = usage.forecast_usage(**counters(fleet, beside))
         by_series = by_machine.select(arguments["hierarchy"].machine_of_series)
     case = planning.Planned(**arguments, probabilities=(CHANCE,), usage=by_series)
     curve = planning.plan(case, hyper=learnt)
     guarded = guarding.guard(case, planned=curve, hyper=learnt).years
     return np.stack([curve[0], guarded[0]])
+
+
+def counters(fleet: Fleet, beside: Fleet | None) -> dict[str, np.ndarray]:
+    """Return the counters of a fleet, those of another behind them."""
+    others = [] if beside is None else [beside]
+    lengths = [np.diff(each.counter_bounds) for each in (fleet, *others)]
+    return {
+        "years": np.concatenate([e.counter_years for e in (fleet, *others)]),
+        "count": np.concatenate([e.counter_usage for e in (fleet, *others)]),
+        "bounds": np.concatenate([[0], np.cumsum(np.concatenate(lengths))]),
+    }
 
 
 def by_machine(fleet: Fleet, years: np.ndarray, chosen: np.ndarray) -> Judged:
@@ -98,7 +112,8 @@ def by_machine(fleet: Fleet, years: np.ndarray, chosen: np.ndarray) -> Judged:
 
 
 def first_visits(fleet: Fleet) -> Fleet:
-    """Return the first installation of each machine as it was at its first visit."""
+    """Return the first installation of each machine as it was at its first visit: with
+    what its counter showed then, and nothing that it showed later."""
     series = np.repeat(np.arange(fleet.counts.size), fleet.counts)
     place = np.arange(series.size) - np.repeat(
         np.cumsum(fleet.counts) - fleet.counts, fleet.counts
@@ -109,6 +124,8 @@ def first_visits(fleet: Fleet) -> Fleet:
     counts = np.bincount(series[at], minlength=fleet.counts.size)
     first = at[np.cumsum(counts) - 1]
     later = fleet.years[last] - fleet.years[first]
+    machines = fleet.class_of_machine.size
+    first_count = fleet.counter_bounds[:-1]
     return dataclasses.replace(
         fleet,
         years=fleet.years[kept],
@@ -119,6 +136,9 @@ def first_visits(fleet: Fleet) -> Fleet:
         counts=counts,
         remaining_years=fleet.remaining_years + later,
         visits_of_series=np.minimum(fleet.visits_of_series, 1),
+        counter_years=fleet.counter_years[first_count],
+        counter_usage=fleet.counter_usage[first_count],
+        counter_bounds=np.arange(machines + 1),
     )
 
 
@@ -167,7 +187,9 @@ def judge_law(*, seed: int, law: str, groups: int, learnt_groups: int) -> dict:
         inside = (judged.visits >= low) & (judged.visits <= high)
         name = f"readings {low}-{high}" if high < 10_000 else f"readings {low}+"
         report[name] = late(judged, inside)
-    report["first_reading_only"] = late(_at_first_visit(fleet, learnt, on_usage))
+    report["first_reading_only"] = late(
+        _at_first_visit(fleet, learnt, on_usage, teaching)
+    )
     if law in ("linear", "mix"):
         report["given_up_by_even"] = given_up(judged, judged.law == "linear")
     if law == "mix":
@@ -176,7 +198,7 @@ def judge_law(*, seed: int, law: str, groups: int, learnt_groups: int) -> dict:
 
 
 def _at_first_visit(
-    fleet: Fleet, learnt: ClassHyperparameters, on_usage: bool
+    fleet: Fleet, learnt: ClassHyperparameters, on_usage: bool, beside: Fleet
 ) -> Judged:
     machine = fleet.machine_of_epoch[fleet.epoch_of_series]
     first = np.full(fleet.class_of_machine.size, fleet.epoch_of_series.size)
@@ -184,7 +206,8 @@ def _at_first_visit(
     np.minimum.at(first, machine[read], fleet.epoch_of_series[read])
     chosen = read & (fleet.epoch_of_series == first[machine])
     early = first_visits(fleet)
-    return by_machine(early, planned(early, learnt, on_usage=on_usage), chosen)
+    years = planned(early, learnt, on_usage=on_usage, beside=beside)
+    return by_machine(early, years, chosen)
 
 
 def judge_last_visits(

@@ -52,6 +52,7 @@ def test_deeper_last_reading_never_moves_the_guarded_date_later(name):
     assert np.all(before.years <= curve)
     # the guard is there: it moves dates by more than a month, and not those of most
     doubted = guarding._doubted(case_of(given), curve, CLASSES[name])
+    doubted = guarding._read_once(case_of(given), doubted, CLASSES[name])
     moved = (doubted - before.years)[0] > 1 / 12
     assert 0.02 < np.mean(moved) < 0.4
     assert np.all(before.earlier[moved])
@@ -100,6 +101,46 @@ def test_sisters_that_run_ahead_together_say_more_than_one_alone(arguments):
     alone = ahead(arguments(faster, even, even, even, known=True, limit_mm=4.0))
 
     assert together.share[0] > alone.share[0] + 0.3
+
+
+def test_deepest_groove_alone_says_that_it_runs_ahead(arguments):
+    """What changes at a depth changes in the deepest first."""
+    slow = [(year, level / 2) for year, level in EVEN]
+    deep = [*EVEN, (9.0, 2.1), (10.0, 2.7)]
+    beside = [*slow, (9.0, 0.9), (10.0, 1.0)]
+
+    deepest = ahead(arguments(deep, beside, beside, beside, known=True, limit_mm=4.0))
+    shallow = [*slow, (9.0, 1.2), (10.0, 1.7)]
+    even = [*EVEN, (9.0, 1.8), (10.0, 2.0)]
+    other = ahead(arguments(shallow, even, even, even, known=True, limit_mm=4.0))
+
+    assert deepest.share[0] == 1.0
+    assert deepest.pace[0] > 2.0
+    assert other.share[0] < 0.5
+
+
+def test_parts_that_were_read_once_are_planned_at_less_of_the_chance(arguments):
+    once = [(0.0, 0.0), (1.0, 0.2)]
+    given = arguments(once, once, known=True, limit_mm=2.0)
+    case = case_of(given)
+
+    curve, found = guarded(given)
+
+    less = tuple(guarding.READ_ONCE * each for each in RULE)
+    wanted = planning.plan(replace(case, probabilities=less), hyper=BEGINNING)
+    assert found.years == pytest.approx(np.minimum(curve, wanted))
+    assert np.all(found.years < curve)
+    assert not found.earlier.any()
+
+
+def test_part_by_itself_and_parts_read_twice_keep_the_chance(arguments):
+    once, twice = [(0.0, 0.0), (1.0, 0.2)], [(0.0, 0.0), (1.0, 0.2), (2.0, 0.4)]
+
+    alone = guarded(arguments(once, known=True, limit_mm=2.0))
+    beside = guarded(arguments(once, twice, known=True, limit_mm=2.0))
+
+    assert alone[1].years.tolist() == alone[0].tolist()
+    assert beside[1].years.tolist() == beside[0].tolist()
 
 
 def test_series_with_one_reading_before_says_nothing(arguments):
