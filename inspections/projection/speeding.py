@@ -26,7 +26,7 @@ from inspections.projection.series import Readings
 
 HELD_OUT = (1, 2, 3, 4)
 """How many of the last readings of each series are held against the others."""
-BEGINS, CERTAIN = 1.8, 0.75
+BEGINS, CERTAIN = 2.1, 0.75
 """Z from which wear may be speeding up, and how much further on it is planned on as if
 it did; chosen on simulated fleets (``docs/forecasting.md``)."""
 BEGINS_NEAR = 1.25
