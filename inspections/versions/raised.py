@@ -133,6 +133,7 @@ FORECASTING: tuple[str, ...] = (
     "each part of a class that wears in bursts is planned at three quarters of the ch",
     "a reader who shows too much takes nothing from one who shows too little",
     "the deepest part leads where wear runs ahead, and parts read once are planned at",
+    "wear must run ahead by a little more before a date moves",
 )
 DECIDING: tuple[str, ...] = (
     "lines of stopped machines come before all others",

@@ -1,9 +1,9 @@
 """What is the CRPS over that of the exact posterior made of?
 
 ``python -m tests.benchmarks.to_exact --json``: even wear, the seeds whose exact
-posterior is stored (``exact_posterior``), which was given the true values of each class.
-With everything learnt, with the true values, and with the true ones but for one learnt.
-No figure needs a quiet machine.
+posterior is stored (``exact_posterior``), which was given the true values of each
+class. With everything learnt, with the true values, and with the true ones but for one
+learnt. No figure needs a quiet machine.
 """
 
 import argparse
