@@ -103,6 +103,7 @@ class ReportViewSet(ConfinedReadViewSet):
             raise NotPublished(f"this report is {report.get_state_display()}")
         asked = serializers.SendRequest(data=request.data, context={"request": request})
         asked.is_valid(raise_exception=True)
+        publishing.check_still_so(scope=scope_of(request), report=report)
         addresses = asked.validated_data["recipients"]
         ids = delivery.queue(
             scope=scope_of(request),

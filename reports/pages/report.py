@@ -43,6 +43,7 @@ class ReportPage(VerdictPage):
             context={
                 "report": report,
                 "may_change": may_change,
+                "overtaken": publishing.came_since(scope=self.scope, report=report),
                 "job": jobs.order_by("-pk").first() if may_change else None,
                 "is_made": report.state == ReportState.DUE,
                 "has_file": report.state
@@ -76,6 +77,7 @@ class SendReport(VerdictForm):
 
     def do(self, form: Any, row: Any) -> str:
         report = self._report()
+        publishing.check_still_so(scope=self.scope, report=report)
         ids = delivery.queue(
             scope=self.scope,
             report=report,

@@ -7,16 +7,28 @@ from reports.publishing.order import (
     StillDue,
     request,
 )
+from reports.publishing.overtaken import Overtaken
+from reports.publishing.overtaken import of as came_since
 from reports.publishing.publishing import PublishingResult, close_spent, publish
-from reports.publishing.releasing import NotWaiting, release, withdraw
+from reports.publishing.releasing import (
+    NoLongerSo,
+    NotWaiting,
+    check_still_so,
+    release,
+    withdraw,
+)
 
 __all__ = [
     "PUBLISH",
+    "NoLongerSo",
     "NotWaiting",
     "Order",
+    "Overtaken",
     "PeriodRunsBackwards",
     "PublishingResult",
     "StillDue",
+    "came_since",
+    "check_still_so",
     "close_spent",
     "publish",
     "release",

@@ -10,7 +10,8 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from fleet.platform.queue import jobs
 from fleet.register import people
-from reports.models import Report, ReportState
+from reports.models import Report, ReportKind, ReportState
+from reports.publishing import overtaken
 from reports.publishing.order import PUBLISH
 
 
@@ -20,6 +21,12 @@ class NotWaiting(Conflict):
     code = "not-waiting"
 
 
+class NoLongerSo(Conflict):
+    """It would say what is not so by now: ask for it anew."""
+
+    code = "no-longer-so"
+
+
 @transaction.atomic
 def release(
     *, scope: Scope, report_id: int, membership_id: int, now: datetime
@@ -27,9 +34,13 @@ def release(
     """Note who released a report, and write the job that issues it.
 
     It is drawn anew from what was frozen, now with the person's name; nothing that
-    was read meanwhile comes in. Raises NotWaiting, NotFound.
+    was read meanwhile comes in. Where a machine of it has been stopped since, or what
+    was read before was set aside, moved or corrected, it is not released: nobody says
+    in their own name what is not so. Raises NotWaiting, NotFound, NoLongerSo.
     """
     report = _waiting(scope=scope, report_id=report_id)
+    if (found := overtaken.of(scope=scope, report=report)).is_wrong:
+        raise NoLongerSo(_said(found))
     report.released_by_id = membership_id
     report.released_by_name = _name(scope=scope, membership_id=membership_id)
     report.released_at = now
@@ -62,6 +73,23 @@ def withdraw(*, scope: Scope, report_id: int, membership_id: int) -> Report:
     report.problem = f"withdrawn by {name}"[:300]
     report.save(update_fields=["state", "problem"])
     return report
+
+
+def check_still_so(*, scope: Scope, report: Report) -> None:
+    """Raise NoLongerSo where a machine is said to run again that stands by now."""
+    if report.kind != ReportKind.RETURN_TO_SERVICE:
+        return
+    found = overtaken.of(scope=scope, report=report)
+    if found.stops:
+        raise NoLongerSo(_said(found))
+
+
+def _said(found: overtaken.Overtaken) -> str:
+    codes = [machine.code for machine in found.machines]
+    told = [f"out of service since: {', '.join(codes)}"] if codes else []
+    if found.readings:
+        told.append(f"readings set aside, moved or corrected since: {found.readings}")
+    return f"{'; '.join(told)}; ask for it anew"
 
 
 def _waiting(*, scope: Scope, report_id: int) -> Report:
