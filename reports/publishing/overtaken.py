@@ -22,8 +22,8 @@ from inspections.models import (
 from reports.models import Report, ReportState
 
 # What was under way when a document was asked for bears an earlier time, and may not be
-# in it. All times are the database's, of one clock.
-_UNDER_WAY = timedelta(seconds=10)
+# in it; our rule, no source. All times are the database's, of one clock.
+_UNDER_WAY = timedelta(seconds=2)
 _STANDS = (StopEventKind.RAISED, StopEventKind.REOPENED)
 
 
