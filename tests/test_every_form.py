@@ -226,6 +226,12 @@ def refuses_an_unknown_unit(form):
     return None if refused == len(form.units) else f"{refused} of {form.units}"
 
 
+def times_in(page):
+    """Count the hostile text, but for the sign that a page takes out to be read."""
+    left = printing.without_turning(HOSTILE)
+    return printing.without_turning(page).count(html.escape(left))
+
+
 def brings_back_what_was_typed(form):
     """What was typed when the session had ended comes back unsent."""
     typed = dict.fromkeys(form.texts, HOSTILE)
@@ -236,8 +242,7 @@ def brings_back_what_was_typed(form):
             return f"led to {ended['Location']}"
         factories.forget_tenant()
         page = form.browser.get(f"{form.address}&unsent={way[1]}").content.decode()
-    # But for the sign that turns others: what is left is there to be read.
-    back = page.count(html.escape(printing.without_turning(HOSTILE)))
+    back = times_in(page)
     return None if back >= len(typed) else f"{back} of {len(typed)} came back"
 
 
@@ -276,7 +281,7 @@ def tells_the_second_of_two(form, world, told):
     page = answer.content.decode()
     if answer.status_code not in (400, 409):
         return f"status {answer.status_code}"
-    lost = page.count(html.escape(HOSTILE)) < len(typed)
+    lost = times_in(page) < len(typed)
     return "what was typed is lost" if lost else None
 
 
@@ -307,7 +312,7 @@ def test_any_name_is_kept_or_refused_in_words_and_never_becomes_markup(world):
             if "<script>x" in page:
                 return "markup came through"
             if answer.status_code == 400:
-                lost = [n for n in names if page.count(html.escape(HOSTILE)) == 0]
+                lost = [n for n in names if times_in(page) == 0]
                 if lost:
                     return f"{lost} did not come back"
         return None
