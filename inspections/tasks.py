@@ -1,5 +1,6 @@
 """Celery's edge: each task takes the id of its job and calls one activity."""
 
+from collections.abc import Sequence
 from contextlib import closing
 from datetime import datetime
 
@@ -10,7 +11,8 @@ from fleet.models import Job
 from fleet.platform import outbox
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import DomainError
-from fleet.platform.queue import jobs, tasks
+from fleet.platform.queue import jobs, tasks, together
+from fleet.platform.queue.headway import Headway
 from inspections import assessment, forecasts, options, queries, states, urgent
 from inspections.intake.accepting import ASSESS
 from inspections.stops import alerting, escalating, holding, retiring, taking_over
@@ -21,14 +23,14 @@ FORECAST_FLEET = "inspections.tasks.forecast_fleet"
 
 @shared_task(name=ASSESS, throws=(DomainError,))
 def assess(*, job_id: int, **_: object) -> None:
-    """Assess one machine, unless that has been done already."""
-    tasks.perform(job_id=job_id, activity=_assess)
+    """Assess a machine and its neighbours, unless that has been done already."""
+    tasks.perform_together(job_id=job_id, activity=_assess)
 
 
 @shared_task(name=assessment.PROJECT, throws=(DomainError,))
 def project(*, job_id: int, **_: object) -> None:
-    """Forecast the wear of one machine."""
-    tasks.perform(job_id=job_id, activity=_project)
+    """Forecast the wear of a machine and its neighbours."""
+    tasks.perform_together(job_id=job_id, activity=_project)
 
 
 @shared_task(name="inspections.tasks.nightly", throws=(DomainError,))
@@ -57,8 +59,8 @@ def forecast_fleet(*, job_id: int, **_: object) -> None:
 
 @shared_task(name=options.OF_MACHINE, throws=(DomainError,))
 def work_out_options(*, job_id: int, **_: object) -> None:
-    """Work out what can be done about one machine."""
-    tasks.perform(job_id=job_id, activity=_options)
+    """Work out what can be done about a machine and its neighbours."""
+    tasks.perform_together(job_id=job_id, activity=_options)
 
 
 @shared_task(name=options.OF_CHUNK, throws=(DomainError,))
@@ -115,42 +117,42 @@ def _tell_together(job: Job) -> None:
     )
 
 
-def _assess(job: Job) -> None:
-    scope = Scope(contractor_id=job.contractor_id)
-    assess_now(scope=scope, machine_id=job.subject_id or 0)
+def _assess(some: Sequence[Job]) -> None:
+    scope, machine_ids = _machines(some)
+    assess_now(scope=scope, machine_ids=machine_ids)
 
 
-def assess_now(*, scope: Scope, machine_id: int) -> None:
-    """Assess one machine in the caller's transaction, and tell of what it stops."""
+def assess_now(*, scope: Scope, machine_ids: Sequence[int]) -> None:
+    """Assess machines in the caller's transaction, and tell of what it stops."""
     now = timezone.now()
-    ids = assessment.assess(scope=scope, machine_ids=[machine_id], as_of=now)
-    urgent.tell_of_findings(scope=scope, machine_ids=[machine_id], now=now)
-    tasks.wake_after_commit(job_ids=ids, kind=assessment.PROJECT)
+    ids = assessment.assess(scope=scope, machine_ids=machine_ids, as_of=now)
+    urgent.tell_of_findings(scope=scope, machine_ids=machine_ids, now=now)
+    tasks.wake_after_commit(job_ids=ids, kind=assessment.PROJECT, every=together.MOST)
 
 
-def _project(job: Job) -> None:
+def _project(some: Sequence[Job]) -> None:
     now = timezone.now()
-    forecasts.project(
-        scope=Scope(contractor_id=job.contractor_id),
-        machine_ids=[job.subject_id or 0],
-        as_of=now,
-    )
+    scope, machine_ids = _machines(some)
+    forecasts.project(scope=scope, machine_ids=machine_ids, as_of=now)
     # In the same transaction: new forecasts without new options are not seen.
     ids = jobs.write(
         kind=options.OF_MACHINE,
-        contractor_id=job.contractor_id,
-        subject_ids=[job.subject_id or 0],
+        contractor_id=scope.contractor_id,
+        subject_ids=machine_ids,
         due_at=now,
     )
-    tasks.wake_after_commit(job_ids=ids, kind=options.OF_MACHINE)
+    tasks.wake_after_commit(job_ids=ids, kind=options.OF_MACHINE, every=together.MOST)
 
 
-def _options(job: Job) -> None:
-    options.recompute(
-        scope=Scope(contractor_id=job.contractor_id),
-        machine_ids=[job.subject_id or 0],
-        as_of=timezone.now(),
-    )
+def _options(some: Sequence[Job]) -> None:
+    scope, machine_ids = _machines(some)
+    options.recompute(scope=scope, machine_ids=machine_ids, as_of=timezone.now())
+
+
+def _machines(some: Sequence[Job]) -> tuple[Scope, list[int]]:
+    """Return the machines that jobs of one contractor are about."""
+    scope = Scope(contractor_id=some[0].contractor_id)
+    return scope, [job.subject_id or 0 for job in some]
 
 
 def _options_of_chunk(job: Job) -> None:
@@ -180,7 +182,8 @@ def _nightly(job: Job) -> None:
         written = jobs.write(
             kind=kind, contractor_id=job.contractor_id, subject_ids=ids, due_at=now
         )
-        tasks.wake_after_commit(job_ids=written, kind=kind)
+        every = together.MOST if kind == ASSESS else 1
+        tasks.wake_after_commit(job_ids=written, kind=kind, every=every)
 
 
 def _learn(job: Job) -> None:
@@ -191,7 +194,7 @@ def _learn(job: Job) -> None:
 
 
 def _prepare_fleet(job: Job) -> None:
-    with closing(jobs.Headway(job, clock=timezone.now)) as headway:
+    with closing(Headway(job, clock=timezone.now)) as headway:
         forecasts.prepare_fleet(
             contractor_id=job.contractor_id, now=timezone.now(), held=headway.hold
         )
@@ -201,7 +204,7 @@ def _forecast_fleet(job: Job) -> None:
     scope, now = Scope(contractor_id=job.contractor_id), timezone.now()
     forecasts.hold_fleet(scope=scope)
     forecasts.scoring.score(scope=scope, now=now)
-    with closing(jobs.Headway(job, clock=timezone.now)) as headway:
+    with closing(Headway(job, clock=timezone.now)) as headway:
         forecasts.run_fleet(
             scope=scope, run_id=job.subject_id or 0, now=now, held=headway.hold
         )

@@ -18,8 +18,10 @@ def head(*, scope: Scope, machine_ids: Iterable[int]) -> None:
     """Put the lines of stopped machines first; one without any gets its own."""
     ids = set(machine_ids)
     rows = DueWork.objects.within(scope).filter(machine__in=ids)
+    # In one order, so that two who stop several machines at once do not both wait.
+    locked = rows.order_by("pk").select_for_update()
+    bare = ids - set(locked.values_list("machine_id", flat=True))
     rows.update(out_of_service=True, rank_on=FIRST_OF_ALL)
-    bare = ids - set(rows.values_list("machine_id", flat=True))
     machines = Machine.objects.within(scope).filter(pk__in=bare, retired_on=None)
     DueWork.objects.bulk_create(
         DueWork(**of_stop(machine, scope=scope))

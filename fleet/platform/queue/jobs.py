@@ -27,7 +27,6 @@ FIRST_RETRY = timedelta(seconds=10)
 LONGEST_RETRY = timedelta(minutes=15)
 # A job that takes its worker with it is given up sooner: it harms its neighbours.
 MOST_WORKERS_LOST = 3
-HOLD_EVERY = timedelta(seconds=2)
 # However long a job has waited, the sweeper tells of it again at least so often.
 RING_AGAIN_AT_MOST = timedelta(hours=1)
 
@@ -148,16 +147,25 @@ def perform_in_two(
     the job's end.
     """
     job = claim(job_id=job_id, now=clock())
-    if job is None:
-        return False
+    return job is not None and carry_out(job, make=make, store=store, clock=clock)
+
+
+def carry_out(
+    job: Job,
+    *,
+    make: Callable[[Job], Made],
+    store: Callable[[Job, Made], None],
+    clock: Callable[[], datetime],
+) -> bool:
+    """Do a job that was claimed; as `perform_in_two` otherwise."""
     try:
         made = make(job)
         with tenancy.acting_for(contractor_id=job.contractor_id, via=job.kind):
             store(job, made)
             # Only the holder of the lease may end the job.
-            ended = Job.objects.filter(
-                pk=job.pk, state=JobState.RUNNING, attempts=job.attempts
-            ).update(state=JobState.DONE, finished_at=clock(), lease_until=None)
+            ended = _held(job).update(
+                state=JobState.DONE, finished_at=clock(), lease_until=None
+            )
             if not ended:
                 transaction.set_rollback(True)
                 logger.warning("job %s was taken over; its result is dropped", job.pk)
@@ -170,47 +178,6 @@ def perform_in_two(
         _put_back(job=job, problem=error.__class__.__name__, now=clock())
         raise
     return bool(ended)
-
-
-class Headway:
-    """How far a job has come: told as it goes, and its lease held meanwhile.
-
-    It has a connection of its own: what is told is seen at once, whatever transaction
-    the work itself is in.
-    """
-
-    def __init__(self, job: Job, *, clock: Callable[[], datetime]) -> None:
-        self.job = job
-        self.clock = clock
-        self.told: tuple[int | None, int | None] = (None, None)
-        self.told_at = clock()
-        self.connection = connection.copy()
-
-    def tell(self, done: int, parts: int) -> None:
-        """Say how many parts of how many are done."""
-        self.told = (done, parts)
-        self._write()
-
-    def hold(self) -> None:
-        """Go on holding the lease; cheap enough to be called for every piece."""
-        if self.clock() - self.told_at > HOLD_EVERY:
-            self._write()
-
-    def close(self) -> None:
-        """Let go of the connection."""
-        self.connection.close()
-
-    def _write(self) -> None:
-        self.told_at = self.clock()
-        until = self.told_at + timedelta(seconds=settings.JOB_LEASE_S)
-        with self.connection.cursor() as cursor:
-            cursor.execute(_TELL, [*self.told, until, self.job.pk, self.job.attempts])
-
-
-_TELL = """
-UPDATE fleet_job SET parts_done = %s, parts = %s, lease_until = %s
-WHERE id = %s AND attempts = %s AND state = 'RUNNING'
-"""
 
 
 def _put_back(*, job: Job, problem: str, now: datetime) -> None:

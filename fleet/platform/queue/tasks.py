@@ -13,7 +13,7 @@ from kombu.exceptions import OperationalError as BrokerAway
 
 from fleet.platform import zones
 from fleet.platform.models import Contractor
-from fleet.platform.queue import clock, jobs, mail_hold, ticks
+from fleet.platform.queue import clock, jobs, mail_hold, ticks, together
 from fleet.platform.queue.spans import Spans, first_of, spans_of
 
 logger = logging.getLogger(__name__)
@@ -45,27 +45,30 @@ def wake(*, job_ids: Iterable[int], kind: str) -> bool:
 
 
 def wake_after_commit(
-    *, job_ids: Iterable[int], kind: str, a_turn: int = A_TURN
+    *, job_ids: Iterable[int], kind: str, a_turn: int = A_TURN, every: int = 1
 ) -> None:
     """Ring as soon as the current transaction has been committed.
 
     a_turn : how many are rung for at once where there are many; fewer of long ones
+    every  : one message for so many: whoever hears it does the next ones, too
     """
     ids = list(job_ids)
     if ids:
         # Robust: what is committed is answered, whatever the bell does.
-        transaction.on_commit(lambda: _wake_few_or_many(ids, kind, a_turn), robust=True)
+        transaction.on_commit(
+            lambda: _wake_few_or_many(ids, kind, a_turn, every), robust=True
+        )
 
 
-def _wake_few_or_many(ids: list[int], kind: str, a_turn: int) -> None:
-    if len(ids) <= min(MOST_MESSAGES, a_turn):
-        wake(job_ids=ids, kind=kind)
+def _wake_few_or_many(ids: list[int], kind: str, a_turn: int, every: int) -> None:
+    if len(ids) <= min(MOST_MESSAGES * every, a_turn):
+        wake(job_ids=ids[::every], kind=kind)
     else:
-        _wake_in_turns(spans_of(ids), kind, a_turn)
+        _wake_in_turns(spans_of(ids), kind, a_turn, every)
 
 
-def _wake_in_turns(left: Spans, kind: str, a_turn: int) -> None:
-    told = {"spans": left, "kind": kind, "a_turn": a_turn}
+def _wake_in_turns(left: Spans, kind: str, a_turn: int, every: int) -> None:
+    told = {"spans": left, "kind": kind, "a_turn": a_turn, "every": every}
     try:
         current_app.send_task(WAKE_IN_TURNS, kwargs=told)
     except (BrokerAway, OSError) as error:
@@ -73,18 +76,21 @@ def _wake_in_turns(left: Spans, kind: str, a_turn: int) -> None:
 
 
 @shared_task(name=WAKE_IN_TURNS)
-def wake_in_turns(*, spans: Spans, kind: str, a_turn: int, **_: object) -> None:
+def wake_in_turns(
+    *, spans: Spans, kind: str, a_turn: int, every: int = 1, **_: object
+) -> None:
     """Ring for the first jobs, and have the others rung for once it is their turn.
 
     The message for the others stands before the second half of those rung for now, so
     that workers have something to do while it is read.
     """
     now, left = first_of(spans, count=a_turn)
+    now = now[::every]
     half = len(now) // 2
     if not wake(job_ids=now[:half], kind=kind):
         return
     if left:
-        _wake_in_turns(left, kind, a_turn)
+        _wake_in_turns(left, kind, a_turn, every)
     wake(job_ids=now[half:], kind=kind)
 
 
@@ -166,3 +172,8 @@ def next_night(*, after: datetime, zone: str) -> datetime:
 def perform(*, job_id: int, activity: jobs.Activity) -> None:
     """Do a job on the real clock; what every task of an upper app calls."""
     jobs.perform(job_id=job_id, activity=activity, clock=timezone.now)
+
+
+def perform_together(*, job_id: int, activity: together.Activity) -> None:
+    """Do a job with its neighbours on the real clock."""
+    together.perform(job_id=job_id, activity=activity, clock=timezone.now)

@@ -27,6 +27,7 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from fleet.platform.models import Job, Membership
 from fleet.platform.queue import jobs
+from fleet.platform.queue.headway import Headway
 from fleet.register import quotas
 from fleet.register.exchange import everything
 from fleet.register.models import ExportFile
@@ -113,7 +114,7 @@ def write_file(job: Job) -> WrittenExport | None:
         scope = None if export is None else _scope_now(export)
     if export is None or scope is None:
         return None
-    with closing(jobs.Headway(job, clock=timezone.now)) as headway:
+    with closing(Headway(job, clock=timezone.now)) as headway:
         pieces = standby.read(
             lambda: everything.pieces(
                 name=export.name, scope=scope, at=timezone.now(), tell=headway.tell

@@ -23,6 +23,7 @@ from fleet.platform.database.tenancy import Actor, Scope
 from fleet.platform.errors import Conflict, DomainError
 from fleet.platform.models import Contractor, Job, Membership
 from fleet.platform.queue import jobs, tasks
+from fleet.platform.queue.headway import Headway
 from fleet.register import quotas
 from fleet.register.exchange import importing
 from fleet.register.exchange.dialect import Dialect
@@ -121,7 +122,7 @@ def bring_in(job: Job) -> None:
     row = rows.filter(pk=job.subject_id or 0).first()
     if row is None:
         return
-    with closing(jobs.Headway(job, clock=timezone.now)) as headway:
+    with closing(Headway(job, clock=timezone.now)) as headway:
         result = _result(row, tell=headway.tell)
     ImportFile.objects.within(server).filter(pk=row.pk).update(
         content=None,

@@ -112,7 +112,7 @@ class ReadingsStep(StepPage):
         if "later" in self.request.POST:
             messages.info(self.request, gettext("Kept. You can go on at any time."))
         tasks.assess_now(
-            scope=Scope(contractor_id=self.scope.contractor_id), machine_id=row.pk
+            scope=Scope(contractor_id=self.scope.contractor_id), machine_ids=[row.pk]
         )
         return reverse("machine", args=(row.pk,))
 

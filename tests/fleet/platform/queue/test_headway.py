@@ -3,11 +3,12 @@
 from datetime import timedelta
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
 from django.utils import timezone
 
 from fleet.models import Job
 from fleet.platform.queue import jobs
+from fleet.platform.queue.headway import Headway
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -23,7 +24,7 @@ def job():
 
 def seen(job):
     """Return what another connection sees of a job."""
-    other = jobs.connection.copy()
+    other = connection.copy()
     try:
         with other.cursor() as cursor:
             cursor.execute(
@@ -36,7 +37,7 @@ def seen(job):
 
 
 def test_what_is_told_is_seen_before_the_work_is_committed(job):
-    headway = jobs.Headway(job, clock=timezone.now)
+    headway = Headway(job, clock=timezone.now)
     with transaction.atomic():
         headway.tell(3, 10)
 
@@ -46,7 +47,7 @@ def test_what_is_told_is_seen_before_the_work_is_committed(job):
 
 def test_the_lease_is_held_as_long_as_there_are_pieces(job):
     now = [timezone.now()]
-    headway = jobs.Headway(job, clock=lambda: now[0])
+    headway = Headway(job, clock=lambda: now[0])
     headway.tell(3, 10)
     first = seen(job)[2]
 
@@ -60,7 +61,7 @@ def test_the_lease_is_held_as_long_as_there_are_pieces(job):
 
 
 def test_a_holder_that_was_taken_over_tells_nothing_any_more(job):
-    headway = jobs.Headway(job, clock=timezone.now)
+    headway = Headway(job, clock=timezone.now)
     Job.objects.filter(pk=job.pk).update(attempts=job.attempts + 1)
 
     headway.tell(3, 10)

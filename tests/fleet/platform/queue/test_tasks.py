@@ -118,6 +118,36 @@ def test_a_message_of_the_version_before_is_understood(rung):
     tasks.wake_each(job_ids=[1, 2], kind=KIND)
 
     assert rung == [(KIND, 1), (KIND, 2)]
+    rung.clear()
+
+    tasks.wake_in_turns(spans=[[1, 2]], kind=KIND, a_turn=2)
+
+    assert rung == [(KIND, 1), (KIND, 2)]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_one_message_rings_for_jobs_that_are_done_together(broker):
+    with transaction.atomic():
+        tasks.wake_after_commit(job_ids=range(1, 21), kind=KIND, every=20)
+
+    assert [told for _, told in broker] == [{"job_id": 1}]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_large_contractors_night_is_rung_for_piece_by_piece_between_others(broker):
+    with transaction.atomic():
+        tasks.wake_after_commit(job_ids=range(1, 10_001), kind=KIND, every=20)
+    tasks.wake_in_turns(**broker.popleft()[1])
+    with transaction.atomic():
+        tasks.wake_after_commit(job_ids=range(20_001, 20_061), kind=KIND, every=20)
+        tasks.wake_after_commit(job_ids=[30_001], kind=KIND, every=20)
+
+    order = heard(broker)
+
+    assert sorted(order) == [*range(1, 10_001, 20), 20_001, 20_021, 20_041, 30_001]
+    # In pieces, as above in jobs.
+    assert order.index(30_001) <= 2
+    assert max(order.index(each) for each in (20_001, 20_021, 20_041)) <= 8
 
 
 @given(st.lists(st.integers(1, 60)), st.integers(1, 9))

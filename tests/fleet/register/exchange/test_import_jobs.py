@@ -6,7 +6,7 @@ import pytest
 from django.utils import timezone
 
 from fleet.models import Change, Contractor, ImportFile, Job, Machine, Membership
-from fleet.platform.queue import jobs
+from fleet.platform.queue.headway import Headway
 from fleet.register.exchange import import_jobs, writing
 from fleet.register.tasks import bring_in_file
 from inspections.models import Reading
@@ -132,7 +132,7 @@ def test_a_worker_that_fails_at_the_end_leaves_nothing_and_the_next_does_it_all(
 def test_readings_come_in_the_same_way_and_are_told_as_they_go(north, monkeypatch):
     told = []
     monkeypatch.setattr(
-        jobs.Headway, "tell", lambda self, done, parts: told.append((done, parts))
+        Headway, "tell", lambda self, done, parts: told.append((done, parts))
     )
     row = send(north, READINGS, name="readings").json()
 
