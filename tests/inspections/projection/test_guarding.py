@@ -180,6 +180,18 @@ def test_machines_that_speed_up_are_stopped_in_time_at_their_last_visit(kind):
     assert np.mean(truth < curve) > np.mean(truth < plan)
 
 
+def test_rate_that_trebles_at_a_depth_is_found_by_the_deepest_groove():
+    """Its sisters have not come to that depth yet; 20 of a hundred late were bought."""
+    kinds = ["x3 at a depth"] * 120
+    lives = last_visits.made(np.random.default_rng(33), kinds, to_last_visit=True)
+    truth = last_visits.earliest(lives.remaining_years)
+
+    curve, plan, _ = last_visits.planned(lives, last_visits.assumed())
+
+    assert np.mean(truth < plan) <= 0.2
+    assert np.mean(truth < curve) > 0.5
+
+
 def test_bent_class_is_steeper_and_wanders():
     found = speeding.bent(replace(BEGINNING, curvature=np.array([0.5])))
 
