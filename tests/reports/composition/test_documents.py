@@ -141,7 +141,8 @@ def test_composing_needs_as_many_queries_for_ten_machines_as_for_two(north, kind
         composed(north, report)
 
     assert len(many) == len(few)
-    assert len(few) <= 30
+    # Three of them ask which readings count, of one table after another.
+    assert len(few) <= 33
 
 
 def test_a_v_sheave_is_measured_by_its_seat_bands(north):
