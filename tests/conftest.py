@@ -85,7 +85,6 @@ def django_db_setup(
     with database.server(), pytest.MonkeyPatch.context() as patch:
         with django_db_blocker.unblock():
             database.create()
-            database.leave_uncounted()
         patch.setattr(DatabaseOperations, "execute_sql_flush", database.empty_as_owner)
         yield
         with django_db_blocker.unblock():

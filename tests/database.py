@@ -76,24 +76,6 @@ def create() -> None:
             ready_clusters.remove_others(ready)
 
 
-def leave_uncounted() -> None:
-    """Keep the server's own clean-up away from the test database's tables.
-
-    Tests undo what they store. Tables that are counted between two of them hold
-    nothing, and how the next one's statements are planned would be a matter of chance.
-    """
-    with psycopg.connect(os.environ["DATABASE_OWNER_URL"], autocommit=True) as owner:
-        for (table,) in owner.execute(
-            "SELECT relname FROM pg_class WHERE relkind = 'r' "
-            "AND relnamespace = 'public'::regnamespace"
-        ).fetchall():
-            owner.execute(
-                sql.SQL("ALTER TABLE {} SET (autovacuum_enabled = off)").format(
-                    sql.Identifier(str(table))
-                )
-            )
-
-
 def start_migrated(server: embedded.Server) -> bool:
     """Start a new server on a copy of the kept cluster; False if none is kept."""
     kept, there = _kept_name(), places.places_of(server.directory)

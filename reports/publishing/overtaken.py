@@ -15,6 +15,7 @@ from fleet.platform.database.tenancy import Scope
 from inspections.models import (
     Reading,
     ReadingReview,
+    ReadingState,
     Stop,
     StopEvent,
     StopEventKind,
@@ -102,8 +103,15 @@ def _readings(
         created_at__gt=since,
     )
     corrected = rows.filter(corrects=OuterRef("pk"), received_at__gt=since).order_by()
-    return rows.filter(machine__in=machines, received_at__lte=asked_at).filter(
-        Q(Exists(aside)) | Q(Exists(corrected))
+    # What was held is in no document until somebody accepts it.
+    accepted = ReadingReview.objects.filter(
+        contractor_id=scope.contractor_id, reading=OuterRef("pk"), accepted=True
+    )
+    return rows.filter(
+        Q(Exists(aside)) | Q(Exists(corrected)),
+        ~Q(state=ReadingState.HELD) | Q(Exists(accepted)),
+        machine__in=machines,
+        received_at__lte=asked_at,
     )
 
 

@@ -100,6 +100,19 @@ def test_a_draft_that_rests_on_what_was_taken_out_of_use_is_not_released(north, 
     assert "1 reading of before was set aside" in page_of(north, draft)
 
 
+@pytest.mark.parametrize("accepted", [False, True])
+def test_a_held_reading_keeps_a_draft_back_once_it_was_accepted(north, accepted):
+    read = sent(north, "v", {"value": "15", "unit": "mm"})
+    assert read["readings"][0]["outcome"] == "held"
+    path = f"/api/v1/readings/{read['readings'][0]['id']}/review"
+    if accepted:
+        callers.call(north, "POST", path, {"accepted": True, "why": "looked again"})
+    draft = made(north, needs_release=True)
+    callers.call(north, "POST", path, {"accepted": False, "why": "not here"})
+
+    assert release(north, draft).status_code == (409 if accepted else 202)
+
+
 @pytest.fixture
 def returned(north):
     """A return-to-service record that was issued when a slip had been refuted."""

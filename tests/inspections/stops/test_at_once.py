@@ -193,7 +193,7 @@ def test_a_machine_judged_while_its_stop_is_refuted_is_stopped_no_more(north, lo
 
     def judged():
         with acting(north) as scope:
-            tasks.assess_now(scope=scope, machine_id=stop.machine_id)
+            tasks.assess_now(scope=scope, machine_ids=[stop.machine_id])
 
     other = Other(judged)
     with acting(north) as scope:
