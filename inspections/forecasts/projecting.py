@@ -8,7 +8,7 @@ from django.db import connection
 
 from fleet.platform.database.tenancy import Scope, acting_for
 from fleet.platform.queue.jobs import NotNow
-from inspections import queries, states, versions
+from inspections import newcomers, queries, states, versions
 from inspections.forecasts import (
     class_records,
     clocks,
@@ -78,18 +78,18 @@ def prepare_fleet(
 
     A hundred machines in each transaction of its own, so that no single machine waits
     for all of them; `held` is called after each. What forecasts are made of changes,
-    the forecasts do not. Raises like `project`.
+    the forecasts do not. Newcomers are left to their own jobs. Raises like `project`.
     """
     with acting_for(contractor_id=contractor_id) as scope:
         _give_way(scope, None)
-        unready = _unready(scope, _machines(scope))
+        unready = _unready(scope, _machines(scope), now)
     for start in range(0, len(unready), TOGETHER):
         some = unready[start : start + TOGETHER]
         with acting_for(contractor_id=contractor_id) as scope:
             _lock(scope, some)
             _give_way(scope, some)
             # What was made meanwhile may rest on readings later than `now`.
-            still = _unready(scope, some)
+            still = _unready(scope, some, now)
             if still:
                 tracks.prepare(scope=scope, machine_ids=still, as_of=now)
         held()
@@ -112,7 +112,7 @@ def run_fleet(
     run.started_at = now
     # What came in since the fleet was prepared.
     machines = _machines(scope)
-    unready = _unready(scope, machines)
+    unready = _unready(scope, machines, now)
     for start in range(0, len(unready), TOGETHER):
         some = unready[start : start + TOGETHER]
         tracks.prepare(scope=scope, machine_ids=some, as_of=now)
@@ -126,15 +126,20 @@ def _machines(scope: Scope) -> list[int]:
     return list(queries.active_machines(scope=scope).values_list("pk", flat=True))
 
 
-def _unready(scope: Scope, machine_ids: Sequence[int]) -> list[int]:
-    """Return those of some machines that have no series of this version."""
+def _unready(scope: Scope, machine_ids: Sequence[int], now: datetime) -> list[int]:
+    """Return those of some machines that have no series of this version.
+
+    Not those that are about to be judged for the first time: theirs come with limits.
+    """
     ready = set(
         WearTrack.objects.within(scope)
         .filter(machine__in=machine_ids, prepared_by=tracks.PREPARED_BY)
         .values_list("machine_id", flat=True)
         .distinct()
     )
-    return [pk for pk in machine_ids if pk not in ready]
+    unready = [pk for pk in machine_ids if pk not in ready]
+    new = newcomers.among(scope=scope, machine_ids=unready, now=now)
+    return [pk for pk in unready if pk not in new]
 
 
 def _give_way(scope: Scope, machine_ids: Sequence[int] | None) -> None:

@@ -7,7 +7,7 @@ from datetime import datetime
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
-from inspections import inputs, queries, versions
+from inspections import inputs, newcomers, queries, versions
 from inspections.decisions import options
 from inspections.decisions.records import MachineFacts, Option
 from inspections.inputs import CurrentTerms, Snapshot
@@ -51,11 +51,13 @@ def recompute_chunk(*, scope: Scope, first_id: int, as_of: datetime) -> int:
     """Work out the options of the machines in service from an id on, a chunk of them.
 
     Chunks that overlap because machines came or went do the same work twice, and no
-    harm.
+    harm. Newcomers are left to their own jobs.
     """
     rows = queries.active_machines(scope=scope).filter(pk__gte=first_id)
     ids = list(rows.values_list("pk", flat=True)[:CHUNK])
-    return recompute(scope=scope, machine_ids=ids, as_of=as_of)
+    new = newcomers.among(scope=scope, machine_ids=ids, now=as_of)
+    some = [pk for pk in ids if pk not in new]
+    return recompute(scope=scope, machine_ids=some, as_of=as_of)
 
 
 def order_all(*, scope: Scope, now: datetime) -> list[int]:

@@ -140,7 +140,7 @@ def test_fleet_is_prepared_piece_by_piece_and_each_piece_stays(north, monkeypatc
     held, every = [], projecting._machines(north.scope())
 
     def die_at_the_third():
-        held.append(len(projecting._unready(north.scope(), every)))
+        held.append(len(projecting._unready(north.scope(), every, NOW)))
         if len(held) == 3:
             raise LookupError
 
