@@ -54,6 +54,13 @@ class ReportViewSet(ConfinedReadViewSet):
         "period_end": ["gte", "lt"],
     }
 
+    @extend_schema(responses=serializers.ReportAlone)
+    def retrieve(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        """Return one document, with what came since it was asked for."""
+        context = self.get_serializer_context()
+        alone = serializers.ReportAlone(self.get_object(), context=context)
+        return Response(alone.data)
+
     @extend_schema(
         request=serializers.ReportRequest, responses={202: serializers.ReportAsked}
     )

@@ -5,6 +5,7 @@ from typing import Any
 from django.conf import settings
 from django.core.validators import validate_email
 from django.utils import timezone
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from fleet.models import Building, Machine, Owner
@@ -14,6 +15,7 @@ from fleet.platform.api.fields import (
     StrictSerializer,
     TenantSerializer,
 )
+from fleet.platform.api.permissions import scope_of
 from fleet.platform.api.strict_fields import (
     StrictBoolean,
     StrictDate,
@@ -21,7 +23,7 @@ from fleet.platform.api.strict_fields import (
     StrictText,
 )
 from fleet.register.choices import Paper, UnitFamily
-from reports import plans
+from reports import overtaken, plans
 from reports.models import (
     MOST_RECIPIENTS,
     Delivery,
@@ -30,6 +32,7 @@ from reports.models import (
     ReportKind,
     ReportPlan,
     ReportPlanState,
+    ReportState,
 )
 
 LANGUAGES = [code for code, _ in settings.LANGUAGES]
@@ -82,6 +85,49 @@ class ReportSerializer(serializers.ModelSerializer[Report]):
             "issued_at",
             "created_at",
         )
+
+
+class StandsSince(serializers.Serializer[Any]):
+    """An open stop that came after a document was asked for."""
+
+    stop = serializers.IntegerField(source="pk")
+    machine = serializers.IntegerField(source="machine_id")
+    machine_code = serializers.CharField(source="machine.code")
+
+
+class CameSince(serializers.Serializer[Any]):
+    """What came after a document was asked for, and so is not in it.
+
+    `readings` counts earlier ones that were set aside, moved or corrected since. Of
+    machines that the document itself says are out of service `stops` has none.
+    """
+
+    stops = StandsSince(many=True)
+    readings = serializers.IntegerField()
+    replaced_by = serializers.IntegerField(source="replaced_by.pk", default=None)
+    may_be_released = serializers.SerializerMethodField()
+    may_be_mailed = serializers.SerializerMethodField()
+
+    def get_may_be_released(self, found: overtaken.Overtaken) -> bool:
+        return found.state == ReportState.WAITING and not found.is_wrong
+
+    def get_may_be_mailed(self, found: overtaken.Overtaken) -> bool:
+        return found.state == ReportState.PUBLISHED and found.may_be_mailed
+
+
+class ReportAlone(ReportSerializer):
+    """One report, and what came since."""
+
+    came_since = serializers.SerializerMethodField()
+
+    class Meta:
+        model = Report
+        fields = (*ReportSerializer.Meta.fields, "came_since")
+
+    @extend_schema_field(CameSince)
+    def get_came_since(self, report: Report) -> Any:
+        scope = scope_of(self.context["request"])
+        return CameSince(overtaken.of(scope=scope, report=report)).data
 
 
 class ReportAsked(ReportSerializer):

@@ -12,8 +12,9 @@ from django.template.loader import render_to_string
 from django.utils import formats, translation
 from django.utils.translation import gettext as _
 
+from fleet.platform.database.tenancy import Scope
 from fleet.platform.outbox import Undeliverable
-from reports import content
+from reports import content, overtaken
 from reports.delivery import links
 from reports.models import Delivery, DeliveryState, Report
 
@@ -33,6 +34,7 @@ def compose(*, mail: Delivery, now: datetime) -> EmailMultiAlternatives:
         )
     if links.has_left(mail):
         raise Undeliverable("its reader has left", state=DeliveryState.CANCELLED)
+    _check_still_so(report)
     drawn = _stored(report)
     is_attached = len(drawn) <= ATTACH_AT_MOST_BYTES or not links.base_address()
     with translation.override(report.language):
@@ -57,6 +59,14 @@ def compose(*, mail: Delivery, now: datetime) -> EmailMultiAlternatives:
         name = f"{report.number}-r{report.revision}.pdf"
         message.attach(name, drawn, "application/pdf")
     return message
+
+
+def _check_still_so(report: Report) -> None:
+    """Raise Undeliverable where it is no news any more: mails wait for up to days."""
+    scope = Scope(contractor_id=report.contractor_id)
+    found = overtaken.of(scope=scope, report=report)
+    if not found.may_be_mailed:
+        raise Undeliverable(f"not sent: {found.in_words}")
 
 
 def _stored(report: Report) -> bytes:

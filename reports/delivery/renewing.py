@@ -3,7 +3,9 @@
 from datetime import datetime
 
 from fleet.platform import outbox
+from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
+from reports import overtaken
 from reports.delivery import links
 from reports.delivery.queueing import DELIVER
 from reports.models import Delivery, DeliveryState, RefusedAddress
@@ -13,7 +15,8 @@ def renew(*, delivery: Delivery, now: datetime) -> list[int]:
     """Have a delivery's mail sent once more, with a link; return the jobs' ids.
 
     Nothing is sent where the link was ended by someone, where the report is no longer
-    for that address, where the address refuses mail, or where the mail is on its way.
+    for that address or was overtaken, where the address refuses mail, or where the mail
+    is on its way.
     A link that still opens is sent again as it is, so that nobody who asks ends it for
     whoever reads.
     """
@@ -22,6 +25,9 @@ def renew(*, delivery: Delivery, now: datetime) -> list[int]:
     if row.link_until is None or row.state != DeliveryState.SENT:
         return []
     if not links.may_be_read(row) or _refuses_mail(row):
+        return []
+    scope = Scope(contractor_id=row.contractor_id)
+    if not overtaken.of(scope=scope, report=row.report).may_be_mailed:
         return []
     if row.link_until <= now:
         row.link_key = ""

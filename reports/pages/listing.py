@@ -13,7 +13,7 @@ from fleet.platform.queue import tasks
 from fleet.platform.visibility.acts import CHANGE
 from fleet.platform.visibility.asking import may
 from inspections.pages.base import VerdictPage
-from reports import publishing
+from reports import overtaken, publishing
 from reports.models import Delivery, Report, ReportPlan, ReportState
 
 _MOST = 100
@@ -67,9 +67,11 @@ class Reports(VerdictPage):
         may_release = may(CHANGE, scope=self.scope)
         refused = Delivery.objects.within(self.scope).filter(state__in=_NOT_SENT)
         plans = ReportPlan.objects.within(self.scope)
+        drafts = list(rows.filter(state=ReportState.WAITING)[:_MOST])
         return self.answer(
             context={
-                "drafts": list(rows.filter(state=ReportState.WAITING)[:_MOST]),
+                "drafts": drafts,
+                "overtaken": overtaken.wrong_ones(scope=self.scope, drafts=drafts),
                 "due": list(rows.filter(state=ReportState.DUE)[:_MOST]),
                 "issued": list(rows.exclude(state__in=open_states)[:_MOST]),
                 "refused": list(

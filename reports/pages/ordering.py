@@ -1,5 +1,6 @@
 """Asking for a document."""
 
+from datetime import date
 from typing import Any
 
 from django import forms
@@ -63,6 +64,13 @@ class OrderForm(PageForm):
     )
 
 
+def _day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
 class OrderReport(VerdictForm):
     """Ask for a document; a worker makes it, and its page says how far it is."""
 
@@ -76,8 +84,8 @@ class OrderReport(VerdictForm):
         return {
             "kind": asked.get("kind", ""),
             "place": asked.get("place", ""),
-            "period_start": first,
-            "period_end": today,
+            "period_start": _day(asked.get("period_start", "")) or first,
+            "period_end": _day(asked.get("period_end", "")) or today,
             "needs_release": True,
         }
 

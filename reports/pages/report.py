@@ -1,6 +1,7 @@
 """One document: how far it is, who received it, and mailing it on."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
@@ -16,8 +17,8 @@ from fleet.platform.queue import tasks
 from fleet.platform.visibility import asking
 from fleet.platform.visibility.acts import CHANGE
 from inspections.pages.base import VerdictForm, VerdictPage
-from reports import delivery, publishing
-from reports.models import Delivery, Report, ReportState
+from reports import delivery, overtaken, publishing
+from reports.models import Delivery, Report, ReportKind, ReportState
 from reports.pages.addresses import AddressesField
 
 
@@ -43,7 +44,8 @@ class ReportPage(VerdictPage):
             context={
                 "report": report,
                 "may_change": may_change,
-                "overtaken": publishing.came_since(scope=self.scope, report=report),
+                "overtaken": overtaken.of(scope=self.scope, report=report),
+                "ask_anew": _ask_anew(report),
                 "job": jobs.order_by("-pk").first() if may_change else None,
                 "is_made": report.state == ReportState.DUE,
                 "has_file": report.state
@@ -52,6 +54,21 @@ class ReportPage(VerdictPage):
                 "deliveries": list(sent.order_by("pk")) if may_change else [],
             }
         )
+
+
+def _ask_anew(report: Report) -> str:
+    """Return where the next one is asked for, on the same place and days."""
+    asked = {
+        "kind": report.kind,
+        "period_start": report.period_start.isoformat(),
+        "period_end": report.period_end.isoformat(),
+    }
+    if place := report.machine or report.building:
+        asked["place"] = place.code
+    elif report.kind != ReportKind.PORTFOLIO_REVIEW:
+        # An owner's whole estate is asked for by the API and by plans alone.
+        return ""
+    return f"{reverse('order-report')}?{urlencode(asked)}"
 
 
 class SendForm(PageForm):

@@ -17,6 +17,7 @@ from inspections.pages.base import VerdictPage
 from inspections.pages.stops import tellings
 from inspections.pages.works import past_its_day
 from inspections.planning import weeks
+from reports import overtaken
 from reports.models import Delivery, Report, ReportState
 
 # Of each list the first lines stand here; its count leads to the whole.
@@ -48,6 +49,7 @@ class TodayPage(VerdictPage):
         parts = _parts(self.scope, today)
         standing = overview.standing(scope=self.scope, today=today)
         late_visits = weeks.late_visits(scope=self.scope, today=today, most=_MOST)
+        drafts = parts["drafts"].rows
         told = {row.membership_id for row in parts["answers"].rows}
         return self.answer(
             context={
@@ -57,6 +59,7 @@ class TodayPage(VerdictPage):
                 "open_stops": len(stops),
                 "tellings": tellings(scope=self.scope, stops=stops[:_MOST_STOPS]),
                 "late_visits": late_visits,
+                "overtaken": overtaken.wrong_ones(scope=self.scope, drafts=drafts),
                 "unchecked": standing.checks_missed,
                 "not_heard_of": sum(stop.acknowledged_at is None for stop in stops),
                 **parts,

@@ -7,8 +7,6 @@ from reports.publishing.order import (
     StillDue,
     request,
 )
-from reports.publishing.overtaken import Overtaken
-from reports.publishing.overtaken import of as came_since
 from reports.publishing.publishing import PublishingResult, close_spent, publish
 from reports.publishing.releasing import (
     NoLongerSo,
@@ -23,11 +21,9 @@ __all__ = [
     "NoLongerSo",
     "NotWaiting",
     "Order",
-    "Overtaken",
     "PeriodRunsBackwards",
     "PublishingResult",
     "StillDue",
-    "came_since",
     "check_still_so",
     "close_spent",
     "publish",

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from fleet.models import Job
 from fleet.platform.database.tenancy import Scope
 from fleet.platform.queue import jobs
-from reports import content, delivery
+from reports import content, delivery, overtaken
 from reports.composition import compose, released
 from reports.models import Report, ReportState
 from reports.pdf import document
@@ -43,8 +43,9 @@ def publish(
 
     The caller's transaction holds the report's row: two workers make one file. A
     report that waits for release is stored as a draft; one that was released is
-    drawn from what had been frozen. A text that cannot be printed leaves the report
-    FAILED with the field's name; a file that cannot be stored is tried again.
+    drawn from what had been frozen, and waits again where it was overtaken meanwhile.
+    A text that cannot be printed leaves the report FAILED with the field's name; a
+    file that cannot be stored is tried again, for days.
     """
     report = (
         Report.objects.within(scope)
@@ -56,6 +57,10 @@ def publish(
         return None
     if reason := _why_not(report):
         return _end(report, state=ReportState.CANCELLED, problem=reason)
+    if report.released_at is not None:
+        found = overtaken.of(scope=scope, report=report)
+        if found.is_wrong:
+            return _handed_back(report, why=found.in_words)
     frozen = _frozen(scope=scope, report=report, issued_at=issued_at)
     try:
         drawn = document.issue(document=frozen)
@@ -125,6 +130,14 @@ def _end(report: Report, *, state: str, problem: str) -> PublishingResult:
     report.state, report.problem = state, problem[:_LONGEST_PROBLEM]
     report.save(update_fields=["state", "problem"])
     return PublishingResult(state=state)
+
+
+def _handed_back(report: Report, *, why: str) -> PublishingResult:
+    """Let a draft wait again that was overtaken after somebody had released it."""
+    report.released_by_id, report.released_by_name = None, ""
+    report.released_at = None
+    report.save(update_fields=["released_by_id", "released_by_name", "released_at"])
+    return _end(report, state=ReportState.WAITING, problem=why)
 
 
 def _again(

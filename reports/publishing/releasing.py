@@ -10,8 +10,8 @@ from fleet.platform.database.tenancy import Scope
 from fleet.platform.errors import Conflict, NotFound
 from fleet.platform.queue import jobs
 from fleet.register import people
-from reports.models import Report, ReportKind, ReportState
-from reports.publishing import overtaken
+from reports import overtaken
+from reports.models import Report, ReportState
 from reports.publishing.order import PUBLISH
 
 
@@ -40,7 +40,7 @@ def release(
     """
     report = _waiting(scope=scope, report_id=report_id)
     if (found := overtaken.of(scope=scope, report=report)).is_wrong:
-        raise NoLongerSo(_said(found))
+        raise NoLongerSo(found.in_words)
     report.released_by_id = membership_id
     report.released_by_name = _name(scope=scope, membership_id=membership_id)
     report.released_at = now
@@ -76,20 +76,10 @@ def withdraw(*, scope: Scope, report_id: int, membership_id: int) -> Report:
 
 
 def check_still_so(*, scope: Scope, report: Report) -> None:
-    """Raise NoLongerSo where a machine is said to run again that stands by now."""
-    if report.kind != ReportKind.RETURN_TO_SERVICE:
-        return
+    """Raise NoLongerSo where an issued document would be mailed as what is."""
     found = overtaken.of(scope=scope, report=report)
-    if found.stops:
-        raise NoLongerSo(_said(found))
-
-
-def _said(found: overtaken.Overtaken) -> str:
-    codes = [machine.code for machine in found.machines]
-    told = [f"out of service since: {', '.join(codes)}"] if codes else []
-    if found.readings:
-        told.append(f"readings set aside, moved or corrected since: {found.readings}")
-    return f"{'; '.join(told)}; ask for it anew"
+    if not found.may_be_mailed:
+        raise NoLongerSo(found.in_words)
 
 
 def _waiting(*, scope: Scope, report_id: int) -> Report:
