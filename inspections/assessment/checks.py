@@ -20,6 +20,7 @@ from inspections.inputs.last_visit import tells_of
 from inspections.inputs.least_set import PARTS, Every
 from inspections.models import Grade, Reading, VisitKind
 from inspections.reasons import Topic
+from inspections.records import made_by_slots
 
 _MONTH = timedelta(days=366) / 12
 _ROPING_MONTHS = 3
@@ -82,6 +83,7 @@ class _Looked(NamedTuple):
     last: datetime | None = None
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Asked:
     """One check at one place, and the readings that answer it."""

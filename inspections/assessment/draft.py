@@ -15,8 +15,10 @@ from inspections.reasons import Reason, Topic, UnknownTerm, english
 from inspections.reasons.places import place_of
 from inspections.reasons.reason import Named
 from inspections.reasons.serial import term_of
+from inspections.records import made_by_slots
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
     """One criterion at one place.

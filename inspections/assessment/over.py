@@ -7,8 +7,10 @@ from inspections.engineering import unknowns
 from inspections.engineering.answer import Answer, Axis, OverBox
 from inspections.engineering.source import Source
 from inspections.engineering.verdict import Outcome, Verdict
+from inspections.records import made_by_slots
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assumed:
     """A value that is not known, or not exactly, and the range it is taken to lie in.
@@ -24,6 +26,7 @@ class Assumed:
     source: str = ""
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Over:
     """A criterion over everything that is not known, by its margins.

@@ -8,6 +8,7 @@ from math import inf
 from inspections.inputs import Snapshot
 from inspections.inputs.last_visit import visits_read
 from inspections.models import Reading
+from inspections.records import made_by_slots
 
 FORCE, INDEX, WAVE, SPRING = (
     "rope_tension",
@@ -29,6 +30,7 @@ _USUAL_RETURNS = 10
 LONGEST_FREE_RATIO = 1.6
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Carried:
     """What one rope carries by one reading: newtons, or a share of any size."""
@@ -38,6 +40,7 @@ class Carried:
     kind: str
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TensionPlace:
     """Where and how tensions were read: the kind, the ropes' side, the car's place."""

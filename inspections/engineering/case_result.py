@@ -6,6 +6,7 @@ from enum import StrEnum
 from inspections.engineering.groove.contact import Contact
 from inspections.engineering.tensions import CaseTensions
 from inspections.engineering.traction.rules import LoadCase
+from inspections.records import made_by_slots
 
 
 class CaseStanding(StrEnum):
@@ -25,6 +26,7 @@ class CaseStanding(StrEnum):
     ACCEPTED_OTHERWISE = "ACCEPTED_OTHERWISE"
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseResult:
     """One load case of one groove, as worn.

@@ -6,6 +6,7 @@ from datetime import datetime
 from math import hypot, inf
 
 from inspections.engineering.validity import require_finite, require_not_negative
+from inspections.records import made_by_slots
 
 BOUND_DEVIATIONS = 2.0
 """Standard uncertainties added to a later reading before it bounds an earlier one."""
@@ -32,6 +33,7 @@ def apart(*, one_sd: float, other_sd: float) -> float:
     return APART_DEVIATIONS * hypot(one_sd, other_sd)
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sighting:
     """One value of one thing at one place, and who saw it with what.

@@ -1,6 +1,6 @@
 """One load case of one groove, from its forces and its seat as worn."""
 
-from math import hypot, inf, log, sqrt
+from math import hypot, inf, log, nan, sqrt
 
 from inspections.engineering.case_result import CaseResult
 from inspections.engineering.machine import Suspension
@@ -95,7 +95,9 @@ class _CaseAsked:
         dynamic_factor: float,
         friction_coefficient: float,
     ) -> None:
-        self._case = case
+        self._case, self._stalled = case, case.is_stalled
+        # Whatever is not above zero is refused before anything is divided.
+        self._log = log(tension_ratio) if tension_ratio > 0.0 else nan
         self.tension_ratio = tension_ratio
         self.dynamic_factor = dynamic_factor
         self.friction_coefficient = friction_coefficient
@@ -107,8 +109,8 @@ class _CaseAsked:
             return margin(
                 case=self._case, tension_ratio=self.tension_ratio, exponent=held
             )
-        used = log(self.tension_ratio) / held
-        return used - 1.0 if self._case.is_stalled else 1.0 - used
+        used = self._log / held
+        return used - 1.0 if self._stalled else 1.0 - used
 
     def margin_or_none(self, given_rad: float | None) -> float | None:
         return None if given_rad is None else self.margin(given_rad)

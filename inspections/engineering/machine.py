@@ -1,6 +1,7 @@
 """The masses and the run of the ropes of one machine, as the register has them."""
 
 from dataclasses import dataclass
+from math import inf
 
 from inspections.engineering.validity import (
     OutsideValidity,
@@ -10,10 +11,12 @@ from inspections.engineering.validity import (
 )
 from inspections.engineering.wrap import WrapAngles
 from inspections.reasons import Code, because
+from inspections.records import made_by_slots
 
 GRAVITY_M_S2 = 9.81
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Suspension:
     """What hangs on a drive sheave, and how.
@@ -70,6 +73,34 @@ class Suspension:
     drive_stalls: bool
 
     def __post_init__(self) -> None:
+        if not self._is_in_range():
+            self._check()
+
+    def _is_in_range(self) -> bool:
+        """Tell at one look what is the rule: nothing is outside its range."""
+        weighed_kg, balance = self.counterweight_mass_kg, self.balance_ratio
+        return (
+            0.0 < self.car_mass_kg < inf
+            and 0.0 < self.rated_load_kg < inf
+            and 0.0 < self.travel_m < inf
+            and 0.0 < self.rated_speed_m_s < inf
+            and 0.0 < self.rope_count < inf
+            and 0.0 < self.rope_diameter_mm < inf
+            and 0.0 < self.rope_mass_kg_per_m < inf
+            and 0.0 < self.sheave_diameter_mm < inf
+            and 0.0 <= self.compensation_kg_per_m < inf
+            and 0.0 <= self.travelling_cable_kg_per_m < inf
+            and 0.0 <= self.tension_device_kg < inf
+            and self.roping in (1, 2)
+            and (
+                weighed_kg is not None and 0.0 < weighed_kg < inf
+                if balance is None
+                else weighed_kg is None and 0.0 <= balance <= 1.0
+            )
+        )
+
+    def _check(self) -> None:
+        """Raise OutsideValidity for the first item outside its range."""
         require_positive(
             car_mass_kg=self.car_mass_kg,
             rated_load_kg=self.rated_load_kg,

@@ -8,8 +8,10 @@ from inspections.engineering.groove.forms import hardened_at
 from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.traction.curve import FactorCurve, FactorCurves
+from inspections.records import made_by_slots
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Given:
     """Σ (f/μ)·α over the passes, at each depth that a case is told for.

@@ -11,8 +11,10 @@ from inspections.engineering.validity import (
     require_within,
 )
 from inspections.reasons import Code, because
+from inspections.records import made_by_slots
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseTensions:
     """The two forces of one load case, at its worst place.
@@ -100,19 +102,42 @@ def _both_sides_n(
     suspension: Suspension, car_load_kg: float, height_m: float, upward_m_s2: float
 ) -> tuple[float, float]:
     """Forces at the sheave from what hangs on each side and its live fall."""
-    above_m = suspension.travel_m - height_m
-    car_kg = suspension.car_mass_kg + car_load_kg
-    car_kg += suspension.travelling_cable_kg_per_m * height_m / 2.0
-    car_kg += suspension.compensation_kg_per_m * height_m
-    other_kg = suspension.balancing_mass_kg
-    other_kg += suspension.compensation_kg_per_m * above_m
-    roping, ropes_kg_per_m = suspension.roping, suspension.ropes_kg_per_m
+    [(_, car_n, other_n)] = _at_places_n(
+        suspension, car_load_kg, (height_m,), (upward_m_s2,)
+    )
+    return car_n, other_n
+
+
+def _at_places_n(
+    suspension: Suspension,
+    car_load_kg: float,
+    heights_m: tuple[float, ...],
+    upwards_m_s2: tuple[float, ...],
+) -> list[tuple[float, float, float]]:
+    """Height of the car and the forces of both sides, at each height and retardation.
+
+    What hangs there anywhere is looked up once.
+    """
+    travel_m, roping = suspension.travel_m, suspension.roping
+    cable, compensation = (
+        suspension.travelling_cable_kg_per_m,
+        suspension.compensation_kg_per_m,
+    )
+    loaded_kg = suspension.car_mass_kg + car_load_kg
+    balancing_kg, ropes = suspension.balancing_mass_kg, suspension.ropes_kg_per_m
     device_n = suspension.tension_device_kg * GRAVITY_M_S2 / (2.0 * roping)
-    car_n = car_kg * (GRAVITY_M_S2 + upward_m_s2) / roping
-    car_n += ropes_kg_per_m * above_m * (GRAVITY_M_S2 + roping * upward_m_s2)
-    other_n = other_kg * (GRAVITY_M_S2 - upward_m_s2) / roping
-    other_n += ropes_kg_per_m * height_m * (GRAVITY_M_S2 + roping * -upward_m_s2)
-    return car_n + device_n, other_n + device_n
+    found = []
+    for height_m in heights_m:
+        above_m = travel_m - height_m
+        car_kg = loaded_kg + cable * height_m / 2.0 + compensation * height_m
+        other_kg = balancing_kg + compensation * above_m
+        for upward in upwards_m_s2:
+            car_n = car_kg * (GRAVITY_M_S2 + upward) / roping
+            car_n += ropes * above_m * (GRAVITY_M_S2 + roping * upward)
+            other_n = other_kg * (GRAVITY_M_S2 - upward) / roping
+            other_n += ropes * height_m * (GRAVITY_M_S2 + roping * -upward)
+            found.append((height_m, car_n + device_n, other_n + device_n))
+    return found
 
 
 def load_cases(
@@ -221,8 +246,8 @@ def ratios_of(
     (1.5371, True)
     """
     if case.is_stalled:
-        hung = _stalled(suspension=suspension, case=case)
-        return ((hung.ratio, hung.car_is_heavier),)
+        hung_n, ropes_n = _stalled_n(suspension, case)
+        return ((hung_n / ropes_n, case is LoadCase.STALLED_COUNTERWEIGHT),)
     load_kg = _load_kg(suspension, rules, case)
     return tuple(
         [
@@ -246,11 +271,7 @@ def _pulls_n(
     retardation = rules.retardation_m_s2 if case.is_braking else 0.0
     _require_below_gravity(retardation)
     both = (-retardation, retardation) if retardation > 0.0 else (0.0,)
-    return [
-        (height_m, *_both_sides_n(suspension, load_kg, height_m, acceleration))
-        for height_m in (0.0, suspension.travel_m)
-        for acceleration in both
-    ]
+    return _at_places_n(suspension, load_kg, (0.0, suspension.travel_m), both)
 
 
 def _stalled(*, suspension: Suspension, case: LoadCase) -> CaseTensions:
@@ -261,15 +282,7 @@ def _stalled(*, suspension: Suspension, case: LoadCase) -> CaseTensions:
     hangs under the landed weight is carried by the buffer.
     """
     car_hangs = case is LoadCase.STALLED_COUNTERWEIGHT
-    hung_kg = suspension.compensation_kg_per_m * suspension.travel_m
-    if car_hangs:
-        hung_kg += suspension.car_mass_kg
-        hung_kg += suspension.travelling_cable_kg_per_m * suspension.travel_m / 2.0
-    else:
-        hung_kg += suspension.balancing_mass_kg
-    ropes_kg = suspension.ropes_kg_per_m * suspension.travel_m
-    hung_n = hung_kg * GRAVITY_M_S2 / suspension.roping
-    ropes_n = ropes_kg * GRAVITY_M_S2
+    hung_n, ropes_n = _stalled_n(suspension, case)
     return CaseTensions(
         case=case,
         t1_n=hung_n,
@@ -278,3 +291,15 @@ def _stalled(*, suspension: Suspension, case: LoadCase) -> CaseTensions:
         car_load_kg=0.0,
         car_is_heavier=car_hangs,
     )
+
+
+def _stalled_n(suspension: Suspension, case: LoadCase) -> tuple[float, float]:
+    """Pull of the weight that still hangs, and that of the bare ropes."""
+    hung_kg = suspension.compensation_kg_per_m * suspension.travel_m
+    if case is LoadCase.STALLED_COUNTERWEIGHT:
+        hung_kg += suspension.car_mass_kg
+        hung_kg += suspension.travelling_cable_kg_per_m * suspension.travel_m / 2.0
+    else:
+        hung_kg += suspension.balancing_mass_kg
+    ropes_kg = suspension.ropes_kg_per_m * suspension.travel_m
+    return hung_kg * GRAVITY_M_S2 / suspension.roping, ropes_kg * GRAVITY_M_S2

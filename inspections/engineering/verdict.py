@@ -11,6 +11,7 @@ from inspections.engineering.source import Source
 from inspections.engineering.validity import require_finite
 from inspections.reasons import Code, Quantity, Reason, Term, because
 from inspections.reasons.reason import Named
+from inspections.records import made_by_slots
 
 Item = Term | Reason
 _BOUNDS = {
@@ -29,6 +30,7 @@ class Outcome(StrEnum):
     NOT_ASSESSED = "not assessed"
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
     """One criterion held against one value. It carries no grade.

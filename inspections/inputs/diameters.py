@@ -10,11 +10,13 @@ from statistics import fmean
 from inspections.inputs import noise
 from inspections.inputs.snapshot import Snapshot, is_unconfirmed
 from inspections.models import Reading
+from inspections.records import made_by_slots
 
 # A diameter read longer ago than this says nothing about a seat read today.
 STALE_AFTER = timedelta(days=400)
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VisitDiameter:
     """The mean diameter of one rope at one visit, and the thinnest place."""

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from inspections.records import made_by_slots
+
 
 class Spot(StrEnum):
     """The places there are; the values begin, or are, the places of findings."""
@@ -44,6 +46,7 @@ class OwnName(str):
     __slots__ = ()
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True)
 class Place:
     """A place, and its numbers where there are several of its kind."""

@@ -10,6 +10,7 @@ from inspections.reasons.criteria import Criterion
 from inspections.reasons.places import Place
 from inspections.reasons.terms import Term
 from inspections.reasons.topics import Topic
+from inspections.records import made_by_slots
 
 
 class UnknownCode(str):
@@ -24,6 +25,7 @@ class UnknownTerm(str):
     __slots__ = ()
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True)
 class Quantity:
     """A number with its canonical unit; "-" for a number without one."""
@@ -53,6 +55,7 @@ Value: TypeAlias = Union[
 ]
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True)
 class Reason:
     """One whole sentence as code and values, and the sentences that go with it.

@@ -38,6 +38,7 @@ class Evaluations:
         self._margins = margins
         self._seen: dict[Place, Mapping[str, float]] = {}
         self.holds = True
+        self._stars: dict[int, tuple[Mapping[str, float], Mapping[str, float]]] = {}
         # Each unknown by its index, and the places at its ends, the others typical.
         self.unknown: tuple[tuple[int, Axis, Place, Place], ...] = tuple(
             (
@@ -77,18 +78,24 @@ class Evaluations:
                 self.holds = False
         return known
 
+    def star(self, index: int, /) -> tuple[Mapping[str, float], Mapping[str, float]]:
+        """Return all margins at both ends of an unknown, the others as typical.
+
+        index : of the unknown, among those that are unknown
+        """
+        found = self._stars.get(index)
+        if found is None:
+            _, _, low, high = self.unknown[index]
+            found = self._stars[index] = self.at(place=low), self.at(place=high)
+        return found
+
     def moves(self, *, criterion: str) -> Moved:
         """Return one margin at both ends of each unknown, the others as typical."""
-        return [
-            (
-                axis,
-                (
-                    self.margin(place=low, criterion=criterion),
-                    self.margin(place=high, criterion=criterion),
-                ),
-            )
-            for _, axis, low, high in self.unknown
-        ]
+        found: Moved = []
+        for number, (_, axis, _, _) in enumerate(self.unknown):
+            low, high = self.star(number)
+            found.append((axis, (low.get(criterion), high.get(criterion))))
+        return found
 
     def margin(self, *, place: Place, criterion: str) -> float | None:
         """Return one margin at a place, None where the method does not hold."""

@@ -28,9 +28,6 @@ class Behaviour(StrEnum):
     SEARCH = "SEARCH"
 
 
-_ONE_WAY = (Behaviour.RISING, Behaviour.FALLING)
-
-
 # Where, the other unknowns being as they are, a margin may turn along one of them.
 Turns = Callable[[Mapping[str, float]], tuple[float, ...]]
 Told = Mapping[tuple[str, str], Behaviour | Turns]
@@ -102,25 +99,17 @@ class _Search:
             for _, axis, _, _ in seen.unknown
         ]
         # At the typical place and both ends of each unknown whose way is not told.
-        self._stars = [
-            None
-            if behaviour in _ONE_WAY
-            else (
-                seen.margin(place=seen.typical, criterion=criterion),
-                seen.margin(place=at_low, criterion=criterion),
-                seen.margin(place=at_high, criterion=criterion),
-            )
-            for (_, _, at_low, at_high), behaviour in zip(
-                seen.unknown, self._behaviours, strict=True
-            )
-        ]
-        self._turning = [
-            (index, behaviour)
-            for (index, *_), behaviour in zip(
-                seen.unknown, self._behaviours, strict=True
-            )
-            if behaviour not in _ONE_WAY
-        ]
+        self._stars: list[tuple[float | None, float | None, float | None] | None] = []
+        self._turning: list[tuple[int, Behaviour | Turns]] = []
+        for number, behaviour in enumerate(self._behaviours):
+            if behaviour is Behaviour.RISING or behaviour is Behaviour.FALLING:
+                self._stars.append(None)
+                continue
+            typical = seen.at(place=seen.typical)
+            low, high = seen.star(number)
+            star = typical.get(criterion), low.get(criterion), high.get(criterion)
+            self._stars.append(star)
+            self._turning.append((seen.unknown[number][0], behaviour))
 
     def end(self, sign: float) -> tuple[float | None, Place]:
         at, criterion = self._seen.at, self._criterion
@@ -139,9 +128,9 @@ class _Search:
                     if other == place[index]:
                         continue
                     tried = (*head, other, *tail)
-                    found = score(tried)
-                    if found > best:
-                        best, place = found, tried
+                    margin = at(place=tried).get(criterion)
+                    if margin is not None and sign * margin > best:
+                        best, place = sign * margin, tried
             if best <= before:
                 break
         return (None if best == -inf else sign * best), place
@@ -177,6 +166,8 @@ def _along(
     axis = seen.axes[index]
     yield axis.low
     yield axis.high
+    if behaviour is Behaviour.MONOTONE:
+        return
     if behaviour is Behaviour.SEARCH:
         head, tail = place[:index], place[index + 1 :]
         yield _peak(axis, lambda value: score((*head, value, *tail)))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from inspections.engineering.answer.axis import Axis
-from inspections.engineering.answer.chance import Move, chance_beyond
+from inspections.engineering.answer.chance import Move, chance_beyond, variances
 from inspections.engineering.answer.evaluations import (
     Evaluations,
     Margins,
@@ -16,8 +16,10 @@ from inspections.engineering.answer.extremes import (
     both_ends,
 )
 from inspections.engineering.answer.three import Answer, answer_of
+from inspections.records import made_by_slots
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OverBox:
     """One criterion over everything that is not known.
@@ -230,8 +232,8 @@ def _chance(
 def _decides(groups: Mapping[str, str], moves: Sequence[Move]) -> str:
     """The group, or unknown by itself, that brings the greatest spread."""
     spread: dict[str, float] = {}
-    for move in moves:
-        name, variance = groups[move.name], move.variance
+    for move, variance in zip(moves, variances(moves=moves), strict=True):
+        name = groups[move[0]]
         spread[name] = spread.get(name, 0.0) + (variance if variance > 0.0 else 0.0)
     widest = max(spread, key=spread.__getitem__, default="")
     return widest if widest and sqrt(spread[widest]) > 0.0 else ""

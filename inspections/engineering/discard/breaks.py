@@ -10,8 +10,8 @@ from inspections.engineering.discard.observation import BreakCount, Observation
 from inspections.engineering.discard.of_rope import (
     Applied,
     LikeCounts,
-    OfRope,
     has_rouge,
+    of_rope,
 )
 from inspections.engineering.discard.spread import Spread, spreads_of
 from inspections.engineering.verdict import Outcome, Verdict, worst_of
@@ -33,6 +33,9 @@ _KEYS = (
     "breaks_adjacent_watch",
     "breaks_valley_watch",
 )
+_TWO = ("breaks_in_two_strands", "breaks_in_two_strands_watch")
+_ADJACENT = ("breaks_adjacent", "breaks_adjacent_watch")
+_VALLEY = ("breaks_valley", "breaks_valley_watch")
 _SPREAD = ("breaks_predominant", "breaks_in_one_strand_even")
 # This many adjacent breaks across a crown make a group.
 _GROUP = 4
@@ -100,10 +103,10 @@ def _of_key(
     found = [_rule(seen, counted, key) for counted in counts_made]
     known = [pair for pair in found if not pair[0].unknown] or found[:1]
     row = _row(seen, criteria_set, key)
-    of_rope = OfRope(seen=seen, criteria_set=criteria_set, key=row, like=like)
-    for number, applies in of_rope.that_count(pairs=known):
+    held = of_rope(seen=seen, criteria_set=criteria_set, key=row, like=like)
+    for number, applies in held.that_count(pairs=known):
         if applies is not False:
-            yield of_rope.judge(count=number, applies=applies)
+            yield held.judge(count=number, applies=applies)
 
 
 def _rule(seen: Observation, numbers: Numbers, key: str) -> Applied:
@@ -114,11 +117,11 @@ def _rule(seen: Observation, numbers: Numbers, key: str) -> Applied:
         return numbers.one, has_rouge(seen=seen)
     if key == "breaks_in_one_strand":
         return numbers.one, True
-    if key.startswith("breaks_in_two_strands"):
+    if key in _TWO:
         return numbers.two, True
-    if key.startswith("breaks_adjacent"):
+    if key in _ADJACENT:
         return numbers.adjacent, True
-    if key.startswith("breaks_valley"):
+    if key in _VALLEY:
         return numbers.valley, True
     # The limit on the whole lay holds however the breaks lie: it is the widest.
     if key == "breaks_crown_group":
@@ -154,9 +157,8 @@ def _of_way(
         if not _has_rule(criteria_set, key):
             continue
         row = _row(seen, criteria_set, key)
-        found = OfRope(seen=seen, criteria_set=criteria_set, key=row, like=like).judge(
-            count=number, applies=True
-        )
+        held = of_rope(seen=seen, criteria_set=criteria_set, key=row, like=like)
+        found = held.judge(count=number, applies=True)
         # Where no strands predominate it is not told that the limit is kept.
         untold = key == "breaks_predominant" and not way.stated
         if not untold or found.outcome is not Outcome.NOT_MET:

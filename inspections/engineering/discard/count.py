@@ -6,6 +6,7 @@ from math import ceil, inf
 
 from inspections.engineering.discard.observation import BreakCount, Window
 from inspections.reasons import Term
+from inspections.records import made_by_slots
 
 # A length of 30 d holds five windows of 6 d.
 _WINDOWS_IN_30_D = 5
@@ -19,6 +20,7 @@ _NOT_30_D = {
 }
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Count:
     """A number of broken wires that may be known between bounds only.

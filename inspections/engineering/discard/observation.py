@@ -9,6 +9,7 @@ from inspections.engineering.validity import (
     require_positive,
 )
 from inspections.reasons import Code, because
+from inspections.records import made_by_slots
 
 
 class Window(StrEnum):
@@ -50,6 +51,7 @@ class OuterStrand(StrEnum):
     FILLER = "crown_flat_filler"
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BreakCount:
     """Broken wires counted once: at one place, over one window, at one visit.

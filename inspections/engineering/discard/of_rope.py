@@ -43,10 +43,47 @@ class LikeCounts:
 
     def __init__(self) -> None:
         self.said: dict[tuple[object, ...], Verdict] = {}
+        # The limits themselves, by what of a rope and its look decides on them.
+        self.limits: dict[tuple[object, ...], OfRope] = {}
 
     def anew(self) -> "LikeCounts":
         """Return the same with nothing said yet."""
         return LikeCounts()
+
+
+def of_rope(
+    *, seen: Observation, criteria_set: CriteriaSet, key: str, like: LikeCounts
+) -> "OfRope":
+    """Return one limit as it holds for one rope, made once for ropes that are alike.
+
+    Parameters
+    ----------
+    seen : one rope
+    criteria_set : the set that holds
+    key : a key of the set
+    like : what was said already of like counts, of ropes judged by the same set
+
+    Raises KeyError for a key outside the closed list.
+
+    Source: own bookkeeping.
+
+    >>> from inspections.engineering import criteria
+    >>> japan, like = criteria.find(code="MLIT_283"), LikeCounts()
+    >>> one, other = [of_rope(seen=Observation(nominal_diameter_mm=13.0, strands=8),
+    ...     criteria_set=japan, key="breaks_even", like=like) for _ in range(2)]
+    >>> one is other
+    True
+    """
+    asked = (
+        *(key, seen.strands, seen.nominal_diameter_mm),
+        *(seen.rouge, seen.wires_worn_or_rusted),
+    )
+    found = like.limits.get(asked)
+    if found is None:
+        found = like.limits[asked] = OfRope(
+            seen=seen, criteria_set=criteria_set, key=key, like=like
+        )
+    return found
 
 
 class OfRope:

@@ -11,6 +11,7 @@ from inspections.engineering.validity import (
     require_positive,
 )
 from inspections.reasons import Code, because
+from inspections.records import made_by_slots
 
 QUARTER_TURN = pi / 2.0
 
@@ -26,6 +27,7 @@ class SeatState(StrEnum):
     PINCHED = "PINCHED"
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contact:
     """The contact of a rope with its groove, in a cross-section.
@@ -194,37 +196,37 @@ class SeatArcs:
         self._normal_rad = groove.flank_normal_rad
         self._cosine = cos(self._normal_rad)
         self.bottom_mm = groove.bottoming_mm(rope_radius_mm=self._radius_mm)
+        self._begins_rad = groove.fixed_edge_rad
 
-    def flank(self, *, seat_depth_mm: float) -> Arc:
-        """Return the arc on the right flank [rad] at a seat depth [mm], >= 0.
+    def bears(self, seat_depth_mm: float, /) -> tuple[float, float, float]:
+        """Return where the rope bears at a seat depth [mm], >= 0, each in [rad].
 
-        From the slot's edge or the seat's, to its top.
+        Half the angle over which it bears on the bottom, and the arc on the right
+        flank, from the slot's edge or the seat's to its top.
         """
-        normal_rad = self._normal_rad
+        normal_rad, bottom_mm = self._normal_rad, self.bottom_mm
         sunk_ratio = seat_depth_mm / self._radius_mm * self._cosine
         omega = acos(1.0 - sunk_ratio if sunk_ratio < 2.0 else -1.0)
-        begins = self._groove.arc_begins_rad(
-            rope_radius_mm=self._radius_mm,
-            seat_depth_mm=seat_depth_mm,
-            seat_edge_rad=normal_rad - omega,
-        )
+        begins = self._begins_rad
+        if begins is None:
+            begins = self._groove.arc_begins_rad(
+                rope_radius_mm=self._radius_mm,
+                seat_depth_mm=seat_depth_mm,
+                seat_edge_rad=normal_rad - omega,
+            )
         ends = normal_rad + omega
-        return begins, ends if ends < QUARTER_TURN else QUARTER_TURN
-
-    def floor(self, *, seat_depth_mm: float) -> float:
-        """Return half the angle over which the rope bears on the bottom [rad]."""
-        bottom_mm = self.bottom_mm
+        if ends > QUARTER_TURN:
+            ends = QUARTER_TURN
         if bottom_mm is None or seat_depth_mm <= bottom_mm:
-            return 0.0
+            return 0.0, begins, ends
         sunk_ratio = 2.0 * (seat_depth_mm - bottom_mm) / self._diameter_mm
         # Half the angle of a circle that dips below a line by a part of its radius.
         floor = acos(1.0 - sunk_ratio if sunk_ratio < 2.0 else -1.0)
-        return floor if floor < QUARTER_TURN else QUARTER_TURN
+        return floor if floor < QUARTER_TURN else QUARTER_TURN, begins, ends
 
     def at(self, *, seat_depth_mm: float) -> tuple[Arc, ...]:
         """Return the arcs [rad] at a seat depth [mm], >= 0."""
-        low, high = self.flank(seat_depth_mm=seat_depth_mm)
-        floor = self.floor(seat_depth_mm=seat_depth_mm)
+        floor, low, high = self.bears(seat_depth_mm)
         return _both_flanks(floor=floor, low=low, high=high)
 
 
@@ -261,8 +263,7 @@ def contact_at(
     require_not_negative(seat_depth_mm=seat_depth_mm)
     arcs = SeatArcs(groove=groove, rope_diameter_mm=rope_diameter_mm)
     bottom_mm = arcs.bottom_mm
-    low, high = arcs.flank(seat_depth_mm=seat_depth_mm)
-    floor = arcs.floor(seat_depth_mm=seat_depth_mm)
+    floor, low, high = arcs.bears(seat_depth_mm)
     left_mm = None if bottom_mm is None else bottom_mm - seat_depth_mm
     bedded_mm = bedding_depth_mm(groove=groove, rope_diameter_mm=rope_diameter_mm)
     return Contact(

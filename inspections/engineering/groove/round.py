@@ -76,6 +76,11 @@ class RoundGroove(TurnedSeat):
         """Return 0 [rad]: the rope bears at the bottom."""
         return 0.0
 
+    @property
+    def fixed_edge_rad(self) -> float | None:
+        """Return 0 [rad], whatever the depth."""
+        return 0.0
+
     def standard_factor(
         self, *, stalled: bool, hardened: bool, rope_radius_mm: float
     ) -> float:

@@ -128,6 +128,11 @@ class TurnedGroove(ABC):
         `seat_edge_rad` is where a seat worn into a plain flank begins.
         """
 
+    @property
+    def fixed_edge_rad(self) -> float | None:
+        """Where the arc begins at any depth [rad]; None where that moves with it."""
+        return None
+
     def closing_mm(self, *, rope_radius_mm: float) -> tuple[float, ...]:
         """Return the seat depths [mm] at which a slot has closed."""
         return ()

@@ -173,6 +173,11 @@ class UndercutGroove(TurnedSeat):
         sine = sin(edge + taper) - seat_depth_mm / rope_radius_mm * sin(taper)
         return asin(sine) - taper if sine > sin(taper) else 0.0
 
+    @property
+    def fixed_edge_rad(self) -> float | None:
+        """Half the angle of a slot with parallel sides [rad]."""
+        return self.undercut_angle_rad / 2.0 if self.slot_taper_rad == 0.0 else None
+
     def closing_mm(self, *, rope_radius_mm: float) -> tuple[float, ...]:
         """Return where a tapered slot has closed, if its bottom is not known."""
         taper = self.slot_taper_rad

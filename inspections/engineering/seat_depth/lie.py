@@ -55,5 +55,5 @@ def crown_drops(
 
 def _free_rad(arcs: SeatArcs, depth_mm: float) -> float:
     """Return the angle free of contact round the bottom, as contact_at does."""
-    low, _ = arcs.flank(seat_depth_mm=depth_mm)
-    return 0.0 if arcs.floor(seat_depth_mm=depth_mm) > 0.0 else 2.0 * low
+    floor, low, _ = arcs.bears(depth_mm)
+    return 0.0 if floor > 0.0 else 2.0 * low

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from inspections.records import made_by_slots
+
 
 class Route(StrEnum):
     """What was measured to find a seat depth."""
@@ -13,6 +15,7 @@ class Route(StrEnum):
     CROWN_STEP = "CROWN_STEP"
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeatDepth:
     """How far a seat has sunk.

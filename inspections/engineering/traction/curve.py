@@ -52,6 +52,7 @@ class FactorCurve:
         require_positive(rope_diameter_mm=rope_diameter_mm)
         self._arcs = SeatArcs(groove=groove, rope_diameter_mm=rope_diameter_mm)
         self.bottom_mm = self._arcs.bottom_mm
+        self._may_peak = groove.may_peak
         self._ratios: dict[float, float] = {}
         self._greatest: dict[float, float] = {}
         self._least: dict[float, float] = {}
@@ -60,9 +61,10 @@ class FactorCurve:
 
     def ratio(self, *, depth_mm: float) -> float:
         """Return f/μ at a seat depth [mm] [-]."""
-        return self._at(depth_mm)
+        return self.at(depth_mm)
 
-    def _at(self, depth_mm: float) -> float:
+    def at(self, depth_mm: float, /) -> float:
+        """Return f/μ at a seat depth [mm] [-], for those who ask for many."""
         found = self._ratios.get(depth_mm)
         if found is None:
             if not 0.0 <= depth_mm < inf:
@@ -71,8 +73,7 @@ class FactorCurve:
         return found
 
     def _worked_out(self, depth_mm: float) -> float:
-        begins, ends = self._arcs.flank(seat_depth_mm=depth_mm)
-        floor = self._arcs.floor(seat_depth_mm=depth_mm)
+        floor, begins, ends = self._arcs.bears(depth_mm)
         found = mirrored_ratio(floor_rad=floor, begins_rad=begins, ends_rad=ends)
         if found is not None:
             return found
@@ -80,6 +81,10 @@ class FactorCurve:
 
     def greatest_ratio(self, *, depth_mm: float) -> float:
         """Return the greatest f/μ between new and a seat depth [mm] [-]."""
+        return self.greatest_at(depth_mm)
+
+    def greatest_at(self, depth_mm: float, /) -> float:
+        """Return what greatest_ratio tells, for those who ask for many."""
         found = self._greatest.get(depth_mm)
         if found is None:
             if not 0.0 <= depth_mm < inf:
@@ -89,15 +94,16 @@ class FactorCurve:
 
     def _greatest_to(self, depth_mm: float) -> float:
         reach_mm = self._reach_mm(depth_mm)
-        if not self.groove.may_peak:
-            return max(self._at(0.0), self._at(reach_mm), self._at(depth_mm))
+        if not self._may_peak:
+            found = max(self.at(0.0), self.at(reach_mm))
+            return found if depth_mm == reach_mm else max(found, self.at(depth_mm))
         depths_mm = depths_within_mm(
             groove=self.groove,
             reach_mm=reach_mm,
             seat_depth_mm=depth_mm,
-            factor_ratio=self._at,
+            factor_ratio=self.at,
         )
-        return max(map(self._at, depths_mm))
+        return max(map(self.at, depths_mm))
 
     def least_ratio(self, *, depth_mm: float) -> float:
         """Return the least f/μ between new and a seat depth [mm] [-].
@@ -107,7 +113,7 @@ class FactorCurve:
         found = self._least.get(depth_mm)
         if found is None:
             before_mm = (each for each in self._low_mm if each < depth_mm)
-            found = min(map(self._at, (0.0, *before_mm, depth_mm)))
+            found = min(map(self.at, (0.0, *before_mm, depth_mm)))
             self._least[depth_mm] = found
         return found
 

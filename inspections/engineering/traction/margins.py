@@ -1,6 +1,6 @@
 """What a friction factor and a wrap hold, against what a case asks."""
 
-from math import exp, log
+from math import exp, inf, log
 
 from inspections.engineering.groove.contact import Contact, arcs_at
 from inspections.engineering.groove.shape import TurnedGroove
@@ -27,7 +27,8 @@ def limit_ratio(*, exponent: float) -> float:
     >>> limit_ratio(exponent=0.1972228 * 2.8797933)
     1.764665
     """
-    require_positive(exponent=exponent)
+    if not 0.0 < exponent < inf:
+        require_positive(exponent=exponent)
     return exp(exponent)
 
 
@@ -54,7 +55,8 @@ def exponent(
     ...     angles_rad=(2.4, 3.1))
     0.672
     """
-    require_positive(friction_coefficient=friction_coefficient)
+    if not 0.0 < friction_coefficient < inf:
+        require_positive(friction_coefficient=friction_coefficient)
     if len(factor_ratios) != len(angles_rad) or not angles_rad:
         raise OutsideValidity(
             name="factor_ratios",
@@ -63,7 +65,8 @@ def exponent(
         )
     total = 0.0
     for factor_ratio, angle_rad in zip(factor_ratios, angles_rad, strict=True):
-        require_positive(factor_ratios=factor_ratio, angles_rad=angle_rad)
+        if not (0.0 < factor_ratio < inf and 0.0 < angle_rad < inf):
+            require_positive(factor_ratios=factor_ratio, angles_rad=angle_rad)
         total += factor_ratio * angle_rad
     return friction_coefficient * total
 
@@ -83,7 +86,8 @@ def utilisation(*, tension_ratio: float, exponent: float) -> float:
     >>> utilisation(tension_ratio=1.5371, exponent=0.567961)
     0.757
     """
-    require_positive(tension_ratio=tension_ratio, exponent=exponent)
+    if not (0.0 < tension_ratio < inf and 0.0 < exponent < inf):
+        require_positive(tension_ratio=tension_ratio, exponent=exponent)
     return log(tension_ratio) / exponent
 
 

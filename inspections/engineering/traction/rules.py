@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from math import inf
 
 from inspections.engineering.machine import GRAVITY_M_S2
 from inspections.engineering.source import Certainty
@@ -25,11 +26,8 @@ class LoadCase(StrEnum):
     def __init__(self, code: str) -> None:
         self.is_stalled = code.startswith("STALLED_")
         """Whether the rope must slip in this case, and not hold."""
-
-    @property
-    def is_braking(self) -> bool:
+        self.is_braking = code.startswith("BRAKING_")
         """Whether the masses are being retarded in this case."""
-        return self in (LoadCase.BRAKING_FULL, LoadCase.BRAKING_EMPTY)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,7 +154,8 @@ def friction_coefficient(
     ...     rules=EN_81_50, case=LoadCase.BRAKING_FULL, rope_speed_m_s=1.6)
     0.0862069
     """
-    require_positive(rope_speed_m_s=rope_speed_m_s)
+    if not 0.0 < rope_speed_m_s < inf:
+        require_positive(rope_speed_m_s=rope_speed_m_s)
     if case.is_stalled:
         return rules.mu_stalled
     if case is LoadCase.LOADING:
@@ -226,7 +225,8 @@ def dynamic_factor(
     ...     rules=EN_81_1_1985, case=LoadCase.LOADING, rated_speed_m_s=1.0)
     1.15
     """
-    require_positive(rated_speed_m_s=rated_speed_m_s)
+    if not 0.0 < rated_speed_m_s < inf:
+        require_positive(rated_speed_m_s=rated_speed_m_s)
     if case.is_stalled or not rules.dynamic_factors:
         return 1.0
     for up_to_m_s, factor in rules.dynamic_factors:

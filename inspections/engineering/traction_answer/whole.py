@@ -127,8 +127,9 @@ class WholeAnswer:
     def _at_ends(self, case: LoadCase, kind: str) -> list[float]:
         """Return the margins at all ends of what is asked, given and wrapped."""
         asked = [each for each, _ in self._asked_ends(case)]
+        mu, total_rad = self._mu[case], self._total_rad
         held = [
-            self._held(case, each, wrap_rad)
+            mu * each * wrap_rad / total_rad
             for each, _ in self._given_ends(kind)
             for wrap_rad in self._wrap_values
         ]
@@ -230,29 +231,32 @@ class WholeAnswer:
         mu, typical_rad = self._mu[case], self._typical_wrap_rad
         total_rad, stalled = self._total_rad, case.is_stalled
 
-        def off(asked: float | None, given: float | None, wrap_rad: float) -> float:
-            if asked is None or given is None:
+        def off(given: float | None, wrap_rad: float) -> float:
+            if given is None:
                 return 0.0
             used = asked / (mu * given * wrap_rad / total_rad)
             return (used - 1.0 if stalled else 1.0 - used) - typical
 
+        held, shares = mu * given * typical_rad / total_rad, self._low_shares
         # Each unknown moves what is asked, what is given, or the wrap alone.
-        for axis, (low, high) in self._asked.moves(case=case):
-            ends = off(low, given, typical_rad), off(high, given, typical_rad)
-            yield self._move(axis, *ends)
-        for axis, (low, high) in self._moves_of_given(kind):
-            ends = off(asked, low, typical_rad), off(asked, high, typical_rad)
-            yield self._move(axis, *ends)
+        for axis, ends in self._asked.moves(case=case):
+            low, high = [
+                0.0
+                if end is None
+                else (end / held - 1.0 if stalled else 1.0 - end / held) - typical
+                for end in ends
+            ]
+            yield Move(axis.name, low, high, shares[axis.name])
+        for axis, (at_low, at_high) in self._moves_of_given(kind):
+            low, high = off(at_low, typical_rad), off(at_high, typical_rad)
+            yield Move(axis.name, low, high, shares[axis.name])
         for axis in self._wrap:
             if not axis.is_known:
-                ends = off(asked, given, axis.low), off(asked, given, axis.high)
-                yield self._move(axis, *ends)
+                low, high = off(given, axis.low), off(given, axis.high)
+                yield Move(axis.name, low, high, shares[axis.name])
 
     def _moves_of_given(self, kind: str) -> Moved:
         found = self._given_moves.get(kind)
         if found is None:
             found = self._given_moves[kind] = self._given.moves(kind=kind)
         return found
-
-    def _move(self, axis: Axis, at_low: float, at_high: float) -> Move:
-        return Move(axis.name, at_low, at_high, self._low_shares[axis.name])

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from inspections.records import made_by_slots
+
 
 class LimitReason(StrEnum):
     """What sets a limit on the seat depth."""
@@ -25,6 +27,7 @@ class LimitOutcome(StrEnum):
     NOT_KNOWN = "NOT_KNOWN"
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DepthLimit:
     """One limit on how far a seat may sink.

@@ -124,20 +124,18 @@ class LimitSearch:
         stalled: bool,
     ) -> Callable[[float], float]:
         passes = tuple(zip(angles_rad, self.offsets_mm, strict=True))
-        factor_ratio = curve.greatest_ratio if stalled else curve.ratio
+        factor_ratio = curve.greatest_at if stalled else curve.at
 
         if self.offsets_mm == (0.0,):
             [angle_rad] = angles_rad
 
             if stalled:
-                return lambda depth_mm: (
-                    asked - angle_rad * factor_ratio(depth_mm=depth_mm)
-                )
-            return lambda depth_mm: angle_rad * factor_ratio(depth_mm=depth_mm) - asked
+                return lambda depth_mm: asked - angle_rad * factor_ratio(depth_mm)
+            return lambda depth_mm: angle_rad * factor_ratio(depth_mm) - asked
 
         def surplus(depth_mm: float) -> float:
             given = sum(
-                angle_rad * factor_ratio(depth_mm=max(depth_mm + offset_mm, 0.0))
+                angle_rad * factor_ratio(max(depth_mm + offset_mm, 0.0))
                 for angle_rad, offset_mm in passes
             )
             return asked - given if stalled else given - asked

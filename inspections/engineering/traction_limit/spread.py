@@ -7,6 +7,7 @@ from inspections.engineering.groove.shape import TurnedGroove
 from inspections.engineering.machine import Suspension
 from inspections.engineering.validity import OutsideValidity, require_not_negative
 from inspections.engineering.wrap import WrapAngles
+from inspections.records import made_by_slots
 
 # Common practice, no source: a car mass from a data plate, a balance from a
 # current test, a wrap from a drawing, a groove angle from a template.
@@ -60,6 +61,7 @@ class RegisterSpread:
 ITEMS = fields(RegisterSpread)
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Circumstances:
     """Everything a traction limit depends on besides the code's values.

@@ -12,11 +12,13 @@ from inspections.inputs.seats.routes import clearance_of
 from inspections.inputs.seats.visits import GrooveVisit, groove_visits, is_since_cut
 from inspections.inputs.snapshot import Snapshot, is_unconfirmed
 from inspections.models import Reading
+from inspections.records import made_by_slots
 
 _DIRECT = "bottom_clearance"
 _WORKED_OUT_BY = ("groove_bottom_depth", "rope_crown_height")
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClearanceReading:
     """The clearance under one rope at one visit, and what it rests on.

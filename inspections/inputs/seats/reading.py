@@ -6,8 +6,10 @@ from math import hypot
 
 from inspections.engineering.seat_depth import SeatDepth
 from inspections.reasons import Code, Reason, Term, because
+from inspections.records import made_by_slots
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeatReading:
     """The seat depth of one groove at one visit, and what it rests on.

@@ -13,6 +13,7 @@ from inspections.inputs import diameters, noise
 from inspections.inputs.diameters import VisitDiameter
 from inspections.inputs.snapshot import Snapshot
 from inspections.models import Reading, VisitKind
+from inspections.records import made_by_slots
 
 # A crown read this long after the grooves were cut is no baseline any more.
 BASELINE_WITHIN = timedelta(days=60)
@@ -25,6 +26,7 @@ _KINDS = (
 )
 
 
+@made_by_slots
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GrooveVisit:
     """Everything read at one groove in one visit, with the rope that was in it."""
