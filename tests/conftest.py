@@ -22,13 +22,13 @@ if TYPE_CHECKING:
     from fleet.models import Machine
     from tests import estates, factories
 
-# The same cases in every run, however slow the machine. Others are drawn by
-# `.ci/long drawn`, or with --hypothesis-profile=drawn.
+# The same cases in every run, however slow the machine. Others, and twice as many of
+# them, are drawn by `.ci/long drawn`, or with --hypothesis-profile=drawn.
 PATIENT = hypothesis.settings(
     deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow]
 )
 hypothesis.settings.register_profile("drawn", PATIENT, print_blob=True)
-hypothesis.settings.register_profile("same", PATIENT, derandomize=True)
+hypothesis.settings.register_profile("same", PATIENT, derandomize=True, max_examples=50)
 hypothesis.settings.load_profile("same")
 # Nor do they follow from what else a worker has imported.
 providers._get_local_constants = lambda: providers._local_constants

@@ -16,6 +16,7 @@ pytestmark = pytest.mark.django_db
 # Many more, and longer ones: `.ci/long histories` (tests.benchmarks.verdicts).
 LIVES = int(os.environ.get("ROPESEAT_LIVES", "2"))
 STEPS = 3
+TOGETHER = 8
 # Hypothesis draws, so that a failing history is made as short as it gets.
 DRAWN = st.randoms(use_true_random=False)
 
@@ -76,7 +77,7 @@ def test_no_life_of_many_at_once_looks_better():
     found = []
 
     with estate.undone():
-        estate.live(seed=5, count=24, steps=3, told=found.append)
+        estate.live(seed=5, count=TOGETHER, steps=3, told=found.append)
 
     new = [str(each) for each in found if known.name_of(each) is None]
     assert not new, "\n".join(new)

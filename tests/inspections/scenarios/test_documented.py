@@ -22,10 +22,11 @@ def defined():
 
 
 def test_every_test_of_the_table_exists():
-    named = [name for *_, tests in ROWS for name in re.findall(r"`(\w+)`", tests)]
+    named = {name for *_, tests in ROWS for name in re.findall(r"`(\w+)`", tests)}
 
     assert len(ROWS) > 30
-    assert [name for name in named if name not in defined()] == []
+    assert named
+    assert named - defined() == set()
 
 
 def test_every_row_has_a_place_and_a_test():
