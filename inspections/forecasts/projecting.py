@@ -198,6 +198,7 @@ def _run(
             run_id=run.pk,
             as_of=as_of,
             model_version=MODEL_VERSION,
+            learnt_id=row.pk if row else None,
             cautions=cautions,
         )
         run.machines += len(some)

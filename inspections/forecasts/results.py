@@ -7,7 +7,7 @@ Notes); a temporary table has none, and the INSERT from it is held against the p
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 import numpy as np
@@ -60,6 +60,7 @@ LIMIT_DOMINATES = 0.5
 def begin() -> None:
     """Make the temporary table of this transaction."""
     columns = ", ".join(f"{n} {_TYPES.get(k, k)}" for n, k in _COLUMNS.items())
+    columns += ", stands bigint, same boolean"
     with connection.cursor() as cursor:
         cursor.execute(f"CREATE TEMPORARY TABLE {TABLE} ({columns}) ON COMMIT DROP")
 
@@ -71,12 +72,14 @@ def store(
     run_id: int,
     as_of: datetime,
     model_version: str,
+    learnt_id: int | None,
     cautions: dict[str, Reason],
 ) -> int:
     """Make the forecasts of some machines current; return how many.
 
     What they replace is kept as history once a month and for every change of the
-    readings behind it; a repetition is not.
+    readings behind it; a repetition is not. One that says the same as the standing
+    one, from the same knowledge, leaves it as it is, with its run and its day.
     """
     given: dict[str | Reason | None, int] = {None: 0}
     left_out: dict[int, list[int]] = {}
@@ -94,17 +97,24 @@ def store(
         json.dumps(as_json(each)) if isinstance(each, Reason) else None
         for each in given
     ]
-    of, again = sorted(machines), [as_of, as_of]
+    of, again = sorted(machines), [_month_of(as_of), as_of]
     made: list[Any] = [run_id, as_of, model_version, words, codes, LIMIT_DOMINATES]
     with connection.cursor() as cursor:
-        cursor.execute(statements.REPEAT, [said, *made, of, *again])
+        cursor.execute(statements.MATCH, [learnt_id, said, *made, of, *again])
         stored = cursor.rowcount
-        cursor.execute(statements.FORGET, [said, of, run_id, *again])
-        cursor.execute(statements.SUPERSEDE, [of, run_id])
+        cursor.execute(statements.REPEAT, [said, *made])
+        cursor.execute(statements.FORGET, [said, of, *again])
+        cursor.execute(statements.SUPERSEDE, [of])
         cursor.execute(statements.INSERT, [contractor_id, said, *made])
         stored += cursor.rowcount
         cursor.execute(f"TRUNCATE {TABLE}")
     return int(stored)
+
+
+def _month_of(moment: datetime) -> datetime:
+    """Return the beginning of its month, in UTC."""
+    day = moment.astimezone(UTC).date().replace(day=1)
+    return datetime(day.year, day.month, day.day, tzinfo=UTC)
 
 
 def _rows(

@@ -1,7 +1,8 @@
 """The statements that store forecasts from the temporary table that holds them.
 
-One repeats a forecast in its place, one forgets what is repeated elsewhere, one sets
-aside what stood, and one stores what is new; each for all machines of a piece.
+One finds the forecasts that are made again, one writes those that say something else
+in their place, one forgets what is made again elsewhere, one sets aside what stood, and
+one stores what is new; each for all machines of a piece.
 """
 
 from inspections.forecasts import clocks
@@ -19,9 +20,8 @@ _USED = (
 
 # A standing forecast is repeated if it was made in the same month from the same
 # readings; it has no verdict yet then, and the new one says the same and more.
-_REPEATED = f"""f.as_of <= %s AND f.readings_used = {_USED} AND f.verdict = ''
-  AND f.read_at IS NULL AND date_trunc('month', f.as_of AT TIME ZONE 'UTC')
-      = date_trunc('month', %s::timestamptz AT TIME ZONE 'UTC')"""
+_REPEATED = f"""f.as_of BETWEEN %s AND %s AND f.readings_used = {_USED}
+  AND f.verdict = '' AND f.read_at IS NULL"""
 
 
 def _dated(name: str) -> str:
@@ -87,25 +87,38 @@ _GIVEN = """(SELECT %s::bigint AS run_id, %s::timestamptz AS as_of,
      %s::float8 AS dominates) g"""
 _FROM = f"{TABLE} r JOIN inspections_weartrack t ON t.id = r.track"
 
+# Which forecast is made again, and whether it says the same of the same knowledge: such
+# a row is left alone, with its indexes, its references and the state of its machine.
+MATCH = f"""
+UPDATE {TABLE} r SET stands = f.id, same = f.model_version = g.model_version
+  AND f.run_id IN (SELECT id FROM inspections_forecastrun
+      WHERE hyperparameters_id IS NOT DISTINCT FROM %s::bigint)
+  AND ({", ".join(f"f.{name}" for name in _SAYS)})
+      IS NOT DISTINCT FROM ({", ".join(_SAYS.values())})
+FROM inspections_forecast f JOIN inspections_weartrack t ON t.id = f.track_id
+     {_LEFT_OUT} CROSS JOIN {_GIVEN}
+WHERE r.track = t.id AND f.current AND f.machine_id = ANY(%s::bigint[])
+  AND ({", ".join(f"f.{name}" for name in _OF)})
+      IS NOT DISTINCT FROM ({", ".join(_OF.values())})
+  AND {_REPEATED}
+"""
 # In its place: nothing of whose it is changes, so that no reference is checked again.
 REPEAT = f"""
 UPDATE inspections_forecast f SET version = f.version + 1, created_at = now(),
      {", ".join(f"{name} = {made}" for name, made in (_MADE | _SAYS).items())}
 FROM {_FROM} {_LEFT_OUT} CROSS JOIN {_GIVEN}
-WHERE f.current AND f.machine_id = ANY(%s::bigint[]) AND f.track_id = t.id
-  AND ({", ".join(f"f.{name}" for name in _OF)})
-      IS NOT DISTINCT FROM ({", ".join(_OF.values())})
-  AND {_REPEATED}
+WHERE f.id = r.stands AND NOT r.same
 """
+_STANDS_NOT = f"NOT EXISTS (SELECT FROM {TABLE} r WHERE r.stands = f.id)"
 # Of another place or part by now: nobody asks for it.
 FORGET = f"""
 DELETE FROM inspections_forecast f USING inspections_weartrack t {_LEFT_OUT}
 WHERE f.current AND f.machine_id = ANY(%s::bigint[]) AND f.track_id = t.id
-  AND f.run_id IS DISTINCT FROM %s AND {_REPEATED}
+  AND {_STANDS_NOT} AND {_REPEATED}
 """
-SUPERSEDE = """
-UPDATE inspections_forecast SET current = false
-WHERE current AND machine_id = ANY(%s::bigint[]) AND run_id IS DISTINCT FROM %s
+SUPERSEDE = f"""
+UPDATE inspections_forecast f SET current = false
+WHERE f.current AND f.machine_id = ANY(%s::bigint[]) AND {_STANDS_NOT}
 """
 INSERT = f"""
 INSERT INTO inspections_forecast
@@ -114,7 +127,6 @@ INSERT INTO inspections_forecast
 SELECT %s, 1, true, '', {_USED},
      {", ".join((_OF | _MADE | _SAYS).values())}
 FROM {_FROM} {_LEFT_OUT} CROSS JOIN {_GIVEN}
-WHERE NOT EXISTS (SELECT FROM inspections_forecast f
-    WHERE f.current AND f.track_id = t.id AND f.run_id = g.run_id)
+WHERE r.stands IS NULL
 ORDER BY t.id
 """

@@ -9,12 +9,13 @@ from django.db import connection
 from fleet.platform.database.tenancy import acting_for
 from fleet.platform.queue import jobs
 from inspections import forecasts, versions
-from inspections.forecasts import loading, projecting, results, tracks
+from inspections.forecasts import knowledge, loading, projecting, results, tracks
 from inspections.forecasts.knowledge import MODEL_VERSION
 from inspections.models import (
     Forecast,
     ForecastRun,
     ForecastState,
+    Hyperparameters,
     RunCause,
     RunState,
     WearTrack,
@@ -188,9 +189,22 @@ def test_second_night_says_the_same_and_keeps_no_repetition(north):
     assert [row["p10_on"] for row in after] == [row["p10_on"] for row in before]
 
 
-def test_repetition_stands_in_the_place_of_what_it_repeats(north):
+def test_forecast_that_says_the_same_is_left_as_it_is(north):
     machine = stored.machines(north, count=1)[0]
     stored.track(machine, levels=STEADY)
+    stored.night(north)
+    before = Forecast.objects.filter(machine=machine).values()[0]
+
+    run = stored.night(north, now=NOW + NIGHT)
+
+    assert list(Forecast.objects.filter(machine=machine).values()) == [before]
+    assert run.forecasts == Forecast.objects.filter(current=True).count()
+
+
+def test_repetition_stands_in_the_place_of_what_it_repeats(north):
+    machine = stored.machines(north, count=1)[0]
+    # not visited for three years: the next visit is due today, whatever day it is
+    stored.track(machine, levels=[(1.0, 0.2), (2.0, 0.4), (3.0, 0.6)])
     stored.night(north)
     before = Forecast.objects.get(machine=machine)
 
@@ -201,7 +215,36 @@ def test_repetition_stands_in_the_place_of_what_it_repeats(north):
     assert after.version == before.version + 1
     assert after.run_id > before.run_id
     assert (after.as_of, after.current) == (NOW + NIGHT, True)
+    assert after.next_visit_on == before.next_visit_on + NIGHT
     assert after.plan_before_on == before.plan_before_on
+
+
+def test_same_words_from_what_was_learnt_anew_are_those_of_the_new_run(north):
+    machine = stored.machines(north, count=1)[0]
+    stored.track(machine, levels=STEADY)
+    stored.night(north)
+    learnt = Hyperparameters.objects.create(
+        contractor=north.contractor,
+        learnt_at=NOW,
+        model_version=MODEL_VERSION,
+        record=knowledge.to_record(knowledge.shared()),
+    )
+
+    run = stored.night(north, now=NOW + NIGHT)
+
+    after = Forecast.objects.get(machine=machine)
+    assert (after.run_id, run.hyperparameters_id) == (run.pk, learnt.pk)
+
+
+def test_repetition_in_another_month_is_a_row_of_its_own(north):
+    machine = stored.machines(north, count=1)[0]
+    stored.track(machine, levels=STEADY)
+    stored.night(north, now=NOW - NIGHT)
+
+    stored.night(north)
+
+    rows = Forecast.objects.filter(machine=machine).order_by("as_of")
+    assert [(f.current, f.as_of) for f in rows] == [(False, NOW - NIGHT), (True, NOW)]
 
 
 def test_repetition_of_a_limit_that_moved_says_the_new_dates(north):
