@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inspections.projection.arrays import Flags, Floats, Integers
+from inspections.projection.arrays import Floats, Integers
 
 SAME = 0
 ROLLED_OVER = 1
@@ -18,12 +18,10 @@ TOO_FAST = 3
 class Unwrapped:
     """count : (N,) total since the first reading, never falling
     outcome : (N,) SAME, ROLLED_OVER, REPLACED or TOO_FAST
-    sure : (N,) False from where the total is a lower bound only
     """
 
     count: Floats
     outcome: Integers
-    sure: Flags
 
 
 def unwrap(
@@ -64,11 +62,7 @@ def unwrap(
         REPLACED,
         TOO_FAST,
     )
-    return Unwrapped(
-        count=_running(added, bounds),
-        outcome=outcome,
-        sure=_running((replaced | too_fast) * 1.0, bounds) == 0,
-    )
+    return Unwrapped(count=_running(added, bounds), outcome=outcome)
 
 
 def _running(values: Floats, bounds: Integers) -> Floats:

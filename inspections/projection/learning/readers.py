@@ -36,14 +36,13 @@ NOBODY = -1
 class Effects:
     """Effects of readers (R,): a level read by one is that much too deep [mm].
 
-    sd_mm : standard error; spread_mm : (2,) of gauges and of people
+    sd_mm : standard error
     covariance : (R, R) [mm²]; places : (R,) series it read that another read as well;
     0: nothing tells it from its places
     """
 
     mm: Floats
     covariance: Floats
-    spread_mm: Floats
     places: Integers
 
     @property
@@ -122,7 +121,6 @@ def _nothing(readers: Readers, places: Integers) -> Effects:
     return Effects(
         mm=np.zeros(readers.count),
         covariance=np.eye(readers.count) * _PRIOR_SPREAD_MM**2,
-        spread_mm=np.full(2, _PRIOR_SPREAD_MM),
         places=places,
     )
 
@@ -226,7 +224,6 @@ def _solved(pools: list[_Pool], readers: Readers, places: Integers) -> Effects:
     return Effects(
         mm=mm,
         covariance=np.tensordot(share, np.array(squares), 1) - np.outer(mm, mm),
-        spread_mm=np.sqrt(share @ np.square(grid)),
         places=places,
     )
 

@@ -19,15 +19,13 @@ def test_counter_that_rolls_over_goes_on():
 
     assert found.count.tolist() == [0, 90_000, 180_000]
     assert found.outcome[2] == counter.ROLLED_OVER
-    assert found.sure.all()
 
 
-def test_replaced_counter_counts_from_its_new_zero_and_is_unsure():
+def test_replaced_counter_counts_from_its_new_zero():
     found = unwrap([900_000, 990_000, 30_000], digits=0)
 
     assert found.count.tolist() == [0, 90_000, 120_000]
     assert found.outcome[2] == counter.REPLACED
-    assert found.sure.tolist() == [True, True, False]
 
 
 def test_rise_no_lift_can_make_is_not_counted():
