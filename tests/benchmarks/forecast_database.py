@@ -10,10 +10,6 @@ machine, and so do the ratios, whose two sides are timed one after the other.
 A run an hour after another finds the same nearly everywhere. A day later six machines
 in ten of this fleet, whose visits lie at random, are due "today", which is another day;
 of a fleet that is looked after few are. The first run writes every row.
-
-A run an hour after another finds the same nearly everywhere. A day later six machines
-in ten of this fleet, whose visits lie at random, are due "today", which is another day;
-of a fleet that is looked after few are. The first run writes every row.
 """
 
 import argparse
