@@ -1,7 +1,7 @@
 """Questions over readings, findings and forecasts; reads only."""
 
-from collections.abc import Iterable, Sequence
-from datetime import UTC, date, datetime
+from collections.abc import Collection, Iterable, Sequence
+from datetime import date, datetime
 from typing import Any
 
 from django.db.models import (
@@ -37,8 +37,6 @@ from inspections.models import (
     WearLimit,
 )
 
-# A reading may be dated after now by a phone's clock.
-_FOR_EVER = datetime(2999, 1, 1, tzinfo=UTC)
 _NEVER = Value(date.max)
 
 
@@ -58,15 +56,15 @@ def usable_readings(
     """
     own = Reading.objects.within(scope).filter(machine__in=list(machine_ids))
     stands, confirmed = corrections.standing(scope=scope, rows=own)
-    rows: QuerySet[Reading] = (
-        own.filter(pk__in=stands, taken_at__lte=until)
-        .annotate(
-            accepted=ExpressionWrapper(Q(pk__in=confirmed), output_field=BooleanField())
-        )
-        .select_related("gauge", "visit", "groove", "rope")
-        .order_by("machine_id", "taken_at", "pk")
-    )
-    return rows
+    rows = _whole(own.filter(pk__in=stands, taken_at__lte=until), confirmed)
+    return rows.order_by("machine_id", "taken_at", "pk")
+
+
+def _whole(rows: QuerySet[Reading], confirmed: Collection[int]) -> QuerySet[Reading]:
+    """Return readings with what they name, and with whether somebody confirmed them."""
+    accepted = ExpressionWrapper(Q(pk__in=confirmed), output_field=BooleanField())
+    found: QuerySet[Reading] = rows.annotate(accepted=accepted)
+    return found.select_related("gauge", "visit", "groove", "rope")
 
 
 def visit_where_made(*, scope: Scope, visit_id: int) -> int:
@@ -97,11 +95,10 @@ def last_readings(*, scope: Scope, machine_id: int) -> QuerySet[Reading]:
 
     Places are those of the parts they were read on: a rope that has gone keeps its own.
     """
-    return (
-        usable_readings(scope=scope, machine_ids=[machine_id], until=_FOR_EVER)
-        .order_by(*corrections.PLACE, "-taken_at", "-pk")
-        .distinct(*corrections.PLACE)
-    )
+    own = Reading.objects.within(scope).filter(machine=machine_id)
+    last, confirmed = corrections.last(scope=scope, rows=own)
+    rows = _whole(own.filter(pk__in=last), confirmed)
+    return rows.order_by(*corrections.PLACE)
 
 
 def latest_assessments(*, scope: Scope) -> QuerySet[Assessment]:

@@ -139,6 +139,13 @@ PAGE: tuple[str, ...] = (
         r.taken_at DESC, r.id DESC
     """,
     f"{_TO_CONFIRM} AND r.machine_id = %(machine)s ORDER BY r.id",
-    f"{_STANDING_FINDINGS} AND f.machine_id = %(machine)s "
-    "AND f.grade <> 'IN_ORDER' ORDER BY f.id",
+    f"{_STANDING_FINDINGS} AND f.machine_id = %(machine)s ORDER BY f.id",
+    """
+    SELECT s.*, g.number AS groove_number, r.number AS rope_number
+    FROM inspections_stop s
+        LEFT JOIN fleet_groove g ON g.id = s.groove_id
+        LEFT JOIN fleet_rope r ON r.id = s.rope_id
+    WHERE s.contractor_id = %(contractor)s AND s.machine_id = %(machine)s
+        AND s.released_at IS NULL ORDER BY s.since, s.id
+    """,
 )
