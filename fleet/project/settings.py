@@ -263,6 +263,12 @@ TOKEN_GUESSES_PER_MINUTE = env.env_int(
 LOGIN_TRIES = env.env_int("LOGIN_TRIES", default=10, minimum=0)
 JOB_MAX_ATTEMPTS = env.env_int("JOB_MAX_ATTEMPTS", default=10, minimum=1)
 NIGHTLY_JOBS = ["inspections.tasks.nightly"]
+# Whoever claims one of these claims those written next as well (queue/together.py).
+JOBS_TOGETHER = [
+    "inspections.tasks.assess",
+    "inspections.tasks.project",
+    "inspections.tasks.options",
+]
 # What goes out by mail; a restored service does none of it before somebody says so.
 MAIL_JOBS = [
     "inspections.tasks.warn",

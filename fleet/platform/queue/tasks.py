@@ -102,15 +102,19 @@ def wake_each(*, job_ids: list[int], kind: str, **_: object) -> None:
 
 @shared_task(name="fleet.tasks.sweep")
 def sweep(**_: object) -> None:
-    """Ring for jobs that are due, held by nobody, and were not rung lately."""
+    """Ring for jobs that are due, held by nobody, and were not rung lately.
+
+    Once for a piece of those that are done together: a backlog that is rung for one by
+    one gives its workers a message for each job that somebody has done meanwhile.
+    """
     now = timezone.now()
     clock.went_back(now=now)
-    rung = []
-    for job_id, kind in jobs.due(now=now):
-        if not wake(job_ids=[job_id], kind=kind):
+    rung: list[int] = []
+    for piece in together.pieces(jobs.due(now=now)):
+        if not wake(job_ids=piece.ids[:1], kind=piece.kind):
             # Each further try would wait for the broker again.
             break
-        rung.append(job_id)
+        rung += piece.ids
     jobs.note_woken(job_ids=rung, now=now)
     mail_hold.note(now=now)
     ticks.note(name=ticks.SWEEP, at=now)

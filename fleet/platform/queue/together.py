@@ -9,12 +9,13 @@ up its neighbours; a job that was tried before, or has lost a worker, is always 
 """
 
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import QuerySet, Subquery
 
 from fleet.platform.choices import JobState
 from fleet.platform.database import tenancy
@@ -37,14 +38,72 @@ def perform(*, job_id: int, activity: Activity, clock: Callable[[], datetime]) -
     The activity is given them in the order of their ids, or one alone. It is done as
     `jobs.perform` does: confined to the contractor, rows and ends in one transaction.
     Where jobs were done one by one, the first exception is raised after the last.
+
+    Where somebody else has the job already, those that were written next are done: one
+    message was for all of them, and who has taken the first need not have taken all.
     """
-    head = jobs.claim(job_id=job_id, now=clock())
+    head = _claimed(job_id, now=clock())
     if head is None:
         return 0
     held = [head, *_neighbours(head, now=clock())]
     if len(held) > 1 and _done_together(held, activity, clock):
         return len(held)
     return _one_by_one(held, activity, clock)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Jobs that one message is for: whoever claims the first claims the others."""
+
+    kind: str
+    ids: list[int]
+
+
+def pieces(found: Iterable[tuple[int, str]]) -> list[Piece]:
+    """Return jobs, given by id and kind, in the pieces that they are done in.
+
+    In the order given, each piece where the first of its jobs stood. A job that is done
+    by itself, or was tried before, is a piece of its own.
+    """
+    rows = list(found)
+    wanted = [pk for pk, kind in rows if kind in settings.JOBS_TOGETHER]
+    fresh = Job.objects.filter(
+        pk__in=wanted, state=JobState.QUEUED, attempts=0, workers_lost=0
+    )
+    whose = dict(fresh.values_list("pk", "contractor_id")) if wanted else {}
+    piece_of: dict[int, Piece] = {}
+    last: dict[tuple[str, int], Piece] = {}
+    for pk, kind in sorted(rows):
+        key = kind, whose.get(pk, 0)
+        piece = last.get(key) if pk in whose else None
+        if piece is None or len(piece.ids) == MOST or pk > piece.ids[0] + _NEAR:
+            piece = Piece(kind=kind, ids=[])
+            if pk in whose:
+                last[key] = piece
+        piece.ids.append(pk)
+        piece_of[pk] = piece
+    found_in_turn = {id(piece_of[pk]): piece_of[pk] for pk, _ in rows}
+    return list(found_in_turn.values())
+
+
+def _claimed(job_id: int, *, now: datetime) -> Job | None:
+    """Claim a job or, where it is not to be had, the next that its message was for."""
+    head = jobs.claim(job_id=job_id, now=now)
+    if head is not None:
+        return head
+    own = Job.objects.filter(pk=job_id)
+    following = Job.objects.filter(
+        kind=Subquery(own.values("kind")),
+        contractor_id=Subquery(own.values("contractor_id")),
+        state=JobState.QUEUED,
+        due_at__lte=now,
+        attempts=0,
+        workers_lost=0,
+        pk__gt=job_id,
+        pk__lte=job_id + _NEAR,
+    )
+    next_id = following.order_by("pk").values_list("pk", flat=True).first()
+    return None if next_id is None else jobs.claim(job_id=next_id, now=now)
 
 
 def _neighbours(head: Job, *, now: datetime) -> list[Job]:

@@ -247,7 +247,29 @@ def test_a_sweep_comes_to_every_job_of_a_backlog(rung):
             tasks.sweep()
             clock.shift(timedelta(seconds=20))
 
-    assert [job_id for _, job_id in rung] == written
+    # Once for each piece of twenty, and each job is in one.
+    assert [job_id for _, job_id in rung] == written[::20]
+    assert not Job.objects.filter(rung_at=None).exists()
+
+
+@pytest.mark.django_db
+def test_a_sweep_rings_by_itself_for_what_is_done_by_itself(rung):
+    kind = "inspections.tasks.warn"
+    written = jobs.write(kind=kind, contractor_id=1, subject_ids=range(3), due_at=NOW)
+
+    tasks.sweep()
+
+    assert rung == [(kind, job_id) for job_id in written]
+
+
+def test_what_is_done_together_is_what_the_tasks_do_together(settings):
+    together = {
+        name
+        for name, task in tasks.current_app.tasks.items()
+        if "perform_together" in task.run.__code__.co_names
+    }
+
+    assert together == set(settings.JOBS_TOGETHER)
 
 
 @pytest.mark.django_db

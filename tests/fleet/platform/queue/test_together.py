@@ -46,6 +46,57 @@ def states():
 
 
 # --- who belongs together -------------------------------------------------------------
+def test_a_message_that_comes_too_late_does_those_written_next():
+    ids = write(1, 2, 3, 4)
+    noted = Noted()
+    # Another holds the second, so the piece of the first has not taken it.
+    assert jobs.claim(job_id=ids[1], now=NOW)
+    Job.objects.filter(pk__gt=ids[1]).update(due_at=NOW + timedelta(seconds=1))
+    assert perform(ids[0], noted) == 1
+
+    assert perform(ids[1], noted, at=NOW + timedelta(seconds=1)) == 2
+
+    assert noted.calls == [[1], [3, 4]]
+
+
+def test_a_message_that_comes_too_late_does_nothing_of_others_or_of_other_kinds():
+    [own] = write(1)
+    noted = Noted()
+    assert perform(own, noted) == 1
+    write(2, contractor_id=2)
+    write(3, kind="inspections.tasks.project")
+    write(4, due_at=NOW + timedelta(hours=1))
+    [tried] = write(5)
+    Job.objects.filter(pk=tried).update(attempts=1)
+
+    assert perform(own, noted) == 0
+
+    assert noted.calls == [[1]]
+
+
+def test_a_backlog_is_rung_for_in_pieces_each_contractor_in_turn():
+    first, second = write(*range(25)), write(*range(5), contractor_id=2)
+    alone = write(1, kind="inspections.tasks.warn")
+    Job.objects.filter(pk=first[3]).update(attempts=1)
+
+    found = together.pieces(jobs.due(now=NOW))
+
+    fresh = [pk for pk in first if pk != first[3]]
+    told = [each.ids for each in found]
+    assert told[:2] == [fresh[:20], second]
+    assert sorted(told[2:]) == sorted([[first[3]], fresh[20:], alone])
+
+
+def test_whoever_hears_for_pieces_has_done_all_of_a_backlog():
+    ids = write(*range(1, 51))
+    noted = Noted()
+
+    done = [perform(each.ids[0], noted) for each in together.pieces(jobs.due(now=NOW))]
+
+    assert (done, sum(done)) == ([20, 20, 10], len(ids))
+    assert set(states().values()) == {JobState.DONE}
+
+
 def test_a_job_is_done_with_those_written_next():
     ids = write(1, 2, 3)
     noted = Noted()
