@@ -28,6 +28,7 @@ from inspections.models import (
     Visit,
     VisitMove,
 )
+from inspections.planning import measuring
 from inspections.releases import carrying, copying, ending, evidence
 from inspections.releases.copying import Copied
 from inspections.releases.problems import NotCompetent, OwnWork
@@ -110,6 +111,14 @@ def move(
     )
     copying.bring_photos(
         scope=scope, visit=visit, to_visit=copies.visit_id, machine=machine
+    )
+    measuring.follow(
+        scope=scope,
+        left=visit.machine,
+        machine=machine,
+        pairs=copies.pairs,
+        why=why,
+        now=now,
     )
     urgent.tell_of_move(scope=scope, move=row, readings=origins, now=now)
     ids = jobs.write(

@@ -82,6 +82,14 @@ def following(server: Server, folder: Path) -> Iterator[Server]:
         yield standby
 
 
+def promote(folder: Path) -> None:
+    """Make the standby in a folder a server that follows nobody."""
+    data = folder / "standby"
+    runner = account.choose(wanted=None, data=data)
+    pg_ctl = programs.newest("usr/lib/postgresql/*/bin") / "pg_ctl"
+    _run(runner, pg_ctl, "promote", "-D", data, "-w")
+
+
 @contextmanager
 def _started(server: Server, *, data: Path, runner: account.Account) -> Iterator[None]:
     pg_ctl = programs.newest("usr/lib/postgresql/*/bin") / "pg_ctl"
