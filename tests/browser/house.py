@@ -38,6 +38,7 @@ class House:
     upload: int
     held: int
     draft: int
+    overtaken: int
     owner: int
     colleague: int
     left: int
@@ -66,6 +67,8 @@ def build(*, address: str) -> House:
     with transaction.atomic():
         cast = factories.cast(code="north")
         _name(cast)
+        # Of before its machine was stopped.
+        overtaken = orders.made(cast, needs_release=True, building="quay-court")
         _read(cast)
         judge(cast)
         report = orders.made(
@@ -95,6 +98,7 @@ def build(*, address: str) -> House:
             upload=Reading.objects.filter(machine=worn).latest("pk").upload_id,
             held=Reading.objects.get(reference="too-thick").pk,
             draft=report.pk,
+            overtaken=overtaken.pk,
             owner=worn.building.owner_id,
             **rows.more(cast, worn=worn, stopped=stopped),
             cookies=_cookies(cast),

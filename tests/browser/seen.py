@@ -266,6 +266,7 @@ PAGES = (
     # Reports.
     Seen("reports", OFFICE, "/reports"),
     Seen("report", OFFICE, lambda h: f"/reports/{h.draft}"),
+    Seen("report-overtaken", OFFICE, lambda h: f"/reports/{h.overtaken}"),
     Seen("report-sent", OFFICE, lambda h: f"/reports/{h.sent}"),
     Seen("report-sent-owner", OWNER, lambda h: f"/reports/{h.sent}"),
     Seen("send-report", OFFICE, lambda h: f"/reports/{h.sent}/send"),

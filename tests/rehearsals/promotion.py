@@ -28,6 +28,7 @@ from tests.services.house import House
 
 UP_WITHIN_S = 300
 DONE_WITHIN_S = 300
+NOTED = "SELECT count(*) FROM fleet_mailrelease"
 FOLLOWS = "SELECT count(*) FROM pg_stat_replication WHERE sync_state = 'sync'"
 
 
@@ -78,6 +79,8 @@ def _story(
         with house.driven("lost") as notes:
             with house.serving(listening), house.worker(), house.beat():
                 wait_until(lambda: ledger.told(notes) > 0, within_s=UP_WITHIN_S)
+                # A tick notes which database this is; before that no other is told.
+                wait_until(lambda: house.query(NOTED) == [(1,)], within_s=UP_WITHIN_S)
                 time.sleep(seconds)
                 if behind:
                     _cut_off(standby)
