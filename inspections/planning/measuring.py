@@ -60,7 +60,7 @@ def follow(
     one of them at `left` is dropped, since nobody would find there what is doubted, and
     planned at `machine` by the same day.
     """
-    copies = dict(pairs)
+    copies = {origin: copy for origin, copy in pairs}  # noqa: C416
     rows = PlannedWork.objects.within(scope).filter(
         machine=left,
         kind=OptionKind.MEASURE_FIRST,
