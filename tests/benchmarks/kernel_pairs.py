@@ -98,7 +98,7 @@ def _line(side: subprocess.Popen[str]) -> str:
 
 
 def main(words: Sequence[str] | None = None) -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
+    parser = argparse.ArgumentParser(description=__doc__, epilog=running.QUIET)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--since", default=SINCE, help="the commit to compare with")
     parser.add_argument("--machines", type=int, default=MACHINES)

@@ -305,7 +305,7 @@ class _Pages:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
+    parser = argparse.ArgumentParser(description=__doc__, epilog=running.QUIET)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument(
         "--quick", action="store_true", help="a small portfolio, and no phone"

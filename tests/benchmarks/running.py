@@ -10,10 +10,18 @@ from collections.abc import Callable
 from typing import Any
 
 Figures = dict[str, Any]
+# What each `--help` ends with.
+QUIET = (
+    "Which figures need a quiet machine: seconds and milliseconds, what is done in a "
+    "second, growth, and ratios of database times or to the kernel. Counts (lost, "
+    "doubled, violations, queries, strokes, violations of accessibility, sizes) and "
+    "shares do not."
+)
 
 
 def arguments(parser: argparse.ArgumentParser, **quick: object) -> argparse.Namespace:
     """Return what was asked for; ``--quick`` puts sizes in place of the whole ones."""
+    parser.epilog = QUIET
     parser.add_argument(
         "--quick", action="store_true", help="small sizes: does it work? no figure"
     )

@@ -344,11 +344,13 @@ def _placed(place: object) -> str:
 
 
 def arguments() -> argparse.Namespace:
-    parser = argparse.ArgumentParser(description=__doc__)
+    parser = argparse.ArgumentParser(description=__doc__, epilog=running.QUIET)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--quick", action="store_true", help="two phones, a visit each")
     parser.add_argument("--phones", type=int, default=5)
-    parser.add_argument("--machines", type=int, default=5, help="of each phone")
+    parser.add_argument(
+        "--machines", type=int, default=2, help="of each phone; 5 take nine minutes"
+    )
     parser.add_argument("--readings", type=int, default=60, help="of each visit")
     parser.add_argument("--falls", type=int, default=1, help="of a phone, each visit")
     parser.add_argument("--server-kills", type=int, default=10)

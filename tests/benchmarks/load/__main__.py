@@ -121,7 +121,7 @@ def _measured(served: Served, given: argparse.Namespace) -> running.Figures:
 
 
 def arguments() -> argparse.Namespace:
-    parser = argparse.ArgumentParser(description=__doc__)
+    parser = argparse.ArgumentParser(description=__doc__, epilog=running.QUIET)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--quick", action="store_true", help="five technicians of 200")
     parser.add_argument("--technicians", type=int, default=50)
