@@ -91,11 +91,11 @@ _FROM = f"{TABLE} r JOIN inspections_weartrack t ON t.id = r.track"
 # a row is left alone, with its indexes, its references and the state of its machine.
 MATCH = f"""
 UPDATE {TABLE} r SET stands = f.id, same = f.model_version = g.model_version
-  AND f.run_id IN (SELECT id FROM inspections_forecastrun
-      WHERE hyperparameters_id IS NOT DISTINCT FROM %s::bigint)
+  AND u.id IS NOT NULL AND u.hyperparameters_id IS NOT DISTINCT FROM %s::bigint
   AND ({", ".join(f"f.{name}" for name in _SAYS)})
       IS NOT DISTINCT FROM ({", ".join(_SAYS.values())})
 FROM inspections_forecast f JOIN inspections_weartrack t ON t.id = f.track_id
+     LEFT JOIN inspections_forecastrun u ON u.id = f.run_id
      {_LEFT_OUT} CROSS JOIN {_GIVEN}
 WHERE r.track = t.id AND f.current AND f.machine_id = ANY(%s::bigint[])
   AND ({", ".join(f"f.{name}" for name in _OF)})
@@ -107,7 +107,7 @@ REPEAT = f"""
 UPDATE inspections_forecast f SET version = f.version + 1, created_at = now(),
      {", ".join(f"{name} = {made}" for name, made in (_MADE | _SAYS).items())}
 FROM {_FROM} {_LEFT_OUT} CROSS JOIN {_GIVEN}
-WHERE f.id = r.stands AND NOT r.same
+WHERE f.id = r.stands AND r.same IS NOT TRUE
 """
 _STANDS_NOT = f"NOT EXISTS (SELECT FROM {TABLE} r WHERE r.stands = f.id)"
 # Of another place or part by now: nobody asks for it.

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
+from django.db.models import QuerySet
 
 from fleet.models import Machine
 from fleet.platform.database.tenancy import Scope
@@ -25,24 +26,45 @@ def again(
 ) -> PlannedWork | None:
     """Plan a measurement at the reading's machine; None where one is planned already.
 
-    It is due `by` a day, else soon. The reading stays as it is and goes on waiting for
-    a word.
+    It is due `by` a day, else soon; one that was planned for later is brought forward
+    to it. The reading stays as it is and goes on waiting for a word.
     """
     day = by or now.date() + WITHIN
+    said = note(f"{reading.kind} {reading.typed_value}: {why}"[:400])
     row = choosing.follow_up(
         scope=scope,
         machine=reading.machine,
         kind=str(OptionKind.MEASURE_FIRST),
         window=(min(now.date(), day), day),
         after=None,
-        why=note(f"{reading.kind} {reading.typed_value}: {why}"[:400]),
+        why=said,
         now=now,
     )
-    if row is not None:
-        row.planned |= {_READING: reading.pk}
-        row.save(update_fields=["planned"])
-        options.due.refresh(scope=scope, machine_ids=[reading.machine_id])
+    if row is None:
+        _bring_forward(scope, reading.machine, day, str(said), now)
+        return None
+    row.planned |= {_READING: reading.pk}
+    row.save(update_fields=["planned"])
+    options.due.refresh(scope=scope, machine_ids=[reading.machine_id])
     return row
+
+
+def _bring_forward(
+    scope: Scope, machine: Machine, day: date, words: str, now: datetime
+) -> None:
+    """Have what is planned to be measured at a machine measured by a day, if later."""
+    later = _open(scope, machine).exclude(due_before_on__lte=day)
+    for row in later.select_for_update(of=("self",)).order_by("pk"):
+        changes = {"due_before_on": day}
+        if row.window_from_on is not None and row.window_from_on > day:
+            changes["window_from_on"] = min(now.date(), day)
+        changing.change(scope=scope, row=row, changes=changes, words=words, now=now)
+
+
+def _open(scope: Scope, machine: Machine) -> QuerySet[PlannedWork]:
+    return PlannedWork.objects.within(scope).filter(
+        machine=machine, kind=OptionKind.MEASURE_FIRST, state__in=OPEN_STATES
+    )
 
 
 def follow(
@@ -61,14 +83,14 @@ def follow(
     planned at `machine` by the same day.
     """
     copies = {origin: copy for origin, copy in pairs}  # noqa: C416
-    rows = PlannedWork.objects.within(scope).filter(
-        machine=left,
-        kind=OptionKind.MEASURE_FIRST,
-        state__in=OPEN_STATES,
-        **{f"planned__{_READING}__in": list(copies)},
-    )
+    rows = _open(scope, left).filter(**{f"planned__{_READING}__in": list(copies)})
     row = rows.select_for_update(of=("self",)).first()
-    if row is None or left.pk == machine.pk:
+    if row is None:
+        return
+    if left.pk == machine.pk:
+        # Of other parts now: it stays here, and names what stands for the reading.
+        row.planned |= {_READING: copies[row.planned[_READING]]}
+        row.save(update_fields=["planned"])
         return
     copy = Reading.objects.within(scope).get(pk=copies[row.planned[_READING]])
     day = row.due_before_on or now.date() + WITHIN

@@ -7,9 +7,10 @@ the tables' owner, whom row-level security does not bind. Both sides commit. Run
 the project's folder; the embedded database of the tests is used. Seconds need a quiet
 machine, and so do the ratios, whose two sides are timed one after the other.
 
-A run an hour after another finds the same nearly everywhere. A day later six machines
-in ten of this fleet, whose visits lie at random, are due "today", which is another day;
-of a fleet that is looked after few are. The first run writes every row.
+A run an hour after another finds most rows the same and writes them not, so nights are
+told by the run a day later. By then six machines in ten of this fleet, whose visits lie
+at random, are due "today", which is another day; of a fleet that is looked after few
+are. The first run writes every row.
 """
 
 import argparse

@@ -73,7 +73,8 @@ def write(
 
 # ON CONFLICT needs the partial index's own condition, which the ORM cannot say. A job
 # that waits already is touched, not skipped: its row stays locked until the cause is
-# committed, so a worker cannot claim it, look too early, and miss the cause.
+# committed, so a worker cannot claim it, look too early, and miss the cause. Whoever
+# heard for it meanwhile has left it out, so the sweeper tells of it again.
 _WRITE = """
 INSERT INTO fleet_job
     (kind, contractor_id, subject_id, key, due_at, state, attempts, workers_lost,
@@ -82,7 +83,7 @@ SELECT %s, %s, subject, subject::text, %s, 'QUEUED', 0, 0, ''
 FROM unnest(%s::bigint[]) AS subject
 ON CONFLICT (kind, contractor_id, key) WHERE state = 'QUEUED'
 DO UPDATE SET due_at = least(fleet_job.due_at, excluded.due_at), attempts = 0,
-    workers_lost = 0
+    workers_lost = 0, rung_at = NULL
 RETURNING id, xmax = 0
 """
 

@@ -102,8 +102,16 @@ def _claimed(job_id: int, *, now: datetime) -> Job | None:
         pk__gt=job_id,
         pk__lte=job_id + _NEAR,
     )
-    next_id = following.order_by("pk").values_list("pk", flat=True).first()
-    return None if next_id is None else jobs.claim(job_id=next_id, now=now)
+    ids = following.order_by("pk").values_list("pk", flat=True)
+    # Others who come too late look for the same: whoever misses it looks on.
+    for _ in range(MOST):
+        next_id = ids.first()
+        if next_id is None:
+            return None
+        head = jobs.claim(job_id=next_id, now=now)
+        if head is not None:
+            return head
+    return None
 
 
 def _neighbours(head: Job, *, now: datetime) -> list[Job]:

@@ -236,6 +236,18 @@ def test_same_words_from_what_was_learnt_anew_are_those_of_the_new_run(north):
     assert (after.run_id, run.hyperparameters_id) == (run.pk, learnt.pk)
 
 
+def test_forecast_of_which_no_run_is_known_is_said_anew(north):
+    machine = stored.machines(north, count=1)[0]
+    stored.track(machine, levels=STEADY)
+    stored.night(north)
+    Forecast.objects.filter(machine=machine).update(run=None, caution="of whom?")
+
+    run = stored.night(north, now=NOW + NIGHT)
+
+    after = Forecast.objects.get(machine=machine)
+    assert (after.run_id, after.caution) == (run.pk, "")
+
+
 def test_repetition_in_another_month_is_a_row_of_its_own(north):
     machine = stored.machines(north, count=1)[0]
     stored.track(machine, levels=STEADY)

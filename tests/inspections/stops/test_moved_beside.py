@@ -1,5 +1,7 @@
 """A visit is moved beside what is planned, drafted and stopped at both machines."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
@@ -7,7 +9,7 @@ from django.utils import timezone
 from inspections.models import DueWork, PlannedWork, PlanState, Reading
 from tests import callers
 from tests.inspections.stops.conftest import SLIP, machine, stops
-from tests.inspections.stops.test_moving import move, visit_of
+from tests.inspections.stops.test_moving import move, renewed, visit_of
 from tests.inspections.test_pages import browser, text_of
 from tests.inspections.test_work_pages import send
 from tests.reports.orders import made
@@ -52,6 +54,22 @@ def test_what_is_to_be_measured_again_goes_with_its_reading(north, read):
         browser(north, "OFFICE").get(reverse("planned-work", args=(dropped.pk,)))
     )
     assert "made at QC-1: the neighbour" in page
+
+
+def test_what_stays_at_its_machine_names_what_stands_for_its_reading(north, read):
+    taken = read(DOUBTED)
+    measured_again(north, taken["readings"][0]["id"])
+    renewed(machine(north), on="2026-05-01")
+
+    first = move(north, visit_of(taken), to="MH-1").json()
+
+    [planned] = plans(north, "MH-1", state=PlanState.PLANNED)
+    [[_, copy]] = first["pairs"]
+    assert planned.planned["reading"] == copy
+
+    assert move(north, first["to_visit"]).status_code == 201
+    assert plans(north, "MH-1", state=PlanState.PLANNED) == []
+    assert len(plans(north, "QC-1", state=PlanState.PLANNED)) == 1
 
 
 def test_other_planned_work_stays_where_it_was_planned(north, read):
@@ -121,3 +139,28 @@ def test_a_slip_moved_to_a_machine_that_stands_for_one_joins_its_stop(north, rea
     assert after.released_at is None
     copy = Reading.objects.get(machine=after.machine, visit=answer.json()["to_visit"])
     assert set(after.readings) >= {*before.readings, copy.pk}
+
+
+@pytest.mark.parametrize("due_in", [200, None], ids=["later", "no day"])
+def test_measurement_that_is_planned_for_later_is_brought_forward(north, read, due_in):
+    taken = read(DOUBTED)
+    measured_again(north, taken["readings"][0]["id"])
+    [planned] = plans(north, "MH-1")
+    today = timezone.now().date()
+    later = due_in and today + timedelta(days=due_in)
+    PlannedWork.objects.create(
+        contractor=north.contractor,
+        machine=machine(north, "QC-1"),
+        kind="MEASURE_FIRST",
+        chosen_at=timezone.now(),
+        window_from_on=later,
+        due_before_on=later,
+        planned={"kind": "MEASURE_FIRST", "reasons": []},
+    )
+
+    assert move(north, visit_of(taken)).status_code == 201
+
+    [there] = plans(north, "QC-1")
+    assert there.due_before_on == planned.due_before_on
+    assert there.window_from_on == (later and today)
+    assert there.steps.filter(words__contains="15").exists()

@@ -63,6 +63,16 @@ def test_a_new_cause_brings_a_waiting_job_forward_and_gives_it_new_attempts():
     assert (job.due_at, job.attempts) == (NOW, 0)
 
 
+def test_a_new_cause_has_a_waiting_job_told_of_again():
+    [job_id] = write(1)
+    jobs.note_woken(job_ids=[job_id], now=NOW)
+    assert jobs.due(now=NOW) == []
+
+    write(1)
+
+    assert [pk for pk, _ in jobs.due(now=NOW)] == [job_id]
+
+
 def test_a_later_cause_does_not_put_a_waiting_job_off():
     [job_id] = write(1)
 

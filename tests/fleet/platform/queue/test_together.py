@@ -59,6 +59,22 @@ def test_a_message_that_comes_too_late_does_those_written_next():
     assert noted.calls == [[1], [3, 4]]
 
 
+def test_of_two_messages_that_come_too_late_neither_does_nothing(monkeypatch):
+    ids = write(1, 2, 3, 4)
+    noted, claim = Noted(), jobs.claim
+    assert claim(job_id=ids[0], now=NOW)
+
+    def claimed_by_another_first(*, job_id, now):
+        if job_id == ids[1]:
+            claim(job_id=job_id, now=now)
+        return claim(job_id=job_id, now=now)
+
+    monkeypatch.setattr(jobs, "claim", claimed_by_another_first)
+
+    assert perform(ids[0], noted) == 2
+    assert noted.calls == [[3, 4]]
+
+
 def test_a_message_that_comes_too_late_does_nothing_of_others_or_of_other_kinds():
     [own] = write(1)
     noted = Noted()
